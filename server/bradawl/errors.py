@@ -1,0 +1,159 @@
+"""The one error that every part raises towards a client, and how it is answered.
+
+Under ``/api/`` an error is ``{"error": {"code", "message", …}}``; elsewhere a person is looking at
+a page, so it is a page (see ``install``). A message is a sentence: what is wrong, where, what
+would be right. Never put a secret, a token or a file path of the server into one.
+"""
+
+from __future__ import annotations
+
+import html
+import logging
+from collections.abc import Callable, Mapping
+from http import HTTPStatus
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import HTMLResponse, JSONResponse, Response
+from starlette.exceptions import HTTPException
+
+logger = logging.getLogger(__name__)
+
+
+class ApiError(Exception):
+    """What a client did wrong or may not do.
+
+    Args:
+        code: a stable word for programs, such as ``"gap"``.
+        message: a finished sentence for the person reading.
+        status: the HTTP status, 400 to 599.
+        headers: extra response headers, such as ``{"Retry-After": "30"}``.
+        more: further JSON values that go beside code and message, such as ``held=12``.
+    """
+
+    def __init__(
+        self,
+        code: str,
+        message: str,
+        status: int = 400,
+        *,
+        headers: Mapping[str, str] | None = None,
+        **more: Any,
+    ) -> None:
+        super().__init__(message)
+        self.code = code
+        self.message = message
+        self.status = status
+        self.headers = dict(headers or {})
+        self.more = more
+
+    def body(self) -> dict[str, Any]:
+        """``{"error": {"code": …, "message": …, …}}``."""
+        return {"error": {**self.more, "code": self.code, "message": self.message}}
+
+    def response(self) -> JSONResponse:
+        """The error as JSON with its status and headers."""
+        return JSONResponse(self.body(), status_code=self.status, headers=self.headers)
+
+
+#: JSON Schema of the envelope, for ``responses=`` in route decorators.
+ENVELOPE: dict[str, Any] = {
+    "type": "object",
+    "required": ["error"],
+    "properties": {
+        "error": {
+            "type": "object",
+            "required": ["code", "message"],
+            "properties": {"code": {"type": "string"}, "message": {"type": "string"}},
+        }
+    },
+}
+
+
+def documented(*statuses: int) -> dict[int | str, dict[str, Any]]:
+    """The ``responses=`` argument of a route for the error statuses that it can answer."""
+    return {
+        status: {
+            "description": HTTPStatus(status).phrase,
+            "content": {"application/json": {"schema": ENVELOPE}},
+        }
+        for status in statuses
+    }
+
+
+def plain_page(request: Request, error: ApiError) -> Response:
+    """An error as a page without any template, for everything outside ``/api/``."""
+    title = html.escape(HTTPStatus(error.status).phrase)
+    return HTMLResponse(
+        f'<!doctype html><html lang="en"><meta charset="utf-8">'
+        f'<meta name="viewport" content="width=device-width"><title>{title}</title>'
+        f"<h1>{title}</h1><p>{html.escape(error.message)}</p>",
+        status_code=error.status,
+        headers=error.headers,
+    )
+
+
+def _from_http(error: HTTPException) -> ApiError:
+    phrase = HTTPStatus(error.status_code).phrase
+    code = phrase.lower().replace(" ", "_").replace("-", "_")
+    sentences = {
+        404: "There is nothing at this address.",
+        405: "This address does not take that kind of request.",
+    }
+    message = sentences.get(error.status_code, str(error.detail or phrase))
+    return ApiError(code, message, error.status_code, headers=error.headers)
+
+
+def _from_validation(error: RequestValidationError) -> ApiError:
+    # The values are left out: they may hold what should not be echoed.
+    problems = [
+        {"where": ".".join(str(part) for part in one["loc"]), "what": str(one["msg"])}
+        for one in error.errors()
+    ]
+    first = problems[0] if problems else {"where": "body", "what": "is not as described"}
+    return ApiError(
+        "invalid",
+        f"The request is not as described: {first['where']}: {first['what']}.",
+        422,
+        problems=problems,
+    )
+
+
+def install(
+    app: FastAPI,
+    page: Callable[[Request, ApiError], Response] = plain_page,
+) -> None:
+    """Make ``app`` answer every error in one form; ``page`` draws it outside ``/api/``."""
+
+    def answer(request: Request, error: ApiError) -> Response:
+        if request.url.path.startswith("/api/"):
+            return error.response()
+        return page(request, error)
+
+    async def on_api(request: Request, error: Exception) -> Response:
+        assert isinstance(error, ApiError)
+        return answer(request, error)
+
+    async def on_http(request: Request, error: Exception) -> Response:
+        assert isinstance(error, HTTPException)
+        if error.status_code < 400:
+            return Response(status_code=error.status_code, headers=error.headers)
+        return answer(request, _from_http(error))
+
+    async def on_invalid(request: Request, error: Exception) -> Response:
+        assert isinstance(error, RequestValidationError)
+        return answer(request, _from_validation(error))
+
+    async def on_bug(request: Request, error: Exception) -> Response:
+        # Only the kind of error is logged beside the traceback; bodies and cookies never are.
+        logger.error("Unhandled %s at %s", type(error).__name__, request.url.path, exc_info=error)
+        return answer(
+            request,
+            ApiError("internal", "The server made a mistake; nothing you sent was changed.", 500),
+        )
+
+    app.add_exception_handler(ApiError, on_api)
+    app.add_exception_handler(HTTPException, on_http)
+    app.add_exception_handler(RequestValidationError, on_invalid)
+    app.add_exception_handler(Exception, on_bug)
