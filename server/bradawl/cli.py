@@ -1,0 +1,41 @@
+"""The `bradawl` command: each part of the package registers its own commands."""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import sys
+from collections.abc import Sequence
+
+from bradawl import __version__
+
+PARTS = ("serving", "checklists", "log", "report", "access", "demo", "desk")
+
+
+def parser() -> argparse.ArgumentParser:
+    top = argparse.ArgumentParser(
+        prog="bradawl",
+        description="Look over an older car at the kerb, judge it, and sign the report.",
+    )
+    top.add_argument("--version", action="version", version=f"bradawl {__version__}")
+    commands = top.add_subparsers(title="commands", dest="command", required=True)
+    for part in PARTS:
+        try:
+            module = importlib.import_module(f"bradawl.{part}.commands")
+        except ModuleNotFoundError as missing:
+            # A part may have no commands; anything else that is missing is a fault.
+            if missing.name not in (f"bradawl.{part}.commands", f"bradawl.{part}"):
+                raise
+            continue
+        module.register(commands)
+    return top
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    arguments = parser().parse_args(argv)
+    code: int = arguments.run(arguments)
+    return code
+
+
+if __name__ == "__main__":
+    sys.exit(main())

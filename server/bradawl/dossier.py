@@ -1,0 +1,135 @@
+"""One visit gathered for the desk and the report: events, fold, checklist, judgement, seals."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+from bradawl.judgement import assess, fold, photos_text, record_text
+
+Event = dict[str, Any]
+Cells = dict[str, dict[str, Any]]
+
+
+class EventSource(Protocol):
+    """What a dossier needs of the log."""
+
+    def events_of(self, visit: str) -> list[Event]: ...
+    def bundle(self, bundle_hash: str) -> dict[str, Any] | None: ...
+    def photo(self, sha256: str) -> bytes | None: ...
+
+
+@dataclass(frozen=True)
+class Seal:
+    """A seal event; `holds` says whether the record it covers still has the digests it names."""
+
+    n: int
+    value: dict[str, Any]
+    at: str
+    device: str
+    holds: bool
+    problem: str
+
+
+@dataclass(frozen=True)
+class Dossier:
+    """Everything that is known of one visit, at one moment.
+
+    `cells` is the fold of all events; `sealed_cells` the fold of those the last seal covers;
+    `amendments` the events that came after it. `photo` gives the served copy of a photo, or
+    None when it has not arrived.
+    """
+
+    visit: str
+    events: list[Event]
+    cells: Cells
+    bundle: dict[str, Any]
+    assessment: dict[str, Any]
+    seals: list[Seal]
+    amendments: list[Event]
+    sealed_cells: Cells | None
+    photo: Callable[[str], bytes | None]
+
+
+class UnknownVisit(LookupError):
+    """No event names that visit."""
+
+
+def gather(log: EventSource, visit: str, *, today: str, current_bundle: dict[str, Any]) -> Dossier:
+    """The dossier of `visit` as of `today` (YYYY-MM-DD).
+
+    `current_bundle` is used only for a visit whose own checklist never reached this server.
+    Raises UnknownVisit.
+    """
+    events = log.events_of(visit)
+    if not events:
+        raise UnknownVisit(f"No visit {visit} is on this server.")
+    cells = fold(events)
+    began_with = cells.get("about/bundle", {}).get("value")
+    kept = log.bundle(began_with) if isinstance(began_with, str) else None
+    bundle = kept or current_bundle
+    seals = [
+        _checked(visit, event, events)
+        for event in events
+        if event["put"].startswith("seal/") and isinstance(event["value"], Mapping)
+    ]
+    covered = _covered(events, seals[-1].value) if seals else None
+    return Dossier(
+        visit=visit,
+        events=events,
+        cells=cells,
+        bundle=bundle,
+        assessment=assess({"visit": visit, "cells": cells}, bundle["rules"], today),
+        seals=seals,
+        amendments=_amendments(events, seals[-1].value) if seals else [],
+        sealed_cells=None if covered is None else fold(covered),
+        photo=log.photo,
+    )
+
+
+def _covered(events: Sequence[Event], seal: Mapping[str, Any]) -> list[Event]:
+    through = seal.get("through")
+    if not isinstance(through, Mapping):
+        return []
+    return [event for event in events if event["seq"] <= _seq(through, event["device"])]
+
+
+def _amendments(events: Sequence[Event], seal: Mapping[str, Any]) -> list[Event]:
+    through = seal.get("through")
+    reach = through if isinstance(through, Mapping) else {}
+    return [
+        event
+        for event in events
+        if event["seq"] > _seq(reach, event["device"]) and not event["put"].startswith("seal/")
+    ]
+
+
+def _seq(through: Mapping[str, Any], device: str) -> int:
+    seq = through.get(device)
+    return seq if isinstance(seq, int) else 0
+
+
+def _checked(visit: str, event: Event, events: Sequence[Event]) -> Seal:
+    value = event["value"]
+    cells = fold(_covered(events, value))
+    photos = value.get("photos")
+    problem = ""
+    if _sha256(record_text(visit, cells)) != value.get("record"):
+        problem = "The findings under this seal are not those that were sealed."
+    elif not isinstance(photos, Mapping) or _sha256(photos_text(cells)) != photos.get("hash"):
+        problem = "The photos under this seal are not those that were sealed."
+    number = event["put"].partition("/")[2]
+    return Seal(
+        n=int(number) if number.isdigit() else 0,
+        value=value,
+        at=event["at"],
+        device=event["device"],
+        holds=not problem,
+        problem=problem,
+    )
+
+
+def _sha256(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()
