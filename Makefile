@@ -1,0 +1,69 @@
+# Bradawl. `make run` sets up and serves; `make test` proves it. The rest is for contributors.
+
+VENV := .venv
+BIN := $(VENV)/bin
+PYTHON ?= python3
+WEB_BUILT := server/bradawl/bundled/web/index.html
+WEB_SOURCES := $(shell find web -type f -not -path '*/node_modules/*' -not -name '*.tsbuildinfo' 2>/dev/null)
+
+.PHONY: run test check fmt build bench lock system clean
+
+run: $(VENV)/run.stamp $(WEB_BUILT)
+	$(BIN)/bradawl demo
+	$(BIN)/bradawl serve
+
+test: system check
+	cd web && npm test
+	$(BIN)/python -m pytest -n 2 --dist loadgroup
+
+check: $(VENV)/dev.stamp $(WEB_BUILT)
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+	$(BIN)/python tests/engines/subset.py server/bradawl/judgement
+	cd web && npm run check
+
+fmt: $(VENV)/dev.stamp web/node_modules/.stamp
+	$(BIN)/ruff format .
+	$(BIN)/ruff check --fix .
+	cd web && npm run fmt
+
+build: $(VENV)/run.stamp $(WEB_BUILT)
+
+bench: system $(VENV)/dev.stamp $(WEB_BUILT)
+	set -e; for bench in tests/bench/bench_*.py; do \
+		$(BIN)/python -m tests.bench.$$(basename $$bench .py); done
+
+lock: $(VENV)/dev.stamp
+	$(BIN)/uv pip compile pyproject.toml --extra build --universal --generate-hashes --no-annotate \
+		--custom-compile-command "make lock" --upgrade -q -o server/requirements.lock
+	$(BIN)/uv pip compile pyproject.toml --extra dev --universal --generate-hashes --no-annotate \
+		--custom-compile-command "make lock" --upgrade -q -c server/requirements.lock \
+		-o server/requirements-dev.lock
+
+# Debian's packages that the tests drive: a browser, a second PDF tool, a certificate store.
+system:
+	.ci/system
+
+clean:
+	rm -rf $(VENV) build dist web/node_modules server/bradawl/bundled
+
+$(VENV)/bin/python:
+	$(PYTHON) -m venv $(VENV)
+
+$(VENV)/run.stamp: server/requirements.lock pyproject.toml | $(VENV)/bin/python
+	$(BIN)/python -m pip install --quiet --require-hashes -r server/requirements.lock
+	$(BIN)/python -m pip install --quiet --no-build-isolation --no-deps -e .
+	touch $@
+
+$(VENV)/dev.stamp: server/requirements-dev.lock $(VENV)/run.stamp
+	$(BIN)/python -m pip install --quiet --require-hashes -r server/requirements-dev.lock
+	touch $@
+
+web/node_modules/.stamp: web/package-lock.json web/package.json
+	cd web && npm ci --no-progress
+	touch $@
+
+$(WEB_BUILT): web/node_modules/.stamp $(WEB_SOURCES)
+	cd web && npm run build
+	touch $@
