@@ -1,0 +1,21 @@
+"""The judge: plain JSON values in, plain JSON values out; no clock, no network, no files.
+
+Runs unchanged under CPython on the server and under MicroPython on the phone. README.md tells
+what it computes; tests/engines/subset.py refuses what MicroPython does not have.
+"""
+
+from .assessment import assess, judge_item
+from .door import ask
+from .record import CanonicalError, canonical, fold, photos_of, photos_text, record_text
+
+__all__ = [
+    "CanonicalError",
+    "ask",
+    "assess",
+    "canonical",
+    "fold",
+    "judge_item",
+    "photos_of",
+    "photos_text",
+    "record_text",
+]

@@ -1,0 +1,114 @@
+"""The JSON door: one text in, one text out, for a worker that cannot call Python functions.
+
+Holds the only state of the package: the rules that were loaded, by the bundle's hash.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+from .assessment import assess, judge_item
+from .record import CanonicalError, canonical, fold, photos_of, photos_text, record_text
+
+if TYPE_CHECKING:
+    from .shapes import Json, Rules
+
+_loaded: dict[str, Rules] = {}
+
+
+class RefusedError(Exception):
+    def __init__(self, code: str, sentence: str) -> None:
+        super().__init__(sentence)
+        self.code = code
+        self.sentence = sentence
+
+
+def _rules(question: Json) -> Rules:
+    name = question["bundle"]
+    if name not in _loaded:
+        raise RefusedError("not_loaded", "The rules of checklist bundle %s are not loaded." % name)
+    return _loaded[name]
+
+
+def _load(question: Json) -> Json:
+    name = question["bundle"]
+    if question.get("start") or name not in _loaded:
+        _loaded[name] = {"items": {}}
+    rules = _loaded[name]
+    piece = question["rules"]
+    for key in piece:
+        if key == "items":
+            for item in piece["items"]:
+                rules["items"][item] = piece["items"][item]
+        else:
+            rules[key] = piece[key]
+    return {"items": len(rules["items"])}
+
+
+def _fold(question: Json) -> Json:
+    return {"cells": fold(question["events"])}
+
+
+def _item(question: Json) -> Json:
+    rules = _rules(question)
+    judged = judge_item(
+        question["item"], question["cells"], rules, question["car"], question["today"]
+    )
+    return {"item": judged}
+
+
+def _assess(question: Json) -> Json:
+    record = {"visit": question["visit"], "cells": question["cells"]}
+    return {"assessment": assess(record, _rules(question), question["today"])}
+
+
+def _seal(question: Json) -> Json:
+    cells = question["cells"]
+    return {
+        "record": record_text(question["visit"], cells),
+        "photos": photos_text(cells),
+        "count": len(photos_of(cells)),
+    }
+
+
+def _canonical(question: Json) -> Json:
+    return {"text": canonical(question["value"])}
+
+
+_ASKS = {
+    "load": _load,
+    "fold": _fold,
+    "item": _item,
+    "assess": _assess,
+    "seal": _seal,
+    "canonical": _canonical,
+}
+
+
+def ask(text: str) -> str:
+    """Answer one question. Never raises: what went wrong comes back under "error".
+
+    {"ask": "load", "bundle", "rules": piece, "start"?: true}   -> {"items": how many are loaded}
+    {"ask": "fold", "events"}                                    -> {"cells"}
+    {"ask": "item", "bundle", "item", "cells", "car", "today"}   -> {"item"}
+    {"ask": "assess", "bundle", "visit", "cells", "today"}       -> {"assessment"}
+    {"ask": "seal", "visit", "cells"}                            -> {"record", "photos", "count"}
+    {"ask": "canonical", "value"}                                -> {"text"}
+    """
+    try:
+        question = json.loads(text)
+    except ValueError:
+        return json.dumps({"error": {"code": "json", "message": "The question is not JSON."}})
+    try:
+        if not isinstance(question, dict) or question.get("ask") not in _ASKS:
+            raise RefusedError("ask", "The judge does not know this question.")
+        answer = _ASKS[question["ask"]](question)
+    except RefusedError as refused:
+        answer = {"error": {"code": refused.code, "message": refused.sentence}}
+    except CanonicalError as refused:
+        answer = {"error": {"code": refused.code, "message": refused.sentence}}
+    except KeyError as missing:
+        name = str(missing.args[0]) if missing.args else "?"
+        answer = {"error": {"code": "missing", "message": "The question lacks %s." % name}}
+    return json.dumps(answer)
