@@ -1,0 +1,1 @@
+"""The workshop's pages: the visits, their findings, and the plan that comes of them."""

@@ -1,0 +1,206 @@
+"""One line per visit for lists, kept until the visit, the day or the checklist changes.
+
+Judging a visit takes tens of milliseconds and a list shows hundreds, so a summary is made once
+per last stamp. A page waits for a bounded time; what is still missing is made by one background
+thread, and the page says which lines it lacks.
+"""
+
+from __future__ import annotations
+
+import logging
+import threading
+import time
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+from bradawl.desk import findings
+from bradawl.desk.wording import car_name
+from bradawl.dossier import Dossier
+
+logger = logging.getLogger(__name__)
+ASK_AT_ONCE = 500
+
+
+class VisitLine(Protocol):
+    """What the log says of a visit without reading its events."""
+
+    @property
+    def visit(self) -> str: ...
+    @property
+    def first_at(self) -> str: ...
+    @property
+    def last_at(self) -> str: ...
+    @property
+    def events(self) -> int: ...
+
+
+class DeskLog(Protocol):
+    """What the desk needs of the log."""
+
+    def visits(self) -> Sequence[VisitLine]: ...
+    def events_of(self, visit: str) -> list[dict[str, Any]]: ...
+    def append(self, device: str, visit: str, puts: Sequence[tuple[str, Any]]) -> None: ...
+    def photo(self, sha256: str) -> bytes | None: ...
+
+
+@dataclass(frozen=True)
+class Summary:
+    """A visit in one line. Money is in whole units of `currency`; None where nobody said."""
+
+    visit: str
+    car: str
+    registration: str
+    started: str
+    inspector: str
+    worst: str | None
+    tally: dict[str, int]
+    coverage_percent: int | None
+    answer: str
+    sealed: str  # "no", "whole" or "broken"
+    amendments: int
+    conflicts: int
+    photos: tuple[str, ...]
+    last_at: str
+
+
+@dataclass(frozen=True)
+class Row:
+    """A list's line: the summary, or None while it is being made."""
+
+    visit: str
+    first_at: str
+    last_at: str
+    events: int
+    summary: Summary | None
+    photos_missing: int
+
+
+def summarise(dossier: Dossier, last_at: str) -> Summary:
+    """The summary of one dossier."""
+    counts = findings.tally(dossier)
+    worst = next(
+        (grade for grade in ("dangerous", "major", "minor", "none") if counts[grade]), None
+    )
+    started = findings.value(dossier, "about/started")
+    share = dossier.assessment.get("coverage", {}).get("share_percent")
+    sealed = "no"
+    if dossier.seals:
+        sealed = "whole" if dossier.seals[-1].holds else "broken"
+    return Summary(
+        visit=dossier.visit,
+        car=car_name(dossier.cells),
+        registration=str(findings.value(dossier, "car/registration") or ""),
+        started=(
+            f"{started.get('date', '')} {started.get('time', '')}".strip()
+            if isinstance(started, dict)
+            else ""
+        ),
+        inspector=str(findings.value(dossier, "about/inspector") or ""),
+        worst=worst,
+        tally=counts,
+        coverage_percent=share if isinstance(share, int) else None,
+        answer=str(dossier.assessment.get("drive_home", {}).get("answer", "")),
+        sealed=sealed,
+        amendments=len(findings.amendments(dossier, str)),
+        conflicts=len(findings.conflicts(dossier, str)),
+        photos=tuple(findings.photos_of(dossier)),
+        last_at=last_at,
+    )
+
+
+class Summaries:
+    """The summaries of every visit, made once and kept by (last stamp, number of events, day).
+
+    `photos_missing` names those of some photos that have not arrived; a photo that is here is not
+    asked for again.
+    """
+
+    def __init__(
+        self,
+        log: DeskLog,
+        dossiers: Callable[[str], Dossier],
+        today: Callable[[], str],
+        photos_missing: Callable[[Sequence[str]], Collection[str]],
+        *,
+        patience_s: float = 0.1,
+    ) -> None:
+        self._log = log
+        self._dossiers = dossiers
+        self._today = today
+        self._ask_missing = photos_missing
+        self._patience_s = patience_s
+        self._kept: dict[str, tuple[tuple[str, int, str], Summary]] = {}
+        self._arrived: set[str] = set()
+        self._broken: dict[str, tuple[str, int, str]] = {}
+        self._lock = threading.Lock()
+        self._worker: threading.Thread | None = None
+
+    def rows(self) -> list[Row]:
+        """Every visit, newest first, within the patience of a page."""
+        lines = sorted(self._log.visits(), key=lambda line: line.last_at, reverse=True)
+        day = self._today()
+        until = time.monotonic() + self._patience_s
+        found, waiting = [], []
+        for line in lines:
+            summary = self._held(line, day)
+            if summary is None and time.monotonic() < until:
+                summary = self._make(line, day)
+            if summary is None:
+                waiting.append(line)
+            found.append((line, summary))
+        if waiting:
+            self._continue_later(waiting, day)
+        missing = self._missing(sorted({sha for _, one in found if one for sha in one.photos}))
+        return [
+            Row(
+                visit=line.visit,
+                first_at=line.first_at,
+                last_at=line.last_at,
+                events=line.events,
+                summary=summary,
+                photos_missing=sum(sha in missing for sha in summary.photos) if summary else 0,
+            )
+            for line, summary in found
+        ]
+
+    def _held(self, line: VisitLine, day: str) -> Summary | None:
+        kept = self._kept.get(line.visit)
+        return kept[1] if kept and kept[0] == (line.last_at, line.events, day) else None
+
+    def _make(self, line: VisitLine, day: str) -> Summary | None:
+        key = (line.last_at, line.events, day)
+        if self._broken.get(line.visit) == key:
+            return None
+        try:
+            summary = summarise(self._dossiers(line.visit), line.last_at)
+        except Exception:
+            # One visit that cannot be judged must not take the whole list away.
+            logger.exception("The visit %s cannot be summarised", line.visit)
+            self._broken[line.visit] = key
+            return None
+        self._kept[line.visit] = (key, summary)
+        return summary
+
+    def unreadable(self, row: Row) -> bool:
+        """Whether a row has no summary because its visit cannot be judged at all."""
+        return row.summary is None and row.visit in self._broken
+
+    def _missing(self, photos: Sequence[str]) -> set[str]:
+        asked = [sha256 for sha256 in photos if sha256 not in self._arrived]
+        missing: set[str] = set()
+        for first in range(0, len(asked), ASK_AT_ONCE):
+            missing.update(self._ask_missing(asked[first : first + ASK_AT_ONCE]))
+        self._arrived.update(set(asked) - missing)
+        return missing
+
+    def _continue_later(self, lines: list[VisitLine], day: str) -> None:
+        def work() -> None:
+            for line in lines:
+                if self._held(line, day) is None:
+                    self._make(line, day)
+
+        with self._lock:
+            if self._worker is None or not self._worker.is_alive():
+                self._worker = threading.Thread(target=work, name="desk-summaries", daemon=True)
+                self._worker.start()

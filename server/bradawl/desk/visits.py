@@ -1,0 +1,91 @@
+"""The list of visits, one visit with everything found in it, its photos, and a dropped PDF."""
+
+from typing import TYPE_CHECKING, Annotated
+
+from fastapi import APIRouter, File, Request, Response, UploadFile
+
+from bradawl.desk import findings
+from bradawl.desk.pages import ANSWER_WORDS, render
+from bradawl.errors import ApiError
+
+if TYPE_CHECKING:
+    from bradawl.desk.routes import Desk
+
+PDF_LIMIT_BYTES = 200 * 2**20
+
+
+def add(pages: APIRouter, desk: "Desk") -> None:
+    """The pages of this module."""
+
+    @pages.get("/")
+    def visits(request: Request) -> Response:
+        rows = desk.summaries.rows()
+        return render(
+            request,
+            "visits.html",
+            rows=rows,
+            answers=ANSWER_WORDS,
+            waiting=sum(row.summary is None and not desk.summaries.unreadable(row) for row in rows),
+            unreadable={row.visit for row in rows if desk.summaries.unreadable(row)},
+        )
+
+    @pages.get("/visits/{visit}")
+    def visit_page(request: Request, visit: str) -> Response:
+        dossier = desk.dossier(visit)
+        photos = findings.photos_of(dossier)
+        return render(
+            request,
+            "visit.html",
+            visit=visit,
+            tab="findings",
+            answers=ANSWER_WORDS,
+            head=findings.heading(dossier),
+            drive=dossier.assessment.get("drive_home", {}),
+            tally=findings.tally(dossier),
+            coverage=dossier.assessment.get("coverage", {}),
+            areas=findings.areas(dossier),
+            unseen=findings.not_inspected(dossier),
+            conflicts=findings.conflicts(dossier, desk.name_of),
+            amendments=findings.amendments(dossier, desk.name_of),
+            seals=findings.seals(dossier, desk.name_of),
+            zone=findings.zone_of(dossier),
+            photos_total=len(photos),
+            missing=set(desk.photos_missing(photos)),
+        )
+
+    @pages.get("/photos/{sha256}")
+    def photo(sha256: str) -> Response:
+        data = desk.log.photo(sha256) if findings.SHA256.fullmatch(sha256) else None
+        if data is None:
+            raise ApiError("no_photo", "This photo has not arrived on this server.", 404)
+        # named by its content, so it never changes; private, because it is the owner's
+        keep = {"Cache-Control": "private, max-age=31536000, immutable"}
+        return Response(data, media_type="image/jpeg", headers=keep)
+
+    @pages.get("/verify")
+    def verify_page(request: Request) -> Response:
+        return render(request, "verify.html", name="", verdict=None, problem="")
+
+    @pages.post("/verify")
+    def verify(
+        request: Request,
+        pdf: Annotated[UploadFile, File()],
+    ) -> Response:
+        data = pdf.file.read(PDF_LIMIT_BYTES + 1)
+        problem, verdict = "", None
+        if not data:
+            problem = "No file arrived. Choose a PDF, then press “Check”."
+        elif len(data) > PDF_LIMIT_BYTES:
+            problem = "The file is larger than 200 MB; no report of ours is."
+        elif b"%PDF-" not in data[:1024]:
+            problem = f"“{pdf.filename}” is not a PDF: it does not begin as one."
+        else:
+            verdict = desk.verify(data)
+        return render(
+            request,
+            "verify.html",
+            status=422 if problem else 200,
+            name=pdf.filename or "the file",
+            verdict=verdict,
+            problem=problem,
+        )

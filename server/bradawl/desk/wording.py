@@ -1,0 +1,198 @@
+"""Paths, values and authors of a record as words that a person at the desk can read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from bradawl.desk.pages import GRADE_WORDS, money
+
+ABOUT = {
+    "bundle": "Checklist",
+    "started": "Started",
+    "inspector": "Inspector",
+    "place": "Place",
+    "seller": "Seller",
+    "app": "Version of the app",
+    "distance_home": "Distance home",
+    "dark": "In the dark",
+    "wet": "In the wet",
+    "motorway": "By motorway",
+    "asking_price": "Asking price",
+    "currency": "Currency",
+}
+CAR = {
+    "id": "Car",
+    "make": "Make",
+    "model": "Model",
+    "year": "Year",
+    "vin": "Chassis number",
+    "registration": "Registration",
+    "colour": "Colour",
+    "odometer": "Odometer",
+    "fuel": "Fuel",
+    "fuelling": "Fuelling",
+    "front_brakes": "Front brakes",
+    "rear_brakes": "Rear brakes",
+    "structure": "Structure",
+    "gearbox": "Gearbox",
+    "drive": "Driven wheels",
+    "steering": "Steering",
+    "assist": "Steering assist",
+    "airbags": "Airbags",
+    "catalyst": "Catalyst",
+    "aircon": "Air conditioning",
+    "cylinders": "Cylinders",
+}
+BRIEF = {
+    "uses": "Uses wanted",
+    "value_good": "Value when it meets the brief",
+    "hourly_rate": "Hourly rate",
+    "margin": "Margin",
+    "budget": "Budget",
+    "deadline": "Deadline",
+    "musts": "Must have",
+    "originality": "Weight of originality",
+}
+UNIT_WORDS = {
+    "um": "µm",
+    "degC": "°C",
+    "degF": "°F",
+    "ohm": "Ω",
+    "kohm": "kΩ",
+    "Nm": "N·m",
+    "lbf.ft": "lbf·ft",
+    "deg": "°",
+    "in/32": "/32 in",
+    "1": "",
+}
+USES = {
+    "everyday": "everyday",
+    "long_trips": "long trips",
+    "track": "track",
+    "show": "show",
+    "family": "family",
+    "load": "load carrying",
+    "resale": "resale",
+    "project": "project",
+}
+
+
+def words_of(name: str) -> str:
+    """`front-left` or `front_left` as `front left`."""
+    return name.replace("-", " ").replace("_", " ")
+
+
+def label(path: str, bundle: Mapping[str, Any]) -> str:
+    """What a path of a record is about: `Front pad thickness: pad thickness, front left`."""
+    parts = path.split("/")
+    for head, names in (("about", ABOUT), ("car", CAR), ("brief", BRIEF)):
+        if parts[0] == head and len(parts) == 2:
+            return names.get(parts[1], words_of(parts[1]).capitalize())
+    if parts[0] == "seal":
+        return f"Seal {parts[-1]}"
+    if parts[0] in ("work", "plan", "trouble") and len(parts) >= 2:
+        head = {"work": "Job", "plan": "Plan", "trouble": "Trouble"}[parts[0]]
+        return f"{head}: {', '.join(words_of(part) for part in parts[1:])}"
+    if parts[0] == "items" and len(parts) >= 3:
+        item = item_of(bundle, parts[1])
+        return f"{item_title(bundle, parts[1])}: {_item_part(parts[2:], item)}"
+    return path
+
+
+def item_of(bundle: Mapping[str, Any], item: str) -> Mapping[str, Any] | None:
+    """The full item of a bundle, or None for one that its checklist does not know."""
+    for one in bundle.get("items", ()):
+        if one["id"] == item:
+            found: Mapping[str, Any] = one
+            return found
+    return None
+
+
+def item_title(bundle: Mapping[str, Any], item: str) -> str:
+    """The item's title; an item that the checklist does not know keeps its id."""
+    found = item_of(bundle, item)
+    return str(found["title"]) if found else item
+
+
+def reading_title(item: Mapping[str, Any] | None, reading: str) -> str:
+    for one in (item or {}).get("readings", ()):
+        if one["id"] == reading:
+            return str(one["title"])
+    return words_of(reading)
+
+
+def choice_title(item: Mapping[str, Any] | None, choice: str) -> str:
+    for one in (item or {}).get("choices", ()):
+        if one["id"] == choice:
+            return str(one["title"])
+    return words_of(choice)
+
+
+def _item_part(parts: list[str], item: Mapping[str, Any] | None) -> str:
+    if parts[0] == "readings" and len(parts) == 3:
+        title = reading_title(item, parts[1]).lower()
+        return title if parts[2] == "one" else f"{title}, {words_of(parts[2])}"
+    if parts[0] == "photos":
+        return "photo"
+    return {"grade": "grade", "choice": "answer", "text": "text", "note": "note"}.get(
+        parts[0], words_of(" ".join(parts))
+    )
+
+
+def value_text(path: str, value: Any, bundle: Mapping[str, Any]) -> str:
+    """A recorded value in words; `taken back` for null."""
+    if value is None:
+        return "taken back"
+    if value is True or value is False:
+        return "yes" if value else "no"
+    parts = path.split("/")
+    if isinstance(value, Mapping):
+        return _object_text(value)
+    if isinstance(value, list):
+        return ", ".join(USES.get(str(one), str(one)) for one in value) or "none"
+    if parts[0] == "items" and parts[-1] == "choice":
+        return choice_title(item_of(bundle, parts[1]), str(value))
+    if isinstance(value, int) and parts[-1] in ("asking_price", "budget", "value_good", "margin"):
+        return money(value)
+    if parts[-1] == "bundle":
+        return str(value)[:12]
+    return str(value)
+
+
+def _object_text(value: Mapping[str, Any]) -> str:
+    if "typed" in value:
+        return reading_text(value)
+    if "grade" in value:
+        grade = str(value["grade"])
+        why = value.get("why")
+        return GRADE_WORDS.get(grade, grade) + (f" ({why})" if why else "")
+    if "date" in value and "time" in value:
+        return f"{value['date']} {value['time']}"
+    if "caption" in value:
+        return f"photo “{value['caption']}”" if value["caption"] else "photo without a caption"
+    if "strokes" in value:
+        return f"signed by {value.get('name', 'nobody')}"
+    return "; ".join(f"{words_of(str(key))}: {part}" for key, part in sorted(value.items()))
+
+
+def reading_text(value: Any) -> str:
+    """A reading as it was typed, with its unit: `2,5 mm`."""
+    if not isinstance(value, Mapping):
+        return str(value)
+    unit = str(value.get("unit", ""))
+    shown = UNIT_WORDS.get(unit, unit)
+    gap = "" if shown in ("°", "/32 in") else "\u00a0"
+    return f"{value.get('typed', '')}{gap}{shown}".strip()
+
+
+def car_name(cells: Mapping[str, Mapping[str, Any]]) -> str:
+    """`Make Model (year)` from what was recorded; says so when nothing was."""
+    make, model, year = (
+        cells.get(f"car/{key}", {}).get("value") for key in ("make", "model", "year")
+    )
+    name = " ".join(str(part) for part in (make, model) if part)
+    if not name:
+        registration = cells.get("car/registration", {}).get("value")
+        name = str(registration) if registration else "A car without a name"
+    return f"{name} ({year})" if year else name

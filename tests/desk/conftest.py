@@ -1,0 +1,332 @@
+"""A workshop to test the desk with: a real log in a temporary folder, an artificial checklist."""
+
+from __future__ import annotations
+
+import hashlib
+import itertools
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from bradawl import errors
+from bradawl.database import migrate, open_engine
+from bradawl.desk import pages
+from bradawl.desk.routes import router
+from bradawl.dossier import Dossier, gather
+from bradawl.judgement import canonical, fold, photos_text, record_text
+from bradawl.log import Log
+from bradawl.log.photo_store import FolderPhotoStore
+from fastapi import FastAPI, Request
+from fastapi.testclient import TestClient
+
+TODAY = "2026-11-25"
+VISIT = "a" * 32
+PHONE = "1" * 32
+OTHER_PHONE = "2" * 32
+DESK = "d" * 32
+NAMES = {PHONE: "First phone", OTHER_PHONE: "Second phone", DESK: "Desk"}
+
+
+def item(item_id: str, title: str, **more: Any) -> dict[str, Any]:
+    """An artificial item with the keys that every item of a bundle has."""
+    area = item_id.partition(".")[0]
+    return {
+        "id": item_id,
+        "area": area,
+        "title": title,
+        "look": "Look at it.",
+        "how": "With a lamp.",
+        "where": "somewhere",
+        "stage": "underneath",
+        "minutes": "1",
+        "cautions": [],
+        "applies": {},
+        "answers": ["grade", "photo"],
+        "readings": [],
+        "choices": [],
+        "limits": [],
+        "covers": [],
+        "weight": {},
+        "drive": "no",
+        "danger": 1,
+        "needs": [],
+        "implied_by": [],
+        "remedies": [],
+        "whys": [],
+        **more,
+    }
+
+
+def bundle() -> dict[str, Any]:
+    """A small artificial checklist. Its figures are invented for the tests."""
+    items = [
+        item(
+            "brakes.pads",
+            "Pad thickness",
+            drive="essential",
+            danger=5,
+            cautions=["jacking"],
+            readings=[
+                {
+                    "id": "pad",
+                    "title": "Pad thickness",
+                    "quantity": "length",
+                    "units": ["mm"],
+                    "at": ["front-left", "front-right"],
+                    "plausible": ["0", "30"],
+                }
+            ],
+            limits=[
+                {"of": "pad", "below": "1", "unit": "mm", "grade": "dangerous", "source": "law"},
+                {"of": "pad", "below": "3", "unit": "mm", "grade": "minor", "source": "practice"},
+            ],
+            remedies=[
+                {
+                    "id": "pads",
+                    "title": "Replace the pads",
+                    "kind": "part",
+                    "parts": [20, 40, 90],
+                    "hours": ["0.5", "1", "2"],
+                    "for": ["minor", "major", "dangerous"],
+                    "need": True,
+                }
+            ],
+        ),
+        item("brakes.hoses", "Brake hoses", drive="essential", danger=5),
+        item(
+            "electrical.pigtails",
+            "Sensor plugs",
+            remedies=[
+                {
+                    "id": "mend",
+                    "title": "New plug and crimps",
+                    "kind": "mend",
+                    "parts": [10, 15, 30],
+                    "hours": ["0.5", "1", "2"],
+                    "for": ["minor", "major", "dangerous"],
+                    "need": True,
+                },
+                {
+                    "id": "harness",
+                    "title": "Whole engine harness",
+                    "kind": "assembly",
+                    "parts": [300, 400, 600],
+                    "hours": ["4", "6", "10"],
+                    "for": ["major", "dangerous"],
+                    "need": True,
+                },
+            ],
+        ),
+        item("rust.sill", "Sills", danger=4),
+        item("trim.seats", "Seats"),
+    ]
+    areas = [
+        {"id": "rust", "title": "Rust", "report_order": 1},
+        {"id": "brakes", "title": "Brakes", "report_order": 4},
+        {"id": "electrical", "title": "Electrical", "report_order": 10},
+        {"id": "trim", "title": "Trim", "report_order": 10},
+    ]
+    body: dict[str, Any] = {
+        "format": 1,
+        "areas": areas,
+        "stages": ["underneath"],
+        "items": items,
+        "sources": {
+            "law": {"title": "An invented law", "section": "4 (b)", "status": "memory"},
+        },
+        "cautions": {"jacking": {"title": "Jacking", "text": "Put it on stands."}},
+        "rules": {"items": {one["id"]: one for one in items}, "areas": areas},
+    }
+    return {**body, "hash": hashlib.sha256(canonical(body).encode()).hexdigest()}
+
+
+def judged(dossier: Dossier) -> Dossier:
+    """The dossier with an assessment made by hand from its grades, so that it can be foreseen."""
+    items: dict[str, Any] = {}
+    not_reached = []
+    for rule in dossier.bundle["items"]:
+        cell = dossier.cells.get(f"items/{rule['id']}/grade", {"value": None, "others": []})
+        grade = cell["value"]["grade"] if cell["value"] else None
+        state = "open" if grade is None else "uninspected" if grade == "uninspected" else "done"
+        if state != "done":
+            not_reached.append({"item": rule["id"], "why": (cell["value"] or {}).get("why", "")})
+        items[rule["id"]] = {
+            "applies": True,
+            "state": state,
+            "grade": grade,
+            "by": "person" if grade else None,
+            "measured": None,
+            "overruled": False,
+            "reasons": [{"code": "person", "text": "Seen.", "source": "law"}] if grade else [],
+            "facts": {},
+            "problems": [],
+            "conflict": bool(cell["others"]),
+        }
+    grades = [one["grade"] for one in items.values()]
+    bad = [one for one, judgement in items.items() if judgement["grade"] == "dangerous"]
+    return replace(
+        dossier,
+        assessment={
+            "items": items,
+            "areas": dossier.bundle["areas"],
+            "findings": [
+                one
+                for grave in ("dangerous", "major", "minor")
+                for one, judgement in items.items()
+                if judgement["grade"] == grave
+            ],
+            "drive_home": {
+                "answer": "trailer" if bad else "drive",
+                "text": "Because of the tests.",
+                "reasons": [{"item": one, "text": f"{one} is dangerous."} for one in bad],
+                "caution": "Local law decides.",
+            },
+            "coverage": {
+                "share_percent": 100 * sum(g is not None for g in grades) // len(grades),
+                "by_area": {},
+                "not_reached": not_reached,
+            },
+        },
+    )
+
+
+class Workshop:
+    """A log, a desk over it, and hands that write events as phones would."""
+
+    def __init__(self, folder: Path) -> None:
+        engine = open_engine(f"sqlite:///{folder / 'log.sqlite3'}")
+        migrate(engine)
+        self.log = Log(engine, FolderPhotoStore(folder / "photos"))
+        self.bundle = bundle()
+        self.log.put_bundle(self.bundle)
+        self._seconds = itertools.count()
+        self._chains: dict[str, tuple[int, str]] = {}
+        self.gathered = 0
+        self.verdict: Any = None
+        self.client = TestClient(self.app())
+
+    def app(self) -> FastAPI:
+        """A desk over this log, as the wiring makes it."""
+        app = FastAPI()
+        errors.install(app, page=pages.error_page)
+        app.include_router(
+            router(
+                self.dossier,
+                self.log,
+                _somebody,
+                device_of=lambda person: DESK,
+                name_of=lambda device: NAMES.get(device, device[:8]),
+                verify=lambda pdf: self.verdict,
+                photos_missing=self.log.photos.missing,
+                today=lambda: TODAY,
+            )
+        )
+        return app
+
+    def dossier(self, visit: str) -> Dossier:
+        self.gathered += 1
+        return judged(gather(self.log, visit, today=TODAY, current_bundle=self.bundle))
+
+    def write(
+        self,
+        puts: Sequence[tuple[str, Any]],
+        *,
+        device: str = PHONE,
+        visit: str = VISIT,
+        over: dict[str, list[str]] | None = None,
+    ) -> list[str]:
+        """Push events of a phone; returns their stamps. `over` names what the writer had seen."""
+        stamps, events = [], []
+        for path, value in puts:
+            ms = 1_764_060_000_000 + next(self._seconds) * 1000
+            stamp = f"{ms:015d}-00000-{device}"
+            stamps.append(stamp)
+            events.append(
+                {
+                    "at": stamp,
+                    "visit": visit,
+                    "put": path,
+                    "value": value,
+                    "over": (over or {}).get(path, []),
+                }
+            )
+        seq, prev = self._chains.get(device, (0, ""))
+        head = prev
+        for n, event in enumerate(events):
+            whole = {"device": device, "seq": seq + 1 + n, "prev": head, **event}
+            head = hashlib.sha256(canonical(whole).encode()).hexdigest()
+        self.log.push(
+            {
+                "protocol": 1,
+                "device": device,
+                "from_seq": seq + 1,
+                "prev": prev,
+                "events": events,
+                "head": head,
+            },
+            received_ms=1_764_070_000_000,
+        )
+        self._chains[device] = (seq + len(events), head)
+        return stamps
+
+    def begin(self, visit: str = VISIT, device: str = PHONE) -> None:
+        """The events every visit starts with, and a car."""
+        self.write(
+            [
+                ("about/bundle", self.bundle["hash"]),
+                ("about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}),
+                ("about/inspector", "Ada <b>Tester</b>"),
+                ("about/currency", "EUR"),
+                ("about/asking_price", 2400),
+                ("car/make", "Testmobil"),
+                ("car/model", "One"),
+                ("car/year", 1991),
+                ("car/registration", "TEST 1"),
+            ],
+            visit=visit,
+            device=device,
+        )
+
+    def seal(self, visit: str = VISIT, device: str = PHONE) -> None:
+        """Seal everything that the log holds of a visit."""
+        events = self.log.events_of(visit)
+        cells = fold(events)
+        through: dict[str, int] = {}
+        for event in events:
+            through[event["device"]] = max(event["seq"], through.get(event["device"], 0))
+        self.write(
+            [
+                (
+                    "seal/1",
+                    {
+                        "name": "Ada Tester",
+                        "place": "Somewhere",
+                        "at": {"date": "2026-11-25", "time": "10:20", "zone": "+01:00"},
+                        "strokes": [[10, 10, 40, 60, 80, 20], [90, 50]],
+                        "box": [320, 120],
+                        "through": through,
+                        "record": hashlib.sha256(record_text(visit, cells).encode()).hexdigest(),
+                        "photos": {
+                            "count": len(json.loads(photos_text(cells))),
+                            "hash": hashlib.sha256(photos_text(cells).encode()).hexdigest(),
+                        },
+                    },
+                )
+            ],
+            visit=visit,
+            device=device,
+        )
+
+
+def _somebody(request: Request) -> str:
+    return "somebody"
+
+
+@pytest.fixture
+def workshop(tmp_path: Path) -> Iterator[Workshop]:
+    place = Workshop(tmp_path)
+    yield place
+    place.log.close()
