@@ -1,0 +1,113 @@
+"""The server, put together: the only module that knows every part."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from datetime import date
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.responses import RedirectResponse, Response
+
+from bradawl import __version__, access, errors, log, resources
+from bradawl.access.routes import router as access_router
+from bradawl.checklists import bundle, load
+from bradawl.database import migrate, open_engine
+from bradawl.desk.pages import error_page
+from bradawl.desk.routes import router as desk_router
+from bradawl.dossier import Dossier, gather
+from bradawl.judgement_files import judge_files
+from bradawl.log.routes import router as log_router
+from bradawl.serving import offline, reports
+from bradawl.serving.static import AppFiles
+from bradawl.settings import Settings
+
+
+def today() -> str:
+    """The workshop's own calendar day, YYYY-MM-DD."""
+    return date.today().isoformat()  # noqa: DTZ011
+
+
+class Bradawl:
+    """One server's collaborators, for the web application and for the commands alike."""
+
+    def __init__(self, settings: Settings) -> None:
+        settings.data.mkdir(parents=True, exist_ok=True, mode=0o700)
+        self.settings = settings
+        self.engine = open_engine(settings.database_url)
+        migrate(self.engine)
+        self.log = log.Log(self.engine, log.open_photo_store(settings.photo_store))
+        self.access = access.Access(self.engine, settings.mode)
+        self.bundle: dict[str, Any] = bundle(load(resources.path_of("checklists")))
+        self.log.put_bundle(self.bundle)
+
+    def dossier(self, visit: str) -> Dossier:
+        """One visit as of today. Raises UnknownVisit."""
+        return gather(self.log, visit, today=today(), current_bundle=self.bundle)
+
+    def verify(self, pdf: bytes) -> Any:
+        """What the report's own check says of a PDF, knowing this shop's certificate."""
+        from bradawl.report import open_signer, verify
+
+        return verify(pdf, known=[open_signer(self.settings.keys).certificate])
+
+    def report(self, dossier: Dossier, edition: reports.Edition, page: reports.Page) -> bytes:
+        """The signed PDF of a visit."""
+        from bradawl.report import build, open_signer
+
+        signer = open_signer(self.settings.keys)
+        return build(dossier, edition, signer, page=page, today=today())
+
+    def close(self) -> None:
+        self.engine.dispose()
+
+
+def desk_device(person: access.Person) -> str:
+    """The device id under which what a person does at the desk is logged."""
+    return hashlib.sha256(f"desk of {person.id}".encode()).hexdigest()[:32]
+
+
+def create_app(settings: Settings) -> FastAPI:
+    """The web application over one data folder."""
+    core = Bradawl(settings)
+
+    @asynccontextmanager
+    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        yield
+        core.close()
+
+    app = FastAPI(
+        title="Bradawl",
+        version=__version__,
+        lifespan=lifespan,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url="/api/v1/openapi.json",
+    )
+    app.state.core = core
+    errors.install(app, error_page)
+    app.include_router(access_router(core.access))
+    app.include_router(log_router(core.log, core.access.device))
+    app.include_router(offline.router(judge_files(), core.bundle, core.log.bundle))
+    app.include_router(reports.router(core.dossier, core.report, core.access.person))
+    app.include_router(
+        desk_router(
+            core.dossier,
+            core.log,
+            core.access.person,
+            device_of=desk_device,
+            name_of=core.access.name_of_device,
+            verify=core.verify,
+            photos_missing=core.log.photos.missing,
+        )
+    )
+    app.mount("/app", AppFiles(resources.path_of("web")), name="app")
+
+    @app.get("/", include_in_schema=False)
+    def front() -> Response:
+        return RedirectResponse("/desk/")
+
+    core.access.install(app)
+    return app
