@@ -1,0 +1,120 @@
+"""The database: opened so that a commit is on the disk, and brought up to date by Alembic.
+
+SQLite runs in WAL with `synchronous=FULL`: a commit returns after its bytes were fsynced.
+"""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
+from sqlalchemy.engine import make_url
+
+BUSY_MS = 15_000
+_MIGRATIONS = Path(__file__).resolve().parent / "migrations"
+_REVISION_FILE = re.compile(r"(\d{4})_\w+\.py")
+
+
+class DatabaseTooNewError(RuntimeError):
+    """The database was written by a newer Bradawl than this one."""
+
+
+def open_engine(url: str) -> Engine:
+    """An engine for `sqlite:///PATH` or `postgresql+psycopg://…`.
+
+    The folder of an SQLite file is made when it is missing. A transaction begun on the engine
+    takes the write lock at once, so that what it has read cannot change before it writes; use
+    `reading` where nothing will be written.
+    """
+    parsed = make_url(url)
+    if parsed.get_backend_name() != "sqlite":
+        return create_engine(parsed, pool_pre_ping=True, pool_size=10, max_overflow=30)
+    if parsed.database and parsed.database != ":memory:":
+        Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
+    engine = create_engine(
+        parsed, connect_args={"timeout": BUSY_MS / 1000}, pool_size=10, max_overflow=30
+    )
+    event.listen(engine, "connect", _prepare_sqlite)
+    event.listen(engine, "begin", _begin_sqlite)
+    return engine
+
+
+def _prepare_sqlite(connection: Any, _record: Any) -> None:
+    assert isinstance(connection, sqlite3.Connection)
+    connection.isolation_level = None  # transactions are begun by `_begin_sqlite` alone
+    cursor = connection.cursor()
+    # A database that may only be read can still be read; writing will say what is wrong.
+    with suppress(sqlite3.OperationalError):
+        cursor.execute("PRAGMA journal_mode=WAL")
+    cursor.execute("PRAGMA synchronous=FULL")
+    cursor.execute("PRAGMA foreign_keys=ON")
+    cursor.close()
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    reads = connection.get_execution_options().get("reads", False)
+    connection.exec_driver_sql("BEGIN" if reads else "BEGIN IMMEDIATE")
+
+
+@contextmanager
+def reading(engine: Engine) -> Iterator[Connection]:
+    """A connection that sees one consistent state and waits for no writer."""
+    with engine.connect() as connection:
+        yield connection.execution_options(reads=True)
+
+
+@contextmanager
+def writing(engine: Engine) -> Iterator[Connection]:
+    """A transaction that commits at the end of the block, or leaves nothing behind."""
+    with engine.begin() as connection:
+        yield connection
+
+
+def newest_revision() -> str:
+    """The revision that this Bradawl's code expects, such as "0001"."""
+    found = [
+        match[1]
+        for path in (_MIGRATIONS / "versions").iterdir()
+        if (match := _REVISION_FILE.fullmatch(path.name))
+    ]
+    return max(found)
+
+
+def migrate(engine: Engine) -> None:
+    """Bring the database to the newest revision; what is up to date is left alone.
+
+    Raises DatabaseTooNewError when a newer Bradawl has written it.
+    """
+    held = _revision_of(engine)
+    newest = newest_revision()
+    if held == newest:
+        return  # and Alembic, slow to import, stays unimported
+    if held is not None and held > newest:
+        raise DatabaseTooNewError(
+            f"This database was written by a newer Bradawl (revision {held}; this one knows up "
+            f"to {newest}). Install the newer Bradawl again, or restore the backup made before."
+        )
+    from alembic import command
+    from alembic.config import Config
+
+    config = Config()
+    config.set_main_option("script_location", str(_MIGRATIONS).replace("%", "%%"))
+    with engine.begin() as connection:
+        if connection.dialect.name == "postgresql":
+            # Several servers may start at once; the first migrates, the others wait.
+            connection.execute(text("SELECT pg_advisory_xact_lock(20261125)"))
+        config.attributes["connection"] = connection
+        command.upgrade(config, "head")
+
+
+def _revision_of(engine: Engine) -> str | None:
+    with reading(engine) as connection:
+        if not inspect(connection).has_table("alembic_version"):
+            return None
+        row = connection.execute(text("SELECT version_num FROM alembic_version")).first()
+        return None if row is None else str(row[0])

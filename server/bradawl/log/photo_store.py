@@ -1,0 +1,152 @@
+"""Where photos lie: a folder, or any S3-compatible store. Named by SHA-256, never changed.
+
+Every photo may have two files: the `original` as it came, kept as evidence and not served, and
+the `served` copy. A name exists only when its bytes are whole and durable.
+"""
+
+from __future__ import annotations
+
+import os
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, Literal, Protocol
+from urllib.parse import urlsplit
+
+Kind = Literal["original", "served"]
+STALE_SECONDS = 3_600
+
+
+class PhotoStore(Protocol):
+    """What the log needs of a store of photos. OSError where the store cannot be used."""
+
+    incoming: Path  #: a folder on this machine for files that are still arriving
+
+    def keep(self, sha256: str, kind: Kind, path: Path) -> None:
+        """Move a whole file into the store; it is durable when this returns."""
+
+    def read(self, sha256: str, kind: Kind) -> bytes | None:
+        """The bytes, or None when there are none under that name."""
+
+    def names(self, kind: Kind) -> Iterator[str]:
+        """Every SHA-256 that the store holds, in any order."""
+
+
+def open_photo_store(place: str | Path) -> PhotoStore:
+    """A store at a folder, or at `s3://bucket/prefix`; stale arrivals are swept."""
+    store: PhotoStore
+    if str(place).startswith("s3://"):
+        parts = urlsplit(str(place))
+        store = S3PhotoStore(parts.netloc, parts.path.strip("/"))
+    else:
+        store = FolderPhotoStore(Path(place))
+    sweep(store.incoming)
+    return store
+
+
+def sweep(incoming: Path, older_than_s: float = STALE_SECONDS) -> int:
+    """Remove what was left behind by uploads that were cut off; how many files went."""
+    limit = time.time() - older_than_s
+    gone = 0
+    for path in incoming.iterdir():
+        try:
+            if path.stat().st_mtime <= limit:
+                path.unlink()
+                gone += 1
+        except FileNotFoundError:
+            continue  # another server process was quicker, or the upload has just ended
+    return gone
+
+
+def sync_folder(folder: Path) -> None:
+    """Make the names in a folder durable."""
+    descriptor = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
+
+
+class FolderPhotoStore:
+    """Photos below a folder: `original/ab/abcd…`, `served/ab/abcd….jpg`, `incoming/`."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+        self.incoming = root / "incoming"
+        self.incoming.mkdir(parents=True, exist_ok=True)
+
+    def path_of(self, sha256: str, kind: Kind) -> Path:
+        suffix = ".jpg" if kind == "served" else ""
+        return self.root / kind / sha256[:2] / f"{sha256}{suffix}"
+
+    def keep(self, sha256: str, kind: Kind, path: Path) -> None:
+        with path.open("rb") as file:
+            os.fsync(file.fileno())
+        final = self.path_of(sha256, kind)
+        if not final.parent.is_dir():
+            final.parent.mkdir(parents=True, exist_ok=True)
+            sync_folder(final.parent.parent)
+            sync_folder(self.root)
+        os.replace(path, final)
+        sync_folder(final.parent)
+
+    def read(self, sha256: str, kind: Kind) -> bytes | None:
+        try:
+            return self.path_of(sha256, kind).read_bytes()
+        except FileNotFoundError:
+            return None
+
+    def names(self, kind: Kind) -> Iterator[str]:
+        folder = self.root / kind
+        if folder.is_dir():
+            for path in folder.glob("??/*"):
+                yield path.name.partition(".")[0]
+
+
+class S3PhotoStore:
+    """Photos in a bucket: `prefix/original/abcd…` and `prefix/served/abcd…`.
+
+    Credentials, region and endpoint come from boto3's own environment variables
+    (`AWS_ENDPOINT_URL_S3` for a store that is not Amazon's). A put is durable when it returns.
+    """
+
+    def __init__(self, bucket: str, prefix: str) -> None:
+        import boto3
+
+        self.bucket = bucket
+        self.prefix = f"{prefix}/" if prefix else ""
+        self.incoming = Path(tempfile.gettempdir()) / "bradawl-incoming"
+        self.incoming.mkdir(parents=True, exist_ok=True)
+        self._client: Any = boto3.client("s3")
+
+    def _key(self, sha256: str, kind: Kind) -> str:
+        return f"{self.prefix}{kind}/{sha256}"
+
+    def keep(self, sha256: str, kind: Kind, path: Path) -> None:
+        self._ask(
+            "put_object", Key=self._key(sha256, kind), Body=path.read_bytes(), ContentType="image/*"
+        )
+        path.unlink()
+
+    def read(self, sha256: str, kind: Kind) -> bytes | None:
+        answer = self._ask("get_object", Key=self._key(sha256, kind))
+        return None if answer is None else bytes(answer["Body"].read())
+
+    def names(self, kind: Kind) -> Iterator[str]:
+        pages = self._client.get_paginator("list_objects_v2")
+        for page in pages.paginate(Bucket=self.bucket, Prefix=f"{self.prefix}{kind}/"):
+            for entry in page.get("Contents", ()):
+                yield entry["Key"].rpartition("/")[2]
+
+    def _ask(self, operation: str, **arguments: Any) -> Any:
+        from botocore.exceptions import BotoCoreError, ClientError
+
+        try:
+            return getattr(self._client, operation)(Bucket=self.bucket, **arguments)
+        except ClientError as error:
+            if error.response.get("Error", {}).get("Code") in ("NoSuchKey", "404"):
+                return None
+            raise OSError(f"The photo store refused {operation}: {error}") from error
+        except BotoCoreError as error:
+            raise OSError(f"The photo store cannot be reached: {error}") from error

@@ -1,0 +1,202 @@
+"""Photos: counted and hashed as they arrive, durable before they are known, served as a copy."""
+
+from __future__ import annotations
+
+import hashlib
+import logging
+import secrets
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+from types import TracebackType
+
+from sqlalchemy import Engine, insert, select
+from sqlalchemy.exc import IntegrityError
+
+from bradawl.database import reading, writing
+from bradawl.errors import ApiError
+from bradawl.log.events import is_hash
+from bradawl.log.photo_store import Kind, PhotoStore
+from bradawl.log.tables import PHOTOS
+
+logger = logging.getLogger(__name__)
+
+MAX_PHOTO_BYTES = 25_000_000
+MAX_ASKED = 1_000  # hashes in one question for missing photos
+
+
+class Photos:
+    """The photos of one log: rows in `engine`, files in `store`."""
+
+    def __init__(self, engine: Engine, store: PhotoStore, clock: Callable[[], int]) -> None:
+        self._engine = engine
+        self.store = store
+        self._clock = clock
+        # One at a time and after the answer: a phone waits for the disk, not for a decoder.
+        self._copies = ThreadPoolExecutor(1, thread_name_prefix="served-copy")
+
+    def has(self, sha256: str) -> bool:
+        """Whether the original is held."""
+        with reading(self._engine) as connection:
+            found = connection.execute(
+                select(PHOTOS.c.sha256).where(PHOTOS.c.sha256 == sha256)
+            ).first()
+        return found is not None
+
+    def missing(self, hashes: Sequence[str]) -> list[str]:
+        """Those of `hashes` that are not held, in the order asked. Raises ApiError "photos"."""
+        if len(hashes) > MAX_ASKED:
+            raise ApiError("photos", f"At most {MAX_ASKED} photos can be asked for at once.", 422)
+        for one in hashes:
+            check_name(one)
+        with reading(self._engine) as connection:
+            rows = connection.execute(
+                select(PHOTOS.c.sha256).where(PHOTOS.c.sha256.in_(list(hashes)))
+            )
+            held = {row[0] for row in rows}
+        return [one for one in hashes if one not in held]
+
+    def arriving(self, sha256: str) -> Arrival:
+        """A place for the bytes of a photo that is being sent."""
+        check_name(sha256)
+        return Arrival(self.store.incoming, sha256)
+
+    def keep(self, arrival: Arrival, device: str) -> bool:
+        """Check what has arrived and keep it; False when it was held already.
+
+        When this returns, the original and its row are on the disk. Raises ApiError.
+        """
+        from bradawl.log import pictures
+
+        facts = pictures.inspect(arrival.whole())
+        self.store.keep(arrival.sha256, "original", arrival.path)
+        try:
+            with writing(self._engine) as connection:
+                connection.execute(
+                    insert(PHOTOS).values(
+                        sha256=arrival.sha256,
+                        type=facts.type,
+                        bytes=arrival.count,
+                        width=facts.width,
+                        height=facts.height,
+                        device=device,
+                        received_ms=self._clock(),
+                    )
+                )
+        except IntegrityError:
+            return False
+        self._copies.submit(self._make_copy_quietly, arrival.sha256)
+        return True
+
+    def original(self, sha256: str) -> bytes | None:
+        """The photo as it came, or None."""
+        return self.store.read(sha256, "original") if is_hash(sha256) and self.has(sha256) else None
+
+    def served(self, sha256: str) -> bytes | None:
+        """The copy to show, made now when it is not there yet; None when the photo is not held.
+
+        Raises ApiError "not_an_image" when the photo's pixels cannot be decoded.
+        """
+        if not is_hash(sha256):
+            return None
+        return self.store.read(sha256, "served") or self._make_copy(sha256)
+
+    def finish(self) -> None:
+        """Wait until every served copy that was begun is made."""
+        self._copies.shutdown(wait=True)
+        self._copies = ThreadPoolExecutor(1, thread_name_prefix="served-copy")
+
+    def close(self) -> None:
+        """Give up copies not yet begun; they are made when first asked for."""
+        self._copies.shutdown(wait=True, cancel_futures=True)
+
+    def _make_copy(self, sha256: str) -> bytes | None:
+        from bradawl.log import pictures
+
+        original = self.original(sha256)
+        if original is None:
+            return None
+        copy = pictures.served_copy(original)
+        path = self.store.incoming / f"{sha256}.{secrets.token_hex(4)}.served"
+        try:
+            path.write_bytes(copy)
+            kind: Kind = "served"
+            self.store.keep(sha256, kind, path)
+        except OSError:
+            # it can be shown without being kept: a full disk must not hide a photo
+            logger.warning("The served copy of a photo could not be stored.", exc_info=True)
+            path.unlink(missing_ok=True)
+        return copy
+
+    def _make_copy_quietly(self, sha256: str) -> None:
+        try:
+            self._make_copy(sha256)
+        except ApiError:
+            logger.warning("Photo %s is held but cannot be decoded.", sha256)
+        except Exception:
+            logger.exception("The served copy of photo %s could not be made.", sha256)
+
+
+def check_name(sha256: str) -> None:
+    """Raises ApiError "photos" when the text is no SHA-256 in lower-case hex."""
+    if not is_hash(sha256):
+        raise ApiError("photos", "A photo's name is its SHA-256: 64 hexadecimal characters.", 422)
+
+
+class Arrival:
+    """A photo on its way in: bytes go to a temporary file, counted and hashed.
+
+    Used as a context manager; what was not kept is removed at the end.
+    """
+
+    def __init__(self, incoming: Path, sha256: str) -> None:
+        self.sha256 = sha256
+        self.path = incoming / f"{sha256}.{secrets.token_hex(4)}.part"
+        self.count = 0
+        self._digest = hashlib.sha256()
+        self._file = self.path.open("xb", buffering=0)
+
+    def __enter__(self) -> Arrival:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._file.close()
+        self.path.unlink(missing_ok=True)
+
+    def add(self, chunk: bytes) -> None:
+        """Take the next bytes. Raises ApiError "too_large" or OSError."""
+        self.count += len(chunk)
+        if self.count > MAX_PHOTO_BYTES:
+            raise too_large()
+        self._digest.update(chunk)
+        rest = memoryview(chunk)
+        while rest:
+            rest = rest[self._file.write(rest) :]
+
+    def whole(self) -> Path:
+        """The complete file. Raises ApiError "hash" when it is not what its name says."""
+        self._file.close()
+        if self._digest.hexdigest() != self.sha256:
+            raise ApiError(
+                "hash",
+                "What arrived is not the photo that was announced: it was changed or cut off on "
+                "the way. It will be sent again.",
+                422,
+            )
+        return self.path
+
+
+def too_large() -> ApiError:
+    """The refusal of a photo with too many bytes."""
+    return ApiError(
+        "too_large",
+        f"A photo may have {MAX_PHOTO_BYTES // 1_000_000} MB and this one has more. "
+        "Send it smaller.",
+        413,
+        max_bytes=MAX_PHOTO_BYTES,
+    )

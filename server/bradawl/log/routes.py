@@ -1,0 +1,288 @@
+"""Sync and photos over HTTP. Every error is `{"error": {"code", "message", …}}`."""
+
+import errno
+import gzip
+import logging
+import sqlite3
+import zlib
+from collections.abc import Callable, Coroutine
+from typing import Annotated, Any, Protocol, TypeVar
+
+import msgspec
+from anyio import to_thread
+from fastapi import APIRouter, Depends, Request, Response
+from fastapi.routing import APIRoute
+from sqlalchemy.exc import DBAPIError
+
+from bradawl.errors import ApiError, documented
+from bradawl.log.events import INTEGER_LIMIT, MAX_BODY_BYTES, PROTOCOL, is_id
+from bradawl.log.log import MAX_DEVICES, Log
+from bradawl.log.photos import MAX_PHOTO_BYTES, check_name, too_large
+
+T = TypeVar("T")
+logger = logging.getLogger(__name__)
+
+PHOTO_TYPES = frozenset({"image/jpeg", "image/png", "image/webp", "image/heic", "image/heif"})
+GZIP_FROM_BYTES = 1_000
+
+
+class Device(Protocol):
+    """Who is asking: the paired device."""
+
+    @property
+    def id(self) -> str: ...
+
+
+class _Have(msgspec.Struct):
+    protocol: int
+    have: dict[str, int]
+
+
+class _Asked(msgspec.Struct):
+    sha256: list[str]
+
+
+def storage_error(error: BaseException) -> ApiError | None:
+    """What to tell a device when the database or the disk fails; None for any other error."""
+    if isinstance(error, OSError):
+        if error.errno in (errno.ENOSPC, errno.EDQUOT):
+            return _full()
+        return ApiError(
+            "storage",
+            "The server cannot write to its disk. Nothing was stored; what is on the phone is "
+            "safe. See to the server, and it will be sent again.",
+            503,
+            headers={"Retry-After": "30"},
+        )
+    cause = error.orig if isinstance(error, DBAPIError) else error
+    if isinstance(cause, sqlite3.Error):
+        text = str(cause)
+        if "full" in text:
+            return _full()
+        if "readonly" in text or "unable to open" in text:
+            return ApiError(
+                "read_only",
+                "The server's database may only be read: nothing can be stored. What is on the "
+                "phone is safe. Check the rights of the data folder.",
+                503,
+                headers={"Retry-After": "60"},
+            )
+        if "malformed" in text or "not a database" in text:
+            return ApiError(
+                "damaged",
+                "The server's database is damaged. What is on the phone is safe: keep it, and run "
+                "“bradawl doctor” on the server.",
+                503,
+                headers={"Retry-After": "300"},
+            )
+        if "locked" in text or "busy" in text:
+            return ApiError(
+                "busy",
+                "The server is busy with something long. It will be tried again.",
+                503,
+                headers={"Retry-After": "5"},
+            )
+    if isinstance(error, DBAPIError):
+        return ApiError(
+            "storage",
+            "The server's database does not answer. Nothing was stored; what is on the phone is "
+            "safe, and it will be sent again.",
+            503,
+            headers={"Retry-After": "10"},
+        )
+    return None
+
+
+def _full() -> ApiError:
+    return ApiError(
+        "disk_full",
+        "The server's disk is full: nothing was stored. What is on the phone is safe. Make room "
+        "on the server, and it will be sent again.",
+        507,
+        headers={"Retry-After": "60"},
+    )
+
+
+class _StorageRoute(APIRoute):
+    """A route whose failures of disk and database are answered with what to do."""
+
+    def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
+        handler = super().get_route_handler()
+
+        async def answer(request: Request) -> Response:
+            try:
+                return await handler(request)
+            except (OSError, DBAPIError) as error:
+                told = storage_error(error)
+                if told is None:
+                    raise
+                logger.error("Storage failed: %s", told.code, exc_info=error)
+                raise told from error
+
+        return answer
+
+
+def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
+    """The routes of sync and photos.
+
+    `device_dependency` is a FastAPI dependency that answers the paired Device or refuses.
+    """
+    api = APIRouter(prefix="/api/v1", tags=["sync"], route_class=_StorageRoute)
+    paired = Annotated[Any, Depends(device_dependency)]
+
+    @api.post("/sync/push", responses=documented(400, 401, 403, 409, 413, 422, 426, 503, 507))
+    async def push(request: Request, device: paired) -> Response:
+        """Keep a batch of the device's events; the answer means they are on the disk."""
+        body = await read_body(request)
+        received_ms = log.clock()
+        result = await to_thread.run_sync(
+            lambda: log.push_json(body, received_ms=received_ms, device=device.id)
+        )
+        return _json(
+            {
+                "protocol": PROTOCOL,
+                "held": result.held,
+                "head": result.head,
+                "server_ms": received_ms,
+            }
+        )
+
+    @api.post("/sync/pull", responses=documented(400, 401, 413, 422, 426, 503))
+    async def pull(request: Request, device: paired) -> Response:
+        """The events that the device lacks."""
+        asked = await _read(request, _Have)
+        if asked.protocol < PROTOCOL:
+            raise ApiError(
+                "app_too_old", "This app is older than the server understands. Update it.", 426
+            )
+        if len(asked.have) > MAX_DEVICES or not all(
+            is_id(one) and 0 <= seq < INTEGER_LIMIT for one, seq in asked.have.items()
+        ):
+            raise ApiError(
+                "have", "The field “have” says per device id up to which event it is held.", 422
+            )
+        packed = "gzip" in request.headers.get("accept-encoding", "")
+
+        def work() -> Response:
+            text = log.pull(asked.have).json()
+            if packed and len(text) >= GZIP_FROM_BYTES:
+                # level 1: most of the gain at a fifth of the time
+                return _raw(gzip.compress(text, 1, mtime=0), {"Content-Encoding": "gzip"})
+            return _raw(text)
+
+        return await to_thread.run_sync(work)
+
+    @api.post("/photos/missing", responses=documented(400, 401, 413, 422, 503))
+    async def missing(request: Request, device: paired) -> Response:
+        """Which of the named photos the server does not hold."""
+        asked = await _read(request, _Asked)
+        found = await to_thread.run_sync(lambda: log.photos.missing(asked.sha256))
+        return _json({"missing": found})
+
+    @api.put(
+        "/photos/{sha256}", responses=documented(401, 413, 415, 422, 503, 507), status_code=201
+    )
+    async def put_photo(sha256: str, request: Request, device: paired) -> Response:
+        """Keep a photo under its SHA-256; 201 when it is new, 200 when it was held."""
+        check_name(sha256)
+        kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+        if kind not in PHOTO_TYPES:
+            raise ApiError("type", "A photo is sent as image/jpeg, png, webp or heic.", 415)
+        announced = request.headers.get("content-length", "")
+        if announced.isdigit() and int(announced) > MAX_PHOTO_BYTES:
+            raise too_large()
+        if await to_thread.run_sync(log.photos.has, sha256):
+            await _drain(request)
+            return _json({"sha256": sha256, "stored": False})
+        with log.photos.arriving(sha256) as arrival:
+            async for chunk in request.stream():
+                arrival.add(chunk)
+            new = await to_thread.run_sync(lambda: log.photos.keep(arrival, device.id))
+        return _json({"sha256": sha256, "stored": new}, 201 if new else 200)
+
+    @api.get("/photos/{sha256}", responses=documented(401, 404, 422, 503))
+    async def get_photo(sha256: str, device: paired) -> Response:
+        """The copy that is shown: JPEG, upright, at most 1600 px, without metadata."""
+        check_name(sha256)
+        picture = await to_thread.run_sync(log.photos.served, sha256)
+        if picture is None:
+            raise ApiError("unknown_photo", "This photo has not reached the server.", 404)
+        return Response(
+            picture,
+            media_type="image/jpeg",
+            headers={
+                "Cache-Control": "private, max-age=31536000, immutable",
+                "Content-Disposition": f'inline; filename="{sha256[:12]}.jpg"',
+                "Content-Security-Policy": "default-src 'none'; sandbox",
+                "X-Content-Type-Options": "nosniff",
+            },
+        )
+
+    return api
+
+
+async def read_body(request: Request, limit: int = MAX_BODY_BYTES) -> bytes:
+    """A request's body, unpacked when it is gzipped; at most `limit` bytes either way.
+
+    Raises ApiError 413 "too_large", 415 "encoding", 400 "batch".
+    """
+    encoding = request.headers.get("content-encoding", "identity").strip().lower()
+    if encoding not in ("identity", "gzip"):
+        raise ApiError("encoding", "A body is sent as it is or packed with gzip.", 415)
+    parts: list[bytes] = []
+    size = 0
+    async for chunk in request.stream():
+        size += len(chunk)
+        if size > limit:
+            raise _body_too_large(limit)
+        parts.append(chunk)
+    body = b"".join(parts)
+    return body if encoding == "identity" else unzip(body, limit)
+
+
+def unzip(packed: bytes, limit: int) -> bytes:
+    """Unpack one gzip member, stopping at `limit` bytes. Raises ApiError as `read_body`."""
+    unpacker = zlib.decompressobj(wbits=31)
+    try:
+        body = unpacker.decompress(packed, limit + 1)
+    except zlib.error as error:
+        raise ApiError("batch", "The packed body is damaged. Send it again.", 400) from error
+    if len(body) > limit:
+        raise _body_too_large(limit)
+    if not unpacker.eof or unpacker.unused_data:
+        raise ApiError("batch", "The packed body is cut off or has a tail. Send it again.", 400)
+    return body
+
+
+def _body_too_large(limit: int) -> ApiError:
+    return ApiError("too_large", f"A request may hold {limit} bytes; this one holds more.", 413)
+
+
+async def _read(request: Request, kind: type[T]) -> T:
+    body = await read_body(request)
+    try:
+        return msgspec.json.decode(body, type=kind)
+    except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError) as error:
+        raise ApiError("batch", f"This request cannot be read: {error}.", 400) from error
+
+
+async def _drain(request: Request) -> None:
+    """Read what is still coming: an answer before its end looks like a broken connection."""
+    size = 0
+    async for chunk in request.stream():
+        size += len(chunk)
+        if size > MAX_PHOTO_BYTES:
+            raise too_large()
+
+
+def _json(value: Any, status: int = 200) -> Response:
+    return _raw(msgspec.json.encode(value), status=status)
+
+
+def _raw(text: bytes, headers: dict[str, str] | None = None, status: int = 200) -> Response:
+    return Response(
+        text,
+        status,
+        {"Cache-Control": "no-store", **(headers or {})},
+        media_type="application/json",
+    )

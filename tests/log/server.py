@@ -1,0 +1,55 @@
+"""A log as the tests use it: the real code, a device named by a header instead of a token."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from bradawl.database import migrate, open_engine
+from bradawl.errors import ApiError, install
+from bradawl.log import Log, open_photo_store
+from bradawl.log.log import wall_clock_ms
+from bradawl.log.routes import router
+from fastapi import FastAPI, Request
+from starlette.testclient import TestClient
+
+DEVICE = "d1" * 16
+OTHER = "d2" * 16
+DESK = "de" * 16
+VISIT = "a1" * 16
+MS = 1_764_052_703_000
+
+
+@dataclass(frozen=True)
+class Paired:
+    id: str
+
+
+def new_log(folder: Path, clock: Callable[[], int] = wall_clock_ms) -> Log:
+    """A log at `folder`, migrated; the same folder opens the same log again."""
+    engine = open_engine(
+        os.environ.get("BRADAWL_TEST_DATABASE_URL") or f"sqlite:///{folder}/log.db"
+    )
+    migrate(engine)
+    return Log(engine, open_photo_store(folder / "photos"), clock=clock)
+
+
+def app_of(log: Log) -> FastAPI:
+    """The log's routes; the header `device` says who asks, none means not paired."""
+
+    def who(request: Request) -> Paired:
+        device = request.headers.get("device", "")
+        if not device:
+            raise ApiError("pair_again", "This phone is no longer paired. Pair it again.", 401)
+        return Paired(device)
+
+    app = FastAPI()
+    install(app)
+    app.include_router(router(log, who))
+    return app
+
+
+def client_of(log: Log, device: str = DEVICE) -> TestClient:
+    return TestClient(app_of(log), headers={"device": device}, raise_server_exceptions=False)
