@@ -61,6 +61,7 @@ class Summary:
     amendments: int
     conflicts: int
     photos: tuple[str, ...]
+    zone: str
     last_at: str
 
 
@@ -105,6 +106,7 @@ def summarise(dossier: Dossier, last_at: str) -> Summary:
         amendments=len(findings.amendments(dossier, str)),
         conflicts=len(findings.conflicts(dossier, str)),
         photos=tuple(findings.photos_of(dossier)),
+        zone=findings.zone_of(dossier),
         last_at=last_at,
     )
 
