@@ -17,6 +17,8 @@ from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 logger = logging.getLogger(__name__)
 
@@ -100,6 +102,7 @@ def _from_http(error: HTTPException) -> ApiError:
     sentences = {
         404: "There is nothing at this address.",
         405: "This address does not take that kind of request.",
+        413: "This is larger than may be sent here in one request.",
     }
     message = sentences.get(error.status_code, str(error.detail or phrase))
     return ApiError(code, message, error.status_code, headers=error.headers)
@@ -145,15 +148,44 @@ def install(
         assert isinstance(error, RequestValidationError)
         return answer(request, _from_validation(error))
 
-    async def on_bug(request: Request, error: Exception) -> Response:
-        # Only the kind of error is logged beside the traceback; bodies and cookies never are.
-        logger.error("Unhandled %s at %s", type(error).__name__, request.url.path, exc_info=error)
-        return answer(
-            request,
-            ApiError("internal", "The server made a mistake; nothing you sent was changed.", 500),
-        )
-
     app.add_exception_handler(ApiError, on_api)
     app.add_exception_handler(HTTPException, on_http)
     app.add_exception_handler(RequestValidationError, on_invalid)
-    app.add_exception_handler(Exception, on_bug)
+    app.add_middleware(_LastResort, answer=answer)
+
+
+class _LastResort:
+    """Answers what nobody expected.
+
+    Starlette's own handler for it stands outside all middleware, where the answer would miss the
+    security headers. Install before any other middleware, so that this one is the innermost.
+    """
+
+    def __init__(self, app: ASGIApp, answer: Callable[[Request, ApiError], Response]) -> None:
+        self._app = app
+        self._answer = answer
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+        started = False
+
+        async def watching_send(message: Message) -> None:
+            nonlocal started
+            started = started or message["type"] == "http.response.start"
+            await send(message)
+
+        try:
+            await self._app(scope, receive, watching_send)
+        except HTTPException:
+            raise
+        except ClientDisconnect:
+            return  # nobody is left to answer
+        except Exception as bug:
+            # The traceback is logged; bodies and cookies never are.
+            logger.exception("Unhandled %s at %s", type(bug).__name__, scope["path"])
+            if started:
+                raise
+            error = ApiError("internal", "The server made a mistake while answering this.", 500)
+            await self._answer(Request(scope), error)(scope, receive, send)

@@ -1,0 +1,8 @@
+"""Who may reach Bradawl and do what: pairing, people, roles, links, certificates, audit."""
+
+from __future__ import annotations
+
+from bradawl.access.access import DESK_COOKIE, DEVICE_COOKIE, Access
+from bradawl.access.people import Device, Person
+
+__all__ = ["DESK_COOKIE", "DEVICE_COOKIE", "Access", "Device", "Person"]

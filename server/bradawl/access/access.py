@@ -1,0 +1,151 @@
+"""The one door: which phone and which person a request belongs to."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Collection
+from typing import Literal, cast
+
+from fastapi import FastAPI, Request, Response
+from sqlalchemy import Engine, update
+from sqlmodel import col, select
+
+from bradawl.access import tokens
+from bradawl.access.audit import Audit
+from bradawl.access.bodies import LIMITS, BodyLimit
+from bradawl.access.headers import LOOPBACK_NAMES, Guard
+from bradawl.access.limits import Limits
+from bradawl.access.pairing import Pairing
+from bradawl.access.people import Device, Person, Role
+from bradawl.access.requests import is_loopback
+from bradawl.access.store import reading, writing
+from bradawl.access.tables import DeviceRow, PersonRow
+from bradawl.errors import ApiError
+
+Mode = Literal["local", "lan", "proxy"]
+
+DEVICE_COOKIE = "__Host-bradawl-device"
+DESK_COOKIE = "__Host-bradawl-desk"
+DAY_MS = 24 * 3600 * 1000
+#: Browsers keep a cookie for at most about 400 days; every visit renews it.
+DEVICE_LIFE_MS = 400 * DAY_MS
+#: How often "last seen" is written; more would cost a write per request.
+SEEN_EVERY_MS = 60_000
+
+
+def now_ms() -> int:
+    """Milliseconds since 1970."""
+    return time.time_ns() // 1_000_000
+
+
+def person_of(row: PersonRow) -> Person:
+    return Person(row.id, row.name, cast(Role, row.role))
+
+
+class Access:
+    """Dependencies, middleware and collaborators of access for one server.
+
+    Args:
+        engine: the database, migrated.
+        mode: `local` (this machine only), `lan` (the workshop's network) or `proxy`.
+        hosts: names and addresses that the server answers to; None: loopback names in local
+            mode, any otherwise.
+        clock: milliseconds since 1970.
+    """
+
+    def __init__(
+        self,
+        engine: Engine,
+        mode: Mode = "local",
+        *,
+        hosts: Collection[str] | None = None,
+        clock: Callable[[], int] = now_ms,
+    ) -> None:
+        self.engine = engine
+        self.mode = mode
+        self.clock = clock
+        self._hosts = hosts if hosts is not None else (LOOPBACK_NAMES if mode == "local" else None)
+        self.audit = Audit(engine, clock)
+        self.limits = Limits(engine, clock)
+        self.pairing = Pairing(engine, clock)
+
+    def install(self, app: FastAPI) -> None:
+        """Put the guards around `app`; call it last, so that they stand outermost."""
+        app.add_middleware(BodyLimit, limits=LIMITS)
+        app.add_middleware(Guard, hosts=self._hosts, strict_transport=self.mode == "proxy")
+
+    # Phones
+
+    def device(self, request: Request) -> Device:
+        """FastAPI dependency: the paired phone of this request, or 401 `pair_again`."""
+        token = request.cookies.get(DEVICE_COOKIE, "")
+        device = self._device_of(token) if token else None
+        if device is None:
+            raise ApiError(
+                "pair_again",
+                "This phone is not paired with this server. Everything on it is kept; pair it "
+                "again and it will be sent.",
+                401,
+            )
+        return device
+
+    def _device_of(self, token: str) -> Device | None:
+        now = self.clock()
+        with reading(self.engine) as session:
+            found = session.exec(
+                select(DeviceRow, PersonRow)
+                .join(PersonRow, col(PersonRow.id) == col(DeviceRow.person_id))
+                .where(DeviceRow.token_hash == tokens.digest(token))
+            ).first()
+            if found is None:
+                return None
+            row, owner = found
+            if row.revoked_ms is not None or owner.disabled_ms is not None:
+                return None
+            if owner.role == "reader" or row.seen_ms + DEVICE_LIFE_MS <= now:
+                return None
+            device = Device(row.id, row.name, person_of(owner))
+        if row.seen_ms + SEEN_EVERY_MS <= now:
+            with writing(self.engine) as session:
+                session.exec(
+                    update(DeviceRow).where(col(DeviceRow.id) == row.id).values(seen_ms=now)
+                )
+        return device
+
+    def pairs_at_once(self, request: Request, device: str) -> bool:
+        """Whether this request may pair without anybody's approval.
+
+        Only in local mode, from this machine, and not for a phone that was revoked.
+        """
+        if self.mode != "local" or not is_loopback(request):
+            return False
+        with reading(self.engine) as session:
+            row = session.get(DeviceRow, device)
+            return row is None or row.revoked_ms is None
+
+    def set_device_cookie(self, response: Response, token: str) -> None:
+        """Hand a device token over in the only place where it ever travels."""
+        _set_cookie(response, DEVICE_COOKIE, token, DEVICE_LIFE_MS // 1000)
+
+    # People
+
+    def first_owner(self) -> Person:
+        """The owner of a server that nobody has set up: made when first needed."""
+        with writing(self.engine) as session:
+            row = session.exec(
+                select(PersonRow)
+                .where(PersonRow.role == "owner", col(PersonRow.disabled_ms).is_(None))
+                .order_by(col(PersonRow.created_ms), col(PersonRow.id))
+            ).first()
+            if row is None:
+                row = PersonRow(
+                    id=tokens.new_id(), name="Owner", role="owner", created_ms=self.clock()
+                )
+                session.add(row)
+            return person_of(row)
+
+
+def _set_cookie(response: Response, name: str, value: str, max_age_s: int) -> None:
+    response.set_cookie(
+        name, value, max_age=max_age_s, path="/", secure=True, httponly=True, samesite="strict"
+    )

@@ -1,0 +1,63 @@
+"""How large a request may be, by the bytes that arrive and not by what it says of itself."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from starlette.datastructures import Headers
+from starlette.middleware.body_limit import RequestBodyLimitMiddleware
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+from bradawl.errors import ApiError
+
+KIB = 1024
+MIB = 1024 * KIB
+
+#: Path prefix and bytes; the first that fits counts.
+LIMITS: tuple[tuple[str, int], ...] = (
+    ("/api/v1/sync/", 8 * MIB),
+    ("/api/v1/photos/missing", 1 * MIB),
+    ("/api/v1/photos/", 40 * MIB),
+    ("/desk/import", 512 * MIB),
+    ("/", 64 * KIB),
+)
+
+
+def limit_for(path: str, limits: Sequence[tuple[str, int]] = LIMITS) -> int:
+    """The bytes that a request to `path` may carry."""
+    return next(size for prefix, size in limits if path.startswith(prefix))
+
+
+class BodyLimit:
+    """ASGI middleware: each path its own limit, answered with 413 and a sentence.
+
+    Counting is Starlette's; what is added is the choice by path and the refusal of a body that
+    announces too much before any of it is read.
+    """
+
+    def __init__(self, app: ASGIApp, *, limits: Sequence[tuple[str, int]] = LIMITS) -> None:
+        self._limits = tuple(limits)
+        self._counted = {
+            size: RequestBodyLimitMiddleware(app, max_body_size=size) for _, size in limits
+        }
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        limit = limit_for(scope.get("path", "/"), self._limits)
+        if scope["type"] == "http":
+            announced = Headers(scope=scope).get("content-length", "")
+            if announced.isdigit() and int(announced) > limit:
+                await too_large(limit).response()(scope, receive, send)
+                return
+        await self._counted[limit](scope, receive, send)
+
+
+def too_large(limit: int) -> ApiError:
+    """The refusal of a body beyond `limit` bytes."""
+    size = f"{limit // MIB} MiB" if limit >= MIB else f"{limit // KIB} KiB"
+    return ApiError(
+        "too_large",
+        f"This is larger than the {size} that may be sent here in one request.",
+        413,
+        headers={"Connection": "close"},
+        limit_bytes=limit,
+    )

@@ -1,0 +1,34 @@
+"""Who somebody is: the values that the rest of the program sees."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+Role = Literal["owner", "inspector", "reader"]
+ROLES: tuple[Role, ...] = get_args(Role)
+
+#: What each role may do, in words for the desk.
+ROLE_WORDS: dict[Role, str] = {
+    "owner": "everything: people, phones, links, forgetting, backup",
+    "inspector": "look over cars, work at the desk, use a paired phone",
+    "reader": "fetch the reports that were shared with them, nothing else",
+}
+
+
+@dataclass(frozen=True)
+class Person:
+    """Somebody signed in at the desk, or the person a phone belongs to."""
+
+    id: str
+    name: str
+    role: Role
+
+
+@dataclass(frozen=True)
+class Device:
+    """A paired phone: its id (32 hex characters), its name and the person it belongs to."""
+
+    id: str
+    name: str
+    person: Person

@@ -1,0 +1,106 @@
+"""HTTP under /api/v1 for phones: ask to be paired, poll, and who am I."""
+
+# No postponed annotations here: FastAPI reads them, and these name local values.
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Depends, Request, Response
+from pydantic import BaseModel, ConfigDict, Field
+
+from bradawl.access import limits
+from bradawl.access.access import DEVICE_COOKIE, Access
+from bradawl.access.audit import NOBODY
+from bradawl.access.people import Device
+from bradawl.access.requests import address_of
+from bradawl.errors import documented
+
+DEVICE_ID = r"^[0-9a-f]{32}$"
+#: At least one visible character, no control characters.
+NAME = r"^[^\x00-\x1f\x7f]*[^\x00-\x20\x7f][^\x00-\x1f\x7f]*$"
+
+
+class PairingWish(BaseModel):
+    """A phone asks: the id it made for itself and a name by which a person knows it."""
+
+    model_config = ConfigDict(extra="forbid")
+    device: str = Field(pattern=DEVICE_ID)
+    name: str = Field(min_length=1, max_length=60, pattern=NAME)
+
+
+class PairingPoll(BaseModel):
+    model_config = ConfigDict(extra="forbid")
+    secret: str = Field(min_length=1, max_length=100, pattern=r"^[A-Za-z0-9_-]+$")
+
+
+class PairingAnswer(BaseModel):
+    """`approved` comes with the cookie; `waiting` with code, words, secret and seconds left."""
+
+    state: str
+    code: str | None = None
+    words: str | None = None
+    secret: str | None = None
+    seconds_left: int | None = None
+
+
+class Me(BaseModel):
+    device: str
+    name: str
+    person: str
+
+
+def router(access: Access) -> APIRouter:
+    """The routes that a phone uses before and after it is paired."""
+    api = APIRouter(prefix="/api/v1", tags=["access"])
+
+    @api.post(
+        "/pairing",
+        response_model=PairingAnswer,
+        response_model_exclude_none=True,
+        responses=documented(400, 403, 413, 421, 422, 429),
+    )
+    def ask(wish: PairingWish, request: Request, response: Response) -> Any:
+        address = address_of(request)
+        access.limits.count(limits.PAIRING, address)
+        if access.pairs_at_once(request, wish.device):
+            owner = access.first_owner()
+            token = access.pairing.pair_at_once(wish.device, wish.name, owner.id)
+            access.audit.record(NOBODY, "phone paired on this machine", wish.name, address)
+            access.set_device_cookie(response, token)
+            return PairingAnswer(state="approved")
+        asked = access.pairing.ask(wish.device, wish.name, address)
+        access.audit.record(NOBODY, "phone asked to be paired", wish.name, address)
+        return PairingAnswer(
+            state="waiting",
+            code=asked.code,
+            words=asked.words,
+            secret=asked.secret,
+            seconds_left=asked.seconds_left,
+        )
+
+    @api.post(
+        "/pairing/poll",
+        response_model=PairingAnswer,
+        response_model_exclude_none=True,
+        responses=documented(400, 403, 413, 421, 422, 429),
+    )
+    def poll(wish: PairingPoll, request: Request, response: Response) -> Any:
+        address = address_of(request)
+        access.limits.check(limits.POLL_MISS, address)
+        found = access.pairing.poll(wish.secret)
+        if found is None:
+            access.limits.count(limits.POLL_MISS, address)
+            access.audit.record(NOBODY, "pairing polled with an unknown secret", "", address)
+            return PairingAnswer(state="expired")
+        state, token = found
+        if token is not None:
+            access.set_device_cookie(response, token)
+        return PairingAnswer(state=state)
+
+    @api.get("/me", response_model=Me, responses=documented(401, 421))
+    def me(
+        request: Request, response: Response, device: Annotated[Device, Depends(access.device)]
+    ) -> Any:
+        # Renewed here, once per start of the app, so that a phone in use never runs out.
+        access.set_device_cookie(response, request.cookies[DEVICE_COOKIE])
+        return Me(device=device.id, name=device.name, person=device.person.name)
+
+    return api

@@ -1,0 +1,49 @@
+"""The audit trail can be added to and read, and that is all."""
+
+from __future__ import annotations
+
+import pytest
+from bradawl.access.audit import Audit
+from sqlalchemy import text
+from sqlalchemy.exc import IntegrityError
+
+from tests.access.conftest import Server
+
+
+@pytest.mark.parametrize("act", ["DELETE FROM access_audit", "UPDATE access_audit SET who = 'x'"])
+def test_the_database_itself_refuses_to_change_the_trail(server: Server, act: str) -> None:
+    server.access.audit.record("Owner", "did something")
+    with (
+        pytest.raises(IntegrityError, match="never changed or deleted"),
+        server.engine.begin() as connection,
+    ):
+        connection.execute(text(act))
+    assert [line.act for line in server.access.audit.lines()] == ["did something"]
+
+
+def test_the_program_offers_no_way_to_delete_a_line() -> None:
+    public = {name for name in vars(Audit) if not name.startswith("_")}
+    assert public == {"record", "lines"}
+
+
+def test_lines_come_newest_first_and_in_pages(server: Server) -> None:
+    for number in range(5):
+        server.access.audit.record("Owner", f"act {number}")
+        server.clock.pass_seconds(1)
+    newest = server.access.audit.lines(count=2)
+    assert [line.act for line in newest] == ["act 4", "act 3"]
+    older = server.access.audit.lines(before=newest[-1].id, count=2)
+    assert [line.act for line in older] == ["act 2", "act 1"]
+
+
+def test_asking_and_guessing_leave_lines(server: Server) -> None:
+    client = server.client("10.0.0.7")
+    client.post("/api/v1/pairing", json={"device": "ab" * 16, "name": "Blue phone"})
+    client.post("/api/v1/pairing/poll", json={"secret": "guess"})
+    lines = server.access.audit.lines()
+    assert [line.act for line in lines] == [
+        "pairing polled with an unknown secret",
+        "phone asked to be paired",
+    ]
+    assert lines[1].about == "Blue phone"
+    assert {line.address for line in lines} == {"10.0.0.7"}
