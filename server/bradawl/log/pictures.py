@@ -31,7 +31,7 @@ _TURNED = {5, 6, 7, 8}
 
 
 class Facts(NamedTuple):
-    """What is known of a photo from its header; pixels of the upright picture."""
+    """What a photo's header says; pixels, of the upright picture where a JPEG is turned."""
 
     type: str
     width: int
@@ -61,15 +61,15 @@ def inspect(path: Path) -> Facts:
     try:
         with Image.open(path, formats=[_FORMATS[kind]]) as image:
             width, height = image.size
-            turned = image.getexif().get(_ORIENTATION) in _TURNED
+            # a PNG's EXIF may follow its pixels, and reading it would decode them all
+            turned = kind == "image/jpeg" and image.getexif().get(_ORIENTATION) in _TURNED
     except (Image.DecompressionBombWarning, Image.DecompressionBombError) as error:
         raise _too_many_pixels() from error
     except Exception as error:  # decoders raise many kinds; each means the same to the sender
         raise not_an_image("Its first part is damaged.") from error
     if width * height > MAX_PIXELS:
         raise _too_many_pixels()
-    # the HEIF reader has turned the picture already
-    if turned and kind != "image/heic":
+    if turned:
         width, height = height, width
     return Facts(kind, width, height)
 
