@@ -27,6 +27,7 @@ def put(client: TestClient, data: bytes, kind: str = "image/jpeg", name: str | N
 
 
 def incoming(log: Log) -> list[Path]:
+    log.photos.finish()
     return list(log.photos.store.incoming.iterdir())
 
 
