@@ -4,20 +4,23 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Collection
-from typing import Literal, cast
+from typing import Literal
+from urllib.parse import quote
 
-from fastapi import FastAPI, Request, Response
+from fastapi import FastAPI, HTTPException, Request, Response
 from sqlalchemy import Engine, update
 from sqlmodel import col, select
 
 from bradawl.access import tokens
 from bradawl.access.audit import Audit
 from bradawl.access.bodies import LIMITS, BodyLimit
+from bradawl.access.devices import Devices
 from bradawl.access.headers import LOOPBACK_NAMES, Guard
 from bradawl.access.limits import Limits
 from bradawl.access.pairing import Pairing
-from bradawl.access.people import Device, Person, Role
+from bradawl.access.people import Device, Person
 from bradawl.access.requests import is_loopback
+from bradawl.access.roster import SESSION_LIFE_MS, People, SignedIn, person_of
 from bradawl.access.store import reading, writing
 from bradawl.access.tables import DeviceRow, PersonRow
 from bradawl.errors import ApiError
@@ -36,10 +39,6 @@ SEEN_EVERY_MS = 60_000
 def now_ms() -> int:
     """Milliseconds since 1970."""
     return time.time_ns() // 1_000_000
-
-
-def person_of(row: PersonRow) -> Person:
-    return Person(row.id, row.name, cast(Role, row.role))
 
 
 class Access:
@@ -68,6 +67,8 @@ class Access:
         self.audit = Audit(engine, clock)
         self.limits = Limits(engine, clock)
         self.pairing = Pairing(engine, clock)
+        self.devices = Devices(engine, clock)
+        self.people = People(engine, clock)
 
     def install(self, app: FastAPI) -> None:
         """Put the guards around `app`; call it last, so that they stand outermost."""
@@ -127,22 +128,92 @@ class Access:
         """Hand a device token over in the only place where it ever travels."""
         _set_cookie(response, DEVICE_COOKIE, token, DEVICE_LIFE_MS // 1000)
 
+    def name_of_device(self, device: str) -> str:
+        """What to call a device in a page."""
+        return self.devices.name_of(device)
+
     # People
 
     def first_owner(self) -> Person:
-        """The owner of a server that nobody has set up: made when first needed."""
-        with writing(self.engine) as session:
-            row = session.exec(
-                select(PersonRow)
-                .where(PersonRow.role == "owner", col(PersonRow.disabled_ms).is_(None))
-                .order_by(col(PersonRow.created_ms), col(PersonRow.id))
-            ).first()
-            if row is None:
-                row = PersonRow(
-                    id=tokens.new_id(), name="Owner", role="owner", created_ms=self.clock()
-                )
-                session.add(row)
-            return person_of(row)
+        """The owner who has been here longest; made when there is none."""
+        return self.people.first_owner()
+
+    def signed_in(self, request: Request) -> SignedIn:
+        """FastAPI dependency: whoever is signed in, readers too; else the sign-in page."""
+        token = request.cookies.get(DESK_COOKIE, "")
+        found = self.people.signed_in(token) if token else None
+        if found is not None:
+            return found
+        if self.is_open_to(request):
+            return SignedIn(self.first_owner(), confirmed=True)
+        if request.method == "GET":
+            here = request.url.path + (f"?{request.url.query}" if request.url.query else "")
+            raise see_other(f"/desk/sign-in?next={quote(here, safe='/')}")
+        raise ApiError("sign_in", "Sign in at the desk first; nothing was changed.", 401)
+
+    def is_open_to(self, request: Request) -> bool:
+        """Whether the desk needs no sign-in: this machine only, until a passphrase is set."""
+        return (
+            self.mode == "local" and is_loopback(request) and not self.people.anybody_can_sign_in()
+        )
+
+    def person(self, request: Request) -> Person:
+        """FastAPI dependency: an owner or inspector, or a reader at a report shared with them.
+
+        Whatever else a reader asks for leads to the list of what was shared, so a page that
+        forgets to think of readers is closed to them.
+        """
+        person = self.signed_in(request).person
+        if person.role != "reader":
+            return person
+        visit = request.path_params.get("visit", "")
+        wanted = (visit, request.query_params.get("edition", "condition"))
+        if (
+            request.method in ("GET", "HEAD")
+            and request.url.path == f"/desk/visits/{visit}/report.pdf"
+            and wanted in self.people.granted(person.id)
+        ):
+            return person
+        if request.method == "GET" and request.url.path in ("/desk", "/desk/"):
+            raise see_other("/desk/shared")
+        raise ApiError("not_shared", "This was not shared with you.", 403)
+
+    def owner(self, request: Request) -> Person:
+        """FastAPI dependency: an owner."""
+        return self._owner(request)[0]
+
+    def confirmed_owner(self, request: Request) -> Person:
+        """FastAPI dependency: an owner who typed the passphrase within the last ten minutes.
+
+        For devices, keys, deletion and full export. A page asks for it again and comes back.
+        """
+        person, confirmed = self._owner(request)
+        if confirmed:
+            return person
+        if request.method == "GET":
+            raise see_other(f"/desk/confirm?next={quote(request.url.path, safe='/')}")
+        raise ApiError(
+            "confirm", "Type your passphrase again first (/desk/confirm); nothing was changed.", 403
+        )
+
+    def _owner(self, request: Request) -> tuple[Person, bool]:
+        found = self.signed_in(request)
+        if found.person.role != "owner":
+            raise ApiError("owners_only", "Only an owner may do this.", 403)
+        return found.person, found.confirmed
+
+    def set_desk_cookie(self, response: Response, token: str) -> None:
+        """Hand a session token over."""
+        _set_cookie(response, DESK_COOKIE, token, SESSION_LIFE_MS // 1000)
+
+    def clear_desk_cookie(self, response: Response) -> None:
+        """Take the session token back."""
+        response.delete_cookie(DESK_COOKIE, path="/", secure=True, httponly=True, samesite="strict")
+
+
+def see_other(place: str) -> HTTPException:
+    """A redirect that a dependency can raise."""
+    return HTTPException(303, headers={"Location": place, "Cache-Control": "no-store"})
 
 
 def _set_cookie(response: Response, name: str, value: str, max_age_s: int) -> None:

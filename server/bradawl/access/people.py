@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass
 from typing import Literal, get_args
 
@@ -32,3 +33,8 @@ class Device:
     id: str
     name: str
     person: Person
+
+
+def desk_device(person_id: str) -> str:
+    """The device id under which what a person does at the desk is logged."""
+    return hashlib.sha256(f"desk of {person_id}".encode()).hexdigest()[:32]
