@@ -7,6 +7,7 @@ what it computes; tests/engines/subset.py refuses what MicroPython does not have
 from .assessment import assess, judge_item
 from .door import ask
 from .record import CanonicalError, canonical, fold, photos_of, photos_text, record_text
+from .visit import visit_facts
 
 __all__ = [
     "CanonicalError",
@@ -18,4 +19,5 @@ __all__ = [
     "photos_of",
     "photos_text",
     "record_text",
+    "visit_facts",
 ]

@@ -1,16 +1,139 @@
-"""The whole judgement of one record."""
+"""The whole judgement of one record: the order of the steps, and nothing else."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from . import combinations, grading, homeward, limits, visit
+
 if TYPE_CHECKING:
     from .shapes import Cells, Json, Record, Rules
 
+STAGES = ("papers", "outside", "inside", "underneath", "cold", "start", "warm", "road", "hot")
 
-def judge_item(item: str, cells: Cells, rules: Rules, car: Cells, today: str) -> Json:
-    return {}
+
+def judge_item(item: str, cells: Cells, rules: Rules, facts: Json) -> Json:
+    """One item from its own cells and the visit's facts (visit.visit_facts): what a tap needs.
+
+    Combinations and `implied_by` need the other items and come with `assess`.
+    """
+    rule = rules["items"].get(item)
+    if rule is None:
+        judged = grading.blank()
+        judged["applies"] = judged["asked"] = False
+        judged["problems"] = [_unknown(item)]
+        return judged
+    judged, _, _ = grading.judge(item, rule, cells, facts)
+    judged["applies"] = judged["asked"] = visit.asked(rule, facts, _answered(item, cells))
+    return judged
+
+
+def _unknown(item: str) -> Json:
+    text = "There is an answer to “%s”, which this checklist does not have." % item
+    return {"code": "unknown_item", "text": text, "path": "items/" + item}
+
+
+def _answered(item: str, cells: Cells) -> bool:
+    start = "items/" + item + "/"
+    for path in cells:
+        if path.startswith(start) and cells[path]["value"] is not None:
+            return True
+    return False
+
+
+def _by_item(cells: Cells) -> dict[str, Cells]:
+    grouped: dict[str, Cells] = {}
+    for path in cells:
+        if path.startswith("items/"):
+            item = path.split("/")[1]
+            grouped.setdefault(item, {})[path] = cells[path]
+    return grouped
+
+
+def walk(rules: Rules) -> list[str]:
+    """Every item in the order of the walk: stage, then `order` or area, then id."""
+    areas = [area["id"] for area in rules.get("areas") or []]
+    keyed = []
+    for item in rules["items"]:
+        rule = rules["items"][item]
+        stage = STAGES.index(rule["stage"]) if rule.get("stage") in STAGES else len(STAGES)
+        area = areas.index(rule["area"]) if rule.get("area") in areas else len(areas)
+        keyed.append((stage, int(rule.get("order", 0)), area, item))
+    return [key[3] for key in sorted(keyed)]
+
+
+def _imply(order: list[str], judged: combinations.Judged, rules: Rules) -> None:
+    """What another answered item implies is not asked, unless it has an answer of its own."""
+    implied = []
+    for item in order:
+        one = judged.items[item]
+        if one["state"] != "open":
+            continue
+        for other in rules["items"][item].get("implied_by") or []:
+            if other in judged.items and judged.items[other]["state"] == "done":
+                implied.append((item, other))
+                break
+    for item, other in implied:
+        one = judged.items[item]
+        title = rules["items"][other].get("title") or other
+        text = "Not asked: “%s” answers it." % title
+        one["asked"] = False
+        one["state"], one["grade"], one["by"] = "done", "none", "implied"
+        one["reasons"] = [{"code": "implied", "text": text, "source": "practice"}]
+
+
+def _areas(order: list[str], items: dict[str, Json], rules: Rules) -> list[Json]:
+    rows = []
+    for area in rules.get("areas") or []:
+        row = {"area": area["id"], "title": area.get("title", area["id"])}
+        counts = {"open": 0, "done": 0, "uninspected": 0}
+        worst: str | None = None
+        for item in order:
+            if rules["items"][item]["area"] == area["id"]:
+                counts[items[item]["state"]] += 1
+                if limits.worse(items[item]["grade"], worst):
+                    worst = items[item]["grade"]
+        row.update(counts)
+        row["worst"] = worst
+        row["total"] = counts["open"] + counts["done"] + counts["uninspected"]
+        rows.append(row)
+    return rows
+
+
+def _findings(order: list[str], items: dict[str, Json], rules: Rules) -> list[str]:
+    keyed = []
+    for i, item in enumerate(order):
+        grade = items[item]["grade"]
+        if grade in limits.SEVERITIES:
+            danger = int(rules["items"][item].get("danger") or 0)
+            keyed.append((-limits.RANK[grade], -danger, i, item))
+    return [key[3] for key in sorted(keyed)]
 
 
 def assess(record: Record, rules: Rules, today: str) -> Json:
-    return {"items": {}}
+    """The assessment of a record {"visit", "cells"} by the rules of its checklist bundle.
+
+    `today` is YYYY-MM-DD. Plain JSON values without fractions, so it can be hashed and compared.
+    """
+    cells = record["cells"]
+    facts = visit.visit_facts(cells, today)
+    grouped = _by_item(cells)
+    judged = combinations.Judged()
+    problems = [_unknown(item) for item in sorted(grouped) if item not in rules["items"]]
+    everything = walk(rules)
+    for item in everything:
+        rule, own = rules["items"][item], grouped.get(item, {})
+        one, judged.measures[item], judged.choices[item] = grading.judge(item, rule, own, facts)
+        one["applies"] = one["asked"] = visit.asked(rule, facts, _answered(item, own))
+        judged.items[item] = one
+    order = [item for item in everything if judged.items[item]["applies"]]
+    _imply(order, judged, rules)
+    raised = combinations.raise_grades(rules, judged)
+    return {
+        "items": judged.items,
+        "areas": _areas(order, judged.items, rules),
+        "findings": _findings(order, judged.items, rules),
+        "combinations": raised,
+        "drive_home": homeward.drive_home(order, judged.items, rules, facts),
+        "problems": problems,
+    }

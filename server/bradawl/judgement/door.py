@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from .assessment import assess, judge_item
 from .record import CanonicalError, canonical, fold, photos_of, photos_text, record_text
+from .visit import visit_facts
 
 if TYPE_CHECKING:
     from .shapes import Json, Rules
@@ -52,10 +53,8 @@ def _fold(question: Json) -> Json:
 
 def _item(question: Json) -> Json:
     rules = _rules(question)
-    judged = judge_item(
-        question["item"], question["cells"], rules, question["car"], question["today"]
-    )
-    return {"item": judged}
+    facts = visit_facts(question["car"], question["today"])
+    return {"item": judge_item(question["item"], question["cells"], rules, facts)}
 
 
 def _assess(question: Json) -> Json:

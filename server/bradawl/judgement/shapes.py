@@ -15,4 +15,6 @@ Rules = dict[str, Any]  # bundle["rules"]
 Rule = dict[str, Any]  # one item of the rules
 Fact = dict[str, Any]  # {"text", "value", "unit"}
 Facts = dict[str, Fact]
+Exact = tuple[int, int]  # numerator, denominator above 0
+Measure = dict[str, Any]  # readings.measure: one figure or word, in base units
 Json = dict[str, Any]

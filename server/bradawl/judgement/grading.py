@@ -1,0 +1,191 @@
+"""One item's grade: readings, facts, limits, choice and person put together, with every reason.
+
+What is worst counts: among limits, between a choice and a reading, between two people who did not
+see each other's answer. Only a person with a reason makes a measured grade milder, and both stay.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from . import facts as computations
+from . import limits, readings, words, workings
+
+if TYPE_CHECKING:
+    from .shapes import Cells, Json, Measure, Rule
+
+GRADES = ("none", "minor", "major", "dangerous", "uninspected")
+FAULTS = ("minor", "major", "dangerous")
+
+
+def blank() -> Json:
+    """The judgement of an item that nobody has touched."""
+    return {
+        "applies": True,
+        "asked": True,
+        "state": "open",
+        "grade": None,
+        "by": None,
+        "measured": None,
+        "overruled": False,
+        "reasons": [],
+        "facts": {},
+        "problems": [],
+        "conflict": False,
+    }
+
+
+def _reason(code: str, text: str) -> Json:
+    return {"code": code, "text": text, "source": "practice"}
+
+
+def _person(item: str, cells: Cells, problems: list[Json]) -> tuple[str | None, str]:
+    """The person's grade and reason; of several unseen ones the worst."""
+    path = "items/" + item + "/grade"
+    grade: str | None = None
+    why = ""
+    if path not in cells:
+        return None, ""
+    for value in readings.candidates(cells[path]):
+        given = value.get("grade") if isinstance(value, dict) else None
+        if not isinstance(given, str) or given not in GRADES:
+            text = "There is a grade that does not exist; right would be one of: %s." % (
+                ", ".join([words.GRADES[name] for name in GRADES])
+            )
+            problems.append(readings.problem("grade", text, path))
+        elif limits.worse(given, grade):
+            grade = given
+            why = _why(value)
+    return grade, why
+
+
+def _why(value: Any) -> str:
+    why = value.get("why")
+    return why.strip() if isinstance(why, str) else ""
+
+
+def _choices(
+    item: str, rule: Rule, cells: Cells, problems: list[Json]
+) -> tuple[str, str | None, list[Json]]:
+    """The choice that was made, the worst grade among unseen ones, and its reason."""
+    path = "items/" + item + "/choice"
+    if path not in cells:
+        return "", None, []
+    known = {}
+    for choice in rule.get("choices") or []:
+        known[choice["id"]] = choice
+    chosen = ""
+    grade: str | None = None
+    reasons: list[Json] = []
+    for value in readings.candidates(cells[path]):
+        if not isinstance(value, str) or value not in known:
+            text = "There is an answer that this item does not offer."
+            problems.append(readings.problem("choice", text, path))
+            continue
+        chosen = chosen or value
+        given = known[value].get("grade")
+        if limits.worse(given, grade):
+            grade = given
+            title = known[value].get("title") or words.capital(words.plain(value))
+            reasons = [_reason("choice", "Answer: %s." % title)]
+    return chosen, grade, reasons
+
+
+def settled(rule: Rule, measures: list[Measure], choice: str) -> bool:
+    """Whether every name that decides the item is there: a reading at all its places, or a fact."""
+    wanted = rule.get("settled_by") or []
+    if not wanted:
+        return False
+    have = {}
+    for found in measures:
+        have[readings.key(found)] = True
+        have[found["of"]] = True
+    for reading in rule.get("readings") or []:
+        if reading["id"] in wanted:
+            for place in reading.get("at") or []:
+                if reading["id"] + "." + place not in have:
+                    return False
+    for name in wanted:
+        if name not in have and not (name == "choice" and choice):
+            return False
+    return True
+
+
+def judge(item: str, rule: Rule, cells: Cells, visit: Json) -> tuple[Json, list[Measure], str]:
+    """(the public judgement, its measures, the choice) of one item from its own cells."""
+    judged = blank()
+    measures, problems = readings.read(item, rule, cells)
+    choice, choice_grade, choice_reasons = _choices(item, rule, cells, problems)
+    found, troubles = computations.compute(rule, measures, choice, visit)
+    measures = measures + found
+    problems.extend(troubles)
+    grade, reasons, troubles = limits.judge(rule.get("limits") or [], measures, visit)
+    problems.extend(troubles)
+    by = "reading"
+    if grade is None and settled(rule, measures, choice):
+        grade = "none"
+        reasons = [_reason("within", "Every reading is within its limits.")]
+    if choice_grade is not None:
+        if limits.worse(choice_grade, grade):
+            grade, by = choice_grade, "choice"
+            reasons = choice_reasons + [one for one in reasons if one["code"] == "limit"]
+        else:
+            reasons = reasons + choice_reasons
+    _decide(judged, grade, by, reasons, _person(item, cells, problems), problems, item)
+    for one in measures:
+        judged["facts"][readings.key(one)] = workings.public(one)
+    judged["problems"] = problems
+    start = "items/" + item + "/"
+    for path in cells:
+        if path.startswith(start) and cells[path]["others"]:
+            judged["conflict"] = True
+    return judged, measures, choice
+
+
+def _decide(
+    judged: Json,
+    measured: str | None,
+    by: str,
+    reasons: list[Json],
+    person: tuple[str | None, str],
+    problems: list[Json],
+    item: str,
+) -> None:
+    given, why = person
+    path = "items/" + item + "/grade"
+    judged["measured"] = measured
+    judged["reasons"] = reasons
+    judged["grade"] = measured
+    judged["by"] = None if measured is None else by
+    if given == "uninspected":
+        if not why:
+            text = "Say why this was not inspected."
+            problems.append(readings.problem("why_wanted", text, path))
+        # a fault that a reading has found stays found
+        if measured not in FAULTS:
+            judged["grade"], judged["by"] = given, "person"
+            said = (
+                "Not inspected: %s." % why.rstrip(".") if why else "Not inspected, no reason given."
+            )
+            judged["reasons"] = [_reason("not_inspected", said)] + reasons
+    elif given is not None:
+        said = "Graded %s by the inspector" % words.GRADES[given]
+        said = said + (": %s." % why.rstrip(".") if why else ".")
+        if measured is None or not limits.worse(measured, given):
+            if given != measured:
+                judged["grade"], judged["by"] = given, "person"
+                judged["overruled"] = measured is not None
+            judged["reasons"] = [_reason("person", said)] + reasons
+        elif why:
+            judged["grade"], judged["by"], judged["overruled"] = given, "person", True
+            judged["reasons"] = [_reason("overruled", said)] + reasons
+        else:
+            text = "It was measured as %s; to call it %s, say why." % (
+                words.GRADES[measured],
+                words.GRADES[given],
+            )
+            problems.append(readings.problem("why_wanted", text, path))
+    if judged["grade"] == "uninspected":
+        judged["state"] = "uninspected"
+    elif judged["grade"] is not None:
+        judged["state"] = "done"
