@@ -1,0 +1,89 @@
+"""A checklist as one JSON value, named by the hash of its content.
+
+A visit keeps the bundle it began with, so a bundle holds everything that the phone, the judge
+and the report need to read an old record again: texts, limits, sources, cautions, tables.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import Any
+
+from bradawl.checklists.loader import Checklist
+from bradawl.checklists.models import STAGES, Item
+
+FORMAT = 1
+# What the judge reads of an item; texts stay with the screens.
+SLIM = (
+    "stage",
+    "minutes",
+    "depth",
+    "applies",
+    "answers",
+    "readings",
+    "limits",
+    "compute",
+    "settled_by",
+    "weight",
+    "drive",
+    "danger",
+    "needs",
+    "implied_by",
+    "unseen",
+    "remedies",
+)
+
+
+def bundle(checklist: Checklist) -> dict[str, Any]:
+    """The checklist as plain values: whole numbers and text only, hash included."""
+    items = [_full(item) for item in checklist.items]
+    rest: dict[str, Any] = {
+        "format": FORMAT,
+        "areas": [
+            {"id": area.area, "title": area.title, "report_order": area.report_order}
+            for area in checklist.areas
+        ],
+        "stages": [{"id": stage, "title": title} for stage, title in STAGES.items()],
+        "items": items,
+        "sources": {
+            key: source.model_dump(mode="json") for key, source in checklist.sources.items()
+        },
+        "cautions": {
+            key: caution.model_dump(mode="json") for key, caution in checklist.cautions.items()
+        },
+        "rules": {
+            "items": {item["id"]: _slim(item) for item in items},
+            "areas": [{"id": area.area, "title": area.title} for area in checklist.areas],
+            **checklist.data,
+        },
+    }
+    return {"hash": _hash(rest), **rest}
+
+
+def _full(item: Item) -> dict[str, Any]:
+    full = item.model_dump(mode="json", by_alias=True, exclude_none=True)
+    return {"area": item.id.split(".")[0], **full}
+
+
+def _slim(item: dict[str, Any]) -> dict[str, Any]:
+    slim: dict[str, Any] = {"area": item["area"], "title": item["title"]}
+    for key in SLIM:
+        # Empty means absent, so that the phone loads no thousand empty lists.
+        if item.get(key) not in (None, [], {}):
+            slim[key] = item[key]
+    if item["choices"]:
+        slim["choices"] = [
+            {key: choice[key] for key in ("id", "title", "grade") if key in choice}
+            for choice in item["choices"]
+        ]
+    return slim
+
+
+def _hash(value: Any) -> str:
+    """SHA-256 of RFC 8785 JSON.
+
+    Keys are ASCII and numbers whole, so the standard library's sorted, compact form is that form.
+    """
+    text = json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()

@@ -1,0 +1,138 @@
+"""Faults that show only when the files are seen together.
+
+Nothing here knows what a file looks like (that is `models.py`) or how it is read (`loader.py`).
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+from pydantic import BaseModel
+
+from bradawl.checklists.models import STAGES, Area, Item, PublishedList
+
+if TYPE_CHECKING:
+    from bradawl.checklists.loader import Checklist, Fault, File, Place
+
+
+def check(checklist: Checklist, read: list[tuple[File, BaseModel]]) -> Iterator[Fault]:
+    """Every fault across the files, each at its line."""
+    items: dict[str, Item] = {}
+    walks: dict[int, str] = {}
+    entries: set[str] = set()
+    for published in checklist.published:
+        entries.update(f"{published.published}:{entry.id}" for entry in published.entries)
+    for file, area in _areas(read):
+        if area.walk_order in walks:
+            yield file.fault(
+                ("walk_order",),
+                f"{area.area} and {walks[area.walk_order]} both stand at {area.walk_order} in the "
+                "walk; give each its own number",
+            )
+        walks[area.walk_order] = area.area
+        for n, item in enumerate(area.items):
+            if item.id in items:
+                yield file.fault(
+                    ("items", n, "id"), f"the item {item.id} is there twice; rename one"
+                )
+            items[item.id] = item
+            if item.id.split(".")[0] != area.area:
+                yield file.fault(
+                    ("items", n, "id"),
+                    f"the item {item.id} stands in {area.area}; begin its id with '{area.area}.'",
+                )
+    for file, area in _areas(read):
+        for n, item in enumerate(area.items):
+            yield from _item(checklist, file, ("items", n), item, items, entries)
+    for file, model in read:
+        if isinstance(model, PublishedList):
+            ids = [entry.id for entry in model.entries]
+            for n, one in enumerate(ids):
+                if ids.index(one) != n:
+                    yield file.fault(
+                        ("entries", n), f"the entry {one} is there twice; keep one of the two"
+                    )
+    yield from _circles(read, items)
+
+
+def _areas(read: list[tuple[File, BaseModel]]) -> Iterator[tuple[File, Area]]:
+    for file, model in read:
+        if isinstance(model, Area):
+            yield file, model
+
+
+def _item(
+    checklist: Checklist,
+    file: File,
+    place: Place,
+    item: Item,
+    items: dict[str, Item],
+    entries: set[str],
+) -> Iterator[Fault]:
+    for n, caution in enumerate(item.cautions):
+        if caution not in checklist.cautions:
+            yield file.fault(
+                (*place, "cautions", n),
+                f"{item.id}: no caution '{caution}' in cautions.yaml; "
+                + _near(caution, checklist.cautions),
+            )
+    sourced = [("limits", n, limit.source) for n, limit in enumerate(item.limits)]
+    if item.unseen:
+        sourced.append(("unseen", 0, item.unseen.source))
+    for key, n, source in sourced:
+        if source not in checklist.sources:
+            yield file.fault(
+                (*place, key, n, "source"),
+                f"{item.id}: no source '{source}' in sources.yaml; "
+                + _near(source, checklist.sources),
+            )
+    for n, cover in enumerate(item.covers):
+        if cover not in entries:
+            yield file.fault(
+                (*place, "covers", n),
+                f"{item.id}: no published list holds '{cover}'; " + _near(cover, entries),
+            )
+    named = [("needs", n, other) for n, other in enumerate(item.needs)]
+    named += [("implied_by", n, other) for n, other in enumerate(item.implied_by)]
+    named += [("remedies", n, o) for n, remedy in enumerate(item.remedies) for o in remedy.also]
+    for key, n, other in named:
+        if other not in items or other == item.id:
+            yield file.fault(
+                (*place, key, n),
+                f"{item.id}: {key} names '{other}', which is no other item; " + _near(other, items),
+            )
+    stages = list(STAGES)
+    for n, other in enumerate(item.needs):
+        if other in items and stages.index(items[other].stage) > stages.index(item.stage):
+            yield file.fault(
+                (*place, "needs", n),
+                f"{item.id} is judged at stage {item.stage} but needs {other}, which comes later "
+                f"({items[other].stage}); move one of them",
+            )
+
+
+def _near(word: str, known: Iterable[str]) -> str:
+    near = difflib.get_close_matches(word, list(known), n=1, cutoff=0.5)
+    return f"did you mean '{near[0]}'?" if near else "add it there, or name another"
+
+
+def _circles(read: list[tuple[File, BaseModel]], items: dict[str, Item]) -> Iterator[Fault]:
+    """Items that wait for one another, or imply one another, would never be asked."""
+    for key in ("needs", "implied_by"):
+        for file, area in _areas(read):
+            for n, item in enumerate(area.items):
+                reached: set[str] = set()
+                ahead = list(getattr(item, key))
+                while ahead:
+                    other = ahead.pop()
+                    if other == item.id:
+                        yield file.fault(
+                            ("items", n, key),
+                            f"{item.id} comes back to itself through `{key}`; take one link out",
+                        )
+                        break
+                    if other in items and other not in reached:
+                        reached.add(other)
+                        ahead.extend(getattr(items[other], key))

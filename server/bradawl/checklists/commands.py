@@ -1,0 +1,70 @@
+"""`bradawl checklists`: check the files, print their schema, count what they cover."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+
+def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the commands of this package."""
+    parser = sub.add_parser("checklists", help="check, describe and count the checklist files")
+    commands = parser.add_subparsers(dest="what", required=True, metavar="WHAT")
+    for name, run, words in (
+        ("check", _check, "say what is wrong in the files, with line and remedy"),
+        ("coverage", _coverage, "count the published entries that the items cover"),
+        ("schema", _schema, "print the JSON Schema of the files"),
+    ):
+        command = commands.add_parser(name, help=words)
+        if run is not _schema:
+            command.add_argument("folder", nargs="?", type=Path, help="folder of the files")
+        command.set_defaults(run=run)
+
+
+def _folder(given: Path | None) -> Path:
+    from bradawl.resources import path_of
+
+    return given if given is not None else path_of("checklists")
+
+
+def _check(args: argparse.Namespace) -> int:
+    from bradawl.checklists import ChecklistError, bundle, load
+
+    try:
+        checklist = load(_folder(args.folder))
+    except ChecklistError as error:
+        print(error, file=sys.stderr)
+        print(f"{len(error.faults)} faults.", file=sys.stderr)
+        return 1
+    readings = sum(len(item.readings) for item in checklist.items)
+    limits = sum(len(item.limits) for item in checklist.items)
+    print(
+        f"Sound: {len(checklist.items)} items in {len(checklist.areas)} areas, "
+        f"{readings} readings, {limits} limits, {len(checklist.sources)} sources; "
+        f"bundle {bundle(checklist)['hash'][:12]}."
+    )
+    return 0
+
+
+def _coverage(args: argparse.Namespace) -> int:
+    from bradawl.checklists import ChecklistError, load
+    from bradawl.checklists.coverage import coverage
+
+    try:
+        checklist = load(_folder(args.folder))
+    except ChecklistError as error:
+        print(error, file=sys.stderr)
+        return 1
+    lost = 0
+    for line in coverage(checklist):
+        print(line)
+        lost += len(line.lost)
+    return 1 if lost else 0
+
+
+def _schema(args: argparse.Namespace) -> int:
+    from bradawl.checklists.schema import schema_text
+
+    sys.stdout.write(schema_text())
+    return 0

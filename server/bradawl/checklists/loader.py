@@ -1,0 +1,282 @@
+"""Read the checklist files: YAML to models, every fault with its file, line and remedy."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, TypeVar
+
+import yaml
+from pydantic import BaseModel, ValidationError
+
+from bradawl.checklists import models
+
+Place = tuple[str | int, ...]
+Model = TypeVar("Model", bound=BaseModel)
+
+
+@dataclass(frozen=True, order=True)
+class Fault:
+    """One thing wrong in one line, and what would be right."""
+
+    file: str
+    line: int
+    wrong: str
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}: {self.wrong}"
+
+
+class ChecklistError(Exception):
+    """The checklists cannot be used; the message lists every fault found, one a line."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = sorted(set(faults))
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+@dataclass
+class File:
+    """One YAML file: its plain value and the line of every key and list entry in it."""
+
+    name: str
+    value: dict[str, Any]
+    lines: dict[Place, int]
+
+    def line(self, place: Place) -> int:
+        """The line of a place, or of the nearest thing around it."""
+        for end in range(len(place), -1, -1):
+            found = self.lines.get(place[:end])
+            if found is not None:
+                return found
+        return 1
+
+    def fault(self, place: Place, wrong: str) -> Fault:
+        return Fault(self.name, self.line(place), wrong)
+
+
+# What a file is, by the key that only its kind has.
+KINDS: dict[str, type[BaseModel]] = {
+    "area": models.Area,
+    "sources": models.Sources,
+    "cautions": models.Cautions,
+    "published": models.PublishedList,
+    "data": models.Data,
+}
+
+
+@dataclass
+class Checklist:
+    """All files of one folder, read and judged."""
+
+    areas: list[models.Area] = field(default_factory=list)
+    sources: dict[str, models.Source] = field(default_factory=dict)
+    cautions: dict[str, models.Caution] = field(default_factory=dict)
+    published: list[models.PublishedList] = field(default_factory=list)
+    data: dict[str, dict[str, Any]] = field(default_factory=dict)
+
+    @property
+    def items(self) -> list[models.Item]:
+        """Every item, in walk order of the areas and file order within them."""
+        return [item for area in self.areas for item in area.items]
+
+
+def load(folder: Path) -> Checklist:
+    """Read every YAML file of `folder`.
+
+    Raises `ChecklistError` with all faults at once: file, line, what is wrong, what is right.
+    """
+    from bradawl.checklists.checks import check
+
+    paths = sorted(folder.glob("*.yaml")) + sorted(folder.glob("published/*.yaml"))
+    if not paths:
+        raise ChecklistError(
+            [Fault(str(folder), 1, "there is no .yaml file here; name the folder with the areas")]
+        )
+    faults: list[Fault] = []
+    read: list[tuple[File, BaseModel]] = []
+    for path in paths:
+        file = read_file(path, path.relative_to(folder).as_posix(), faults)
+        if file is not None:
+            model = _as_model(file, faults)
+            if model is not None:
+                read.append((file, model))
+    checklist = _gather(read, faults)
+    # Faults across files are looked for only once each file is sound: a missing file would
+    # otherwise shout from every item that leans on it.
+    if not faults:
+        faults.extend(check(checklist, read))
+    if faults:
+        raise ChecklistError(faults)
+    return checklist
+
+
+def read_file(path: Path, name: str, faults: list[Fault]) -> File | None:
+    """One file as plain text values with line marks, or None with the fault noted."""
+    try:
+        with path.open(encoding="utf-8") as stream:
+            root = yaml.compose(stream, Loader=yaml.BaseLoader)
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        line = mark.line + 1 if mark else 1
+        said = error.problem or "it cannot be read"
+        faults.append(
+            Fault(name, line, f"this is no YAML: {said}; mend the indent, quotes or brackets here")
+        )
+        return None
+    except (yaml.YAMLError, UnicodeDecodeError) as error:
+        faults.append(Fault(name, 1, f"this is no UTF-8 YAML text ({error}); save it as UTF-8"))
+        return None
+    if not isinstance(root, yaml.MappingNode):
+        faults.append(Fault(name, 1, "the file holds no keys; begin it with e.g. `area: brakes`"))
+        return None
+    lines: dict[Place, int] = {}
+    value = _plain(root, (), lines, set(), name, faults)
+    return File(name, value, lines)
+
+
+def _plain(
+    node: yaml.Node,
+    place: Place,
+    lines: dict[Place, int],
+    seen: set[int],
+    name: str,
+    faults: list[Fault],
+) -> Any:
+    line = node.start_mark.line + 1
+    lines.setdefault(place, line)
+    if isinstance(node, yaml.ScalarNode):
+        return node.value
+    if id(node) in seen:
+        faults.append(Fault(name, line, "an alias (*name) is used; write the value out instead"))
+        return None
+    seen.add(id(node))
+    if isinstance(node, yaml.SequenceNode):
+        return [
+            _plain(child, (*place, n), lines, seen, name, faults)
+            for n, child in enumerate(node.value)
+        ]
+    result: dict[str, Any] = {}
+    for key_node, child in node.value:
+        key = key_node.value
+        key_line = key_node.start_mark.line + 1
+        if not isinstance(key, str):
+            faults.append(Fault(name, key_line, "a key is not text; write a plain word as key"))
+            continue
+        if key in result:
+            faults.append(
+                Fault(name, key_line, f"the key `{key}` is there twice; keep one of the two")
+            )
+        lines[(*place, key)] = key_line
+        result[key] = _plain(child, (*place, key), lines, seen, name, faults)
+    return result
+
+
+def _as_model(file: File, faults: list[Fault]) -> BaseModel | None:
+    kinds = [kind for kind in KINDS if kind in file.value]
+    if len(kinds) != 1:
+        faults.append(
+            file.fault(
+                (),
+                "it cannot be told what this file is; give it exactly one of the keys "
+                + ", ".join(KINDS),
+            )
+        )
+        return None
+    try:
+        return KINDS[kinds[0]].model_validate(file.value)
+    except ValidationError as error:
+        for fault in error.errors(include_url=False):
+            place = tuple(fault["loc"])
+            faults.append(file.fault(place, _sentence(fault, place, file)))
+        return None
+
+
+def _sentence(fault: Any, place: Place, file: File) -> str:
+    """A pydantic fault as a sentence with its remedy."""
+    where = _where(place, file)
+    kind = fault["type"]
+    said = str(fault["msg"])
+    given = fault.get("input")
+    key = str(place[-1]) if place else ""
+    if kind == "missing":
+        return f"{where}: the key `{key}` is missing; add it"
+    if kind == "extra_forbidden":
+        near = difflib.get_close_matches(key, _all_keys(), n=1)
+        hint = f"did you mean `{near[0]}`?" if near else "take it out, or look in schema.json"
+        return f"{where}: the key `{key}` is not known here; {hint}"
+    if kind == "literal_error":
+        return f"{where}: '{given}' is not allowed; write {fault['ctx']['expected']}"
+    if kind == "string_pattern_mismatch":
+        return f"{where}: '{given}' is not of the right form; {_form(fault['ctx']['pattern'])}"
+    if kind == "string_too_long":
+        limit = fault["ctx"]["max_length"]
+        return f"{where}: {len(given)} characters are too many; say it in {limit} or fewer"
+    if kind == "string_too_short":
+        return f"{where}: '{given}' says too little; write a whole phrase"
+    if kind == "value_error":
+        return f"{where}: {fault['ctx']['error']}"
+    if kind.startswith("int_"):
+        return f"{where}: '{given}' is no whole number; write one, such as 3"
+    if kind.startswith("bool_"):
+        return f"{where}: '{given}' is neither; write true or false"
+    if kind.endswith("_type"):
+        kind_of = "a list, [a, b]" if "list" in kind or "tuple" in kind else "keys with values"
+        kind_of = "text" if "string" in kind else kind_of
+        return f"{where}: this is of the wrong kind; write {kind_of}"
+    return f"{where}: {said[:1].lower()}{said[1:]}; look in schema.json for what is allowed"
+
+
+def _where(place: Place, file: File) -> str:
+    """The item (or other named thing) that a place lies in, for a person."""
+    value: Any = file.value
+    named = file.value.get("area", file.name)
+    for step in place:
+        try:
+            value = value[step]
+        except (KeyError, IndexError, TypeError):
+            break
+        if isinstance(value, dict) and isinstance(value.get("id"), str):
+            named = value["id"]
+    keys = [str(step) for step in place if isinstance(step, str)]
+    return f"{named}, {keys[-1]}" if keys and keys[-1] != named else str(named)
+
+
+def _form(pattern: str) -> str:
+    if "a-z" in pattern and r"\." in pattern:
+        return "write area.words-with-dashes in lower case, such as brakes.front-pads"
+    if "a-z" in pattern:
+        return "write lower-case words joined by dashes, such as front-left"
+    return "write a figure such as 3, 0.5, 1/32 or 2 1/4"
+
+
+def _all_keys() -> set[str]:
+    keys: set[str] = set()
+    for model in vars(models).values():
+        if isinstance(model, type) and issubclass(model, BaseModel):
+            for name, info in model.model_fields.items():
+                keys.add(info.alias or name)
+    return keys
+
+
+def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklist:
+    checklist = Checklist()
+    for file, model in read:
+        if isinstance(model, models.Area):
+            checklist.areas.append(model)
+            if file.name != f"{model.area}.yaml":
+                wrong = f"the area is '{model.area}'; call the file {model.area}.yaml"
+                faults.append(file.fault(("area",), wrong))
+        elif isinstance(model, models.Sources):
+            checklist.sources.update(model.sources)
+        elif isinstance(model, models.Cautions):
+            checklist.cautions.update(model.cautions)
+        elif isinstance(model, models.PublishedList):
+            checklist.published.append(model)
+        elif isinstance(model, models.Data):
+            content = model.content()
+            checklist.data[content.pop("data")] = content
+    checklist.areas.sort(key=lambda area: area.walk_order)
+    return checklist

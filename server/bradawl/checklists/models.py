@@ -1,0 +1,387 @@
+"""The shape of the checklist files.
+
+Every scalar arrives as text (the YAML is read that way), so whole numbers are parsed here and
+measured figures stay text: a bundle is hashed, and text has one spelling.  What spans several
+files (a source that exists, a prerequisite that exists) is judged in `checks.py`.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, WithJsonSchema, field_validator, model_validator
+
+Stage = Literal[
+    "papers", "outside", "inside", "underneath", "cold", "start", "warm", "road", "hot"
+]
+STAGES: dict[Stage, str] = {
+    "papers": "At the table, with the papers",
+    "outside": "Round the car",
+    "inside": "In the seats and the boot",
+    "underneath": "Under the car",
+    "cold": "Under the bonnet, engine cold",
+    "start": "The first start",
+    "warm": "Engine warm, standing",
+    "road": "On the road",
+    "hot": "Back again, engine hot",
+}
+Grade = Literal["none", "minor", "major", "dangerous"]
+Fault = Literal["minor", "major", "dangerous"]
+Use = Literal["everyday", "long_trips", "track", "show", "family", "load", "resale", "project"]
+Quantity = Literal[
+    "length",
+    "film",
+    "pressure",
+    "vacuum",
+    "temperature",
+    "voltage",
+    "current",
+    "resistance",
+    "torque",
+    "distance",
+    "angle",
+    "percent",
+    "count",
+    "duration",
+    "date",
+    "code",
+]
+UNITS_OF: dict[str, tuple[str, ...]] = {
+    "length": ("mm", "in", "in/32"),
+    "film": ("um", "mil"),
+    "pressure": ("kPa", "psi", "bar", "inHg"),
+    "vacuum": ("inHg", "kPa", "psi", "bar"),
+    "temperature": ("degC", "degF"),
+    "voltage": ("V", "mV"),
+    "current": ("A", "mA"),
+    "resistance": ("ohm", "kohm"),
+    "torque": ("Nm", "lbf.ft"),
+    "distance": ("km", "mi", "m", "ft"),
+    "angle": ("deg",),
+    "percent": ("%",),
+    "count": ("1",),
+    "duration": ("s", "min", "d", "yr"),
+    "date": (),
+    "code": (),
+}
+
+Word = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
+ItemId = Annotated[str, Field(pattern=r"^[a-z]+(-[a-z]+)*\.[a-z0-9]+(-[a-z0-9]+)*$")]
+Sentence = Annotated[str, Field(min_length=8, max_length=420)]
+Chip = Annotated[str, Field(min_length=3, max_length=40)]
+Figure = Annotated[
+    str,
+    Field(pattern=r"^-?(\d+(\.\d+)?|\d+/\d+|\d+ \d+/\d+)$"),
+    WithJsonSchema({"type": ["string", "number"]}),
+]
+Decimal = Annotated[
+    str, Field(pattern=r"^\d+(\.\d+)?$"), WithJsonSchema({"type": ["string", "number"]})
+]
+Text = Annotated[str, WithJsonSchema({"type": ["string", "number"]})]
+Money = tuple[Annotated[int, Field(ge=0)], Annotated[int, Field(ge=0)], Annotated[int, Field(ge=0)]]
+
+
+class Strict(BaseModel):
+    """A part of a checklist file: unknown keys are faults, values do not change."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+
+class Span(Strict):
+    """Whole numbers from and to, both included; a missing end is open."""
+
+    from_: int | None = Field(None, alias="from")
+    to: int | None = None
+
+    @model_validator(mode="after")
+    def _some_end(self) -> Span:
+        if self.from_ is None and self.to is None:
+            raise ValueError("the span is empty; write `from`, `to` or both")
+        if self.from_ is not None and self.to is not None and self.from_ > self.to:
+            raise ValueError("the span runs backwards; `from` must not be greater than `to`")
+        return self
+
+
+class Applies(Strict):
+    """When an item applies.  All keys must hold; a fact nobody recorded counts as holding."""
+
+    fuel: list[Literal["petrol", "diesel"]] | None = None
+    fuelling: list[Literal["carburettor", "injection"]] | None = None
+    front_brakes: list[Literal["disc", "drum"]] | None = None
+    rear_brakes: list[Literal["disc", "drum"]] | None = None
+    structure: list[Literal["unibody", "frame"]] | None = None
+    gearbox: list[Literal["manual", "automatic"]] | None = None
+    drive: list[Literal["front", "rear", "all"]] | None = None
+    steering: list[Literal["rack", "box"]] | None = None
+    assist: list[Literal["power", "manual"]] | None = None
+    airbags: list[Literal["yes", "no"]] | None = None
+    catalyst: list[Literal["yes", "no"]] | None = None
+    aircon: list[Literal["yes", "no"]] | None = None
+    cylinders: Span | None = None
+    year: Span | None = None
+    uses: list[Use] | None = None
+
+
+class Reading(Strict):
+    """One measured figure, taken once or at several places."""
+
+    id: Word
+    title: Annotated[str, Field(min_length=2, max_length=40)]
+    quantity: Quantity
+    units: list[Text] = []
+    at: list[Word] = []
+    plausible: tuple[Figure, Figure] | None = Field(
+        None, description="lowest and highest believable figure, in the first unit"
+    )
+
+    @model_validator(mode="after")
+    def _units_fit(self) -> Reading:
+        allowed = UNITS_OF[self.quantity]
+        if allowed and not self.units:
+            raise ValueError(
+                f"reading '{self.id}' has no unit; give one or more of {', '.join(allowed)}"
+            )
+        for unit in self.units:
+            if unit not in allowed:
+                right = ", ".join(allowed) or "none: it is text"
+                raise ValueError(f"'{unit}' is no unit of {self.quantity}; right would be {right}")
+        if allowed and self.plausible is None:
+            raise ValueError(
+                f"reading '{self.id}' has no plausible range; write plausible: [lowest, highest]"
+            )
+        if len(set(self.at)) != len(self.at):
+            raise ValueError(f"reading '{self.id}' names a place twice; name each once")
+        return self
+
+
+class Choice(Strict):
+    """One answer to pick; `grade` is what it means, absent when it is only information."""
+
+    id: Word
+    title: Annotated[str, Field(min_length=2, max_length=60)]
+    grade: Grade | None = None
+
+
+class Limit(Strict):
+    """A figure beyond which a reading, or a computed fact, is a fault."""
+
+    of: str
+    below: Figure | None = None
+    above: Figure | None = None
+    outside: tuple[Figure, Figure] | None = None
+    is_: Text | None = Field(None, alias="is")
+    unit: Text | None = None
+    grade: Fault
+    source: str
+    applies: Applies | None = Field(None, description="cars for which this limit counts")
+
+    @model_validator(mode="after")
+    def _one_test(self) -> Limit:
+        tests = [t for t in (self.below, self.above, self.outside, self.is_) if t is not None]
+        if len(tests) != 1:
+            raise ValueError(
+                f"a limit tests one thing and this one tests {len(tests)}; "
+                "write one of below, above, outside, is"
+            )
+        if self.is_ is None and self.unit is None:
+            raise ValueError("the limit has a figure without a unit; add `unit`")
+        return self
+
+
+class Compute(BaseModel):
+    """A computation of the judge that turns the readings into named facts."""
+
+    model_config = ConfigDict(extra="allow", frozen=True)
+    kind: str
+
+
+class Unseen(Strict):
+    """What we assume when nobody looked: how often it is bad, and what it then costs."""
+
+    chance: Annotated[
+        str,
+        Field(pattern=r"^(0(\.\d+)?|1(\.0+)?)$"),
+        WithJsonSchema({"type": ["string", "number"]}),
+    ]
+    cost: Money
+    source: str
+
+    @field_validator("cost")
+    @classmethod
+    def _rising(cls, value: Money) -> Money:
+        return _rising(value)
+
+
+class Remedy(Strict):
+    """One way to put it right: parts (money) and hours, each low / likely / high."""
+
+    id: Word
+    title: Annotated[str, Field(min_length=4, max_length=60)]
+    kind: Literal["mend", "part", "assembly"]
+    parts: Money
+    hours: tuple[Decimal, Decimal, Decimal]
+    for_: list[Fault] = Field(alias="for", min_length=1)
+    need: bool = True
+    also: list[ItemId] = Field([], description="items that the same work puts right")
+
+    @field_validator("parts")
+    @classmethod
+    def _parts_rise(cls, value: Money) -> Money:
+        return _rising(value)
+
+    @field_validator("hours")
+    @classmethod
+    def _hours_rise(cls, value: tuple[str, str, str]) -> tuple[str, str, str]:
+        low, likely, high = (float(v) for v in value)
+        if not low <= likely <= high:
+            raise ValueError("the three figures do not rise; write low, likely, high in that order")
+        return value
+
+
+def _rising(value: Money) -> Money:
+    if not value[0] <= value[1] <= value[2]:
+        raise ValueError("the three figures do not rise; write low, likely, high in that order")
+    return value
+
+
+class Item(Strict):
+    """One thing to look at."""
+
+    id: ItemId
+    title: Annotated[str, Field(min_length=3, max_length=40)]
+    look: Sentence
+    how: Sentence
+    where: Annotated[str, Field(min_length=3, max_length=60)]
+    stage: Stage
+    minutes: Decimal
+    depth: Literal["usual", "thorough"] = Field(
+        "usual", description="thorough items are asked only in a thorough visit"
+    )
+    cautions: list[Word] = []
+    applies: Applies = Applies()
+    answers: list[Literal["grade", "choice", "text", "photo"]] = ["grade", "photo"]
+    readings: list[Reading] = []
+    choices: list[Choice] = []
+    limits: list[Limit] = []
+    compute: Compute | None = None
+    settled_by: list[str] = Field(
+        [], description="readings (or facts) that alone decide the grade when all are taken"
+    )
+    covers: list[str] = []
+    weight: dict[Use, Annotated[int, Field(ge=0, le=5)]] = {}
+    drive: Literal["essential", "matters", "no"] = "no"
+    danger: Annotated[int, Field(ge=0, le=5)] = 0
+    needs: list[ItemId] = []
+    implied_by: list[ItemId] = []
+    unseen: Unseen | None = None
+    remedies: list[Remedy] = []
+    whys: list[Chip] = []
+
+    @model_validator(mode="after")
+    def _hangs_together(self) -> Item:
+        names = [r.id for r in self.readings]
+        _no_twice("reading", names)
+        _no_twice("choice", [c.id for c in self.choices])
+        _no_twice("remedy", [r.id for r in self.remedies])
+        if bool(self.choices) != ("choice" in self.answers):
+            raise ValueError(
+                "`choices` and the answer `choice` go together; write both or neither"
+            )
+        if len(self.choices) == 1:
+            raise ValueError("one choice is no choice; give at least two")
+        if not self.answers and not self.readings:
+            raise ValueError("nothing can be answered; add `answers` or `readings`")
+        for limit in self.limits:
+            if limit.of not in names and self.compute is None:
+                raise ValueError(
+                    f"a limit is of '{limit.of}', which is no reading here; "
+                    f"write one of {', '.join(names) or 'the readings (there are none)'}, "
+                    "or add the `compute` that yields it"
+                )
+            for reading in self.readings:
+                if reading.id == limit.of and limit.unit is not None:
+                    allowed = UNITS_OF[reading.quantity]
+                    if limit.unit not in allowed:
+                        raise ValueError(
+                            f"the limit's unit '{limit.unit}' is no unit of {reading.quantity}; "
+                            f"right would be {', '.join(allowed) or 'a test with `is`'}"
+                        )
+        for name in self.settled_by:
+            if name not in names and self.compute is None:
+                raise ValueError(
+                    f"`settled_by` names '{name}', which is no reading here; "
+                    f"write one of {', '.join(names) or 'the readings (there are none)'}"
+                )
+        if self.settled_by and not self.limits:
+            raise ValueError("a reading can settle only what has a limit; add `limits`")
+        return self
+
+
+def _no_twice(what: str, ids: list[str]) -> None:
+    for one in ids:
+        if ids.count(one) > 1:
+            raise ValueError(f"the {what} '{one}' is there twice; give each its own id")
+
+
+class Area(Strict):
+    """One file of items: one part of the car."""
+
+    area: Word
+    title: Annotated[str, Field(min_length=3, max_length=40)]
+    report_order: Annotated[int, Field(ge=1)]
+    walk_order: Annotated[int, Field(ge=1)] = Field(
+        description="where the area stands in the walk round the car"
+    )
+    items: list[Item] = Field(min_length=1)
+
+
+class Source(Strict):
+    """Where a figure comes from, and whether the text itself was read."""
+
+    title: Annotated[str, Field(min_length=4)]
+    section: str = ""
+    status: Literal["read", "read-secondary", "memory", "practice", "assumption"]
+
+
+class Sources(Strict):
+    sources: dict[str, Source]
+
+
+class Caution(Strict):
+    """A warning that stands beside whatever can hurt."""
+
+    title: Annotated[str, Field(min_length=3, max_length=40)]
+    text: Annotated[str, Field(min_length=20, max_length=600)]
+
+
+class Cautions(Strict):
+    cautions: dict[Word, Caution]
+
+
+class Entry(Strict):
+    """One entry of a published list, in our own short words."""
+
+    id: Text
+    title: Annotated[str, Field(min_length=3)]
+    excused: str | None = Field(None, description="why no item covers it, in one sentence")
+
+
+class PublishedList(Strict):
+    """A list of law or of a standard that the items must cover."""
+
+    published: Word
+    title: str
+    section: str
+    status: Literal["read", "read-secondary", "memory"]
+    note: str = ""
+    entries: list[Entry] = Field(min_length=1)
+
+
+class Data(BaseModel):
+    """Tables that the judge reads: combinations, conflicts, baseline, assumptions."""
+
+    model_config = ConfigDict(extra="allow", frozen=True)
+
+    def content(self) -> dict[str, Any]:
+        """Everything in the file, as plain text and lists."""
+        return dict(self.__pydantic_extra__ or {})
