@@ -1,0 +1,25 @@
+"""The report: pages for a stranger, signed, and checked again later.
+
+Heavy libraries (reportlab, pikepdf, pyHanko) are imported when a report is made or checked.
+"""
+
+from bradawl.report.issue import Issued, build, write_report
+from bradawl.report.sharing import EDITIONS, Choice, Edition
+from bradawl.report.signing import Signer, SigningError, countersign, open_signer
+from bradawl.report.verifying import Known, Verdict, verify
+
+__all__ = [
+    "EDITIONS",
+    "Choice",
+    "Edition",
+    "Issued",
+    "Known",
+    "Signer",
+    "SigningError",
+    "Verdict",
+    "build",
+    "countersign",
+    "open_signer",
+    "verify",
+    "write_report",
+]

@@ -1,0 +1,183 @@
+"""From laid-out pages to an archival file: photos, attachments, XMP and output intent.
+
+The structure follows ISO 19005-3 (PDF/A-3, level B) as far as the tools here can check it;
+nothing here validates it, so a report says "intended".
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+from xml.sax.saxutils import escape
+
+from bradawl.report import srgb
+from bradawl.report.photos import Placed
+
+RECORD_NAME = "record.json"
+MANIFEST_NAME = "manifest.json"
+#: Key of the slots that the pages hold in place of photos.
+SLOT_KEY = "/BradawlPhoto"
+
+
+@dataclass(frozen=True)
+class Description:
+    """What the file says about itself; `made` is an ISO 8601 time with zone."""
+
+    title: str
+    author: str
+    subject: str
+    made: str
+    language: str = "en"
+
+
+def finish(
+    laid_out: Path,
+    shelf: Path,
+    out: Path,
+    *,
+    placed: Mapping[str, Placed],
+    record: bytes,
+    manifest: Mapping[str, Any],
+    description: Description,
+) -> dict[str, Any]:
+    """Write the unsigned archival file to `out`; the manifest as it was attached.
+
+    The manifest is completed with the digests of every page's content, of the attached record
+    and of every printed photo, so that the parts can be held against each other later.
+    """
+    import pikepdf
+    from pikepdf import Array, Dictionary, Name, String
+
+    with pikepdf.open(laid_out) as pdf, pikepdf.open(shelf) as side:
+        photos = {
+            sha256: pdf.copy_foreign(side.get_object((one.number, 0)))
+            for sha256, one in placed.items()
+        }
+        pages = []
+        for page in pdf.pages:
+            drawn = page.obj.Resources.get(Name.XObject, None)
+            if drawn is not None:
+                for name in list(drawn.keys()):
+                    slot = drawn[name].get(SLOT_KEY, None)
+                    if slot is not None:
+                        drawn[name] = photos[str(slot)]
+            for note in page.obj.get(Name.Annots, []):
+                note.F = 4  # printed; ISO 19005-3, 6.3.2
+            pages.append(hashlib.sha256(page.obj.Contents.read_raw_bytes()).hexdigest())
+        complete = {
+            **manifest,
+            "record_sha256": hashlib.sha256(record).hexdigest(),
+            "pages": pages,
+            "photos": {sha256: one.printed_sha256 for sha256, one in sorted(placed.items())},
+        }
+        listing = json.dumps(complete, ensure_ascii=False, indent=1, sort_keys=True).encode()
+        attached = Array()
+        named = Array()
+        for name, data, relation, about in (
+            (MANIFEST_NAME, listing, Name.Data, "Digests of the pages, the record and the photos"),
+            (RECORD_NAME, record, Name.Source, "The record that these pages were printed from"),
+        ):
+            file = pdf.make_stream(
+                data,
+                Type=Name.EmbeddedFile,
+                Subtype=Name("/application/json"),
+                Params=Dictionary(
+                    Size=len(data),
+                    ModDate=String(_pdf_date(description.made)),
+                    CheckSum=String(hashlib.md5(data, usedforsecurity=False).digest()),
+                ),
+            )
+            entry = pdf.make_indirect(
+                Dictionary(
+                    Type=Name.Filespec,
+                    F=String(name),
+                    UF=String(name),
+                    Desc=String(about),
+                    AFRelationship=relation,
+                    EF=Dictionary(F=file, UF=file),
+                )
+            )
+            attached.append(entry)
+            named.extend([String(name), entry])
+        pdf.Root.AF = attached
+        names = pdf.Root.get(Name.Names, None)
+        if names is None:
+            names = pdf.Root.Names = Dictionary()
+        names.EmbeddedFiles = Dictionary(Names=named)
+        pdf.Root.Lang = String(description.language)
+        pdf.Root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
+        pdf.Root.OutputIntents = Array(
+            [
+                Dictionary(
+                    Type=Name.OutputIntent,
+                    S=Name.GTS_PDFA1,
+                    OutputConditionIdentifier=String("sRGB"),
+                    Info=String("sRGB, IEC 61966-2-1"),
+                    DestOutputProfile=pdf.make_stream(srgb.profile(), N=3),
+                )
+            ]
+        )
+        pdf.Root.Metadata = pdf.make_stream(_xmp(description), Type=Name.Metadata, Subtype=Name.XML)
+        pdf.trailer.Info = pdf.make_indirect(
+            Dictionary(
+                Title=String(description.title),
+                Author=String(description.author),
+                Subject=String(description.subject),
+                Creator=String("Bradawl"),
+                Producer=String("Bradawl"),
+                CreationDate=String(_pdf_date(description.made)),
+                ModDate=String(_pdf_date(description.made)),
+            )
+        )
+        pdf.save(
+            out,
+            min_version="1.7",
+            stream_decode_level=pikepdf.StreamDecodeLevel.none,
+            compress_streams=False,
+            object_stream_mode=pikepdf.ObjectStreamMode.disable,
+        )
+    return complete
+
+
+def _pdf_date(made: str) -> str:
+    """`2026-11-25T09:30:00+01:00` as PDF writes it: `D:20261125093000+01'00'`."""
+    stamp, zone = made[:19], made[19:]
+    digits = "".join(character for character in stamp if character.isdigit())
+    if zone in ("Z", "+00:00", ""):
+        return f"D:{digits}Z"
+    return f"D:{digits}{zone[0]}{zone[1:3]}'{zone[4:6]}'"
+
+
+def _xmp(description: Description) -> bytes:
+    title, author, subject = (
+        escape(text) for text in (description.title, description.author, description.subject)
+    )
+    made = escape(description.made)
+    return f"""<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
+<x:xmpmeta xmlns:x="adobe:ns:meta/">
+ <rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">
+  <rdf:Description rdf:about=""
+    xmlns:dc="http://purl.org/dc/elements/1.1/"
+    xmlns:pdf="http://ns.adobe.com/pdf/1.3/"
+    xmlns:xmp="http://ns.adobe.com/xap/1.0/"
+    xmlns:pdfaid="http://www.aiim.org/pdfa/ns/id/">
+   <dc:format>application/pdf</dc:format>
+   <dc:title><rdf:Alt><rdf:li xml:lang="x-default">{title}</rdf:li></rdf:Alt></dc:title>
+   <dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>
+   <dc:description><rdf:Alt><rdf:li xml:lang="x-default">{subject}</rdf:li></rdf:Alt>
+   </dc:description>
+   <dc:language><rdf:Bag><rdf:li>{description.language}</rdf:li></rdf:Bag></dc:language>
+   <pdf:Producer>Bradawl</pdf:Producer>
+   <xmp:CreatorTool>Bradawl</xmp:CreatorTool>
+   <xmp:CreateDate>{made}</xmp:CreateDate>
+   <xmp:ModifyDate>{made}</xmp:ModifyDate>
+   <pdfaid:part>3</pdfaid:part>
+   <pdfaid:conformance>B</pdfaid:conformance>
+  </rdf:Description>
+ </rdf:RDF>
+</x:xmpmeta>
+<?xpacket end="w"?>""".encode()

@@ -1,0 +1,30 @@
+"""`bradawl verify FILE`: is a report whole, and who signed it."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+
+def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    parser = sub.add_parser("verify", help="check whether a report is whole and who signed it")
+    parser.add_argument("file", type=Path, metavar="FILE", help="the PDF to check")
+    parser.set_defaults(run=_verify)
+
+
+def _verify(arguments: argparse.Namespace) -> int:
+    from bradawl.report.signing import known_certificates
+    from bradawl.report.verifying import Known, verify
+    from bradawl.settings import from_environment
+
+    try:
+        pdf = arguments.file.read_bytes()
+    except OSError as problem:
+        print(f"{arguments.file} could not be read: {problem.strerror}.", file=sys.stderr)
+        return 1
+    known = Known(certificates=known_certificates(from_environment().keys))
+    verdict = verify(pdf, known)
+    for line in verdict.lines:
+        print(line)
+    return 0 if verdict.whole else 1

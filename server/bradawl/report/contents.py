@@ -1,0 +1,466 @@
+"""A shared visit as the plain things that pages show: areas, findings, readings, photos, gaps.
+
+Knows the record's paths and the checklist's shape; knows nothing of paper.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from bradawl.report.sharing import Shared
+from bradawl.report.style import GRADE_WORD, GRAVITY
+
+UNIT = {
+    "um": "µm", "degC": "°C", "degF": "°F", "ohm": "Ω", "kohm": "kΩ", "Nm": "N·m",
+    "lbf.ft": "lbf·ft", "deg": "°", "in/32": "/32 in", "1": "", "mil": "mil",
+}  # fmt: skip
+FIRST_AREAS = 6
+#: Worse news first among the six; then all other areas in their own order.
+_STATUS = {
+    "read": "read",
+    "read-secondary": "read in a secondary source",
+    "memory": "from memory, not checked against the text",
+    "practice": "common practice, no published source",
+    "assumption": "assumption",
+}
+
+
+@dataclass(frozen=True)
+class Photo:
+    sha256: str
+    caption: str
+    taken: str
+    place: str
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One reading at one or more places: `measured` is what was typed, with its unit."""
+
+    title: str
+    measured: str
+    limit: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One checklist item with its answer."""
+
+    id: str
+    key: str
+    title: str
+    area: str
+    grade: str
+    where: str
+    reasons: tuple[str, ...]
+    facts: tuple[str, ...]
+    problems: tuple[str, ...]
+    note: str
+    choice: str
+    readings: tuple[Reading, ...]
+    photos: tuple[Photo, ...]
+    overruled: str
+    others: tuple[str, ...]
+    amended: bool
+
+    @property
+    def first_reason(self) -> str:
+        return self.reasons[0] if self.reasons else ""
+
+
+@dataclass(frozen=True)
+class Area:
+    id: str
+    title: str
+    order: int
+    findings: tuple[Finding, ...]
+    sound: tuple[Finding, ...]
+    unseen: tuple[tuple[str, str], ...]
+    total: int
+
+    @property
+    def worst(self) -> str:
+        return self.findings[0].grade if self.findings else ("none" if self.sound else "")
+
+
+@dataclass(frozen=True)
+class Contents:
+    car: str
+    identity: tuple[tuple[str, str], ...]
+    visit_facts: tuple[tuple[str, str], ...]
+    areas: tuple[Area, ...]
+    sources: tuple[tuple[str, str], ...]
+    cautions: tuple[tuple[str, str], ...]
+
+    def of_grade(self, grade: str) -> list[Finding]:
+        return [one for area in self.areas for one in area.findings if one.grade == grade]
+
+    def photos(self) -> Iterable[Photo]:
+        for area in self.areas:
+            for finding in (*area.findings, *area.sound):
+                yield from finding.photos
+
+
+def number_text(typed: Any, unit: str) -> str:
+    """`2,5` and `mm` as `2,5 mm`: the figure as it was typed, the unit as the trade writes it."""
+    text = str(typed)
+    shown = UNIT.get(unit, unit)
+    if not shown:
+        return text
+    if shown in ("°", "%") or shown.startswith("/"):
+        return f"{text}{shown}"
+    return f"{text} {shown}"
+
+
+def limit_text(limit: Mapping[str, Any]) -> str:
+    """A limit in words, such as `dangerous below 1/32 in`."""
+    unit = str(limit.get("unit", ""))
+    word = GRADE_WORD.get(str(limit.get("grade")), str(limit.get("grade")))
+    if "below" in limit:
+        return f"{word} below {number_text(limit['below'], unit)}"
+    if "above" in limit:
+        return f"{word} above {number_text(limit['above'], unit)}"
+    if "outside" in limit:
+        low, high = limit["outside"]
+        return f"{word} outside {number_text(low, '1')} to {number_text(high, unit)}"
+    return f"{word} when {limit.get('is', '')}"
+
+
+def source_text(source: str, sources: Mapping[str, Any]) -> str:
+    """A source's title and section; common practice says that it has none."""
+    found = sources.get(source)
+    if not isinstance(found, Mapping):
+        return {"practice": "common practice", "assumption": "assumption"}.get(source, source)
+    section = str(found.get("section") or "")
+    title = str(found.get("title") or source)
+    return f"{title}, {section}" if section and section not in title else title
+
+
+def unfold(shared: Shared) -> Contents:
+    """The contents of a report."""
+    items = {item["id"]: item for item in shared.bundle.get("items", [])}
+    judged = shared.assessment.get("items", {})
+    amended = {"/".join(event["put"].split("/")[:2]) for event in shared.amendments}
+    by_item: dict[str, dict[str, Any]] = {}
+    for path, cell in shared.cells.items():
+        parts = path.split("/", 2)
+        if parts[0] == "items" and len(parts) == 3:
+            by_item.setdefault(parts[1], {})[parts[2]] = cell
+    reader = _Reader(shared, items, judged, by_item, amended)
+    areas = [
+        reader.area(area)
+        for area in sorted(
+            shared.bundle.get("areas", []),
+            key=lambda area: (int(area.get("report_order", 99)), str(area["id"])),
+        )
+    ]
+    unknown = sorted(item for item in by_item if item not in items)
+    if unknown:
+        areas.append(reader.unknown(unknown))
+    return Contents(
+        car=_car(shared),
+        identity=_identity(shared),
+        visit_facts=_visit_facts(shared),
+        areas=tuple(area for area in areas if area.total),
+        sources=reader.sources_used(),
+        cautions=reader.cautions_used(),
+    )
+
+
+class _Reader:
+    def __init__(
+        self,
+        shared: Shared,
+        items: Mapping[str, Any],
+        judged: Mapping[str, Any],
+        by_item: Mapping[str, Mapping[str, Any]],
+        amended: set[str],
+    ) -> None:
+        self._shared = shared
+        self._items = items
+        self._judged = judged
+        self._by_item = by_item
+        self._amended = amended
+        self._sources: set[str] = set()
+        self._cautions: set[str] = set()
+        self._count = 0
+        self._why = {
+            str(one.get("item")): str(one.get("why") or "")
+            for one in shared.assessment.get("coverage", {}).get("not_reached", [])
+        }
+
+    def area(self, area: Mapping[str, Any]) -> Area:
+        findings: list[Finding] = []
+        sound: list[Finding] = []
+        unseen: list[tuple[str, str]] = []
+        for item in self._items.values():
+            if item.get("area", str(item["id"]).partition(".")[0]) != area["id"]:
+                continue
+            judged = self._judged.get(item["id"], {})
+            if judged.get("applies") is False and item["id"] not in self._by_item:
+                continue
+            grade = judged.get("grade")
+            if grade in ("minor", "major", "dangerous"):
+                findings.append(self.finding(item["id"], str(grade)))
+            elif grade == "none" or (judged.get("state") == "done" and grade != "uninspected"):
+                sound.append(self.finding(item["id"], "none"))
+            else:
+                unseen.append((str(item["title"]), self.why_unseen(item["id"])))
+                if self._photos(item["id"]) or self._cell(item["id"], "note"):
+                    sound.append(self.finding(item["id"], "uninspected"))
+        findings.sort(key=lambda one: (GRAVITY.index(one.grade), one.id))
+        return Area(
+            id=str(area["id"]),
+            title=str(area["title"]),
+            order=int(area.get("report_order", 99)),
+            findings=tuple(findings),
+            sound=tuple(sound),
+            unseen=tuple(unseen),
+            total=len(findings) + len(sound) + len(unseen),
+        )
+
+    def unknown(self, ids: list[str]) -> Area:
+        """Items of the record that this visit's checklist does not have: shown, not judged."""
+        return Area(
+            id="unknown",
+            title="Recorded, but not in this checklist",
+            order=100,
+            findings=(),
+            sound=tuple(self.finding(item, "uninspected") for item in ids),
+            unseen=(),
+            total=len(ids),
+        )
+
+    def why_unseen(self, item: str) -> str:
+        said = self._value(item, "grade")
+        if isinstance(said, Mapping) and said.get("why"):
+            return self._chip(item, str(said["why"]))
+        return self._why.get(item) or "no reason recorded"
+
+    def finding(self, item: str, grade: str) -> Finding:
+        self._count += 1
+        known = self._items.get(item, {"id": item, "title": item, "area": "unknown"})
+        judged = self._judged.get(item, {})
+        for caution in known.get("cautions", []):
+            self._cautions.add(str(caution))
+        reasons = []
+        for reason in judged.get("reasons", []):
+            text = str(reason.get("text") or "")
+            source = str(reason.get("source") or "")
+            if source:
+                self._sources.add(source)
+            if text:
+                reasons.append(text)
+        graded = self._value(item, "grade")
+        why = self._chip(item, str(graded.get("why") or "")) if isinstance(graded, Mapping) else ""
+        overruled = ""
+        if judged.get("overruled"):
+            measured = GRADE_WORD.get(str(judged.get("measured")), str(judged.get("measured")))
+            overruled = (
+                f"Measured: {measured}. Overruled by the inspector: {why or 'no reason given'}"
+            )
+        elif why and why not in reasons and grade != "uninspected":
+            reasons.append(why)
+        return Finding(
+            id=item,
+            key=f"item-{self._count}",
+            title=str(known["title"]),
+            area=str(known.get("area", "")),
+            grade=grade,
+            where=str(known.get("where") or ""),
+            reasons=tuple(reasons),
+            facts=tuple(
+                str(fact["text"])
+                for _, fact in sorted(judged.get("facts", {}).items())
+                if isinstance(fact, Mapping) and fact.get("text")
+            ),
+            problems=tuple(
+                str(problem.get("text") or "") for problem in judged.get("problems", [])
+            ),
+            note="\n".join(
+                str(text)
+                for text in (self._value(item, "text"), self._value(item, "note"))
+                if isinstance(text, str) and text.strip()
+            ),
+            choice=self._choice(item, known),
+            readings=tuple(self._readings(item, known)),
+            photos=tuple(self._photos(item)),
+            overruled=overruled,
+            others=tuple(self._others(item)),
+            amended=f"items/{item}" in self._amended,
+        )
+
+    def sources_used(self) -> tuple[tuple[str, str], ...]:
+        """Titles of the sources that were cited, each with how far it was read."""
+        known = self._shared.bundle.get("sources", {})
+        lines = []
+        for source in sorted(self._sources):
+            status = known.get(source, {}).get("status", source)
+            lines.append((source_text(source, known), _STATUS.get(str(status), str(status))))
+        return tuple(sorted(set(lines)))
+
+    def cautions_used(self) -> tuple[tuple[str, str], ...]:
+        known = self._shared.bundle.get("cautions", {})
+        return tuple(
+            (str(known[caution].get("title") or caution), str(known[caution].get("text") or ""))
+            for caution in sorted(self._cautions)
+            if isinstance(known.get(caution), Mapping)
+        )
+
+    def _cell(self, item: str, inside: str) -> Mapping[str, Any] | None:
+        return self._by_item.get(item, {}).get(inside)
+
+    def _value(self, item: str, inside: str) -> Any:
+        cell = self._cell(item, inside)
+        return None if cell is None else cell.get("value")
+
+    def _chip(self, item: str, why: str) -> str:
+        """A chip's text, where the reason is a chip; else the reason as typed."""
+        return why.replace("_", " ") if why.replace("_", "").isalnum() and "_" in why else why
+
+    def _choice(self, item: str, known: Mapping[str, Any]) -> str:
+        chosen = self._value(item, "choice")
+        for choice in known.get("choices", []):
+            if choice.get("id") == chosen:
+                return str(choice.get("title") or chosen)
+        return str(chosen) if isinstance(chosen, str) else ""
+
+    def _readings(self, item: str, known: Mapping[str, Any]) -> Iterable[Reading]:
+        measured: dict[str, list[tuple[str, str]]] = {}
+        for inside, cell in sorted(self._by_item.get(item, {}).items()):
+            parts = inside.split("/")
+            value = cell.get("value")
+            if parts[0] != "readings" or len(parts) != 3 or not isinstance(value, Mapping):
+                continue
+            text = number_text(value.get("typed", ""), str(value.get("unit", "")))
+            measured.setdefault(parts[1], []).append((parts[2], text))
+        titles = {str(one["id"]): one for one in known.get("readings", [])}
+        order = [*titles, *(one for one in sorted(measured) if one not in titles)]
+        for reading in order:
+            if reading not in measured:
+                continue
+            places = [str(place) for place in titles.get(reading, {}).get("at", [])]
+            rank = {place: at for at, place in enumerate(places)}
+            rows = sorted(measured[reading], key=lambda row: (rank.get(row[0], 999), row[0]))
+            limits = [one for one in known.get("limits", []) if one.get("of") == reading]
+            for limit in limits:
+                self._sources.add(str(limit.get("source", "")))
+            yield Reading(
+                title=str(titles.get(reading, {}).get("title") or reading),
+                measured=", ".join(
+                    text if place == "one" else f"{place.replace('-', ' ')} {text}"
+                    for place, text in rows
+                ),
+                limit="; ".join(limit_text(limit) for limit in limits),
+                source="; ".join(
+                    dict.fromkeys(
+                        source_text(
+                            str(limit.get("source", "")), self._shared.bundle.get("sources", {})
+                        )
+                        for limit in limits
+                    )
+                ),
+            )
+
+    def _photos(self, item: str) -> Iterable[Photo]:
+        found = []
+        for inside, cell in self._by_item.get(item, {}).items():
+            parts = inside.split("/")
+            value = cell.get("value")
+            if parts[0] == "photos" and len(parts) == 2 and isinstance(value, Mapping):
+                found.append(
+                    Photo(
+                        sha256=parts[1],
+                        caption=str(value.get("caption") or ""),
+                        taken=str(value.get("taken") or ""),
+                        place=str(value.get("place") or ""),
+                    )
+                )
+        return sorted(found, key=lambda photo: (photo.taken, photo.sha256))
+
+    def _others(self, item: str) -> Iterable[str]:
+        for inside, cell in sorted(self._by_item.get(item, {}).items()):
+            for other in cell.get("others", []):
+                if inside == "grade" and isinstance(other.get("value"), Mapping):
+                    grade = str(other["value"].get("grade"))
+                    yield f"also recorded, unseen by the other: {GRADE_WORD.get(grade, grade)}"
+                elif inside in ("note", "text", "choice") and isinstance(other.get("value"), str):
+                    yield f"also recorded: {other['value']}"
+                elif inside.startswith("readings/") and isinstance(other.get("value"), Mapping):
+                    value = other["value"]
+                    yield (
+                        "also measured: "
+                        f"{number_text(value.get('typed', ''), str(value.get('unit', '')))}"
+                    )
+
+
+def _text(shared: Shared, path: str) -> str:
+    value = shared.value(path)
+    if value is None or value == "":
+        return ""
+    if isinstance(value, Mapping):
+        return number_text(value.get("typed", ""), str(value.get("unit", "")))
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return str(value)
+
+
+def _car(shared: Shared) -> str:
+    parts = [_text(shared, f"car/{name}") for name in ("year", "make", "model")]
+    return " ".join(part for part in parts if part) or "Car without a recorded make"
+
+
+def _identity(shared: Shared) -> tuple[tuple[str, str], ...]:
+    rows = [
+        ("VIN or chassis number", "car/vin"),
+        ("Registration", "car/registration"),
+        ("Odometer", "car/odometer"),
+        ("Colour", "car/colour"),
+        ("Fuel", "car/fuel"),
+        ("Gearbox", "car/gearbox"),
+        ("Driven wheels", "car/drive"),
+        ("Structure", "car/structure"),
+    ]
+    shown = []
+    for label, path in rows:
+        text = _text(shared, path)
+        if text or path in ("car/vin", "car/registration", "car/odometer"):
+            shown.append((label, text or "not recorded"))
+    return tuple(shown)
+
+
+_USES = {
+    "everyday": "everyday", "long_trips": "long trips", "track": "track", "show": "show",
+    "family": "family", "load": "carrying loads", "resale": "resale", "project": "project",
+}  # fmt: skip
+
+
+def _visit_facts(shared: Shared) -> tuple[tuple[str, str], ...]:
+    rows = [("Looked at by", _text(shared, "about/inspector") or "not recorded")]
+    started = shared.value("about/started")
+    if isinstance(started, Mapping):
+        when = f"{started.get('date', '')} {started.get('time', '')} {started.get('zone', '')}"
+        rows.append(("When", when.strip()))
+    if shared.choice.place:
+        rows.append(("Where", _text(shared, "about/place") or "not recorded"))
+    if shared.choice.seller and _text(shared, "about/seller"):
+        rows.append(("Seller", _text(shared, "about/seller")))
+    uses = shared.value("brief/uses")
+    if isinstance(uses, list) and uses:
+        rows.append(("For what use", ", ".join(_USES.get(str(use), str(use)) for use in uses)))
+    distance = _text(shared, "about/distance_home")
+    if distance:
+        conditions = [
+            word
+            for path, word in (
+                ("about/dark", "in the dark"),
+                ("about/wet", "in the wet"),
+                ("about/motorway", "on motorways"),
+            )
+            if shared.value(path) is True
+        ]
+        rows.append(("The way home", ", ".join([distance, *conditions])))
+    return tuple(rows)

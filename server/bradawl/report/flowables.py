@@ -1,0 +1,319 @@
+"""The building blocks of a page: graded headings, photos with captions, linked summary rows.
+
+Import only after `typeface.register()`: reportlab reads its settings when it is first imported.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from reportlab.pdfbase import pdfdoc
+from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table, TableStyle
+
+from bradawl.report import typeface
+from bradawl.report.archive import SLOT_KEY
+from bradawl.report.photos import Placed
+from bradawl.report.style import (
+    EDGE,
+    GRADE_COLOUR,
+    GRADE_WORD,
+    INK,
+    MM,
+    PLATE_HEIGHT,
+    PLATE_WIDTH,
+    draw_plate,
+    styles,
+)
+
+
+def page_form(key: str) -> str:
+    """Name of the form, filled in at the end, that says on which page `key` stands."""
+    return f"page-of-{key}"
+
+
+class Anchor(Flowable):  # type: ignore[misc]
+    """An invisible place: a link target, and an entry of the outline when it has a title."""
+
+    def __init__(self, key: str, title: str = "", level: int = 0) -> None:
+        super().__init__()
+        self.key, self.title, self.level = key, title, level
+
+    def wrap(self, *_: float) -> tuple[float, float]:
+        return 0, 0
+
+    def getKeepWithNext(self) -> bool:  # noqa: N802 (reportlab's name)
+        return True
+
+    def draw(self) -> None:
+        self.canv.bookmarkHorizontal(self.key, 0, 14)
+        if self.title:
+            self.canv.addOutlineEntry(self.title, self.key, level=self.level, closed=self.level > 0)
+        self.canv.bradawl_pages[self.key] = self.canv.getPageNumber()
+
+
+class GradeHeading(Flowable):  # type: ignore[misc]
+    """A plate, the grade's word and a title on one or more lines; a link target and outline entry.
+
+    `title` is markup; `outline` the plain text for the outline, empty for none.
+    """
+
+    def __init__(
+        self, key: str, grade: str, title: str, *, outline: str = "", level: int = 1
+    ) -> None:
+        super().__init__()
+        self.key, self.grade, self.outline, self.level = key, grade, outline, level
+        word = f'<font color="{GRADE_COLOUR[grade]}">{GRADE_WORD[grade]}</font>'
+        self._paragraph = Paragraph(f"{word} · {title}", styles()["finding"])
+        self.keepWithNext = 1
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        self.width = available_width
+        _, height = self._paragraph.wrap(available_width - PLATE_WIDTH - 5, available_height)
+        self.height = max(height, PLATE_HEIGHT + 3) + 2
+        return self.width, self.height
+
+    def draw(self) -> None:
+        canvas = self.canv
+        canvas.bookmarkHorizontal(self.key, 0, self.height)
+        canvas.bradawl_pages[self.key] = canvas.getPageNumber()
+        if self.outline:
+            canvas.addOutlineEntry(self.outline, self.key, level=self.level, closed=True)
+        draw_plate(canvas, 0.5, self.height - PLATE_HEIGHT - 2, self.grade)
+        self._paragraph.drawOn(canvas, PLATE_WIDTH + 5, self.height - self._paragraph.height - 0.5)
+
+
+class SummaryRow(Flowable):  # type: ignore[misc]
+    """A linked line of the summary: plate, title with reason, page number at the right edge."""
+
+    def __init__(self, key: str, grade: str, markup: str) -> None:
+        super().__init__()
+        self.key, self.grade = key, grade
+        self._paragraph = Paragraph(markup, styles()["body"])
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        self.width = available_width
+        _, height = self._paragraph.wrap(available_width - PLATE_WIDTH - 45, available_height)
+        self.height = max(height, PLATE_HEIGHT + 2) + 3
+        return self.width, self.height
+
+    def draw(self) -> None:
+        canvas = self.canv
+        draw_plate(canvas, 0.5, self.height - PLATE_HEIGHT - 3.2, self.grade)
+        self._paragraph.drawOn(canvas, PLATE_WIDTH + 6, self.height - self._paragraph.height - 1)
+        canvas.saveState()
+        canvas.translate(self.width, self.height - 11)
+        canvas.doForm(page_form(self.key))
+        canvas.restoreState()
+        canvas.bradawl_links.add(self.key)
+        canvas.linkRect("", self.key, (0, 0, self.width, self.height), relative=1)
+
+
+class _Slot(pdfdoc.PDFObject):  # type: ignore[misc]
+    """Stands in the laid-out pages for a photo that the archive step puts in."""
+
+    def __init__(self, sha256: str) -> None:
+        self.sha256 = sha256
+
+    def format(self, document: Any) -> bytes:
+        stream = pdfdoc.PDFStream(content="\0")
+        stream.dictionary["Type"] = pdfdoc.PDFName("XObject")
+        stream.dictionary["Subtype"] = pdfdoc.PDFName("Image")
+        for key, value in (("Width", 1), ("Height", 1), ("BitsPerComponent", 8)):
+            stream.dictionary[key] = value
+        stream.dictionary["ColorSpace"] = pdfdoc.PDFName("DeviceGray")
+        stream.dictionary[SLOT_KEY.lstrip("/")] = pdfdoc.PDFString(self.sha256)
+        formatted: bytes = stream.format(document)
+        return formatted
+
+
+class Picture(Flowable):  # type: ignore[misc]
+    """A photo no wider and no taller than given, with its caption below."""
+
+    def __init__(
+        self, sha256: str, placed: Placed, caption: str, *, width: float, tallest: float
+    ) -> None:
+        super().__init__()
+        self._sha256 = sha256
+        scale = min(width / placed.width, tallest / placed.height)
+        self._drawn = (placed.width * scale, placed.height * scale)
+        self._caption = Paragraph(caption, styles()["small"]) if caption else None
+        self._column = width
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        self.width = self._column
+        self.height = self._drawn[1] + 4
+        if self._caption is not None:
+            self.height += self._caption.wrap(self._column, available_height)[1] + 2
+        return self.width, self.height
+
+    def draw(self) -> None:
+        canvas = self.canv
+        width, height = self._drawn
+        name = f"photo-{self._sha256}"
+        if not canvas.hasForm(name):
+            canvas._doc.Reference(_Slot(self._sha256), canvas._doc.getXObjectName(name))
+        bottom = self.height - height
+        canvas.saveState()
+        canvas.translate(0, bottom)
+        canvas.scale(width, height)
+        canvas.doForm(name)
+        canvas.restoreState()
+        canvas.saveState()
+        canvas.setStrokeColor(EDGE)
+        canvas.setLineWidth(0.4)
+        canvas.rect(0, bottom, width, height, stroke=1, fill=0)
+        canvas.restoreState()
+        if self._caption is not None:
+            self._caption.drawOn(canvas, 0, bottom - self._caption.height - 2)
+
+
+class Gap(Flowable):  # type: ignore[misc]
+    """Where a photo should be and is not: a dashed frame that says so."""
+
+    def __init__(self, markup: str, *, width: float) -> None:
+        super().__init__()
+        self._column = width
+        self._paragraph = Paragraph(markup, styles()["small"])
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        _, height = self._paragraph.wrap(self._column - 12, available_height)
+        self.width, self.height = self._column, height + 14
+        return self.width, self.height
+
+    def draw(self) -> None:
+        canvas = self.canv
+        canvas.saveState()
+        canvas.setStrokeColor(EDGE)
+        canvas.setDash(3, 2)
+        canvas.rect(0.5, 2, self.width - 1, self.height - 4, stroke=1, fill=0)
+        canvas.restoreState()
+        self._paragraph.drawOn(canvas, 6, (self.height - self._paragraph.height) / 2)
+
+
+def beside(
+    left: list[Any], right: list[Any], *, width: float, right_width: float, page_height: float
+) -> list[Any]:
+    """Text with its photos to the right where that fits half a page, else one below the other."""
+    left_width = width - right_width - 12
+    heights = [
+        sum(one.wrap(column_width, 1e6)[1] + one.getSpaceAfter() for one in column)
+        for column, column_width in ((left, left_width), (right, right_width))
+    ]
+    if max(heights) > page_height * 0.55:
+        return [*left, *right]
+    table = Table(
+        [[left, right]],
+        colWidths=[left_width + 12, right_width],
+        style=TableStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("RIGHTPADDING", (0, 0), (0, 0), 12),
+                ("RIGHTPADDING", (1, 0), (1, 0), 0),
+                ("TOPPADDING", (0, 0), (-1, -1), 0),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+            ]
+        ),
+    )
+    return [table]
+
+
+def grid(pictures: Sequence[Any], *, columns: int, width: float) -> Any:
+    """Pictures in rows of `columns`."""
+    rows = [list(pictures[at : at + columns]) for at in range(0, len(pictures), columns)]
+    rows[-1] += [""] * (columns - len(rows[-1]))
+    return Table(
+        rows,
+        colWidths=[width / columns] * columns,
+        style=TableStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+                ("TOPPADDING", (0, 0), (-1, -1), 2),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+            ]
+        ),
+    )
+
+
+def table(
+    head: Sequence[str],
+    rows: Sequence[Sequence[Any]],
+    widths: Sequence[float],
+    *,
+    ruled: bool = True,
+) -> Any:
+    """A ruled table of markup cells that repeats its head on every page; no head when empty."""
+    cell, strong = styles()["cell"], styles()["cell-strong"]
+    body: list[list[Any]] = [[Paragraph(text, strong) for text in head]] if head else []
+    for row in rows:
+        body.append([Paragraph(one, cell) if isinstance(one, str) else one for one in row])
+    commands: list[tuple[Any, ...]] = [
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("LEFTPADDING", (0, 0), (-1, -1), 3),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 3),
+        ("TOPPADDING", (0, 0), (-1, -1), 2),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
+        ("FONTNAME", (0, 0), (-1, -1), typeface.SANS),
+    ]
+    if ruled:
+        commands.append(("LINEBELOW", (0, 0), (-1, -1), 0.4, EDGE))
+    if head:
+        commands += [
+            ("LINEBELOW", (0, 0), (-1, 0), 0.9, INK),
+            ("BACKGROUND", (0, 0), (-1, 0), "#EFEDE6"),
+        ]
+    return Table(
+        body,
+        colWidths=list(widths),
+        repeatRows=1 if head else 0,
+        style=TableStyle(commands),
+        spaceBefore=3,
+        spaceAfter=5,
+    )
+
+
+def together(flowables: list[Any]) -> Any:
+    """Kept on one page when it fits one."""
+    return KeepTogether(flowables)
+
+
+class Framed(Flowable):  # type: ignore[misc]
+    """Flowables inside a frame with a heavy left edge, on the page's paper colour."""
+
+    def __init__(self, inside: list[Any], *, colour: str, dashed: bool = False) -> None:
+        super().__init__()
+        self._inside, self._colour, self._dashed = inside, colour, dashed
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        self.width = available_width
+        self._heights = [
+            one.wrap(available_width - 9 * MM, available_height)[1] + one.getSpaceAfter()
+            for one in self._inside
+        ]
+        self.height = sum(self._heights) + 12
+        return self.width, self.height
+
+    def split(self, available_width: float, available_height: float) -> list[Any]:
+        # Taken apart rather than cut off when it does not fit.
+        return self._inside if self.height > available_height else [self]
+
+    def draw(self) -> None:
+        canvas = self.canv
+        canvas.saveState()
+        canvas.setFillColor("#FAF8F3")
+        canvas.setStrokeColor(self._colour)
+        canvas.setLineWidth(1)
+        if self._dashed:
+            canvas.setDash(4, 2.5)
+        canvas.roundRect(0.5, 0.5, self.width - 1, self.height - 1, 5, stroke=1, fill=1)
+        canvas.setDash()
+        canvas.setFillColor(self._colour)
+        canvas.rect(0.5, 4, 4, self.height - 8, stroke=0, fill=1)
+        canvas.restoreState()
+        top = self.height - 6
+        for one, height in zip(self._inside, self._heights, strict=True):
+            top -= height
+            one.drawOn(canvas, 6 * MM, top + one.getSpaceAfter())

@@ -1,0 +1,218 @@
+"""One report from dossier to signed file.
+
+Pages are laid out into a temporary file, photos pass one by one through a side file, both are
+joined into an archival PDF, and that is signed in place: memory does not grow with the photos.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import json
+import os
+import secrets
+import tempfile
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bradawl import __version__
+from bradawl.report import typeface
+from bradawl.report.sharing import Choice, Edition, Shared, share
+
+if TYPE_CHECKING:
+    from bradawl.dossier import Dossier
+    from bradawl.report.signing import Signer
+
+#: Called with a step's name and how far it is, from 0 to 1.
+Progress = Callable[[str, float], None]
+
+
+@dataclass(frozen=True)
+class Issued:
+    """A report that was written: its number, size, pages, and sentences about what it lacks."""
+
+    number: str
+    bytes: int
+    pages: int
+    photos: int
+    notes: tuple[str, ...]
+
+
+def build(
+    dossier: Dossier,
+    edition: Edition,
+    signer: Signer | None,
+    *,
+    page: str = "A4",
+    today: str,
+    choice: Choice | None = None,
+) -> bytes:
+    """The report as bytes; `write_report` says the rest."""
+    with tempfile.TemporaryDirectory(prefix="bradawl-report-") as folder:
+        out = Path(folder) / "report.pdf"
+        write_report(dossier, out, edition, signer, page=page, today=today, choice=choice)
+        return out.read_bytes()
+
+
+def write_report(
+    dossier: Dossier,
+    out: Path,
+    edition: Edition,
+    signer: Signer | None,
+    *,
+    page: str = "A4",
+    today: str,
+    choice: Choice | None = None,
+    replaces: str = "",
+    progress: Progress | None = None,
+) -> Issued:
+    """Write the report on `dossier` to `out`, signed when there is a signer.
+
+    `page` is "A4" or "Letter", `today` YYYY-MM-DD, `replaces` names an earlier report. `out`
+    appears whole or not at all. Call it from a worker thread: it computes, and signing must not
+    run inside an event loop. Raises OSError when `out` cannot be written, ValueError for an
+    unknown edition or page.
+    """
+    if edition not in ("condition", "partner"):
+        raise ValueError(f"There is no edition “{edition}”: choose condition or partner.")
+    if page not in ("A4", "Letter"):
+        raise ValueError(f"There is no page size “{page}”: choose A4 or Letter.")
+    said = progress or (lambda step, share: None)
+    typeface.register()
+    shared = share(dossier, edition, choice)
+    made = dt.datetime.now(dt.UTC).replace(microsecond=0).isoformat()
+    number = f"{today.replace('-', '')}-{secrets.token_hex(3).upper()}"
+    with tempfile.TemporaryDirectory(prefix="bradawl-report-", dir=out.parent) as folder:
+        draft = Path(folder) / "report.pdf"
+        issued = _write(
+            shared, Path(folder), draft, signer, page=page, today=today, made=made, number=number,
+            replaces=replaces, progress=said,
+        )  # fmt: skip
+        os.replace(draft, out)
+    said("done", 1.0)
+    return issued
+
+
+def _write(
+    shared: Shared,
+    folder: Path,
+    draft: Path,
+    signer: Signer | None,
+    *,
+    page: str,
+    today: str,
+    made: str,
+    number: str,
+    replaces: str,
+    progress: Progress,
+) -> Issued:
+    from bradawl.report.archive import Description, finish
+    from bradawl.report.contents import unfold
+    from bradawl.report.pages import Paper
+    from bradawl.report.photos import Shelf
+    from bradawl.report.story import Issue, Story
+
+    contents = unfold(shared)
+    ink = typeface.Ink()
+    kind = "Condition report" if shared.edition == "condition" else "Partner report"
+    title = ink.text(f"{kind}: {contents.car}")
+    laid_out, side = folder / "pages.pdf", folder / "photos.pdf"
+    with laid_out.open("wb") as pages_file, side.open("wb") as photos_file:
+        paper = Paper(
+            pages_file,
+            page=page,
+            title=title,
+            head=ink.text(f"{contents.car} · {kind} {number}"),
+            foot=ink.text(f"Visit {shared.visit[:8]} · {today}"),
+        )
+        shelf = Shelf(photos_file, shared.photo)
+        story = Story(
+            shared,
+            contents,
+            shelf,
+            ink,
+            Issue(number=number, made=made, today=today, replaces=replaces),
+            signer,
+            width=paper.text_width,
+            height=paper.text_height,
+        )
+        progress("photos", 0.1)
+        flowables = story.flowables()
+        progress("pages", 0.4)
+        paper.build(flowables)
+        shelf.close()
+    progress("archive", 0.7)
+    record = _record(shared, today)
+    inspector = shared.value("about/inspector")
+    complete = finish(
+        laid_out,
+        side,
+        draft,
+        placed=shelf.placed,
+        record=record,
+        manifest={
+            "format": 1,
+            "report": number,
+            "edition": shared.edition,
+            "visit": shared.visit,
+            "made": made,
+            "replaces": replaces,
+            "bradawl": __version__,
+            "photo_gaps": shelf.gaps,
+        },
+        description=Description(
+            title=title,
+            author=ink.text(inspector) if isinstance(inspector, str) and inspector else "Bradawl",
+            subject=ink.text(f"Inspection {shared.visit}"),
+            made=made,
+        ),
+    )
+    notes = [f"{len(shelf.gaps)} photos could not be printed."] if shelf.gaps else []
+    if signer is not None:
+        from bradawl.report.signing import certify
+
+        progress("signature", 0.9)
+        with draft.open("r+b") as file:
+            notes += certify(
+                file,
+                signer,
+                reason="Issued as the report on this inspection",
+                later=paper.boxes,
+            )
+            file.flush()
+            os.fsync(file.fileno())
+    return Issued(
+        number=number,
+        bytes=draft.stat().st_size,
+        pages=len(complete["pages"]),
+        photos=len(shelf.placed),
+        notes=tuple(notes),
+    )
+
+
+def _record(shared: Shared, today: str) -> bytes:
+    """The attached record: what this edition was printed from, and what it leaves out."""
+    covered = shared.sealed_cells if shared.sealed_cells is not None else shared.cells
+    kept_out = {one.path for one in shared.withheld}
+    value: dict[str, Any] = {
+        "format": 1,
+        "edition": shared.edition,
+        "today": today,
+        "record": {
+            "visit": shared.visit,
+            "cells": {path: cell for path, cell in covered.items() if path not in kept_out},
+        },
+        "withheld": [{"path": one.path, "why": one.why} for one in shared.withheld],
+        "seals": [{"n": seal.n, "at": seal.at, "value": seal.value} for seal in shared.seals],
+        "amendments": shared.amendments,
+        "bundle": shared.bundle.get("hash", ""),
+        "assessment": shared.assessment,
+    }
+    return json.dumps(value, ensure_ascii=False, sort_keys=True, indent=1).encode()
+
+
+def digest(text: str) -> str:
+    """SHA-256 of a text, lower hex."""
+    return hashlib.sha256(text.encode()).hexdigest()

@@ -1,0 +1,112 @@
+"""The paper: page templates, running heads, page x of y, and where later signatures go.
+
+Import only after `typeface.register()`.
+"""
+
+from __future__ import annotations
+
+from typing import Any, BinaryIO
+
+from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
+
+from bradawl.report import typeface
+from bradawl.report.flowables import page_form
+from bradawl.report.signing import Box
+from bradawl.report.style import EDGE, INK, MARGIN, MM, PAGE_SIZES
+
+_TOTAL = "total-pages"
+_FOOT = 12 * MM
+
+
+class Paper(BaseDocTemplate):  # type: ignore[misc]
+    """A report's pages. After `build`, `boxes` holds the places kept for later signatures."""
+
+    def __init__(
+        self, out: BinaryIO, *, page: str, title: str, head: str, foot: str, language: str = "en"
+    ) -> None:
+        width, height = PAGE_SIZES[page]
+        super().__init__(
+            out,
+            pagesize=(width, height),
+            leftMargin=MARGIN,
+            rightMargin=MARGIN,
+            topMargin=20 * MM,
+            bottomMargin=20 * MM,
+            title=title,
+            lang=language,
+            pageCompression=1,
+            initialFontName=typeface.SANS,
+            allowSplitting=1,
+        )
+        self._head, self._foot = head, foot
+        self.boxes: list[Box] = []
+        frame = Frame(
+            MARGIN,
+            20 * MM,
+            width - 2 * MARGIN,
+            height - 40 * MM,
+            leftPadding=0,
+            rightPadding=0,
+            topPadding=0,
+            bottomPadding=0,
+        )
+        self.addPageTemplates([PageTemplate("page", [frame], onPage=self._furnish)])
+
+    @property
+    def text_width(self) -> float:
+        return float(self.pagesize[0] - 2 * MARGIN)
+
+    @property
+    def text_height(self) -> float:
+        return float(self.pagesize[1] - 40 * MM)
+
+    def _startBuild(self, *arguments: Any, **more: Any) -> None:  # noqa: N802 (reportlab's name)
+        super()._startBuild(*arguments, **more)
+        self.canv.bradawl_pages = {}
+        self.canv.bradawl_links = set()
+        self.canv.bradawl_paper = self
+
+    def _furnish(self, canvas: Any, document: Any) -> None:
+        width, height = self.pagesize
+        canvas.saveState()
+        canvas.setFillColor(INK)
+        canvas.setStrokeColor(EDGE)
+        canvas.setLineWidth(0.5)
+        canvas.setFont(typeface.SANS, 7.6)
+        if document.page > 1:
+            canvas.drawString(MARGIN, height - 13 * MM, self._fitted(canvas, self._head))
+            canvas.line(MARGIN, height - 15 * MM, width - MARGIN, height - 15 * MM)
+        canvas.line(MARGIN, _FOOT + 10, width - MARGIN, _FOOT + 10)
+        canvas.drawString(MARGIN, _FOOT, self._fitted(canvas, self._foot, 90))
+        canvas.drawRightString(width - MARGIN - 22, _FOOT, f"page {document.page} of")
+        canvas.translate(width - MARGIN - 20, _FOOT)
+        canvas.doForm(_TOTAL)
+        canvas.restoreState()
+
+    def _fitted(self, canvas: Any, text: str, reserve: float = 0) -> str:
+        width = self.text_width - reserve
+        if canvas.stringWidth(text, typeface.SANS, 7.6) <= width:
+            return text
+        while text and canvas.stringWidth(text + "…", typeface.SANS, 7.6) > width:
+            text = text[:-1]
+        return text + "…"
+
+    def _endBuild(self) -> None:  # noqa: N802 (reportlab's name)
+        self._doSave = 0
+        super()._endBuild()
+        # What is only known now: how many pages there are, and where each finding stands.
+        self._form(_TOTAL, str(self.canv.getPageNumber() - 1), right=False)
+        for key in sorted(self.canv.bradawl_links):
+            self._form(page_form(key), f"page {self.canv.bradawl_pages[key]}", right=True)
+        self.canv.save()
+
+    def _form(self, name: str, text: str, *, right: bool) -> None:
+        canvas = self.canv
+        canvas.beginForm(name, lowerx=-60, lowery=-4, upperx=60, uppery=12)
+        canvas.setFont(typeface.SANS, 7.6)
+        canvas.setFillColor(INK)
+        if right:
+            canvas.drawRightString(0, 0, text)
+        else:
+            canvas.drawString(0, 0, text)
+        canvas.endForm()

@@ -1,0 +1,29 @@
+"""The second tools that the report's tests ask: poppler, qpdf, mutool."""
+
+from __future__ import annotations
+
+import subprocess
+from pathlib import Path
+
+
+def run(*arguments: str | Path) -> str:
+    """A tool's output, errors included; the exit code is the caller's to judge."""
+    done = subprocess.run(
+        [str(one) for one in arguments], capture_output=True, text=True, check=False, timeout=60
+    )
+    return done.stdout + done.stderr
+
+
+def pdfsig(file: Path, store: Path) -> str:
+    """What poppler's pdfsig says; `store` is a folder for its certificate store."""
+    if not (store / "cert9.db").exists():
+        store.mkdir(exist_ok=True)
+        subprocess.run(
+            ["certutil", "-d", f"sql:{store}", "-N", "--empty-password"], check=True, timeout=60
+        )
+    return run("pdfsig", "-nssdir", f"sql:{store}", file)
+
+
+def words(file: Path) -> str:
+    """The text of a PDF's pages in layout order, runs of white space as one space."""
+    return " ".join(run("pdftotext", "-layout", "-enc", "UTF-8", file, "-").split())
