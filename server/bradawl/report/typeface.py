@@ -21,9 +21,9 @@ OBLIQUE = "BradawlSans-Oblique"
 MONO = "BradawlSans-Mono"
 
 _FILES = {
-    SANS: "DejaVuSansCondensed.ttf",
-    BOLD: "DejaVuSansCondensed-Bold.ttf",
-    OBLIQUE: "DejaVuSansCondensed-Oblique.ttf",
+    SANS: "DejaVuSans.ttf",
+    BOLD: "DejaVuSans-Bold.ttf",
+    OBLIQUE: "DejaVuSans-Oblique.ttf",
     MONO: "DejaVuSansMono.ttf",
 }
 _lock = threading.Lock()
