@@ -1,0 +1,289 @@
+/** One item: what to look at, its answers at once visible, everything else in place below. */
+
+import { useEffect, useState } from "preact/hooks";
+import type { ItemJudgement } from "../../shared/assessment";
+import type { Grade, Item } from "../../shared/checklist";
+import type { Visit } from "../visit";
+import { words } from "../words";
+import { Choices, type Option } from "./choices";
+import { Field } from "./field";
+import { Photos, photosOf } from "./photos";
+import { GradeWord, Plate } from "./plate";
+import { Readings } from "./reading";
+
+const GRADES: Grade[] = ["none", "minor", "major", "dangerous", "uninspected"];
+const GRADE_OPTIONS: Option[] = GRADES.map((id) => ({
+  id,
+  title: words.grade[id],
+  mark: <Plate grade={id} />,
+  className: `choice-${id}`,
+}));
+
+interface GradeValue {
+  grade: Grade;
+  why?: string;
+}
+
+function gradeValue(visit: Visit, item: Item): GradeValue | null {
+  return visit.value(`items/${item.id}/grade`) as GradeValue | null;
+}
+
+/** What the card shows as the item's grade: the judge's word, else the person's own tap. */
+export function shownGrade(visit: Visit, item: Item): Grade | null {
+  const judged = visit.judged.value[item.id];
+  return judged?.grade ?? gradeValue(visit, item)?.grade ?? null;
+}
+
+export function isOpen(visit: Visit, item: Item): boolean {
+  const judged = visit.judged.value[item.id];
+  if (judged !== undefined && judged.state !== undefined) {
+    if (judged.state !== "open") return false;
+  }
+  if (gradeValue(visit, item) !== null) return false;
+  return (
+    visit.value(`items/${item.id}/choice`) === null &&
+    (judged === undefined || judged.state === "open")
+  );
+}
+
+function WhyChips({ visit, item }: { visit: Visit; item: Item }) {
+  const value = gradeValue(visit, item);
+  const judged = visit.judged.value[item.id];
+  if (value === null) {
+    const measured = judged?.grade;
+    if (measured == null || measured === "none") return null;
+  }
+  const grade = value?.grade ?? judged?.grade ?? "none";
+  const over = judged?.overruled === true;
+  if (grade === "none" && !over) return null;
+  const chips = grade === "uninspected" ? words.whyNot : (item.whys ?? []);
+  const label =
+    grade === "uninspected" ? words.item.whyNot : over ? words.item.whyOver : words.item.whys;
+  const record = (why: string) => {
+    if (value === null) {
+      void visit.put(
+        [{ put: `items/${item.id}/note`, value: why }],
+        words.item.recorded(item.title, why),
+      );
+    } else {
+      void visit.put(
+        [{ put: `items/${item.id}/grade`, value: { grade, why } }],
+        words.item.recorded(item.title, `${words.grade[grade]}, ${why}`),
+      );
+    }
+  };
+  return (
+    <>
+      <p class="chips-title">{label}</p>
+      {chips.length > 0 && (
+        <Choices
+          className="chips"
+          label={label}
+          options={chips.map((why) => ({ id: why, title: why }))}
+          chosen={value?.why ?? null}
+          onChoose={record}
+        />
+      )}
+      {over && chips.length === 0 && (
+        <Field
+          id={`why-${item.id.replaceAll(".", "-")}`}
+          label={words.item.whyOver}
+          value={value?.why ?? ""}
+          onRecord={record}
+        />
+      )}
+    </>
+  );
+}
+
+function Reasons({
+  visit,
+  item,
+  judged,
+}: {
+  visit: Visit;
+  item: Item;
+  judged: ItemJudgement | null | undefined;
+}) {
+  if (judged == null) return null;
+  const sources = visit.bundle.sources;
+  const problems = judged.problems ?? [];
+  const reasons = judged.reasons ?? [];
+  return (
+    <div class="reasons">
+      {problems.map((problem) => (
+        <p key={`${problem.code} ${problem.path ?? ""}`} class="wrong">
+          {problem.text}
+        </p>
+      ))}
+      {reasons.map((reason) => {
+        const source = reason.source === undefined ? undefined : sources[reason.source];
+        return (
+          <p key={`${item.id} ${reason.code} ${reason.text}`}>
+            {reason.text}
+            {source !== undefined && (
+              <span class="source">
+                {" "}
+                {words.item.source}: {source.title}
+                {source.section === undefined ? "" : `, ${source.section}`}
+              </span>
+            )}
+          </p>
+        );
+      })}
+      {judged.overruled && judged.measured !== null && (
+        <p>{words.item.overruled(words.grade[judged.measured])}</p>
+      )}
+    </div>
+  );
+}
+
+/** Two answers that were given without sight of one another: one tap settles it. */
+function Conflicts({ visit, item }: { visit: Visit; item: Item }) {
+  const torn = Object.entries(visit.cellsOf(item.id)).filter(([, cell]) => cell.others.length > 0);
+  if (torn.length === 0) return null;
+  return (
+    <div class="conflict">
+      <p>{words.item.conflict}</p>
+      {torn.map(([put, cell]) => (
+        <div key={put} class="choices chips">
+          {[{ value: cell.value, at: cell.at }, ...cell.others].map(({ value, at }) => (
+            <button
+              key={at}
+              type="button"
+              class="choice"
+              onClick={() =>
+                void visit.put(
+                  [{ put, value }],
+                  words.item.recorded(item.title, readableValue(value)),
+                )
+              }
+            >
+              {readableValue(value)}
+            </button>
+          ))}
+        </div>
+      ))}
+    </div>
+  );
+}
+
+function readableValue(value: unknown): string {
+  if (value === null) return "–";
+  if (typeof value !== "object") return String(value);
+  const record = value as Record<string, unknown>;
+  if (typeof record.grade === "string") return words.grade[record.grade as Grade] ?? record.grade;
+  if (typeof record.typed === "string") return `${record.typed} ${record.unit ?? ""}`;
+  return JSON.stringify(value);
+}
+
+export function Card({ visit, item }: { visit: Visit; item: Item }) {
+  const [open, setOpen] = useState(false);
+  const [preview, setPreview] = useState<ItemJudgement | null>(null);
+  const judged = visit.judged.value[item.id];
+  // what is recorded and judged replaces what was only being typed
+  useEffect(() => setPreview(null), [judged]);
+  const shown = preview ?? judged;
+  const grade = shownGrade(visit, item);
+  const own = gradeValue(visit, item);
+  const choice = visit.value(`items/${item.id}/choice`);
+  const fault = grade !== null && grade !== "none";
+  const domId = item.id.replaceAll(".", "-");
+  const hasChoices = (item.choices ?? []).length > 0 && item.answers.includes("choice");
+  const takesGrade = item.answers.includes("grade") || !hasChoices;
+  const record = (put: string, value: unknown, said: string) =>
+    void visit.put(
+      [{ put: `items/${item.id}/${put}`, value: value as never }],
+      words.item.recorded(item.title, said),
+    );
+  const gradeTap = (id: string) => record("grade", { grade: id }, words.grade[id as Grade]);
+  const photos = photosOf(visit, item.id).length;
+  const note = visit.text(`items/${item.id}/note`);
+  const options = takesGrade ? GRADE_OPTIONS : GRADE_OPTIONS.slice(4);
+  return (
+    <article
+      class="card"
+      id={`item-${domId}`}
+      data-item={item.id}
+      data-grade={grade ?? "open"}
+      aria-labelledby={`title-${domId}`}
+    >
+      <header>
+        <h3 id={`title-${domId}`}>{item.title}</h3>
+        <GradeWord grade={shown?.grade ?? grade} />
+      </header>
+      <p class="look">{item.look}</p>
+      {(item.cautions ?? []).map((id) => {
+        const caution = visit.bundle.cautions[id];
+        return (
+          caution !== undefined && (
+            <p key={id} class="caution">
+              <strong>{caution.title}.</strong> {caution.text}
+            </p>
+          )
+        );
+      })}
+      <Readings visit={visit} item={item} onPreview={setPreview} />
+      {hasChoices && (
+        <Choices
+          className="answers"
+          label={`${words.item.choice}: ${item.title}`}
+          options={(item.choices ?? []).map(({ id, title, grade: means }) => ({
+            id,
+            title,
+            mark: means === undefined ? undefined : <Plate grade={means} />,
+            className: means === undefined ? "" : `choice-${means}`,
+          }))}
+          chosen={typeof choice === "string" ? choice : null}
+          onChoose={(id) =>
+            record("choice", id, item.choices?.find((one) => one.id === id)?.title ?? id)
+          }
+        />
+      )}
+      <Choices
+        className={takesGrade ? "answers grades" : "answers"}
+        label={`${words.item.grade}: ${item.title}`}
+        options={options}
+        chosen={own?.grade ?? null}
+        onChoose={gradeTap}
+      />
+      <Reasons visit={visit} item={item} judged={shown} />
+      <Conflicts visit={visit} item={item} />
+      <WhyChips visit={visit} item={item} />
+      {(fault || open || photos > 0) && <Photos visit={visit} item={item} />}
+      {(open || note !== "") && (
+        <Field
+          id={`note-${domId}`}
+          label={words.item.note}
+          value={note}
+          multiline
+          onRecord={(text) => record("note", text === "" ? null : text, text === "" ? "–" : text)}
+        />
+      )}
+      {item.answers.includes("text") && (
+        <Field
+          id={`text-${domId}`}
+          label={words.item.text}
+          value={visit.text(`items/${item.id}/text`)}
+          onRecord={(text) => record("text", text === "" ? null : text, text === "" ? "–" : text)}
+        />
+      )}
+      {open && (
+        <dl class="how">
+          <dt>{words.item.how}</dt>
+          <dd>{item.how}</dd>
+          {item.where !== undefined && (
+            <>
+              <dt>{words.item.where}</dt>
+              <dd>{item.where}</dd>
+            </>
+          )}
+        </dl>
+      )}
+      <button type="button" class="more" aria-expanded={open} onClick={() => setOpen(!open)}>
+        {open ? words.item.less : words.item.details}
+        <span class="visually-hidden">: {item.title}</span>
+      </button>
+    </article>
+  );
+}

@@ -1,0 +1,86 @@
+/** Where the person is: the part of the address after #. It survives a reload and a killed page. */
+
+import { signal } from "@preact/signals";
+import { readMeta, writeMeta } from "../store/meta";
+
+export type Route =
+  | { screen: "cars" }
+  | { screen: "storage" }
+  | { screen: "pair" }
+  | { screen: "walk" | "facts" | "kerb" | "seller" | "map" | "seal"; visit: string }
+  | { screen: "area"; visit: string; area: string; item: string | null };
+
+const OF_VISIT = ["facts", "kerb", "seller", "map", "seal"] as const;
+
+export function parseRoute(hash: string): Route {
+  const [first, visit, second, third, fourth] = hash.replace(/^#\/?/, "").split("/");
+  if (first === "storage") return { screen: "storage" };
+  if (first === "pair") return { screen: "pair" };
+  if (first === "visit" && visit !== undefined && /^[0-9a-f]{32}$/.test(visit)) {
+    if (second === "area" && third !== undefined) {
+      return { screen: "area", visit, area: third, item: fourth ?? null };
+    }
+    const screen = OF_VISIT.find((name) => name === second);
+    return { screen: screen ?? "walk", visit };
+  }
+  return { screen: "cars" };
+}
+
+export function address(route: Route): string {
+  if (route.screen === "cars") return "#/";
+  if (route.screen === "storage" || route.screen === "pair") return `#/${route.screen}`;
+  if (route.screen === "area") {
+    const item = route.item === null ? "" : `/${route.item}`;
+    return `#/visit/${route.visit}/area/${route.area}${item}`;
+  }
+  return route.screen === "walk"
+    ? `#/visit/${route.visit}`
+    : `#/visit/${route.visit}/${route.screen}`;
+}
+
+export const route = signal<Route>(parseRoute(location.hash));
+
+export function go(next: Route): void {
+  location.hash = address(next);
+}
+
+/** Follow the address; keep the place on the phone, so that a restart returns to it. */
+export async function followAddress(): Promise<void> {
+  window.addEventListener("hashchange", () => {
+    route.value = parseRoute(location.hash);
+    if (
+      !location.hash.includes("/area/") ||
+      route.value.screen !== "area" ||
+      route.value.item === null
+    ) {
+      window.scrollTo(0, 0);
+    }
+    void keepPlace();
+  });
+  let timer = 0;
+  window.addEventListener(
+    "scroll",
+    () => {
+      clearTimeout(timer);
+      timer = window.setTimeout(() => void keepPlace(), 500);
+    },
+    { passive: true },
+  );
+  if (location.hash === "" || location.hash === "#/") {
+    const place = await readMeta("place");
+    if (place !== undefined && place.route !== "#/" && place.route !== "") {
+      location.replace(place.route);
+      route.value = parseRoute(place.route);
+      const scroll = place.scroll;
+      // the screen needs its content before it can be scrolled
+      setTimeout(() => window.scrollTo(0, scroll), 300);
+    }
+  }
+}
+
+async function keepPlace(): Promise<void> {
+  await writeMeta("place", { route: location.hash, scroll: Math.round(window.scrollY) }).catch(
+    // a lost place costs a scroll; the alarm is for what was recorded
+    () => undefined,
+  );
+}

@@ -1,0 +1,123 @@
+/** The first screen: every visit on this phone, and the way to begin one. */
+
+import { useEffect, useState } from "preact/hooks";
+import type { Assessment } from "../../shared/assessment";
+import { withDatabase } from "../../store/database";
+import { cellsOf } from "../../store/log";
+import { Frame } from "../parts/frame";
+import { address, go } from "../route";
+import { alarm, preferences, syncState, updateReady } from "../signals";
+import { readable } from "../time";
+import { takeUpdate } from "../update";
+import { Visit } from "../visit";
+import { words } from "../words";
+
+interface Line {
+  visit: string;
+  name: string;
+  detail: string;
+  first: number;
+  open: number | null;
+  sealed: boolean;
+}
+
+async function readLine(visit: string, first: number): Promise<Line> {
+  const cells = await cellsOf(visit);
+  const text = (put: string) => {
+    const value = cells[put]?.value;
+    return typeof value === "string" || typeof value === "number" ? String(value) : "";
+  };
+  const name = [text("car/make"), text("car/model"), text("car/year")]
+    .filter((part) => part !== "")
+    .join(" ");
+  const kept = await withDatabase((database) => database.get("assessments", visit));
+  const assessment: Assessment | undefined = kept?.assessment;
+  return {
+    visit,
+    name: name === "" ? words.cars.unnamed : name,
+    detail: [text("car/registration"), text("about/place")]
+      .filter((part) => part !== "")
+      .join(" · "),
+    first,
+    open: assessment?.areas?.reduce((sum, area) => sum + area.open, 0) ?? null,
+    sealed: Object.entries(cells).some(
+      ([put, cell]) => put.startsWith("seal/") && cell.value !== null,
+    ),
+  };
+}
+
+export function Cars() {
+  const [lines, setLines] = useState<Line[] | null>(null);
+  const [problem, setProblem] = useState<string | null>(null);
+  const answered = syncState.value.answered;
+  // read anew after each answer of the server: a sync may have brought visits
+  useEffect(() => {
+    void answered;
+    void withDatabase((database) => database.getAll("visits")).then(async (rows) => {
+      rows.sort((a, b) => b.last - a.last);
+      setLines(await Promise.all(rows.map(({ visit, first }) => readLine(visit, first))));
+    });
+  }, [answered]);
+  const begin = async () => {
+    try {
+      const visit = await Visit.begin(preferences.value.inspector, preferences.value.currency);
+      go({ screen: "facts", visit });
+    } catch (failed) {
+      if (failed instanceof DOMException) {
+        alarm.value = { text: words.alarm.write, again: () => void begin() };
+      } else setProblem(words.cars.preparing);
+    }
+  };
+  return (
+    <Frame
+      title={words.cars.title}
+      back={null}
+      above={words.app}
+      foot={
+        <button type="button" class="main" onClick={() => void begin()}>
+          {words.cars.start}
+        </button>
+      }
+    >
+      {updateReady.value && (
+        <div class="offer" role="status">
+          <p>{words.update.ready}</p>
+          <button type="button" onClick={takeUpdate}>
+            {words.update.take}
+          </button>
+        </div>
+      )}
+      {problem !== null && (
+        <p class="wrong" role="alert">
+          {problem}
+        </p>
+      )}
+      {lines !== null && lines.length === 0 && <p class="empty">{words.cars.none}</p>}
+      <ul class="rows">
+        {(lines ?? []).map((line) => (
+          <li key={line.visit}>
+            <a
+              class="row"
+              href={address({ screen: "walk", visit: line.visit })}
+              data-visit={line.visit}
+            >
+              <span class="row-title">{line.name}</span>
+              <span class="row-state">
+                {line.sealed
+                  ? words.cars.sealed
+                  : line.open === null
+                    ? ""
+                    : words.cars.open(line.open)}
+              </span>
+              <span class="row-detail">
+                {[line.detail, words.cars.begun(readable(line.first))]
+                  .filter((part) => part !== "")
+                  .join(" · ")}
+              </span>
+            </a>
+          </li>
+        ))}
+      </ul>
+    </Frame>
+  );
+}

@@ -1,0 +1,145 @@
+/** The check before signing: what was found, what is missing, then name, place and signature. */
+
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { Item } from "../../shared/checklist";
+import { shownGrade } from "../parts/card";
+import { Field } from "../parts/field";
+import { Frame } from "../parts/frame";
+import { photosOf } from "../parts/photos";
+import { GradeWord } from "../parts/plate";
+import { type Drawn, Signature } from "../parts/signature";
+import { address, go } from "../route";
+import { preferences } from "../signals";
+import type { Visit } from "../visit";
+import { areasOf } from "../walk";
+import { words } from "../words";
+
+function ItemLine({ visit, item }: { visit: Visit; item: Item }) {
+  return (
+    <li>
+      <a
+        class="row"
+        href={address({ screen: "area", visit: visit.id, area: item.area, item: item.id })}
+      >
+        <span class="row-title">{item.title}</span>
+        <span class="row-state">
+          <GradeWord grade={shownGrade(visit, item)} />
+        </span>
+      </a>
+    </li>
+  );
+}
+
+function Part({ title, items, visit }: { title: string; items: Item[]; visit: Visit }) {
+  if (items.length === 0) return null;
+  return (
+    <details class="part" open={items.length <= 12}>
+      <summary>
+        {title}: {items.length}
+      </summary>
+      <ul class="rows">
+        {items.map((item) => (
+          <ItemLine key={item.id} visit={visit} item={item} />
+        ))}
+      </ul>
+    </details>
+  );
+}
+
+export function Seal({ visit }: { visit: Visit }) {
+  const [drawn, setDrawn] = useState<Drawn>({ strokes: [], box: [0, 0] });
+  const [name, setName] = useState(visit.text("about/inspector") || preferences.value.inspector);
+  const [place, setPlace] = useState(visit.text("about/place"));
+  const [errors, setErrors] = useState<{ id: string; text: string }[]>([]);
+  const [busy, setBusy] = useState(false);
+  const summary = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    if (errors.length > 0) summary.current?.focus();
+  }, [errors]);
+  const all = areasOf(visit).flatMap((area) => area.items);
+  const open = areasOf(visit).flatMap((area) => area.open);
+  const grade = (item: Item) => shownGrade(visit, item);
+  const faults = all.filter((item) => ["minor", "major", "dangerous"].includes(grade(item) ?? ""));
+  const unseen = all.filter((item) => grade(item) === "uninspected");
+  const problems = all.filter((item) => (visit.judged.value[item.id]?.problems ?? []).length > 0);
+  const photos = all.reduce((sum, item) => sum + photosOf(visit, item.id).length, 0);
+  const seals = visit.seals();
+  const sign = async () => {
+    const wrong: { id: string; text: string }[] = [];
+    if (name.trim() === "") wrong.push({ id: "seal-name", text: words.seal.needName });
+    if (place.trim() === "") wrong.push({ id: "seal-place", text: words.seal.needPlace });
+    if (drawn.strokes.length === 0)
+      wrong.push({ id: "signature-label", text: words.seal.needStrokes });
+    setErrors(wrong);
+    if (wrong.length > 0) return;
+    setBusy(true);
+    try {
+      if (await visit.seal(name.trim(), place.trim(), drawn.strokes, drawn.box)) {
+        go({ screen: "walk", visit: visit.id });
+      }
+    } catch (problem) {
+      setErrors([
+        {
+          id: "signature-label",
+          text: problem instanceof Error ? problem.message : String(problem),
+        },
+      ]);
+    } finally {
+      setBusy(false);
+    }
+  };
+  return (
+    <Frame
+      title={errors.length > 0 ? words.seal.errors : words.seal.title}
+      back={{ screen: "walk", visit: visit.id }}
+      foot={
+        <button type="button" class="main" disabled={busy} onClick={() => void sign()}>
+          {busy ? words.seal.working : seals.length > 0 ? words.seal.again : words.seal.sign}
+        </button>
+      }
+    >
+      {errors.length > 0 && (
+        <div class="wrong-summary" role="alert" tabIndex={-1} ref={summary}>
+          <ul>
+            {errors.map(({ id, text }) => (
+              <li key={id}>
+                <button
+                  type="button"
+                  class="link"
+                  onClick={() => {
+                    const field = document.getElementById(id);
+                    field?.scrollIntoView({ block: "center" });
+                    field?.focus();
+                  }}
+                >
+                  {text}
+                </button>
+              </li>
+            ))}
+          </ul>
+        </div>
+      )}
+      {seals.map(({ n, value }) => (
+        <p key={n} class="sealed">
+          {words.seal.sealed(String(value.name), String((value.at as { date: string }).date))}
+        </p>
+      ))}
+      <p>{words.seal.intro}</p>
+      <dl class="sums">
+        <dt>{words.seal.answered}</dt>
+        <dd>
+          {all.length - open.length} / {all.length}
+        </dd>
+        <dt>{words.seal.photos}</dt>
+        <dd>{photos}</dd>
+      </dl>
+      <Part title={words.seal.problems} items={problems} visit={visit} />
+      <Part title={words.seal.found} items={faults} visit={visit} />
+      <Part title={words.seal.open} items={open} visit={visit} />
+      <Part title={words.seal.uninspected} items={unseen} visit={visit} />
+      <Field id="seal-name" label={words.seal.name} value={name} onRecord={setName} />
+      <Field id="seal-place" label={words.seal.place} value={place} onRecord={setPlace} />
+      <Signature drawn={drawn} onDraw={setDrawn} />
+    </Frame>
+  );
+}

@@ -1,0 +1,147 @@
+/** The truth about storage: what is where, how old, how much room, and the last resort. */
+
+import { useEffect, useState } from "preact/hooks";
+import { me } from "../../store/api";
+import { exportUnsent } from "../../store/export";
+import { type Preferences, writeMeta } from "../../store/meta";
+import { Choices } from "../parts/choices";
+import { Frame } from "../parts/frame";
+import { address } from "../route";
+import { alarm, preferences, syncState } from "../signals";
+import { sendNow } from "../syncing";
+import { ago, readable } from "../time";
+import { words } from "../words";
+
+const texts = words.storage;
+
+function megabytes(bytes: number): string {
+  return `${Math.round(bytes / 1_000_000).toLocaleString()} MB`;
+}
+
+function Lasting() {
+  const [lasting, setLasting] = useState<boolean | null>(null);
+  const [room, setRoom] = useState<number | null>(null);
+  useEffect(() => {
+    void navigator.storage?.persisted?.().then(setLasting);
+    void navigator.storage?.estimate?.().then(({ quota, usage }) => {
+      if (quota !== undefined) setRoom(quota - (usage ?? 0));
+    });
+  }, []);
+  return (
+    <section>
+      <h2>{texts.lasting}</h2>
+      <p>
+        {lasting === null ? texts.lastingUnknown : lasting ? texts.lastingYes : texts.lastingNo}
+      </p>
+      {lasting === false && (
+        <button
+          type="button"
+          class="button"
+          onClick={() => void navigator.storage.persist().then(setLasting)}
+        >
+          {texts.ask}
+        </button>
+      )}
+      {room !== null && (
+        <p>
+          {texts.space}: {megabytes(room)}
+        </p>
+      )}
+    </section>
+  );
+}
+
+async function saveToFile(): Promise<boolean> {
+  try {
+    const file = await exportUnsent();
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(file);
+    link.download = file.name;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+    return true;
+  } catch {
+    alarm.value = { text: words.alarm.write, again: () => void saveToFile() };
+    return false;
+  }
+}
+
+export async function setPreferences(change: Partial<Preferences>): Promise<void> {
+  preferences.value = { ...preferences.value, ...change };
+  await writeMeta("preferences", preferences.value);
+}
+
+export function Storage() {
+  const state = syncState.value;
+  const [name, setName] = useState<string | null>(null);
+  const [saved, setSaved] = useState(false);
+  useEffect(() => {
+    void me().then(
+      (found) => setName(found.name),
+      // not paired or not reachable: the line above says which
+      () => setName(null),
+    );
+  }, []);
+  const unsent = state.unsentEvents + state.unsentPhotos;
+  return (
+    <Frame
+      title={texts.title}
+      back={{ screen: "cars" }}
+      foot={
+        <button type="button" class="main" onClick={() => void sendNow()}>
+          {texts.now}
+        </button>
+      }
+    >
+      <section>
+        <h2>{texts.unsent}</h2>
+        {unsent === 0 && state.answered > 0 ? (
+          <p>{texts.nothing}</p>
+        ) : (
+          <p>
+            {texts.entries(state.unsentEvents)}, {texts.photos(state.unsentPhotos)}
+            {state.unsentBytes > 0 && ` (${megabytes(state.unsentBytes)})`}
+          </p>
+        )}
+        {state.oldest !== null && (
+          <p>
+            {texts.oldest}: {ago(state.oldest)}
+          </p>
+        )}
+        <p>
+          {texts.last}: {state.answered === 0 ? texts.never : readable(state.answered)}
+        </p>
+        {state.trouble !== null && <p class="wrong">{state.trouble.text}</p>}
+        {Math.abs(state.skew) > 120_000 && <p>{texts.skew(ago(0, Math.abs(state.skew)))}</p>}
+        {name !== null && <p>{texts.paired(name)}</p>}
+        <a class="button" href={address({ screen: "pair" })}>
+          {texts.pair}
+        </a>
+        {unsent > 0 && (
+          <button type="button" class="button" onClick={() => void saveToFile().then(setSaved)}>
+            {texts.save}
+          </button>
+        )}
+        {saved && <p role="status">{texts.saved}</p>}
+      </section>
+      <Lasting />
+      <section>
+        <h2>{texts.look}</h2>
+        <p class="fact-label">{texts.theme}</p>
+        <Choices
+          label={texts.theme}
+          options={Object.entries(texts.themes).map(([id, title]) => ({ id, title }))}
+          chosen={preferences.value.theme}
+          onChoose={(id) => void setPreferences({ theme: id as Preferences["theme"] })}
+        />
+        <p class="fact-label">{texts.hand}</p>
+        <Choices
+          label={texts.hand}
+          options={Object.entries(texts.hands).map(([id, title]) => ({ id, title }))}
+          chosen={preferences.value.hand}
+          onChoose={(id) => void setPreferences({ hand: id as Preferences["hand"] })}
+        />
+      </section>
+    </Frame>
+  );
+}

@@ -1,0 +1,29 @@
+/** What the whole app looks at. */
+
+import { signal } from "@preact/signals";
+import type { Preferences } from "../store/meta";
+import { NOTHING_KNOWN, type SyncState } from "../store/sync";
+
+/** A full-width alarm: something could not be stored. `again` repeats exactly that. */
+export interface Alarm {
+  text: string;
+  again: (() => void) | null;
+}
+
+/** The last thing recorded, as the bar at the foot tells it. */
+export interface Notice {
+  text: string;
+  undo: (() => Promise<void>) | null;
+}
+
+export const syncState = signal<SyncState>(NOTHING_KNOWN);
+export const alarm = signal<Alarm | null>(null);
+export const notice = signal<Notice | null>(null);
+export const updateReady = signal(false);
+export const preferences = signal<Preferences>({
+  theme: "auto",
+  hand: "right",
+  currency: "EUR",
+  inspector: "",
+  rate: null,
+});

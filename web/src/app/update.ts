@@ -1,0 +1,61 @@
+/**
+ * Renewal of the app. A new version waits; it is offered on the list of cars, and taken by itself
+ * only at a safe point: the list of cars is shown, nothing is unsent, and the page is in the
+ * background.
+ */
+
+import { route } from "./route";
+import { alarm, syncState, updateReady } from "./signals";
+import { scriptAddress } from "./trusted";
+
+let waiting: ServiceWorker | null = null;
+let wanted = false;
+
+function offer(worker: ServiceWorker | null): void {
+  if (worker === null) return;
+  waiting = worker;
+  updateReady.value = true;
+}
+
+/** The person says so, or nothing can be lost: let the new version take over. */
+export function takeUpdate(): void {
+  wanted = true;
+  waiting?.postMessage("take-over");
+}
+
+export async function registerServiceWorker(): Promise<void> {
+  if (!("serviceWorker" in navigator)) return;
+  const hadOne = navigator.serviceWorker.controller !== null;
+  navigator.serviceWorker.addEventListener("controllerchange", () => {
+    // only the page that asked for it starts anew; any other goes on with what it has loaded
+    if (hadOne && wanted) location.reload();
+  });
+  try {
+    const registration = await navigator.serviceWorker.register(scriptAddress("/app/sw.js"), {
+      scope: "/app/",
+      updateViaCache: "none",
+    });
+    if (navigator.serviceWorker.controller !== null) offer(registration.waiting);
+    registration.addEventListener("updatefound", () => {
+      const coming = registration.installing;
+      coming?.addEventListener("statechange", () => {
+        if (coming.state === "installed" && navigator.serviceWorker.controller !== null)
+          offer(coming);
+      });
+    });
+    document.addEventListener("visibilitychange", () => {
+      if (document.visibilityState === "visible") {
+        void registration.update().catch(() => undefined);
+      } else if (
+        updateReady.value &&
+        route.value.screen === "cars" &&
+        alarm.value === null &&
+        syncState.value.where === "server"
+      ) {
+        takeUpdate();
+      }
+    });
+  } catch {
+    // without the worker the app still records; it only does not start without a network
+  }
+}

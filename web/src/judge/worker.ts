@@ -1,0 +1,60 @@
+/**
+ * The judge's worker: MicroPython in WebAssembly, running the server's own Python files.
+ *
+ * Text in, text out, through one Python function. Numbers and objects do not cross the bridge.
+ */
+
+import { loadMicroPython } from "@micropython/micropython-webassembly-pyscript/micropython.mjs";
+import wasm from "@micropython/micropython-webassembly-pyscript/micropython.wasm?url";
+import type { FromWorker, ToWorker } from "../shared/judge";
+
+const HEAP_BYTES = 16 * 1024 * 1024;
+
+declare const self: DedicatedWorkerGlobalScope;
+
+function say(message: FromWorker): void {
+  self.postMessage(message);
+}
+
+async function start(address: string): Promise<(text: string) => string> {
+  const [engine, answer] = await Promise.all([
+    loadMicroPython({ url: wasm, heapsize: HEAP_BYTES, stdout: () => undefined }),
+    fetch(address),
+  ]);
+  if (!answer.ok) throw new Error(`the judge's files are not on this phone (${answer.status})`);
+  const { files } = (await answer.json()) as { files: Record<string, string> };
+  const folders = new Set<string>();
+  for (const [path, source] of Object.entries(files)) {
+    const folder = path.split("/").slice(0, -1).join("/");
+    if (folder !== "" && !folders.has(folder)) {
+      engine.FS.mkdirTree(`/lib/${folder}`);
+      folders.add(folder);
+    }
+    engine.FS.writeFile(`/lib/${path}`, source);
+  }
+  engine.runPython("import sys\nsys.path.insert(0, '/lib')\nfrom judgement import ask");
+  return engine.globals.get("ask") as (text: string) => string;
+}
+
+let ready: Promise<(text: string) => string> | null = null;
+
+self.onmessage = async ({ data }: MessageEvent<ToWorker>) => {
+  if ("start" in data) {
+    ready = start(data.start);
+    try {
+      await ready;
+      say({ ready: true });
+    } catch (problem) {
+      say({ broken: String(problem) });
+    }
+    return;
+  }
+  try {
+    const ask = await ready;
+    if (ask === null) throw new Error("asked before it was started");
+    say({ id: data.id, text: ask(data.text) });
+  } catch (problem) {
+    // an engine that raised is not trusted with another question: the page makes a new worker
+    say({ broken: String(problem) });
+  }
+};

@@ -1,0 +1,141 @@
+/** The server's interface, as this phone speaks it. Every answer is a value, never a guess. */
+
+import type { Batch, LogEvent } from "../shared/event";
+
+export const PROTOCOL = 1;
+const TIME_LIMIT_MS = 20_000;
+const UPLOAD_LIMIT_MS = 120_000;
+
+/** The server did not answer at all. */
+export class Unreachable extends Error {
+  override name = "Unreachable";
+}
+
+/** The server answered with a refusal; the message is its own sentence. */
+export class Refused extends Error {
+  override name = "Refused";
+  constructor(
+    readonly status: number,
+    readonly code: string,
+    message: string,
+    readonly details: Record<string, unknown>,
+  ) {
+    super(message);
+  }
+}
+
+async function answer(path: string, init: RequestInit, limit: number): Promise<Response> {
+  let response: Response;
+  try {
+    response = await fetch(path, {
+      credentials: "same-origin",
+      cache: "no-store",
+      ...init,
+      signal: AbortSignal.timeout(limit),
+    });
+  } catch (problem) {
+    throw new Unreachable("The server does not answer.", { cause: problem });
+  }
+  if (response.ok) return response;
+  let code = `http_${response.status}`;
+  let message = `The server answered ${response.status}.`;
+  let details: Record<string, unknown> = {};
+  try {
+    const body = (await response.json()) as { error?: Record<string, unknown> };
+    if (typeof body.error?.code === "string") code = body.error.code;
+    if (typeof body.error?.message === "string") message = body.error.message;
+    details = body.error ?? {};
+  } catch {
+    // a proxy's page instead of the server's own sentence: the status must do
+    if (response.status >= 500) throw new Unreachable("The server is not ready.");
+  }
+  throw new Refused(response.status, code, message, details);
+}
+
+async function compressed(text: string): Promise<Blob> {
+  const stream = new Blob([text]).stream().pipeThrough(new CompressionStream("gzip"));
+  return new Response(stream).blob();
+}
+
+/** POST JSON; the answer's time on the server's clock comes along when it says so. */
+async function post<T>(path: string, body: unknown, gzip = false): Promise<T> {
+  const text = JSON.stringify(body);
+  const headers: Record<string, string> = { "Content-Type": "application/json" };
+  let payload: string | Blob = text;
+  if (gzip && text.length > 2_000 && typeof CompressionStream === "function") {
+    headers["Content-Encoding"] = "gzip";
+    payload = await compressed(text);
+  }
+  const response = await answer(path, { method: "POST", headers, body: payload }, TIME_LIMIT_MS);
+  return (await response.json()) as T;
+}
+
+export interface Pushed {
+  held: number;
+  head: string;
+  server_ms: number;
+}
+
+export function push(device: string, events: LogEvent[], head: string): Promise<Pushed> {
+  const first = events[0] as LogEvent;
+  const body = {
+    protocol: PROTOCOL,
+    device,
+    from_seq: first.seq,
+    prev: first.prev,
+    events: events.map(({ at, visit, put, value, over }) => ({ at, visit, put, value, over })),
+    head,
+  };
+  return post("/api/v1/sync/push", body, true);
+}
+
+export interface Pulled {
+  batches: Batch[];
+  more: boolean;
+  held: Record<string, number>;
+}
+
+export function pull(have: Record<string, number>): Promise<Pulled> {
+  return post("/api/v1/sync/pull", { protocol: PROTOCOL, have });
+}
+
+export async function missingPhotos(sha256: string[]): Promise<string[]> {
+  return (await post<{ missing: string[] }>("/api/v1/photos/missing", { sha256 })).missing;
+}
+
+export async function uploadPhoto(sha256: string, type: string, bytes: ArrayBuffer): Promise<void> {
+  await answer(
+    `/api/v1/photos/${sha256}`,
+    { method: "PUT", headers: { "Content-Type": type }, body: bytes },
+    UPLOAD_LIMIT_MS,
+  );
+}
+
+export interface OfflineNames {
+  protocol: number;
+  judge: string;
+  checklists: string;
+  app: string;
+}
+
+export async function me(): Promise<{ device: string; name: string; person: string }> {
+  return (await answer("/api/v1/me", {}, TIME_LIMIT_MS)).json();
+}
+
+export type PairingAnswer =
+  | { state: "approved" }
+  | { state: "waiting"; code: string; words: string; secret: string; seconds_left: number };
+
+export function askPairing(device: string, name: string): Promise<PairingAnswer> {
+  return post("/api/v1/pairing", { device, name });
+}
+
+export async function pollPairing(
+  secret: string,
+): Promise<"waiting" | "approved" | "refused" | "expired"> {
+  return (
+    await post<{ state: "waiting" | "approved" | "refused" | "expired" }>("/api/v1/pairing/poll", {
+      secret,
+    })
+  ).state;
+}

@@ -1,0 +1,74 @@
+/** Small facts of this phone: who it is, what the server has, how the person likes it. */
+
+import { withDatabase } from "./database";
+
+/** What sync knows. */
+export interface SyncMark {
+  /** Own events that the server has acknowledged: up to this seq. */
+  acknowledged: number;
+  /** ms since 1970 of the last real answer, 0 for never. */
+  answered: number;
+  /** Server's clock minus this phone's, ms, at the last answer. */
+  skew: number;
+}
+
+export interface Preferences {
+  theme: "auto" | "light" | "dark" | "outdoor";
+  hand: "right" | "left";
+  /** Leave the seller edition only by holding the phone's owner to three answers. */
+  currency: string;
+  inspector: string;
+  rate: number | null;
+}
+
+interface Meta {
+  device: string;
+  sync: SyncMark;
+  preferences: Preferences;
+  /** Where the person was: route and scroll, so that a restart returns there. */
+  place: { route: string; scroll: number };
+  pairing: { secret: string; code: string; words: string };
+  /** Set at the first start: its loss shows that the browser dropped the storage. */
+  born: number;
+  /** Greatest stamp of any device that was seen here. */
+  seen: string;
+}
+
+export async function readMeta<K extends keyof Meta>(key: K): Promise<Meta[K] | undefined> {
+  return withDatabase(async (database) => (await database.get("meta", key)) as Meta[K] | undefined);
+}
+
+export async function writeMeta<K extends keyof Meta>(key: K, value: Meta[K]): Promise<void> {
+  await withDatabase(async (database) => {
+    const tx = database.transaction("meta", "readwrite");
+    await Promise.all([tx.store.put(value, key), tx.done]);
+  });
+}
+
+export async function dropMeta(key: keyof Meta): Promise<void> {
+  await withDatabase(async (database) => {
+    const tx = database.transaction("meta", "readwrite");
+    await Promise.all([tx.store.delete(key), tx.done]);
+  });
+}
+
+/** 128 random bits as 32 lower-case hex characters. */
+export function newId(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+/** This phone's own id, made at the first start and the same in every tab. */
+export async function deviceId(): Promise<string> {
+  return withDatabase(async (database) => {
+    const tx = database.transaction("meta", "readwrite", { durability: "strict" });
+    let device = (await tx.store.get("device")) as string | undefined;
+    if (device === undefined) {
+      device = newId();
+      await tx.store.put(device, "device");
+      await tx.store.put(Date.now(), "born");
+    }
+    await tx.done;
+    return device;
+  });
+}

@@ -1,0 +1,290 @@
+/**
+ * Bringing the log and the photos to the server, and what others wrote to this phone.
+ *
+ * One tab at a time (a Web Lock, taken only if free). What the server holds is learnt from its
+ * answers alone: `navigator.onLine` decides nothing. Everything may be repeated without harm, so
+ * after any failure the next try simply begins again with what is not yet acknowledged.
+ */
+
+import type { LogEvent } from "../shared/event";
+import { missingPhotos, pull, push, Refused, Unreachable, uploadPhoto } from "./api";
+import { hashOfEvent } from "./chain";
+import { stampTime } from "./clock";
+import { BatchRefused, held, ownEvents, receive } from "./log";
+import { deviceId, readMeta, type SyncMark, writeMeta } from "./meta";
+import { markHeld, photoBytes, unsentPhotos } from "./photos";
+
+const BATCH = 1_000;
+const BATCH_BYTES = 4_000_000;
+const FIRST_WAIT_MS = 2_000;
+const LONGEST_WAIT_MS = 5 * 60_000;
+
+/** Where the work stands, for the line that is always on screen. */
+export interface SyncState {
+  /** phone: all saved here, some of it not sent; sending; server: all of it acknowledged. */
+  where: "phone" | "sending" | "server";
+  unsentEvents: number;
+  unsentPhotos: number;
+  unsentBytes: number;
+  /** Position within the present sending. */
+  sent: number;
+  total: number;
+  /** ms since 1970 of the oldest thing the server does not have. */
+  oldest: number | null;
+  /** ms since 1970 of the last real answer of the server, 0 for never. */
+  answered: number;
+  /** Server's clock minus this phone's, ms. */
+  skew: number;
+  /** What stands in the way, if anything does. */
+  trouble: null | { kind: "unreachable" | "pair" | "app_too_old" | "refused"; text: string };
+}
+
+export const NOTHING_KNOWN: SyncState = {
+  where: "phone",
+  unsentEvents: 0,
+  unsentPhotos: 0,
+  unsentBytes: 0,
+  sent: 0,
+  total: 0,
+  oldest: null,
+  answered: 0,
+  skew: 0,
+  trouble: null,
+};
+
+async function mark(): Promise<SyncMark> {
+  return (await readMeta("sync")) ?? { acknowledged: 0, answered: 0, skew: 0 };
+}
+
+/** Count what is unsent. */
+export async function takeStock(): Promise<
+  Pick<SyncState, "unsentEvents" | "unsentPhotos" | "unsentBytes" | "oldest" | "answered" | "skew">
+> {
+  const { acknowledged, answered, skew } = await mark();
+  const device = await deviceId();
+  const top = (await held())[device] ?? 0;
+  const [first] = top > acknowledged ? await ownEvents(acknowledged + 1, 1) : [];
+  const photos = await unsentPhotos();
+  const ages = [first === undefined ? null : stampTime(first.at), photos[0]?.stored ?? null].filter(
+    (age) => age !== null,
+  );
+  return {
+    unsentEvents: Math.max(0, top - acknowledged),
+    unsentPhotos: photos.length,
+    unsentBytes: photos.reduce((sum, photo) => sum + photo.size, 0),
+    oldest: ages.length === 0 ? null : Math.min(...ages),
+    answered,
+    skew,
+  };
+}
+
+function fitting(events: LogEvent[]): LogEvent[] {
+  let size = 0;
+  for (const [index, event] of events.entries()) {
+    size += JSON.stringify(event).length;
+    if (size > BATCH_BYTES && index > 0) return events.slice(0, index);
+  }
+  return events;
+}
+
+export class Syncer {
+  private state: SyncState = NOTHING_KNOWN;
+  private running = false;
+  private again = false;
+  private failures = 0;
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  private stopped = false;
+
+  /**
+   * `tell` hears every change of state; `arrived` is called with the visits that others wrote to.
+   * `random` and `wait` are the world's, so that tests can be without chance and without time.
+   */
+  constructor(
+    private readonly tell: (state: SyncState) => void,
+    private readonly arrived: (visits: string[]) => Promise<void>,
+    private readonly random: () => number = Math.random,
+  ) {}
+
+  stop(): void {
+    this.stopped = true;
+    clearTimeout(this.timer);
+  }
+
+  /** Something was recorded, or the person asks: go now. */
+  async now(): Promise<void> {
+    clearTimeout(this.timer);
+    if (this.running) {
+      this.again = true;
+      return;
+    }
+    this.running = true;
+    try {
+      do {
+        this.again = false;
+        await this.oneAtATime();
+      } while (this.again && !this.stopped);
+    } finally {
+      this.running = false;
+    }
+  }
+
+  /** Go in a moment; several calls are one. */
+  soon(delay_ms = 400): void {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => void this.now(), delay_ms);
+  }
+
+  /** The count of what is unsent has changed: say so without going to the server. */
+  async refresh(): Promise<void> {
+    if (this.running) return;
+    const stock = await takeStock();
+    const all = stock.unsentEvents + stock.unsentPhotos;
+    this.say({ ...stock, where: all === 0 && stock.answered > 0 ? "server" : "phone" });
+  }
+
+  private say(change: Partial<SyncState>): void {
+    this.state = { ...this.state, ...change };
+    this.tell(this.state);
+  }
+
+  private later(): void {
+    if (this.stopped) return;
+    const ceiling = Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** this.failures);
+    this.failures += 1;
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => void this.now(), ceiling * (0.5 + this.random() / 2));
+  }
+
+  private async oneAtATime(): Promise<void> {
+    if (typeof navigator === "undefined" || navigator.locks === undefined) return this.round();
+    await navigator.locks.request("bradawl-sync", { ifAvailable: true }, async (lock) => {
+      if (lock === null) {
+        // another tab sends; its result shows when this one looks again
+        await this.stock();
+        this.later();
+        return;
+      }
+      await this.round();
+    });
+  }
+
+  private async stock(): Promise<number> {
+    const stock = await takeStock();
+    const all = stock.unsentEvents + stock.unsentPhotos;
+    this.say({ ...stock, where: all === 0 && stock.answered > 0 ? "server" : "phone" });
+    return all;
+  }
+
+  private async round(): Promise<void> {
+    try {
+      const total = await this.stock();
+      if (total > 0) this.say({ where: "sending", sent: 0, total });
+      await this.sendEvents();
+      await this.fetchOthers();
+      await this.sendPhotos();
+      this.failures = 0;
+      this.say({ trouble: null });
+      await this.stock();
+    } catch (problem) {
+      this.say({ trouble: trouble(problem) });
+      await this.stock();
+      // a refusal is not cured by asking again at once; it is tried again slowly all the same
+      if (!(problem instanceof Unreachable)) this.failures = Math.max(this.failures, 6);
+      this.later();
+    }
+  }
+
+  private async sendEvents(): Promise<void> {
+    const device = await deviceId();
+    for (;;) {
+      const { acknowledged } = await mark();
+      const events = fitting(await ownEvents(acknowledged + 1, BATCH));
+      const last = events[events.length - 1];
+      if (last === undefined) return;
+      let answered: { held: number; server_ms?: number };
+      try {
+        answered = await push(device, events, await hashOfEvent(last));
+      } catch (problem) {
+        const back = heldByServer(problem);
+        if (back === null || back >= acknowledged) throw problem;
+        // the server was set back to an older state: send again what it lacks
+        await writeMeta("sync", { ...(await mark()), acknowledged: back });
+        continue;
+      }
+      await this.heard(Math.min(answered.held, last.seq), answered.server_ms);
+      this.say({ sent: this.state.sent + events.length });
+    }
+  }
+
+  private async heard(acknowledged: number, server_ms: number | undefined): Promise<void> {
+    const before = await mark();
+    const now = Date.now();
+    await writeMeta("sync", {
+      acknowledged,
+      answered: now,
+      skew: server_ms === undefined ? before.skew : server_ms - now,
+    });
+  }
+
+  private async sendPhotos(): Promise<void> {
+    const waiting = await unsentPhotos();
+    let refused: Refused | null = null;
+    for (let from = 0; from < waiting.length; from += 200) {
+      const part = waiting.slice(from, from + 200);
+      const missing = new Set(await missingPhotos(part.map((card) => card.sha256)));
+      const present = part.filter((card) => !missing.has(card.sha256));
+      if (present.length > 0) {
+        await markHeld(present.map((card) => card.sha256));
+        this.say({ sent: this.state.sent + present.length });
+      }
+      for (const card of part) {
+        if (!missing.has(card.sha256)) continue;
+        const photo = await photoBytes(card.sha256);
+        if (photo === null) continue;
+        try {
+          await uploadPhoto(card.sha256, photo.type, photo.bytes);
+        } catch (problem) {
+          // one picture that the server will not have must not keep back the others
+          if (!(problem instanceof Refused) || ![413, 415, 422].includes(problem.status))
+            throw problem;
+          refused ??= problem;
+          continue;
+        }
+        await markHeld([card.sha256]);
+        this.say({ sent: this.state.sent + 1 });
+      }
+    }
+    if (refused !== null) throw refused;
+  }
+
+  private async fetchOthers(): Promise<void> {
+    const touched = new Set<string>();
+    for (;;) {
+      const answer = await pull(await held());
+      for (const batch of answer.batches) {
+        for (const visit of await receive(batch)) touched.add(visit);
+      }
+      if (!answer.more || answer.batches.length === 0) break;
+    }
+    await this.heard((await mark()).acknowledged, undefined);
+    if (touched.size > 0) await this.arrived([...touched]);
+  }
+}
+
+function heldByServer(problem: unknown): number | null {
+  if (!(problem instanceof Refused) || problem.code !== "gap") return null;
+  return typeof problem.details.held === "number" ? problem.details.held : null;
+}
+
+function trouble(problem: unknown): NonNullable<SyncState["trouble"]> {
+  if (problem instanceof Unreachable) return { kind: "unreachable", text: problem.message };
+  if (problem instanceof Refused) {
+    if (problem.status === 401 || problem.code === "not_your_device") {
+      return { kind: "pair", text: problem.message };
+    }
+    if (problem.status === 426) return { kind: "app_too_old", text: problem.message };
+    return { kind: "refused", text: problem.message };
+  }
+  if (problem instanceof BatchRefused) return { kind: "refused", text: problem.message };
+  return { kind: "refused", text: problem instanceof Error ? problem.message : String(problem) };
+}

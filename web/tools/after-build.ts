@@ -1,0 +1,105 @@
+/** What the build does beside bundling: the service worker, the report's fonts, the budgets. */
+
+import { createHash } from "node:crypto";
+import { copyFileSync, mkdirSync, readdirSync, readFileSync, statSync } from "node:fs";
+import { join, relative } from "node:path";
+import { gzipSync } from "node:zlib";
+import { build, type Plugin } from "vite";
+
+/** Compressed sizes, kB of 1,000 bytes, that a phone on a weak signal can be asked for. */
+const BUDGETS_KB = { shell: 90, judge: 260 };
+
+/** The report's fonts travel from their package into the wheel; the desk and the app do not use them. */
+const FONTS = ["Condensed", "Condensed-Bold", "Condensed-Oblique", "Mono"].map(
+  (cut) => `DejaVuSans${cut}.ttf`,
+);
+
+function filesBelow(folder: string): string[] {
+  return readdirSync(folder, { recursive: true, encoding: "utf8" })
+    .map((name) => join(folder, name))
+    .filter((path) => statSync(path).isFile())
+    .sort();
+}
+
+function compressedKb(path: string): number {
+  return gzipSync(readFileSync(path), { level: 9 }).length / 1000;
+}
+
+function isJudge(path: string): boolean {
+  return path.endsWith(".wasm") || /assets\/judge-[^/]+\.js$/.test(path.replaceAll("\\", "/"));
+}
+
+/** The judge's Python files as the server will serve them. */
+function judgeSources(root: string): string {
+  const folder = join(root, "../server/bradawl/judgement");
+  return filesBelow(folder)
+    .filter((path) => path.endsWith(".py") && !path.endsWith("shapes.py"))
+    .map((path) => readFileSync(path, "utf8"))
+    .join("");
+}
+
+async function buildServiceWorker(root: string, out: string): Promise<void> {
+  const hash = createHash("sha256");
+  const files = filesBelow(out).filter((path) => !path.endsWith("sw.js"));
+  for (const path of files) hash.update(readFileSync(path));
+  hash.update(readFileSync(join(root, "src/sw/sw.ts")));
+  await build({
+    configFile: false,
+    root,
+    logLevel: "warn",
+    publicDir: false,
+    define: {
+      VERSION: JSON.stringify(hash.digest("hex").slice(0, 16)),
+      FILES: JSON.stringify(
+        files.map((path) => `/app/${relative(out, path).replaceAll("\\", "/")}`),
+      ),
+    },
+    build: {
+      outDir: out,
+      emptyOutDir: false,
+      lib: {
+        entry: join(root, "src/sw/sw.ts"),
+        formats: ["iife"],
+        name: "sw",
+        fileName: () => "sw.js",
+      },
+    },
+  });
+}
+
+function copyFonts(root: string): void {
+  const from = join(root, "node_modules/dejavu-fonts-ttf");
+  const to = join(root, "../server/bradawl/bundled/fonts");
+  mkdirSync(to, { recursive: true });
+  for (const font of FONTS) copyFileSync(join(from, "ttf", font), join(to, font));
+  copyFileSync(join(from, "LICENSE"), join(to, "LICENSE"));
+}
+
+function holdBudgets(root: string, out: string): void {
+  let shell = 0;
+  let judge = gzipSync(judgeSources(root), { level: 9 }).length / 1000;
+  for (const path of filesBelow(out)) {
+    if (isJudge(path)) judge += compressedKb(path);
+    else shell += compressedKb(path);
+  }
+  const lines = [
+    `app shell ${shell.toFixed(1)} kB of ${BUDGETS_KB.shell} kB compressed`,
+    `judge ${judge.toFixed(1)} kB of ${BUDGETS_KB.judge} kB compressed`,
+  ];
+  process.stdout.write(`${lines.join("\n")}\n`);
+  if (shell > BUDGETS_KB.shell || judge > BUDGETS_KB.judge) {
+    throw new Error("The phone app is over its budget (tools/after-build.ts).");
+  }
+}
+
+export function afterBuild(root: string, out: string): Plugin {
+  return {
+    name: "bradawl-after-build",
+    apply: "build",
+    async closeBundle() {
+      await buildServiceWorker(root, out);
+      copyFonts(root);
+      holdBudgets(root, out);
+    },
+  };
+}
