@@ -41,8 +41,8 @@ def styles() -> dict[str, Any]:
     base = ParagraphStyle(
         "body",
         fontName=typeface.SANS,
-        fontSize=8.4,
-        leading=11.8,
+        fontSize=9,
+        leading=12.2,
         textColor=INK,
         splitLongWords=1,
         allowWidows=0,
@@ -54,27 +54,27 @@ def styles() -> dict[str, Any]:
 
     made = [
         base,
-        style("small", fontSize=7.2, leading=9.6, textColor="#333B45"),
+        style("small", fontSize=7.6, leading=10, textColor="#333B45"),
         style("right", alignment=TA_RIGHT),
-        style("label", fontSize=7.2, leading=9.6, fontName=typeface.BOLD, textColor="#333B45"),
+        style("label", fontSize=7.6, leading=10, fontName=typeface.BOLD, textColor="#333B45"),
         style("strong", fontName=typeface.BOLD),
         style("title", fontName=typeface.BOLD, fontSize=19, leading=23, spaceAfter=1),
-        style("subtitle", fontSize=9.8, leading=13.5, textColor="#333B45", spaceAfter=5),
+        style("subtitle", fontSize=10.5, leading=14, textColor="#333B45", spaceAfter=5),
         style(
-            "h1", fontName=typeface.BOLD, fontSize=13, leading=17, spaceBefore=15, spaceAfter=5,
+            "h1", fontName=typeface.BOLD, fontSize=14, leading=18, spaceBefore=15, spaceAfter=5,
             keepWithNext=1, textColor=ACCENT,
         ),
         style(
-            "h2", fontName=typeface.BOLD, fontSize=9.6, leading=13, spaceBefore=9, spaceAfter=3,
+            "h2", fontName=typeface.BOLD, fontSize=10.5, leading=14, spaceBefore=9, spaceAfter=3,
             keepWithNext=1,
         ),
-        style("finding", fontName=typeface.BOLD, fontSize=9.3, leading=12.4, keepWithNext=1),
-        style("answer", fontName=typeface.BOLD, fontSize=12, leading=15.5),
+        style("finding", fontName=typeface.BOLD, fontSize=10, leading=13, keepWithNext=1),
+        style("answer", fontName=typeface.BOLD, fontSize=12.5, leading=16),
         style("quiet", fontName=typeface.OBLIQUE, textColor="#333B45"),
-        style("digest", fontName=typeface.MONO, fontSize=7, leading=9.6),
-        style("cell", fontSize=7.5, leading=10),
-        style("cell-strong", fontSize=7.5, leading=10, fontName=typeface.BOLD),
-        style("cell-right", fontSize=7.5, leading=10, alignment=TA_RIGHT),
+        style("digest", fontName=typeface.MONO, fontSize=7.4, leading=10),
+        style("cell", fontSize=8, leading=10.4),
+        style("cell-strong", fontSize=8, leading=10.4, fontName=typeface.BOLD),
+        style("cell-right", fontSize=8, leading=10.4, alignment=TA_RIGHT),
     ]  # fmt: skip
     return {one.name: one for one in made}
 

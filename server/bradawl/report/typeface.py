@@ -21,9 +21,9 @@ OBLIQUE = "BradawlSans-Oblique"
 MONO = "BradawlSans-Mono"
 
 _FILES = {
-    SANS: "DejaVuSans.ttf",
-    BOLD: "DejaVuSans-Bold.ttf",
-    OBLIQUE: "DejaVuSans-Oblique.ttf",
+    SANS: "DejaVuSansCondensed.ttf",
+    BOLD: "DejaVuSansCondensed-Bold.ttf",
+    OBLIQUE: "DejaVuSansCondensed-Oblique.ttf",
     MONO: "DejaVuSansMono.ttf",
 }
 _lock = threading.Lock()
