@@ -21,7 +21,7 @@ from tests.log.pictures import sha256
 from tests.log.server import DEVICE, OTHER, app_of, new_log
 from tests.log.writer import Writer
 from tests.world.asgi import call
-from tests.world.phone import Disk, Phone, NoAnswerError
+from tests.world.phone import Disk, NoAnswerError, Phone
 
 JSON = dict[str, Any]
 PATH = Path(__file__).with_name("protocol_vectors.json")

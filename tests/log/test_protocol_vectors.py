@@ -12,7 +12,7 @@ import pytest
 
 from tests.log import make_vectors
 from tests.log.writer import hash_of
-from tests.world.phone import Disk, Phone, NoAnswerError
+from tests.world.phone import Disk, NoAnswerError, Phone
 
 FILE = json.loads(make_vectors.PATH.read_text(encoding="utf-8"))
 

@@ -6,7 +6,7 @@ logical clock stamps of 54 characters that sort as text.
 
 from typing import Any
 
-from sqlalchemy import BigInteger, LargeBinary, Table
+from sqlalchemy import BigInteger, ForeignKeyConstraint, Index, LargeBinary, Table, Text
 from sqlmodel import Field, SQLModel
 
 
@@ -43,9 +43,10 @@ class VisitRow(SQLModel, table=True):
     """What the list of visits needs, kept in the transaction that stores the events."""
 
     __tablename__ = "log_visit"
+    __table_args__ = (Index("log_visit_last_at", "last_at"),)
     visit: str = Field(primary_key=True, max_length=32)
     first_at: str = Field(max_length=54)
-    last_at: str = Field(max_length=54, index=True)
+    last_at: str = Field(max_length=54)
     events: int = Field(sa_type=BigInteger)
 
 
@@ -53,6 +54,9 @@ class BatchVisitRow(SQLModel, table=True):
     """In which batches a visit's events lie."""
 
     __tablename__ = "log_batch_visit"
+    __table_args__ = (
+        ForeignKeyConstraint(["device", "from_seq"], ["log_batch.device", "log_batch.from_seq"]),
+    )
     visit: str = Field(primary_key=True, max_length=32, foreign_key="log_visit.visit")
     device: str = Field(primary_key=True, max_length=32)
     from_seq: int = Field(primary_key=True, sa_type=BigInteger)
@@ -79,7 +83,7 @@ class BundleRow(SQLModel, table=True):
 
     __tablename__ = "log_bundle"
     hash: str = Field(primary_key=True, max_length=64)
-    body: str
+    body: str = Field(sa_type=Text)
     added_ms: int = Field(sa_type=BigInteger)
 
 

@@ -1,0 +1,163 @@
+"""Whether everything that was acknowledged is there, whole: chains, photos, database pages."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import msgspec
+from sqlalchemy import Connection, func, select, text
+from sqlalchemy.exc import DBAPIError
+
+from bradawl.database import reading
+from bradawl.errors import ApiError
+from bradawl.log import events as ev
+from bradawl.log.log import Log
+from bradawl.log.tables import BATCH_VISITS, BATCHES, DEVICES, PHOTOS, VISITS
+
+RESTORE = (
+    "Stop the server, keep a copy of the data folder as it is, and restore the latest backup. "
+    "Phones then send again whatever the backup lacks and they still hold."
+)
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A fault: a stable code, what is wrong and where, and what to do."""
+
+    code: str
+    what: str
+    remedy: str
+
+
+@dataclass(frozen=True)
+class Health:
+    """What was looked at and what is wrong with it; no findings means whole."""
+
+    devices: int
+    events: int
+    photos: int
+    waiting_photos: int  # named by events, not yet arrived; no fault
+    findings: list[Finding]
+
+
+def examine(log: Log) -> Health:
+    """Read every event and every photo. Nothing is changed."""
+    findings: list[Finding] = []
+    devices = events = 0
+    named: set[str] = set()
+    held: set[str] = set()
+    try:
+        with reading(log.engine) as connection:
+            findings += _pages(connection)
+            counted: dict[str, list[Any]] = {}
+            for row in connection.execute(select(DEVICES).order_by(DEVICES.c.device)).all():
+                devices += 1
+                events += row.held
+                findings += _chain(connection, row, counted, named)
+            findings += _visits(connection, counted)
+            photos = connection.execute(select(PHOTOS).order_by(PHOTOS.c.sha256)).all()
+            held = {row.sha256 for row in photos}
+    except DBAPIError as error:
+        findings.append(
+            Finding("unreadable", f"The database cannot be read to its end: {error.orig}.", RESTORE)
+        )
+        photos = []
+    for row in photos:
+        findings += _photo(log, row)
+    return Health(devices, events, len(photos), len(named - held), findings)
+
+
+def _pages(connection: Connection) -> Iterator[Finding]:
+    if connection.dialect.name != "sqlite":
+        return
+    said = [row[0] for row in connection.execute(text("PRAGMA integrity_check"))]
+    if said != ["ok"]:
+        yield Finding("pages", f"The database file is damaged: {'; '.join(said[:5])}.", RESTORE)
+    loose = connection.execute(text("PRAGMA foreign_key_check")).all()
+    if loose:
+        yield Finding(
+            "pages", f"{len(loose)} rows of the database point to rows that are gone.", RESTORE
+        )
+
+
+def _chain(
+    connection: Connection, device: Any, counted: dict[str, list[Any]], named: set[str]
+) -> Iterator[Finding]:
+    seq, head, last_at = 0, "", ""
+    rows = connection.execute(
+        select(BATCHES).where(BATCHES.c.device == device.device).order_by(BATCHES.c.from_seq),
+        execution_options={"stream_results": True, "max_row_buffer": 16},
+    )
+    for row in rows:
+        place = f"Device {device.device[:8]}…, events {row.from_seq} to {row.to_seq}"
+        if row.from_seq != seq + 1 or row.prev != head:
+            yield Finding("chain", f"{place} do not continue what lies before them.", RESTORE)
+        try:
+            batch = ev.check(row.device, row.from_seq, row.prev, ev.unpack(row.body))
+        except (ApiError, msgspec.MsgspecError, UnicodeDecodeError) as error:
+            yield Finding("chain", f"{place} cannot be read: {error}", RESTORE)
+        else:
+            if batch.to_seq != row.to_seq or batch.head != row.head:
+                yield Finding("chain", f"{place} were changed: their hash is another.", RESTORE)
+            if batch.events[0].at <= last_at:
+                yield Finding("chain", f"{place} do not follow in time.", RESTORE)
+            last_at = batch.events[-1].at
+            for event in batch.events:
+                _count(counted, event)
+                parts = event.put.split("/")
+                if len(parts) == 4 and parts[2] == "photos" and ev.is_hash(parts[3]):
+                    named.add(parts[3])
+        seq, head = row.to_seq, row.head
+    if (seq, head, last_at) != (device.held, device.head, device.last_at):
+        yield Finding(
+            "chain",
+            f"Device {device.device[:8]}… is noted with {device.held} events, its chain ends at "
+            f"{seq}.",
+            RESTORE,
+        )
+
+
+def _count(counted: dict[str, list[Any]], event: ev.Written) -> None:
+    seen = counted.setdefault(event.visit, [event.at, event.at, 0])
+    seen[0] = min(seen[0], event.at)
+    seen[1] = max(seen[1], event.at)
+    seen[2] += 1
+
+
+def _visits(connection: Connection, counted: dict[str, list[Any]]) -> Iterator[Finding]:
+    noted = {
+        row.visit: [row.first_at, row.last_at, row.events]
+        for row in connection.execute(select(VISITS))
+    }
+    for visit in sorted(set(noted) | set(counted)):
+        if noted.get(visit) != counted.get(visit):
+            yield Finding(
+                "visit",
+                f"The list says of visit {visit[:8]}… something other than its events do.",
+                RESTORE,
+            )
+    pointers = connection.execute(
+        select(func.count(func.distinct(BATCH_VISITS.c.visit)))
+    ).scalar_one()
+    if pointers != len(counted):
+        yield Finding("visit", "Some visit's events cannot be found by its id.", RESTORE)
+
+
+def _photo(log: Log, row: Any) -> Iterator[Finding]:
+    place = f"Photo {row.sha256[:12]}…"
+    remedy = (
+        f"Put the file original/{row.sha256[:2]}/{row.sha256} of the photo store back from a "
+        "backup, or from the phone that took it. The report shows the photo as missing until then."
+    )
+    try:
+        data = log.photos.store.read(row.sha256, "original")
+    except OSError as error:
+        yield Finding("photo", f"{place} cannot be read: {error}.", remedy)
+        return
+    if data is None:
+        yield Finding("photo_missing", f"{place} was acknowledged and its file is gone.", remedy)
+    elif hashlib.sha256(data).hexdigest() != row.sha256:
+        yield Finding("photo_altered", f"{place} was changed after it was taken in.", remedy)
