@@ -1,0 +1,1 @@
+"""The demonstration: invented cars, loaded as a phone would send them."""

@@ -1,0 +1,102 @@
+"""`bradawl demo`."""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import sys
+from collections.abc import Callable, Coroutine
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    import httpx
+
+    from bradawl.demo.load import Loaded
+
+
+def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    demo = sub.add_parser(
+        "demo",
+        help="load invented cars, as a phone would, and print their visits' ids",
+        description="Loads the invented scenario into the data folder (BRADAWL_DATA, else this "
+        "platform's own place) through the same API as a phone. Loading it again is harmless.",
+    )
+    demo.add_argument(
+        "--server",
+        metavar="ADDRESS",
+        help="load into a server that is running, such as http://localhost:8477",
+    )
+    demo.set_defaults(run=_demo)
+
+
+def _demo(args: argparse.Namespace) -> int:
+    import httpx
+
+    from bradawl import resources
+    from bradawl.demo.load import Album, LoadError, load
+    from bradawl.demo.scenario import ScenarioError, read
+
+    def say(words: str) -> None:
+        print(words, file=sys.stderr, flush=True)
+
+    album = Album(album_folder(), say)
+
+    async def bring(client: httpx.AsyncClient) -> Loaded:
+        async with client:
+            return await load(client, scenarios, album)
+
+    try:
+        scenarios = read(resources.path_of("demo"))
+        loaded = asyncio.run(bring(_over_http(args.server)) if args.server else _into_folder(bring))
+    except (ScenarioError, LoadError, FileNotFoundError) as wrong:
+        say(str(wrong))
+        return 1
+    except httpx.TransportError as wrong:
+        say(f"No server answers at {args.server}: {wrong}")
+        return 1
+    if loaded.older:
+        say(
+            "An earlier edition of the demo is already there and was left as it is. For the new "
+            "one choose an empty data folder: BRADAWL_DATA=/some/folder bradawl demo"
+        )
+    elif not loaded.fresh:
+        say("The demo is already there.")
+    else:
+        say(f"Loaded {loaded.events} facts and {loaded.photos} photos.")
+    for visit, car in loaded.visits:
+        print(f"{visit}  {car}")
+    return 0
+
+
+async def _into_folder(
+    bring: Callable[[httpx.AsyncClient], Coroutine[Any, Any, Loaded]],
+) -> Loaded:
+    """Through the whole web application, in this process, on this machine's data folder."""
+    import httpx
+
+    from bradawl.app import create_app
+    from bradawl.settings import from_environment
+
+    app = create_app(from_environment())
+    try:
+        transport = httpx.ASGITransport(app=app, client=("127.0.0.1", 1))
+        return await bring(httpx.AsyncClient(transport=transport, base_url="https://localhost"))
+    finally:
+        app.state.core.close()
+
+
+def _over_http(address: str) -> httpx.AsyncClient:
+    import httpx
+
+    return httpx.AsyncClient(base_url=address, timeout=60)
+
+
+def album_folder() -> Path:
+    """Where drawn photos are kept: build/ of a checkout, else the platform's cache."""
+    import platformdirs
+
+    checkout = Path(__file__).resolve().parents[3]
+    if (checkout / "pyproject.toml").is_file():
+        return checkout / "build" / "demo"
+    return Path(platformdirs.user_cache_dir("bradawl", appauthor=False)) / "demo"

@@ -1,0 +1,220 @@
+"""A phone that plays a scenario: its events, chained and stamped as the app would make them."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Any
+
+from bradawl.demo import scenario as script
+from bradawl.demo.pictures import HEIGHT, WIDTH
+from bradawl.demo.pictures.order import Order
+from bradawl.demo.scenario import Finding, Scenario
+from bradawl.judgement import canonical, fold, photos_text, record_text
+from bradawl.judgement.record import photos_of
+
+Event = dict[str, Any]
+Draw = Callable[[str, Order], bytes]
+
+
+def identifier(kind: str, key: str) -> str:
+    """A fixed id of 32 hex characters, so that loading the demo again changes nothing."""
+    return _sha256(f"bradawl demo, {kind}: {key}")[:32]
+
+
+@dataclass
+class Phone:
+    """One device's log. `photos` holds the pictures it took, by their SHA-256."""
+
+    key: str
+    name: str
+    events: list[Event] = field(default_factory=list)
+    photos: dict[str, bytes] = field(default_factory=dict)
+    _last_at: str = ""
+    _head: str = ""
+
+    @property
+    def device(self) -> str:
+        return identifier("phone", self.key)
+
+    @property
+    def head(self) -> str:
+        """The hash of the last event, "" when there is none."""
+        return self._head
+
+    def put(self, visit: str, path: str, value: Any, when: datetime) -> None:
+        """Record one fact at (or, when the clock stands behind, just after) a moment."""
+        ms = round(when.timestamp() * 1000)
+        at = f"{ms:015d}-00000-{self.device}"
+        if at <= self._last_at:
+            counter = int(self._last_at[16:21]) + 1
+            at = f"{self._last_at[:15]}-{counter:05d}-{self.device}"
+        mine = [e for e in self.events if e["visit"] == visit and e["put"] == path]
+        cell = fold(mine).get(path)
+        event: Event = {
+            "device": self.device,
+            "seq": len(self.events) + 1,
+            "prev": self._head,
+            "at": at,
+            "visit": visit,
+            "put": path,
+            "value": value,
+            "over": [cell["at"]] if cell else [],
+        }
+        self.events.append(event)
+        self._last_at, self._head = at, _sha256(canonical(event))
+
+    def batch(self) -> dict[str, Any]:
+        """All events as a body of `sync/push`."""
+        return {
+            "protocol": 1,
+            "device": self.device,
+            "from_seq": 1,
+            "prev": "",
+            "events": [
+                {name: event[name] for name in ("at", "visit", "put", "value", "over")}
+                for event in self.events
+            ],
+            "head": self._head,
+        }
+
+
+def play(
+    scenarios: list[Scenario], bundle: Mapping[str, Any], app_version: str, draw: Draw
+) -> list[Phone]:
+    """The phones of all scenarios after everything was recorded, the buyer's own first."""
+    phones: dict[str, Phone] = {}
+    for scenario in scenarios:
+        _visit(_phone(phones, scenario.phone), scenario, bundle, app_version, draw)
+    for scenario in scenarios:
+        if scenario.second:
+            phone = _phone(phones, scenario.second.phone)
+            begin = scenario.moment(scenario.started.time) + timedelta(minutes=5)
+            _findings(phone, scenario, scenario.second.findings, bundle, draw, begin)
+    _amend(phones, scenarios, bundle, draw)
+    return list(phones.values())
+
+
+def visit_of(scenario: Scenario) -> str:
+    return identifier("visit", scenario.key)
+
+
+def _phone(phones: dict[str, Phone], wanted: script.Phone) -> Phone:
+    return phones.setdefault(wanted.key, Phone(wanted.key, wanted.name))
+
+
+def _visit(
+    phone: Phone, scenario: Scenario, bundle: Mapping[str, Any], app_version: str, draw: Draw
+) -> None:
+    visit = visit_of(scenario)
+    start = scenario.moment(scenario.started.time)
+    phone.put(visit, "about/bundle", bundle["hash"], start)
+    phone.put(visit, "about/started", scenario.started.model_dump(), start)
+    phone.put(visit, "about/app", app_version, start)
+    phone.put(visit, "car/id", identifier("car", scenario.key), start)
+    step = 0
+    for group, facts in (
+        ("about", scenario.about),
+        ("car", scenario.car),
+        ("brief", scenario.brief),
+    ):
+        for name, written in facts.items():
+            step += 1
+            path = f"{group}/{name}"
+            phone.put(visit, path, script.fact(path, written), start + timedelta(seconds=4 * step))
+    last = _findings(
+        phone, scenario, scenario.findings, bundle, draw, start + timedelta(seconds=4 * step)
+    )
+    if scenario.seal:
+        _seal(phone, visit, scenario, scenario.seal, last)
+
+
+def _amend(
+    phones: dict[str, Phone], scenarios: list[Scenario], bundle: Mapping[str, Any], draw: Draw
+) -> None:
+    """Amendments of all scenarios, in order of time: a phone's stamps only rise."""
+    for scenario in sorted(scenarios, key=lambda one: [f.day or "" for f in one.amendments]):
+        phone = _phone(phones, scenario.phone)
+        begin = scenario.moment(scenario.started.time)
+        _findings(phone, scenario, scenario.amendments, bundle, draw, begin)
+
+
+def _findings(
+    phone: Phone,
+    scenario: Scenario,
+    findings: list[Finding],
+    bundle: Mapping[str, Any],
+    draw: Draw,
+    begin: datetime,
+) -> datetime:
+    quantities = {
+        (item["id"], reading["id"]): reading["quantity"]
+        for item in bundle["items"]
+        for reading in item.get("readings") or []
+    }
+    visit = visit_of(scenario)
+    now = begin
+    for finding, when in zip(findings, script.moments(scenario, findings, begin), strict=True):
+        now = when
+        base = f"items/{finding.item}"
+        puts: list[tuple[str, Any]] = []
+        for name, written in finding.readings.items():
+            reading, _, place = name.partition("/")
+            quantity = quantities.get((finding.item, reading), "")
+            path = f"{base}/readings/{reading}/{place or 'one'}"
+            puts.append((path, script.reading(written, quantity)))
+        for kind in ("choice", "text", "note"):
+            if getattr(finding, kind) is not None:
+                puts.append((f"{base}/{kind}", getattr(finding, kind)))
+        if finding.grade is not None:
+            grade = {"grade": finding.grade}
+            puts.append((f"{base}/grade", grade | ({"why": finding.why} if finding.why else {})))
+        for number, photo in enumerate(finding.photos):
+            seed = f"{scenario.key}/{finding.item}/{number}"
+            data = draw(photo.picture, Order(seed, scenario.colour, photo.show))
+            name = hashlib.sha256(data).hexdigest()
+            phone.photos[name] = data
+            puts.append((f"{base}/photos/{name}", _photo(photo, data, now)))
+        for step, (path, value) in enumerate(puts):
+            phone.put(visit, path, value, now + timedelta(seconds=2 * step))
+        now += timedelta(seconds=2 * len(puts))
+    return now
+
+
+def _photo(photo: script.Photo, data: bytes, when: datetime) -> dict[str, Any]:
+    value = {
+        "caption": photo.caption,
+        "taken": when.isoformat(timespec="seconds"),
+        "width": WIDTH,
+        "height": HEIGHT,
+        "bytes": len(data),
+        "type": "image/jpeg",
+    }
+    return value | ({"place": photo.place} if photo.place else {})
+
+
+def _seal(
+    phone: Phone, visit: str, scenario: Scenario, signature: script.Signature, last: datetime
+) -> None:
+    cells = fold([event for event in phone.events if event["visit"] == visit])
+    when = max(scenario.moment(signature.time), last)
+    value = {
+        "name": signature.name,
+        "place": signature.place,
+        "at": scenario.started.model_dump() | {"time": when.strftime("%H:%M")},
+        "strokes": [[int(number) for number in stroke.split()] for stroke in signature.strokes],
+        "box": [int(side) for side in signature.box],
+        "through": {phone.device: len(phone.events)},
+        "record": _sha256(record_text(visit, cells)),
+        "photos": {
+            "count": len(photos_of(cells)),
+            "hash": _sha256(photos_text(cells)),
+        },
+    }
+    phone.put(visit, "seal/1", value, when)
+
+
+def _sha256(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()

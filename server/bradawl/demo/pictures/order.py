@@ -1,0 +1,17 @@
+"""What a picture is asked to show."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bradawl.demo.pictures.surface import Colour
+
+
+@dataclass(frozen=True)
+class Order:
+    """`seed` makes two pictures of one subject differ, `paint` is the car's colour, `show` what a
+    dial, a display or a stamped plate reads."""
+
+    seed: str
+    paint: Colour
+    show: str = ""

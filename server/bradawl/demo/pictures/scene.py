@@ -1,0 +1,325 @@
+"""A picture being built: shapes cut from materials, laid down with light and shadow.
+
+Coordinates are pixels of a 1600 x 1200 picture, light falls from the upper left. Shapes are masks
+(see surface.py); `Scene.lay` puts a material down through one.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+import random
+from collections.abc import Sequence
+
+from PIL import Image, ImageChops, ImageDraw, ImageFilter, ImageFont
+
+from bradawl.demo.pictures import surface
+from bradawl.demo.pictures.surface import SIZE, Colour
+
+Point = tuple[float, float]
+
+
+# --- shapes ----------------------------------------------------------------------------------
+
+
+def polygon(points: Sequence[Point]) -> Image.Image:
+    big, draw = _sheet()
+    draw.polygon([(x * 2, y * 2) for x, y in points], fill=255)
+    return big.reduce(2)
+
+
+def ellipse(x: float, y: float, rx: float, ry: float | None = None) -> Image.Image:
+    ry = rx if ry is None else ry
+    big, draw = _sheet()
+    draw.ellipse(((x - rx) * 2, (y - ry) * 2, (x + rx) * 2, (y + ry) * 2), fill=255)
+    return big.reduce(2)
+
+
+def ring(x: float, y: float, outer: float, inner: float) -> Image.Image:
+    return ImageChops.subtract(ellipse(x, y, outer), ellipse(x, y, inner))
+
+
+def box(x0: float, y0: float, x1: float, y1: float, radius: float = 0) -> Image.Image:
+    big, draw = _sheet()
+    draw.rounded_rectangle((x0 * 2, y0 * 2, x1 * 2, y1 * 2), radius * 2, fill=255)
+    return big.reduce(2)
+
+
+def stroke(points: Sequence[Point], width: float) -> Image.Image:
+    """A line of one width with round ends."""
+    big, draw = _sheet()
+    scaled = [(x * 2, y * 2) for x, y in points]
+    draw.line(scaled, fill=255, width=max(1, round(width * 2)), joint="curve")
+    for x, y in (scaled[0], scaled[-1]):
+        draw.ellipse((x - width, y - width, x + width, y + width), fill=255)
+    return big.reduce(2)
+
+
+def dots(circles: Sequence[tuple[float, float, float]]) -> Image.Image:
+    """Many discs (x, y, radius) in one mask."""
+    big, draw = _sheet()
+    for x, y, r in circles:
+        draw.ellipse(((x - r) * 2, (y - r) * 2, (x + r) * 2, (y + r) * 2), fill=255)
+    return big.reduce(2)
+
+
+def lines(paths: Sequence[Sequence[Point]], width: float) -> Image.Image:
+    """Many lines of one width in one mask."""
+    big, draw = _sheet()
+    for path in paths:
+        scaled = [(x * 2, y * 2) for x, y in path]
+        draw.line(scaled, fill=255, width=max(1, round(width * 2)), joint="curve")
+    return big.reduce(2)
+
+
+def union(*masks: Image.Image) -> Image.Image:
+    whole = masks[0]
+    for mask in masks[1:]:
+        whole = ImageChops.lighter(whole, mask)
+    return whole
+
+
+def within(mask: Image.Image, other: Image.Image) -> Image.Image:
+    return ImageChops.multiply(mask, other)
+
+
+def without(mask: Image.Image, other: Image.Image) -> Image.Image:
+    return ImageChops.subtract(mask, other)
+
+
+def around(x: float, y: float, radius: float, degrees: float) -> Point:
+    """The point at an angle, measured clockwise from straight up."""
+    turn = math.radians(degrees)
+    return (x + radius * math.sin(turn), y - radius * math.cos(turn))
+
+
+def curve(points: Sequence[Point], steps: int = 14) -> list[Point]:
+    """A smooth line through the points (Catmull-Rom)."""
+    padded = [points[0], *points, points[-1]]
+    line: list[Point] = []
+    for a, b, c, d in zip(padded, padded[1:], padded[2:], padded[3:], strict=False):
+        for step in range(steps):
+            t = step / steps
+            line.append((_spline(a[0], b[0], c[0], d[0], t), _spline(a[1], b[1], c[1], d[1], t)))
+    line.append(points[-1])
+    return line
+
+
+def crack(seed: str, start: Point, end: Point, jag: float = 12, pieces: int = 9) -> list[Point]:
+    """A broken line between two points."""
+    pick = random.Random(seed)
+    line = [start]
+    for piece in range(1, pieces):
+        share = piece / pieces
+        x = start[0] + (end[0] - start[0]) * share + pick.uniform(-jag, jag)
+        y = start[1] + (end[1] - start[1]) * share + pick.uniform(-jag, jag)
+        line.append((x, y))
+    return [*line, end]
+
+
+def _spline(a: float, b: float, c: float, d: float, t: float) -> float:
+    return 0.5 * (
+        2 * b + (c - a) * t + (2 * a - 5 * b + 4 * c - d) * t * t + (3 * b - a - 3 * c + d) * t**3
+    )
+
+
+def _sheet() -> tuple[Image.Image, ImageDraw.ImageDraw]:
+    big = Image.new("L", (SIZE[0] * 2, SIZE[1] * 2), 0)
+    return big, ImageDraw.Draw(big)
+
+
+# --- the scene -------------------------------------------------------------------------------
+
+
+class Scene:
+    """One photo: start from a ground, lay things on it, `jpeg()` when done."""
+
+    def __init__(self, seed: str, ground: Image.Image) -> None:
+        self.seed = seed
+        self.image = ground
+        self._made = 0
+        self._metals: dict[tuple[int, float], Image.Image] = {}
+
+    def name(self) -> str:
+        """A fresh seed for the next random thing of this picture."""
+        self._made += 1
+        return f"{self.seed}#{self._made}"
+
+    def lay(
+        self,
+        material: Image.Image | Colour,
+        mask: Image.Image,
+        *,
+        bevel: float = 0,
+        shadow: float = 0,
+        depth: float = 1.0,
+    ) -> None:
+        """Put a material down through a mask.
+
+        `bevel` rounds its edge over that many pixels, `shadow` is how far (pixels) it stands off
+        the ground, `depth` the strength of the rounding (negative: a hollow).
+        """
+        if shadow:
+            moved = ImageChops.offset(mask, round(shadow), round(shadow * 1.3))
+            self.darken(moved, shadow, 0.6)
+        place = _room(mask, bevel * 3)
+        if place is None:
+            return
+        cut = mask.crop(place)
+        top = (
+            surface.flat(material, cut.size)
+            if isinstance(material, tuple)
+            else material.crop(place)
+        )
+        if bevel:
+            hill = cut.filter(ImageFilter.GaussianBlur(bevel * 0.6))
+            if depth < 0:
+                hill = ImageChops.invert(hill)
+            top = surface.relief(top, hill, max(1, round(bevel * 0.35)), 0.9 * abs(depth))
+        self.image.paste(top, place, cut)
+
+    def darken(self, mask: Image.Image, blur: float, strength: float) -> None:
+        """Shade through a blurred mask; strength 0 to 1."""
+        self._veil((8, 7, 8), mask, blur, strength)
+
+    def lighten(self, mask: Image.Image, blur: float, strength: float) -> None:
+        self._veil((255, 252, 244), mask, blur, strength)
+
+    def _veil(self, colour: Colour, mask: Image.Image, blur: float, strength: float) -> None:
+        place = _room(mask, blur * 3)
+        if place is None:
+            return
+        soft = mask.crop(place)
+        if blur:
+            soft = soft.filter(ImageFilter.GaussianBlur(blur))
+        soft = soft.point([round(v * strength) for v in range(256)])
+        self.image.paste(surface.flat(colour, soft.size), place, soft)
+
+    def tube(
+        self,
+        points: Sequence[Point],
+        radius: float,
+        colour: Colour,
+        *,
+        shadow: float = 14,
+        shine: float = 0.5,
+        texture: Image.Image | None = None,
+    ) -> Image.Image:
+        """A round wire, pipe or hose along a line; returns its mask."""
+        mask = stroke(points, radius * 2)
+        if shadow:
+            self.darken(ImageChops.offset(mask, round(shadow), round(shadow * 1.4)), shadow, 0.65)
+        big = Image.new("RGB", SIZE, colour)
+        draw = ImageDraw.Draw(big)
+        shells = max(5, min(24, round(radius / 2)))
+        for shell in range(shells):
+            share = shell / (shells - 1)
+            width = max(1, round(radius * 2 * (1 - share * 0.94)))
+            slide = radius * 0.34 * share
+            bright = 0.42 + 0.62 * math.sqrt(share) if share < 1 else 1.0
+            glow = shine * max(0.0, share - 0.55) / 0.45
+            tone = tuple(
+                min(255, round(c * bright + (255 - c * bright) * glow * 0.55)) for c in colour
+            )
+            moved = [(x - slide, y - slide) for x, y in points]
+            draw.line(moved, fill=(tone[0], tone[1], tone[2]), width=width, joint="curve")
+        if texture is not None:
+            big = ImageChops.overlay(big, texture)
+        big = big.filter(ImageFilter.GaussianBlur(max(1.0, radius / 14)))
+        self.image.paste(big, mask=mask)
+        return mask
+
+    def bolt(
+        self, x: float, y: float, radius: float, *, tone: int = 130, rust: float = 0.3
+    ) -> None:
+        """A hexagon head on its washer."""
+        mixed = self._metals.get((tone, rust))
+        if mixed is None:
+            red = surface.rust(self.name(), 60)
+            spots = surface.patches(self.name(), rust, 60)
+            mixed = Image.composite(red, surface.steel(self.name(), tone), spots)
+            self._metals[(tone, rust)] = mixed
+        self.lay(mixed, ellipse(x, y, radius * 1.35), bevel=8, shadow=8)
+        turn = random.Random(self.name()).uniform(0, 60)
+        head = polygon([around(x, y, radius, turn + 60 * corner) for corner in range(6)])
+        self.lay(mixed, head, bevel=12, shadow=8, depth=1.3)
+        self.lighten(ellipse(x - radius * 0.2, y - radius * 0.25, radius * 0.3), 8, 0.25)
+
+    def rusty(self, mask: Image.Image, scale: float = 90, edge: float = 30) -> None:
+        """Rust through a mask, with a ring of stain where it creeps under the paint."""
+        self._veil((120, 66, 34), mask, edge, 0.55)
+        self.lay(surface.rust(self.name(), scale), mask, bevel=9, depth=-0.9)
+
+    def streak(self, x: float, y: float, length: float, width: float = 18) -> None:
+        """A run of rusty water."""
+        pick = random.Random(self.name())
+        line = [(x, y)]
+        for step in range(1, 7):
+            line.append((x + pick.uniform(-width, width) * 0.4, y + length * step / 6))
+        self._veil((112, 62, 30), stroke(line, width), width * 0.5, 0.5)
+
+    def dust(self, amount: float = 0.3) -> None:
+        """Barn dust over everything, thicker in patches."""
+        veil = surface.fractal(self.name(), 300, 8).point([round(v * amount) for v in range(256)])
+        self.image.paste(surface.flat((176, 164, 142)), mask=veil)
+
+    def specks(self, count: int, colour: Colour, small: float = 1, large: float = 4) -> None:
+        """Loose grains, each with its little shadow."""
+        pick = random.Random(self.name())
+        big, draw = _sheet()
+        for _ in range(count):
+            x, y = pick.uniform(0, SIZE[0]) * 2, pick.uniform(0, SIZE[1]) * 2
+            r = pick.uniform(small, large) * 2
+            draw.ellipse((x - r, y - r * pick.uniform(0.5, 1), x + r, y + r * 0.7), fill=255)
+        self.lay(colour, big.reduce(2), bevel=3, shadow=2)
+
+    def text(
+        self, words: str, x: float, y: float, size: float, colour: Colour, *, turn: float = 0
+    ) -> Image.Image:
+        """Letters centred on a point; returns their mask (so that they can be embossed too)."""
+        mask = lettering(words, x, y, size, turn)
+        self.image.paste(surface.flat(colour), mask=mask)
+        return mask
+
+    def jpeg(self, *, focus: Point = (800, 600), dim: float = 0.28) -> bytes:
+        """Finish as a hand-held photo: soft corners, falling light, grain. At most 350 kB."""
+        middle = ellipse(focus[0], focus[1], 760, 640).filter(ImageFilter.GaussianBlur(150))
+        soft = self.image.filter(ImageFilter.GaussianBlur(3))
+        photo = Image.composite(self.image, soft, middle)
+        shadow = middle.point([round((255 - v) * dim) for v in range(256)])
+        photo.paste(surface.flat((10, 10, 14)), mask=shadow)
+        glow = surface.noise(f"{self.seed}/glow", 900).point(
+            [116 + v * 44 // 255 for v in range(256)]
+        )
+        photo = surface.lit(photo, glow)
+        grain = surface.noise(f"{self.seed}/film", 2).point(
+            [118 + v * 20 // 255 for v in range(256)]
+        )
+        photo = surface.lit(photo, grain).filter(ImageFilter.GaussianBlur(0.7))
+        for quality in (84, 76, 68, 58, 46):
+            out = io.BytesIO()
+            photo.save(out, "JPEG", quality=quality, optimize=True)
+            if out.tell() <= 350_000:
+                break
+        return out.getvalue()
+
+
+def lettering(words: str, x: float, y: float, size: float, turn: float = 0) -> Image.Image:
+    font = ImageFont.load_default(size)
+    sheet = Image.new("L", SIZE, 0)
+    ImageDraw.Draw(sheet).text((x, y), words, fill=255, font=font, anchor="mm")
+    return sheet.rotate(turn, Image.Resampling.BICUBIC, center=(x, y)) if turn else sheet
+
+
+def _room(mask: Image.Image, margin: float) -> tuple[int, int, int, int] | None:
+    """The part of the picture a mask touches, with a margin for blurring; None when empty."""
+    found = mask.getbbox()
+    if found is None:
+        return None
+    more = round(margin) + 2
+    return (
+        max(0, found[0] - more),
+        max(0, found[1] - more),
+        min(SIZE[0], found[2] + more),
+        min(SIZE[1], found[3] + more),
+    )

@@ -1,0 +1,97 @@
+"""Loading goes through the phones' API into a real server, once."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import httpx
+import pytest
+from bradawl import settings
+from bradawl.app import create_app
+from bradawl.demo.load import Loaded, LoadError, load
+from bradawl.demo.phone import visit_of
+from bradawl.demo.scenario import Scenario
+from bradawl.settings import Settings
+from fastapi import FastAPI
+
+from tests.demo.conftest import FlatPictures
+
+
+def bring(app: FastAPI, scenarios: list[Scenario], pictures: FlatPictures) -> Loaded:
+    async def through() -> Loaded:
+        transport = httpx.ASGITransport(app=app, client=("127.0.0.1", 1))
+        async with httpx.AsyncClient(transport=transport, base_url="https://localhost") as client:
+            return await load(client, scenarios, pictures)
+
+    return asyncio.run(through())
+
+
+@pytest.fixture
+def place(tmp_path: Path) -> Settings:
+    return settings.at(tmp_path)
+
+
+@pytest.fixture
+def server(place: Settings) -> Iterator[FastAPI]:
+    app = create_app(place)
+    yield app
+    app.state.core.close()
+
+
+def events_in(server: FastAPI, scenarios: list[Scenario]) -> list[dict[str, Any]]:
+    core = server.state.core
+    return [event for one in scenarios for event in core.log.events_of(visit_of(one))]
+
+
+def test_every_visit_arrives_whole_with_its_photos_and_a_seal_that_holds(
+    server: FastAPI, scenarios: list[Scenario]
+) -> None:
+    pictures = FlatPictures()
+    loaded = bring(server, scenarios, pictures)
+    assert loaded.fresh
+    assert loaded.events == len(events_in(server, scenarios))
+    assert loaded.photos == pictures.drawn
+    for one in scenarios:
+        dossier = server.state.core.dossier(visit_of(one))
+        assert [seal.holds for seal in dossier.seals] == ([True] if one.seal else [])
+        for path, cell in dossier.cells.items():
+            if "/photos/" in path:
+                assert dossier.photo(path.split("/")[3]), path
+                assert cell["value"]["bytes"] > 0
+
+
+def test_loading_twice_changes_nothing_and_draws_nothing(
+    server: FastAPI, scenarios: list[Scenario]
+) -> None:
+    first = bring(server, scenarios, FlatPictures())
+    before = events_in(server, scenarios)
+    pictures = FlatPictures()
+    second = bring(server, scenarios, pictures)
+    assert (second.fresh, second.older, second.events, second.photos) == (False, False, 0, 0)
+    assert second.visits == first.visits
+    assert pictures.drawn == 0
+    assert events_in(server, scenarios) == before
+
+
+def test_an_earlier_edition_is_left_alone_and_named(
+    server: FastAPI, scenarios: list[Scenario]
+) -> None:
+    earlier = [one.model_copy(update={"findings": one.findings[:3]}) for one in scenarios]
+    bring(server, earlier, FlatPictures())
+    before = events_in(server, scenarios)
+    assert bring(server, scenarios, FlatPictures()).older
+    assert events_in(server, scenarios) == before
+
+
+def test_a_server_that_does_not_pair_at_once_is_named_with_what_to_do(
+    place: Settings, scenarios: list[Scenario]
+) -> None:
+    app = create_app(place.with_mode("proxy", "127.0.0.1", 8477))
+    try:
+        with pytest.raises(LoadError, match="on the machine that holds the data"):
+            bring(app, scenarios, FlatPictures())
+    finally:
+        app.state.core.close()

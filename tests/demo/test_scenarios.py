@@ -1,0 +1,152 @@
+"""What demo/*.yaml says exists in the checklists, and tells a whole story."""
+
+from __future__ import annotations
+
+import hashlib
+from datetime import date
+from typing import Any
+
+import pytest
+from bradawl import resources
+from bradawl.demo.phone import Phone, visit_of
+from bradawl.demo.pictures import PICTURES
+from bradawl.demo.scenario import Finding, Scenario, read
+from bradawl.judgement import assess, fold, photos_text, record_text
+
+FILES = sorted(file.stem for file in resources.path_of("demo").glob("*.yaml"))
+GRADES = {"none", "minor", "major", "dangerous", "uninspected"}
+
+# 49 CFR 565.15, tables III to V: what a character is worth and what its place weighs.
+WORTH = {str(digit): digit for digit in range(10)} | dict(
+    zip("ABCDEFGHJKLMNPRSTUVWXYZ", [*range(1, 9), *range(1, 6), 7, 9, *range(2, 10)], strict=True)
+)
+WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
+# The same, table VII, for the years that the demo's cars were built in.
+YEAR_CODES = {1989: "K", 1991: "M", 1994: "R"}
+
+
+@pytest.fixture(params=FILES)
+def scenario(request: pytest.FixtureRequest) -> Scenario:
+    (found,) = [s for s in read(resources.path_of("demo")) if s.key == request.param]
+    return found
+
+
+def recorded(scenario: Scenario) -> list[Finding]:
+    second = scenario.second.findings if scenario.second else []
+    return [*scenario.findings, *scenario.amendments, *second]
+
+
+def events_of(played: list[Phone], scenario: Scenario) -> list[dict[str, Any]]:
+    visit = visit_of(scenario)
+    return [event for phone in played for event in phone.events if event["visit"] == visit]
+
+
+def test_every_item_reading_choice_place_and_unit_is_in_the_checklists(
+    scenario: Scenario, checklist: dict[str, Any]
+) -> None:
+    items = {item["id"]: item for item in checklist["items"]}
+    wrong = []
+    for finding in recorded(scenario):
+        item = items.get(finding.item)
+        if item is None:
+            wrong.append(f"{finding.item}: no such item")
+            continue
+        readings = {reading["id"]: reading for reading in item.get("readings") or []}
+        for name, written in finding.readings.items():
+            kind, _, place = name.partition("/")
+            if kind not in readings:
+                wrong.append(f"{finding.item}: no reading {kind}")
+                continue
+            if (place or "one") not in (readings[kind].get("at") or ["one"]):
+                wrong.append(f"{finding.item}: no place {place} of {kind}")
+            units = readings[kind].get("units") or []
+            if units and written.rpartition(" ")[2] not in units:
+                wrong.append(f"{finding.item}: {written!r} is not in {units}")
+        if finding.choice and finding.choice not in [c["id"] for c in item.get("choices") or []]:
+            wrong.append(f"{finding.item}: no choice {finding.choice}")
+        if finding.grade and finding.grade not in GRADES:
+            wrong.append(f"{finding.item}: no grade {finding.grade}")
+        if finding.grade == "uninspected" and not finding.why:
+            wrong.append(f"{finding.item}: not inspected, and nobody says why")
+    assert wrong == []
+
+
+def test_the_judge_finds_no_problem_and_an_answer_in_every_item(
+    scenario: Scenario, checklist: dict[str, Any], played: list[Phone]
+) -> None:
+    visit = visit_of(scenario)
+    cells = fold(events_of(played, scenario))
+    judged = assess({"visit": visit, "cells": cells}, checklist["rules"], "2026-11-25")["items"]
+    problems = {item: said["problems"] for item, said in judged.items() if said["problems"]}
+    assert problems == {}
+    answered = {finding.item for finding in recorded(scenario)}
+    assert [i for i in sorted(answered) if judged[i]["state"] == "open"] == []
+    assert [i for i in sorted(answered) if not judged[i]["applies"]] == []
+
+
+def test_every_photo_is_a_subject_that_can_be_drawn(scenario: Scenario) -> None:
+    wanted = {photo.picture for finding in recorded(scenario) for photo in finding.photos}
+    assert wanted <= set(PICTURES)
+
+
+def test_the_chassis_number_is_invented_and_adds_up(scenario: Scenario) -> None:
+    """49 CFR 565.15 (check digit and year code); ZZZ is a maker's code nobody was given."""
+    vin, year = scenario.car["vin"], int(scenario.car["year"])
+    total = sum(WORTH[letter] * weight for letter, weight in zip(vin, WEIGHTS, strict=True))
+    assert vin.startswith("ZZZ")
+    assert vin[8] == ("X" if total % 11 == 10 else str(total % 11))
+    assert vin[9] == YEAR_CODES[year]
+
+
+def test_a_seal_covers_what_was_recorded_before_it_and_holds(
+    scenario: Scenario, played: list[Phone]
+) -> None:
+    events = events_of(played, scenario)
+    seals = [event for event in events if event["put"].startswith("seal/")]
+    assert len(seals) == (1 if scenario.seal else 0)
+    for seal in seals:
+        reach = seal["value"]["through"]
+        covered = [e for e in events if e["seq"] <= reach.get(e["device"], 0)]
+        cells = fold(covered)
+        record = record_text(visit_of(scenario), cells)
+        assert all(event["at"] < seal["at"] for event in covered)
+        assert seal["value"]["record"] == hashlib.sha256(record.encode()).hexdigest()
+        photos = photos_text(cells)
+        assert seal["value"]["photos"]["hash"] == hashlib.sha256(photos.encode()).hexdigest()
+        assert seal["value"]["photos"]["count"] == photos.count('"') // 2
+        after = [e for e in events if e["device"] == seal["device"] and e["at"] > seal["at"]]
+        assert len(after) == len([e for e in events if e["seq"] > reach.get(e["device"], 0)]) - 1
+
+
+def test_the_dunlin_tells_a_whole_story(
+    scenarios: list[Scenario], checklist: dict[str, Any], played: list[Phone]
+) -> None:
+    (dunlin,) = [one for one in scenarios if one.key == "dunlin"]
+    cells = fold(events_of(played, dunlin))
+    visit = visit_of(dunlin)
+    judged = assess({"visit": visit, "cells": cells}, checklist["rules"], "2026-11-25")
+    areas = {finding.item.split(".")[0] for finding in dunlin.findings}
+    photos = [path for path in cells if "/photos/" in path]
+    assert len(judged["findings"]) >= 40
+    assert areas >= {
+        "papers",
+        "rust",
+        "accident",
+        "bushings",
+        "brakes",
+        "rodents",
+        "fluids",
+        "road",
+    }
+    assert 25 <= len(photos) <= 45
+    assert judged["drive_home"]["answer"] == "trailer"
+    assert {"none", "minor", "major", "dangerous", "uninspected"} <= {
+        said["grade"] for said in judged["items"].values()
+    }
+    unseen = [f for f in dunlin.findings if f.grade == "uninspected"]
+    assert len(unseen) >= 5
+
+
+def test_visits_lie_in_the_past_of_the_day_the_demo_was_written(scenario: Scenario) -> None:
+    days = [scenario.started.date, *[f.day for f in recorded(scenario) if f.day]]
+    assert max(date.fromisoformat(day) for day in days) <= date(2026, 11, 25)
