@@ -8,14 +8,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from . import exact, words
+from . import exact, letters, words
 from .curves import table
 
 if TYPE_CHECKING:
     from .shapes import Exact
     from .workings import Workings
 
-_DIGITS = "0123456789"
 _NORMAL = (14826, 10000)  # a normal distribution's standard deviation in median deviations
 SPOT = 3  # readings that make a value one may rely on
 PANELS = 3  # panels that make a baseline
@@ -41,7 +40,7 @@ _D610 = table(
 def panel_of(place: str) -> str:
     """bonnet of bonnet-2; a place without a closing number is its own panel."""
     stem, _, last = place.rpartition("-")
-    if stem and not [letter for letter in last if letter not in _DIGITS]:
+    if stem and letters.all_digits(last):
         return stem
     return place
 

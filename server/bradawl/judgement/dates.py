@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .exact import DIGITS
+from .letters import all_digits, trimmed
 
 if TYPE_CHECKING:
     from .shapes import Exact
@@ -47,16 +47,15 @@ def days(year: int, month: int, day: int) -> int:
 
 def parse(text: str) -> int | None:
     """Days since 1970-01-01 of 2026-11-25, 2026-11 (its first day) or 2026; else None."""
-    parts = text.strip().split("-")
+    parts = trimmed(text).split("-")
     if not 1 <= len(parts) <= 3 or len(parts[0]) != 4:
         return None
     figures = [0, 1, 1]
     for i, part in enumerate(parts):
         if i and len(part) != 2:
             return None
-        for letter in part:
-            if letter not in DIGITS:
-                return None
+        if not all_digits(part):
+            return None
         figures[i] = int(part)
     year, month, day = figures
     if year < 1880 or not 1 <= month <= 12 or not 1 <= day <= 31:

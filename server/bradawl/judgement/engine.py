@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from . import exact, units
 from .curves import between, geometric, geometric_inverse, table
+from .letters import all_digits
 
 if TYPE_CHECKING:
     from .shapes import Exact
@@ -53,7 +54,7 @@ _FIVE_MINUTES = (300, 1)
 
 
 def _number(place: str) -> tuple[int, str]:
-    return (int(place), place) if place.isdigit() else (0, place)
+    return (int(place), place) if all_digits(place) else (0, place)
 
 
 def _low_neighbours(

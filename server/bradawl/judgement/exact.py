@@ -7,15 +7,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .letters import all_digits, fields, trimmed
+
 if TYPE_CHECKING:
     from .shapes import Exact
 
 ZERO = (0, 1)
 ONE = (1, 1)
-DIGITS = "0123456789"
 LONGEST = 15  # digits of a figure that anyone types
-# narrow and ordinary no-break spaces, apostrophes: all of them group thousands somewhere
-_GROUPING = " \u00a0\u202f\u2009'\u2019"
+_GROUPING = " '\u2019"  # all of them group thousands somewhere
 
 
 def _reduced(n: int, d: int) -> Exact:
@@ -130,11 +130,8 @@ def from_float(x: float) -> Exact:
 
 
 def _whole(text: str) -> int | None:
-    if not text or len(text) > LONGEST:
+    if len(text) > LONGEST or not all_digits(text):
         return None
-    for letter in text:
-        if letter not in DIGITS:
-            return None
     return int(text)
 
 
@@ -142,7 +139,7 @@ def _fraction(text: str) -> Exact | None:
     parts = text.split("/")
     if len(parts) != 2:
         return None
-    n, d = _whole(parts[0].strip()), _whole(parts[1].strip())
+    n, d = _whole(trimmed(parts[0])), _whole(trimmed(parts[1]))
     if n is None or not d:
         return None
     return (n, d)
@@ -183,13 +180,13 @@ def parse(typed: str, thousands: bool = False) -> Exact | None:
     Reads 2.5, 2,5, 182 400, 1.234,5, 5/32, 1 5/32, -3, and leading or closing blanks.
     `thousands`: a single mark before exactly three digits groups them (an odometer's 182.400).
     """
-    text = typed.strip()
+    text = trimmed(typed)
     sign = 1
     if text and text[0] in "+-\u2212":
         sign = 1 if text[0] == "+" else -1
-        text = text[1:].strip()
+        text = trimmed(text[1:])
     if "/" in text:
-        parts = text.split()
+        parts = fields(text)
         mixed = _fraction(parts[-1]) if len(parts) == 2 else None
         if mixed is not None:
             whole = _whole(parts[0])

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from . import facts as computations
 from . import limits, readings, words, workings
+from .letters import trimmed
 
 if TYPE_CHECKING:
     from .shapes import Cells, Json, Measure, Rule
@@ -61,7 +62,7 @@ def _person(item: str, cells: Cells, problems: list[Json]) -> tuple[str | None, 
 
 def _why(value: Any) -> str:
     why = value.get("why")
-    return why.strip() if isinstance(why, str) else ""
+    return trimmed(why) if isinstance(why, str) else ""
 
 
 def _choices(

@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from . import exact, units, visit, words
+from .letters import trimmed
 
 if TYPE_CHECKING:
     from .shapes import Exact, Json, Rules
@@ -126,7 +127,7 @@ _WAYS = {"dark": "dark", "wet": "wet", "motorway": "on the motorway", "far": "fa
 
 
 def _reason(item: str, text: str) -> Json:
-    return {"item": item, "text": text.strip()}
+    return {"item": item, "text": trimmed(text)}
 
 
 def _answer(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from . import dates, exact, visit, words
+from . import dates, exact, letters, visit, words
 
 if TYPE_CHECKING:
     from .workings import Workings
@@ -20,13 +20,12 @@ for _row in ("1AJ", "2BKS", "3CLT", "4DMU", "5ENV", "6FW", "7GPX", "8HY", "9RZ")
 _VALUES["0"] = 0
 _WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 _YEAR_CODES = "ABCDEFGHJKLMNPRSTVWXY123456789"  # 1980 to 2009, and again from 2010
-_DIGITS = "0123456789"
 FIRST_YEAR = 1981  # model year from which 17 characters are the law
 
 
 def normal(typed: str) -> str:
     """Upper case, without blanks and dashes."""
-    return typed.upper().replace(" ", "").replace("-", "").replace("\u00a0", "")
+    return "".join(letters.fields(letters.upper(typed))).replace("-", "")
 
 
 def check_digit(vin: str) -> str:
@@ -50,7 +49,7 @@ def model_years(vin: str, north_american: bool) -> list[int]:
     if not north_american:
         return [1980 + place, 2010 + place]
     # position 7: a digit up to model year 2009, a letter from 2010 on
-    return [1980 + place] if vin[6] in _DIGITS else [2010 + place]
+    return [1980 + place] if vin[6] in letters.DIGITS else [2010 + place]
 
 
 def _state(number: str, year: int | None, american: bool) -> tuple[str, str]:
@@ -76,8 +75,9 @@ def vin(work: Workings) -> None:
     """Facts vin, year_code, serial, year_agrees, vin_same from reading `vin` and car/vin."""
     numbers = [normal(found["word"]) for found in work.words("vin")]
     recorded = work.visit["car"].get("vin")
-    if isinstance(recorded, str) and normal(recorded):
+    if isinstance(recorded, str):
         numbers.append(normal(recorded))
+    numbers = [number for number in numbers if number]  # a dash alone is no number
     if not numbers:
         return
     number = numbers[0]
@@ -93,7 +93,7 @@ def vin(work: Workings) -> None:
     if len(number) != 17 or bad_positions(number):
         return
     if american:
-        digits = len([letter for letter in number[12:] if letter not in _DIGITS]) == 0
+        digits = letters.all_digits(number[12:])
         work.say("serial", "digits" if digits else "not-digits")
     years = model_years(number, american)
     if not years:

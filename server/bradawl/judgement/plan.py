@@ -29,7 +29,7 @@ def hundredths(hours: str) -> int:
 
     Raises ValueError for anything else; digits beyond the second are cut.
     """
-    whole, _, part = hours.strip().replace(",", ".").partition(".")
+    whole, _, part = hours.strip(" ").replace(",", ".").partition(".")
     for piece in (whole or "0", part or "0"):
         for letter in piece:
             if letter < "0" or letter > "9":

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from . import dates, exact, units, words
+from .letters import lower, trimmed
 
 if TYPE_CHECKING:
     from .shapes import Cell, Cells, Json, Measure, Rule
@@ -74,7 +75,7 @@ def _check(reading: Json, place: str, value: Any, path: str) -> tuple[Measure | 
         return None, problem(
             "shape", "%s: the reading is not in the form it is kept in." % title, path
         )
-    typed = value["typed"].strip()
+    typed = trimmed(value["typed"])
     found = measure(reading["id"], place, title)
     found["typed"] = typed
     found["path"] = path
@@ -94,7 +95,7 @@ def _check(reading: Json, place: str, value: Any, path: str) -> tuple[Measure | 
         text = "%s: the unit “%s” does not measure this; use one of: %s." % (title, unit, shown)
         return None, problem("unit", text, path)
     found["unit"] = unit
-    no_figure = _NO_FIGURE.get(reading["quantity"], {}).get(typed.lower())
+    no_figure = _NO_FIGURE.get(reading["quantity"], {}).get(lower(typed))
     if no_figure is not None:
         found["word"] = no_figure
         return found, None

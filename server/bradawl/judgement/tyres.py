@@ -8,14 +8,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from . import dates, exact, words
+from . import dates, exact, letters, words
 from .workings import gaps
 
 if TYPE_CHECKING:
     from .shapes import Exact
     from .workings import Workings
-
-_DIGITS = "0123456789"
 
 
 def code_dates(typed: str) -> list[tuple[int, int]] | None:
@@ -23,9 +21,9 @@ def code_dates(typed: str) -> list[tuple[int, int]] | None:
 
     Reads the date alone or a whole identification number that ends in it.
     """
-    parts = typed.split()
+    parts = letters.fields(typed)
     code = parts[len(parts) - 1] if parts else ""
-    if len(code) not in (3, 4) or [letter for letter in code if letter not in _DIGITS]:
+    if len(code) not in (3, 4) or not letters.all_digits(code):
         return None
     week = int(code[:2])
     if not 1 <= week <= 53:

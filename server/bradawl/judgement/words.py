@@ -5,6 +5,8 @@ Only wording: no rule, no figure and no source may live here.
 
 from __future__ import annotations
 
+from .letters import upper
+
 GRADES = {
     "none": "no fault",
     "minor": "minor",
@@ -87,7 +89,7 @@ def plain(name: str) -> str:
 
 
 def capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return upper(text[:1]) + text[1:]
 
 
 def listed(names: list[str], last: str = "and") -> str:

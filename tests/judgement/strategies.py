@@ -1,0 +1,119 @@
+"""Random histories and records: what the world may send, and what it should not but will."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+DEVICES = tuple(f"{n:032x}" for n in (1, 2, 3))
+TYPED = (
+    "0", "0.7", "1/32", "5/32", "1 5/32", "2,5", "3", "12.45", "-4", "+7", "182 400", "182.400",
+    "1.234,5", "1,234.5", "1\u00a0234", "none", "OL", "open", "-", "", " ", "abc", "1/0", "1/",
+    "9" * 16, "٣", "²", "½", "1e3", ".5", "5.", "0301", "5107", "031", "5420", "2019-06-30",
+    "2019-13-01", "1M8GDM9AXKP042788", "1m8gdm9axkp042787", "ſtraße", "x\u2003y", "−3",
+    "14", "28", "36", "100", "120", "160", "309", "2502", "850", "0,1", "7.5", "11/4",
+)  # fmt: skip
+UNITS = ("mm", "in", "in/32", "um", "mil", "psi", "kPa", "bar", "inHg", "degC", "degF", "V", "mV",
+         "ohm", "kohm", "%", "1", "km", "mi", "yr", "min", "furlong", "")  # fmt: skip
+WHYS = ("inner pad low", " ", "", "ржавчина под порогом", "a “quoted” reason.", "x" * 300)
+GRADES = ("none", "minor", "major", "dangerous", "uninspected")
+CAR = {
+    "year": (1955, 1975, 1989, 2004, None, "1989", True),
+    "vin": ("1M8GDM9AXKP042788", "ZZZAB1A3XB1000001", "12345AB6789", "O", ""),
+    "fuel": ("petrol", "diesel"),
+    "fuelling": ("carburettor", "injection"),
+    "front_brakes": ("disc", "drum"),
+    "rear_brakes": ("disc", "drum"),
+    "structure": ("unibody", "frame"),
+    "gearbox": ("manual", "automatic"),
+    "drive": ("front", "rear", "all"),
+    "steering": ("rack", "box"),
+    "assist": ("power", "manual"),
+    "airbags": ("yes", "no"),
+    "catalyst": ("yes", "no"),
+    "aircon": ("yes", "no"),
+    "cylinders": (3, 4, 6),
+    "odometer": ({"typed": "182 400", "unit": "km"}, {"typed": "x", "unit": "km"}, "182400"),
+}
+ABOUT = {
+    "dark": (True, False),
+    "wet": (True, False),
+    "motorway": (True, False),
+    "distance_home": ({"typed": "180", "unit": "km"}, {"typed": "30", "unit": "mi"}, None, 7),
+    "asking_price": (2400, 0, -5, "2400"),
+    "currency": ("EUR", "£"),
+    "depth": ("usual", "thorough"),
+}
+BRIEF = {
+    "uses": (["everyday"], ["track", "show"], ["family", "load", "nonsense"], [], "everyday"),
+    "value_good": (6500, 0, 900000, "6500"),
+    "hourly_rate": (60, 0, 95),
+    "margin": (300, 0),
+}
+
+
+def stamp(number: int, device: str) -> str:
+    return f"{1764052703000 + number:015d}-00000-{device}"
+
+
+def _pick(dice: random.Random, some: Any) -> Any:
+    return some[dice.randrange(len(some))]
+
+
+def _answer(dice: random.Random, item: str, rule: dict[str, Any]) -> tuple[str, Any]:
+    """One path of the item and a value for it, mostly fit, sometimes not."""
+    kind = dice.random()
+    readings = rule.get("readings") or []
+    if kind < 0.55 and readings:
+        reading = _pick(dice, readings)
+        place = _pick(dice, reading.get("at") or ["one"])
+        unit = _pick(dice, reading["units"] or [""])
+        typed = _pick(dice, TYPED)
+        span = reading.get("plausible")
+        if span and dice.random() < 0.8:
+            low, high = float(span[0]), float(span[1])
+            typed = f"{low + (high - low) * dice.random() ** 2:.2f}"
+        if dice.random() < 0.05:
+            unit = _pick(dice, UNITS)
+        if dice.random() < 0.02:
+            place = "nowhere"
+        return f"items/{item}/readings/{reading['id']}/{place}", {"typed": typed, "unit": unit}
+    choices = rule.get("choices") or []
+    if kind < 0.75 and choices:
+        choice = "nonsense" if dice.random() < 0.03 else _pick(dice, choices)["id"]
+        return f"items/{item}/choice", choice
+    if kind < 0.97:
+        grade: dict[str, Any] = {"grade": _pick(dice, GRADES)}
+        if dice.random() < 0.5:
+            grade["why"] = _pick(dice, WHYS)
+        return f"items/{item}/grade", "major" if dice.random() < 0.02 else grade
+    return f"items/{item}/note", _pick(dice, WHYS)
+
+
+def history(dice: random.Random, rules: dict[str, Any], items: int) -> list[dict[str, Any]]:
+    """Events of up to three devices about some of the items, some written unseen."""
+    events: list[dict[str, Any]] = []
+    live: dict[str, list[str]] = {}
+
+    def put(path: str, value: Any) -> None:
+        device = _pick(dice, DEVICES)
+        at = stamp(len(events), device)
+        seen = [] if dice.random() < 0.15 else sorted(live.get(path, []))
+        live[path] = [one for one in live.get(path, []) if one not in seen] + [at]
+        events.append(
+            {"device": device, "seq": 1, "prev": "", "at": at, "visit": "v", "put": path,
+             "value": None if dice.random() < 0.04 else value, "over": seen}
+        )  # fmt: skip
+
+    for group, known in (("car", CAR), ("about", ABOUT), ("brief", BRIEF)):
+        for name, some in known.items():
+            if dice.random() < 0.5:
+                put(f"{group}/{name}", _pick(dice, some))
+    names = sorted(rules["items"])
+    for _ in range(items):
+        item = _pick(dice, names)
+        for _ in range(1 + int(4 * dice.random() ** 2)):
+            put(*_answer(dice, item, rules["items"][item]))
+    if dice.random() < 0.1:
+        put("items/unknown.thing/grade", {"grade": "major"})
+    return events

@@ -1,0 +1,94 @@
+"""Both engines give the same answer to whatever the world sends: the law behind one judge.
+
+The oracle is the other engine: CPython for MicroPython, and the other way round.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+from typing import Any
+
+import pytest
+from bradawl.judgement import canonical, fold
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.judgement import strategies
+from tests.judgement.conftest import Ask
+from tests.judgement.test_record import histories, values
+from tests.judgement.test_vectors import FILES
+
+RULES: dict[str, Any] = {
+    "areas": [{"id": file.stem, "title": file.stem} for file in FILES],
+    "items": {
+        item: {**rule, "area": file.stem, "stage": "outside", "minutes": "2"}
+        for file in FILES
+        for item, rule in json.loads(file.read_text(encoding="utf-8"))["rules"].items()
+    },
+}
+
+
+@pytest.fixture(scope="module")
+def loaded(both: Ask) -> Ask:
+    both({"ask": "load", "bundle": "vectors", "rules": RULES, "start": True})
+    return both
+
+
+@settings(max_examples=150)
+@given(value=values)
+def test_canonical_texts_are_equal_under_both_engines(both: Ask, value: Any) -> None:
+    assert both({"ask": "canonical", "value": value})["text"] == canonical(value)
+
+
+@settings(max_examples=150)
+@given(events=histories())
+def test_random_events_fold_to_equal_records_under_both_engines(
+    both: Ask, events: list[dict[str, Any]]
+) -> None:
+    assert canonical(both({"ask": "fold", "events": events})["cells"]) == canonical(fold(events))
+
+
+@settings(max_examples=60)
+@given(seed=st.integers(0, 2**32), items=st.integers(0, 40))
+def test_random_records_are_assessed_alike_by_both_engines(
+    loaded: Ask, seed: int, items: int
+) -> None:
+    events = strategies.history(random.Random(seed), RULES, items)
+    cells = fold(events)
+    answer = loaded(
+        {"ask": "assess", "bundle": "vectors", "visit": "v", "cells": cells, "today": "2026-11-25"}
+    )
+    assert "assessment" in answer, answer
+    seal = loaded({"ask": "seal", "visit": "v", "cells": cells})
+    assert seal["record"] == canonical({"visit": "v", "cells": cells})
+
+
+@pytest.mark.parametrize(
+    ("question", "code"),
+    [
+        ("nonsense", "json"),
+        ("[]", "ask"),
+        ('{"ask":"everything"}', "ask"),
+        ('{"ask":"seal"}', "missing"),
+        ('{"ask":"canonical","value":0.5}', "float"),
+        ('{"ask":"item","bundle":"never loaded","item":"a.b","cells":{},"car":{},"today":""}',
+         "not_loaded"),
+    ],
+)  # fmt: skip
+def test_a_question_that_cannot_be_answered_comes_back_as_a_sentence(
+    phone: Any, question: str, code: str
+) -> None:
+    from bradawl.judgement import ask
+
+    for text in (ask(question), phone.ask_text(question)):
+        error = json.loads(text)["error"]
+        assert error["code"] == code
+        assert error["message"].endswith(".")
+
+
+def test_rules_may_be_loaded_in_pieces(both: Ask) -> None:
+    for n, item in enumerate(sorted(RULES["items"])):
+        piece = {"items": {item: RULES["items"][item]}}
+        answer = both({"ask": "load", "bundle": "pieces", "rules": piece, "start": n == 0})
+        assert answer["items"] == n + 1
