@@ -6,16 +6,24 @@ from pathlib import Path
 from typing import Annotated, Any
 
 import pytest
+from argon2 import PasswordHasher
 from bradawl import errors
-from bradawl.access import Access, Device
+from bradawl.access import Access, Device, passphrases
 from bradawl.access.access import Mode
-from bradawl.access.routes import router
+from bradawl.access.routes import desk_router, router
 from bradawl.database import migrate, open_engine
 from fastapi import Depends, FastAPI, Request
 from fastapi.testclient import TestClient
 from sqlalchemy import Engine
 
 START_MS = 1_795_600_000_000
+
+
+VISIT = "a1" * 16
+OTHER_VISIT = "b2" * 16
+TITLES = {VISIT: "Testa Uno 1974", OTHER_VISIT: "Testa Due 1981"}
+PDFS = {"condition": b"%PDF-condition", "partner": b"%PDF-partner"}
+PASSPHRASE = "nine rusty hinges sing"
 
 
 class Clock:
@@ -39,15 +47,49 @@ class Server:
     engine: Engine
     data: Path
 
-    def client(self, address: str = "192.168.1.20", host: str = "localhost") -> TestClient:
+    def client(
+        self,
+        address: str = "192.168.1.20",
+        host: str = "localhost",
+        cookies: dict[str, str] | None = None,
+    ) -> TestClient:
         """A browser-like client of its own (cookies, https) at an address."""
         return TestClient(
             self.app,
             base_url=f"https://{host}",
             client=(address, 50000),
+            cookies=cookies,
             follow_redirects=False,
             raise_server_exceptions=False,
         )
+
+    def desk(
+        self, name: str = "Ada", role: str = "owner", address: str = "192.168.1.5"
+    ) -> TestClient:
+        """A desk browser of a person who just chose a passphrase."""
+        people = self.access.people
+        fresh = role == "owner" and not people.anybody_can_sign_in()
+        person = people.first_owner() if fresh else people.add(name, role)
+        client = self.client(address)
+        answer = client.post(
+            "/desk/first",
+            data={
+                "token": people.invite(person.id),
+                "name": name,
+                "passphrase": PASSPHRASE,
+                "again": PASSPHRASE,
+            },
+        )
+        assert answer.status_code == 303, answer.text
+        return client
+
+
+@pytest.fixture(autouse=True)
+def quick_argon2(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same functions with a cost that a hundred tests can pay."""
+    quick = PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
+    monkeypatch.setattr(passphrases, "_hasher", quick)
+    monkeypatch.setattr(passphrases, "_DUMMY", quick.hash("nobody"))
 
 
 @pytest.fixture
@@ -67,6 +109,22 @@ def make_server(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Server]]
         app = FastAPI()
         errors.install(app)
         app.include_router(router(access))
+
+        app.include_router(
+            desk_router(access, title_of=TITLES.get, report=lambda visit, edition: PDFS[edition])
+        )
+
+        @app.get("/desk/", dependencies=[Depends(access.person)])
+        def visits() -> str:
+            return "the visits"
+
+        @app.get("/desk/visits/{visit}", dependencies=[Depends(access.person)])
+        def visit(visit: str) -> str:
+            return f"visit {visit}"
+
+        @app.get("/desk/visits/{visit}/report.pdf", dependencies=[Depends(access.person)])
+        def report(visit: str, edition: str = "condition") -> str:
+            return f"{edition} {visit}"
 
         @app.get("/api/v1/whose")
         def whose(device: Annotated[Device, Depends(access.device)]) -> dict[str, str]:

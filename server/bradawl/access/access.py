@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Collection
 from typing import Literal
-from urllib.parse import quote
+from urllib.parse import quote, urlsplit
 
 from fastapi import FastAPI, HTTPException, Request, Response
 from sqlalchemy import Engine, update
@@ -17,6 +17,7 @@ from bradawl.access.bodies import LIMITS, BodyLimit
 from bradawl.access.devices import Devices
 from bradawl.access.headers import LOOPBACK_NAMES, Guard
 from bradawl.access.limits import Limits
+from bradawl.access.links import Links
 from bradawl.access.pairing import Pairing
 from bradawl.access.people import Device, Person
 from bradawl.access.requests import is_loopback
@@ -69,6 +70,7 @@ class Access:
         self.pairing = Pairing(engine, clock)
         self.devices = Devices(engine, clock)
         self.people = People(engine, clock)
+        self.links = Links(engine, clock)
 
     def install(self, app: FastAPI) -> None:
         """Put the guards around `app`; call it last, so that they stand outermost."""
@@ -140,7 +142,7 @@ class Access:
 
     def signed_in(self, request: Request) -> SignedIn:
         """FastAPI dependency: whoever is signed in, readers too; else the sign-in page."""
-        token = request.cookies.get(DESK_COOKIE, "")
+        token = self.desk_token(request)
         found = self.people.signed_in(token) if token else None
         if found is not None:
             return found
@@ -190,17 +192,24 @@ class Access:
         person, confirmed = self._owner(request)
         if confirmed:
             return person
-        if request.method == "GET":
-            raise see_other(f"/desk/confirm?next={quote(request.url.path, safe='/')}")
-        raise ApiError(
-            "confirm", "Type your passphrase again first (/desk/confirm); nothing was changed.", 403
-        )
+        # A form that was sent is not carried out; the page it was on comes back to be sent again.
+        page = request.url.path if request.method == "GET" else _page_before(request)
+        raise see_other(f"/desk/confirm?next={quote(page, safe='/')}")
 
     def _owner(self, request: Request) -> tuple[Person, bool]:
         found = self.signed_in(request)
         if found.person.role != "owner":
             raise ApiError("owners_only", "Only an owner may do this.", 403)
         return found.person, found.confirmed
+
+    def origin_of(self, request: Request) -> str:
+        """How this server is reached by whoever asks, for links that are passed on."""
+        scheme = "http" if self.mode == "local" else "https"
+        return f"{scheme}://{request.headers.get('host', 'localhost')}"
+
+    def desk_token(self, request: Request) -> str:
+        """The session token of a request, or empty text."""
+        return request.cookies.get(DESK_COOKIE, "")
 
     def set_desk_cookie(self, response: Response, token: str) -> None:
         """Hand a session token over."""
@@ -209,6 +218,10 @@ class Access:
     def clear_desk_cookie(self, response: Response) -> None:
         """Take the session token back."""
         response.delete_cookie(DESK_COOKIE, path="/", secure=True, httponly=True, samesite="strict")
+
+
+def _page_before(request: Request) -> str:
+    return urlsplit(request.headers.get("referer", "")).path or "/desk/devices"
 
 
 def see_other(place: str) -> HTTPException:

@@ -19,6 +19,7 @@ LIMITS: tuple[tuple[str, int], ...] = (
     ("/api/v1/photos/missing", 1 * MIB),
     ("/api/v1/photos/", 40 * MIB),
     ("/desk/import", 512 * MIB),
+    ("/desk/verify", 256 * MIB),
     ("/", 64 * KIB),
 )
 

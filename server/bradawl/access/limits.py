@@ -32,6 +32,8 @@ POLL_MISS = Limit("poll-miss", each=20, all=200, window_ms=10 * MINUTE_MS)
 CODE_MISS = Limit("code-miss", each=5, all=5, window_ms=5 * MINUTE_MS)
 SIGN_IN_MISS = Limit("sign-in-miss", each=10, all=60, window_ms=15 * MINUTE_MS)
 INVITATION_MISS = Limit("invitation-miss", each=10, all=60, window_ms=15 * MINUTE_MS)
+#: Each opening lays a PDF out and signs it.
+LINK_OPEN = Limit("link-open", each=20, all=60, window_ms=10 * MINUTE_MS)
 LINK_MISS = Limit("link-miss", each=20, all=200, window_ms=10 * MINUTE_MS)
 
 

@@ -303,6 +303,16 @@ class People:
                 delete(SessionRow).where(col(SessionRow.token_hash) == tokens.digest(token))
             )
 
+    def end_other_sessions(self, person_id: str, token: str) -> None:
+        """Sign a person out everywhere but here."""
+        with writing(self._engine) as session:
+            session.exec(
+                delete(SessionRow).where(
+                    col(SessionRow.person_id) == person_id,
+                    col(SessionRow.token_hash) != tokens.digest(token),
+                )
+            )
+
     # What readers may fetch
 
     def grant(self, person_id: str, visit: str, edition: str) -> None:

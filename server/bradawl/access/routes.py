@@ -1,18 +1,21 @@
-"""HTTP under /api/v1 for phones: ask to be paired, poll, and who am I."""
+"""HTTP of access: /api/v1 for phones, and the desk's pages put together."""
 
 # No postponed annotations here: FastAPI reads them, and these name local values.
+from collections.abc import Callable
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
 
-from bradawl.access import limits
+from bradawl.access import device_pages, limits, link_pages, people_pages, sign_in_pages
 from bradawl.access.access import DEVICE_COOKIE, Access
 from bradawl.access.audit import NOBODY
+from bradawl.access.pages import STATIC
 from bradawl.access.people import Device
 from bradawl.access.requests import address_of
-from bradawl.errors import documented
+from bradawl.errors import ApiError, documented
 
+STATIC_TYPES = {".css": "text/css", ".js": "text/javascript"}
 DEVICE_ID = r"^[0-9a-f]{32}$"
 #: At least one visible character, no control characters.
 NAME = r"^[^\x00-\x1f\x7f]*[^\x00-\x20\x7f][^\x00-\x1f\x7f]*$"
@@ -45,6 +48,41 @@ class Me(BaseModel):
     device: str
     name: str
     person: str
+
+
+def desk_router(
+    access: Access,
+    *,
+    title_of: Callable[[str], str | None],
+    report: Callable[[str, str], bytes],
+) -> APIRouter:
+    """The desk's pages of access, and `/r/…` for links.
+
+    Args:
+        access: who may do what.
+        title_of: a visit's car in words, None for an unknown visit.
+        report: the PDF of (visit, edition).
+    """
+    routes = APIRouter(include_in_schema=False)
+    sign_in_pages.add(routes, access)
+    device_pages.add(routes, access)
+    people_pages.add(routes, access)
+    link_pages.add(routes, access, title_of=title_of, report=report)
+
+    @routes.get("/desk/access/{name}")
+    def static(name: str) -> Response:
+        """The scripts and styles of these pages; the sign-in page needs them too."""
+        kept = {file.name: file for file in STATIC.iterdir()}
+        file = kept.get(name)
+        if file is None or file.suffix not in STATIC_TYPES:
+            raise ApiError("not_found", "There is nothing at this address.", 404)
+        return Response(
+            file.read_bytes(),
+            media_type=STATIC_TYPES[file.suffix],
+            headers={"Cache-Control": "no-cache"},
+        )
+
+    return routes
 
 
 def router(access: Access) -> APIRouter:

@@ -1,0 +1,170 @@
+"""Pages for sharing one report: links for anybody, grants for readers, and the link's own page."""
+
+# No postponed annotations here: FastAPI reads them, and these name local values.
+from collections.abc import Callable
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Form, Request, Response
+from fastapi.responses import RedirectResponse
+
+from bradawl.access import limits
+from bradawl.access.access import Access
+from bradawl.access.audit import NOBODY
+from bradawl.access.links import LIVES_DAYS
+from bradawl.access.pages import render
+from bradawl.access.people import Person
+from bradawl.access.requests import address_of
+from bradawl.access.roster import EDITIONS, SignedIn
+from bradawl.errors import ApiError
+
+Text = Annotated[str, Form()]
+EDITION_WORDS = {
+    "condition": "condition report (no money)",
+    "partner": "partner edition (with cost, reserve and price)",
+}
+DEAD_LINK = (
+    "This link does not open anything: it was closed, its time is over, or part of it is "
+    "missing. Ask whoever sent it for a new one."
+)
+
+
+def add(
+    routes: APIRouter,
+    access: Access,
+    *,
+    title_of: Callable[[str], str | None],
+    report: Callable[[str, str], bytes],
+) -> None:
+    """`title_of` names a visit's car or gives None for an unknown visit; `report` makes the PDF of
+    (visit, edition)."""
+    Insider = Annotated[Person, Depends(access.person)]  # noqa: N806 - a type
+    Owner = Annotated[Person, Depends(access.owner)]  # noqa: N806 - a type
+
+    def title_or_404(visit: str) -> str:
+        title = title_of(visit)
+        if title is None:
+            raise ApiError("unknown_visit", "No visit with this id is on this server.", 404)
+        return title
+
+    def page(
+        request: Request,
+        visit: str,
+        me: Person,
+        status: int = 200,
+        problem: str = "",
+        made: str = "",
+    ) -> Response:
+        readers = [
+            one for one in access.people.everybody() if one.role == "reader" and not one.disabled
+        ]
+        return render(
+            request,
+            "share.html",
+            status,
+            problem,
+            title=title_or_404(visit),
+            visit=visit,
+            me=me,
+            links=[(row, access.links.alive(row)) for row in access.links.of(visit)],
+            lives=LIVES_DAYS,
+            editions=EDITION_WORDS,
+            readers=readers,
+            made=made,
+        )
+
+    @routes.get("/desk/visits/{visit}/share")
+    def share(request: Request, visit: str, me: Insider) -> Response:
+        return page(request, visit, me)
+
+    @routes.post("/desk/visits/{visit}/links")
+    def make(
+        request: Request,
+        visit: str,
+        me: Insider,
+        edition: Text = "condition",
+        label: Text = "",
+        days: Text = "",
+    ) -> Response:
+        title = title_or_404(visit)
+        try:
+            new = access.links.make(visit, edition, label, int(days) if days.isdigit() else 0)
+        except ApiError as wrong:
+            return page(request, visit, me, wrong.status, wrong.message)
+        access.audit.record(
+            me.name,
+            f"link to the {edition} report made",
+            f"{title}, for {label}",
+            address_of(request),
+        )
+        return page(request, visit, me, made=access.origin_of(request) + new.path)
+
+    @routes.post("/desk/links/{link}/revoke")
+    def revoke(request: Request, link: str, me: Insider) -> Response:
+        row = access.links.revoke(link)
+        access.audit.record(me.name, "link closed", row.label, address_of(request))
+        return RedirectResponse(f"/desk/visits/{row.visit}/share", 303)
+
+    @routes.post("/desk/visits/{visit}/grants")
+    def grant(
+        request: Request,
+        visit: str,
+        me: Owner,
+        person: Text = "",
+        edition: Text = "",
+        decision: Text = "",
+    ) -> Response:
+        title = title_or_404(visit)
+        who = access.people.person(person)
+        if decision == "take-back":
+            access.people.take_back(person, visit, edition)
+        elif decision == "give" and who.role == "reader":
+            access.people.grant(person, visit, edition)
+        else:
+            raise ApiError("decision", "Only a reader is given single reports.", 422)
+        act = "report shared with" if decision == "give" else "report no longer shared with"
+        access.audit.record(me.name, act, f"{who.name}: {title}, {edition}", address_of(request))
+        return RedirectResponse(f"/desk/visits/{visit}/share", 303)
+
+    @routes.get("/desk/shared")
+    def shared(request: Request, who: Annotated[SignedIn, Depends(access.signed_in)]) -> Response:
+        granted = [
+            (visit, edition, title_of(visit))
+            for visit, edition in access.people.granted(who.person.id)
+        ]
+        return render(
+            request,
+            "shared.html",
+            me=who.person,
+            reports=[one for one in granted if one[2] is not None],
+            editions=EDITION_WORDS,
+        )
+
+    @routes.get("/r/{link}")
+    def link_page(request: Request, link: str) -> Response:
+        # The same page for every id: whether a link exists shows only with its key.
+        return render(request, "link.html")
+
+    @routes.post("/r/{link}")
+    def open_link(request: Request, link: str, key: Text = "") -> Response:
+        address = address_of(request)
+        access.limits.check(limits.LINK_MISS, address)
+        row = access.links.open(link, key.strip()) if len(key) <= 100 else None
+        if row is None or title_of(row.visit) is None:
+            access.limits.count(limits.LINK_MISS, address)
+            access.audit.record(NOBODY, "report link did not open", "", address)
+            return render(request, "link.html", 404, DEAD_LINK)
+        access.limits.count(limits.LINK_OPEN, address)
+        pdf = report(row.visit, row.edition)
+        access.links.count_opened(row.id)
+        access.audit.record(NOBODY, "report fetched by link", row.label, address)
+        return Response(
+            pdf,
+            media_type="application/pdf",
+            headers={
+                "Content-Disposition": f'attachment; filename="report-{row.visit[:8]}.pdf"',
+                "Cache-Control": "no-store",
+            },
+        )
+
+
+assert set(EDITION_WORDS) == set(EDITIONS)

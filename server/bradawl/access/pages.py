@@ -1,0 +1,51 @@
+"""Drawing the pages of access: the desk's frame around our own templates."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from bradawl.access.people import ROLE_WORDS
+
+_HERE = Path(__file__).parent
+STATIC = _HERE / "static"
+
+_environment = Environment(
+    loader=FileSystemLoader([_HERE / "templates", _HERE.parent / "desk" / "templates"]),
+    autoescape=True,
+    undefined=StrictUndefined,
+    trim_blocks=True,
+    lstrip_blocks=True,
+)
+
+
+def day_and_time(ms: int) -> str:
+    """A moment as the server's wall shows it: `2026-11-25 09:41`."""
+    return f"{datetime.fromtimestamp(ms / 1000).astimezone():%Y-%m-%d %H:%M}"
+
+
+_environment.filters["day_and_time"] = day_and_time
+_environment.globals["role_words"] = ROLE_WORDS
+
+
+def render(
+    request: Request, template: str, status: int = 200, problem: str = "", **values: Any
+) -> HTMLResponse:
+    """The page `template`; `problem` is a sentence that is shown on top of it."""
+    values.setdefault("here", request.url.path)
+    text = _environment.get_template(template).render(problem=problem, **values)
+    return HTMLResponse(text, status_code=status, headers={"Cache-Control": "no-store"})
+
+
+def safe_next(place: str) -> str:
+    """A page of the desk to go on to; anything else becomes the list of visits."""
+    parts = urlsplit(place)
+    inside = parts.path == "/desk" or parts.path.startswith("/desk/")
+    plain = "\\" not in place and "//" not in place and place.isprintable()
+    return place if inside and plain and not parts.scheme and not parts.netloc else "/desk/"
