@@ -5,6 +5,7 @@ import { copyFileSync, mkdirSync, readdirSync, readFileSync, statSync } from "no
 import { join, relative } from "node:path";
 import { gzipSync } from "node:zlib";
 import { build, type Plugin } from "vite";
+import { compressFiles, PACKED, packed } from "./compress.ts";
 
 /** Compressed sizes, kB of 1,000 bytes, that a phone on a weak signal can be asked for. */
 const BUDGETS_KB = { shell: 90, judge: 260 };
@@ -22,7 +23,7 @@ function filesBelow(folder: string): string[] {
 }
 
 function compressedKb(path: string): number {
-  return gzipSync(readFileSync(path), { level: 9 }).length / 1000;
+  return packed(readFileSync(path)).length / 1000;
 }
 
 function isJudge(path: string): boolean {
@@ -79,6 +80,7 @@ function holdBudgets(root: string, out: string): void {
   let shell = 0;
   let judge = gzipSync(judgeSources(root), { level: 9 }).length / 1000;
   for (const path of filesBelow(out)) {
+    if (PACKED.test(path)) continue;
     if (isJudge(path)) judge += compressedKb(path);
     else shell += compressedKb(path);
   }
@@ -98,6 +100,7 @@ export function afterBuild(root: string, out: string): Plugin {
     apply: "build",
     async closeBundle() {
       await buildServiceWorker(root, out);
+      compressFiles(filesBelow(out));
       copyFonts(root);
       holdBudgets(root, out);
     },

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
+from starlette.datastructures import Headers
 from starlette.responses import Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
+
+# The build wrote each file packed as well, best first.
+PACKED = (("br", ".br"), ("gzip", ".gz"))
 
 
 class AppFiles(StaticFiles):
@@ -28,3 +33,27 @@ class AppFiles(StaticFiles):
             "public, max-age=31536000, immutable" if hashed else "no-cache"
         )
         return response
+
+    def file_response(
+        self,
+        full_path: str | os.PathLike[str],
+        stat_result: os.stat_result,
+        scope: Scope,
+        status_code: int = 200,
+    ) -> Response:
+        headers = Headers(scope=scope)
+        accepted = {
+            word.partition(";")[0].strip() for word in headers.get("accept-encoding", "").split(",")
+        }
+        for encoding, ending in PACKED:
+            packed = Path(f"{full_path}{ending}")
+            # A range is of the plain file: a packed one would be cut in the wrong place.
+            if encoding in accepted and "range" not in headers and packed.is_file():
+                response = super().file_response(packed, packed.stat(), scope, status_code)
+                plain = super().file_response(full_path, stat_result, scope, status_code)
+                if status_code == 200 and "content-type" in plain.headers:
+                    response.headers["Content-Type"] = plain.headers["content-type"]
+                response.headers["Content-Encoding"] = encoding
+                response.headers["Vary"] = "Accept-Encoding"
+                return response
+        return super().file_response(full_path, stat_result, scope, status_code)
