@@ -9,7 +9,7 @@ from typing import Any, Protocol
 
 from fastapi import APIRouter, Depends, Response
 
-from bradawl.desk import settling, visits
+from bradawl.desk import planning, settling, visits
 from bradawl.desk.pages import STATIC
 from bradawl.desk.summaries import DeskLog, Summaries
 from bradawl.dossier import Dossier, UnknownVisit
@@ -100,7 +100,7 @@ def router(
         )
 
     guarded = APIRouter(prefix="/desk", dependencies=[Depends(person)], include_in_schema=False)
-    for part in (visits, settling):
+    for part in (visits, settling, planning):
         part.add(guarded, desk)
     routes.include_router(guarded)
     return routes

@@ -1,0 +1,391 @@
+"""The plan's pages: the sheet of remedies, when an assembly tips over, the order of work."""
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+from fastapi import APIRouter, Depends, Request, Response
+from starlette.datastructures import FormData
+
+from bradawl.desk import charts, findings, forms, remedies
+from bradawl.desk.forms import FieldError
+from bradawl.desk.pages import render
+from bradawl.desk.remedies import CLASS_WORDS, KINDS, Plan, Remedy
+from bradawl.desk.wording import USES, item_title
+from bradawl.dossier import Dossier
+from bradawl.judgement import plan as arithmetic
+
+if TYPE_CHECKING:
+    from bradawl.desk.routes import Desk
+
+MAX_PERIODS = 36
+MAX_PIECES = 200
+Puts = list[tuple[str, Any]]
+
+
+def add(pages: APIRouter, desk: "Desk") -> None:
+    """The plan's pages and what they post to."""
+
+    def sheet_page(
+        request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
+    ) -> Response:
+        return render(
+            request,
+            "plan.html",
+            status=422 if problems else 200,
+            visit=dossier.visit,
+            tab="plan",
+            head=findings.heading(dossier),
+            plan=remedies.plan_of(dossier),
+            seen=plan_stamp(dossier),
+            problems=problems,
+            typed=typed or {},
+            kinds=KINDS,
+            classes=CLASS_WORDS,
+            uses=USES,
+        )
+
+    @pages.get("/visits/{visit}/plan")
+    def sheet(request: Request, visit: str) -> Response:
+        return sheet_page(request, desk.dossier(visit), forms.Problems(), None)
+
+    @pages.post("/visits/{visit}/plan")
+    def save_sheet(
+        request: Request,
+        visit: str,
+        form: Annotated[FormData, Depends(forms.posted)],
+        person: Annotated[Any, Depends(desk.writer)],
+    ) -> Response:
+        dossier = desk.dossier(visit)
+        problems = forms.Problems()
+        puts = sheet_changes(dossier, form, problems)
+        refuse_stale(dossier, form, problems)
+        if problems:
+            return sheet_page(request, dossier, problems, form)
+        desk.log.append(desk.device_of(person), visit, puts)
+        return forms.back(f"/desk/visits/{visit}/plan")
+
+    @pages.post("/visits/{visit}/plan/remedy")
+    def add_remedy(
+        request: Request,
+        visit: str,
+        form: Annotated[FormData, Depends(forms.posted)],
+        person: Annotated[Any, Depends(desk.writer)],
+    ) -> Response:
+        dossier = desk.dossier(visit)
+        problems = forms.Problems()
+        puts = new_remedy(dossier, form, problems)
+        if problems:
+            return sheet_page(request, dossier, problems, form)
+        desk.log.append(desk.device_of(person), visit, puts)
+        return forms.back(f"/desk/visits/{visit}/plan")
+
+    @pages.get("/visits/{visit}/tip-over")
+    def tip_over(request: Request, visit: str) -> Response:
+        dossier = desk.dossier(visit)
+        return tip_page(request, dossier, forms.Problems(), None)
+
+    def tip_page(
+        request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
+    ) -> Response:
+        plan = remedies.plan_of(dossier)
+        return render(
+            request,
+            "tip_over.html",
+            status=422 if problems else 200,
+            visit=dossier.visit,
+            tab="tip-over",
+            head=findings.heading(dossier),
+            plan=plan,
+            tips=tips_of(dossier, plan),
+            problems=problems,
+            typed=typed or {},
+        )
+
+    @pages.post("/visits/{visit}/tip-over")
+    def save_pieces(
+        request: Request,
+        visit: str,
+        form: Annotated[FormData, Depends(forms.posted)],
+        person: Annotated[Any, Depends(desk.writer)],
+    ) -> Response:
+        dossier = desk.dossier(visit)
+        problems = forms.Problems()
+        remedy = forms.text(form, "remedy", 200)
+        if remedy not in remedies.plan_of(dossier).remedies:
+            raise forms.stale("This assembly is no longer among the remedies; look again.")
+        pieces = pieces_typed(form, problems)
+        if problems:
+            return tip_page(request, dossier, problems, form)
+        desk.log.append(desk.device_of(person), visit, [(f"plan/further/{remedy}", pieces or None)])
+        return forms.back(f"/desk/visits/{visit}/tip-over#{remedy.replace('/', '-')}")
+
+    @pages.get("/visits/{visit}/order")
+    def order(request: Request, visit: str) -> Response:
+        return order_page(request, desk.dossier(visit), forms.Problems(), None)
+
+    def order_page(
+        request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
+    ) -> Response:
+        plan = remedies.plan_of(dossier)
+        return render(
+            request,
+            "order.html",
+            status=422 if problems else 200,
+            visit=dossier.visit,
+            tab="order",
+            head=findings.heading(dossier),
+            plan=plan,
+            title_of=lambda item: item_title(dossier.bundle, item),
+            unseen=[item_title(dossier.bundle, item) for item in plan.unseen],
+            job_title={job.id: job.title for job in plan.jobs},
+            classes=CLASS_WORDS,
+            uses=USES,
+            problems=problems,
+            typed=typed or {},
+            chart=charts.periods(plan) if plan.periods else "",
+        )
+
+    @pages.post("/visits/{visit}/order")
+    def save_order(
+        request: Request,
+        visit: str,
+        form: Annotated[FormData, Depends(forms.posted)],
+        person: Annotated[Any, Depends(desk.writer)],
+    ) -> Response:
+        dossier = desk.dossier(visit)
+        problems = forms.Problems()
+        puts = order_changes(dossier, form, problems)
+        if problems:
+            return order_page(request, dossier, problems, form)
+        desk.log.append(desk.device_of(person), visit, puts)
+        return forms.back(f"/desk/visits/{visit}/order")
+
+
+def plan_stamp(dossier: Dossier) -> str:
+    """The newest stamp among the plan's cells: what a page was made from."""
+    stamps = [cell["at"] for path, cell in dossier.cells.items() if path.startswith("plan/")]
+    return max(stamps, default="")
+
+
+def refuse_stale(dossier: Dossier, form: FormData, problems: forms.Problems) -> None:
+    """Notes a problem when somebody else changed the plan after the page was made."""
+    with problems.of("seen"):
+        if forms.text(form, "seen", 100) != plan_stamp(dossier):
+            raise FieldError(
+                "Somebody changed the plan while this page was open. What you typed is still "
+                "below; look it over and save again."
+            )
+
+
+def changed(dossier: Dossier, path: str, value: Any) -> Puts:
+    """The put that makes `path` hold `value`, or none when it does already."""
+    held = dossier.cells.get(path, {}).get("value")
+    return [] if held == value else [(path, value)]
+
+
+def sheet_changes(dossier: Dossier, form: FormData, problems: forms.Problems) -> Puts:
+    """What the posted sheet changes: remedies, picks, classes, wishes."""
+    plan = remedies.plan_of(dossier)
+    puts: Puts = []
+    for finding in plan.findings:
+        if f"pick:{finding.item}" in form:
+            pick = forms.text(form, f"pick:{finding.item}", 200)
+            known = pick in plan.remedies
+            puts += changed(dossier, f"plan/pick/{finding.item}", pick if known else None)
+        named = forms.text(form, f"class:{finding.item}", 20)
+        if named in arithmetic.CLASSES and named != finding.job_class:
+            puts.append((f"plan/class/{finding.item}", named))
+        for remedy in finding.remedies:
+            if f"{remedy.id}:parts-likely" not in form:
+                continue
+            with problems.of(remedy.id):
+                if forms.text(form, f"{remedy.id}:drop", 5):
+                    puts += changed(dossier, f"plan/remedies/{remedy.id}", None)
+                else:
+                    puts += edited(remedy, remedy_typed(form, remedy.id, remedy.title))
+    for path, cell in sorted(dossier.cells.items()):
+        if path.startswith("plan/wants/") and cell["value"] is not None:
+            word = path.removeprefix("plan/")
+            if forms.text(form, f"{word}:drop", 5):
+                puts.append((path, None))
+    return puts
+
+
+def remedy_typed(form: FormData, prefix: str, what: str) -> dict[str, Any]:
+    """One remedy's row as it was typed. Raises FieldError."""
+    title = forms.text(form, f"{prefix}:title", 120)
+    if not title:
+        raise FieldError(f"{what}: the remedy needs a name.")
+    kind = forms.text(form, f"{prefix}:kind", 20)
+    loss = forms.text(form, f"{prefix}:loss", 20)
+    return {
+        "title": title,
+        "kind": kind if kind in KINDS else "part",
+        "parts": forms.three(form, f"{prefix}:parts", f"{title}, parts", forms.amount, 0),
+        "hours": forms.three(form, f"{prefix}:hours", f"{title}, hours", forms.hours, "0"),
+        "need": bool(forms.text(form, f"{prefix}:need", 5)),
+        "loss": forms.amount(loss, f"{title}, originality") if loss else 0,
+    }
+
+
+def edited(remedy: Remedy, typed: dict[str, Any]) -> Puts:
+    """The put for a remedy whose row differs from what stands."""
+    stands = {
+        "title": remedy.title,
+        "kind": remedy.kind,
+        "parts": remedy.parts,
+        "hours": remedy.hours,
+        "need": remedy.need,
+        "loss": remedy.loss,
+    }
+    if typed == stands:
+        return []
+    return [
+        (
+            f"plan/remedies/{remedy.id}",
+            {**typed, "also": [one for one in remedy.covers if one != remedy.item]},
+        )
+    ]
+
+
+def new_remedy(dossier: Dossier, form: FormData, problems: forms.Problems) -> Puts:
+    """The put for a remedy, or a wish, that the desk adds."""
+    target = forms.text(form, "new:item", 120)
+    plan = remedies.plan_of(dossier)
+    known: set[Any] = {one.item for one in plan.findings}
+    with problems.of("new"):
+        typed = remedy_typed(form, "new", "New remedy")
+        if target == "wish":
+            word = next_word(dossier, "plan/wants/wish-")
+            uses = [use for use in USES if forms.text(form, f"new:use-{use}", 5)]
+            named = forms.text(form, "new:class", 20)
+            value = {
+                "title": typed["title"],
+                "parts": typed["parts"],
+                "hours": typed["hours"],
+                "loss": typed["loss"],
+                "class": named if named in arithmetic.CLASSES else "comfort",
+                "uses": uses,
+            }
+            return [(f"plan/wants/{word}", value)]
+        if target not in known:
+            raise FieldError("Choose the finding that the remedy puts right, or “a wish”.")
+        also = [str(one) for one in form.getlist("new:also") if one in known and one != target]
+        word = next_word(dossier, f"plan/remedies/{target}/own-")
+        return [(f"plan/remedies/{target}/{word}", {**typed, "also": sorted(also)})]
+    return []
+
+
+def next_word(dossier: Dossier, prefix: str) -> str:
+    """The last segment of the first free path that begins so: `own-3`."""
+    n = 1
+    while f"{prefix}{n}" in dossier.cells:
+        n += 1
+    return f"{prefix}{n}".rsplit("/", 1)[1]
+
+
+def pieces_typed(form: FormData, problems: forms.Problems) -> list[dict[str, Any]]:
+    """The rows of pieces that have not failed yet; empty rows are left out."""
+    pieces: list[dict[str, Any]] = []
+    for n in range(20):
+        with problems.of(f"piece-{n}"):
+            title = forms.text(form, f"piece-{n}:title", 80)
+            cost = forms.three(form, f"piece-{n}:cost", title or "Piece", forms.amount, None)
+            count = forms.text(form, f"piece-{n}:count", 10)
+            chance = forms.text(form, f"piece-{n}:chance", 10).rstrip("% ")
+            if not title and cost[0] is None and not count:
+                continue
+            what = title or f"Row {n + 1}"
+            if cost[0] is None:
+                raise FieldError(f"{what}: what does mending one cost? Write at least one figure.")
+            pieces.append(
+                {
+                    "title": title or "piece",
+                    "cost": cost,
+                    "count": forms.whole(count or "1", f"{what}, how many", 1, 99),
+                    "chance_percent": forms.whole(chance or "0", f"{what}, chance in %", 0, 100),
+                }
+            )
+    if sum(int(piece["count"]) for piece in pieces) > MAX_PIECES:
+        problems.sentences.append(f"More than {MAX_PIECES} pieces: group those that are alike.")
+    return pieces
+
+
+def tips_of(dossier: Dossier, plan: Plan) -> list[dict[str, Any]]:
+    """Per assembly: what mending piece by piece costs, and when the assembly becomes cheaper."""
+    standing = {one.item for one in plan.findings if not one.closed}
+    titles = {one.item: one.title for one in plan.findings}
+    rows = []
+    for remedy in sorted(plan.remedies.values(), key=lambda one: one.id):
+        failed = [item for item in remedy.covers if item in standing]
+        if remedy.kind != "assembly" or not failed:
+            continue
+        others = [
+            {"id": one.id, "covers": one.covers, "cost": one.cost}
+            for one in plan.remedies.values()
+            if one.kind != "assembly"
+        ]
+        mending = arithmetic.cheapest(failed, others)
+        further = further_of(dossier, remedy.id)
+        row: dict[str, Any] = {
+            "remedy": remedy,
+            "anchor": remedy.id.replace("/", "-"),
+            "failed": [titles[item] for item in failed],
+            "mending": [plan.remedies[name] for name in mending["chosen"]],
+            "mending_cost": mending["expected"],
+            "no_other_way": [titles[item] for item in mending["uncovered"]],
+            "further": further,
+            "chosen": remedy.id in plan.chosen,
+            "tip": None,
+            "chart": "",
+        }
+        if not mending["uncovered"]:
+            row["tip"] = arithmetic.tip_over(remedy.cost, mending["cost"], further)
+            row["without_loss"] = arithmetic.tip_over(
+                [one - remedy.loss for one in remedy.cost], mending["cost"], further
+            )
+            row["chart"] = charts.tip_over(row["tip"], plan.currency)
+        rows.append(row)
+    return rows
+
+
+def further_of(dossier: Dossier, remedy: str) -> list[dict[str, Any]]:
+    """Pieces of an assembly that have not failed, as typed at the desk."""
+    held = findings.value(dossier, f"plan/further/{remedy}")
+    return [
+        {
+            "title": str(one.get("title", "piece")),
+            "cost": [int(part) for part in one["cost"]],
+            "count": min(max(int(one.get("count", 1)), 0), MAX_PIECES),
+            "chance_percent": min(max(int(one.get("chance_percent", 0)), 0), 100),
+        }
+        for one in (held if isinstance(held, list) else [])
+        if isinstance(one, dict) and isinstance(one.get("cost"), list) and len(one["cost"]) == 3
+    ]
+
+
+def order_changes(dossier: Dossier, form: FormData, problems: forms.Problems) -> Puts:
+    """What the posted order changes: budget periods, classes, what waits for what."""
+    plan = remedies.plan_of(dossier)
+    puts: Puts = []
+    periods = []
+    for n in range(MAX_PERIODS):
+        with problems.of(f"period-{n}"):
+            name = forms.text(form, f"period-{n}:name", 40)
+            budget = forms.text(form, f"period-{n}:budget", 20)
+            if not name and not budget:
+                continue
+            what = name or f"Period {n + 1}"
+            periods.append({"name": what, "budget": forms.amount(budget or "0", what)})
+    puts += changed(dossier, "plan/periods", periods or None)
+    by_id = {job.id: job for job in plan.jobs}
+    for finding in plan.findings:
+        named = forms.text(form, f"class:{finding.item}", 20)
+        if named in arithmetic.CLASSES and named != finding.job_class:
+            puts.append((f"plan/class/{finding.item}", named))
+        if f"after:{finding.item}" in form:
+            waits = forms.text(form, f"after:{finding.item}", 200)
+            items = by_id[waits].items[:1] if waits in by_id else []
+            if waits == "keep":
+                continue
+            puts += changed(dossier, f"plan/after/{finding.item}", items or None)
+    return puts

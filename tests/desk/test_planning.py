@@ -1,0 +1,232 @@
+"""The plan's pages: what is typed becomes events, and the figures follow from the record."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from bradawl.desk import forms, remedies
+from bradawl.desk.planning import tips_of
+
+from tests.desk.browse import form
+from tests.desk.conftest import VISIT, Workshop
+
+PLAN = f"/desk/visits/{VISIT}/plan"
+TIP = f"/desk/visits/{VISIT}/tip-over"
+ORDER = f"/desk/visits/{VISIT}/order"
+MEND = "electrical.pigtails/mend"
+HARNESS = "electrical.pigtails/harness"
+
+
+@pytest.fixture
+def faults(workshop: Workshop) -> Workshop:
+    workshop.begin()
+    workshop.write(
+        [
+            ("brief/hourly_rate", 50),
+            ("items/brakes.pads/grade", {"grade": "dangerous"}),
+            ("items/electrical.pigtails/grade", {"grade": "major"}),
+            ("items/rust.sill/grade", {"grade": "minor"}),
+            ("items/brakes.hoses/grade", {"grade": "none"}),
+            ("items/trim.seats/grade", {"grade": "none"}),
+        ]
+    )
+    return workshop
+
+
+def events(workshop: Workshop) -> list[tuple[str, Any]]:
+    return [(one["put"], one["value"]) for one in workshop.log.events_of(VISIT)]
+
+
+def test_the_cheapest_remedies_are_chosen_and_added_up(faults: Workshop) -> None:
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    assert plan.chosen == ["brakes.pads/pads", MEND]
+    # by hand, at 50 an hour: pads 20+25, 40+50, 90+100; plug 10+25, 15+50, 30+100
+    assert plan.remedies["brakes.pads/pads"].cost == [45, 90, 190]
+    assert plan.remedies[MEND].cost == [35, 65, 130]
+    # (80 + 4·155 + 320) / 6 = 170
+    assert plan.total(need=True) == {
+        "jobs": 2,
+        "low": 80,
+        "likely": 155,
+        "high": 320,
+        "expected": 170,
+    }
+    assert plan.choice["uncovered"] == ["rust.sill"]
+
+
+def test_saving_an_unchanged_sheet_records_nothing(faults: Workshop) -> None:
+    before = events(faults)
+    sheet = form(faults.client.get(PLAN).text, PLAN)
+    assert faults.client.post(PLAN, data=sheet, follow_redirects=False).status_code == 303
+    assert events(faults) == before
+
+
+def test_an_edited_remedy_is_an_event_and_can_go_back_to_the_checklist(faults: Workshop) -> None:
+    sheet = form(faults.client.get(PLAN).text, PLAN)
+    sheet |= {
+        f"{MEND}:parts-low": "100",
+        f"{MEND}:parts-likely": "1 200",
+        f"{MEND}:parts-high": "1 500",
+    }
+    faults.client.post(PLAN, data=sheet)
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    assert plan.remedies[MEND].parts == [100, 1200, 1500]
+    assert plan.remedies[MEND].origin == "edited"
+    assert HARNESS in plan.chosen
+    sheet = form(faults.client.get(PLAN).text, PLAN) | {f"{MEND}:drop": "1"}
+    faults.client.post(PLAN, data=sheet)
+    assert remedies.plan_of(faults.dossier(VISIT)).remedies[MEND].parts == [10, 15, 30]
+
+
+def test_a_person_may_decide_against_the_cheapest(faults: Workshop) -> None:
+    sheet = form(faults.client.get(PLAN).text, PLAN) | {"pick:electrical.pigtails": HARNESS}
+    faults.client.post(PLAN, data=sheet)
+    assert HARNESS in remedies.plan_of(faults.dossier(VISIT)).chosen
+    sheet = form(faults.client.get(PLAN).text, PLAN) | {"pick:electrical.pigtails": "cheapest"}
+    faults.client.post(PLAN, data=sheet)
+    assert HARNESS not in remedies.plan_of(faults.dossier(VISIT)).chosen
+
+
+def test_what_is_dangerous_stays_a_need(faults: Workshop) -> None:
+    sheet = form(faults.client.get(PLAN).text, PLAN)
+    del sheet["brakes.pads/pads:need"]
+    faults.client.post(PLAN, data=sheet)
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    assert [job.need for job in plan.jobs if job.grade == "dangerous"] == [True]
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "sentence"),
+    [
+        (f"{MEND}:parts-low", "cheap", "is no amount"),
+        (f"{MEND}:parts-high", "1", "do not rise"),
+        (f"{MEND}:hours-low", "-2", "are no hours"),
+        (f"{MEND}:title", " ", "needs a name"),
+    ],
+)
+def test_a_wrong_cell_is_named_and_nothing_typed_is_lost(
+    faults: Workshop, field: str, typed: str, sentence: str
+) -> None:
+    before = events(faults)
+    sheet = form(faults.client.get(PLAN).text, PLAN)
+    sheet |= {field: typed, "brakes.pads/pads:parts-high": "777"}
+    page = faults.client.post(PLAN, data=sheet)
+    assert page.status_code == 422
+    assert sentence in page.text
+    assert form(page.text, PLAN)["brakes.pads/pads:parts-high"] == "777"
+    assert events(faults) == before
+
+
+def test_a_sheet_older_than_the_plan_overwrites_nothing(faults: Workshop) -> None:
+    old = form(faults.client.get(PLAN).text, PLAN)
+    faults.client.post(PLAN, data=old | {"pick:electrical.pigtails": HARNESS})
+    page = faults.client.post(PLAN, data=old | {f"{MEND}:loss": "5"})
+    assert page.status_code == 422
+    assert "while this page was open" in page.text
+    assert remedies.plan_of(faults.dossier(VISIT)).remedies[MEND].loss == 0
+
+
+def test_a_remedy_of_ones_own_covers_what_it_names(faults: Workshop) -> None:
+    faults.client.post(
+        f"{PLAN}/remedy",
+        data={
+            "new:item": "rust.sill",
+            "new:title": "Weld and rewire <at once>",
+            "new:kind": "mend",
+            "new:parts-likely": "10",
+            "new:hours-likely": "0,5",
+            "new:need": "1",
+            "new:also": ["electrical.pigtails", "brakes.pads"],
+        },
+    )
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    own = plan.remedies["rust.sill/own-1"]
+    assert own.covers == ["brakes.pads", "electrical.pigtails", "rust.sill"]
+    assert own.cost == [35, 35, 35]
+    assert plan.chosen == ["rust.sill/own-1"]
+    assert "&lt;at once&gt;" in faults.client.get(PLAN).text
+
+
+def test_a_wish_is_a_want_and_says_what_it_serves(faults: Workshop) -> None:
+    faults.client.post(
+        f"{PLAN}/remedy",
+        data={
+            "new:item": "wish",
+            "new:title": "A radio",
+            "new:parts-likely": "80",
+            "new:class": "comfort",
+            "new:use-long_trips": "1",
+        },
+    )
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    assert plan.total(need=False)["expected"] == 80
+    assert plan.jobs[-1].uses == ["long_trips"]
+    assert "long trips" in faults.client.get(PLAN).text
+
+
+def test_tip_over_shows_the_point_and_keeps_the_pieces(faults: Workshop) -> None:
+    pieces = form(faults.client.get(TIP).text, TIP)
+    pieces |= {
+        "piece-0:title": "injector plugs",
+        "piece-0:count": "8",
+        "piece-0:cost-likely": "110",
+        "piece-0:chance": "25",
+    }
+    faults.client.post(TIP, data=pieces)
+    page = faults.client.get(TIP).text
+    # harness 500, 700, 1100 → 733; plug 35, 65, 130 → 71; gap 662.5 = 6.02 × 110
+    assert "733\u00a0EUR" in page
+    assert '<svg class="chart"' in page
+    dossier = faults.dossier(VISIT)
+    tip = tips_of(dossier, remedies.plan_of(dossier))[0]["tip"]
+    assert (tip["gap"], tip["failures_at_least"], tip["chance_percent"]) == (663, 7, "75.3")
+
+
+def test_a_piece_without_a_cost_is_refused(faults: Workshop) -> None:
+    pieces = form(faults.client.get(TIP).text, TIP) | {"piece-0:title": "plugs"}
+    page = faults.client.post(TIP, data=pieces)
+    assert page.status_code == 422
+    assert "what does mending one cost" in page.text
+
+
+def test_danger_comes_first_and_periods_are_kept(faults: Workshop) -> None:
+    page = form(faults.client.get(ORDER).text, ORDER)
+    page |= {"period-0:name": "December", "period-0:budget": "150", "period-1:budget": "50"}
+    faults.client.post(ORDER, data=page)
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    assert [job.id for job in plan.jobs] == ["brakes.pads/pads", MEND]
+    assert plan.periods == [
+        {"name": "December", "budget": 150},
+        {"name": "Period 2", "budget": 50},
+    ]
+    # pads (45 + 360 + 190) / 6 = 99 in December; plug 71 needs what is left of both
+    assert plan.spread["period"] == {"brakes.pads/pads": 0, MEND: 1}
+    assert plan.before["road"] == "off"
+    assert [step["road"] for step in plan.steps] == ["open", "open"]
+
+
+def test_a_job_can_wait_for_another_without_dragging(faults: Workshop) -> None:
+    page = form(faults.client.get(ORDER).text, ORDER) | {"after:brakes.pads": MEND}
+    faults.client.post(ORDER, data=page)
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    assert [job.id for job in plan.jobs] == [MEND, "brakes.pads/pads"]
+    assert plan.order["pulled"] == {MEND: "brakes.pads/pads"}
+    page = form(faults.client.get(ORDER).text, ORDER) | {
+        "after:electrical.pigtails": "brakes.pads/pads"
+    }
+    faults.client.post(ORDER, data=page)
+    assert "in a ring" in faults.client.get(ORDER).text
+
+
+@pytest.mark.parametrize(
+    ("typed", "value"), [("2 400", 2400), ("2\u202f400", 2400), ("12.00", 12), ("0", 0)]
+)
+def test_amounts_are_read_as_people_type_them(typed: str, value: int) -> None:
+    assert forms.amount(typed, "It") == value
+
+
+@pytest.mark.parametrize("typed", ["1.234,50", "-5", "٣", "1e3", "", "9" * 12])
+def test_what_is_no_amount_is_refused(typed: str) -> None:
+    with pytest.raises(forms.FieldError):
+        forms.amount(typed, "It")
