@@ -10,6 +10,8 @@ import hashlib
 import json
 from typing import Any
 
+from pydantic import BaseModel
+
 from bradawl.checklists.loader import Checklist
 from bradawl.checklists.models import STAGES, Item
 
@@ -53,21 +55,38 @@ def bundle(checklist: Checklist) -> dict[str, Any]:
             key: caution.model_dump(mode="json") for key, caution in checklist.cautions.items()
         },
         "rules": {
-            "items": {item["id"]: _slim(item) for item in items},
+            "items": {item["id"]: _slim(n, item) for n, item in enumerate(items)},
             "areas": [{"id": area.area, "title": area.title} for area in checklist.areas],
-            **checklist.data,
+            **_tables(checklist),
         },
     }
     return {"hash": _hash(rest), **rest}
 
 
+def _tables(checklist: Checklist) -> dict[str, Any]:
+    """The lists beside the items, as the judge reads them."""
+    tables: dict[str, Any] = {
+        "combinations": [_plain(row) for row in checklist.combinations],
+        "conflicts": [_plain(row) for row in checklist.conflicts],
+        "baseline": [_plain(row) for row in checklist.baseline],
+    }
+    if checklist.assumptions is not None:
+        tables.update(_plain(checklist.assumptions))
+        del tables["assumptions"]
+    return tables
+
+
+def _plain(model: BaseModel) -> dict[str, Any]:
+    return model.model_dump(mode="json", by_alias=True, exclude_none=True)
+
+
 def _full(item: Item) -> dict[str, Any]:
-    full = item.model_dump(mode="json", by_alias=True, exclude_none=True)
-    return {"area": item.id.split(".")[0], **full}
+    return {"area": item.id.split(".")[0], **_plain(item)}
 
 
-def _slim(item: dict[str, Any]) -> dict[str, Any]:
-    slim: dict[str, Any] = {"area": item["area"], "title": item["title"]}
+def _slim(order: int, item: dict[str, Any]) -> dict[str, Any]:
+    # The judge's engines do not keep the order of a JSON object, so each item carries its place.
+    slim: dict[str, Any] = {"area": item["area"], "title": item["title"], "order": order}
     for key in SLIM:
         # Empty means absent, so that the phone loads no thousand empty lists.
         if item.get(key) not in (None, [], {}):
