@@ -26,6 +26,7 @@ from tests.world.phone import Disk, NoAnswerError, Phone
 JSON = dict[str, Any]
 PATH = Path(__file__).with_name("protocol_vectors.json")
 SERVER_MS = 1_764_052_800_000
+RUN, EARLIER_RUN = "5e" * 8, "4d" * 8
 # three by three pixels, red and blue; the third is no photo at all
 PHOTOS = [
     (
@@ -78,6 +79,7 @@ def scenarios() -> list[JSON]:
     plain: JSON = {
         "own": 0, "acknowledged": 0, "others": 0, "photos": [], "held": [],
         "server": {"own": 0, "others": 0, "photos": []}, "paired": True, "cut": {}, "batch": 1000,
+        "run": RUN,
     }  # fmt: skip
     some = {"own": 5, "acknowledged": 2}
     at_two = {"own": 2, "others": 0, "photos": []}
@@ -117,6 +119,7 @@ def scenarios() -> list[JSON]:
         plain
         | {
             "name": "a server that was set back is sent what it lacks, photos included",
+            "run": EARLIER_RUN,
             "own": 5,
             "acknowledged": 4,
             "server": at_two,
@@ -126,11 +129,22 @@ def scenarios() -> list[JSON]:
         plain
         | {
             "name": "a set-back server is noticed by pull when nothing is new",
+            "run": EARLIER_RUN,
             "own": 5,
             "acknowledged": 5,
             "server": at_two,
             "photos": [0, 1],
             "held": [0, 1],
+        },
+        plain
+        | {
+            "name": "a server started anew is asked about every photo and sent what it lacks",
+            "run": EARLIER_RUN,
+            "own": 1,
+            "acknowledged": 1,
+            "photos": [0, 1],
+            "held": [0, 1],
+            "server": {"own": 1, "others": 0, "photos": [0]},
         },
         plain
         | {
@@ -200,6 +214,7 @@ def snapshot(phone: Phone) -> JSON:
     disk = phone.disk
     return {
         "acknowledged": disk.acknowledged,
+        "run": disk.run,
         "photos": list(disk.photos),
         "have": {device: len(events) for device, events in sorted(disk.events.items())},
         "unsent_photos": [name for name in disk.photos if name not in disk.held],
@@ -209,7 +224,7 @@ def snapshot(phone: Phone) -> JSON:
 
 
 def disk_of(scenario: JSON) -> Disk:
-    disk = Disk(DEVICE)
+    disk = Disk(DEVICE, run=scenario["run"])
     for writer, count in ((own(), scenario["own"]), (other(), scenario["others"])):
         if count:
             events = writer.events[:count]
@@ -246,6 +261,7 @@ def readable(headers: Mapping[str, str], body: bytes) -> JSON:
 async def play(scenario: JSON, folder: Path) -> JSON:
     """One round against the real server; the vector."""
     log = new_log(folder, clock=lambda: SERVER_MS)
+    log.run = RUN
     fill(log, scenario["server"])
     app = app_of(log)
     who = DEVICE if scenario["paired"] else ""

@@ -26,7 +26,7 @@ def test_the_file_is_what_model_and_server_do_today() -> None:
 @pytest.mark.parametrize("vector", FILE["vectors"], ids=lambda vector: vector["name"])
 def test_the_model_makes_the_exchanges_of_the_file_alone(vector: dict[str, Any]) -> None:
     """As the app's own test does it: from the file, without any server."""
-    disk = Disk(FILE["device"])
+    disk = Disk(FILE["device"], run=vector["start"]["run"])
     for device, count in vector["start"]["have"].items():
         events = (FILE["own"] if device == FILE["device"] else FILE["others"][device])[:count]
         disk.events[device] = events

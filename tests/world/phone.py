@@ -3,11 +3,14 @@
 1. Own events go in order, from the one after the last acknowledged, at most BATCH at a time.
 2. Only a 200 moves `acknowledged`, to the lesser of `held` and the last event that was sent.
 3. "gap" with `held` below `acknowledged`: the server was set back. `acknowledged` becomes `held`,
-   every photo counts as unsent again, and sending goes on from there.
+   and sending goes on from there.
 4. Then pull until `more` is false. A pulled batch is kept whole or not at all: it must continue
    the chain that the phone holds, link by link, and end in its `head`. When `held` of the own
-   device lies below `acknowledged`, rule 3 holds here too, and events are sent once more.
-5. Then photos: ask which are missing; what is not missing is held; each missing one is sent. A
+   device lies below `acknowledged`, rule 3 holds here too, and events are sent once more. When
+   `run` is not the one that was heard last, the server was started anew, perhaps from a backup:
+   every photo counts as unsent again.
+5. Then unsent photos: ask which are missing; what is not missing is held; each missing one is
+   sent. A
    refusal of one photo (413, 415, 422) leaves it unsent, is told at the end, and keeps back no
    other photo.
 6. No answer, or any other refusal, ends the round. Nothing is dropped; the next round begins anew.
@@ -72,6 +75,7 @@ class Disk:
     acknowledged: int = 0
     photos: dict[str, tuple[str, bytes]] = field(default_factory=dict)  # type and bytes
     held: set[str] = field(default_factory=set)  # photos that the server said it holds
+    run: str = ""  # of the server, as last heard
 
 
 class Phone:
@@ -220,7 +224,6 @@ class Phone:
         if not isinstance(held, int) or held >= self.disk.acknowledged:
             return False
         self.disk.acknowledged = held
-        self.disk.held.clear()
         return True
 
     async def _fetch_others(self) -> bool:
@@ -228,6 +231,9 @@ class Phone:
         while True:
             have = {device: len(events) for device, events in self.disk.events.items()}
             answer = await self._ask("/api/v1/sync/pull", {"protocol": 1, "have": have})
+            if answer["run"] != self.disk.run:
+                self.disk.held.clear()
+                self.disk.run = answer["run"]
             for batch in answer["batches"]:
                 self.receive(batch)
             if not answer["more"] or not answer["batches"]:

@@ -5,14 +5,16 @@ One batch is one row, stored as it was checked; README.md has the figures behind
 
 from __future__ import annotations
 
+import hashlib
 import json
+import secrets
 import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import msgspec
-from sqlalchemy import Connection, Engine, and_, func, insert, select, update
+from sqlalchemy import Connection, Engine, and_, func, insert, select, text, update
 from sqlalchemy.exc import IntegrityError
 
 from bradawl.database import reading, writing
@@ -52,11 +54,16 @@ class PulledBatch:
 
 @dataclass(frozen=True)
 class PullResult:
-    """What the asker lacks, `more` when this is not all, and how far each device is held."""
+    """What the asker lacks, `more` when this is not all, and how far each device is held.
+
+    `run` changes when the server is started anew, and so after every restore from a backup: a
+    phone then asks again about the photos that it took for held.
+    """
 
     batches: list[PulledBatch]
     more: bool
     held: dict[str, int]
+    run: str
 
     def json(self) -> bytes:
         """The answer as it is sent; stored events go in as they are, without being parsed."""
@@ -74,6 +81,7 @@ class PullResult:
                 ],
                 "more": self.more,
                 "held": self.held,
+                "run": self.run,
             }
         )
 
@@ -102,10 +110,12 @@ class Log:
         photo_store: PhotoStore,
         *,
         clock: Callable[[], int] = wall_clock_ms,
+        run: str = "",
     ) -> None:
         self.engine = engine
         self.clock = clock
         self.photos = Photos(engine, photo_store, clock)
+        self.run = run or _run_of(engine)
 
     # what devices send
 
@@ -294,7 +304,7 @@ class Log:
                 if more:
                     break
         batches = [batch for run in runs for batch in run.batches()]
-        return PullResult(batches, more, held)
+        return PullResult(batches, more, held, self.run)
 
     # what the desk and the report read
 
@@ -357,6 +367,15 @@ class Log:
         """Let go of the database's connections."""
         self.photos.close()
         self.engine.dispose()
+
+
+def _run_of(engine: Engine) -> str:
+    """A name for this run of the store. A restore is impossible without starting it anew."""
+    if engine.dialect.name == "postgresql":  # one run for all servers behind one database
+        with reading(engine) as connection:
+            began = connection.execute(text("SELECT pg_postmaster_start_time()")).scalar()
+        return hashlib.sha256(str(began).encode()).hexdigest()[:16]
+    return secrets.token_hex(8)
 
 
 def live_stamps(events: Iterable[ev.Event], paths: set[str]) -> dict[str, set[str]]:

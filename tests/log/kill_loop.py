@@ -1,0 +1,189 @@
+"""Kills the real server again and again while a phone syncs, and looks at what is left each time.
+
+`python -m tests.log.kill_loop --kills 200 [--seed N]`. After each kill -9, with the server dead:
+everything that was acknowledged is there, every chain is whole, no photo's row lacks its file, no
+file that has a row is torn, SQLite finds its pages sound.
+"""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import http.client
+import json
+import os
+import random
+import signal
+import socket
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+from collections.abc import Mapping
+from pathlib import Path
+
+from bradawl import settings
+from bradawl.database import open_engine
+from bradawl.log import Log, open_photo_store
+from bradawl.log.doctor import examine
+
+from tests.log.pictures import sha256
+from tests.log.server import DEVICE, VISIT
+from tests.world.phone import Disk, NoAnswerError, Phone
+
+START_LIMIT_S = 60
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port: int = probe.getsockname()[1]
+        return port
+
+
+class Server:
+    """`bradawl serve` on a data folder, started and killed at will."""
+
+    def __init__(self, data: Path) -> None:
+        self.port = free_port()
+        self._environment = {**os.environ, "BRADAWL_DATA": str(data)}
+        self._process: subprocess.Popen[bytes] | None = None
+        self.cookie = ""
+
+    def start(self) -> None:
+        self._process = subprocess.Popen(
+            [sys.executable, "-m", "bradawl.cli", "serve", "--port", str(self.port)],
+            env=self._environment,
+            stdout=subprocess.DEVNULL,
+        )
+        limit = time.monotonic() + START_LIMIT_S
+        while True:
+            try:
+                socket.create_connection(("127.0.0.1", self.port), timeout=1).close()
+                return
+            except OSError:
+                if self._process.poll() is not None or time.monotonic() > limit:
+                    raise RuntimeError("The server did not start.") from None
+                time.sleep(0.01)
+
+    def kill(self) -> None:
+        if self._process is not None:
+            self._process.send_signal(signal.SIGKILL)
+
+    def buried(self) -> None:
+        """Wait until the process is gone."""
+        if self._process is not None:
+            self._process.wait()
+
+    async def send(
+        self, method: str, path: str, headers: Mapping[str, str], body: bytes
+    ) -> tuple[int, bytes]:
+        """One request; no answer, or half of one, is no answer."""
+        connection = http.client.HTTPConnection("localhost", self.port, timeout=20)
+        try:
+            connection.request(method, path, body, {**headers, "Cookie": self.cookie})
+            answer = connection.getresponse()
+            data = answer.read()
+            if cookie := answer.getheader("set-cookie"):
+                self.cookie = cookie.partition(";")[0]
+            return answer.status, data
+        except (OSError, http.client.HTTPException) as error:
+            raise NoAnswerError from error
+        finally:
+            connection.close()
+
+    def pair(self, device: str) -> None:
+        body = json.dumps({"device": device, "name": "phone"}).encode()
+        headers = {"content-type": "application/json"}
+        status, answer = asyncio.run(self.send("POST", "/api/v1/pairing", headers, body))
+        if status != 200 or json.loads(answer)["state"] != "approved":
+            raise RuntimeError(f"Pairing failed: {status} {answer!r}")
+
+
+def noise_photo(chance: random.Random) -> bytes:
+    """A JPEG of 100 to 400 kB as far as the intake looks: header, noise, end."""
+    import io
+
+    from PIL import Image
+
+    side = chance.randrange(200, 420)
+    image = Image.frombytes("RGB", (side, side), chance.randbytes(side * side * 3))
+    out = io.BytesIO()
+    image.save(out, "JPEG", quality=85)
+    return out.getvalue()
+
+
+def check(data: Path, phone: Phone) -> None:
+    """Look at what a dead server left behind. Raises AssertionError with what was lost."""
+    chosen = settings.at(data)
+    log = Log(open_engine(chosen.database_url), open_photo_store(chosen.photo_store))
+    try:
+        health = examine(log)
+        assert health.findings == [], health.findings
+        stored = log.events_of(VISIT)
+        own = [event for event in stored if event["device"] == phone.disk.device]
+        assert len(own) >= phone.disk.acknowledged, (len(own), phone.disk.acknowledged)
+        assert own == phone.own[: len(own)]
+        for name in phone.disk.held:
+            original = log.photo_original(name)
+            assert original is not None, name
+            assert sha256(original) == name
+    finally:
+        log.close()
+
+
+def run(kills: int, seed: int) -> str:
+    """The loop; its closing line."""
+    chance = random.Random(seed)
+    acted = 0
+    with tempfile.TemporaryDirectory() as folder:
+        data = Path(folder)
+        server = Server(data)
+        phone = Phone(Disk(DEVICE), server.send, lambda: time.time_ns() // 1_000_000, batch=40)
+        try:
+            for number in range(kills):
+                server.start()
+                if not server.cookie:
+                    server.pair(DEVICE)
+                timer = threading.Timer(chance.uniform(0.0, 0.35), server.kill)
+                timer.start()
+                before = (phone.disk.acknowledged, len(phone.disk.held))
+                while timer.is_alive():
+                    for _ in range(chance.randrange(1, 60)):
+                        phone.record(VISIT, f"items/rust.sill{chance.randrange(40)}/note", "x" * 99)
+                    if chance.random() < 0.7:
+                        phone.photograph(VISIT, "rust.sills", "image/jpeg", noise_photo(chance))
+                    asyncio.run(phone.round())
+                server.buried()
+                acted += before != (phone.disk.acknowledged, len(phone.disk.held))
+                try:
+                    check(data, phone)
+                except AssertionError as error:
+                    raise AssertionError(f"kill {number} of seed {seed}: {error}") from error
+            server.start()
+            for _ in range(5):
+                asyncio.run(phone.round())
+            assert phone.on_server, phone.trouble
+        finally:
+            server.kill()
+            server.buried()
+        check(data, phone)
+        left = len(list((data / "photos" / "incoming").iterdir()))
+    return (
+        f"{kills} kills ({acted} amid acknowledged work), {len(phone.own)} events, "
+        f"{len(phone.disk.photos)} photos, {left} unfinished files, 0 lost, 0 torn"
+    )
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--kills", type=int, default=200)
+    parser.add_argument("--seed", type=int, default=1)
+    chosen = parser.parse_args()
+    began = time.monotonic()
+    print(run(chosen.kills, chosen.seed), f"in {time.monotonic() - began:.0f} s")
+
+
+if __name__ == "__main__":
+    main()
