@@ -11,7 +11,16 @@ from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
 
-from bradawl.checklists.models import STAGES, Area, Item, PublishedList
+from bradawl.checklists.models import (
+    STAGES,
+    Area,
+    Baseline,
+    Combinations,
+    Condition,
+    Conflicts,
+    Item,
+    PublishedList,
+)
 
 if TYPE_CHECKING:
     from bradawl.checklists.loader import Checklist, Fault, File, Place
@@ -54,6 +63,7 @@ def check(checklist: Checklist, read: list[tuple[File, BaseModel]]) -> Iterator[
                     yield file.fault(
                         ("entries", n), f"the entry {one} is there twice; keep one of the two"
                     )
+        yield from _tables(checklist, file, model, items)
     yield from _circles(read, items)
 
 
@@ -110,6 +120,49 @@ def _item(
                 (*place, "needs", n),
                 f"{item.id} is judged at stage {item.stage} but needs {other}, which comes later "
                 f"({items[other].stage}); move one of them",
+            )
+
+
+def _tables(
+    checklist: Checklist, file: File, model: BaseModel, items: dict[str, Item]
+) -> Iterator[Fault]:
+    """The lists beside the items name items, choices and sources that exist."""
+    named: list[tuple[Place, str]] = []
+    sources: list[tuple[Place, str]] = []
+    if isinstance(model, Combinations):
+        for n, row in enumerate(model.combinations):
+            place: Place = ("combinations", n)
+            sources.append(((*place, "source"), row.source))
+            named += [((*place, "raises"), one) for one in row.raises]
+            for key, conditions in (("all", row.all_), ("any", row.any_)):
+                for m, condition in enumerate(conditions):
+                    here: Place = (*place, key, m)
+                    named += [(here, one) for one in condition.items]
+                    yield from _choices(file, here, condition, items)
+    elif isinstance(model, Baseline):
+        for n, upkeep in enumerate(model.baseline):
+            named.append((("baseline", n, "item"), upkeep.item))
+            sources.append((("baseline", n, "source"), upkeep.source))
+    elif isinstance(model, Conflicts):
+        for n, conflict in enumerate(model.conflicts):
+            sources.append((("conflicts", n, "source"), conflict.source))
+    for where, one in named:
+        if one not in items:
+            yield file.fault(where, f"there is no item '{one}'; {_near(one, items)}")
+    for where, source in sources:
+        if source not in checklist.sources:
+            near = _near(source, checklist.sources)
+            yield file.fault(where, f"no source '{source}' in sources.yaml; {near}")
+
+
+def _choices(
+    file: File, place: Place, condition: Condition, items: dict[str, Item]
+) -> Iterator[Fault]:
+    known = [c.id for one in condition.items if one in items for c in items[one].choices]
+    for choice in condition.choice or []:
+        if known and choice not in known:
+            yield file.fault(
+                (*place, "choice"), f"no choice '{choice}' there; write one of {', '.join(known)}"
             )
 
 

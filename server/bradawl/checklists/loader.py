@@ -63,7 +63,10 @@ KINDS: dict[str, type[BaseModel]] = {
     "sources": models.Sources,
     "cautions": models.Cautions,
     "published": models.PublishedList,
-    "data": models.Data,
+    "combinations": models.Combinations,
+    "conflicts": models.Conflicts,
+    "baseline": models.Baseline,
+    "assumptions": models.Assumptions,
 }
 
 
@@ -75,7 +78,10 @@ class Checklist:
     sources: dict[str, models.Source] = field(default_factory=dict)
     cautions: dict[str, models.Caution] = field(default_factory=dict)
     published: list[models.PublishedList] = field(default_factory=list)
-    data: dict[str, dict[str, Any]] = field(default_factory=dict)
+    combinations: list[models.Combination] = field(default_factory=list)
+    conflicts: list[models.Conflict] = field(default_factory=list)
+    baseline: list[models.Upkeep] = field(default_factory=list)
+    assumptions: models.Assumptions | None = None
 
     @property
     def items(self) -> list[models.Item]:
@@ -275,8 +281,13 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.cautions.update(model.cautions)
         elif isinstance(model, models.PublishedList):
             checklist.published.append(model)
-        elif isinstance(model, models.Data):
-            content = model.content()
-            checklist.data[content.pop("data")] = content
+        elif isinstance(model, models.Combinations):
+            checklist.combinations.extend(model.combinations)
+        elif isinstance(model, models.Conflicts):
+            checklist.conflicts.extend(model.conflicts)
+        elif isinstance(model, models.Baseline):
+            checklist.baseline.extend(model.baseline)
+        elif isinstance(model, models.Assumptions):
+            checklist.assumptions = model
     checklist.areas.sort(key=lambda area: area.walk_order)
     return checklist
