@@ -23,6 +23,7 @@ async function start(address: string): Promise<(text: string) => string> {
   ]);
   if (!answer.ok) throw new Error(`the judge's files are not on this phone (${answer.status})`);
   const { files } = (await answer.json()) as { files: Record<string, string> };
+  engine.FS.mkdirTree("/lib");
   const folders = new Set<string>();
   for (const [path, source] of Object.entries(files)) {
     const folder = path.split("/").slice(0, -1).join("/");

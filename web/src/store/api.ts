@@ -93,6 +93,8 @@ export interface Pulled {
   batches: Batch[];
   more: boolean;
   held: Record<string, number>;
+  /** Changes whenever the server is started. */
+  run?: string;
 }
 
 export function pull(have: Record<string, number>): Promise<Pulled> {

@@ -5,7 +5,7 @@
  * assessment) so that a start needs no folding.
  */
 
-import { type DBSchema, type IDBPDatabase, openDB } from "idb";
+import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from "idb";
 import type { Assessment } from "../shared/assessment";
 import type { Cells, LogEvent } from "../shared/event";
 
@@ -163,6 +163,42 @@ export async function withDatabase<T>(work: (database: Database) => Promise<T>):
     void dead?.then((old) => old.close()).catch(() => undefined);
     return work(await database());
   }
+}
+
+type Writing = IDBPTransaction<Schema, StoreName[], "readwrite">;
+
+/**
+ * One transaction, all of it on the disk when this resolves, none of it when it rejects. Within
+ * `work`, requests need not be awaited unless their answer is wanted: hand them to `quietly`.
+ */
+export async function transact<T>(
+  stores: StoreName[],
+  work: (tx: Writing) => T | Promise<T>,
+): Promise<T> {
+  return withDatabase(async (open) => {
+    const tx = open.transaction(stores, "readwrite", { durability: "strict" });
+    quietly(tx.done);
+    try {
+      const result = await work(tx);
+      await tx.done;
+      return result;
+    } catch (problem) {
+      try {
+        tx.abort();
+      } catch {
+        // it had already ended by itself
+      }
+      // a request that was only waiting reports the abort; the transaction knows the cause
+      const aborted = problem instanceof DOMException && problem.name === "AbortError";
+      const cause = await tx.done.catch((reason: unknown) => reason);
+      throw aborted && cause instanceof DOMException ? cause : problem;
+    }
+  });
+}
+
+/** A request whose failure shows as the transaction's: nobody need wait for it. */
+export function quietly(request: Promise<unknown>): void {
+  request.catch(() => undefined);
 }
 
 /** Close and forget the connection (tests; and before the app replaces itself). */

@@ -21,7 +21,7 @@ function base64(bytes: ArrayBuffer): string {
 export async function exportUnsent(): Promise<File> {
   const device = await deviceId();
   const { acknowledged } = (await readMeta("sync")) ?? { acknowledged: 0 };
-  const events = await ownEvents(acknowledged + 1, Number.MAX_SAFE_INTEGER >>> 0);
+  const events = await ownEvents(acknowledged + 1);
   const first = events[0];
   const last = events[events.length - 1];
   const batch = {

@@ -15,7 +15,7 @@
 import { type Batch, type Cells, groupOf, type LogEvent, type Put } from "../shared/event";
 import { hashOfEvent, refuseBadPut } from "./chain";
 import { nextStamp, stampTime } from "./clock";
-import { type GroupRow, withDatabase } from "./database";
+import { type GroupRow, quietly, transact, withDatabase } from "./database";
 import { deviceId, newId } from "./meta";
 
 interface Head {
@@ -105,21 +105,15 @@ async function chain(
 }
 
 async function write(events: LogEvent[], rows: GroupRow[]): Promise<void> {
-  await withDatabase(async (database) => {
-    const tx = database.transaction(["events", "groups", "visits"], "readwrite", {
-      durability: "strict",
-    });
+  await transact(["events", "groups", "visits"], async (tx) => {
     const visits = tx.objectStore("visits");
-    const work: Promise<unknown>[] = events.map((event) => tx.objectStore("events").add(event));
-    for (const row of rows) work.push(tx.objectStore("groups").put(row));
+    for (const event of events) quietly(tx.objectStore("events").add(event));
+    for (const row of rows) quietly(tx.objectStore("groups").put(row));
+    const last = stampTime(events[events.length - 1]?.at ?? "0");
     for (const visit of new Set(events.map((event) => event.visit))) {
-      const last = stampTime(events[events.length - 1]?.at ?? "0");
-      work.push(
-        visits.get(visit).then((row) => visits.put({ visit, first: row?.first ?? last, last })),
-      );
+      const row = await visits.get(visit);
+      quietly(visits.put({ visit, first: row?.first ?? last, last }));
     }
-    // each request's own refusal shows as the transaction's; awaiting both leaves none unhandled
-    await Promise.all([...work, tx.done]);
   });
 }
 
@@ -202,16 +196,13 @@ export function receive(batch: Batch): Promise<string[]> {
 
 async function writeReceived(events: LogEvent[]): Promise<void> {
   if (events.length === 0) return;
-  await withDatabase(async (database) => {
-    const tx = database.transaction(["events", "dirty", "visits", "meta"], "readwrite", {
-      durability: "strict",
-    });
-    const work: Promise<unknown>[] = [];
+  await transact(["events", "dirty", "visits", "meta"], async (tx) => {
+    const meta = tx.objectStore("meta");
     const groups = new Map<string, { visit: string; group: string; token: string }>();
-    let seen = ((await tx.objectStore("meta").get("seen")) as string | undefined) ?? "";
     const times = new Map<string, { first: number; last: number }>();
+    let seen = ((await meta.get("seen")) as string | undefined) ?? "";
     for (const event of events) {
-      work.push(tx.objectStore("events").put(event));
+      quietly(tx.objectStore("events").put(event));
       const group = groupOf(event.put);
       groups.set(key(event.visit, group), { visit: event.visit, group, token: newId() });
       if (event.at > seen) seen = event.at;
@@ -219,21 +210,19 @@ async function writeReceived(events: LogEvent[]): Promise<void> {
       const time = times.get(event.visit) ?? { first: at, last: at };
       times.set(event.visit, { first: Math.min(time.first, at), last: Math.max(time.last, at) });
     }
-    for (const row of groups.values()) work.push(tx.objectStore("dirty").put(row));
+    for (const row of groups.values()) quietly(tx.objectStore("dirty").put(row));
     const visits = tx.objectStore("visits");
-    for (const [visit, time] of times) {
-      work.push(
-        visits.get(visit).then((row) =>
-          visits.put({
-            visit,
-            first: Math.min(row?.first ?? time.first, time.first),
-            last: Math.max(row?.last ?? time.last, time.last),
-          }),
-        ),
+    for (const [visit, { first, last }] of times) {
+      const row = await visits.get(visit);
+      quietly(
+        visits.put({
+          visit,
+          first: Math.min(row?.first ?? first, first),
+          last: Math.max(row?.last ?? last, last),
+        }),
       );
     }
-    work.push(tx.objectStore("meta").put(seen, "seen"));
-    await Promise.all([...work, tx.done]);
+    quietly(meta.put(seen, "seen"));
   });
 }
 
@@ -284,14 +273,11 @@ export async function foldDirty(
     await inTurn(async () => {
       const events = await eventsOfGroup(visit, group);
       const cells = await fold(events);
-      await withDatabase(async (database) => {
-        const tx = database.transaction(["groups", "dirty"], "readwrite", { durability: "strict" });
+      await transact(["groups", "dirty"], async (tx) => {
         const mark = await tx.objectStore("dirty").get([visit, group]);
-        if (mark?.token === token) {
-          await tx.objectStore("groups").put({ visit, group, cells, live: liveStamps(events) });
-          await tx.objectStore("dirty").delete([visit, group]);
-        }
-        await tx.done;
+        if (mark?.token !== token) return;
+        quietly(tx.objectStore("groups").put({ visit, group, cells, live: liveStamps(events) }));
+        quietly(tx.objectStore("dirty").delete([visit, group]));
       });
     });
   }
@@ -307,7 +293,7 @@ export async function cellsOf(visit: string): Promise<Cells> {
 }
 
 /** Own events from a seq on, at most `count`. */
-export async function ownEvents(from: number, count: number): Promise<LogEvent[]> {
+export async function ownEvents(from: number, count?: number): Promise<LogEvent[]> {
   const device = await deviceId();
   return withDatabase((database) =>
     database.getAll(

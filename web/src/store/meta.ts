@@ -1,6 +1,6 @@
 /** Small facts of this phone: who it is, what the server has, how the person likes it. */
 
-import { withDatabase } from "./database";
+import { quietly, transact, withDatabase } from "./database";
 
 /** What sync knows. */
 export interface SyncMark {
@@ -10,6 +10,8 @@ export interface SyncMark {
   answered: number;
   /** Server's clock minus this phone's, ms, at the last answer. */
   skew: number;
+  /** Name of the server's present run; another one means that it was started anew. */
+  run: string;
 }
 
 export interface Preferences {
@@ -39,17 +41,7 @@ export async function readMeta<K extends keyof Meta>(key: K): Promise<Meta[K] | 
 }
 
 export async function writeMeta<K extends keyof Meta>(key: K, value: Meta[K]): Promise<void> {
-  await withDatabase(async (database) => {
-    const tx = database.transaction("meta", "readwrite");
-    await Promise.all([tx.store.put(value, key), tx.done]);
-  });
-}
-
-export async function dropMeta(key: keyof Meta): Promise<void> {
-  await withDatabase(async (database) => {
-    const tx = database.transaction("meta", "readwrite");
-    await Promise.all([tx.store.delete(key), tx.done]);
-  });
+  await transact(["meta"], (tx) => quietly(tx.objectStore("meta").put(value, key)));
 }
 
 /** 128 random bits as 32 lower-case hex characters. */
@@ -60,15 +52,13 @@ export function newId(): string {
 
 /** This phone's own id, made at the first start and the same in every tab. */
 export async function deviceId(): Promise<string> {
-  return withDatabase(async (database) => {
-    const tx = database.transaction("meta", "readwrite", { durability: "strict" });
-    let device = (await tx.store.get("device")) as string | undefined;
-    if (device === undefined) {
-      device = newId();
-      await tx.store.put(device, "device");
-      await tx.store.put(Date.now(), "born");
-    }
-    await tx.done;
+  return transact(["meta"], async (tx) => {
+    const meta = tx.objectStore("meta");
+    const known = (await meta.get("device")) as string | undefined;
+    if (known !== undefined) return known;
+    const device = newId();
+    quietly(meta.put(device, "device"));
+    quietly(meta.put(Date.now(), "born"));
     return device;
   });
 }

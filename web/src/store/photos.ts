@@ -2,7 +2,7 @@
 
 import type { ReadyPhoto } from "../shared/photo";
 import { sha256 } from "./chain";
-import { type PhotoCard, withDatabase } from "./database";
+import { type PhotoCard, quietly, transact, withDatabase } from "./database";
 
 /** Store a photo; resolves with its card when it is on the disk. A repeat is harmless. */
 export async function keepPhoto(visit: string, photo: ReadyPhoto): Promise<PhotoCard> {
@@ -16,19 +16,13 @@ export async function keepPhoto(visit: string, photo: ReadyPhoto): Promise<Photo
     held: 0,
     stored: Date.now(),
   };
-  return withDatabase(async (database) => {
-    const tx = database.transaction(["photos", "cards"], "readwrite", { durability: "strict" });
-    const cards = tx.objectStore("cards");
-    const known = await cards.get(name);
-    const work: Promise<unknown>[] = [];
-    if (known === undefined) {
-      work.push(
-        tx.objectStore("photos").put({ sha256: name, visit, type: photo.type, bytes: photo.bytes }),
-      );
-      work.push(cards.put(card));
-    }
-    await Promise.all([...work, tx.done]);
-    return known ?? card;
+  return transact(["photos", "cards"], async (tx) => {
+    const known = await tx.objectStore("cards").get(name);
+    if (known !== undefined) return known;
+    const row = { sha256: name, visit, type: photo.type, bytes: photo.bytes };
+    quietly(tx.objectStore("photos").put(row));
+    quietly(tx.objectStore("cards").put(card));
+    return card;
   });
 }
 
@@ -52,12 +46,21 @@ export async function unsentPhotos(): Promise<PhotoCard[]> {
 }
 
 export async function markHeld(names: string[]): Promise<void> {
-  await withDatabase(async (database) => {
-    const tx = database.transaction("cards", "readwrite");
+  await transact(["cards"], async (tx) => {
+    const cards = tx.objectStore("cards");
     for (const name of names) {
-      const card = await tx.store.get(name);
-      if (card !== undefined) await tx.store.put({ ...card, held: 1 });
+      const card = await cards.get(name);
+      if (card !== undefined) quietly(cards.put({ ...card, held: 1 }));
     }
-    await tx.done;
+  });
+}
+
+/** Count every photo as unsent again: the server may have lost what it acknowledged. */
+export async function forgetHeld(): Promise<void> {
+  await transact(["cards"], async (tx) => {
+    const cards = tx.objectStore("cards");
+    for (const card of await cards.index("by_held").getAll(IDBKeyRange.only(1))) {
+      quietly(cards.put({ ...card, held: 0 }));
+    }
   });
 }

@@ -12,12 +12,14 @@ import { hashOfEvent } from "./chain";
 import { stampTime } from "./clock";
 import { BatchRefused, held, ownEvents, receive } from "./log";
 import { deviceId, readMeta, type SyncMark, writeMeta } from "./meta";
-import { markHeld, photoBytes, unsentPhotos } from "./photos";
+import { forgetHeld, markHeld, photoBytes, unsentPhotos } from "./photos";
 
 const BATCH = 1_000;
 const BATCH_BYTES = 4_000_000;
+const PHOTOS_AT_ONCE = 200;
 const FIRST_WAIT_MS = 2_000;
-const LONGEST_WAIT_MS = 5 * 60_000;
+/** Refusals are asked about slowly; a server that is merely out of reach may be back any moment. */
+const LONGEST_WAIT_MS = { unreachable: 20_000, refused: 5 * 60_000 };
 
 /** Where the work stands, for the line that is always on screen. */
 export interface SyncState {
@@ -53,7 +55,7 @@ export const NOTHING_KNOWN: SyncState = {
 };
 
 async function mark(): Promise<SyncMark> {
-  return (await readMeta("sync")) ?? { acknowledged: 0, answered: 0, skew: 0 };
+  return (await readMeta("sync")) ?? { acknowledged: 0, answered: 0, skew: 0, run: "" };
 }
 
 /** Count what is unsent. */
@@ -97,12 +99,13 @@ export class Syncer {
 
   /**
    * `tell` hears every change of state; `arrived` is called with the visits that others wrote to.
-   * `random` and `wait` are the world's, so that tests can be without chance and without time.
+   * `random` and `batch` are there for tests: no chance, and several pushes from few events.
    */
   constructor(
     private readonly tell: (state: SyncState) => void,
     private readonly arrived: (visits: string[]) => Promise<void>,
     private readonly random: () => number = Math.random,
+    private readonly batch: number = BATCH,
   ) {}
 
   stop(): void {
@@ -147,9 +150,10 @@ export class Syncer {
     this.tell(this.state);
   }
 
-  private later(): void {
+  private later(problem: unknown): void {
     if (this.stopped) return;
-    const ceiling = Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** this.failures);
+    const longest = LONGEST_WAIT_MS[problem instanceof Unreachable ? "unreachable" : "refused"];
+    const ceiling = Math.min(longest, FIRST_WAIT_MS * 2 ** this.failures);
     this.failures += 1;
     clearTimeout(this.timer);
     this.timer = setTimeout(() => void this.now(), ceiling * (0.5 + this.random() / 2));
@@ -161,7 +165,7 @@ export class Syncer {
       if (lock === null) {
         // another tab sends; its result shows when this one looks again
         await this.stock();
-        this.later();
+        this.later(new Unreachable("Another tab is sending."));
         return;
       }
       await this.round();
@@ -180,7 +184,7 @@ export class Syncer {
       const total = await this.stock();
       if (total > 0) this.say({ where: "sending", sent: 0, total });
       await this.sendEvents();
-      await this.fetchOthers();
+      if (await this.fetchOthers()) await this.sendEvents();
       await this.sendPhotos();
       this.failures = 0;
       this.say({ trouble: null });
@@ -190,7 +194,7 @@ export class Syncer {
       await this.stock();
       // a refusal is not cured by asking again at once; it is tried again slowly all the same
       if (!(problem instanceof Unreachable)) this.failures = Math.max(this.failures, 6);
-      this.later();
+      this.later(problem);
     }
   }
 
@@ -198,17 +202,14 @@ export class Syncer {
     const device = await deviceId();
     for (;;) {
       const { acknowledged } = await mark();
-      const events = fitting(await ownEvents(acknowledged + 1, BATCH));
+      const events = fitting(await ownEvents(acknowledged + 1, this.batch));
       const last = events[events.length - 1];
       if (last === undefined) return;
       let answered: { held: number; server_ms?: number };
       try {
         answered = await push(device, events, await hashOfEvent(last));
       } catch (problem) {
-        const back = heldByServer(problem);
-        if (back === null || back >= acknowledged) throw problem;
-        // the server was set back to an older state: send again what it lacks
-        await writeMeta("sync", { ...(await mark()), acknowledged: back });
+        if (!(await this.setBack(heldByServer(problem)))) throw problem;
         continue;
       }
       await this.heard(Math.min(answered.held, last.seq), answered.server_ms);
@@ -216,10 +217,19 @@ export class Syncer {
     }
   }
 
+  /** A server restored from an older state holds less than it once acknowledged: send that again. */
+  private async setBack(serverHolds: number | null): Promise<boolean> {
+    const before = await mark();
+    if (serverHolds === null || serverHolds >= before.acknowledged) return false;
+    await writeMeta("sync", { ...before, acknowledged: serverHolds });
+    return true;
+  }
+
   private async heard(acknowledged: number, server_ms: number | undefined): Promise<void> {
     const before = await mark();
     const now = Date.now();
     await writeMeta("sync", {
+      ...before,
       acknowledged,
       answered: now,
       skew: server_ms === undefined ? before.skew : server_ms - now,
@@ -229,8 +239,8 @@ export class Syncer {
   private async sendPhotos(): Promise<void> {
     const waiting = await unsentPhotos();
     let refused: Refused | null = null;
-    for (let from = 0; from < waiting.length; from += 200) {
-      const part = waiting.slice(from, from + 200);
+    for (let from = 0; from < waiting.length; from += PHOTOS_AT_ONCE) {
+      const part = waiting.slice(from, from + PHOTOS_AT_ONCE);
       const missing = new Set(await missingPhotos(part.map((card) => card.sha256)));
       const present = part.filter((card) => !missing.has(card.sha256));
       if (present.length > 0) {
@@ -257,17 +267,33 @@ export class Syncer {
     if (refused !== null) throw refused;
   }
 
-  private async fetchOthers(): Promise<void> {
+  /** Returns whether the server turned out to be set back to an older state. */
+  private async fetchOthers(): Promise<boolean> {
     const touched = new Set<string>();
-    for (;;) {
-      const answer = await pull(await held());
-      for (const batch of answer.batches) {
-        for (const visit of await receive(batch)) touched.add(visit);
+    const device = await deviceId();
+    try {
+      for (;;) {
+        const answer = await pull(await held());
+        await this.heard((await mark()).acknowledged, undefined);
+        await this.noticeRestart(answer.run);
+        for (const batch of answer.batches) {
+          for (const visit of await receive(batch)) touched.add(visit);
+        }
+        if (!answer.more || answer.batches.length === 0) {
+          return await this.setBack(answer.held[device] ?? 0);
+        }
       }
-      if (!answer.more || answer.batches.length === 0) break;
+    } finally {
+      if (touched.size > 0) await this.arrived([...touched]);
     }
-    await this.heard((await mark()).acknowledged, undefined);
-    if (touched.size > 0) await this.arrived([...touched]);
+  }
+
+  /** A server started anew may have been restored without its photos: ask about every one again. */
+  private async noticeRestart(run: string | undefined): Promise<void> {
+    const before = await mark();
+    if (run === undefined || run === before.run) return;
+    if (before.run !== "") await forgetHeld();
+    await writeMeta("sync", { ...before, run });
   }
 }
 

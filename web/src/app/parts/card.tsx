@@ -3,7 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { ItemJudgement } from "../../shared/assessment";
 import type { Grade, Item } from "../../shared/checklist";
-import type { Visit } from "../visit";
+import type { Change, Visit } from "../visit";
 import { words } from "../words";
 import { Choices, type Option } from "./choices";
 import { Field } from "./field";
@@ -125,7 +125,7 @@ function Reasons({
               <span class="source">
                 {" "}
                 {words.item.source}: {source.title}
-                {source.section === undefined ? "" : `, ${source.section}`}
+                {source.section == null || source.section === "" ? "" : `, ${source.section}`}
               </span>
             )}
           </p>
@@ -177,6 +177,33 @@ function readableValue(value: unknown): string {
   return JSON.stringify(value);
 }
 
+function choiceOptions(item: Item): Option[] {
+  return (item.choices ?? []).map(({ id, title, grade }) => ({
+    id,
+    title,
+    mark: grade === undefined ? undefined : <Plate grade={grade} />,
+    className: grade === undefined ? "" : `choice-${grade}`,
+  }));
+}
+
+/** What can hurt here: its name always, its sentence when the card is open. */
+export function Cautions({ visit, ids, whole }: { visit: Visit; ids: string[]; whole: boolean }) {
+  const known = ids.flatMap((id) => visit.bundle.cautions[id] ?? []);
+  if (known.length === 0) return null;
+  return (
+    <div class="caution">
+      {known.map(({ title, text }) => (
+        <p key={title}>
+          <strong>
+            {words.item.caution}: {title}.
+          </strong>
+          {whole && ` ${text}`}
+        </p>
+      ))}
+    </div>
+  );
+}
+
 export function Card({ visit, item }: { visit: Visit; item: Item }) {
   const [open, setOpen] = useState(false);
   const [preview, setPreview] = useState<ItemJudgement | null>(null);
@@ -190,16 +217,22 @@ export function Card({ visit, item }: { visit: Visit; item: Item }) {
   const fault = grade !== null && grade !== "none";
   const domId = item.id.replaceAll(".", "-");
   const hasChoices = (item.choices ?? []).length > 0 && item.answers.includes("choice");
-  const takesGrade = item.answers.includes("grade") || !hasChoices;
+  const overruling = own !== null && own.grade !== "uninspected";
   const record = (put: string, value: unknown, said: string) =>
     void visit.put(
       [{ put: `items/${item.id}/${put}`, value: value as never }],
       words.item.recorded(item.title, said),
     );
   const gradeTap = (id: string) => record("grade", { grade: id }, words.grade[id as Grade]);
+  // a choice answers what "not inspected" left open: the two do not stand together
+  const chooseTap = (id: string) => {
+    const title = item.choices?.find((one) => one.id === id)?.title ?? id;
+    const changes: Change[] = [{ put: `items/${item.id}/choice`, value: id }];
+    if (own?.grade === "uninspected") changes.push({ put: `items/${item.id}/grade`, value: null });
+    void visit.put(changes, words.item.recorded(item.title, title));
+  };
   const photos = photosOf(visit, item.id).length;
   const note = visit.text(`items/${item.id}/note`);
-  const options = takesGrade ? GRADE_OPTIONS : GRADE_OPTIONS.slice(4);
   return (
     <article
       class="card"
@@ -213,40 +246,32 @@ export function Card({ visit, item }: { visit: Visit; item: Item }) {
         <GradeWord grade={shown?.grade ?? grade} />
       </header>
       <p class="look">{item.look}</p>
-      {(item.cautions ?? []).map((id) => {
-        const caution = visit.bundle.cautions[id];
-        return (
-          caution !== undefined && (
-            <p key={id} class="caution">
-              <strong>{caution.title}.</strong> {caution.text}
-            </p>
-          )
-        );
-      })}
+      <Cautions visit={visit} ids={item.cautions ?? []} whole={open} />
       <Readings visit={visit} item={item} onPreview={setPreview} />
       {hasChoices && (
         <Choices
           className="answers"
           label={`${words.item.choice}: ${item.title}`}
-          options={(item.choices ?? []).map(({ id, title, grade: means }) => ({
-            id,
-            title,
-            mark: means === undefined ? undefined : <Plate grade={means} />,
-            className: means === undefined ? "" : `choice-${means}`,
-          }))}
-          chosen={typeof choice === "string" ? choice : null}
-          onChoose={(id) =>
-            record("choice", id, item.choices?.find((one) => one.id === id)?.title ?? id)
+          options={[...choiceOptions(item), ...GRADE_OPTIONS.slice(-1)]}
+          chosen={
+            own?.grade === "uninspected" ? own.grade : typeof choice === "string" ? choice : null
           }
+          onChoose={(id) => {
+            if (id === "uninspected") gradeTap(id);
+            else chooseTap(id);
+          }}
         />
       )}
-      <Choices
-        className={takesGrade ? "answers grades" : "answers"}
-        label={`${words.item.grade}: ${item.title}`}
-        options={options}
-        chosen={own?.grade ?? null}
-        onChoose={gradeTap}
-      />
+      {hasChoices && (open || overruling) && <p class="chips-title">{words.item.otherwise}</p>}
+      {(!hasChoices || open || overruling) && (
+        <Choices
+          className="answers grades"
+          label={`${words.item.grade}: ${item.title}`}
+          options={hasChoices ? GRADE_OPTIONS.slice(0, -1) : GRADE_OPTIONS}
+          chosen={own?.grade ?? null}
+          onChoose={gradeTap}
+        />
+      )}
       <Reasons visit={visit} item={item} judged={shown} />
       <Conflicts visit={visit} item={item} />
       <WhyChips visit={visit} item={item} />

@@ -66,6 +66,7 @@ function JudgeBar() {
   return (
     <div class="trouble" role="status">
       <p>{words.alarm.judge}</p>
+      <p class="hint">{judgeTrouble.value}</p>
       <button type="button" onClick={() => void restartJudge().catch(() => undefined)}>
         {words.alarm.restart}
       </button>

@@ -62,106 +62,199 @@ interface Typed {
   unit: string;
 }
 
-function ReadingRow({
-  visit,
-  item,
-  reading,
-  place,
-  unit,
-  onUnit,
-  onPreview,
-}: {
-  visit: Visit;
-  item: Item;
-  reading: Reading;
-  place: string;
-  unit: string;
-  onUnit: () => void;
-  onPreview: (judged: ItemJudgement | null) => void;
-}) {
+/** One reading's field: what is typed, when it is recorded, how it is judged meanwhile. */
+function useReading(
+  visit: Visit,
+  item: Item,
+  reading: Reading,
+  place: string,
+  unit: string,
+  onPreview: (judged: ItemJudgement | null) => void,
+) {
   const put = `items/${item.id}/readings/${reading.id}/${place}`;
   const kept = visit.value(put) as Typed | null;
   const [typed, setTyped] = useState(kept?.typed ?? "");
   const dirty = useRef(false);
   const timer = useRef(0);
-  const id = `reading-${put.replaceAll("/", "-").replaceAll(".", "-")}`;
   const name = place === "one" ? reading.title : `${reading.title}, ${placeName(place)}`;
   const shown = kept?.typed ?? "";
+  // what was recorded elsewhere shows here, but never under the person's fingers
   useEffect(() => {
     if (!dirty.current) setTyped(shown);
   }, [shown]);
-  const record = (text: string, inUnit: string) => {
+  const record = (text: string) => {
     clearTimeout(timer.current);
     if (!dirty.current) return;
     dirty.current = false;
     const trimmed = text.trim();
-    if (trimmed === (kept?.typed ?? "") && inUnit === (kept?.unit ?? inUnit)) return;
-    const value = trimmed === "" ? null : { typed: trimmed, unit: inUnit };
-    void visit.put(
-      [{ put, value }],
-      words.item.recorded(name, trimmed === "" ? "–" : `${trimmed} ${inUnit}`),
-    );
+    if (trimmed === (kept?.typed ?? "") && unit === (kept?.unit ?? unit)) return;
+    const value = trimmed === "" ? null : { typed: trimmed, unit };
+    const said = trimmed === "" ? words.item.nothing : `${trimmed} ${unit}`;
+    void visit.put([{ put, value }], words.item.recorded(name, said));
   };
   const change = (text: string) => {
     dirty.current = true;
     setTyped(text);
     clearTimeout(timer.current);
-    timer.current = window.setTimeout(() => record(text, unit), PAUSE_MS);
-    if (text.trim() !== "")
-      void visit.preview(item.id, put, { typed: text.trim(), unit }).then(onPreview);
+    timer.current = window.setTimeout(() => record(text), PAUSE_MS);
+    const value = text.trim() === "" ? null : { typed: text.trim(), unit };
+    void visit.preview(item.id, put, value).then(onPreview);
   };
-  const free = FREE_TEXT.has(reading.quantity);
+  return { id: domId(put), name, typed, record, change, free: FREE_TEXT.has(reading.quantity) };
+}
+
+type Live = ReturnType<typeof useReading>;
+
+function ReadingInput({ live, onFocus }: { live: Live; onFocus?: () => void }) {
+  const { id, name, typed, record, change, free } = live;
+  return (
+    <input
+      id={id}
+      aria-label={name}
+      type="text"
+      inputMode={free ? "text" : "decimal"}
+      enterkeyhint="next"
+      autocomplete="off"
+      value={typed}
+      {...(onFocus === undefined ? {} : { onFocus })}
+      onInput={(event) => {
+        const text = event.currentTarget.value;
+        const clean = free ? text : cleanNumber(text);
+        if (clean !== text) event.currentTarget.value = clean;
+        change(clean);
+      }}
+      onBlur={() => record(typed)}
+      onKeyDown={(event) => {
+        if (event.key !== "Enter") return;
+        event.preventDefault();
+        record(typed);
+        nextField(event.currentTarget);
+      }}
+    />
+  );
+}
+
+/** Less and more. They leave the field its focus, so that the number pad stays where it is. */
+function Stepper({ live, unit, up }: { live: Live; unit: string; up: boolean }) {
+  return (
+    <button
+      type="button"
+      class="step"
+      aria-label={up ? words.item.more1(live.name) : words.item.less1(live.name)}
+      onPointerDown={(event) => event.preventDefault()}
+      onClick={() => live.change(stepped(live.typed, unit, up))}
+    >
+      {up ? "+" : "−"}
+    </button>
+  );
+}
+
+interface RowProps {
+  visit: Visit;
+  item: Item;
+  reading: Reading;
+  place: string;
+  unit: string;
+  onPreview: (judged: ItemJudgement | null) => void;
+}
+
+function UnitButton({
+  unit,
+  units,
+  onUnit,
+}: {
+  unit: string;
+  units: string[];
+  onUnit: () => void;
+}) {
+  if (unit === "") return null;
+  if (units.length < 2) return <span class="unit-word">{unit}</span>;
+  return (
+    <button type="button" class="unit" aria-label={words.item.unit(unit)} onClick={onUnit}>
+      {unit}
+    </button>
+  );
+}
+
+/** A reading taken in one place: everything in one line. */
+function SingleReading({ onUnit, ...props }: RowProps & { onUnit: () => void }) {
+  const { visit, item, reading, place, unit, onPreview } = props;
+  const live = useReading(visit, item, reading, place, unit, onPreview);
   return (
     <div class="reading">
-      <label for={id}>{place === "one" ? reading.title : placeName(place)}</label>
+      <label for={live.id}>{place === "one" ? reading.title : live.name}</label>
       <div class="reading-row">
-        {!free && (
-          <button
-            type="button"
-            class="step"
-            aria-label={words.item.less1(name)}
-            onClick={() => change(stepped(typed, unit, false))}
-          >
-            −
-          </button>
+        {!live.free && <Stepper live={live} unit={unit} up={false} />}
+        <ReadingInput live={live} />
+        {!live.free && <Stepper live={live} unit={unit} up={true} />}
+        {!live.free && <UnitButton unit={unit} units={reading.units} onUnit={onUnit} />}
+      </div>
+    </div>
+  );
+}
+
+/** One of several in a row: the field alone; steppers come with the focus. */
+function OneOfMany({
+  active,
+  onActive,
+  ...props
+}: RowProps & { active: boolean; onActive: () => void }) {
+  const { visit, item, reading, place, unit, onPreview } = props;
+  const live = useReading(visit, item, reading, place, unit, onPreview);
+  return (
+    <div class={active ? "reading reading-active" : "reading"}>
+      <label for={live.id}>{placeName(place)}</label>
+      <div class="reading-row">
+        {active && !live.free && <Stepper live={live} unit={unit} up={false} />}
+        <ReadingInput live={live} onFocus={onActive} />
+        {active && !live.free && <Stepper live={live} unit={unit} up={true} />}
+      </div>
+    </div>
+  );
+}
+
+function domId(put: string): string {
+  return `reading-${put.replace(/[^a-z0-9-]/g, "-")}`;
+}
+
+function ReadingGroup({ visit, item, reading, onPreview }: Omit<RowProps, "place" | "unit">) {
+  const [chosen, setChosen] = useState<string | null>(null);
+  const [active, setActive] = useState<string | null>(null);
+  const places = reading.at ?? ["one"];
+  const puts = places.map((place) => `items/${item.id}/readings/${reading.id}/${place}`);
+  const kept = puts.map((put) => visit.value(put) as Typed | null);
+  const unit = chosen ?? kept.find((one) => one !== null)?.unit ?? reading.units[0] ?? "";
+  // numbers already typed keep their figures and take the unit that the person now says they have
+  const turn = () => {
+    const next = reading.units[(reading.units.indexOf(unit) + 1) % reading.units.length] ?? unit;
+    setChosen(next);
+    const changes = kept.flatMap((one, index) =>
+      one === null ? [] : [{ put: puts[index] as string, value: { ...one, unit: next } }],
+    );
+    if (changes.length > 0) void visit.put(changes, words.item.recorded(reading.title, next));
+  };
+  const common = { visit, item, reading, unit, onPreview };
+  const only = places.length === 1 ? places[0] : undefined;
+  if (only !== undefined) return <SingleReading {...common} place={only} onUnit={turn} />;
+  return (
+    // biome-ignore lint/a11y/useSemanticElements: a fieldset cannot be laid out as a grid everywhere
+    <div class="readings" role="group" aria-label={reading.title}>
+      <div class="readings-head">
+        <p class="readings-title">{reading.title}</p>
+        {!FREE_TEXT.has(reading.quantity) && (
+          <UnitButton unit={unit} units={reading.units} onUnit={turn} />
         )}
-        <input
-          id={id}
-          aria-label={name}
-          type="text"
-          inputMode={free ? "text" : "decimal"}
-          enterkeyhint="next"
-          autocomplete="off"
-          value={typed}
-          onInput={(event) => {
-            const text = event.currentTarget.value;
-            const clean = free ? text : cleanNumber(text);
-            if (clean !== text) event.currentTarget.value = clean;
-            change(clean);
-          }}
-          onBlur={() => record(typed, unit)}
-          onKeyDown={(event) => {
-            if (event.key !== "Enter") return;
-            event.preventDefault();
-            record(typed, unit);
-            nextField(event.currentTarget);
-          }}
-        />
-        {!free && (
-          <button
-            type="button"
-            class="step"
-            aria-label={words.item.more1(name)}
-            onClick={() => change(stepped(typed, unit, true))}
-          >
-            +
-          </button>
-        )}
-        {!free && unit !== "" && (
-          <button type="button" class="unit" aria-label={words.item.unit(unit)} onClick={onUnit}>
-            {unit}
-          </button>
-        )}
+      </div>
+      <div class="readings-grid">
+        {places.map((place) => (
+          <OneOfMany
+            key={place}
+            {...common}
+            place={place}
+            active={active === place}
+            onActive={() => setActive(place)}
+          />
+        ))}
       </div>
     </div>
   );
@@ -185,42 +278,17 @@ export function Readings({
   item: Item;
   onPreview: (judged: ItemJudgement | null) => void;
 }) {
-  const [units, setUnits] = useState<Record<string, string>>({});
   return (
     <>
-      {(item.readings ?? []).map((reading) => {
-        const places = reading.at ?? ["one"];
-        const first = places
-          .map(
-            (place) =>
-              visit.value(`items/${item.id}/readings/${reading.id}/${place}`) as Typed | null,
-          )
-          .find((kept) => kept !== null);
-        const unit = units[reading.id] ?? first?.unit ?? reading.units[0] ?? "";
-        const turn = () => {
-          const next =
-            reading.units[(reading.units.indexOf(unit) + 1) % reading.units.length] ?? unit;
-          setUnits({ ...units, [reading.id]: next });
-        };
-        return (
-          // biome-ignore lint/a11y/useSemanticElements: a fieldset cannot be laid out as a grid everywhere
-          <div key={reading.id} class="readings" role="group" aria-label={reading.title}>
-            {places.length > 1 && <p class="readings-title">{reading.title}</p>}
-            {places.map((place) => (
-              <ReadingRow
-                key={place}
-                visit={visit}
-                item={item}
-                reading={reading}
-                place={place}
-                unit={unit}
-                onUnit={turn}
-                onPreview={onPreview}
-              />
-            ))}
-          </div>
-        );
-      })}
+      {(item.readings ?? []).map((reading) => (
+        <ReadingGroup
+          key={reading.id}
+          visit={visit}
+          item={item}
+          reading={reading}
+          onPreview={onPreview}
+        />
+      ))}
     </>
   );
 }

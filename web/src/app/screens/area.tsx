@@ -2,7 +2,7 @@
 
 import { useEffect } from "preact/hooks";
 import { stageName } from "../names";
-import { Card } from "../parts/card";
+import { Card, Cautions } from "../parts/card";
 import { Frame } from "../parts/frame";
 import { address } from "../route";
 import type { Visit } from "../visit";
@@ -70,6 +70,11 @@ export function AreaScreen({
       {parts.map(({ stage, items }) => (
         <section key={stage} aria-label={stageName(stage)}>
           <h2 class="stage">{stageName(stage)}</h2>
+          <Cautions
+            visit={visit}
+            ids={[...new Set(items.flatMap((one) => one.cautions ?? []))].sort()}
+            whole={true}
+          />
           {items.map((one) => (
             <Card key={one.id} visit={visit} item={one} />
           ))}

@@ -1,0 +1,69 @@
+"""A real Bradawl server as a process of its own, which tests may stop, kill and start again."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+
+def _free_port() -> int:
+    with socket.socket() as listener:
+        listener.bind(("127.0.0.1", 0))
+        port: int = listener.getsockname()[1]
+    return port
+
+
+class Server:
+    """`bradawl serve` over one data folder, always at the same port: the origin owns the storage."""
+
+    def __init__(self, data: Path, port: int | None = None) -> None:
+        self.data = data
+        self.port = port or _free_port()
+        self.origin = f"http://localhost:{self.port}"
+        self._process: subprocess.Popen[bytes] | None = None
+
+    def start(self) -> None:
+        self.data.mkdir(parents=True, exist_ok=True)
+        with (self.data / "server.log").open("ab") as log:
+            self._process = subprocess.Popen(
+                [sys.executable, "-m", "bradawl.cli", "serve", "--port", str(self.port)],
+                env={**os.environ, "BRADAWL_DATA": str(self.data)},
+                stdout=log,
+                stderr=log,
+            )
+        deadline = time.monotonic() + 60
+        while time.monotonic() < deadline:
+            if self._process.poll() is not None:
+                break
+            try:
+                urllib.request.urlopen(f"{self.origin}/api/v1/offline", timeout=5).close()
+                return
+            except (urllib.error.URLError, ConnectionError):
+                time.sleep(0.1)
+        raise RuntimeError((self.data / "server.log").read_text())
+
+    def stop(self) -> None:
+        """End it as a person would."""
+        self._end(signal.SIGINT)
+
+    def kill(self) -> None:
+        """End it as a power cut would."""
+        self._end(signal.SIGKILL)
+
+    def _end(self, how: signal.Signals) -> None:
+        if self._process is None:
+            return
+        self._process.send_signal(how)
+        try:
+            self._process.wait(timeout=10)
+        except subprocess.TimeoutExpired:
+            self._process.kill()
+            self._process.wait()
+        self._process = None
