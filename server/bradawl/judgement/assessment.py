@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from . import combinations, grading, homeward, limits, visit
+from . import attention, baseline, brief, combinations, grading, homeward, limits, money, visit
 
 if TYPE_CHECKING:
     from .shapes import Cells, Json, Record, Rules
@@ -129,11 +129,22 @@ def assess(record: Record, rules: Rules, today: str) -> Json:
     order = [item for item in everything if judged.items[item]["applies"]]
     _imply(order, judged, rules)
     raised = combinations.raise_grades(rules, judged)
+    items = judged.items
+    findings = _findings(order, items, rules)
+    evidence = baseline.baseline(order, judged, rules)
+    states = {}
+    for item in order:
+        states[item] = items[item]["state"]
     return {
-        "items": judged.items,
-        "areas": _areas(order, judged.items, rules),
-        "findings": _findings(order, judged.items, rules),
+        "items": items,
+        "areas": _areas(order, items, rules),
+        "findings": findings,
         "combinations": raised,
-        "drive_home": homeward.drive_home(order, judged.items, rules, facts),
+        "drive_home": homeward.drive_home(order, items, rules, facts),
+        "coverage": attention.coverage(order, items, rules, facts),
+        "next": attention.what_next(order, states, rules, facts["uses"], attention.MINUTES),
+        "brief": brief.brief(order, rules, facts),
+        "baseline": evidence,
+        "money": money.money(order, findings, items, evidence, rules, facts),
         "problems": problems,
     }

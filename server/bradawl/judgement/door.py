@@ -8,7 +8,8 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
-from .assessment import assess, judge_item
+from .assessment import assess, judge_item, walk
+from .attention import what_next
 from .record import CanonicalError, canonical, fold, photos_of, photos_text, record_text
 from .visit import visit_facts
 
@@ -62,6 +63,14 @@ def _assess(question: Json) -> Json:
     return {"assessment": assess(record, _rules(question), question["today"])}
 
 
+def _next(question: Json) -> Json:
+    rules = _rules(question)
+    states = question["states"]
+    order = [item for item in walk(rules) if item in states]
+    uses = question.get("uses") or []
+    return {"next": what_next(order, states, rules, uses, question["minutes"])}
+
+
 def _seal(question: Json) -> Json:
     cells = question["cells"]
     return {
@@ -80,6 +89,7 @@ _ASKS = {
     "fold": _fold,
     "item": _item,
     "assess": _assess,
+    "next": _next,
     "seal": _seal,
     "canonical": _canonical,
 }
@@ -92,6 +102,7 @@ def ask(text: str) -> str:
     {"ask": "fold", "events"}                                    -> {"cells"}
     {"ask": "item", "bundle", "item", "cells", "car", "today"}   -> {"item"}
     {"ask": "assess", "bundle", "visit", "cells", "today"}       -> {"assessment"}
+    {"ask": "next", "bundle", "states", "uses", "minutes"}       -> {"next"}
     {"ask": "seal", "visit", "cells"}                            -> {"record", "photos", "count"}
     {"ask": "canonical", "value"}                                -> {"text"}
     """

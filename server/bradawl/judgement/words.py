@@ -101,3 +101,20 @@ def listed(names: list[str], last: str = "and") -> str:
 
 def counted(count: int, one: str, many: str) -> str:
     return "%d %s" % (count, one if count == 1 else many)
+
+
+def minutes(figure: str) -> str:
+    return figure + (" minute" if figure == "1" else " minutes")
+
+
+def money(amount: int, currency: str) -> str:
+    """-1,250 EUR"""
+    digits = str(-amount if amount < 0 else amount)
+    groups = []
+    while len(digits) > 3:
+        groups.append(digits[len(digits) - 3 :])
+        digits = digits[: len(digits) - 3]
+    groups.append(digits)
+    groups.reverse()
+    text = ",".join(groups) + (" " + currency if currency else "")
+    return "-" + text if amount < 0 else text

@@ -1,0 +1,338 @@
+"""Where to look: what share of what matters was inspected, and what to check in the time left.
+
+The plan for the minutes left is exact: a knapsack in which an item brings its prerequisites along,
+solved by one pass of dynamic programming over the forest of prerequisites. An item with two or
+more independent prerequisites is decided by trying both with it and without it.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from . import brief, exact, words
+
+if TYPE_CHECKING:
+    from .shapes import Exact, Json, Rule, Rules
+
+DANGER_WORTH = 150  # money per point of danger, when the checklist says nothing
+MOST_BRANCHES = 6  # items with several prerequisites that are decided exactly
+MINUTES = "15"
+
+
+def importance(rule: Rule, uses: list[str]) -> int:
+    """How much an item matters: its weight for the wanted uses and its danger."""
+    return brief.weight(rule, uses) + int(rule.get("danger") or 0)
+
+
+def coverage(order: list[str], items: dict[str, Json], rules: Rules, facts: Json) -> Json:
+    """{"share_percent", "by_area": {area: percent or None}, "done", "total", "not_reached":
+    [{"item", "why"}], "text"}. Shares weigh items by importance and are rounded down.
+    """
+    done: dict[str, int] = {}
+    total: dict[str, int] = {}
+    count = 0
+    missed = []
+    for item in order:
+        rule, judged = rules["items"][item], items[item]
+        weight = importance(rule, facts["uses"])
+        area = rule["area"]
+        total[area] = total.get(area, 0) + weight
+        done.setdefault(area, 0)
+        if judged["state"] == "done":
+            done[area] += weight
+            count += 1
+        elif judged["state"] == "uninspected":
+            missed.append({"item": item, "why": judged["reasons"][0]["text"]})
+        else:
+            missed.append({"item": item, "why": "Not reached."})
+    by_area = {}
+    seen = everything = 0
+    for area in sorted(total):
+        by_area[area] = 100 * done[area] // total[area] if total[area] else None
+        seen += done[area]
+        everything += total[area]
+    share = 100 * seen // everything if everything else 0
+    text = "%d of %s looked at, %d %% of what matters." % (
+        count,
+        words.counted(len(order), "item", "items"),
+        share,
+    )
+    return {
+        "share_percent": share,
+        "by_area": by_area,
+        "done": count,
+        "total": len(order),
+        "not_reached": missed,
+        "text": text,
+    }
+
+
+def expected_cost(rule: Rule) -> Exact:
+    """What an unseen item is expected to cost: chance times mean of low, likely, high (PERT)."""
+    unseen = rule.get("unseen")
+    if not unseen:
+        return exact.ZERO
+    chance = exact.parse(str(unseen["chance"])) or exact.ZERO
+    low, likely, high = unseen["cost"]
+    return exact.multiply(chance, (low + 4 * likely + high, 6))
+
+
+def worth(rule: Rule, rules: Rules, uses: list[str]) -> int:
+    """What looking at an item is worth, in hundredths of money.
+
+    The expected cost, by its weight for the wanted uses against the default weight, and its danger.
+    """
+    settings = rules.get("attention") or {}
+    danger = int(rule.get("danger") or 0) * int(settings.get("danger_worth", DANGER_WORTH))
+    weighed = exact.multiply(expected_cost(rule), (brief.weight(rule, uses), brief.DEFAULT_WEIGHT))
+    return exact.half_up(exact.add(weighed, (danger, 1)), 2)
+
+
+class _Forest:
+    """Things to do with minutes, worth and the things that must come first."""
+
+    def __init__(self) -> None:
+        self.minutes: dict[str, Exact] = {}
+        self.worth: dict[str, int] = {}
+        self.first: dict[str, list[str]] = {}
+
+    def add(self, name: str, minutes: Exact, worth: int, first: list[str]) -> None:
+        self.minutes[name] = minutes
+        self.worth[name] = worth
+        self.first[name] = sorted(first)
+
+    def ancestors(self, name: str) -> dict[str, bool]:
+        """Everything that must be done before, near and far."""
+        found: dict[str, bool] = {}
+        stack = list(self.first[name])
+        while stack:
+            one = stack.pop()
+            if one not in found:
+                found[one] = True
+                stack.extend(self.first[one])
+        return found
+
+    def reduce(self) -> None:
+        """Forget prerequisites that another prerequisite brings along anyway; break rings."""
+        near = {}
+        for name in sorted(self.first):
+            if name in self.ancestors(name):
+                self.first[name] = []  # a ring: the checklist is refused for it elsewhere
+        for name in sorted(self.first):
+            far: dict[str, bool] = {}
+            for other in self.first[name]:
+                for one in sorted(self.ancestors(other)):
+                    far[one] = True
+            near[name] = [other for other in self.first[name] if other not in far]
+        self.first = near
+
+
+def _unit(forest: _Forest) -> int:
+    """How many of the common unit of time make a minute (all durations are whole in it)."""
+    unit = 1
+    for name in sorted(forest.minutes):
+        d = forest.minutes[name][1]
+        a, b = unit, d
+        while b:
+            a, b = b, a % b
+        unit = unit * d // a
+    return unit
+
+
+def _preorder(children: dict[str, list[str]], roots: list[str]) -> tuple[list[str], list[int]]:
+    """Names so that each stands before what needs it, and where each one's dependants end."""
+    names: list[str] = []
+    ends: list[int] = []
+
+    def visit(name: str) -> None:
+        place = len(names)
+        names.append(name)
+        ends.append(0)
+        for child in children.get(name, []):
+            visit(child)
+        ends[place] = len(names)
+
+    for root in roots:
+        visit(root)
+    return names, ends
+
+
+def _best_of_forest(
+    forest: _Forest, free: list[str], taken: dict[str, bool], time: int, unit: int
+) -> tuple[int, list[str]]:
+    """The most worth in the time, each name at most one prerequisite away from done."""
+    children: dict[str, list[str]] = {}
+    roots = []
+    for name in free:
+        before = [one for one in forest.first[name] if one not in taken]
+        if before:
+            children.setdefault(before[0], []).append(name)
+        else:
+            roots.append(name)
+    names, ends = _preorder(children, roots)
+    # best[i][t]: the most worth from names[i:] in t units; skipping i skips all that need it
+    best = [[0] * (time + 1)]
+    for _ in names:
+        best.append([])
+    best[len(names)] = best[0]
+    for i in range(len(names) - 1, -1, -1):
+        cost = exact.half_up(exact.multiply(forest.minutes[names[i]], (unit, 1)), 0)
+        gain, without, onward = forest.worth[names[i]], best[ends[i]], best[i + 1]
+        row = without[:cost] if cost <= time else without
+        if cost <= time:
+            for t in range(cost, time + 1):
+                with_it = onward[t - cost] + gain
+                row.append(with_it if with_it > without[t] else without[t])
+        best[i] = row
+    chosen = []
+    i, left = 0, time
+    while i < len(names):
+        if best[i][left] == best[ends[i]][left]:
+            i = ends[i]
+        else:
+            chosen.append(names[i])
+            left -= exact.half_up(exact.multiply(forest.minutes[names[i]], (unit, 1)), 0)
+            i += 1
+    return best[0][time] if names else 0, chosen
+
+
+def _best(forest: _Forest, time: int, unit: int) -> tuple[int, list[str], bool]:
+    """The best set, and whether it is proven the best."""
+    several = [name for name in sorted(forest.first) if len(forest.first[name]) > 1]
+    proven = len(several) <= MOST_BRANCHES
+    # too many to try them all: the rest is left out, and the answer says it is not proven
+    beyond, several = several[MOST_BRANCHES:], several[:MOST_BRANCHES]
+    best: tuple[int, list[str]] = (-1, [])
+    for case in range(1 << len(several)):
+        taken: dict[str, bool] = {}
+        dropped: dict[str, bool] = {}
+        for name in beyond:
+            dropped[name] = True
+        for n, name in enumerate(several):
+            if case >> n & 1:
+                taken[name] = True
+                for one in sorted(forest.ancestors(name)):
+                    taken[one] = True
+            else:
+                dropped[name] = True
+        if [name for name in sorted(taken) if name in dropped]:
+            continue
+        used = exact.ZERO
+        gain = 0
+        for name in sorted(taken):
+            used = exact.add(used, forest.minutes[name])
+            gain += forest.worth[name]
+        left = time - exact.half_up(exact.multiply(used, (unit, 1)), 0)
+        if left < 0:
+            continue
+        free = []
+        for name in sorted(forest.first):
+            if name in taken or name in dropped:
+                continue
+            if not [one for one in sorted(forest.ancestors(name)) if one in dropped]:
+                free.append(name)
+        more, chosen = _best_of_forest(forest, free, taken, left, unit)
+        if gain + more > best[0]:
+            best = (gain + more, sorted(taken) + chosen)
+    return best[0], best[1], proven
+
+
+def _build(order: list[str], items: dict[str, str], rules: Rules, uses: list[str]) -> _Forest:
+    """The open items that can still be done, each with its prerequisites and its stage's start."""
+    forest = _Forest()
+    setup = (rules.get("attention") or {}).get("setup") or {}
+    possible: dict[str, bool] = {}
+    for item in order:
+        if items[item] == "open":
+            possible[item] = True
+    # what needs something that nobody can look at cannot be done either
+    changed = True
+    while changed:
+        changed = False
+        for item in sorted(possible):
+            for other in rules["items"][item].get("needs") or []:
+                if other in items and items[other] != "done" and other not in possible:
+                    del possible[item]
+                    changed = True
+                    break
+    for item in sorted(possible):
+        rule = rules["items"][item]
+        first = [other for other in rule.get("needs") or [] if other in possible]
+        stage = rule.get("stage")
+        if stage in setup:
+            name = "setup/" + stage
+            if name not in forest.first:
+                minutes = exact.parse(str(setup[stage])) or exact.ZERO
+                forest.add(name, minutes, 0, [])
+            first.append(name)
+        minutes = exact.parse(str(rule.get("minutes", "1"))) or exact.ONE
+        forest.add(item, minutes, worth(rule, rules, uses), first)
+    forest.reduce()
+    return forest
+
+
+def what_next(
+    order: list[str], states: dict[str, str], rules: Rules, uses: list[str], minutes: str
+) -> Json:
+    """What to look at in the minutes left, in walk order.
+
+    `order` is every item that applies, in walk order; `states` its state (open, done,
+    uninspected). Returns {"minutes", "items": [{"item", "minutes", "worth", "text"}], "setup":
+    [{"stage", "minutes"}], "total_minutes", "open", "proven", "text"}; worth in whole money.
+    """
+    budget = exact.parse(minutes) or exact.ZERO
+    if budget[0] < 0:
+        budget = exact.ZERO
+    forest = _build(order, states, rules, uses)
+    unit = _unit(forest)
+    time = budget[0] * unit // budget[1]
+    longest = 0
+    for name in sorted(forest.minutes):
+        longest += exact.half_up(exact.multiply(forest.minutes[name], (unit, 1)), 0)
+    time = min(time, longest)
+    _, chosen, proven = _best(forest, time, unit)
+    rows, setup = [], []
+    total = exact.ZERO
+    named: dict[str, bool] = {}
+    for name in chosen:
+        named[name] = True
+    for name in sorted(named):
+        if name.startswith("setup/"):
+            spent = forest.minutes[name]
+            total = exact.add(total, spent)
+            setup.append({"stage": name[6:], "minutes": exact.decimal(spent, 2)})
+    for item in order:
+        if item in named:
+            rule = rules["items"][item]
+            spent = forest.minutes[item]
+            total = exact.add(total, spent)
+            said = words.minutes(exact.decimal(spent, 2))
+            rows.append(
+                {
+                    "item": item,
+                    "minutes": exact.decimal(spent, 2),
+                    "worth": exact.half_up((forest.worth[item], 100), 0),
+                    "text": "%s, %s." % (rule.get("title") or item, said),
+                }
+            )
+    still = len([item for item in order if states[item] == "open"])
+    if not still:
+        text = "Everything was looked at."
+    elif rows:
+        text = "In %s: %s of %d still open, %s in all." % (
+            words.minutes(exact.decimal(budget, 1)),
+            words.counted(len(rows), "item", "items"),
+            still,
+            words.minutes(exact.decimal(total, 1)),
+        )
+    else:
+        text = "Nothing that is still open fits into %s." % words.minutes(exact.decimal(budget, 1))
+    return {
+        "minutes": exact.decimal(budget, 2),
+        "items": rows,
+        "setup": setup,
+        "total_minutes": exact.decimal(total, 2),
+        "open": still,
+        "proven": proven,
+        "text": text,
+    }
