@@ -178,6 +178,11 @@ export async function transact<T>(
   return withDatabase(async (open) => {
     const tx = open.transaction(stores, "readwrite", { durability: "strict" });
     quietly(tx.done);
+    // the request that failed knows the cause; all others only report the abort that follows
+    let cause: DOMException | null = null;
+    tx.addEventListener("error", (event) => {
+      cause ??= (event.target as IDBRequest).error;
+    });
     try {
       const result = await work(tx);
       await tx.done;
@@ -188,10 +193,8 @@ export async function transact<T>(
       } catch {
         // it had already ended by itself
       }
-      // a request that was only waiting reports the abort; the transaction knows the cause
       const aborted = problem instanceof DOMException && problem.name === "AbortError";
-      const cause = await tx.done.catch((reason: unknown) => reason);
-      throw aborted && cause instanceof DOMException ? cause : problem;
+      throw (aborted ? (cause ?? tx.error) : null) ?? problem;
     }
   });
 }
