@@ -81,7 +81,7 @@ export const words = {
     "car/fuelling": ["Fuelling", { injection: "Injection", carburettor: "Carburettor" }],
     "car/front_brakes": ["Front brakes", { disc: "Disc", drum: "Drum" }],
     "car/rear_brakes": ["Rear brakes", { disc: "Disc", drum: "Drum" }],
-    "car/structure": ["Body", { unibody: "Self-supporting", frame: "On a frame" }],
+    "car/structure": ["Structure", { unibody: "Unibody", frame: "On a frame" }],
     "car/gearbox": ["Gearbox", { manual: "Manual", automatic: "Automatic" }],
     "car/drive": ["Driven wheels", { front: "Front", rear: "Rear", all: "All" }],
     "car/steering": ["Steering", { rack: "Rack", box: "Box" }],

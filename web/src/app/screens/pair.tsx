@@ -16,7 +16,7 @@ type Step =
   | { step: "waiting"; code: string; words: string; secret: string; until: number }
   | { step: "approved" | "refused" | "expired" };
 
-export function Pair() {
+export function Pairing() {
   const [step, setStep] = useState<Step>({ step: "ask" });
   const [name, setName] = useState<string>(texts.defaultName);
   const [problem, setProblem] = useState<string | null>(null);
@@ -53,17 +53,7 @@ export function Pair() {
   }, [step]);
   const done = step.step === "approved";
   return (
-    <Frame
-      title={texts.title}
-      back={{ screen: "storage" }}
-      foot={
-        step.step === "waiting" || done ? undefined : (
-          <button type="button" class="main" onClick={() => void ask()}>
-            {step.step === "ask" ? texts.ask : texts.again}
-          </button>
-        )
-      }
-    >
+    <section>
       {step.step === "ask" && <p>{texts.intro}</p>}
       {problem !== null && (
         <p class="wrong" role="alert">
@@ -85,6 +75,11 @@ export function Pair() {
           <p>{texts.left(left)}</p>
         </>
       )}
+      {step.step !== "waiting" && !done && (
+        <button type="button" class="main" onClick={() => void ask()}>
+          {step.step === "ask" ? texts.ask : texts.again}
+        </button>
+      )}
       <p role="status">
         {done
           ? texts.approved
@@ -94,6 +89,14 @@ export function Pair() {
               ? texts.expired
               : ""}
       </p>
+    </section>
+  );
+}
+
+export function Pair() {
+  return (
+    <Frame title={texts.title} back={{ screen: "storage" }}>
+      <Pairing />
     </Frame>
   );
 }

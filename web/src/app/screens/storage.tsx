@@ -11,6 +11,7 @@ import { alarm, preferences, syncState } from "../signals";
 import { sendNow } from "../syncing";
 import { ago, readable } from "../time";
 import { words } from "../words";
+import { Pairing } from "./pair";
 
 const texts = words.storage;
 
@@ -114,9 +115,13 @@ export function Storage() {
         {state.trouble !== null && <p class="wrong">{state.trouble.text}</p>}
         {Math.abs(state.skew) > 120_000 && <p>{texts.skew(ago(0, Math.abs(state.skew)))}</p>}
         {name !== null && <p>{texts.paired(name)}</p>}
-        <a class="button" href={address({ screen: "pair" })}>
-          {texts.pair}
-        </a>
+        {state.trouble?.kind === "pair" ? (
+          <Pairing />
+        ) : (
+          <a class="button" href={address({ screen: "pair" })}>
+            {texts.pair}
+          </a>
+        )}
         {unsent > 0 && (
           <button type="button" class="button" onClick={() => void saveToFile().then(setSaved)}>
             {texts.save}
