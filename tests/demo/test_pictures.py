@@ -7,7 +7,7 @@ import io
 import pytest
 from bradawl.demo.commands import album_folder
 from bradawl.demo.load import Album, orders
-from bradawl.demo.pictures import HEIGHT, WIDTH, draw
+from bradawl.demo.pictures import HEIGHT, PICTURES, WIDTH, draw
 from bradawl.demo.pictures.order import Order
 from bradawl.demo.scenario import Scenario
 from PIL import Image
@@ -26,6 +26,10 @@ def test_each_photo_of_the_demo_is_a_jpeg_below_350_kb(scenarios: list[Scenario]
         assert 40_000 < len(data) <= 350_000, picture
         names.add(data)
     assert len(names) == len(wanted), "two photos are the same"
+
+
+def test_the_demo_uses_every_subject_that_is_drawn(scenarios: list[Scenario]) -> None:
+    assert {picture for picture, _ in orders(scenarios)} == set(PICTURES)
 
 
 @pytest.mark.parametrize("picture", ["brake-hose", "pressure-gauge"])
