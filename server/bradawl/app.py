@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from datetime import date
@@ -12,12 +11,18 @@ from fastapi import FastAPI
 from fastapi.responses import RedirectResponse, Response
 
 from bradawl import __version__, access, errors, log, resources
+from bradawl.access.hello import check_router
+from bradawl.access.lan import Lan
+from bradawl.access.people import desk_device
+from bradawl.access.routes import desk_router as access_desk_router
 from bradawl.access.routes import router as access_router
 from bradawl.checklists import bundle, load
 from bradawl.database import migrate, open_engine
 from bradawl.desk.pages import error_page
 from bradawl.desk.routes import router as desk_router
+from bradawl.desk.wording import car_name
 from bradawl.dossier import Dossier, gather
+from bradawl.judgement import fold
 from bradawl.judgement_files import judge_files
 from bradawl.log.routes import router as log_router
 from bradawl.serving import offline, reports
@@ -33,13 +38,13 @@ def today() -> str:
 class Bradawl:
     """One server's collaborators, for the web application and for the commands alike."""
 
-    def __init__(self, settings: Settings) -> None:
+    def __init__(self, settings: Settings, lan: Lan | None = None) -> None:
         settings.data.mkdir(parents=True, exist_ok=True, mode=0o700)
         self.settings = settings
         self.engine = open_engine(settings.database_url)
         migrate(self.engine)
         self.log = log.Log(self.engine, log.open_photo_store(settings.photo_store))
-        self.access = access.Access(self.engine, settings.mode)
+        self.access = access.Access(self.engine, settings.mode, hosts=lan.hosts if lan else None)
         self.bundle: dict[str, Any] = bundle(load(resources.path_of("checklists")))
         self.log.put_bundle(self.bundle)
 
@@ -47,31 +52,42 @@ class Bradawl:
         """One visit as of today. Raises UnknownVisit."""
         return gather(self.log, visit, today=today(), current_bundle=self.bundle)
 
+    def title_of(self, visit: str) -> str | None:
+        """The visit's car in words, None for an unknown visit."""
+        events = self.log.events_of(visit)
+        return car_name(fold(events)) if events else None
+
+    def shared_report(self, visit: str, edition: str) -> bytes:
+        """The report behind a link. Raises UnknownVisit."""
+        wanted: reports.Edition = "partner" if edition == "partner" else "condition"
+        return self.report(self.dossier(visit), wanted, "A4")
+
     def verify(self, pdf: bytes) -> Any:
         """What the report's own check says of a PDF, knowing this shop's certificate."""
-        from bradawl.report import open_signer, verify
+        from bradawl.report import known_in, verify
 
-        return verify(pdf, known=[open_signer(self.settings.keys).certificate])
+        return verify(pdf, known_in(self.settings.data, self.settings.keys, self.dossier))
 
     def report(self, dossier: Dossier, edition: reports.Edition, page: reports.Page) -> bytes:
         """The signed PDF of a visit."""
-        from bradawl.report import build, open_signer
+        from bradawl.report import build, ledger_in, open_signer
 
-        signer = open_signer(self.settings.keys)
-        return build(dossier, edition, signer, page=page, today=today())
+        return build(
+            dossier,
+            edition,
+            open_signer(self.settings.keys),
+            page=page,
+            today=today(),
+            ledger=ledger_in(self.settings.data),
+        )
 
     def close(self) -> None:
         self.engine.dispose()
 
 
-def desk_device(person: access.Person) -> str:
-    """The device id under which what a person does at the desk is logged."""
-    return hashlib.sha256(f"desk of {person.id}".encode()).hexdigest()[:32]
-
-
-def create_app(settings: Settings) -> FastAPI:
-    """The web application over one data folder."""
-    core = Bradawl(settings)
+def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
+    """The web application over one data folder; `lan` when it serves a workshop's network."""
+    core = Bradawl(settings, lan)
 
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
@@ -89,6 +105,10 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.core = core
     errors.install(app, error_page)
     app.include_router(access_router(core.access))
+    app.include_router(
+        access_desk_router(core.access, title_of=core.title_of, report=core.shared_report)
+    )
+    app.include_router(check_router(lan.authority if lan else None))
     app.include_router(log_router(core.log, core.access.device))
     app.include_router(offline.router(judge_files(), core.bundle, core.log.bundle))
     app.include_router(reports.router(core.dossier, core.report, core.access.person))
@@ -97,7 +117,7 @@ def create_app(settings: Settings) -> FastAPI:
             core.dossier,
             core.log,
             core.access.person,
-            device_of=desk_device,
+            device_of=lambda person: desk_device(person.id),
             name_of=core.access.name_of_device,
             verify=core.verify,
             photos_missing=core.log.photos.missing,

@@ -7,14 +7,15 @@ from typing import Annotated, Any
 
 import pytest
 from argon2 import PasswordHasher
+from fastapi import Depends, FastAPI, Request
+from fastapi.testclient import TestClient
+from sqlalchemy import Engine
+
 from bradawl import errors
 from bradawl.access import Access, Device, passphrases
 from bradawl.access.access import Mode
 from bradawl.access.routes import desk_router, router
 from bradawl.database import migrate, open_engine
-from fastapi import Depends, FastAPI, Request
-from fastapi.testclient import TestClient
-from sqlalchemy import Engine
 
 START_MS = 1_795_600_000_000
 

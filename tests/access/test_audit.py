@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from bradawl.access.audit import Audit
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
+from bradawl.access.audit import Audit
 from tests.access.conftest import Server
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from bradawl.access import DEVICE_COOKIE, limits
 from fastapi.testclient import TestClient
 
+from bradawl.access import DEVICE_COOKIE, limits
 from tests.access.conftest import Server
 from tests.access.test_pairing import PHONE, ask
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 import pytest
-from bradawl.access.headers import APP_POLICY, host_name, policy_for
 
+from bradawl.access.headers import APP_POLICY, host_name, policy_for
 from tests.access.conftest import Server
 
 WISH = {"device": "ab" * 16, "name": "Test phone"}

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+
 from bradawl.access import limits
 from bradawl.access.access import Access
 from bradawl.access.limits import Limit, Limits, address_group
 from bradawl.errors import ApiError
-
 from tests.access.conftest import Server
 
 THREE = Limit("three", each=3, all=5, window_ms=60_000)

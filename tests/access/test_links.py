@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 
 import pytest
-from bradawl.access import limits
-from bradawl.access.links import DAY_MS
-from bradawl.access.tables import LinkRow
 from fastapi.testclient import TestClient
 from sqlmodel import Session, select
 
+from bradawl.access import limits
+from bradawl.access.links import DAY_MS
+from bradawl.access.tables import LinkRow
 from tests.access.conftest import VISIT, Server
 
 FORM = {"edition": "condition", "label": "The buyer", "days": "7"}

@@ -5,6 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from fastapi.testclient import TestClient
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from sqlmodel import Session, select
+
 from bradawl.access import DEVICE_COOKIE
 from bradawl.access.pairing import LIFE_MS
 from bradawl.access.tables import DeviceRow, PairingRow
@@ -17,11 +22,6 @@ from bradawl.access.tokens import (
     plain_code,
     words_for,
 )
-from fastapi.testclient import TestClient
-from hypothesis import given, settings
-from hypothesis import strategies as st
-from sqlmodel import Session, select
-
 from tests.access.conftest import Server
 
 PHONE = "ab" * 16

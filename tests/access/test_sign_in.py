@@ -6,14 +6,14 @@ import re
 from collections.abc import Callable
 
 import pytest
+from fastapi.testclient import TestClient
+from sqlmodel import Session, select
+
 from bradawl.access import DESK_COOKIE, limits, passphrases
 from bradawl.access.pages import safe_next
 from bradawl.access.roster import CONFIRMED_MS, INVITATION_LIFE_MS, SESSION_IDLE_MS, SESSION_LIFE_MS
 from bradawl.access.tables import InvitationRow, PersonRow, SessionRow
 from bradawl.errors import ApiError
-from fastapi.testclient import TestClient
-from sqlmodel import Session, select
-
 from tests.access.conftest import PASSPHRASE, Server
 
 NEW = {"name": "Ada", "passphrase": PASSPHRASE, "again": PASSPHRASE}

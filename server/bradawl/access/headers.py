@@ -106,7 +106,7 @@ class Guard:
         headers["Referrer-Policy"] = "same-origin"
         headers["Permissions-Policy"] = PERMISSIONS
         headers["Cross-Origin-Opener-Policy"] = "same-origin"
-        headers["Cross-Origin-Resource-Policy"] = "same-origin"
+        headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
         headers["X-Frame-Options"] = "DENY"
         if path.startswith(("/api/", "/desk", "/r/")):
             headers.setdefault("Cache-Control", "no-store")

@@ -10,8 +10,14 @@ FORWARDING_HEADERS = ("forwarded", "x-forwarded-for", "x-real-ip")
 
 
 def address_of(request: Request) -> str:
-    """The client's address, or `unknown`."""
-    return request.client.host if request.client else "unknown"
+    """The client's address, or `unknown`; IPv4 plainly, even through an IPv6 socket."""
+    host = request.client.host if request.client else "unknown"
+    try:
+        parsed = ipaddress.ip_address(host)
+    except ValueError:
+        return host
+    mapped = parsed.ipv4_mapped if isinstance(parsed, ipaddress.IPv6Address) else None
+    return str(mapped or parsed)
 
 
 def is_loopback(request: Request) -> bool:
@@ -22,5 +28,4 @@ def is_loopback(request: Request) -> bool:
         parsed = ipaddress.ip_address(address_of(request))
     except ValueError:
         return False
-    mapped = parsed.ipv4_mapped if isinstance(parsed, ipaddress.IPv6Address) else None
-    return (mapped or parsed).is_loopback
+    return parsed.is_loopback

@@ -5,13 +5,26 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
+from typing import Any
 
-from bradawl.settings import DEFAULT_PORT, from_environment
+from bradawl.settings import DEFAULT_PORT, Mode, from_environment
 
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     serve = sub.add_parser("serve", help="serve the phone app and the desk")
     serve.add_argument("--port", type=int, default=DEFAULT_PORT, help=f"default {DEFAULT_PORT}")
+    where = serve.add_mutually_exclusive_group()
+    where.add_argument(
+        "--lan",
+        action="store_true",
+        help="serve phones in the workshop's network over https; the plain page for the first "
+        "meeting is on the next port",
+    )
+    where.add_argument(
+        "--proxy",
+        action="store_true",
+        help="serve a reverse proxy on this machine that has a name and certificate of its own",
+    )
     serve.set_defaults(run=_serve)
 
     report = sub.add_parser("report", help="write the signed PDF report of a visit")
@@ -23,23 +36,74 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 
 def _serve(args: argparse.Namespace) -> int:
+    if args.lan:
+        return _serve_lan(args)
     import uvicorn
 
     from bradawl.app import create_app
 
-    settings = from_environment().with_mode("local", "127.0.0.1", args.port)
+    mode: Mode = "proxy" if args.proxy else "local"
+    settings = from_environment().with_mode(mode, "127.0.0.1", args.port)
     app = create_app(settings)
-    base = f"http://localhost:{args.port}"
-    print(
-        f"Phone app: {base}/app/",
-        f"Desk:      {base}/desk/",
-        f"Data in    {settings.data}",
-        "Stop with Ctrl-C.",
-        sep="\n",
-        flush=True,
+    base = f"http://localhost:{args.port}" if mode == "local" else "https://your-name"
+    print(f"Phone app: {base}/app/", f"Desk:      {base}/desk/", *_way_in(app, base), sep="\n")
+    print(f"Data in    {settings.data}", "Stop with Ctrl-C.", sep="\n", flush=True)
+    uvicorn.run(
+        app,
+        host=settings.host,
+        port=settings.port,
+        log_level="warning",
+        access_log=False,
+        server_header=False,
+        # Only a proxy on this machine may say for whom it asks; without one nobody may.
+        proxy_headers=mode == "proxy",
+        forwarded_allow_ips="127.0.0.1",
     )
-    uvicorn.run(app, host=settings.host, port=settings.port, log_level="warning")
     return 0
+
+
+def _serve_lan(args: argparse.Namespace) -> int:
+    import asyncio
+    import contextlib
+
+    from bradawl.access import lan as network
+    from bradawl.app import create_app
+
+    settings = from_environment().with_mode("lan", "", args.port)
+    try:
+        sockets = network.open_port(args.port), network.open_port(args.port + 1)
+    except OSError as error:
+        print(error, file=sys.stderr)
+        return 1
+    lan = network.prepare(settings.keys, args.port, args.port + 1)
+    app = create_app(settings, lan)
+
+    def greet() -> None:
+        print(
+            network.greeting(lan),
+            *_way_in(app, lan.origins[0] if lan.origins else f"https://localhost:{lan.port}"),
+            sep="\n",
+        )
+        print(f"Data in {settings.data}", "Stop with Ctrl-C.", sep="\n", flush=True)
+
+    with contextlib.suppress(KeyboardInterrupt):
+        asyncio.run(network.serve(app, lan, *sockets, started=greet))
+    return 0
+
+
+def _way_in(app: Any, base: str) -> list[str]:
+    """What to print while nobody has a passphrase for the desk."""
+    from bradawl.access.commands import one_time_path
+
+    access = app.state.core.access
+    if access.people.anybody_can_sign_in():
+        return []
+    if access.mode == "local":
+        return ["The desk is open to this machine until somebody sets a passphrase at the desk."]
+    return [
+        "First, choose your passphrase (once, within a day):",
+        f"  {base}{one_time_path(access)}",
+    ]
 
 
 def _report(args: argparse.Namespace) -> int:

@@ -1,0 +1,65 @@
+"""`bradawl invite`: a way back in for whoever has a shell on the server."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from bradawl.access.access import Access
+
+
+def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    invite = sub.add_parser(
+        "invite", help="print a one-time code with which somebody sets a passphrase"
+    )
+    invite.add_argument("name", nargs="?", help="whose; without it, the first owner's")
+    invite.set_defaults(run=_invite)
+
+
+def one_time_path(access: Access, person_id: str | None = None) -> str:
+    """The path, code included, of the page on which a person sets a passphrase.
+
+    For the terminal of the server only. None means the first owner.
+    """
+    who = person_id or access.people.first_owner().id
+    return f"/desk/first#{access.people.invite(who)}"
+
+
+def _invite(args: argparse.Namespace) -> int:
+    from bradawl.access.access import Access
+    from bradawl.access.audit import SHELL
+    from bradawl.database import migrate, open_engine
+    from bradawl.settings import from_environment
+
+    engine = open_engine(from_environment().database_url)
+    try:
+        migrate(engine)
+        access = Access(engine)
+        person = access.people.first_owner()
+        if args.name:
+            wanted = args.name.casefold()
+            named = [
+                one
+                for one in access.people.everybody()
+                if not one.disabled and one.name.casefold() == wanted
+            ]
+            if not named:
+                known = ", ".join(one.name for one in access.people.everybody() if not one.disabled)
+                print(
+                    f"Nobody here is called “{args.name}”. Here are: {known or 'nobody yet'}.",
+                    file=sys.stderr,
+                )
+                return 1
+            person = access.people.person(named[0].id)
+        path = one_time_path(access, person.id)
+        access.audit.record(SHELL, "one-time link made", person.name)
+        print(
+            f"For {person.name}, once, within a day. Open this server's address followed by:",
+            f"  {path}",
+            sep="\n",
+        )
+        return 0
+    finally:
+        engine.dispose()

@@ -1,0 +1,120 @@
+"""The first meeting of a phone and this server: a page that hands over the authority, a self-test.
+
+Two places. On a second port, in plain http, stands only the first page with the authority's
+certificate: a phone that does not trust the server yet must be able to read it, and clicking
+through a browser's warning would teach the wrong habit. Everything else is on https, the
+self-test included.
+"""
+
+# No postponed annotations here: FastAPI reads them, and these name local values.
+import hashlib
+from collections.abc import Sequence
+
+from fastapi import APIRouter, FastAPI, Request, Response
+from starlette.datastructures import MutableHeaders
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from bradawl.access.certificates import Authority
+from bradawl.access.pages import STATIC, render
+from bradawl.errors import ApiError, install
+
+#: Apple and Android take the same bytes; the type makes iOS offer it as a profile.
+AUTHORITY_TYPE = "application/x-x509-ca-cert"
+SCRIPTS = {
+    "meet.js": "text/javascript",
+    "check.js": "text/javascript",
+    "hello.css": "text/css",
+}
+
+
+def check_router(authority: Authority | None) -> APIRouter:
+    """`/hello/…` on the server itself: the self-test and the address that proves trust.
+
+    `authority` is the workshop's own, None where another one is used or none is needed.
+    """
+    routes = APIRouter(include_in_schema=False)
+
+    @routes.get("/hello/check")
+    def check(request: Request) -> Response:
+        return render(request, "check.html", own_authority=authority is not None)
+
+    @routes.get("/hello/ping")
+    def ping() -> Response:
+        # Asked for by the first page from another origin: an answer at all means that the
+        # connection was trusted. It says nothing.
+        return Response(
+            status_code=204,
+            headers={"Cross-Origin-Resource-Policy": "cross-origin", "Cache-Control": "no-store"},
+        )
+
+    @routes.get("/hello/{name}")
+    def file(name: str) -> Response:
+        return _file(name, authority)
+
+    return routes
+
+
+def first_app(authority: Authority, origins: Sequence[str]) -> ASGIApp:
+    """What answers on the plain port. `origins` are the https addresses, the best first."""
+    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
+    install(app)
+    certificate_sha256 = hashlib.sha256(authority.der).hexdigest()
+
+    @app.get("/")
+    def meet(request: Request) -> Response:
+        return render(
+            request,
+            "meet.html",
+            origins=list(origins),
+            fingerprint=authority.fingerprint,
+            name=_common_name(authority),
+            version=certificate_sha256[:8],
+        )
+
+    @app.get("/hello/{name}")
+    def file(name: str) -> Response:
+        return _file(name, authority)
+
+    return _PlainHeaders(app, origins)
+
+
+class _PlainHeaders:
+    """The strict headers of the plain port: own files, and asking whether https is trusted."""
+
+    def __init__(self, app: ASGIApp, origins: Sequence[str]) -> None:
+        self._app = app
+        self._policy = (
+            "default-src 'none'; script-src 'self'; style-src 'self'; "
+            f"connect-src {' '.join(origins)}; base-uri 'none'; form-action 'none'; "
+            "object-src 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'"
+        )
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        async def send_with_headers(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                headers["Content-Security-Policy"] = self._policy
+                headers["X-Content-Type-Options"] = "nosniff"
+                headers["Referrer-Policy"] = "no-referrer"
+                headers["Cache-Control"] = "no-store"
+                headers["X-Frame-Options"] = "DENY"
+            await send(message)
+
+        await self._app(scope, receive, send_with_headers)
+
+
+def _file(name: str, authority: Authority | None) -> Response:
+    if name == "bradawl-authority.crt" and authority is not None:
+        return Response(
+            authority.der,
+            media_type=AUTHORITY_TYPE,
+            headers={"Content-Disposition": f'attachment; filename="{name}"'},
+        )
+    if name not in SCRIPTS:
+        raise ApiError("not_found", "There is nothing at this address.", 404)
+    headers = {"Cache-Control": "no-cache"}
+    return Response((STATIC / name).read_bytes(), media_type=SCRIPTS[name], headers=headers)
+
+
+def _common_name(authority: Authority) -> str:
+    return str(authority.certificate.subject.rdns[-1].rfc4514_string().partition("=")[2])

@@ -1,0 +1,162 @@
+"""`bradawl serve --lan`: https in the workshop's network, and the page that makes it trusted."""
+
+from __future__ import annotations
+
+import asyncio
+import io
+import socket
+import ssl
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import segno
+import uvicorn
+from starlette.types import ASGIApp
+
+from bradawl.access.certificates import (
+    Authority,
+    Place,
+    ServerFiles,
+    open_authority,
+    server_files,
+    this_machine,
+)
+from bradawl.access.hello import first_app
+
+#: How often names, addresses and the end of the certificate are looked at.
+LOOK_EVERY_S = 60.0
+
+
+@dataclass(frozen=True)
+class Lan:
+    """What serving in a network needs: certificate files, addresses, ports."""
+
+    keys: Path
+    authority: Authority
+    files: ServerFiles
+    place: Place
+    port: int
+    first_port: int
+
+    @property
+    def origins(self) -> list[str]:
+        """https origins for phones: the name first, which stays when the address changes."""
+        hosts = [name for name in self.place.names if name.endswith(".local")]
+        return [f"https://{host}:{self.port}" for host in hosts + self._address_hosts()]
+
+    @property
+    def first_address(self) -> str:
+        """Where a phone begins, in plain http: by address, which every phone can reach."""
+        hosts = self._address_hosts() or [self.place.names[0]]
+        return f"http://{hosts[0]}:{self.first_port}/"
+
+    @property
+    def hosts(self) -> set[str]:
+        """Every name and address that the server answers to."""
+        return {*self.place.names, *(str(one) for one in self.place.addresses)}
+
+    def _address_hosts(self) -> list[str]:
+        return [
+            str(one) if one.version == 4 else f"[{one}]"
+            for one in self.place.addresses
+            if not one.is_loopback and not one.is_link_local
+        ]
+
+
+def prepare(keys: Path, port: int, first_port: int, place: Place | None = None) -> Lan:
+    """Make or renew what is needed below `keys`."""
+    place = place or this_machine()
+    authority = open_authority(keys, place)
+    return Lan(keys, authority, server_files(keys, authority, place), place, port, first_port)
+
+
+def greeting(lan: Lan) -> str:
+    """What the terminal shows: the code for phones and the fingerprint to compare."""
+    picture = io.StringIO()
+    segno.make(lan.first_address, error="m").terminal(picture, compact=True, border=2)
+    fingerprint = lan.authority.fingerprint
+    return (
+        f"{picture.getvalue()}\n"
+        f"A phone begins here: {lan.first_address}\n"
+        f"Desk and phone app:  {lan.origins[0] if lan.origins else 'https://localhost'}\n"
+        "The certificate that the phone installs must have this SHA-256 fingerprint:\n"
+        f"  {fingerprint[:39]}\n  {fingerprint[40:]}\n"
+        f"The server's own certificate ends on {lan.files.ends:%Y-%m-%d} and renews itself."
+    )
+
+
+def tls_context(files: ServerFiles) -> ssl.SSLContext:
+    """TLS 1.2 and 1.3 with the library's own choice of ciphers."""
+    context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    context.minimum_version = ssl.TLSVersion.TLSv1_2
+    context.load_cert_chain(files.certificate, files.key)
+    return context
+
+
+def open_port(port: int) -> socket.socket:
+    """A listening socket on every address of this machine. Raises OSError with a sentence."""
+    try:
+        if socket.has_dualstack_ipv6():
+            return socket.create_server(("", port), family=socket.AF_INET6, dualstack_ipv6=True)
+        return socket.create_server(("", port))
+    except OSError as error:
+        raise OSError(
+            f"Port {port} cannot be used ({error.strerror}). Another program has it; choose "
+            "another with --port."
+        ) from error
+
+
+async def serve(
+    app: ASGIApp,
+    lan: Lan,
+    main_socket: socket.socket,
+    first_socket: socket.socket,
+    *,
+    started: Callable[[], None] = lambda: None,
+    look_every_s: float = LOOK_EVERY_S,
+) -> None:
+    """Serve `app` over https and the first page in plain http until stopped."""
+    context = tls_context(lan.files)
+    main = uvicorn.Server(_config(app, context))
+    first = uvicorn.Server(_config(first_app(lan.authority, lan.origins), None))
+    renewing = asyncio.create_task(_renew(lan, context, look_every_s))
+    try:
+        async with asyncio.TaskGroup() as group:
+            group.create_task(_until_done(main, main_socket, (main, first)))
+            group.create_task(_until_done(first, first_socket, (main, first)))
+            while not ((main.started and first.started) or main.should_exit):
+                await asyncio.sleep(0.05)
+            started()
+    finally:
+        renewing.cancel()
+
+
+async def _until_done(
+    server: uvicorn.Server, listening: socket.socket, both: tuple[uvicorn.Server, ...]
+) -> None:
+    try:
+        await server.serve(sockets=[listening])
+    finally:
+        # Whoever is stopped first (Ctrl-C reaches one of them) takes the other along.
+        for one in both:
+            one.should_exit = True
+
+
+def _config(app: ASGIApp, context: ssl.SSLContext | None) -> uvicorn.Config:
+    config = uvicorn.Config(
+        app, log_level="warning", access_log=False, proxy_headers=False, server_header=False
+    )
+    config.load()
+    config.ssl = context
+    return config
+
+
+async def _renew(lan: Lan, context: ssl.SSLContext, every_s: float) -> None:
+    """Give new connections a new certificate when the old one ends or the machine has moved."""
+    while True:
+        await asyncio.sleep(every_s)
+        place = await asyncio.to_thread(this_machine)
+        files = await asyncio.to_thread(server_files, lan.keys, lan.authority, place)
+        if files.renewed:
+            context.load_cert_chain(files.certificate, files.key)
