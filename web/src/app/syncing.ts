@@ -1,8 +1,11 @@
 /** When to send: after an entry, when the page comes back to the front, and by itself later. */
 
+import { askPairing } from "../store/api";
+import { deviceId } from "../store/meta";
 import { Syncer } from "../store/sync";
 import { syncState } from "./signals";
 import { openVisit, takeBundlesAlong, whenRecorded } from "./visit";
+import { words } from "./words";
 
 /** iOS resumes a page before its network: the first request on the event itself fails. */
 const RESUME_MS = 1_500;
@@ -10,6 +13,7 @@ const RESUME_MS = 1_500;
 const syncer = new Syncer(
   (state) => {
     syncState.value = state;
+    if (state.trouble?.kind === "pair") void introduce();
   },
   async (visits) => {
     // the checklist of a visit from another phone must be here before the signal is gone
@@ -18,6 +22,17 @@ const syncer = new Syncer(
     if (visit !== null && visits.includes(visit.id)) await visit.refold();
   },
 );
+
+/** On the server's own machine there is nobody to compare words with: it approves at once. */
+const OWN_MACHINE = /^(localhost|127\.0\.0\.1|\[::1\])$/;
+let introduced = false;
+
+async function introduce(): Promise<void> {
+  if (introduced || !OWN_MACHINE.test(location.hostname)) return;
+  introduced = true;
+  const answer = await askPairing(await deviceId(), words.pair.defaultName).catch(() => null);
+  if (answer?.state === "approved") syncer.soon(0);
+}
 
 export function sendNow(): Promise<void> {
   return syncer.now();
