@@ -4,6 +4,7 @@ Heavy libraries (reportlab, pikepdf, pyHanko) are imported when a report is made
 """
 
 from bradawl.report.issue import Issued, build, write_report
+from bradawl.report.known import known_in, ledger_in
 from bradawl.report.sharing import EDITIONS, Choice, Edition
 from bradawl.report.signing import Signer, SigningError, countersign, open_signer
 from bradawl.report.verifying import Known, Verdict, verify
@@ -19,6 +20,8 @@ __all__ = [
     "Verdict",
     "build",
     "countersign",
+    "known_in",
+    "ledger_in",
     "open_signer",
     "verify",
     "write_report",

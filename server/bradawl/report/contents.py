@@ -9,13 +9,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from bradawl.judgement import limits, units
+from bradawl.report.figures import RIBS, Picture, picture_of
 from bradawl.report.sharing import Shared
 from bradawl.report.style import GRADE_WORD, GRAVITY
 
-UNIT = {
-    "um": "µm", "degC": "°C", "degF": "°F", "ohm": "Ω", "kohm": "kΩ", "Nm": "N·m",
-    "lbf.ft": "lbf·ft", "deg": "°", "in/32": "/32 in", "1": "", "mil": "mil",
-}  # fmt: skip
 FIRST_AREAS = 6
 #: Worse news first among the six; then all other areas in their own order.
 _STATUS = {
@@ -46,6 +44,14 @@ class Reading:
 
 
 @dataclass(frozen=True)
+class Reason:
+    """Why a grade was given; `source` is empty when it is a person's own."""
+
+    text: str
+    source: str
+
+
+@dataclass(frozen=True)
 class Finding:
     """One checklist item with its answer."""
 
@@ -55,7 +61,7 @@ class Finding:
     area: str
     grade: str
     where: str
-    reasons: tuple[str, ...]
+    reasons: tuple[Reason, ...]
     facts: tuple[str, ...]
     problems: tuple[str, ...]
     note: str
@@ -65,10 +71,13 @@ class Finding:
     overruled: str
     others: tuple[str, ...]
     amended: bool
+    implied: bool
+    places: tuple[str, ...]
+    picture: Picture | None
 
     @property
     def first_reason(self) -> str:
-        return self.reasons[0] if self.reasons else ""
+        return self.reasons[0].text if self.reasons else ""
 
 
 @dataclass(frozen=True)
@@ -84,6 +93,11 @@ class Area:
     @property
     def worst(self) -> str:
         return self.findings[0].grade if self.findings else ("none" if self.sound else "")
+
+    @property
+    def untouched(self) -> bool:
+        """Nobody looked at anything here."""
+        return not self.findings and not self.sound
 
 
 @dataclass(frozen=True)
@@ -106,27 +120,13 @@ class Contents:
 
 def number_text(typed: Any, unit: str) -> str:
     """`2,5` and `mm` as `2,5 mm`: the figure as it was typed, the unit as the trade writes it."""
-    text = str(typed)
-    shown = UNIT.get(unit, unit)
-    if not shown:
-        return text
-    if shown in ("°", "%") or shown.startswith("/"):
-        return f"{text}{shown}"
-    return f"{text} {shown}"
+    return units.said(str(typed), unit or "1")
 
 
 def limit_text(limit: Mapping[str, Any]) -> str:
     """A limit in words, such as `dangerous below 1/32 in`."""
-    unit = str(limit.get("unit", ""))
     word = GRADE_WORD.get(str(limit.get("grade")), str(limit.get("grade")))
-    if "below" in limit:
-        return f"{word} below {number_text(limit['below'], unit)}"
-    if "above" in limit:
-        return f"{word} above {number_text(limit['above'], unit)}"
-    if "outside" in limit:
-        low, high = limit["outside"]
-        return f"{word} outside {number_text(low, '1')} to {number_text(high, unit)}"
-    return f"{word} when {limit.get('is', '')}"
+    return f"{word} {limits.said(dict(limit))}"
 
 
 def source_text(source: str, sources: Mapping[str, Any]) -> str:
@@ -134,6 +134,8 @@ def source_text(source: str, sources: Mapping[str, Any]) -> str:
     found = sources.get(source)
     if not isinstance(found, Mapping):
         return {"practice": "common practice", "assumption": "assumption"}.get(source, source)
+    if found.get("status") == "practice":
+        return "common practice"
     section = str(found.get("section") or "")
     title = str(found.get("title") or source)
     return f"{title}, {section}" if section and section not in title else title
@@ -253,7 +255,8 @@ class _Reader:
             if source:
                 self._sources.add(source)
             if text:
-                reasons.append(text)
+                cited = source_text(source, self._shared.bundle.get("sources", {}))
+                reasons.append(Reason(text, cited if source else ""))
         graded = self._value(item, "grade")
         why = self._chip(item, str(graded.get("why") or "")) if isinstance(graded, Mapping) else ""
         overruled = ""
@@ -262,8 +265,8 @@ class _Reader:
             overruled = (
                 f"Measured: {measured}. Overruled by the inspector: {why or 'no reason given'}"
             )
-        elif why and why not in reasons and grade != "uninspected":
-            reasons.append(why)
+        elif why and grade != "uninspected" and all(why not in one.text for one in reasons):
+            reasons.append(Reason(why, ""))
         return Finding(
             id=item,
             key=f"item-{self._count}",
@@ -272,11 +275,7 @@ class _Reader:
             grade=grade,
             where=str(known.get("where") or ""),
             reasons=tuple(reasons),
-            facts=tuple(
-                str(fact["text"])
-                for _, fact in sorted(judged.get("facts", {}).items())
-                if isinstance(fact, Mapping) and fact.get("text")
-            ),
+            facts=tuple(_telling_facts(known, judged.get("facts", {}), reasons)),
             problems=tuple(
                 str(problem.get("text") or "") for problem in judged.get("problems", [])
             ),
@@ -286,12 +285,31 @@ class _Reader:
                 if isinstance(text, str) and text.strip()
             ),
             choice=self._choice(item, known),
-            readings=tuple(self._readings(item, known)),
+            readings=(*self._readings(item, known), *self._judged_facts(item, known)),
             photos=tuple(self._photos(item)),
             overruled=overruled,
             others=tuple(self._others(item)),
             amended=f"items/{item}" in self._amended,
+            implied=judged.get("by") == "implied",
+            places=tuple(self._places(item)),
+            picture=picture_of(known, self._cells_of(item), judged),
         )
+
+    def _cells_of(self, item: str) -> dict[str, Any]:
+        """The item's cells by whole path, as the judge reads them."""
+        return {
+            f"items/{item}/{inside}": cell for inside, cell in self._by_item.get(item, {}).items()
+        }
+
+    def _places(self, item: str) -> Iterable[str]:
+        """Places on the car that the item's photos and readings name, in that order."""
+        for photo in self._photos(item):
+            if photo.place:
+                yield photo.place
+        for inside, cell in sorted(self._by_item.get(item, {}).items()):
+            parts = inside.split("/")
+            if parts[0] == "readings" and len(parts) == 3 and cell.get("value") is not None:
+                yield parts[2]
 
     def sources_used(self) -> tuple[tuple[str, str], ...]:
         """Titles of the sources that were cited, each with how far it was read."""
@@ -345,23 +363,48 @@ class _Reader:
             places = [str(place) for place in titles.get(reading, {}).get("at", [])]
             rank = {place: at for at, place in enumerate(places)}
             rows = sorted(measured[reading], key=lambda row: (rank.get(row[0], 999), row[0]))
-            limits = [one for one in known.get("limits", []) if one.get("of") == reading]
-            for limit in limits:
+            own = [one for one in known.get("limits", []) if one.get("of") == reading]
+            for limit in own:
                 self._sources.add(str(limit.get("source", "")))
             yield Reading(
                 title=str(titles.get(reading, {}).get("title") or reading),
-                measured=", ".join(
-                    text if place == "one" else f"{place.replace('-', ' ')} {text}"
-                    for place, text in rows
-                ),
-                limit="; ".join(limit_text(limit) for limit in limits),
+                measured=_by_stem(rows),
+                limit="; ".join(limit_text(limit) for limit in own),
                 source="; ".join(
                     dict.fromkeys(
                         source_text(
                             str(limit.get("source", "")), self._shared.bundle.get("sources", {})
                         )
-                        for limit in limits
+                        for limit in own
                     )
+                ),
+            )
+
+    def _judged_facts(self, item: str, known: Mapping[str, Any]) -> Iterable[Reading]:
+        """What was worked out of the readings and has limits of its own."""
+        typed = {str(one["id"]) for one in known.get("readings", [])}
+        facts = self._judged.get(item, {}).get("facts", {})
+        sources = self._shared.bundle.get("sources", {})
+        for of in dict.fromkeys(str(one.get("of")) for one in known.get("limits", [])):
+            found = [
+                fact
+                for name, fact in sorted(facts.items())
+                if name.partition(".")[0] == of and isinstance(fact, Mapping) and fact.get("text")
+            ]
+            if of in typed or not found:
+                continue
+            own = [one for one in known.get("limits", []) if one.get("of") == of]
+            for limit in own:
+                self._sources.add(str(limit.get("source", "")))
+            title = str(found[0]["text"]).partition(":")[0].partition(",")[0]
+            said = [_brief(str(fact["text"]).removeprefix(title).lstrip(":, ")) for fact in found]
+            said = [one for one in said if not one.endswith(": original")] or ["all original"]
+            yield Reading(
+                title=title,
+                measured="; ".join(said),
+                limit="; ".join(limit_text(limit) for limit in own),
+                source="; ".join(
+                    dict.fromkeys(source_text(str(one.get("source", "")), sources) for one in own)
                 ),
             )
 
@@ -397,6 +440,55 @@ class _Reader:
                     )
 
 
+def _telling_facts(
+    known: Mapping[str, Any], facts: Mapping[str, Any], reasons: list[Reason]
+) -> Iterable[str]:
+    """The facts worth a line of their own: not those in the table of readings or in a reason.
+
+    Of facts with a place only what is odd: a panel like its neighbours or an evenly worn tyre is
+    in the picture.
+    """
+    shown = {str(one["id"]) for one in known.get("readings", [])}
+    shown |= {str(one.get("of")) for one in known.get("limits", [])}
+    for name, fact in sorted(facts.items()):
+        head, _, place = name.partition(".")
+        if head in shown or not isinstance(fact, Mapping) or not fact.get("text"):
+            continue
+        if any(str(fact["text"]) in one.text for one in reasons):
+            continue
+        if place and (
+            head in _PLACED_FIGURES
+            or (head == "finish" and fact.get("value") == "original")
+            or (head == "pattern" and fact.get("value") == "even")
+        ):
+            continue
+        yield str(fact["text"])
+
+
+_PLACED_FIGURES = frozenset({"panel", "deviation", "confidence", "off_mean", "wet_rise"})
+
+
+def _brief(text: str) -> str:
+    """A fact without what the judge adds in brackets."""
+    return text.partition(" (")[0]
+
+
+def _by_stem(rows: list[tuple[str, str]]) -> str:
+    """Places and figures in one line; spots of one panel or tyre stand together.
+
+    `roof-1 110 µm, roof-2 112 µm` becomes `roof 110 µm / 112 µm`.
+    """
+    stems: dict[str, list[str]] = {}
+    for place, text in rows:
+        stem, _, last = place.rpartition("-")
+        grouped = stem if stem and (last.isdigit() or last in RIBS) else place
+        stems.setdefault(grouped, []).append(text)
+    return ", ".join(
+        " / ".join(texts) if place == "one" else f"{place.replace('-', ' ')} {' / '.join(texts)}"
+        for place, texts in stems.items()
+    )
+
+
 def _text(shared: Shared, path: str) -> str:
     value = shared.value(path)
     if value is None or value == "":
@@ -415,20 +507,29 @@ def _car(shared: Shared) -> str:
 
 def _identity(shared: Shared) -> tuple[tuple[str, str], ...]:
     rows = [
-        ("VIN or chassis number", "car/vin"),
+        ("VIN or chassis", "car/vin"),
         ("Registration", "car/registration"),
         ("Odometer", "car/odometer"),
         ("Colour", "car/colour"),
-        ("Fuel", "car/fuel"),
-        ("Gearbox", "car/gearbox"),
-        ("Driven wheels", "car/drive"),
-        ("Structure", "car/structure"),
     ]
     shown = []
     for label, path in rows:
         text = _text(shared, path)
         if text or path in ("car/vin", "car/registration", "car/odometer"):
             shown.append((label, text or "not recorded"))
+    build = [
+        f"{value}{said}"
+        for path, said in (
+            ("car/fuel", ""),
+            ("car/fuelling", ""),
+            ("car/gearbox", " gearbox"),
+            ("car/drive", "-wheel drive"),
+            ("car/structure", ""),
+        )
+        if (value := _text(shared, path))
+    ]
+    if build:
+        shown.append(("Build", ", ".join(build)))
     return tuple(shown)
 
 

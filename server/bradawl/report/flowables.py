@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
+from xml.sax.saxutils import escape
 
 from reportlab.pdfbase import pdfdoc
+from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table, TableStyle
 
 from bradawl.report import typeface
@@ -25,6 +27,20 @@ from bradawl.report.style import (
     draw_plate,
     styles,
 )
+
+
+def fitted(text: str, font: str, size: float, width: float) -> str:
+    """The text, cut with an ellipsis where it is wider than `width` points."""
+    if stringWidth(text, font, size) <= width:
+        return text
+    low, high = 0, len(text)
+    while low < high:
+        middle = (low + high + 1) // 2
+        if stringWidth(text[:middle].rstrip() + "…", font, size) <= width:
+            low = middle
+        else:
+            high = middle - 1
+    return text[:low].rstrip(" ,;:.") + "…"
 
 
 def page_form(key: str) -> str:
@@ -84,25 +100,36 @@ class GradeHeading(Flowable):  # type: ignore[misc]
 
 
 class SummaryRow(Flowable):  # type: ignore[misc]
-    """A linked line of the summary: plate, title with reason, page number at the right edge."""
+    """A linked line of the summary: plate, title with reason, page number at the right edge.
 
-    def __init__(self, key: str, grade: str, markup: str) -> None:
+    `title` and `reason` are texts that went through the ink; the reason is cut to fit `lines`.
+    """
+
+    def __init__(self, key: str, grade: str, title: str, reason: str, *, lines: int = 2) -> None:
         super().__init__()
-        self.key, self.grade = key, grade
-        self._paragraph = Paragraph(markup, styles()["body"])
+        self.key, self.grade, self._lines = key, grade, lines
+        self._title, self._reason = title, reason
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         self.width = available_width
-        _, height = self._paragraph.wrap(available_width - PLATE_WIDTH - 45, available_height)
-        self.height = max(height, PLATE_HEIGHT + 2) + 3
+        room = available_width - PLATE_WIDTH - 40
+        title = fitted(self._title, typeface.BOLD, 8.2, room * self._lines)
+        used = stringWidth(title, typeface.BOLD, 8.2)
+        # a little less than the room: words do not fill lines to their ends
+        left = room * self._lines - used - (8 if self._lines == 1 else 40)
+        reason = fitted(self._reason, typeface.SANS, 8.2, left) if left > 40 else ""
+        markup = f"<b>{escape(title)}</b>" + (f": {escape(reason)}" if reason else "")
+        self._paragraph = Paragraph(markup, styles()["row"])
+        _, height = self._paragraph.wrap(room, available_height)
+        self.height = max(height, PLATE_HEIGHT + 2) + 2
         return self.width, self.height
 
     def draw(self) -> None:
         canvas = self.canv
-        draw_plate(canvas, 0.5, self.height - PLATE_HEIGHT - 3.2, self.grade)
+        draw_plate(canvas, 0.5, self.height - PLATE_HEIGHT - 1.6, self.grade)
         self._paragraph.drawOn(canvas, PLATE_WIDTH + 6, self.height - self._paragraph.height - 1)
         canvas.saveState()
-        canvas.translate(self.width, self.height - 11)
+        canvas.translate(self.width, self.height - 9.4)
         canvas.doForm(page_form(self.key))
         canvas.restoreState()
         canvas.bradawl_links.add(self.key)
@@ -233,6 +260,25 @@ def grid(pictures: Sequence[Any], *, columns: int, width: float) -> Any:
                 ("RIGHTPADDING", (0, 0), (-1, -1), 0),
                 ("TOPPADDING", (0, 0), (-1, -1), 2),
                 ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+            ]
+        ),
+    )
+
+
+def pair_rows(pairs: Sequence[Sequence[Any]], *, width: float) -> Any:
+    """Rows in two columns with a gutter between them."""
+    gutter = 10.0
+    rows = [[left, "", right] for left, right in pairs]
+    return Table(
+        rows,
+        colWidths=[(width - gutter) / 2, gutter, (width - gutter) / 2],
+        style=TableStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+                ("TOPPADDING", (0, 0), (-1, -1), 0),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
             ]
         ),
     )

@@ -10,15 +10,15 @@ import datetime as dt
 import hashlib
 import json
 import os
-import secrets
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bradawl import __version__
 from bradawl.report import typeface
+from bradawl.report.ledger import Entry, Ledger
 from bradawl.report.sharing import Choice, Edition, Shared, share
 
 if TYPE_CHECKING:
@@ -48,11 +48,16 @@ def build(
     page: str = "A4",
     today: str,
     choice: Choice | None = None,
+    devices: Mapping[str, str] | None = None,
+    ledger: Ledger | None = None,
 ) -> bytes:
     """The report as bytes; `write_report` says the rest."""
     with tempfile.TemporaryDirectory(prefix="bradawl-report-") as folder:
         out = Path(folder) / "report.pdf"
-        write_report(dossier, out, edition, signer, page=page, today=today, choice=choice)
+        write_report(
+            dossier, out, edition, signer, page=page, today=today, choice=choice, devices=devices,
+            ledger=ledger,
+        )  # fmt: skip
         return out.read_bytes()
 
 
@@ -65,13 +70,16 @@ def write_report(
     page: str = "A4",
     today: str,
     choice: Choice | None = None,
-    replaces: str = "",
+    devices: Mapping[str, str] | None = None,
+    ledger: Ledger | None = None,
     progress: Progress | None = None,
 ) -> Issued:
     """Write the report on `dossier` to `out`, signed when there is a signer.
 
-    `page` is "A4" or "Letter", `today` YYYY-MM-DD, `replaces` names an earlier report. `out`
-    appears whole or not at all. Call it from a worker thread: it computes, and signing must not
+    `page` is "A4" or "Letter", `today` YYYY-MM-DD, `choice` what a person lets the report say,
+    `devices` names of devices by id. With a `ledger` the report names the one that it replaces
+    (the last of the same visit and edition) and is entered there. `out` appears whole or not at
+    all. Call it from a worker thread: it computes, and signing must not
     run inside an event loop. Raises OSError when `out` cannot be written, ValueError for an
     unknown edition or page.
     """
@@ -81,22 +89,39 @@ def write_report(
         raise ValueError(f"There is no page size “{page}”: choose A4 or Letter.")
     said = progress or (lambda step, share: None)
     typeface.register()
-    shared = share(dossier, edition, choice)
+    shared = share(dossier, edition, choice, devices)
     made = dt.datetime.now(dt.UTC).replace(microsecond=0).isoformat()
-    number = f"{today.replace('-', '')}-{secrets.token_hex(3).upper()}"
+    record, digest = _record(shared)
+    entry = _entry(ledger, shared, digest, today=today, made=made)
+    earlier = ledger.find(entry.replaces) if ledger is not None and entry.replaces else None
+    replaces = f"{earlier.number} of {earlier.made[:10]}" if earlier is not None else ""
     with tempfile.TemporaryDirectory(prefix="bradawl-report-", dir=out.parent) as folder:
         draft = Path(folder) / "report.pdf"
         issued = _write(
-            shared, Path(folder), draft, signer, page=page, today=today, made=made, number=number,
-            replaces=replaces, progress=said,
+            shared, record, Path(folder), draft, signer, page=page, today=today, made=made,
+            number=entry.number, replaces=replaces, progress=said,
         )  # fmt: skip
         os.replace(draft, out)
+    if ledger is not None and ledger.find(entry.number) is None:
+        ledger.add(entry)
     said("done", 1.0)
     return issued
 
 
+def _entry(ledger: Ledger | None, shared: Shared, digest: str, *, today: str, made: str) -> Entry:
+    """The number of this report: the last one's when nothing changed since, else a new one."""
+    last = ledger.last(shared.visit, shared.edition) if ledger is not None else None
+    if last is not None and last.digest == digest:
+        return last
+    number = f"{today.replace('-', '')}-{digest[:6].upper()}"
+    return Entry(
+        number, shared.visit, shared.edition, made, digest, "" if last is None else last.number
+    )
+
+
 def _write(
     shared: Shared,
+    record: bytes,
     folder: Path,
     draft: Path,
     signer: Signer | None,
@@ -108,11 +133,11 @@ def _write(
     replaces: str,
     progress: Progress,
 ) -> Issued:
+    from bradawl.report import closing, story
     from bradawl.report.archive import Description, finish
     from bradawl.report.contents import unfold
     from bradawl.report.pages import Paper
     from bradawl.report.photos import Shelf
-    from bradawl.report.story import Issue, Story
 
     contents = unfold(shared)
     ink = typeface.Ink()
@@ -128,23 +153,30 @@ def _write(
             foot=ink.text(f"Visit {shared.visit[:8]} · {today}"),
         )
         shelf = Shelf(photos_file, shared.photo)
-        story = Story(
+        desk = story.Desk(
             shared,
             contents,
             shelf,
             ink,
-            Issue(number=number, made=made, today=today, replaces=replaces),
-            signer,
+            story.Issue(number=number, made=made, today=today, replaces=replaces),
             width=paper.text_width,
             height=paper.text_height,
         )
         progress("photos", 0.1)
-        flowables = story.flowables()
+        flowables = [
+            *story.first_page(desk),
+            *story.areas(desk),
+            *story.way_home(desk),
+            *closing.not_inspected(desk),
+            *closing.amendments(desk),
+            *closing.cautions(desk),
+            *closing.method(desk),
+            *closing.seal(desk, signer),
+        ]
         progress("pages", 0.4)
         paper.build(flowables)
         shelf.close()
     progress("archive", 0.7)
-    record = _record(shared, today)
     inspector = shared.value("about/inspector")
     complete = finish(
         laid_out,
@@ -158,6 +190,7 @@ def _write(
             "edition": shared.edition,
             "visit": shared.visit,
             "made": made,
+            "today": today,
             "replaces": replaces,
             "bradawl": __version__,
             "photo_gaps": shelf.gaps,
@@ -192,14 +225,13 @@ def _write(
     )
 
 
-def _record(shared: Shared, today: str) -> bytes:
-    """The attached record: what this edition was printed from, and what it leaves out."""
+def _record(shared: Shared) -> tuple[bytes, str]:
+    """The attached record (what this edition was printed from and what it leaves out), digest."""
     covered = shared.sealed_cells if shared.sealed_cells is not None else shared.cells
     kept_out = {one.path for one in shared.withheld}
     value: dict[str, Any] = {
         "format": 1,
         "edition": shared.edition,
-        "today": today,
         "record": {
             "visit": shared.visit,
             "cells": {path: cell for path, cell in covered.items() if path not in kept_out},
@@ -210,9 +242,5 @@ def _record(shared: Shared, today: str) -> bytes:
         "bundle": shared.bundle.get("hash", ""),
         "assessment": shared.assessment,
     }
-    return json.dumps(value, ensure_ascii=False, sort_keys=True, indent=1).encode()
-
-
-def digest(text: str) -> str:
-    """SHA-256 of a text, lower hex."""
-    return hashlib.sha256(text.encode()).hexdigest()
+    record = json.dumps(value, ensure_ascii=False, sort_keys=True, indent=1).encode()
+    return record, hashlib.sha256(record).hexdigest()

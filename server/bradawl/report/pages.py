@@ -10,7 +10,7 @@ from typing import Any, BinaryIO
 from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from bradawl.report import typeface
-from bradawl.report.flowables import page_form
+from bradawl.report.flowables import fitted, page_form
 from bradawl.report.signing import Box
 from bradawl.report.style import EDGE, INK, MARGIN, MM, PAGE_SIZES
 
@@ -74,22 +74,17 @@ class Paper(BaseDocTemplate):  # type: ignore[misc]
         canvas.setLineWidth(0.5)
         canvas.setFont(typeface.SANS, 7.6)
         if document.page > 1:
-            canvas.drawString(MARGIN, height - 13 * MM, self._fitted(canvas, self._head))
+            canvas.drawString(MARGIN, height - 13 * MM, self._fitted(self._head))
             canvas.line(MARGIN, height - 15 * MM, width - MARGIN, height - 15 * MM)
         canvas.line(MARGIN, _FOOT + 10, width - MARGIN, _FOOT + 10)
-        canvas.drawString(MARGIN, _FOOT, self._fitted(canvas, self._foot, 90))
+        canvas.drawString(MARGIN, _FOOT, self._fitted(self._foot, 90))
         canvas.drawRightString(width - MARGIN - 22, _FOOT, f"page {document.page} of")
         canvas.translate(width - MARGIN - 20, _FOOT)
         canvas.doForm(_TOTAL)
         canvas.restoreState()
 
-    def _fitted(self, canvas: Any, text: str, reserve: float = 0) -> str:
-        width = self.text_width - reserve
-        if canvas.stringWidth(text, typeface.SANS, 7.6) <= width:
-            return text
-        while text and canvas.stringWidth(text + "…", typeface.SANS, 7.6) > width:
-            text = text[:-1]
-        return text + "…"
+    def _fitted(self, text: str, reserve: float = 0) -> str:
+        return fitted(text, typeface.SANS, 7.6, self.text_width - reserve)
 
     def _endBuild(self) -> None:  # noqa: N802 (reportlab's name)
         self._doSave = 0

@@ -100,6 +100,16 @@ class Shared:
     photo: Callable[[str], bytes | None]
     withheld: list[Withheld] = field(default_factory=list)
     money: dict[str, Any] | None = None
+    devices: Mapping[str, str] = field(default_factory=dict)
+
+    def device_name(self, device: str) -> str:
+        """Whose device that is: as the shop named it, else whoever sealed with it."""
+        if device in self.devices:
+            return self.devices[device]
+        for seal in self.seals:
+            if seal.device == device and seal.value.get("name"):
+                return f"device of {seal.value['name']}"
+        return f"device {device[:8]}"
 
     def value(self, path: str) -> Any:
         """The live value at a path, or None."""
@@ -107,8 +117,13 @@ class Shared:
         return None if cell is None else cell.get("value")
 
 
-def share(dossier: Dossier, edition: Edition, choice: Choice | None = None) -> Shared:
-    """What `edition` of the report on this dossier may say."""
+def share(
+    dossier: Dossier,
+    edition: Edition,
+    choice: Choice | None = None,
+    devices: Mapping[str, str] | None = None,
+) -> Shared:
+    """What `edition` of the report on this dossier may say; `devices` names devices by id."""
     chosen = choice or DEFAULT_CHOICE[edition]
     door = _Door(edition, chosen)
     assessment = dossier.assessment
@@ -129,6 +144,7 @@ def share(dossier: Dossier, edition: Edition, choice: Choice | None = None) -> S
         photo=dossier.photo,
         withheld=sorted(door.withheld.values(), key=lambda one: one.path),
         money=_money(assessment, dossier.cells) if edition == "partner" else None,
+        devices=dict(devices or {}),
     )
 
 

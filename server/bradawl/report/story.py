@@ -1,18 +1,21 @@
-"""A report from the first page to the seal, as flowables in reading order.
+"""The first page and the areas, as flowables in reading order.
 
 Import only after `typeface.register()`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
+from xml.sax.saxutils import escape
 
-from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Spacer
+from reportlab.platypus import CondPageBreak, Paragraph, Spacer
 
-from bradawl.report import autograph
+from bradawl.report import charts
+from bradawl.report.bodymap import BodyMap, Mark, spots
 from bradawl.report.contents import FIRST_AREAS, Area, Contents, Finding, Photo
+from bradawl.report.figures import Compression, FuelPressure, Paint, Tread
 from bradawl.report.flowables import (
     Anchor,
     Framed,
@@ -21,15 +24,16 @@ from bradawl.report.flowables import (
     Picture,
     SummaryRow,
     beside,
+    fitted,
     grid,
+    pair_rows,
     table,
     together,
 )
 from bradawl.report.photos import Shelf
 from bradawl.report.sharing import Shared
-from bradawl.report.signing import Box, Signer
-from bradawl.report.style import ACCENT, EDGE, GRADE_COLOUR, MM, styles
-from bradawl.report.typeface import Ink
+from bradawl.report.style import ACCENT, GRADE_COLOUR, GRADE_WORD, GRAVITY, MM, styles
+from bradawl.report.typeface import SANS, Ink
 
 _ANSWER = {
     "drive": ("It may be driven home", "none"),
@@ -37,12 +41,14 @@ _ANSWER = {
     "trailer": ("Trailer: do not drive it home", "dangerous"),
     "not_cleared": ("Not cleared to drive home", "uninspected"),
 }
-_PHOTO_WIDTH = 62 * MM
+_REASONS = 5
+_PHOTO_WIDTH = {"dangerous": 60 * MM, "major": 60 * MM}
+_SMALL_PHOTO_WIDTH = 42 * MM
 
 
 @dataclass(frozen=True)
 class Issue:
-    """What identifies one printing of a report."""
+    """What identifies one printing of a report; `replaces` is empty or names an earlier one."""
 
     number: str
     made: str
@@ -50,8 +56,8 @@ class Issue:
     replaces: str = ""
 
 
-class Story:
-    """Builds the flowables; `width` and `height` are the text area's, in points."""
+class Desk:
+    """What every section needs: the shared visit, its contents, the ink, the photos, the width."""
 
     def __init__(
         self,
@@ -60,431 +66,375 @@ class Story:
         shelf: Shelf,
         ink: Ink,
         issue: Issue,
-        signer: Signer | None,
         *,
         width: float,
         height: float,
     ) -> None:
-        self._shared, self._contents, self._shelf = shared, contents, shelf
-        self._ink, self._issue, self._signer = ink, issue, signer
-        self._width, self._height = width, height
-
-    def flowables(self) -> list[Any]:
-        """Every page's content, in order."""
-        first = [area for area in self._contents.areas if area.order <= FIRST_AREAS]
-        others = [area for area in self._contents.areas if area.order > FIRST_AREAS]
-        out = self._first_page()
-        for area in (*first, *others):
-            out += self._area(area)
-        out += self._not_inspected()
-        out += self._amendments()
-        out += self._cautions()
-        out += self._method()
-        out += self._seal()
-        return out
+        self.shared, self.contents, self.shelf = shared, contents, shelf
+        self.ink, self.issue = ink, issue
+        self.width, self.height = width, height
 
     def p(self, markup: str, style: str = "body") -> Any:
+        """A paragraph of markup; recorded text must have gone through the ink."""
         return Paragraph(markup, styles()[style])
 
     def heading(self, key: str, title: str) -> list[Any]:
-        return [Anchor(key, title), self.p(self._ink.markup(title), "h1")]
-
-    # Page one
-
-    def _first_page(self) -> list[Any]:
-        ink, shared = self._ink, self._shared
-        kind = "Condition report" if shared.edition == "condition" else "Partner report"
-        out: list[Any] = [
-            Anchor("summary", "Summary"),
-            self.p(ink.markup(self._contents.car), "title"),
-            self.p(
-                f"{kind} {ink.markup(self._issue.number)}, {ink.markup(self._issue.today)}",
-                "subtitle",
-            ),
-        ]
-        if self._issue.replaces:
-            out.append(
-                self.p(f"This report replaces {ink.markup(self._issue.replaces)}.", "strong")
-            )
-        out.append(self._facts())
-        out += self._drive_home()
-        for grade, title in (("dangerous", "Dangerous"), ("major", "Major")):
-            found = self._contents.of_grade(grade)
-            if found:
-                out.append(self.p(f"{title}: {len(found)}", "h2"))
-                out += [self._summary_row(finding) for finding in found]
-            else:
-                out.append(self.p(f"{title}: nothing was found in what was looked at.", "strong"))
-        minor = len(self._contents.of_grade("minor"))
-        out.append(Spacer(0, 3))
-        out.append(self.p(f"Minor: {minor}. They stand in their areas below."))
-        out += self._seen()
-        return out
-
-    def _facts(self) -> Any:
-        def column(rows: Sequence[tuple[str, str]]) -> Any:
-            return table(
-                [],
-                [
-                    [
-                        f'<font color="#333B45">{self._ink.markup(label)}</font>',
-                        self._ink.markup(text),
-                    ]
-                    for label, text in rows
-                ],
-                [32 * MM, self._width / 2 - 32 * MM - 6],
-                ruled=False,
-            )
-
-        return grid(
-            [column(self._contents.identity), column(self._contents.visit_facts)],
-            columns=2,
-            width=self._width,
-        )
-
-    def _drive_home(self) -> list[Any]:
-        judged = self._shared.assessment.get("drive_home") or {}
-        answer = str(judged.get("answer") or "not_cleared")
-        title, grade = _ANSWER.get(answer, _ANSWER["not_cleared"])
-        inside: list[Any] = [self.p(title, "answer")]
-        text = str(judged.get("text") or "")
-        if text and text.rstrip(".") != title:
-            inside.append(self.p(self._ink.markup(text)))
-        for reason in list(judged.get("reasons") or [])[:12]:
-            inside.append(self.p("• " + self._ink.markup(reason.get("text") or "")))
-        caution = str(judged.get("caution") or "")
-        if caution:
-            inside.append(self.p(self._ink.markup(caution), "small"))
         return [
-            Anchor("drive-home", "May it be driven home?"),
-            Framed(inside, colour=GRADE_COLOUR[grade], dashed=answer == "not_cleared"),
-            Spacer(0, 4),
+            CondPageBreak(32 * MM),
+            Anchor(key, self.ink.text(title)),
+            self.p(self.ink.markup(title), "h1"),
         ]
 
-    def _summary_row(self, finding: Finding) -> Any:
-        reason = finding.first_reason
-        markup = f"<b>{self._ink.markup(finding.title)}</b>"
-        if reason:
-            markup += f": {self._ink.markup(_short(reason, 220))}"
-        return SummaryRow(finding.key, finding.grade, markup)
+    def columns(self, *shares: float) -> list[float]:
+        return [self.width * share for share in shares]
 
-    def _seen(self) -> list[Any]:
-        coverage = self._shared.assessment.get("coverage") or {}
-        share = coverage.get("share_percent")
-        unseen = sum(len(area.unseen) for area in self._contents.areas)
-        total = sum(area.total for area in self._contents.areas)
-        said = f"{total - unseen} of {total} items were inspected"
-        if isinstance(share, int):
-            said += f"; weighed by what matters for the intended use, that is {share} %"
-        out = [self.p("How much of the car was seen", "h2"), self.p(said + ".")]
-        if unseen:
-            names = [name for area in self._contents.areas for name, _ in area.unseen]
-            listed = self._ink.markup(_short(", ".join(names), 420))
-            out.append(
-                self.p(
-                    f'Not inspected: {listed}. <a href="#not-inspected" color="{ACCENT}">'
-                    "The whole list with its reasons</a> is below."
-                )
-            )
-        return out
 
-    # Areas
-
-    def _area(self, area: Area) -> list[Any]:
-        counts = [
-            f"{sum(1 for one in area.findings if one.grade == grade)} {grade}"
-            for grade in ("dangerous", "major", "minor")
-            if any(one.grade == grade for one in area.findings)
-        ]
-        sound = sum(1 for one in area.sound if one.grade == "none")
-        counts += [f"{sound} without fault"] if sound else []
-        counts += [f"{len(area.unseen)} not inspected"] if area.unseen else []
-        out = [
-            CondPageBreak(45 * MM),
-            *self.heading(f"area-{area.id}", area.title),
-            self.p(", ".join(counts) + ".", "small"),
-        ]
-        for finding in area.findings:
-            out += self._finding(finding)
-        detailed = [
-            one for one in area.sound if one.photos or one.note or one.others or one.amended
-        ]
-        plain = [one for one in area.sound if one not in detailed]
-        for finding in detailed:
-            out += self._finding(finding)
-        if plain:
-            out.append(self.p("Without fault", "h2"))
-            rows = []
-            for one in plain:
-                said = [f"{r.title}: {r.measured}" for r in one.readings] + list(one.facts)
-                said = said or [one.choice]
-                rows.append([self._ink.markup(one.title), self._ink.markup("; ".join(said))])
-            out.append(table(["Item", "Recorded"], rows, [self._width * 0.42, self._width * 0.58]))
-        return out
-
-    def _finding(self, finding: Finding) -> list[Any]:
-        ink = self._ink
-        serious = finding.grade in ("dangerous", "major")
-        heading = GradeHeading(
-            finding.key,
-            finding.grade,
-            ink.markup(finding.title),
-            outline=ink.text(finding.title) if serious else "",
-        )
-        text: list[Any] = []
-        if finding.where:
-            text.append(self.p(ink.markup(finding.where), "small"))
-        if finding.amended:
-            text.append(self.p("Changed after the seal; see the amendments.", "quiet"))
-        for reason in finding.reasons:
-            text.append(self.p(ink.markup(reason)))
-        if finding.overruled:
-            text.append(self.p(ink.markup(finding.overruled), "quiet"))
-        if finding.choice:
-            text.append(self.p(f"Answer: {ink.markup(finding.choice)}"))
-        for line in (*finding.facts, *finding.problems):
-            text.append(self.p(ink.markup(line)))
-        if finding.note:
-            text.append(self.p(f"Note: {ink.lines(finding.note)}"))
-        for other in finding.others:
-            text.append(self.p(ink.markup(other), "quiet"))
-        pictures = [self._picture(photo, _PHOTO_WIDTH) for photo in finding.photos]
-        out: list[Any] = [Spacer(0, 5), heading]
-        if pictures:
-            out += beside(
-                text,
-                pictures[:1],
-                width=self._width,
-                right_width=_PHOTO_WIDTH,
-                page_height=self._height,
-            )
-        else:
-            out += text
-        if finding.readings:
-            out.append(self._readings(finding))
-        whole = [together(out)]
-        if len(pictures) > 1:
-            whole.append(grid(self._small(finding.photos[1:]), columns=3, width=self._width))
-        return whole
-
-    def _small(self, photos: Sequence[Photo]) -> list[Any]:
-        return [self._picture(photo, self._width / 3 - 8) for photo in photos]
-
-    def _picture(self, photo: Photo, width: float) -> Any:
-        caption = self._ink.markup(_short(photo.caption, 300))
-        placed = self._shelf.put(photo.sha256)
-        if placed is None:
-            why = self._shelf.gaps[photo.sha256]
-            said = f": {caption}" if caption else ""
-            return Gap(
-                f"A photo belongs here and cannot be shown, because {why}{said}", width=width
-            )
-        return Picture(photo.sha256, placed, caption, width=width, tallest=72 * MM)
-
-    def _readings(self, finding: Finding) -> Any:
-        ink = self._ink
-        return table(
-            ["Reading", "Measured", "Limit", "Source of the limit"],
-            [
-                [
-                    ink.markup(text)
-                    for text in (one.title, one.measured, one.limit or "none set", one.source)
-                ]
-                for one in finding.readings
-            ],
-            [self._width * share for share in (0.22, 0.30, 0.24, 0.24)],
-        )  # fmt: skip
-
-    # After the areas
-
-    def _not_inspected(self) -> list[Any]:
-        out = self.heading("not-inspected", "Not inspected, and why")
-        rows = [
-            [self._ink.markup(area.title), self._ink.markup(name), self._ink.markup(why)]
-            for area in self._contents.areas
-            for name, why in area.unseen
-        ]
-        if not rows:
-            return [*out, self.p("Every item that applies to this car was inspected.")]
-        out.append(self.p("What nobody looked at is unknown. It is not “fine”."))
+def first_page(desk: Desk) -> list[Any]:
+    """Which car, who looked, may it be driven home, what is dangerous, how much was seen."""
+    ink, contents, issue = desk.ink, desk.contents, desk.issue
+    kind = "Condition report" if desk.shared.edition == "condition" else "Partner report"
+    out: list[Any] = [
+        Anchor("summary", "Summary"),
+        desk.p(ink.markup(contents.car), "title"),
+        desk.p(f"{kind} {ink.markup(issue.number)} of {ink.markup(issue.today)}", "subtitle"),
+    ]
+    if issue.replaces:
+        out.append(desk.p(f"This report replaces {ink.markup(issue.replaces)}.", "strong"))
+    if not desk.shared.seals:
         out.append(
-            table(
-                ["Area", "Item", "Why"],
-                rows,
-                [self._width * share for share in (0.22, 0.40, 0.38)],
+            desk.p("This visit is not sealed: what was recorded may still change.", "strong")
+        )
+    elif desk.shared.amendments:
+        count = len(desk.shared.amendments)
+        said = "One entry was" if count == 1 else f"{count} entries were"
+        out.append(
+            desk.p(
+                f"{said} changed or added after the seal; they are marked and listed under "
+                f'<a href="#amendments" color="{ACCENT}">Amendments</a>.',
+                "strong",
             )
         )
-        return out
+    out.append(_facts(desk))
+    out += _drive_home(desk)
+    for grade in ("dangerous", "major"):
+        found = contents.of_grade(grade)
+        if found:
+            out.append(desk.p(f"{grade.capitalize()}: {len(found)}", "h2"))
+            out += _summary(desk, found)
+        else:
+            out.append(
+                desk.p(f"{grade.capitalize()}: nothing was found in what was looked at.", "strong")
+            )
+    minor = len(contents.of_grade("minor"))
+    out.append(Spacer(0, 3))
+    out.append(desk.p(f"Minor: {minor}, in the areas below." if minor else "Minor: none found."))
+    return out + _seen(desk)
 
-    def _amendments(self) -> list[Any]:
+
+def _summary(desk: Desk, found: Sequence[Finding]) -> list[Any]:
+    """The findings as linked rows; in two columns when they are many, so that a page holds them."""
+    if len(found) <= 6:
+        return [_summary_row(desk, finding, 2) for finding in found]
+    rows = [_summary_row(desk, finding, 1) for finding in found]
+    half = (len(rows) + 1) // 2
+    pairs = [[rows[at], rows[at + half] if at + half < len(rows) else ""] for at in range(half)]
+    return [pair_rows(pairs, width=desk.width)]
+
+
+def _facts(desk: Desk) -> Any:
+    half = desk.width / 2
+
+    def column(rows: Sequence[tuple[str, str]]) -> Any:
+        ready = [
+            [f'<font color="#333B45">{desk.ink.markup(label)}</font>', desk.ink.markup(text)]
+            for label, text in rows
+        ]
+        return table([], ready, [30 * MM, half - 30 * MM - 6], ruled=False)
+
+    return grid(
+        [column(desk.contents.identity), column(desk.contents.visit_facts)],
+        columns=2,
+        width=desk.width,
+    )
+
+
+def _drive_home(desk: Desk) -> list[Any]:
+    judged = desk.shared.assessment.get("drive_home") or {}
+    answer = str(judged.get("answer") or "not_cleared")
+    title, grade = _ANSWER.get(answer, _ANSWER["not_cleared"])
+    inside: list[Any] = [desk.p(title, "answer")]
+    text = str(judged.get("text") or "")
+    if text and text.rstrip(".") != title:
+        inside.append(desk.p(desk.ink.markup(text)))
+    reasons = _reasons_home(desk)
+    for reason in reasons[:_REASONS]:
+        said = desk.ink.text(reason.get("text") or "")
+        inside.append(desk.p("• " + escape(fitted(said, SANS, 9, desk.width - 14 * MM))))
+    if len(reasons) > _REASONS:
+        inside.append(
+            desk.p(
+                f'{len(reasons) - _REASONS} more reasons stand under <a href="#drive-home-reasons" '
+                f'color="{ACCENT}">The way home</a>.'
+            )
+        )
+    caution = str(judged.get("caution") or "")
+    if caution:
+        inside.append(desk.p(desk.ink.markup(caution), "small"))
+    return [
+        Anchor("drive-home", "May it be driven home?"),
+        Framed(inside, colour=GRADE_COLOUR[grade], dashed=answer == "not_cleared"),
+        Spacer(0, 4),
+    ]
+
+
+def _reasons_home(desk: Desk) -> list[Any]:
+    """The reasons of the drive-home answer, the gravest items first."""
+    items = desk.shared.assessment.get("items") or {}
+
+    def gravity(reason: Any) -> int:
+        grade = (items.get(reason.get("item")) or {}).get("grade")
+        return GRAVITY.index(grade) if grade in GRAVITY else len(GRAVITY)
+
+    reasons = (desk.shared.assessment.get("drive_home") or {}).get("reasons") or []
+    return sorted(reasons, key=gravity)
+
+
+def way_home(desk: Desk) -> list[Any]:
+    """Every reason of the drive-home answer, when the first page had no room for all."""
+    reasons = _reasons_home(desk)
+    if len(reasons) <= _REASONS:
         return []
+    out = desk.heading("drive-home-reasons", "The way home: every reason")
+    return out + [desk.p("• " + desk.ink.markup(one.get("text") or "")) for one in reasons]
 
-    def _cautions(self) -> list[Any]:
-        out = self.heading("cautions", "Cautions and scope")
+
+def _summary_row(desk: Desk, finding: Finding, lines: int) -> Any:
+    title = desk.ink.text(finding.title)
+    reason = desk.ink.text(finding.first_reason).removeprefix("Answer: ").removeprefix(title)
+    return SummaryRow(finding.key, finding.grade, title, reason.lstrip(":, "), lines=lines)
+
+
+def _seen(desk: Desk) -> list[Any]:
+    areas = desk.contents.areas
+    share = (desk.shared.assessment.get("coverage") or {}).get("share_percent")
+    unseen = sum(len(area.unseen) for area in areas)
+    total = sum(area.total for area in areas)
+    said = f"{total - unseen} of {total} items were inspected"
+    if isinstance(share, int):
+        said += f"; weighed by what matters for the intended use, {share} %"
+    rows = [(desk.ink.text(a.title), a.total - len(a.unseen), a.total) for a in areas]
+    out: list[Any] = [
+        desk.p("How much of the car was seen", "h2"),
+        desk.p(said + "."),
+        Spacer(0, 3),
+        charts.coverage(rows, desk.width),
+    ]
+    if unseen:
+        by_why: dict[str, list[str]] = {}
+        for area in areas:
+            for name, why in area.unseen:
+                by_why.setdefault(why, []).append(name)
+        why_first = sorted(by_why.items(), key=lambda one: (-len(one[1]), one[0]))
+        parts = [
+            f"{why.rstrip('.')}: {_short(', '.join(names), 110)}" for why, names in why_first[:3]
+        ]
         out.append(
-            self.p(
-                "This report says what one person saw, measured and was told at one place on one "
-                "day, with simple tools and without taking things apart. It is no roadworthiness "
-                "certificate and replaces no licensed inspection. Local law decides whether a car "
-                "may be on the road. A claim without a document is not evidence that work was done."
+            desk.p(
+                f"Not inspected: {desk.ink.markup('; '.join(parts))}. "
+                f'<a href="#not-inspected" color="{ACCENT}">All {unseen}, with their reasons</a>.',
+                "small",
             )
         )
-        for title, text in self._contents.cautions:
-            out.append(self.p(f"<b>{self._ink.markup(title)}.</b> {self._ink.markup(text)}"))
-        return out
+    return [together(out[:4]), *out[4:]]
 
-    def _method(self) -> list[Any]:
-        out = self.heading("method", "Method and sources")
+
+def areas(desk: Desk) -> list[Any]:
+    """Every area: the six first ones, then all others."""
+    out: list[Any] = []
+    later = [area for area in desk.contents.areas if area.order > FIRST_AREAS]
+    for area in desk.contents.areas:
+        if area.order <= FIRST_AREAS:
+            out += _area(desk, area)
+    for area in later:
+        if not area.untouched:
+            out += _area(desk, area)
+    untouched = [area for area in later if area.untouched]
+    if untouched:
+        listed = ", ".join(f"{area.title} ({len(area.unseen)})" for area in untouched)
         out.append(
-            self.p(
-                "Grades: <b>no fault</b>; <b>minor</b>, no notable effect on safety; "
-                "<b>major</b>, may impair safety, or needs work before regular use; "
-                "<b>dangerous</b>, a direct and immediate risk. A grade that follows from a "
-                "reading names its limit and the limit’s source; a person may overrule it with a "
-                "reason, and then both stand here."
+            together(
+                [
+                    *desk.heading("untouched", "Areas nobody looked at"),
+                    desk.p(f"{desk.ink.markup(listed)}. Their items are listed below."),
+                ]
             )
         )
-        if self._contents.sources:
-            out.append(
-                table(
-                    ["Source", "How far it was checked"],
-                    [
-                        [self._ink.markup(title), self._ink.markup(status)]
-                        for title, status in self._contents.sources
-                    ],
-                    [self._width * 0.62, self._width * 0.38],
-                )
-            )
-        return out
-
-    # Signature and seal
-
-    def _seal(self) -> list[Any]:
-        ink = self._ink
-        out: list[Any] = [CondPageBreak(150 * MM), *self.heading("seal", "Signature and seal")]
-        seals = self._shared.seals
-        if seals:
-            seal = seals[-1]
-            value = seal.value
-            at = _mapping(value.get("at"))
-            when = " ".join(str(at.get(part) or "") for part in ("date", "time", "zone")).strip()
-            where = str(value.get("place") or "") if self._shared.choice.place else ""
-            place = f" at {where}" if where else ""
-            out.append(
-                self.p(
-                    f"Sealed by <b>{ink.markup(value.get('name') or 'a person without a name')}</b>"
-                    f"{ink.markup(place)} on {ink.markup(when or 'an unknown date')}."
-                )
-            )
-            out.append(Autograph(value.get("strokes")))
-            out.append(
-                self.p(
-                    "The drawn signature is shown for the eye. The proof is the electronic "
-                    "signature of this file and the digests below.",
-                    "small",
-                )
-            )
-            if not seal.holds:
-                out.append(self.p(ink.markup(seal.problem or "The seal does not hold."), "strong"))
-            photos = _mapping(value.get("photos"))
-            out.append(
-                table(
-                    [],
-                    [
-                        ["Digest of the record (SHA-256)", self._digest(value.get("record"))],
-                        [f"Digest of {ink.markup(photos.get('count', 0))} photos (SHA-256)",
-                         self._digest(photos.get("hash"))],
-                        ["Visit", self._digest(self._shared.visit)],
-                    ],
-                    [self._width * 0.30, self._width * 0.70],
-                )
-            )  # fmt: skip
-        else:
-            out.append(
-                self.p(
-                    "This visit was not sealed: nobody has signed what was recorded, and it may "
-                    "still change.",
-                    "strong",
-                )
-            )
-        if self._signer is not None:
-            out.append(
-                self.p(
-                    "This file is signed electronically by "
-                    f"<b>{ink.markup(self._signer.name)}</b>, certificate "
-                    f"{self._signer.short_fingerprint}. Any later change to it can be "
-                    "found: open it in a PDF reader that checks signatures, or run "
-                    "“bradawl verify” on it. The record itself is attached as a file."
-                )
-            )
-            out.append(
-                together(
-                    [
-                        self.p("Signatures added later", "h2"),
-                        self.p(
-                            "The buyer or a partner can add a signature here without breaking the "
-                            "first.",
-                            "small",
-                        ),
-                        Spacer(0, 4),
-                        SignatureBoxes(),
-                    ]
-                )
-            )
-        else:
-            out.append(self.p("This file carries no electronic signature.", "strong"))
-        return out
-
-    def _digest(self, value: object) -> Any:
-        text = value if isinstance(value, str) else ""
-        grouped = " ".join(text[at : at + 8] for at in range(0, len(text), 8))
-        return self.p(self._ink.markup(grouped or "none"), "digest")
+    return out
 
 
-class Autograph(Flowable):  # type: ignore[misc]
-    """The drawn signature over a line; an empty line when nothing was drawn."""
+def _area(desk: Desk, area: Area) -> list[Any]:
+    counts = [
+        f"{sum(1 for one in area.findings if one.grade == grade)} {grade}"
+        for grade in ("dangerous", "major", "minor")
+        if any(one.grade == grade for one in area.findings)
+    ]
+    sound = sum(1 for one in area.sound if one.grade == "none")
+    counts += [f"{sound} without fault"] if sound else []
+    counts += [f"{len(area.unseen)} not inspected"] if area.unseen else []
+    head: list[Any] = [
+        *desk.heading(f"area-{area.id}", area.title)[1:],
+        desk.p(", ".join(counts) + ".", "small"),
+    ]
+    if area.id == "rust":
+        head += _rust_map(desk, area)
+    detailed = [
+        one
+        for one in area.sound
+        if one.photos or one.note or one.others or one.amended or one.picture or one.problems
+    ]
+    plain = [one for one in area.sound if one not in detailed]
+    blocks = [_finding(desk, finding) for finding in (*area.findings, *detailed)]
+    if plain:
+        blocks.append(_sound(desk, plain))
+    # The heading stays with the first block, so that none stands alone at a page's foot.
+    if blocks:
+        blocks[0] = [together([*head, *blocks[0][0]]), *blocks[0][1:]]
+        for at in range(1, len(blocks)):
+            blocks[at] = [together(blocks[at][0]), *blocks[at][1:]]
+        return [one for block in blocks for one in block]
+    return [together(head)]
 
-    def __init__(self, strokes: object) -> None:
-        super().__init__()
-        self._strokes = strokes
 
-    def wrap(self, available_width: float, _: float) -> tuple[float, float]:
-        self.width, self.height = min(available_width, 80 * MM), 26 * MM
-        return self.width, self.height
+def _sound(desk: Desk, findings: Sequence[Finding]) -> list[Any]:
+    """A list whose first member is what must stay together."""
+    rows = []
+    for one in findings:
+        said = [f"{r.title}: {r.measured}" for r in one.readings] or list(one.facts)
+        said = said or [one.choice or one.first_reason]
+        rows.append([desk.ink.markup(one.title), desk.ink.markup("; ".join(said))])
+    listed = table(["Item", "Recorded"], rows, desk.columns(0.42, 0.58))
+    title = desk.p("Without fault", "h2")
+    return [[title, listed]] if len(rows) <= 6 else [[CondPageBreak(30 * MM), title], listed]
 
-    def draw(self) -> None:
-        self.canv.setStrokeColor(EDGE)
-        self.canv.setLineWidth(0.6)
-        self.canv.line(0, 4, self.width, 4)
-        autograph.draw(
-            self.canv, self._strokes, x=6, y=6, width=self.width - 12, height=self.height - 8
+
+def _rust_map(desk: Desk, area: Area) -> list[Any]:
+    """Rust and paint on the car, and the key to the numbers."""
+    paint = next(
+        (
+            finding.picture
+            for one in desk.contents.areas
+            for finding in (*one.findings, *one.sound)
+            if isinstance(finding.picture, Paint)
+        ),
+        None,
+    )
+    marks, key = [], []
+    for number, finding in enumerate(area.findings, 1):
+        at = spots(finding.id, finding.places)
+        marks.append(Mark(number, finding.grade, tuple(at)))
+        where = "" if at else " (not on the map)"
+        key.append(
+            f"<b>{number}</b> {GRADE_WORD[finding.grade]}: {desk.ink.markup(finding.title)}{where}"
         )
+    if not any(mark.at for mark in marks) and paint is None:
+        return []
+    out: list[Any] = [BodyMap(marks, paint, width=desk.width)]
+    if key:
+        out.append(desk.p("; ".join(key) + ".", "small"))
+    if paint is not None:
+        said = f"Figures on the panels are paint film. {desk.ink.markup(paint.baseline)}"
+        out.append(desk.p(said.rstrip(". ") + ".", "small"))
+    return out
 
 
-class SignatureBoxes(Flowable):  # type: ignore[misc]
-    """Two framed places whose corners the paper remembers for the signature fields."""
+def _finding(desk: Desk, finding: Finding) -> list[Any]:
+    """A list whose first member is what must stay together, the rest may follow anywhere."""
+    ink = desk.ink
+    serious = finding.grade in ("dangerous", "major")
+    heading = GradeHeading(
+        finding.key,
+        finding.grade,
+        ink.markup(finding.title),
+        outline=ink.text(finding.title) if serious else "",
+    )
+    text = _words(desk, finding)
+    width = _PHOTO_WIDTH.get(finding.grade, _SMALL_PHOTO_WIDTH)
+    pictures = [_picture(desk, photo, width) for photo in finding.photos[:1]]
+    out: list[Any] = [Spacer(0, 5), heading]
+    limited = any(one.limit for one in finding.readings)
+    if not limited:
+        for one in finding.readings:
+            text.append(desk.p(f"{ink.markup(one.title)}: {ink.markup(one.measured)}"))
+    if pictures:
+        out += beside(text, pictures, width=desk.width, right_width=width, page_height=desk.height)
+    else:
+        out += text
+    if limited:
+        out.append(_readings(desk, finding))
+    whole: list[Any] = [out]
+    drawn = _drawn(desk, finding)
+    if drawn:
+        whole.append(together(drawn))
+    if len(finding.photos) > 1:
+        small = [_picture(desk, photo, desk.width / 3 - 8) for photo in finding.photos[1:]]
+        whole.append(grid(small, columns=3, width=desk.width))
+    return whole
 
-    def wrap(self, available_width: float, _: float) -> tuple[float, float]:
-        self.width, self.height = available_width, 24 * MM
-        return self.width, self.height
 
-    def draw(self) -> None:
-        canvas = self.canv
-        each = (self.width - 8 * MM) / 2
-        canvas.setStrokeColor(EDGE)
-        canvas.setDash(3, 2)
-        for at in (0, 1):
-            left = at * (each + 8 * MM)
-            canvas.rect(left, 0, each, self.height, stroke=1, fill=0)
-            x, y = canvas.absolutePosition(left + 1, 1)
-            canvas.bradawl_paper.boxes.append(
-                Box(canvas.getPageNumber() - 1, (x, y, x + each - 2, y + self.height - 2))
-            )
-        canvas.setDash()
+def _words(desk: Desk, finding: Finding) -> list[Any]:
+    ink = desk.ink
+    text: list[Any] = []
+    if finding.where:
+        text.append(desk.p(ink.markup(finding.where), "small"))
+    if finding.amended:
+        text.append(desk.p("Changed after the seal; see the amendments.", "quiet"))
+    for reason in finding.reasons:
+        source = f' <font size="7">({ink.markup(reason.source)})</font>' if reason.source else ""
+        text.append(desk.p(ink.markup(reason.text) + source))
+    if finding.overruled:
+        text.append(desk.p(ink.markup(finding.overruled), "quiet"))
+    if finding.choice and not any(finding.choice in one.text for one in finding.reasons):
+        text.append(desk.p(f"Answer: {ink.markup(finding.choice)}"))
+    for line in (*finding.facts, *finding.problems):
+        text.append(desk.p(ink.markup(line)))
+    if finding.note:
+        text.append(desk.p(f"Note: {ink.lines(finding.note)}"))
+    for other in finding.others:
+        text.append(desk.p(ink.markup(other), "quiet"))
+    return text
 
 
-def _mapping(value: object) -> Mapping[str, Any]:
-    return value if isinstance(value, Mapping) else {}
+def _drawn(desk: Desk, finding: Finding) -> list[Any]:
+    figures = finding.picture
+    if isinstance(figures, Compression):
+        return [Spacer(0, 4), charts.compression(figures, desk.width)]
+    if isinstance(figures, FuelPressure):
+        return [Spacer(0, 4), charts.fuel_pressure(figures, desk.width)]
+    if isinstance(figures, Tread):
+        return [Spacer(0, 4), charts.tread(figures, desk.width)]
+    return []
+
+
+def _picture(desk: Desk, photo: Photo, width: float) -> Any:
+    caption = desk.ink.markup(_short(photo.caption, 300))
+    placed = desk.shelf.put(photo.sha256)
+    if placed is None:
+        why = desk.shelf.gaps[photo.sha256]
+        said = f". It was to show: {caption}" if caption else ""
+        return Gap(f"A photo belongs here and cannot be shown, because {why}{said}.", width=width)
+    return Picture(photo.sha256, placed, caption, width=width, tallest=72 * MM)
+
+
+def _readings(desk: Desk, finding: Finding) -> Any:
+    rows = [
+        [
+            desk.ink.markup(text)
+            for text in (one.title, one.measured, one.limit or "none of its own", one.source)
+        ]
+        for one in finding.readings
+    ]
+    head = ["Reading", "Measured", "Limit", "Source of the limit"]
+    return table(head, rows, desk.columns(0.20, 0.34, 0.24, 0.22))
 
 
 def _short(text: str, limit: int) -> str:

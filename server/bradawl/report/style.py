@@ -55,6 +55,7 @@ def styles() -> dict[str, Any]:
     made = [
         base,
         style("small", fontSize=7.6, leading=10, textColor="#333B45"),
+        style("row", fontSize=8.2, leading=10.4),
         style("right", alignment=TA_RIGHT),
         style("label", fontSize=7.6, leading=10, fontName=typeface.BOLD, textColor="#333B45"),
         style("strong", fontName=typeface.BOLD),

@@ -26,12 +26,13 @@ _UNSIGNED = (
 class Known:
     """What this shop knows: names by certificate fingerprint, and its own records by visit.
 
-    `sealed` gives a visit's latest sealed cells and that seal's digest, or None when this shop
-    does not hold the visit. `newer` gives a sentence when a report number was replaced.
+    `sealed` gives, for a visit and a seal's record digest, the cells under that seal; None when
+    this shop does not hold the visit, empty when it holds no such seal. `newer` gives a sentence
+    when a report number was replaced.
     """
 
     certificates: Mapping[str, str] = field(default_factory=dict)
-    sealed: Callable[[str], tuple[Mapping[str, Any], str] | None] = lambda visit: None
+    sealed: Callable[[str, str], Mapping[str, Any] | None] = lambda visit, digest: None
     newer: Callable[[str], str] = lambda number: ""
 
 
@@ -294,7 +295,9 @@ def _seal(record: Mapping[str, Any], known: Known) -> tuple[bool, list[str]]:
         return True, ["The visit was not sealed when this report was made."]
     seal = seals[-1]["value"]
     visit, cells = record["record"]["visit"], record["record"]["cells"]
-    own = known.sealed(visit)
+    own = known.sealed(visit, str(seal.get("record")))
+    if own is not None and not own:
+        return False, ["The seal is not one that this shop holds for the visit."]
     if record.get("withheld"):
         count = len(record["withheld"])
         if own is None:
@@ -303,10 +306,7 @@ def _seal(record: Mapping[str, Any], known: Known) -> tuple[bool, list[str]]:
                 "record cannot be held against the seal here; the shop that issued it can do so."
             )
             return True, [said]
-        sealed_cells, digest = own
-        if digest != seal.get("record"):
-            return False, ["The seal is not the one that this shop holds for the visit."]
-        if any(sealed_cells.get(path) != cell for path, cell in cells.items()):
+        if any(own.get(path) != cell for path, cell in cells.items()):
             return False, ["The attached record differs from what was sealed at this shop."]
         said = (
             f"Held against this shop’s own record: all that is attached was sealed; {count} "

@@ -1,0 +1,310 @@
+"""What follows the areas: gaps, evidence, amendments, cautions, method, signature and seal.
+
+Import only after `typeface.register()`.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from typing import Any
+
+from reportlab.platypus import CondPageBreak, Flowable, Spacer
+
+from bradawl.report import autograph
+from bradawl.report.contents import number_text
+from bradawl.report.flowables import table, together
+from bradawl.report.signing import Box, Signer
+from bradawl.report.story import Desk
+from bradawl.report.style import EDGE, GRADE_WORD, MM
+
+
+def not_inspected(desk: Desk) -> list[Any]:
+    """Every item nobody looked at, by area, with the reason."""
+    out = desk.heading("not-inspected", "Not inspected, and why")
+    rows = []
+    for area in desk.contents.areas:
+        by_why: dict[str, list[str]] = {}
+        for name, why in area.unseen:
+            by_why.setdefault(why, []).append(name)
+        rows += [
+            [desk.ink.markup(text) for text in (area.title, ", ".join(names), why)]
+            for why, names in by_why.items()
+        ]
+    if not rows:
+        return [*out, desk.p("Every item that applies to this car was inspected.")]
+    out.append(desk.p("What nobody looked at is unknown. Unknown is never “fine”."))
+    out.append(table(["Area", "Not inspected", "Why"], rows, desk.columns(0.20, 0.52, 0.28)))
+    return out
+
+
+def amendments(desk: Desk) -> list[Any]:
+    """What was recorded after the seal: when, by which device, what was there before."""
+    events = desk.shared.amendments
+    if not events:
+        return []
+    out = desk.heading("amendments", "Amendments after the seal")
+    out.append(
+        desk.p(
+            "The seal does not cover what follows. It was recorded afterwards; the areas above "
+            "show the car with these changes and mark them."
+        )
+    )
+    titles = {item["id"]: str(item["title"]) for item in desk.shared.bundle.get("items", [])}
+    sealed = desk.shared.sealed_cells or {}
+    rows = []
+    for event in events:
+        before = sealed.get(event["put"])
+        rows.append(
+            [
+                desk.ink.markup(text)
+                for text in (
+                    when_of(event["at"]),
+                    desk.shared.device_name(event["device"]),
+                    _path_said(event["put"], titles),
+                    "not recorded" if before is None else _value_said(before.get("value")),
+                    _value_said(event["value"]),
+                )
+            ]
+        )
+    head = ["When", "By", "What", "Under the seal", "Afterwards"]
+    out.append(table(head, rows, desk.columns(0.14, 0.16, 0.26, 0.22, 0.22)))
+    return out
+
+
+def when_of(stamp: object) -> str:
+    """`2026-11-25 09:30 UTC` from a stamp; the device's own clock said so."""
+    head = str(stamp).partition("-")[0]
+    if not head.isdigit():
+        return "unknown"
+    at = dt.datetime.fromtimestamp(min(int(head), 4_000_000_000_000) / 1000, dt.UTC)
+    return at.strftime("%Y-%m-%d %H:%M UTC")
+
+
+def _path_said(path: str, titles: Mapping[str, str]) -> str:
+    parts = path.split("/")
+    if parts[0] == "items" and len(parts) > 2:
+        title = titles.get(parts[1], parts[1])
+        inside = " ".join(part.replace("-", " ") for part in parts[2:] if part != "one")
+        return f"{title}: {'photo' if parts[2] == 'photos' else inside}"
+    return " ".join(parts).replace("_", " ")
+
+
+def _value_said(value: object) -> str:
+    if value is None:
+        return "taken back"
+    if isinstance(value, Mapping):
+        if "grade" in value:
+            grade = str(value["grade"])
+            why = f", {value['why']}" if value.get("why") else ""
+            return f"{GRADE_WORD.get(grade, grade)}{why}"
+        if "typed" in value:
+            return number_text(value["typed"], str(value.get("unit") or ""))
+        if "caption" in value:
+            return str(value["caption"] or "a photo")
+        return "a record of several values"
+    if isinstance(value, list):
+        return ", ".join(str(one) for one in value)
+    return str(value)
+
+
+def cautions(desk: Desk) -> list[Any]:
+    """What the report is not, and what can hurt whoever works on the car."""
+    out = desk.heading("cautions", "Cautions and scope")
+    out.append(
+        desk.p(
+            "This report says what one person saw, measured and was told at one place on one "
+            "day, with simple tools and without taking things apart. It is no roadworthiness "
+            "certificate and replaces no licensed inspection. Local law decides whether a car "
+            "may be on the road. Work on brakes, steering, fuel, airbags, belts and high-voltage "
+            "ignition belongs to people who are trained and, where the law asks it, licensed. A "
+            "claim without a document is not evidence that work was done."
+        )
+    )
+    for title, text in desk.contents.cautions:
+        out.append(desk.p(f"<b>{desk.ink.markup(title)}.</b> {desk.ink.markup(text)}"))
+    return out
+
+
+def method(desk: Desk) -> list[Any]:
+    """How grades come about, where limits come from, and what this file could not print."""
+    out = desk.heading("method", "Method and sources")
+    out.append(
+        desk.p(
+            "Grades: <b>no fault</b>; <b>minor</b>, no notable effect on safety; <b>major</b>, "
+            "may impair safety, or needs work before regular use; <b>dangerous</b>, a direct and "
+            "immediate risk. A grade that follows from a reading names its limit and the limit’s "
+            "source; a person may overrule it with a reason, and then both stand here. "
+            "“Common practice” is the trade’s habit without a published source."
+        )
+    )
+    out.append(
+        desk.p(
+            "The file is laid out for long keeping (PDF/A-3b intended, not validated) and carries "
+            "the record as an attached file, record.json.",
+            "small",
+        )
+    )
+    if desk.contents.sources:
+        rows = [
+            [desk.ink.markup(text) for text in (title, status)]
+            for title, status in desk.contents.sources
+        ]
+        out.append(table(["Source", "How far it was checked"], rows, desk.columns(0.62, 0.38)))
+    if desk.ink.gaps:
+        said = ", ".join(f"{count} in {name}" for name, count in sorted(desk.ink.gaps.items()))
+        out.append(
+            desk.p(
+                "Some recorded text is in a script that this report’s font cannot print, and is "
+                f"marked where it stands ({desk.ink.markup(said)}). The attached record has it "
+                "whole."
+            )
+        )
+    if desk.shelf.gaps:
+        count = len(desk.shelf.gaps)
+        said = "One photo" if count == 1 else f"{count} photos"
+        out.append(desk.p(f"{said} could not be printed; the place of each says why."))
+    return out
+
+
+def seal(desk: Desk, signer: Signer | None) -> list[Any]:
+    """Who sealed the visit, the digests, who issued this file, and room for later signatures."""
+    out: list[Any] = [CondPageBreak(150 * MM), *desk.heading("seal", "Signature and seal")[1:]]
+    out += _sealed(desk) if desk.shared.seals else [desk.p(_UNSEALED, "strong")]
+    if desk.shared.withheld:
+        out.append(desk.p(_withheld(desk), "small"))
+    if signer is None:
+        return [*out, desk.p("This file carries no electronic signature.", "strong")]
+    out.append(Spacer(0, 4))
+    out.append(
+        desk.p(
+            f"This file is signed electronically by <b>{desk.ink.markup(signer.name)}</b>, "
+            f"certificate {signer.short_fingerprint}. Any later change to it can be found: open "
+            "it in a PDF reader that checks signatures, or run “bradawl verify” on it. Compare "
+            "the certificate’s digits with its owner before you trust the name."
+        )
+    )
+    out.append(
+        together(
+            [
+                desk.p("Signatures added later", "h2"),
+                desk.p(
+                    "The buyer or a partner can sign here without breaking the first signature.",
+                    "small",
+                ),
+                Spacer(0, 4),
+                SignatureBoxes(),
+            ]
+        )
+    )
+    return out
+
+
+_UNSEALED = (
+    "This visit was not sealed: nobody has signed what was recorded, and it may still change."
+)
+
+
+def _sealed(desk: Desk) -> list[Any]:
+    ink, last = desk.ink, desk.shared.seals[-1]
+    value = last.value
+    at = _mapping(value.get("at"))
+    when = " ".join(str(at.get(part) or "") for part in ("date", "time", "zone")).strip()
+    where = str(value.get("place") or "") if desk.shared.choice.place else ""
+    place = f" at {where}" if where else ""
+    out = [
+        desk.p(
+            f"Sealed by <b>{ink.markup(value.get('name') or 'a person without a name')}</b>"
+            f"{ink.markup(place)} on {ink.markup(when or 'an unknown date')}"
+            + (f" (seal {last.n} of this visit)." if len(desk.shared.seals) > 1 else ".")
+        ),
+        Autograph(value.get("strokes")),
+        desk.p(
+            "The drawn signature is shown for the eye. The proof is the electronic signature of "
+            "this file and the digests below.",
+            "small",
+        ),
+    ]
+    if not last.holds:
+        problem = last.problem or "The seal does not hold."
+        out.append(desk.p(ink.markup(problem), "strong"))
+    photos = _mapping(value.get("photos"))
+    rows = [
+        ["Digest of the sealed record (SHA-256)", _digest(desk, value.get("record"))],
+        [
+            f"Digest of {ink.markup(photos.get('count', 0))} photos (SHA-256)",
+            _digest(desk, photos.get("hash")),
+        ],
+        ["Visit", _digest(desk, desk.shared.visit)],
+    ]
+    out.append(table([], rows, desk.columns(0.30, 0.70)))
+    return out
+
+
+def _withheld(desk: Desk) -> str:
+    """A sentence on what this edition leaves out, without saying what it is worth."""
+    counts: dict[str, int] = {}
+    for one in desk.shared.withheld:
+        counts[one.why] = counts.get(one.why, 0) + 1
+    words = {
+        "money": "of the buyer’s own reckoning",
+        "amount": "in whose text a sum was blanked",
+        "choice": "that were not to be passed on",
+    }
+    said = ", ".join(f"{count} {words.get(why, why)}" for why, count in sorted(counts.items()))
+    return (
+        f"The attached record leaves out {len(desk.shared.withheld)} entries: {said}. The digest "
+        "above covers them too, so only the workshop that holds the whole record can compare it."
+    )
+
+
+def _digest(desk: Desk, value: object) -> Any:
+    text = value if isinstance(value, str) else ""
+    grouped = " ".join(text[at : at + 8] for at in range(0, len(text), 8))
+    return desk.p(desk.ink.markup(grouped or "none"), "digest")
+
+
+def _mapping(value: object) -> Mapping[str, Any]:
+    return value if isinstance(value, Mapping) else {}
+
+
+class Autograph(Flowable):  # type: ignore[misc]
+    """The drawn signature over a line; an empty line when nothing was drawn."""
+
+    def __init__(self, strokes: object) -> None:
+        super().__init__()
+        self._strokes = strokes
+
+    def wrap(self, available_width: float, _: float) -> tuple[float, float]:
+        self.width, self.height = min(available_width, 80 * MM), 26 * MM
+        return self.width, self.height
+
+    def draw(self) -> None:
+        self.canv.setStrokeColor(EDGE)
+        self.canv.setLineWidth(0.6)
+        self.canv.line(0, 4, self.width, 4)
+        autograph.draw(
+            self.canv, self._strokes, x=6, y=6, width=self.width - 12, height=self.height - 8
+        )
+
+
+class SignatureBoxes(Flowable):  # type: ignore[misc]
+    """Two framed places whose corners the paper remembers for the signature fields."""
+
+    def wrap(self, available_width: float, _: float) -> tuple[float, float]:
+        self.width, self.height = available_width, 24 * MM
+        return self.width, self.height
+
+    def draw(self) -> None:
+        canvas = self.canv
+        each = (self.width - 8 * MM) / 2
+        canvas.setStrokeColor(EDGE)
+        canvas.setDash(3, 2)
+        for at in (0, 1):
+            left = at * (each + 8 * MM)
+            canvas.rect(left, 0, each, self.height, stroke=1, fill=0)
+            x, y = canvas.absolutePosition(left + 1, 1)
+            canvas.bradawl_paper.boxes.append(
+                Box(canvas.getPageNumber() - 1, (x, y, x + each - 2, y + self.height - 2))
+            )
+        canvas.setDash()

@@ -1,0 +1,49 @@
+"""What one workshop knows when it checks a report: its keys, its visits, what it issued."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bradawl.judgement import fold
+from bradawl.report.ledger import Ledger
+from bradawl.report.signing import known_certificates
+from bradawl.report.verifying import Known
+
+if TYPE_CHECKING:
+    from bradawl.dossier import Dossier
+
+LEDGER_NAME = "reports.jsonl"
+
+
+def ledger_in(data: Path) -> Ledger:
+    """The ledger of issued reports in a data folder."""
+    return Ledger(data / LEDGER_NAME)
+
+
+def known_in(data: Path, keys: Path, dossiers: Callable[[str], Dossier] | None = None) -> Known:
+    """What the workshop with this data folder and this folder of keys knows.
+
+    `dossiers` gives a visit's dossier and raises LookupError for one that is not here.
+    """
+
+    def sealed(visit: str, digest: str) -> Mapping[str, Any] | None:
+        if dossiers is None:
+            return None
+        try:
+            dossier = dossiers(visit)
+        except LookupError:
+            return None
+        for seal in dossier.seals:
+            through = seal.value.get("through")
+            if seal.holds and seal.value.get("record") == digest and isinstance(through, Mapping):
+                covered = [
+                    event
+                    for event in dossier.events
+                    if event["seq"] <= through.get(event["device"], 0)
+                ]
+                return fold(covered)
+        return {}
+
+    return Known(certificates=known_certificates(keys), sealed=sealed, newer=ledger_in(data).newer)
