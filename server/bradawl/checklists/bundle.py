@@ -29,6 +29,7 @@ SLIM = (
     "settled_by",
     "weight",
     "drive",
+    "drive_if",
     "danger",
     "needs",
     "implied_by",

@@ -272,6 +272,9 @@ class Item(Strict):
     covers: list[str] = []
     weight: dict[Use, Annotated[int, Field(ge=0, le=5)]] = {}
     drive: Literal["essential", "matters", "no"] = "no"
+    drive_if: dict[
+        Literal["dark", "wet", "motorway", "far"], Literal["essential", "matters"]
+    ] = Field({}, description="raises `drive` in that circumstance of the drive home")
     danger: Annotated[int, Field(ge=0, le=5)] = 0
     needs: list[ItemId] = []
     implied_by: list[ItemId] = []
@@ -314,6 +317,12 @@ class Item(Strict):
                     f"`settled_by` names '{name}', which is no reading here; "
                     f"write one of {', '.join(names) or 'the readings (there are none)'}"
                 )
+        essential = self.drive == "essential" or "essential" in self.drive_if.values()
+        if essential and self.depth == "thorough":
+            raise ValueError(
+                "the drive home depends on it but a usual visit does not ask it; "
+                "take out `depth: thorough`, or call it `matters`"
+            )
         if self.settled_by and not self.limits:
             raise ValueError("a reading can settle only what has a limit; add `limits`")
         return self
@@ -461,16 +470,19 @@ class Baseline(Strict):
 class DriveAssumptions(Strict):
     far_km: Decimal = Field(description="from this distance on, the drive home is far")
     limits_km: Decimal = Field(description="how far a drive with limits may go")
+    source: str
 
 
 class AttentionAssumptions(Strict):
     danger_worth: Annotated[int, Field(ge=0)] = Field(description="money per point of danger")
     setup: dict[Stage, Decimal] = Field(description="minutes it takes to begin a stage")
+    source: str
 
 
 class MoneyAssumptions(Strict):
     hourly_rate: Annotated[int, Field(ge=0)]
     margin: Annotated[int, Field(ge=0)]
+    source: str
 
 
 class Assumptions(Strict):
