@@ -72,7 +72,7 @@ def expected_cost(rule: Rule) -> Exact:
     unseen = rule.get("unseen")
     if not unseen:
         return exact.ZERO
-    chance = exact.parse(str(unseen["chance"])) or exact.ZERO
+    chance = exact.figure(str(unseen["chance"])) or exact.ZERO
     low, likely, high = unseen["cost"]
     return exact.multiply(chance, (low + 4 * likely + high, 6))
 
@@ -157,13 +157,37 @@ def _preorder(children: dict[str, list[str]], roots: list[str]) -> tuple[list[st
     return names, ends
 
 
+def _promising(forest: _Forest, free: list[str], time: int, unit: int) -> list[str]:
+    """Without things that cannot be in the best set: of those that take equally long, bring
+    nothing along and wait for the same, only as many as fit into the time, the worthiest first.
+    """
+    needed: dict[str, bool] = {}
+    for name in free:
+        for one in forest.first[name]:
+            needed[one] = True
+    keyed = []
+    for name in free:
+        if name not in needed:
+            keyed.append((-forest.worth[name], name))
+    counts: dict[tuple[str, int], int] = {}
+    kept: dict[str, bool] = {}
+    for _, name in sorted(keyed):
+        cost = exact.half_up(exact.multiply(forest.minutes[name], (unit, 1)), 0)
+        alike = (" ".join(forest.first[name]), cost)
+        count = counts.get(alike, 0)
+        if cost == 0 or (count + 1) * cost <= time:
+            kept[name] = True
+        counts[alike] = count + 1
+    return [name for name in free if name in needed or name in kept]
+
+
 def _best_of_forest(
     forest: _Forest, free: list[str], taken: dict[str, bool], time: int, unit: int
 ) -> tuple[int, list[str]]:
     """The most worth in the time, each name at most one prerequisite away from done."""
     children: dict[str, list[str]] = {}
     roots = []
-    for name in free:
+    for name in _promising(forest, free, time, unit):
         before = [one for one in forest.first[name] if one not in taken]
         if before:
             children.setdefault(before[0], []).append(name)
@@ -178,8 +202,9 @@ def _best_of_forest(
     for i in range(len(names) - 1, -1, -1):
         cost = exact.half_up(exact.multiply(forest.minutes[names[i]], (unit, 1)), 0)
         gain, without, onward = forest.worth[names[i]], best[ends[i]], best[i + 1]
-        row = without[:cost] if cost <= time else without
+        row = without
         if cost <= time:
+            row = without[:cost]
             for t in range(cost, time + 1):
                 with_it = onward[t - cost] + gain
                 row.append(with_it if with_it > without[t] else without[t])
@@ -262,10 +287,10 @@ def _build(order: list[str], items: dict[str, str], rules: Rules, uses: list[str
         if stage in setup:
             name = "setup/" + stage
             if name not in forest.first:
-                minutes = exact.parse(str(setup[stage])) or exact.ZERO
+                minutes = exact.figure(str(setup[stage])) or exact.ZERO
                 forest.add(name, minutes, 0, [])
             first.append(name)
-        minutes = exact.parse(str(rule.get("minutes", "1"))) or exact.ONE
+        minutes = exact.figure(str(rule.get("minutes", "1"))) or exact.ONE
         forest.add(item, minutes, worth(rule, rules, uses), first)
     forest.reduce()
     return forest

@@ -9,42 +9,44 @@ from __future__ import annotations
 
 from .curves import power
 
-BINS = 400  # cells of the total's grid
-POINTS = 32  # midpoints of one line's distribution
-SHAPE_STEPS = 256  # the shape parameter is rounded to this fraction: below 0.1 % of a quantile
+BINS = 200  # cells of the total's grid
+POINTS = 8  # midpoints of one line's distribution, beside one for each cell that it covers
+SHAPE_STEPS = 64  # the shape parameter is rounded to this fraction: below 0.2 % of the range
 
 
-def _weights(share: float, known: dict[int, list[float]]) -> list[float]:
-    """Normalised weights at the midpoints of [0, 1] for p = 4 * share."""
+def _weights(share: float, points: int, known: dict[tuple[int, int], list[float]]) -> list[float]:
+    """Normalised weights at `points` midpoints of [0, 1]: x**p * (1 - x)**(4 - p), p = 4 share."""
     steps = int(share * 4.0 * SHAPE_STEPS + 0.5)
-    if steps in known:
-        return known[steps]
+    if (steps, points) in known:
+        return known[(steps, points)]
     p = steps / SHAPE_STEPS
     weights = []
     total = 0.0
-    for i in range(POINTS):
-        x = (i + 0.5) / POINTS
-        weight = power(x, p) * power(1.0 - x, 4.0 - p)
+    for i in range(points):
+        x = (i + 0.5) / points
+        rest = 1.0 - x
+        weight = power(x / rest, p) * rest * rest * rest * rest
         weights.append(weight)
         total += weight
-    known[steps] = [weight / total for weight in weights]
-    return known[steps]
+    known[(steps, points)] = [weight / total for weight in weights]
+    return known[(steps, points)]
 
 
 def _line(
-    low: int, likely: int, high: int, step: float, known: dict[int, list[float]]
+    low: int, likely: int, high: int, step: float, known: dict[tuple[int, int], list[float]]
 ) -> list[float]:
     """Masses on the grid low, low + step, ... ; each point is shared so that the mean stays."""
-    width = high - low
-    masses = [0.0] * (int(width / step) + 2)
-    weights = _weights((likely - low) / width, known)
-    for i in range(POINTS):
-        place = (i + 0.5) / POINTS * width / step
+    cells = (high - low) / step
+    masses = [0.0] * (int(cells) + 2)
+    points = POINTS + int(cells)
+    weights = _weights((likely - low) / (high - low), points, known)
+    for i in range(points):
+        place = (i + 0.5) / points * cells
         cell = int(place)
         rest = place - cell
         masses[cell] += weights[i] * (1.0 - rest)
         masses[cell + 1] += weights[i] * rest
-    while masses and masses[len(masses) - 1] == 0.0:
+    while masses[len(masses) - 1] == 0.0:
         masses.pop()
     return masses
 
@@ -73,7 +75,7 @@ def quantiles(lines: list[tuple[int, int, int]], percents: list[int]) -> list[in
     if not uncertain:
         return [base for _ in percents]
     step = spread / BINS
-    known: dict[int, list[float]] = {}
+    known: dict[tuple[int, int], list[float]] = {}
     masses = [1.0]
     for _, low, likely, high in sorted(uncertain):
         masses = _convolve(masses, _line(low, likely, high, step, known))

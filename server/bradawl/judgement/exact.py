@@ -174,6 +174,20 @@ def _point(text: str, thousands: bool) -> str | None:
     return text
 
 
+_figures: dict[str, Exact] = {}
+_MOST_FIGURES = 2000
+
+
+def figure(text: str) -> Exact | None:
+    """A checklist's figure, like `parse`; remembered, since every assessment reads them again."""
+    if text in _figures:
+        return _figures[text]
+    number = parse(text)
+    if number is not None and len(_figures) < _MOST_FIGURES:
+        _figures[text] = number
+    return number
+
+
 def parse(typed: str, thousands: bool = False) -> Exact | None:
     """The number a person typed, or None.
 

@@ -34,6 +34,8 @@ KINDS = {
     "vacuum": engine.vacuum,
     "vin": identity.vin,
 }
+# these say something of the car before anything was read on it
+OF_THE_CAR = ("vin",)
 
 
 def compute(

@@ -51,7 +51,9 @@ def _setting(rules: Rules, name: str, default: str) -> Exact:
 def _role(rule: Json, told: dict[str, str], needed: dict[str, bool]) -> str:
     """The item's part in this drive; an unknown circumstance is noted as needed to be excluded."""
     role = rule.get("drive") or "no"
-    when = rule.get("drive_if") or {}
+    when = rule.get("drive_if")
+    if not when:
+        return str(role)
     for name in _CIRCUMSTANCES:
         raised = when.get(name)
         if raised is None or _ROLES[raised] <= _ROLES[role]:

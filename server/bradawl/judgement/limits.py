@@ -37,7 +37,7 @@ def said(limit: Json) -> str:
 
 
 def _base(text: Any, unit: Any) -> Exact | None:
-    number = exact.parse(str(text))
+    number = exact.figure(str(text))
     return None if number is None else units.to_base(number, unit)
 
 

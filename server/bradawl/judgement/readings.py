@@ -57,7 +57,7 @@ def _plausible(reading: Json, number: Any, unit: str) -> str:
     if not span or not reading["units"]:
         return ""
     first = reading["units"][0]
-    low, high = exact.parse(str(span[0])), exact.parse(str(span[1]))
+    low, high = exact.figure(str(span[0])), exact.figure(str(span[1]))
     if low is None or high is None:
         return ""
     base = units.to_base(number, unit)
