@@ -11,6 +11,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from fastapi import FastAPI, Request
+from fastapi.testclient import TestClient
+
 from bradawl import errors
 from bradawl.database import migrate, open_engine
 from bradawl.desk import pages
@@ -19,8 +22,6 @@ from bradawl.dossier import Dossier, gather
 from bradawl.judgement import canonical, fold, photos_text, record_text
 from bradawl.log import Log
 from bradawl.log.photo_store import FolderPhotoStore
-from fastapi import FastAPI, Request
-from fastapi.testclient import TestClient
 
 TODAY = "2026-11-25"
 VISIT = "a" * 32

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+
 from bradawl.desk import forms, remedies
 from bradawl.desk.planning import tips_of
-
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 

@@ -1,6 +1,6 @@
 """Reading what a person typed into a form: figures, lists, and sentences for what is wrong."""
 
-from collections.abc import Iterator
+from collections.abc import AsyncIterator, Iterator
 from contextlib import contextmanager
 from typing import Any
 
@@ -17,9 +17,10 @@ MAX_AMOUNT = 100_000_000
 GROUPING = str.maketrans("", "", " \u00a0\u202f\u2009'\u2019")
 
 
-async def posted(request: Request) -> FormData:
-    """The posted form, files included; a dependency."""
-    return await request.form(max_fields=MAX_FIELDS, max_files=50)
+async def posted(request: Request) -> AsyncIterator[FormData]:
+    """The posted form, files included, closed after the answer; a dependency."""
+    async with request.form(max_fields=MAX_FIELDS, max_files=50) as form:
+        yield form
 
 
 class FieldError(ValueError):

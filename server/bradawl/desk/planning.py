@@ -341,7 +341,7 @@ def tips_of(dossier: Dossier, plan: Plan) -> list[dict[str, Any]]:
         if not mending["uncovered"]:
             row["tip"] = arithmetic.tip_over(remedy.cost, mending["cost"], further)
             row["without_loss"] = arithmetic.tip_over(
-                [one - remedy.loss for one in remedy.cost], mending["cost"], further
+                [one - remedy.counted for one in remedy.cost], mending["cost"], further
             )
             row["chart"] = charts.tip_over(row["tip"], plan.currency)
         rows.append(row)

@@ -49,6 +49,7 @@ class Remedy:
     hours: list[str]
     need: bool
     loss: int  # originality that it takes away, as money
+    counted: int  # of it, what the brief lets count
     covers: list[str]
     origin: str  # checklist, edited or own
     cost: list[int]  # low, likely, high with labour and loss
@@ -173,6 +174,12 @@ def rate_of(dossier: Dossier) -> tuple[int, bool]:
     return int(assumed), True
 
 
+def counted(dossier: Dossier, loss: int) -> int:
+    """What a loss of originality counts as: the brief says how many per cent of it matter."""
+    percent = findings.value(dossier, "brief/originality")
+    return loss if type(percent) is not int else (loss * percent + 50) // 100
+
+
 def periods_of(dossier: Dossier) -> list[dict[str, Any]]:
     """The budget periods that somebody typed: [{"name", "budget"}, …]."""
     held = findings.value(dossier, "plan/periods")
@@ -252,7 +259,7 @@ def _remedies(
         hours = [str(part) for part in one.get("hours", ["0", "0", "0"])]
         loss = one.get("loss", 0)
         try:
-            cost = plan.price(parts, hours, rate, loss)
+            cost = plan.price(parts, hours, rate, counted(dossier, loss))
         except (ValueError, TypeError, IndexError):
             continue
         covers = {item, *(other for other in one.get("also", ()) if other in graded)}
@@ -267,6 +274,7 @@ def _remedies(
                 # what can hurt somebody is a need, whatever was typed
                 need=bool(one.get("need", True)) or graded[item] == "dangerous",
                 loss=loss,
+                counted=counted(dossier, loss),
                 covers=sorted(covers),
                 origin=origin,
                 cost=cost,
@@ -293,7 +301,7 @@ def _choose(
 
 
 def _without_loss(remedy: Remedy) -> Remedy:
-    return Remedy(**{**remedy.__dict__, "cost": [part - remedy.loss for part in remedy.cost]})
+    return Remedy(**{**remedy.__dict__, "cost": [part - remedy.counted for part in remedy.cost]})
 
 
 def _jobs(
@@ -360,7 +368,8 @@ def _wishes(dossier: Dossier, rate: int) -> list[Job]:
         if not path.startswith("plan/wants/") or not isinstance(held, Mapping):
             continue
         try:
-            cost = plan.price(held["parts"], held["hours"], rate, int(held.get("loss", 0)))
+            loss = counted(dossier, held.get("loss", 0))
+            cost = plan.price(held["parts"], held["hours"], rate, loss)
         except (ValueError, TypeError, IndexError, KeyError):
             continue
         wanted = str(held.get("class", "comfort"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -9,7 +10,7 @@ from typing import Any, Protocol
 
 from fastapi import APIRouter, Depends, Response
 
-from bradawl.desk import planning, settling, visits
+from bradawl.desk import briefs, planning, settling, visits, works
 from bradawl.desk.pages import STATIC
 from bradawl.desk.summaries import DeskLog, Summaries
 from bradawl.dossier import Dossier, UnknownVisit
@@ -58,6 +59,14 @@ class Desk:
         except UnknownVisit as unknown:
             raise ApiError("unknown_visit", str(unknown), 404) from unknown
 
+    def keep_photo(self, data: bytes, device: str) -> str:
+        """Keep a photo that was chosen at the desk; its hash. Raises ApiError for what is none."""
+        sha256 = hashlib.sha256(data).hexdigest()
+        with self.log.photos.arriving(sha256) as arrival:
+            arrival.add(data)
+            self.log.photos.keep(arrival, device)
+        return sha256
+
 
 def router(
     dossiers: Callable[[str], Dossier],
@@ -100,7 +109,7 @@ def router(
         )
 
     guarded = APIRouter(prefix="/desk", dependencies=[Depends(person)], include_in_schema=False)
-    for part in (visits, settling, planning):
+    for part in (visits, settling, briefs, planning, works):
         part.add(guarded, desk)
     routes.include_router(guarded)
     return routes

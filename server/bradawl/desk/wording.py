@@ -52,7 +52,7 @@ BRIEF = {
     "budget": "Budget",
     "deadline": "Deadline",
     "musts": "Must have",
-    "originality": "Weight of originality",
+    "originality": "Lost originality counts, %",
 }
 UNIT_WORDS = {
     "um": "µm",

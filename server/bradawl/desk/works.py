@@ -1,0 +1,271 @@
+"""The work log: jobs done, with evidence. A finding closes by what was found afterwards."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Annotated, Any
+
+from fastapi import APIRouter, Depends, Request, Response
+from starlette.datastructures import FormData, UploadFile
+
+from bradawl.desk import findings, forms, remedies
+from bradawl.desk.forms import FieldError
+from bradawl.desk.pages import render
+from bradawl.desk.planning import Puts
+from bradawl.desk.wording import item_of, item_title, reading_text, reading_title, words_of
+from bradawl.dossier import Dossier
+from bradawl.errors import ApiError
+from bradawl.judgement import judge_item
+from bradawl.judgement.visit import visit_facts
+
+if TYPE_CHECKING:
+    from bradawl.desk.routes import Desk
+
+PHOTO_LIMIT_BYTES = 40 * 2**20
+AFTER = {"none": "put right", "minor": "still minor", "major": "still major"}
+
+
+def add(pages: APIRouter, desk: "Desk") -> None:
+    """The work log's page and what it posts to."""
+
+    def page(
+        request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
+    ) -> Response:
+        plan = remedies.plan_of(dossier)
+        photos = findings.photos_of(dossier)
+        return render(
+            request,
+            "work.html",
+            status=422 if problems else 200,
+            visit=dossier.visit,
+            tab="work",
+            head=findings.heading(dossier),
+            plan=plan,
+            open_jobs=[job_fields(dossier, job) for job in plan.jobs],
+            done=done_jobs(dossier),
+            today=desk.today(),
+            after=AFTER,
+            missing=set(desk.photos_missing(photos)),
+            zone=findings.zone_of(dossier),
+            name_of=desk.name_of,
+            problems=problems,
+            typed=typed or {},
+        )
+
+    @pages.get("/visits/{visit}/work")
+    def work(request: Request, visit: str) -> Response:
+        return page(request, desk.dossier(visit), forms.Problems(), None)
+
+    @pages.post("/visits/{visit}/work")
+    def save(
+        request: Request,
+        visit: str,
+        form: Annotated[FormData, Depends(forms.posted)],
+        person: Annotated[Any, Depends(desk.writer)],
+    ) -> Response:
+        dossier = desk.dossier(visit)
+        job = forms.text(form, "job", 160)
+        known = {one.id: one for one in remedies.plan_of(dossier).jobs}
+        if job not in known:
+            raise forms.stale("This job is no longer in the plan; look at the plan again.")
+        problems = forms.Problems()
+        uploads = photos_typed(form, problems)
+        puts = done_typed(dossier, form, known[job], bool(uploads), desk.today(), problems)
+        device = desk.device_of(person)
+        for name, data in uploads if not problems else ():
+            with problems.of("photo"):
+                puts.append(keep_photo(desk, data, device, f"work/{job}", name, form))
+        if problems:
+            return page(request, dossier, problems, form)
+        desk.log.append(device, visit, puts)
+        return forms.back(f"/desk/visits/{visit}/work#done")
+
+
+def keep_photo(
+    desk: "Desk", data: bytes, device: str, under: str, name: str, form: FormData
+) -> tuple[str, Any]:
+    """Keep an uploaded photo; the put that names it. Raises FieldError when it is none."""
+    try:
+        sha256 = desk.keep_photo(data, device)
+    except ApiError as error:
+        raise FieldError(f"“{name}” is not kept: {error.message}") from error
+    caption = forms.text(form, "caption", 200) or name
+    return (f"{under}/photos/{sha256}", {"caption": caption, "bytes": len(data)})
+
+
+def job_fields(dossier: Dossier, job: remedies.Job) -> dict[str, Any]:
+    """A planned job with, per finding, the readings that can be taken again."""
+    rows = []
+    for item in job.items:
+        rule = item_of(dossier.bundle, item) or {}
+        rows.append(
+            {
+                "item": item,
+                "title": item_title(dossier.bundle, item),
+                "grade": dossier.assessment["items"][item]["grade"],
+                "readings": [
+                    {
+                        "name": f"{item}/readings/{reading['id']}/{place}",
+                        "title": reading["title"]
+                        + ("" if place == "one" else f", {words_of(place)}"),
+                        "units": reading.get("units", []),
+                    }
+                    for reading in rule.get("readings", ())
+                    for place in (reading.get("at") or ["one"])
+                ],
+            }
+        )
+    return {"job": job, "items": rows}
+
+
+def photos_typed(form: FormData, problems: forms.Problems) -> list[tuple[str, bytes]]:
+    """The uploaded photos as (file name, bytes)."""
+    uploads = []
+    for upload in form.getlist("photo"):
+        if not isinstance(upload, UploadFile) or not upload.filename:
+            continue
+        data = upload.file.read(PHOTO_LIMIT_BYTES + 1)
+        with problems.of("photo"):
+            if len(data) > PHOTO_LIMIT_BYTES:
+                raise FieldError(f"“{upload.filename}” is larger than 40 MB; send a smaller photo.")
+            if not data.startswith((b"\xff\xd8\xff", b"\x89PNG", b"RIFF")) and data[4:8] != b"ftyp":
+                raise FieldError(
+                    f"“{upload.filename}” is no photo: JPEG, PNG, WebP and HEIC are read."
+                )
+            uploads.append((upload.filename, data))
+    return uploads
+
+
+def done_typed(
+    dossier: Dossier,
+    form: FormData,
+    job: remedies.Job,
+    has_photo: bool,
+    today: str,
+    problems: forms.Problems,
+) -> Puts:
+    """The puts for a finished job: what was done, and what was found on each item afterwards."""
+    done: dict[str, Any] = {"title": job.title, "items": job.items}
+    with problems.of("date"):
+        done["date"] = forms.day(forms.text(form, "date", 20) or today, "Done on")
+        if done["date"] > today:
+            raise FieldError(f"Done on: {done['date']} is still to come; note it when it is done.")
+    with problems.of("by"):
+        done["by"] = forms.text(form, "by", 80)
+        if not done["by"]:
+            raise FieldError("Who did the work? Write a name.")
+    odometer = forms.text(form, "odometer", 20)
+    if odometer:
+        done["odometer"] = {"typed": odometer, "unit": forms.text(form, "odometer-unit", 4) or "km"}
+    with problems.of("cost"):
+        cost = forms.text(form, "cost", 20)
+        if cost:
+            done["cost"] = forms.amount(cost, "Cost")
+    for name in ("parts", "note"):
+        with problems.of(name):
+            done[name] = forms.text(form, name, 1000)
+    puts: Puts = [(f"work/{job.id}/done", done)]
+    for item in job.items:
+        with problems.of(item):
+            puts += after_typed(dossier, form, job.id, item, has_photo, today)
+    return puts
+
+
+def after_typed(
+    dossier: Dossier, form: FormData, job: str, item: str, has_photo: bool, today: str
+) -> Puts:
+    """What was found on one item afterwards. Raises FieldError when evidence is missing."""
+    title = item_title(dossier.bundle, item)
+    grade = forms.text(form, f"{item}/grade", 20)
+    readings = {}
+    for field in form:
+        if field.startswith(f"{item}/readings/") and not field.endswith(":unit"):
+            typed = forms.text(form, field, 40)
+            if typed:
+                unit = forms.text(form, f"{field}:unit", 12)
+                readings[field] = {"typed": typed, **({"unit": unit} if unit else {})}
+    puts: Puts = [(f"work/{job}/after/{field}", value) for field, value in readings.items()]
+    if not grade:
+        return puts
+    if grade not in AFTER:
+        raise FieldError(f"{title}: choose what was found afterwards.")
+    if grade == "none":
+        if not readings and not has_photo:
+            raise FieldError(
+                f"{title}: a fault closes by evidence; take a reading again or add a photo."
+            )
+        measured = judged_after(dossier, item, readings, today)
+        if measured["problems"]:
+            raise FieldError(f"{title}: {measured['problems'][0]['text']}")
+        if measured["grade"] in ("minor", "major", "dangerous"):
+            reason = measured["reasons"][0]["text"] if measured["reasons"] else ""
+            raise FieldError(
+                f"{title} is not put right: by the new reading it is {measured['grade']}. {reason}"
+            )
+    return [*puts, (f"work/{job}/after/{item}/grade", {"grade": grade})]
+
+
+def judged_after(
+    dossier: Dossier, item: str, readings: Mapping[str, Mapping[str, str]], today: str
+) -> dict[str, Any]:
+    """The judge's word on an item by its new readings alone."""
+    facts = visit_facts(dossier.cells, today)
+    cells = {
+        f"items/{path}": {"value": dict(value), "at": "", "others": []}
+        for path, value in readings.items()
+    }
+    judged: dict[str, Any] = judge_item(item, cells, dossier.bundle["rules"], facts)
+    return judged
+
+
+def done_jobs(dossier: Dossier) -> list[dict[str, Any]]:
+    """Every finished job, the newest first, each finding before and after."""
+    rows = []
+    for path, cell in dossier.cells.items():
+        if not (path.startswith("work/") and path.endswith("/done")):
+            continue
+        value = cell["value"]
+        if not isinstance(value, Mapping):
+            continue
+        job = path.removeprefix("work/").removesuffix("/done")
+        rows.append(
+            {
+                "job": job,
+                "at": cell["at"],
+                "device": findings.author_of(cell["at"]),
+                **{key: value.get(key, "") for key in ("title", "date", "by", "parts", "note")},
+                "cost": value.get("cost"),
+                "odometer": reading_text(value["odometer"]) if value.get("odometer") else "",
+                "items": [
+                    before_and_after(dossier, job, str(item)) for item in value.get("items", ())
+                ],
+                "photos": [
+                    findings.photo_view(other.rsplit("/", 1)[1], held["value"])
+                    for other, held in sorted(dossier.cells.items())
+                    if other.startswith(f"work/{job}/photos/") and held["value"] is not None
+                ],
+            }
+        )
+    return sorted(rows, key=lambda row: (str(row["date"]), row["at"]), reverse=True)
+
+
+def before_and_after(dossier: Dossier, job: str, item: str) -> dict[str, Any]:
+    """One finding as it was inspected and as it was left by a job."""
+    rule = item_of(dossier.bundle, item)
+    prefix = f"work/{job}/after/{item}/"
+    after = findings.value(dossier, f"{prefix}grade")
+    shown = findings.item_view(dossier, item)
+    return {
+        "item": item,
+        "title": shown["title"],
+        "before": shown["grade"],
+        "readings_before": shown["readings"],
+        "after": after.get("grade") if isinstance(after, Mapping) else None,
+        "readings_after": [
+            {
+                "title": reading_title(rule, path.split("/")[-2]),
+                "place": "" if path.endswith("/one") else words_of(path.split("/")[-1]),
+                "text": reading_text(cell["value"]),
+            }
+            for path, cell in sorted(dossier.cells.items())
+            if path.startswith(f"{prefix}readings/") and cell["value"] is not None
+        ],
+    }
