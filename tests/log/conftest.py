@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from bradawl.log import Log
 from starlette.testclient import TestClient
 
+from bradawl.log import Log
 from tests.log.server import client_of, new_log
 
 

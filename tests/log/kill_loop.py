@@ -1,8 +1,9 @@
 """Kills the real server again and again while a phone syncs, and looks at what is left each time.
 
-`python -m tests.log.kill_loop --kills 200 [--seed N]`. After each kill -9, with the server dead:
-everything that was acknowledged is there, every chain is whole, no photo's row lacks its file, no
-file that has a row is torn, SQLite finds its pages sound.
+`python -m tests.log.kill_loop --kills 200 [--seed N] [--whole]`. The server is uvicorn with log
+and access, or with --whole all of `bradawl serve`, which takes longer to start. After each
+kill -9, with the server dead: everything that was acknowledged is there, every chain is whole, no
+photo's row lacks its file, no file that has a row is torn, SQLite finds its pages sound.
 """
 
 from __future__ import annotations
@@ -27,7 +28,6 @@ from bradawl import settings
 from bradawl.database import open_engine
 from bradawl.log import Log, open_photo_store
 from bradawl.log.doctor import examine
-
 from tests.log.pictures import sha256
 from tests.log.server import DEVICE, VISIT
 from tests.world.phone import Disk, NoAnswerError, Phone
@@ -43,17 +43,23 @@ def free_port() -> int:
 
 
 class Server:
-    """`bradawl serve` on a data folder, started and killed at will."""
+    """A server process on a data folder, started and killed at will."""
 
-    def __init__(self, data: Path) -> None:
+    def __init__(self, data: Path, *, whole: bool) -> None:
         self.port = free_port()
+        port = str(self.port)
+        self._command = (
+            ["bradawl.cli", "serve", "--port", port]
+            if whole
+            else ["tests.log.process", str(data), port]
+        )
         self._environment = {**os.environ, "BRADAWL_DATA": str(data)}
         self._process: subprocess.Popen[bytes] | None = None
         self.cookie = ""
 
     def start(self) -> None:
         self._process = subprocess.Popen(
-            [sys.executable, "-m", "bradawl.cli", "serve", "--port", str(self.port)],
+            [sys.executable, "-m", *self._command],
             env=self._environment,
             stdout=subprocess.DEVNULL,
         )
@@ -133,30 +139,38 @@ def check(data: Path, phone: Phone) -> None:
         log.close()
 
 
-def run(kills: int, seed: int) -> str:
+def record(phone: Phone, chance: random.Random) -> None:
+    """Some taps, and mostly a photo."""
+    for _ in range(chance.randrange(1, 60)):
+        phone.record(VISIT, f"items/rust.sill{chance.randrange(400)}/note", "x" * 99)
+    if chance.random() < 0.7:
+        phone.photograph(VISIT, "rust.sills", "image/jpeg", noise_photo(chance))
+
+
+def run(kills: int, seed: int, *, whole: bool = False) -> str:
     """The loop; its closing line."""
     chance = random.Random(seed)
-    acted = 0
+    amid = acknowledged = 0
     with tempfile.TemporaryDirectory() as folder:
         data = Path(folder)
-        server = Server(data)
+        server = Server(data, whole=whole)
         phone = Phone(Disk(DEVICE), server.send, lambda: time.time_ns() // 1_000_000, batch=40)
         try:
             for number in range(kills):
                 server.start()
                 if not server.cookie:
                     server.pair(DEVICE)
-                timer = threading.Timer(chance.uniform(0.0, 0.35), server.kill)
+                before = phone.disk.acknowledged
+                record(phone, chance)
+                asyncio.run(phone.round())  # the first round loads what is loaded when needed
+                timer = threading.Timer(chance.uniform(0.0, 0.25), server.kill)
                 timer.start()
-                before = (phone.disk.acknowledged, len(phone.disk.held))
                 while timer.is_alive():
-                    for _ in range(chance.randrange(1, 60)):
-                        phone.record(VISIT, f"items/rust.sill{chance.randrange(40)}/note", "x" * 99)
-                    if chance.random() < 0.7:
-                        phone.photograph(VISIT, "rust.sills", "image/jpeg", noise_photo(chance))
+                    record(phone, chance)
                     asyncio.run(phone.round())
                 server.buried()
-                acted += before != (phone.disk.acknowledged, len(phone.disk.held))
+                amid += phone.trouble is not None
+                acknowledged += phone.disk.acknowledged - before
                 try:
                     check(data, phone)
                 except AssertionError as error:
@@ -171,7 +185,7 @@ def run(kills: int, seed: int) -> str:
         check(data, phone)
         left = len(list((data / "photos" / "incoming").iterdir()))
     return (
-        f"{kills} kills ({acted} amid acknowledged work), {len(phone.own)} events, "
+        f"{kills} kills ({amid} in the middle of an exchange), {acknowledged} events, "
         f"{len(phone.disk.photos)} photos, {left} unfinished files, 0 lost, 0 torn"
     )
 
@@ -180,9 +194,12 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--kills", type=int, default=200)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--whole", action="store_true")
     chosen = parser.parse_args()
     began = time.monotonic()
-    print(run(chosen.kills, chosen.seed), f"in {time.monotonic() - began:.0f} s")
+    print(
+        run(chosen.kills, chosen.seed, whole=chosen.whole), f"in {time.monotonic() - began:.0f} s"
+    )
 
 
 if __name__ == "__main__":

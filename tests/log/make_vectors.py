@@ -16,7 +16,6 @@ from pathlib import Path
 from typing import Any
 
 from bradawl.log import Log
-
 from tests.log.pictures import sha256
 from tests.log.server import DEVICE, OTHER, app_of, new_log
 from tests.log.writer import Writer

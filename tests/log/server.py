@@ -7,13 +7,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from fastapi import FastAPI, Request
+from starlette.testclient import TestClient
+
 from bradawl.database import migrate, open_engine
 from bradawl.errors import ApiError, install
 from bradawl.log import Log, open_photo_store
 from bradawl.log.log import wall_clock_ms
 from bradawl.log.routes import router
-from fastapi import FastAPI, Request
-from starlette.testclient import TestClient
 
 DEVICE = "d1" * 16
 OTHER = "d2" * 16

@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+
 from bradawl.errors import ApiError
 from bradawl.judgement import fold
 from bradawl.log import Log
-
 from tests.log.server import DESK, MS, OTHER, VISIT, new_log
 from tests.log.writer import Writer, hash_of
 

@@ -7,6 +7,10 @@ from pathlib import Path
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
+from sqlalchemy import Engine, text
+from sqlalchemy.exc import OperationalError
+from sqlmodel import SQLModel
+
 from bradawl.database import (
     DatabaseTooNewError,
     migrate,
@@ -16,9 +20,6 @@ from bradawl.database import (
     writing,
 )
 from bradawl.log import tables
-from sqlalchemy import Engine, text
-from sqlalchemy.exc import OperationalError
-from sqlmodel import SQLModel
 
 
 @pytest.fixture

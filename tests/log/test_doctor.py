@@ -7,12 +7,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+
 from bradawl import cli
 from bradawl.database import open_engine
 from bradawl.log import Log, open_photo_store
 from bradawl.log.doctor import examine
 from bradawl.log.photo_store import FolderPhotoStore
-
 from tests.log.pictures import encoded, sha256
 from tests.log.server import DESK, DEVICE, VISIT, new_log
 from tests.log.writer import Writer

@@ -6,12 +6,12 @@ from typing import Any
 
 import pytest
 import rfc8785
-from bradawl.errors import ApiError
-from bradawl.log import events as ev
-from bradawl.log.clock import ms_of, next_stamp, stamp
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bradawl.errors import ApiError
+from bradawl.log import events as ev
+from bradawl.log.clock import ms_of, next_stamp, stamp
 from tests.log.server import DEVICE, OTHER, VISIT
 from tests.log.writer import Writer, hash_of
 

@@ -10,11 +10,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from bradawl.log import Log, photos
-from bradawl.log.photo_store import FolderPhotoStore, sweep
 from PIL import Image
 from starlette.testclient import TestClient
 
+from bradawl.log import Log, photos
+from bradawl.log.photo_store import FolderPhotoStore, sweep
 from tests.log.pictures import HEIC, encoded, picture, pixel_bomb, sha256, turned_and_placed
 from tests.log.server import client_of
 from tests.log.test_sync import refused

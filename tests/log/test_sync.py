@@ -7,10 +7,10 @@ import json
 from typing import Any
 
 import pytest
-from bradawl.log import Log
-from bradawl.log import log as log_module
 from starlette.testclient import TestClient
 
+from bradawl.log import Log
+from bradawl.log import log as log_module
 from tests.log.server import DESK, DEVICE, OTHER, VISIT, client_of
 from tests.log.writer import Writer, hash_of
 

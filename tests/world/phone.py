@@ -72,6 +72,7 @@ class Disk:
     events: dict[str, list[JSON]] = field(default_factory=dict)  # per device, full events
     hashes: dict[str, str] = field(default_factory=dict)  # per device, of its last event
     seen: str = ""  # greatest stamp of any device
+    index: dict[tuple[str, str], list[JSON]] = field(default_factory=dict)  # by visit and path
     acknowledged: int = 0
     photos: dict[str, tuple[str, bytes]] = field(default_factory=dict)  # type and bytes
     held: set[str] = field(default_factory=set)  # photos that the server said it holds
@@ -139,18 +140,15 @@ class Phone:
         return f"{ms:015d}-{counter:05d}-{self.disk.device}"
 
     def _alive(self, visit: str, put: str) -> list[str]:
-        there = [
-            event
-            for events in self.disk.events.values()
-            for event in events
-            if event["visit"] == visit and event["put"] == put
-        ]
+        there = self.disk.index.get((visit, put), [])
         dead = {stamp for event in there for stamp in event["over"] if stamp < event["at"]}
         return sorted({event["at"] for event in there} - dead)
 
     def _keep(self, device: str, events: list[JSON], head: str) -> None:
         self.disk.events.setdefault(device, []).extend(events)
         self.disk.hashes[device] = head
+        for event in events:
+            self.disk.index.setdefault((event["visit"], event["put"]), []).append(event)
         self.disk.seen = max(self.disk.seen, *(event["at"] for event in events))
 
     # sync

@@ -9,15 +9,15 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
+from fastapi import FastAPI
+from sqlalchemy import event
+
 from bradawl import errors
 from bradawl.access import DEVICE_COOKIE, Access
 from bradawl.database import migrate, open_engine
 from bradawl.log import FolderPhotoStore, Log
 from bradawl.log.photo_store import Kind
 from bradawl.log.routes import router
-from fastapi import FastAPI
-from sqlalchemy import event
-
 from tests.world.asgi import call
 
 MANY_PAGES = 1_073_741_823

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from bradawl.log import Log
 
+from bradawl.log import Log
 from tests.world import phone as phone_module
 from tests.world.many import live
 from tests.world.phone import Phone

@@ -19,12 +19,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from bradawl.errors import ApiError
-from bradawl.judgement import canonical, fold
-from bradawl.log.doctor import examine
 from PIL import Image
 from sqlalchemy.exc import DBAPIError
 
+from bradawl.errors import ApiError
+from bradawl.judgement import canonical, fold
+from bradawl.log.doctor import examine
 from tests.world.phone import JSON, Disk, DiskFullError, NoAnswerError, Phone
 from tests.world.server import Server
 

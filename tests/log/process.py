@@ -1,0 +1,48 @@
+"""`python -m tests.log.process DATA PORT`: log and access behind uvicorn, without the other parts.
+
+Starts several times faster than the whole of Bradawl, which a loop of many kills needs. With
+BRADAWL_DATABASE_URL and BRADAWL_PHOTO_STORE it runs on another database and store.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import uvicorn
+from fastapi import FastAPI
+
+from bradawl import errors, settings
+from bradawl.access import Access
+from bradawl.access.routes import router as access_router
+from bradawl.database import migrate, open_engine
+from bradawl.log import Log, open_photo_store
+from bradawl.log.routes import router as log_router
+
+
+def app_at(chosen: settings.Settings) -> FastAPI:
+    engine = open_engine(chosen.database_url)
+    migrate(engine)
+    access = Access(engine)
+    app = FastAPI()
+    errors.install(app)
+    app.include_router(access_router(access))
+    log = Log(engine, open_photo_store(chosen.photo_store))
+    app.include_router(log_router(log, access.device))
+    access.install(app)
+    return app
+
+
+def main() -> None:
+    import os
+
+    chosen = settings.at(
+        Path(sys.argv[1]),
+        database_url=os.environ.get("BRADAWL_DATABASE_URL", ""),
+        photo_store=os.environ.get("BRADAWL_PHOTO_STORE", ""),
+    )
+    uvicorn.run(app_at(chosen), host="127.0.0.1", port=int(sys.argv[2]), log_level="error")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,14 @@
+"""The real server process, killed with -9 in the middle of sync and photo upload."""
+
+from __future__ import annotations
+
+from tests.log.kill_loop import run
+
+
+def test_a_killed_server_keeps_everything_it_acknowledged() -> None:
+    # 200 kills: python -m tests.log.kill_loop
+    assert run(8, seed=1).endswith("0 lost, 0 torn")
+
+
+def test_the_whole_server_killed_keeps_everything_it_acknowledged() -> None:
+    assert run(2, seed=2, whole=True).endswith("0 lost, 0 torn")
