@@ -64,6 +64,8 @@ def baseline(order: list[str], judged: Judged, rules: Rules) -> list[Json]:
             continue
         measures = judged.measures.get(item, [])
         evidence = judged.choices.get(item, "")
+        if evidence == "not-fitted":
+            continue  # a chain instead of a belt: there is nothing to maintain
         if evidence not in EVIDENCE:
             evidence = "unknown"
         if evidence == "documented":
