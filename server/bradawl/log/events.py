@@ -257,15 +257,18 @@ def _check_value(index: int, value: Any, depth: int = 0) -> None:
         return
     if depth >= MAX_NESTING:
         refuse(index, f"its value is nested more than {MAX_NESTING} deep.")
+    # most values are an object of one or two texts: those are passed without another call
     if isinstance(value, list):
         for entry in value:
-            _check_value(index, entry, depth + 1)
+            if type(entry) is not str:
+                _check_value(index, entry, depth + 1)
         return
     assert isinstance(value, dict)  # msgspec makes nothing else of JSON
     for key, entry in value.items():
         if not key.isascii():
             refuse(index, "its value has a key that is not ASCII.")
-        _check_value(index, entry, depth + 1)
+        if type(entry) is not str:
+            _check_value(index, entry, depth + 1)
 
 
 def pack(events: Sequence[Written]) -> bytes:
