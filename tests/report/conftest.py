@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from bradawl.report import Edition, Signer, open_signer, write_report
 
+from bradawl.report import Edition, Signer, open_signer, write_report
 from tests.report.visits import TODAY, dossier, jpeg
 
 

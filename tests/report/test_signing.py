@@ -7,9 +7,9 @@ import threading
 from pathlib import Path
 
 import pytest
+
 from bradawl.report import Signer, SigningError, countersign, open_signer, verify
 from bradawl.report.signing import known_certificates
-
 from tests.report.tools import pdfsig
 from tests.report.visits import STROKES
 

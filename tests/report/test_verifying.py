@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pikepdf
 import pytest
+
 from bradawl.cli import main
 from bradawl.report import Known, Signer, build, verify
-
 from tests.report.tools import pdfsig
 from tests.report.visits import TODAY, VISIT, dossier
 

@@ -13,9 +13,10 @@ import io
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from PIL import Image, ImageDraw
+
 from bradawl.dossier import Dossier, Seal
 from bradawl.judgement import canonical, fold, photos_text, record_text
-from PIL import Image, ImageDraw
 
 VISIT = "5e" * 16
 PHONE = "a1" * 16

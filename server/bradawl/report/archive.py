@@ -65,6 +65,9 @@ def finish(
                     slot = drawn[name].get(SLOT_KEY, None)
                     if slot is not None:
                         drawn[name] = photos[str(slot)]
+            for empty in (Name.Trans, Name.Rotate):
+                if empty in page.obj:
+                    del page.obj[empty]
             for note in page.obj.get(Name.Annots, []):
                 note.F = 4  # printed; ISO 19005-3, 6.3.2
             pages.append(hashlib.sha256(page.obj.Contents.read_raw_bytes()).hexdigest())

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
@@ -135,7 +135,7 @@ def share(
         sealed_cells=None if dossier.sealed_cells is None else door.cells(dossier.sealed_cells),
         bundle=door.checklist(dossier.bundle),
         assessment=door.judgement(assessment),
-        seals=list(dossier.seals),
+        seals=[replace(seal, value=door.seal(seal.value)) for seal in dossier.seals],
         amendments=[
             {**event, "value": door.blanked(event["value"])}
             for event in (dossier.amendments if chosen.amendments else [])
@@ -169,7 +169,7 @@ class _Door:
         parts = path.split("/")
         if path == "about/seller" and not self._choice.seller:
             return "choice"
-        if path == "about/place" and not self._choice.place:
+        if (path == "about/place" or parts[0] == "seal") and not self._choice.place:
             return "choice"
         if len(parts) == 4 and parts[2] == "photos" and not self._choice.photos:
             return "choice"
@@ -207,6 +207,12 @@ class _Door:
         if isinstance(value, (list, tuple)):
             return [self.blanked(one) for one in value]
         return value
+
+    def seal(self, value: Mapping[str, Any]) -> dict[str, Any]:
+        """A seal's value; it names the place too."""
+        kept = {key: one for key, one in value.items() if key != "place" or self._choice.place}
+        blanked: dict[str, Any] = self.blanked(kept)
+        return blanked
 
     def judgement(self, assessment: Mapping[str, Any]) -> dict[str, Any]:
         if self._money:

@@ -1,0 +1,124 @@
+"""Photos: embedded byte for byte when fit, reduced once when not, a stated gap when broken."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pikepdf
+import pytest
+from PIL import Image
+
+from bradawl.report import Signer, write_report
+from bradawl.report.photos import EDGE_LIMIT, PhotoError, Shelf, fit_to_print
+from tests.report.tools import words
+from tests.report.visits import TODAY, dossier, jpeg, sha256
+
+
+def _saved(image: Image.Image, kind: str, **more: object) -> bytes:
+    out = io.BytesIO()
+    image.save(out, kind, **more)
+    return out.getvalue()
+
+
+def test_a_clean_jpeg_is_not_touched() -> None:
+    data = jpeg(3)
+    assert fit_to_print(data) == (data, 640, 480, 3)
+
+
+def test_grey_and_progressive_jpegs_are_not_touched_either() -> None:
+    grey = _saved(Image.new("L", (90, 60), 120), "JPEG")
+    assert fit_to_print(grey) == (grey, 90, 60, 1)
+    progressive = _saved(Image.new("RGB", (90, 60)), "JPEG", progressive=True)
+    assert fit_to_print(progressive)[0] == progressive
+
+
+def test_metadata_with_a_place_is_stripped_and_the_picture_turned_upright() -> None:
+    exif = Image.Exif()
+    exif[0x0112] = 6  # orientation: turn right (EXIF 2.3, tag 274)
+    exif.get_ifd(0x8825)[1] = "N"  # GPSLatitudeRef
+    data = _saved(Image.new("RGB", (200, 100)), "JPEG", exif=exif)
+    body, width, height, _ = fit_to_print(data)
+    assert (width, height) == (100, 200)
+    assert b"Exif" not in body
+
+
+@pytest.mark.parametrize("kind", ["PNG", "WEBP"])
+def test_other_kinds_become_jpeg(kind: str) -> None:
+    body, width, height, channels = fit_to_print(_saved(Image.new("RGBA", (70, 50)), kind))
+    assert body[:3] == b"\xff\xd8\xff"
+    assert (width, height, channels) == (70, 50, 3)
+
+
+def test_what_is_larger_than_print_needs_is_reduced() -> None:
+    body, width, height, _ = fit_to_print(_saved(Image.new("RGB", (3000, 1500)), "JPEG"))
+    assert max(width, height) == EDGE_LIMIT
+    assert len(body) < 100_000
+
+
+def test_cmyk_is_made_rgb() -> None:
+    assert fit_to_print(_saved(Image.new("CMYK", (40, 30)), "JPEG"))[3] == 3
+
+
+@pytest.mark.parametrize(
+    "data",
+    [b"", b"\xff\xd8\xff", b"GIF89a", b"%PDF-1.7", jpeg(1)[:400], b"\xff\xd8\xff\xe0" + b"\0" * 50],
+)
+def test_a_broken_photo_is_an_error_with_a_clause(data: bytes) -> None:
+    with pytest.raises(PhotoError, match="damaged"):
+        fit_to_print(data)
+
+
+def test_a_bomb_of_pixels_is_refused_before_it_is_opened() -> None:
+    # a PNG whose header claims 30,000 x 30,000 pixels
+    head = bytearray(_saved(Image.new("1", (8, 8)), "PNG"))
+    head[16:24] = (30_000).to_bytes(4, "big") * 2
+    import zlib
+
+    head[29:33] = zlib.crc32(bytes(head[12:29])).to_bytes(4, "big")
+    with pytest.raises(PhotoError):
+        fit_to_print(bytes(head))
+
+
+def test_the_side_file_is_a_pdf_that_other_tools_open() -> None:
+    out = io.BytesIO()
+    shelf = Shelf(out, lambda name: jpeg(int(name)))
+    first, second = shelf.put("1"), shelf.put("2")
+    assert first is not None
+    assert second is not None
+    assert shelf.put("1") == first
+    shelf.close()
+    with pikepdf.open(io.BytesIO(out.getvalue())) as pdf:
+        assert pdf.get_object((first.number, 0)).read_raw_bytes() == jpeg(1)
+        assert pdf.get_object((second.number, 0)).read_raw_bytes() == jpeg(2)
+
+
+def test_photos_stand_in_the_report_byte_for_byte(condition: Path) -> None:
+    with pikepdf.open(condition) as pdf:
+        found = {
+            sha256(image.read_raw_bytes())
+            for page in pdf.pages
+            for image in page.get_images().values()
+        }
+    assert found == {sha256(jpeg(number)) for number in range(5)}
+
+
+def test_missing_and_broken_photos_are_stated_gaps(tmp_path: Path, shop: Signer) -> None:
+    broken, missing, unreadable = b"not a photo", b"never sent", b"on a bad disk"
+    visit = dossier(photos=[jpeg(1), broken, missing, unreadable])
+
+    def photo(name: str) -> bytes | None:
+        if name == sha256(unreadable):
+            raise OSError("input/output error")
+        return {sha256(jpeg(1)): jpeg(1), sha256(broken): broken}.get(name)
+
+    object.__setattr__(visit, "photo", photo)
+    file = tmp_path / "gaps.pdf"
+    issued = write_report(visit, file, "condition", shop, today=TODAY)
+    assert issued.photos == 1
+    assert "3 photos could not be printed." in issued.notes
+    text = words(file)
+    assert "because it is damaged or not an image" in text
+    assert "because it has not arrived from the phone" in text
+    assert "because its file could not be read" in text
+    assert "3 photos could not be printed; the place of each says why." in text
