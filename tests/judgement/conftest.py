@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from bradawl.judgement import ask, canonical
 
+from bradawl.judgement import ask, canonical
 from tests.engines.micropython import MicroPython
 
 Ask = Callable[[dict[str, Any]], Any]

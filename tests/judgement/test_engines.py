@@ -10,10 +10,10 @@ import random
 from typing import Any
 
 import pytest
-from bradawl.judgement import canonical, fold
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bradawl.judgement import canonical, fold
 from tests.judgement import strategies
 from tests.judgement.conftest import Ask
 from tests.judgement.test_record import histories, values

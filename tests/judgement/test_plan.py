@@ -11,11 +11,12 @@ from typing import Any
 
 import networkx
 import numpy
-from bradawl.judgement import plan
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.stats import binom
+
+from bradawl.judgement import plan
 
 COSTS = st.tuples(st.integers(0, 400), st.integers(0, 400), st.integers(0, 400)).map(
     lambda three: sorted(three)

@@ -12,9 +12,10 @@ from typing import Any
 
 import pytest
 import rfc8785
-from bradawl.judgement import CanonicalError, canonical, fold, photos_text, record_text
 from hypothesis import given
 from hypothesis import strategies as st
+
+from bradawl.judgement import CanonicalError, canonical, fold, photos_text, record_text
 
 integers = st.integers(min_value=-(2**53) + 1, max_value=2**53 - 1)
 texts = st.text(st.characters(codec="utf-8"), max_size=20)

@@ -1,0 +1,209 @@
+"""J1: how a grade comes about.
+
+Categories: 2014/45/EU Article 7 (minor, major, dangerous; of several the worst, T-EU-01, from
+memory). That a person may overrule only with a reason is this project's rule.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from bradawl.judgement import judge_item, visit_facts
+
+RULES: dict[str, Any] = {
+    "items": {
+        "brakes.pads": {
+            "area": "brakes",
+            "stage": "underneath",
+            "title": "Pads",
+            "applies": {"front_brakes": ["disc"], "year": {"from": 1960, "to": 2000}},
+            "readings": [
+                {"id": "pad", "title": "Pad thickness", "quantity": "length",
+                 "units": ["mm", "in"], "at": ["left", "right"], "plausible": ["0", "30"]}
+            ],
+            "choices": [
+                {"id": "sound", "title": "Sound", "grade": "none"},
+                {"id": "cracked", "title": "Cracked", "grade": "major"},
+                {"id": "new", "title": "New"},
+            ],
+            "limits": [
+                {"of": "pad", "below": "1/32", "unit": "in", "grade": "dangerous",
+                 "source": "law"},
+                {"of": "pad", "below": "3", "unit": "mm", "grade": "minor", "source": "practice"},
+                {"of": "pad", "below": "2", "unit": "mm", "grade": "major", "source": "late",
+                 "applies": {"year": {"from": 1990}}},
+            ],
+            "settled_by": ["pad"],
+        },
+        "papers.note": {"area": "papers", "stage": "papers", "depth": "thorough"},
+    }
+}  # fmt: skip
+
+
+def cell(value: Any, *others: Any) -> dict[str, Any]:
+    return {"value": value, "at": "2", "others": [{"value": o, "at": "1"} for o in others]}
+
+
+def judged(car: dict[str, Any] | None = None, item: str = "brakes.pads", **parts: Any) -> Any:
+    """`pad_left="2 mm"`, `choice="sound"`, `grade=("minor", "why")`; a list is written unseen."""
+    cells = {}
+    for name, value in parts.items():
+        values = value if isinstance(value, list) else [value]
+        if name.startswith("pad_"):
+            path = "readings/pad/" + name[4:]
+            values = [dict(zip(("typed", "unit"), v.rsplit(" ", 1), strict=True)) for v in values]
+        else:
+            path = name
+        if name == "grade":
+            values = [
+                {"grade": v} if isinstance(v, str) else {"grade": v[0], "why": v[1]} for v in values
+            ]
+        cells[f"items/{item}/{path}"] = cell(*values)
+    facts = visit_facts(
+        {f"car/{k}": cell(v) for k, v in (car or {}).items() if k != "depth"}
+        | ({"about/depth": cell(car["depth"])} if car and "depth" in car else {}),
+        "2026-11-25",
+    )
+    return judge_item(item, cells, RULES, facts)
+
+
+def codes(one: Any) -> list[str]:
+    return [reason["code"] for reason in one["reasons"]]
+
+
+def test_nothing_known_is_open_and_never_no_fault() -> None:
+    one = judged()
+    assert (one["state"], one["grade"], one["by"], one["measured"]) == ("open", None, None, None)
+
+
+def test_a_reading_beyond_a_limit_is_a_finding_at_once() -> None:
+    one = judged(pad_left="0.7 mm")
+    assert (one["state"], one["grade"], one["by"]) == ("done", "dangerous", "reading")
+    first = one["reasons"][0]
+    assert first["source"] == "law"
+    assert first["fact"] == "pad.left"
+    assert first["limit"] == "below 1/32 in"
+    assert first["text"] == "Pad thickness, left: 0.7 mm is below 1/32 in."
+
+
+def test_the_worst_severity_wins_and_every_severity_speaks_once() -> None:
+    one = judged({"year": 1995}, pad_left="0.7 mm", pad_right="1.9 mm")
+    assert one["grade"] == "dangerous"
+    assert [reason["source"] for reason in one["reasons"]] == ["law", "late", "practice"]
+    assert one["reasons"][1]["text"].endswith("; also right 1.9 mm.")
+
+
+def test_a_limit_counts_only_for_the_cars_it_names_and_unknown_counts() -> None:
+    assert judged({"year": 1985}, pad_left="1.9 mm")["grade"] == "minor"
+    assert judged({"year": 1995}, pad_left="1.9 mm")["grade"] == "major"
+    assert judged(pad_left="1.9 mm")["grade"] == "major"
+
+
+def test_no_fault_is_measured_only_when_every_place_was() -> None:
+    assert judged(pad_left="8 mm")["grade"] is None
+    one = judged(pad_left="8 mm", pad_right="7 mm")
+    assert (one["grade"], one["by"], codes(one)) == ("none", "reading", ["within"])
+
+
+def test_an_implausible_reading_does_not_settle_anything() -> None:
+    one = judged(pad_left="8 mm", pad_right="700 mm")
+    assert one["grade"] is None
+    assert [p["code"] for p in one["problems"]] == ["implausible"]
+    assert "between 0 mm and 30 mm" in one["problems"][0]["text"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "code"), [("x mm", "unreadable"), ("5 V", "unit"), (" mm", "empty")]
+)
+def test_what_cannot_be_read_is_said_and_kept(typed: str, code: str) -> None:
+    one = judged(pad_left=typed)
+    assert [p["code"] for p in one["problems"]] == [code]
+    assert one["problems"][0]["path"] == "items/brakes.pads/readings/pad/left"
+    assert one["state"] == "open"
+
+
+def test_unknown_places_readings_choices_and_grades_are_said() -> None:
+    one = judged(pad_roof="5 mm", choice="golden", grade="splendid")
+    assert sorted(p["code"] for p in one["problems"]) == ["choice", "grade", "unknown_place"]
+
+
+def test_between_a_choice_and_a_reading_the_worse_counts() -> None:
+    sound = judged(choice="sound", pad_left="0.7 mm")
+    assert (sound["grade"], sound["by"]) == ("dangerous", "reading")
+    cracked = judged(choice="cracked", pad_left="8 mm", pad_right="8 mm")
+    assert (cracked["grade"], cracked["by"]) == ("major", "choice")
+    assert cracked["reasons"][0]["text"] == "Answer: Cracked."
+
+
+def test_a_choice_that_only_informs_settles_nothing() -> None:
+    assert judged(choice="new")["state"] == "open"
+
+
+def test_a_person_with_a_reason_overrules_and_both_stand() -> None:
+    one = judged(pad_left="0.7 mm", grade=("minor", "gauge was on the backing plate"))
+    assert (one["grade"], one["by"], one["measured"]) == ("minor", "person", "dangerous")
+    assert one["overruled"]
+    assert codes(one) == ["overruled", "limit", "limit", "limit"]
+    assert "gauge was on the backing plate" in one["reasons"][0]["text"]
+
+
+def test_without_a_reason_the_measured_grade_stands_and_the_reason_is_asked_for() -> None:
+    one = judged(pad_left="0.7 mm", grade="minor")
+    assert (one["grade"], one["by"], one["overruled"]) == ("dangerous", "reading", False)
+    assert [p["code"] for p in one["problems"]] == ["why_wanted"]
+
+
+def test_a_person_who_sees_worse_needs_no_reason() -> None:
+    one = judged(pad_left="8 mm", pad_right="8 mm", grade="major")
+    assert (one["grade"], one["by"], one["measured"]) == ("major", "person", "none")
+    assert one["overruled"]
+
+
+def test_a_person_who_agrees_overrules_nothing() -> None:
+    one = judged(pad_left="2.5 mm", grade=("major", "x"))
+    same = judged({"year": 1985}, pad_left="2.5 mm", grade="minor")
+    assert one["by"] == "person"
+    assert (same["by"], same["overruled"], same["problems"]) == ("reading", False, [])
+
+
+def test_not_inspected_wants_a_reason_and_hides_no_measured_fault() -> None:
+    bare = judged(grade="uninspected")
+    assert (bare["state"], bare["grade"]) == ("uninspected", "uninspected")
+    assert [p["code"] for p in bare["problems"]] == ["why_wanted"]
+    told = judged(grade=("uninspected", "wheel would not come off"))
+    assert told["problems"] == []
+    assert told["reasons"][0]["text"] == "Not inspected: wheel would not come off."
+    fault = judged(grade=("uninspected", "no time"), pad_left="0.7 mm")
+    assert (fault["state"], fault["grade"]) == ("done", "dangerous")
+
+
+def test_two_people_who_disagree_unseen_leave_the_worse_grade_until_settled() -> None:
+    one = judged(grade=["none", "major"])
+    assert (one["grade"], one["conflict"]) == ("major", True)
+    two = judged(pad_left=["8 mm", "0.7 mm"])
+    assert (two["grade"], two["conflict"]) == ("dangerous", True)
+    three = judged(choice=["sound", "cracked"])
+    assert (three["grade"], three["conflict"]) == ("major", True)
+    assert not judged(grade="none")["conflict"]
+
+
+def test_an_item_applies_unless_a_known_fact_says_no() -> None:
+    assert judged()["applies"]
+    assert judged({"front_brakes": "disc", "year": 1960})["applies"]
+    assert not judged({"front_brakes": "drum"})["applies"]
+    assert not judged({"year": 1959})["applies"]
+    assert not judged({"year": 2001})["applies"]
+
+
+def test_a_thorough_item_waits_for_a_thorough_visit_or_an_answer() -> None:
+    assert not judged(item="papers.note")["applies"]
+    assert judged({"depth": "thorough"}, item="papers.note")["applies"]
+    assert judged(item="papers.note", grade="none")["applies"]
+
+
+def test_an_item_that_the_checklist_lacks_is_said() -> None:
+    one = judged(item="no.such", grade="none")
+    assert [p["code"] for p in one["problems"]] == ["unknown_item"]
+    assert not one["applies"]
