@@ -72,7 +72,7 @@ def styles() -> dict[str, Any]:
         style("finding", fontName=typeface.BOLD, fontSize=10, leading=13, keepWithNext=1),
         style("answer", fontName=typeface.BOLD, fontSize=12.5, leading=16),
         style("quiet", fontName=typeface.OBLIQUE, textColor="#333B45"),
-        style("digest", fontName=typeface.MONO, fontSize=7.4, leading=10),
+        style("digest", fontSize=7.6, leading=10.4),
         style("cell", fontSize=8, leading=10.4),
         style("cell-strong", fontSize=8, leading=10.4, fontName=typeface.BOLD),
         style("cell-right", fontSize=8, leading=10.4, alignment=TA_RIGHT),

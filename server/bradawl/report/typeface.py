@@ -18,13 +18,11 @@ from bradawl.resources import path_of
 SANS = "BradawlSans"
 BOLD = "BradawlSans-Bold"
 OBLIQUE = "BradawlSans-Oblique"
-MONO = "BradawlSans-Mono"
 
 _FILES = {
     SANS: "DejaVuSansCondensed.ttf",
     BOLD: "DejaVuSansCondensed-Bold.ttf",
     OBLIQUE: "DejaVuSansCondensed-Oblique.ttf",
-    MONO: "DejaVuSansMono.ttf",
 }
 _lock = threading.Lock()
 
@@ -47,9 +45,8 @@ def _registered() -> frozenset[int]:
     for name, file in _FILES.items():
         font = TTFont(name, str(folder / file))
         pdfmetrics.registerFont(font)
-        if name != MONO:
-            points = frozenset(font.face.charToGlyph)
-            covered = points if covered is None else covered & points
+        points = frozenset(font.face.charToGlyph)
+        covered = points if covered is None else covered & points
     pdfmetrics.registerFontFamily(SANS, normal=SANS, bold=BOLD, italic=OBLIQUE, boldItalic=BOLD)
     assert covered is not None
     return covered
