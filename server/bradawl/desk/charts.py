@@ -13,6 +13,7 @@ from markupsafe import Markup
 from bradawl.desk.pages import money
 
 if TYPE_CHECKING:
+    from bradawl.desk.candidates import Candidate
     from bradawl.desk.remedies import Plan
 
 WIDTH, HEIGHT = 640, 300
@@ -116,6 +117,68 @@ def tip_over(tip: dict[str, Any], currency: str) -> Markup:
     )
     frame.x_axis([(n, f"{n} %") for n in range(0, 101, 20)], "chance that each further piece fails")
     return frame.svg()
+
+
+def ranges(cars: Sequence[Candidate]) -> Markup:
+    """Per candidate: the work from low to high with P50 and P80, the reserve, the asking price.
+
+    All of it counts from 0, so that what a car may come to can be read off in one line.
+    """
+    row = 64
+    top, height = 34, 34 + row * len(cars) + 26
+    highest = max(*(one.high + one.reserve for one in cars), *(one.asking or 0 for one in cars), 1)
+    scale = ticks(highest)
+    label = "; ".join(
+        f"{one.car}: work {money(one.low)} to {money(one.high)}, P80 {money(one.p80)}, "
+        f"reserve {money(one.reserve)}, asked {money(one.asking)}"
+        for one in cars
+    )
+    left, right = 24, 40
+
+    def x(value: float) -> float:
+        return round(left + value / scale[-1] * (WIDTH - left - right), 1)
+
+    parts = []
+
+    def draw(markup: str, *values: Any) -> None:
+        parts.append(Markup(markup).format(*values))
+
+    for tick in scale:
+        draw('<path class="grid" d="M{} {}V{}"/>', x(tick), top - 14, height - 28)
+        draw(
+            '<text class="tick" x="{}" y="{}" text-anchor="middle">{}</text>',
+            x(tick),
+            height - 9,
+            money(tick),
+        )
+    for n, one in enumerate(cars):
+        y = top + n * row
+        draw('<text class="name" x="{}" y="{}">{}</text>', left, y, one.car)
+        draw(
+            '<rect class="bar-range" x="{}" y="{}" width="{}" height="16"/>',
+            x(one.low),
+            y + 10,
+            round(x(one.high) - x(one.low), 1),
+        )
+        draw(
+            '<rect class="bar-spent" x="{}" y="{}" width="{}" height="16"/>',
+            x(one.p50),
+            y + 10,
+            round(max(x(one.p80) - x(one.p50), 2), 1),
+        )
+        draw(
+            '<rect class="bar-reserve" fill="url(#hatch)" x="{}" y="{}" width="{}" height="8"/>',
+            x(one.p80),
+            y + 30,
+            round(x(one.p80 + one.reserve) - x(one.p80), 1),
+        )
+        if one.asking is not None:
+            draw('<path class="mark-asking" d="M{} {}v36"/>', x(one.asking), y + 6)
+    return Markup(
+        '<svg class="chart" viewBox="0 0 {} {}" role="img" aria-label="{}">'
+        '<defs><pattern id="hatch" width="5" height="5" patternUnits="userSpaceOnUse">'
+        '<path d="M0 5L5 0"/></pattern></defs>{}</svg>'
+    ).format(WIDTH, height, label, Markup("").join(parts))
 
 
 def periods(plan: Plan) -> Markup:

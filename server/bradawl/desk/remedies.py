@@ -240,8 +240,12 @@ def _remedies(
     rate: int,
 ) -> list[Remedy]:
     """The checklist's remedies for this grade as edited at the desk, then the desk's own."""
+    offered = [one for one in rule.get("remedies", ()) if grade in one["for"]]
+    if not offered and grade == "dangerous":
+        # a combination raised it beyond what the checklist foresaw: everything may help
+        offered = list(rule.get("remedies", ()))
     listed: dict[str, tuple[str, Mapping[str, Any]]] = {
-        one["id"]: ("checklist", one) for one in rule.get("remedies", ()) if grade in one["for"]
+        one["id"]: ("checklist", one) for one in offered
     }
     prefix = f"plan/remedies/{item}/"
     for path, cell in sorted(dossier.cells.items()):

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from bradawl.desk import findings
+from bradawl.desk.candidates import Candidate, candidate_of
 from bradawl.desk.wording import car_name
 from bradawl.dossier import Dossier
 
@@ -73,6 +74,7 @@ class Summary:
     photos: tuple[str, ...]
     zone: str
     last_at: str
+    candidate: Candidate
 
 
 @dataclass(frozen=True)
@@ -118,6 +120,7 @@ def summarise(dossier: Dossier, last_at: str) -> Summary:
         photos=tuple(findings.photos_of(dossier)),
         zone=findings.zone_of(dossier),
         last_at=last_at,
+        candidate=candidate_of(dossier),
     )
 
 
