@@ -27,7 +27,13 @@ def add(routes: APIRouter, access: Access) -> None:
 
     @routes.get("/desk/devices")
     def devices(request: Request, owner: Owner) -> Response:
-        return render(request, "devices.html", devices=access.devices.all(), me=owner)
+        return render(
+            request,
+            "devices.html",
+            devices=access.devices.all(),
+            approved=access.pairing.approved(),
+            me=owner,
+        )
 
     @routes.get("/desk/devices/add")
     def add_page(request: Request, owner: Confirmed) -> Response:

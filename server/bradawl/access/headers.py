@@ -31,10 +31,9 @@ PAGE_POLICY = (
 API_POLICY = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 _OFF = """
-    accelerometer ambient-light-sensor autoplay bluetooth browsing-topics display-capture
-    encrypted-media geolocation gyroscope hid idle-detection local-fonts magnetometer microphone
-    midi payment picture-in-picture publickey-credentials-get serial usb web-share
-    xr-spatial-tracking
+    accelerometer autoplay browsing-topics display-capture encrypted-media geolocation gyroscope
+    hid idle-detection local-fonts magnetometer microphone midi payment picture-in-picture
+    publickey-credentials-get serial usb xr-spatial-tracking
 """
 PERMISSIONS = ", ".join(
     ["camera=(self)", "screen-wake-lock=(self)", *(f"{one}=()" for one in _OFF.split())]

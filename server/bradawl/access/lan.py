@@ -57,11 +57,13 @@ class Lan:
         return {*self.place.names, *(str(one) for one in self.place.addresses)}
 
     def _address_hosts(self) -> list[str]:
-        return [
-            str(one) if one.version == 4 else f"[{one}]"
-            for one in self.place.addresses
-            if not one.is_loopback and not one.is_link_local
+        reachable = [
+            one for one in self.place.addresses if not one.is_loopback and not one.is_link_local
         ]
+        # IPv6 only where there is nothing else: those addresses change, and an installed app is
+        # bound to the address it was installed from.
+        plain = [str(one) for one in reachable if one.version == 4]
+        return plain or [f"[{one}]" for one in reachable]
 
 
 def prepare(keys: Path, port: int, first_port: int, place: Place | None = None) -> Lan:

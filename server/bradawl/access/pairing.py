@@ -131,6 +131,17 @@ class Pairing:
                 known=known.name if known else "",
             )
 
+    def approved(self) -> list[str]:
+        """Names of phones that were approved and have not fetched their token yet."""
+        with reading(self._engine) as session:
+            return list(
+                session.exec(
+                    select(PairingRow.name).where(
+                        PairingRow.state == "approved", col(PairingRow.expires_ms) > self._clock()
+                    )
+                )
+            )
+
     def answer(self, ticket: str, *, approve_for: str | None) -> bool:
         """Approve for a person's id, or refuse with None; False when it no longer waits."""
         with writing(self._engine) as session:
