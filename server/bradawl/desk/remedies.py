@@ -193,10 +193,13 @@ def periods_of(dossier: Dossier) -> list[dict[str, Any]]:
 def _findings(dossier: Dossier, rate: int) -> list[Finding]:
     judged = dossier.assessment.get("items", {})
     areas = {area["id"]: area["title"] for area in dossier.bundle.get("areas", ())}
+    # maintenance has its own list, where a receipt answers it
+    serviced = {str(row["item"]) for row in baseline_rows(dossier)}
     graded = {
         item: judgement["grade"]
         for item, judgement in judged.items()
-        if judgement.get("applies", True)
+        if item not in serviced
+        and judgement.get("applies", True)
         and judgement.get("grade") in ("dangerous", "major", "minor")
     }
     rows = []
@@ -397,42 +400,38 @@ def _wishes(dossier: Dossier, rate: int) -> list[Job]:
 
 
 def _due(dossier: Dossier, rate: int) -> list[Job]:
-    """Maintenance that counts as due because nobody can prove it, once taken into the plan."""
-    taken = findings.value(dossier, "plan/baseline")
-    wanted = {str(one) for one in taken} if isinstance(taken, list) else set()
-    titles = {str(one.get("id")): one for one in baseline_rows(dossier)}
+    """Maintenance that counts as due because nobody can prove it, unless it was left out."""
     jobs = []
-    for rule in dossier.bundle.get("rules", {}).get("baseline", ()):
-        row = titles.get(str(rule["id"]))
-        job = f"baseline/{rule['id']}"
-        if rule["id"] not in wanted or row is None or not row.get("due") or done(dossier, job):
+    for row in baseline_rows(dossier):
+        job = f"baseline/{row['id']}"
+        if not row["due"] or not baseline_taken(dossier, str(row["id"])) or done(dossier, job):
             continue
-        parts = [int(one) for one in rule.get("parts", [0, 0, 0])]
-        hours = [str(one) for one in rule.get("hours", ["0", "0", "0"])]
         jobs.append(
             Job(
                 id=job,
-                title=f"Service: {rule['title']}",
+                title=f"Service: {row['title']}",
                 items=[],
                 kind="part",
                 need=True,
                 job_class="reliability",
                 grade="none",
                 after=[],
-                cost=plan.price(parts, hours, rate, 0),
-                parts=parts,
-                hours=hours,
+                cost=plan.price(row["parts"], row["hours"], rate, 0),
+                parts=row["parts"],
+                hours=row["hours"],
             )
         )
     return jobs
 
 
 def baseline_rows(dossier: Dossier) -> list[dict[str, Any]]:
-    """The judge's baseline list; [] when its checklist has none."""
-    held = dossier.assessment.get("baseline")
-    if isinstance(held, Mapping):
-        held = held.get("items", held.get("rows", []))
-    return [dict(one) for one in held] if isinstance(held, list) else []
+    """The judge's maintenance list; [] when the visit's checklist has none."""
+    return [dict(one) for one in dossier.assessment.get("baseline") or ()]
+
+
+def baseline_taken(dossier: Dossier, row: str) -> bool:
+    """Whether the plan takes a line of the maintenance list in; it does unless told not to."""
+    return findings.value(dossier, f"plan/baseline/{row}") is not False
 
 
 def done(dossier: Dossier, job: str) -> Mapping[str, Any] | None:

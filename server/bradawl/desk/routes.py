@@ -10,7 +10,7 @@ from typing import Any, Protocol
 
 from fastapi import APIRouter, Depends, Response
 
-from bradawl.desk import briefs, candidates, planning, settling, visits, works
+from bradawl.desk import briefs, candidates, evidence, planning, settling, visits, works
 from bradawl.desk.pages import STATIC
 from bradawl.desk.summaries import DeskLog, Summaries
 from bradawl.dossier import Dossier, UnknownVisit
@@ -109,7 +109,7 @@ def router(
         )
 
     guarded = APIRouter(prefix="/desk", dependencies=[Depends(person)], include_in_schema=False)
-    for part in (visits, candidates, settling, briefs, planning, works):
+    for part in (visits, candidates, settling, briefs, evidence, planning, works):
         part.add(guarded, desk)
     routes.include_router(guarded)
     return routes
