@@ -11,7 +11,7 @@ from bradawl.checklists.loader import Checklist
 class Coverage:
     """One published list: entry ids covered by items, excused with a reason, or lost."""
 
-    list: str
+    published: str
     title: str
     covered: dict[str, tuple[str, ...]]
     excused: dict[str, str]
@@ -22,13 +22,11 @@ class Coverage:
         return len(self.covered) + len(self.excused) + len(self.lost)
 
     def __str__(self) -> str:
-        lines = [
-            f"{self.list}: {len(self.covered)} covered, {len(self.excused)} excused, "
-            f"{len(self.lost)} lost, {self.total} in all ({self.title})"
-        ]
+        counts = f"{len(self.covered)} covered, {len(self.excused)} excused, {len(self.lost)} lost"
+        lines = [f"{self.published}: {counts}, {self.total} in all ({self.title})"]
         lines += [f"  excused {entry}: {reason}" for entry, reason in self.excused.items()]
         lines += [
-            f"  LOST {entry}: give an item `covers: [\"{self.list}:{entry}\"]`, "
+            f'  LOST {entry}: give an item `covers: ["{self.published}:{entry}"]`, '
             "or excuse the entry with a reason"
             for entry in self.lost
         ]
@@ -54,7 +52,5 @@ def coverage(checklist: Checklist) -> list[Coverage]:
                 excused[entry.id] = entry.excused
             else:
                 lost.append(entry.id)
-        result.append(
-            Coverage(published.published, published.title, covered, excused, tuple(lost))
-        )
+        result.append(Coverage(published.published, published.title, covered, excused, tuple(lost)))
     return result

@@ -134,52 +134,57 @@ def read_file(path: Path, name: str, faults: list[Fault]) -> File | None:
             Fault(name, line, f"this is no YAML: {said}; mend the indent, quotes or brackets here")
         )
         return None
+    except RecursionError:
+        faults.append(Fault(name, 1, "the brackets are nested too deep; close what was opened"))
+        return None
     except (yaml.YAMLError, UnicodeDecodeError) as error:
         faults.append(Fault(name, 1, f"this is no UTF-8 YAML text ({error}); save it as UTF-8"))
         return None
     if not isinstance(root, yaml.MappingNode):
         faults.append(Fault(name, 1, "the file holds no keys; begin it with e.g. `area: brakes`"))
         return None
-    lines: dict[Place, int] = {}
-    value = _plain(root, (), lines, set(), name, faults)
-    return File(name, value, lines)
+    reader = _Reader(name)
+    value = reader.plain(root, (), 1)
+    faults.extend(reader.faults)
+    return None if reader.faults else File(name, value, reader.lines)
 
 
-def _plain(
-    node: yaml.Node,
-    place: Place,
-    lines: dict[Place, int],
-    seen: set[int],
-    name: str,
-    faults: list[Fault],
-) -> Any:
-    line = node.start_mark.line + 1
-    lines.setdefault(place, line)
-    if isinstance(node, yaml.ScalarNode):
-        return node.value
-    if id(node) in seen:
-        faults.append(Fault(name, line, "an alias (*name) is used; write the value out instead"))
-        return None
-    seen.add(id(node))
-    if isinstance(node, yaml.SequenceNode):
-        return [
-            _plain(child, (*place, n), lines, seen, name, faults)
-            for n, child in enumerate(node.value)
-        ]
-    result: dict[str, Any] = {}
-    for key_node, child in node.value:
-        key = key_node.value
-        key_line = key_node.start_mark.line + 1
-        if not isinstance(key, str):
-            faults.append(Fault(name, key_line, "a key is not text; write a plain word as key"))
-            continue
-        if key in result:
-            faults.append(
-                Fault(name, key_line, f"the key `{key}` is there twice; keep one of the two")
-            )
-        lines[(*place, key)] = key_line
-        result[key] = _plain(child, (*place, key), lines, seen, name, faults)
-    return result
+class _Reader:
+    """Turns the nodes of one file into plain values, and keeps their lines."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        self.lines: dict[Place, int] = {}
+        self.faults: list[Fault] = []
+        self._seen: set[int] = set()
+
+    def plain(self, node: yaml.Node, place: Place, near: int) -> Any:
+        """The value of a node; `near` is the line of what names it."""
+        if id(node) in self._seen:
+            # An alias is the very node of its anchor, so only the naming line is its own.
+            self._fault(near, "an alias (*name) is used; write the value out instead")
+            return None
+        self._seen.add(id(node))
+        line = node.start_mark.line + 1
+        self.lines.setdefault(place, line)
+        if isinstance(node, yaml.SequenceNode):
+            return [self.plain(child, (*place, n), line) for n, child in enumerate(node.value)]
+        if not isinstance(node, yaml.MappingNode):
+            return node.value
+        result: dict[str, Any] = {}
+        for key_node, child in node.value:
+            key, key_line = key_node.value, key_node.start_mark.line + 1
+            if not isinstance(key, str):
+                self._fault(key_line, "a key is not text; write a plain word as key")
+                continue
+            if key in result:
+                self._fault(key_line, f"the key `{key}` is there twice; keep one of the two")
+            self.lines[(*place, key)] = key_line
+            result[key] = self.plain(child, (*place, key), key_line)
+        return result
+
+    def _fault(self, line: int, wrong: str) -> None:
+        self.faults.append(Fault(self.name, line, wrong))
 
 
 def _as_model(file: File, faults: list[Fault]) -> BaseModel | None:

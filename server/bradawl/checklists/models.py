@@ -11,9 +11,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, WithJsonSchema, field_validator, model_validator
 
-Stage = Literal[
-    "papers", "outside", "inside", "underneath", "cold", "start", "warm", "road", "hot"
-]
+Stage = Literal["papers", "outside", "inside", "underneath", "cold", "start", "warm", "road", "hot"]
 STAGES: dict[Stage, str] = {
     "papers": "At the table, with the papers",
     "outside": "Round the car",
@@ -272,9 +270,9 @@ class Item(Strict):
     covers: list[str] = []
     weight: dict[Use, Annotated[int, Field(ge=0, le=5)]] = {}
     drive: Literal["essential", "matters", "no"] = "no"
-    drive_if: dict[
-        Literal["dark", "wet", "motorway", "far"], Literal["essential", "matters"]
-    ] = Field({}, description="raises `drive` in that circumstance of the drive home")
+    drive_if: dict[Literal["dark", "wet", "motorway", "far"], Literal["essential", "matters"]] = (
+        Field({}, description="raises `drive` in that circumstance of the drive home")
+    )
     danger: Annotated[int, Field(ge=0, le=5)] = 0
     needs: list[ItemId] = []
     implied_by: list[ItemId] = []
@@ -289,9 +287,7 @@ class Item(Strict):
         _no_twice("choice", [c.id for c in self.choices])
         _no_twice("remedy", [r.id for r in self.remedies])
         if bool(self.choices) != ("choice" in self.answers):
-            raise ValueError(
-                "`choices` and the answer `choice` go together; write both or neither"
-            )
+            raise ValueError("`choices` and the answer `choice` go together; write both or neither")
         if len(self.choices) == 1:
             raise ValueError("one choice is no choice; give at least two")
         if not self.answers and not self.readings:

@@ -1,0 +1,27 @@
+"""The checklists of this checkout, read once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bradawl.checklists import Checklist, bundle, load
+
+FOLDER = Path(__file__).resolve().parents[2] / "checklists"
+
+
+@pytest.fixture(scope="session")
+def folder() -> Path:
+    return FOLDER
+
+
+@pytest.fixture(scope="session")
+def checklist() -> Checklist:
+    return load(FOLDER)
+
+
+@pytest.fixture(scope="session")
+def bundled(checklist: Checklist) -> dict[str, Any]:
+    return bundle(checklist)

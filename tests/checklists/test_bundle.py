@@ -1,0 +1,74 @@
+"""A bundle is named by its content and holds only what can be hashed."""
+
+from __future__ import annotations
+
+import copy
+import hashlib
+from pathlib import Path
+from typing import Any
+
+import rfc8785
+
+from bradawl.checklists import bundle, load
+
+
+def test_the_hash_is_that_of_canonical_json(bundled: dict[str, Any]) -> None:
+    # Oracle: rfc8785, an independent implementation of RFC 8785.
+    rest = {key: value for key, value in bundled.items() if key != "hash"}
+    assert bundled["hash"] == hashlib.sha256(rfc8785.dumps(rest)).hexdigest()
+
+
+def test_numbers_are_whole_or_text(bundled: dict[str, Any]) -> None:
+    def walk(value: Any) -> None:
+        assert not isinstance(value, float)
+        if isinstance(value, dict):
+            for key, inner in value.items():
+                assert isinstance(key, str)
+                assert key.isascii()
+                walk(inner)
+        elif isinstance(value, list):
+            for inner in value:
+                walk(inner)
+        else:
+            assert value is None or isinstance(value, str | int | bool)
+
+    walk(bundled)
+
+
+def test_reading_the_files_twice_gives_the_same_bundle(
+    folder: Path, bundled: dict[str, Any]
+) -> None:
+    assert bundle(load(folder)) == bundled
+
+
+def test_a_changed_word_gives_another_name(folder: Path, bundled: dict[str, Any]) -> None:
+    checklist = copy.deepcopy(load(folder))
+    item = checklist.areas[0].items[0]
+    changed = item.model_copy(update={"look": item.look + " Again."})
+    checklist.areas[0].items[0] = changed
+    assert bundle(checklist)["hash"] != bundled["hash"]
+
+
+def test_the_judge_gets_every_item_and_nothing_empty(bundled: dict[str, Any]) -> None:
+    rules = bundled["rules"]
+    assert list(rules["items"]) == [item["id"] for item in bundled["items"]]
+    for slim in rules["items"].values():
+        assert all(value not in ([], {}, None) for value in slim.values())
+        assert "look" not in slim
+
+
+def test_areas_stand_in_walk_order_and_the_six_come_first_in_the_report(
+    bundled: dict[str, Any],
+) -> None:
+    titles = [area["id"] for area in bundled["areas"]]
+    assert titles[0] == "papers"
+    assert titles[-1] == "road"
+    by_report = sorted(bundled["areas"], key=lambda area: area["report_order"])
+    assert [area["id"] for area in by_report[:6]] == [
+        "rust",
+        "accident",
+        "bushings",
+        "brakes",
+        "rodents",
+        "fluids",
+    ]

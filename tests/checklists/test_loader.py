@@ -1,0 +1,185 @@
+"""A fault in a file is told with its file, its line, what is wrong and what would be right."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bradawl.checklists import ChecklistError, load
+
+SOURCES = """\
+sources:
+  practice: {title: Common practice, status: practice}
+"""
+CAUTIONS = """\
+cautions:
+  jacking: {title: Car in the air, text: Never get under a car held only by a jack.}
+"""
+AREA = """\
+area: brakes
+title: Brakes
+report_order: 4
+walk_order: 90
+items:
+  - id: brakes.front-pads
+    title: Front pad thickness
+    look: What is left of the lining.
+    how: Through the wheel, with a gauge.
+    where: front wheels
+    stage: underneath
+    minutes: "2"
+    cautions: [jacking]
+    readings:
+      - {id: pad, title: Lining left, quantity: length, units: [mm], plausible: ["0", "30"]}
+    limits:
+      - {of: pad, below: "3", unit: mm, grade: minor, source: practice}
+    needs: []
+"""
+
+
+def write(folder: Path, area: str = AREA, **more: str) -> Path:
+    for name, text in {"sources": SOURCES, "cautions": CAUTIONS, "brakes": area, **more}.items():
+        (folder / f"{name}.yaml").write_text(text, encoding="utf-8")
+    return folder
+
+
+def fault_of(folder: Path) -> str:
+    with pytest.raises(ChecklistError) as caught:
+        load(folder)
+    assert len(caught.value.faults) == 1, str(caught.value)
+    return str(caught.value)
+
+
+def test_a_sound_folder_loads(tmp_path: Path) -> None:
+    assert [item.id for item in load(write(tmp_path)).items] == ["brakes.front-pads"]
+
+
+# old text in the area, new text, line of the fault, words that it must say
+FAULTS = {
+    "misspelt key": ("cautions:", "cuations:", 13, ["cuations", "did you mean `cautions`?"]),
+    "unknown stage": ("stage: underneath", "stage: below", 11, ["'below'", "'underneath'"]),
+    "unknown caution": ("[jacking]", "[jaking]", 13, ["jaking", "did you mean 'jacking'?"]),
+    "unknown source": ("source: practice", "source: practise", 17, ["practise", "practice"]),
+    "missing key": ("    where: front wheels\n", "", 6, ["`where` is missing", "add it"]),
+    "unknown grade": ("grade: minor", "grade: small", 17, ["'small'", "'minor'"]),
+    "number with a comma": ('below: "3"', 'below: "2,5"', 17, ["2,5", "1/32"]),
+    "minutes in words": ('minutes: "2"', "minutes: two", 12, ["two"]),
+    "item of another area": ("id: brakes.f", "id: rust.f", 6, ["begin its id with 'brakes.'"]),
+    "item id without area": ("id: brakes.f", "id: f", 6, ["area.words-with-dashes"]),
+    "limit of no reading": ("of: pad", "of: pda", 6, ["'pda'", "pad"]),
+    "limit in a wrong unit": ("unit: mm, g", "unit: psi, g", 6, ["'psi'", "mm"]),
+    "unit of another quantity": ("units: [mm]", "units: [degC]", 15, ["'degC'", "in/32"]),
+    "no plausible range": (', plausible: ["0", "30"]', "", 15, ["plausible: [lowest, highest]"]),
+    "prerequisite that is not": ("needs: []", "needs: [brakes.pipe]", 18, ["brakes.pipe"]),
+    "text too long": ("Front pad thickness", "x" * 41, 7, ["41 characters", "40 or fewer"]),
+    "key twice": ("    needs: []", "    minutes: '1'", 18, ["`minutes` is there twice"]),
+    "alias": ("[jacking]", "&a [jacking]\n    whys: *a", 14, ["alias", "write the value out"]),
+    "broken YAML": ("cautions: [jacking]", "cautions: [jacking", 14, ["no YAML", "brackets"]),
+    "area not the file's name": ("area: brakes", "area: brake", 1, ["brake.yaml"]),
+    "two tests in one limit": ('below: "3"', 'below: "3", above: "9"', 17, ["tests 2"]),
+}
+
+
+@pytest.mark.parametrize("name", FAULTS)
+def test_a_fault_names_file_line_and_remedy(name: str, tmp_path: Path) -> None:
+    old, new, line, words = FAULTS[name]
+    assert AREA.count(old) == 1
+    write(tmp_path, AREA.replace(old, new))
+    if name == "area not the file's name":
+        # every id begins with the other name then, which is said as well
+        with pytest.raises(ChecklistError) as caught:
+            load(tmp_path)
+        said = str(caught.value)
+    else:
+        said = fault_of(tmp_path)
+    assert f"brakes.yaml:{line}: " in said, said
+    for word in words:
+        assert word in said, said
+
+
+def test_all_faults_are_told_at_once(tmp_path: Path) -> None:
+    write(tmp_path, AREA.replace("stage: underneath", "stage: below").replace("look:", "lok:"))
+    with pytest.raises(ChecklistError) as caught:
+        load(tmp_path)
+    assert [fault.line for fault in caught.value.faults] == [6, 8, 11]
+
+
+def test_items_that_wait_for_one_another_are_told(tmp_path: Path) -> None:
+    second = AREA.split("items:\n")[1].replace("front-pads", "rear-pads")
+    both = AREA.replace("needs: []", "needs: [brakes.rear-pads]") + second.replace(
+        "needs: []", "needs: [brakes.front-pads]"
+    )
+    write(tmp_path, both)
+    with pytest.raises(ChecklistError) as caught:
+        load(tmp_path)
+    assert [fault.line for fault in caught.value.faults] == [18, 31]
+    assert "comes back to itself" in str(caught.value)
+
+
+def test_a_prerequisite_from_a_later_stage_is_told(tmp_path: Path) -> None:
+    later = AREA.split("items:\n")[1].replace("front-pads", "stop").replace("underneath", "road")
+    write(tmp_path, AREA.replace("needs: []", "needs: [brakes.stop]") + later)
+    assert "which comes later (road)" in fault_of(tmp_path)
+
+
+def test_an_essential_item_is_never_left_to_thorough_visits(tmp_path: Path) -> None:
+    write(tmp_path, AREA.replace("needs: []", "depth: thorough\n    drive: essential"))
+    assert "take out `depth: thorough`" in fault_of(tmp_path)
+
+
+def test_a_combination_names_items_and_choices_that_exist(tmp_path: Path) -> None:
+    table = """\
+combinations:
+  - id: two
+    all:
+      - {item: brakes.front-pad, at_least: minor}
+    grade: major
+    reason: Two faults at once.
+    source: practice
+"""
+    write(tmp_path, combinations=table)
+    said = fault_of(tmp_path)
+    assert "combinations.yaml:4: " in said
+    assert "did you mean 'brakes.front-pads'?" in said
+
+
+def test_a_cover_names_an_entry_of_a_published_list(tmp_path: Path) -> None:
+    write(tmp_path, AREA.replace("needs: []", 'covers: ["law:1"]'))
+    (tmp_path / "published").mkdir()
+    (tmp_path / "published" / "law.yaml").write_text(
+        "published: law\ntitle: A law\nsection: 1\nstatus: memory\nentries:\n"
+        '  - {id: "1.1", title: Pads}\n'
+    )
+    assert "did you mean 'law:1.1'?" in fault_of(tmp_path)
+
+
+def test_an_empty_folder_is_told(tmp_path: Path) -> None:
+    assert "no .yaml file here" in fault_of(tmp_path)
+
+
+def test_a_file_that_is_not_utf8_is_told(tmp_path: Path) -> None:
+    write(tmp_path)
+    (tmp_path / "sources.yaml").write_bytes(b"sources: \xff\xfe")
+    assert "UTF-8" in fault_of(tmp_path)
+
+
+@given(place=st.integers(0, len(AREA) - 1), cut=st.integers(0, 30), put=st.text(max_size=8))
+def test_a_damaged_file_is_read_or_told_never_a_crash(
+    tmp_path_factory: pytest.TempPathFactory, place: int, cut: int, put: str
+) -> None:
+    folder = tmp_path_factory.mktemp("damaged")
+    write(folder, AREA[:place] + put + AREA[place + cut :])
+    faults = []
+    try:
+        load(folder)
+    except ChecklistError as error:
+        faults = error.faults
+    assert all(fault.line >= 1 and fault.wrong for fault in faults)
+
+
+def test_brackets_without_end_are_told(tmp_path: Path) -> None:
+    write(tmp_path, more="[" * 5000)
+    assert "more.yaml:1: " in fault_of(tmp_path)
