@@ -1,8 +1,8 @@
 """Where to look: what share of what matters was inspected, and what to check in the time left.
 
 The plan for the minutes left is exact: a knapsack in which an item brings its prerequisites along,
-solved by one pass of dynamic programming over the forest of prerequisites. An item with two or
-more independent prerequisites is decided by trying both with it and without it.
+solved by one pass of dynamic programming over the forest of prerequisites. Where an item has two
+or more independent prerequisites, enough of those are decided beforehand, each with and without.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from .shapes import Exact, Json, Rule, Rules
 
 DANGER_WORTH = 150  # money per point of danger, when the checklist says nothing
-MOST_BRANCHES = 6  # items with several prerequisites that are decided exactly
+MOST_BRANCHES = 6  # prerequisites that are decided by trying both ways
 MINUTES = "15"
 
 
@@ -221,9 +221,28 @@ def _best_of_forest(
     return best[0][time] if names else 0, chosen
 
 
+def _branches(forest: _Forest) -> list[str]:
+    """Prerequisites to decide beforehand, so that every other thing waits for at most one."""
+    decided: dict[str, bool] = {}
+    while True:
+        counts: dict[str, int] = {}
+        for name in sorted(forest.first):
+            waits = [one for one in forest.first[name] if one not in decided]
+            if len(waits) > 1:
+                for one in waits:
+                    counts[one] = counts.get(one, 0) + 1
+        if not counts:
+            return sorted(decided)
+        most = ""
+        for name in sorted(counts):
+            if most == "" or counts[name] > counts[most]:
+                most = name
+        decided[most] = True
+
+
 def _best(forest: _Forest, time: int, unit: int) -> tuple[int, list[str], bool]:
     """The best set, and whether it is proven the best."""
-    several = [name for name in sorted(forest.first) if len(forest.first[name]) > 1]
+    several = _branches(forest)
     proven = len(several) <= MOST_BRANCHES
     # too many to try them all: the rest is left out, and the answer says it is not proven
     beyond, several = several[MOST_BRANCHES:], several[:MOST_BRANCHES]
