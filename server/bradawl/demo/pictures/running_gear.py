@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import random
 
-from PIL import Image, ImageChops
+from PIL import Image, ImageChops, ImageDraw
 
 from bradawl.demo.pictures import surface
 from bradawl.demo.pictures.order import Order
@@ -253,7 +253,7 @@ def brake_pipe(order: Order) -> bytes:
     """Steel brake pipe along the underside, scaled thin at a clip."""
     s = Scene(order.seed, surface.underseal(order.seed, 60))
     s.rusty(surface.roughen(ellipse(800, 400, 500, 120), s.name(), 60), 90, 40)
-    scale = surface.rust(s.name(), 40).convert("L")
+    scale = surface.rust(s.name(), 40)(surface.SIZE).convert("L")
     rough = Image.merge("RGB", (scale, scale, scale))
     s.tube(
         curve([(-40, 560), (500, 580), (1000, 540), (1640, 570)]),
@@ -401,10 +401,12 @@ def propshaft_joint(order: Order) -> bytes:
 
 def _turned(seed: str, x: float, y: float) -> Image.Image:
     """Metal with the fine circles that pads leave."""
-    base = surface.steel(seed, 140, 1)
+    base = surface.steel(seed, 140, 1)(surface.SIZE)
     pick = random.Random(seed)
     rings = Image.new("L", surface.SIZE, 128)
+    pen = ImageDraw.Draw(rings)
     for radius in range(268, 534, 7):
         level = 128 + pick.randint(-34, 34)
-        rings.paste(level, mask=ring(x, y, radius + 4, radius))
+        corners = (x - radius - 4, y - radius - 4, x + radius + 4, y + radius + 4)
+        pen.ellipse(corners, outline=level, width=5)
     return ImageChops.overlay(base, Image.merge("RGB", (rings, rings, rings)))

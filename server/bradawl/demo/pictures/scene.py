@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from PIL import Image, ImageChops, ImageDraw, ImageFilter, ImageFont
 
 from bradawl.demo.pictures import surface
-from bradawl.demo.pictures.surface import SIZE, Colour
+from bradawl.demo.pictures.surface import SIZE, Colour, Material, Size, room
 
 Point = tuple[float, float]
 
@@ -134,11 +134,10 @@ def _sheet() -> tuple[Image.Image, ImageDraw.ImageDraw]:
 class Scene:
     """One photo: start from a ground, lay things on it, `jpeg()` when done."""
 
-    def __init__(self, seed: str, ground: Image.Image) -> None:
+    def __init__(self, seed: str, ground: Material) -> None:
         self.seed = seed
-        self.image = ground
+        self.image = ground(SIZE)
         self._made = 0
-        self._metals: dict[tuple[int, float], Image.Image] = {}
 
     def name(self) -> str:
         """A fresh seed for the next random thing of this picture."""
@@ -147,7 +146,7 @@ class Scene:
 
     def lay(
         self,
-        material: Image.Image | Colour,
+        material: Material | Image.Image | Colour,
         mask: Image.Image,
         *,
         bevel: float = 0,
@@ -162,15 +161,11 @@ class Scene:
         if shadow:
             moved = ImageChops.offset(mask, round(shadow), round(shadow * 1.3))
             self.darken(moved, shadow, 0.6)
-        place = _room(mask, bevel * 3)
+        place = room(mask, bevel * 3)
         if place is None:
             return
         cut = mask.crop(place)
-        top = (
-            surface.flat(material, cut.size)
-            if isinstance(material, tuple)
-            else material.crop(place)
-        )
+        top = _cut(material, place)
         if bevel:
             hill = cut.filter(ImageFilter.GaussianBlur(bevel * 0.6))
             if depth < 0:
@@ -186,7 +181,7 @@ class Scene:
         self._veil((255, 252, 244), mask, blur, strength)
 
     def _veil(self, colour: Colour, mask: Image.Image, blur: float, strength: float) -> None:
-        place = _room(mask, blur * 3)
+        place = room(mask, blur * 3)
         if place is None:
             return
         soft = mask.crop(place)
@@ -209,7 +204,10 @@ class Scene:
         mask = stroke(points, radius * 2)
         if shadow:
             self.darken(ImageChops.offset(mask, round(shadow), round(shadow * 1.4)), shadow, 0.65)
-        big = Image.new("RGB", SIZE, colour)
+        place = room(mask, radius)
+        if place is None:
+            return mask
+        big = Image.new("RGB", (place[2] - place[0], place[3] - place[1]), colour)
         draw = ImageDraw.Draw(big)
         shells = max(5, min(24, round(radius / 2)))
         for shell in range(shells):
@@ -221,24 +219,26 @@ class Scene:
             tone = tuple(
                 min(255, round(c * bright + (255 - c * bright) * glow * 0.55)) for c in colour
             )
-            moved = [(x - slide, y - slide) for x, y in points]
+            moved = [(x - slide - place[0], y - slide - place[1]) for x, y in points]
             draw.line(moved, fill=(tone[0], tone[1], tone[2]), width=width, joint="curve")
         if texture is not None:
-            big = ImageChops.overlay(big, texture)
+            big = ImageChops.overlay(big, texture.crop(place))
         big = big.filter(ImageFilter.GaussianBlur(max(1.0, radius / 14)))
-        self.image.paste(big, mask=mask)
+        self.image.paste(big, place, mask.crop(place))
         return mask
 
     def bolt(
         self, x: float, y: float, radius: float, *, tone: int = 130, rust: float = 0.3
     ) -> None:
         """A hexagon head on its washer."""
-        mixed = self._metals.get((tone, rust))
-        if mixed is None:
-            red = surface.rust(self.name(), 60)
-            spots = surface.patches(self.name(), rust, 60)
-            mixed = Image.composite(red, surface.steel(self.name(), tone), spots)
-            self._metals[(tone, rust)] = mixed
+        red, metal = surface.rust(self.name(), 60), surface.steel(self.name(), tone)
+        spots = self.name()
+
+        def mixed(size: Size) -> Image.Image:
+            return Image.composite(
+                red(size), metal(size), surface.patches(spots, rust, 60, size=size)
+            )
+
         self.lay(mixed, ellipse(x, y, radius * 1.35), bevel=8, shadow=8)
         turn = random.Random(self.name()).uniform(0, 60)
         head = polygon([around(x, y, radius, turn + 60 * corner) for corner in range(6)])
@@ -283,6 +283,9 @@ class Scene:
 
     def jpeg(self, *, focus: Point = (800, 600), dim: float = 0.28) -> bytes:
         """Finish as a hand-held photo: soft corners, falling light, grain. At most 350 kB."""
+        # Relief is worked out with neighbours that wrap round: the outermost rows are cut away.
+        inner = (16, 12, SIZE[0] - 16, SIZE[1] - 12)
+        self.image = self.image.resize(SIZE, Image.Resampling.BICUBIC, box=inner)
         middle = ellipse(focus[0], focus[1], 760, 640).filter(ImageFilter.GaussianBlur(150))
         soft = self.image.filter(ImageFilter.GaussianBlur(3))
         photo = Image.composite(self.image, soft, middle)
@@ -311,15 +314,11 @@ def lettering(words: str, x: float, y: float, size: float, turn: float = 0) -> I
     return sheet.rotate(turn, Image.Resampling.BICUBIC, center=(x, y)) if turn else sheet
 
 
-def _room(mask: Image.Image, margin: float) -> tuple[int, int, int, int] | None:
-    """The part of the picture a mask touches, with a margin for blurring; None when empty."""
-    found = mask.getbbox()
-    if found is None:
-        return None
-    more = round(margin) + 2
-    return (
-        max(0, found[0] - more),
-        max(0, found[1] - more),
-        min(SIZE[0], found[2] + more),
-        min(SIZE[1], found[3] + more),
-    )
+def _cut(
+    material: Material | Image.Image | Colour, place: tuple[int, int, int, int]
+) -> Image.Image:
+    """As much of a material as fills a place."""
+    size = (place[2] - place[0], place[3] - place[1])
+    if isinstance(material, tuple):
+        return surface.flat(material, size)
+    return material.crop(place) if isinstance(material, Image.Image) else material(size)

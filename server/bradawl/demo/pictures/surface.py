@@ -7,12 +7,16 @@ are pixels; masks are "L" images, 255 where the thing is. Only Pillow is used.
 from __future__ import annotations
 
 import random
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import wraps
+from typing import Concatenate, ParamSpec
 
 from PIL import Image, ImageChops, ImageFilter, ImageOps
 
 SIZE = (1600, 1200)
+Size = tuple[int, int]
 Colour = tuple[int, int, int]
+Material = Callable[[Size], Image.Image]
 Stops = Sequence[tuple[int, Colour]]
 
 
@@ -26,25 +30,27 @@ def noise(
     return small.resize(size, Image.Resampling.BICUBIC)
 
 
-def fractal(seed: str, coarse: float = 400, octaves: int = 6, stretch: float = 1.0) -> Image.Image:
+def fractal(
+    seed: str, coarse: float = 400, octaves: int = 6, stretch: float = 1.0, size: Size = SIZE
+) -> Image.Image:
     """Hills upon hills, each half as wide and a little over half as high; full range 0 to 255.
 
     Wide hills are summed on a quarter-size sheet: nobody can tell, and it takes half the time.
     """
-    sheet = (SIZE[0] // 4, SIZE[1] // 4)
+    sheet = (max(2, size[0] // 4), max(2, size[1] // 4))
     cell, weight, heap = coarse, 1.0, 1.0
     total = noise(f"{seed}/0", cell / 4, sheet, stretch)
     for octave in range(1, octaves):
         cell = max(1.0, cell / 2)
         weight *= 0.62
         heap += weight
-        if cell < 16 and sheet != SIZE:
-            sheet = SIZE
-            total = total.resize(SIZE, Image.Resampling.BICUBIC)
-        layer = noise(f"{seed}/{octave}", cell * sheet[0] / SIZE[0], sheet, stretch)
+        if cell < 16 and sheet != size:
+            sheet = size
+            total = total.resize(size, Image.Resampling.BICUBIC)
+        layer = noise(f"{seed}/{octave}", cell if sheet == size else cell / 4, sheet, stretch)
         total = Image.blend(total, layer, weight / heap)
-    if sheet != SIZE:
-        total = total.resize(SIZE, Image.Resampling.BICUBIC)
+    if sheet != size:
+        total = total.resize(size, Image.Resampling.BICUBIC)
     return ImageOps.autocontrast(total, cutoff=0.5)
 
 
@@ -87,28 +93,63 @@ def lit(base: Image.Image, light: Image.Image) -> Image.Image:
     return ImageChops.overlay(base, Image.merge("RGB", (light, light, light)))
 
 
+def room(mask: Image.Image, margin: float) -> tuple[int, int, int, int] | None:
+    """The part of the picture a mask touches, with a margin for blurring; None when empty."""
+    found = mask.getbbox()
+    if found is None:
+        return None
+    more = round(margin) + 2
+    return (
+        max(0, found[0] - more),
+        max(0, found[1] - more),
+        min(mask.width, found[2] + more),
+        min(mask.height, found[3] + more),
+    )
+
+
 def roughen(mask: Image.Image, seed: str, cell: float = 40) -> Image.Image:
     """A shape with an eaten edge: blur it, disturb it by noise, cut it again."""
-    soft = mask.filter(ImageFilter.GaussianBlur(cell))
-    jagged = Image.blend(soft, fractal(seed, cell * 3, 6), 0.4)
+    place = room(mask, cell * 3)
+    if place is None:
+        return mask
+    soft = mask.crop(place).filter(ImageFilter.GaussianBlur(cell))
+    jagged = Image.blend(soft, fractal(seed, cell * 3, 6, size=soft.size), 0.4)
     cut = jagged.point([max(0, min(255, round((v - 128) * 8 + 128))) for v in range(256)])
     near = soft.point([max(0, min(255, (v - 24) * 6)) for v in range(256)])
-    return ImageChops.multiply(cut, near)
+    whole = Image.new("L", mask.size, 0)
+    whole.paste(ImageChops.multiply(cut, near), place)
+    return whole
 
 
-def patches(seed: str, share: float, coarse: float = 260, sharp: float = 5.0) -> Image.Image:
+def patches(
+    seed: str, share: float, coarse: float = 260, sharp: float = 5.0, size: Size = SIZE
+) -> Image.Image:
     """A mask of blotches that covers about `share` (0 to 1) of the picture."""
-    field = ImageOps.equalize(fractal(seed, coarse, 7))
+    field = ImageOps.equalize(fractal(seed, coarse, 7, size=size))
     cut = 255 * (1 - share)
     return field.point([max(0, min(255, round((v - cut) * sharp + 128))) for v in range(256)])
 
 
 # --- materials -------------------------------------------------------------------------------
+# A material is made for the size at which it is laid: a bolt's steel costs a bolt's time.
+
+P = ParamSpec("P")
 
 
-def rust(seed: str, scale: float = 120) -> Image.Image:
+def material(make: Callable[Concatenate[Size, P], Image.Image]) -> Callable[P, Material]:
+    """`steel(seed, tone)` becomes a Material: steel of any size on demand."""
+
+    @wraps(make)
+    def chosen(*args: P.args, **kwargs: P.kwargs) -> Material:
+        return lambda size: make(size, *args, **kwargs)
+
+    return chosen
+
+
+@material
+def rust(size: Size, seed: str, scale: float = 120) -> Image.Image:
     """Scaly rust: dark pits, orange bloom, pale dust."""
-    field = fractal(seed, scale, 7)
+    field = fractal(seed, scale, 7, size=size)
     base = ramp(
         field,
         [
@@ -119,97 +160,117 @@ def rust(seed: str, scale: float = 120) -> Image.Image:
             (255, (164, 128, 96)),
         ],
     )
-    return relief(base, fractal(f"{seed}/pits", 24, 5), 2, 0.75)
+    return relief(base, fractal(f"{seed}/pits", 24, 5, size=size), 2, 0.75)
 
 
-def steel(seed: str, tone: int = 150, grain: float = 30) -> Image.Image:
+@material
+def steel(size: Size, seed: str, tone: int = 150, grain: float = 30) -> Image.Image:
     """Bare metal with fine drawn-out marks."""
-    field = Image.blend(fractal(seed, 500, 4), noise(f"{seed}/grain", 1.5, stretch=grain), 0.4)
+    field = Image.blend(
+        fractal(seed, 500, 4, size=size), noise(f"{seed}/grain", 1.5, stretch=grain, size=size), 0.4
+    )
     low, high = max(0, tone - 55), min(255, tone + 55)
     return ramp(field, [(0, (low, low, low + 4)), (255, (high, high, min(255, high + 6)))])
 
 
-def cast_iron(seed: str, tone: int = 80) -> Image.Image:
-    field = fractal(seed, 300, 7)
+@material
+def cast_iron(size: Size, seed: str, tone: int = 80) -> Image.Image:
+    field = fractal(seed, 300, 7, size=size)
     base = ramp(
         field, [(0, (tone - 36, tone - 38, tone - 38)), (255, (tone + 34, tone + 32, tone + 28))]
     )
-    return relief(base, noise(f"{seed}/bumps", 4), 2, 0.8)
+    return relief(base, noise(f"{seed}/bumps", 4, size=size), 2, 0.8)
 
 
-def paint(seed: str, colour: Colour, gloss: float = 0.5) -> Image.Image:
+@material
+def paint(size: Size, seed: str, colour: Colour, gloss: float = 0.5) -> Image.Image:
     """Sprayed paint: slow reflections and a little orange peel."""
-    field = Image.blend(noise(f"{seed}/sky", 700), noise(f"{seed}/band", 260, stretch=5), 0.4)
+    field = Image.blend(
+        noise(f"{seed}/sky", 700, size=size), noise(f"{seed}/band", 260, stretch=5, size=size), 0.4
+    )
     dark = tuple(max(0, round(c * (0.72 - 0.1 * gloss))) for c in colour)
     pale = tuple(min(255, round(c + (255 - c) * (0.18 + 0.3 * gloss))) for c in colour)
     base = ramp(field, [(0, _rgb(dark)), (120, colour), (255, _rgb(pale))])
-    return relief(base, noise(f"{seed}/peel", 6), 2, 0.05)
+    return relief(base, noise(f"{seed}/peel", 6, size=size), 2, 0.05)
 
 
-def rubber(seed: str, tone: int = 44) -> Image.Image:
-    field = fractal(seed, 260, 6)
+@material
+def rubber(size: Size, seed: str, tone: int = 44) -> Image.Image:
+    field = fractal(seed, 260, 6, size=size)
     base = ramp(
         field, [(0, (tone - 24, tone - 24, tone - 22)), (255, (tone + 26, tone + 25, tone + 24))]
     )
-    return relief(base, noise(f"{seed}/grain", 3), 1, 0.35)
+    return relief(base, noise(f"{seed}/grain", 3, size=size), 1, 0.35)
 
 
-def underseal(seed: str, tone: int = 46) -> Image.Image:
+@material
+def underseal(size: Size, seed: str, tone: int = 46) -> Image.Image:
     """Thick brushed-on body protection: black, lumpy, half shiny."""
     base = ramp(
-        fractal(seed, 300, 5), [(0, (tone - 26,) * 3), (255, (tone + 24, tone + 22, tone + 18))]
+        fractal(seed, 300, 5, size=size),
+        [(0, (tone - 26,) * 3), (255, (tone + 24, tone + 22, tone + 18))],
     )
-    return relief(base, fractal(f"{seed}/lumps", 46, 4), 4, 1.3)
+    return relief(base, fractal(f"{seed}/lumps", 46, 4, size=size), 4, 1.3)
 
 
-def grime(seed: str) -> Image.Image:
+@material
+def grime(size: Size, seed: str) -> Image.Image:
     """Oil and road dust baked together."""
     base = ramp(
-        fractal(seed, 200, 7), [(0, (18, 15, 12)), (150, (58, 48, 38)), (255, (112, 98, 78))]
+        fractal(seed, 200, 7, size=size),
+        [(0, (18, 15, 12)), (150, (58, 48, 38)), (255, (112, 98, 78))],
     )
-    return relief(base, fractal(f"{seed}/lumps", 30, 5), 3, 0.9)
+    return relief(base, fractal(f"{seed}/lumps", 30, 5, size=size), 3, 0.9)
 
 
-def concrete(seed: str, tone: int = 128) -> Image.Image:
+@material
+def concrete(size: Size, seed: str, tone: int = 128) -> Image.Image:
     base = ramp(
-        fractal(seed, 500, 8),
+        fractal(seed, 500, 8, size=size),
         [(0, (tone - 48, tone - 50, tone - 54)), (255, (tone + 34, tone + 32, tone + 26))],
     )
-    return relief(base, noise(f"{seed}/sand", 3), 1, 0.3)
+    return relief(base, noise(f"{seed}/sand", 3, size=size), 1, 0.3)
 
 
-def cloth(seed: str, colour: Colour) -> Image.Image:
+@material
+def cloth(size: Size, seed: str, colour: Colour) -> Image.Image:
     """Woven rag or carpet: folds and a thread."""
-    folds = fractal(seed, 420, 4)
+    folds = fractal(seed, 420, 4, size=size)
     dark = tuple(round(c * 0.55) for c in colour)
     pale = tuple(min(255, round(c * 1.2 + 14)) for c in colour)
     base = ramp(folds, [(0, _rgb(dark)), (255, _rgb(pale))])
     base = relief(base, folds, 8, 0.7)
-    weave = Image.blend(noise(f"{seed}/x", 3, stretch=6), noise(f"{seed}/y", 14, stretch=0.25), 0.5)
+    weave = Image.blend(
+        noise(f"{seed}/x", 3, stretch=6, size=size),
+        noise(f"{seed}/y", 14, stretch=0.25, size=size),
+        0.5,
+    )
     return relief(base, weave, 1, 0.4)
 
 
-def boards(seed: str) -> Image.Image:
+@material
+def boards(size: Size, seed: str) -> Image.Image:
     """Old barn boards, upright."""
-    grain = noise(f"{seed}/grain", 700, stretch=0.008)
-    field = Image.blend(grain, fractal(f"{seed}/stain", 500, 5), 0.45)
+    grain = noise(f"{seed}/grain", 700, stretch=0.008, size=size)
+    field = Image.blend(grain, fractal(f"{seed}/stain", 500, 5, size=size), 0.45)
     base = ramp(ImageOps.autocontrast(field), [(0, (34, 27, 21)), (255, (128, 108, 86))])
     pick = random.Random(f"{seed}/gaps")
-    gaps = Image.new("L", SIZE, 255)
+    gaps = Image.new("L", size, 255)
     x = -40
-    while x < SIZE[0]:
-        gaps.paste(Image.new("L", (pick.randint(4, 9), SIZE[1]), 20), (x, 0))
+    while x < size[0]:
+        gaps.paste(Image.new("L", (pick.randint(4, 9), size[1]), 20), (x, 0))
         x += pick.randint(130, 200)
     gaps = gaps.filter(ImageFilter.GaussianBlur(2))
     return ImageChops.multiply(base, Image.merge("RGB", (gaps, gaps, gaps)))
 
 
-def paper(seed: str, tone: int = 232) -> Image.Image:
+@material
+def paper(size: Size, seed: str, tone: int = 232) -> Image.Image:
     base = ramp(
-        fractal(seed, 600, 6),
+        fractal(seed, 600, 6, size=size),
         [(0, (tone - 26, tone - 30, tone - 44)), (255, (tone, tone - 2, tone - 12))],
     )
-    return relief(base, noise(f"{seed}/fibre", 3), 1, 0.12)
+    return relief(base, noise(f"{seed}/fibre", 3, size=size), 1, 0.12)
 
 
 def _rgb(values: Sequence[int]) -> Colour:
