@@ -27,6 +27,7 @@ from bradawl.judgement_files import judge_files
 from bradawl.log.routes import router as log_router
 from bradawl.serving import offline, reports
 from bradawl.serving.static import AppFiles
+from bradawl.serving.workplan import workplan_of
 from bradawl.settings import Settings
 
 
@@ -79,6 +80,7 @@ class Bradawl:
             page=page,
             today=today(),
             ledger=ledger_in(self.settings.data),
+            plan=workplan_of(dossier) if edition == "partner" else None,
         )
 
     def close(self) -> None:

@@ -30,13 +30,10 @@ def _rich_dossier() -> Any:
         brief={"value": SUMS[1], "text": f"worth {SUMS[1]}"},
         next=[{"item": "brakes.hoses", "expected_cost": SUMS[6]}],
         something_new={"deep": [{"sum": SUMS[6]}]},
-        baseline={
-            "items": [
-                {"id": "oil", "title": "Engine oil", "state": "claimed", "text": "Due.",
-                 "parts": [SUMS[5]], "cost": SUMS[6], "money": {"likely": SUMS[4]}},
-            ],
-            "total": SUMS[3],
-        },
+        baseline=[
+            {"id": "oil", "title": "Engine oil", "evidence": "claimed", "due": True, "text": "Due.",
+             "parts": [SUMS[5]], "cost": SUMS[6], "money": {"likely": SUMS[4]}},
+        ],
     )  # fmt: skip
     for one in judgement["items"].values():
         one["cost"] = SUMS[3]

@@ -38,6 +38,44 @@ def not_inspected(desk: Desk) -> list[Any]:
     return out
 
 
+_EVIDENCE = {
+    "documented": "a document",
+    "seen": "seen, no document",
+    "claimed": "claimed only",
+    "unknown": "nothing known",
+}
+
+
+def evidence(desk: Desk) -> list[Any]:
+    """What maintenance there is proof of: without a document it counts as due."""
+    rows = desk.shared.assessment.get("baseline")
+    lines = [one for one in rows if isinstance(one, Mapping)] if isinstance(rows, list) else []
+    if not lines:
+        return []
+    ready = []
+    for one in sorted(lines, key=lambda one: (not one.get("due"), str(one.get("title")))):
+        title = str(one.get("title") or "")
+        why = str(one.get("text") or "").removeprefix(f"{title}: ")
+        why = why.removeprefix("due, ").removeprefix("documented, ")
+        ready.append(
+            [
+                desk.ink.markup(title),
+                desk.ink.markup(_EVIDENCE.get(str(one.get("evidence")), one.get("evidence") or "")),
+                "<b>due</b>" if one.get("due") else "not due",
+                desk.ink.markup(why),
+            ]
+        )
+    due = sum(1 for one in lines if one.get("due"))
+    return [
+        *desk.heading("evidence", "Evidence for maintenance"),
+        desk.p(
+            f"{due} of {len(lines)} count as due. What has no document was not done, whatever was "
+            "claimed."
+        ),
+        table(["What", "Evidence", "So it is", "Why"], ready, desk.columns(0.28, 0.18, 0.10, 0.44)),
+    ]
+
+
 def amendments(desk: Desk) -> list[Any]:
     """What was recorded after the seal: when, by which device, what was there before."""
     events = desk.shared.amendments
@@ -50,7 +88,6 @@ def amendments(desk: Desk) -> list[Any]:
             "show the car with these changes and mark them."
         )
     )
-    titles = {item["id"]: str(item["title"]) for item in desk.shared.bundle.get("items", [])}
     sealed = desk.shared.sealed_cells or {}
     rows = []
     for event in events:
@@ -61,7 +98,7 @@ def amendments(desk: Desk) -> list[Any]:
                 for text in (
                     when_of(event["at"]),
                     desk.shared.device_name(event["device"]),
-                    _path_said(event["put"], titles),
+                    _path_said(event["put"], desk),
                     "not recorded" if before is None else _value_said(before.get("value")),
                     _value_said(event["value"]),
                 )
@@ -81,10 +118,10 @@ def when_of(stamp: object) -> str:
     return at.strftime("%Y-%m-%d %H:%M UTC")
 
 
-def _path_said(path: str, titles: Mapping[str, str]) -> str:
+def _path_said(path: str, desk: Desk) -> str:
     parts = path.split("/")
     if parts[0] == "items" and len(parts) > 2:
-        title = titles.get(parts[1], parts[1])
+        title = desk.title_of(parts[1])
         inside = " ".join(part.replace("-", " ") for part in parts[2:] if part != "one")
         return f"{title}: {'photo' if parts[2] == 'photos' else inside}"
     return " ".join(parts).replace("_", " ")

@@ -24,6 +24,7 @@ from bradawl.report.sharing import Choice, Edition, Shared, share
 if TYPE_CHECKING:
     from bradawl.dossier import Dossier
     from bradawl.report.signing import Signer
+    from bradawl.report.workplan import Workplan
 
 #: Called with a step's name and how far it is, from 0 to 1.
 Progress = Callable[[str, float], None]
@@ -50,13 +51,14 @@ def build(
     choice: Choice | None = None,
     devices: Mapping[str, str] | None = None,
     ledger: Ledger | None = None,
+    plan: Workplan | None = None,
 ) -> bytes:
     """The report as bytes; `write_report` says the rest."""
     with tempfile.TemporaryDirectory(prefix="bradawl-report-") as folder:
         out = Path(folder) / "report.pdf"
         write_report(
             dossier, out, edition, signer, page=page, today=today, choice=choice, devices=devices,
-            ledger=ledger,
+            ledger=ledger, plan=plan,
         )  # fmt: skip
         return out.read_bytes()
 
@@ -72,16 +74,17 @@ def write_report(
     choice: Choice | None = None,
     devices: Mapping[str, str] | None = None,
     ledger: Ledger | None = None,
+    plan: Workplan | None = None,
     progress: Progress | None = None,
 ) -> Issued:
     """Write the report on `dossier` to `out`, signed when there is a signer.
 
     `page` is "A4" or "Letter", `today` YYYY-MM-DD, `choice` what a person lets the report say,
     `devices` names of devices by id. With a `ledger` the report names the one that it replaces
-    (the last of the same visit and edition) and is entered there. `out` appears whole or not at
-    all. Call it from a worker thread: it computes, and signing must not
-    run inside an event loop. Raises OSError when `out` cannot be written, ValueError for an
-    unknown edition or page.
+    (the last of the same visit and edition) and is entered there. A `plan` of work is printed in
+    a partner's edition only. `out` appears whole or not at all. Call it from a worker thread: it
+    computes, and signing must not run inside an event loop. Raises OSError when `out` cannot be
+    written, ValueError for an unknown edition or page.
     """
     if edition not in ("condition", "partner"):
         raise ValueError(f"There is no edition “{edition}”: choose condition or partner.")
@@ -99,7 +102,7 @@ def write_report(
         draft = Path(folder) / "report.pdf"
         issued = _write(
             shared, record, Path(folder), draft, signer, page=page, today=today, made=made,
-            number=entry.number, replaces=replaces, progress=said,
+            number=entry.number, replaces=replaces, plan=plan, progress=said,
         )  # fmt: skip
         os.replace(draft, out)
     if ledger is not None and ledger.find(entry.number) is None:
@@ -131,9 +134,10 @@ def _write(
     made: str,
     number: str,
     replaces: str,
+    plan: Workplan | None,
     progress: Progress,
 ) -> Issued:
-    from bradawl.report import closing, story
+    from bradawl.report import closing, costs, story
     from bradawl.report.archive import Description, finish
     from bradawl.report.contents import unfold
     from bradawl.report.pages import Paper
@@ -164,9 +168,11 @@ def _write(
         )
         progress("photos", 0.1)
         flowables = [
-            *story.first_page(desk),
+            *story.first_page(desk, costs.in_brief(desk)),
             *story.areas(desk),
             *story.way_home(desk),
+            *closing.evidence(desk),
+            *costs.money(desk, plan if shared.edition == "partner" else None),
             *closing.not_inspected(desk),
             *closing.amendments(desk),
             *closing.cautions(desk),

@@ -139,7 +139,8 @@ def share(
         amendments=[
             {**event, "value": door.blanked(event["value"])}
             for event in (dossier.amendments if chosen.amendments else [])
-            if door.reason(event["put"], event["value"]) in ("", "amount")
+            if _is_fact(event["put"])
+            and door.reason(event["put"], event["value"]) in ("", "amount")
         ],
         photo=dossier.photo,
         withheld=sorted(door.withheld.values(), key=lambda one: one.path),
@@ -153,7 +154,6 @@ def _money(assessment: Mapping[str, Any], cells: Mapping[str, Any]) -> dict[str,
     currency = (cells.get("about/currency") or {}).get("value")
     return {
         **(money if isinstance(money, dict) else {}),
-        "plan": assessment.get("plan"),
         "currency": currency if isinstance(currency, str) else "",
     }
 
@@ -249,23 +249,23 @@ class _Door:
         }
 
 
-_BASELINE_KEYS = ("item", "id", "title", "state", "evidence", "due", "text", "why", "reasons")
+_BASELINE_KEYS = ("id", "title", "item", "evidence", "due", "text", "source")
 
 
-def _baseline(value: Any) -> Any:
-    if isinstance(value, list):
-        return [
-            {key: one[key] for key in _BASELINE_KEYS if key in one}
-            for one in value
-            if isinstance(one, Mapping)
-        ]
-    if isinstance(value, Mapping):
-        return {
-            key: _baseline(one) if isinstance(one, list) else one
-            for key, one in value.items()
-            if key in ("items", "text", "due", "lines")
-        }
-    return None
+def _baseline(value: Any) -> list[dict[str, Any]]:
+    return [
+        {key: one[key] for key in _BASELINE_KEYS if key in one}
+        for one in (value if isinstance(value, list) else [])
+        if isinstance(one, Mapping)
+    ]
+
+
+def _is_fact(path: str) -> bool:
+    """Whether a path says something of the car or the visit, not of the buyer's plans."""
+    return path.partition("/")[0] in ("about", "car", "items") and path not in (
+        "about/asking_price",
+        "about/currency",
+    )
 
 
 def _names_amount(value: Any) -> bool:

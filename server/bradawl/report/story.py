@@ -73,6 +73,9 @@ class Desk:
         self.shared, self.contents, self.shelf = shared, contents, shelf
         self.ink, self.issue = ink, issue
         self.width, self.height = width, height
+        self._titles = {
+            str(item["id"]): str(item["title"]) for item in shared.bundle.get("items", [])
+        }
 
     def p(self, markup: str, style: str = "body") -> Any:
         """A paragraph of markup; recorded text must have gone through the ink."""
@@ -85,12 +88,19 @@ class Desk:
             self.p(self.ink.markup(title), "h1"),
         ]
 
+    def title_of(self, item: str) -> str:
+        """An item's title, or its id when the checklist does not know it."""
+        return self._titles.get(item, item)
+
     def columns(self, *shares: float) -> list[float]:
         return [self.width * share for share in shares]
 
 
-def first_page(desk: Desk) -> list[Any]:
-    """Which car, who looked, may it be driven home, what is dangerous, how much was seen."""
+def first_page(desk: Desk, price: Sequence[Any] = ()) -> list[Any]:
+    """Which car, who looked, may it be driven home, what is dangerous, how much was seen.
+
+    `price` is what a partner's first page says of money.
+    """
     ink, contents, issue = desk.ink, desk.contents, desk.issue
     kind = "Condition report" if desk.shared.edition == "condition" else "Partner report"
     out: list[Any] = [
@@ -116,6 +126,7 @@ def first_page(desk: Desk) -> list[Any]:
         )
     out.append(_facts(desk))
     out += _drive_home(desk)
+    out += price
     for grade in ("dangerous", "major"):
         found = contents.of_grade(grade)
         if found:

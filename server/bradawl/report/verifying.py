@@ -16,6 +16,7 @@ from typing import Any
 from bradawl.report.archive import MANIFEST_NAME, RECORD_NAME
 
 _DAMAGED = "The file is damaged: it was changed or cut off after it was made, and cannot be read."
+_LISTED = 12
 _UNSIGNED = (
     "The file is not signed, so nothing says who made it or whether it was changed. Ask for the "
     "signed file itself, not a print of it."
@@ -280,8 +281,11 @@ def _compare(parts: _Parts, known: Known) -> tuple[bool | None, list[str], str, 
     lines = ["The pages are those that were printed from the attached record."]
     matches, said = _seal(record, known)
     lines += said
-    for event in record.get("amendments", []):
+    changed = list(record.get("amendments", []))
+    for event in changed[:_LISTED]:
         lines.append(f"Changed after the seal: {event['put']} (recorded {_when(event['at'])}).")
+    if len(changed) > _LISTED:
+        lines.append(f"{len(changed) - _LISTED} more entries were changed after the seal.")
     if manifest.get("replaces"):
         lines.append(f"This report replaces {manifest['replaces']}.")
     return matches, lines, number, visit
