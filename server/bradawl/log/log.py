@@ -10,7 +10,7 @@ import json
 import secrets
 import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import msgspec
@@ -25,6 +25,7 @@ from bradawl.log.clock import ms_of, next_stamp
 from bradawl.log.photo_store import PhotoStore
 from bradawl.log.photos import Photos
 from bradawl.log.tables import BATCH_VISITS, BATCHES, BUNDLES, DEVICES, VISITS
+from bradawl.log.withheld import Run, Withheld, leave_out
 
 PULL_EVENTS = 4_000  # in one answer, more or less: whole rows are sent
 PULL_BYTES = 4_000_000
@@ -323,7 +324,12 @@ class Log:
         return [msgspec.structs.asdict(event) for event in found]
 
     def photo(self, sha256: str) -> bytes | None:
-        """The photo to show: JPEG, upright, at most 1600 px, no metadata; None when not held."""
+        """The photo to show: JPEG, upright, at most 1600 px, no metadata.
+
+        None when it is not held, cannot be decoded or is withheld.
+        """
+        if self.withheld is not None and self.withheld.hides_photo(sha256):
+            return None
         try:
             return self.photos.served(sha256)
         except ApiError:
