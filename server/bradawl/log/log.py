@@ -112,9 +112,11 @@ class Log:
         *,
         clock: Callable[[], int] = wall_clock_ms,
         run: str = "",
+        withheld: Withheld | None = None,
     ) -> None:
         self.engine = engine
         self.clock = clock
+        self.withheld = withheld
         self.photos = Photos(engine, photo_store, clock)
         self.run = run or _run_of(engine)
 
@@ -305,6 +307,10 @@ class Log:
                 if more:
                     break
         batches = [batch for run in runs for batch in run.batches()]
+        if self.withheld is not None:
+            stored = [Run(one.device, one.from_seq, one.prev, one.body) for one in batches]
+            bodies = leave_out(stored, self.withheld)
+            batches = [replace(one, body=body) for one, body in zip(batches, bodies, strict=True)]
         return PullResult(batches, more, held, self.run)
 
     # what the desk and the report read
@@ -336,7 +342,9 @@ class Log:
             return None  # held as evidence, but not a picture that can be decoded
 
     def photo_original(self, sha256: str) -> bytes | None:
-        """The photo as it came, or None when not held."""
+        """The photo as it came, or None when it is not held or withheld."""
+        if self.withheld is not None and self.withheld.hides_photo(sha256):
+            return None
         return self.photos.original(sha256)
 
     def put_bundle(self, bundle: Mapping[str, Any]) -> str:
