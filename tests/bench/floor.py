@@ -1,13 +1,11 @@
 """`python -m tests.bench.floor DATA PORT`: the least that a server can do for the same work.
 
 A bare ASGI application under uvicorn. POST /events: parse, one executemany transaction, WAL,
-synchronous=FULL. GET /events: read them, answer them as JSON. PUT /photo: bytes to a file as they
-come, fsync, rename.
+synchronous=FULL. GET /events: read them, answer them as JSON.
 """
 
 from __future__ import annotations
 
-import os
 import sqlite3
 import sys
 from pathlib import Path
@@ -32,8 +30,6 @@ class Push(msgspec.Struct):
 
 class Floor:
     def __init__(self, data: Path) -> None:
-        self.data = data
-        self.names = 0
         self.database = sqlite3.connect(
             data / "floor.db", isolation_level=None, check_same_thread=False
         )
@@ -47,9 +43,7 @@ class Floor:
     async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
         if scope["type"] != "http":
             return
-        if scope["method"] == "PUT":
-            answer = await self.photo(receive)
-        elif scope["method"] == "POST":
+        if scope["method"] == "POST":
             parts = []
             while True:
                 message = await receive()
@@ -93,20 +87,6 @@ class Floor:
                 for at, visit, put, value, over in rows
             ]
         )
-
-    async def photo(self, receive: Any) -> bytes:
-        self.names += 1
-        path = self.data / f"{self.names}.part"
-        with path.open("wb") as file:
-            while True:
-                message = await receive()
-                file.write(message.get("body", b""))
-                if not message.get("more_body"):
-                    break
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(path, self.data / f"{self.names}.jpg")
-        return b"{}"
 
 
 if __name__ == "__main__":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import http.client
 import os
+import socket
 import subprocess
 import sys
 import time
@@ -18,7 +19,7 @@ LIMIT_S = 60
 
 @contextmanager
 def serving(module: str, data: Path, environment: Mapping[str, str] | None = None) -> Iterator[int]:
-    """`python -m MODULE DATA PORT` until the end of the block; its port and readiness."""
+    """`python -m MODULE DATA PORT` until the end of the block; its port, once it listens."""
     port = free_port()
     process = subprocess.Popen(
         [sys.executable, "-m", module, str(data), str(port)],
@@ -28,7 +29,7 @@ def serving(module: str, data: Path, environment: Mapping[str, str] | None = Non
         limit = time.monotonic() + LIMIT_S
         while True:
             try:
-                asked(port, "GET", "/ready")
+                socket.create_connection(("127.0.0.1", port), timeout=5).close()
                 break
             except OSError:
                 if process.poll() is not None or time.monotonic() > limit:

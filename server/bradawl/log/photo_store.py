@@ -74,7 +74,15 @@ class FolderPhotoStore:
     def __init__(self, root: Path) -> None:
         self.root = root
         self.incoming = root / "incoming"
-        self.incoming.mkdir(parents=True, exist_ok=True)
+        if not self.incoming.is_dir():
+            # all folders at once: one made later would have to be made durable for its first photo
+            kinds = (root / "original", root / "served")
+            for folder in kinds:
+                for number in range(256):
+                    (folder / f"{number:02x}").mkdir(parents=True, exist_ok=True)
+                sync_folder(folder)
+            self.incoming.mkdir()
+            sync_folder(root)
 
     def path_of(self, sha256: str, kind: Kind) -> Path:
         suffix = ".jpg" if kind == "served" else ""
@@ -84,12 +92,9 @@ class FolderPhotoStore:
         with path.open("rb") as file:
             os.fsync(file.fileno())
         final = self.path_of(sha256, kind)
-        if not final.parent.is_dir():
-            final.parent.mkdir(parents=True, exist_ok=True)
-            sync_folder(final.parent.parent)
-            sync_folder(self.root)
         os.replace(path, final)
-        sync_folder(final.parent)
+        if kind == "original":  # a served copy that a power cut takes is made again
+            sync_folder(final.parent)
 
     def read(self, sha256: str, kind: Kind) -> bytes | None:
         try:

@@ -5,9 +5,11 @@ from __future__ import annotations
 import hashlib
 import logging
 import secrets
+import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from threading import Event
 from types import TracebackType
 
 from sqlalchemy import Engine, insert, select
@@ -22,6 +24,7 @@ from bradawl.log.tables import PHOTOS
 logger = logging.getLogger(__name__)
 
 MAX_PHOTO_BYTES = 25_000_000
+QUIET_S = 1.0  # without a new photo, before copies are made
 MAX_ASKED = 1_000  # hashes in one question for missing photos
 
 
@@ -32,8 +35,11 @@ class Photos:
         self._engine = engine
         self.store = store
         self._clock = clock
-        # One at a time and after the answer: a phone waits for the disk, not for a decoder.
+        # One at a time, and when no more photos come: a phone waits for the disk, not for a
+        # decoder. A copy that is asked for sooner is made at once.
         self._copies = ThreadPoolExecutor(1, thread_name_prefix="served-copy")
+        self._busy_until = 0.0
+        self._hurry = Event()
 
     def has(self, sha256: str) -> bool:
         """Whether the original is held."""
@@ -85,7 +91,8 @@ class Photos:
                 )
         except IntegrityError:
             return False
-        self._copies.submit(self._make_copy_quietly, arrival.sha256)
+        self._busy_until = time.monotonic() + QUIET_S
+        self._copies.submit(self._make_copy_when_quiet, arrival.sha256)
         return True
 
     def original(self, sha256: str) -> bytes | None:
@@ -102,12 +109,13 @@ class Photos:
         return self.store.read(sha256, "served") or self._make_copy(sha256)
 
     def finish(self) -> None:
-        """Wait until every served copy that was begun is made."""
-        self._copies.shutdown(wait=True)
-        self._copies = ThreadPoolExecutor(1, thread_name_prefix="served-copy")
+        """Make every served copy that is still to be made, now."""
+        self._hurry.set()
+        self._copies.submit(self._hurry.clear).result()
 
     def close(self) -> None:
         """Give up copies not yet begun; they are made when first asked for."""
+        self._hurry.set()
         self._copies.shutdown(wait=True, cancel_futures=True)
 
     def _make_copy(self, sha256: str) -> bytes | None:
@@ -128,9 +136,12 @@ class Photos:
             path.unlink(missing_ok=True)
         return copy
 
-    def _make_copy_quietly(self, sha256: str) -> None:
+    def _make_copy_when_quiet(self, sha256: str) -> None:
+        while (wait := self._busy_until - time.monotonic()) > 0 and not self._hurry.wait(wait):
+            pass
         try:
-            self._make_copy(sha256)
+            if self.store.read(sha256, "served") is None:
+                self._make_copy(sha256)
         except ApiError:
             logger.warning("Photo %s is held but cannot be decoded.", sha256)
         except Exception:

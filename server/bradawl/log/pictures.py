@@ -83,9 +83,12 @@ def _check_end(path: Path, kind: str) -> None:
             whole = int.from_bytes(file.read(4), "little") + 8 <= size
         else:
             mark = {"image/jpeg": b"\xff\xd9", "image/png": b"IEND"}.get(kind)
-            # some cameras append a second picture or a film: search the last part, not the end
-            file.seek(max(0, size - 65_536) if kind == "image/png" else 0)
+            file.seek(max(0, size - 65_536))
             whole = mark is None or mark in file.read()
+            if mark and not whole and kind == "image/jpeg":
+                # some cameras append a second picture or a film
+                file.seek(0)
+                whole = mark in file.read()
     if not whole:
         raise not_an_image("Its end is missing: it was cut off.")
 

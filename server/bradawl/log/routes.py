@@ -191,9 +191,6 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
         announced = request.headers.get("content-length", "")
         if announced.isdigit() and int(announced) > MAX_PHOTO_BYTES:
             raise too_large()
-        if await to_thread.run_sync(log.photos.has, sha256):
-            await _drain(request)
-            return _json({"sha256": sha256, "stored": False})
         with log.photos.arriving(sha256) as arrival:
             async for chunk in request.stream():
                 arrival.add(chunk)
@@ -264,15 +261,6 @@ async def _read(request: Request, kind: type[T]) -> T:
         return msgspec.json.decode(body, type=kind)
     except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError) as error:
         raise ApiError("batch", f"This request cannot be read: {error}.", 400) from error
-
-
-async def _drain(request: Request) -> None:
-    """Read what is still coming: an answer before its end looks like a broken connection."""
-    size = 0
-    async for chunk in request.stream():
-        size += len(chunk)
-        if size > MAX_PHOTO_BYTES:
-            raise too_large()
 
 
 def _json(value: Any, status: int = 200) -> Response:
