@@ -11,6 +11,7 @@ from fastapi import FastAPI
 from fastapi.responses import RedirectResponse, Response
 
 from bradawl import __version__, access, errors, log, resources
+from bradawl.access.forgetting import Forgetting
 from bradawl.access.hello import check_router
 from bradawl.access.lan import Lan
 from bradawl.access.people import desk_device
@@ -44,14 +45,25 @@ class Bradawl:
         self.settings = settings
         self.engine = open_engine(settings.database_url)
         migrate(self.engine)
-        self.log = log.Log(self.engine, log.open_photo_store(settings.photo_store))
         self.access = access.Access(self.engine, settings.mode, hosts=lan.hosts if lan else None)
+        self.log = log.Log(
+            self.engine,
+            log.open_photo_store(settings.photo_store),
+            withheld=self.access.withholding,
+        )
+        self.forgetting = Forgetting(self.access.withholding, self.log.events_of, self.log.append)
         self.bundle: dict[str, Any] = bundle(load(resources.path_of("checklists")))
         self.log.put_bundle(self.bundle)
 
     def dossier(self, visit: str) -> Dossier:
         """One visit as of today. Raises UnknownVisit."""
-        return gather(self.log, visit, today=today(), current_bundle=self.bundle)
+        return gather(
+            self.log,
+            visit,
+            today=today(),
+            current_bundle=self.bundle,
+            withhold=self.access.withholding.events,
+        )
 
     def title_of(self, visit: str) -> str | None:
         """The visit's car in words, None for an unknown visit."""
@@ -108,7 +120,12 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
     errors.install(app, error_page)
     app.include_router(access_router(core.access))
     app.include_router(
-        access_desk_router(core.access, title_of=core.title_of, report=core.shared_report)
+        access_desk_router(
+            core.access,
+            title_of=core.title_of,
+            report=core.shared_report,
+            forgetting=core.forgetting,
+        )
     )
     app.include_router(check_router(lan.authority if lan else None))
     app.include_router(log_router(core.log, core.access.device))

@@ -39,7 +39,7 @@ class Dossier:
 
     `cells` is the fold of all events; `sealed_cells` the fold of those the last seal covers;
     `amendments` the events that came after it. `photo` gives the served copy of a photo, or
-    None when it has not arrived.
+    None when it has not arrived. `forgotten` names the paths whose values are shown to nobody.
     """
 
     visit: str
@@ -51,27 +51,38 @@ class Dossier:
     amendments: list[Event]
     sealed_cells: Cells | None
     photo: Callable[[str], bytes | None]
+    forgotten: frozenset[str] = frozenset()
 
 
 class UnknownVisit(LookupError):
     """No event names that visit."""
 
 
-def gather(log: EventSource, visit: str, *, today: str, current_bundle: dict[str, Any]) -> Dossier:
+def gather(
+    log: EventSource,
+    visit: str,
+    *,
+    today: str,
+    current_bundle: dict[str, Any],
+    withhold: Callable[[str, list[Event]], list[Event]] = lambda _visit, events: events,
+) -> Dossier:
     """The dossier of `visit` as of `today` (YYYY-MM-DD).
 
     `current_bundle` is used only for a visit whose own checklist never reached this server.
+    `withhold` leaves out of a visit's events what is shown to nobody any more; seals are checked
+    on the events as they were recorded, everything else is made of what `withhold` leaves.
     Raises UnknownVisit.
     """
-    events = log.events_of(visit)
-    if not events:
+    recorded = log.events_of(visit)
+    if not recorded:
         raise UnknownVisit(f"No visit {visit} is on this server.")
+    events = withhold(visit, recorded)
     cells = fold(events)
     began_with = cells.get("about/bundle", {}).get("value")
     kept = log.bundle(began_with) if isinstance(began_with, str) else None
     bundle = kept or current_bundle
     seals = [
-        _checked(visit, event, events)
+        _checked(visit, event, recorded)
         for event in events
         if event["put"].startswith("seal/") and isinstance(event["value"], Mapping)
     ]
@@ -86,6 +97,11 @@ def gather(log: EventSource, visit: str, *, today: str, current_bundle: dict[str
         amendments=_amendments(events, seals[-1].value) if seals else [],
         sealed_cells=None if covered is None else fold(covered),
         photo=log.photo,
+        forgotten=frozenset(
+            was["put"]
+            for was, event in zip(recorded, events, strict=True)
+            if was is not event and event["value"] is None
+        ),
     )
 
 

@@ -24,6 +24,7 @@ from bradawl.access.requests import is_loopback
 from bradawl.access.roster import SESSION_LIFE_MS, People, SignedIn, person_of
 from bradawl.access.store import reading, writing
 from bradawl.access.tables import DeviceRow, PersonRow
+from bradawl.access.withholding import Withholding
 from bradawl.errors import ApiError
 
 Mode = Literal["local", "lan", "proxy"]
@@ -71,6 +72,7 @@ class Access:
         self.devices = Devices(engine, clock)
         self.people = People(engine, clock)
         self.links = Links(engine, clock)
+        self.withholding = Withholding(engine, clock)
 
     def install(self, app: FastAPI) -> None:
         """Put the guards around `app`; call it last, so that they stand outermost."""

@@ -7,9 +7,17 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
 
-from bradawl.access import device_pages, limits, link_pages, people_pages, sign_in_pages
+from bradawl.access import (
+    device_pages,
+    forget_pages,
+    limits,
+    link_pages,
+    people_pages,
+    sign_in_pages,
+)
 from bradawl.access.access import DEVICE_COOKIE, Access
 from bradawl.access.audit import NOBODY
+from bradawl.access.forgetting import Forgetting
 from bradawl.access.pages import STATIC
 from bradawl.access.people import Device
 from bradawl.access.requests import address_of
@@ -55,6 +63,7 @@ def desk_router(
     *,
     title_of: Callable[[str], str | None],
     report: Callable[[str, str], bytes],
+    forgetting: Forgetting,
 ) -> APIRouter:
     """The desk's pages of access, and `/r/…` for links.
 
@@ -62,12 +71,14 @@ def desk_router(
         access: who may do what.
         title_of: a visit's car in words, None for an unknown visit.
         report: the PDF of (visit, edition).
+        forgetting: finds and forgets a seller's personal data.
     """
     routes = APIRouter(include_in_schema=False)
     sign_in_pages.add(routes, access)
     device_pages.add(routes, access)
     people_pages.add(routes, access)
     link_pages.add(routes, access, title_of=title_of, report=report)
+    forget_pages.add(routes, access, forgetting, title_of=title_of)
 
     @routes.get("/desk/access/{name}")
     def static(name: str) -> Response:

@@ -287,6 +287,7 @@ def _withheld(desk: Desk) -> str:
         "money": "of the buyer’s own reckoning",
         "amount": "in whose text a sum was blanked",
         "choice": "that were not to be passed on",
+        "forgotten": "of personal data that was forgotten on request",
     }
     said = ", ".join(f"{count} {words.get(why, why)}" for why, count in sorted(counts.items()))
     return (

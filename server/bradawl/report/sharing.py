@@ -78,7 +78,10 @@ DEFAULT_CHOICE: dict[Edition, Choice] = {
 
 @dataclass(frozen=True)
 class Withheld:
-    """A path of the record that this edition leaves out, and why, as a word: money, choice."""
+    """A path of the record that this edition leaves out, and why, as a word.
+
+    money, amount, choice or forgotten.
+    """
 
     path: str
     why: str
@@ -125,7 +128,7 @@ def share(
 ) -> Shared:
     """What `edition` of the report on this dossier may say; `devices` names devices by id."""
     chosen = choice or DEFAULT_CHOICE[edition]
-    door = _Door(edition, chosen)
+    door = _Door(edition, chosen, dossier.forgotten)
     assessment = dossier.assessment
     return Shared(
         edition=edition,
@@ -159,14 +162,19 @@ def _money(assessment: Mapping[str, Any], cells: Mapping[str, Any]) -> dict[str,
 
 
 class _Door:
-    def __init__(self, edition: Edition, choice: Choice) -> None:
+    def __init__(
+        self, edition: Edition, choice: Choice, forgotten: frozenset[str] = frozenset()
+    ) -> None:
         self._money = edition == "partner"
+        self._forgotten = forgotten
         self._choice = choice
         self.withheld: dict[str, Withheld] = {}
 
     def reason(self, path: str, value: Any) -> str:
         """Why a path stays out: empty when it may pass whole."""
         parts = path.split("/")
+        if path in self._forgotten:
+            return "forgotten"
         if path == "about/seller" and not self._choice.seller:
             return "choice"
         if (path == "about/place" or parts[0] == "seal") and not self._choice.place:
