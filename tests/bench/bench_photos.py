@@ -1,7 +1,7 @@
 """100 photos of 400 kB, one and four at a time: paired, counted, hashed, looked at, fsynced.
 
-Floor, in turns with it: the same bytes over a bare socket into a file with fsync, rename and fsync of its folder.
-Every connection is kept open, as a browser does.
+Floor, in turns with it: the same bytes over a bare socket into a file with fsync, rename and
+fsync of its folder. Every connection is kept open, as a browser does.
 """
 
 from __future__ import annotations

@@ -277,8 +277,22 @@ def pack(events: Sequence[Written]) -> bytes:
 
 
 def unpack(body: bytes) -> list[Written]:
-    """Stored events, as they were checked when they came. Raises msgspec.DecodeError."""
-    return _decode_events(body)
+    """Stored events, as they were checked when they came. Raises ApiError "damaged"."""
+    try:
+        return _decode_events(body)
+    except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError) as error:
+        raise damaged() from error
+
+
+def damaged() -> ApiError:
+    """What is stored cannot be read any more."""
+    return ApiError(
+        "damaged",
+        "The server's database is damaged. What is on the phone is safe: keep it, and run "
+        "“bradawl doctor” on the server.",
+        503,
+        headers={"Retry-After": "300"},
+    )
 
 
 def chain(device: str, from_seq: int, prev: str, events: Sequence[Written]) -> list[Event]:

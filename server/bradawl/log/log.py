@@ -67,7 +67,7 @@ class PullResult:
     run: str
 
     def json(self) -> bytes:
-        """The answer as it is sent; stored events go in as they are, without being parsed."""
+        """The answer as it is sent; stored events go in as they are."""
         return msgspec.json.encode(
             {
                 "batches": [
@@ -334,16 +334,20 @@ class Log:
 
         None when it is not held, cannot be decoded or is withheld.
         """
-        if self.withheld is not None and self.withheld.hides_photo(sha256):
+        if self.hides_photo(sha256):
             return None
         try:
             return self.photos.served(sha256)
         except ApiError:
             return None  # held as evidence, but not a picture that can be decoded
 
+    def hides_photo(self, sha256: str) -> bool:
+        """Whether the photo is kept but shown to nobody."""
+        return self.withheld is not None and self.withheld.hides_photo(sha256)
+
     def photo_original(self, sha256: str) -> bytes | None:
         """The photo as it came, or None when it is not held or withheld."""
-        if self.withheld is not None and self.withheld.hides_photo(sha256):
+        if self.hides_photo(sha256):
             return None
         return self.photos.original(sha256)
 
@@ -508,9 +512,9 @@ class _Run:
     def take(self, row: Any) -> None:
         """Add the next row; it is consecutive to what was taken."""
         body, prev = row.body, row.prev
+        written = ev.unpack(row.body)  # a page that was lost is said here, not by the phone
         if row.from_seq <= self.to_seq:
             skip = self.to_seq - row.from_seq + 1
-            written = ev.unpack(row.body)
             full = ev.chain(self.device, row.from_seq, row.prev, written[:skip])
             body, prev = ev.pack(written[skip:]), ev.hash_of(full[-1])
         if row.to_seq - self._from + 1 > ev.MAX_EVENTS:

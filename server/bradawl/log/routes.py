@@ -15,7 +15,7 @@ from fastapi.routing import APIRoute
 from sqlalchemy.exc import DBAPIError
 
 from bradawl.errors import ApiError, documented
-from bradawl.log.events import INTEGER_LIMIT, MAX_BODY_BYTES, PROTOCOL, is_id
+from bradawl.log.events import INTEGER_LIMIT, MAX_BODY_BYTES, PROTOCOL, damaged, is_id
 from bradawl.log.log import MAX_DEVICES, Log
 from bradawl.log.photos import MAX_PHOTO_BYTES, check_name, too_large
 
@@ -68,13 +68,7 @@ def storage_error(error: BaseException) -> ApiError | None:
                 headers={"Retry-After": "60"},
             )
         if "malformed" in text or "not a database" in text:
-            return ApiError(
-                "damaged",
-                "The server's database is damaged. What is on the phone is safe: keep it, and run "
-                "“bradawl doctor” on the server.",
-                503,
-                headers={"Retry-After": "300"},
-            )
+            return damaged()
         if "locked" in text or "busy" in text:
             return ApiError(
                 "busy",
@@ -197,10 +191,12 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
             new = await to_thread.run_sync(lambda: log.photos.keep(arrival, device.id))
         return _json({"sha256": sha256, "stored": new}, 201 if new else 200)
 
-    @api.get("/photos/{sha256}", responses=documented(401, 404, 422, 503))
+    @api.get("/photos/{sha256}", responses=documented(401, 404, 410, 422, 503))
     async def get_photo(sha256: str, device: paired) -> Response:
         """The copy that is shown: JPEG, upright, at most 1600 px, without metadata."""
         check_name(sha256)
+        if await to_thread.run_sync(log.hides_photo, sha256):
+            raise ApiError("withheld", "This photo is not shown any more: it was forgotten.", 410)
         picture = await to_thread.run_sync(log.photos.served, sha256)
         if picture is None:
             raise ApiError("unknown_photo", "This photo has not reached the server.", 404)
