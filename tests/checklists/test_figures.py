@@ -1,0 +1,252 @@
+"""The limits in the files, judged, against the published figures that they quote.
+
+Each row: item, readings, choice, grade, and where the figure stands. "read" and "from memory" say
+how far the text was read; "common practice" has no source.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.checklists.judging import Readings, judge
+
+WHEELS = ("front-left", "front-right", "rear-left", "rear-right")
+TYRES = (*WHEELS, "spare")
+TREAD = tuple(f"tread/{w}-{p}" for w in WHEELS for p in ("outer", "middle", "inner"))
+
+
+def each(places: tuple[str, ...], typed: str, unit: str) -> Readings:
+    return dict.fromkeys(places, (typed, unit))
+
+
+def pads(left: str, right: str, unit: str = "mm") -> Readings:
+    return {"pad/front-left": (left, unit), "pad/front-right": (right, unit)}
+
+
+def dots(code: str) -> Readings:
+    return {f"dot/{tyre}": (code, "") for tyre in TYRES}
+
+
+def play(inches: str, wheel: str) -> Readings:
+    return {"play": (inches, "in"), "wheel": (wheel, "in")}
+
+
+def pedal(rest: str, pressed: str) -> Readings:
+    return {"rest": (rest, "in"), "pressed": (pressed, "in")}
+
+
+def rock(left: str, right: str) -> Readings:
+    return {"rock/front-left": (left, "in"), "rock/front-right": (right, "in")}
+
+
+def cylinders(*psi: str) -> Readings:
+    return {f"dry/{n}": (typed, "psi") for n, typed in enumerate(psi, 1)}
+
+
+FIGURES: list[tuple[str, Readings, str | None, str]] = [
+    # 49 CFR 570.5(g), from memory; agrees with 16 CFR 455.2: lining under 1/32 in (0.79375 mm)
+    ("brakes.front-pads", pads("0.79", "0.79"), None, "dangerous"),
+    ("brakes.front-pads", pads("1", "1", "in/32"), None, "major"),
+    ("brakes.front-pads", pads("0.80", "0.80"), None, "major"),
+    # common practice, no source: change at 3 mm
+    ("brakes.front-pads", pads("2.9", "2.9"), None, "minor"),
+    ("brakes.front-pads", pads("3", "3"), None, "none"),
+    # 49 CFR 570.5(f), read in the sister text: not beyond the figure marked on the part
+    (
+        "brakes.front-discs",
+        {"thickness/front-left": ("19.9", "mm"), "minimum": ("20", "mm")},
+        None,
+        "major",
+    ),
+    (
+        "brakes.rear-drums",
+        {"diameter/rear-left": ("201.1", "mm"), "maximum": ("201", "mm")},
+        None,
+        "major",
+    ),
+    # 49 CFR 570.5(c), read in the sister text: at most 80 % of the pedal's travel
+    ("brakes.pedal-reserve", pedal("6", "1"), None, "dangerous"),
+    ("brakes.pedal-reserve", pedal("6", "1.2"), None, "minor"),
+    ("brakes.pedal-reserve", pedal("6", "2.5"), None, "none"),
+    # 49 CFR 571.116, read in secondary pages: DOT 4 wet boils at 155 degC, DOT 3 at 140, 5.1 at 180
+    ("brakes.fluid-water", {"boiling": ("154", "degC")}, "dot4", "major"),
+    ("brakes.fluid-water", {"boiling": ("154", "degC")}, "dot3", "minor"),
+    ("brakes.fluid-water", {"boiling": ("179", "degC")}, "dot5-1", "major"),
+    # common practice, no source: renew at 3 % water
+    ("brakes.fluid-water", {"water": ("3.1", "%")}, None, "major"),
+    ("brakes.fluid-water", {"water": ("1", "%")}, None, "none"),
+    # 49 CFR 570.5(d), from memory: within 25 ft from 20 mph
+    ("road.brake-stop", {"distance": ("25", "ft")}, "straight", "none"),
+    ("road.brake-stop", {"distance": ("7.7", "m")}, "straight", "dangerous"),
+    # 49 CFR 570.7(a), read: 2 in up to 16 in of wheel, 2 1/4 in at 18 in
+    ("steering.free-play", play("2.0", "15"), None, "minor"),
+    ("steering.free-play", play("2.1", "15"), None, "major"),
+    ("steering.free-play", play("2 1/4", "18"), None, "minor"),
+    ("steering.free-play", play("2.3", "18"), None, "major"),
+    # 2014/45/EU 2.3, from memory: more than one fifth of the wheel's diameter
+    ("steering.free-play", play("3.1", "15"), None, "dangerous"),
+    # 49 CFR 570.7(b), read: at most 1/4 in at the tread
+    ("steering.linkage-play", rock("0.25", "0.25"), None, "minor"),
+    ("steering.linkage-play", rock("0.26", "0.1"), None, "major"),
+    # 49 CFR 570.7(d), read: at most 1.5 times the maker's figure
+    ("steering.toe", {"toe": ("3.0", "mm"), "spec": ("2", "mm")}, None, "none"),
+    ("steering.toe", {"toe": ("3.1", "mm"), "spec": ("2", "mm")}, None, "major"),
+    # 49 CFR 570.8(b), from memory: no more than two free cycles
+    ("suspension.bounce", {f"cycles/{w}": ("2", "1") for w in WHEELS}, None, "none"),
+    ("suspension.bounce", {"cycles/front-left": ("3", "1")}, None, "major"),
+    # 49 CFR 570.9(a), from memory: 2/32 in (1.5875 mm); 89/459/EEC, from memory: 1.6 mm
+    ("tyres.tread", each(TREAD, "1.6", "mm"), None, "minor"),
+    ("tyres.tread", each(TREAD, "2", "in/32"), None, "major"),
+    ("tyres.tread", each(TREAD, "3", "mm"), None, "none"),
+    # 49 CFR 574.5, read: week and year; common practice, no source: old at ten years
+    ("tyres.age", dots("5016"), None, "minor"),
+    ("tyres.age", dots("4016"), None, "major"),
+    ("tyres.age", dots("0122"), None, "none"),
+    ("tyres.age", dots("031"), None, "dangerous"),
+    # 49 CFR 570.10(b), read: runout at most 1/8 in
+    ("tyres.runout", {"runout/front-left": ("1/8", "in")}, None, "minor"),
+    ("tyres.runout", {"runout/front-left": ("0.13", "in")}, None, "major"),
+    # national rule for the swept area, from memory: 10 mm before the driver, 40 mm elsewhere
+    ("glass.windscreen", {"driver-zone": ("11", "mm"), "elsewhere": ("0", "mm")}, None, "major"),
+    ("glass.windscreen", {"driver-zone": ("10", "mm"), "elsewhere": ("0", "mm")}, None, "minor"),
+    ("glass.windscreen", {"driver-zone": ("0", "mm"), "elsewhere": ("41", "mm")}, None, "major"),
+    # 49 CFR 571.205, from memory: 70 % light
+    ("glass.side-rear", {"light": ("69", "%")}, "good", "major"),
+    ("glass.side-rear", {"light": ("70", "%")}, "good", "none"),
+    # 2014/45/EU 4.4.4, from memory: 60 to 120 flashes a minute
+    ("lamps.indicators", {"rate": ("121", "1")}, "good", "minor"),
+    ("lamps.indicators", {"rate": ("60", "1")}, "good", "none"),
+    # textbook table, common practice: 12.24 V is half full, 12.06 V a quarter
+    ("electrical.rest-voltage", {"rest": ("12.45", "V")}, None, "none"),
+    ("electrical.rest-voltage", {"rest": ("12.24", "V")}, None, "minor"),
+    ("electrical.rest-voltage", {"rest": ("12.0", "V")}, None, "major"),
+    # common practice, no source: 50 mA at rest; 13.2 to 15 V charging; 9.6 V cranking
+    ("electrical.drain", {"drain": ("50", "mA")}, None, "none"),
+    ("electrical.drain", {"drain": ("0.051", "A")}, None, "minor"),
+    ("electrical.charging", {"charging": ("14.2", "V")}, None, "none"),
+    ("electrical.charging", {"charging": ("13.1", "V")}, None, "major"),
+    ("electrical.charging", {"charging": ("15.1", "V")}, None, "major"),
+    ("electrical.cranking", {"cranking": ("9.5", "V")}, "brisk", "minor"),
+    # common practice, no source: the lowest cylinder at least 75 % of the highest
+    ("engine.compression", cylinders("160", "150", "155", "120"), None, "minor"),
+    ("engine.compression", cylinders("160", "150", "155", "119"), None, "major"),
+    ("engine.compression", cylinders("160", "150", "155", "150"), None, "none"),
+    # public training text, read: 17 to 22 inHg at sea level, 1 inHg less per 1,000 ft
+    ("engine.vacuum", {"idle": ("15", "inHg"), "altitude": ("5000", "ft")}, None, "none"),
+    ("engine.vacuum", {"idle": ("15", "inHg"), "altitude": ("0", "ft")}, None, "minor"),
+    # common practice, no source: 10 psi for each 1,000 turns
+    ("engine.oil-pressure", {"pressure": ("30", "psi"), "rpm": ("3000", "1")}, None, "none"),
+    ("engine.oil-pressure", {"pressure": ("20", "psi"), "rpm": ("3000", "1")}, None, "major"),
+    # glycol table, read in secondary pages: 50 % freezes at -37 degC, 40 % at -24 degC
+    ("fluids.coolant-mix", {"mix": ("50", "%")}, None, "none"),
+    ("fluids.coolant-mix", {"mix": ("40", "%")}, None, "minor"),
+    # 49 CFR 565, read: the check digit; ISO 3779, from memory: no I, O, Q
+    ("papers.number-match", {"vin/body": ("1M8GDM9AXKP042788", "")}, "same", "none"),
+    ("papers.number-match", {"vin/body": ("1M8GDM9AXKP042787", "")}, "same", "major"),
+    ("papers.number-match", {"vin/body": ("1M8GDM9AXKPO42788", "")}, "same", "major"),
+    # a car from elsewhere need not carry a check digit
+    ("papers.number-match", {"vin/body": ("ZZZAB1A32B1000001", "")}, "same", "none"),
+]
+
+
+@pytest.mark.parametrize(("item", "readings", "choice", "grade"), FIGURES)
+def test_a_reading_is_graded_by_the_published_figure(
+    item: str, readings: Readings, choice: str | None, grade: str, bundled: dict[str, Any]
+) -> None:
+    judged = judge(bundled, item, readings, choice)
+    assert judged["problems"] == []
+    assert (judged["grade"], judged["state"]) == (grade, "done")
+
+
+FACTS_OF_THE_TRADE: list[tuple[str, Readings, str | None, str, dict[str, str]]] = [
+    # all common practice, no source; the pressures follow from the regulator's physics
+    (
+        "fuel.regulator",  # 36 psi open, 16 inHg of vacuum: about 28 psi at a warm idle
+        {"open": ("36", "psi"), "idle": ("28", "psi"), "vacuum": ("16", "inHg")},
+        None,
+        "none",
+        {"reference": "working"},
+    ),
+    (
+        "fuel.regulator",
+        {"open": ("36", "psi"), "idle": ("36", "psi")},
+        None,
+        "major",
+        {"reference": "none"},
+    ),
+    ("fuel.regulator", {}, "wet", "dangerous", {}),
+    (
+        "fuel.pressure-hold",  # holds once the return is clamped: the regulator leaked
+        {
+            "hold_start": ("36", "psi"),
+            "hold_end": ("10", "psi"),
+            "hold_time": ("5", "min"),
+            "clamp_return": ("35", "psi"),
+            "clamp_supply": ("10", "psi"),
+        },
+        None,
+        "minor",
+        {"leak": "regulator"},
+    ),
+    (
+        "fuel.pressure-hold",  # holds once the supply is clamped: the valve of the pump leaked
+        {
+            "hold_start": ("36", "psi"),
+            "hold_end": ("10", "psi"),
+            "hold_time": ("5", "min"),
+            "clamp_return": ("10", "psi"),
+            "clamp_supply": ("35", "psi"),
+        },
+        None,
+        "minor",
+        {"leak": "pump-valve"},
+    ),
+    (
+        "fuel.pressure-hold",  # holds with neither: an injector leaks into the engine
+        {
+            "hold_start": ("36", "psi"),
+            "hold_end": ("10", "psi"),
+            "hold_time": ("5", "min"),
+            "clamp_return": ("10", "psi"),
+            "clamp_supply": ("10", "psi"),
+        },
+        None,
+        "major",
+        {"leak": "injector"},
+    ),
+    # an open sensor reads as cold, a bridged plug as hot
+    ("cooling.sensor", {"resistance": ("open", "ohm")}, None, "major", {"circuit": "open"}),
+    ("cooling.sensor", {"resistance": ("1", "ohm")}, None, "major", {"circuit": "short"}),
+    # a live lead chewed bare beside metal is a fire waiting; no fuse protects it
+    ("rodents.battery-lead", {}, "bare-metal", "dangerous", {}),
+    # a rack that slides in its mounts steers late and then too much
+    ("bushings.steering-rack", {"slide": ("4", "mm")}, None, "major", {}),
+    ("road.steering", {}, "late", "dangerous", {}),
+    # what has no receipt was not done
+    ("upkeep.timing-belt", {}, "claimed", "major", {}),
+    ("papers.receipts", {}, "none", "major", {}),
+]
+
+
+@pytest.mark.parametrize(("item", "readings", "choice", "grade", "facts"), FACTS_OF_THE_TRADE)
+def test_a_fact_of_the_trade_holds(
+    item: str,
+    readings: Readings,
+    choice: str | None,
+    grade: str,
+    facts: dict[str, str],
+    bundled: dict[str, Any],
+) -> None:
+    judged = judge(bundled, item, readings, choice)
+    assert judged["grade"] == grade
+    assert {name: judged["facts"][name]["value"] for name in facts} == facts
+
+
+def test_a_document_past_its_interval_is_due_again(bundled: dict[str, Any]) -> None:
+    done: Readings = {"done_on": ("2023-05", "")}
+    judged = judge(bundled, "upkeep.brake-fluid", done, "documented")
+    assert judged["grade"] == "minor"
+    fresh: Readings = {"done_on": ("2025-05", "")}
+    assert judge(bundled, "upkeep.brake-fluid", fresh, "documented")["grade"] == "none"

@@ -1,0 +1,133 @@
+"""Combinations, conflicts, baseline and assumptions, judged on the real checklists."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from bradawl.checklists import Checklist
+from tests.checklists.judging import assessed
+
+
+def answers(**choices: str) -> dict[str, Any]:
+    return {f"items/{item.replace('__', '.')}/choice": choice for item, choice in choices.items()}
+
+
+# The combinations that the issue names; common practice, no source.
+PAIRS = [
+    (
+        {"rodents.battery-lead": "nibbled", "fluids.oil-leak": "wet"},
+        "rodents.battery-lead",
+        "dangerous",
+    ),
+    (
+        {"rodents.battery-lead": "nibbled", "fluids.fuel-leak": "smell"},
+        "rodents.battery-lead",
+        "dangerous",
+    ),
+    (
+        {"rodents.battery-lead": "nibbled", "electrical.main-feeds": "unfused"},
+        "rodents.battery-lead",
+        "dangerous",
+    ),
+    ({"rust.sills": "soft", "rust.jacking-points": "crushed"}, "rust.sills", "dangerous"),
+    ({"brakes.pipes": "surface", "brakes.fluid-level": "low"}, "brakes.pipes", "dangerous"),
+    (
+        {"bushings.steering-rack": "little", "steering.column": "play"},
+        "bushings.steering-rack",
+        "dangerous",
+    ),
+    ({"exhaust.pipes": "leaks", "rust.floor": "holed"}, "exhaust.pipes", "dangerous"),
+    ({"upkeep.timing-belt": "claimed", "fluids.oil-leak": "wet"}, "upkeep.timing-belt", "major"),
+    ({"fluids.oil-filler": "thick", "fluids.coolant": "low"}, "fluids.oil-filler", "major"),
+]
+
+
+@pytest.mark.parametrize(("choices", "item", "grade"), PAIRS)
+def test_two_findings_together_are_worse_than_either(
+    choices: dict[str, str], item: str, grade: str, bundled: dict[str, Any]
+) -> None:
+    values = {f"items/{name}/choice": choice for name, choice in choices.items()}
+    together = assessed(bundled, values)["items"][item]
+    assert together["grade"] == grade
+    named = [r for r in together["reasons"] if r["code"] == "combination"]
+    assert named
+    assert set(named[0]["with"]) | {item} == set(choices)
+
+
+def test_old_tyres_with_low_tread_are_worse_than_either(bundled: dict[str, Any]) -> None:
+    values: dict[str, Any] = {}
+    for wheel in ("front-left", "front-right", "rear-left", "rear-right"):
+        values[f"items/tyres.age/readings/dot/{wheel}"] = {"typed": "1015", "unit": ""}
+        for place in ("outer", "middle", "inner"):
+            path = f"items/tyres.tread/readings/tread/{wheel}-{place}"
+            values[path] = {"typed": "2.5", "unit": "mm"}
+    items = assessed(bundled, values)["items"]
+    assert items["tyres.tread"]["grade"] == items["tyres.age"]["grade"] == "dangerous"
+
+
+def test_every_combination_can_happen_and_raises_something(
+    checklist: Checklist, bundled: dict[str, Any]
+) -> None:
+    for rule in checklist.combinations:
+        values: dict[str, Any] = {}
+        for condition in (*rule.all_, *rule.any_):
+            item = next(i for i in checklist.items if i.id == condition.items[0])
+            if condition.fact is not None:
+                values["items/tyres.age/readings/dot/front-left"] = {"typed": "1010", "unit": ""}
+            elif condition.choice is not None:
+                known = {i.id: {c.id for c in i.choices} for i in checklist.items}
+                name = next(i for i in condition.items if set(condition.choice) & known[i])
+                pick = next(c for c in condition.choice if c in known[name])
+                values[f"items/{name}/choice"] = pick
+            else:
+                values[f"items/{item.id}/grade"] = {"grade": condition.at_least}
+        held = {one["id"] for one in assessed(bundled, values)["combinations"]}
+        assert rule.id in held
+
+
+def test_wishes_that_work_against_each_other_are_named(bundled: dict[str, Any]) -> None:
+    brief = assessed(bundled, {"brief/uses": ["show", "track", "everyday"]})["brief"]
+    named = [set(conflict["uses"]) for conflict in brief["conflicts"]]
+    assert {"show", "track"} in named
+    assert {"show", "everyday"} in named
+    assert assessed(bundled, {"brief/uses": ["everyday"]})["brief"]["conflicts"] == []
+
+
+def test_without_a_receipt_maintenance_is_due_whatever_was_said(bundled: dict[str, Any]) -> None:
+    rows = {
+        row["id"]: row
+        for row in assessed(
+            bundled,
+            {
+                "items/upkeep.engine-oil/choice": "documented",
+                "items/upkeep.engine-oil/readings/done_on/one": {"typed": "2026-06", "unit": ""},
+                "items/upkeep.brake-fluid/choice": "claimed",
+                "items/upkeep.plugs/choice": "seen",
+                "items/upkeep.timing-belt/choice": "not-fitted",
+            },
+        )["baseline"]
+    }
+    assert not rows["engine-oil"]["due"]
+    assert rows["brake-fluid"]["due"]
+    assert rows["plugs"]["due"]
+    assert rows["coolant"]["due"]  # nobody asked
+    assert "timing-belt" not in rows  # a chain
+
+
+def test_the_baseline_holds_what_the_trade_lists(checklist: Checklist) -> None:
+    # common practice, no source
+    assert {row.id for row in checklist.baseline} == {
+        *("engine-oil", "gearbox-oil", "differential-oil", "coolant", "brake-fluid", "plugs"),
+        *("leads", "cap-rotor", "filters", "drive-belts", "timing-belt", "hoses", "grease-points"),
+    }
+
+
+def test_every_assumption_says_that_it_is_one(checklist: Checklist) -> None:
+    assert checklist.assumptions is not None
+    parts = (checklist.assumptions.drive, checklist.assumptions.attention)
+    sources = {part.source for part in (*parts, checklist.assumptions.money)}
+    sources |= {item.unseen.source for item in checklist.items if item.unseen}
+    sources |= {row.source for row in checklist.baseline}
+    assert sources == {"assumption"}

@@ -1,0 +1,244 @@
+"""What a visit asks, in which order, and what it never leaves out."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pint
+import pytest
+
+from bradawl.checklists import Checklist
+from bradawl.checklists.models import STAGES, Item
+from tests.checklists.judging import assessed
+
+# The usual car of the issue: about 1990, petrol injection, discs before drums, unibody, everyday.
+USUAL: dict[str, Any] = {
+    "car/fuel": "petrol",
+    "car/fuelling": "injection",
+    "car/front_brakes": "disc",
+    "car/rear_brakes": "drum",
+    "car/structure": "unibody",
+    "car/year": 1990,
+    "brief/uses": ["everyday"],
+}
+KNOWN = {
+    **USUAL,
+    "car/gearbox": "manual",
+    "car/drive": "front",
+    "car/steering": "rack",
+    "car/assist": "power",
+    "car/airbags": "no",
+    "car/catalyst": "yes",
+    "car/aircon": "no",
+    "car/cylinders": 4,
+}
+
+
+def asked(bundled: dict[str, Any], values: dict[str, Any]) -> set[str]:
+    items = assessed(bundled, values)["items"]
+    return {item for item, judged in items.items() if judged["applies"]}
+
+
+def test_there_are_at_least_220_items(checklist: Checklist) -> None:
+    assert len(checklist.items) >= 220
+
+
+@pytest.mark.parametrize("car", [USUAL, KNOWN], ids=["as the issue says", "every fact known"])
+def test_a_default_visit_asks_110_to_130_items(
+    car: dict[str, Any], bundled: dict[str, Any]
+) -> None:
+    assert 110 <= len(asked(bundled, car)) <= 130
+
+
+def test_a_default_visit_fits_into_an_hour_and_a_half(
+    checklist: Checklist, bundled: dict[str, Any]
+) -> None:
+    chosen = asked(bundled, KNOWN)
+    assert sum(float(item.minutes) for item in checklist.items if item.id in chosen) <= 90
+
+
+def test_a_thorough_visit_asks_for_the_rest(bundled: dict[str, Any]) -> None:
+    thorough = asked(bundled, {**KNOWN, "about/depth": "thorough"})
+    assert asked(bundled, KNOWN) < thorough
+    assert len(thorough) > 200
+
+
+@pytest.mark.parametrize(
+    ("fact", "there", "not_there"),
+    [
+        ({"car/fuelling": "carburettor"}, "fuel.carburettor", "fuel.pump-sound"),
+        ({"car/rear_brakes": "disc"}, "brakes.rear-discs", "brakes.rear-drums"),
+        ({"car/front_brakes": "drum"}, "brakes.front-drums", "brakes.front-pads"),
+        ({"car/structure": "frame"}, "rust.frame", "rust.rails"),
+        ({"car/steering": "box"}, "steering.idler", "bushings.steering-rack"),
+        ({"car/drive": "rear"}, "transmission.propeller-shaft", "transmission.shaft-boots"),
+        ({"car/fuel": "diesel"}, "fuel.diesel-injection", "upkeep.plugs"),
+        ({"car/airbags": "yes"}, "interior.airbag-lamp", "fluids.automatic"),
+        ({"car/year": 1965}, "upkeep.grease-points", "engine.warning-lamp"),
+        ({"brief/uses": ["track"]}, "equipment.track-fitness", "fuel.carburettor"),
+    ],
+)
+def test_the_car_and_the_purpose_decide_what_is_asked(
+    fact: dict[str, Any], there: str, not_there: str, bundled: dict[str, Any]
+) -> None:
+    usual = asked(bundled, KNOWN)
+    other = asked(bundled, {**KNOWN, **fact})
+    assert there in other - usual
+    assert not_there not in other
+
+
+def test_a_fact_that_nobody_recorded_leaves_both_kinds_to_look_at(bundled: dict[str, Any]) -> None:
+    unknown = asked(bundled, {})
+    assert {"brakes.rear-discs", "brakes.rear-drums", "rust.frame", "rust.rails"} <= unknown
+
+
+def test_an_implied_item_is_not_asked(bundled: dict[str, Any]) -> None:
+    films = {f"roof-{n}": "110" for n in (1, 2, 3)}
+    films |= {"bonnet-1": "108", "front-door-left-1": "112"}
+    readings = {
+        f"items/accident.paint-film/readings/film/{place}": {"typed": typed, "unit": "um"}
+        for place, typed in films.items()
+    }
+    values = {**KNOWN, "about/depth": "thorough", **readings}
+    magnet = assessed(bundled, values)["items"]["accident.magnet"]
+    assert (magnet["state"], magnet["by"]) == ("done", "implied")
+
+
+def test_areas_and_stages_follow_the_walk(checklist: Checklist) -> None:
+    order = list(STAGES)
+    for area in checklist.areas:
+        stages = [order.index(item.stage) for item in area.items]
+        assert stages == sorted(stages), area.area
+
+
+# --- what can hurt carries its caution (common practice, no source) --------------------------
+
+MUST = [
+    (lambda i: i.stage == "underneath", {"under-car", "jacking"}),
+    (lambda i: i.stage == "road", {"road"}),
+    (lambda i: "wheel off the ground" in words(i), {"jacking"}),
+    (lambda i: i.id.startswith("fuel."), {"fuel", "fuel-pressure"}),
+    (lambda i: i.id in ("fluids.fuel-leak", "rodents.hoses"), {"fuel"}),
+    (lambda i: "airbag" in i.title.lower() or "belt tensioner" in i.title.lower(), {"airbag"}),
+    (
+        lambda i: i.id.startswith("electrical.") and "battery" in i.where,
+        {"battery", "live-wires"},
+    ),
+    (lambda i: i.id.startswith("cooling."), {"hot-coolant", "belts-fans"}),
+    (lambda i: i.id in ("fluids.coolant", "fluids.coolant-leak"), {"hot-coolant"}),
+    (lambda i: i.id.startswith("ignition.") and i.stage == "cold", {"ignition-voltage"}),
+    (lambda i: "engine idling" in words(i) or "warm idle" in words(i), {"fumes"}),
+    (lambda i: "spring" in i.title.lower() and i.stage == "underneath", {"springs"}),
+    (lambda i: i.id == "interior.aircon", {"high-pressure"}),
+]
+
+
+def words(item: Item) -> str:
+    return f"{item.look} {item.how}".lower()
+
+
+@pytest.mark.parametrize("rule", range(len(MUST)))
+def test_what_can_hurt_carries_a_caution(rule: int, checklist: Checklist) -> None:
+    concerns, cautions = MUST[rule]
+    found = [item for item in checklist.items if concerns(item)]
+    assert found
+    assert [item.id for item in found if not cautions & set(item.cautions)] == []
+
+
+def test_every_caution_is_used(checklist: Checklist) -> None:
+    used = {caution for item in checklist.items for caution in item.cautions}
+    assert set(checklist.cautions) == used
+
+
+def test_every_source_is_honest_about_how_far_it_was_read(checklist: Checklist) -> None:
+    status = {key: source.status for key, source in checklist.sources.items()}
+    # read in a stored copy of the text: the tables below; everything else of law is less than that
+    assert {key for key, value in status.items() if value == "read"} == {
+        *("cfr570.7.a", "cfr570.7.b", "cfr570.7.c", "cfr570.7.d", "cfr570.10.b", "cfr570.10.c"),
+        *("cfr574.5", "cfr565", "astm-d610", "astm-d7091", "sspc-pa2", "eu2014-45.0"),
+    }
+    assert status["practice"] == "practice"
+    assert status["assumption"] == "assumption"
+
+
+# --- the parts of an item fit one another ----------------------------------------------------
+
+
+def test_no_limit_lies_where_no_reading_is_believed(checklist: Checklist) -> None:
+    # Oracle for the units: pint.
+    ureg: Any = pint.UnitRegistry()
+    ureg.define("lbf_ft = force_pound * foot")
+    names = {"in/32": "inch / 32", "um": "micrometer", "mil": "thousandth_inch", "1": ""}
+    names |= {"%": "percent", "degC": "degC", "degF": "degF", "inHg": "inch_Hg", "yr": "year"}
+    names |= {"ft": "foot", "in": "inch", "mm": "millimeter", "V": "volt", "min": "minute"}
+
+    def base(figure: str, unit: str) -> float:
+        number = sum(eval_fraction(part) for part in figure.split())
+        quantity = ureg.Quantity(number, names.get(unit, unit))
+        return float(quantity.to_base_units().magnitude)
+
+    for item in checklist.items:
+        for limit in item.limits:
+            reading = next((r for r in item.readings if r.id == limit.of), None)
+            if reading is None or reading.plausible is None:
+                continue
+            low, high = (base(figure, reading.units[0]) for figure in reading.plausible)
+            for figure in (limit.below, limit.above, *(limit.outside or ())):
+                if figure is not None:
+                    inside = low <= base(figure, limit.unit or "") <= high
+                    assert inside, (item.id, limit)
+
+
+def eval_fraction(text: str) -> float:
+    top, _, bottom = text.partition("/")
+    return float(top) / float(bottom or 1)
+
+
+def test_every_fact_that_a_limit_names_is_a_fact_of_its_computation(
+    checklist: Checklist, bundled: dict[str, Any]
+) -> None:
+    from pathlib import Path
+
+    readme = Path(__file__).parents[2] / "server/bradawl/judgement/README.md"
+    table = {
+        line.split("|")[1].strip(" `"): line
+        for line in readme.read_text(encoding="utf-8").splitlines()
+        if line.startswith("| `")
+    }
+    for item in checklist.items:
+        readings = {reading.id for reading in item.readings}
+        names = {limit.of for limit in item.limits} | set(item.settled_by)
+        for name in names - readings:
+            assert item.compute is not None
+            facts = table[item.compute.kind].split("|")[4]
+            assert f"`{name}`" in facts or f"`{name}.<" in facts, (item.id, name)
+        if item.compute is not None:
+            assert item.compute.kind in table, item.id
+
+
+def test_every_item_can_be_bad_and_can_be_settled(checklist: Checklist) -> None:
+    for item in checklist.items:
+        graded = {choice.grade for choice in item.choices} - {None}
+        assert "grade" in item.answers, item.id
+        if graded:
+            assert "none" in graded, item.id
+            assert graded - {"none"}, item.id
+
+
+# What these find is mended under another item, or is only evidence.
+ONLY_EVIDENCE = {
+    *("papers.number-tampering", "papers.receipts", "papers.service-book", "papers.odometer"),
+    *("papers.debts", "papers.story", "accident.bolts", "accident.glass-dates", "glass.view"),
+    *("interior.wear", "fluids.ground", "fluids.cardboard", "engine.cold-first"),
+    "equipment.handbook",
+}
+
+
+def test_every_fault_has_a_remedy_with_cost_and_hours(checklist: Checklist) -> None:
+    priced_by_baseline = {row.item for row in checklist.baseline}
+    for item in checklist.items:
+        if item.id in ONLY_EVIDENCE | priced_by_baseline:
+            assert item.remedies == [], item.id
+            continue
+        covered = {grade for remedy in item.remedies for grade in remedy.for_}
+        assert covered == {"minor", "major", "dangerous"}, item.id
