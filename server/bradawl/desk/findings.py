@@ -70,10 +70,13 @@ def areas(dossier: Dossier) -> list[dict[str, Any]]:
     order = {area["id"]: area.get("report_order", 99) for area in dossier.bundle.get("areas", ())}
     titles = {area["id"]: area["title"] for area in dossier.bundle.get("areas", ())}
     judged = dossier.assessment.get("items", {})
+    own = cells_by_item(dossier)
     by_area: dict[str, list[dict[str, Any]]] = {}
     for item, judgement in judged.items():
         if judgement.get("applies", True) and judgement.get("state") == "done":
-            by_area.setdefault(_area_of(dossier, item), []).append(item_view(dossier, item))
+            by_area.setdefault(_area_of(dossier, item), []).append(
+                item_view(dossier, item, own.get(item, {}))
+            )
     shown = []
     for area in sorted(by_area, key=lambda one: (int(order.get(one, 99)), one)):
         items = sorted(by_area[area], key=lambda one: (GRAVITY.get(one["grade"], 5), one["id"]))
@@ -97,17 +100,29 @@ def _area_of(dossier: Dossier, item: str) -> str:
     return str(found["area"]) if found and "area" in found else item.partition(".")[0]
 
 
-def item_view(dossier: Dossier, item: str) -> dict[str, Any]:
-    """One item as the page shows it: grade and reasons, readings, photos, notes, remarks."""
+def cells_by_item(dossier: Dossier) -> dict[str, dict[str, Any]]:
+    """The standing cells below `items/`, grouped: {item: {rest of the path: cell}}."""
+    grouped: dict[str, dict[str, Any]] = {}
+    for path, cell in sorted(dossier.cells.items()):
+        if path.startswith("items/") and cell["value"] is not None:
+            item, _, rest = path.removeprefix("items/").partition("/")
+            grouped.setdefault(item, {})[rest] = cell
+    return grouped
+
+
+def item_view(dossier: Dossier, item: str, own: Mapping[str, Any] | None = None) -> dict[str, Any]:
+    """One item as the page shows it: grade and reasons, readings, photos, notes, remarks.
+
+    `own` are the item's cells when the caller has them from `cells_by_item`.
+    """
+    if own is None:
+        own = cells_by_item(dossier).get(item, {})
     judgement = dossier.assessment.get("items", {}).get(item, {})
     full = item_of(dossier.bundle, item)
-    prefix = f"items/{item}/"
     readings, photos = [], []
     texts: dict[str, str] = {}
-    for path, cell in sorted(dossier.cells.items()):
-        if not path.startswith(prefix) or cell["value"] is None:
-            continue
-        parts = path[len(prefix) :].split("/")
+    for path, cell in own.items():
+        parts = path.split("/")
         if parts[0] == "readings" and len(parts) == 3:
             readings.append(
                 {

@@ -77,7 +77,7 @@ def whole(typed: str, what: str, low: int, high: int) -> int:
 
 
 def hours(typed: str, what: str) -> str:
-    """Hours as decimal text with a point, such as `1.5`. Raises FieldError."""
+    """Hours as decimal text with a point, at most two digits after it, such as `1.5`. Raises FieldError."""
     plain = typed.translate(GROUPING).replace(",", ".")
     try:
         hundredths = plan.hundredths(plain)
@@ -85,7 +85,7 @@ def hours(typed: str, what: str) -> str:
         raise FieldError(f"{what}: “{typed}” are no hours; write them such as 1.5.") from None
     if hundredths > 1_000_000:
         raise FieldError(f"{what}: {typed} hours are more than a year of work.")
-    return plain.strip(".") if "." in plain else plain
+    return f"{hundredths // 100}.{hundredths % 100:02d}".rstrip("0").rstrip(".")
 
 
 def three(form: FormData, prefix: str, what: str, read: Any, missing: Any) -> list[Any]:

@@ -237,7 +237,7 @@ def edited(remedy: Remedy, typed: dict[str, Any]) -> Puts:
         "need": remedy.need,
         "loss": remedy.loss,
     }
-    if typed == stands:
+    if by_value(typed) == by_value(stands):
         return []
     return [
         (
@@ -245,6 +245,11 @@ def edited(remedy: Remedy, typed: dict[str, Any]) -> Puts:
             {**typed, "also": [one for one in remedy.covers if one != remedy.item]},
         )
     ]
+
+
+def by_value(remedy: dict[str, Any]) -> dict[str, Any]:
+    """The same with hours as figures: 1.5 and 1.50 are no change."""
+    return {**remedy, "hours": [arithmetic.hundredths(one) for one in remedy["hours"]]}
 
 
 def new_remedy(dossier: Dossier, form: FormData, problems: forms.Problems) -> Puts:

@@ -10,13 +10,28 @@ from typing import Any, Protocol
 
 from fastapi import APIRouter, Depends, Response
 
-from bradawl.desk import briefs, candidates, evidence, planning, settling, visits, works
+from bradawl.desk import (
+    briefs,
+    candidates,
+    evidence,
+    exports,
+    planning,
+    records,
+    settling,
+    visits,
+    works,
+)
 from bradawl.desk.pages import STATIC
 from bradawl.desk.summaries import DeskLog, Summaries
 from bradawl.dossier import Dossier, UnknownVisit
 from bradawl.errors import ApiError
 
-STATIC_TYPES = {".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml"}
+STATIC_TYPES = {
+    ".css": "text/css",
+    ".js": "text/javascript",
+    ".svg": "image/svg+xml",
+    ".json": "application/schema+json",
+}
 
 
 class Verdict(Protocol):
@@ -109,7 +124,7 @@ def router(
         )
 
     guarded = APIRouter(prefix="/desk", dependencies=[Depends(person)], include_in_schema=False)
-    for part in (visits, candidates, settling, briefs, evidence, planning, works):
+    for part in (visits, candidates, settling, briefs, evidence, exports, planning, records, works):
         part.add(guarded, desk)
     routes.include_router(guarded)
     return routes

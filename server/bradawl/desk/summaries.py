@@ -10,7 +10,7 @@ from __future__ import annotations
 import logging
 import threading
 import time
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -43,6 +43,13 @@ class PhotoShelf(Protocol):
     def keep(self, arrival: Any, device: str) -> bool: ...
 
 
+class Pushed(Protocol):
+    """What became of a batch: how many of its events were new."""
+
+    @property
+    def stored(self) -> int: ...
+
+
 class DeskLog(Protocol):
     """What the desk needs of the log."""
 
@@ -51,7 +58,9 @@ class DeskLog(Protocol):
 
     def visits(self) -> Sequence[VisitLine]: ...
     def events_of(self, visit: str) -> list[dict[str, Any]]: ...
-    def append(self, device: str, visit: str, puts: Sequence[tuple[str, Any]]) -> None: ...
+    def append(self, device: str, visit: str, puts: Sequence[tuple[str, Any]]) -> Any: ...
+    def push(self, batch: Mapping[str, Any], *, received_ms: int) -> Pushed: ...
+    def put_bundle(self, bundle: Mapping[str, Any]) -> str: ...
     def photo(self, sha256: str) -> bytes | None: ...
 
 

@@ -100,13 +100,22 @@ def label(path: str, bundle: Mapping[str, Any]) -> str:
     return path
 
 
+#: Items by id for the bundles seen last; a bundle never changes under its hash.
+_INDEXES: dict[str, dict[str, Mapping[str, Any]]] = {}
+_INDEXES_KEPT = 8
+
+
 def item_of(bundle: Mapping[str, Any], item: str) -> Mapping[str, Any] | None:
     """The full item of a bundle, or None for one that its checklist does not know."""
-    for one in bundle.get("items", ()):
-        if one["id"] == item:
-            found: Mapping[str, Any] = one
-            return found
-    return None
+    name = str(bundle.get("hash", ""))
+    index = _INDEXES.get(name)
+    if index is None:
+        index = {one["id"]: one for one in bundle.get("items", ())}
+        if name:
+            while len(_INDEXES) >= _INDEXES_KEPT:
+                _INDEXES.pop(next(iter(_INDEXES)), None)
+            _INDEXES[name] = index
+    return index.get(item)
 
 
 def item_title(bundle: Mapping[str, Any], item: str) -> str:

@@ -13,8 +13,7 @@ from bradawl.desk.planning import Puts
 from bradawl.desk.wording import item_of, item_title, reading_text, reading_title, words_of
 from bradawl.dossier import Dossier
 from bradawl.errors import ApiError
-from bradawl.judgement import judge_item
-from bradawl.judgement.visit import visit_facts
+from bradawl.judgement import judge_item, visit_facts
 
 if TYPE_CHECKING:
     from bradawl.desk.routes import Desk

@@ -1,0 +1,467 @@
+"""The plan as a workbook and as CSV, the record as JSON: written, and read back again."""
+
+import csv
+import io
+from collections.abc import Iterable, Iterator, Mapping
+from typing import TYPE_CHECKING, Annotated, Any
+
+from fastapi import APIRouter, Depends, Request, Response
+from openpyxl import Workbook, load_workbook
+from openpyxl.styles import Alignment, Font
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.worksheet import Worksheet
+from starlette.datastructures import FormData, UploadFile
+
+from bradawl.desk import findings, forms, remedies
+from bradawl.desk.forms import FieldError
+from bradawl.desk.pages import render
+from bradawl.desk.planning import (
+    Puts,
+    by_value,
+    changed,
+    edited,
+    next_word,
+    plan_stamp,
+    refuse_stale,
+)
+from bradawl.desk.remedies import CLASS_WORDS, KINDS, Plan
+from bradawl.desk.wording import USES, item_title
+from bradawl.dossier import Dossier
+
+if TYPE_CHECKING:
+    from bradawl.desk.routes import Desk
+
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+FILE_LIMIT_BYTES = 20 * 2**20
+MAX_ROWS = 5_000
+COLUMNS = (
+    "Id",
+    "Puts right",
+    "Remedy",
+    "Kind",
+    "Need or want",
+    "In the plan",
+    "Parts low",
+    "Parts likely",
+    "Parts high",
+    "Hours low",
+    "Hours likely",
+    "Hours high",
+    "Originality lost",
+)
+#: What a spreadsheet would run as a formula when it begins a cell.
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def add(pages: APIRouter, desk: "Desk") -> None:
+    """The exports' page, the files, and what reads them back."""
+
+    def page(
+        request: Request, dossier: Dossier, problems: forms.Problems, told: str = ""
+    ) -> Response:
+        return render(
+            request,
+            "exports.html",
+            status=422 if problems else 200,
+            visit=dossier.visit,
+            tab="exports",
+            head=findings.heading(dossier),
+            seen=plan_stamp(dossier),
+            told=told,
+            problems=problems,
+        )
+
+    @pages.get("/visits/{visit}/exports")
+    def exports(request: Request, visit: str) -> Response:
+        return page(request, desk.dossier(visit), forms.Problems())
+
+    @pages.get("/visits/{visit}/plan.xlsx")
+    def workbook(visit: str) -> Response:
+        dossier = desk.dossier(visit)
+        return attachment(plan_workbook(dossier), XLSX, f"plan-{visit[:8]}.xlsx")
+
+    @pages.get("/visits/{visit}/plan.csv")
+    def comma_separated(visit: str) -> Response:
+        dossier = desk.dossier(visit)
+        return attachment(
+            plan_csv(dossier).encode(), "text/csv; charset=utf-8", f"plan-{visit[:8]}.csv"
+        )
+
+    @pages.post("/visits/{visit}/exports")
+    def read_back(
+        request: Request,
+        visit: str,
+        form: Annotated[FormData, Depends(forms.posted)],
+        person: Annotated[Any, Depends(desk.writer)],
+    ) -> Response:
+        """A parts sheet that was edited elsewhere: only what differs becomes events."""
+        dossier = desk.dossier(visit)
+        problems = forms.Problems()
+        puts: Puts = []
+        with problems.of("sheet"):
+            puts = sheet_changes(dossier, uploaded(form, "sheet"), problems)
+        refuse_stale(dossier, form, problems)
+        if problems:
+            return page(request, dossier, problems)
+        desk.log.append(desk.device_of(person), visit, puts)
+        told = f"{len(puts)} {'entry' if len(puts) == 1 else 'entries'} changed."
+        return page(request, desk.dossier(visit), forms.Problems(), told)
+
+
+def attachment(data: bytes, kind: str, name: str) -> Response:
+    return Response(
+        data,
+        media_type=kind,
+        headers={
+            "Content-Disposition": f'attachment; filename="{name}"',
+            "Cache-Control": "no-store",
+        },
+    )
+
+
+def uploaded(form: FormData, field: str) -> tuple[str, bytes]:
+    """An uploaded file's name and bytes. Raises FieldError."""
+    upload = form.get(field)
+    if not isinstance(upload, UploadFile) or not upload.filename:
+        raise FieldError("No file arrived. Choose one, then press the button.")
+    data = upload.file.read(FILE_LIMIT_BYTES + 1)
+    if len(data) > FILE_LIMIT_BYTES:
+        raise FieldError(f"“{upload.filename}” is larger than 20 MB.")
+    return upload.filename, data
+
+
+# ---- writing ------------------------------------------------------------------------------
+
+
+def plan_rows(dossier: Dossier, plan: Plan) -> Iterator[list[Any]]:
+    """The parts sheet's rows under COLUMNS: every remedy of every open finding, then wishes."""
+    for finding in plan.findings:
+        if finding.closed:
+            continue
+        for remedy in finding.remedies:
+            yield [
+                remedy.id,
+                ", ".join(item_title(dossier.bundle, item) for item in remedy.covers),
+                remedy.title,
+                remedy.kind,
+                "need" if remedy.need else "want",
+                "yes" if remedy.id in plan.chosen else "no",
+                *remedy.parts,
+                *(float(one) for one in remedy.hours),
+                remedy.loss,
+            ]
+    for job in plan.jobs:
+        if job.items:
+            continue
+        serves = ", ".join(USES.get(use, use) for use in job.uses)
+        yield [
+            job.id,
+            serves or ("Maintenance" if job.need else "A wish"),
+            job.title,
+            job.kind,
+            "need" if job.need else "want",
+            "yes",
+            *job.parts,
+            *(float(one) for one in job.hours),
+            0,
+        ]
+
+
+def plan_csv(dossier: Dossier) -> str:
+    """The parts sheet as CSV (RFC 4180, UTF-8). A text that a spreadsheet would run is quoted."""
+    plan = remedies.plan_of(dossier)
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(COLUMNS)
+    for row in plan_rows(dossier, plan):
+        writer.writerow([_harmless(cell) if isinstance(cell, str) else cell for cell in row])
+    return out.getvalue()
+
+
+def _harmless(text: str) -> str:
+    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
+
+
+def _as_typed(text: str) -> str:
+    """Undo `_harmless`."""
+    return text[1:] if text.startswith("'") and text[1:].startswith(FORMULA_STARTS) else text
+
+
+def plan_workbook(dossier: Dossier) -> bytes:
+    """Parts sheet, order of work and budget periods, with live formulas for every figure."""
+    plan = remedies.plan_of(dossier)
+    book = Workbook()
+    parts = book.active
+    assert isinstance(parts, Worksheet)
+    parts.title = "Parts"
+    last = _parts_sheet(parts, dossier, plan)
+    _order_sheet(book.create_sheet("Order"), dossier, plan, last)
+    _period_sheet(book.create_sheet("Periods"), plan)
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def _put(sheet: Worksheet, row: int, column: int, value: Any) -> None:
+    cell = sheet.cell(row, column, value)
+    if isinstance(value, str):
+        cell.data_type = "s"  # a text that begins like a formula stays a text
+
+
+def _formula(sheet: Worksheet, row: int, column: int, formula: str) -> None:
+    sheet.cell(row, column, formula).data_type = "f"
+
+
+def _headings(sheet: Worksheet, row: int, names: Iterable[str], widths: Mapping[str, int]) -> None:
+    for column, name in enumerate(names, start=1):
+        cell = sheet.cell(row, column, name)
+        cell.font = Font(bold=True)
+        cell.alignment = Alignment(wrap_text=True, vertical="top")
+        sheet.column_dimensions[get_column_letter(column)].width = widths.get(name, 11)
+
+
+HEAD = 9  # the row of the parts sheet's headings
+
+
+def _parts_sheet(sheet: Worksheet, dossier: Dossier, plan: Plan) -> int:
+    """The parts sheet; the last row's number. Columns N to Q are formulas."""
+    _put(sheet, 1, 1, findings.heading(dossier)["car"])
+    sheet["A1"].font = Font(bold=True, size=14)
+    for row, (name, value) in enumerate(
+        (("An hour of work", plan.rate), ("Currency", plan.currency or "not said")), start=2
+    ):
+        _put(sheet, row, 1, name)
+        _put(sheet, row, 2, value)
+    names = (*COLUMNS, "Cost low", "Cost likely", "Cost high", "Expected")
+    _headings(sheet, HEAD, names, {"Id": 30, "Puts right": 34, "Remedy": 30})
+    last = HEAD + 1
+    for row, cells in enumerate(plan_rows(dossier, plan), start=HEAD + 1):
+        for column, value in enumerate(cells, start=1):
+            _put(sheet, row, column, value)
+        for offset, (part, hours) in enumerate((("G", "J"), ("H", "K"), ("I", "L"))):
+            _formula(
+                sheet,
+                row,
+                14 + offset,
+                f"=ROUND({part}{row}+{hours}{row}*$B$2,0)+ROUND($M{row}*$B$4,0)",
+            )
+        _formula(sheet, row, 17, f"=ROUND((N{row}+4*O{row}+P{row})/6,0)")
+        last = row
+    _put(sheet, 4, 1, "Originality counts")
+    percent = findings.value(dossier, "brief/originality")
+    sheet.cell(4, 2, (percent if type(percent) is int else 100) / 100).number_format = "0%"
+    for row, (name, word) in enumerate((("Needs", "need"), ("Wants", "want")), start=5):
+        _put(sheet, row, 1, f"{name} in the plan")
+        for column, letter in ((2, "N"), (3, "O"), (4, "P"), (5, "Q")):
+            _formula(
+                sheet,
+                row,
+                column,
+                f"=SUMIFS({letter}{HEAD + 1}:{letter}{last},E{HEAD + 1}:E{last},"
+                f'"{word}",F{HEAD + 1}:F{last},"yes")',
+            )
+    _put(sheet, 7, 1, "Together")
+    for column in range(2, 6):
+        letter = get_column_letter(column)
+        _formula(sheet, 7, column, f"={letter}5+{letter}6")
+    for column, name in ((2, "low"), (3, "likely"), (4, "high"), (5, "expected")):
+        _put(sheet, 8, column, name)
+    sheet.freeze_panes = f"D{HEAD + 1}"
+    return last
+
+
+def _order_sheet(sheet: Worksheet, dossier: Dossier, plan: Plan, last: int) -> None:
+    names = ("No.", "Id", "Job", "Counts as", "Waits for", "Period", "Expected", "Then")
+    _headings(sheet, 1, names, {"Id": 30, "Job": 34, "Waits for": 34, "Then": 34})
+    titles = {job.id: job.title for job in plan.jobs}
+    for row, (job, step) in enumerate(zip(plan.jobs, plan.steps, strict=True), start=2):
+        period = plan.spread["period"].get(job.id)
+        then = {"off": "not on the road", "workshop": "to a workshop only"}.get(step["road"])
+        values = (
+            row - 1,
+            job.id,
+            job.title,
+            CLASS_WORDS[job.job_class],
+            ", ".join(titles[name] for name in job.after if name in titles),
+            "" if period is None else plan.periods[period]["name"],
+        )
+        for column, text in enumerate(values, start=1):
+            _put(sheet, row, column, text)
+        _formula(
+            sheet,
+            row,
+            7,
+            f"=IFERROR(INDEX(Parts!Q{HEAD + 1}:Q{last},"
+            f"MATCH(B{row},Parts!A{HEAD + 1}:A{last},0)),0)",
+        )
+        _put(sheet, row, 8, then or ", ".join(USES.get(use, use) for use in step["uses"]) or "road")
+    sheet.freeze_panes = "D2"
+
+
+def _period_sheet(sheet: Worksheet, plan: Plan) -> None:
+    _headings(sheet, 1, ("Period", "Budget", "Spent", "Left"), {"Period": 20})
+    jobs = len(plan.jobs) + 1
+    for row, period in enumerate(plan.periods, start=2):
+        _put(sheet, row, 1, period["name"])
+        _put(sheet, row, 2, period["budget"])
+        _formula(sheet, row, 3, f"=SUMIFS(Order!G2:G{jobs},Order!F2:F{jobs},A{row})")
+        before = "" if row == 2 else f"+D{row - 1}"
+        _formula(sheet, row, 4, f"=B{row}-C{row}{before}")
+
+
+# ---- reading back -----------------------------------------------------------------------
+
+
+def sheet_changes(dossier: Dossier, upload: tuple[str, bytes], problems: forms.Problems) -> Puts:
+    """What an edited parts sheet (XLSX or CSV) changes. Raises FieldError for another file."""
+    name, data = upload
+    plan = remedies.plan_of(dossier)
+    puts: Puts = []
+    used: set[str] = set()
+    if data[:4] == b"PK\x03\x04":
+        rows = _workbook_rows(name, data)
+        puts += _periods_read(dossier, name, data, problems)
+    else:
+        rows = _csv_rows(name, data)
+    for number, row in rows:
+        with problems.of(f"row {number}"):
+            puts += _row_changes(dossier, plan, row, f"Row {number}", used)
+    return puts
+
+
+def _row_changes(
+    dossier: Dossier, plan: Plan, row: Mapping[str, Any], where: str, used: set[str]
+) -> Puts:
+    """The puts of one row. Raises FieldError."""
+    name = str(row.get("Id") or "").strip()
+    if name.startswith("baseline/"):
+        return []  # maintenance follows from the receipts
+    if name in used:
+        raise FieldError(f"{where}: “{name}” stands in the sheet twice; keep one of them.")
+    used.add(name)
+    typed = _remedy_read(row, where)
+    if name in plan.remedies:
+        return edited(plan.remedies[name], typed)
+    if name.startswith("wants/") and f"plan/{name}" in dossier.cells:
+        held = findings.value(dossier, f"plan/{name}")
+        kept = held if isinstance(held, Mapping) else {}
+        wish = {key: typed[key] for key in ("title", "parts", "hours", "loss")}
+        if by_value({"loss": 0, **kept, **wish}) == by_value({"loss": 0, **kept}):
+            return []
+        return [(f"plan/{name}", {"class": "comfort", "uses": [], **kept, **wish})]
+    item = name.partition("/")[0]
+    if any(one.item == item for one in plan.findings):
+        word = next_word(dossier, f"plan/remedies/{item}/own-")
+        return [(f"plan/remedies/{item}/{word}", {**typed, "also": []})]
+    raise FieldError(
+        f"{where}: “{name}” is neither a remedy of this car nor one of its findings. "
+        "For a new remedy write the finding's id, such as brakes.front-pads."
+    )
+
+
+def _remedy_read(row: Mapping[str, Any], where: str) -> dict[str, Any]:
+    title = _as_typed(str(row.get("Remedy") or "")).strip()
+    if not title:
+        raise FieldError(f"{where}: the remedy needs a name.")
+    kind = str(row.get("Kind") or "part").strip()
+    need = str(row.get("Need or want") or "need").strip().lower()
+    if need not in ("need", "want"):
+        raise FieldError(f"{where}: “{need}” should be “need” or “want”.")
+
+    def cell(name: str) -> str:
+        held = row.get(name)
+        if isinstance(held, float) and held.is_integer():
+            held = int(held)
+        return "" if held is None else str(held).strip()
+
+    parts = [forms.amount(cell(f"Parts {p}") or "0", f"{where}, parts {p}") for p in _PARTS]
+    hours = [forms.hours(cell(f"Hours {p}") or "0", f"{where}, hours {p}") for p in _PARTS]
+    for what, three in (("parts", parts), ("hours", hours)):
+        if [float(one) for one in three] != sorted(float(one) for one in three):
+            raise FieldError(
+                f"{where}: the {what} do not rise; write low, likely, high in that order."
+            )
+    return {
+        "title": title[:120],
+        "kind": kind if kind in KINDS else "part",
+        "parts": parts,
+        "hours": hours,
+        "need": need == "need",
+        "loss": forms.amount(cell("Originality lost") or "0", f"{where}, originality"),
+    }
+
+
+_PARTS = ("low", "likely", "high")
+
+
+def _open(name: str, data: bytes) -> Workbook:
+    try:
+        # formulas are not needed: only what a person typed is read
+        return load_workbook(io.BytesIO(data), read_only=False, data_only=False)
+    except Exception as error:
+        raise FieldError(f"“{name}” cannot be read as a workbook: {error}") from error
+
+
+def _workbook_rows(name: str, data: bytes) -> Iterator[tuple[int, dict[str, Any]]]:
+    book = _open(name, data)
+    if "Parts" not in book.sheetnames:
+        raise FieldError(f"“{name}” has no sheet “Parts”; export the plan and edit that file.")
+    sheet = book["Parts"]
+    names: list[str] = []
+    for number, cells in enumerate(sheet.iter_rows(values_only=True, max_row=MAX_ROWS), start=1):
+        if not names:
+            if cells and cells[0] == "Id":
+                names = [str(cell or "") for cell in cells]
+                _need_columns(name, names)
+            continue
+        if any(cell not in (None, "") for cell in cells[: len(COLUMNS)]):
+            yield number, dict(zip(names, cells, strict=False))
+    if not names:
+        raise FieldError(f"“{name}”: the sheet “Parts” has no row of headings that begins with Id.")
+
+
+def _periods_read(dossier: Dossier, name: str, data: bytes, problems: forms.Problems) -> Puts:
+    """The budget periods of the workbook, when it has any."""
+    book = _open(name, data)
+    if "Periods" not in book.sheetnames:
+        return []
+    periods = []
+    for number, cells in enumerate(book["Periods"].iter_rows(min_row=2, values_only=True), start=2):
+        if not cells or cells[0] in (None, ""):
+            continue
+        with problems.of(f"period {number}"):
+            budget = "" if len(cells) < 2 or cells[1] is None else str(cells[1])
+            where = f"Periods, row {number}"
+            periods.append(
+                {"name": str(cells[0])[:40], "budget": forms.amount(budget or "0", where)}
+            )
+    return changed(dossier, "plan/periods", periods or None)
+
+
+def _csv_rows(name: str, data: bytes) -> Iterator[tuple[int, dict[str, Any]]]:
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise FieldError(
+            f"“{name}” is neither a workbook nor UTF-8 text; save it as CSV in UTF-8."
+        ) from error
+    first = text.partition("\n")[0]
+    # spreadsheets of many countries save CSV with semicolons
+    reader = csv.DictReader(io.StringIO(text), delimiter=";" if first.count(";") > 3 else ",")
+    _need_columns(name, list(reader.fieldnames or ()))
+    for number, row in enumerate(reader, start=2):
+        if number > MAX_ROWS:
+            raise FieldError(f"“{name}” has more than {MAX_ROWS} rows.")
+        if any(row.values()):
+            yield number, dict(row)
+
+
+def _need_columns(name: str, names: list[str]) -> None:
+    lacking = [
+        one for one in COLUMNS if one not in names and one not in ("Puts right", "In the plan")
+    ]
+    if lacking:
+        raise FieldError(
+            f"“{name}” lacks the {'column' if len(lacking) == 1 else 'columns'} "
+            f"{', '.join(lacking)}; export the plan and edit that file."
+        )
