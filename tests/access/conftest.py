@@ -1,6 +1,6 @@
 """A server with nothing but access in it, on a database of its own and a clock of the test's."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any
@@ -14,6 +14,7 @@ from sqlalchemy import Engine
 from bradawl import errors
 from bradawl.access import Access, Device, passphrases
 from bradawl.access.access import Mode
+from bradawl.access.forgetting import Forgetting
 from bradawl.access.routes import desk_router, router
 from bradawl.database import migrate, open_engine
 
@@ -40,6 +41,25 @@ class Clock:
         self.now += int(seconds * 1000)
 
 
+class Events:
+    """A log reduced to what forgetting needs of it."""
+
+    def __init__(self) -> None:
+        self.kept: list[dict[str, Any]] = []
+
+    def put(self, path: str, value: Any, visit: str = VISIT) -> None:
+        self.append("d1" * 16, visit, [(path, value)])
+
+    def of(self, visit: str) -> list[dict[str, Any]]:
+        return [event for event in self.kept if event["visit"] == visit]
+
+    def append(self, device: str, visit: str, puts: Sequence[tuple[str, Any]]) -> None:
+        for path, value in puts:
+            at = f"{len(self.kept):015}-00000-{device}"
+            event = {"device": device, "visit": visit, "at": at, "put": path, "value": value}
+            self.kept.append(event)
+
+
 @dataclass
 class Server:
     access: Access
@@ -47,6 +67,7 @@ class Server:
     clock: Clock
     engine: Engine
     data: Path
+    events: "Events"
 
     def client(
         self,
@@ -111,8 +132,14 @@ def make_server(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Server]]
         errors.install(app)
         app.include_router(router(access))
 
+        events = Events()
         app.include_router(
-            desk_router(access, title_of=TITLES.get, report=lambda visit, edition: PDFS[edition])
+            desk_router(
+                access,
+                title_of=TITLES.get,
+                report=lambda visit, edition: PDFS[edition],
+                forgetting=Forgetting(access.withholding, events.of, events.append),
+            )
         )
 
         @app.get("/desk/", dependencies=[Depends(access.person)])
@@ -136,7 +163,7 @@ def make_server(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Server]]
             return {"bytes": len(await request.body())}
 
         access.install(app)
-        return Server(access, app, clock, engine, tmp_path)
+        return Server(access, app, clock, engine, tmp_path, events)
 
     yield make
     for engine in engines:

@@ -33,29 +33,36 @@ class Forgetting:
 
     def find(self, visit: str) -> list[Found]:
         """What is, or may be, personal data of the seller and is not forgotten yet."""
-        return personal(self._events(visit), self._withholding.of(visit))
+        return personal(self._withholding.events(visit, self._events(visit)))
 
     def forget(self, visit: str, parts: Iterable[tuple[str, str]], device: str) -> int:
-        """Forget (path, part) pairs, recording as `device`; how many values that were.
+        """Forget (path, part) pairs, recording as `device`; how many were still shown.
 
         Raises ApiError for a path that the visit does not have.
         """
         wanted = sorted(set(parts))
         events = self._events(visit)
-        known = {event["put"] for event in events}
+        shown = self._withholding.events(visit, events)
+        last = {event["put"]: event["value"] for event in shown}
         for put, _ in wanted:
-            if put not in known:
+            if put not in last:
                 raise ApiError("unknown_path", f"The visit has no entry “{put}”.", 422)
         # Withheld first: if what follows fails, nothing is shown that should not be.
-        added = self._withholding.add(visit, wanted)
-        last = {event["put"]: event["value"] for event in events}
-        back = [(put, None) for put, part in wanted if part == WHOLE and last[put] is not None]
+        self._withholding.add(visit, wanted, max(event["at"] for event in events))
+        # Read as stored: a value that is hidden here may still be alive on a phone.
+        alive = {event["put"] for event in _last(events) if event["value"] is not None}
+        back = [(put, None) for put, part in wanted if part == WHOLE and put in alive]
         if back:
             self._append(device, visit, back)
-        return added
+        after = self._withholding.events(visit, events)
+        return len({old["put"] for old, new in zip(shown, after, strict=True) if old != new})
 
     def _events(self, visit: str) -> list[dict[str, Any]]:
         events = self._events_of(visit)
         if not events:
             raise ApiError("unknown_visit", "No visit with this id is on this server.", 404)
         return events
+
+
+def _last(events: Sequence[dict[str, Any]]) -> Iterable[dict[str, Any]]:
+    return {event["put"]: event for event in events}.values()

@@ -24,8 +24,6 @@ from bradawl.access.tables import WithheldRow
 WITHHELD = "withheld"
 WHOLE = ""
 
-Hidden = Mapping[str, frozenset[str]]
-
 #: Paths that always hold personal data of the seller, and the part of the value that does.
 PERSONAL: tuple[tuple[re.Pattern[str], str, str], ...] = (
     (re.compile(r"about/seller"), WHOLE, "the seller"),
@@ -51,6 +49,41 @@ class Found:
     certain: bool
 
 
+#: Per part of a value the last stamp at which it is withheld.
+Parts = dict[str, str]
+
+
+class Hidden:
+    """What is withheld at one moment: per visit and path the parts and their last stamps."""
+
+    def __init__(self, rows: Iterable[WithheldRow]) -> None:
+        self._parts: dict[tuple[str, str], Parts] = {}
+        for row in rows:
+            self._parts.setdefault((row.visit, row.put), {})[row.part] = row.until
+
+    @property
+    def visits(self) -> frozenset[str]:
+        """The visits of which something is withheld."""
+        return frozenset(visit for visit, _ in self._parts)
+
+    def value(self, visit: str, put: str, at: str, value: Any) -> Any:
+        """The value that an event shows; the very same object when nothing is withheld."""
+        parts = {part for part, until in self._parts.get((visit, put), {}).items() if at <= until}
+        if not parts or value is None:
+            return value
+        if WHOLE in parts or not isinstance(value, dict):
+            return None
+        return {key: WITHHELD if key in parts else one for key, one in value.items()}
+
+    def events(self, visit: str, events: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+        """The visit's events with what is withheld left out; the others as they are."""
+        shown = []
+        for event in events:
+            value = self.value(visit, event["put"], event["at"], event["value"])
+            shown.append(event if value is event["value"] else {**event, "value": value})
+        return shown
+
+
 class Withholding:
     """What is withheld, in the database. `clock` gives milliseconds since 1970."""
 
@@ -58,38 +91,16 @@ class Withholding:
         self._engine = engine
         self._clock = clock
 
-    def by_visit(self) -> dict[str, dict[str, frozenset[str]]]:
-        """Per visit and path the parts of its values that are withheld."""
+    def now(self) -> Hidden:
+        """What is withheld now, of all visits."""
         with reading(self._engine) as session:
-            rows = session.exec(select(WithheldRow)).all()
-        found: dict[str, dict[str, frozenset[str]]] = {}
-        for row in rows:
-            paths = found.setdefault(row.visit, {})
-            paths[row.put] = paths.get(row.put, frozenset()) | {row.part}
-        return found
-
-    def of(self, visit: str) -> dict[str, frozenset[str]]:
-        """Per path of a visit the parts that are withheld."""
-        with reading(self._engine) as session:
-            rows = session.exec(select(WithheldRow).where(WithheldRow.visit == visit)).all()
-        found: dict[str, frozenset[str]] = {}
-        for row in rows:
-            found[row.put] = found.get(row.put, frozenset()) | {row.part}
-        return found
-
-    def paths(self, visit: str) -> frozenset[str]:
-        """The paths of a visit of which something is withheld."""
-        return frozenset(self.of(visit))
+            return Hidden(session.exec(select(WithheldRow)).all())
 
     def events(self, visit: str, events: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
         """The visit's events with what is withheld left out."""
-        hidden = self.of(visit)
-        return [
-            {**event, "value": hide(event["value"], hidden[event["put"]])}
-            if event["put"] in hidden
-            else event
-            for event in events
-        ]
+        with reading(self._engine) as session:
+            rows = session.exec(select(WithheldRow).where(WithheldRow.visit == visit)).all()
+        return Hidden(rows).events(visit, events)
 
     def hides_photo(self, sha256: str) -> bool:
         """Whether a photo of that name was withheld."""
@@ -97,33 +108,21 @@ class Withholding:
             query = select(WithheldRow.put).where(WithheldRow.part == WHOLE)
             return any(put.endswith(f"/photos/{sha256}") for put in session.exec(query))
 
-    @staticmethod
-    def hide(value: Any, parts: frozenset[str]) -> Any:
-        """A value with what is withheld left out."""
-        return hide(value, parts)
-
-    def add(self, visit: str, parts: Iterable[tuple[str, str]]) -> int:
-        """Withhold (path, part) pairs of a visit; how many were not withheld before."""
-        added = 0
+    def add(self, visit: str, parts: Iterable[tuple[str, str]], until: str) -> None:
+        """Withhold (path, part) pairs of a visit up to the stamp `until`."""
         with writing(self._engine) as session:
             for put, part in sorted(set(parts)):
-                if session.get(WithheldRow, (visit, put, part)) is None:
-                    session.add(
-                        WithheldRow(visit=visit, put=put, part=part, since_ms=self._clock())
+                row = session.get(WithheldRow, (visit, put, part))
+                if row is None:
+                    row = WithheldRow(
+                        visit=visit, put=put, part=part, until=until, since_ms=self._clock()
                     )
-                    added += 1
-        return added
+                row.until = max(row.until, until)
+                session.add(row)
 
 
-def hide(value: Any, parts: frozenset[str]) -> Any:
-    """A value with what is withheld left out."""
-    if WHOLE in parts or not isinstance(value, dict):
-        return None
-    return {key: WITHHELD if key in parts else one for key, one in value.items()}
-
-
-def personal(events: Sequence[Mapping[str, Any]], hidden: Hidden) -> list[Found]:
-    """Personal data of the seller in a visit's events, what is withheld already left out."""
+def personal(events: Sequence[Mapping[str, Any]]) -> list[Found]:
+    """Personal data of the seller in what a visit's events show."""
     found: dict[tuple[str, str], Found] = {}
     names: set[str] = set()
     for event in events:
@@ -134,14 +133,12 @@ def personal(events: Sequence[Mapping[str, Any]], hidden: Hidden) -> list[Found]
                 continue
             if put == "about/seller":
                 names |= {word.casefold() for word in _WORD.findall(text)}
-            if part not in hidden.get(put, ()):
+            if text != WITHHELD:
                 found[put, part] = Found(put, part, what, text, certain=True)
     for event in events:
         put = event["put"]
         text = " ".join(_texts(event["value"]))
         if any(path.fullmatch(put) for path, _, _ in PERSONAL) or put == "about/inspector":
-            continue
-        if WHOLE in hidden.get(put, ()) or (put, WHOLE) in found:
             continue
         words = {word.casefold() for word in _WORD.findall(text)}
         if names & words:

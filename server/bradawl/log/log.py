@@ -309,7 +309,7 @@ class Log:
         batches = [batch for run in runs for batch in run.batches()]
         if self.withheld is not None:
             stored = [Run(one.device, one.from_seq, one.prev, one.body) for one in batches]
-            bodies = leave_out(stored, self.withheld)
+            bodies = leave_out(stored, self.withheld.now())
             batches = [replace(one, body=body) for one, body in zip(batches, bodies, strict=True)]
         return PullResult(batches, more, held, self.run)
 

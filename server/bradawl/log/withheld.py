@@ -7,7 +7,7 @@ the rest of the chain can still be checked.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -16,14 +16,22 @@ import msgspec
 from bradawl.log import events as ev
 
 
+class Hidden(Protocol):
+    """What is withheld at one moment."""
+
+    @property
+    def visits(self) -> frozenset[str]:
+        """The visits of which something is withheld."""
+
+    def value(self, visit: str, put: str, at: str, value: Any) -> Any:
+        """The value that an event shows; the very same object when nothing is withheld."""
+
+
 class Withheld(Protocol):
     """Whoever decides what is withheld."""
 
-    def by_visit(self) -> Mapping[str, Mapping[str, frozenset[str]]]:
-        """Per visit and path the parts of its values that are withheld."""
-
-    def hide(self, value: Any, parts: frozenset[str]) -> Any:
-        """The value without those parts."""
+    def now(self) -> Hidden:
+        """What is withheld now."""
 
     def hides_photo(self, sha256: str) -> bool:
         """Whether a photo is withheld."""
@@ -39,29 +47,26 @@ class Run:
     body: bytes
 
 
-def leave_out(runs: Sequence[Run], withheld: Withheld) -> list[bytes]:
+def leave_out(runs: Sequence[Run], hidden: Hidden) -> list[bytes]:
     """The bodies of `runs`, what is withheld left out; untouched bytes where nothing is."""
-    hidden = withheld.by_visit()
-    visits = [visit.encode() for visit in hidden]
+    visits = [visit.encode() for visit in hidden.visits]
     return [
-        _without(run, hidden, withheld) if any(visit in run.body for visit in visits) else run.body
+        _without(run, hidden) if any(visit in run.body for visit in visits) else run.body
         for run in runs
     ]
 
 
-def _without(
-    run: Run, hidden: Mapping[str, Mapping[str, frozenset[str]]], withheld: Withheld
-) -> bytes:
+def _without(run: Run, hidden: Hidden) -> bytes:
     sent: list[Any] = []
     written = ev.unpack(run.body)
     full = ev.chain(run.device, run.from_seq, run.prev, written)
     for one, event in zip(written, full, strict=True):
-        parts = hidden.get(one.visit, {}).get(one.put)
-        if parts is None:
+        value = hidden.value(one.visit, one.put, one.at, one.value)
+        if value is one.value:
             sent.append(one)
             continue
         shown = msgspec.structs.asdict(one)
-        shown["value"] = withheld.hide(one.value, parts)
+        shown["value"] = value
         shown["withheld"] = ev.hash_of(event)
         sent.append(shown)
     return msgspec.json.encode(sent)

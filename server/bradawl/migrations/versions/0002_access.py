@@ -120,6 +120,7 @@ def upgrade() -> None:
         sa.Column("visit", sa.String(32), primary_key=True),
         sa.Column("put", sa.String(200), primary_key=True),
         sa.Column("part", sa.String(64), primary_key=True),
+        sa.Column("until", sa.String(54), nullable=False),
         sa.Column("since_ms", sa.BigInteger, nullable=False),
     )
     _make_audit_append_only()
