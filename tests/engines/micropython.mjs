@@ -3,7 +3,7 @@
 import { createInterface } from 'node:readline'
 import { loadMicroPython } from '../../web/node_modules/@micropython/micropython-webassembly-pyscript/micropython.mjs'
 
-const heapsize = Number(process.env.JUDGE_HEAP_BYTES ?? 4 * 1024 * 1024)
+const heapsize = Number(process.env.JUDGE_HEAP_BYTES ?? 16 * 1024 * 1024)
 const said = []
 const mp = await loadMicroPython({
   heapsize,

@@ -19,7 +19,7 @@ class MicroPython:
     """A running MicroPython with the judge imported; use as a context manager."""
 
     def __init__(
-        self, files: Mapping[str, str] | None = None, heap_bytes: int = 4 * 1024 * 1024
+        self, files: Mapping[str, str] | None = None, heap_bytes: int = 16 * 1024 * 1024
     ) -> None:
         self._process = subprocess.Popen(
             ["node", str(SCRIPT)],
