@@ -3,11 +3,14 @@
 import { useEffect } from "preact/hooks";
 import { Frame } from "./parts/frame";
 import { route } from "./route";
-import { AreaScreen } from "./screens/area";
 import { Cars } from "./screens/cars";
 import { Facts } from "./screens/facts";
+import { Kerb } from "./screens/kerb";
+import { BodyMap } from "./screens/map";
+import { PageScreen } from "./screens/page";
 import { Pair } from "./screens/pair";
 import { Seal } from "./screens/seal";
+import { Seller, sellerSees } from "./screens/seller";
 import { Storage } from "./screens/storage";
 import { Walk } from "./screens/walk";
 import { preferences } from "./signals";
@@ -16,7 +19,8 @@ import { words } from "./words";
 
 export function App() {
   const now = route.value;
-  const wanted = "visit" in now ? now.visit : null;
+  const seller = sellerSees.value;
+  const wanted = seller ?? ("visit" in now ? now.visit : null);
   useEffect(() => {
     void showVisit(wanted);
   }, [wanted]);
@@ -25,6 +29,7 @@ export function App() {
     document.documentElement.dataset.theme = theme;
     document.documentElement.dataset.hand = hand;
   }, [theme, hand]);
+  if (seller !== null) return <Seller />;
   if (now.screen === "cars") return <Cars />;
   if (now.screen === "storage") return <Storage />;
   if (now.screen === "pair") return <Pair />;
@@ -41,8 +46,13 @@ export function App() {
     );
   }
   if (now.screen === "area") {
-    return <AreaScreen key={now.area} visit={visit} area={now.area} item={now.item} />;
+    return <PageScreen key={now.area} visit={visit} kind="area" id={now.area} item={now.item} />;
   }
+  if (now.screen === "stage") {
+    return <PageScreen key={now.stage} visit={visit} kind="stage" id={now.stage} item={now.item} />;
+  }
+  if (now.screen === "kerb") return <Kerb visit={visit} />;
+  if (now.screen === "map") return <BodyMap visit={visit} />;
   if (now.screen === "facts") return <Facts visit={visit} />;
   if (now.screen === "seal") return <Seal visit={visit} />;
   return <Walk visit={visit} />;

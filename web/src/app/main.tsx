@@ -7,6 +7,7 @@ import "../style/tokens.css";
 import "../style/app.css";
 import { App } from "./app";
 import { followAddress } from "./route";
+import { restoreSeller } from "./screens/seller";
 import { alarm, preferences } from "./signals";
 import { startSyncing } from "./syncing";
 import { registerServiceWorker } from "./update";
@@ -22,6 +23,7 @@ async function start(): Promise<void> {
   try {
     await deviceId();
     preferences.value = { ...preferences.value, ...(await readMeta("preferences")) };
+    await restoreSeller();
     await followAddress();
   } catch (problem) {
     alarm.value = {

@@ -1,4 +1,4 @@
-/** Names of places and stages as a person reads them. */
+/** Names of places as a person reads them. */
 
 import { words } from "./words";
 
@@ -7,10 +7,11 @@ function plain(id: string): string {
   return spaced.charAt(0).toUpperCase() + spaced.slice(1);
 }
 
-export function placeName(place: string): string {
-  return words.places[place] ?? plain(place);
+/** A unit as a person writes it; the record keeps the judge's own name. */
+export function unitName(unit: string): string {
+  return words.units[unit] ?? unit;
 }
 
-export function stageName(stage: string): string {
-  return words.stage[stage] ?? plain(stage);
+export function placeName(place: string): string {
+  return words.places[place] ?? plain(place);
 }

@@ -2,15 +2,17 @@
 
 import { signal } from "@preact/signals";
 import { readMeta, writeMeta } from "../store/meta";
+import { notice } from "./signals";
 
 export type Route =
   | { screen: "cars" }
   | { screen: "storage" }
   | { screen: "pair" }
-  | { screen: "walk" | "facts" | "kerb" | "seller" | "map" | "seal"; visit: string }
-  | { screen: "area"; visit: string; area: string; item: string | null };
+  | { screen: "walk" | "facts" | "kerb" | "map" | "seal"; visit: string }
+  | { screen: "area"; visit: string; area: string; item: string | null }
+  | { screen: "stage"; visit: string; stage: string; item: string | null };
 
-const OF_VISIT = ["facts", "kerb", "seller", "map", "seal"] as const;
+const OF_VISIT = ["facts", "kerb", "map", "seal"] as const;
 
 export function parseRoute(hash: string): Route {
   const [first, visit, second, third, fourth] = hash.replace(/^#\/?/, "").split("/");
@@ -19,6 +21,9 @@ export function parseRoute(hash: string): Route {
   if (first === "visit" && visit !== undefined && /^[0-9a-f]{32}$/.test(visit)) {
     if (second === "area" && third !== undefined) {
       return { screen: "area", visit, area: third, item: fourth ?? null };
+    }
+    if (second === "stage" && third !== undefined) {
+      return { screen: "stage", visit, stage: third, item: fourth ?? null };
     }
     const screen = OF_VISIT.find((name) => name === second);
     return { screen: screen ?? "walk", visit };
@@ -29,9 +34,10 @@ export function parseRoute(hash: string): Route {
 export function address(route: Route): string {
   if (route.screen === "cars") return "#/";
   if (route.screen === "storage" || route.screen === "pair") return `#/${route.screen}`;
-  if (route.screen === "area") {
+  if (route.screen === "area" || route.screen === "stage") {
+    const page = route.screen === "area" ? route.area : route.stage;
     const item = route.item === null ? "" : `/${route.item}`;
-    return `#/visit/${route.visit}/area/${route.area}${item}`;
+    return `#/visit/${route.visit}/${route.screen}/${page}${item}`;
   }
   return route.screen === "walk"
     ? `#/visit/${route.visit}`
@@ -47,14 +53,13 @@ export function go(next: Route): void {
 /** Follow the address; keep the place on the phone, so that a restart returns to it. */
 export async function followAddress(): Promise<void> {
   window.addEventListener("hashchange", () => {
+    const before = route.value;
     route.value = parseRoute(location.hash);
-    if (
-      !location.hash.includes("/area/") ||
-      route.value.screen !== "area" ||
-      route.value.item === null
-    ) {
-      window.scrollTo(0, 0);
-    }
+    const item = "item" in route.value ? route.value.item : null;
+    // to an item: its page scrolls there itself
+    if (item === null) window.scrollTo(0, 0);
+    const visit = (of: Route) => ("visit" in of ? of.visit : null);
+    if (visit(before) !== visit(route.value)) notice.value = null;
     void keepPlace();
   });
   let timer = 0;

@@ -3,8 +3,8 @@
  * to change it (`put`). What the screen shows as recorded is on the disk.
  */
 
-import { computed, type ReadonlySignal, signal } from "@preact/signals";
-import type { Assessment, ItemJudgement } from "../shared/assessment";
+import { batch, computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
+import type { Assessment, ItemJudgement, NextThings } from "../shared/assessment";
 import type { Bundle, Item } from "../shared/checklist";
 import type { Cells, Json, Put } from "../shared/event";
 import { sha256OfText } from "../store/chain";
@@ -48,10 +48,14 @@ export async function takeBundlesAlong(visits: string[]): Promise<void> {
 }
 
 export class Visit {
+  /** The whole record. Cards look at their own item's part, so that a tap redraws one card. */
   readonly cells = signal<Cells>({});
   readonly assessment = signal<Assessment | null>(null);
-  readonly judged = signal<Record<string, ItemJudgement>>({});
-  readonly items: ReadonlySignal<Map<string, Item[]>>;
+  /** Items that this car and this depth of visit ask for, in the checklist's order. */
+  readonly items: ReadonlySignal<Item[]>;
+  private readonly ofItem = new Map<string, Signal<Cells>>();
+  private readonly judgedItem = new Map<string, Signal<ItemJudgement | undefined>>();
+  private readonly applying = signal<ReadonlySet<string> | null>(null);
   private timer = 0;
   private assessing = false;
   private wanted = false;
@@ -60,15 +64,15 @@ export class Visit {
     readonly id: string,
     readonly bundle: Bundle,
   ) {
+    for (const { id: item } of bundle.items) {
+      this.ofItem.set(item, signal({}));
+      this.judgedItem.set(item, signal(undefined));
+    }
     this.items = computed(() => {
-      const areas = new Map<string, Item[]>();
-      for (const item of bundle.items) {
-        if (this.judged.value[item.id]?.applies === false) continue;
-        const list = areas.get(item.area) ?? [];
-        list.push(item);
-        areas.set(item.area, list);
-      }
-      return areas;
+      const applying = this.applying.value;
+      // until the judge has spoken: what a usual visit asks of any car
+      if (applying === null) return bundle.items.filter((item) => item.depth !== "thorough");
+      return bundle.items.filter((item) => applying.has(item.id));
     });
   }
 
@@ -89,7 +93,7 @@ export class Visit {
     }
     const bundle = await fetchBundle(hash);
     const visit = new Visit(id, bundle);
-    visit.cells.value = cells;
+    visit.show(cells, null);
     const kept = await withDatabase((database) => database.get("assessments", id));
     if (kept !== undefined && kept.bundle === hash) visit.take(kept.assessment);
     visit.assessSoon(kept === undefined ? 0 : 50);
@@ -116,7 +120,40 @@ export class Visit {
   }
 
   value(put: string): Json {
-    return this.cells.value[put]?.value ?? null;
+    const [kind, item = ""] = put.split("/");
+    const cells = kind === "items" ? this.cellsOf(item) : this.cells.value;
+    return cells[put]?.value ?? null;
+  }
+
+  /** Cells of one item. */
+  cellsOf(item: string): Cells {
+    return this.ofItem.get(item)?.value ?? {};
+  }
+
+  /** What the judge says of one item; undefined while it has not spoken. */
+  judged(item: string): ItemJudgement | undefined {
+    return this.judgedItem.get(item)?.value;
+  }
+
+  /** Show a record; `changed` names the paths that differ, null for all of it. */
+  private show(cells: Cells, changed: string[] | null): void {
+    const parts = new Map<string, Cells>();
+    for (const put of changed ?? Object.keys(cells)) {
+      const [kind, item] = put.split("/");
+      const cell = cells[put];
+      if (kind !== "items" || item === undefined || cell === undefined) continue;
+      const part =
+        parts.get(item) ?? (changed === null ? {} : { ...this.ofItem.get(item)?.peek() });
+      part[put] = cell;
+      parts.set(item, part);
+    }
+    batch(() => {
+      this.cells.value = cells;
+      for (const [item, part] of parts) {
+        const known = this.ofItem.get(item);
+        if (known !== undefined) known.value = part;
+      }
+    });
   }
 
   text(put: string): string {
@@ -132,7 +169,7 @@ export class Visit {
     const before = changes.map(({ put }) => ({ put, value: this.value(put) }));
     try {
       const written = await append(changes.map((change) => ({ visit: this.id, ...change })));
-      this.cells.value = { ...this.cells.value, ...written };
+      this.show({ ...this.cells.peek(), ...written }, Object.keys(written));
       alarm.value = null;
     } catch (problem) {
       const full = problem instanceof DOMException && problem.name === "QuotaExceededError";
@@ -165,12 +202,6 @@ export class Visit {
     this.assessSoon(ASSESS_DELAY_MS);
   }
 
-  /** Cells of one item. */
-  cellsOf(item: string, all: Cells = this.cells.value): Cells {
-    const prefix = `items/${item}/`;
-    return Object.fromEntries(Object.entries(all).filter(([put]) => put.startsWith(prefix)));
-  }
-
   private carCells(): Cells {
     return Object.fromEntries(
       Object.entries(this.cells.value).filter(([put]) => /^(car|brief|about)\//.test(put)),
@@ -189,7 +220,8 @@ export class Visit {
         car: this.carCells(),
         today: today(),
       });
-      this.judged.value = { ...this.judged.value, [item]: judged };
+      const known = this.judgedItem.get(item);
+      if (known !== undefined) known.value = judged;
     } catch (problem) {
       if (!(problem instanceof JudgeProblem)) throw problem;
       judgeTrouble.value = problem.message;
@@ -211,6 +243,26 @@ export class Visit {
           today: today(),
         })
       ).item;
+    } catch (problem) {
+      if (!(problem instanceof JudgeProblem)) throw problem;
+      return null;
+    }
+  }
+
+  /** What to look at in the minutes left; null while the judge cannot say. */
+  async next(minutes: string): Promise<NextThings | null> {
+    const judged = this.assessment.peek();
+    if (judged === null) return null;
+    const states = Object.fromEntries(
+      Object.entries(judged.items)
+        .filter(([, one]) => one.applies)
+        .map(([item, one]) => [item, one.state]),
+    );
+    const kept = this.value("brief/uses");
+    const uses = Array.isArray(kept) ? kept.filter((use) => typeof use === "string") : [];
+    try {
+      await withRules(this.bundle);
+      return (await ask({ ask: "next", bundle: this.bundle.hash, states, uses, minutes })).next;
     } catch (problem) {
       if (!(problem instanceof JudgeProblem)) throw problem;
       return null;
@@ -255,14 +307,30 @@ export class Visit {
   }
 
   private take(assessment: Assessment): void {
-    this.assessment.value = assessment;
-    this.judged.value = assessment.items;
+    const applying = new Set<string>();
+    batch(() => {
+      this.assessment.value = assessment;
+      for (const [item, known] of this.judgedItem) {
+        const judged = assessment.items[item];
+        if (judged?.applies === true) applying.add(item);
+        // an equal judgement is not a new one: its card need not be drawn again
+        if (JSON.stringify(judged) !== JSON.stringify(known.peek())) known.value = judged;
+      }
+      const before = this.applying.peek();
+      if (
+        before === null ||
+        before.size !== applying.size ||
+        [...applying].some((id) => !before.has(id))
+      ) {
+        this.applying.value = applying;
+      }
+    });
   }
 
   /** Others wrote to this visit: fold it in and judge anew. */
   async refold(): Promise<void> {
     await foldDirty(this.id, async (events) => (await ask({ ask: "fold", events })).cells);
-    this.cells.value = await cellsOf(this.id);
+    this.show(await cellsOf(this.id), null);
     this.assessSoon(0);
   }
 

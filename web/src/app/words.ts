@@ -8,6 +8,10 @@ import type { Grade } from "../shared/checklist";
 const plural = (count: number, one: string, many: string) => `${count} ${count === 1 ? one : many}`;
 
 export const words = {
+  /** Whole money in the person's own manner of writing numbers. */
+  money: (amount: number, currency: string) =>
+    `${amount.toLocaleString(undefined, { maximumFractionDigits: 0 })} ${currency}`.trim(),
+
   app: "Bradawl",
   back: "Back",
   close: "Close",
@@ -67,6 +71,9 @@ export const words = {
     uses: "What it is for",
     walk: "To the walk",
     conditions: "Today",
+    depth: "How thorough",
+    depths: { usual: "Usual, about an hour", thorough: "Thorough" },
+    margin: "What you want to keep as a margin",
     dark: "Dark",
     wet: "Wet",
     motorway: "Motorway on the way home",
@@ -110,33 +117,20 @@ export const words = {
     kerb: "At the kerb",
     map: "Body map",
     sign: "Check and sign",
+    beside: "Beside the walk",
+    inOrder: "In the order of the walk",
+    byArea: "The same by area",
     nextItem: (title: string) => `Next: ${title}`,
     allDone: "Everything answered. Check and sign",
   },
 
-  area: {
-    rest: (count: number) => `Rest in order (${count})`,
-    restSaid: (count: number) =>
-      `${plural(count, "item", "items")} recorded as in order, in one go.`,
-    bulk: "recorded together as in order",
-    nextArea: (title: string) => `Next: ${title}`,
-    toWalk: "Back to the walk",
-    notOnThisCar: (count: number) =>
-      `${plural(count, "item does", "items do")} not apply to this car`,
-    implied: "Not asked: another answer settles it.",
+  rest: {
+    button: (count: number) => `Rest in order (${count})`,
+    kept: (count: number) =>
+      `${plural(count, "item stays", "items stay")} open: the drive home depends on ${count === 1 ? "it" : "them"}.`,
+    said: (count: number) => `${plural(count, "item", "items")} recorded as in order, in one go.`,
+    why: "recorded together with the rest as in order",
   },
-
-  stage: {
-    papers: "With the papers",
-    outside: "Outside",
-    inside: "Inside",
-    underneath: "Underneath",
-    cold: "Engine cold",
-    start: "At the start",
-    warm: "Engine warm",
-    road: "On the road",
-    hot: "Hot, after the drive",
-  } as Record<string, string>,
 
   item: {
     how: "How",
@@ -162,10 +156,26 @@ export const words = {
     recorded: (title: string, answer: string) => `${title}: ${answer}.`,
     nothing: "nothing",
     otherwise: "Grade it otherwise",
+    anyway: "Answer it all the same",
+    manyReadings: (done: number, all: number) => `Type readings (${done} of ${all})`,
     grade: "Grade",
     choice: "Answer",
   },
   whyNot: ["no access", "not safe to", "seller said no", "too dark", "no tool", "no time"],
+
+  /** Units that are written otherwise than the judge names them. */
+  units: {
+    um: "µm",
+    degC: "°C",
+    degF: "°F",
+    ohm: "Ω",
+    kohm: "kΩ",
+    "lbf.ft": "lbf·ft",
+    "in/32": "1/32 in",
+    deg: "°",
+    yr: "years",
+    "1": "",
+  } as Record<string, string>,
 
   places: {
     "front-left": "Front left",
@@ -176,10 +186,71 @@ export const words = {
 
   photo: {
     preparing: "Preparing the picture…",
+    finder: "What the camera sees",
+    shoot: "Take it",
+    byCamera: "Photo by the phone's camera",
     remove: "Take back this photo",
+    removed: "photo taken back",
     alt: (title: string, number: number) => `Photo ${number} of ${title}`,
     noPreview: "Kept; this phone cannot show HEIC pictures.",
     added: "Photo saved on this phone.",
+    caption: "Caption",
+    captions: ["overview", "close up", "from below", "left", "right"],
+    draw: "Draw on it",
+    drawn: "marked",
+    arrow: "Arrow",
+    circle: "Circle",
+    keepDrawn: "Keep as a new photo",
+  },
+
+  map: {
+    intro: "Tap a panel. Its paint, gaps, dents and rust are recorded below.",
+    views: { left: "Left side", top: "From above", right: "Right side" },
+    list: "All panels",
+    nothing: "nothing recorded",
+    film: (um: string) => `${um} µm`,
+    deviation: (um: string) => `${um} µm from the car's own usual`,
+    finish: {
+      original: "original paint",
+      repainted: "painted again",
+      filler: "filler",
+      thin: "thin",
+      "no-reading": "no reading on steel",
+    },
+    marksLabel: "Marks on this panel",
+    marks: { dent: "Dent", rust: "Rust spot", repair: "Old repair" } as Record<string, string>,
+  },
+
+  kerb: {
+    title: "At the kerb",
+    drive: "Danger and the drive home",
+    moreReasons: (count: number) => plural(count, "more reason", "more reasons"),
+    moreItems: (count: number) => plural(count, "more item", "more items"),
+    next: "What to look at next",
+    minutes: "Minutes left",
+    minutesShort: (minutes: string) => `${minutes} min`,
+    money: "Money",
+    work: "Work found",
+    range: (low: string, high: string) => `${low} to ${high}`,
+    reserve: "Reserve for the unseen",
+    asking: "Asking price",
+    walkAway: "Walk away above",
+    unknown: "not said",
+    assumed: "Assumed",
+    names: { hourly_rate: "hourly rate", margin: "margin", value: "value" } as Record<
+      string,
+      string
+    >,
+    arguments: "What speaks for a lower price",
+    evidence: "What was found",
+    nothingFound: "No fault recorded so far.",
+    working: "The judge is at work.",
+    toSeller: "Show to the seller, without money",
+  },
+
+  seller: {
+    back: "Hand the phone back",
+    order: (order: string) => `To go on, tap ${order}.`,
   },
 
   seal: {

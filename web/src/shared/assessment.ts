@@ -16,6 +16,8 @@ export interface Problem {
 
 export interface ItemJudgement {
   applies: boolean;
+  /** False when another answer settles it. */
+  asked: boolean;
   state: "open" | "done" | "uninspected";
   grade: Grade | null;
   by: string | null;
@@ -37,10 +39,47 @@ export interface AreaState {
   total: number;
 }
 
+/** What to look at in the minutes left. */
+export interface NextThings {
+  minutes: string;
+  items: { item: string; minutes: string; worth: number; text: string }[];
+  setup: { stage: string; minutes: string }[];
+  total_minutes: string;
+  text: string;
+}
+
+/** Whole units of the visit's currency. */
+export interface Money {
+  currency: string;
+  rate: number;
+  assumed: string[];
+  lines: {
+    id: string;
+    item: string;
+    title: string;
+    cost: [number, number, number];
+    expected: number;
+  }[];
+  unpriced: string[];
+  totals: { low: number; likely: number; high: number; p50: number; p80: number; p90: number };
+  reserve: { amount: number; items: { item: string; amount: number }[] };
+  price: {
+    value: number | null;
+    margin: number;
+    asking: number | null;
+    walk_away: number | null;
+    opening: number | null;
+    text: string;
+    arguments: { item: string; text: string; amount: number }[];
+  };
+  text: string;
+}
+
 export interface DriveHome {
   answer: "drive" | "limits" | "trailer" | "not_cleared";
   text: string;
   reasons: { item: string; text: string }[];
+  limits?: string[];
   caution: string;
 }
 
@@ -51,11 +90,11 @@ export interface Assessment {
   drive_home: DriveHome;
   coverage: {
     share_percent: number;
+    text: string;
     by_area: Record<string, unknown>;
     not_reached: { item: string; why: string }[];
   };
-  next?: unknown;
-  money?: unknown;
-  baseline?: unknown;
-  brief?: unknown;
+  next: NextThings;
+  money: Money;
+  brief: { text: string; conflicts: { uses: string[]; text: string; source: string }[] };
 }

@@ -30,6 +30,10 @@ export interface Item {
   where?: string;
   stage: string;
   minutes?: string;
+  /** "thorough" is asked only when the visit is to be thorough. */
+  depth?: string;
+  /** Whether the drive home depends on it. */
+  drive?: "essential" | "matters" | "no";
   cautions?: string[];
   answers: ("grade" | "choice" | "text" | "photo")[];
   readings?: Reading[];
@@ -48,7 +52,7 @@ export interface Bundle {
   format: number;
   hash: string;
   areas: Area[];
-  stages: (string | { id: string; title: string })[];
+  stages: { id: string; title: string }[];
   items: Item[];
   sources: Record<string, { title: string; section?: string; status: string }>;
   cautions: Record<string, { title: string; text: string }>;

@@ -17,6 +17,8 @@ export interface LogEvent {
   value: Json;
   /** The live stamps that the writer had at this path, sorted. */
   over: string[];
+  /** Set by the server when it shows this value to nobody any more: the hash as it was recorded. */
+  withheld?: string;
 }
 
 /** An event before it has a place in the chain. */
@@ -39,7 +41,7 @@ export interface Batch {
   device: string;
   from_seq: number;
   prev: string;
-  events: Pick<LogEvent, "at" | "visit" | "put" | "value" | "over">[];
+  events: Pick<LogEvent, "at" | "visit" | "put" | "value" | "over" | "withheld">[];
   head: string;
 }
 

@@ -1,6 +1,6 @@
 /** Questions to the judge's worker and its answers. See server/bradawl/judgement/door.py. */
 
-import type { Assessment, ItemJudgement } from "./assessment";
+import type { Assessment, ItemJudgement, NextThings } from "./assessment";
 import type { Cells, Json, LogEvent } from "./event";
 
 export type Question =
@@ -8,6 +8,7 @@ export type Question =
   | { ask: "fold"; events: LogEvent[] }
   | { ask: "item"; bundle: string; item: string; cells: Cells; car: Cells; today: string }
   | { ask: "assess"; bundle: string; visit: string; cells: Cells; today: string }
+  | { ask: "next"; bundle: string; states: Record<string, string>; uses: string[]; minutes: string }
   | { ask: "seal"; visit: string; cells: Cells };
 
 export interface Answers {
@@ -15,6 +16,7 @@ export interface Answers {
   fold: { cells: Cells };
   item: { item: ItemJudgement };
   assess: { assessment: Assessment };
+  next: { next: NextThings };
   seal: { record: string; photos: string; count: number };
 }
 

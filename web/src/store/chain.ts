@@ -52,6 +52,7 @@ export function sha256OfText(text: string): Promise<string> {
 
 /** The hash that the next event of this device carries as `prev`. */
 export function hashOfEvent(event: LogEvent): Promise<string> {
+  if (event.withheld !== undefined) return Promise.resolve(event.withheld);
   const { device, seq, prev, at, visit, put, value, over } = event;
   const text = canonical({ device, seq, prev, at, visit, put, value, over });
   if (text.length > EVENT_LIMIT) {

@@ -17,7 +17,6 @@ export interface SyncMark {
 export interface Preferences {
   theme: "auto" | "light" | "dark" | "outdoor";
   hand: "right" | "left";
-  /** Leave the seller edition only by holding the phone's owner to three answers. */
   currency: string;
   inspector: string;
   rate: number | null;
@@ -29,6 +28,8 @@ interface Meta {
   preferences: Preferences;
   /** Where the person was: route and scroll, so that a restart returns there. */
   place: { route: string; scroll: number };
+  /** The visit that is being shown to a seller, if any. */
+  seller: string | null;
   pairing: { secret: string; code: string; words: string };
   /** Set at the first start: its loss shows that the browser dropped the storage. */
   born: number;

@@ -30,25 +30,13 @@ function gradeValue(visit: Visit, item: Item): GradeValue | null {
 
 /** What the card shows as the item's grade: the judge's word, else the person's own tap. */
 export function shownGrade(visit: Visit, item: Item): Grade | null {
-  const judged = visit.judged.value[item.id];
+  const judged = visit.judged(item.id);
   return judged?.grade ?? gradeValue(visit, item)?.grade ?? null;
-}
-
-export function isOpen(visit: Visit, item: Item): boolean {
-  const judged = visit.judged.value[item.id];
-  if (judged !== undefined && judged.state !== undefined) {
-    if (judged.state !== "open") return false;
-  }
-  if (gradeValue(visit, item) !== null) return false;
-  return (
-    visit.value(`items/${item.id}/choice`) === null &&
-    (judged === undefined || judged.state === "open")
-  );
 }
 
 function WhyChips({ visit, item }: { visit: Visit; item: Item }) {
   const value = gradeValue(visit, item);
-  const judged = visit.judged.value[item.id];
+  const judged = visit.judged(item.id);
   if (value === null) {
     const measured = judged?.grade;
     if (measured == null || measured === "none") return null;
@@ -204,10 +192,31 @@ export function Cautions({ visit, ids, whole }: { visit: Visit; ids: string[]; w
   );
 }
 
+/** An item that another answer settles: said, and still open to an answer of its own. */
+function Settled({ visit, item, onOpen }: { visit: Visit; item: Item; onOpen: () => void }) {
+  return (
+    <article
+      class="card card-settled"
+      data-item={item.id}
+      data-grade="none"
+      aria-label={item.title}
+    >
+      <header>
+        <h3>{item.title}</h3>
+      </header>
+      <p>{visit.judged(item.id)?.reasons[0]?.text}</p>
+      <button type="button" class="more" onClick={onOpen}>
+        {words.item.anyway}
+        <span class="visually-hidden">: {item.title}</span>
+      </button>
+    </article>
+  );
+}
+
 export function Card({ visit, item }: { visit: Visit; item: Item }) {
   const [open, setOpen] = useState(false);
   const [preview, setPreview] = useState<ItemJudgement | null>(null);
-  const judged = visit.judged.value[item.id];
+  const judged = visit.judged(item.id);
   // what is recorded and judged replaces what was only being typed
   useEffect(() => setPreview(null), [judged]);
   const shown = preview ?? judged;
@@ -216,6 +225,7 @@ export function Card({ visit, item }: { visit: Visit; item: Item }) {
   const choice = visit.value(`items/${item.id}/choice`);
   const fault = grade !== null && grade !== "none";
   const domId = item.id.replaceAll(".", "-");
+  const [anyway, setAnyway] = useState(false);
   const hasChoices = (item.choices ?? []).length > 0 && item.answers.includes("choice");
   const overruling = own !== null && own.grade !== "uninspected";
   const record = (put: string, value: unknown, said: string) =>
@@ -233,6 +243,9 @@ export function Card({ visit, item }: { visit: Visit; item: Item }) {
   };
   const photos = photosOf(visit, item.id).length;
   const note = visit.text(`items/${item.id}/note`);
+  if (judged?.asked === false && judged.by === "implied" && !anyway) {
+    return <Settled visit={visit} item={item} onOpen={() => setAnyway(true)} />;
+  }
   return (
     <article
       class="card"
@@ -242,7 +255,9 @@ export function Card({ visit, item }: { visit: Visit; item: Item }) {
       aria-labelledby={`title-${domId}`}
     >
       <header>
-        <h3 id={`title-${domId}`}>{item.title}</h3>
+        <h3 id={`title-${domId}`} tabIndex={-1}>
+          {item.title}
+        </h3>
         <GradeWord grade={shown?.grade ?? grade} />
       </header>
       <p class="look">{item.look}</p>

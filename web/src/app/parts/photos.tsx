@@ -1,13 +1,15 @@
-/** The photos of an item: taken, shown, taken back. A photo is shown when it is on the disk. */
+/** The photos of an item: taken, shown, drawn on, taken back. A photo shows when it is on the disk. */
 
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Item } from "../../shared/checklist";
 import { keepPhoto } from "../../store/photos";
 import { PhotoProblem, photoAddress, preparePhoto } from "../photos";
 import { alarm } from "../signals";
 import { stampText } from "../time";
+import { closeCamera, openCamera, shoot } from "../viewfinder";
 import type { Visit } from "../visit";
 import { words } from "../words";
+import { DrawOn } from "./drawon";
 
 export function Picture({
   sha256,
@@ -33,13 +35,18 @@ export function Picture({
   return <img src={address} alt={alt} />;
 }
 
-/** Hashes of the photos that stand on an item. */
+/** Hashes of the photos that stand on an item, in the order in which they were recorded. */
 export function photosOf(visit: Visit, item: string): string[] {
   const prefix = `items/${item}/photos/`;
-  return Object.entries(visit.cells.value)
+  return Object.entries(visit.cellsOf(item))
     .filter(([put, cell]) => put.startsWith(prefix) && cell.value !== null)
     .sort(([, a], [, b]) => (a.at < b.at ? -1 : 1))
     .map(([put]) => put.slice(prefix.length));
+}
+
+export interface PhotoExtra {
+  caption?: string;
+  place?: string;
 }
 
 /** Prepare, store, then record. Returns a sentence when it did not work. */
@@ -47,7 +54,7 @@ export async function addPhoto(
   visit: Visit,
   item: Item,
   file: Blob,
-  extra: { caption?: string; place?: string } = {},
+  extra: PhotoExtra = {},
 ): Promise<string | null> {
   try {
     const photo = await preparePhoto(file);
@@ -81,35 +88,96 @@ export async function addPhoto(
   }
 }
 
-export function Photos({ visit, item }: { visit: Visit; item: Item }) {
+/** The picture in the page before it is taken; one tap takes it. */
+function Finder({
+  stream,
+  onShot,
+  onClose,
+}: {
+  stream: MediaStream;
+  onShot: (shot: Blob) => void;
+  onClose: () => void;
+}) {
+  const video = useRef<HTMLVideoElement>(null);
+  useEffect(() => {
+    const screen = video.current;
+    if (screen === null) return;
+    screen.srcObject = stream;
+    // a finder that cannot play shows nothing; the file buttons are still there
+    void screen.play().catch(() => undefined);
+    return () => closeCamera(stream);
+  }, [stream]);
+  return (
+    <div class="finder">
+      <video ref={video} playsInline muted aria-label={words.photo.finder} />
+      <div class="finder-row">
+        <button type="button" onClick={onClose}>
+          {words.close}
+        </button>
+        <button
+          type="button"
+          class="main"
+          onClick={async () => {
+            const shot = video.current === null ? null : await shoot(video.current);
+            if (shot !== null) onShot(shot);
+          }}
+        >
+          {words.photo.shoot}
+        </button>
+      </div>
+    </div>
+  );
+}
+
+/** The ways to a photo: the camera within the page, and a file. */
+export function PhotoButtons({ visit, item, place }: { visit: Visit; item: Item; place?: string }) {
   const [busy, setBusy] = useState(0);
   const [problem, setProblem] = useState<string | null>(null);
-  const take = async (event: Event) => {
-    const input = event.currentTarget as HTMLInputElement;
-    const files = [...(input.files ?? [])];
+  const [stream, setStream] = useState<MediaStream | null>(null);
+  const file = useRef<HTMLInputElement>(null);
+  const keep = async (picture: Blob) => {
     setProblem(null);
-    for (const file of files) {
-      setBusy((count) => count + 1);
-      const said = await addPhoto(visit, item, file);
-      setBusy((count) => count - 1);
-      if (said !== null) setProblem(said);
-    }
+    setBusy((count) => count + 1);
+    const said = await addPhoto(visit, item, picture, place === undefined ? {} : { place });
+    setBusy((count) => count - 1);
+    if (said !== null) setProblem(said);
+  };
+  const takeFiles = async (event: Event) => {
+    const input = event.currentTarget as HTMLInputElement;
+    for (const picture of [...(input.files ?? [])]) await keep(picture);
     input.value = "";
   };
-  const id = `photo-${item.id.replaceAll(".", "-")}`;
+  const camera = async () => {
+    const opened = await openCamera();
+    if (opened === null) file.current?.click();
+    else setStream(opened);
+  };
+  const id = `photo-${item.id.replaceAll(".", "-")}${place === undefined ? "" : `-${place}`}`;
   return (
-    <div class="photos">
+    <>
+      {stream !== null && (
+        <Finder
+          stream={stream}
+          onShot={(shot) => {
+            setStream(null);
+            void keep(shot);
+          }}
+          onClose={() => setStream(null)}
+        />
+      )}
       <div class="photo-buttons">
-        <label class="button" for={`${id}-camera`}>
+        <button type="button" onClick={() => void camera()}>
           {words.item.photo}
-        </label>
+        </button>
         <input
-          id={`${id}-camera`}
+          ref={file}
           class="file"
           type="file"
           accept="image/*"
           capture="environment"
-          onChange={(event) => void take(event)}
+          tabIndex={-1}
+          aria-label={words.photo.byCamera}
+          onChange={(event) => void takeFiles(event)}
         />
         <label class="button" for={`${id}-file`}>
           {words.item.photoFile}
@@ -120,7 +188,7 @@ export function Photos({ visit, item }: { visit: Visit; item: Item }) {
           type="file"
           accept="image/*"
           multiple
-          onChange={(event) => void take(event)}
+          onChange={(event) => void takeFiles(event)}
         />
       </div>
       {busy > 0 && <p role="status">{words.photo.preparing}</p>}
@@ -129,26 +197,120 @@ export function Photos({ visit, item }: { visit: Visit; item: Item }) {
           {problem}
         </p>
       )}
+    </>
+  );
+}
+
+/** One photo, opened: captions by chips, drawing on it, taking it back. */
+function OpenPhoto({
+  visit,
+  item,
+  sha256,
+  number,
+  onClose,
+}: {
+  visit: Visit;
+  item: Item;
+  sha256: string;
+  number: number;
+  onClose: () => void;
+}) {
+  const put = `items/${item.id}/photos/${sha256}`;
+  const value = visit.value(put) as Record<string, string | number> | null;
+  const [drawing, setDrawing] = useState(false);
+  if (value === null) return null;
+  const caption = String(value.caption ?? "");
+  const chips = [...new Set([...(item.whys ?? []), ...words.photo.captions])];
+  const name = words.photo.alt(item.title, number);
+  if (drawing) {
+    return (
+      <DrawOn
+        sha256={sha256}
+        onDone={async (picture) => {
+          setDrawing(false);
+          // a picture of its own beside the original, which stays as it was taken
+          if (picture !== null)
+            await addPhoto(visit, item, picture, {
+              caption: caption === "" ? words.photo.drawn : caption,
+            });
+        }}
+      />
+    );
+  }
+  return (
+    <div class="open-photo">
+      <Picture sha256={sha256} alt={name} size="full" />
+      <p>{caption}</p>
+      {/* biome-ignore lint/a11y/useSemanticElements: a fieldset cannot be laid out as a grid everywhere */}
+      <div class="choices chips" role="group" aria-label={words.photo.caption}>
+        {chips.map((chip) => (
+          <button
+            key={chip}
+            type="button"
+            class="choice"
+            aria-pressed={caption === chip}
+            onClick={() =>
+              void visit.put(
+                [{ put, value: { ...value, caption: chip } }],
+                words.item.recorded(name, chip),
+              )
+            }
+          >
+            <span>{chip}</span>
+          </button>
+        ))}
+      </div>
+      <div class="photo-buttons">
+        <button type="button" onClick={() => setDrawing(true)}>
+          {words.photo.draw}
+        </button>
+        <button
+          type="button"
+          onClick={() => {
+            onClose();
+            void visit.put([{ put, value: null }], words.item.recorded(name, words.photo.removed));
+          }}
+        >
+          {words.photo.remove}
+        </button>
+        <button type="button" onClick={onClose}>
+          {words.close}
+        </button>
+      </div>
+    </div>
+  );
+}
+
+export function Photos({ visit, item }: { visit: Visit; item: Item }) {
+  const [open, setOpen] = useState<string | null>(null);
+  const photos = photosOf(visit, item.id);
+  return (
+    <div class="photos">
+      <PhotoButtons visit={visit} item={item} />
       <ul class="photo-list">
-        {photosOf(visit, item.id).map((sha256, index) => (
+        {photos.map((sha256, index) => (
           <li key={sha256}>
-            <Picture sha256={sha256} alt={words.photo.alt(item.title, index + 1)} />
             <button
               type="button"
-              class="quiet"
-              aria-label={`${words.photo.remove} ${index + 1}`}
-              onClick={() =>
-                void visit.put(
-                  [{ put: `items/${item.id}/photos/${sha256}`, value: null }],
-                  words.item.recorded(item.title, words.photo.remove),
-                )
-              }
+              class="photo"
+              aria-expanded={open === sha256}
+              onClick={() => setOpen(open === sha256 ? null : sha256)}
             >
-              ×
+              <Picture sha256={sha256} alt={words.photo.alt(item.title, index + 1)} />
             </button>
           </li>
         ))}
       </ul>
+      {open !== null && photos.includes(open) && (
+        <OpenPhoto
+          key={open}
+          visit={visit}
+          item={item}
+          sha256={open}
+          number={photos.indexOf(open) + 1}
+          onClose={() => setOpen(null)}
+        />
+      )}
     </div>
   );
 }

@@ -3,7 +3,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { ItemJudgement } from "../../shared/assessment";
 import type { Item, Reading } from "../../shared/checklist";
-import { placeName } from "../names";
+import { placeName, unitName } from "../names";
 import type { Visit } from "../visit";
 import { words } from "../words";
 
@@ -33,6 +33,9 @@ const STEP_MILLI: Record<string, number> = {
   s: 1000,
   deg: 1000,
 };
+
+/** More places than this wait behind a button: a card must stay a card. */
+const MANY = 8;
 
 const FREE_TEXT = new Set(["date", "code"]);
 
@@ -89,7 +92,7 @@ function useReading(
     const trimmed = text.trim();
     if (trimmed === (kept?.typed ?? "") && unit === (kept?.unit ?? unit)) return;
     const value = trimmed === "" ? null : { typed: trimmed, unit };
-    const said = trimmed === "" ? words.item.nothing : `${trimmed} ${unit}`;
+    const said = trimmed === "" ? words.item.nothing : `${trimmed} ${unitName(unit)}`;
     void visit.put([{ put, value }], words.item.recorded(name, said));
   };
   const change = (text: string) => {
@@ -167,11 +170,12 @@ function UnitButton({
   units: string[];
   onUnit: () => void;
 }) {
-  if (unit === "") return null;
-  if (units.length < 2) return <span class="unit-word">{unit}</span>;
+  const name = unitName(unit);
+  if (name === "") return null;
+  if (units.length < 2) return <span class="unit-word">{name}</span>;
   return (
-    <button type="button" class="unit" aria-label={words.item.unit(unit)} onClick={onUnit}>
-      {unit}
+    <button type="button" class="unit" aria-label={words.item.unit(name)} onClick={onUnit}>
+      {name}
     </button>
   );
 }
@@ -231,9 +235,20 @@ function ReadingGroup({ visit, item, reading, onPreview }: Omit<RowProps, "place
     const changes = kept.flatMap((one, index) =>
       one === null ? [] : [{ put: puts[index] as string, value: { ...one, unit: next } }],
     );
-    if (changes.length > 0) void visit.put(changes, words.item.recorded(reading.title, next));
+    if (changes.length > 0)
+      void visit.put(changes, words.item.recorded(reading.title, unitName(next)));
   };
   const common = { visit, item, reading, unit, onPreview };
+  const [shown, setShown] = useState(places.length <= MANY);
+  if (!shown) {
+    const done = kept.filter((one) => one !== null).length;
+    return (
+      <button type="button" onClick={() => setShown(true)}>
+        {words.item.manyReadings(done, places.length)}
+        <span class="visually-hidden">: {reading.title}</span>
+      </button>
+    );
+  }
   const only = places.length === 1 ? places[0] : undefined;
   if (only !== undefined) return <SingleReading {...common} place={only} onUnit={turn} />;
   return (

@@ -218,6 +218,20 @@ export function Facts({ visit }: { visit: Visit }) {
       />
       <TapFacts visit={visit} />
       <Uses visit={visit} />
+      <div class="fact">
+        <p class="fact-label">{texts.depth}</p>
+        <Choices
+          label={texts.depth}
+          options={Object.entries(texts.depths).map(([id, title]) => ({ id, title }))}
+          chosen={visit.text("about/depth") || "usual"}
+          onChoose={(id) =>
+            void visit.put(
+              [{ put: "about/depth", value: id }],
+              words.item.recorded(texts.depth, texts.depths[id as keyof typeof texts.depths]),
+            )
+          }
+        />
+      </div>
       <Conditions visit={visit} />
       <TextFact visit={visit} put="car/registration" label={texts.registration} />
       <TextFact visit={visit} put="car/vin" label={texts.vin} />
@@ -243,6 +257,12 @@ export function Facts({ visit }: { visit: Visit }) {
         visit={visit}
         put="brief/hourly_rate"
         label={`${texts.rate} (${visit.text("about/currency")})`}
+        {...money}
+      />
+      <WholeFact
+        visit={visit}
+        put="brief/margin"
+        label={`${texts.margin} (${visit.text("about/currency")})`}
         {...money}
       />
     </Frame>

@@ -61,7 +61,7 @@ export function Seal({ visit }: { visit: Visit }) {
   const grade = (item: Item) => shownGrade(visit, item);
   const faults = all.filter((item) => ["minor", "major", "dangerous"].includes(grade(item) ?? ""));
   const unseen = all.filter((item) => grade(item) === "uninspected");
-  const problems = all.filter((item) => (visit.judged.value[item.id]?.problems ?? []).length > 0);
+  const problems = all.filter((item) => (visit.judged(item.id)?.problems ?? []).length > 0);
   const photos = all.reduce((sum, item) => sum + photosOf(visit, item.id).length, 0);
   const seals = visit.seals();
   const sign = async () => {

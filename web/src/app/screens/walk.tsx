@@ -1,10 +1,11 @@
-/** The visit as a list of areas, in the order in which one walks round and under the car. */
+/** The visit as a task list: stages in the order of the walk, then the same items by area. */
 
+import type { Grade } from "../../shared/checklist";
 import { Frame } from "../parts/frame";
-import { Plate } from "../parts/plate";
-import { address } from "../route";
+import { GradeWord } from "../parts/plate";
+import { address, type Route } from "../route";
 import type { Visit } from "../visit";
-import { areasOf, nextOpen } from "../walk";
+import { areasOf, nextOpen, type Page, progress, stagesOf } from "../walk";
 import { words } from "../words";
 
 export function carName(visit: Visit): string {
@@ -14,13 +15,45 @@ export function carName(visit: Visit): string {
   return name.length === 0 ? words.cars.unnamed : name.join(" ");
 }
 
-export function Walk({ visit }: { visit: Visit }) {
-  const areas = areasOf(visit);
-  const next = nextOpen(areas, null);
-  const worst = new Map(
-    (visit.assessment.value?.areas ?? []).map((area) => [area.area, area.worst]),
+function Row({
+  page,
+  to,
+  worst,
+  data,
+}: {
+  page: Page;
+  to: Route;
+  worst?: Grade | null | undefined;
+  data: Record<string, string>;
+}) {
+  const done = page.items.length - page.open.length;
+  return (
+    <li>
+      <a class={page.open.length === 0 ? "row row-done" : "row"} {...data} href={address(to)}>
+        <span class="row-title">{page.title}</span>
+        <span class="row-state">{progress(page)}</span>
+        <span class="row-detail">
+          {done} / {page.items.length}
+          {worst != null && worst !== "none" && (
+            <>
+              {" · "}
+              <GradeWord grade={worst} />
+            </>
+          )}
+        </span>
+      </a>
+    </li>
   );
-  const seal = visit.seals().at(-1);
+}
+
+export function Walk({ visit }: { visit: Visit }) {
+  const stages = stagesOf(visit);
+  const areas = areasOf(visit);
+  const next = nextOpen(stages, null);
+  const worst = new Map(visit.assessment.value?.areas.map((area) => [area.area, area.worst]));
+  const seals = visit.seals();
+  const seal = seals.at(-1);
+  const to = (screen: "facts" | "kerb" | "map" | "seal") => address({ screen, visit: visit.id });
   return (
     <Frame
       title={carName(visit)}
@@ -28,16 +61,16 @@ export function Walk({ visit }: { visit: Visit }) {
       above={words.walk.title}
       foot={
         next === null ? (
-          <a class="button main" href={address({ screen: "seal", visit: visit.id })}>
+          <a class="button main" href={to("seal")}>
             {words.walk.allDone}
           </a>
         ) : (
           <a
             class="button main"
             href={address({
-              screen: "area",
+              screen: "stage",
               visit: visit.id,
-              area: next.area.id,
+              stage: next.page.id,
               item: next.item.id,
             })}
           >
@@ -54,47 +87,47 @@ export function Walk({ visit }: { visit: Visit }) {
           )}
         </p>
       )}
-      <nav class="beside" aria-label={words.walk.title}>
-        <a class="button" href={address({ screen: "facts", visit: visit.id })}>
+      <nav class="beside" aria-label={words.walk.beside}>
+        <a class="button" href={to("kerb")}>
+          {words.walk.kerb}
+        </a>
+        <a class="button" href={to("map")}>
+          {words.walk.map}
+        </a>
+        <a class="button" href={to("facts")}>
           {words.walk.facts}
         </a>
-        <a class="button" href={address({ screen: "seal", visit: visit.id })}>
+        <a class="button" href={to("seal")}>
           {words.walk.sign}
         </a>
       </nav>
-      <ol class="rows">
-        {areas.map((area) => {
-          const open = area.open.length;
-          const state =
-            open === 0
-              ? words.walk.done
-              : open === area.items.length
-                ? words.walk.notStarted
-                : words.walk.inProgress(open);
-          return (
-            <li key={area.id}>
-              <a
-                class={open === 0 ? "row row-done" : "row"}
-                data-area={area.id}
-                href={address({ screen: "area", visit: visit.id, area: area.id, item: null })}
-              >
-                <span class="row-title">{area.title}</span>
-                <span class="row-state">{state}</span>
-                <span class="row-detail">
-                  {area.items.length - open} / {area.items.length}
-                  {worst.get(area.id) != null && worst.get(area.id) !== "none" && (
-                    <>
-                      {" · "}
-                      <Plate grade={worst.get(area.id) ?? null} />{" "}
-                      {words.grade[worst.get(area.id) ?? "none"]}
-                    </>
-                  )}
-                </span>
-              </a>
-            </li>
-          );
-        })}
-      </ol>
+      <section aria-label={words.walk.inOrder}>
+        <h2>{words.walk.inOrder}</h2>
+        <ol class="rows">
+          {stages.map((page) => (
+            <Row
+              key={page.id}
+              page={page}
+              to={{ screen: "stage", visit: visit.id, stage: page.id, item: null }}
+              data={{ "data-stage": page.id }}
+            />
+          ))}
+        </ol>
+      </section>
+      <section aria-label={words.walk.byArea}>
+        <h2>{words.walk.byArea}</h2>
+        <ol class="rows">
+          {areas.map((page) => (
+            <Row
+              key={page.id}
+              page={page}
+              worst={worst.get(page.id)}
+              to={{ screen: "area", visit: visit.id, area: page.id, item: null }}
+              data={{ "data-area": page.id }}
+            />
+          ))}
+        </ol>
+      </section>
     </Frame>
   );
 }

@@ -1,0 +1,194 @@
+/**
+ * At the kerb: may it be driven home and is anything dangerous; what to look at in the time left;
+ * what it will cost and what it is worth. The seller's edition has no money and no way to it.
+ */
+
+import { useEffect, useState } from "preact/hooks";
+import type { Assessment, NextThings } from "../../shared/assessment";
+import type { Item } from "../../shared/checklist";
+import { Choices } from "../parts/choices";
+import { Frame } from "../parts/frame";
+import { Picture, photosOf } from "../parts/photos";
+import { GradeWord } from "../parts/plate";
+import { address } from "../route";
+import type { Visit } from "../visit";
+import { words } from "../words";
+import { showToSeller } from "./seller";
+import { carName } from "./walk";
+
+const texts = words.kerb;
+const TIMES = ["5", "15", "30", "60"];
+/** What stands open of a list; the rest is one tap away. */
+const SHOWN_REASONS = 5;
+
+function itemRoute(visit: Visit, item: string): string {
+  const area = visit.bundle.items.find(({ id }) => id === item)?.area ?? "";
+  return address({ screen: "area", visit: visit.id, area, item });
+}
+
+function DriveHome({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
+  const [all, setAll] = useState(false);
+  const { answer, text, reasons, caution } = assessment.drive_home;
+  const shown = all ? reasons : reasons.slice(0, SHOWN_REASONS);
+  return (
+    <section aria-label={texts.drive} data-answer={answer}>
+      <h2>{texts.drive}</h2>
+      <p class={`verdict verdict-${answer}`}>{text}</p>
+      <ul class="reasons-list">
+        {shown.map((reason) => (
+          <li key={`${reason.item} ${reason.text}`}>
+            <a href={itemRoute(visit, reason.item)}>{reason.text}</a>
+          </li>
+        ))}
+      </ul>
+      {reasons.length > SHOWN_REASONS && (
+        <button type="button" class="more" aria-expanded={all} onClick={() => setAll(!all)}>
+          {all ? words.item.less : texts.moreReasons(reasons.length - SHOWN_REASONS)}
+        </button>
+      )}
+      <p class="caution">{caution}</p>
+    </section>
+  );
+}
+
+function WhatNext({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
+  const [minutes, setMinutes] = useState("15");
+  const [next, setNext] = useState<NextThings | null>(null);
+  const [all, setAll] = useState(false);
+  useEffect(() => {
+    let there = true;
+    void visit.next(minutes).then((found) => {
+      if (there) setNext(found);
+    });
+    return () => {
+      there = false;
+    };
+  }, [visit, minutes, assessment]);
+  return (
+    <section aria-label={texts.next}>
+      <h2>{texts.next}</h2>
+      <Choices
+        label={texts.minutes}
+        className="times"
+        options={TIMES.map((id) => ({ id, title: texts.minutesShort(id) }))}
+        chosen={minutes}
+        onChoose={setMinutes}
+      />
+      {next !== null && (
+        <>
+          <p>{next.text}</p>
+          <ol class="rows">
+            {(all ? next.items : next.items.slice(0, SHOWN_REASONS)).map(({ item, text }) => (
+              <li key={item}>
+                <a class="row" href={itemRoute(visit, item)}>
+                  <span class="row-title">{text}</span>
+                </a>
+              </li>
+            ))}
+          </ol>
+          {next.items.length > SHOWN_REASONS && (
+            <button type="button" class="more" aria-expanded={all} onClick={() => setAll(!all)}>
+              {all ? words.item.less : texts.moreItems(next.items.length - SHOWN_REASONS)}
+            </button>
+          )}
+        </>
+      )}
+      <p>{assessment.coverage.text}</p>
+    </section>
+  );
+}
+
+function Money({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
+  const { totals, reserve, price, currency, text, assumed } = assessment.money;
+  const money = (amount: number | null) =>
+    amount === null ? texts.unknown : words.money(amount, currency);
+  return (
+    <section aria-label={texts.money}>
+      <h2>{texts.money}</h2>
+      <p>{text}</p>
+      <dl class="sums">
+        <dt>{texts.work}</dt>
+        <dd>{texts.range(money(totals.low), money(totals.high))}</dd>
+        <dt>{texts.reserve}</dt>
+        <dd>{money(reserve.amount)}</dd>
+        <dt>{texts.asking}</dt>
+        <dd>{money(price.asking)}</dd>
+        <dt>{texts.walkAway}</dt>
+        <dd class="figure">{money(price.walk_away)}</dd>
+      </dl>
+      <p>{price.text}</p>
+      {assumed.length > 0 && (
+        <p class="hint">
+          {texts.assumed}: {assumed.map((name) => texts.names[name] ?? name).join(", ")}.{" "}
+          <a href={address({ screen: "facts", visit: visit.id })}>{words.change}</a>
+        </p>
+      )}
+      <h3>{texts.arguments}</h3>
+      <ul class="reasons-list">
+        {price.arguments.map((argument) => (
+          <li key={`${argument.item} ${argument.text}`}>{argument.text}</li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+export function Evidence({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
+  const items = assessment.findings
+    .map((id) => visit.bundle.items.find((item) => item.id === id))
+    .filter((item): item is Item => item !== undefined);
+  return (
+    <section aria-label={texts.evidence}>
+      <h2>{texts.evidence}</h2>
+      {items.length === 0 && <p>{texts.nothingFound}</p>}
+      <ul class="rows">
+        {items.map((item) => {
+          const judged = assessment.items[item.id];
+          return (
+            <li key={item.id} class="evidence">
+              <p class="row-title">{item.title}</p>
+              <GradeWord grade={judged?.grade ?? null} />
+              {judged?.reasons.map((reason) => (
+                <p key={reason.text}>{reason.text}</p>
+              ))}
+              <ul class="photo-list">
+                {photosOf(visit, item.id).map((sha256, index) => (
+                  <li key={sha256}>
+                    <Picture sha256={sha256} alt={words.photo.alt(item.title, index + 1)} />
+                  </li>
+                ))}
+              </ul>
+            </li>
+          );
+        })}
+      </ul>
+    </section>
+  );
+}
+
+export function Kerb({ visit }: { visit: Visit }) {
+  const assessment = visit.assessment.value;
+  return (
+    <Frame
+      title={texts.title}
+      back={{ screen: "walk", visit: visit.id }}
+      above={carName(visit)}
+      foot={
+        <button type="button" onClick={() => void showToSeller(visit.id)}>
+          {texts.toSeller}
+        </button>
+      }
+    >
+      {assessment === null ? (
+        <p role="status">{texts.working}</p>
+      ) : (
+        <>
+          <DriveHome visit={visit} assessment={assessment} />
+          <WhatNext visit={visit} assessment={assessment} />
+          <Money visit={visit} assessment={assessment} />
+          <Evidence visit={visit} assessment={assessment} />
+        </>
+      )}
+    </Frame>
+  );
+}
