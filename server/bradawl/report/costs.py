@@ -135,7 +135,7 @@ def _curve(desk: Desk, money: Mapping[str, Any], said: Callable[[float], str]) -
 
 def _lines(desk: Desk, money: Mapping[str, Any], said: Callable[[float], str]) -> list[Any]:
     lines = list(money.get("lines") or [])
-    out: list[Any] = [desk.p("The work", "h2")]
+    out: list[Any] = desk.subheading("The work")
     if not lines:
         return [*out, desk.p("No work was found to be needed.")]
     rows = [
@@ -152,7 +152,7 @@ def _lines(desk: Desk, money: Mapping[str, Any], said: Callable[[float], str]) -
         ["<b>All of it</b>", "", ""]
         + [_right(desk, said(totals[name])) for name in ("low", "likely", "high")]
     )
-    head = ["Work", "For", "Kind", "Low", "Likely", "High"]
+    head = ["Work", "For", "Kind", ">Low", ">Likely", ">High"]
     out.append(table(head, rows, desk.columns(0.28, 0.28, 0.11, 0.11, 0.11, 0.11)))
     unpriced = [desk.title_of(item) for item in money.get("unpriced") or []]
     if unpriced:
@@ -185,9 +185,9 @@ def _reserve(desk: Desk, money: Mapping[str, Any], said: Callable[[float], str])
         left = sum(int(one.get("amount") or 0) for one in rest)
         rows.append([f"{len(rest)} smaller ones", "", _right(desk, said(left)), ""])
     rows.append(["<b>Reserve</b>", "", _right(desk, said(int(reserve.get("amount") or 0))), ""])
-    head = ["Nobody looked at", "Chance of a fault", "Held back", "The chance is"]
+    head = ["Nobody looked at", ">Chance of a fault", ">Held back", "The chance is"]
     return [
-        desk.p("The reserve for what was not seen", "h2"),
+        *desk.subheading("The reserve for what was not seen"),
         table(head, rows, desk.columns(0.44, 0.18, 0.18, 0.20)),
     ]
 
@@ -205,7 +205,7 @@ def _plan(desk: Desk, plan: Workplan, said: Callable[[float], str]) -> list[Any]
             ]
             for at, job in enumerate(plan.jobs, 1)
         ]
-        out.append(desk.p("The order of work", "h2"))
+        out += desk.subheading("The order of work")
         out.append(
             desk.p(
                 "Danger first, then reliability, then what stops decay, then comfort and looks; "
@@ -213,7 +213,7 @@ def _plan(desk: Desk, plan: Workplan, said: Callable[[float], str]) -> list[Any]
                 "small",
             )
         )
-        head = ["", "Work", "Why here", "When", "Likely"]
+        head = ["", "Work", "Why here", "When", ">Likely"]
         out.append(table(head, rows, desk.columns(0.05, 0.42, 0.21, 0.18, 0.14)))
     for tip in plan.tips:
         block: list[Any] = [

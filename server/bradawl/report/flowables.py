@@ -291,9 +291,12 @@ def table(
     *,
     ruled: bool = True,
 ) -> Any:
-    """A ruled table of markup cells that repeats its head on every page; no head when empty."""
-    cell, strong = styles()["cell"], styles()["cell-strong"]
-    body: list[list[Any]] = [[Paragraph(text, strong) for text in head]] if head else []
+    """A ruled table of markup cells that repeats its head on every page; no head when empty.
+
+    A head that begins with `>` stands over a column of figures.
+    """
+    cell = styles()["cell"]
+    body: list[list[Any]] = [[_head(text) for text in head]] if head else []
     for row in rows:
         body.append([Paragraph(one, cell) if isinstance(one, str) else one for one in row])
     commands: list[tuple[Any, ...]] = [
@@ -319,6 +322,11 @@ def table(
         spaceBefore=3,
         spaceAfter=5,
     )
+
+
+def _head(text: str) -> Any:
+    right = text.startswith(">")
+    return Paragraph(text.lstrip(">"), styles()["cell-strong-right" if right else "cell-strong"])
 
 
 def together(flowables: list[Any]) -> Any:

@@ -92,6 +92,10 @@ class Desk:
         """An item's title, or its id when the checklist does not know it."""
         return self._titles.get(item, item)
 
+    def subheading(self, title: str) -> list[Any]:
+        """A small heading over something that may break across pages."""
+        return [CondPageBreak(30 * MM), self.p(self.ink.markup(title), "h2-loose")]
+
     def columns(self, *shares: float) -> list[float]:
         return [self.width * share for share in shares]
 
@@ -178,13 +182,14 @@ def _drive_home(desk: Desk) -> list[Any]:
     if text and text.rstrip(".") != title:
         inside.append(desk.p(desk.ink.markup(text)))
     reasons = _reasons_home(desk)
-    for reason in reasons[:_REASONS]:
+    room = _REASONS if desk.shared.money is None else 2
+    for reason in reasons[:room]:
         said = desk.ink.text(reason.get("text") or "")
         inside.append(desk.p("• " + escape(fitted(said, SANS, 9, desk.width - 14 * MM))))
-    if len(reasons) > _REASONS:
+    if len(reasons) > room:
         inside.append(
             desk.p(
-                f'{len(reasons) - _REASONS} more reasons stand under <a href="#drive-home-reasons" '
+                f'{len(reasons) - room} more reasons stand under <a href="#drive-home-reasons" '
                 f'color="{ACCENT}">The way home</a>.'
             )
         )
@@ -213,7 +218,7 @@ def _reasons_home(desk: Desk) -> list[Any]:
 def way_home(desk: Desk) -> list[Any]:
     """Every reason of the drive-home answer, when the first page had no room for all."""
     reasons = _reasons_home(desk)
-    if len(reasons) <= _REASONS:
+    if len(reasons) <= (_REASONS if desk.shared.money is None else 2):
         return []
     out = desk.heading("drive-home-reasons", "The way home: every reason")
     return out + [desk.p("• " + desk.ink.markup(one.get("text") or "")) for one in reasons]

@@ -69,12 +69,19 @@ def styles() -> dict[str, Any]:
             "h2", fontName=typeface.BOLD, fontSize=10.5, leading=14, spaceBefore=9, spaceAfter=3,
             keepWithNext=1,
         ),
+        # above what may break across pages, where keeping with the next would push all of it on
+        style("h2-loose", fontName=typeface.BOLD, fontSize=10.5, leading=14, spaceBefore=9,
+              spaceAfter=3),
         style("finding", fontName=typeface.BOLD, fontSize=10, leading=13, keepWithNext=1),
         style("answer", fontName=typeface.BOLD, fontSize=12.5, leading=16),
         style("quiet", fontName=typeface.OBLIQUE, textColor="#333B45"),
         style("digest", fontSize=7.6, leading=10.4),
         style("cell", fontSize=8, leading=10.4),
         style("cell-strong", fontSize=8, leading=10.4, fontName=typeface.BOLD),
+        style(
+            "cell-strong-right", fontSize=8, leading=10.4, fontName=typeface.BOLD,
+            alignment=TA_RIGHT,
+        ),
         style("cell-right", fontSize=8, leading=10.4, alignment=TA_RIGHT),
     ]  # fmt: skip
     return {one.name: one for one in made}
