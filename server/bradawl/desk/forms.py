@@ -77,7 +77,7 @@ def whole(typed: str, what: str, low: int, high: int) -> int:
 
 
 def hours(typed: str, what: str) -> str:
-    """Hours as decimal text with a point, at most two digits after it, such as `1.5`. Raises FieldError."""
+    """Hours as decimal text, at most two digits after the point: `1.5`. Raises FieldError."""
     plain = typed.translate(GROUPING).replace(",", ".")
     try:
         hundredths = plan.hundredths(plain)
