@@ -89,6 +89,7 @@ def _item(
                 + _near(caution, checklist.cautions),
             )
     sourced = [("limits", n, limit.source) for n, limit in enumerate(item.limits)]
+    sourced += [("remedies", n, remedy.source) for n, remedy in enumerate(item.remedies)]
     if item.unseen:
         sourced.append(("unseen", 0, item.unseen.source))
     for key, n, source in sourced:

@@ -35,7 +35,8 @@ def _check(args: argparse.Namespace) -> int:
         checklist = load(_folder(args.folder))
     except ChecklistError as error:
         print(error, file=sys.stderr)
-        print(f"{len(error.faults)} faults.", file=sys.stderr)
+        count = len(error.faults)
+        print(f"{count} fault{'' if count == 1 else 's'}.", file=sys.stderr)
         return 1
     readings = sum(len(item.readings) for item in checklist.items)
     limits = sum(len(item.limits) for item in checklist.items)

@@ -222,6 +222,7 @@ class Remedy(Strict):
     hours: tuple[Decimal, Decimal, Decimal]
     for_: list[Fault] = Field(alias="for", min_length=1)
     need: bool = True
+    source: str = Field("assumption", description="where parts and hours come from")
     also: list[ItemId] = Field([], description="items that the same work puts right")
 
     @field_validator("parts")
