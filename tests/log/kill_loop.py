@@ -45,7 +45,9 @@ def free_port() -> int:
 class Server:
     """A server process on a data folder, started and killed at will."""
 
-    def __init__(self, data: Path, *, whole: bool) -> None:
+    def __init__(
+        self, data: Path, *, whole: bool, environment: Mapping[str, str] | None = None
+    ) -> None:
         self.port = free_port()
         port = str(self.port)
         self._command = (
@@ -53,22 +55,29 @@ class Server:
             if whole
             else ["tests.log.process", str(data), port]
         )
-        self._environment = {**os.environ, "BRADAWL_DATA": str(data)}
+        self._environment = {**os.environ, "BRADAWL_DATA": str(data), **(environment or {})}
         self._process: subprocess.Popen[bytes] | None = None
         self.cookie = ""
 
     def start(self) -> None:
+        self.launch()
+        self.wait_until_it_listens()
+
+    def launch(self) -> None:
         self._process = subprocess.Popen(
             [sys.executable, "-m", *self._command],
             env=self._environment,
             stdout=subprocess.DEVNULL,
         )
+
+    def wait_until_it_listens(self) -> None:
         limit = time.monotonic() + START_LIMIT_S
         while True:
             try:
                 socket.create_connection(("127.0.0.1", self.port), timeout=1).close()
                 return
             except OSError:
+                assert self._process is not None
                 if self._process.poll() is not None or time.monotonic() > limit:
                     raise RuntimeError("The server did not start.") from None
                 time.sleep(0.01)
@@ -88,23 +97,25 @@ class Server:
         """One request; no answer, or half of one, is no answer."""
         connection = http.client.HTTPConnection("localhost", self.port, timeout=20)
         try:
-            connection.request(method, path, body, {**headers, "Cookie": self.cookie})
+            connection.request(method, path, body, {"Cookie": self.cookie, **headers})
             answer = connection.getresponse()
-            data = answer.read()
-            if cookie := answer.getheader("set-cookie"):
-                self.cookie = cookie.partition(";")[0]
-            return answer.status, data
+            return answer.status, answer.read()
         except (OSError, http.client.HTTPException) as error:
             raise NoAnswerError from error
         finally:
             connection.close()
 
-    def pair(self, device: str) -> None:
-        body = json.dumps({"device": device, "name": "phone"}).encode()
-        headers = {"content-type": "application/json"}
-        status, answer = asyncio.run(self.send("POST", "/api/v1/pairing", headers, body))
-        if status != 200 or json.loads(answer)["state"] != "approved":
-            raise RuntimeError(f"Pairing failed: {status} {answer!r}")
+    def pair(self, device: str) -> str:
+        """Pair a device, as a phone on this machine may; the cookie that names it."""
+        connection = http.client.HTTPConnection("localhost", self.port, timeout=20)
+        body = json.dumps({"device": device, "name": "phone"})
+        connection.request("POST", "/api/v1/pairing", body, {"content-type": "application/json"})
+        answer = connection.getresponse()
+        text = answer.read()
+        connection.close()
+        if answer.status != 200 or json.loads(text)["state"] != "approved":
+            raise RuntimeError(f"Pairing failed: {answer.status} {text!r}")
+        return str(answer.getheader("set-cookie")).partition(";")[0]
 
 
 def noise_photo(chance: random.Random) -> bytes:
@@ -159,7 +170,7 @@ def run(kills: int, seed: int, *, whole: bool = False) -> str:
             for number in range(kills):
                 server.start()
                 if not server.cookie:
-                    server.pair(DEVICE)
+                    server.cookie = server.pair(DEVICE)
                 before = phone.disk.acknowledged
                 record(phone, chance)
                 asyncio.run(phone.round())  # the first round loads what is loaded when needed

@@ -15,6 +15,7 @@ from bradawl.errors import ApiError, install
 from bradawl.log import Log, open_photo_store
 from bradawl.log.log import wall_clock_ms
 from bradawl.log.routes import router
+from tests.log.stores import database_for
 
 DEVICE = "d1" * 16
 OTHER = "d2" * 16
@@ -29,12 +30,18 @@ class Paired:
 
 
 def new_log(folder: Path, clock: Callable[[], int] = wall_clock_ms) -> Log:
-    """A log at `folder`, migrated; the same folder opens the same log again."""
-    engine = open_engine(
-        os.environ.get("BRADAWL_TEST_DATABASE_URL") or f"sqlite:///{folder}/log.db"
-    )
+    """A log at `folder`, migrated; the same folder opens the same log again.
+
+    BRADAWL_TEST_CLUSTER and BRADAWL_TEST_BUCKET put it on PostgreSQL and S3 instead: see
+    test_large_stores.py, which runs this suite once more.
+    """
+    cluster = os.environ.get("BRADAWL_TEST_CLUSTER")
+    bucket = os.environ.get("BRADAWL_TEST_BUCKET")
+    url = database_for(cluster, folder) if cluster else f"sqlite:///{folder}/log.db"
+    place = f"s3://{bucket}/{folder.name}" if bucket else str(folder / "photos")
+    engine = open_engine(url)
     migrate(engine)
-    return Log(engine, open_photo_store(folder / "photos"), clock=clock)
+    return Log(engine, open_photo_store(place), clock=clock)
 
 
 def app_of(log: Log) -> FastAPI:

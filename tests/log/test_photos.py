@@ -207,7 +207,7 @@ def test_a_photo_whose_pixels_are_damaged_is_kept_as_it_came_and_said(
     assert log.photo_original(name) == bytes(data)
 
 
-def test_the_served_copy_is_made_after_the_answer_and_again_when_it_is_gone(
+def test_the_served_copy_is_made_after_the_answer_and_again_when_it_is_gone_in_a_folder(
     client: TestClient, log: Log
 ) -> None:
     data = encoded()
@@ -222,7 +222,7 @@ def test_the_served_copy_is_made_after_the_answer_and_again_when_it_is_gone(
     assert path.read_bytes() == first
 
 
-def test_stale_arrivals_are_swept_and_fresh_ones_left(log: Log) -> None:
+def test_stale_arrivals_are_swept_and_fresh_ones_left_in_a_folder(log: Log) -> None:
     folder = log.photos.store.incoming
     stale, fresh = folder / "a.part", folder / "b.part"
     for path in (stale, fresh):
@@ -232,7 +232,7 @@ def test_stale_arrivals_are_swept_and_fresh_ones_left(log: Log) -> None:
     assert incoming(log) == [fresh]
 
 
-def test_a_file_without_a_row_is_taken_up_when_the_photo_comes_again(
+def test_a_file_without_a_row_is_taken_up_when_the_photo_comes_again_in_a_folder(
     client: TestClient, log: Log
 ) -> None:
     # as after a kill between the file and its row
