@@ -50,6 +50,7 @@ class Bradawl:
             self.engine,
             log.open_photo_store(settings.photo_store),
             withheld=self.access.withholding,
+            ahead=self.access.missing.note,
         )
         self.forgetting = Forgetting(self.access.withholding, self.log.events_of, self.log.append)
         self.bundle: dict[str, Any] = bundle(load(resources.path_of("checklists")))

@@ -18,6 +18,7 @@ from bradawl.access.devices import Devices
 from bradawl.access.headers import LOOPBACK_NAMES, Guard
 from bradawl.access.limits import Limits
 from bradawl.access.links import Links
+from bradawl.access.missing import Missing
 from bradawl.access.pairing import Pairing
 from bradawl.access.people import Device, Person
 from bradawl.access.requests import is_loopback
@@ -73,6 +74,7 @@ class Access:
         self.people = People(engine, clock)
         self.links = Links(engine, clock)
         self.withholding = Withholding(engine, clock)
+        self.missing = Missing(engine, clock)
 
     def install(self, app: FastAPI) -> None:
         """Put the guards around `app`; call it last, so that they stand outermost."""

@@ -135,3 +135,12 @@ class WithheldRow(SQLModel, table=True):
     part: str = Field(primary_key=True)
     until: str
     since_ms: int = Field(sa_column=_ms())
+
+
+class SeenRow(SQLModel, table=True):
+    """How far some phone has seen a device's entries, noted when that was beyond this server."""
+
+    __tablename__ = "access_seen"
+    device: str = Field(primary_key=True)
+    seq: int = Field(sa_column=_ms())
+    at_ms: int = Field(sa_column=_ms())

@@ -103,7 +103,11 @@ def wall_clock_ms() -> int:
 
 
 class Log:
-    """Every event and photo that was acknowledged, over a database and a photo store."""
+    """Every event and photo that was acknowledged, over a database and a photo store.
+
+    `withheld` says what is shown to nobody; `ahead` hears, at each pull, what the asker has and
+    what is held here.
+    """
 
     def __init__(
         self,
@@ -113,10 +117,12 @@ class Log:
         clock: Callable[[], int] = wall_clock_ms,
         run: str = "",
         withheld: Withheld | None = None,
+        ahead: Callable[[Mapping[str, int], Mapping[str, int]], None] | None = None,
     ) -> None:
         self.engine = engine
         self.clock = clock
         self.withheld = withheld
+        self._ahead = ahead
         self.photos = Photos(engine, photo_store, clock)
         self.run = run or _run_of(engine)
 
@@ -307,11 +313,19 @@ class Log:
                 if more:
                     break
         batches = [batch for run in runs for batch in run.batches()]
+        if self._ahead is not None:
+            self._ahead(have, held)
         if self.withheld is not None:
             stored = [Run(one.device, one.from_seq, one.prev, one.body) for one in batches]
             bodies = leave_out(stored, self.withheld.now())
             batches = [replace(one, body=body) for one, body in zip(batches, bodies, strict=True)]
         return PullResult(batches, more, held, self.run)
+
+    def held(self) -> dict[str, int]:
+        """Up to which event each device is held."""
+        with reading(self.engine) as connection:
+            rows = connection.execute(select(DEVICES.c.device, DEVICES.c.held))
+            return {row.device: row.held for row in rows}
 
     # what the desk and the report read
 

@@ -9,6 +9,7 @@ branch_labels = None
 depends_on = None
 
 TABLES = (
+    "access_seen",
     "access_withheld",
     "access_audit",
     "access_attempt",
@@ -122,6 +123,12 @@ def upgrade() -> None:
         sa.Column("part", sa.String(64), primary_key=True),
         sa.Column("until", sa.String(54), nullable=False),
         sa.Column("since_ms", sa.BigInteger, nullable=False),
+    )
+    op.create_table(
+        "access_seen",
+        sa.Column("device", sa.String(32), primary_key=True),
+        sa.Column("seq", sa.BigInteger, nullable=False),
+        sa.Column("at_ms", sa.BigInteger, nullable=False),
     )
     _make_audit_append_only()
 
