@@ -207,3 +207,31 @@ def test_an_item_that_the_checklist_lacks_is_said() -> None:
     one = judged(item="no.such", grade="none")
     assert [p["code"] for p in one["problems"]] == ["unknown_item"]
     assert not one["applies"]
+
+
+def test_cylinders_that_the_car_does_not_have_are_not_missed() -> None:
+    rules = {
+        "items": {
+            "engine.plugs": {
+                "area": "engine",
+                "stage": "cold",
+                "readings": [
+                    {"id": "gap", "quantity": "length", "units": ["mm"],
+                     "at": ["1", "2", "3", "4", "5", "6"], "plausible": ["0", "3"]}
+                ],
+                "limits": [{"of": "gap", "above": "1.2", "unit": "mm", "grade": "minor",
+                            "source": "practice"}],
+                "settled_by": ["gap"],
+            }
+        }
+    }  # fmt: skip
+    cells = {
+        f"items/engine.plugs/readings/gap/{n}": cell({"typed": "0.8", "unit": "mm"})
+        for n in range(1, 5)
+    }
+    four = visit_facts({"car/cylinders": cell(4)}, "2026-11-25")
+    six = visit_facts({"car/cylinders": cell(6)}, "2026-11-25")
+    unknown = visit_facts({}, "2026-11-25")
+    assert judge_item("engine.plugs", cells, rules, four)["grade"] == "none"
+    assert judge_item("engine.plugs", cells, rules, six)["grade"] is None
+    assert judge_item("engine.plugs", cells, rules, unknown)["grade"] is None

@@ -190,7 +190,10 @@ def upkeep(answers: dict[str, Any]) -> Any:
     r = rules(
         {
             "upkeep.oil": item(
-                choices=[{"id": name} for name in ("documented", "seen", "claimed", "unknown")],
+                choices=[
+                    {"id": name}
+                    for name in ("documented", "seen", "claimed", "unknown", "not-fitted")
+                ],
                 readings=[
                     {"id": "done_on", "quantity": "date", "units": []},
                     {"id": "done_at", "quantity": "distance", "units": ["km"]},
@@ -234,6 +237,10 @@ def test_what_no_document_proves_is_due_whatever_was_claimed(
     assert got["baseline"][0]["due"] is due
     ids = [line["id"] for line in got["money"]["lines"]]
     assert ids == (["baseline/engine-oil"] if due else [])
+
+
+def test_what_the_car_does_not_have_is_never_due() -> None:
+    assert upkeep({"choice": "not-fitted"})["baseline"] == []
 
 
 def test_the_baseline_says_why() -> None:

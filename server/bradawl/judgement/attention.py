@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from .shapes import Exact, Json, Rule, Rules
 
 DANGER_WORTH = 150  # money per point of danger, when the checklist says nothing
-MOST_BRANCHES = 6  # prerequisites that are decided by trying both ways
+MOST_CASES = 400  # cases that may wait, and solutions that may be tried, before a plan is called
+MOST_SOLVED = 24  # unproven
 MINUTES = "15"
 
 
@@ -95,6 +96,7 @@ class _Forest:
         self.minutes: dict[str, Exact] = {}
         self.worth: dict[str, int] = {}
         self.first: dict[str, list[str]] = {}
+        self.before: dict[str, dict[str, bool]] = {}  # ancestors, known after `reduce`
 
     def add(self, name: str, minutes: Exact, worth: int, first: list[str]) -> None:
         self.minutes[name] = minutes
@@ -112,6 +114,10 @@ class _Forest:
                 stack.extend(self.first[one])
         return found
 
+    def units(self, name: str, unit: int) -> int:
+        """Its minutes in whole units of time."""
+        return exact.half_up(exact.multiply(self.minutes[name], (unit, 1)), 0)
+
     def reduce(self) -> None:
         """Forget prerequisites that another prerequisite brings along anyway; break rings."""
         near = {}
@@ -125,6 +131,8 @@ class _Forest:
                     far[one] = True
             near[name] = [other for other in self.first[name] if other not in far]
         self.first = near
+        for name in sorted(self.first):
+            self.before[name] = self.ancestors(name)
 
 
 def _unit(forest: _Forest) -> int:
@@ -172,7 +180,7 @@ def _promising(forest: _Forest, free: list[str], time: int, unit: int) -> list[s
     counts: dict[tuple[str, int], int] = {}
     kept: dict[str, bool] = {}
     for _, name in sorted(keyed):
-        cost = exact.half_up(exact.multiply(forest.minutes[name], (unit, 1)), 0)
+        cost = forest.units(name, unit)
         alike = (" ".join(forest.first[name]), cost)
         count = counts.get(alike, 0)
         if cost == 0 or (count + 1) * cost <= time:
@@ -200,7 +208,7 @@ def _best_of_forest(
         best.append([])
     best[len(names)] = best[0]
     for i in range(len(names) - 1, -1, -1):
-        cost = exact.half_up(exact.multiply(forest.minutes[names[i]], (unit, 1)), 0)
+        cost = forest.units(names[i], unit)
         gain, without, onward = forest.worth[names[i]], best[ends[i]], best[i + 1]
         row = without
         if cost <= time:
@@ -216,14 +224,21 @@ def _best_of_forest(
             i = ends[i]
         else:
             chosen.append(names[i])
-            left -= exact.half_up(exact.multiply(forest.minutes[names[i]], (unit, 1)), 0)
+            left -= forest.units(names[i], unit)
             i += 1
     return best[0][time] if names else 0, chosen
 
 
 def _branches(forest: _Forest) -> list[str]:
-    """Prerequisites to decide beforehand, so that every other thing waits for at most one."""
+    """Prerequisites to decide beforehand, so that every other thing waits for at most one.
+
+    The beginnings of stages are always among them: many things hang on each, and what cannot be
+    exceeded is known far better once they are decided.
+    """
     decided: dict[str, bool] = {}
+    for name in sorted(forest.first):
+        if name.startswith("setup/"):
+            decided[name] = True
     while True:
         counts: dict[str, int] = {}
         for name in sorted(forest.first):
@@ -241,44 +256,114 @@ def _branches(forest: _Forest) -> list[str]:
 
 
 def _best(forest: _Forest, time: int, unit: int) -> tuple[int, list[str], bool]:
-    """The best set, and whether it is proven the best."""
+    """(worth, the best set, whether it is proven the best).
+
+    Best first: the case with the highest bound is split or, when all is decided, solved; once a
+    solution reaches the highest bound left, nothing can beat it.
+    """
     several = _branches(forest)
-    proven = len(several) <= MOST_BRANCHES
-    # too many to try them all: the rest is left out, and the answer says it is not proven
-    beyond, several = several[MOST_BRANCHES:], several[:MOST_BRANCHES]
+    ranked = _ranked(forest, unit)
+    waiting = [(0, 0, 0)]  # (-bound, how many are decided, which of them are done)
     best: tuple[int, list[str]] = (-1, [])
-    for case in range(1 << len(several)):
-        taken: dict[str, bool] = {}
-        dropped: dict[str, bool] = {}
-        for name in beyond:
-            dropped[name] = True
-        for n, name in enumerate(several):
-            if case >> n & 1:
-                taken[name] = True
-                for one in sorted(forest.ancestors(name)):
-                    taken[one] = True
-            else:
-                dropped[name] = True
-        if [name for name in sorted(taken) if name in dropped]:
-            continue
-        used = exact.ZERO
-        gain = 0
-        for name in sorted(taken):
-            used = exact.add(used, forest.minutes[name])
-            gain += forest.worth[name]
-        left = time - exact.half_up(exact.multiply(used, (unit, 1)), 0)
-        if left < 0:
-            continue
-        free = []
-        for name in sorted(forest.first):
-            if name in taken or name in dropped:
+    solved = 0
+    while waiting:
+        bound, depth, case = waiting.pop(0)
+        if -bound <= best[0]:
+            break
+        if depth < len(several):
+            for bit in (0, 1):
+                deeper = case | bit << depth
+                limit = _limit(forest, several[: depth + 1], deeper, ranked, time, unit)
+                if limit > best[0]:
+                    waiting.append((-limit, depth + 1, deeper))
+            waiting.sort()
+            if len(waiting) < MOST_CASES:
                 continue
-            if not [one for one in sorted(forest.ancestors(name)) if one in dropped]:
-                free.append(name)
-        more, chosen = _best_of_forest(forest, free, taken, left, unit)
-        if gain + more > best[0]:
-            best = (gain + more, sorted(taken) + chosen)
-    return best[0], best[1], proven
+            # too tangled to try it all: this case is solved with the rest left undone
+        solved += 1
+        taken, free = _case(forest, several, case)
+        if taken is not None:
+            used, gain = _sum(forest, taken, unit)
+            names = [name for name in sorted(forest.first) if name in free]
+            more, chosen = _best_of_forest(forest, names, taken, time - used, unit)
+            if gain + more > best[0]:
+                best = (gain + more, sorted(taken) + chosen)
+        if solved >= MOST_SOLVED or len(waiting) >= MOST_CASES:
+            return best[0], best[1], False
+    return best[0], best[1], True
+
+
+def _sum(forest: _Forest, taken: dict[str, bool], unit: int) -> tuple[int, int]:
+    """(time, worth) of what is taken."""
+    used = gain = 0
+    for name in sorted(taken):
+        used += forest.units(name, unit)
+        gain += forest.worth[name]
+    return used, gain
+
+
+def _limit(
+    forest: _Forest,
+    several: list[str],
+    case: int,
+    ranked: list[tuple[float, str, int, int]],
+    time: int,
+    unit: int,
+) -> int:
+    """What no plan of this case can exceed; -1 when the case cannot be."""
+    taken, free = _case(forest, several, case)
+    if taken is None:
+        return -1
+    used, gain = _sum(forest, taken, unit)
+    return -1 if used > time else gain + _bound(ranked, free, time - used)
+
+
+def _case(
+    forest: _Forest, several: list[str], case: int
+) -> tuple[dict[str, bool] | None, dict[str, bool]]:
+    """(taken, still free); bit n of `case` says whether several[n] is done; None: it cannot be."""
+    taken: dict[str, bool] = {}
+    dropped: dict[str, bool] = {}
+    for n, name in enumerate(several):
+        if case >> n & 1:
+            taken[name] = True
+            for one in sorted(forest.before[name]):
+                taken[one] = True
+        else:
+            dropped[name] = True
+    for name in sorted(taken):
+        if name in dropped:
+            return None, {}
+    free: dict[str, bool] = {}
+    for name in sorted(forest.first):
+        if name not in taken and name not in dropped:
+            free[name] = True
+            for one in forest.before[name]:
+                if one in dropped:
+                    del free[name]
+                    break
+    return taken, free
+
+
+def _ranked(forest: _Forest, unit: int) -> list[tuple[float, str, int, int]]:
+    """(worth per time, name, time, worth) of everything, the best rate first."""
+    rows = []
+    for name in sorted(forest.first):
+        cost, gain = forest.units(name, unit), forest.worth[name]
+        rows.append((-gain / cost if cost else -1e300, name, cost, gain))
+    return sorted(rows)
+
+
+def _bound(ranked: list[tuple[float, str, int, int]], free: dict[str, bool], time: int) -> int:
+    """No set of the free things is worth more: the last one that fits is taken in part."""
+    total = 0
+    for _, name, cost, gain in ranked:
+        if name in free:
+            if cost > time:
+                return total + gain * time // cost + 1
+            time -= cost
+            total += gain
+    return total
 
 
 def _build(order: list[str], items: dict[str, str], rules: Rules, uses: list[str]) -> _Forest:
@@ -332,16 +417,19 @@ def what_next(
     time = budget[0] * unit // budget[1]
     longest = 0
     for name in sorted(forest.minutes):
-        longest += exact.half_up(exact.multiply(forest.minutes[name], (unit, 1)), 0)
+        longest += forest.units(name, unit)
     time = min(time, longest)
     _, chosen, proven = _best(forest, time, unit)
     rows, setup = [], []
     total = exact.ZERO
     named: dict[str, bool] = {}
+    stages: dict[str, bool] = {}
     for name in chosen:
         named[name] = True
+        if not name.startswith("setup/"):
+            stages["setup/" + str(rules["items"][name].get("stage"))] = True
     for name in sorted(named):
-        if name.startswith("setup/"):
+        if name in stages:
             spent = forest.minutes[name]
             total = exact.add(total, spent)
             setup.append({"stage": name[6:], "minutes": exact.decimal(spent, 2)})

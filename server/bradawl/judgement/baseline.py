@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from .shapes import Exact, Json, Measure, Rules
 
 EVIDENCE = ("documented", "seen", "claimed", "unknown")
+NOT_FITTED = "not-fitted"
 _SAID = {
     "seen": "somebody saw it, and no document says when it was done",
     "claimed": "it was claimed, and what has no document was not done",
@@ -66,6 +67,8 @@ def baseline(order: list[str], judged: Judged, rules: Rules) -> list[Json]:
         evidence = judged.choices.get(item, "")
         if evidence == "not-fitted":
             continue  # a chain instead of a belt: there is nothing to maintain
+        if evidence == NOT_FITTED:
+            continue
         if evidence not in EVIDENCE:
             evidence = "unknown"
         if evidence == "documented":

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 from . import facts as computations
 from . import limits, readings, words, workings
-from .letters import trimmed
+from .letters import all_digits, trimmed
+from .visit import whole
 
 if TYPE_CHECKING:
     from .shapes import Cells, Json, Measure, Rule
@@ -92,8 +93,11 @@ def _choices(
     return chosen, grade, reasons
 
 
-def settled(rule: Rule, measures: list[Measure], choice: str) -> bool:
-    """Whether every name that decides the item is there: a reading at all its places, or a fact."""
+def settled(rule: Rule, measures: list[Measure], choice: str, visit: Json) -> bool:
+    """Whether every name that decides the item is there: a reading at all its places, or a fact.
+
+    Places that are bare numbers are cylinders: those that the car does not have are not missed.
+    """
     wanted = rule.get("settled_by") or []
     if not wanted:
         return False
@@ -104,12 +108,18 @@ def settled(rule: Rule, measures: list[Measure], choice: str) -> bool:
     for reading in rule.get("readings") or []:
         if reading["id"] in wanted:
             for place in reading.get("at") or []:
-                if reading["id"] + "." + place not in have:
+                missing = reading["id"] + "." + place not in have
+                if missing and not _beyond(place, visit["car"].get("cylinders")):
                     return False
     for name in wanted:
         if name not in have and not (name == "choice" and choice):
             return False
     return True
+
+
+def _beyond(place: str, cylinders: Any) -> bool:
+    count = whole(cylinders)
+    return count is not None and all_digits(place) and int(place) > count
 
 
 def judge(item: str, rule: Rule, cells: Cells, visit: Json) -> tuple[Json, list[Measure], str]:
@@ -123,7 +133,7 @@ def judge(item: str, rule: Rule, cells: Cells, visit: Json) -> tuple[Json, list[
     grade, reasons, troubles = limits.judge(rule.get("limits") or [], measures, visit)
     problems.extend(troubles)
     by = "reading"
-    if grade is None and settled(rule, measures, choice):
+    if grade is None and settled(rule, measures, choice, visit):
         grade = "none"
         reasons = [_reason("within", "Every reading is within its limits.")]
     if choice_grade is not None:
