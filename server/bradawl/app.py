@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from datetime import date
-from typing import Any
+from typing import IO, Any
 
 from fastapi import FastAPI
 from fastapi.responses import RedirectResponse, Response
 
 from bradawl import __version__, access, errors, log, resources
+from bradawl.access.backup import Contents, database_file, stream_backup
 from bradawl.access.forgetting import Forgetting
 from bradawl.access.hello import check_router
 from bradawl.access.lan import Lan
@@ -76,6 +77,17 @@ class Bradawl:
         wanted: reports.Edition = "partner" if edition == "partner" else "condition"
         return self.report(self.dossier(visit), wanted, "A4")
 
+    def backup(self, file: IO[bytes]) -> Contents:
+        """Write a backup into an open file. Raises BackupError."""
+        from bradawl.report.known import LEDGER_NAME
+
+        return stream_backup(
+            database_file(self.settings.database_url),
+            self.settings.data / LEDGER_NAME,
+            self.log.photos.store,
+            file,
+        )
+
     def verify(self, pdf: bytes) -> Any:
         """What the report's own check says of a PDF, knowing this shop's certificate."""
         from bradawl.report import known_in, verify
@@ -126,6 +138,8 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
             title_of=core.title_of,
             report=core.shared_report,
             forgetting=core.forgetting,
+            held=core.log.held,
+            backup=core.backup,
         )
     )
     app.include_router(check_router(lan.authority if lan else None))

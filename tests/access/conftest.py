@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any
+from typing import IO, Annotated, Any
 
 import pytest
 from argon2 import PasswordHasher
@@ -14,6 +14,7 @@ from sqlalchemy import Engine
 from bradawl import errors
 from bradawl.access import Access, Device, passphrases
 from bradawl.access.access import Mode
+from bradawl.access.backup import Contents
 from bradawl.access.forgetting import Forgetting
 from bradawl.access.routes import desk_router, router
 from bradawl.database import migrate, open_engine
@@ -42,10 +43,15 @@ class Clock:
 
 
 class Events:
-    """A log reduced to what forgetting needs of it."""
+    """A log reduced to what the pages of access need of it."""
 
     def __init__(self) -> None:
         self.kept: list[dict[str, Any]] = []
+        self.held: dict[str, int] = {}
+
+    def backup(self, file: IO[bytes]) -> Contents:
+        file.write(b"everything")
+        return Contents("2026-11-25T09:00:00+00:00", 0, 0, 0, 10)
 
     def put(self, path: str, value: Any, visit: str = VISIT) -> None:
         self.append("d1" * 16, visit, [(path, value)])
@@ -139,6 +145,8 @@ def make_server(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Server]]
                 title_of=TITLES.get,
                 report=lambda visit, edition: PDFS[edition],
                 forgetting=Forgetting(access.withholding, events.of, events.append),
+                held=lambda: events.held,
+                backup=events.backup,
             )
         )
 

@@ -22,7 +22,7 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import IO, Protocol
+from typing import IO, Literal, Protocol
 
 FORMAT = 1
 DATABASE = "database.sqlite3"
@@ -40,11 +40,9 @@ class BackupError(Exception):
 class Photos(Protocol):
     """What a backup needs of the photo store."""
 
-    incoming: Path
-
-    def names(self, kind: str) -> Iterator[str]: ...
-    def read(self, sha256: str, kind: str) -> bytes | None: ...
-    def keep(self, sha256: str, kind: str, path: Path) -> None: ...
+    def names(self, kind: Literal["original"]) -> Iterator[str]: ...
+    def read(self, sha256: str, kind: Literal["original"]) -> bytes | None: ...
+    def keep(self, sha256: str, kind: Literal["original"], path: Path) -> None: ...
 
 
 @dataclass(frozen=True)

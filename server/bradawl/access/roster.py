@@ -313,6 +313,12 @@ class People:
                 )
             )
 
+    def end_all_sessions(self) -> None:
+        """Sign everybody out and end every one-time code, as after a restore."""
+        with writing(self._engine) as session:
+            session.exec(delete(SessionRow))
+            session.exec(delete(InvitationRow))
+
     # What readers may fetch
 
     def grant(self, person_id: str, visit: str, edition: str) -> None:

@@ -1,8 +1,8 @@
 """HTTP of access: /api/v1 for phones, and the desk's pages put together."""
 
 # No postponed annotations here: FastAPI reads them, and these name local values.
-from collections.abc import Callable
-from typing import Annotated, Any
+from collections.abc import Callable, Mapping
+from typing import IO, Annotated, Any
 
 from fastapi import APIRouter, Depends, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
@@ -10,6 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from bradawl.access import (
     device_pages,
     forget_pages,
+    keep_pages,
     limits,
     link_pages,
     people_pages,
@@ -17,6 +18,7 @@ from bradawl.access import (
 )
 from bradawl.access.access import DEVICE_COOKIE, Access
 from bradawl.access.audit import NOBODY
+from bradawl.access.backup import Contents
 from bradawl.access.forgetting import Forgetting
 from bradawl.access.pages import STATIC
 from bradawl.access.people import Device
@@ -64,6 +66,8 @@ def desk_router(
     title_of: Callable[[str], str | None],
     report: Callable[[str, str], bytes],
     forgetting: Forgetting,
+    held: Callable[[], Mapping[str, int]],
+    backup: Callable[[IO[bytes]], Contents],
 ) -> APIRouter:
     """The desk's pages of access, and `/r/…` for links.
 
@@ -72,6 +76,8 @@ def desk_router(
         title_of: a visit's car in words, None for an unknown visit.
         report: the PDF of (visit, edition).
         forgetting: finds and forgets a seller's personal data.
+        held: up to which entry each device is here.
+        backup: writes a backup into an open file.
     """
     routes = APIRouter(include_in_schema=False)
     sign_in_pages.add(routes, access)
@@ -79,6 +85,7 @@ def desk_router(
     people_pages.add(routes, access)
     link_pages.add(routes, access, title_of=title_of, report=report)
     forget_pages.add(routes, access, forgetting, title_of=title_of)
+    keep_pages.add(routes, access, held=held, backup=backup)
 
     @routes.get("/desk/access/{name}")
     def static(name: str) -> Response:
