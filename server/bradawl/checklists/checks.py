@@ -11,16 +11,8 @@ from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
 
-from bradawl.checklists.models import (
-    STAGES,
-    Area,
-    Baseline,
-    Combinations,
-    Condition,
-    Conflicts,
-    Item,
-    PublishedList,
-)
+from bradawl.checklists.models import STAGES, Area, Item, PublishedList
+from bradawl.checklists.tables import Baseline, Combinations, Condition, Conflicts
 
 if TYPE_CHECKING:
     from bradawl.checklists.loader import Checklist, Fault, File, Place

@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 import yaml
 from pydantic import BaseModel, ValidationError
 
-from bradawl.checklists import models
+from bradawl.checklists import models, tables
 
 # Every scalar stays text.  libyaml's parser is ten times as fast; not every platform has it.
 _LOADER: type[yaml.BaseLoader] = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
@@ -65,10 +65,10 @@ KINDS: dict[str, type[BaseModel]] = {
     "sources": models.Sources,
     "cautions": models.Cautions,
     "published": models.PublishedList,
-    "combinations": models.Combinations,
-    "conflicts": models.Conflicts,
-    "baseline": models.Baseline,
-    "assumptions": models.Assumptions,
+    "combinations": tables.Combinations,
+    "conflicts": tables.Conflicts,
+    "baseline": tables.Baseline,
+    "assumptions": tables.Assumptions,
 }
 
 
@@ -80,10 +80,10 @@ class Checklist:
     sources: dict[str, models.Source] = field(default_factory=dict)
     cautions: dict[str, models.Caution] = field(default_factory=dict)
     published: list[models.PublishedList] = field(default_factory=list)
-    combinations: list[models.Combination] = field(default_factory=list)
-    conflicts: list[models.Conflict] = field(default_factory=list)
-    baseline: list[models.Upkeep] = field(default_factory=list)
-    assumptions: models.Assumptions | None = None
+    combinations: list[tables.Combination] = field(default_factory=list)
+    conflicts: list[tables.Conflict] = field(default_factory=list)
+    baseline: list[tables.Upkeep] = field(default_factory=list)
+    assumptions: tables.Assumptions | None = None
 
     @property
     def items(self) -> list[models.Item]:
@@ -267,7 +267,7 @@ def _form(pattern: str) -> str:
 
 def _all_keys() -> set[str]:
     keys: set[str] = set()
-    for model in vars(models).values():
+    for model in (*vars(models).values(), *vars(tables).values()):
         if isinstance(model, type) and issubclass(model, BaseModel):
             for name, info in model.model_fields.items():
                 keys.add(info.alias or name)
@@ -288,13 +288,13 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.cautions.update(model.cautions)
         elif isinstance(model, models.PublishedList):
             checklist.published.append(model)
-        elif isinstance(model, models.Combinations):
+        elif isinstance(model, tables.Combinations):
             checklist.combinations.extend(model.combinations)
-        elif isinstance(model, models.Conflicts):
+        elif isinstance(model, tables.Conflicts):
             checklist.conflicts.extend(model.conflicts)
-        elif isinstance(model, models.Baseline):
+        elif isinstance(model, tables.Baseline):
             checklist.baseline.extend(model.baseline)
-        elif isinstance(model, models.Assumptions):
+        elif isinstance(model, tables.Assumptions):
             checklist.assumptions = model
     checklist.areas.sort(key=lambda area: area.walk_order)
     return checklist

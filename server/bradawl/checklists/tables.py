@@ -1,0 +1,132 @@
+"""The shape of the tables beside the items: what the judge reads besides limits.
+
+What each table means is told in the judge's README; here is only what may be written.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field, model_validator
+
+from bradawl.checklists.models import (
+    Decimal,
+    Fault,
+    Figure,
+    ItemId,
+    Money,
+    Sentence,
+    Stage,
+    Strict,
+    Text,
+    Use,
+    Word,
+)
+
+
+class Condition(Strict):
+    """One finding of a combination: an item (or any of several) with a fault, choice or figure."""
+
+    item: ItemId | list[ItemId]
+    at_least: Fault | None = None
+    choice: list[Word] | None = None
+    fact: str | None = None
+    below: Figure | None = None
+    above: Figure | None = None
+    outside: tuple[Figure, Figure] | None = None
+    is_: Text | None = Field(None, alias="is")
+    unit: Text | None = None
+
+    @model_validator(mode="after")
+    def _one_test(self) -> Condition:
+        figures = [t for t in (self.below, self.above, self.outside, self.is_) if t is not None]
+        if bool(figures) != (self.fact is not None):
+            raise ValueError("`fact` goes with one of below, above, outside, is; write both")
+        if sum(t is not None for t in (self.at_least, self.choice, self.fact)) != 1:
+            raise ValueError("a condition tests one thing; write one of at_least, choice, fact")
+        return self
+
+    @property
+    def items(self) -> list[str]:
+        """The items that the condition looks at."""
+        return [self.item] if isinstance(self.item, str) else list(self.item)
+
+
+class Combination(Strict):
+    """Findings that together are worse than each alone."""
+
+    id: Word
+    all_: list[Condition] = Field([], alias="all")
+    any_: list[Condition] = Field([], alias="any")
+    raises: list[ItemId] = Field(
+        [], description="without it: every item that met a condition and has a fault"
+    )
+    grade: Fault
+    reason: Sentence
+    source: str
+
+    @model_validator(mode="after")
+    def _some_condition(self) -> Combination:
+        if not self.all_ and not self.any_:
+            raise ValueError("the combination has no condition; write `all` or `any`")
+        return self
+
+
+class Combinations(Strict):
+    combinations: list[Combination] = Field(min_length=1)
+
+
+class Conflict(Strict):
+    """Two uses that ask the car for opposite things."""
+
+    uses: Annotated[list[Use], Field(min_length=2, max_length=2)]
+    reason: Sentence
+    source: str
+
+
+class Conflicts(Strict):
+    conflicts: list[Conflict] = Field(min_length=1)
+
+
+class Upkeep(Strict):
+    """One thing that counts as due unless a document says otherwise."""
+
+    id: Word
+    title: str
+    item: ItemId
+    years: Decimal | None = None
+    km: Decimal | None = None
+    parts: Money
+    hours: tuple[Decimal, Decimal, Decimal]
+    source: str
+
+
+class Baseline(Strict):
+    baseline: list[Upkeep] = Field(min_length=1)
+
+
+class DriveAssumptions(Strict):
+    far_km: Decimal = Field(description="from this distance on, the drive home is far")
+    limits_km: Decimal = Field(description="how far a drive with limits may go")
+    source: str
+
+
+class AttentionAssumptions(Strict):
+    danger_worth: Annotated[int, Field(ge=0)] = Field(description="money per point of danger")
+    setup: dict[Stage, Decimal] = Field(description="minutes it takes to begin a stage")
+    source: str
+
+
+class MoneyAssumptions(Strict):
+    hourly_rate: Annotated[int, Field(ge=0)]
+    margin: Annotated[int, Field(ge=0)]
+    source: str
+
+
+class Assumptions(Strict):
+    """What we assume while nobody says better; every figure here is there to be edited."""
+
+    assumptions: Text = Field(description="one sentence: whose assumptions, and since when")
+    drive: DriveAssumptions
+    attention: AttentionAssumptions
+    money: MoneyAssumptions
