@@ -8,10 +8,12 @@ from pathlib import Path
 import pikepdf
 import pytest
 from PIL import Image
+from reportlab.pdfbase.pdfdoc import PDFDictionary
+from reportlab.pdfgen.canvas import Canvas
 
 from bradawl.report import Signer, write_report
 from bradawl.report.photos import EDGE_LIMIT, PhotoError, Shelf, fit_to_print
-from tests.report.tools import words
+from tests.report.tools import run, words
 from tests.report.visits import TODAY, dossier, jpeg, sha256
 
 
@@ -80,17 +82,34 @@ def test_a_bomb_of_pixels_is_refused_before_it_is_opened() -> None:
         fit_to_print(bytes(head))
 
 
-def test_the_side_file_is_a_pdf_that_other_tools_open() -> None:
-    out = io.BytesIO()
-    shelf = Shelf(out, lambda name: jpeg(int(name)))
-    first, second = shelf.put("1"), shelf.put("2")
+def test_photos_fill_the_slots_of_a_pdf_that_other_tools_still_open(tmp_path: Path) -> None:
+    pages = tmp_path / "pages.pdf"
+    canvas = Canvas(str(pages))
+    for name in ("1", "2"):
+        canvas._doc.Reference(PDFDictionary({"Kept": 1}), f"slot-{name}")
+    canvas.drawString(10, 10, "A page.")
+    canvas.save()
+    numbers = {
+        name: canvas._doc.idToObjectNumberAndVersion[f"slot-{name}"][0] for name in ("1", "2")
+    }
+    shelf = Shelf(io.BytesIO(), lambda name: jpeg(int(name)))
+    first = shelf.put("1")
     assert first is not None
-    assert second is not None
+    assert shelf.put("2") is not None
     assert shelf.put("1") == first
-    shelf.close()
-    with pikepdf.open(io.BytesIO(out.getvalue())) as pdf:
-        assert pdf.get_object((first.number, 0)).read_raw_bytes() == jpeg(1)
-        assert pdf.get_object((second.number, 0)).read_raw_bytes() == jpeg(2)
+    with pages.open("r+b") as opened:
+        shelf.fill(opened, numbers)
+    assert "No syntax or stream encoding errors" in run("qpdf", "--check", pages)
+    with pikepdf.open(pages) as pdf:
+        for name, number in numbers.items():
+            assert pdf.get_object((number, 0)).read_raw_bytes() == jpeg(int(name))
+
+
+def test_pages_that_are_no_pdf_are_refused() -> None:
+    shelf = Shelf(io.BytesIO(), lambda _: jpeg(1))
+    shelf.put("1")
+    with pytest.raises(ValueError, match="do not end as a PDF"):
+        shelf.fill(io.BytesIO(b"nothing"), {"1": 1})
 
 
 def test_photos_stand_in_the_report_byte_for_byte(condition: Path) -> None:

@@ -1,4 +1,4 @@
-"""From laid-out pages to an archival file: photos, attachments, XMP and output intent.
+"""From laid-out pages to an archival file: attachments, XMP and output intent.
 
 The structure follows ISO 19005-3 (PDF/A-3, level B) as far as the tools here can check it;
 nothing here validates it, so a report says "intended".
@@ -19,8 +19,6 @@ from bradawl.report.photos import Placed
 
 RECORD_NAME = "record.json"
 MANIFEST_NAME = "manifest.json"
-#: Key of the slots that the pages hold in place of photos.
-SLOT_KEY = "/BradawlPhoto"
 
 
 @dataclass(frozen=True)
@@ -36,7 +34,6 @@ class Description:
 
 def finish(
     laid_out: Path,
-    shelf: Path,
     out: Path,
     *,
     placed: Mapping[str, Placed],
@@ -52,19 +49,10 @@ def finish(
     import pikepdf
     from pikepdf import Array, Dictionary, Name, String
 
-    with pikepdf.open(laid_out) as pdf, pikepdf.open(shelf) as side:
-        photos = {
-            sha256: pdf.copy_foreign(side.get_object((one.number, 0)))
-            for sha256, one in placed.items()
-        }
+    # Read as a stream: a mapped file would count as memory in use.
+    with pikepdf.open(laid_out, access_mode=pikepdf.AccessMode.stream) as pdf:
         pages = []
         for page in pdf.pages:
-            drawn = page.obj.Resources.get(Name.XObject, None)
-            if drawn is not None:
-                for name in list(drawn.keys()):
-                    slot = drawn[name].get(SLOT_KEY, None)
-                    if slot is not None:
-                        drawn[name] = photos[str(slot)]
             for empty in (Name.Trans, Name.Rotate):
                 if empty in page.obj:
                     del page.obj[empty]

@@ -136,13 +136,13 @@ class BodyMap(Flowable):  # type: ignore[misc]
 
     def wrap(self, *_: float) -> tuple[float, float]:
         self.width = self._column
-        self.height = HIGH * self._scale + (16 if self._paint else 4)
+        self.height = HIGH * self._scale + (21 if self._paint else 4)
         return self.width, self.height
 
     def draw(self) -> None:
         canvas = self.canv
         canvas.saveState()
-        canvas.translate((self._column - WIDE * self._scale) / 2, 12 if self._paint else 2)
+        canvas.translate((self._column - WIDE * self._scale) / 2, 17 if self._paint else 2)
         canvas.scale(self._scale, self._scale)
         canvas.setLineJoin(1)
         self._body(canvas)
@@ -185,8 +185,8 @@ class BodyMap(Flowable):  # type: ignore[misc]
         canvas.drawCentredString(100, 42.6, "right side")
         canvas.drawCentredString(100, 88, "left side")
         canvas.setFont(typeface.SANS, 3.2)
-        canvas.drawString(0, 62.6, "front")
-        canvas.drawRightString(WIDE, 68, "rear")
+        canvas.drawRightString(4, 65, "front")
+        canvas.drawString(196, 65, "rear")
         for name, panel in panels.items():
             outline = outlines().get(name)
             if outline is None or not panel.text:
@@ -196,6 +196,7 @@ class BodyMap(Flowable):  # type: ignore[misc]
 
     def _legend(self, canvas: Any) -> None:
         canvas.saveState()
+        canvas.translate(0, 5)
         canvas.setFont(typeface.SANS, 6.6)
         canvas.setStrokeColor(INK)
         canvas.setLineWidth(0.4)

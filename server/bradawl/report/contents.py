@@ -72,6 +72,7 @@ class Finding:
     others: tuple[str, ...]
     amended: bool
     implied: bool
+    open: bool
     places: tuple[str, ...]
     picture: Picture | None
 
@@ -211,7 +212,7 @@ class _Reader:
                 sound.append(self.finding(item["id"], "none"))
             else:
                 unseen.append((str(item["title"]), self.why_unseen(item["id"])))
-                if self._photos(item["id"]) or self._cell(item["id"], "note"):
+                if self._recorded(item["id"]):
                     sound.append(self.finding(item["id"], "uninspected"))
         findings.sort(key=lambda one: (GRAVITY.index(one.grade), one.id))
         return Area(
@@ -240,7 +241,17 @@ class _Reader:
         said = self._value(item, "grade")
         if isinstance(said, Mapping) and said.get("why"):
             return self._chip(item, str(said["why"]))
+        if self._recorded(item):
+            return "something was recorded, and nobody graded it"
         return self._why.get(item) or "no reason recorded"
+
+    def _recorded(self, item: str) -> bool:
+        """Whether anything but a grade was recorded of an item."""
+        return any(
+            cell.get("value") is not None
+            for inside, cell in self._by_item.get(item, {}).items()
+            if inside != "grade"
+        )
 
     def finding(self, item: str, grade: str) -> Finding:
         self._count += 1
@@ -291,6 +302,7 @@ class _Reader:
             others=tuple(self._others(item)),
             amended=f"items/{item}" in self._amended,
             implied=judged.get("by") == "implied",
+            open=judged.get("state") == "open",
             places=tuple(self._places(item)),
             picture=picture_of(known, self._cells_of(item), judged),
         )
@@ -483,10 +495,16 @@ def _by_stem(rows: list[tuple[str, str]]) -> str:
         stem, _, last = place.rpartition("-")
         grouped = stem if stem and (last.isdigit() or last in RIBS) else place
         stems.setdefault(grouped, []).append(text)
-    return ", ".join(
-        " / ".join(texts) if place == "one" else f"{place.replace('-', ' ')} {' / '.join(texts)}"
-        for place, texts in stems.items()
-    )
+    said = []
+    for place, texts in stems.items():
+        figures = " / ".join(texts)
+        if place == "one":
+            said.append(figures)
+        elif place.isdigit():
+            said.append(f"{place}: {figures}")
+        else:
+            said.append(f"{place.replace('-', ' ')} {figures}")
+    return ", ".join(said)
 
 
 def _text(shared: Shared, path: str) -> str:

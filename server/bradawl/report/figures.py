@@ -146,8 +146,8 @@ def _word(facts: Mapping[str, Any], name: str) -> str:
 
 def _said(value: float, unit: str) -> str:
     """A figure of a picture with its unit, with as many digits as help."""
-    digits = 0 if abs(value) >= 100 else 1
-    return units.said(f"{value:.{digits}f}", unit)
+    figure = f"{value:.0f}" if abs(value) >= 100 else f"{value:.1f}".removesuffix(".0")
+    return units.said(figure, unit)
 
 
 def _cylinder_key(name: str) -> tuple[int, str]:

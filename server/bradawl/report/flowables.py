@@ -14,7 +14,6 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table, TableStyle
 
 from bradawl.report import typeface
-from bradawl.report.archive import SLOT_KEY
 from bradawl.report.photos import Placed
 from bradawl.report.style import (
     EDGE,
@@ -27,6 +26,9 @@ from bradawl.report.style import (
     draw_plate,
     styles,
 )
+
+# Said in every table: the default face of an empty cell is one that is not embedded.
+_FACE = ("FONTNAME", (0, 0), (-1, -1), typeface.SANS)
 
 
 def fitted(text: str, font: str, size: float, width: float) -> str:
@@ -71,15 +73,16 @@ class Anchor(Flowable):  # type: ignore[misc]
 class GradeHeading(Flowable):  # type: ignore[misc]
     """A plate, the grade's word and a title on one or more lines; a link target and outline entry.
 
-    `title` is markup; `outline` the plain text for the outline, empty for none.
+    `title` is markup; `word` stands in for the grade's own; `outline` is the plain text for the
+    outline, empty for none.
     """
 
     def __init__(
-        self, key: str, grade: str, title: str, *, outline: str = "", level: int = 1
+        self, key: str, grade: str, title: str, *, word: str = "", outline: str = "", level: int = 1
     ) -> None:
         super().__init__()
         self.key, self.grade, self.outline, self.level = key, grade, outline, level
-        word = f'<font color="{GRADE_COLOUR[grade]}">{GRADE_WORD[grade]}</font>'
+        word = f'<font color="{GRADE_COLOUR[grade]}">{word or GRADE_WORD[grade]}</font>'
         self._paragraph = Paragraph(f"{word} · {title}", styles()["finding"])
         self.keepWithNext = 1
 
@@ -136,8 +139,8 @@ class SummaryRow(Flowable):  # type: ignore[misc]
         canvas.linkRect("", self.key, (0, 0, self.width, self.height), relative=1)
 
 
-class _Slot(pdfdoc.PDFObject):  # type: ignore[misc]
-    """Stands in the laid-out pages for a photo that the archive step puts in."""
+class Slot(pdfdoc.PDFObject):  # type: ignore[misc]
+    """Keeps an object number in the laid-out pages for a photo; the shelf fills it."""
 
     def __init__(self, sha256: str) -> None:
         self.sha256 = sha256
@@ -149,7 +152,6 @@ class _Slot(pdfdoc.PDFObject):  # type: ignore[misc]
         for key, value in (("Width", 1), ("Height", 1), ("BitsPerComponent", 8)):
             stream.dictionary[key] = value
         stream.dictionary["ColorSpace"] = pdfdoc.PDFName("DeviceGray")
-        stream.dictionary[SLOT_KEY.lstrip("/")] = pdfdoc.PDFString(self.sha256)
         formatted: bytes = stream.format(document)
         return formatted
 
@@ -179,7 +181,7 @@ class Picture(Flowable):  # type: ignore[misc]
         width, height = self._drawn
         name = f"photo-{self._sha256}"
         if not canvas.hasForm(name):
-            canvas._doc.Reference(_Slot(self._sha256), canvas._doc.getXObjectName(name))
+            canvas._doc.Reference(Slot(self._sha256), canvas._doc.getXObjectName(name))
         bottom = self.height - height
         canvas.saveState()
         canvas.translate(0, bottom)
@@ -234,6 +236,7 @@ def beside(
         colWidths=[left_width + 12, right_width],
         style=TableStyle(
             [
+                _FACE,
                 ("VALIGN", (0, 0), (-1, -1), "TOP"),
                 ("LEFTPADDING", (0, 0), (-1, -1), 0),
                 ("RIGHTPADDING", (0, 0), (0, 0), 12),
@@ -255,6 +258,7 @@ def grid(pictures: Sequence[Any], *, columns: int, width: float) -> Any:
         colWidths=[width / columns] * columns,
         style=TableStyle(
             [
+                _FACE,
                 ("VALIGN", (0, 0), (-1, -1), "TOP"),
                 ("LEFTPADDING", (0, 0), (-1, -1), 0),
                 ("RIGHTPADDING", (0, 0), (-1, -1), 0),
@@ -274,6 +278,7 @@ def pair_rows(pairs: Sequence[Sequence[Any]], *, width: float) -> Any:
         colWidths=[(width - gutter) / 2, gutter, (width - gutter) / 2],
         style=TableStyle(
             [
+                _FACE,
                 ("VALIGN", (0, 0), (-1, -1), "TOP"),
                 ("LEFTPADDING", (0, 0), (-1, -1), 0),
                 ("RIGHTPADDING", (0, 0), (-1, -1), 0),
@@ -305,7 +310,7 @@ def table(
         ("RIGHTPADDING", (0, 0), (-1, -1), 3),
         ("TOPPADDING", (0, 0), (-1, -1), 2),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
-        ("FONTNAME", (0, 0), (-1, -1), typeface.SANS),
+        _FACE,
     ]
     if ruled:
         commands.append(("LINEBELOW", (0, 0), (-1, -1), 0.4, EDGE))

@@ -1,7 +1,7 @@
 """One report from dossier to signed file.
 
-Pages are laid out into a temporary file, photos pass one by one through a side file, both are
-joined into an archival PDF, and that is signed in place: memory does not grow with the photos.
+Pages are laid out into a temporary file, photos are appended to it one by one, the whole becomes
+an archival PDF, and that is signed in place: memory does not grow with the photos.
 """
 
 from __future__ import annotations
@@ -147,8 +147,8 @@ def _write(
     ink = typeface.Ink()
     kind = "Condition report" if shared.edition == "condition" else "Partner report"
     title = ink.text(f"{kind}: {contents.car}")
-    laid_out, side = folder / "pages.pdf", folder / "photos.pdf"
-    with laid_out.open("wb") as pages_file, side.open("wb") as photos_file:
+    laid_out = folder / "pages.pdf"
+    with laid_out.open("w+b") as pages_file, tempfile.TemporaryFile(dir=folder) as photos_file:
         paper = Paper(
             pages_file,
             page=page,
@@ -181,12 +181,11 @@ def _write(
         ]
         progress("pages", 0.4)
         paper.build(flowables)
-        shelf.close()
+        shelf.fill(pages_file, paper.slots)
     progress("archive", 0.7)
     inspector = shared.value("about/inspector")
     complete = finish(
         laid_out,
-        side,
         draft,
         placed=shelf.placed,
         record=record,

@@ -10,7 +10,7 @@ from typing import Any, BinaryIO
 from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from bradawl.report import typeface
-from bradawl.report.flowables import fitted, page_form
+from bradawl.report.flowables import Slot, fitted, page_form
 from bradawl.report.signing import Box
 from bradawl.report.style import EDGE, INK, MARGIN, MM, PAGE_SIZES
 
@@ -19,7 +19,11 @@ _FOOT = 12 * MM
 
 
 class Paper(BaseDocTemplate):  # type: ignore[misc]
-    """A report's pages. After `build`, `boxes` holds the places kept for later signatures."""
+    """A report's pages.
+
+    After `build`, `boxes` holds the places kept for later signatures, and `slots` the object
+    numbers that wait for photos, by the photo's SHA-256.
+    """
 
     def __init__(
         self, out: BinaryIO, *, page: str, title: str, head: str, foot: str, language: str = "en"
@@ -40,6 +44,7 @@ class Paper(BaseDocTemplate):  # type: ignore[misc]
         )
         self._head, self._foot = head, foot
         self.boxes: list[Box] = []
+        self.slots: dict[str, int] = {}
         frame = Frame(
             MARGIN,
             20 * MM,
@@ -94,6 +99,12 @@ class Paper(BaseDocTemplate):  # type: ignore[misc]
         for key in sorted(self.canv.bradawl_links):
             self._form(page_form(key), f"page {self.canv.bradawl_pages[key]}", right=True)
         self.canv.save()
+        document = self.canv._doc
+        self.slots = {
+            one.sha256: document.idToObjectNumberAndVersion[name][0]
+            for name, one in document.idToObject.items()
+            if isinstance(one, Slot)
+        }
 
     def _form(self, name: str, text: str, *, right: bool) -> None:
         canvas = self.canv

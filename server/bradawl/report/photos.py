@@ -1,14 +1,16 @@
 """Photos on their way into the report: checked, never decoded when they are fit to print.
 
-A photo's bytes pass through memory one at a time. They are written into a side PDF on disk, from
-which the archive step copies them; the laid-out pages only hold slots.
+A photo's bytes pass through memory one at a time. While pages are laid out they wait in a file,
+and the pages only keep slots; then they are appended to the laid-out file in place of the slots.
 """
 
 from __future__ import annotations
 
 import hashlib
 import io
-from collections.abc import Callable
+import os
+import re
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import IO
 
@@ -28,11 +30,13 @@ class PhotoError(ValueError):
 
 @dataclass(frozen=True)
 class Placed:
-    """A photo in the side PDF: its object number there, its size in pixels, its printed bytes."""
+    """A photo on the shelf: where its bytes lie in the file, its size in pixels, their digest."""
 
-    number: int
+    offset: int
+    length: int
     width: int
     height: int
+    channels: int
     printed_sha256: str
 
 
@@ -121,7 +125,7 @@ def _reduced(data: bytes) -> tuple[bytes, int, int, int]:
 
 
 class Shelf:
-    """The side PDF that holds the photos of one report, written as they come.
+    """The photos of one report, written to a file as they come.
 
     `photo` is the dossier's way to a photo's served bytes. A photo that is missing or broken is
     in `gaps` with the clause that says why.
@@ -130,11 +134,8 @@ class Shelf:
     def __init__(self, file: IO[bytes], photo: Callable[[str], bytes | None]) -> None:
         self._file = file
         self._photo = photo
-        self._offsets: list[int] = []
         self._placed: dict[str, Placed] = {}
         self.gaps: dict[str, str] = {}
-        self._at = 0
-        self._write(b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n")
 
     @property
     def placed(self) -> dict[str, Placed]:
@@ -158,40 +159,54 @@ class Shelf:
         except OSError:
             self.gaps[sha256] = "its file could not be read"
             return None
-        number = self._object(
-            b"<</Type/XObject/Subtype/Image/Width %d/Height %d/BitsPerComponent 8"
-            b"/ColorSpace/%s/Filter/DCTDecode/Length %d>>\nstream\n"
-            % (width, height, b"DeviceRGB" if channels == 3 else b"DeviceGray", len(body)),
-            body,
-            b"\nendstream",
+        placed = Placed(
+            offset=self._file.tell(),
+            length=len(body),
+            width=width,
+            height=height,
+            channels=channels,
+            printed_sha256=hashlib.sha256(body).hexdigest(),
         )
-        placed = Placed(number, width, height, hashlib.sha256(body).hexdigest())
+        self._file.write(body)
         self._placed[sha256] = placed
         return placed
 
-    def close(self) -> None:
-        """Finish the side PDF; nothing can be put afterwards."""
-        pages = self._object(b"<</Type/Pages/Kids[]/Count 0>>")
-        root = self._object(b"<</Type/Catalog/Pages %d 0 R>>" % pages)
-        table = self._at
-        self._write(b"xref\n0 %d\n0000000000 65535 f \n" % (len(self._offsets) + 1))
-        for offset in self._offsets:
-            self._write(b"%010d 00000 n \n" % offset)
-        self._write(
-            b"trailer\n<</Size %d/Root %d 0 R>>\nstartxref\n%d\n%%%%EOF\n"
-            % (len(self._offsets) + 1, root, table)
+    def fill(self, pages: IO[bytes], slots: Mapping[str, int]) -> None:
+        """Put the photos into laid-out pages, in place of the objects that kept their room.
+
+        `pages` is a PDF that ends in a classic cross-reference table; `slots` gives the object
+        number that each photo takes. Written as an incremental update, one photo at a time.
+        """
+        if not slots:
+            return
+        end = pages.seek(0, os.SEEK_END)
+        pages.seek(max(0, end - 4096))
+        found = re.search(rb"trailer\s*<<(.*)>>\s*startxref\s*(\d+)\s*%%EOF", pages.read(), re.S)
+        if found is None:
+            raise ValueError("The laid-out pages do not end as a PDF does.")
+        entries, previous = found.group(1).strip(), int(found.group(2))
+        pages.seek(end)
+        rows = []
+        for sha256, number in sorted(slots.items(), key=lambda slot: slot[1]):
+            one = self._placed[sha256]
+            rows.append(b"%d 1\n%010d 00000 n \n" % (number, pages.tell()))
+            pages.write(
+                b"%d 0 obj\n<</Type/XObject/Subtype/Image/Width %d/Height %d/BitsPerComponent 8"
+                b"/ColorSpace/%s/Filter/DCTDecode/Length %d>>\nstream\n"
+                % (
+                    number,
+                    one.width,
+                    one.height,
+                    b"DeviceRGB" if one.channels == 3 else b"DeviceGray",
+                    one.length,
+                )
+            )
+            self._file.seek(one.offset)
+            pages.write(self._file.read(one.length))
+            pages.write(b"\nendstream\nendobj\n")
+        table = pages.tell()
+        pages.write(b"xref\n" + b"".join(rows))
+        pages.write(
+            b"trailer\n<<%s/Prev %d>>\nstartxref\n%d\n%%%%EOF\n" % (entries, previous, table)
         )
-        self._file.flush()
-
-    def _object(self, *parts: bytes) -> int:
-        self._offsets.append(self._at)
-        number = len(self._offsets)
-        self._write(b"%d 0 obj\n" % number)
-        for part in parts:
-            self._write(part)
-        self._write(b"\nendobj\n")
-        return number
-
-    def _write(self, data: bytes) -> None:
-        self._file.write(data)
-        self._at += len(data)
+        pages.flush()

@@ -371,6 +371,7 @@ def _finding(desk: Desk, finding: Finding) -> list[Any]:
         finding.key,
         finding.grade,
         ink.markup(finding.title),
+        word="recorded, not graded" if finding.grade == "uninspected" and finding.open else "",
         outline=ink.text(finding.title) if serious else "",
     )
     text = _words(desk, finding)

@@ -41,6 +41,7 @@ def styles() -> dict[str, Any]:
     base = ParagraphStyle(
         "body",
         fontName=typeface.SANS,
+        bulletFontName=typeface.SANS,
         fontSize=9,
         leading=12.2,
         textColor=INK,

@@ -1,0 +1,169 @@
+"""After the seal: amendments as such, a new report that names the old one, and the shop's word."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from bradawl.dossier import Dossier
+from bradawl.report import Signer, known_in, ledger_in, verify, write_report
+from bradawl.report.ledger import Entry, Ledger
+from tests.report.tools import words
+from tests.report.visits import PHONE, TODAY, VISIT, dossier, jpeg
+
+LATER: list[tuple[str, Any]] = [
+    ("items/rust.boot-floor/grade", {"grade": "major", "why": "holed after all"}),
+    ("items/engine.mounts/note", "Looked at it again at home."),
+    ("items/rodents.loom/grade", None),
+    ("plan/pick/rust.boot-floor", "patch"),
+]
+
+
+def _dossiers(visit: Dossier) -> Any:
+    def find(wanted: str) -> Dossier:
+        if wanted != visit.visit:
+            raise LookupError(wanted)
+        return visit
+
+    return find
+
+
+def test_amendments_stand_as_such_with_date_author_and_what_was_there_before(
+    tmp_path: Path, shop: Signer
+) -> None:
+    file = tmp_path / "amended.pdf"
+    write_report(
+        dossier(amendments=LATER), file, "condition", shop, today=TODAY,
+        devices={PHONE: "Ada’s phone"},
+    )  # fmt: skip
+    text = words(file)
+    assert "3 entries were changed or added after the seal" in text
+    listed = text.partition("Amendments after the seal")[2].partition("Cautions and scope")[0]
+    # 1764052703 s since 1970 by GNU date: 2025-11-25 06:38:23 UTC
+    assert "2025-11-25" in listed
+    assert "06:38 UTC" in listed
+    assert listed.count("Ada’s phone") == 3
+    assert "Boot floor: grade" in listed
+    assert "major, holed after all" in listed
+    assert "taken back" in listed
+    assert "not recorded" in listed
+    assert "patch" not in listed
+    assert text.count("Changed after the seal; see the amendments.") >= 2
+
+
+def test_verify_names_the_amendments(tmp_path: Path, shop: Signer) -> None:
+    file = tmp_path / "amended.pdf"
+    write_report(dossier(amendments=LATER), file, "partner", shop, today=TODAY)
+    verdict = verify(file.read_bytes())
+    assert verdict.whole
+    assert verdict.record_matches is True
+    said = " ".join(verdict.lines)
+    assert "Changed after the seal: items/rust.boot-floor/grade" in said
+
+
+def test_the_attached_record_is_the_sealed_one_and_the_amendments_lie_beside_it(
+    tmp_path: Path, shop: Signer
+) -> None:
+    import pikepdf
+
+    file = tmp_path / "amended.pdf"
+    write_report(dossier(amendments=LATER), file, "partner", shop, today=TODAY)
+    with pikepdf.open(file) as pdf:
+        record = json.loads(pdf.attachments["record.json"].get_file().read_bytes())
+    assert record["record"]["cells"]["items/rust.boot-floor/grade"]["value"] == {"grade": "minor"}
+    assert [event["put"] for event in record["amendments"]] == [put for put, _ in LATER[:3]]
+
+
+def test_a_reissued_report_names_the_one_it_replaces_and_verify_says_so_of_the_old(
+    tmp_path: Path, shop: Signer, keys: Path
+) -> None:
+    ledger = ledger_in(tmp_path)
+    first, second = tmp_path / "first.pdf", tmp_path / "second.pdf"
+    one = write_report(dossier(), first, "condition", shop, today=TODAY, ledger=ledger)
+    two = write_report(
+        dossier(amendments=LATER), second, "condition", shop, today="2026-12-01", ledger=ledger
+    )
+    assert one.number != two.number
+    assert f"This report replaces {one.number} of " in words(second)
+    assert "This report replaces" not in words(first)
+    known = known_in(tmp_path, keys)
+    old, new = verify(first.read_bytes(), known), verify(second.read_bytes(), known)
+    assert old.whole
+    assert f"A newer report replaces this one: {two.number}" in " ".join(old.lines)
+    assert "newer" not in " ".join(new.lines)
+    assert f"This report replaces {one.number}" in " ".join(new.lines)
+
+
+def test_printing_the_same_again_is_the_same_report(tmp_path: Path, shop: Signer) -> None:
+    ledger = ledger_in(tmp_path)
+    numbers = {
+        write_report(
+            dossier(photos=[jpeg(1)]), tmp_path / "x.pdf", "condition", shop, today=day, page=page,
+            ledger=ledger,
+        ).number
+        for day, page in ((TODAY, "A4"), ("2026-12-24", "Letter"))
+    }  # fmt: skip
+    assert len(numbers) == 1
+    assert len(list(ledger.entries())) == 1
+
+
+def test_editions_are_numbered_apart(tmp_path: Path, shop: Signer) -> None:
+    ledger = ledger_in(tmp_path)
+    out = tmp_path / "x.pdf"
+    write_report(dossier(), out, "condition", shop, today=TODAY, ledger=ledger)
+    write_report(dossier(), out, "partner", shop, today=TODAY, ledger=ledger)
+    assert [entry.replaces for entry in ledger.entries()] == ["", ""]
+
+
+def test_a_ledger_line_cut_off_by_a_power_failure_loses_only_itself(tmp_path: Path) -> None:
+    ledger = Ledger(tmp_path / "reports.jsonl")
+    ledger.add(Entry("A", VISIT, "condition", TODAY, "d1", ""))
+    with (tmp_path / "reports.jsonl").open("a") as file:
+        file.write('{"number": "B", "vis')
+    ledger.add(Entry("C", VISIT, "condition", TODAY, "d2", "A"))
+    assert [entry.number for entry in ledger.entries()] == ["A", "C"]
+    assert "C of" in ledger.newer("A")
+
+
+def test_the_shop_holds_a_condition_report_against_its_own_record(
+    condition: Path, tmp_path: Path, keys: Path
+) -> None:
+    visit = dossier(photos=[jpeg(n) for n in range(5)])
+    verdict = verify(condition.read_bytes(), known_in(tmp_path, keys, _dossiers(visit)))
+    assert verdict.whole
+    assert verdict.record_matches is True
+    assert "Held against this shop’s own record" in " ".join(verdict.lines)
+
+
+def test_the_shop_objects_when_its_own_record_says_otherwise(
+    condition: Path, tmp_path: Path, keys: Path
+) -> None:
+    other = dossier(photos=[jpeg(9)])
+    verdict = verify(condition.read_bytes(), known_in(tmp_path, keys, _dossiers(other)))
+    assert not verdict.whole
+    assert verdict.record_matches is False
+    assert "not one that this shop holds" in " ".join(verdict.lines)
+
+
+def test_a_report_on_an_earlier_seal_still_matches_when_the_visit_was_sealed_again(
+    condition: Path, tmp_path: Path, keys: Path
+) -> None:
+    visit = dossier(photos=[jpeg(n) for n in range(5)])
+    newer = replace(visit.seals[0], n=2, value={**visit.seals[0].value, "record": "f" * 64})
+    twice = replace(visit, seals=[*visit.seals, newer])
+    verdict = verify(condition.read_bytes(), known_in(tmp_path, keys, _dossiers(twice)))
+    assert verdict.record_matches is True
+
+
+def test_an_attached_record_that_was_not_sealed_is_said(tmp_path: Path, shop: Signer) -> None:
+    visit = dossier()
+    assert visit.sealed_cells is not None
+    cells = {path: dict(cell) for path, cell in visit.sealed_cells.items()}
+    cells["items/rust.boot-floor/grade"]["value"] = {"grade": "none"}
+    file = tmp_path / "other.pdf"
+    write_report(replace(visit, sealed_cells=cells), file, "partner", shop, today=TODAY)
+    verdict = verify(file.read_bytes())
+    assert not verdict.whole
+    assert "not what the inspector sealed" in " ".join(verdict.lines)
