@@ -131,3 +131,41 @@ def test_every_assumption_says_that_it_is_one(checklist: Checklist) -> None:
     sources |= {item.unseen.source for item in checklist.items if item.unseen}
     sources |= {row.source for row in checklist.baseline}
     assert sources == {"assumption"}
+
+
+def clean_visit(bundled: dict[str, Any]) -> dict[str, Any]:
+    """A known car of which every item that is asked was looked at and found without fault."""
+    car: dict[str, Any] = {"car/fuel": "petrol", "car/fuelling": "injection", "car/year": 1990}
+    car |= {"car/front_brakes": "disc", "car/rear_brakes": "drum", "car/structure": "unibody"}
+    car |= {"car/gearbox": "manual", "car/drive": "front", "car/steering": "rack"}
+    car |= {"about/dark": True, "about/wet": True, "about/motorway": True}
+    car |= {"about/distance_home": {"typed": "180", "unit": "km"}, "brief/uses": ["everyday"]}
+    items = assessed(bundled, car)["items"]
+    return car | {
+        f"items/{item}/grade": {"grade": "none"} for item, one in items.items() if one["applies"]
+    }
+
+
+def test_a_car_seen_whole_and_sound_may_be_driven_home(bundled: dict[str, Any]) -> None:
+    result = assessed(bundled, clean_visit(bundled))
+    assert result["drive_home"]["answer"] == "drive"
+    assert result["coverage"]["share_percent"] == 100
+
+
+def test_whatever_the_drive_depends_on_must_have_been_seen(
+    checklist: Checklist, bundled: dict[str, Any]
+) -> None:
+    # Unknown is never fine: each essential item alone, unseen, keeps the car from being cleared.
+    clean = clean_visit(bundled)
+    essential = [
+        item.id
+        for item in checklist.items
+        if f"items/{item.id}/grade" in clean
+        and (item.drive == "essential" or "essential" in item.drive_if.values())
+    ]
+    assert len(essential) > 40
+    for item in essential:
+        unseen = {path: value for path, value in clean.items() if path != f"items/{item}/grade"}
+        home = assessed(bundled, unseen)["drive_home"]
+        assert home["answer"] == "not_cleared", item
+        assert [reason["item"] for reason in home["reasons"] if reason["item"] == item]
