@@ -128,6 +128,8 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
         docs_url=None,
         redoc_url=None,
         openapi_url="/api/v1/openapi.json",
+        # What access answers before any route is reached.
+        responses=errors.documented(403, 413, 421),
     )
     app.state.core = core
     errors.install(app, error_page)

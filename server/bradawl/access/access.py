@@ -1,13 +1,13 @@
 """The one door: which phone and which person a request belongs to."""
 
-from __future__ import annotations
-
+# No postponed annotations here: FastAPI reads those of the dependencies.
 import time
 from collections.abc import Callable, Collection
-from typing import Literal
+from typing import Annotated, Literal
 from urllib.parse import quote, urlsplit
 
-from fastapi import FastAPI, HTTPException, Request, Response
+from fastapi import FastAPI, HTTPException, Request, Response, Security
+from fastapi.security import APIKeyCookie
 from sqlalchemy import Engine, update
 from sqlmodel import col, select
 
@@ -37,6 +37,10 @@ DAY_MS = 24 * 3600 * 1000
 DEVICE_LIFE_MS = 400 * DAY_MS
 #: How often "last seen" is written; more would cost a write per request.
 SEEN_EVERY_MS = 60_000
+
+
+#: Only for the description of the API; the cookie itself is read in one place below.
+_COOKIE = APIKeyCookie(name=DEVICE_COOKIE, scheme_name="device", auto_error=False)
 
 
 def now_ms() -> int:
@@ -83,7 +87,9 @@ class Access:
 
     # Phones
 
-    def device(self, request: Request) -> Device:
+    def device(
+        self, request: Request, _described: Annotated[str | None, Security(_COOKIE)] = None
+    ) -> Device:
         """FastAPI dependency: the paired phone of this request, or 401 `pair_again`."""
         token = request.cookies.get(DEVICE_COOKIE, "")
         device = self._device_of(token) if token else None

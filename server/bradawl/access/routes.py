@@ -111,7 +111,7 @@ def router(access: Access) -> APIRouter:
         "/pairing",
         response_model=PairingAnswer,
         response_model_exclude_none=True,
-        responses=documented(400, 403, 413, 421, 422, 429),
+        responses=documented(400, 403, 413, 415, 421, 422, 429),
     )
     def ask(wish: PairingWish, request: Request, response: Response) -> Any:
         address = address_of(request)
@@ -136,7 +136,7 @@ def router(access: Access) -> APIRouter:
         "/pairing/poll",
         response_model=PairingAnswer,
         response_model_exclude_none=True,
-        responses=documented(400, 403, 413, 421, 422, 429),
+        responses=documented(400, 403, 413, 415, 421, 422, 429),
     )
     def poll(wish: PairingPoll, request: Request, response: Response) -> Any:
         address = address_of(request)

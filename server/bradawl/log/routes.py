@@ -15,6 +15,7 @@ from fastapi.routing import APIRoute
 from sqlalchemy.exc import DBAPIError
 
 from bradawl.errors import ApiError, documented
+from bradawl.log import description as about
 from bradawl.log.events import INTEGER_LIMIT, MAX_BODY_BYTES, PROTOCOL, damaged, is_id
 from bradawl.log.log import MAX_DEVICES, Log
 from bradawl.log.photos import MAX_PHOTO_BYTES, check_name, too_large
@@ -124,7 +125,12 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
     api = APIRouter(prefix="/api/v1", tags=["sync"], route_class=_StorageRoute)
     paired = Annotated[Any, Depends(device_dependency)]
 
-    @api.post("/sync/push", responses=documented(400, 401, 403, 409, 413, 422, 426, 503, 507))
+    @api.post(
+        "/sync/push",
+        responses=documented(400, 401, 403, 409, 413, 415, 422, 426, 503, 507)
+        | {200: about.PUSHED},
+        openapi_extra=about.PUSH,
+    )
     async def push(request: Request, device: paired) -> Response:
         """Keep a batch of the device's events; the answer means they are on the disk."""
         body = await read_body(request)
@@ -141,7 +147,11 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
             }
         )
 
-    @api.post("/sync/pull", responses=documented(400, 401, 413, 422, 426, 503))
+    @api.post(
+        "/sync/pull",
+        responses=documented(400, 401, 413, 415, 422, 426, 503) | {200: about.PULLED},
+        openapi_extra=about.PULL,
+    )
     async def pull(request: Request, device: paired) -> Response:
         """The events that the device lacks."""
         asked = await _read(request, _Have)
@@ -166,7 +176,11 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
 
         return await to_thread.run_sync(work)
 
-    @api.post("/photos/missing", responses=documented(400, 401, 413, 422, 503))
+    @api.post(
+        "/photos/missing",
+        responses=documented(400, 401, 413, 415, 422, 503) | {200: about.MISSED},
+        openapi_extra=about.MISSING,
+    )
     async def missing(request: Request, device: paired) -> Response:
         """Which of the named photos the server does not hold."""
         asked = await _read(request, _Asked)
@@ -174,7 +188,10 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
         return _json({"missing": found})
 
     @api.put(
-        "/photos/{sha256}", responses=documented(401, 413, 415, 422, 503, 507), status_code=201
+        "/photos/{sha256}",
+        responses=documented(401, 413, 415, 422, 503, 507) | {200: about.KEPT, 201: about.KEPT},
+        status_code=201,
+        openapi_extra=about.PHOTO,
     )
     async def put_photo(sha256: str, request: Request, device: paired) -> Response:
         """Keep a photo under its SHA-256; 201 when it is new, 200 when it was held."""
@@ -191,7 +208,11 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
             new = await to_thread.run_sync(lambda: log.photos.keep(arrival, device.id))
         return _json({"sha256": sha256, "stored": new}, 201 if new else 200)
 
-    @api.get("/photos/{sha256}", responses=documented(401, 404, 410, 422, 503))
+    @api.get(
+        "/photos/{sha256}",
+        responses=documented(401, 404, 410, 422, 503) | {200: about.PICTURE},
+        response_class=Response,
+    )
     async def get_photo(sha256: str, device: paired) -> Response:
         """The copy that is shown: JPEG, upright, at most 1600 px, without metadata."""
         check_name(sha256)
