@@ -250,3 +250,19 @@ def test_a_document_past_its_interval_is_due_again(bundled: dict[str, Any]) -> N
     assert judged["grade"] == "minor"
     fresh: Readings = {"done_on": ("2025-05", "")}
     assert judge(bundled, "upkeep.brake-fluid", fresh, "documented")["grade"] == "none"
+
+
+@pytest.mark.parametrize(
+    ("item", "choice", "source"),
+    [
+        ("brakes.hoses", "bulge", "cfr570.5.e"),
+        ("rust.sills", "holed", "eu2014-45.6.1.1"),
+        ("fluids.oil-leak", "drips", "practice"),
+    ],
+)
+def test_an_answer_names_the_source_of_its_grade(
+    item: str, choice: str, source: str, bundled: dict[str, Any]
+) -> None:
+    reasons = judge(bundled, item, {}, choice)["reasons"]
+    assert [reason["source"] for reason in reasons] == [source]
+    assert source in bundled["sources"]

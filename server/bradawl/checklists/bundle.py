@@ -94,7 +94,7 @@ def _slim(order: int, item: dict[str, Any]) -> dict[str, Any]:
             slim[key] = item[key]
     if item["choices"]:
         slim["choices"] = [
-            {key: choice[key] for key in ("id", "title", "grade") if key in choice}
+            {key: choice[key] for key in ("id", "title", "grade", "source") if key in choice}
             for choice in item["choices"]
         ]
     return slim

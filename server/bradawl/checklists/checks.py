@@ -81,6 +81,7 @@ def _item(
                 + _near(caution, checklist.cautions),
             )
     sourced = [("limits", n, limit.source) for n, limit in enumerate(item.limits)]
+    sourced += [("choices", n, c.source) for n, c in enumerate(item.choices) if c.source]
     sourced += [("remedies", n, remedy.source) for n, remedy in enumerate(item.remedies)]
     if item.unseen:
         sourced.append(("unseen", 0, item.unseen.source))

@@ -160,6 +160,7 @@ class Choice(Strict):
     id: Word
     title: Annotated[str, Field(min_length=2, max_length=60)]
     grade: Grade | None = None
+    source: str | None = Field(None, description="where the grade comes from, if not practice")
 
 
 class Limit(Strict):
@@ -309,7 +310,7 @@ class Item(Strict):
                             f"right would be {', '.join(allowed) or 'a test with `is`'}"
                         )
         for name in self.settled_by:
-            if name not in names and self.compute is None:
+            if name not in [*names, "choice"] and self.compute is None:
                 raise ValueError(
                     f"`settled_by` names '{name}', which is no reading here; "
                     f"write one of {', '.join(names) or 'the readings (there are none)'}"

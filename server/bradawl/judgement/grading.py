@@ -37,8 +37,8 @@ def blank() -> Json:
     }
 
 
-def _reason(code: str, text: str) -> Json:
-    return {"code": code, "text": text, "source": "practice"}
+def _reason(code: str, text: str, source: str = "practice") -> Json:
+    return {"code": code, "text": text, "source": source}
 
 
 def _person(item: str, cells: Cells, problems: list[Json]) -> tuple[str | None, str]:
@@ -89,7 +89,8 @@ def _choices(
         if limits.worse(given, grade):
             grade = given
             title = known[value].get("title") or words.capital(words.plain(value))
-            reasons = [_reason("choice", "Answer: %s." % title)]
+            source = known[value].get("source") or "practice"
+            reasons = [_reason("choice", "Answer: %s." % title, source)]
     return chosen, grade, reasons
 
 
