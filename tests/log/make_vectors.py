@@ -12,12 +12,13 @@ import base64
 import json
 import tempfile
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from bradawl.log import Log
 from tests.log.pictures import sha256
-from tests.log.server import DEVICE, OTHER, app_of, new_log
+from tests.log.server import DEVICE, OTHER, VISIT, app_of, new_log
 from tests.log.writer import Writer
 from tests.world.asgi import call
 from tests.world.phone import Disk, NoAnswerError, Phone
@@ -78,7 +79,7 @@ def scenarios() -> list[JSON]:
     plain: JSON = {
         "own": 0, "acknowledged": 0, "others": 0, "photos": [], "held": [],
         "server": {"own": 0, "others": 0, "photos": []}, "paired": True, "cut": {}, "batch": 1000,
-        "run": RUN,
+        "run": RUN, "withheld": [],
     }  # fmt: skip
     some = {"own": 5, "acknowledged": 2}
     at_two = {"own": 2, "others": 0, "photos": []}
@@ -159,6 +160,12 @@ def scenarios() -> list[JSON]:
         },
         plain
         | {
+            "name": "an event of which the server withholds the value arrives, its chain whole",
+            "server": {"own": 0, "others": 3, "photos": []},
+            "withheld": ["about/place"],
+        },
+        plain
+        | {
             "name": "a batch that was changed on the way is not kept",
             "server": {"own": 0, "others": 3, "photos": []},
             "cut": {"0": "damage"},
@@ -206,6 +213,23 @@ def scenarios() -> list[JSON]:
             "server": {"own": 1, "others": 0, "photos": [0]},
         },
     ]
+
+
+@dataclass(frozen=True)
+class Hiding:
+    """Withholds the values at some paths from everybody, as after a seller was forgotten."""
+
+    paths: frozenset[str]
+    visits: frozenset[str] = frozenset({VISIT})
+
+    def now(self) -> Hiding:
+        return self
+
+    def value(self, _visit: str, put: str, _at: str, value: Any) -> Any:
+        return None if put in self.paths else value
+
+    def hides_photo(self, _sha256: str) -> bool:
+        return False
 
 
 def snapshot(phone: Phone) -> JSON:
@@ -261,6 +285,7 @@ async def play(scenario: JSON, folder: Path) -> JSON:
     """One round against the real server; the vector."""
     log = new_log(folder, clock=lambda: SERVER_MS)
     log.run = RUN
+    log.withheld = Hiding(frozenset(scenario["withheld"]))
     fill(log, scenario["server"])
     app = app_of(log)
     who = DEVICE if scenario["paired"] else ""

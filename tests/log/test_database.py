@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
-from sqlalchemy import Engine, text
+from sqlalchemy import Engine, event, text
 from sqlalchemy.exc import OperationalError
 from sqlmodel import SQLModel
 
@@ -92,7 +92,10 @@ def test_what_a_writer_has_read_cannot_change_before_it_writes(
     engine: Engine, tmp_path: Path
 ) -> None:
     migrate(engine)
-    impatient = open_engine(f"sqlite:///{tmp_path}/below/log.db?timeout=0.01")
+    impatient = open_engine(f"sqlite:///{tmp_path}/below/log.db")
+    event.listen(
+        impatient, "connect", lambda connection, _: connection.execute("PRAGMA busy_timeout=10")
+    )
     with writing(engine) as first:
         first.execute(text("SELECT count(*) FROM log_bundle"))
         with pytest.raises(OperationalError, match="locked"), writing(impatient):

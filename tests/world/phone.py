@@ -5,10 +5,11 @@
 3. "gap" with `held` below `acknowledged`: the server was set back. `acknowledged` becomes `held`,
    and sending goes on from there.
 4. Then pull until `more` is false. A pulled batch is kept whole or not at all: it must continue
-   the chain that the phone holds, link by link, and end in its `head`. When `held` of the own
-   device lies below `acknowledged`, rule 3 holds here too, and events are sent once more. When
-   `run` is not the one that was heard last, the server was started anew, perhaps from a backup:
-   every photo counts as unsent again.
+   the chain that the phone holds, link by link, and end in its `head`. An event with a ninth field
+   `withheld` shows less than was recorded; the chain goes on with the hash in that field.
+   When `held` of the own device lies below `acknowledged`, rule 3 holds here too, and events are
+   sent once more. When `run` is not the one that was heard last, the server was started anew,
+   perhaps from a backup: every photo counts as unsent again.
 5. Then unsent photos: ask which are missing; what is not missing is held; each missing one is
    sent. A
    refusal of one photo (413, 415, 422) leaves it unsent, is told at the end, and keeps back no
@@ -249,9 +250,10 @@ class Phone:
         prev, new = batch["prev"], []
         for seq, sent in enumerate(batch["events"], batch["from_seq"]):
             event = {"device": device, "seq": seq, "prev": prev, **sent}
+            withheld = event.pop("withheld", None)
             if seq == held + 1 and prev != self.disk.hashes.get(device, ""):
                 raise BatchError
-            prev = hash_of(event)
+            prev = withheld or hash_of(event)
             if seq > held:
                 new.append(event)
         if prev != batch["head"]:
