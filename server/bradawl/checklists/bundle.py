@@ -36,6 +36,8 @@ SLIM = (
     "unseen",
     "remedies",
 )
+# What the judge takes a remedy to be when it does not say otherwise.
+USUAL_REMEDY: dict[str, Any] = {"need": True, "loss": 0, "source": "assumption", "also": []}
 
 
 def bundle(checklist: Checklist) -> dict[str, Any]:
@@ -92,6 +94,11 @@ def _slim(order: int, item: dict[str, Any]) -> dict[str, Any]:
         # Empty means absent, so that the phone loads no thousand empty lists.
         if item.get(key) not in (None, [], {}):
             slim[key] = item[key]
+    if item["remedies"]:
+        slim["remedies"] = [
+            {key: value for key, value in remedy.items() if value != USUAL_REMEDY.get(key)}
+            for remedy in item["remedies"]
+        ]
     if item["choices"]:
         slim["choices"] = [
             {key: choice[key] for key in ("id", "title", "grade", "source") if key in choice}

@@ -223,7 +223,10 @@ class Remedy(Strict):
     hours: tuple[Decimal, Decimal, Decimal]
     for_: list[Fault] = Field(alias="for", min_length=1)
     need: bool = True
-    source: str = Field("assumption", description="where parts and hours come from")
+    loss: Annotated[int, Field(ge=0)] = Field(
+        0, description="originality that it takes away, as money"
+    )
+    source: str = Field("assumption", description="where parts, hours and loss come from")
     also: list[ItemId] = Field([], description="items that the same work puts right")
 
     @field_validator("parts")
