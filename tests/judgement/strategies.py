@@ -16,6 +16,8 @@ TYPED = (
 UNITS = ("mm", "in", "in/32", "um", "mil", "psi", "kPa", "bar", "inHg", "degC", "degF", "V", "mV",
          "ohm", "kohm", "%", "1", "km", "mi", "yr", "min", "furlong", "")  # fmt: skip
 WHYS = ("inner pad low", " ", "", "ржавчина под порогом", "a “quoted” reason.", "x" * 300)
+JUNK = (7, True, [], {}, [1, {"a": None}], {"typed": 3, "unit": "mm"}, {"typed": "3", "unit": 3},
+        {"typed": None}, {"grade": ["major"]}, {"grade": "major", "why": 5}, "")  # fmt: skip
 GRADES = ("none", "minor", "major", "dangerous", "uninspected")
 CAR = {
     "year": (1955, 1975, 1989, 2004, None, "1989", True),
@@ -97,6 +99,8 @@ def history(dice: random.Random, rules: dict[str, Any], items: int) -> list[dict
 
     def put(path: str, value: Any) -> None:
         device = _pick(dice, DEVICES)
+        if dice.random() < 0.02:
+            value = _pick(dice, JUNK)
         at = stamp(len(events), device)
         seen = [] if dice.random() < 0.15 else sorted(live.get(path, []))
         live[path] = [one for one in live.get(path, []) if one not in seen] + [at]

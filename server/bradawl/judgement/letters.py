@@ -6,7 +6,7 @@ ASCII in the other; these follow ASCII and the blanks that phones really type.
 
 from __future__ import annotations
 
-_BLANKS = ("\t", "\n", "\r", "\x0b", "\x0c", "\u00a0", "\u2007", "\u2009", "\u202f")
+_BLANKS = "\t\n\r\x0b\x0c\u00a0\u2007\u2009\u202f"
 _SMALL = "abcdefghijklmnopqrstuvwxyz"
 _LARGE = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 DIGITS = "0123456789"
@@ -14,8 +14,9 @@ DIGITS = "0123456789"
 
 def trimmed(text: str) -> str:
     """Without blanks before and after; every kind of blank inside is a plain one."""
-    for blank in _BLANKS:
-        text = text.replace(blank, " ")
+    for letter in text:
+        if letter in _BLANKS:
+            text = text.replace(letter, " ")
     return text.strip(" ")
 
 

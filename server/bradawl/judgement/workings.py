@@ -95,13 +95,13 @@ class Workings:
         return found
 
 
-def shown(found: Measure) -> str:
-    """The figure or word of a measure as a person reads it."""
+def shown(found: Measure, figure: str = "") -> str:
+    """The figure or word of a measure as a person reads it; `figure` is its value if known."""
     if found["number"] is None:
         return words.plain(str(found["word"])) if "typed" not in found else str(found["word"])
     if "typed" in found:
         return units.said(str(found["typed"]), found["unit"])
-    return units.said(value(found), found["unit"])
+    return units.said(figure or value(found), found["unit"])
 
 
 def value(found: Measure) -> str:
@@ -120,10 +120,11 @@ def _large(number: Exact) -> bool:
 
 def public(found: Measure) -> Json:
     """A measure as an assessment lists it: {"text", "value", "unit"}."""
-    text = found["title"] + ": " + shown(found)
+    figure = value(found)
+    text = found["title"] + ": " + shown(found, figure)
     if found.get("more"):
         text = text + " (" + found["more"] + ")"
-    return {"text": text, "value": value(found), "unit": found["unit"]}
+    return {"text": text, "value": figure, "unit": found["unit"]}
 
 
 def axle(place: str) -> tuple[str, str]:

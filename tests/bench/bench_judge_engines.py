@@ -1,0 +1,96 @@
+"""Random records of the real checklists under both engines: 50,000, and not one difference.
+
+`python -m tests.bench.bench_judge_engines 5000` does fewer. Two processes, one for each core.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+import sys
+import time
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
+from typing import Any
+
+from bradawl.checklists import bundle, load
+from bradawl.judgement import ask, fold
+from tests.bench.figures import write
+from tests.engines.micropython import MicroPython
+from tests.judgement import strategies
+
+FOLDER = Path(__file__).parents[2] / "checklists"
+RECORDS = 50_000
+PARTS = 32  # of the checklist; one record in fifty is of all of it
+BATCH = 250
+
+
+def part_of(rules: dict[str, Any], part: int) -> dict[str, Any]:
+    """Every 32nd item with the items that these name; the whole for a part that is too high."""
+    if part >= PARTS:
+        return rules
+    wanted = sorted(rules["items"])[part::PARTS]
+    for name in wanted:  # grows while it is walked
+        rule = rules["items"][name]
+        for other in [*rule.get("needs", []), *rule.get("implied_by", [])]:
+            if other not in wanted:
+                wanted.append(other)
+    return {**rules, "items": {name: rules["items"][name] for name in wanted}}
+
+
+def batch(first: int) -> dict[str, float]:
+    """Counts and seconds of one batch of seeds."""
+    part = (first // BATCH) % (PARTS + 1)
+    records = BATCH if part < PARTS else BATCH // 2
+    rules = part_of(bundle(load(FOLDER))["rules"], part)
+    seen = {"records": 0.0, "differences": 0.0, "errors": 0.0, "CPython_s": 0.0, "phone_s": 0.0}
+    with MicroPython() as phone:
+        loading = json.dumps({"ask": "load", "bundle": "b", "rules": rules, "start": True})
+        ask(loading)
+        phone.ask_text(loading)
+        for seed in range(first, first + records):
+            dice = random.Random(seed)
+            cells = fold(strategies.history(dice, rules, dice.randrange(len(rules["items"]) + 1)))
+            text = json.dumps(
+                {"ask": "assess", "bundle": "b", "visit": "v", "cells": cells,
+                 "today": "2026-11-25"},
+                ensure_ascii=False,
+            )  # fmt: skip
+            began = time.perf_counter()
+            here = ask(text)
+            between = time.perf_counter()
+            there = phone.ask_text(text)
+            seen["phone_s"] += time.perf_counter() - between
+            seen["CPython_s"] += between - began
+            seen["records"] += 1
+            answers = [json.dumps(json.loads(one), sort_keys=True) for one in (here, there)]
+            seen["errors"] += '"assessment"' not in answers[0][:20]
+            seen["differences"] += answers[0] != answers[1]
+    return seen
+
+
+def main() -> None:
+    wanted = int(sys.argv[1]) if len(sys.argv) > 1 else RECORDS
+    began = time.perf_counter()
+    totals: dict[str, float] = {}
+    with ProcessPoolExecutor(2) as pool:
+        for seen in pool.map(batch, range(0, wanted, BATCH)):
+            for key, value in seen.items():
+                totals[key] = totals.get(key, 0.0) + value
+    row = {
+        "what": "random records judged alike by both engines",
+        "figure_s": round(totals["phone_s"] / totals["records"], 5),
+        "floor_s": round(totals["CPython_s"] / totals["records"], 5),
+        "ratio": round(totals["phone_s"] / totals["CPython_s"], 2),
+        "runs": int(totals["records"]),
+        "differences": int(totals["differences"]),
+        "errors": int(totals["errors"]),
+        "seconds": round(time.perf_counter() - began, 1),
+    }
+    write("judge_engines", [row])
+    if row["differences"] or row["errors"]:
+        sys.exit(1)
+
+
+if __name__ == "__main__":
+    main()
