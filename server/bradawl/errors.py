@@ -100,11 +100,12 @@ def _from_http(error: HTTPException) -> ApiError:
     phrase = HTTPStatus(error.status_code).phrase
     code = phrase.lower().replace(" ", "_").replace("-", "_")
     sentences = {
+        400: "This request cannot be read.",
         404: "There is nothing at this address.",
         405: "This address does not take that kind of request.",
         413: "This is larger than may be sent here in one request.",
     }
-    message = sentences.get(error.status_code, str(error.detail or phrase))
+    message = sentences.get(error.status_code, f"{str(error.detail or phrase).rstrip('.')}.")
     return ApiError(code, message, error.status_code, headers=error.headers)
 
 
