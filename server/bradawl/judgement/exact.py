@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 ZERO = (0, 1)
 ONE = (1, 1)
+_POWERS = (1, 10, 100, 1000, 10000, 100000, 1000000, 10000000)
 LONGEST = 15  # digits of a figure that anyone types
 _GROUPING = " '\u2019"  # all of them group thousands somewhere
 
@@ -98,9 +99,7 @@ def median(numbers: list[Exact]) -> Exact:
 
 def half_up(x: Exact, places: int) -> int:
     """x times 10**places, rounded half away from zero."""
-    n = x[0]
-    for _ in range(places):
-        n *= 10
+    n = x[0] * _POWERS[places]
     if n < 0:
         return -((-2 * n + x[1]) // (2 * x[1]))
     return (2 * n + x[1]) // (2 * x[1])
@@ -108,6 +107,8 @@ def half_up(x: Exact, places: int) -> int:
 
 def decimal(x: Exact, places: int) -> str:
     """Decimal text with at most `places` digits after the point, none of them a closing zero."""
+    if x[1] == 1:
+        return str(x[0])
     scaled = half_up(x, places)
     digits = str(-scaled if scaled < 0 else scaled)
     while len(digits) <= places:
