@@ -97,6 +97,17 @@ def test_every_act_is_in_the_trail_with_who_did_it(server: Server) -> None:
     assert lines[0] == ("Ada", "shut out", "Bo")
 
 
+def test_what_was_refused_is_in_the_trail_too(server: Server) -> None:
+    server.desk()
+    server.desk("Bo", "inspector").get("/desk/people")
+    server.desk("Rea", "reader").get(f"/desk/visits/{VISIT}")
+    refused = [line for line in server.access.audit.lines() if line.act == "was refused"]
+    assert [(line.who, line.about) for line in refused] == [
+        ("Rea", f"GET /desk/visits/{VISIT}"),
+        ("Bo", "GET /desk/people"),
+    ]
+
+
 def test_the_trail_is_shown_in_pages(server: Server) -> None:
     owner = server.desk()
     for number in range(150):

@@ -21,7 +21,7 @@ from bradawl.access.links import Links
 from bradawl.access.missing import Missing
 from bradawl.access.pairing import Pairing
 from bradawl.access.people import Device, Person
-from bradawl.access.requests import is_loopback
+from bradawl.access.requests import address_of, is_loopback
 from bradawl.access.roster import SESSION_LIFE_MS, People, SignedIn, person_of
 from bradawl.access.store import reading, writing
 from bradawl.access.tables import DeviceRow, PersonRow
@@ -188,6 +188,7 @@ class Access:
             return person
         if request.method == "GET" and request.url.path in ("/desk", "/desk/"):
             raise see_other("/desk/shared")
+        self._note_refusal(person, request)
         raise ApiError("not_shared", "This was not shared with you.", 403)
 
     def owner(self, request: Request) -> Person:
@@ -209,8 +210,13 @@ class Access:
     def _owner(self, request: Request) -> tuple[Person, bool]:
         found = self.signed_in(request)
         if found.person.role != "owner":
+            self._note_refusal(found.person, request)
             raise ApiError("owners_only", "Only an owner may do this.", 403)
         return found.person, found.confirmed
+
+    def _note_refusal(self, person: Person, request: Request) -> None:
+        what = f"{request.method} {request.url.path}"
+        self.audit.record(person.name, "was refused", what[:200], address_of(request))
 
     def origin_of(self, request: Request) -> str:
         """How this server is reached by whoever asks, for links that are passed on."""

@@ -18,7 +18,7 @@ import tarfile
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -156,6 +156,11 @@ def _snapshot(database: Path, copy: Path) -> None:
         closing(sqlite3.connect(copy)) as target,
     ):
         source.backup(target, pages=-1)
+        # The server's own chains end here: restored, they would go on under numbers that phones
+        # may have seen with other events. What the desk writes then begins a new chain.
+        with suppress(sqlite3.OperationalError):
+            target.execute("UPDATE log_device SET closed = 1 WHERE stands_for <> ''")
+            target.commit()
         # Without a write-ahead log beside it the copy is one file.
         target.execute("PRAGMA journal_mode=DELETE")
 
