@@ -105,6 +105,9 @@ def test_no_fault_is_measured_only_when_every_place_was() -> None:
     assert judged(pad_left="8 mm")["grade"] is None
     one = judged(pad_left="8 mm", pad_right="7 mm")
     assert (one["grade"], one["by"], codes(one)) == ("none", "reading", ["within"])
+    reason = one["reasons"][0]
+    assert reason["text"] == "Pad thickness, right: 7 mm is not below 3 mm."
+    assert (reason["source"], reason["fact"]) == ("practice", "pad.right")
 
 
 def test_an_implausible_reading_does_not_settle_anything() -> None:

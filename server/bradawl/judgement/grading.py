@@ -136,7 +136,8 @@ def judge(item: str, rule: Rule, cells: Cells, visit: Json) -> tuple[Json, list[
     by = "reading"
     if grade is None and settled(rule, measures, choice, visit):
         grade = "none"
-        reasons = [_reason("within", "Every reading is within its limits.")]
+        names = rule.get("settled_by") or []
+        reasons = limits.within(rule.get("limits") or [], measures, visit, names)
     if choice_grade is not None:
         if limits.worse(choice_grade, grade):
             grade, by = choice_grade, "choice"

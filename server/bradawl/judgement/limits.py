@@ -128,12 +128,52 @@ def judge(
     return worst, reasons, problems
 
 
+def within(
+    limits: list[Json], measures: list[Measure], facts: Json, names: list[str]
+) -> list[Json]:
+    """Why nothing is wrong: for each deciding name the strictest limit and what came nearest it."""
+    reasons: list[Json] = []
+    for name in names:
+        found = [one for one in measures if one["of"] == name]
+        for severity in ("minor", "major", "dangerous"):
+            strict = [
+                limit
+                for limit in limits
+                if limit["of"] == name
+                and limit["grade"] == severity
+                and visit.applies(limit.get("applies") or {}, facts)
+            ]
+            if found and strict:
+                reasons.append(_passed(strict[0], _worst_first(strict[0], found)[0]))
+                break
+    if not reasons:
+        text = "Every reading is within its limits."
+        reasons.append({"code": "within", "text": text, "source": "practice"})
+    return reasons
+
+
+def _passed(limit: Json, found: Measure) -> Json:
+    text = found["title"] + ": " + workings.shown(found)
+    if limit.get("is") is None and found["number"] is not None:
+        text = text + " is not " + said(limit)
+    if found.get("more"):
+        text = text + " (" + found["more"] + ")"
+    return {
+        "code": "within",
+        "text": text + ".",
+        "source": limit["source"],
+        "fact": readings.key(found),
+        "limit": said(limit),
+    }
+
+
 def _worst_first(limit: Json, matched: list[Measure]) -> list[Measure]:
     """The farthest beyond the limit first, so that the sentence begins with it."""
-    if limit.get("is") is not None or limit.get("outside") is not None:
+    figures = [found for found in matched if found["number"] is not None]
+    if limit.get("is") is not None or limit.get("outside") is not None or not figures:
         return matched
-    first = matched[0]
-    for found in matched[1:]:
+    first = figures[0]
+    for found in figures[1:]:
         if limit.get("below") is not None:
             if exact.less(found["number"], first["number"]):
                 first = found

@@ -143,7 +143,15 @@ def _price(totals: Json, held: int, lines: list[Json], items: dict[str, Json], g
         )
     if value is None:
         text = "Say what a car that meets the brief is worth, and the price follows."
-        return {"walk_away": None, "opening": None, "text": text, "arguments": arguments}
+        return {
+            "value": None,
+            "margin": margin,
+            "asking": asking,
+            "walk_away": None,
+            "opening": None,
+            "text": text,
+            "arguments": arguments,
+        }
     walk_away = value - totals["p80"] - held - margin
     opening = value - totals["p90"] - held - margin
     if asking is not None and asking < opening:
