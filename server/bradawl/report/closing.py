@@ -342,7 +342,7 @@ class SignatureBoxes(Flowable):  # type: ignore[misc]
             left = at * (each + 8 * MM)
             canvas.rect(left, 0, each, self.height, stroke=1, fill=0)
             x, y = canvas.absolutePosition(left + 1, 1)
-            canvas.bradawl_paper.boxes.append(
+            canvas.boxes.append(
                 Box(canvas.getPageNumber() - 1, (x, y, x + each - 2, y + self.height - 2))
             )
         canvas.setDash()

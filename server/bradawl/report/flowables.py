@@ -5,6 +5,7 @@ Import only after `typeface.register()`: reportlab reads its settings when it is
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 from typing import Any
 from xml.sax.saxutils import escape
@@ -23,8 +24,8 @@ from bradawl.report.style import (
     MM,
     PLATE_HEIGHT,
     PLATE_WIDTH,
-    draw_plate,
     styles,
+    tint,
 )
 
 # Said in every table: the default face of an empty cell is one that is not embedded.
@@ -43,6 +44,29 @@ def fitted(text: str, font: str, size: float, width: float) -> str:
         else:
             high = middle - 1
     return text[:low].rstrip(" ,;:.") + "…"
+
+
+class Prose(Paragraph):  # type: ignore[misc]
+    """A paragraph that breaks its lines once per width: a page asks several times."""
+
+    def __init__(self, markup: str, style: Any, **more: Any) -> None:
+        if "frags" not in more and markup and "<" not in markup and "&" not in markup:
+            more["frags"] = [_fragment(style.name).clone(text=" ".join(markup.split()))]
+        super().__init__(markup, style, **more)
+        self._wrapped: float | None = None
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        # reportlab drops the broken lines when it puts a paragraph off to the next page
+        if self._wrapped != available_width or not hasattr(self, "blPara"):
+            super().wrap(available_width, available_height)
+            self._wrapped = available_width
+        return self.width, self.height
+
+
+@functools.cache
+def _fragment(style: str) -> Any:
+    """What reportlab's own parser makes of a text without markup in that style."""
+    return Paragraph("x", styles()[style]).frags[0]
 
 
 def page_form(key: str) -> str:
@@ -67,7 +91,7 @@ class Anchor(Flowable):  # type: ignore[misc]
         self.canv.bookmarkHorizontal(self.key, 0, 14)
         if self.title:
             self.canv.addOutlineEntry(self.title, self.key, level=self.level, closed=self.level > 0)
-        self.canv.bradawl_pages[self.key] = self.canv.getPageNumber()
+        self.canv.anchors[self.key] = self.canv.getPageNumber()
 
 
 class GradeHeading(Flowable):  # type: ignore[misc]
@@ -83,7 +107,7 @@ class GradeHeading(Flowable):  # type: ignore[misc]
         super().__init__()
         self.key, self.grade, self.outline, self.level = key, grade, outline, level
         word = f'<font color="{GRADE_COLOUR[grade]}">{word or GRADE_WORD[grade]}</font>'
-        self._paragraph = Paragraph(f"{word} · {title}", styles()["finding"])
+        self._paragraph = Prose(f"{word} · {title}", styles()["finding"])
         self.keepWithNext = 1
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
@@ -95,10 +119,10 @@ class GradeHeading(Flowable):  # type: ignore[misc]
     def draw(self) -> None:
         canvas = self.canv
         canvas.bookmarkHorizontal(self.key, 0, self.height)
-        canvas.bradawl_pages[self.key] = canvas.getPageNumber()
+        canvas.anchors[self.key] = canvas.getPageNumber()
         if self.outline:
             canvas.addOutlineEntry(self.outline, self.key, level=self.level, closed=True)
-        draw_plate(canvas, 0.5, self.height - PLATE_HEIGHT - 2, self.grade)
+        canvas.plate(0.5, self.height - PLATE_HEIGHT - 2, self.grade)
         self._paragraph.drawOn(canvas, PLATE_WIDTH + 5, self.height - self._paragraph.height - 0.5)
 
 
@@ -112,8 +136,11 @@ class SummaryRow(Flowable):  # type: ignore[misc]
         super().__init__()
         self.key, self.grade, self._lines = key, grade, lines
         self._title, self._reason = title, reason
+        self.width, self.height = -1.0, 0.0
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        if self.width == available_width:
+            return self.width, self.height
         self.width = available_width
         room = available_width - PLATE_WIDTH - 40
         title = fitted(self._title, typeface.BOLD, 8.2, room * self._lines)
@@ -122,20 +149,20 @@ class SummaryRow(Flowable):  # type: ignore[misc]
         left = room * self._lines - used - (8 if self._lines == 1 else 40)
         reason = fitted(self._reason, typeface.SANS, 8.2, left) if left > 40 else ""
         markup = f"<b>{escape(title)}</b>" + (f": {escape(reason)}" if reason else "")
-        self._paragraph = Paragraph(markup, styles()["row"])
+        self._paragraph = Prose(markup, styles()["row"])
         _, height = self._paragraph.wrap(room, available_height)
         self.height = max(height, PLATE_HEIGHT + 2) + 2
         return self.width, self.height
 
     def draw(self) -> None:
         canvas = self.canv
-        draw_plate(canvas, 0.5, self.height - PLATE_HEIGHT - 1.6, self.grade)
+        canvas.plate(0.5, self.height - PLATE_HEIGHT - 1.6, self.grade)
         self._paragraph.drawOn(canvas, PLATE_WIDTH + 6, self.height - self._paragraph.height - 1)
         canvas.saveState()
         canvas.translate(self.width, self.height - 9.4)
         canvas.doForm(page_form(self.key))
         canvas.restoreState()
-        canvas.bradawl_links.add(self.key)
+        canvas.wanted.add(self.key)
         canvas.linkRect("", self.key, (0, 0, self.width, self.height), relative=1)
 
 
@@ -166,7 +193,7 @@ class Picture(Flowable):  # type: ignore[misc]
         self._sha256 = sha256
         scale = min(width / placed.width, tallest / placed.height)
         self._drawn = (placed.width * scale, placed.height * scale)
-        self._caption = Paragraph(caption, styles()["small"]) if caption else None
+        self._caption = Prose(caption, styles()["small"]) if caption else None
         self._column = width
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
@@ -203,7 +230,7 @@ class Gap(Flowable):  # type: ignore[misc]
     def __init__(self, markup: str, *, width: float) -> None:
         super().__init__()
         self._column = width
-        self._paragraph = Paragraph(markup, styles()["small"])
+        self._paragraph = Prose(markup, styles()["small"])
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         _, height = self._paragraph.wrap(self._column - 12, available_height)
@@ -303,7 +330,7 @@ def table(
     cell = styles()["cell"]
     body: list[list[Any]] = [[_head(text) for text in head]] if head else []
     for row in rows:
-        body.append([Paragraph(one, cell) if isinstance(one, str) else one for one in row])
+        body.append([Prose(one, cell) if isinstance(one, str) else one for one in row])
     commands: list[tuple[Any, ...]] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 3),
@@ -313,11 +340,11 @@ def table(
         _FACE,
     ]
     if ruled:
-        commands.append(("LINEBELOW", (0, 0), (-1, -1), 0.4, EDGE))
+        commands.append(("LINEBELOW", (0, 0), (-1, -1), 0.4, tint(EDGE)))
     if head:
         commands += [
-            ("LINEBELOW", (0, 0), (-1, 0), 0.9, INK),
-            ("BACKGROUND", (0, 0), (-1, 0), "#EFEDE6"),
+            ("LINEBELOW", (0, 0), (-1, 0), 0.9, tint(INK)),
+            ("BACKGROUND", (0, 0), (-1, 0), tint("#EFEDE6")),
         ]
     return Table(
         body,
@@ -331,7 +358,7 @@ def table(
 
 def _head(text: str) -> Any:
     right = text.startswith(">")
-    return Paragraph(text.lstrip(">"), styles()["cell-strong-right" if right else "cell-strong"])
+    return Prose(text.lstrip(">"), styles()["cell-strong-right" if right else "cell-strong"])
 
 
 def together(flowables: list[Any]) -> Any:

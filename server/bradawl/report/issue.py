@@ -180,7 +180,7 @@ def _write(
             *closing.seal(desk, signer),
         ]
         progress("pages", 0.4)
-        paper.build(flowables)
+        paper.lay_out(flowables)
         shelf.fill(pages_file, paper.slots)
     progress("archive", 0.7)
     inspector = shared.value("about/inspector")

@@ -7,21 +7,60 @@ from __future__ import annotations
 
 from typing import Any, BinaryIO
 
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from bradawl.report import typeface
 from bradawl.report.flowables import Slot, fitted, page_form
 from bradawl.report.signing import Box
-from bradawl.report.style import EDGE, INK, MARGIN, MM, PAGE_SIZES
+from bradawl.report.style import (
+    EDGE,
+    INK,
+    MARGIN,
+    MM,
+    PAGE_SIZES,
+    PLATE_HEIGHT,
+    PLATE_WIDTH,
+    draw_plate,
+    tint,
+)
 
 _TOTAL = "total-pages"
 _FOOT = 12 * MM
 
 
+class Sheet(Canvas):  # type: ignore[misc]
+    """A canvas that knows colours by their text, and what only the finished pages can say."""
+
+    def __init__(self, *arguments: Any, **more: Any) -> None:
+        self.anchors: dict[str, int] = {}
+        self.wanted: set[str] = set()
+        self.boxes: list[Box] = []
+        super().__init__(*arguments, **more)
+
+    def setFillColor(self, colour: Any, alpha: Any = None) -> None:  # noqa: N802
+        super().setFillColor(tint(colour) if isinstance(colour, str) else colour, alpha)
+
+    def setStrokeColor(self, colour: Any, alpha: Any = None) -> None:  # noqa: N802
+        super().setStrokeColor(tint(colour) if isinstance(colour, str) else colour, alpha)
+
+    def plate(self, x: float, y: float, grade: str) -> None:
+        """A grade's plate with its lower left corner at x, y; drawn once, used everywhere."""
+        name = f"plate-{grade}"
+        if not self.hasForm(name):
+            self.beginForm(name, -2, -2, PLATE_WIDTH + 2, PLATE_HEIGHT + 2)
+            draw_plate(self, 0, 0, grade)
+            self.endForm()
+        self.saveState()
+        self.translate(x, y)
+        self.doForm(name)
+        self.restoreState()
+
+
 class Paper(BaseDocTemplate):  # type: ignore[misc]
     """A report's pages.
 
-    After `build`, `boxes` holds the places kept for later signatures, and `slots` the object
+    After `lay_out`, `boxes` holds the places kept for later signatures, and `slots` the object
     numbers that wait for photos, by the photo's SHA-256.
     """
 
@@ -65,11 +104,9 @@ class Paper(BaseDocTemplate):  # type: ignore[misc]
     def text_height(self) -> float:
         return float(self.pagesize[1] - 40 * MM)
 
-    def _startBuild(self, *arguments: Any, **more: Any) -> None:  # noqa: N802 (reportlab's name)
-        super()._startBuild(*arguments, **more)
-        self.canv.bradawl_pages = {}
-        self.canv.bradawl_links = set()
-        self.canv.bradawl_paper = self
+    def lay_out(self, flowables: list[Any]) -> None:
+        """Fill the pages and write them."""
+        self.build(flowables, canvasmaker=Sheet)
 
     def _furnish(self, canvas: Any, document: Any) -> None:
         width, height = self.pagesize
@@ -96,9 +133,10 @@ class Paper(BaseDocTemplate):  # type: ignore[misc]
         super()._endBuild()
         # What is only known now: how many pages there are, and where each finding stands.
         self._form(_TOTAL, str(self.canv.getPageNumber() - 1), right=False)
-        for key in sorted(self.canv.bradawl_links):
-            self._form(page_form(key), f"page {self.canv.bradawl_pages[key]}", right=True)
+        for key in sorted(self.canv.wanted):
+            self._form(page_form(key), f"page {self.canv.anchors[key]}", right=True)
         self.canv.save()
+        self.boxes = self.canv.boxes
         document = self.canv._doc
         self.slots = {
             one.sha256: document.idToObjectNumberAndVersion[name][0]

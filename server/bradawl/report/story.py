@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 from xml.sax.saxutils import escape
 
-from reportlab.platypus import CondPageBreak, Paragraph, Spacer
+from reportlab.platypus import CondPageBreak, Spacer
 
 from bradawl.report import charts
 from bradawl.report.bodymap import BodyMap, Mark, spots
@@ -22,6 +22,7 @@ from bradawl.report.flowables import (
     Gap,
     GradeHeading,
     Picture,
+    Prose,
     SummaryRow,
     beside,
     fitted,
@@ -79,7 +80,7 @@ class Desk:
 
     def p(self, markup: str, style: str = "body") -> Any:
         """A paragraph of markup; recorded text must have gone through the ink."""
-        return Paragraph(markup, styles()[style])
+        return Prose(markup, styles()[style])
 
     def heading(self, key: str, title: str) -> list[Any]:
         return [

@@ -26,6 +26,16 @@ GRADE_HOLES = {"none": 0, "minor": 1, "major": 2, "dangerous": 3, "uninspected":
 #: Worst first.
 GRAVITY = ("dangerous", "major", "minor", "none", "uninspected")
 
+
+@functools.cache
+def tint(colour: str) -> Any:
+    """A colour of reportlab's from `#RRGGBB` or a name, read once: its reading is slow."""
+    typeface.register()
+    from reportlab.lib.colors import toColor
+
+    return toColor(colour)
+
+
 MM = 72 / 25.4
 PAGE_SIZES = {"A4": (210 * MM, 297 * MM), "Letter": (612.0, 792.0)}
 MARGIN = 17 * MM
@@ -44,7 +54,7 @@ def styles() -> dict[str, Any]:
         bulletFontName=typeface.SANS,
         fontSize=9,
         leading=12.2,
-        textColor=INK,
+        textColor=tint(INK),
         splitLongWords=1,
         allowWidows=0,
         allowOrphans=0,
@@ -55,16 +65,16 @@ def styles() -> dict[str, Any]:
 
     made = [
         base,
-        style("small", fontSize=7.6, leading=10, textColor="#333B45"),
+        style("small", fontSize=7.6, leading=10, textColor=tint("#333B45")),
         style("row", fontSize=8.2, leading=10.4),
         style("right", alignment=TA_RIGHT),
-        style("label", fontSize=7.6, leading=10, fontName=typeface.BOLD, textColor="#333B45"),
+        style("label", fontSize=7.6, leading=10, fontName=typeface.BOLD, textColor=tint("#333B45")),
         style("strong", fontName=typeface.BOLD),
         style("title", fontName=typeface.BOLD, fontSize=19, leading=23, spaceAfter=1),
-        style("subtitle", fontSize=10.5, leading=14, textColor="#333B45", spaceAfter=5),
+        style("subtitle", fontSize=10.5, leading=14, textColor=tint("#333B45"), spaceAfter=5),
         style(
             "h1", fontName=typeface.BOLD, fontSize=14, leading=18, spaceBefore=15, spaceAfter=5,
-            keepWithNext=1, textColor=ACCENT,
+            keepWithNext=1, textColor=tint(ACCENT),
         ),
         style(
             "h2", fontName=typeface.BOLD, fontSize=10.5, leading=14, spaceBefore=9, spaceAfter=3,
@@ -75,7 +85,7 @@ def styles() -> dict[str, Any]:
               spaceAfter=3),
         style("finding", fontName=typeface.BOLD, fontSize=10, leading=13, keepWithNext=1),
         style("answer", fontName=typeface.BOLD, fontSize=12.5, leading=16),
-        style("quiet", fontName=typeface.OBLIQUE, textColor="#333B45"),
+        style("quiet", fontName=typeface.OBLIQUE, textColor=tint("#333B45")),
         style("digest", fontSize=7.6, leading=10.4),
         style("cell", fontSize=8, leading=10.4),
         style("cell-strong", fontSize=8, leading=10.4, fontName=typeface.BOLD),
@@ -97,19 +107,19 @@ def draw_plate(canvas: Any, x: float, y: float, grade: str, scale: float = 1.0) 
     Empty, one hole, two holes; three holes in a solid, heavy-edged plate; a dashed edge for what
     nobody inspected. Told apart by shape alone, so a black-and-white copy keeps them.
     """
-    colour = GRADE_COLOUR[grade]
+    colour, white = tint(GRADE_COLOUR[grade]), tint("#FFFFFF")
     width, height = PLATE_WIDTH * scale, PLATE_HEIGHT * scale
     canvas.saveState()
     canvas.setStrokeColor(colour)
     solid = grade == "dangerous"
-    canvas.setFillColor(colour if solid else "#FFFFFF")
+    canvas.setFillColor(colour if solid else white)
     canvas.setLineWidth((1.9 if solid else 0.9) * scale)
     if grade == "uninspected":
         canvas.setDash(2.2 * scale, 1.6 * scale)
     canvas.roundRect(x, y, width, height, 2.2 * scale, stroke=1, fill=1)
     canvas.setDash()
     holes = GRADE_HOLES[grade]
-    canvas.setFillColor("#FFFFFF" if solid else colour)
+    canvas.setFillColor(white if solid else colour)
     for hole in range(holes):
         middle = x + width * (hole + 1) / (holes + 1)
         canvas.circle(middle, y + height / 2, 1.55 * scale, stroke=0, fill=1)

@@ -1,0 +1,197 @@
+"""A report of 120 findings and 60 photos: time, memory and size against the least possible.
+
+Photos are JPEGs as the log serves them (1600 x 1200, about 300 kB), read from disk by both sides.
+Floor of laying out: the same photos written one after another into one file. Floor of signing:
+the finished file copied, hashed and synced. Runs take turns. Also: how long an event loop in the
+same process waits while two reports are made in worker threads.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import hashlib
+import io
+import os
+import random
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+from typing import Any
+
+from PIL import Image, ImageDraw
+
+from bradawl.dossier import Dossier
+from bradawl.report import Signer, open_signer, write_report
+from bradawl.report.signing import certify
+from tests.bench.figures import compared, write
+from tests.report.visits import TODAY, assessment, dossier, item, judged, puts, sha256
+
+FINDINGS, PHOTOS, RUNS = 120, 60, 9
+GRADES = ("minor", "major", "minor", "dangerous", "minor", "minor")
+
+
+def picture(seed: int) -> bytes:
+    """A JPEG of 1600 x 1200 pixels and roughly 300 kB."""
+    chance = random.Random(seed)
+    image = Image.effect_noise((400, 300), 22).resize((1600, 1200)).convert("RGB")
+    draw = ImageDraw.Draw(image)
+    for _ in range(60):
+        x, y = chance.randrange(1600), chance.randrange(1200)
+        draw.ellipse((x, y, x + 90, y + 60), fill=tuple(chance.choices(range(256), k=3)))
+    out = io.BytesIO()
+    image.save(out, "JPEG", quality=80)
+    return out.getvalue()
+
+
+def visit(folder: Path) -> Dossier:
+    """The invented visit, its photos in `folder` under their digests."""
+    areas = ("rust", "accident", "bushings", "brakes", "rodents", "fluids", "engine")
+    items = [
+        item(
+            f"{areas[n % len(areas)]}.thing-{n}",
+            f"Thing number {n} of the car",
+            readings=[{"id": "gap", "title": "Gap", "quantity": "length", "units": ["mm"],
+                       "at": ["left", "right"]}],
+            limits=[{"of": "gap", "above": "3", "unit": "mm", "grade": "minor",
+                     "source": "practice"}],
+        )
+        for n in range(FINDINGS)
+    ]  # fmt: skip
+    grades = {
+        one["id"]: judged(
+            GRADES[n % len(GRADES)], f"Gap, left: {n % 9} mm is above 3 mm; also right 4 mm."
+        )
+        for n, one in enumerate(items)
+    }
+    recorded = puts()
+    for n, one in enumerate(items):
+        for place in ("left", "right"):
+            recorded.append(
+                (f"items/{one['id']}/readings/gap/{place}", {"typed": str(n % 9), "unit": "mm"})
+            )
+        if n % 3 == 0:
+            recorded.append((f"items/{one['id']}/note", "Seen from below with a lamp, dry, firm."))
+    for n in range(PHOTOS):
+        data = picture(n)
+        name = sha256(data)
+        (folder / name).write_bytes(data)
+        path = f"items/{items[n * 2]['id']}/photos/{name}"
+        recorded.append((path, {"caption": f"Thing {n * 2}", "taken": f"{n:03d}"}))
+    made = dossier(recorded, items=items, judgement=assessment(grades, items))
+    object.__setattr__(made, "photo", lambda name: (folder / name).read_bytes())
+    return made
+
+
+def laid_out(made: Dossier, out: Path) -> float:
+    began = time.perf_counter()
+    write_report(made, out, "condition", None, today=TODAY)
+    return time.perf_counter() - began
+
+
+def concatenated(photos: list[Path], out: Path) -> float:
+    began = time.perf_counter()
+    with out.open("wb") as file:
+        for photo in photos:
+            file.write(photo.read_bytes())
+    return time.perf_counter() - began
+
+
+def signed(unsigned: Path, out: Path, signer: Signer) -> float:
+    shutil.copyfile(unsigned, out)
+    began = time.perf_counter()
+    with out.open("r+b") as file:
+        certify(file, signer, reason="Benchmark", later=[])
+        os.fsync(file.fileno())
+    return time.perf_counter() - began
+
+
+def copied(unsigned: Path, out: Path) -> float:
+    began = time.perf_counter()
+    digest = hashlib.sha256()
+    with unsigned.open("rb") as source, out.open("wb") as file:
+        while block := source.read(1 << 20):
+            digest.update(block)
+            file.write(block)
+        file.flush()
+        os.fsync(file.fileno())
+    return time.perf_counter() - began
+
+
+async def loop_waits(made: Dossier, folder: Path, signer: Signer) -> tuple[list[float], float]:
+    """How much later than asked the event loop woke while two reports were made, and how long."""
+    began = time.perf_counter()
+    jobs = [
+        asyncio.create_task(
+            asyncio.to_thread(
+                write_report, made, folder / f"both-{n}.pdf", "condition", signer, today=TODAY
+            )
+        )
+        for n in range(2)
+    ]
+    late = []
+    while not all(job.done() for job in jobs):
+        asked = time.perf_counter()
+        await asyncio.sleep(0.005)
+        late.append(time.perf_counter() - asked - 0.005)
+    await asyncio.gather(*jobs)
+    return sorted(late), time.perf_counter() - began
+
+
+def peak_mb() -> float:
+    """Peak memory of one process that makes one report, imports included."""
+    command = [sys.executable, "-m", "tests.bench.bench_report", "--once"]
+    done = subprocess.run(command, capture_output=True, text=True, check=True)
+    return float(done.stdout.split()[-1])
+
+
+def once() -> None:
+    import resource
+
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        made = visit(folder)
+        before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+        write_report(made, folder / "r.pdf", "condition", open_signer(folder / "k"), today=TODAY)
+        after = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    print(before / 1024, after / 1024)
+
+
+def main() -> None:
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        made = visit(folder)
+        photos = sorted(folder.iterdir())
+        signer = open_signer(folder / "keys")
+        out, floor = folder / "report.pdf", folder / "floor"
+        laid_out(made, out)  # imports and fonts, once per process
+        rows: list[dict[str, Any]] = []
+        turns = [(laid_out(made, out), concatenated(photos, floor)) for _ in range(RUNS)]
+        rows.append(compared("lay out 120 findings, 60 photos", *_columns(turns), goal=6.0))
+        bytes_of_photos = sum(photo.stat().st_size for photo in photos)
+        unsigned = folder / "unsigned.pdf"
+        write_report(made, unsigned, "condition", None, today=TODAY)
+        turns = [(signed(unsigned, out, signer), copied(unsigned, floor)) for _ in range(RUNS)]
+        rows.append(compared("sign in place", *_columns(turns), goal=3.5))
+        late, took = asyncio.run(loop_waits(made, folder, signer))
+        write(
+            "report",
+            rows,
+            photos_mb=round(bytes_of_photos / 1e6, 2),
+            size_mb=round(unsigned.stat().st_size / 1e6, 2),
+            size_over_photos_kb=round((unsigned.stat().st_size - bytes_of_photos) / 1e3, 1),
+            peak_mb=peak_mb(),
+            two_at_once_s=round(took, 3),
+            loop_late_p95_ms=round(1000 * late[int(len(late) * 0.95)], 1),
+            loop_late_worst_ms=round(1000 * late[-1], 1),
+        )
+
+
+def _columns(turns: list[tuple[float, float]]) -> tuple[list[float], list[float]]:
+    return [figure for figure, _ in turns], [floor for _, floor in turns]
+
+
+if __name__ == "__main__":
+    once() if "--once" in sys.argv else main()
