@@ -16,6 +16,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import msgspec
+
 from bradawl import __version__
 from bradawl.report import typeface
 from bradawl.report.ledger import Entry, Ledger
@@ -247,5 +249,7 @@ def _record(shared: Shared) -> tuple[bytes, str]:
         "bundle": shared.bundle.get("hash", ""),
         "assessment": shared.assessment,
     }
-    record = json.dumps(value, ensure_ascii=False, sort_keys=True, indent=1).encode()
+    # the standard library indents slowly
+    compact = json.dumps(value, ensure_ascii=False, sort_keys=True).encode()
+    record = msgspec.json.format(compact, indent=1)
     return record, hashlib.sha256(record).hexdigest()
