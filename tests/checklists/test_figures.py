@@ -25,6 +25,10 @@ def pads(left: str, right: str, unit: str = "mm") -> Readings:
     return {"pad/front-left": (left, unit), "pad/front-right": (right, unit)}
 
 
+def drums(lining: str) -> Readings:
+    return {"lining/rear-left": (lining, "mm"), "lining/rear-right": (lining, "mm")}
+
+
 def dots(code: str) -> Readings:
     return {f"dot/{tyre}": (code, "") for tyre in TYRES}
 
@@ -46,14 +50,18 @@ def cylinders(*psi: str) -> Readings:
 
 
 FIGURES: list[tuple[str, Readings, str | None, str]] = [
-    # 49 CFR 570.5(g), from memory; agrees with 16 CFR 455.2: lining under 1/32 in (0.79375 mm)
+    # 49 CFR 570.5(g), read as RCW 46.37.360: lining under 1/32 in (0.79375 mm)
     ("brakes.front-pads", pads("0.79", "0.79"), None, "dangerous"),
     ("brakes.front-pads", pads("1", "1", "in/32"), None, "major"),
     ("brakes.front-pads", pads("0.80", "0.80"), None, "major"),
+    # UK inspection manual 1.1.13, read in secondary pages: worn below 1.5 mm
+    ("brakes.front-pads", pads("1.4", "1.4"), None, "major"),
+    ("brakes.front-pads", pads("1.5", "1.5"), None, "minor"),
+    ("brakes.rear-drums", drums("1.4"), "dry", "major"),
     # common practice, no source: change at 3 mm
     ("brakes.front-pads", pads("2.9", "2.9"), None, "minor"),
     ("brakes.front-pads", pads("3", "3"), None, "none"),
-    # 49 CFR 570.5(f), read in the sister text: not beyond the figure marked on the part
+    # 49 CFR 570.5(f), read as RCW 46.37.360: not beyond the figure marked on the part
     (
         "brakes.front-discs",
         {"thickness/front-left": ("19.9", "mm"), "minimum": ("20", "mm")},
@@ -66,7 +74,7 @@ FIGURES: list[tuple[str, Readings, str | None, str]] = [
         None,
         "major",
     ),
-    # 49 CFR 570.5(c), read in the sister text: at most 80 % of the pedal's travel
+    # 49 CFR 570.5(c), read as RCW 46.37.360: at most 80 % of the pedal's travel
     ("brakes.pedal-reserve", pedal("6", "1"), None, "dangerous"),
     ("brakes.pedal-reserve", pedal("6", "1.2"), None, "minor"),
     ("brakes.pedal-reserve", pedal("6", "2.5"), None, "none"),
@@ -96,7 +104,7 @@ FIGURES: list[tuple[str, Readings, str | None, str]] = [
     # 49 CFR 570.8(b), from memory: no more than two free cycles
     ("suspension.bounce", {f"cycles/{w}": ("2", "1") for w in WHEELS}, None, "none"),
     ("suspension.bounce", {"cycles/front-left": ("3", "1")}, None, "major"),
-    # 49 CFR 570.9(a), from memory: 2/32 in (1.5875 mm); 89/459/EEC, from memory: 1.6 mm
+    # 49 CFR 570.9(a), read as RCW 46.37.425: 2/32 in (1.5875 mm); 89/459/EEC, from memory: 1.6 mm
     ("tyres.tread", each(TREAD, "1.6", "mm"), None, "minor"),
     ("tyres.tread", each(TREAD, "2", "in/32"), None, "major"),
     ("tyres.tread", each(TREAD, "3", "mm"), None, "none"),
@@ -108,7 +116,7 @@ FIGURES: list[tuple[str, Readings, str | None, str]] = [
     # 49 CFR 570.10(b), read: runout at most 1/8 in
     ("tyres.runout", {"runout/front-left": ("1/8", "in")}, None, "minor"),
     ("tyres.runout", {"runout/front-left": ("0.13", "in")}, None, "major"),
-    # national rule for the swept area, from memory: 10 mm before the driver, 40 mm elsewhere
+    # UK inspection manual, read in secondary pages: 10 mm before the driver, 40 mm elsewhere
     ("glass.windscreen", {"driver-zone": ("11", "mm"), "elsewhere": ("0", "mm")}, None, "major"),
     ("glass.windscreen", {"driver-zone": ("10", "mm"), "elsewhere": ("0", "mm")}, None, "minor"),
     ("glass.windscreen", {"driver-zone": ("0", "mm"), "elsewhere": ("41", "mm")}, None, "major"),
@@ -222,7 +230,7 @@ FACTS_OF_THE_TRADE: list[tuple[str, Readings, str | None, str, dict[str, str]]] 
     # a live lead chewed bare beside metal is a fire waiting; no fuse protects it
     ("rodents.battery-lead", {}, "bare-metal", "dangerous", {}),
     # a rack that slides in its mounts steers late and then too much
-    ("bushings.steering-rack", {"slide": ("4", "mm")}, None, "major", {}),
+    ("bushings.steering-rack", {"slide": ("4", "mm")}, None, "dangerous", {}),
     ("road.steering", {}, "late", "dangerous", {}),
     # what has no receipt was not done
     ("upkeep.timing-belt", {}, "claimed", "major", {}),
@@ -266,3 +274,29 @@ def test_an_answer_names_the_source_of_its_grade(
     reasons = judge(bundled, item, {}, choice)["reasons"]
     assert [reason["source"] for reason in reasons] == [source]
     assert source in bundled["sources"]
+
+
+def test_a_rack_is_held_to_a_closer_limit_than_a_box(bundled: dict[str, Any]) -> None:
+    # UK inspection manual of 2012, 2.2, read in a secondary page: 13 mm at the rim with a rack
+    twenty: Readings = {"play": ("20", "mm"), "wheel": ("380", "mm")}
+    assert judge(bundled, "steering.free-play", twenty, steering="rack")["grade"] == "minor"
+    assert judge(bundled, "steering.free-play", twenty, steering="box")["grade"] == "none"
+
+
+@pytest.mark.parametrize(
+    ("item", "choice", "grade"),
+    [
+        # UK inspection manual 5.2.1, 5.1.3 and 2.1.2, read in secondary pages; 7.1.1, read
+        ("tyres.nuts", "missing", "major"),
+        ("tyres.nuts", "loose", "dangerous"),
+        ("suspension.wheel-bearings", "clear", "major"),
+        ("suspension.wheel-bearings", "loose", "dangerous"),
+        ("bushings.steering-rack", "slides", "dangerous"),
+        ("rust.belt-anchors", "scale", "major"),
+        ("rust.belt-anchors", "holed", "dangerous"),
+    ],
+)
+def test_an_answer_is_graded_as_the_inspection_manual_grades_it(
+    item: str, choice: str, grade: str, bundled: dict[str, Any]
+) -> None:
+    assert judge(bundled, item, {}, choice)["grade"] == grade
