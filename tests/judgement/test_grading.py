@@ -200,6 +200,13 @@ def test_an_item_applies_unless_a_known_fact_says_no() -> None:
     assert not judged({"year": 2001})["applies"]
 
 
+def test_a_finding_does_not_disappear_when_a_detail_of_the_car_is_changed() -> None:
+    one = judged({"front_brakes": "drum"}, grade="dangerous")
+    assert (one["applies"], one["grade"]) == (True, "dangerous")
+    assert [p["code"] for p in one["problems"]] == ["does_not_fit"]
+    assert judged({"front_brakes": "disc"}, grade="dangerous")["problems"] == []
+
+
 def test_a_thorough_item_waits_for_a_thorough_visit_or_an_answer() -> None:
     assert not judged(item="papers.note")["applies"]
     assert judged({"depth": "thorough"}, item="papers.note")["applies"]

@@ -8,7 +8,7 @@ from . import attention, baseline, brief, combinations, grading, homeward, limit
 from . import facts as computations
 
 if TYPE_CHECKING:
-    from .shapes import Cells, Json, Record, Rules
+    from .shapes import Cells, Json, Record, Rule, Rules
 
 STAGES = ("papers", "outside", "inside", "underneath", "cold", "start", "warm", "road", "hot")
 
@@ -25,8 +25,17 @@ def judge_item(item: str, cells: Cells, rules: Rules, facts: Json) -> Json:
         judged["problems"] = [_unknown(item)]
         return judged
     judged, _, _ = grading.judge(item, rule, cells, facts)
-    judged["applies"] = judged["asked"] = visit.asked(rule, facts, _answered(item, cells))
+    _ask(item, rule, cells, facts, judged)
     return judged
+
+
+def _ask(item: str, rule: Rule, cells: Cells, facts: Json, judged: Json) -> None:
+    """Whether the item applies and is asked, and whether an answer contradicts the car."""
+    answered = _answered(item, cells)
+    judged["applies"] = judged["asked"] = visit.asked(rule, facts, answered)
+    if answered and visit.contradicts(rule, facts):
+        text = "This was answered, and the car is said not to have it: check the car's details."
+        judged["problems"].append({"code": "does_not_fit", "text": text, "path": "items/" + item})
 
 
 def _unknown(item: str) -> Json:
@@ -131,7 +140,7 @@ def assess(record: Record, rules: Rules, today: str) -> Json:
             judged.measures[item], judged.choices[item] = measures, choice
         else:
             one = grading.blank()
-        one["applies"] = one["asked"] = visit.asked(rule, facts, _answered(item, own))
+        _ask(item, rule, own, facts, one)
         judged.items[item] = one
     order = [item for item in everything if judged.items[item]["applies"]]
     _imply(order, judged, rules)

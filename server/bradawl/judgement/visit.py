@@ -74,7 +74,23 @@ def applies(when: Json, facts: Json) -> bool:
 
 
 def asked(rule: Rule, facts: Json, answered: bool) -> bool:
-    """Whether a visit of this car and depth asks the item; an answer already given keeps it."""
+    """Whether a visit of this car and depth asks the item.
+
+    An answer already given keeps it, whatever the car is said to have: a finding never disappears
+    because a detail of the car was changed.
+    """
+    if answered:
+        return True
     if not applies(rule.get("applies") or {}, facts):
         return False
-    return answered or rule.get("depth") != "thorough" or facts["about"].get("depth") == "thorough"
+    return rule.get("depth") != "thorough" or facts["about"].get("depth") == "thorough"
+
+
+def contradicts(rule: Rule, facts: Json) -> bool:
+    """Whether the car is said not to have what the item looks at."""
+    when = rule.get("applies") or {}
+    of_the_car = {}
+    for key in when:
+        if key != "uses":
+            of_the_car[key] = when[key]
+    return not applies(of_the_car, facts)
