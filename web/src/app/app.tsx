@@ -1,8 +1,9 @@
 /** Which screen stands for which address. */
 
+import { Component, type ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
 import { Frame } from "./parts/frame";
-import { route } from "./route";
+import { go, route } from "./route";
 import { Cars } from "./screens/cars";
 import { Facts } from "./screens/facts";
 import { Kerb } from "./screens/kerb";
@@ -17,7 +18,49 @@ import { preferences } from "./signals";
 import { openVisit, showVisit, visitProblem } from "./visit";
 import { words } from "./words";
 
+/** A screen that fails must not take the app with it, nor look as if something were lost. */
+class Safe extends Component<{ children: ComponentChildren }, { failed: boolean }> {
+  override state = { failed: false };
+
+  static override getDerivedStateFromError() {
+    return { failed: true };
+  }
+
+  override componentDidCatch(problem: unknown): void {
+    // told to the browser's own console and to tests; the person gets the sentence
+    reportError(problem);
+  }
+
+  override render() {
+    if (!this.state.failed) return this.props.children;
+    return (
+      <Frame title={words.app} back={null}>
+        <p class="wrong" role="alert">
+          {words.alarm.screen}
+        </p>
+        <button
+          type="button"
+          onClick={() => {
+            go({ screen: "cars" });
+            this.setState({ failed: false });
+          }}
+        >
+          {words.alarm.toCars}
+        </button>
+      </Frame>
+    );
+  }
+}
+
 export function App() {
+  return (
+    <Safe>
+      <Screen />
+    </Safe>
+  );
+}
+
+function Screen() {
   const now = route.value;
   const seller = sellerSees.value;
   const wanted = seller ?? ("visit" in now ? now.visit : null);

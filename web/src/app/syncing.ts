@@ -40,7 +40,7 @@ export function sendNow(): Promise<void> {
 
 export function startSyncing(): void {
   whenRecorded(() => {
-    void syncer.refresh();
+    syncer.recorded();
     syncer.soon();
   });
   document.addEventListener("visibilitychange", () => {

@@ -338,6 +338,8 @@ export const words = {
     write: "The phone could not store the last entry. Nothing before it is lost.",
     quota: "The phone has no room left. The last entry was not stored. Make room, then try again.",
     again: "Try again",
+    screen: "This screen could not be shown. Everything recorded is safe.",
+    toCars: "To the list of cars",
     outdated: "Bradawl was renewed in another tab. Close this one and go on there.",
     judge: "The judge does not run; answers are stored and will be judged later.",
     restart: "Start the judge again",

@@ -67,10 +67,11 @@ export interface Money {
     value: number | null;
     margin: number;
     asking: number | null;
-    walk_away: number | null;
-    opening: number | null;
+    /** Absent while nobody said what a good one is worth. */
+    walk_away?: number | null;
+    opening?: number | null;
     text: string;
-    arguments: { item: string; text: string; amount: number }[];
+    arguments?: { item: string; text: string; amount: number }[];
   };
   text: string;
 }

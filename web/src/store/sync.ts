@@ -137,6 +137,13 @@ export class Syncer {
     this.timer = setTimeout(() => void this.now(), delay_ms);
   }
 
+  /** Something was recorded just now: from this moment the server lacks it. */
+  recorded(): void {
+    const where = this.state.where === "server" ? "phone" : this.state.where;
+    this.say({ where, unsentEvents: this.state.unsentEvents + 1 });
+    void this.refresh();
+  }
+
   /** The count of what is unsent has changed: say so without going to the server. */
   async refresh(): Promise<void> {
     if (this.running) return;

@@ -100,8 +100,8 @@ function WhatNext({ visit, assessment }: { visit: Visit; assessment: Assessment 
 
 function Money({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
   const { totals, reserve, price, currency, text, assumed } = assessment.money;
-  const money = (amount: number | null) =>
-    amount === null ? texts.unknown : words.money(amount, currency);
+  const money = (amount: number | null | undefined) =>
+    amount == null ? texts.unknown : words.money(amount, currency);
   return (
     <section aria-label={texts.money}>
       <h2>{texts.money}</h2>
@@ -125,7 +125,7 @@ function Money({ visit, assessment }: { visit: Visit; assessment: Assessment }) 
       )}
       <h3>{texts.arguments}</h3>
       <ul class="reasons-list">
-        {price.arguments.map((argument) => (
+        {(price.arguments ?? []).map((argument) => (
           <li key={`${argument.item} ${argument.text}`}>{argument.text}</li>
         ))}
       </ul>

@@ -1,0 +1,46 @@
+"""One browser for all tests here; a server and a phone for each that asks for them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, sync_playwright
+
+from tests.phone.phone import LAUNCH, Phone
+from tests.phone.server import Server
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(**LAUNCH)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def server(tmp_path: Path) -> Iterator[Server]:
+    server = Server(tmp_path / "data")
+    server.start()
+    yield server
+    server.kill()
+
+
+@pytest.fixture
+def phone(browser: Browser, server: Server) -> Iterator[Phone]:
+    phone = Phone(browser, server.origin)
+    phone.open()
+    phone.wait_for_sync("server")
+    yield phone
+    phone.throw_away()
+
+
+@pytest.fixture(scope="module")
+def standing_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """For tests that only look: one server for the whole module."""
+    server = Server(tmp_path_factory.mktemp("standing"))
+    server.start()
+    yield server
+    server.kill()

@@ -1,0 +1,169 @@
+"""A phone in a hand: one browser context is one phone's storage, however often the app is closed.
+
+The words and hooks that it looks for are those of `web/README.md`.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import random
+import re
+from typing import Any
+
+from PIL import Image, ImageDraw
+from playwright.sync_api import Browser, BrowserContext, Error, Locator, Page, expect
+
+LAUNCH: dict[str, Any] = {
+    "executable_path": "/usr/bin/chromium",
+    "args": [
+        "--no-sandbox",
+        "--no-first-run",
+        "--disable-background-networking",
+        "--disable-component-update",
+        "--disable-sync",
+        "--disable-quic",
+        "--use-fake-device-for-media-stream",
+        "--use-fake-ui-for-media-stream",
+    ],
+}
+SIZE = {"width": 390, "height": 844}
+SOON_MS = 15_000
+
+
+class Phone:
+    def __init__(self, browser: Browser, origin: str, **options: Any) -> None:
+        self.origin = origin
+        self.context: BrowserContext = browser.new_context(
+            viewport=options.pop("viewport", SIZE), has_touch=True, is_mobile=True, **options
+        )
+        self.context.set_default_timeout(SOON_MS)
+        self.page: Page = self.context.new_page()
+        self.visit = ""
+        self.errors: list[str] = []
+        self.taps = 0
+        self._watch(self.page)
+
+    def _watch(self, page: Page) -> None:
+        page.on("pageerror", lambda problem: self.errors.append(str(problem)))
+
+    def throw_away(self) -> None:
+        self.context.close()
+        assert not self.errors, self.errors
+
+    # the app
+
+    def open(self) -> Page:
+        """Open the app as from the home screen."""
+        self.page.goto(f"{self.origin}/app/")
+        expect(self.page.locator("h1")).to_be_visible()
+        return self.page
+
+    def close(self) -> None:
+        """Close the app; what it stored stays."""
+        self.page.close()
+        self.page = self.context.new_page()
+        self._watch(self.page)
+
+    def reopen(self) -> Page:
+        self.close()
+        return self.open()
+
+    def crash(self) -> None:
+        """The system takes the page's memory away, as it does when a camera needs it."""
+        session = self.context.new_cdp_session(self.page)
+        with self.page.expect_event("crash"), contextlib.suppress(Error):
+            # the command's own answer never comes: the process that would give it is gone
+            session.send("Page.crash")
+        self.close()
+
+    def wait_for_worker(self) -> None:
+        """Until the app can start without a network."""
+        self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+
+    def wait_for_sync(self, state: str, timeout: int = 60_000) -> None:
+        line = self.page.locator("a.sync")
+        expect(line).to_have_attribute("data-state", state, timeout=timeout)
+
+    def go(self, path: str) -> None:
+        """To a screen of the visit at hand; "" is the walk."""
+        rest = f"/{path}" if path else ""
+        self.page.goto(f"{self.origin}/app/#/visit/{self.visit}{rest}")
+        expect(self.page.locator("h1")).to_be_visible()
+
+    def tap(self, target: Locator) -> None:
+        target.tap()
+        self.taps += 1
+
+    # a visit
+
+    def begin(self, **facts: str) -> str:
+        self.tap(self.page.get_by_role("button", name="Look at a car"))
+        expect(self.page.get_by_label("Make", exact=True)).to_be_visible()
+        found = re.search(r"visit/([0-9a-f]{32})", self.page.url)
+        assert found is not None
+        self.visit = found[1]
+        for label, text in facts.items():
+            field = self.page.get_by_label(label.replace("_", " ").capitalize(), exact=True)
+            field.fill(text)
+            field.blur()
+            expect(self.status()).to_contain_text(text)
+        return self.visit
+
+    def card(self, item: str) -> Locator:
+        """The card of an item, on the page of its area."""
+        self.go(f"area/{item.partition('.')[0]}/{item}")
+        card = self.page.locator(f'[data-item="{item}"]')
+        expect(card).to_be_visible()
+        return card
+
+    def status(self) -> Locator:
+        return self.page.locator(".notice p")
+
+    def add_photo(self, card: Locator, picture: bytes, name: str = "IMG_1.jpg") -> None:
+        kind = "image/heic" if name.endswith("heic") else "image/jpeg"
+        card.locator('input[type="file"]').last.set_input_files(
+            {"name": name, "mimeType": kind, "buffer": picture}
+        )
+
+    def events(self) -> list[dict[str, Any]]:
+        """Every event in this phone's store, by device and seq."""
+        found: list[dict[str, Any]] = self.page.evaluate(_READ, "events")
+        return found
+
+    def cards(self) -> list[dict[str, Any]]:
+        """What this phone knows of each photo."""
+        found: list[dict[str, Any]] = self.page.evaluate(_READ, "cards")
+        return found
+
+
+_READ = """
+async (store) => {
+  const open = await new Promise((resolve, reject) => {
+    const request = indexedDB.open("bradawl");
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+  const rows = await new Promise((resolve, reject) => {
+    const request = open.transaction(store).objectStore(store).getAll();
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+  open.close();
+  return rows.map(({ bytes, thumb, ...rest }) => rest);
+}
+"""
+
+
+def picture(seed: int, size: tuple[int, int] = (640, 480), **save: Any) -> bytes:
+    """A drawn JPEG, different for each seed."""
+    chance = random.Random(seed)
+    drawn = Image.new("RGB", size, tuple(chance.randrange(40, 220) for _ in range(3)))
+    pen = ImageDraw.Draw(drawn)
+    for _ in range(12):
+        x, y = chance.randrange(size[0]), chance.randrange(size[1])
+        box = (x, y, x + size[0] // 5, y + size[1] // 5)
+        pen.ellipse(box, fill=tuple(chance.randrange(256) for _ in range(3)))
+    out = io.BytesIO()
+    drawn.save(out, "JPEG", quality=80, **save)
+    return out.getvalue()

@@ -1,0 +1,125 @@
+"""The page may die at any moment: what the screen said was saved is there, and the chain holds."""
+
+from __future__ import annotations
+
+import hashlib
+import itertools
+import re
+
+import pytest
+import rfc8785
+from playwright.sync_api import expect
+
+from tests.phone.phone import Phone, picture
+from tests.phone.server import Server
+
+
+def chain_holds(events: list[dict[str, object]]) -> bool:
+    """Whether each device's events continue one another (RFC 8785 text by a library of its own)."""
+    for _, own in itertools.groupby(events, key=lambda event: event["device"]):
+        prev = ""
+        for seq, event in enumerate(own, 1):
+            if event["seq"] != seq or event["prev"] != prev:
+                return False
+            prev = hashlib.sha256(rfc8785.dumps(event)).hexdigest()  # type: ignore[arg-type]
+    return True
+
+
+def test_keeps_what_it_acknowledged_when_the_tab_dies_during_saving(phone: Phone) -> None:
+    phone.begin(make="Tarn")
+    acknowledged = 0
+    for death in range(4):
+        phone.go("stage/outside")
+        cards = phone.page.locator('[data-item][data-grade="open"]')
+        expect(cards.first).to_be_visible()
+        # taps as fast as a thumb can, and death after a different number of them each time
+        for _ in range(death):
+            cards.first.locator(".choice").nth(0).tap()
+            acknowledged += 1
+            expect(phone.status()).not_to_be_empty()
+        cards.first.locator(".choice").first.dispatch_event("click")
+        phone.crash()
+        phone.open()
+        events = phone.events()
+        assert chain_holds(events)
+        answers = [event for event in events if str(event["put"]).startswith("items/")]
+        # the last tap of each life may or may not have reached the disk; no other may be missing
+        assert len(answers) >= acknowledged
+        acknowledged = len(answers)
+
+
+def test_nothing_is_lost_when_the_camera_kills_the_page(phone: Phone) -> None:
+    phone.begin(make="Tarn")
+    card = phone.card("rust.arches")
+    card.get_by_role("button", name="Holed").tap()
+    expect(card).to_have_attribute("data-grade", re.compile("major|minor"))
+    card.get_by_role("button", name="Photo", exact=True).tap()
+    expect(card.locator(".finder video")).to_be_visible()
+    phone.crash()
+    phone.open()
+    # back at the same item, its answer there, ready for the photo
+    card = phone.page.locator('[data-item="rust.arches"]')
+    expect(card.get_by_role("button", name="Holed")).to_have_attribute("aria-pressed", "true")
+    card.get_by_role("button", name="Photo", exact=True).tap()
+    card.get_by_role("button", name="Take it").tap()
+    expect(card.locator(".photo img")).to_have_count(1)
+
+
+def test_an_upload_that_was_cut_goes_on_after_a_restart(server: Server, phone: Phone) -> None:
+    phone.begin(make="Tarn")
+    phone.wait_for_sync("server")
+    server.kill()
+    card = phone.card("rust.arches")
+    card.get_by_role("button", name="Holed").tap()
+    for seed in range(6):
+        phone.add_photo(card, picture(seed, (2000, 1500)), f"IMG_{seed}.jpg")
+        expect(card.locator(".photo img")).to_have_count(seed + 1)
+    server.start()
+    phone.page.reload()
+    phone.page.wait_for_function(
+        "Number(document.querySelector('a.sync')?.dataset.unsent ?? 99) < 6", timeout=60_000
+    )
+    phone.crash()
+    server.kill()
+    server.start()
+    phone.open()
+    phone.wait_for_sync("server")
+    assert [card["held"] for card in phone.cards()] == [1] * 6
+
+
+def test_two_tabs_write_one_chain(phone: Phone) -> None:
+    phone.begin(make="Tarn")
+    phone.go("stage/outside")
+    other = phone.context.new_page()
+    other.goto(f"{phone.origin}/app/#/visit/{phone.visit}/stage/underneath")
+    for page in (phone.page, other) * 3:
+        card = page.locator('[data-item][data-grade="open"]').first
+        card.locator(".choice").first.tap()
+        expect(page.locator(".notice p")).not_to_be_empty()
+        page.wait_for_timeout(150)
+    events = phone.events()
+    assert chain_holds(events)
+    assert len([event for event in events if event["put"].startswith("items/")]) == 6
+    other.close()
+
+
+@pytest.mark.parametrize("year", [1970, 2020])
+def test_a_clock_that_was_set_back_changes_neither_order_nor_result(
+    phone: Phone, server: Server, year: int
+) -> None:
+    phone.begin(make="Tarn")
+    card = phone.card("accident.water")
+    card.get_by_role("button", name=re.compile("^Dry")).first.tap()
+    expect(card).to_have_attribute("data-grade", "none")
+    phone.page.clock.set_system_time(f"{year}-01-01T00:00:00Z")
+    card.get_by_role("button", name=re.compile("flood", re.I)).first.tap()
+    expect(card).to_have_attribute("data-grade", re.compile("major|dangerous"))
+    events = phone.events()
+    assert chain_holds(events)
+    stamps = [event["at"] for event in events]
+    assert stamps == sorted(stamps)
+    phone.wait_for_sync("server")
+    phone.page.reload()
+    expect(phone.page.locator('[data-item="accident.water"]')).to_have_attribute(
+        "data-grade", re.compile("major|dangerous")
+    )

@@ -1,0 +1,75 @@
+"""Without a network: cold start, recording, judging; and everything arrives later."""
+
+from __future__ import annotations
+
+import re
+
+from playwright.sync_api import expect
+
+from tests.phone.phone import Phone, picture
+from tests.phone.server import Server
+
+
+def test_a_visit_is_begun_recorded_and_judged_with_the_server_dead(
+    server: Server, phone: Phone
+) -> None:
+    phone.wait_for_worker()
+    server.kill()
+    phone.reopen()
+    phone.begin(make="Tarn", model="Nine")
+    card = phone.card("rodents.battery-lead")
+    card.get_by_role("button", name=re.compile("^Bare")).first.tap()
+    expect(card).to_have_attribute("data-grade", re.compile("dangerous|major"))
+    expect(card.locator(".reasons")).not_to_be_empty()
+    phone.add_photo(card, picture(1))
+    expect(card.locator(".photo img")).to_have_count(1)
+    phone.go("kerb")
+    expect(phone.page.locator('[data-answer="trailer"]')).to_be_visible()
+    phone.wait_for_sync("phone")
+
+    server.start()
+    phone.wait_for_sync("server")
+    expect(phone.page.locator("a.sync")).to_have_attribute("data-unsent", "0")
+    assert all(photo["held"] == 1 for photo in phone.cards())
+
+
+def test_a_restart_returns_to_the_same_screen(server: Server, phone: Phone) -> None:
+    phone.wait_for_worker()
+    phone.begin(make="Tarn")
+    phone.go("area/brakes")
+    expect(phone.page.get_by_role("heading", level=1)).to_have_text("Brakes")
+    phone.page.mouse.wheel(0, 700)
+    phone.page.wait_for_timeout(1_000)
+    before = phone.page.evaluate("scrollY")
+    server.kill()
+    phone.reopen()
+    expect(phone.page.get_by_role("heading", level=1)).to_have_text("Brakes")
+    phone.page.wait_for_function(f"Math.abs(scrollY - {before}) < 60")
+
+
+def test_nothing_is_claimed_of_the_server_before_it_answered(server: Server, phone: Phone) -> None:
+    phone.begin(make="Tarn")
+    phone.wait_for_sync("server")
+    server.kill()
+    card = phone.card("accident.water")
+    card.get_by_role("button", name="Dry", exact=False).first.tap()
+    expect(card).to_have_attribute("data-grade", "none")
+    phone.wait_for_sync("phone")
+    expect(phone.page.locator("a.sync")).to_contain_text("Saved on this phone · 1 to send")
+
+
+def test_a_phone_whose_pairing_was_withdrawn_keeps_everything_and_says_so(
+    server: Server, phone: Phone
+) -> None:
+    phone.begin(make="Tarn")
+    phone.wait_for_sync("server")
+    phone.context.clear_cookies()
+    phone.card("accident.water").get_by_role("button", name="Dry", exact=False).first.tap()
+    phone.wait_for_sync("server")  # on the server's own machine the phone introduces itself anew
+    phone.context.clear_cookies()
+    phone.card("accident.water").get_by_role("button", name="Damp", exact=False).first.tap()
+    phone.wait_for_sync("pair")
+    assert len(phone.events()) >= 7
+    phone.page.locator("a.sync").tap()
+    phone.page.get_by_role("button", name="Ask to be paired").tap()
+    phone.wait_for_sync("server")

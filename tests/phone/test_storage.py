@@ -1,0 +1,153 @@
+"""The truth about storage: a failed write is an alarm, and the file of last resort has it all."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import re
+
+from playwright.sync_api import expect
+
+from tests.phone.phone import Phone, picture
+from tests.phone.server import Server
+
+
+def test_a_full_phone_alarms_at_the_photo_it_could_not_keep_and_loses_no_other(
+    phone: Phone, server: Server
+) -> None:
+    phone.begin(make="Tarn")
+    phone.wait_for_sync("server")
+    server.kill()
+    card = phone.card("rust.arches")
+    card.get_by_role("button", name="Holed").tap()
+    kept = 0
+    for seed in range(0, 150, 30):
+        files = [
+            {"name": f"{n}.jpg", "mimeType": "image/jpeg", "buffer": picture(n, (200, 150))}
+            for n in range(seed, seed + 30)
+        ]
+        card.locator('input[type="file"]').last.set_input_files(files)  # type: ignore[arg-type]
+        kept += 30
+        expect(card.locator(".photo")).to_have_count(kept, timeout=60_000)
+    devtools = phone.context.new_cdp_session(phone.page)
+    origin = {"origin": phone.origin}
+    usage = devtools.send("Storage.getUsageAndQuota", origin)["usage"]
+    devtools.send("Storage.overrideQuotaForOrigin", {**origin, "quotaSize": usage})
+    phone.add_photo(card, picture(999, (1600, 1200)))
+    alarm = phone.page.get_by_role("alert").filter(has_text="NOT SAVED")
+    expect(alarm).to_be_visible()
+    expect(alarm).to_contain_text("no room left")
+    expect(card.locator(".photo")).to_have_count(150)
+
+    devtools.send("Storage.overrideQuotaForOrigin", origin)
+    alarm.get_by_role("button", name="Try again").tap()
+    expect(card.locator(".photo")).to_have_count(151)
+    expect(alarm).to_have_count(0)
+    phone.reopen()
+    assert len(phone.cards()) == 151
+
+
+def test_a_tap_that_could_not_be_stored_does_not_show_as_stored(phone: Phone) -> None:
+    phone.begin(make="Tarn")
+    card = phone.card("accident.water")
+    phone.page.evaluate(
+        "IDBObjectStore.prototype.realAdd = IDBObjectStore.prototype.add;"
+        "IDBObjectStore.prototype.add = function () {"
+        "  this.transaction.abort(); throw new DOMException('full', 'QuotaExceededError'); }"
+    )
+    button = card.get_by_role("button", name=re.compile("^Dry")).first
+    button.tap()
+    alarm = phone.page.get_by_role("alert").filter(has_text="NOT SAVED")
+    expect(alarm).to_be_visible()
+    expect(button).to_have_attribute("aria-pressed", "false")
+    phone.page.evaluate("IDBObjectStore.prototype.add = IDBObjectStore.prototype.realAdd")
+    alarm.get_by_role("button", name="Try again").tap()
+    expect(button).to_have_attribute("aria-pressed", "true")
+    expect(alarm).to_have_count(0)
+
+
+def test_everything_unsent_goes_into_a_file_that_is_a_push(phone: Phone, server: Server) -> None:
+    phone.begin(make="Tarn")
+    phone.wait_for_sync("server")
+    server.kill()
+    card = phone.card("rust.arches")
+    card.get_by_role("button", name="Holed").tap()
+    phone.add_photo(card, picture(3))
+    expect(card.locator(".photo img")).to_have_count(1)
+    phone.page.locator("a.sync").tap()
+    expect(phone.page.get_by_text(re.compile(r"\d+ entr(y|ies), 1 photo"))).to_be_visible()
+    with phone.page.expect_download() as download:
+        phone.page.get_by_role("button", name="Save everything unsent to a file").tap()
+    written = json.loads(download.value.path().read_text())
+    assert written["format"] == "bradawl-unsent"
+    puts = [event["put"] for event in written["batch"]["events"]]
+    assert puts[0] == "items/rust.arches/choice"
+    (photo,) = written["photos"]
+    assert hashlib.sha256(base64.b64decode(photo["base64"])).hexdigest() == photo["sha256"]
+    assert puts[-1] == f"items/rust.arches/photos/{photo['sha256']}"
+
+
+def test_the_storage_screen_says_what_the_browser_promised(phone: Phone) -> None:
+    phone.begin(make="Tarn")
+    phone.page.goto(f"{phone.origin}/app/#/storage")
+    section = phone.page.get_by_role("heading", name="Lasting storage").locator("..")
+    promised = phone.page.evaluate("navigator.storage.persisted()")
+    expected = "promised to keep everything" if promised else "may clear it"
+    expect(section).to_contain_text(expected)
+    expect(section).to_contain_text(re.compile(r"Space left: [\d,.]+ MB"))
+
+
+def test_a_thousand_photos_arrive_through_a_server_that_dies_twice(
+    phone: Phone, server: Server
+) -> None:
+    phone.begin(make="Tarn")
+    phone.wait_for_sync("server")
+    server.kill()
+    tiny = picture(1, (8, 8))
+    phone.page.evaluate(_QUEUE, [base64.b64encode(tiny).decode(), 1_000, phone.visit])
+    phone.reopen()
+    expect(phone.page.locator("a.sync")).to_have_attribute("data-unsent", "1000")
+    for left in (800, 400):
+        server.start()
+        phone.page.wait_for_function(
+            f"Number(document.querySelector('a.sync')?.dataset.unsent ?? 9999) <= {left}",
+            timeout=90_000,
+        )
+        server.kill()
+    server.start()
+    phone.wait_for_sync("server", 120_000)
+    assert sum(card["held"] for card in phone.cards()) == 1_000
+
+
+# a comment segment makes each tiny JPEG another file
+_QUEUE = """
+async ([text, count, visit]) => {
+  const tiny = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+  const open = await new Promise((resolve, reject) => {
+    const request = indexedDB.open("bradawl");
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+  const rows = [];
+  for (let n = 0; n < count; n += 1) {
+    const comment = [0xff, 0xfe, 0, 6, n >> 24, (n >> 16) & 255, (n >> 8) & 255, n & 255];
+    const bytes = new Uint8Array([...tiny.slice(0, 2), ...comment, ...tiny.slice(2)]);
+    const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
+    const sha256 = [...digest].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+    rows.push({ sha256, bytes: bytes.buffer });
+  }
+  const tx = open.transaction(["photos", "cards"], "readwrite");
+  for (const [n, { sha256, bytes }] of rows.entries()) {
+    tx.objectStore("photos").put({ sha256, visit, type: "image/jpeg", bytes });
+    tx.objectStore("cards").put({
+      sha256, visit, size: bytes.byteLength, type: "image/jpeg", thumb: null, held: 0, stored: n,
+    });
+  }
+  await new Promise((resolve, reject) => {
+    tx.oncomplete = resolve;
+    tx.onerror = () => reject(tx.error);
+  });
+  open.close();
+}
+"""
