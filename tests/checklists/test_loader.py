@@ -79,6 +79,7 @@ FAULTS = {
     "alias": ("[jacking]", "&a [jacking]\n    whys: *a", 14, ["alias", "write the value out"]),
     "broken YAML": ("cautions: [jacking]", "cautions: [jacking", 14, ["no YAML", "brackets"]),
     "area not the file's name": ("area: brakes", "area: brake", 1, ["brake.yaml"]),
+    "unknown computation": ("needs: []", "compute: {kind: linning}", 18, ["'lining'"]),
     "two tests in one limit": ('below: "3"', 'below: "3", above: "9"', 17, ["tests 2"]),
 }
 

@@ -13,6 +13,7 @@ from pydantic import BaseModel
 
 from bradawl.checklists.models import STAGES, Area, Item, PublishedList
 from bradawl.checklists.tables import Baseline, Combinations, Condition, Conflicts
+from bradawl.judgement.facts import KINDS
 
 if TYPE_CHECKING:
     from bradawl.checklists.loader import Checklist, Fault, File, Place
@@ -80,6 +81,12 @@ def _item(
                 f"{item.id}: no caution '{caution}' in cautions.yaml; "
                 + _near(caution, checklist.cautions),
             )
+    if item.compute is not None and item.compute.kind not in KINDS:
+        yield file.fault(
+            (*place, "compute", "kind"),
+            f"{item.id}: the judge knows no computation '{item.compute.kind}'; "
+            + _near(item.compute.kind, KINDS),
+        )
     sourced = [("limits", n, limit.source) for n, limit in enumerate(item.limits)]
     sourced += [("choices", n, c.source) for n, c in enumerate(item.choices) if c.source]
     sourced += [("remedies", n, remedy.source) for n, remedy in enumerate(item.remedies)]
