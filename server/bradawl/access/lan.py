@@ -132,6 +132,8 @@ async def serve(
             started()
     finally:
         renewing.cancel()
+        main_socket.close()
+        first_socket.close()
 
 
 async def _until_done(
