@@ -219,7 +219,7 @@ class Workshop:
                 self.log,
                 _somebody,
                 device_of=lambda person: DESK,
-                name_of=lambda device: NAMES.get(device, device[:8]),
+                name_of=lambda device: NAMES.get(self.log.stands_for(device), device[:8]),
                 verify=lambda pdf: self.verdict,
                 photos_missing=self.log.photos.missing,
                 today=lambda: TODAY,

@@ -22,7 +22,7 @@ def test_keeping_the_earlier_value_is_an_event_over_both(workshop: Workshop) -> 
     )
     assert answer.status_code == 303
     event = workshop.log.events_of(VISIT)[-1]
-    assert event["device"] == DESK
+    assert workshop.log.stands_for(event["device"]) == DESK
     assert event["put"] == PATH
     assert event["value"] == {"grade": "minor"}
     assert event["over"] == sorted([first, second])

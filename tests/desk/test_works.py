@@ -52,7 +52,7 @@ def test_a_job_with_new_readings_closes_its_finding_and_keeps_the_old(worn: Work
     assert dossier.cells[f"items/{PAD}"]["value"]["typed"] == "0,5"
     assert dossier.cells[f"work/{JOB}/after/{PAD}"]["value"] == {"typed": "11", "unit": "mm"}
     assert dossier.cells[f"work/{JOB}/done"]["value"]["cost"] == 85
-    assert worn.log.events_of(VISIT)[-1]["device"] == DESK
+    assert worn.log.stands_for(worn.log.events_of(VISIT)[-1]["device"]) == DESK
     plan = remedies.plan_of(dossier)
     assert plan.jobs == []
     assert plan.findings[0].closed

@@ -14,6 +14,7 @@ from bradawl.desk.wording import (
     label,
     reading_text,
     reading_title,
+    source_text,
     value_text,
     words_of,
 )
@@ -165,27 +166,6 @@ def item_view(dossier: Dossier, item: str, own: Mapping[str, Any] | None = None)
 def _reason(dossier: Dossier, reason: Mapping[str, Any]) -> dict[str, str]:
     name = str(reason.get("source") or "")
     return {"text": str(reason.get("text", "")), "source": source_text(dossier.bundle, name)}
-
-
-def source_text(bundle: Mapping[str, Any], name: str) -> str:
-    """A source in words, with how we know it: `49 CFR 570.5, section (g) (from memory)`."""
-    if not name:
-        return ""
-    if name == "practice":
-        return "common practice, no source"
-    source = bundle.get("sources", {}).get(name)
-    if source is None:
-        return name
-    text = str(source.get("title", name))
-    if source.get("section"):
-        text += f", {source['section']}"
-    status = {
-        "read-secondary": "read in a second source",
-        "memory": "from memory",
-        "practice": "common practice",
-        "assumption": "our assumption",
-    }.get(str(source.get("status", "")))
-    return f"{text} ({status})" if status else text
 
 
 def photo_view(sha256: str, value: Any) -> dict[str, Any]:

@@ -66,6 +66,10 @@ UNIT_WORDS = {
     "in/32": "/32 in",
     "1": "",
 }
+PLAIN_SOURCES = {
+    "practice": "common practice, no source",
+    "assumption": "our own assumption",
+}
 USES = {
     "everyday": "everyday",
     "long_trips": "long trips",
@@ -205,3 +209,24 @@ def car_name(cells: Mapping[str, Mapping[str, Any]]) -> str:
         registration = cells.get("car/registration", {}).get("value")
         name = str(registration) if registration else "A car without a name"
     return f"{name} ({year})" if year else name
+
+
+def source_text(bundle: Mapping[str, Any], name: str) -> str:
+    """A source in words, with how we know it: `49 CFR 570.5, section (g) (from memory)`."""
+    if not name:
+        return ""
+    if name in PLAIN_SOURCES:
+        return PLAIN_SOURCES[name]
+    source = bundle.get("sources", {}).get(name)
+    if source is None:
+        return name
+    text = str(source.get("title", name))
+    if source.get("section"):
+        text += f", {source['section']}"
+    status = {
+        "read-secondary": "read in a second source",
+        "memory": "from memory",
+        "practice": "common practice",
+        "assumption": "our assumption",
+    }.get(str(source.get("status", "")))
+    return f"{text} ({status})" if status else text
