@@ -21,6 +21,7 @@ class Settings:
     `data` holds the database, the photos and the keys. `database_url` and `photo_store` default
     to files below it; a PostgreSQL URL and an `s3://bucket/prefix` move them elsewhere. `mode`
     says who can reach the server: this machine only, the workshop's network, or a reverse proxy.
+    `timestamp_url` is an RFC 3161 time-stamp server for signatures on reports, empty for none.
     """
 
     data: Path
@@ -29,6 +30,7 @@ class Settings:
     mode: Mode = "local"
     host: str = "127.0.0.1"
     port: int = DEFAULT_PORT
+    timestamp_url: str = ""
 
     @property
     def keys(self) -> Path:
@@ -40,20 +42,26 @@ class Settings:
 
 
 def from_environment(environ: Mapping[str, str] = os.environ) -> Settings:
-    """Settings from `BRADAWL_DATA`, `BRADAWL_DATABASE_URL` and `BRADAWL_PHOTO_STORE`."""
+    """Settings from `BRADAWL_DATA`, `BRADAWL_DATABASE_URL`, `BRADAWL_PHOTO_STORE` and
+    `BRADAWL_TIMESTAMP_URL`.
+    """
     place = environ.get("BRADAWL_DATA")
     data = Path(place) if place else Path(platformdirs.user_data_dir("bradawl", appauthor=False))
     return at(
         data.expanduser().resolve(),
         database_url=environ.get("BRADAWL_DATABASE_URL", ""),
         photo_store=environ.get("BRADAWL_PHOTO_STORE", ""),
+        timestamp_url=environ.get("BRADAWL_TIMESTAMP_URL", ""),
     )
 
 
-def at(data: Path, *, database_url: str = "", photo_store: str = "") -> Settings:
+def at(
+    data: Path, *, database_url: str = "", photo_store: str = "", timestamp_url: str = ""
+) -> Settings:
     """Settings for one data folder; empty text means the default place below it."""
     return Settings(
         data=data,
         database_url=database_url or f"sqlite:///{data / 'bradawl.sqlite3'}",
         photo_store=photo_store or str(data / "photos"),
+        timestamp_url=timestamp_url,
     )

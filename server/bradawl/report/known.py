@@ -28,7 +28,7 @@ def known_in(data: Path, keys: Path, dossiers: Callable[[str], Dossier] | None =
     `dossiers` gives a visit's dossier and raises LookupError for one that is not here.
     """
 
-    def sealed(visit: str, digest: str) -> Mapping[str, Any] | None:
+    def sealed(visit: str, digest: str) -> Mapping[str, Mapping[str, Any] | None] | None:
         if dossiers is None:
             return None
         try:
@@ -43,7 +43,10 @@ def known_in(data: Path, keys: Path, dossiers: Callable[[str], Dossier] | None =
                     for event in dossier.events
                     if event["seq"] <= through.get(event["device"], 0)
                 ]
-                return fold(covered)
+                return {
+                    path: None if path in dossier.forgotten else cell
+                    for path, cell in fold(covered).items()
+                }
         return {}
 
     return Known(certificates=known_certificates(keys), sealed=sealed, newer=ledger_in(data).newer)

@@ -279,20 +279,13 @@ def _sign(prepare: Any, signer: Signer, **metadata: Any) -> list[str]:
         return [NO_TIME_STAMP]
 
 
-def countersign(
-    file: IO[bytes], signer: Signer, *, reason: str, strokes: Sequence[Sequence[float]] = ()
-) -> list[str]:
-    """Add a second (or third) person's signature in place, without breaking those before it.
+def free_place(file: IO[bytes]) -> tuple[str, tuple[float, float, float, float]]:
+    """The next empty signature field of a report: its name and corners in points.
 
-    `strokes` are a drawn signature's polylines [x, y, x, y, …] in any unit. Returns sentences as
-    `certify` does. Raises SigningError when the file has no empty field left, or is not whole.
+    Raises SigningError when the file is no report, or has no room left.
     """
-    from pyhanko.pdf_utils.layout import AxisAlignment, SimpleBoxLayoutRule
     from pyhanko.pdf_utils.reader import PdfFileReader
     from pyhanko.sign.fields import enumerate_sig_fields
-    from pyhanko.stamp import StaticStampStyle
-
-    from bradawl.report.autograph import appearance
 
     file.seek(0)
     try:
@@ -303,10 +296,27 @@ def countersign(
     names = [name for name in LATER_FIELDS if name in empty]
     if not names:
         raise SigningError(
-            "This report has no free place for another signature. Issue the report anew and let "
+            "This file has no free place for another signature. Issue the report anew and let "
             "everyone sign that one."
         )
     left, bottom, right, top = (float(edge) for edge in empty[names[0]].get_object()["/Rect"])
+    return names[0], (left, bottom, right, top)
+
+
+def countersign(
+    file: IO[bytes], signer: Signer, *, reason: str, strokes: Sequence[Sequence[float]] = ()
+) -> list[str]:
+    """Add a second (or third) person's signature in place, without breaking those before it.
+
+    `strokes` are a drawn signature's polylines [x, y, x, y, …] in any unit. Returns sentences as
+    `certify` does. Raises SigningError as `free_place` does.
+    """
+    from pyhanko.pdf_utils.layout import AxisAlignment, SimpleBoxLayoutRule
+    from pyhanko.stamp import StaticStampStyle
+
+    from bradawl.report.autograph import appearance
+
+    field_name, (left, bottom, right, top) = free_place(file)
     drawn = appearance(signer.name, strokes, width=right - left, height=top - bottom)
     style = StaticStampStyle(
         background=_imported(drawn),
@@ -318,7 +328,7 @@ def countersign(
     )
 
     return _sign(
-        lambda: _writer(file), signer, field_name=names[0], reason=reason, stamp_style=style
+        lambda: _writer(file), signer, field_name=field_name, reason=reason, stamp_style=style
     )
 
 

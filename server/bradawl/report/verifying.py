@@ -27,13 +27,16 @@ _UNSIGNED = (
 class Known:
     """What this shop knows: names by certificate fingerprint, and its own records by visit.
 
-    `sealed` gives, for a visit and a seal's record digest, the cells under that seal; None when
-    this shop does not hold the visit, empty when it holds no such seal. `newer` gives a sentence
+    `sealed` gives, for a visit and a seal's record digest, the cells under that seal, with None
+    for what this shop has been asked to forget; None when it does not hold the visit, empty when
+    it holds no such seal. `newer` gives a sentence
     when a report number was replaced.
     """
 
     certificates: Mapping[str, str] = field(default_factory=dict)
-    sealed: Callable[[str, str], Mapping[str, Any] | None] = lambda visit, digest: None
+    sealed: Callable[[str, str], Mapping[str, Mapping[str, Any] | None] | None] = (
+        lambda visit, digest: None
+    )
     newer: Callable[[str], str] = lambda number: ""
 
 
@@ -310,7 +313,7 @@ def _seal(record: Mapping[str, Any], known: Known) -> tuple[bool, list[str]]:
                 "record cannot be held against the seal here; the shop that issued it can do so."
             )
             return True, [said]
-        if any(own.get(path) != cell for path, cell in cells.items()):
+        if any(path not in own or own[path] not in (None, cell) for path, cell in cells.items()):
             return False, ["The attached record differs from what was sealed at this shop."]
         said = (
             f"Held against this shop’s own record: all that is attached was sealed; {count} "

@@ -1,0 +1,115 @@
+"""Reports in the making: each in a worker thread, with how far it is, and the file for a while.
+
+Kept in this process's memory and in a folder that is emptied at every start: a report can always
+be made again.
+"""
+
+from __future__ import annotations
+
+import logging
+import secrets
+import shutil
+import threading
+import time
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from bradawl.report.issue import Issued, Progress
+
+logger = logging.getLogger(__name__)
+
+AT_ONCE = 2
+KEPT = 24
+KEPT_SECONDS = 3600.0
+STEPS = {
+    "photos": "fetching the photos",
+    "pages": "setting the pages",
+    "archive": "making it fit for long keeping",
+    "signature": "signing",
+    "done": "done",
+}
+
+
+@dataclass
+class Job:
+    """One report: `share` is how far it is, from 0 to 1; `problem` a sentence when it failed."""
+
+    id: str
+    visit: str
+    name: str
+    began: float
+    file: Path
+    share: float = 0.0
+    step: str = "waiting for its turn"
+    issued: Issued | None = None
+    problem: str = ""
+    _lock: threading.Lock = field(default_factory=threading.Lock, repr=False)
+
+    @property
+    def running(self) -> bool:
+        return self.issued is None and not self.problem
+
+    @property
+    def percent(self) -> int:
+        return round(self.share * 100)
+
+
+class Jobs:
+    """All reports in the making. `folder` is this object's alone."""
+
+    def __init__(self, folder: Path, clock: Callable[[], float] = time.monotonic) -> None:
+        shutil.rmtree(folder, ignore_errors=True)
+        self._folder = folder
+        self._clock = clock
+        self._jobs: dict[str, Job] = {}
+        self._lock = threading.Lock()
+        self._pool = ThreadPoolExecutor(AT_ONCE, thread_name_prefix="report")
+
+    def start(self, visit: str, name: str, write: Callable[[Path, Progress], Issued]) -> Job:
+        """Begin a report; `write` makes the file and tells how far it is."""
+        self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+        key = secrets.token_hex(16)
+        job = Job(key, visit, name, self._clock(), self._folder / f"{key}.pdf")
+        with self._lock:
+            self._sweep()
+            self._jobs[key] = job
+        self._pool.submit(self._run, job, write)
+        return job
+
+    def get(self, key: str) -> Job | None:
+        """A job that is running or whose file is still kept."""
+        with self._lock:
+            self._sweep()
+            return self._jobs.get(key)
+
+    def close(self) -> None:
+        """Wait for what runs, and throw the files away."""
+        self._pool.shutdown(wait=True, cancel_futures=True)
+        shutil.rmtree(self._folder, ignore_errors=True)
+
+    def _run(self, job: Job, write: Callable[[Path, Progress], Issued]) -> None:
+        def tell(step: str, share: float) -> None:
+            job.step, job.share = STEPS.get(step, step), share
+
+        try:
+            issued = write(job.file, tell)
+        except Exception:
+            # The page says that it failed; the reason belongs into the log, not before a reader.
+            logger.exception("A report of visit %s could not be made", job.visit)
+            job.problem = (
+                "The report could not be made; nothing of the visit was changed. The server’s log "
+                "says why. Try again, without photos if it fails again."
+            )
+        else:
+            job.issued = issued
+
+    def _sweep(self) -> None:
+        done = [job for job in self._jobs.values() if not job.running]
+        done.sort(key=lambda job: job.began)
+        old = [job for job in done if self._clock() - job.began > KEPT_SECONDS]
+        surplus = done[: max(0, len(self._jobs) - KEPT)]
+        for job in {job.id: job for job in (*old, *surplus)}.values():
+            job.file.unlink(missing_ok=True)
+            del self._jobs[job.id]
