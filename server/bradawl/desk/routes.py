@@ -18,6 +18,7 @@ from bradawl.desk import (
     planning,
     records,
     settling,
+    troubles,
     visits,
     works,
 )
@@ -124,7 +125,18 @@ def router(
         )
 
     guarded = APIRouter(prefix="/desk", dependencies=[Depends(person)], include_in_schema=False)
-    for part in (visits, candidates, settling, briefs, evidence, exports, planning, records, works):
+    for part in (
+        visits,
+        candidates,
+        settling,
+        briefs,
+        evidence,
+        planning,
+        works,
+        troubles,
+        exports,
+        records,
+    ):
         part.add(guarded, desk)
     routes.include_router(guarded)
     return routes
