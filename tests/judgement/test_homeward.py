@@ -97,6 +97,12 @@ def test_headlamps_count_in_the_dark_and_unknown_darkness_becomes_a_limit() -> N
     assert unknown["limits"] == ["in daylight only"]
 
 
+def test_what_the_law_does_not_let_on_the_road_is_not_driven_carefully() -> None:
+    r = rules({"papers.legal": item("papers", drive="essential", title="Legal today")})
+    got = assessed(r, {"papers.legal": "major"}, **EASY)["drive_home"]
+    assert (got["answer"], got["limits"]) == ("trailer", [])
+
+
 def test_limits_name_the_distance_in_the_unit_that_was_typed() -> None:
     miles = {"typed": "12", "unit": "mi"}
     got = drive({**SOUND, "brakes.pads": "major"}, about_distance_home=miles)

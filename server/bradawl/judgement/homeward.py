@@ -1,8 +1,9 @@
 """May it be driven home? Unknown is never fine: what nobody looked at clears nothing.
 
 Decided here: a dangerous finding anywhere, or a major one in what the drive depends on when the
-way is far, dark, wet or on motorways, means a trailer. A major one otherwise, or something that
-matters unseen, means stated limits. Something the drive depends on unseen: not cleared.
+way is far, dark, wet or on motorways, or when it is a matter of papers, means a trailer. A major
+one otherwise, or something that matters unseen, means stated limits. Something that the drive
+depends on unseen: not cleared.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ CAUTION = (
     "the road: registration, insurance, a valid test."
 )
 _CIRCUMSTANCES = ("dark", "wet", "motorway", "far")
+LAW = "papers"  # whether the law lets it on the road is no matter of driving carefully
 _ROLES = {"no": 0, "matters": 1, "essential": 2}
 _LIMITS = {
     "dark": "in daylight only",
@@ -101,6 +103,8 @@ def drive_home(order: list[str], items: dict[str, Json], rules: Rules, facts: Js
         why = judged["reasons"][0]["text"] if judged["reasons"] else ""
         if grade == "dangerous":
             trailer.append(_reason(item, "%s: dangerous. %s" % (name, why)))
+        elif grade == "major" and role == "essential" and rule.get("area") == LAW:
+            trailer.append(_reason(item, "%s: no limit of the drive mends this. %s" % (name, why)))
         elif grade == "major" and role == "essential":
             if harder:
                 way = words.listed([_WAYS[one] for one in harder])
@@ -152,6 +156,6 @@ def _answer(
         "answer": answer,
         "text": text,
         "reasons": trailer + unseen + limited,
-        "limits": limits,
+        "limits": limits if answer == "limits" else [],
         "caution": CAUTION,
     }

@@ -100,11 +100,13 @@ def judge(
 ) -> tuple[str | None, list[Json], list[Json]]:
     """The worst grade that a limit finds (None when none matches), its reasons, the problems.
 
-    Of each severity the first limit that matches anywhere speaks; reasons come worst first.
+    Of each severity the first limit that matches anywhere speaks, about what no graver limit of
+    the same name has spoken of; reasons come worst first.
     """
     worst: str | None = None
     reasons: list[Json] = []
     problems: list[Json] = []
+    spoken: dict[str, bool] = {}
     for severity in SEVERITIES:
         for limit in limits:
             if limit["grade"] != severity or not visit.applies(limit.get("applies") or {}, facts):
@@ -114,7 +116,8 @@ def judge(
                 if found["of"] != limit["of"]:
                     continue
                 if matches(limit, found):
-                    matched.append(found)
+                    if readings.key(found) not in spoken:
+                        matched.append(found)
                 elif not fits(limit, found):
                     text = "The limit “%s” does not measure the same as %s." % (
                         said(limit),
@@ -123,6 +126,8 @@ def judge(
                     problems.append(readings.problem("limit_unit", text, ""))
             if matched:
                 reasons.append(_reason(limit, _worst_first(limit, matched)))
+                for found in matched:
+                    spoken[readings.key(found)] = True
                 worst = worst or severity
                 break
     return worst, reasons, problems
@@ -131,9 +136,17 @@ def judge(
 def within(
     limits: list[Json], measures: list[Measure], facts: Json, names: list[str]
 ) -> list[Json]:
-    """Why nothing is wrong: for each deciding name the strictest limit and what came nearest it."""
+    """Why nothing is wrong: the strictest limit of each name and what came nearest it.
+
+    `names` decide the item; where none of them has a limit, what was made of them speaks.
+    """
     reasons: list[Json] = []
-    for name in names:
+    known: list[str] = []
+    for limit in limits:
+        if limit["of"] not in known:
+            known.append(limit["of"])
+    chosen = [name for name in names if name in known]
+    for name in chosen or known:
         found = [one for one in measures if one["of"] == name]
         for severity in ("minor", "major", "dangerous"):
             strict = [

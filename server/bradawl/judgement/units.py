@@ -101,6 +101,8 @@ def from_base(number: Exact, unit: str) -> Exact:
 def said(figure: str, unit: str) -> str:
     """The figure with its unit as a person writes it: 2.5 mm, 3/32 in, 12 %."""
     sign = _SAID.get(unit, unit)
+    if figure == "1" and unit in ("yr", "d"):
+        sign = sign.rstrip("s")
     if sign == "":
         return figure
     if unit in ("in/32", "deg"):
