@@ -33,11 +33,17 @@ def open_engine(url: str) -> Engine:
     """
     parsed = make_url(url)
     if parsed.get_backend_name() != "sqlite":
-        return create_engine(parsed, pool_pre_ping=True, pool_size=10, max_overflow=30)
+        return create_engine(
+            parsed, pool_pre_ping=True, pool_size=10, max_overflow=30, hide_parameters=True
+        )
     if parsed.database and parsed.database != ":memory:":
         Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
     engine = create_engine(
-        parsed, connect_args={"timeout": BUSY_MS / 1000}, pool_size=10, max_overflow=30
+        parsed,
+        connect_args={"timeout": BUSY_MS / 1000},
+        pool_size=10,
+        max_overflow=30,
+        hide_parameters=True,  # what is recorded about people has no place in a server's log
     )
     event.listen(engine, "connect", _prepare_sqlite)
     event.listen(engine, "begin", _begin_sqlite)

@@ -8,13 +8,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy import text
 
 from bradawl.access.access import Access
 from bradawl.access.forgetting import Forgetting
 from bradawl.access.people import desk_device
 from bradawl.access.tables import WithheldRow
 from bradawl.access.withholding import WHOLE, WITHHELD, Hidden, personal
-from bradawl.database import migrate, open_engine
+from bradawl.database import migrate, open_engine, writing
 from bradawl.dossier import Dossier, gather
 from bradawl.judgement import canonical, fold, photos_text, record_text
 from bradawl.log import Log, open_photo_store
@@ -82,6 +83,9 @@ def workshop(tmp_path: Path) -> Workshop:
         ],
     )
     one.seal()
+    # written here as the server writes, and from now on the phone's own
+    with writing(one.log.engine) as connection:
+        connection.execute(text("UPDATE log_device SET stands_for = ''"))
     return one
 
 

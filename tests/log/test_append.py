@@ -5,7 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from sqlalchemy import text
 
+from bradawl.database import writing
 from bradawl.errors import ApiError
 from bradawl.judgement import fold
 from bradawl.log import Log
@@ -43,7 +45,7 @@ def test_a_new_stamp_is_later_than_every_stamp_seen_whatever_the_clocks_say(
     log.append(DESK, VISIT, [("about/place", "here"), ("about/place", "there")])
     stamps = [event["at"] for event in log.events_of(VISIT)]
     assert stamps == sorted(set(stamps))
-    assert stamps[-1].endswith(DESK)
+    assert log.stands_for(stamps[-1][22:]) == DESK
     assert fold(log.events_of(VISIT))["about/place"]["value"] == "there"
     log.close()
 
@@ -74,3 +76,40 @@ def test_a_value_that_no_event_may_hold_is_refused_whole(log: Log, value: object
 def test_nothing_to_append_changes_nothing(log: Log) -> None:
     assert log.append(DESK, VISIT, []).held == 0
     assert log.visits() == []
+
+
+def test_after_a_restore_the_desk_goes_on_under_a_new_id_that_phones_accept(
+    tmp_path: Path,
+) -> None:
+    """A restored chain would reuse numbers that phones have seen with other events."""
+    log = new_log(tmp_path)
+    log.append(DESK, VISIT, [("about/place", "before the backup")])
+    # what a backup does to its copy (access/backup.py)
+    with writing(log.engine) as connection:
+        connection.execute(text("UPDATE log_device SET closed = true WHERE stands_for <> ''"))
+    assert log.events_of(VISIT)[0]["device"] == DESK
+    log.append(DESK, VISIT, [("about/place", "after the restore")])
+    log.append(DESK, VISIT, [("about/place", "and once more")])
+    first, second, third = log.events_of(VISIT)
+    assert second["device"] == third["device"] != first["device"]
+    assert (second["seq"], second["prev"], third["seq"]) == (1, "", 2)
+    assert second["over"] == [first["at"]]
+    assert {log.stands_for(event["device"]) for event in (first, second)} == {DESK}
+    assert log.stands_for(OTHER) == OTHER
+    log.close()
+
+
+def test_nobody_may_push_into_a_chain_that_the_server_writes(log: Log) -> None:
+    log.append(DESK, VISIT, [("about/place", "here")])
+    (event,) = log.events_of(VISIT)
+    writer = Writer(event["device"])
+    writer.put("about/place", "forged")
+    with pytest.raises(ApiError) as caught:
+        log.push(writer.batch(), received_ms=1, device=event["device"])
+    assert caught.value.code == "not_your_device"
+
+
+def test_an_id_that_a_phone_took_first_is_not_used_by_the_desk(log: Log) -> None:
+    log.push(Writer(DESK).fill(1).batch(), received_ms=1, device=DESK)
+    log.append(DESK, VISIT, [("about/place", "here")])
+    assert len({event["device"] for event in log.events_of(VISIT)}) == 2

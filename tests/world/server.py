@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import errno
 import shutil
-import sqlite3
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
@@ -14,6 +13,7 @@ from sqlalchemy import event
 
 from bradawl import errors
 from bradawl.access import DEVICE_COOKIE, Access
+from bradawl.access.backup import _snapshot
 from bradawl.database import migrate, open_engine
 from bradawl.log import FolderPhotoStore, Log
 from bradawl.log.photo_store import Kind
@@ -47,9 +47,12 @@ class TightStore(FolderPhotoStore):
 class Server:
     """One server over a folder; it can be stopped, started, and set back to an older state."""
 
-    def __init__(self, folder: Path, clock: Callable[[], int], template: Path) -> None:
+    def __init__(
+        self, folder: Path, clock: Callable[[], int], new_id: Callable[[], str], template: Path
+    ) -> None:
         self.folder = folder
         self.clock = clock
+        self.new_id = new_id
         self.faults = Faults()
         self.down = False
         folder.mkdir(parents=True)
@@ -60,7 +63,12 @@ class Server:
         engine = open_engine(f"sqlite:///{self.folder / 'log.db'}")
         event.listen(engine, "begin", self._limit_pages)
         event.listen(engine, "commit", self._fail_commit)
-        self.log = Log(engine, TightStore(self.folder / "photos", self.faults), clock=self.clock)
+        self.log = Log(
+            engine,
+            TightStore(self.folder / "photos", self.faults),
+            clock=self.clock,
+            new_id=self.new_id,
+        )
         self.access = Access(engine, clock=self.clock)
         app = FastAPI()
         errors.install(app)
@@ -101,11 +109,7 @@ class Server:
         """A copy of database and photos, taken while the server runs."""
         shutil.rmtree(place, ignore_errors=True)
         place.mkdir()
-        source = sqlite3.connect(self.folder / "log.db")
-        copy = sqlite3.connect(place / "log.db")
-        source.backup(copy)
-        copy.close()
-        source.close()
+        _snapshot(self.folder / "log.db", place / "log.db")
         self.log.photos.finish()
         shutil.copytree(self.folder / "photos", place / "photos")
 

@@ -89,7 +89,7 @@ class World:
         self.chance = random.Random(seed)
         self.now_ms = START_MS
         self.setbacks = seed % 3 == 0
-        self.server = Server(folder / "server", lambda: self.now_ms, template)
+        self.server = Server(folder / "server", lambda: self.now_ms, self._id, template)
         self.backup = folder / "backup"
         self.visits = [self._id() for _ in range(2)]
         self.desk = self._id()
@@ -99,8 +99,7 @@ class World:
         self.phones = [self._phone(number, Disk(self._id())) for number in range(len(self.skew))]
         self.tasks: list[asyncio.Task[None] | None] = [None] * len(self.skew)
         self.life = 0  # counts how often the server was set back
-        self.acknowledged: dict[str, list[JSON]] = {}  # of phones that lost their storage since
-        self.told: dict[str, int] = {}
+        self.acknowledged: dict[str, list[JSON]] = {}  # by the desk, and by phones that are gone
         for number in range(len(self.phones)):
             self._pair(number)
 
@@ -234,8 +233,6 @@ class World:
         self.phones[number].full = full
 
     def _desk_records(self) -> None:
-        if self.setbacks:
-            return  # the desk's own chain cannot be refilled by phones; see log/README.md
         try:
             self.server.log.append(
                 self.desk,
@@ -244,9 +241,13 @@ class World:
             )
         except (DBAPIError, OSError):
             return  # the disk is full or the commit died: the page says so, nothing was recorded
-        events = self._on_server(self.desk)
-        self.told[self.desk] = len(events)
-        self.acknowledged[self.desk] = events
+        self._note_desk()
+
+    def _note_desk(self) -> None:
+        """What the desk has recorded and the page has shown as saved, chain by chain."""
+        for device in self.server.log.held():
+            if self.server.log.stands_for(device) == self.desk:
+                self.acknowledged[device] = self._on_server(device)
 
     def _access_changes(self, number: int) -> None:
         try:
@@ -264,6 +265,8 @@ class World:
             else:
                 self.server.set_back(self.backup)
                 self.life += 1
+                self.acknowledged.clear()  # the desk's later events are gone with the server
+                self._note_desk()
             return
         self._restart_phone(number)
         old = self.phones[number].disk
@@ -356,6 +359,7 @@ class World:
             own = everything.get(phone.disk.device, [])
             tally.lost += sum(1 for one in phone.own if one not in own)
             self._photos_are_there(phone)
+            self._forget_lost_desk(phone, everything)
             if phone.disk.events != everything:
                 tally.diverged += 1
         self._fold_is_one(everything, tally)
@@ -365,6 +369,18 @@ class World:
         if tally.lost or tally.doubled or tally.diverged:
             raise self._fail(str(tally))
         return tally
+
+    def _forget_lost_desk(self, phone: Phone, everything: dict[str, list[JSON]]) -> None:
+        """What the desk wrote after the backup is on phones only: no phone may send it. The rest
+        must agree all the same, and what the desk has written since must have arrived."""
+        if not self.life:
+            return
+        phones = {one.disk.device for one in self.phones}
+        for device, events in list(phone.disk.events.items()):
+            if device not in phones:
+                phone.disk.events[device] = events[: len(everything.get(device, []))]
+                if not phone.disk.events[device]:
+                    del phone.disk.events[device]
 
     def _photos_are_there(self, phone: Phone) -> None:
         refused = 0

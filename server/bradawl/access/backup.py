@@ -160,6 +160,7 @@ def _snapshot(database: Path, copy: Path) -> None:
         # may have seen with other events. What the desk writes then begins a new chain.
         with suppress(sqlite3.OperationalError):
             target.execute("UPDATE log_device SET closed = 1 WHERE stands_for <> ''")
+            target.execute("PRAGMA user_version = 1")
             target.commit()
         # Without a write-ahead log beside it the copy is one file.
         target.execute("PRAGMA journal_mode=DELETE")

@@ -102,6 +102,11 @@ def wall_clock_ms() -> int:
     return time.time_ns() // 1_000_000
 
 
+def random_id() -> str:
+    """128 random bits as 32 lower-case hex characters."""
+    return secrets.token_hex(16)
+
+
 class Log:
     """Every event and photo that was acknowledged, over a database and a photo store.
 
@@ -116,11 +121,13 @@ class Log:
         *,
         clock: Callable[[], int] = wall_clock_ms,
         run: str = "",
+        new_id: Callable[[], str] = random_id,
         withheld: Withheld | None = None,
         ahead: Callable[[Mapping[str, int], Mapping[str, int]], None] | None = None,
     ) -> None:
         self.engine = engine
         self.clock = clock
+        self._new_id = new_id
         self.withheld = withheld
         self._ahead = ahead
         self.photos = Photos(engine, photo_store, clock)
@@ -149,11 +156,7 @@ class Log:
         """
         batch = ev.read_batch(body)
         if device is not None and batch.device != device:
-            raise ApiError(
-                "not_your_device",
-                "A device can send only the events it recorded itself, and these name another.",
-                403,
-            )
+            raise _not_yours()
         try:
             return self._store(batch, received_ms)
         except IntegrityError:
@@ -163,11 +166,13 @@ class Log:
     def _store(self, batch: ev.Batch, received_ms: int) -> PushResult:
         with writing(self.engine) as connection:
             row = connection.execute(
-                select(DEVICES.c.held, DEVICES.c.head, DEVICES.c.last_at)
+                select(DEVICES.c.held, DEVICES.c.head, DEVICES.c.last_at, DEVICES.c.stands_for)
                 .where(DEVICES.c.device == batch.device)
                 .with_for_update()
             ).first()
-            held, head, last_at = (0, "", "") if row is None else row
+            held, head, last_at, stands_for = (0, "", "", "") if row is None else row
+            if stands_for:
+                raise _not_yours()
             if batch.from_seq > held + 1:
                 raise ApiError(
                     "gap",
@@ -200,7 +205,13 @@ class Log:
             return PushResult(new.to_seq, new.head, len(new.events))
 
     def _insert(
-        self, connection: Connection, batch: ev.Batch, received_ms: int, *, known: bool
+        self,
+        connection: Connection,
+        batch: ev.Batch,
+        received_ms: int,
+        *,
+        known: bool,
+        stands_for: str = "",
     ) -> None:
         last_at = batch.events[-1].at
         state = {
@@ -215,7 +226,9 @@ class Log:
                 update(DEVICES).where(DEVICES.c.device == batch.device).values(state)
             )
         else:
-            connection.execute(insert(DEVICES).values(device=batch.device, **state))
+            connection.execute(
+                insert(DEVICES).values(device=batch.device, stands_for=stands_for, **state)
+            )
         connection.execute(
             insert(BATCHES).values(
                 device=batch.device,
@@ -239,7 +252,8 @@ class Log:
         """Record `puts` (path, value) in `visit` as the server's own `device`.
 
         Stamps are later than everything the log has seen, `over` names every value that is alive
-        at the path now. Raises ApiError "event" for a value that no event may hold.
+        at the path now. After a restore the chain is a new one with another id; `stands_for` leads
+        back to `device`. Raises ApiError "event" for a value that no event may hold.
         """
         try:
             return self._append(device, visit, puts)
@@ -252,24 +266,35 @@ class Log:
             raise ApiError("event", "Device and visit are ids of 32 hexadecimal characters.", 422)
         with writing(self.engine) as connection:
             row = connection.execute(
-                select(DEVICES.c.held, DEVICES.c.head)
-                .where(DEVICES.c.device == device)
+                select(DEVICES.c.device, DEVICES.c.held, DEVICES.c.head)
+                .where(DEVICES.c.stands_for == device, DEVICES.c.closed.is_(False))
+                .order_by(DEVICES.c.device)
                 .with_for_update()
             ).first()
-            held, head = (0, "") if row is None else row
+            chain, held, head = (device, 0, "") if row is None else row
             if not puts:
                 return PushResult(held, head, 0)
+            if row is None and _may_be_taken(connection, device):
+                chain = self._new_id()
             latest = connection.execute(select(func.max(DEVICES.c.last_at))).scalar() or ""
             alive = live_stamps(_visit_events(connection, visit), {path for path, _ in puts})
             written = []
             for path, value in puts:
-                latest = next_stamp(self.clock(), latest, device)
+                latest = next_stamp(self.clock(), latest, chain)
                 over = sorted(alive.get(path, ()))
                 written.append(ev.Written(latest, over, path, _plain(value), visit))
                 alive[path] = {latest}
-            batch = ev.check(device, held + 1, head, written)
-            self._insert(connection, batch, self.clock(), known=row is not None)
+            batch = ev.check(chain, held + 1, head, written)
+            self._insert(connection, batch, self.clock(), known=row is not None, stands_for=device)
             return PushResult(batch.to_seq, batch.head, len(written))
+
+    def stands_for(self, device: str) -> str:
+        """The device that the server was asked to write as, where it wrote a chain itself."""
+        with reading(self.engine) as connection:
+            found = connection.execute(
+                select(DEVICES.c.stands_for).where(DEVICES.c.device == device)
+            ).scalar()
+        return found or device
 
     # what devices lack
 
@@ -427,6 +452,28 @@ def _plain(value: Any) -> Any:
         return json.loads(canonical(value))
     except CanonicalError as error:
         raise ApiError("event", f"A value cannot be recorded. {error.sentence}", 422) from error
+
+
+def _not_yours() -> ApiError:
+    return ApiError(
+        "not_your_device",
+        "A device can send only the events it recorded itself, and these name another.",
+        403,
+    )
+
+
+def _may_be_taken(connection: Connection, device: str) -> bool:
+    """Whether phones may have seen events under this id that the log does not hold.
+
+    In a restored database any id may be taken: a backup from before its first event does not
+    know of it. A backup marks its copy (`access/backup.py`).
+    """
+    restored = (
+        connection.dialect.name == "sqlite"
+        and connection.execute(text("PRAGMA user_version")).scalar() != 0
+    )
+    known = connection.execute(select(DEVICES.c.device).where(DEVICES.c.device == device)).first()
+    return restored or known is not None
 
 
 def _fork(held: int, head: str) -> ApiError:

@@ -111,7 +111,7 @@ class _StorageRoute(APIRoute):
                 told = storage_error(error)
                 if told is None:
                     raise
-                logger.error("Storage failed: %s", told.code, exc_info=error)
+                logger.error("Storage failed (%s): %s", told.code, error)
                 raise told from error
 
         return answer

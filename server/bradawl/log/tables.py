@@ -6,12 +6,17 @@ logical clock stamps of 54 characters that sort as text.
 
 from typing import Any
 
-from sqlalchemy import BigInteger, ForeignKeyConstraint, Index, LargeBinary, Table, Text
+from sqlalchemy import BigInteger, ForeignKeyConstraint, Index, LargeBinary, Table, Text, false
 from sqlmodel import Field, SQLModel
 
 
 class DeviceRow(SQLModel, table=True):
-    """How far one device's chain is held: `held` events, the last with the hash `head`."""
+    """How far one device's chain is held: `held` events, the last with the hash `head`.
+
+    A chain that the server writes itself names in `stands_for` the device it was asked to write
+    as. It is `closed` in every backup: what is restored from one must not go on under numbers
+    that phones may have seen with other events.
+    """
 
     __tablename__ = "log_device"
     device: str = Field(primary_key=True, max_length=32)
@@ -20,6 +25,8 @@ class DeviceRow(SQLModel, table=True):
     last_at: str = Field(max_length=54)
     received_ms: int = Field(sa_type=BigInteger)
     skew_ms: int = Field(sa_type=BigInteger)
+    stands_for: str = Field(default="", max_length=32, sa_column_kwargs={"server_default": ""})
+    closed: bool = Field(default=False, sa_column_kwargs={"server_default": false()})
 
 
 class BatchRow(SQLModel, table=True):
