@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from bradawl import __version__
 
-PARTS = ("serving", "checklists", "log", "report", "access", "demo", "desk")
+PARTS = ("serving", "checklists", "log", "report", "access", "keeping", "demo", "desk")
 
 
 def parser() -> argparse.ArgumentParser:

@@ -9,14 +9,17 @@ self-test included.
 # No postponed annotations here: FastAPI reads them, and these name local values.
 import hashlib
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from fastapi import APIRouter, FastAPI, Request, Response
 from starlette.datastructures import MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from bradawl.access.certificates import Authority
 from bradawl.access.pages import STATIC, render
 from bradawl.errors import ApiError, install
+
+if TYPE_CHECKING:
+    from bradawl.access.certificates import Authority  # its library is slow to load
 
 #: Apple and Android take the same bytes; the type makes iOS offer it as a profile.
 AUTHORITY_TYPE = "application/x-x509-ca-cert"
@@ -30,7 +33,7 @@ FILES = {
 }
 
 
-def check_router(authority: Authority | None) -> APIRouter:
+def check_router(authority: "Authority | None") -> APIRouter:
     """`/hello/…` on the server itself: the self-test and the address that proves trust.
 
     `authority` is the workshop's own, None where another one is used or none is needed.
@@ -57,7 +60,7 @@ def check_router(authority: Authority | None) -> APIRouter:
     return routes
 
 
-def first_app(authority: Authority, origins: Sequence[str]) -> ASGIApp:
+def first_app(authority: "Authority", origins: Sequence[str]) -> ASGIApp:
     """What answers on the plain port. `origins` are the https addresses, the best first."""
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     install(app)
@@ -108,7 +111,7 @@ class _PlainHeaders:
         await self._app(scope, receive, send_with_headers)
 
 
-def _file(name: str, authority: Authority | None) -> Response:
+def _file(name: str, authority: "Authority | None") -> Response:
     if name == "bradawl-authority.crt" and authority is not None:
         return Response(
             authority.der,
@@ -122,5 +125,5 @@ def _file(name: str, authority: Authority | None) -> Response:
     return Response(path.read_bytes(), media_type=FILES[name], headers=headers)
 
 
-def _common_name(authority: Authority) -> str:
+def _common_name(authority: "Authority") -> str:
     return str(authority.certificate.subject.rdns[-1].rfc4514_string().partition("=")[2])
