@@ -176,7 +176,8 @@ def _findings(
             data = draw(photo.picture, Order(seed, scenario.colour, photo.show))
             name = hashlib.sha256(data).hexdigest()
             phone.photos[name] = data
-            puts.append((f"{base}/photos/{name}", _photo(photo, data, now)))
+            taken = now + timedelta(seconds=20 * number)
+            puts.append((f"{base}/photos/{name}", _photo(photo, data, taken)))
         for step, (path, value) in enumerate(puts):
             phone.put(visit, path, value, now + timedelta(seconds=2 * step))
         now += timedelta(seconds=2 * len(puts))
