@@ -8,12 +8,13 @@ from collections.abc import Sequence
 from typing import Any
 
 import pytest
+from PIL import Image
+
 from bradawl import resources
 from bradawl.checklists import bundle, load
 from bradawl.demo.phone import Phone, play
 from bradawl.demo.pictures.order import Order
 from bradawl.demo.scenario import Scenario, read
-from PIL import Image
 
 
 class FlatPictures:

@@ -9,14 +9,14 @@ from typing import Any
 
 import httpx
 import pytest
+from fastapi import FastAPI
+
 from bradawl import settings
 from bradawl.app import create_app
 from bradawl.demo.load import Loaded, LoadError, load
 from bradawl.demo.phone import visit_of
 from bradawl.demo.scenario import Scenario
 from bradawl.settings import Settings
-from fastapi import FastAPI
-
 from tests.demo.conftest import FlatPictures
 
 

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import hashlib
+from typing import Any
 
 import rfc8785
-from bradawl.demo.phone import Phone
+
+from bradawl.demo.phone import Phone, play
+from bradawl.demo.scenario import Scenario
+from tests.demo.conftest import FlatPictures
 
 
 def test_events_are_chained_by_the_hash_of_their_canonical_json(played: list[Phone]) -> None:
@@ -25,10 +29,8 @@ def test_stamps_rise_and_name_the_device(played: list[Phone]) -> None:
         assert all(stamp.endswith(phone.device) for stamp in stamps)
 
 
-def test_playing_twice_writes_the_same(played, scenarios, checklist) -> None:  # type: ignore[no-untyped-def]
-    from bradawl.demo.phone import play
-
-    from tests.demo.conftest import FlatPictures
-
+def test_playing_twice_writes_the_same(
+    played: list[Phone], scenarios: list[Scenario], checklist: dict[str, Any]
+) -> None:
     again = play(scenarios, checklist, "test", FlatPictures())
     assert [phone.events for phone in again] == [phone.events for phone in played]

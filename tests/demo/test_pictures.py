@@ -5,12 +5,13 @@ from __future__ import annotations
 import io
 
 import pytest
+from PIL import Image
+
 from bradawl.demo.commands import album_folder
 from bradawl.demo.load import Album, orders
 from bradawl.demo.pictures import HEIGHT, PICTURES, WIDTH, draw
 from bradawl.demo.pictures.order import Order
 from bradawl.demo.scenario import Scenario
-from PIL import Image
 
 
 def test_each_photo_of_the_demo_is_a_jpeg_below_350_kb(scenarios: list[Scenario]) -> None:

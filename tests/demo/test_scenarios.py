@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 import pytest
+
 from bradawl import resources
 from bradawl.demo.phone import Phone, visit_of
 from bradawl.demo.pictures import PICTURES
