@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from datetime import date
-from typing import IO, Any
+from pathlib import Path
+from typing import IO, TYPE_CHECKING, Any
 
 from fastapi import FastAPI
 from fastapi.responses import RedirectResponse, Response
@@ -14,23 +16,40 @@ from bradawl import __version__, access, errors, log, resources
 from bradawl.access.backup import Contents, database_file, stream_backup
 from bradawl.access.forgetting import Forgetting
 from bradawl.access.hello import check_router
-from bradawl.access.lan import Lan
 from bradawl.access.people import desk_device
 from bradawl.access.routes import desk_router as access_desk_router
 from bradawl.access.routes import router as access_router
-from bradawl.checklists import bundle, load
 from bradawl.database import migrate, open_engine
 from bradawl.desk.pages import error_page
 from bradawl.desk.routes import router as desk_router
 from bradawl.desk.wording import car_name
 from bradawl.dossier import Dossier, gather
 from bradawl.judgement import fold
-from bradawl.judgement_files import judge_files
 from bradawl.log.routes import router as log_router
-from bradawl.serving import offline, reports
+from bradawl.report import (
+    Choice,
+    Issued,
+    Signer,
+    known_in,
+    ledger_in,
+    open_signer,
+    verify,
+    write_report,
+)
+from bradawl.report.issue import Progress
+from bradawl.report.jobs import Jobs
+from bradawl.report.routes import router as report_router
+from bradawl.serving import offline, prepared, reports
 from bradawl.serving.static import AppFiles
 from bradawl.serving.workplan import workplan_of
 from bradawl.settings import Settings
+
+if TYPE_CHECKING:
+    from bradawl.access.lan import Lan  # its libraries are slow to load
+
+
+#: Below the data folder; may be deleted at any time.
+PREPARED = "prepared"
 
 
 def today() -> str:
@@ -54,8 +73,11 @@ class Bradawl:
             ahead=self.access.missing.note,
         )
         self.forgetting = Forgetting(self.access.withholding, self.log.events_of, self.log.append)
-        self.bundle: dict[str, Any] = bundle(load(resources.path_of("checklists")))
-        self.log.put_bundle(self.bundle)
+        self.checklists = prepared.checklists(
+            resources.path_of("checklists"), settings.data / PREPARED
+        )
+        if not self.log.has_bundle(self.checklists.hash):
+            self.log.put_bundle(self.checklists.value)
 
     def dossier(self, visit: str) -> Dossier:
         """One visit as of today. Raises UnknownVisit."""
@@ -63,7 +85,7 @@ class Bradawl:
             self.log,
             visit,
             today=today(),
-            current_bundle=self.bundle,
+            current_bundle=lambda: self.checklists.value,
             withhold=self.access.withholding.events,
         )
 
@@ -90,23 +112,45 @@ class Bradawl:
 
     def verify(self, pdf: bytes) -> Any:
         """What the report's own check says of a PDF, knowing this shop's certificate."""
-        from bradawl.report import known_in, verify
-
         return verify(pdf, known_in(self.settings.data, self.settings.keys, self.dossier))
 
     def report(self, dossier: Dossier, edition: reports.Edition, page: reports.Page) -> bytes:
         """The signed PDF of a visit."""
-        from bradawl.report import build, ledger_in, open_signer
+        with tempfile.TemporaryDirectory(prefix="bradawl-report-") as folder:
+            out = Path(folder) / "report.pdf"
+            self.write_report(dossier, out, edition, page)
+            return out.read_bytes()
 
-        return build(
+    def write_report(
+        self,
+        dossier: Dossier,
+        out: Path,
+        edition: reports.Edition,
+        page: str,
+        choice: Choice | None = None,
+        progress: Progress | None = None,
+    ) -> Issued:
+        """The signed PDF of a visit, into a file; what is not chosen is the edition's usual."""
+        return write_report(
             dossier,
+            out,
             edition,
-            open_signer(self.settings.keys),
+            self.signer_of(""),
             page=page,
             today=today(),
+            choice=choice,
+            devices={
+                event["device"]: self.access.name_of_device(event["device"])
+                for event in dossier.amendments
+            },
             ledger=ledger_in(self.settings.data),
             plan=workplan_of(dossier) if edition == "partner" else None,
+            progress=progress,
         )
+
+    def signer_of(self, name: str) -> Signer:
+        """The workshop's key (no name), or that of somebody who signs at the desk."""
+        return open_signer(self.settings.keys, name=name, timestamp_url=self.settings.timestamp_url)
 
     def close(self) -> None:
         self.engine.dispose()
@@ -119,6 +163,7 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
         yield
+        jobs.close()
         core.close()
 
     app = FastAPI(
@@ -146,15 +191,28 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
     )
     app.include_router(check_router(lan.authority if lan else None))
     app.include_router(log_router(core.log, core.access.device))
-    app.include_router(offline.router(judge_files(), core.bundle, core.log.bundle))
+    app.include_router(
+        offline.router(prepared.judge(settings.data / PREPARED), core.checklists, core.log.bundle)
+    )
     app.include_router(reports.router(core.dossier, core.report, core.access.person))
+    jobs = Jobs(settings.data / "reports")
+    app.include_router(
+        report_router(
+            core.dossier,
+            core.write_report,
+            reports.file_name,
+            core.signer_of,
+            jobs,
+            core.access.person,
+        )
+    )
     app.include_router(
         desk_router(
             core.dossier,
             core.log,
             core.access.person,
             device_of=lambda person: desk_device(person.id),
-            name_of=core.access.name_of_device,
+            name_of=lambda device: core.access.name_of_device(core.log.stands_for(device)),
             verify=core.verify,
             photos_missing=core.log.photos.missing,
         )

@@ -10,9 +10,9 @@ import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from html import escape
 from pathlib import Path
 from typing import Any
-from xml.sax.saxutils import escape
 
 from bradawl.report import srgb
 from bradawl.report.photos import Placed
@@ -145,9 +145,10 @@ def _pdf_date(made: str) -> str:
 
 def _xmp(description: Description) -> bytes:
     title, author, subject = (
-        escape(text) for text in (description.title, description.author, description.subject)
+        escape(text, quote=False)
+        for text in (description.title, description.author, description.subject)
     )
-    made = escape(description.made)
+    made = escape(description.made, quote=False)
     return f"""<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
 <x:xmpmeta xmlns:x="adobe:ns:meta/">
  <rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">

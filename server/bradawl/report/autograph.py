@@ -23,8 +23,8 @@ def usable_strokes(strokes: object) -> list[list[float]]:
             continue
         even = [float(value) for value in stroke[: len(stroke) // 2 * 2]]
         points += len(even) // 2
-        if points > _POINTS_LIMIT or any(abs(value) > 1e7 for value in even):
-            break
+        if points > _POINTS_LIMIT or not all(abs(value) < 1e7 for value in even):
+            break  # too much, too far away, or not a number
         kept.append(even)
     return kept
 

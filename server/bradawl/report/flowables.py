@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Sequence
+from html import escape
 from typing import Any
-from xml.sax.saxutils import escape
 
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfbase.pdfmetrics import stringWidth

@@ -3,8 +3,6 @@
 The frame is the desk's own (`base.html`); the collaborators come from the wiring.
 """
 
-from __future__ import annotations
-
 import io
 import json
 from collections.abc import AsyncIterator, Callable
@@ -196,7 +194,7 @@ def _strokes(sent: object) -> list[list[float]]:
         return []
     try:
         return usable_strokes(json.loads(sent))
-    except ValueError:
+    except (ValueError, RecursionError):
         return []
 
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from html import escape
 from typing import Any
-from xml.sax.saxutils import escape
 
 from reportlab.platypus import CondPageBreak, Spacer
 
@@ -186,7 +186,9 @@ def _drive_home(desk: Desk) -> list[Any]:
     room = _REASONS if desk.shared.money is None else 2
     for reason in reasons[:room]:
         said = desk.ink.text(reason.get("text") or "")
-        inside.append(desk.p("• " + escape(fitted(said, SANS, 9, desk.width - 14 * MM))))
+        inside.append(
+            desk.p("• " + escape(fitted(said, SANS, 9, desk.width - 14 * MM), quote=False))
+        )
     if len(reasons) > room:
         inside.append(
             desk.p(

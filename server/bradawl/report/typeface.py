@@ -11,7 +11,7 @@ import functools
 import re
 import threading
 import unicodedata
-from xml.sax.saxutils import escape
+from html import escape
 
 from bradawl.resources import path_of
 
@@ -124,7 +124,7 @@ class Ink:
 
     def markup(self, value: object) -> str:
         """`text` with markup escaped, for reportlab's Paragraph."""
-        return escape(self.text(value))
+        return escape(self.text(value), quote=False)
 
     def lines(self, value: object) -> str:
         """`markup` that keeps the line ends of a note, at most twenty of them."""

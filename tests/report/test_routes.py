@@ -1,0 +1,219 @@
+"""The desk's pages about reports, over the whole application on one data folder."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from fastapi import FastAPI
+from fastapi.testclient import TestClient
+
+from bradawl.errors import install
+from bradawl.report import Choice, Issued, open_signer, verify, write_report
+from bradawl.report.jobs import Jobs
+from bradawl.report.routes import router
+from tests.report.tools import words
+from tests.report.visits import STROKES, TODAY, VISIT, dossier, jpeg
+
+DRAWN = str(STROKES)
+
+
+class Somebody:
+    name = "Ines Quarrow"
+
+
+class Shop:
+    """The routes with a real writer, and what they were asked to write."""
+
+    def __init__(self, folder: Path) -> None:
+        self.asked: list[tuple[str, str, Choice]] = []
+        self.keys = folder / "keys"
+        self.jobs = Jobs(folder / "waiting")
+        self.breaks = False
+        app = FastAPI()
+        install(app)
+        app.include_router(
+            router(
+                self.find,
+                self.write,
+                lambda _, edition: f"car-{edition}.pdf",
+                lambda name: open_signer(self.keys, name=name),
+                self.jobs,
+                Somebody,
+            )
+        )
+        self.client = TestClient(app, follow_redirects=False)
+
+    def find(self, visit: str) -> Any:
+        from bradawl.dossier import UnknownVisit
+
+        if visit != VISIT:
+            raise UnknownVisit(f"No visit {visit} is on this server.")
+        return dossier(photos=[jpeg(1)])
+
+    def write(
+        self, one: Any, out: Path, edition: Any, page: str, choice: Choice, progress: Any
+    ) -> Issued:
+        if self.breaks:
+            raise RuntimeError("a fault of ours")
+        self.asked.append((edition, page, choice))
+        return write_report(
+            one, out, edition, open_signer(self.keys), page=page, today=TODAY, choice=choice,
+            progress=progress,
+        )  # fmt: skip
+
+    def made(self, **form: str) -> str:
+        """The address of a report's page once it is no longer running."""
+        answer = self.client.post(f"/desk/visits/{VISIT}/report", data=form)
+        assert answer.status_code == 303, answer.text
+        place = answer.headers["location"]
+        deadline = time.monotonic() + 60
+        while "is being made" in self.client.get(place).text:
+            assert time.monotonic() < deadline
+            time.sleep(0.02)
+        return str(place)
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Iterator[Shop]:
+    opened = Shop(tmp_path)
+    yield opened
+    opened.jobs.close()
+    opened.client.close()
+
+
+def test_the_form_offers_editions_and_what_may_be_said(desk: Shop) -> None:
+    text = desk.client.get(f"/desk/visits/{VISIT}/report").text
+    for said in ("1989 Corvane Tilda 16", 'value="condition" checked', 'name="seller"', "Letter"):
+        assert said in text
+    assert 'name="seller" checked' not in text
+    partner = desk.client.get(f"/desk/visits/{VISIT}/report?edition=partner").text
+    assert 'name="seller" checked' in partner
+
+
+def test_a_report_is_made_as_chosen_and_fetched(desk: Shop, tmp_path: Path) -> None:
+    place = desk.made(edition="partner", page="Letter", photos="on", amendments="on")
+    page = desk.client.get(place)
+    assert "The report is ready" in page.text
+    assert page.headers["cache-control"] == "no-store"
+    (asked,) = desk.asked
+    assert asked == (
+        "partner", "Letter", Choice(place=False, seller=False, photos=True, amendments=True)
+    )  # fmt: skip
+    answer = desk.client.get(f"{place}/file")
+    assert answer.headers["content-type"] == "application/pdf"
+    assert "car-partner.pdf" in answer.headers["content-disposition"]
+    assert verify(answer.content).whole
+    file = tmp_path / "made.pdf"
+    file.write_bytes(answer.content)
+    assert "Rufus Gant" not in words(file)
+
+
+def test_two_reports_are_made_at_once_while_pages_answer(desk: Shop) -> None:
+    places = [
+        desk.client.post(
+            f"/desk/visits/{VISIT}/report", data={"edition": "condition", "page": "A4"}
+        ).headers["location"]
+        for _ in range(2)
+    ]
+    assert len(set(places)) == 2
+    assert desk.client.get(f"/desk/visits/{VISIT}/report").status_code == 200
+    for place in places:
+        assert desk.client.get(place).status_code == 200
+
+
+def test_a_report_that_fails_says_so_and_keeps_the_reason_for_the_log(
+    desk: Shop, caplog: pytest.LogCaptureFixture
+) -> None:
+    desk.breaks = True
+    text = desk.client.get(desk.made(edition="condition", page="A4")).text
+    assert "could not be made" in text
+    assert "a fault of ours" not in text
+    assert "a fault of ours" in caplog.text
+
+
+@pytest.mark.parametrize(
+    "form", [{}, {"edition": "glossy", "page": "A4"}, {"edition": "condition", "page": "A3"}]
+)
+def test_a_choice_that_is_not_offered_is_refused(desk: Shop, form: dict[str, str]) -> None:
+    answer = desk.client.post(f"/desk/visits/{VISIT}/report", data=form)
+    assert answer.status_code == 422
+    assert "of those offered" in answer.text
+
+
+def test_unknown_visits_and_reports_get_a_sentence(desk: Shop) -> None:
+    assert "No visit ffff" in desk.client.get("/desk/visits/ffff/report").text
+    answer = desk.client.get("/desk/reports/00ff/file")
+    assert answer.status_code == 404
+    assert "make it again" in answer.text
+
+
+def test_a_file_is_kept_for_an_hour(tmp_path: Path) -> None:
+    now = [0.0]
+    jobs = Jobs(tmp_path / "waiting", clock=lambda: now[0])
+
+    def write(out: Path, _: Any) -> Issued:
+        out.write_bytes(b"x")
+        return Issued("N", 1, 1, 0, ())
+
+    job = jobs.start(VISIT, "a.pdf", write)
+    while job.running:
+        time.sleep(0.005)
+    now[0] = 3599
+    assert jobs.get(job.id) is job
+    now[0] = 3601
+    assert jobs.get(job.id) is None
+    assert not job.file.exists()
+    jobs.close()
+
+
+def _sign(desk: Shop, pdf: bytes, name: str, strokes: str = DRAWN) -> Any:
+    return desk.client.post(
+        "/desk/verify/sign",
+        data={"name": name, "strokes": strokes},
+        files={"pdf": ("my report.pdf", pdf, "application/pdf")},
+    )
+
+
+def test_a_buyer_signs_at_the_desk(desk: Shop, condition: Path) -> None:
+    assert "Add a signature" in desk.client.get("/desk/verify/sign").text
+    assert desk.client.get("/desk/report-static/sign.js").status_code == 200
+    answer = _sign(desk, condition.read_bytes(), "Żofia Brzęk")
+    assert answer.status_code == 200
+    assert answer.headers["content-disposition"] == 'attachment; filename="my-report-signed.pdf"'
+    verdict = verify(answer.content)
+    assert verdict.whole
+    assert [one.name for one in verdict.signatures][1:] == ["Żofia Brzęk"]
+
+
+@pytest.mark.parametrize(
+    "strokes", ["", "[[1]]", "not json", "[[1, null]]", '{"a": 1}', "[" * 99999, "[[NaN, 1, 2, 3]]"]
+)
+def test_a_signature_without_a_usable_drawing_is_still_one(
+    desk: Shop, condition: Path, strokes: str
+) -> None:
+    answer = _sign(desk, condition.read_bytes(), "Buyer", strokes)
+    assert answer.status_code == 200
+    assert verify(answer.content).whole
+
+
+@pytest.mark.parametrize(
+    ("pdf", "name", "said"),
+    [
+        (b"Dear Sir", "Buyer", "not a report"),
+        (b"", "Buyer", "Choose the report"),
+        (b"%PDF-1.7", "", "Write the name"),
+        (b"%PDF-1.7", "x" * 61, "Write the name"),
+        (b"%PDF-1.7", "a\x00b", "Write the name"),
+    ],
+)
+def test_what_cannot_be_signed_gets_a_sentence_and_makes_no_key(
+    desk: Shop, pdf: bytes, name: str, said: str
+) -> None:
+    answer = _sign(desk, pdf, name)
+    assert answer.status_code == 422
+    assert said in answer.text
+    assert not desk.keys.exists()
