@@ -229,7 +229,15 @@ class Workshop:
 
     def dossier(self, visit: str) -> Dossier:
         self.gathered += 1
-        return judged(gather(self.log, visit, today=TODAY, current_bundle=self.bundle))
+        return judged(gather(self.log, visit, today=TODAY, current_bundle=lambda: self.bundle))
+
+    def photo(self, data: bytes) -> str:
+        """Keep a photo as if a phone had sent it; its hash."""
+        sha256 = hashlib.sha256(data).hexdigest()
+        with self.log.photos.arriving(sha256) as arrival:
+            arrival.add(data)
+            self.log.photos.keep(arrival, PHONE)
+        return sha256
 
     def write(
         self,

@@ -173,3 +173,28 @@ def test_the_style_sheet_needs_no_login_and_no_other_file_is_served(workshop: Wo
         workshop.client.get("/desk/static/desk.css").headers["content-type"].startswith("text/css")
     )
     assert workshop.client.get("/desk/static/..%2Froutes.py").status_code == 404
+
+
+def test_a_long_list_is_shown_in_pages_and_a_visit_is_found_by_words(workshop: Workshop) -> None:
+    for n in range(103):
+        workshop.write([("car/registration", f"REG {n:03d}")], visit=f"{n:032x}")
+    page = workshop.client.get("/desk/").text
+    assert "REG 102" in page
+    assert "REG 002" not in page
+    assert "Page 1 of 2" in page
+    page = workshop.client.get("/desk/", params={"page": 2}).text
+    assert "REG 002" in page
+    assert "REG 102" not in page
+    for _ in range(200):
+        page = workshop.client.get("/desk/", params={"words": "reg 002"}).text
+        if "first time" not in page:
+            break
+    assert page.count("/desk/visits/") == 1
+    assert "No visit has" in workshop.client.get("/desk/", params={"words": "nothing"}).text
+
+
+def test_a_list_judges_only_the_visits_it_shows(workshop: Workshop) -> None:
+    for n in range(105):
+        workshop.write([("car/registration", f"REG {n:03d}")], visit=f"{n:032x}")
+    workshop.client.get("/desk/")
+    assert workshop.gathered <= 100

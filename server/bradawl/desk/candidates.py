@@ -165,9 +165,10 @@ def add(pages: APIRouter, desk: "Desk") -> None:
     ) -> Response:
         rows = [row.summary for row in desk.summaries.rows() if row.summary is not None]
         wanted = visit or [row.visit for row in rows[:AT_FIRST]]
-        chosen = sorted(
-            (row.candidate for row in rows if row.visit in wanted), key=lambda one: one.rank
-        )
+        asked = [row.summary for row in desk.summaries.of(wanted) if row.summary is not None]
+        newest = {row.visit for row in rows}
+        rows += [row for row in asked if row.visit not in newest]
+        chosen = sorted((row.candidate for row in asked), key=lambda one: one.rank)
         return render(
             request,
             "compare.html",

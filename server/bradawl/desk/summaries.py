@@ -21,6 +21,7 @@ from bradawl.dossier import Dossier
 
 logger = logging.getLogger(__name__)
 ASK_AT_ONCE = 500
+ON_A_PAGE = 100
 
 
 class VisitLine(Protocol):
@@ -84,6 +85,11 @@ class Summary:
     zone: str
     last_at: str
     candidate: Candidate
+
+    @property
+    def words(self) -> str:
+        """What a search looks through."""
+        return f"{self.car} {self.registration} {self.inspector} {self.started}".casefold()
 
 
 @dataclass(frozen=True)
@@ -160,9 +166,37 @@ class Summaries:
         self._lock = threading.Lock()
         self._worker: threading.Thread | None = None
 
-    def rows(self) -> list[Row]:
-        """Every visit, newest first, within the patience of a page."""
-        lines = sorted(self._log.visits(), key=lambda line: line.last_at, reverse=True)
+    def rows(self, first: int = 0, count: int = ON_A_PAGE) -> list[Row]:
+        """`count` visits from the `first` on, the newest at 0, within the patience of a page."""
+        return self._rows(self._lines()[first : first + count])
+
+    def find(self, words: str) -> tuple[list[Row], int]:
+        """Visits whose car, registration, inspector or date has all the words, the newest first.
+
+        Beside them, how many visits were not read yet: they are read in the background and found
+        the next time.
+        """
+        wanted = words.casefold().split()
+        rows = self._rows(self._lines())
+        found = [
+            row
+            for row in rows
+            if row.summary is not None and all(word in row.summary.words for word in wanted)
+        ]
+        return found, sum(row.summary is None and not self.unreadable(row) for row in rows)
+
+    def of(self, visits: Collection[str]) -> list[Row]:
+        """The rows of some visits."""
+        return self._rows([line for line in self._lines() if line.visit in visits])
+
+    def count(self) -> int:
+        """How many visits there are."""
+        return len(self._log.visits())
+
+    def _lines(self) -> list[VisitLine]:
+        return sorted(self._log.visits(), key=lambda line: line.last_at, reverse=True)
+
+    def _rows(self, lines: Sequence[VisitLine]) -> list[Row]:
         day = self._today()
         until = time.monotonic() + self._patience_s
         found, waiting = [], []

@@ -2,10 +2,11 @@
 
 from typing import TYPE_CHECKING, Annotated
 
-from fastapi import APIRouter, File, Request, Response, UploadFile
+from fastapi import APIRouter, File, Query, Request, Response, UploadFile
 
 from bradawl.desk import findings
 from bradawl.desk.pages import ANSWER_WORDS, render
+from bradawl.desk.summaries import ON_A_PAGE
 from bradawl.errors import ApiError
 
 if TYPE_CHECKING:
@@ -18,14 +19,29 @@ def add(pages: APIRouter, desk: "Desk") -> None:
     """The pages of this module."""
 
     @pages.get("/")
-    def visits(request: Request) -> Response:
-        rows = desk.summaries.rows()
+    def visits(
+        request: Request,
+        page: Annotated[int, Query(ge=1, le=100_000)] = 1,
+        words: Annotated[str, Query(max_length=80)] = "",
+    ) -> Response:
+        words = words.strip()
+        if words:
+            found, waiting = desk.summaries.find(words)
+            rows = found[:ON_A_PAGE]
+        else:
+            rows = desk.summaries.rows((page - 1) * ON_A_PAGE)
+            waiting = sum(
+                row.summary is None and not desk.summaries.unreadable(row) for row in rows
+            )
         return render(
             request,
             "visits.html",
             rows=rows,
+            words=words,
+            page=page,
+            pages=max(1, -(-desk.summaries.count() // ON_A_PAGE)),
             answers=ANSWER_WORDS,
-            waiting=sum(row.summary is None and not desk.summaries.unreadable(row) for row in rows),
+            waiting=waiting,
             unreadable={row.visit for row in rows if desk.summaries.unreadable(row)},
         )
 

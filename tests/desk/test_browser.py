@@ -1,0 +1,278 @@
+"""The desk in a real browser: accessible by axe, usable by keyboard, whole at every width.
+
+Oracle: axe-core (WCAG 2.2 A and AA rules, and best practices).
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+import uvicorn
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from bradawl.desk import remedies
+from tests.desk.conftest import OTHER_PHONE, VISIT, Workshop
+from tests.desk.test_works import a_photo
+
+# one browser for all of these
+pytestmark = pytest.mark.xdist_group("desk-browser")
+
+AXE = Path(__file__).parents[2] / "web" / "node_modules" / "axe-core" / "axe.min.js"
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+    "--disable-quic",
+]
+CAR = f"/desk/visits/{VISIT}"
+PAGES = [
+    "/desk/",
+    "/desk/compare",
+    "/desk/verify",
+    "/desk/import",
+    "/desk/visits/unknown",
+    CAR,
+    *(
+        f"{CAR}/{name}"
+        for name in (
+            "brief",
+            "baseline",
+            "plan",
+            "tip-over",
+            "order",
+            "work",
+            "trouble",
+            "trouble/hot-start",
+            "exports",
+        )
+    ),
+]
+MEND = "electrical.pigtails/mend"
+
+
+def fill(workshop: Workshop) -> None:
+    """A sealed visit with everything a page can show, and a second car."""
+    photo = workshop.photo(a_photo())
+    workshop.begin()
+    workshop.write(
+        [
+            ("items/brakes.pads/grade", {"grade": "dangerous"}),
+            ("items/brakes.pads/readings/pad/front-left", {"typed": "0,5", "unit": "mm"}),
+            (f"items/brakes.pads/photos/{photo}", {"caption": "Pad", "width": 60, "height": 40}),
+            (f"items/brakes.pads/photos/{'e' * 64}", {"caption": "Still on the phone"}),
+            ("items/brakes.hoses/grade", {"grade": "uninspected", "why": "no-light"}),
+            ("items/electrical.pigtails/grade", {"grade": "major"}),
+            ("items/electrical.pigtails/note", "Three plugs chewed bare. " + "x" * 90),
+            ("items/trim.seats/grade", {"grade": "none"}),
+            ("brief/uses", ["everyday", "long_trips"]),
+            ("brief/value_good", 6000),
+            ("brief/musts", [{"text": "Tow bar", "met": "no"}]),
+            ("plan/periods", [{"name": "December", "budget": 250}, {"name": "J", "budget": 9}]),
+            (
+                "plan/further/electrical.pigtails/harness",
+                [{"title": "plugs", "cost": [30, 60, 120], "count": 9, "chance_percent": 30}],
+            ),
+            (
+                "plan/wants/wish-1",
+                {"title": "Radio", "parts": [5, 8, 9], "hours": ["1", "1", "2"], "uses": []},
+            ),
+            ("trouble/hot-start/tests/prime", {"outcome": "helps"}),
+            ("items/rust.sill/grade", {"grade": "minor"}),
+        ]
+    )
+    workshop.write([("items/rust.sill/grade", {"grade": "major"})], device=OTHER_PHONE)
+    workshop.seal()
+    workshop.write([("items/trim.seats/note", "after the seal")])
+    workshop.write(
+        [
+            (
+                "work/trim.seats/own-1/done",
+                {"title": "Cleaned", "date": "2026-11-24", "by": "Ada", "items": ["trim.seats"]},
+            )
+        ]
+    )
+    workshop.begin("b" * 32)
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
+    place = Workshop(tmp_path_factory.mktemp("shop"))
+    fill(place)
+    yield place
+    place.log.close()
+
+
+@pytest.fixture(scope="module")
+def address(shop: Workshop) -> Iterator[str]:
+    config = uvicorn.Config(shop.app(), host="127.0.0.1", port=0, log_level="error", ws="none")
+    server = uvicorn.Server(config)
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    while not server.started:
+        time.sleep(0.02)
+    port = server.servers[0].sockets[0].getsockname()[1]
+    yield f"http://127.0.0.1:{port}"
+    server.should_exit = True
+    thread.join()
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as tool:
+        running = tool.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
+        yield running
+        running.close()
+
+
+def opened(browser: Browser, width: int, scheme: Any = "light") -> Page:
+    page = browser.new_page(viewport={"width": width, "height": 844}, color_scheme=scheme)
+    page.set_default_timeout(20_000)
+    return page
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(390, "light"), (1280, "dark")])
+def test_axe_finds_nothing(browser: Browser, address: str, width: int, scheme: Any) -> None:
+    page = opened(browser, width, scheme)
+    script = AXE.read_text(encoding="utf-8")
+    wrong = []
+    for path in PAGES:
+        page.goto(address + path)
+        # what is folded away is looked at too
+        page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true })")
+        page.evaluate(script)
+        found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
+        wrong += [
+            (path, one["id"], one["nodes"][0]["html"][:160], one["nodes"][0]["failureSummary"])
+            for one in found["violations"]
+        ]
+    page.close()
+    assert wrong == []
+
+
+def test_no_page_is_wider_than_its_window(browser: Browser, address: str) -> None:
+    wide = []
+    for width in (390, 768, 1280, 1920):
+        page = opened(browser, width)
+        for path in PAGES:
+            page.goto(address + path)
+            needed = page.evaluate("document.documentElement.scrollWidth")
+            if needed > width:
+                wide.append((path, width, needed))
+        page.close()
+    assert wide == []
+
+
+def test_targets_on_a_phone_are_large_enough(browser: Browser, address: str) -> None:
+    # 24 CSS px: WCAG 2.2, 2.5.8 (AA), which excepts links within a sentence
+    page = opened(browser, 390)
+    small = []
+    for path in PAGES:
+        page.goto(address + path)
+        small += [
+            (path, one)
+            for one in page.evaluate(
+                """[...document.querySelectorAll('button, select, input:not([type=hidden]), nav a')]
+                .filter((one) => one.getClientRects().length)
+                .map((one) => [one.outerHTML.slice(0, 90), one.getBoundingClientRect()])
+                .filter(([, box]) => Math.min(box.width, box.height) < 20)
+                .map(([html]) => html)"""
+            )
+        ]
+    page.close()
+    assert small == []
+
+
+def test_a_conflict_is_settled_by_keyboard_alone(
+    browser: Browser, address: str, shop: Workshop
+) -> None:
+    page = opened(browser, 1280)
+    page.goto(address + CAR)
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "Skip to the content"
+    page.keyboard.press("Enter")
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.textContent") == "Keep this":
+            break
+    page.keyboard.press("Enter")
+    page.wait_for_load_state()
+    assert page.get_by_text("To settle").count() == 0
+    assert shop.dossier(VISIT).cells["items/rust.sill/grade"]["others"] == []
+    page.close()
+
+
+def test_cells_are_walked_by_arrows_and_pasted_from_a_spreadsheet(
+    browser: Browser, address: str, shop: Workshop
+) -> None:
+    page = opened(browser, 1280)
+    page.goto(f"{address}{CAR}/plan")
+    page.locator(f'[name="{MEND}:parts-low"]').focus()
+    page.keyboard.press("ArrowDown")
+    assert page.evaluate("document.activeElement.name").endswith("harness:parts-low")
+    page.keyboard.press("ArrowUp")
+    page.evaluate(
+        """() => {
+          const data = new DataTransfer();
+          data.setData("text/plain", "11\\t22\\t33\\n301\\t401\\t601\\n");
+          document.activeElement.dispatchEvent(
+            new ClipboardEvent("paste", { clipboardData: data, bubbles: true, cancelable: true }));
+        }"""
+    )
+    page.keyboard.press("Control+s")
+    page.wait_for_load_state()
+    page.wait_for_function(
+        "document.querySelector('.chosen-mark') && document.readyState === 'complete'"
+    )
+    held = remedies.plan_of(shop.dossier(VISIT)).remedies
+    assert held[MEND].parts == [11, 22, 33]
+    assert held["electrical.pigtails/harness"].parts == [301, 401, 601]
+    page.close()
+
+
+def test_a_printed_page_has_no_buttons_and_keeps_its_findings(
+    browser: Browser, address: str
+) -> None:
+    page = opened(browser, 1280)
+    page.goto(address + CAR)
+    page.emulate_media(media="print")
+    assert not page.locator(".tabs").is_visible()
+    assert not page.locator(".button").first.is_visible()
+    assert page.get_by_text("Pad thickness").first.is_visible()
+    assert page.pdf().startswith(b"%PDF-")
+    page.close()
+
+
+def test_the_list_is_filled_in_by_itself(browser: Browser, tmp_path: Path) -> None:
+    place = Workshop(tmp_path)
+    for n in range(30):
+        place.begin(f"{n:032x}")
+    quick = place.dossier
+
+    def slow(visit: str) -> Any:
+        time.sleep(0.02)
+        return quick(visit)
+
+    place.dossier = slow  # type: ignore[method-assign]
+    config = uvicorn.Config(place.app(), host="127.0.0.1", port=0, log_level="error", ws="none")
+    server = uvicorn.Server(config)
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    while not server.started:
+        time.sleep(0.02)
+    port = server.servers[0].sockets[0].getsockname()[1]
+    page = opened(browser, 1280)
+    page.goto(f"http://127.0.0.1:{port}/desk/")
+    assert page.get_by_text("being read for the first time").is_visible()
+    page.get_by_text("being read for the first time").wait_for(state="detached")
+    assert page.get_by_role("rowheader").count() == 30
+    page.close()
+    server.should_exit = True
+    thread.join()
+    place.log.close()
