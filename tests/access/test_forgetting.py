@@ -30,12 +30,11 @@ BUNDLE: dict[str, Any] = {"rules": {"items": {}, "areas": []}, "items": [], "has
 class Workshop:
     """A real log with a real fold, and access's withholding wired to it as the server does."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, photos: Path) -> None:
         self.engine = open_engine(f"sqlite:///{folder}/bradawl.sqlite3")
         migrate(self.engine)
         self.access = Access(self.engine)
-        store = open_photo_store(folder / "photos")
-        self.log = Log(self.engine, store, withheld=self.access.withholding)
+        self.log = Log(self.engine, open_photo_store(photos), withheld=self.access.withholding)
         self.forgetting = Forgetting(self.access.withholding, self.log.events_of, self.log.append)
 
     def dossier(self) -> Dossier:
@@ -43,7 +42,7 @@ class Workshop:
             self.log,
             VISIT,
             today="2026-11-25",
-            current_bundle=BUNDLE,
+            current_bundle=lambda: BUNDLE,
             withhold=self.access.withholding.events,
         )
 
@@ -67,9 +66,15 @@ class Workshop:
         return [{"batch": batch, **event} for batch in batches for event in batch["events"]]
 
 
+@pytest.fixture(scope="module")
+def photos(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One empty store for all: making one makes five hundred folders durable."""
+    return tmp_path_factory.mktemp("photos")
+
+
 @pytest.fixture
-def workshop(tmp_path: Path) -> Workshop:
-    one = Workshop(tmp_path)
+def workshop(tmp_path: Path, photos: Path) -> Workshop:
+    one = Workshop(tmp_path, photos)
     one.log.append(
         PHONE,
         VISIT,
