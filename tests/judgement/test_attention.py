@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from bradawl.judgement import attention
+from bradawl.judgement import knapsack
 from bradawl.judgement.attention import what_next, worth
 from tests.judgement.records import assessed, item, rules
 
@@ -121,7 +121,7 @@ def test_the_plan_for_a_whole_visit_is_that_of_integer_programming(seed: int, mi
 def test_too_many_tangled_prerequisites_give_a_sound_plan_not_called_proven(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(attention, "MOST_CASES", 4)
+    monkeypatch.setattr(knapsack, "MOST_CASES", 4)
     unproven = 0
     for seed in range(20):
         r = rules(random_items(random.Random(seed), 40, 4), attention={"setup": {"outside": "3"}})

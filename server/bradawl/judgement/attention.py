@@ -1,8 +1,7 @@
 """Where to look: what share of what matters was inspected, and what to check in the time left.
 
-The plan for the minutes left is exact: a knapsack in which an item brings its prerequisites along,
-solved by one pass of dynamic programming over the forest of prerequisites. Where an item has two
-or more independent prerequisites, enough of those are decided beforehand, each with and without.
+The plan for the minutes left is exact: knapsack.py chooses among open items, their prerequisites
+and the beginnings of stages.
 """
 
 from __future__ import annotations
@@ -10,14 +9,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from . import brief, exact, words
+from .knapsack import Forest, best
 
 if TYPE_CHECKING:
     from .shapes import Exact, Json, Rule, Rules
 
 DANGER_WORTH = 150  # money per point of danger, when the checklist says nothing
-MOST_CASES = 400  # cases that may wait, and solutions that may be tried, before a plan is called
-MOST_SOLVED = 24  # unproven
-MINUTES = "15"
+MINUTES = "15"  # what an assessment plans for, unless somebody asks otherwise
+BEGIN = "setup/"  # in front of a stage: what it takes to begin it (jacking, warming up)
 
 
 def importance(rule: Rule, uses: list[str]) -> int:
@@ -89,57 +88,42 @@ def worth(rule: Rule, rules: Rules, uses: list[str]) -> int:
     return exact.half_up(exact.add(weighed, (danger, 1)), 2)
 
 
-class _Forest:
-    """Things to do with minutes, worth and the things that must come first."""
-
-    def __init__(self) -> None:
-        self.minutes: dict[str, Exact] = {}
-        self.worth: dict[str, int] = {}
-        self.first: dict[str, list[str]] = {}
-        self.before: dict[str, dict[str, bool]] = {}  # ancestors, known after `reduce`
-
-    def add(self, name: str, minutes: Exact, worth: int, first: list[str]) -> None:
-        self.minutes[name] = minutes
-        self.worth[name] = worth
-        self.first[name] = sorted(first)
-
-    def ancestors(self, name: str) -> dict[str, bool]:
-        """Everything that must be done before, near and far."""
-        found: dict[str, bool] = {}
-        stack = list(self.first[name])
-        while stack:
-            one = stack.pop()
-            if one not in found:
-                found[one] = True
-                stack.extend(self.first[one])
-        return found
-
-    def units(self, name: str, unit: int) -> int:
-        """Its minutes in whole units of time."""
-        return exact.half_up(exact.multiply(self.minutes[name], (unit, 1)), 0)
-
-    def reduce(self) -> None:
-        """Forget prerequisites that another prerequisite brings along anyway; break rings."""
-        near = {}
-        for name in sorted(self.first):
-            if name in self.ancestors(name):
-                self.first[name] = []  # a ring: the checklist is refused for it elsewhere
-        for name in sorted(self.first):
-            far: dict[str, bool] = {}
-            for other in self.first[name]:
-                for one in sorted(self.ancestors(other)):
-                    far[one] = True
-            near[name] = [other for other in self.first[name] if other not in far]
-        self.first = near
-        for name in sorted(self.first):
-            self.before[name] = self.ancestors(name)
+def _possible(order: list[str], states: dict[str, str], rules: Rules) -> list[str]:
+    """The open items without those that need something nobody can look at."""
+    possible: dict[str, bool] = {}
+    for item in order:
+        if states[item] == "open":
+            possible[item] = True
+    changed = True
+    while changed:
+        changed = False
+        for item in sorted(possible):
+            for other in rules["items"][item].get("needs") or []:
+                if other in states and states[other] != "done" and other not in possible:
+                    del possible[item]
+                    changed = True
+                    break
+    return sorted(possible)
 
 
-def _unit(forest: _Forest) -> int:
+def _minutes(possible: list[str], rules: Rules) -> dict[str, Exact]:
+    """What each item and the beginning of each of their stages takes."""
+    setup = (rules.get("attention") or {}).get("setup") or {}
+    minutes: dict[str, Exact] = {}
+    for item in possible:
+        rule = rules["items"][item]
+        stage = rule.get("stage")
+        if stage in setup:
+            minutes[BEGIN + stage] = exact.figure(str(setup[stage])) or exact.ZERO
+        minutes[item] = exact.figure(str(rule.get("minutes", "1"))) or exact.ONE
+    return minutes
+
+
+def _unit(minutes: dict[str, Exact]) -> int:
     """How many of the common unit of time make a minute (all durations are whole in it)."""
     unit = 1
-    for name in sorted(forest.minutes):
-        d = forest.minutes[name][1]
+    for name in sorted(minutes):
+        d = minutes[name][1]
         a, b = unit, d
         while b:
             a, b = b, a % b
@@ -147,255 +131,20 @@ def _unit(forest: _Forest) -> int:
     return unit
 
 
-def _preorder(children: dict[str, list[str]], roots: list[str]) -> tuple[list[str], list[int]]:
-    """Names so that each stands before what needs it, and where each one's dependants end."""
-    names: list[str] = []
-    ends: list[int] = []
-
-    def visit(name: str) -> None:
-        place = len(names)
-        names.append(name)
-        ends.append(0)
-        for child in children.get(name, []):
-            visit(child)
-        ends[place] = len(names)
-
-    for root in roots:
-        visit(root)
-    return names, ends
-
-
-def _promising(forest: _Forest, free: list[str], time: int, unit: int) -> list[str]:
-    """Without things that cannot be in the best set: of those that take equally long, bring
-    nothing along and wait for the same, only as many as fit into the time, the worthiest first.
-    """
-    needed: dict[str, bool] = {}
-    for name in free:
-        for one in forest.first[name]:
-            needed[one] = True
-    keyed = []
-    for name in free:
-        if name not in needed:
-            keyed.append((-forest.worth[name], name))
-    counts: dict[tuple[str, int], int] = {}
-    kept: dict[str, bool] = {}
-    for _, name in sorted(keyed):
-        cost = forest.units(name, unit)
-        alike = (" ".join(forest.first[name]), cost)
-        count = counts.get(alike, 0)
-        if cost == 0 or (count + 1) * cost <= time:
-            kept[name] = True
-        counts[alike] = count + 1
-    return [name for name in free if name in needed or name in kept]
-
-
-def _best_of_forest(
-    forest: _Forest, free: list[str], taken: dict[str, bool], time: int, unit: int
-) -> tuple[int, list[str]]:
-    """The most worth in the time, each name at most one prerequisite away from done."""
-    children: dict[str, list[str]] = {}
-    roots = []
-    for name in _promising(forest, free, time, unit):
-        before = [one for one in forest.first[name] if one not in taken]
-        if before:
-            children.setdefault(before[0], []).append(name)
-        else:
-            roots.append(name)
-    names, ends = _preorder(children, roots)
-    # best[i][t]: the most worth from names[i:] in t units; skipping i skips all that need it
-    best = [[0] * (time + 1)]
-    for _ in names:
-        best.append([])
-    best[len(names)] = best[0]
-    for i in range(len(names) - 1, -1, -1):
-        cost = forest.units(names[i], unit)
-        gain, without, onward = forest.worth[names[i]], best[ends[i]], best[i + 1]
-        row = without
-        if cost <= time:
-            row = without[:cost]
-            for t in range(cost, time + 1):
-                with_it = onward[t - cost] + gain
-                row.append(with_it if with_it > without[t] else without[t])
-        best[i] = row
-    chosen = []
-    i, left = 0, time
-    while i < len(names):
-        if best[i][left] == best[ends[i]][left]:
-            i = ends[i]
-        else:
-            chosen.append(names[i])
-            left -= forest.units(names[i], unit)
-            i += 1
-    return best[0][time] if names else 0, chosen
-
-
-def _branches(forest: _Forest) -> list[str]:
-    """Prerequisites to decide beforehand, so that every other thing waits for at most one.
-
-    The beginnings of stages are always among them: many things hang on each, and what cannot be
-    exceeded is known far better once they are decided.
-    """
-    decided: dict[str, bool] = {}
-    for name in sorted(forest.first):
-        if name.startswith("setup/"):
-            decided[name] = True
-    while True:
-        counts: dict[str, int] = {}
-        for name in sorted(forest.first):
-            waits = [one for one in forest.first[name] if one not in decided]
-            if len(waits) > 1:
-                for one in waits:
-                    counts[one] = counts.get(one, 0) + 1
-        if not counts:
-            return sorted(decided)
-        most = ""
-        for name in sorted(counts):
-            if most == "" or counts[name] > counts[most]:
-                most = name
-        decided[most] = True
-
-
-def _best(forest: _Forest, time: int, unit: int) -> tuple[int, list[str], bool]:
-    """(worth, the best set, whether it is proven the best).
-
-    Best first: the case with the highest bound is split or, when all is decided, solved; once a
-    solution reaches the highest bound left, nothing can beat it.
-    """
-    several = _branches(forest)
-    ranked = _ranked(forest, unit)
-    waiting = [(0, 0, 0)]  # (-bound, how many are decided, which of them are done)
-    best: tuple[int, list[str]] = (-1, [])
-    solved = 0
-    while waiting:
-        bound, depth, case = waiting.pop(0)
-        if -bound <= best[0]:
-            break
-        if depth < len(several):
-            for bit in (0, 1):
-                deeper = case | bit << depth
-                limit = _limit(forest, several[: depth + 1], deeper, ranked, time, unit)
-                if limit > best[0]:
-                    waiting.append((-limit, depth + 1, deeper))
-            waiting.sort()
-            if len(waiting) < MOST_CASES:
-                continue
-            # too tangled to try it all: this case is solved with the rest left undone
-        solved += 1
-        taken, free = _case(forest, several, case)
-        if taken is not None:
-            used, gain = _sum(forest, taken, unit)
-            names = [name for name in sorted(forest.first) if name in free]
-            more, chosen = _best_of_forest(forest, names, taken, time - used, unit)
-            if gain + more > best[0]:
-                best = (gain + more, sorted(taken) + chosen)
-        if solved >= MOST_SOLVED or len(waiting) >= MOST_CASES:
-            return best[0], best[1], False
-    return best[0], best[1], True
-
-
-def _sum(forest: _Forest, taken: dict[str, bool], unit: int) -> tuple[int, int]:
-    """(time, worth) of what is taken."""
-    used = gain = 0
-    for name in sorted(taken):
-        used += forest.units(name, unit)
-        gain += forest.worth[name]
-    return used, gain
-
-
-def _limit(
-    forest: _Forest,
-    several: list[str],
-    case: int,
-    ranked: list[tuple[float, str, int, int]],
-    time: int,
-    unit: int,
-) -> int:
-    """What no plan of this case can exceed; -1 when the case cannot be."""
-    taken, free = _case(forest, several, case)
-    if taken is None:
-        return -1
-    used, gain = _sum(forest, taken, unit)
-    return -1 if used > time else gain + _bound(ranked, free, time - used)
-
-
-def _case(
-    forest: _Forest, several: list[str], case: int
-) -> tuple[dict[str, bool] | None, dict[str, bool]]:
-    """(taken, still free); bit n of `case` says whether several[n] is done; None: it cannot be."""
-    taken: dict[str, bool] = {}
-    dropped: dict[str, bool] = {}
-    for n, name in enumerate(several):
-        if case >> n & 1:
-            taken[name] = True
-            for one in sorted(forest.before[name]):
-                taken[one] = True
-        else:
-            dropped[name] = True
-    for name in sorted(taken):
-        if name in dropped:
-            return None, {}
-    free: dict[str, bool] = {}
-    for name in sorted(forest.first):
-        if name not in taken and name not in dropped:
-            free[name] = True
-            for one in forest.before[name]:
-                if one in dropped:
-                    del free[name]
-                    break
-    return taken, free
-
-
-def _ranked(forest: _Forest, unit: int) -> list[tuple[float, str, int, int]]:
-    """(worth per time, name, time, worth) of everything, the best rate first."""
-    rows = []
-    for name in sorted(forest.first):
-        cost, gain = forest.units(name, unit), forest.worth[name]
-        rows.append((-gain / cost if cost else -1e300, name, cost, gain))
-    return sorted(rows)
-
-
-def _bound(ranked: list[tuple[float, str, int, int]], free: dict[str, bool], time: int) -> int:
-    """No set of the free things is worth more: the last one that fits is taken in part."""
-    total = 0
-    for _, name, cost, gain in ranked:
-        if name in free:
-            if cost > time:
-                return total + gain * time // cost + 1
-            time -= cost
-            total += gain
-    return total
-
-
-def _build(order: list[str], items: dict[str, str], rules: Rules, uses: list[str]) -> _Forest:
-    """The open items that can still be done, each with its prerequisites and its stage's start."""
-    forest = _Forest()
-    setup = (rules.get("attention") or {}).get("setup") or {}
-    possible: dict[str, bool] = {}
-    for item in order:
-        if items[item] == "open":
-            possible[item] = True
-    # what needs something that nobody can look at cannot be done either
-    changed = True
-    while changed:
-        changed = False
-        for item in sorted(possible):
-            for other in rules["items"][item].get("needs") or []:
-                if other in items and items[other] != "done" and other not in possible:
-                    del possible[item]
-                    changed = True
-                    break
-    for item in sorted(possible):
-        rule = rules["items"][item]
-        first = [other for other in rule.get("needs") or [] if other in possible]
-        stage = rule.get("stage")
-        if stage in setup:
-            name = "setup/" + stage
-            if name not in forest.first:
-                minutes = exact.figure(str(setup[stage])) or exact.ZERO
-                forest.add(name, minutes, 0, [])
-            first.append(name)
-        minutes = exact.figure(str(rule.get("minutes", "1"))) or exact.ONE
-        forest.add(item, minutes, worth(rule, rules, uses), first)
+def _forest(minutes: dict[str, Exact], unit: int, rules: Rules, uses: list[str]) -> Forest:
+    """The items with their prerequisites and the beginning of their stage."""
+    forest = Forest()
+    for name in sorted(minutes):
+        time = exact.half_up(exact.multiply(minutes[name], (unit, 1)), 0)
+        if name.startswith(BEGIN):
+            forest.add(name, time, 0, [])
+            forest.hubs.append(name)
+            continue
+        rule = rules["items"][name]
+        first = [other for other in rule.get("needs") or [] if other in minutes]
+        if BEGIN + str(rule.get("stage")) in minutes:
+            first.append(BEGIN + str(rule["stage"]))
+        forest.add(name, time, worth(rule, rules, uses), first)
     forest.reduce()
     return forest
 
@@ -412,31 +161,30 @@ def what_next(
     budget = exact.parse(minutes) or exact.ZERO
     if budget[0] < 0:
         budget = exact.ZERO
-    forest = _build(order, states, rules, uses)
-    unit = _unit(forest)
-    time = budget[0] * unit // budget[1]
+    takes = _minutes(_possible(order, states, rules), rules)
+    unit = _unit(takes)
+    forest = _forest(takes, unit, rules, uses)
     longest = 0
-    for name in sorted(forest.minutes):
-        longest += forest.units(name, unit)
-    time = min(time, longest)
-    _, chosen, proven = _best(forest, time, unit)
+    for name in sorted(forest.time):
+        longest += forest.time[name]
+    _, chosen, proven = best(forest, min(budget[0] * unit // budget[1], longest))
     rows, setup = [], []
     total = exact.ZERO
     named: dict[str, bool] = {}
     stages: dict[str, bool] = {}
     for name in chosen:
         named[name] = True
-        if not name.startswith("setup/"):
-            stages["setup/" + str(rules["items"][name].get("stage"))] = True
+        if not name.startswith(BEGIN):
+            stages[BEGIN + str(rules["items"][name].get("stage"))] = True
     for name in sorted(named):
         if name in stages:
-            spent = forest.minutes[name]
+            spent = takes[name]
             total = exact.add(total, spent)
-            setup.append({"stage": name[6:], "minutes": exact.decimal(spent, 2)})
+            setup.append({"stage": name[len(BEGIN) :], "minutes": exact.decimal(spent, 2)})
     for item in order:
         if item in named:
             rule = rules["items"][item]
-            spent = forest.minutes[item]
+            spent = takes[item]
             total = exact.add(total, spent)
             said = words.minutes(exact.decimal(spent, 2))
             rows.append(
