@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, NoReturn
 
@@ -311,19 +311,3 @@ def chain(device: str, from_seq: int, prev: str, events: Sequence[Written]) -> l
 def hash_of(event: Event) -> str:
     """SHA-256 of the canonical JSON of all eight fields, lower hex."""
     return hashlib.sha256(_encode(event)).hexdigest()
-
-
-def envelope(
-    device: str, from_seq: int, prev: str, events: Sequence[Mapping[str, Any]]
-) -> dict[str, Any]:
-    """The JSON of a push of `events` ({"at","visit","put","value","over"} each), head included."""
-    written = msgspec.convert(list(events), list[Written])
-    full = chain(device, from_seq, prev, written)
-    return {
-        "protocol": PROTOCOL,
-        "device": device,
-        "from_seq": from_seq,
-        "prev": prev,
-        "events": [dict(event) for event in events],
-        "head": hash_of(full[-1]),
-    }

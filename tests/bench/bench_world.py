@@ -1,0 +1,55 @@
+"""10,000 worlds (tests/world), and 200 kills of the server: what a proof costs, not a speed.
+
+`BRADAWL_SEEDS` and `BRADAWL_KILLS` ask for fewer or more.
+"""
+
+from __future__ import annotations
+
+import os
+import time
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import asdict
+
+from tests.bench.figures import write
+from tests.log.kill_loop import run
+from tests.world.many import live
+from tests.world.world import Tally
+
+PART = 50
+
+
+def worlds(seeds: int) -> Tally:
+    """All seeds on all processors. Raises InvariantError naming the seed that failed."""
+    total = Tally()
+    with ProcessPoolExecutor(os.cpu_count()) as pool:
+        for part in pool.map(
+            live, [range(first, min(first + PART, seeds)) for first in range(0, seeds, PART)]
+        ):
+            total.seeds += part.seeds
+            total.events += part.events
+            total.lost += part.lost
+            total.doubled += part.doubled
+            total.diverged += part.diverged
+    return total
+
+
+def main() -> None:
+    seeds = int(os.environ.get("BRADAWL_SEEDS", "10000"))
+    kills = int(os.environ.get("BRADAWL_KILLS", "200"))
+    began = time.monotonic()
+    tally = worlds(seeds)
+    print(tally)
+    middle = time.monotonic()
+    closing = run(kills, seed=11)
+    print(closing)
+    write(
+        "world",
+        [
+            {"what": "worlds", **asdict(tally), "seconds": round(middle - began)},
+            {"what": closing, "kills": kills, "seconds": round(time.monotonic() - middle)},
+        ],
+    )
+
+
+if __name__ == "__main__":
+    main()
