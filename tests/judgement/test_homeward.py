@@ -11,7 +11,8 @@ from typing import Any
 
 import pytest
 
-from tests.judgement.records import assessed, item, rules
+from bradawl.judgement import assess
+from tests.judgement.records import TODAY, assessed, item, record, rules
 
 EASY = {
     "about_dark": False,
@@ -101,6 +102,15 @@ def test_what_the_law_does_not_let_on_the_road_is_not_driven_carefully() -> None
     r = rules({"papers.legal": item("papers", drive="essential", title="Legal today")})
     got = assessed(r, {"papers.legal": "major"}, **EASY)["drive_home"]
     assert (got["answer"], got["limits"]) == ("trailer", [])
+
+
+def test_two_people_who_disagree_about_the_rain_get_wet() -> None:
+    r = rules({"brakes.pads": item(drive="essential")})
+    told = record({"brakes.pads": "major"}, **EASY)
+    told["cells"]["about/wet"] = {
+        "value": False, "at": "2", "others": [{"value": True, "at": "1"}]
+    }  # fmt: skip
+    assert assess(told, r, TODAY)["drive_home"]["answer"] == "trailer"
 
 
 def test_limits_name_the_distance_in_the_unit_that_was_typed() -> None:

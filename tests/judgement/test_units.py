@@ -60,7 +60,17 @@ def test_a_unit_is_what_pint_says(unit: str) -> None:
 
 @pytest.mark.parametrize(
     ("figure", "celsius"),
-    [("-40", "-40"), ("32", "0"), ("212", "100"), ("401", "205"), ("446", "230")],
+    [
+        ("-40", "-40"),
+        ("32", "0"),
+        ("212", "100"),
+        ("401", "205"),
+        ("446", "230"),
+        ("284", "140"),
+        ("311", "155"),
+        ("500", "260"),
+        ("356", "180"),
+    ],
 )
 def test_fahrenheit_is_what_the_definition_says(figure: str, celsius: str) -> None:
     """T-CONV-04; 401 and 446 degF stand beside 205 and 230 degC in 49 CFR 571.116 [R2]."""

@@ -9,11 +9,14 @@ from . import dates, exact, units
 if TYPE_CHECKING:
     from .shapes import Cells, Exact, Json, Rule
 
+HARDER = ("about/dark", "about/motorway", "about/wet")
 USES = ("everyday", "long_trips", "track", "show", "family", "load", "resale", "project")
 
 
 def visit_facts(cells: Cells, today: str) -> Json:
     """The facts that items ask about, from the cells of about/, car/ and brief/.
+
+    Of two circumstances of the drive home written unseen the harder one counts until settled.
 
     {"today": text, "day": days since 1970, "car": {...}, "about": {...}, "brief": {...},
     "uses": [...]}; what was not recorded, or taken back, is not there.
@@ -26,6 +29,10 @@ def visit_facts(cells: Cells, today: str) -> Json:
         if len(parts) == 2 and parts[0] in ("about", "brief", "car"):
             if cells[path]["value"] is not None:
                 facts[parts[0]][parts[1]] = cells[path]["value"]
+            if path in HARDER:
+                for other in cells[path]["others"]:
+                    if other["value"] is True:
+                        facts[parts[0]][parts[1]] = True
     wanted = facts["brief"].get("uses")
     facts["uses"] = []
     if isinstance(wanted, list):
