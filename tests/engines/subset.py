@@ -230,17 +230,17 @@ def findings(source: str) -> list[tuple[int, str]]:
     return sorted(found)
 
 
-def main() -> int:
+def main(folder: Path = JUDGEMENT) -> int:
     """Check every module the phone gets; 1 when anything is refused."""
     count = 0
-    for path in sorted(JUDGEMENT.glob("*.py")):
+    for path in sorted(folder.glob("*.py")):
         if path.name == "shapes.py":  # types only, never on the phone
             continue
         for line, text in findings(path.read_text(encoding="utf-8")):
-            print(f"{path.relative_to(JUDGEMENT.parents[2])}:{line}: {text}")
+            print(f"{path}:{line}: {text}")
             count += 1
     return 1 if count else 0
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(*(Path(argument) for argument in sys.argv[1:2])))
