@@ -63,12 +63,12 @@ def gather(
     visit: str,
     *,
     today: str,
-    current_bundle: dict[str, Any],
+    current_bundle: Callable[[], dict[str, Any]],
     withhold: Callable[[str, list[Event]], list[Event]] = lambda _visit, events: events,
 ) -> Dossier:
     """The dossier of `visit` as of `today` (YYYY-MM-DD).
 
-    `current_bundle` is used only for a visit whose own checklist never reached this server.
+    `current_bundle` is asked only for a visit whose own checklist never reached this server.
     `withhold` leaves out of a visit's events what is shown to nobody any more; seals are checked
     on the events as they were recorded, everything else is made of what `withhold` leaves.
     Raises UnknownVisit.
@@ -80,7 +80,7 @@ def gather(
     cells = fold(events)
     began_with = cells.get("about/bundle", {}).get("value")
     kept = log.bundle(began_with) if isinstance(began_with, str) else None
-    bundle = kept or current_bundle
+    bundle = kept or current_bundle()
     seals = [
         _checked(visit, event, recorded)
         for event in events

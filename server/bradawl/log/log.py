@@ -395,7 +395,7 @@ class Log:
         name = str(bundle["hash"])
         if not ev.is_hash(name):
             raise ValueError("A checklist bundle's hash is a SHA-256 in lower-case hex.")
-        if self.bundle(name) is None:
+        if not self.has_bundle(name):
             try:
                 with writing(self.engine) as connection:
                     connection.execute(
@@ -408,6 +408,12 @@ class Log:
             except IntegrityError:
                 pass  # another server process kept it in the same moment
         return name
+
+    def has_bundle(self, bundle_hash: str) -> bool:
+        """Whether a bundle is kept here."""
+        with reading(self.engine) as connection:
+            row = connection.execute(select(BUNDLES.c.hash).where(BUNDLES.c.hash == bundle_hash))
+            return row.first() is not None
 
     def bundle(self, bundle_hash: str) -> dict[str, Any] | None:
         """A bundle by its hash, or None when it was never served here."""
