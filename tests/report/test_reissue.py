@@ -60,7 +60,7 @@ def test_verify_names_the_amendments(tmp_path: Path, shop: Signer) -> None:
     assert verdict.whole
     assert verdict.record_matches is True
     said = " ".join(verdict.lines)
-    assert "Changed after the seal: items/rust.boot-floor/grade" in said
+    assert "Changed after the seal: Boot floor, grade (recorded 2025-11-25 06:38 UTC)." in said
 
 
 def test_the_attached_record_is_the_sealed_one_and_the_amendments_lie_beside_it(

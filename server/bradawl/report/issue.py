@@ -236,6 +236,7 @@ def _record(shared: Shared) -> tuple[bytes, str]:
     """The attached record (what this edition was printed from and what it leaves out), digest."""
     covered = shared.sealed_cells if shared.sealed_cells is not None else shared.cells
     kept_out = {one.path for one in shared.withheld}
+    recorded = {path.split("/")[1] for path in shared.cells if path.startswith("items/")}
     value: dict[str, Any] = {
         "format": 1,
         "edition": shared.edition,
@@ -247,6 +248,11 @@ def _record(shared: Shared) -> tuple[bytes, str]:
         "seals": [{"n": seal.n, "at": seal.at, "value": seal.value} for seal in shared.seals],
         "amendments": shared.amendments,
         "bundle": shared.bundle.get("hash", ""),
+        "titles": {
+            str(item["id"]): str(item["title"])
+            for item in shared.bundle.get("items", [])
+            if item["id"] in recorded
+        },
         "assessment": shared.assessment,
     }
     # the standard library indents slowly

@@ -174,13 +174,13 @@ def _signature(pdf: bytes, embedded: Any, known: Known) -> SignatureFound:
     time_stamp = ""
     if token is not None:
         server = str(token.signing_cert.subject.native.get("common_name") or "an unnamed server")
-        time_stamp = f"{token.timestamp.isoformat(sep=' ', timespec='seconds')} by {server}"
+        time_stamp = f"{_clock(token.timestamp)} by {server}"
         if not (token.intact and token.valid):
             problem = problem or "The time stamp on this signature is not valid."
     return SignatureFound(
         name=known.certificates.get(fingerprint, name),
         fingerprint=fingerprint,
-        when="" if stamped is None else stamped.isoformat(sep=" ", timespec="seconds"),
+        when="" if stamped is None else _clock(stamped),
         time_stamp=time_stamp,
         known=fingerprint in known.certificates,
         holds=not problem,
@@ -286,7 +286,8 @@ def _compare(parts: _Parts, known: Known) -> tuple[bool | None, list[str], str, 
     lines += said
     changed = list(record.get("amendments", []))
     for event in changed[:_LISTED]:
-        lines.append(f"Changed after the seal: {event['put']} (recorded {_when(event['at'])}).")
+        what = _said(str(event["put"]), record.get("titles") or {})
+        lines.append(f"Changed after the seal: {what} (recorded {_when(event['at'])}).")
     if len(changed) > _LISTED:
         lines.append(f"{len(changed) - _LISTED} more entries were changed after the seal.")
     if manifest.get("replaces"):
@@ -326,6 +327,20 @@ def _seal(record: Mapping[str, Any], known: Known) -> tuple[bool, list[str]]:
     if hashlib.sha256(photos_text(cells).encode()).hexdigest() != photos.get("hash"):
         return False, ["The photos named in the record are not those that were sealed."]
     return True, [f"The attached record is what {seal.get('name') or 'the inspector'} sealed."]
+
+
+def _said(path: str, titles: Mapping[str, Any]) -> str:
+    """A path in words: the item’s title and what of it."""
+    parts = path.split("/")
+    if parts[0] == "items" and len(parts) > 2:
+        inside = "photo" if parts[2] == "photos" else " ".join(p for p in parts[2:] if p != "one")
+        return f"{titles.get(parts[1], parts[1])}, {inside.replace('-', ' ')}"
+    return " ".join(parts).replace("_", " ")
+
+
+def _clock(moment: Any) -> str:
+    """A moment as people write it, with its zone."""
+    return str(moment.isoformat(sep=" ", timespec="seconds")).replace("+00:00", " UTC")
 
 
 def _when(stamp: object) -> str:
