@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from bradawl.desk import findings
+from bradawl.desk import findings, sequence
 from bradawl.desk.wording import item_of, item_title
 from bradawl.dossier import Dossier
 from bradawl.judgement import plan
@@ -91,6 +91,7 @@ class Job:
     parts: list[int]
     hours: list[str]
     uses: list[str] = field(default_factory=list)
+    why: dict[str, str] = field(default_factory=dict)  # job that practice puts before: the reason
 
     @property
     def expected(self) -> int:
@@ -323,13 +324,23 @@ def _jobs(
         name: [item for item in remedies[name].covers if item in by_item] for name in chosen
     }
     job_of = {item: name for name, items in does.items() for item in items}
+    known = sequence.rules()
+    why: dict[str, dict[str, str]] = {name: {} for name in does}
+    for name, items in does.items():
+        for item in items:
+            for one in sequence.comes_first(item, job_of, known):
+                if job_of[one.item] != name:
+                    why[name].setdefault(job_of[one.item], one.why)
+    for ring in _rings(why):
+        # two assemblies may each hold what the other waits for; practice then says nothing
+        for name in ring:
+            why[name] = {other: text for other, text in why[name].items() if other not in ring}
     jobs = []
     for name, items in does.items():
         if not items:
             continue
         faults = [by_item[item] for item in items]
         after = {job_of[other] for one in faults for other in one.after if other in job_of}
-        after |= {job_of[other] for item in items for other in _comes_first(dossier, item, job_of)}
         remedy = remedies[name]
         jobs.append(
             Job(
@@ -340,7 +351,8 @@ def _jobs(
                 need=remedy.need or any(one.grade == "dangerous" for one in faults),
                 job_class=min((one.job_class for one in faults), key=plan.CLASSES.index),
                 grade=min((one.grade for one in faults), key=plan.GRAVITY.index),
-                after=sorted(after - {name}),
+                after=sorted({*after, *why[name]} - {name}),
+                why={other: text for other, text in why[name].items() if other not in after},
                 cost=remedy.cost,
                 parts=remedy.parts,
                 hours=remedy.hours,
@@ -349,22 +361,25 @@ def _jobs(
     return jobs + _wishes(dossier, rate) + _due(dossier, rate)
 
 
-def _comes_first(dossier: Dossier, item: str, job_of: Mapping[str, str]) -> list[str]:
-    """Items whose work must come before this one's, by the rules in the checklist's bundle."""
-    rules = dossier.bundle.get("rules", {}).get("work_order", ())
-    found = []
-    for rule in rules:
-        if any(_matches(item, one) for one in rule.get("then", ())):
-            found += [
-                other
-                for other in job_of
-                if other != item and any(_matches(other, one) for one in rule.get("first", ()))
-            ]
-    return found
-
-
-def _matches(item: str, pattern: str) -> bool:
-    return item == pattern or item.startswith(f"{pattern}.")
+def _rings(before: Mapping[str, Mapping[str, str]]) -> list[set[str]]:
+    """Sets of jobs of which each, by practice, waits for itself by way of the others."""
+    reach: dict[str, set[str]] = {}
+    for start in before:
+        seen: set[str] = set()
+        stack = list(before[start])
+        while stack:
+            name = stack.pop()
+            if name not in seen:
+                seen.add(name)
+                stack += before.get(name, {})
+        reach[start] = seen
+    rings = []
+    for name, seen in reach.items():
+        if name in seen:
+            ring = {other for other in seen if name in reach.get(other, ())}
+            if ring not in rings:
+                rings.append(ring)
+    return rings
 
 
 def _wishes(dossier: Dossier, rate: int) -> list[Job]:
