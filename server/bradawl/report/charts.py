@@ -14,6 +14,7 @@ from reportlab.platypus import Flowable
 
 from bradawl.report import typeface
 from bradawl.report.figures import Compression, FuelPressure, Line, Tread
+from bradawl.report.flowables import fitted
 from bradawl.report.style import ACCENT, EDGE, GRADE_COLOUR, INK, MM
 
 _SIZE = 6.8
@@ -195,21 +196,19 @@ def tread(figures: Tread, width: float) -> Chart:
 
 def coverage(rows: Sequence[tuple[str, int, int]], width: float) -> Chart:
     """Per area (title, inspected, total): solid for inspected, dashed for what nobody saw."""
-    half = (len(rows) + 1) // 2
-    line = 11.0
-    column = (width - 14) / 2
-    height = half * line + 4
+    columns = 3 if len(rows) > 16 else 2
+    deep = -(-len(rows) // columns)
+    line, gutter = 11.0, 14.0
+    column = (width - gutter * (columns - 1)) / columns
+    height = deep * line + 4
 
     def paint(canvas: Any) -> None:
         for at, (title, seen, total) in enumerate(rows):
-            x = 0 if at < half else column + 14
-            y = height - (at % half + 1) * line
-            label = column * 0.42
-            name = title
-            while canvas.stringWidth(name, typeface.SANS, _SIZE) > label - 4 and len(name) > 3:
-                name = name[:-2].rstrip() + "…"
-            _text(canvas, x, y + 2, name, how="l")
-            bar = column - label - 46
+            x = at // deep * (column + gutter)
+            y = height - (at % deep + 1) * line
+            label = column * (0.42 if columns == 2 else 0.50)
+            _text(canvas, x, y + 2, fitted(title, typeface.SANS, _SIZE, label - 4), how="l")
+            bar = column - label - 38
             canvas.setLineWidth(0.6)
             canvas.setDash(2, 1.4)
             canvas.setStrokeColor(EDGE)

@@ -535,6 +535,7 @@ def _identity(shared: Shared) -> tuple[tuple[str, str], ...]:
         text = _text(shared, path)
         if text or path in ("car/vin", "car/registration", "car/odometer"):
             shown.append((label, text or "not recorded"))
+    shown += [("Identity check", text) for text in _identity_check(shared)]
     build = [
         f"{value}{said}"
         for path, said in (
@@ -549,6 +550,19 @@ def _identity(shared: Shared) -> tuple[tuple[str, str], ...]:
     if build:
         shown.append(("Build", ", ".join(build)))
     return tuple(shown)
+
+
+def _identity_check(shared: Shared) -> Iterable[str]:
+    """What the number says of itself, or that nobody could check it."""
+    judged = shared.assessment.get("items", {})
+    for item in shared.bundle.get("items", []):
+        if (item.get("compute") or {}).get("kind") != "vin":
+            continue
+        facts = judged.get(item["id"], {}).get("facts", {})
+        fact = facts.get("vin")
+        said = str(fact.get("text") or "") if isinstance(fact, Mapping) else ""
+        yield said.partition(": ")[2] or said or "not possible: no number was recorded"
+        return
 
 
 _USES = {
