@@ -184,6 +184,30 @@ def test_not_inspected_wants_a_reason_and_hides_no_measured_fault() -> None:
     assert (fault["state"], fault["grade"]) == ("done", "dangerous")
 
 
+def later(**parts: Any) -> Any:
+    """Readings typed after the grade was given."""
+    cells = {"items/brakes.pads/grade": {"value": parts["grade"], "at": "1", "others": []}}
+    for place in ("left", "right"):
+        value = {"typed": parts[place], "unit": "mm"}
+        cells[f"items/brakes.pads/readings/pad/{place}"] = cell(value)
+    return judge_item("brakes.pads", cells, RULES, visit_facts({}, "2026-11-25"))
+
+
+def test_what_is_measured_after_a_grade_was_given_is_not_made_milder_by_it() -> None:
+    one = later(grade={"grade": "none", "why": "looked new"}, left="0.5", right="8")
+    assert (one["grade"], one["overruled"]) == ("dangerous", False)
+    assert one["problems"][0]["text"] == (
+        "It was measured as dangerous after it was graded; to call it no fault, say why."
+    )
+    worse = later(grade={"grade": "major", "why": "cracked"}, left="8", right="8")
+    assert (worse["grade"], worse["by"]) == ("major", "person")
+
+
+def test_what_was_not_inspected_is_once_it_is_measured() -> None:
+    one = later(grade={"grade": "uninspected", "why": "wheel on"}, left="8", right="8")
+    assert (one["state"], one["grade"], one["by"]) == ("done", "none", "reading")
+
+
 def test_two_people_who_disagree_unseen_leave_the_worse_grade_until_settled() -> None:
     one = judged(grade=["none", "major"])
     assert (one["grade"], one["conflict"]) == ("major", True)

@@ -144,7 +144,11 @@ def judge(item: str, rule: Rule, cells: Cells, visit: Json) -> tuple[Json, list[
             reasons = choice_reasons + [one for one in reasons if one["code"] == "limit"]
         else:
             reasons = reasons + choice_reasons
-    _decide(judged, grade, by, reasons, _person(item, cells, problems), problems, item)
+    judged.update({"measured": grade, "grade": grade, "reasons": reasons})
+    judged["by"] = None if grade is None else by
+    _hear(judged, _person(item, cells, problems), _measured_since(item, cells), problems, item)
+    if judged["grade"] is not None:
+        judged["state"] = "uninspected" if judged["grade"] == "uninspected" else "done"
     for one in measures:
         judged["facts"][readings.key(one)] = workings.public(one)
     judged["problems"] = problems
@@ -155,50 +159,54 @@ def judge(item: str, rule: Rule, cells: Cells, visit: Json) -> tuple[Json, list[
     return judged, measures, choice
 
 
-def _decide(
-    judged: Json,
-    measured: str | None,
-    by: str,
-    reasons: list[Json],
-    person: tuple[str | None, str],
-    problems: list[Json],
-    item: str,
+def _measured_since(item: str, cells: Cells) -> bool:
+    """Whether something was read or chosen after the person gave the grade."""
+    start = "items/" + item + "/"
+    graded = cells.get(start + "grade")
+    if graded is None:
+        return False
+    for path in cells:
+        measured = path.startswith(start + "readings/") or path == start + "choice"
+        if measured and cells[path]["value"] is not None and cells[path]["at"] > graded["at"]:
+            return True
+    return False
+
+
+def _hear(
+    judged: Json, person: tuple[str | None, str], outdated: bool, problems: list[Json], item: str
 ) -> None:
+    """Let the person's word count beside what was measured.
+
+    `outdated`: something was measured after the person spoke; that word cannot make it milder.
+    """
     given, why = person
+    if given is None:
+        return
     path = "items/" + item + "/grade"
-    judged["measured"] = measured
-    judged["reasons"] = reasons
-    judged["grade"] = measured
-    judged["by"] = None if measured is None else by
+    measured = judged["measured"]
+    reason = (": %s." % why.rstrip(".")) if why else "."
     if given == "uninspected":
+        if measured in FAULTS or (outdated and measured is not None):
+            return  # a fault that a reading has found stays found
         if not why:
             text = "Say why this was not inspected."
             problems.append(readings.problem("why_wanted", text, path))
-        # a fault that a reading has found stays found
-        if measured not in FAULTS:
+        judged["grade"], judged["by"] = given, "person"
+        judged["reasons"].insert(0, _reason("not_inspected", "Not inspected" + reason))
+        return
+    said = "Graded %s by the inspector%s" % (words.GRADES[given], reason)
+    if not limits.worse(measured, given):
+        if given != measured:
             judged["grade"], judged["by"] = given, "person"
-            said = (
-                "Not inspected: %s." % why.rstrip(".") if why else "Not inspected, no reason given."
-            )
-            judged["reasons"] = [_reason("not_inspected", said)] + reasons
-    elif given is not None:
-        said = "Graded %s by the inspector" % words.GRADES[given]
-        said = said + (": %s." % why.rstrip(".") if why else ".")
-        if measured is None or not limits.worse(measured, given):
-            if given != measured:
-                judged["grade"], judged["by"] = given, "person"
-                judged["overruled"] = measured is not None
-            judged["reasons"] = [_reason("person", said)] + reasons
-        elif why:
-            judged["grade"], judged["by"], judged["overruled"] = given, "person", True
-            judged["reasons"] = [_reason("overruled", said)] + reasons
-        else:
-            text = "It was measured as %s; to call it %s, say why." % (
-                words.GRADES[measured],
-                words.GRADES[given],
-            )
-            problems.append(readings.problem("why_wanted", text, path))
-    if judged["grade"] == "uninspected":
-        judged["state"] = "uninspected"
-    elif judged["grade"] is not None:
-        judged["state"] = "done"
+            judged["overruled"] = measured is not None
+        judged["reasons"].insert(0, _reason("person", said))
+    elif why and not outdated:
+        judged["grade"], judged["by"], judged["overruled"] = given, "person", True
+        judged["reasons"].insert(0, _reason("overruled", said))
+    else:
+        text = "It was measured as %s%s; to call it %s, say why." % (
+            words.GRADES[measured],
+            " after it was graded" if outdated else "",
+            words.GRADES[given],
+        )
+        problems.append(readings.problem("why_wanted", text, path))
