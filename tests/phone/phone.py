@@ -5,14 +5,17 @@ The words and hooks that it looks for are those of `web/README.md`.
 
 from __future__ import annotations
 
-import contextlib
 import io
+import os
 import random
 import re
+import signal
+import time
+from collections.abc import Callable
 from typing import Any
 
 from PIL import Image, ImageDraw
-from playwright.sync_api import Browser, BrowserContext, Error, Locator, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 LAUNCH: dict[str, Any] = {
     "executable_path": "/usr/bin/chromium",
@@ -34,6 +37,7 @@ SOON_MS = 15_000
 class Phone:
     def __init__(self, browser: Browser, origin: str, **options: Any) -> None:
         self.origin = origin
+        self._browser = browser
         self.context: BrowserContext = browser.new_context(
             viewport=options.pop("viewport", SIZE), has_touch=True, is_mobile=True, **options
         )
@@ -71,10 +75,13 @@ class Phone:
 
     def crash(self) -> None:
         """The system takes the page's memory away, as it does when a camera needs it."""
-        session = self.context.new_cdp_session(self.page)
-        with self.page.expect_event("crash"), contextlib.suppress(Error):
-            # the command's own answer never comes: the process that would give it is gone
-            session.send("Page.crash")
+        devtools = self._browser.new_browser_cdp_session()
+        processes = devtools.send("SystemInfo.getProcessInfo")["processInfo"]
+        devtools.detach()
+        with self.page.expect_event("crash"):
+            for process in processes:
+                if process["type"] == "renderer":
+                    os.kill(process["id"], signal.SIGKILL)
         self.close()
 
     def wait_for_worker(self) -> None:
@@ -84,6 +91,17 @@ class Phone:
     def wait_for_sync(self, state: str, timeout: int = 60_000) -> None:
         line = self.page.locator("a.sync")
         expect(line).to_have_attribute("data-state", state, timeout=timeout)
+
+    def unsent(self) -> int:
+        """How many entries and photos the line at the top counts as unsent."""
+        return int(self.page.locator("a.sync").get_attribute("data-unsent") or 0)
+
+    def wait_until(self, holds: Callable[[], bool], timeout_s: float = 90) -> None:
+        """Poll from here: the page's content policy lets no test poll by text within it."""
+        deadline = time.monotonic() + timeout_s
+        while not holds():
+            assert time.monotonic() < deadline, "it never came to hold"
+            self.page.wait_for_timeout(50)
 
     def go(self, path: str) -> None:
         """To a screen of the visit at hand; "" is the walk."""

@@ -20,11 +20,25 @@ def _free_port() -> int:
     return port
 
 
-class Server:
-    """`bradawl serve` over one data folder, always at the same port: the origin owns the storage."""
+_WITH_OTHER_APP = """
+import pathlib, sys
+from bradawl import resources
+web, found = pathlib.Path(sys.argv.pop(1)), resources.path_of
+resources.path_of = lambda name: web if name == "web" else found(name)
+from bradawl.cli import main
+sys.exit(main(sys.argv[1:]))
+"""
 
-    def __init__(self, data: Path, port: int | None = None) -> None:
+
+class Server:
+    """`bradawl serve` over one data folder, always at one port: the origin owns the storage."""
+
+    def __init__(self, data: Path, port: int | None = None, web: Path | None = None) -> None:
+        """`web` is another build of the phone app than the one that was built here."""
         self.data = data
+        self._command = [sys.executable, "-m", "bradawl.cli"]
+        if web is not None:
+            self._command = [sys.executable, "-c", _WITH_OTHER_APP, str(web)]
         self.port = port or _free_port()
         self.origin = f"http://localhost:{self.port}"
         self._process: subprocess.Popen[bytes] | None = None
@@ -33,7 +47,7 @@ class Server:
         self.data.mkdir(parents=True, exist_ok=True)
         with (self.data / "server.log").open("ab") as log:
             self._process = subprocess.Popen(
-                [sys.executable, "-m", "bradawl.cli", "serve", "--port", str(self.port)],
+                [*self._command, "serve", "--port", str(self.port)],
                 env={**os.environ, "BRADAWL_DATA": str(self.data)},
                 stdout=log,
                 stderr=log,

@@ -34,9 +34,10 @@ def test_keeps_what_it_acknowledged_when_the_tab_dies_during_saving(phone: Phone
         expect(cards.first).to_be_visible()
         # taps as fast as a thumb can, and death after a different number of them each time
         for _ in range(death):
-            cards.first.locator(".choice").nth(0).tap()
+            title = cards.first.locator("h3").inner_text()
+            cards.first.locator(".choice").first.tap()
+            expect(phone.status()).to_contain_text(title)
             acknowledged += 1
-            expect(phone.status()).not_to_be_empty()
         cards.first.locator(".choice").first.dispatch_event("click")
         phone.crash()
         phone.open()
@@ -51,7 +52,7 @@ def test_keeps_what_it_acknowledged_when_the_tab_dies_during_saving(phone: Phone
 def test_nothing_is_lost_when_the_camera_kills_the_page(phone: Phone) -> None:
     phone.begin(make="Tarn")
     card = phone.card("rust.arches")
-    card.get_by_role("button", name="Holed").tap()
+    card.get_by_role("button", name="Holed", exact=True).tap()
     expect(card).to_have_attribute("data-grade", re.compile("major|minor"))
     card.get_by_role("button", name="Photo", exact=True).tap()
     expect(card.locator(".finder video")).to_be_visible()
@@ -59,7 +60,9 @@ def test_nothing_is_lost_when_the_camera_kills_the_page(phone: Phone) -> None:
     phone.open()
     # back at the same item, its answer there, ready for the photo
     card = phone.page.locator('[data-item="rust.arches"]')
-    expect(card.get_by_role("button", name="Holed")).to_have_attribute("aria-pressed", "true")
+    expect(card.get_by_role("button", name="Holed", exact=True)).to_have_attribute(
+        "aria-pressed", "true"
+    )
     card.get_by_role("button", name="Photo", exact=True).tap()
     card.get_by_role("button", name="Take it").tap()
     expect(card.locator(".photo img")).to_have_count(1)
@@ -70,15 +73,13 @@ def test_an_upload_that_was_cut_goes_on_after_a_restart(server: Server, phone: P
     phone.wait_for_sync("server")
     server.kill()
     card = phone.card("rust.arches")
-    card.get_by_role("button", name="Holed").tap()
+    card.get_by_role("button", name="Holed", exact=True).tap()
     for seed in range(6):
         phone.add_photo(card, picture(seed, (2000, 1500)), f"IMG_{seed}.jpg")
         expect(card.locator(".photo img")).to_have_count(seed + 1)
     server.start()
     phone.page.reload()
-    phone.page.wait_for_function(
-        "Number(document.querySelector('a.sync')?.dataset.unsent ?? 99) < 6", timeout=60_000
-    )
+    phone.wait_until(lambda: 0 < phone.unsent() < 6)
     phone.crash()
     server.kill()
     server.start()
@@ -94,9 +95,9 @@ def test_two_tabs_write_one_chain(phone: Phone) -> None:
     other.goto(f"{phone.origin}/app/#/visit/{phone.visit}/stage/underneath")
     for page in (phone.page, other) * 3:
         card = page.locator('[data-item][data-grade="open"]').first
+        title = card.locator("h3").inner_text()
         card.locator(".choice").first.tap()
-        expect(page.locator(".notice p")).not_to_be_empty()
-        page.wait_for_timeout(150)
+        expect(page.locator(".notice p")).to_contain_text(title)
     events = phone.events()
     assert chain_holds(events)
     assert len([event for event in events if event["put"].startswith("items/")]) == 6
@@ -112,7 +113,7 @@ def test_a_clock_that_was_set_back_changes_neither_order_nor_result(
     card.get_by_role("button", name=re.compile("^Dry")).first.tap()
     expect(card).to_have_attribute("data-grade", "none")
     phone.page.clock.set_system_time(f"{year}-01-01T00:00:00Z")
-    card.get_by_role("button", name=re.compile("flood", re.I)).first.tap()
+    card.locator(".answers .choice-dangerous, .answers .choice-major").first.tap()
     expect(card).to_have_attribute("data-grade", re.compile("major|dangerous"))
     events = phone.events()
     assert chain_holds(events)

@@ -44,7 +44,7 @@ def test_a_restart_returns_to_the_same_screen(server: Server, phone: Phone) -> N
     server.kill()
     phone.reopen()
     expect(phone.page.get_by_role("heading", level=1)).to_have_text("Brakes")
-    phone.page.wait_for_function(f"Math.abs(scrollY - {before}) < 60")
+    phone.wait_until(lambda: abs(phone.page.evaluate("scrollY") - before) < 60)
 
 
 def test_nothing_is_claimed_of_the_server_before_it_answered(server: Server, phone: Phone) -> None:

@@ -92,11 +92,17 @@ export class Visit {
       );
     }
     const bundle = await fetchBundle(hash);
+    const kept = await withDatabase((database) => database.get("assessments", id));
+    const visit = Visit.of(id, bundle, cells, kept?.bundle === hash ? kept.assessment : null);
+    visit.assessSoon(kept === undefined ? 0 : 50);
+    return visit;
+  }
+
+  /** A visit as it is given: nothing read, nothing asked. */
+  static of(id: string, bundle: Bundle, cells: Cells, assessment: Assessment | null): Visit {
     const visit = new Visit(id, bundle);
     visit.show(cells, null);
-    const kept = await withDatabase((database) => database.get("assessments", id));
-    if (kept !== undefined && kept.bundle === hash) visit.take(kept.assessment);
-    visit.assessSoon(kept === undefined ? 0 : 50);
+    if (assessment !== null) visit.take(assessment);
     return visit;
   }
 

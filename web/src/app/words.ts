@@ -188,7 +188,6 @@ export const words = {
     preparing: "Preparing the picture…",
     finder: "What the camera sees",
     shoot: "Take it",
-    byCamera: "Photo by the phone's camera",
     remove: "Take back this photo",
     removed: "photo taken back",
     alt: (title: string, number: number) => `Photo ${number} of ${title}`,

@@ -68,7 +68,7 @@ function WhyChips({ visit, item }: { visit: Visit; item: Item }) {
           className="chips"
           label={label}
           options={chips.map((why) => ({ id: why, title: why }))}
-          chosen={value?.why ?? null}
+          chosen={value === null ? visit.text(`items/${item.id}/note`) : (value.why ?? null)}
           onChoose={record}
         />
       )}

@@ -2,14 +2,14 @@
 
 import type { ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
+import type { SyncState } from "../../store/sync";
 import { judgeTrouble, restartJudge } from "../judge";
 import { address, type Route } from "../route";
 import { alarm, notice, syncState } from "../signals";
 import { words } from "../words";
 
 /** The three honest states, in words; a shape beside them, colour last. */
-export function SyncLine() {
-  const state = syncState.value;
+export function SyncLineOf({ state }: { state: SyncState }) {
   let text: string = words.sync.server;
   let shown: string = state.where;
   if (state.trouble?.kind === "pair") {
@@ -42,6 +42,10 @@ export function SyncLine() {
       <span role="status">{text}</span>
     </a>
   );
+}
+
+function SyncLine() {
+  return <SyncLineOf state={syncState.value} />;
 }
 
 function AlarmBar() {

@@ -175,8 +175,7 @@ export function PhotoButtons({ visit, item, place }: { visit: Visit; item: Item;
           type="file"
           accept="image/*"
           capture="environment"
-          tabIndex={-1}
-          aria-label={words.photo.byCamera}
+          hidden
           onChange={(event) => void takeFiles(event)}
         />
         <label class="button" for={`${id}-file`}>

@@ -1,0 +1,83 @@
+"""A reading is typed in place, in the person's own manner, and judged as it is typed."""
+
+from __future__ import annotations
+
+import re
+
+from playwright.sync_api import expect
+
+from tests.phone.phone import Phone
+
+
+def reading(phone: Phone, put: str) -> object:
+    values = [event["value"] for event in phone.events() if event["put"] == put]
+    return values[-1] if values else None
+
+
+PAD = "items/brakes.front-pads/readings/pad/front-left"
+
+
+def test_a_decimal_comma_is_kept_as_typed_and_judged(phone: Phone) -> None:
+    phone.begin()
+    card = phone.card("brakes.front-pads")
+    field = card.get_by_role("textbox", name=re.compile("front left", re.I)).first
+    field.press_sequentially("x2,5mm")
+    expect(field).to_have_value("2,5")
+    # 3 mm: common practice, no source (checklists/brakes.yaml)
+    expect(card.locator(".reasons")).to_contain_text("2,5 mm is below 3 mm")
+    expect(card).to_have_attribute("data-grade", "minor")
+    assert reading(phone, PAD) == {"typed": "2,5", "unit": "mm"}
+
+
+def test_the_unit_is_switched_beside_the_number(phone: Phone) -> None:
+    phone.begin()
+    card = phone.card("brakes.front-pads")
+    field = card.get_by_role("textbox", name=re.compile("front left", re.I)).first
+    field.fill("1")
+    expect(phone.status()).to_contain_text("1 mm")
+    card.get_by_role("button", name=re.compile("Unit mm")).tap()
+    expect(phone.status()).to_contain_text("1/32 in")
+    assert reading(phone, PAD) == {"typed": "1", "unit": "in/32"}
+
+
+def test_steppers_count_with_one_thumb_and_keep_the_field_in_focus(phone: Phone) -> None:
+    phone.begin()
+    card = phone.card("brakes.front-pads")
+    field = card.get_by_role("textbox", name=re.compile("front left", re.I)).first
+    field.fill("4,5")
+    more = card.get_by_role("button", name=re.compile("^More"))
+    for _ in range(3):
+        more.tap()
+    expect(field).to_have_value("6")
+    card.get_by_role("button", name=re.compile("^Less")).tap()
+    expect(field).to_have_value(re.compile("5[.,]5"))
+    phone.page.wait_for_timeout(900)
+    assert reading(phone, PAD) in (
+        {"typed": "5.5", "unit": "mm"},
+        {"typed": "5,5", "unit": "mm"},
+    )
+
+
+def test_enter_goes_on_to_the_next_of_several_readings(phone: Phone) -> None:
+    phone.begin()
+    card = phone.card("brakes.front-pads")
+    card.get_by_role("textbox", name=re.compile("front left", re.I)).first.focus()
+    for typed in ("4", "5"):
+        phone.page.keyboard.type(typed)
+        phone.page.keyboard.press("Enter")
+    phone.page.wait_for_timeout(300)
+    right = PAD.replace("left", "right")
+    assert reading(phone, PAD) == {"typed": "4", "unit": "mm"}
+    assert reading(phone, right) == {"typed": "5", "unit": "mm"}
+
+
+def test_an_impossible_number_is_said_and_stays(phone: Phone) -> None:
+    phone.begin()
+    card = phone.card("brakes.front-pads")
+    field = card.get_by_role("textbox", name=re.compile("front left", re.I)).first
+    field.fill("900")
+    expect(card.locator(".wrong")).to_be_visible()
+    field.blur()
+    expect(field).to_have_value("900")
+    phone.page.reload()
+    expect(field).to_have_value("900")

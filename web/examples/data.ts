@@ -1,0 +1,116 @@
+/** A small invented checklist and record: as much as the components need to show each of their faces. */
+
+import type { Assessment, ItemJudgement } from "../src/shared/assessment";
+import type { Bundle, Grade, Item } from "../src/shared/checklist";
+import type { Json } from "../src/shared/event";
+
+const base = { area: "example", how: "Press with a thumb.", stage: "outside", where: "both sides" };
+
+export const items: Record<string, Item> = {
+  plain: {
+    ...base,
+    id: "example.plain",
+    title: "Window rubbers",
+    look: "Cracked, hard or loose at the corners.",
+    answers: ["grade", "photo"],
+    whys: ["cracked", "loose at a corner"],
+  },
+  choices: {
+    ...base,
+    id: "example.choices",
+    title: "Edge of the arch",
+    look: "Bubbles and soft metal along the lip.",
+    cautions: ["sharp"],
+    answers: ["choice", "grade", "photo"],
+    choices: [
+      { id: "clean", title: "No rust", grade: "none" },
+      { id: "surface", title: "Surface rust", grade: "minor" },
+      { id: "holed", title: "Holed", grade: "major" },
+    ],
+    whys: ["behind the lip", "filler under paint"],
+  },
+  readings: {
+    ...base,
+    id: "example.readings",
+    title: "Lining thickness",
+    look: "The thinnest place of each lining.",
+    answers: ["grade"],
+    readings: [
+      {
+        id: "lining",
+        title: "Lining",
+        quantity: "length",
+        units: ["mm", "in/32"],
+        at: ["front-left", "front-right", "rear-left", "rear-right"],
+      },
+    ],
+  },
+  single: {
+    ...base,
+    id: "example.single",
+    title: "Voltage at rest",
+    look: "Across the poles, an hour after the engine stopped.",
+    answers: ["grade"],
+    readings: [{ id: "rest", title: "At rest", quantity: "voltage", units: ["V", "mV"] }],
+  },
+};
+
+export const bundle: Bundle = {
+  format: 1,
+  hash: "0".repeat(64),
+  areas: [{ id: "example", title: "Example", report_order: 1 }],
+  stages: [{ id: "outside", title: "Round the car" }],
+  items: Object.values(items),
+  sources: { practice: { title: "Common practice of the trade, no source", status: "practice" } },
+  cautions: { sharp: { title: "Sharp rust", text: "Rusted edges cut. Gloves and glasses." } },
+  rules: { items: {} },
+};
+
+export function cell(value: Json, others: Json[] = []) {
+  const at = (n: number) => `${String(n).padStart(15, "0")}-00000-${"d".repeat(32)}`;
+  return {
+    value,
+    at: at(9),
+    others: others.map((other, index) => ({ value: other, at: at(8 - index) })),
+  };
+}
+
+export function judged(grade: Grade | null, change: Partial<ItemJudgement> = {}): ItemJudgement {
+  return {
+    applies: true,
+    asked: true,
+    state: grade === null ? "open" : grade === "uninspected" ? "uninspected" : "done",
+    grade,
+    by: grade === null ? null : "person",
+    measured: null,
+    overruled: false,
+    reasons: [],
+    facts: {},
+    problems: [],
+    conflict: false,
+    ...change,
+  };
+}
+
+export function assessment(of: Record<string, ItemJudgement>): Assessment {
+  return {
+    items: of,
+    areas: [],
+    findings: [],
+    drive_home: { answer: "not_cleared", text: "", reasons: [], caution: "" },
+    coverage: { share_percent: 0, text: "", by_area: {}, not_reached: [] },
+    next: { minutes: "15", items: [], setup: [], total_minutes: "0", text: "" },
+    money: {
+      currency: "EUR",
+      rate: 60,
+      assumed: [],
+      lines: [],
+      unpriced: [],
+      totals: { low: 0, likely: 0, high: 0, p50: 0, p80: 0, p90: 0 },
+      reserve: { amount: 0, items: [] },
+      price: { value: null, margin: 0, asking: null, text: "" },
+      text: "",
+    },
+    brief: { text: "", conflicts: [] },
+  };
+}

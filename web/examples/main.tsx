@@ -1,0 +1,181 @@
+/** Named examples of every component; the tests look at each with axe and take its picture. */
+
+import { type ComponentChildren, render } from "preact";
+import { PANELS, type Panel, type PanelState } from "../src/app/panels";
+import { Card } from "../src/app/parts/card";
+import { Choices } from "../src/app/parts/choices";
+import { Drawing } from "../src/app/parts/drawing";
+import { Field } from "../src/app/parts/field";
+import { SyncLineOf } from "../src/app/parts/frame";
+import { GradeWord, Plate } from "../src/app/parts/plate";
+import { Signature } from "../src/app/parts/signature";
+import { Visit } from "../src/app/visit";
+import { words } from "../src/app/words";
+import type { ItemJudgement } from "../src/shared/assessment";
+import type { Grade } from "../src/shared/checklist";
+import type { Cells } from "../src/shared/event";
+import { NOTHING_KNOWN, type SyncState } from "../src/store/sync";
+import "../src/style/tokens.css";
+import "../src/style/app.css";
+import { assessment, bundle, cell, items, judged } from "./data";
+
+const GRADES: (Grade | null)[] = [null, "none", "minor", "major", "dangerous", "uninspected"];
+
+function card(name: keyof typeof items, cells: Cells, of: ItemJudgement): ComponentChildren {
+  const item = items[name];
+  if (item === undefined) throw new Error(`no example item ${name}`);
+  const visit = Visit.of("e".repeat(32), bundle, cells, assessment({ [item.id]: of }));
+  return <Card visit={visit} item={item} />;
+}
+
+function sync(change: Partial<SyncState>): ComponentChildren {
+  return <SyncLineOf state={{ ...NOTHING_KNOWN, ...change }} />;
+}
+
+const reason = (text: string) => [{ code: "limit", text, source: "practice" }];
+
+function panels(change: Partial<Record<Panel, Partial<PanelState>>>): Record<Panel, PanelState> {
+  const empty: PanelState = { film: "", deviation: "", finish: null, marks: [] };
+  return Object.fromEntries(PANELS.map((name) => [name, { ...empty, ...change[name] }])) as Record<
+    Panel,
+    PanelState
+  >;
+}
+
+const nothing = () => undefined;
+
+const examples: Record<string, () => ComponentChildren> = {
+  plates: () => GRADES.map((grade) => <Plate key={grade} grade={grade} />),
+  "grade words": () =>
+    GRADES.map((grade) => (
+      <p key={grade}>
+        <GradeWord grade={grade} />
+      </p>
+    )),
+  "choices, one chosen": () => (
+    <Choices
+      label="Fuel"
+      options={[
+        { id: "petrol", title: "Petrol" },
+        { id: "diesel", title: "Diesel" },
+      ]}
+      chosen="petrol"
+      onChoose={nothing}
+    />
+  ),
+  "field, empty": () => <Field id="empty" label="Make" value="" onRecord={nothing} />,
+  "field, wrong": () => (
+    <Field
+      id="wrong"
+      label="Year of build"
+      value="94"
+      problem={words.facts.year_bad}
+      onRecord={nothing}
+    />
+  ),
+  "card, open": () => card("plain", {}, judged(null)),
+  "card, no fault": () =>
+    card("plain", { "items/example.plain/grade": cell({ grade: "none" }) }, judged("none")),
+  "card, not inspected": () =>
+    card(
+      "plain",
+      { "items/example.plain/grade": cell({ grade: "uninspected", why: "no access" }) },
+      judged("uninspected"),
+    ),
+  "card, dangerous": () =>
+    card(
+      "plain",
+      { "items/example.plain/grade": cell({ grade: "dangerous" }) },
+      judged("dangerous"),
+    ),
+  "card, choice with a note": () =>
+    card(
+      "choices",
+      {
+        "items/example.choices/choice": cell("holed"),
+        "items/example.choices/note": cell("behind the lip"),
+      },
+      judged("major", { by: "choice", reasons: reason("Answer: Holed.") }),
+    ),
+  "card, readings": () =>
+    card(
+      "readings",
+      { "items/example.readings/readings/lining/front-left": cell({ typed: "2,5", unit: "mm" }) },
+      judged("minor", { by: "reading", reasons: reason("Front left: 2,5 mm is below 3 mm.") }),
+    ),
+  "card, impossible reading": () =>
+    card(
+      "single",
+      { "items/example.single/readings/rest/one": cell({ typed: "900", unit: "V" }) },
+      judged(null, {
+        problems: [{ code: "range", text: "900 V is not possible here: 0 to 20 V." }],
+      }),
+    ),
+  "card, two answers": () =>
+    card(
+      "plain",
+      { "items/example.plain/grade": cell({ grade: "minor" }, [{ grade: "major" }]) },
+      judged("major", { conflict: true }),
+    ),
+  "card, settled by another": () =>
+    card(
+      "plain",
+      {},
+      judged("none", {
+        asked: false,
+        by: "implied",
+        reasons: [{ code: "implied", text: "Not asked: “Edge of the arch” answers it." }],
+      }),
+    ),
+  "sync, on this phone": () => sync({ unsentEvents: 12 }),
+  "sync, sending": () => sync({ where: "sending", sent: 2, total: 12, unsentEvents: 10 }),
+  "sync, on the server": () => sync({ where: "server", answered: 1 }),
+  "sync, not paired": () => sync({ trouble: { kind: "pair", text: "" }, unsentEvents: 3 }),
+  "body map": () => (
+    <Drawing
+      states={panels({
+        bonnet: { film: "110", finish: "original" },
+        "front-wing-left": { film: "900", finish: "filler", marks: ["dent", "rust", "repair"] },
+        "rear-door-left": { film: "320", finish: "repainted" },
+        "rear-wing-right": { film: "58", finish: "thin" },
+        "sill-right": { finish: "no-reading" },
+      })}
+      chosen="front-wing-left"
+      onChoose={nothing}
+      labels={words.map.views}
+    />
+  ),
+  "signature, drawn": () => (
+    <Signature
+      drawn={{ strokes: [[20, 90, 60, 30, 90, 120, 150, 40]], box: [340, 180] }}
+      onDraw={nothing}
+    />
+  ),
+};
+
+const asked = decodeURIComponent(location.hash.slice(1));
+const names = Object.keys(examples);
+
+function Page() {
+  return (
+    <main>
+      <h1>{asked === "" ? "Examples" : asked}</h1>
+      {asked === "" ? (
+        <ul data-examples={JSON.stringify(names)}>
+          {names.map((name) => (
+            <li key={name}>
+              <a href={`#${name}`} onClick={() => setTimeout(() => location.reload())}>
+                {name}
+              </a>
+            </li>
+          ))}
+        </ul>
+      ) : (
+        examples[asked]?.()
+      )}
+    </main>
+  );
+}
+
+const root = document.getElementById("app");
+if (root !== null) render(<Page />, root);
