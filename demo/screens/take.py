@@ -1,7 +1,7 @@
 """Take the README's pictures from a server that has the demo loaded.
 
-    .venv/bin/bradawl demo && .venv/bin/bradawl serve &
-    .venv/bin/python demo/screens/take.py http://localhost:8477
+.venv/bin/bradawl demo && .venv/bin/bradawl serve &
+.venv/bin/python demo/screens/take.py http://localhost:8477
 """
 
 from __future__ import annotations
