@@ -11,7 +11,7 @@ from bradawl.dossier import Dossier
 from bradawl.report import Signer, known_in, ledger_in, verify, write_report
 from bradawl.report.ledger import Entry, Ledger
 from tests.report.tools import words
-from tests.report.visits import PHONE, TODAY, VISIT, dossier, jpeg
+from tests.report.visits import PHONE, TODAY, VISIT, dossier, jpeg, sha256
 
 LATER: list[tuple[str, Any]] = [
     ("items/rust.boot-floor/grade", {"grade": "major", "why": "holed after all"}),
@@ -167,3 +167,41 @@ def test_an_attached_record_that_was_not_sealed_is_said(tmp_path: Path, shop: Si
     verdict = verify(file.read_bytes())
     assert not verdict.whole
     assert "not what the inspector sealed" in " ".join(verdict.lines)
+
+
+WORK: list[tuple[str, Any]] = [
+    (
+        "work/brakes.front-pads/pads/done",
+        {"title": "New front pads", "date": "2026-12-02", "by": "Oda Rell", "parts": "pads, 98,765 EUR",
+         "odometer": {"typed": "182 460", "unit": "km"}, "cost": 87_654, "note": "Bedded in.",
+         "items": ["brakes.front-pads"]},
+    ),
+    ("work/brakes.front-pads/pads/after/brakes.front-pads/grade", {"grade": "none"}),
+    (
+        "work/brakes.front-pads/pads/after/brakes.front-pads/readings/pad/front-left",
+        {"typed": "11", "unit": "mm"},
+    ),
+    (f"work/brakes.front-pads/pads/photos/{sha256(jpeg(7))}", {"caption": "New pads, left"}),
+]  # fmt: skip
+
+
+def test_the_next_report_shows_work_before_and_after_and_without_its_cost_to_strangers(
+    tmp_path: Path, shop: Signer
+) -> None:
+    visit = dossier(photos=[jpeg(1)], amendments=WORK)
+    stored = {sha256(one): one for one in (jpeg(1), jpeg(7))}
+    visit = replace(visit, photo=stored.get)
+    file = tmp_path / "work.pdf"
+    issued = write_report(visit, file, "condition", shop, today="2026-12-03")
+    assert issued.photos == 2
+    text = words(file)
+    assert "One job was done since the inspection" in text
+    assert "2026-12-02, by Oda Rell, at 182 460 km" in text
+    assert "Front pad thickness dangerous no fault Pad thickness, front left: 11 mm" in text
+    assert "New pads, left" in text
+    assert "98,765" not in text
+    assert "87,654" not in text
+    assert "changed or added after the seal" not in text
+    assert verify(file.read_bytes()).whole
+    write_report(visit, file, "partner", shop, today="2026-12-03")
+    assert "cost 87,654 EUR" in words(file)

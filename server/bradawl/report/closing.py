@@ -11,12 +11,14 @@ from typing import Any
 
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
+from bradawl.judgement import words
 from bradawl.report import autograph
 from bradawl.report.contents import number_text
 from bradawl.report.flowables import table, together
 from bradawl.report.signing import Box, Signer
-from bradawl.report.story import Desk
+from bradawl.report.story import Desk, photo_grid
 from bradawl.report.style import EDGE, GRADE_WORD, MM
+from bradawl.report.work import done
 
 
 def not_inspected(desk: Desk) -> list[Any]:
@@ -35,6 +37,50 @@ def not_inspected(desk: Desk) -> list[Any]:
         return [*out, desk.p("Every item that applies to this car was inspected.")]
     out.append(desk.p("What nobody looked at is unknown. Unknown is never “fine”."))
     out.append(table(["Area", "Not inspected", "Why"], rows, desk.columns(0.20, 0.52, 0.28)))
+    return out
+
+
+def work_done(desk: Desk) -> list[Any]:
+    """What was done since the inspection: each finding before and after."""
+    jobs = done(desk.shared)
+    if not jobs:
+        return []
+    ink = desk.ink
+    out = desk.heading("work-done", "Work done since")
+    out.append(
+        desk.p(
+            "The areas above show the car as it was inspected. What follows was entered by the "
+            "workshop afterwards, and nobody but the workshop vouches for it."
+        )
+    )
+    for job in jobs:
+        said = [job.date, f"by {job.by}" if job.by else "", job.odometer and f"at {job.odometer}"]
+        if job.cost is not None:
+            said.append(
+                f"cost {words.money(job.cost, str(desk.shared.value('about/currency') or ''))}"
+            )
+        block: list[Any] = [
+            desk.p(ink.markup(job.title), "h2"),
+            desk.p(ink.markup(", ".join(one for one in said if one)), "small"),
+        ]
+        for label, text in (("Parts", job.parts), ("Note", job.note)):
+            if text:
+                block.append(desk.p(f"{label}: {ink.lines(text)}"))
+        rows = [
+            [
+                ink.markup(one.title),
+                GRADE_WORD.get(one.before, "not graded"),
+                f"<b>{GRADE_WORD.get(one.after, 'not looked at again')}</b>",
+                ink.markup("; ".join(f"{title}: {text}" for title, text in one.readings)),
+            ]
+            for one in job.findings
+        ]
+        if rows:
+            head = ["Finding", "Before", "Afterwards", "Measured afterwards"]
+            block.append(table(head, rows, desk.columns(0.36, 0.14, 0.18, 0.32)))
+        out.append(together(block))
+        if job.photos:
+            out.append(photo_grid(desk, job.photos))
     return out
 
 

@@ -173,6 +173,7 @@ def _write(
             *story.first_page(desk, costs.in_brief(desk)),
             *story.areas(desk),
             *story.way_home(desk),
+            *closing.work_done(desk),
             *closing.evidence(desk),
             *costs.money(desk, plan if shared.edition == "partner" else None),
             *closing.not_inspected(desk),

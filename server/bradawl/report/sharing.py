@@ -179,7 +179,7 @@ class _Door:
             return "choice"
         if (path == "about/place" or parts[0] == "seal") and not self._choice.place:
             return "choice"
-        if len(parts) == 4 and parts[2] == "photos" and not self._choice.photos:
+        if "photos" in parts[2:-1] and not self._choice.photos:
             return "choice"
         if self._money:
             return ""
@@ -188,7 +188,10 @@ class _Door:
             or parts[0] in ("car", "seal")
             or path == "brief/uses"
             or (parts[0] == "items" and len(parts) > 2 and parts[2] in _ITEM_PARTS)
+            or (parts[0] == "work" and not path.endswith("/done"))
         )
+        if parts[0] == "work" and path.endswith("/done"):
+            return "amount"  # a job passes without what it cost
         if not allowed:
             return "money"
         return "amount" if _names_amount(value) else ""
@@ -201,7 +204,7 @@ class _Door:
             if why:
                 self.withheld[path] = Withheld(path, why)
             if why in ("", "amount"):
-                passed[path] = cell if not why else self.blanked(cell)
+                passed[path] = cell if not why else self.blanked(_without_cost(path, cell))
         return passed
 
     def blanked(self, value: Any) -> Any:
@@ -266,6 +269,17 @@ def _baseline(value: Any) -> list[dict[str, Any]]:
         for one in (value if isinstance(value, list) else [])
         if isinstance(one, Mapping)
     ]
+
+
+_DONE_KEYS = ("title", "date", "by", "odometer", "parts", "note", "items")
+
+
+def _without_cost(path: str, cell: dict[str, Any]) -> dict[str, Any]:
+    value = cell.get("value")
+    if not path.startswith("work/") or not isinstance(value, Mapping):
+        return cell
+    kept = {key: value[key] for key in _DONE_KEYS if key in value}
+    return {"value": kept, "at": cell.get("at"), "others": []}
 
 
 def _is_fact(path: str) -> bool:

@@ -35,6 +35,7 @@ from bradawl.report.photos import Shelf
 from bradawl.report.sharing import Shared
 from bradawl.report.style import ACCENT, GRADE_COLOUR, GRADE_WORD, GRAVITY, MM, styles
 from bradawl.report.typeface import SANS, Ink
+from bradawl.report.work import done
 
 _ANSWER = {
     "drive": ("It may be driven home", "none"),
@@ -126,6 +127,16 @@ def first_page(desk: Desk, price: Sequence[Any] = ()) -> list[Any]:
             desk.p(
                 f"{said} changed or added after the seal; they are marked and listed under "
                 f'<a href="#amendments" color="{ACCENT}">Amendments</a>.',
+                "strong",
+            )
+        )
+    jobs = len(done(desk.shared))
+    if jobs:
+        said = "One job was" if jobs == 1 else f"{jobs} jobs were"
+        out.append(
+            desk.p(
+                f"{said} done since the inspection: see "
+                f'<a href="#work-done" color="{ACCENT}">Work done since</a>.',
                 "strong",
             )
         )
@@ -391,14 +402,17 @@ def _finding(desk: Desk, finding: Finding) -> list[Any]:
         out += text
     if limited:
         out.append(_readings(desk, finding))
+    out += _drawn(desk, finding)
     whole: list[Any] = [out]
-    drawn = _drawn(desk, finding)
-    if drawn:
-        whole.append(together(drawn))
     if len(finding.photos) > 1:
-        small = [_picture(desk, photo, desk.width / 3 - 8) for photo in finding.photos[1:]]
-        whole.append(grid(small, columns=3, width=desk.width))
+        whole.append(photo_grid(desk, finding.photos[1:]))
     return whole
+
+
+def photo_grid(desk: Desk, photos: Sequence[Photo]) -> Any:
+    """Small photos in rows of three."""
+    small = [_picture(desk, photo, desk.width / 3 - 8) for photo in photos]
+    return grid(small, columns=3, width=desk.width)
 
 
 def _words(desk: Desk, finding: Finding) -> list[Any]:
