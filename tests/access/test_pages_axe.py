@@ -1,0 +1,151 @@
+"""Every page of access for everybody: axe finds nothing, light and dark, on phone and desk."""
+
+from __future__ import annotations
+
+import os
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+import uvicorn
+from playwright.sync_api import Browser, sync_playwright
+
+from bradawl import settings as places
+from bradawl.access.certificates import open_authority, this_machine
+from bradawl.access.hello import first_app
+from bradawl.access.lan import open_port
+from bradawl.app import create_app
+
+CHROMIUM = os.environ.get("BRADAWL_TEST_CHROMIUM", "/usr/bin/chromium")
+AXE = Path(__file__).parents[2] / "web" / "node_modules" / "axe-core" / "axe.min.js"
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+    "--disable-quic",
+]
+VISIT = "a1" * 16
+PAGES = [
+    "/desk/sign-in",
+    "/desk/first",
+    "/desk/confirm",
+    "/desk/devices",
+    "/desk/devices/add",
+    "/desk/people",
+    "/desk/audit",
+    "/desk/keep",
+    "/desk/shared",
+    f"/desk/visits/{VISIT}/share",
+    f"/desk/visits/{VISIT}/forget",
+    f"/r/{VISIT}",
+    "/hello/check",
+]
+#: WCAG 2.2 A and AA; AAA contrast (1.4.6) is what the design asks for.
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+class Site:
+    """An ASGI app on a free port, in a thread."""
+
+    def __init__(self, app: Any) -> None:
+        self._socket = open_port(0)
+        config = uvicorn.Config(app, log_level="warning")
+        self._server = uvicorn.Server(config)
+        self._thread = threading.Thread(
+            target=self._server.run, kwargs={"sockets": [self._socket]}, daemon=True
+        )
+        self.origin = f"http://127.0.0.1:{self._socket.getsockname()[1]}"
+
+    def __enter__(self) -> str:
+        self._thread.start()
+        while not self._server.started:
+            time.sleep(0.02)
+        return self.origin
+
+    def __exit__(self, *_: object) -> None:
+        self._server.should_exit = True
+        self._thread.join()
+        self._socket.close()
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The whole server for this machine only: its desk is open, so every page can be looked at."""
+    app = create_app(places.at(tmp_path_factory.mktemp("data")))
+    core = app.state.core
+    events = [
+        ("about/seller", "Tilda Wexcombe"),
+        ("about/place", "12 Quarry Lane"),
+        ("items/papers.receipts/note", "Wexcombe has them"),
+    ]
+    core.log.append("d1" * 16, VISIT, events)
+    owner = core.access.first_owner()
+    core.access.pairing.pair_at_once("d1" * 16, "Blue phone", owner.id)
+    core.access.pairing.pair_at_once("d2" * 16, "Old phone", owner.id)
+    core.access.devices.revoke("d2" * 16)
+    core.access.people.add("Rea", "reader")
+    core.access.links.make(VISIT, "condition", "The buyer", 7)
+    core.access.missing.note({"d1" * 16: 9}, core.log.held())
+    core.access.audit.record("Ada", "did something", "to something", "192.168.1.5")
+    with Site(app) as origin:
+        yield origin
+
+
+@pytest.fixture(scope="module")
+def first(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    authority = open_authority(tmp_path_factory.mktemp("keys"), this_machine())
+    with Site(first_app(authority, ["https://shop.local:1"])) as origin:
+        yield origin
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        one = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
+        yield one
+        one.close()
+
+
+def violations(browser: Browser, address: str, width: int, scheme: Any) -> list[str]:
+    context = browser.new_context(
+        viewport={"width": width, "height": 844}, color_scheme=scheme, bypass_csp=True
+    )
+    try:
+        page = context.new_page()
+        answer = page.goto(address)
+        assert answer is not None
+        assert answer.ok, answer.status
+        page.add_script_tag(path=AXE)
+        found = page.evaluate(
+            """(tags) => axe.run(document, {
+              runOnly: {type: "tag", values: tags},
+              rules: {"color-contrast-enhanced": {enabled: true}}
+            })""",
+            RULES,
+        )
+        too_wide = page.evaluate(
+            "document.documentElement.scrollWidth > document.documentElement.clientWidth"
+        )
+        said = [
+            f"{one['id']}: {[node['html'] for node in one['nodes']][:3]}"
+            for one in found["violations"]
+        ]
+        return said + (["wider than the screen"] if too_wide else [])
+    finally:
+        context.close()
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_axe_finds_nothing_on_the_pages_of_access(browser: Browser, server: str, path: str) -> None:
+    for width, scheme in ((390, "light"), (390, "dark"), (1280, "light")):
+        assert violations(browser, server + path, width, scheme) == [], (width, scheme)
+
+
+def test_axe_finds_nothing_on_the_first_page(browser: Browser, first: str) -> None:
+    for scheme in ("light", "dark"):
+        assert violations(browser, first + "/", 390, scheme) == []

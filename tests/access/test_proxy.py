@@ -1,0 +1,113 @@
+"""Behind a proxy: who asks is whom the proxy names, and only the proxy may name anybody."""
+
+from __future__ import annotations
+
+import os
+import re
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import httpx
+import pytest
+
+from bradawl.access.access import Access
+from bradawl.access.audit import Audit
+from bradawl.database import open_engine
+
+
+@dataclass
+class Running:
+    port: int
+    data: Path
+    printed: str
+
+    def ask(self, name: str, **headers: str) -> httpx.Response:
+        return httpx.post(
+            f"http://127.0.0.1:{self.port}/api/v1/pairing",
+            json={"device": "ab" * 16, "name": name},
+            headers={"Host": "shop.example", **headers},
+        )
+
+    def addresses(self) -> list[str]:
+        engine = open_engine(f"sqlite:///{self.data / 'bradawl.sqlite3'}")
+        try:
+            return [line.address for line in Audit(engine, lambda: 0).lines()]
+        finally:
+            engine.dispose()
+
+
+def started(data: Path, *mode: str) -> Iterator[Running]:
+    with socket.create_server(("127.0.0.1", 0)) as free:
+        port: int = free.getsockname()[1]
+    process = subprocess.Popen(
+        [sys.executable, "-m", "bradawl.cli", "serve", *mode, "--port", str(port)],
+        env={**os.environ, "BRADAWL_DATA": str(data), "PYTHONUNBUFFERED": "1"},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    )
+    try:
+        assert process.stdout is not None
+        printed = ""
+        for line in process.stdout:
+            printed += line
+            if "Stop with" in line:
+                break
+        for _ in range(200):
+            try:
+                socket.create_connection(("127.0.0.1", port), 1).close()
+                break
+            except OSError:
+                time.sleep(0.05)
+        yield Running(port, data, printed)
+    finally:
+        process.terminate()
+        process.communicate(timeout=20)
+
+
+@pytest.fixture(scope="module")
+def proxied(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
+    yield from started(tmp_path_factory.mktemp("proxied"), "--proxy")
+
+
+@pytest.fixture(scope="module")
+def local(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
+    yield from started(tmp_path_factory.mktemp("local"))
+
+
+def test_the_proxys_client_is_who_asks_and_must_be_approved(proxied: Running) -> None:
+    answer = proxied.ask("far phone", **{"X-Forwarded-For": "203.0.113.7"})
+    assert answer.json()["state"] == "waiting"
+    assert proxied.addresses()[0] == "203.0.113.7"
+    assert answer.headers["strict-transport-security"].startswith("max-age=31536000")
+
+
+def test_even_a_request_from_this_machine_itself_must_be_approved(proxied: Running) -> None:
+    assert proxied.ask("near phone").json()["state"] == "waiting"
+
+
+def test_the_terminal_shows_the_way_in(proxied: Running) -> None:
+    assert re.search(r"/desk/first#[\w-]{43}", proxied.printed)
+
+
+def test_on_one_machine_nobody_can_pretend_to_come_from_elsewhere_or_from_here(
+    local: Running,
+) -> None:
+    plain = local.ask("this phone", Host="localhost")
+    assert plain.json()["state"] == "approved"
+    forwarded = local.ask("x", Host="localhost", **{"X-Forwarded-For": "127.0.0.1"})
+    assert forwarded.json()["state"] == "waiting"
+    assert local.ask("x").status_code == 421
+    assert set(local.addresses()) == {"127.0.0.1"}
+
+
+def test_the_local_terminal_says_that_the_desk_is_open(local: Running) -> None:
+    assert "open to this machine" in local.printed
+    engine = open_engine(f"sqlite:///{local.data / 'bradawl.sqlite3'}")
+    assert not Access(engine).people.anybody_can_sign_in()
+    engine.dispose()
