@@ -172,7 +172,8 @@ def test_an_attached_record_that_was_not_sealed_is_said(tmp_path: Path, shop: Si
 WORK: list[tuple[str, Any]] = [
     (
         "work/brakes.front-pads/pads/done",
-        {"title": "New front pads", "date": "2026-12-02", "by": "Oda Rell", "parts": "pads, 98,765 EUR",
+        {"title": "New front pads", "date": "2026-12-02", "by": "Oda Rell",
+         "parts": "pads, 98,765 EUR",
          "odometer": {"typed": "182 460", "unit": "km"}, "cost": 87_654, "note": "Bedded in.",
          "items": ["brakes.front-pads"]},
     ),
