@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import io
 import os
 import time
@@ -16,7 +17,7 @@ from starlette.testclient import TestClient
 from bradawl.log import Log, photos
 from bradawl.log.photo_store import FolderPhotoStore, sweep
 from tests.log.pictures import HEIC, encoded, picture, pixel_bomb, sha256, turned_and_placed
-from tests.log.server import client_of
+from tests.log.server import DEVICE, app_of, client_of
 from tests.log.test_sync import refused
 
 
@@ -244,6 +245,38 @@ def test_a_file_without_a_row_is_taken_up_when_the_photo_comes_again_in_a_folder
     assert log.photo(sha256(data)) is None
     assert put(client, data).status_code == 201
     assert log.photo_original(sha256(data)) == data
+
+
+def test_a_phone_that_loses_its_signal_leaves_nothing_behind_and_no_alarm(
+    log: Log, caplog: pytest.LogCaptureFixture
+) -> None:
+    data = encoded()
+    parts = iter([data[:100], data[100:200]])
+
+    async def receive() -> dict[str, Any]:
+        part = next(parts, None)
+        if part is None:
+            return {"type": "http.disconnect"}
+        return {"type": "http.request", "body": part, "more_body": True}
+
+    async def send(_message: Any) -> None:
+        pass
+
+    scope = {
+        "type": "http",
+        "asgi": {"version": "3.0"},
+        "http_version": "1.1",
+        "method": "PUT",
+        "scheme": "https",
+        "path": f"/api/v1/photos/{sha256(data)}",
+        "query_string": b"",
+        "headers": [(b"device", DEVICE.encode()), (b"content-type", b"image/jpeg")],
+        "state": {},
+    }
+    asyncio.run(app_of(log)(scope, receive, send))
+    assert incoming(log) == []
+    assert log.photos.missing([sha256(data)]) == [sha256(data)]
+    assert caplog.records == []
 
 
 def test_an_unpaired_phone_neither_sends_nor_sees_photos(log: Log) -> None:

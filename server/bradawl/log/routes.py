@@ -13,6 +13,7 @@ from anyio import to_thread
 from fastapi import APIRouter, Depends, Request, Response
 from fastapi.routing import APIRoute
 from sqlalchemy.exc import DBAPIError
+from starlette.requests import ClientDisconnect
 
 from bradawl.errors import ApiError, documented
 from bradawl.log import description as about
@@ -107,6 +108,9 @@ class _StorageRoute(APIRoute):
         async def answer(request: Request) -> Response:
             try:
                 return await handler(request)
+            except ClientDisconnect:
+                # the phone lost its signal: nobody is there to be answered, nothing was kept
+                return Response(status_code=400)
             except (OSError, DBAPIError) as error:
                 told = storage_error(error)
                 if told is None:
