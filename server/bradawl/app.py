@@ -22,6 +22,7 @@ from bradawl.access.routes import router as access_router
 from bradawl.database import migrate, open_engine
 from bradawl.desk.pages import error_page
 from bradawl.desk.routes import router as desk_router
+from bradawl.desk.shelf import Shelf
 from bradawl.desk.wording import car_name
 from bradawl.dossier import Dossier, gather
 from bradawl.judgement import fold
@@ -57,6 +58,16 @@ def today() -> str:
     return date.today().isoformat()  # noqa: DTZ011
 
 
+def compiled(folder: Path) -> tuple[dict[str, Any] | None, list[tuple[str, int, str]]]:
+    """The bundle of a folder of checklists, or its faults as (file, line, what is wrong)."""
+    from bradawl.checklists import ChecklistError, bundle, load
+
+    try:
+        return bundle(load(folder)), []
+    except ChecklistError as error:
+        return None, [(fault.file, fault.line, fault.wrong) for fault in error.faults]
+
+
 class Bradawl:
     """One server's collaborators, for the web application and for the commands alike."""
 
@@ -78,6 +89,26 @@ class Bradawl:
         )
         if not self.log.has_bundle(self.checklists.hash):
             self.log.put_bundle(self.checklists.value)
+        self.shelf = Shelf(
+            resources.path_of("checklists"),
+            settings.data / "checklists",
+            compiled,
+            self.log.put_bundle,
+        )
+        self._adapted: dict[str, prepared.Document] = {}
+
+    def checklists_in_use(self) -> prepared.Document:
+        """The checklist that new visits begin with: an adapted one, or Bradawl's own."""
+        in_use = self.shelf.in_use()
+        if in_use is None:
+            return self.checklists
+        name = in_use[1]
+        if name not in self._adapted:
+            bundle = self.log.bundle(name)
+            if bundle is None:  # its database was replaced by an older one
+                return self.checklists
+            self._adapted[name] = prepared.Document.of(name, bundle)
+        return self._adapted[name]
 
     def dossier(self, visit: str) -> Dossier:
         """One visit as of today. Raises UnknownVisit."""
@@ -192,7 +223,9 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
     app.include_router(check_router(lan.authority if lan else None))
     app.include_router(log_router(core.log, core.access.device))
     app.include_router(
-        offline.router(prepared.judge(settings.data / PREPARED), core.checklists, core.log.bundle)
+        offline.router(
+            prepared.judge(settings.data / PREPARED), core.checklists_in_use, core.log.bundle
+        )
     )
     app.include_router(reports.router(core.dossier, core.report, core.access.person))
     jobs = Jobs(settings.data / "reports")
@@ -215,6 +248,7 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
             name_of=lambda device: core.access.name_of_device(core.log.stands_for(device)),
             verify=core.verify,
             photos_missing=core.log.photos.missing,
+            shelf=core.shelf,
         )
     )
     app.mount("/app", AppFiles(resources.path_of("web")), name="app")

@@ -207,6 +207,8 @@ class Workshop:
         self._chains: dict[str, tuple[int, str]] = {}
         self.gathered = 0
         self.verdict: Any = None
+        self.shelf: Any = None
+        self.real = False  # whether the real judge judges, not the hand below
         self.client = TestClient(self.app())
 
     def app(self) -> FastAPI:
@@ -223,13 +225,15 @@ class Workshop:
                 verify=lambda pdf: self.verdict,
                 photos_missing=self.log.photos.missing,
                 today=lambda: TODAY,
+                shelf=self.shelf,
             )
         )
         return app
 
     def dossier(self, visit: str) -> Dossier:
         self.gathered += 1
-        return judged(gather(self.log, visit, today=TODAY, current_bundle=lambda: self.bundle))
+        held = gather(self.log, visit, today=TODAY, current_bundle=lambda: self.bundle)
+        return held if self.real else judged(held)
 
     def photo(self, data: bytes) -> str:
         """Keep a photo as if a phone had sent it; its hash."""

@@ -13,6 +13,7 @@ from fastapi import APIRouter, Depends, Response
 from bradawl.desk import (
     briefs,
     candidates,
+    checklists,
     evidence,
     exports,
     planning,
@@ -23,6 +24,7 @@ from bradawl.desk import (
     works,
 )
 from bradawl.desk.pages import STATIC
+from bradawl.desk.shelf import Shelf
 from bradawl.desk.summaries import DeskLog, Summaries
 from bradawl.dossier import Dossier, UnknownVisit
 from bradawl.errors import ApiError
@@ -93,10 +95,14 @@ def router(
     name_of: Callable[[str], str],
     verify: Callable[[bytes], Verdict],
     photos_missing: Callable[[Sequence[str]], Collection[str]],
+    shelf: Shelf | None = None,
     writer: Callable[..., Any] | None = None,
     today: Callable[[], str] = _today,
 ) -> APIRouter:
-    """The desk. `person` guards every page but the style sheet, `writer` every change."""
+    """The desk. `person` guards every page but the style sheet, `writer` every change.
+
+    `shelf` holds the adapted checklists; without it the desk has no pages for them.
+    """
     desk = Desk(
         dossiers=dossiers,
         log=log,
@@ -138,5 +144,7 @@ def router(
         records,
     ):
         part.add(guarded, desk)
+    if shelf is not None:
+        checklists.add(guarded, desk, shelf)
     routes.include_router(guarded)
     return routes

@@ -21,11 +21,14 @@ FOR_EVER = {"Cache-Control": "public, max-age=31536000, immutable"}
 
 
 def router(
-    judge: Document, checklists: Document, kept_bundle: Callable[[str], dict[str, Any] | None]
+    judge: Document,
+    checklists: Callable[[], Document],
+    kept_bundle: Callable[[str], dict[str, Any] | None],
 ) -> APIRouter:
     """Routes that need no login: they serve nothing that anybody recorded.
 
-    `judge` and `checklists` are today's; `kept_bundle` finds an older checklist by its hash.
+    `judge` is today's, `checklists` gives the one that new visits begin with; `kept_bundle` finds
+    any other checklist by its hash.
     """
     api = APIRouter(prefix="/api/v1", tags=["offline"])
 
@@ -52,7 +55,7 @@ def router(
             "protocol": PROTOCOL,
             "app": __version__,
             "judge": f"/api/v1/judge/{judge.hash}.json",
-            "checklists": f"/api/v1/checklists/{checklists.hash}.json",
+            "checklists": f"/api/v1/checklists/{checklists().hash}.json",
         }
 
     @api.get("/judge/{name}.json", responses=documented(404))
@@ -69,6 +72,7 @@ def router(
     @api.get("/checklists/{name}.json", responses=documented(404))
     def checklist(name: str, request: Request) -> Response:
         """A checklist bundle by its hash, old ones included."""
-        return answer(request, checklists if name == checklists.hash else older(name))
+        current = checklists()
+        return answer(request, current if name == current.hash else older(name))
 
     return api

@@ -1,0 +1,196 @@
+"""Adapted checklists: copies of the YAML files that somebody edits, and the versions they kept.
+
+Below the data folder: `checklists/<name>/draft/` is what is being edited, `…/versions/<hash>/`
+the files of each version kept, `…/versions.jsonl` who kept which and when, and
+`checklists/in-use.json` names the version that new visits begin with. Nothing is ever deleted; a
+visit keeps the version that it began with, whose bundle the log holds for ever.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import shutil
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+FILE = re.compile(r"(published/)?[a-z0-9-]+\.yaml")
+MAX_FILE_BYTES = 400_000
+Compiled = tuple[dict[str, Any] | None, list[tuple[str, int, str]]]
+
+
+class ShelfError(ValueError):
+    """What was asked for cannot be done; the text says why."""
+
+
+@dataclass(frozen=True)
+class Version:
+    """A version that was kept: the hash of its bundle, when (Unix ms), by whom, and why."""
+
+    hash: str
+    at_ms: int
+    by: str
+    note: str
+    items: int
+
+
+class Shelf:
+    """The adapted checklists in `folder`; `base` are the ones Bradawl comes with.
+
+    `compiled` turns a folder of YAML into (bundle, []) or (None, faults as (file, line, what is
+    wrong)); `keep` keeps a bundle for ever.
+    """
+
+    def __init__(
+        self,
+        base: Path,
+        folder: Path,
+        compiled: Callable[[Path], Compiled],
+        keep: Callable[[dict[str, Any]], Any],
+        clock: Callable[[], int] = lambda: time.time_ns() // 1_000_000,
+    ) -> None:
+        self._base = base
+        self._folder = folder
+        self._compiled = compiled
+        self._keep = keep
+        self._clock = clock
+
+    def names(self) -> list[str]:
+        """The adapted checklists, by name."""
+        if not self._folder.is_dir():
+            return []
+        return sorted(
+            one.name
+            for one in self._folder.iterdir()
+            if NAME.fullmatch(one.name) and (one / "draft").is_dir()
+        )
+
+    def copy(self, name: str, source: str = "") -> None:
+        """A new checklist from Bradawl's own, or from another's draft. Raises ShelfError."""
+        if not NAME.fullmatch(name) or len(name) > 40:
+            raise ShelfError(
+                f"“{name}” is no name; use small letters, digits and single dashes, at most 40."
+            )
+        if name in self.names():
+            raise ShelfError(f"There is a checklist “{name}” already; choose another name.")
+        origin = self._draft(source) if source else self._base
+        target = self._folder / name / "draft"
+        for file in self._yaml_files(origin):
+            self._write(target / file, (origin / file).read_bytes())
+
+    def files(self, name: str) -> list[str]:
+        """The files of a draft: areas and tables first, then the published lists."""
+        return self._yaml_files(self._draft(name))
+
+    def read(self, name: str, file: str) -> str:
+        """A file's text. Raises ShelfError."""
+        return self._path(name, file).read_text(encoding="utf-8")
+
+    def save(self, name: str, file: str, text: str) -> None:
+        """Keep a draft's file as it was typed, sound or not. Raises ShelfError."""
+        data = text.replace("\r\n", "\n").encode()
+        if len(data) > MAX_FILE_BYTES:
+            raise ShelfError(f"{file} is larger than {MAX_FILE_BYTES // 1000} kB; split the area.")
+        self._write(self._path(name, file), data)
+
+    def check(self, name: str, file: str = "", text: str = "") -> Compiled:
+        """The bundle of a draft, or its faults; `text` stands in for `file` when given."""
+        draft = self._draft(name)
+        if not file:
+            return self._compiled(draft)
+        self._path(name, file)
+        with tempfile.TemporaryDirectory(prefix="bradawl-checklist-") as place:
+            trial = Path(place) / "draft"
+            shutil.copytree(draft, trial)
+            (trial / file).write_text(text.replace("\r\n", "\n"), encoding="utf-8")
+            return self._compiled(trial)
+
+    def keep(self, name: str, by: str, note: str) -> Version:
+        """Keep the draft as a version. Raises ShelfError when it has faults."""
+        bundle, faults = self.check(name)
+        if bundle is None:
+            raise ShelfError(
+                f"The draft has {len(faults)} {'fault' if len(faults) == 1 else 'faults'}; "
+                "mend them first, then keep it."
+            )
+        held = next((one for one in self.versions(name) if one.hash == bundle["hash"]), None)
+        if held is not None:
+            raise ShelfError("This draft is the same as a version that was kept before.")
+        self._keep(bundle)
+        place = self._folder / name / "versions" / bundle["hash"]
+        for file in self.files(name):
+            self._write(place / file, self._path(name, file).read_bytes())
+        version = Version(bundle["hash"], self._clock(), by, note[:200], len(bundle["items"]))
+        with (self._folder / name / "versions.jsonl").open("a", encoding="utf-8") as ledger:
+            ledger.write(json.dumps(version.__dict__, ensure_ascii=False) + "\n")
+            ledger.flush()
+            os.fsync(ledger.fileno())
+        return version
+
+    def versions(self, name: str) -> list[Version]:
+        """The versions kept, the newest first."""
+        self._draft(name)
+        ledger = self._folder / name / "versions.jsonl"
+        if not ledger.is_file():
+            return []
+        lines = ledger.read_text(encoding="utf-8").splitlines()
+        return [Version(**json.loads(line)) for line in reversed(lines) if line]
+
+    def bring_back(self, name: str, version: str) -> None:
+        """Make a kept version's files the draft again. Raises ShelfError."""
+        if version not in {one.hash for one in self.versions(name)}:
+            raise ShelfError("This version was never kept.")
+        place = self._folder / name / "versions" / version
+        for file in self._yaml_files(place):
+            self._write(self._path(name, file), (place / file).read_bytes())
+
+    def in_use(self) -> tuple[str, str] | None:
+        """(name, hash) of the version that new visits begin with; None for Bradawl's own."""
+        file = self._folder / "in-use.json"
+        if not file.is_file():
+            return None
+        held = json.loads(file.read_text(encoding="utf-8"))
+        return (str(held["name"]), str(held["hash"]))
+
+    def use(self, name: str, version: str) -> None:
+        """Let new visits begin with a kept version; "" for Bradawl's own. Raises ShelfError."""
+        if not name:
+            (self._folder / "in-use.json").unlink(missing_ok=True)
+            return
+        if version not in {one.hash for one in self.versions(name)}:
+            raise ShelfError("This version was never kept.")
+        held = json.dumps({"name": name, "hash": version})
+        self._write(self._folder / "in-use.json", held.encode())
+
+    def _draft(self, name: str) -> Path:
+        if not NAME.fullmatch(name) or not (self._folder / name / "draft").is_dir():
+            raise ShelfError("There is no checklist of this name here.")
+        return self._folder / name / "draft"
+
+    def _path(self, name: str, file: str) -> Path:
+        path = self._draft(name) / file
+        if not FILE.fullmatch(file) or not path.is_file():
+            raise ShelfError("The checklist has no file of this name.")
+        return path
+
+    @staticmethod
+    def _yaml_files(folder: Path) -> list[str]:
+        found = [*sorted(folder.glob("*.yaml")), *sorted(folder.glob("published/*.yaml"))]
+        return [path.relative_to(folder).as_posix() for path in found]
+
+    @staticmethod
+    def _write(path: Path, data: bytes) -> None:
+        """All or nothing: a crash leaves the old file."""
+        path.parent.mkdir(parents=True, exist_ok=True)
+        fresh = path.with_name(f".{path.name}.new")
+        with fresh.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        fresh.replace(path)

@@ -1,0 +1,177 @@
+"""Checklists are copied, adapted with checks, tried, kept; a visit keeps the one it began with.
+
+Oracle of soundness: the loader of the checklists, which `bradawl checklists check` uses too.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+
+from bradawl import resources
+from bradawl.app import compiled
+from bradawl.desk.shelf import Shelf, ShelfError
+from tests.desk.conftest import VISIT, Workshop
+
+NAME = "two-strokes"
+PAGE = f"/desk/checklists/{NAME}"
+AREA = """area: brakes
+title: Brakes
+report_order: 4
+walk_order: 1
+items:
+  - id: brakes.pads
+    title: Front pad thickness
+    look: Both pads of each front wheel.
+    how: Through the wheel, with a small gauge.
+    where: front wheels
+    stage: underneath
+    minutes: "2"
+    answers: [grade]
+    readings:
+      - id: pad
+        title: Pad
+        quantity: length
+        units: [mm]
+        at: [front-left, front-right]
+        plausible: ["0", "30"]
+    settled_by: [pad]
+    limits:
+      - {of: pad, below: "1", unit: mm, grade: dangerous, source: practice}
+"""
+
+
+@pytest.fixture
+def base(tmp_path: Path) -> Path:
+    """A small checklist of one item, with the tables that every checklist has."""
+    own = resources.path_of("checklists")
+    folder = tmp_path / "base"
+    folder.mkdir()
+    (folder / "brakes.yaml").write_text(AREA, encoding="utf-8")
+    for name in ("sources.yaml", "cautions.yaml"):
+        (folder / name).write_bytes((own / name).read_bytes())
+    return folder
+
+
+@pytest.fixture
+def shelf(base: Path, tmp_path: Path, workshop: Workshop) -> Shelf:
+    return Shelf(base, tmp_path / "shelf", compiled, workshop.log.put_bundle)
+
+
+@pytest.fixture
+def client(workshop: Workshop, shelf: Shelf) -> TestClient:
+    workshop.shelf = shelf
+    return TestClient(workshop.app())
+
+
+def test_the_base_of_these_tests_is_sound(base: Path) -> None:
+    bundle, faults = compiled(base)
+    assert faults == []
+    assert bundle is not None
+
+
+def test_a_copy_is_adapted_kept_used_and_brought_back(client: TestClient, shelf: Shelf) -> None:
+    assert client.post("/desk/checklists", data={"name": NAME}).status_code == 200
+    own = client.post(f"{PAGE}/keep", data={"note": "as it came"})
+    assert own.status_code == 200
+    text = AREA.replace('below: "1"', 'below: "4"')
+    page = client.post(f"{PAGE}/brakes.yaml", data={"text": text})
+    assert "Saved in the draft" in page.text
+    client.post(f"{PAGE}/keep", data={"note": "stricter <pads>"})
+    newest, oldest = shelf.versions(NAME)
+    assert newest.hash != oldest.hash
+    assert newest.note == "stricter <pads>"
+    assert newest.by == "Desk"
+    page = client.get(PAGE).text
+    assert "stricter &lt;pads&gt;" in page
+    client.post("/desk/checklists/use", data={"name": NAME, "version": newest.hash})
+    assert shelf.in_use() == (NAME, newest.hash)
+    client.post("/desk/checklists/use", data={})
+    assert shelf.in_use() is None
+    client.post(f"{PAGE}/bring-back", data={"version": oldest.hash})
+    assert shelf.read(NAME, "brakes.yaml") == AREA
+
+
+def test_a_text_is_checked_as_it_is_typed_and_nothing_is_saved(
+    client: TestClient, shelf: Shelf
+) -> None:
+    client.post("/desk/checklists", data={"name": NAME})
+    wrong = AREA.replace("unit: mm, grade: dangerous", "unit: psi, grade: dangerous")
+    found = client.post(f"{PAGE}/check/brakes.yaml", data={"text": wrong}).json()
+    assert found["items"] is None
+    assert found["faults"][0]["file"] == "brakes.yaml"
+    assert found["faults"][0]["line"] == 6
+    assert "psi" in found["faults"][0]["wrong"]
+    assert shelf.read(NAME, "brakes.yaml") == AREA
+    assert client.post(f"{PAGE}/check/brakes.yaml", data={"text": AREA}).json() == {
+        "items": 1,
+        "faults": [],
+    }
+
+
+def test_a_text_with_faults_is_kept_as_a_draft_but_not_as_a_version(
+    client: TestClient, shelf: Shelf
+) -> None:
+    client.post("/desk/checklists", data={"name": NAME})
+    page = client.post(f"{PAGE}/brakes.yaml", data={"text": AREA + "   broken: ["})
+    assert page.status_code == 200
+    assert "fault" in page.text
+    assert shelf.read(NAME, "brakes.yaml").endswith("broken: [")
+    page = client.post(f"{PAGE}/keep", data={})
+    assert page.status_code == 422
+    assert "mend them first" in page.text
+    assert shelf.versions(NAME) == []
+
+
+def test_trying_a_draft_shows_what_would_be_judged_otherwise(
+    client: TestClient, workshop: Workshop, shelf: Shelf
+) -> None:
+    bundle, _ = compiled(shelf._base)
+    assert bundle is not None
+    workshop.log.put_bundle(bundle)
+    workshop.real = True
+    workshop.write(
+        [
+            ("about/bundle", bundle["hash"]),
+            ("car/make", "Testmobil"),
+            ("items/brakes.pads/readings/pad/front-left", {"typed": "3", "unit": "mm"}),
+            ("items/brakes.pads/readings/pad/front-right", {"typed": "3", "unit": "mm"}),
+        ]
+    )
+    client.post("/desk/checklists", data={"name": NAME})
+    before = workshop.log.events_of(VISIT)
+    page = client.get(f"{PAGE}/try", params={"visit": VISIT}).text
+    assert "Every item is judged as it is now" in page
+    client.post(f"{PAGE}/brakes.yaml", data={"text": AREA.replace('below: "1"', 'below: "4"')})
+    page = client.get(f"{PAGE}/try", params={"visit": VISIT}).text
+    assert "1 item is judged otherwise" in page
+    assert "no fault" in page
+    assert "<b>dangerous</b>" in page
+    # nothing was recorded, and the visit keeps its own
+    assert workshop.log.events_of(VISIT) == before
+    assert workshop.dossier(VISIT).bundle["hash"] == bundle["hash"]
+
+
+@pytest.mark.parametrize("name", ["", "../up", "Upper", "a--b", "x" * 41, "a/b"])
+def test_a_name_that_could_leave_the_folder_is_refused(shelf: Shelf, name: str) -> None:
+    with pytest.raises(ShelfError, match="is no name"):
+        shelf.copy(name)
+
+
+@pytest.mark.parametrize("file", ["../../secret.yaml", "/etc/passwd", "nothing.yaml", "x.py"])
+def test_only_the_checklist_s_own_files_are_read_or_written(shelf: Shelf, file: str) -> None:
+    shelf.copy(NAME)
+    with pytest.raises(ShelfError, match="no file of this name"):
+        shelf.read(NAME, file)
+    with pytest.raises(ShelfError, match="no file of this name"):
+        shelf.save(NAME, file, "text")
+
+
+def test_a_copy_never_replaces_another(shelf: Shelf) -> None:
+    shelf.copy(NAME)
+    shelf.save(NAME, "brakes.yaml", "mine")
+    with pytest.raises(ShelfError, match="already"):
+        shelf.copy(NAME)
+    assert shelf.read(NAME, "brakes.yaml") == "mine"
