@@ -1,7 +1,7 @@
 """Curves and dates against the standard library and published formulas.
 
 Sources: International Standard Atmosphere (pressure = 101.325 kPa (1 - 2.25577e-5 h)^5.25588, from
-memory); NTC beta equation, 3,611 K computed from the published curve (T-NTC-03); the Gregorian
+memory); NTC beta equation, 3,611 K computed from the published curve; the Gregorian
 calendar of `datetime`.
 """
 
