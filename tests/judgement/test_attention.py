@@ -1,4 +1,4 @@
-"""J4 coverage and J5 what next, against brute force and scipy's integer programming."""
+"""Coverage and what next, against brute force and scipy's integer programming."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""C5: baseline and spread of the paint against numpy and scipy; what stands out, stands out."""
+"""Baseline and spread of the paint against numpy and scipy; what stands out, stands out."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""J1: how a grade comes about.
+"""How a grade comes about.
 
 Categories: 2014/45/EU Article 7 (minor, major, dangerous; of several the worst, from
 memory). That a person may overrule only with a reason is this project's rule.

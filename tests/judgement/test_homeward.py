@@ -1,4 +1,4 @@
-"""J3: may it be driven home?
+"""May it be driven home?
 
 The rules are this project's, built on 2014/45/EU Article 7 (dangerous: direct and immediate risk;
 from memory) and on one principle: what nobody looked at clears nothing.

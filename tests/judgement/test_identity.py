@@ -1,4 +1,4 @@
-"""C2 and C3 beyond the printed examples: tables transcribed once more, the calendar of `datetime`.
+"""Vehicle numbers and tyre codes: the tables transcribed once more, the calendar of `datetime`.
 
 Sources: 49 CFR 565 Tables III to V (read in a copy), model-year codes (from memory), 49 CFR 574.5
 (WWYY; read). The transcription here is independent of the judge's.

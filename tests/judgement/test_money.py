@@ -1,4 +1,4 @@
-"""P1 to P3 and P5: sums of uncertain amounts against scipy and simulation; the rest by hand.
+"""Money: sums of uncertain amounts against scipy and simulation; the rest by hand.
 
 PERT: beta distribution with shape 1 + 4 (m - a) / (b - a) and 1 + 4 (b - m) / (b - a), the usual
 modified form (from memory).

@@ -1,4 +1,4 @@
-"""C1: units against pint (its own definitions), numbers against fractions and decimal.
+"""Units against pint (its own definitions), numbers against fractions and decimal.
 
 The text forms a person may type are common practice; the conversion check values are exact by
 definition (the inch of mercury by the conventional one).
