@@ -19,7 +19,7 @@ from bradawl.errors import ApiError, documented
 from bradawl.log import description as about
 from bradawl.log.events import INTEGER_LIMIT, MAX_BODY_BYTES, PROTOCOL, damaged, is_id
 from bradawl.log.log import MAX_DEVICES, Log
-from bradawl.log.photos import MAX_PHOTO_BYTES, check_name, too_large
+from bradawl.log.photos import MAX_ASKED, MAX_PHOTO_BYTES, check_name, too_large
 
 T = TypeVar("T")
 logger = logging.getLogger(__name__)
@@ -188,6 +188,8 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
     async def missing(request: Request, device: paired) -> Response:
         """Which of the named photos the server does not hold."""
         asked = await _read(request, _Asked)
+        if len(asked.sha256) > MAX_ASKED:
+            raise ApiError("photos", f"At most {MAX_ASKED} photos can be asked for at once.", 422)
         found = await to_thread.run_sync(lambda: log.photos.missing(asked.sha256))
         return _json({"missing": found})
 
