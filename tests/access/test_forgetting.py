@@ -118,7 +118,7 @@ def test_nothing_that_can_be_shown_names_the_seller_any_more(workshop: Workshop)
     assert "Wexcombe" in everything(workshop)
     assert forget_everything(workshop) == 4
     text = everything(workshop)
-    for secret in ("Wexcombe", "0199", "Quarry"):
+    for secret in ("Wexcombe", "555 0199", "Quarry"):
         assert secret not in text
     assert "Testa" in text
 

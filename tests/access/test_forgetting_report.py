@@ -20,7 +20,7 @@ from bradawl.judgement import fold, photos_text, record_text
 
 PHONE = "d1" * 16
 VISIT = "a1" * 16
-SECRETS = ("Wexcombe", "0199", "Quarry")
+SECRETS = ("Wexcombe", "555 0199", "Quarry")
 
 
 @pytest.fixture(scope="module")
