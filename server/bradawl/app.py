@@ -184,7 +184,7 @@ class Bradawl:
         return open_signer(self.settings.keys, name=name, timestamp_url=self.settings.timestamp_url)
 
     def close(self) -> None:
-        self.engine.dispose()
+        self.log.close()
 
 
 def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
