@@ -33,6 +33,7 @@ from tests.log.server import DEVICE, VISIT
 from tests.world.phone import Disk, NoAnswerError, Phone
 
 START_LIMIT_S = 300  # on a machine that is busy with other things
+PATIENCE_S = 120
 
 
 def free_port() -> int:
@@ -98,7 +99,7 @@ class Server:
         self, method: str, path: str, headers: Mapping[str, str], body: bytes
     ) -> tuple[int, bytes]:
         """One request; no answer, or half of one, is no answer."""
-        connection = http.client.HTTPConnection("localhost", self.port, timeout=20)
+        connection = http.client.HTTPConnection("localhost", self.port, timeout=PATIENCE_S)
         try:
             connection.request(method, path, body, {"Cookie": self.cookie, **headers})
             answer = connection.getresponse()
@@ -110,7 +111,7 @@ class Server:
 
     def pair(self, device: str) -> str:
         """Pair a device, as a phone on this machine may; the cookie that names it."""
-        connection = http.client.HTTPConnection("localhost", self.port, timeout=20)
+        connection = http.client.HTTPConnection("localhost", self.port, timeout=PATIENCE_S)
         body = json.dumps({"device": device, "name": "phone"})
         connection.request("POST", "/api/v1/pairing", body, {"content-type": "application/json"})
         answer = connection.getresponse()

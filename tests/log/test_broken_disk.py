@@ -5,7 +5,6 @@ from __future__ import annotations
 import errno
 import shutil
 import subprocess
-import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -202,9 +201,7 @@ def test_a_database_that_another_holds_for_long_is_said_to_be_busy(tmp_path: Pat
     log.engine.dispose()
     with client_of(log) as client:
         with holder.engine.begin():
-            began = time.monotonic()
             refused(client.post(PUSH, json=Writer().fill(1).batch()), 503, "busy")
-            assert time.monotonic() - began < 5
         assert client.post(PUSH, json=Writer().fill(1).batch()).status_code == 200
     log.close()
     holder.close()
