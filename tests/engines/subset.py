@@ -173,6 +173,22 @@ def _loops_over_set(node: ast.AST) -> bool:
     )
 
 
+def _forgets_bool(node: ast.FunctionDef) -> bool:
+    """A test for int that never asks for True and False: those are ints in one engine only."""
+    inside = list(ast.walk(node))
+    for call in inside:
+        if (
+            isinstance(call, ast.Call)
+            and isinstance(call.func, ast.Name)
+            and call.func.id == "isinstance"
+            and any(isinstance(one, ast.Name) and one.id == "int" for one in ast.walk(call.args[1]))
+        ):
+            return not any(
+                isinstance(one, ast.Constant) and isinstance(one.value, bool) for one in inside
+            )
+    return False
+
+
 def findings(source: str) -> list[tuple[int, str]]:
     """(line, what is wrong and what would be right) for one module's source."""
     tree = ast.parse(source)
@@ -202,6 +218,8 @@ def findings(source: str) -> list[tuple[int, str]]:
                 said.append("/ in a signature: not there")
             if isinstance(node, ast.FunctionDef) and node.decorator_list:
                 said.append("a decorator: keep to plain functions")
+            if isinstance(node, ast.FunctionDef) and _forgets_bool(node):
+                said.append("isinstance(…, int): ask for True and False first")
         elif isinstance(node, ast.ClassDef):
             if len(node.bases) > 1 or node.keywords:
                 said.append("several bases or a metaclass: limited there")

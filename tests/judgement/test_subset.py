@@ -58,6 +58,8 @@ def test_the_judges_sources_keep_to_what_both_engines_have() -> None:
         "class A(metaclass=B): pass",
         "async def f(): pass",
         "x = 1j",
+        "def f(x): return isinstance(x, int)",
+        "def f(x): return isinstance(x, (str, int))",
     ],
 )
 def test_what_an_engine_lacks_is_refused_with_its_line(source: str) -> None:
@@ -72,6 +74,7 @@ def test_what_an_engine_lacks_is_refused_with_its_line(source: str) -> None:
         "from typing import TYPE_CHECKING, Any\nif TYPE_CHECKING:\n    from .shapes import Json",
         "from math import sqrt, floor",
         "import json",
+        "def f(x): return x is not True and x is not False and isinstance(x, int)",
         "x = '%s, 5 %%, %d' % (y, z)",
         "x = 10 ** n",
         "for k in sorted(d.items()): pass",
