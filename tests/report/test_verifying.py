@@ -5,8 +5,11 @@ from __future__ import annotations
 import io
 from pathlib import Path
 
+import hypothesis
+import hypothesis.strategies as st
 import pikepdf
 import pytest
+from hypothesis import given
 
 from bradawl.cli import main
 from bradawl.report import Known, Signer, build, verify
@@ -90,6 +93,43 @@ def test_a_page_laid_over_is_told_from_a_second_signature(
     verdict = verify(file.read_bytes())
     assert not verdict.whole
     assert "laid over" in " ".join(verdict.lines)
+
+
+def test_a_workshops_name_on_somebody_elses_key_is_told(
+    condition: Path, shop: Signer, tmp_path: Path
+) -> None:
+    from bradawl.report.signing import certify, open_signer
+
+    forged = io.BytesIO()
+    with pikepdf.open(condition) as pdf:
+        del pdf.Root.AcroForm
+        for page in pdf.pages:
+            page.obj.Annots = pikepdf.Array()
+        pdf.save(forged)
+    certify(forged, open_signer(tmp_path, name=shop.name), reason="Issued", later=[])
+    assert verify(forged.getvalue()).whole  # a stranger can only compare the digits
+    verdict = verify(forged.getvalue(), Known(certificates={shop.fingerprint: shop.name}))
+    assert not verdict.whole
+    assert "knows with another key" in " ".join(verdict.lines)
+
+
+@hypothesis.settings(max_examples=30)
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 2**31), st.binary(min_size=1, max_size=40)), min_size=1, max_size=6
+    )
+)
+def test_whatever_is_written_over_a_report_verify_answers_and_never_calls_it_whole(
+    condition: Path, patches: list[tuple[int, bytes]]
+) -> None:
+    data = bytearray(condition.read_bytes())
+    for at, patch in patches:
+        place = at % (len(data) - len(patch))
+        data[place : place + len(patch)] = patch
+    hypothesis.assume(bytes(data) != condition.read_bytes())
+    verdict = verify(bytes(data))
+    assert not verdict.whole
+    assert all(line.endswith(".") for line in verdict.lines)
 
 
 def test_pages_exchanged_and_signed_by_someone_else_do_not_match_their_record(

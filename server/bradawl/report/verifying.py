@@ -118,6 +118,12 @@ def _judge(pdf: bytes, reader: Any, found: list[Any], known: Known) -> Verdict:
         lines.append(_who(one, first=at == 0))
         if one.problem:
             lines.append(one.problem)
+    if _borrowed_name(signatures[0], known):
+        whole = False
+        lines[0] = "The report is not what it claims to be. Do not rely on it."
+        lines.append(
+            f"It bears the name {signatures[0].name}, which this shop knows with another key."
+        )
     parts = _parts(reader, found[0]) if signatures[0].holds else None
     matches: bool | None = None
     number = visit = ""
@@ -139,6 +145,11 @@ def _judge(pdf: bytes, reader: Any, found: list[Any], known: Known) -> Verdict:
         report=number,
         visit=visit,
     )
+
+
+def _borrowed_name(issuer: SignatureFound, known: Known) -> bool:
+    """Whether somebody issued a file under a name that this shop knows, with a key of their own."""
+    return not issuer.known and issuer.name in known.certificates.values()
 
 
 def _signature(pdf: bytes, embedded: Any, known: Known) -> SignatureFound:
