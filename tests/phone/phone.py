@@ -122,7 +122,8 @@ class Phone:
         assert found is not None
         self.visit = found[1]
         for label, text in facts.items():
-            field = self.page.get_by_label(label.replace("_", " ").capitalize(), exact=True)
+            words = label.replace("_", " ").capitalize()
+            field = self.page.get_by_label(re.compile(rf"^{words}( \(|$)"))
             field.fill(text)
             field.blur()
             expect(self.status()).to_contain_text(text)
