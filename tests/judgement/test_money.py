@@ -239,6 +239,13 @@ def test_what_no_document_proves_is_due_whatever_was_claimed(
     assert ids == (["baseline/engine-oil"] if due else [])
 
 
+def test_what_is_due_prices_the_finding_that_it_is_due() -> None:
+    answers = {"choice": "claimed", "grade": {"grade": "minor", "why": "no receipt"}}
+    got = upkeep(answers)["money"]
+    assert got["unpriced"] == []
+    assert got["lines"][0]["covers"] == ["upkeep.oil"]
+
+
 def test_what_the_car_does_not_have_is_never_due() -> None:
     assert upkeep({"choice": "not-fitted"})["baseline"] == []
 

@@ -81,7 +81,8 @@ def _lines(
     return lines, chosen["uncovered"]
 
 
-def _maintenance(rows: list[Json], rate: int) -> list[Json]:
+def _maintenance(rows: list[Json], findings: list[str], rate: int) -> list[Json]:
+    """What is due; it also puts right the finding that it is due."""
     lines = []
     for row in rows:
         cost = plan.price(row["parts"], row["hours"], rate, 0)
@@ -90,7 +91,7 @@ def _maintenance(rows: list[Json], rate: int) -> list[Json]:
                 {
                     "id": "baseline/" + row["id"],
                     "item": row["item"],
-                    "covers": [],
+                    "covers": [row["item"]] if row["item"] in findings else [],
                     "title": row["title"],
                     "kind": "maintenance",
                     "cost": cost,
@@ -198,7 +199,10 @@ def money(
     currency = facts["about"].get("currency")
     currency = currency if isinstance(currency, str) else ""
     work, unpriced = _lines(findings, items, rules, rate)
-    keyed = [(-line["expected"], line["id"], line) for line in work + _maintenance(baseline, rate)]
+    service = _maintenance(baseline, findings, rate)
+    priced = [item for line in service for item in line["covers"]]
+    unpriced = [item for item in unpriced if item not in priced]
+    keyed = [(-line["expected"], line["id"], line) for line in work + service]
     lines = [key[2] for key in sorted(keyed)]
     sums = [0, 0, 0]
     sixths = 0
