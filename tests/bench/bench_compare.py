@@ -39,22 +39,24 @@ def events_of(seed: int) -> list[dict[str, Any]]:
 def yjs(events: list[dict[str, Any]], *, log: bool) -> tuple[float, float, int]:
     """Seconds to push and pull, bytes pushed. `log`: every event is kept, else final values."""
     source: Doc[Any] = Doc()
-    source["events"] = kept = Array() if log else Map()
+    kept: Any = Array() if log else Map()
+    source["events"] = kept
     for event in events:  # one edit, one transaction, as one tap
-        if isinstance(kept, Array):
+        if log:
             kept.append(json.dumps(event))
         else:
             kept[event["put"]] = json.dumps(event["value"])
     with (
         tempfile.TemporaryDirectory() as folder,
-        serving("tests.bench.compare.yjs", Path(folder)) as port,
+        serving("tests.bench.compare.yjs", Path(folder)) as (port, _),
     ):
         began = time.perf_counter()
         update = source.get_update()
         asked(port, "POST", "/push", update)
         push = time.perf_counter() - began
         target: Doc[Any] = Doc()
-        target["events"] = got = Array() if log else Map()
+        got: Any = Array() if log else Map()
+        target["events"] = got
         began = time.perf_counter()
         _, answer, _ = asked(port, "POST", "/pull", target.get_state())
         target.apply_update(answer)

@@ -23,7 +23,7 @@ from PIL import Image
 
 from tests.bench.bench_sync import pair
 from tests.bench.figures import compared, write
-from tests.bench.processes import asked, serving
+from tests.bench.processes import asked, memory_mb, serving
 
 PHOTOS = 100
 BYTES = 400_000
@@ -63,8 +63,8 @@ def measure() -> list[dict[str, Any]]:
     with (
         tempfile.TemporaryDirectory() as place,
         tempfile.TemporaryDirectory() as floor_place,
-        serving("tests.log.process", Path(place)) as port,
-        serving("tests.bench.floor_photos", Path(floor_place)) as floor_port,
+        serving("tests.log.process", Path(place)) as (port, pid),
+        serving("tests.bench.floor_photos", Path(floor_place)) as (floor_port, _),
     ):
         cookie = pair(port, "b0" * 16)
 
@@ -110,7 +110,12 @@ def measure() -> list[dict[str, Any]]:
                     floors.append(floor)
                 time.sleep(4)  # the served copies are made meanwhile, as between two visits
             rows.append(compared(f"100 photos, {lanes} at a time", figures, floors, goal=goal))
-    return [*rows, {"what": "bytes of one photo", "figure": len(base)}]
+        peak = memory_mb(pid, "VmHWM")
+    return [
+        *rows,
+        {"what": "bytes of one photo", "figure": len(base)},
+        {"what": "peak memory of log and access, MB", "figure_mb": round(peak, 1)},
+    ]
 
 
 def main() -> None:

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.bench.figures import compared, write
+from tests.bench.processes import memory_mb
 from tests.log.kill_loop import free_port
 
 RUNS = 9
@@ -25,7 +26,7 @@ LIMIT_S = 60
 
 
 def start(command: Sequence[str], port: int, data: Path) -> tuple[float, float]:
-    """Seconds to the first answer, and MB of memory after a while (RssAnon + RssFile)."""
+    """Seconds to the first answer, and MB of memory after a while."""
     began = time.perf_counter()
     process = subprocess.Popen(
         [sys.executable, *command],
@@ -46,17 +47,10 @@ def start(command: Sequence[str], port: int, data: Path) -> tuple[float, float]:
                 time.sleep(0.002)
         seconds = time.perf_counter() - began
         time.sleep(SETTLE_S)
-        return seconds, resident_mb(process.pid)
+        return seconds, memory_mb(process.pid)
     finally:
         process.kill()
         process.wait()
-
-
-def resident_mb(pid: int) -> float:
-    for line in Path(f"/proc/{pid}/status").read_text().splitlines():
-        if line.startswith("VmRSS:"):
-            return int(line.split()[1]) / 1024
-    raise RuntimeError("The kernel tells no VmRSS.")
 
 
 def measure() -> list[dict[str, Any]]:

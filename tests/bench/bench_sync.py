@@ -18,7 +18,7 @@ from typing import Any
 import msgspec
 
 from tests.bench.figures import compared, write
-from tests.bench.processes import asked, serving
+from tests.bench.processes import asked, memory_mb, serving
 
 EVENTS = 10_000
 BATCH = 2_000
@@ -71,8 +71,8 @@ def measure() -> list[dict[str, Any]]:
     with (
         tempfile.TemporaryDirectory() as place,
         tempfile.TemporaryDirectory() as floor_place,
-        serving("tests.log.process", Path(place)) as port,
-        serving("tests.bench.floor", Path(floor_place)) as floor_port,
+        serving("tests.log.process", Path(place)) as (port, pid),
+        serving("tests.bench.floor", Path(floor_place)) as (floor_port, _),
     ):
         held: dict[str, int] = {}
         for run in range(RUNS + 1):
@@ -132,6 +132,7 @@ def measure() -> list[dict[str, Any]]:
                 pull_s.append(pull)
                 post_s.append(post)
                 get_s.append(get)
+        peak = memory_mb(pid, "VmHWM")
     both = [a + b for a, b in zip(push_s, pull_s, strict=True)]
     floors = [a + b for a, b in zip(post_s, get_s, strict=True)]
     return [
@@ -139,6 +140,7 @@ def measure() -> list[dict[str, Any]]:
         compared("pull 10,000 events / one GET", pull_s, get_s),
         compared("push and pull / one POST and one GET", both, floors, goal=1.8),
         {"what": "bytes on the wire, push and pull", "figure": wire, "floor": len(whole) * 2},
+        {"what": "peak memory of log and access, MB", "figure_mb": round(peak, 1)},
     ]
 
 

@@ -11,15 +11,33 @@ import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
+from typing import NamedTuple
 
 from tests.log.kill_loop import free_port
 
 LIMIT_S = 60
 
 
+class Served(NamedTuple):
+    """A server process that listens."""
+
+    port: int
+    pid: int
+
+
+def memory_mb(pid: int, what: str = "VmRSS") -> float:
+    """Memory of a process in MB: `VmRSS` now, `VmHWM` at its peak."""
+    for line in Path(f"/proc/{pid}/status").read_text().splitlines():
+        if line.startswith(f"{what}:"):
+            return int(line.split()[1]) / 1024
+    raise RuntimeError(f"The kernel tells no {what}.")
+
+
 @contextmanager
-def serving(module: str, data: Path, environment: Mapping[str, str] | None = None) -> Iterator[int]:
-    """`python -m MODULE DATA PORT` until the end of the block; its port, once it listens."""
+def serving(
+    module: str, data: Path, environment: Mapping[str, str] | None = None
+) -> Iterator[Served]:
+    """`python -m MODULE DATA PORT` until the end of the block."""
     port = free_port()
     process = subprocess.Popen(
         [sys.executable, "-m", module, str(data), str(port)],
@@ -35,7 +53,7 @@ def serving(module: str, data: Path, environment: Mapping[str, str] | None = Non
                 if process.poll() is not None or time.monotonic() > limit:
                     raise RuntimeError(f"{module} did not start.") from None
                 time.sleep(0.02)
-        yield port
+        yield Served(port, process.pid)
     finally:
         process.terminate()
         process.wait()
