@@ -28,19 +28,21 @@ def server(tmp_path: Path) -> Iterator[Server]:
     server.kill()
 
 
-@pytest.fixture
-def phone(browser: Browser, server: Server) -> Iterator[Phone]:
-    phone = Phone(browser, server.origin)
-    phone.open()
-    phone.wait_for_sync("server")
-    yield phone
-    phone.throw_away()
-
-
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def standing_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """For tests that only look: one server for the whole module."""
+    """For tests that leave their server alone."""
     server = Server(tmp_path_factory.mktemp("standing"))
     server.start()
     yield server
     server.kill()
+
+
+@pytest.fixture
+def phone(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Phone]:
+    """A new phone, paired: with the test's own server where it asks for one, else the standing."""
+    own = "server" if "server" in request.fixturenames else "standing_server"
+    phone = Phone(browser, request.getfixturevalue(own).origin)
+    phone.open()
+    phone.wait_for_sync("server")
+    yield phone
+    phone.throw_away()

@@ -106,7 +106,7 @@ def test_two_tabs_write_one_chain(phone: Phone) -> None:
 
 @pytest.mark.parametrize("year", [1970, 2020])
 def test_a_clock_that_was_set_back_changes_neither_order_nor_result(
-    phone: Phone, server: Server, year: int
+    phone: Phone, year: int
 ) -> None:
     phone.begin(make="Tarn")
     card = phone.card("accident.water")

@@ -13,7 +13,6 @@ from PIL import Image
 from playwright.sync_api import Locator, expect
 
 from tests.phone.phone import Phone, picture
-from tests.phone.server import Server
 
 
 @pytest.fixture
@@ -48,7 +47,7 @@ def on_its_side() -> bytes:
 
 
 def test_a_camera_picture_is_upright_small_dated_and_without_its_place(
-    phone: Phone, card: Locator, server: Server
+    phone: Phone, card: Locator
 ) -> None:
     phone.add_photo(card, on_its_side())
     expect(card.locator(".photo img")).to_have_count(1)

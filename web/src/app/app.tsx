@@ -2,6 +2,7 @@
 
 import { Component, type ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
+import { keepAwake } from "./awake";
 import { Frame } from "./parts/frame";
 import { go, route } from "./route";
 import { Cars } from "./screens/cars";
@@ -66,6 +67,7 @@ function Screen() {
   const wanted = seller ?? ("visit" in now ? now.visit : null);
   useEffect(() => {
     void showVisit(wanted);
+    keepAwake(wanted !== null);
   }, [wanted]);
   const { theme, hand } = preferences.value;
   useEffect(() => {

@@ -32,6 +32,8 @@ export const words = {
   sync: {
     phone: "Saved on this phone",
     phoneUnsent: (count: number) => `Saved on this phone · ${count} to send`,
+    phoneOld: (count: number, age: string) =>
+      `Saved on this phone · ${count} to send, the oldest for ${age}`,
     sending: (sent: number, total: number) => `Sending ${sent} of ${total}`,
     server: "On the server",
     pair: "Pair this phone to send",

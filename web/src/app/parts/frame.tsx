@@ -6,7 +6,11 @@ import type { SyncState } from "../../store/sync";
 import { judgeTrouble, restartJudge } from "../judge";
 import { address, type Route } from "../route";
 import { alarm, notice, syncState } from "../signals";
+import { ago } from "../time";
 import { words } from "../words";
+
+/** From this age on, what is unsent is spoken of with its age: the browser may not keep it for ever. */
+const OLD_MS = 24 * 3_600_000;
 
 /** The three honest states, in words; a shape beside them, colour last. */
 export function SyncLineOf({ state }: { state: SyncState }) {
@@ -26,6 +30,9 @@ export function SyncLineOf({ state }: { state: SyncState }) {
   } else if (state.where === "phone") {
     const unsent = state.unsentEvents + state.unsentPhotos;
     text = unsent > 0 ? words.sync.phoneUnsent(unsent) : words.sync.phone;
+    if (state.oldest !== null && Date.now() - state.oldest > OLD_MS) {
+      text = words.sync.phoneOld(unsent, ago(state.oldest));
+    }
   }
   return (
     <a

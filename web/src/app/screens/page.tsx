@@ -80,6 +80,14 @@ export function PageScreen({
   }, [id, item, there]);
   if (here === undefined) return null;
   const done = here.items.length - here.open.length;
+  // each caution in full where it first matters on this page; its name stays on every card
+  const told = new Set<string>();
+  const fresh = (part: Part): string[] => {
+    const ids = [...new Set(part.items.flatMap((one) => one.cautions ?? []))].sort();
+    const untold = ids.filter((id) => !told.has(id));
+    for (const id of untold) told.add(id);
+    return untold;
+  };
   return (
     <Frame
       title={here.title}
@@ -90,11 +98,7 @@ export function PageScreen({
       {here.parts.map((part) => (
         <section key={part.id} aria-label={part.title} data-part={part.id}>
           <h2 class="stage">{part.title}</h2>
-          <Cautions
-            visit={visit}
-            ids={[...new Set(part.items.flatMap((one) => one.cautions ?? []))].sort()}
-            whole={true}
-          />
+          <Cautions visit={visit} ids={fresh(part)} whole={true} />
           {part.items.map((one) => (
             <Card key={one.id} visit={visit} item={one} />
           ))}
