@@ -30,7 +30,10 @@ def test_a_stranger_is_told_that_the_key_is_unknown(condition: Path) -> None:
     verdict = verify(condition.read_bytes())
     assert verdict.whole
     assert not verdict.known_signer
-    assert "does not know" in " ".join(verdict.lines)
+    said = " ".join(verdict.lines)
+    assert "does not know" in said
+    assert "cannot be held against the seal here" in said
+    assert "states that the whole record matched the seal" in said
 
 
 def test_a_whole_record_is_held_against_the_seal(partner: Path) -> None:

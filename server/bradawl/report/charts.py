@@ -327,7 +327,11 @@ def tip_over(
         canvas.setLineWidth(1.3)
         canvas.line(left, y, right, y)
         canvas.setDash()
-        _text(canvas, right, y + 3, f"the whole assembly: {money(assembly)}", bold=True, how="r")
+        label = f"the whole assembly: {money(assembly)}"
+        canvas.setFillColor("#FFFFFF")
+        covered = canvas.stringWidth(label, typeface.BOLD, _SIZE) + 4
+        canvas.rect(left + 6, y + 1.4, covered, 8.4, stroke=0, fill=1)
+        _text(canvas, left + 8, y + 3, label, bold=True, how="l")
         _text(canvas, (left + right) / 2, 3, "further pieces that fail; the band is mending them")
 
     return Chart(wide, height, paint)

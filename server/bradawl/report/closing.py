@@ -235,7 +235,7 @@ def method(desk: Desk) -> list[Any]:
         ]
         out.append(table(["Source", "How far it was checked"], rows, desk.columns(0.62, 0.38)))
     if desk.ink.gaps:
-        said = ", ".join(f"{count} in {name}" for name, count in sorted(desk.ink.gaps.items()))
+        said = ", ".join(f"{count} {name}" for name, count in sorted(desk.ink.gaps.items()))
         out.append(
             desk.p(
                 "Some recorded text is in a script that this report’s font cannot print, and is "
@@ -311,6 +311,9 @@ def _sealed(desk: Desk) -> list[Any]:
     if not last.holds:
         problem = last.problem or "The seal does not hold."
         out.append(desk.p(ink.markup(problem), "strong"))
+    else:
+        said = "When this file was made, the workshop’s whole record matched this seal."
+        out.append(desk.p(said, "small"))
     photos = _mapping(value.get("photos"))
     rows = [
         ["Digest of the sealed record (SHA-256)", _digest(desk, value.get("record"))],

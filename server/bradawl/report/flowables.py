@@ -350,6 +350,7 @@ def table(
         body,
         colWidths=list(widths),
         repeatRows=1 if head else 0,
+        hAlign="LEFT",
         style=TableStyle(commands),
         spaceBefore=3,
         spaceAfter=5,

@@ -210,7 +210,9 @@ def _write(
             made=made,
         ),
     )
-    notes = [f"{len(shelf.gaps)} photos could not be printed."] if shelf.gaps else []
+    count = len(shelf.gaps)
+    said = "One photo" if count == 1 else f"{count} photos"
+    notes = [f"{said} could not be printed."] if count else []
     if signer is not None:
         from bradawl.report.signing import certify
 
@@ -246,7 +248,10 @@ def _record(shared: Shared) -> tuple[bytes, str]:
             "cells": {path: cell for path, cell in covered.items() if path not in kept_out},
         },
         "withheld": [{"path": one.path, "why": one.why} for one in shared.withheld],
-        "seals": [{"n": seal.n, "at": seal.at, "value": seal.value} for seal in shared.seals],
+        "seals": [
+            {"n": seal.n, "at": seal.at, "value": seal.value, "held": seal.holds}
+            for seal in shared.seals
+        ],
         "amendments": shared.amendments,
         "bundle": shared.bundle.get("hash", ""),
         "titles": {

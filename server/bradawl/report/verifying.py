@@ -324,6 +324,8 @@ def _seal(record: Mapping[str, Any], known: Known) -> tuple[bool, list[str]]:
                 f"This edition leaves {count} entries of the sealed record out, so its attached "
                 "record cannot be held against the seal here; the shop that issued it can do so."
             )
+            if seals[-1].get("held") is True:
+                said += " It states that the whole record matched the seal when it issued this."
             return True, [said]
         if any(path not in own or own[path] not in (None, cell) for path, cell in cells.items()):
             return False, ["The attached record differs from what was sealed at this shop."]
