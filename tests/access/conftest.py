@@ -1,5 +1,6 @@
 """A server with nothing but access in it, on a database of its own and a clock of the test's."""
 
+import os
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -125,12 +126,22 @@ def clock() -> Clock:
     return Clock()
 
 
+def database_url(folder: Path) -> str:
+    """SQLite in the folder, or its own database on the PostgreSQL cluster that is named."""
+    cluster = os.environ.get("BRADAWL_TEST_CLUSTER")
+    if cluster is None:
+        return f"sqlite:///{folder / 'bradawl.sqlite3'}"
+    from tests.log.stores import database_for
+
+    return database_for(cluster, folder)
+
+
 @pytest.fixture
 def make_server(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Server]]:
     engines: list[Engine] = []
 
     def make(mode: Mode = "lan", **options: Any) -> Server:
-        engine = open_engine(f"sqlite:///{tmp_path / 'bradawl.sqlite3'}")
+        engine = open_engine(database_url(tmp_path))
         engines.append(engine)
         migrate(engine)
         access = Access(engine, mode, clock=clock, **options)
