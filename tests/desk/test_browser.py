@@ -15,7 +15,10 @@ import pytest
 import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from bradawl import resources
+from bradawl.app import compiled
 from bradawl.desk import remedies
+from bradawl.desk.shelf import Shelf
 from tests.desk.conftest import OTHER_PHONE, VISIT, Workshop
 from tests.desk.test_works import a_photo
 
@@ -37,6 +40,10 @@ PAGES = [
     "/desk/compare",
     "/desk/verify",
     "/desk/import",
+    "/desk/checklists",
+    "/desk/checklists/ours",
+    "/desk/checklists/ours/brakes.yaml",
+    f"/desk/checklists/ours/try?visit={VISIT}",
     "/desk/visits/unknown",
     CAR,
     *(
@@ -104,6 +111,14 @@ def fill(workshop: Workshop) -> None:
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
     place = Workshop(tmp_path_factory.mktemp("shop"))
+    place.shelf = Shelf(
+        resources.path_of("checklists"),
+        tmp_path_factory.mktemp("shelf"),
+        compiled,
+        place.log.put_bundle,
+    )
+    place.shelf.copy("ours")
+    place.shelf.keep("ours", "Ada", "as it came")
     fill(place)
     yield place
     place.log.close()
@@ -158,14 +173,15 @@ def test_axe_finds_nothing(browser: Browser, address: str, width: int, scheme: A
 
 def test_no_page_is_wider_than_its_window(browser: Browser, address: str) -> None:
     wide = []
-    for width in (390, 768, 1280, 1920):
-        page = opened(browser, width)
-        for path in PAGES:
-            page.goto(address + path)
+    page = opened(browser, 390)
+    for path in PAGES:
+        page.goto(address + path)
+        for width in (390, 768, 1280, 1920):
+            page.set_viewport_size({"width": width, "height": 844})
             needed = page.evaluate("document.documentElement.scrollWidth")
             if needed > width:
                 wide.append((path, width, needed))
-        page.close()
+    page.close()
     assert wide == []
 
 
@@ -233,6 +249,17 @@ def test_cells_are_walked_by_arrows_and_pasted_from_a_spreadsheet(
     held = remedies.plan_of(shop.dossier(VISIT)).remedies
     assert held[MEND].parts == [11, 22, 33]
     assert held["electrical.pigtails/harness"].parts == [301, 401, 601]
+    page.close()
+
+
+def test_faults_of_a_checklist_are_named_while_one_types(browser: Browser, address: str) -> None:
+    page = opened(browser, 1280)
+    page.goto(f"{address}/desk/checklists/ours/brakes.yaml")
+    faults = page.locator(".faults")
+    assert "Sound" in faults.inner_text()
+    page.locator("textarea").press("Control+End")
+    page.keyboard.type("\n  - id: brakes.nonsense\n")
+    faults.get_by_text("brakes.yaml, line").first.wait_for()
     page.close()
 
 

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 
-from bradawl import resources
-from bradawl.app import compiled
+from bradawl import resources, settings
+from bradawl.app import compiled, create_app
 from bradawl.desk.shelf import Shelf, ShelfError
 from tests.desk.conftest import VISIT, Workshop
 
@@ -175,3 +175,24 @@ def test_a_copy_never_replaces_another(shelf: Shelf) -> None:
     with pytest.raises(ShelfError, match="already"):
         shelf.copy(NAME)
     assert shelf.read(NAME, "brakes.yaml") == "mine"
+
+
+def test_new_visits_begin_with_the_version_in_use(tmp_path: Path) -> None:
+    app = create_app(settings.at(tmp_path))
+    core = app.state.core
+    phone = TestClient(app, base_url="http://localhost")
+    own = phone.get("/api/v1/offline").json()["checklists"]
+    core.shelf.copy(NAME)
+    text = core.shelf.read(NAME, "brakes.yaml")
+    core.shelf.save(NAME, "brakes.yaml", text.replace("title: Brakes", "title: Our brakes", 1))
+    version = core.shelf.keep(NAME, "Ada", "our own title")
+    assert phone.get("/api/v1/offline").json()["checklists"] == own
+    core.shelf.use(NAME, version.hash)
+    offered = phone.get("/api/v1/offline").json()["checklists"]
+    assert offered == f"/api/v1/checklists/{version.hash}.json"
+    assert "Our brakes" in [area["title"] for area in phone.get(offered).json()["areas"]]
+    # a phone in the middle of a visit still gets the one it began with
+    assert phone.get(own).status_code == 200
+    core.shelf.use("", "")
+    assert phone.get("/api/v1/offline").json()["checklists"] == own
+    core.log.close()
