@@ -1,141 +1,115 @@
-"""Desk pages with 10 to 10,000 visits, asked of the whole server: no page slower than 200 ms.
+"""Pages of the desk with 10, 100, 1,000 and 10,000 visits in the database, over HTTP.
 
-Floor, in turns with it: the smallest page of the same server (`/api/v1/offline`). A visit here has
-40 events: what a list shows, some grades and readings. The first request after a start is told
-apart from the later ones.
+Floor, in turns with each page: a page of the same server and the same look that reads nothing.
+Growth is the figure over that with ten visits. `python -m tests.bench.bench_desk 1000` stops at
+1,000 visits.
 """
 
 from __future__ import annotations
 
 import random
-import statistics
+import sys
 import tempfile
 import time
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import msgspec
-
 from bradawl import settings
-from bradawl.database import migrate, open_engine
-from bradawl.log import Log, open_photo_store
-from tests.bench.figures import write
-from tests.bench.processes import asked
-from tests.log.kill_loop import Server
+from bradawl.app import Bradawl
+from tests.bench.figures import compared, write
+from tests.bench.processes import Served, asked, bradawl
+from tests.bench.visits import fill, visit_id
 
 SIZES = (10, 100, 1_000, 10_000)
-EVENTS = 40
-RUNS = 15
+RUNS = 9
 GOAL_S = 0.2
-GRADES = ("none", "minor", "major", "dangerous")
-ITEMS = ("brakes.front-pads", "rust.sills", "steering.play", "fluids.coolant", "papers.service")
+FLOOR = "/desk/verify"
+READ_LIMIT_S = 300
+STILL_READING = b"data-reload"
 
 
-def puts_of(chance: random.Random, number: int) -> Iterator[tuple[str, Any]]:
-    yield "about/bundle", "0" * 64
-    yield "about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}
-    yield "about/inspector", "Ada"
-    yield "about/asking_price", 1_000 + number
-    yield "about/currency", "EUR"
-    yield "car/make", f"Invented {number % 40}"
-    yield "car/model", f"Model {number}"
-    yield "car/year", 1975 + number % 30
-    for count in range(EVENTS - 8):
-        item = ITEMS[count % len(ITEMS)]
-        if count < len(ITEMS):
-            yield f"items/{item}/grade", {"grade": chance.choice(GRADES)}
-        else:
-            yield f"items/{item}/note", f"note {count}"
-
-
-def fill(data: Path, visits: int, chance: random.Random) -> str:
-    """Put `visits` visits into a data folder; the last one's id."""
-    chosen = settings.at(data)
-    data.mkdir(parents=True, exist_ok=True)
-    engine = open_engine(chosen.database_url)
-    migrate(engine)
-    log = Log(engine, open_photo_store(chosen.photo_store))
-    ms = 1_764_052_703_000
-    visit = ""
-    for first in range(0, visits, 50):
-        device = f"{chance.getrandbits(128):032x}"
-        events = []
-        for number in range(first, min(first + 50, visits)):
-            visit = f"{chance.getrandbits(128):032x}"
-            for put, value in puts_of(chance, number):
-                ms += 1_000
-                events.append(
-                    {
-                        "at": f"{ms:015d}-00000-{device}",
-                        "visit": visit,
-                        "put": put,
-                        "value": value,
-                        "over": [],
-                    }
-                )
-        log.push_json(msgspec.json.encode(envelope(device, events)), received_ms=ms)
-    log.close()
-    return visit
-
-
-def envelope(device: str, events: list[dict[str, Any]]) -> dict[str, Any]:
-    from bradawl.log.events import Written, chain, hash_of
-
-    full = chain(device, 1, "", msgspec.convert(events, list[Written]))
-    return {
-        "protocol": 1,
-        "device": device,
-        "from_seq": 1,
-        "prev": "",
-        "events": events,
-        "head": hash_of(full[-1]),
-    }
-
-
-def seconds(port: int, path: str) -> float:
+def got(served: Served, path: str) -> tuple[float, bytes]:
+    """Seconds until the whole page is here, and the page."""
     began = time.perf_counter()
-    status, body, _ = asked(port, "GET", path)
+    status, page, _ = asked(served.port, "GET", path)
     took = time.perf_counter() - began
-    assert status == 200, (path, status, body[:200])
-    return took
+    if status != 200:
+        raise RuntimeError(f"{path}: {status} {page[:300]!r}")
+    return took, page
 
 
-def measure() -> list[dict[str, Any]]:
-    rows = []
-    for visits in SIZES:
-        with tempfile.TemporaryDirectory() as folder:
-            data = Path(folder)
-            last = fill(data, visits, random.Random(visits))
-            server = Server(data, whole=True)
-            server.start()
-            try:
-                seconds(server.port, "/api/v1/offline")
-                for name, path in (("list", "/desk/"), ("visit", f"/desk/visits/{last}")):
-                    first = seconds(server.port, path)
-                    later, floor = [], []
-                    for _ in range(RUNS):
-                        later.append(seconds(server.port, path))
-                        floor.append(seconds(server.port, "/api/v1/offline"))
-                    rows.append(
-                        {
-                            "what": f"{name} with {visits} visits",
-                            "figure_s": round(statistics.median(later), 4),
-                            "first_s": round(first, 4),
-                            "slowest_s": round(max(later), 4),
-                            "floor_s": round(statistics.median(floor), 4),
-                            "goal_s": GOAL_S,
-                            "runs": RUNS,
-                        }
-                    )
-            finally:
-                server.kill()
-                server.buried()
+def filled(served: Served, path: str) -> float:
+    """Seconds until a list has read the visits that it shows."""
+    began = time.perf_counter()
+    while STILL_READING in got(served, path)[1]:
+        if time.perf_counter() - began > READ_LIMIT_S:
+            raise RuntimeError(f"{path} is not filled in after {READ_LIMIT_S} s.")
+        time.sleep(0.2)
+    return time.perf_counter() - began
+
+
+def measured(served: Served, visits: int, first: dict[str, float]) -> list[dict[str, Any]]:
+    """Rows for every page at one size; `first` holds the figures with the fewest visits."""
+    one = visit_id(visits - 1)
+    pages = {
+        "list": "/desk/",
+        "last page of the list": f"/desk/?page={-(-visits // 100)}",
+        "search": "/desk/?words=egret",
+        "one visit": f"/desk/visits/{one}",
+        "plan": f"/desk/visits/{one}/plan",
+        "brief": f"/desk/visits/{one}/brief",
+        "compare": "/desk/compare",
+    }
+    cold, _ = got(served, "/desk/")
+    rows: list[dict[str, Any]] = [
+        {
+            "what": f"first list after a start, {visits} visits",
+            "figure_s": round(cold, 4),
+            "goal_s": GOAL_S,
+            "filled_in_after_s": round(filled(served, "/desk/"), 2),
+        }
+    ]
+    for name, path in pages.items():
+        got(served, path)
+        if name == "last page of the list":
+            filled(served, path)
+        turns = [(got(served, path)[0], got(served, FLOOR)[0]) for _ in range(RUNS)]
+        row = compared(f"{name}, {visits} visits", *map(list, zip(*turns, strict=True)))
+        del row["goal"]
+        row["slowest_s"] = round(max(figure for figure, _ in turns), 4)
+        row["goal_s"] = GOAL_S
+        row["growth"] = round(row["figure_s"] / first.setdefault(name, row["figure_s"]), 2)
+        row["bytes"] = len(got(served, path)[1])
+        rows.append(row)
+    return rows
+
+
+def measure(most: int) -> list[dict[str, Any]]:
+    rows: list[dict[str, Any]] = []
+    first: dict[str, float] = {}
+    chance = random.Random(11)
+    with tempfile.TemporaryDirectory() as folder:
+        data = Path(folder)
+        held = 0
+        for visits in (size for size in SIZES if size <= most):
+            core = Bradawl(settings.at(data))
+            began = time.perf_counter()
+            events = fill(core.log, core.checklists.value, held, visits - held, chance)
+            took = time.perf_counter() - began
+            core.log.close()
+            core.close()
+            held = visits
+            with bradawl(data) as served:
+                more = measured(served, visits, first)
+            more[0]["events_pushed"] = events
+            more[0]["pushed_in_s"] = round(took, 2)
+            rows += more
     return rows
 
 
 def main() -> None:
-    write("desk", measure(), events_per_visit=EVENTS)
+    most = int(sys.argv[1]) if len(sys.argv) > 1 else SIZES[-1]
+    write("desk", measure(most))
 
 
 if __name__ == "__main__":

@@ -1,81 +1,63 @@
-"""Cold start: from the command to the first answer, and the memory held when nothing happens.
+"""Cold start: from the command to the first answer.
 
-Floor, in turns with it: a bare ASGI application under the same uvicorn. The data folder exists
-and is up to date, as on every start but the first; the operating system has the files in memory.
+Floors, in turns with it: a bare ASGI application under the same uvicorn, and the libraries that
+Bradawl is made of around an application that does nothing. The data folder exists and is up to
+date, as on every start but the first; modules are compiled, the operating system has the files
+in memory. `cpu_s` is the processor's time of the same starts: it does not wait for other work.
 """
 
 from __future__ import annotations
 
-import http.client
 import os
-import subprocess
-import sys
+import statistics
 import tempfile
-import time
-from collections.abc import Sequence
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Any
 
 from tests.bench.figures import compared, write
-from tests.bench.processes import memory_mb
-from tests.log.kill_loop import free_port
+from tests.bench.processes import Served, bare, bradawl
 
 RUNS = 9
-SETTLE_S = 2.0
-LIMIT_S = 60
 
 
-def start(command: Sequence[str], port: int, data: Path) -> tuple[float, float]:
-    """Seconds to the first answer, and MB of memory after a while."""
-    began = time.perf_counter()
-    process = subprocess.Popen(
-        [sys.executable, *command],
-        env={**os.environ, "BRADAWL_DATA": str(data)},
-        stdout=subprocess.DEVNULL,
-    )
-    try:
-        while True:
-            try:
-                connection = http.client.HTTPConnection("127.0.0.1", port, timeout=5)
-                connection.request("GET", "/api/v1/offline")
-                connection.getresponse().read()
-                connection.close()
-                break
-            except OSError:
-                if time.perf_counter() - began > LIMIT_S or process.poll() is not None:
-                    raise RuntimeError(f"{command} did not start.") from None
-                time.sleep(0.002)
-        seconds = time.perf_counter() - began
-        time.sleep(SETTLE_S)
-        return seconds, memory_mb(process.pid)
-    finally:
-        process.kill()
-        process.wait()
+def started(server: Callable[[Path], AbstractContextManager[Served]], data: Path) -> list[float]:
+    """Seconds to the first answer, and of the processor until then."""
+    with server(data) as served:
+        fields = Path(f"/proc/{served.pid}/stat").read_text().rpartition(")")[2].split()
+        ticks = int(fields[11]) + int(fields[12])
+        return [served.started_s, ticks / os.sysconf("SC_CLK_TCK")]
 
 
 def measure() -> list[dict[str, Any]]:
-    figures, floors, memory = [], [], []
+    servers: dict[str, Callable[[Path], AbstractContextManager[Served]]] = {
+        "bradawl": bradawl,
+        "raw": lambda data: bare("tests.bench.floor_start", data),
+        "libraries": lambda data: bare("tests.bench.floor_libraries", data),
+    }
+    seen: dict[str, list[list[float]]] = {name: [] for name in servers}
     with tempfile.TemporaryDirectory() as folder:
-        data = Path(folder)
         for run in range(RUNS + 1):
-            port = free_port()
-            floor, _ = start(["-m", "tests.bench.floor_start", folder, str(port)], port, data)
-            port = free_port()
-            figure, resident = start(
-                ["-m", "bradawl.cli", "serve", "--port", str(port)], port, data
-            )
-            if run:
-                figures.append(figure)
-                floors.append(floor)
-                memory.append(resident)
-    return [
-        compared("command to first answer / bare ASGI application", figures, floors, goal=3.0),
-        {
-            "what": "memory at rest, MB",
-            "figure_mb": round(sorted(memory)[len(memory) // 2], 1),
-            "goal": 60,
-        },
-    ]
+            for name, server in servers.items():
+                figures = started(server, Path(folder))
+                if run:  # the first compiles and migrates
+                    seen[name].append(figures)
+
+    def column(name: str, which: int) -> list[float]:
+        return [figures[which] for figures in seen[name]]
+
+    rows = []
+    for what, floor, goal in (
+        ("command to first answer / bare ASGI application", "raw", 3.0),
+        ("command to first answer / its libraries alone", "libraries", None),
+    ):
+        row = compared(what, column("bradawl", 0), column(floor, 0), goal=goal)
+        row["cpu_s"] = round(statistics.median(column("bradawl", 1)), 3)
+        row["floor_cpu_s"] = round(statistics.median(column(floor, 1)), 3)
+        row["cpu_ratio"] = round(row["cpu_s"] / row["floor_cpu_s"], 2)
+        rows.append(row)
+    return rows
 
 
 def main() -> None:

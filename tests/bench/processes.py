@@ -13,16 +13,68 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 
+from tests.bench.figures import FOLDER
 from tests.log.kill_loop import free_port
 
-LIMIT_S = 60
+LIMIT_S = 120
 
 
 class Served(NamedTuple):
-    """A server process that listens."""
+    """A server process that listens; `started_s` after its command, where that was measured."""
 
     port: int
     pid: int
+    started_s: float = 0.0
+
+
+def environment(**more: str) -> dict[str, str]:
+    """What a server process is started with.
+
+    Its modules are compiled once, as after an installation, also where the environment forbids
+    that beside the sources; without it a start compiles all of its libraries each time.
+    """
+    compiled = {
+        "PYTHONDONTWRITEBYTECODE": "",
+        "PYTHONPYCACHEPREFIX": str(FOLDER / "bytecode"),
+    }
+    return {**os.environ, **compiled, **more}
+
+
+@contextmanager
+def bradawl(data: Path) -> Iterator[Served]:
+    """All of `bradawl serve` on a data folder, from its first answer to the end of the block."""
+    port = free_port()
+    command = [sys.executable, "-m", "bradawl.cli", "serve", "--port", str(port)]
+    with _answering(command, port, environment(BRADAWL_DATA=str(data))) as served:
+        yield served
+
+
+@contextmanager
+def bare(module: str, data: Path) -> Iterator[Served]:
+    """`python -m MODULE DATA PORT`, from its first answer to the end of the block."""
+    port = free_port()
+    command = [sys.executable, "-m", module, str(data), str(port)]
+    with _answering(command, port, environment()) as served:
+        yield served
+
+
+@contextmanager
+def _answering(command: list[str], port: int, given: Mapping[str, str]) -> Iterator[Served]:
+    began = time.perf_counter()
+    process = subprocess.Popen(command, env=dict(given), stdout=subprocess.DEVNULL)
+    try:
+        while True:
+            try:
+                asked(port, "GET", "/api/v1/offline")
+                break
+            except OSError:
+                if process.poll() is not None or time.perf_counter() - began > LIMIT_S:
+                    raise RuntimeError(f"{command} did not start.") from None
+                time.sleep(0.002)
+        yield Served(port, process.pid, time.perf_counter() - began)
+    finally:
+        process.kill()
+        process.wait()
 
 
 def memory_mb(pid: int, what: str = "VmRSS") -> float:
@@ -34,14 +86,12 @@ def memory_mb(pid: int, what: str = "VmRSS") -> float:
 
 
 @contextmanager
-def serving(
-    module: str, data: Path, environment: Mapping[str, str] | None = None
-) -> Iterator[Served]:
+def serving(module: str, data: Path, more: Mapping[str, str] | None = None) -> Iterator[Served]:
     """`python -m MODULE DATA PORT` until the end of the block."""
     port = free_port()
     process = subprocess.Popen(
         [sys.executable, "-m", module, str(data), str(port)],
-        env={**os.environ, **(environment or {})},
+        env=environment(**(more or {})),
     )
     try:
         limit = time.monotonic() + LIMIT_S

@@ -1,0 +1,89 @@
+"""Many visits at once for benchmarks: real items of the real checklists, invented cars."""
+
+from __future__ import annotations
+
+import hashlib
+import random
+from collections.abc import Iterator
+from typing import Any
+
+import msgspec
+
+from bradawl.log import Log
+from tests.bench.bench_judge import visit as judged_visit
+
+PER_DEVICE = 40  # visits in one batch of one device
+EVENTS = 48
+TEMPLATES = 25
+START_MS = 1_764_052_703_000
+MAKES = ("Ardea", "Brolga", "Corvina", "Dunnock", "Egret", "Fieldfare")
+encode = msgspec.json.Encoder(order="deterministic").encode
+
+
+def histories(bundle: dict[str, Any], chance: random.Random) -> list[list[tuple[str, Any]]]:
+    """What is recorded in a visit, as (path, value), for visits to copy."""
+    made = []
+    for _ in range(TEMPLATES):
+        events = judged_visit(bundle["rules"], 22, 12, 1, chance)
+        puts = [(event["put"], event["value"]) for event in events]
+        puts.append(("about/asking_price", chance.randrange(800, 9000)))
+        puts.append(("about/currency", "EUR"))
+        made.append(puts[: EVENTS - 6])
+    return made
+
+
+def batches(
+    bundle: dict[str, Any], first: int, count: int, chance: random.Random
+) -> Iterator[dict[str, Any]]:
+    """Visits `first` … `first + count - 1`, as their devices push them."""
+    shapes = histories(bundle, chance)
+    for start in range(first, first + count, PER_DEVICE):
+        device = hashlib.sha256(f"device {start}".encode()).hexdigest()[:32]
+        events: list[dict[str, Any]] = []
+        prev = ""
+        for number in range(start, min(start + PER_DEVICE, first + count)):
+            for put, value in _puts(bundle, number, shapes[number % TEMPLATES]):
+                seq = len(events) + 1
+                ms = START_MS + number * 60_000 + seq
+                event = {
+                    "at": f"{ms:015d}-00000-{device}",
+                    "visit": visit_id(number),
+                    "put": put,
+                    "value": value,
+                    "over": [],
+                }
+                whole = {**event, "device": device, "seq": seq, "prev": prev}
+                prev = hashlib.sha256(encode(whole)).hexdigest()
+                events.append(event)
+        yield {
+            "protocol": 1,
+            "device": device,
+            "from_seq": 1,
+            "prev": "",
+            "events": events,
+            "head": prev,
+        }
+
+
+def fill(log: Log, bundle: dict[str, Any], first: int, count: int, chance: random.Random) -> int:
+    """Push so many visits into a log; how many events they have."""
+    stored = 0
+    for batch in batches(bundle, first, count, chance):
+        stored += log.push(batch, received_ms=START_MS).stored
+    return stored
+
+
+def visit_id(number: int) -> str:
+    return hashlib.sha256(f"visit {number}".encode()).hexdigest()[:32]
+
+
+def _puts(
+    bundle: dict[str, Any], number: int, shape: list[tuple[str, Any]]
+) -> Iterator[tuple[str, Any]]:
+    yield "about/bundle", bundle["hash"]
+    yield "about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}
+    yield "car/make", MAKES[number % len(MAKES)]
+    yield "car/model", f"{number // len(MAKES)}"
+    yield "car/registration", f"BW {number}"
+    yield "about/inspector", "Bench"
+    yield from shape
