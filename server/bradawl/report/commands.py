@@ -14,8 +14,8 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 
 def _verify(arguments: argparse.Namespace) -> int:
-    from bradawl.report.signing import known_certificates
-    from bradawl.report.verifying import Known, verify
+    from bradawl.report.known import known_in
+    from bradawl.report.verifying import verify
     from bradawl.settings import from_environment
 
     try:
@@ -23,8 +23,8 @@ def _verify(arguments: argparse.Namespace) -> int:
     except OSError as problem:
         print(f"{arguments.file} could not be read: {problem.strerror}.", file=sys.stderr)
         return 1
-    known = Known(certificates=known_certificates(from_environment().keys))
-    verdict = verify(pdf, known)
+    here = from_environment()
+    verdict = verify(pdf, known_in(here.data, here.keys))
     for line in verdict.lines:
         print(line)
     return 0 if verdict.whole else 1
