@@ -1,11 +1,11 @@
 """Headers on every answer, writes from other sites refused, bodies counted."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 
 import pytest
+from fastapi import Request
 
+from bradawl.access import DESK_COOKIE
 from bradawl.access.headers import APP_POLICY, host_name, policy_for
 from tests.access.conftest import Server
 
@@ -149,6 +149,20 @@ def test_a_body_within_the_limit_of_its_path_arrives_whole(server: Server) -> No
     assert answer.json() == {"bytes": 8 * 1024 * 1024}
     over = server.client().post("/api/v1/sync/echo", content=b"x" * (8 * 1024 * 1024 + 1))
     assert over.status_code == 413
+
+
+def test_a_stranger_may_send_little_to_the_desk_and_somebody_signed_in_much(
+    server: Server,
+) -> None:
+    @server.app.post("/desk/visits/{visit}/upload")
+    async def upload(request: Request) -> dict[str, int]:
+        return {"bytes": len(await request.body())}
+
+    data = b"x" * (1024 * 1024)
+    path = "/desk/visits/x/upload"
+    assert server.client().post(path, content=data).status_code == 413
+    assert server.client(cookies={DESK_COOKIE: "x"}).post(path, content=data).status_code == 413
+    assert server.desk().post(path, content=data).json() == {"bytes": len(data)}
 
 
 def test_a_fault_of_the_server_says_nothing_about_its_inside(server: Server) -> None:

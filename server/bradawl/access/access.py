@@ -82,7 +82,7 @@ class Access:
 
     def install(self, app: FastAPI) -> None:
         """Put the guards around `app`; call it last, so that they stand outermost."""
-        app.add_middleware(BodyLimit, limits=LIMITS)
+        app.add_middleware(BodyLimit, known=self.knows, limits=LIMITS)
         app.add_middleware(Guard, hosts=self._hosts, strict_transport=self.mode == "proxy")
 
     # Phones
@@ -152,16 +152,24 @@ class Access:
 
     def signed_in(self, request: Request) -> SignedIn:
         """FastAPI dependency: whoever is signed in, readers too; else the sign-in page."""
-        token = self.desk_token(request)
-        found = self.people.signed_in(token) if token else None
+        found = self._signed_in(request)
         if found is not None:
             return found
-        if self.is_open_to(request):
-            return SignedIn(self.first_owner(), confirmed=True)
         if request.method == "GET":
             here = request.url.path + (f"?{request.url.query}" if request.url.query else "")
             raise see_other(f"/desk/sign-in?next={quote(here, safe='/')}")
         raise ApiError("sign_in", "Sign in at the desk first; nothing was changed.", 401)
+
+    def knows(self, request: Request) -> bool:
+        """Whether somebody who is signed in at the desk sends this."""
+        return self._signed_in(request) is not None
+
+    def _signed_in(self, request: Request) -> SignedIn | None:
+        token = self.desk_token(request)
+        found = self.people.signed_in(token) if token else None
+        if found is None and self.is_open_to(request):
+            return SignedIn(self.first_owner(), confirmed=True)
+        return found
 
     def is_open_to(self, request: Request) -> bool:
         """Whether the desk needs no sign-in: this machine only, until a passphrase is set."""

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
+from anyio import to_thread
 from starlette.datastructures import Headers
 from starlette.middleware.body_limit import RequestBodyLimitMiddleware
+from starlette.requests import Request
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from bradawl.errors import ApiError
@@ -13,6 +15,7 @@ from bradawl.errors import ApiError
 KIB = 1024
 MIB = 1024 * KIB
 
+SMALL = 64 * KIB
 #: Path prefix and bytes; the first that fits counts.
 LIMITS: tuple[tuple[str, int], ...] = (
     ("/api/v1/sync/", 8 * MIB),
@@ -35,18 +38,30 @@ class BodyLimit:
     """ASGI middleware: each path its own limit, answered with 413 and a sentence.
 
     Counting is Starlette's; what is added is the choice by path and the refusal of a body that
-    announces too much before any of it is read.
+    announces too much before any of it is read. A form is read before anybody asks who sent it,
+    so at the desk `known` is asked first and strangers may send little.
     """
 
-    def __init__(self, app: ASGIApp, *, limits: Sequence[tuple[str, int]] = LIMITS) -> None:
+    def __init__(
+        self,
+        app: ASGIApp,
+        *,
+        known: Callable[[Request], bool],
+        limits: Sequence[tuple[str, int]] = LIMITS,
+    ) -> None:
         self._limits = tuple(limits)
+        self._known = known
         self._counted = {
             size: RequestBodyLimitMiddleware(app, max_body_size=size) for _, size in limits
         }
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        limit = limit_for(scope.get("path", "/"), self._limits)
+        path = scope.get("path", "/")
+        limit = limit_for(path, self._limits)
         if scope["type"] == "http":
+            if limit > SMALL and path.startswith("/desk/") and scope["method"] == "POST":
+                known = await to_thread.run_sync(self._known, Request(scope))
+                limit = limit if known else SMALL
             announced = Headers(scope=scope).get("content-length", "")
             if announced.isdigit() and int(announced) > limit:
                 await too_large(limit).response()(scope, receive, send)
