@@ -8,7 +8,7 @@ import re
 
 import pytest
 import rfc8785
-from playwright.sync_api import expect
+from playwright.sync_api import Page, expect
 
 from tests.phone.phone import Phone, picture
 from tests.phone.server import Server
@@ -25,6 +25,17 @@ def chain_holds(events: list[dict[str, object]]) -> bool:
     return True
 
 
+def answer(page: Page) -> None:
+    """Tap the first answer of the first open card, and wait until the screen says it is stored."""
+    first = page.locator('[data-item][data-grade="open"]').first
+    expect(first).to_be_visible()
+    card = page.locator(f'[data-item="{first.get_attribute("data-item")}"]')
+    title = card.locator("h3").inner_text()
+    card.locator(".choice").first.tap()
+    expect(page.locator(".notice p")).to_contain_text(title)
+    expect(card).not_to_have_attribute("data-grade", "open", timeout=30_000)
+
+
 def test_keeps_what_it_acknowledged_when_the_tab_dies_during_saving(phone: Phone) -> None:
     phone.begin(make="Tarn")
     acknowledged = 0
@@ -34,9 +45,7 @@ def test_keeps_what_it_acknowledged_when_the_tab_dies_during_saving(phone: Phone
         expect(cards.first).to_be_visible()
         # taps as fast as a thumb can, and death after a different number of them each time
         for _ in range(death):
-            title = cards.first.locator("h3").inner_text()
-            cards.first.locator(".choice").first.tap()
-            expect(phone.status()).to_contain_text(title)
+            answer(phone.page)
             acknowledged += 1
         cards.first.locator(".choice").first.dispatch_event("click")
         phone.crash()
@@ -94,10 +103,7 @@ def test_two_tabs_write_one_chain(phone: Phone) -> None:
     other = phone.context.new_page()
     other.goto(f"{phone.origin}/app/#/visit/{phone.visit}/stage/underneath")
     for page in (phone.page, other) * 3:
-        card = page.locator('[data-item][data-grade="open"]').first
-        title = card.locator("h3").inner_text()
-        card.locator(".choice").first.tap()
-        expect(page.locator(".notice p")).to_contain_text(title)
+        answer(page)
     events = phone.events()
     assert chain_holds(events)
     assert len([event for event in events if event["put"].startswith("items/")]) == 6

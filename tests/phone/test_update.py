@@ -72,7 +72,7 @@ def test_a_new_version_in_mid_visit_waits_and_the_old_one_stays_whole(
     expect(card).to_have_attribute("data-grade", "major")
     assert phone.page.evaluate("window.sameLife")
     server.kill()
-    phone.reopen()
+    phone.page.reload()
     expect(phone.page.locator('[data-item="rust.arches"]')).to_have_attribute("data-grade", "major")
     assert phone.page.locator("meta[name=second]").count() == 0
 
@@ -87,4 +87,26 @@ def test_a_new_version_in_mid_visit_waits_and_the_old_one_stays_whole(
     phone.reopen()
     expect(phone.page.locator("meta[name=second]")).to_have_count(1)
     assert any(event["put"] == "items/rust.arches/choice" for event in phone.events())
+    phone.throw_away()
+
+
+def test_a_new_version_comes_by_itself_when_the_app_is_started_anew(
+    browser: Browser, server: Server, web: Path
+) -> None:
+    phone = Phone(browser, server.origin)
+    phone.open()
+    phone.wait_for_sync("server")
+    phone.wait_for_worker()
+    phone.begin(make="Tarn")
+    release(web, "third")
+    phone.page.evaluate("navigator.serviceWorker.ready.then((one) => one.update()).then(() => 1)")
+    phone.wait_until(
+        lambda: phone.page.evaluate(
+            "navigator.serviceWorker.ready.then((one) => one.waiting !== null)"
+        )
+    )
+    server.kill()
+    phone.reopen()
+    expect(phone.page.locator("meta[name=third]")).to_have_count(1)
+    expect(phone.page.get_by_label("Make")).to_have_value("Tarn")
     phone.throw_away()

@@ -1,7 +1,7 @@
 /** What the whole app looks at. */
 
 import { signal } from "@preact/signals";
-import type { Preferences } from "../store/meta";
+import { type Preferences, writeMeta } from "../store/meta";
 import { NOTHING_KNOWN, type SyncState } from "../store/sync";
 
 /** A full-width alarm: something could not be stored. `again` repeats exactly that. */
@@ -25,5 +25,10 @@ export const preferences = signal<Preferences>({
   hand: "right",
   currency: "EUR",
   inspector: "",
-  rate: null,
+  units: {},
 });
+
+export async function setPreferences(change: Partial<Preferences>): Promise<void> {
+  preferences.value = { ...preferences.value, ...change };
+  await writeMeta("preferences", preferences.value);
+}

@@ -349,6 +349,14 @@ export class Visit {
       .sort((a, b) => a.n - b.n);
   }
 
+  /** How many entries came after the last seal. */
+  additions(): number {
+    const last = this.seals().at(-1)?.n;
+    if (last === undefined) return 0;
+    const sealed = this.cells.value[`seal/${last}`]?.at ?? "";
+    return Object.values(this.cells.value).filter((cell) => cell.at > sealed).length;
+  }
+
   /** Sign what stands now. */
   async seal(
     name: string,

@@ -66,6 +66,7 @@ export const words = {
     place: "Where you look at it",
     seller: "Seller",
     inspector: "Your name",
+    currency: "Currency",
     price: "Asking price",
     valueGood: "What a good one is worth to you",
     rate: "Hourly rate of work",

@@ -19,7 +19,8 @@ export interface Preferences {
   hand: "right" | "left";
   currency: string;
   inspector: string;
-  rate: number | null;
+  /** The unit last chosen for a quantity, such as psi for pressure. */
+  units: Record<string, string>;
 }
 
 interface Meta {

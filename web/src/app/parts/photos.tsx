@@ -99,6 +99,7 @@ function Finder({
   onClose: () => void;
 }) {
   const video = useRef<HTMLVideoElement>(null);
+  const [ready, setReady] = useState(false);
   useEffect(() => {
     const screen = video.current;
     if (screen === null) return;
@@ -109,7 +110,13 @@ function Finder({
   }, [stream]);
   return (
     <div class="finder">
-      <video ref={video} playsInline muted aria-label={words.photo.finder} />
+      <video
+        ref={video}
+        playsInline
+        muted
+        aria-label={words.photo.finder}
+        onLoadedData={() => setReady(true)}
+      />
       <div class="finder-row">
         <button type="button" onClick={onClose}>
           {words.close}
@@ -117,6 +124,7 @@ function Finder({
         <button
           type="button"
           class="main"
+          disabled={!ready}
           onClick={async () => {
             const shot = video.current === null ? null : await shoot(video.current);
             if (shot !== null) onShot(shot);

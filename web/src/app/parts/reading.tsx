@@ -4,6 +4,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { ItemJudgement } from "../../shared/assessment";
 import type { Item, Reading } from "../../shared/checklist";
 import { placeName, unitName } from "../names";
+import { preferences, setPreferences } from "../signals";
 import type { Visit } from "../visit";
 import { words } from "../words";
 
@@ -227,11 +228,14 @@ function ReadingGroup({ visit, item, reading, onPreview }: Omit<RowProps, "place
   const places = reading.at ?? ["one"];
   const puts = places.map((place) => `items/${item.id}/readings/${reading.id}/${place}`);
   const kept = puts.map((put) => visit.value(put) as Typed | null);
-  const unit = chosen ?? kept.find((one) => one !== null)?.unit ?? reading.units[0] ?? "";
+  const usual = preferences.value.units[reading.quantity];
+  const preferred = usual !== undefined && reading.units.includes(usual) ? usual : reading.units[0];
+  const unit = chosen ?? kept.find((one) => one !== null)?.unit ?? preferred ?? "";
   // numbers already typed keep their figures and take the unit that the person now says they have
   const turn = () => {
     const next = reading.units[(reading.units.indexOf(unit) + 1) % reading.units.length] ?? unit;
     setChosen(next);
+    void setPreferences({ units: { ...preferences.value.units, [reading.quantity]: next } });
     const changes = kept.flatMap((one, index) =>
       one === null ? [] : [{ put: puts[index] as string, value: { ...one, unit: next } }],
     );

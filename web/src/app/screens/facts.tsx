@@ -1,12 +1,11 @@
 /** What is known of the car and the day, by few taps; every answer narrows the list. */
 
 import { useState } from "preact/hooks";
-import { writeMeta } from "../../store/meta";
 import { Choices } from "../parts/choices";
 import { Field } from "../parts/field";
 import { Frame } from "../parts/frame";
 import { address } from "../route";
-import { preferences } from "../signals";
+import { setPreferences } from "../signals";
 import type { Visit } from "../visit";
 import { words } from "../words";
 
@@ -21,10 +20,9 @@ function TextFact({ visit, put, label }: { visit: Visit; put: string; label: str
       onRecord={(text) => {
         const value = text.trim() === "" ? null : text.trim();
         void visit.put([{ put, value }], words.item.recorded(label, value ?? "–"));
-        if (put === "about/inspector" && value !== null) {
-          preferences.value = { ...preferences.value, inspector: value };
-          void writeMeta("preferences", preferences.value);
-        }
+        // what is the person's own is kept for the next car
+        if (put === "about/inspector" && value !== null) void setPreferences({ inspector: value });
+        if (put === "about/currency" && value !== null) void setPreferences({ currency: value });
       }}
     />
   );
@@ -241,6 +239,7 @@ export function Facts({ visit }: { visit: Visit }) {
       <TextFact visit={visit} put="about/place" label={texts.place} />
       <TextFact visit={visit} put="about/seller" label={texts.seller} />
       <TextFact visit={visit} put="about/inspector" label={texts.inspector} />
+      <TextFact visit={visit} put="about/currency" label={texts.currency} />
       <WholeFact
         visit={visit}
         put="about/asking_price"

@@ -3,11 +3,12 @@
 import { useEffect, useState } from "preact/hooks";
 import { me } from "../../store/api";
 import { exportUnsent } from "../../store/export";
-import { type Preferences, writeMeta } from "../../store/meta";
+import type { Preferences } from "../../store/meta";
+import { offlineNames } from "../judge";
 import { Choices } from "../parts/choices";
 import { Frame } from "../parts/frame";
 import { address } from "../route";
-import { alarm, preferences, syncState } from "../signals";
+import { alarm, preferences, setPreferences, syncState } from "../signals";
 import { sendNow } from "../syncing";
 import { ago, readable } from "../time";
 import { words } from "../words";
@@ -67,16 +68,16 @@ async function saveToFile(): Promise<boolean> {
   }
 }
 
-export async function setPreferences(change: Partial<Preferences>): Promise<void> {
-  preferences.value = { ...preferences.value, ...change };
-  await writeMeta("preferences", preferences.value);
-}
-
 export function Storage() {
   const state = syncState.value;
   const [name, setName] = useState<string | null>(null);
   const [saved, setSaved] = useState(false);
+  const [version, setVersion] = useState("");
   useEffect(() => {
+    void offlineNames().then(
+      ({ app }) => setVersion(app),
+      () => undefined,
+    );
     void me().then(
       (found) => setName(found.name),
       // not paired or not reachable: the line above says which
@@ -146,6 +147,7 @@ export function Storage() {
           chosen={preferences.value.hand}
           onChoose={(id) => void setPreferences({ hand: id as Preferences["hand"] })}
         />
+        {version !== "" && <p class="hint">{texts.version(version)}</p>}
       </section>
     </Frame>
   );

@@ -81,6 +81,7 @@ export function Walk({ visit }: { visit: Visit }) {
     >
       {seal !== undefined && (
         <p class="sealed">
+          {visit.additions() > 0 && `${words.seal.after(visit.additions())} `}
           {words.seal.sealed(
             String(seal.value.name),
             String((seal.value.at as { date: string }).date),
