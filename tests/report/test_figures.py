@@ -10,7 +10,15 @@ import pytest
 from bradawl.judgement import assess, fold
 from bradawl.report import Signer, write_report
 from bradawl.report.bodymap import outlines, spots
-from bradawl.report.figures import PANELS, Compression, FuelPressure, Paint, Tread, picture_of
+from bradawl.report.figures import (
+    PANELS,
+    Compression,
+    FuelPressure,
+    Paint,
+    Tread,
+    panel_marks,
+    picture_of,
+)
 from bradawl.report.workplan import Job, Tip, Workplan
 from tests.report.tools import run, words
 from tests.report.visits import ITEMS, TODAY, Writer, assessment, dossier, item, judged, puts
@@ -168,6 +176,22 @@ def test_rust_is_put_where_it_was_recorded(
     item_id: str, places: tuple[str, ...], count: int
 ) -> None:
     assert len(spots(item_id, places)) == count
+
+
+def test_taps_of_the_body_map_are_on_it(tmp_path: Path, shop: Signer) -> None:
+    taps: list[tuple[str, Any]] = [
+        ("items/body.panels/readings/rust/rear-wing-left", {"typed": "yes", "unit": ""}),
+        ("items/body.panels/readings/dent/rear-wing-left", {"typed": "yes", "unit": ""}),
+        ("items/body.panels/readings/repair/roof", {"typed": "yes", "unit": ""}),
+        ("items/body.panels/readings/dent/bonnet", None),
+    ]
+    visit = dossier([*puts(), *taps])
+    assert panel_marks(visit.cells) == {"roof": ("repair",), "rear-wing-left": ("rust", "dent")}
+    file = tmp_path / "taps.pdf"
+    write_report(visit, file, "condition", shop, today=TODAY)
+    text = words(file)
+    for said in ("rust spot", "dent", "old repair"):
+        assert said in text
 
 
 def test_the_pictures_are_in_the_report_as_vectors_and_say_their_figures(

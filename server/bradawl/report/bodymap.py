@@ -128,21 +128,29 @@ class Mark:
 class BodyMap(Flowable):  # type: ignore[misc]
     """The sheet with numbered marks, and panels hatched and figured by their paint."""
 
-    def __init__(self, marks: Sequence[Mark], paint: Paint | None, *, width: float) -> None:
+    def __init__(
+        self,
+        marks: Sequence[Mark],
+        paint: Paint | None,
+        tapped: Mapping[str, Sequence[str]],
+        *,
+        width: float,
+    ) -> None:
         super().__init__()
-        self._marks, self._paint = marks, paint
+        self._marks, self._paint, self._tapped = marks, paint, tapped
         self._scale = min(width, 138 * MM) / WIDE
         self._column = width
 
     def wrap(self, *_: float) -> tuple[float, float]:
         self.width = self._column
-        self.height = HIGH * self._scale + (21 if self._paint else 4)
+        self._legends = bool(self._paint) + bool(self._tapped)
+        self.height = HIGH * self._scale + (4, 21, 32)[self._legends]
         return self.width, self.height
 
     def draw(self) -> None:
         canvas = self.canv
         canvas.saveState()
-        canvas.translate((self._column - WIDE * self._scale) / 2, 17 if self._paint else 2)
+        canvas.translate((self._column - WIDE * self._scale) / 2, (2, 17, 28)[self._legends])
         canvas.scale(self._scale, self._scale)
         canvas.setLineJoin(1)
         self._body(canvas)
@@ -155,7 +163,9 @@ class BodyMap(Flowable):  # type: ignore[misc]
                 _draw_mark(canvas, mark, (x + 9 * beside, y + (5.6 if self._paint else 0)))
         canvas.restoreState()
         if self._paint:
-            self._legend(canvas)
+            self._legend(canvas, 5 if self._legends == 1 else 16)
+        if self._tapped:
+            _tap_legend(canvas, 5)
 
     def _body(self, canvas: Any) -> None:
         canvas.setStrokeColor(INK)
@@ -187,6 +197,10 @@ class BodyMap(Flowable):  # type: ignore[misc]
         canvas.setFont(typeface.SANS, 3.2)
         canvas.drawRightString(4, 65, "front")
         canvas.drawString(196, 65, "rear")
+        for name, taps in self._tapped.items():
+            x, y = middle(outlines()[name])
+            for beside, tap in enumerate(taps):
+                _draw_tap(canvas, tap, x + 5 * (beside - (len(taps) - 1) / 2), y - 6.6)
         for name, panel in panels.items():
             outline = outlines().get(name)
             if outline is None or not panel.text:
@@ -194,9 +208,9 @@ class BodyMap(Flowable):  # type: ignore[misc]
             x, y = middle(outline)
             _label(canvas, x, y - 2.4, panel.text)
 
-    def _legend(self, canvas: Any) -> None:
+    def _legend(self, canvas: Any, up: float) -> None:
         canvas.saveState()
-        canvas.translate(0, 5)
+        canvas.translate(0, up)
         canvas.setFont(typeface.SANS, 6.6)
         canvas.setStrokeColor(INK)
         canvas.setLineWidth(0.4)
@@ -218,6 +232,33 @@ _FINISH_WORDS = {
     "thin": "polished thin",
     "no-reading": "no steel found",
 }
+
+
+_TAP_WORDS = {"rust": "rust spot", "dent": "dent", "repair": "old repair"}
+
+
+def _draw_tap(canvas: Any, tap: str, x: float, y: float, size: float = 1.6) -> None:
+    """A filled dot for rust, a ring for a dent, a cross for an old repair."""
+    canvas.setStrokeColor(INK)
+    canvas.setFillColor(INK if tap == "rust" else "#FFFFFF")
+    canvas.setLineWidth(size * 0.35)
+    if tap == "repair":
+        canvas.line(x - size, y - size, x + size, y + size)
+        canvas.line(x - size, y + size, x + size, y - size)
+    else:
+        canvas.circle(x, y, size, stroke=1, fill=1)
+
+
+def _tap_legend(canvas: Any, up: float) -> None:
+    canvas.saveState()
+    canvas.setFont(typeface.SANS, 6.6)
+    x = 3.0
+    for tap, word in _TAP_WORDS.items():
+        _draw_tap(canvas, tap, x, up + 3.2, 2.6)
+        canvas.setFillColor(INK)
+        canvas.drawString(x + 6, up + 1, word)
+        x += 6 + canvas.stringWidth(word, typeface.SANS, 6.6) + 16
+    canvas.restoreState()
 
 
 def _closed(canvas: Any, points: Sequence[tuple[float, float]]) -> Any:

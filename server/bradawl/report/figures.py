@@ -110,6 +110,25 @@ def picture_of(
     return drawn
 
 
+#: The item whose readings are taps on the phone's body map: `dent`, `rust`, `repair` per panel.
+PANEL_ITEM = "body.panels"
+PANEL_MARKS = ("rust", "dent", "repair")
+
+
+def panel_marks(cells: Mapping[str, Any]) -> dict[str, tuple[str, ...]]:
+    """What was tapped on each panel, from all cells of a visit."""
+    found = {}
+    for panel in PANELS:
+        marks = tuple(
+            mark
+            for mark in PANEL_MARKS
+            if (cells.get(f"items/{PANEL_ITEM}/readings/{mark}/{panel}") or {}).get("value")
+        )
+        if marks:
+            found[panel] = marks
+    return found
+
+
 def _by_place(measures: list[dict[str, Any]], of: str) -> dict[str, dict[str, Any]]:
     return {
         str(one["place"]): one for one in measures if one["of"] == of and one["number"] is not None

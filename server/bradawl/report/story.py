@@ -15,7 +15,7 @@ from reportlab.platypus import CondPageBreak, Spacer
 from bradawl.report import charts
 from bradawl.report.bodymap import BodyMap, Mark, spots
 from bradawl.report.contents import FIRST_AREAS, Area, Contents, Finding, Photo
-from bradawl.report.figures import Compression, FuelPressure, Paint, Tread
+from bradawl.report.figures import Compression, FuelPressure, Paint, Tread, panel_marks
 from bradawl.report.flowables import (
     Anchor,
     Framed,
@@ -366,9 +366,10 @@ def _rust_map(desk: Desk, area: Area) -> list[Any]:
         key.append(
             f"<b>{number}</b> {GRADE_WORD[finding.grade]}: {desk.ink.markup(finding.title)}{where}"
         )
-    if not any(mark.at for mark in marks) and paint is None:
+    tapped = panel_marks(desk.shared.cells)
+    if not any(mark.at for mark in marks) and paint is None and not tapped:
         return []
-    out: list[Any] = [BodyMap(marks, paint, width=desk.width)]
+    out: list[Any] = [BodyMap(marks, paint, tapped, width=desk.width)]
     if key:
         out.append(desk.p("; ".join(key) + ".", "small"))
     if paint is not None:
