@@ -308,13 +308,20 @@ def test_no_period_spends_what_is_not_there_and_nothing_comes_before_what_it_wai
 
 
 def test_what_the_car_may_be_used_for_is_conservative() -> None:
-    def finding(grade: str, drive: str = "no", **weight: int) -> dict[str, Any]:
-        return {"item": f"x.{grade}-{drive}", "grade": grade, "drive": drive, "weight": weight}
+    def finding(grade: str, drive: str = "no", danger: int = 0, **weight: int) -> dict[str, Any]:
+        return {
+            "item": f"x.{grade}-{drive}",
+            "grade": grade,
+            "drive": drive,
+            "danger": danger,
+            "weight": weight,
+        }
 
     uses = ["everyday", "long_trips"]
     assert plan.fit_for([finding("dangerous")], uses)["road"] == "off"
     assert plan.fit_for([finding("uninspected", "essential")], uses)["road"] == "off"
     assert plan.fit_for([finding("major", "essential")], uses)["road"] == "workshop"
+    assert plan.fit_for([finding("major", danger=4)], uses)["road"] == "workshop"
     answer = plan.fit_for([finding("major", long_trips=4), finding("minor", "essential")], uses)
     assert answer == {
         "road": "open",

@@ -350,7 +350,8 @@ def tips_of(dossier: Dossier, plan: Plan) -> list[dict[str, Any]]:
             )
             row["chart"] = charts.tip_over(row["tip"], plan.currency)
         rows.append(row)
-    return rows
+    # what can be weighed comes before what cannot
+    return sorted(rows, key=lambda row: (row["tip"] is None, not row["further"], row["anchor"]))
 
 
 def further_of(dossier: Dossier, remedy: str) -> list[dict[str, Any]]:

@@ -25,16 +25,13 @@ CLASS_WORDS = {
 #: Where the work on an area belongs when neither its grade nor the drive home says more.
 CLASS_OF_AREA = {
     "rust": "decay",
-    "water": "decay",
-    "comfort": "comfort",
-    "inside": "comfort",
-    "heating": "comfort",
-    "trim": "looks",
-    "paint": "looks",
+    "interior": "comfort",
+    "equipment": "comfort",
+    "body": "looks",
     "accident": "looks",
+    "papers": "reliability",
 }
 ASSUMED_RATE = 60  # money an hour, when neither the brief nor the checklist says
-DANGER_WEIGHT = 4  # from here on a major fault counts as danger
 
 
 @dataclass(frozen=True)
@@ -228,7 +225,9 @@ def _findings(dossier: Dossier, rate: int) -> list[Finding]:
 
 
 def _class_of(rule: Mapping[str, Any], area: str, grade: str) -> str:
-    if grade == "dangerous" or (grade == "major" and int(rule.get("danger", 0)) >= DANGER_WEIGHT):
+    if grade == "dangerous" or (
+        grade == "major" and int(rule.get("danger", 0)) >= plan.GRAVE_DANGER
+    ):
         return "danger"
     if rule.get("drive", "no") != "no":
         return "reliability"
@@ -499,5 +498,6 @@ def _as_open(dossier: Dossier, item: str, grade: str) -> dict[str, Any]:
         "item": item,
         "grade": grade,
         "drive": rule.get("drive", "no"),
+        "danger": int(rule.get("danger", 0)),
         "weight": rule.get("weight", {}),
     }

@@ -93,8 +93,12 @@ def keep_photo(
 def job_fields(dossier: Dossier, job: remedies.Job) -> dict[str, Any]:
     """A planned job with, per finding, the readings that can be taken again."""
     rows = []
+    cautions: dict[str, str] = {}
     for item in job.items:
         rule = item_of(dossier.bundle, item) or {}
+        for caution in rule.get("cautions", ()):
+            told = dossier.bundle.get("cautions", {}).get(caution, {})
+            cautions[caution] = str(told.get("text", words_of(caution)))
         rows.append(
             {
                 "item": item,
@@ -112,7 +116,7 @@ def job_fields(dossier: Dossier, job: remedies.Job) -> dict[str, Any]:
                 ],
             }
         )
-    return {"job": job, "items": rows}
+    return {"job": job, "items": rows, "cautions": list(cautions.values())}
 
 
 def photos_typed(form: FormData, problems: forms.Problems) -> list[tuple[str, bytes]]:

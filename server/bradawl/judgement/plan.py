@@ -21,6 +21,7 @@ GRAVITY = ("dangerous", "major", "minor", "none")
 SEARCH_LIMIT = 60000  # states looked at before a choice is called unproven
 SHARES = 5040  # divisible by 1 to 10: shares of a cost lose nothing for the usual sizes
 TENTHS = 10
+GRAVE_DANGER = 4  # a major fault of so dangerous an item is as good as one the drive depends on
 HEAVY_WEIGHT = 3  # from this weight on, a major finding stands in the way of a use
 
 
@@ -533,10 +534,10 @@ def fit_for(findings: list[Json], uses: list[str]) -> Json:
     """What the car may be used for while `findings` are still open.
 
     `findings` are {"item", "grade" ("uninspected" too), "drive": essential | matters | no,
-    "weight": {use: 0-5}}. Conservative: a dangerous finding keeps it off the road; so does an
-    essential item that nobody inspected; a major fault in an essential item leaves the way to a
-    workshop only. Returns {"road": "off" | "workshop" | "open", "because": [item], "uses": [use],
-    "barred": {use: [item]}}.
+    "danger": 0-5, "weight": {use: 0-5}}. Conservative: a dangerous finding keeps it off the road;
+    so does an essential item that nobody inspected; a major fault in an essential or dangerous
+    item leaves the way to a workshop only. Returns {"road": "off" | "workshop" | "open",
+    "because": [item], "uses": [use], "barred": {use: [item]}}.
     """
     dangerous = [one["item"] for one in findings if one["grade"] == "dangerous"]
     unseen = [
@@ -544,9 +545,11 @@ def fit_for(findings: list[Json], uses: list[str]) -> Json:
         for one in findings
         if one["grade"] == "uninspected" and one["drive"] == "essential"
     ]
-    grave = [
-        one["item"] for one in findings if one["grade"] == "major" and one["drive"] == "essential"
-    ]
+    grave = []
+    for one in findings:
+        if one["grade"] == "major":
+            if one["drive"] == "essential" or one["danger"] >= GRAVE_DANGER:
+                grave.append(one["item"])
     if dangerous or unseen:
         return {"road": "off", "because": sorted(dangerous + unseen), "uses": [], "barred": {}}
     if grave:
