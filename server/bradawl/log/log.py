@@ -11,6 +11,7 @@ import secrets
 import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from threading import Lock
 from typing import Any
 
 import msgspec
@@ -30,6 +31,7 @@ from bradawl.log.withheld import Run, Withheld, leave_out
 PULL_EVENTS = 4_000  # in one answer, more or less: whole rows are sent
 PULL_BYTES = 4_000_000
 PULL_ROWS = 4_000
+BUNDLES_READY = 4  # parsed ones; a page of the desk needs one, and parsing is a third of it
 MAX_DEVICES = 10_000  # in one question what another device holds
 
 
@@ -130,6 +132,8 @@ class Log:
         self._new_id = new_id
         self.withheld = withheld
         self._ahead = ahead
+        self._bundles: dict[str, dict[str, Any]] = {}
+        self._bundles_lock = Lock()
         self.photos = Photos(engine, photo_store, clock)
         self.run = run or _run_of(engine)
 
@@ -416,14 +420,25 @@ class Log:
             return row.first() is not None
 
     def bundle(self, bundle_hash: str) -> dict[str, Any] | None:
-        """A bundle by its hash, or None when it was never served here."""
+        """A bundle by its hash, or None when it was never served here.
+
+        Callers share the value: it is read and never changed.
+        """
+        with self._bundles_lock:
+            ready = self._bundles.get(bundle_hash)
+        if ready is not None:
+            return ready
         with reading(self.engine) as connection:
             body = connection.execute(
                 select(BUNDLES.c.body).where(BUNDLES.c.hash == bundle_hash)
             ).scalar()
         if body is None:
             return None
-        found: dict[str, Any] = json.loads(body)
+        found: dict[str, Any] = msgspec.json.decode(body)
+        with self._bundles_lock:
+            self._bundles[bundle_hash] = found
+            while len(self._bundles) > BUNDLES_READY:
+                del self._bundles[next(iter(self._bundles))]
         return found
 
     def close(self) -> None:
@@ -485,9 +500,9 @@ def _may_be_taken(connection: Connection, device: str) -> bool:
 def _fork(held: int, head: str) -> ApiError:
     return ApiError(
         "fork",
-        "The server holds other events under these numbers than the device sends: its log was "
-        "copied or reset. Nothing was stored and nothing on the device is lost; pair it anew, "
-        "and it sends everything under a new name.",
+        "The server holds other events under these numbers than the device sends: the device's "
+        "record was copied or set back to an older state. Nothing was stored, and nothing on the "
+        "device is lost: keep it as it is, and go on in a newly installed app.",
         409,
         held=held,
         head=head,
