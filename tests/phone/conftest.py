@@ -6,10 +6,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, expect, sync_playwright
 
 from tests.phone.phone import LAUNCH, Phone
 from tests.phone.server import Server
+
+# a busy machine is slow and no less right
+expect.set_options(timeout=20_000)
 
 
 @pytest.fixture(scope="session")

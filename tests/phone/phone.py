@@ -145,10 +145,14 @@ class Phone:
             {"name": name, "mimeType": kind, "buffer": picture}
         )
 
-    def events(self) -> list[dict[str, Any]]:
+    def log(self) -> list[dict[str, Any]]:
         """Every event in this phone's store, by device and seq."""
         found: list[dict[str, Any]] = self.page.evaluate(_READ, "events")
         return found
+
+    def events(self) -> list[dict[str, Any]]:
+        """Those of the visit at hand."""
+        return [event for event in self.log() if event["visit"] == self.visit]
 
     def cards(self) -> list[dict[str, Any]]:
         """What this phone knows of each photo."""

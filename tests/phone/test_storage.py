@@ -30,16 +30,16 @@ def test_a_full_phone_alarms_at_the_photo_it_could_not_keep_and_loses_no_other(
         card.locator('input[type="file"]').last.set_input_files(files)  # type: ignore[arg-type]
         kept += 30
         expect(card.locator(".photo")).to_have_count(kept, timeout=60_000)
-    devtools = phone.context.new_cdp_session(phone.page)
-    origin = {"origin": phone.origin}
-    devtools.send("Storage.overrideQuotaForOrigin", {**origin, "quotaSize": 1_000})
+    # Chromium's quota override does not reach IndexedDB (tried, 156): the browser's own error is
+    # raised where it would be, at the store's call
+    phone.page.evaluate(_NO_ROOM)
     phone.add_photo(card, picture(999, (1600, 1200)))
     alarm = phone.page.get_by_role("alert").filter(has_text="NOT SAVED")
     expect(alarm).to_be_visible()
     expect(alarm).to_contain_text("no room left")
     expect(card.locator(".photo")).to_have_count(150)
 
-    devtools.send("Storage.overrideQuotaForOrigin", origin)
+    phone.page.evaluate(_ROOM)
     alarm.get_by_role("button", name="Try again").tap()
     expect(card.locator(".photo")).to_have_count(151)
     expect(alarm).to_have_count(0)
@@ -50,17 +50,13 @@ def test_a_full_phone_alarms_at_the_photo_it_could_not_keep_and_loses_no_other(
 def test_a_tap_that_could_not_be_stored_does_not_show_as_stored(phone: Phone) -> None:
     phone.begin(make="Tarn")
     card = phone.card("accident.water")
-    phone.page.evaluate(
-        "IDBObjectStore.prototype.realAdd = IDBObjectStore.prototype.add;"
-        "IDBObjectStore.prototype.add = function () {"
-        "  this.transaction.abort(); throw new DOMException('full', 'QuotaExceededError'); }; 0"
-    )
+    phone.page.evaluate(_NO_ROOM)
     button = card.get_by_role("button", name=re.compile("^Dry")).first
     button.tap()
     alarm = phone.page.get_by_role("alert").filter(has_text="NOT SAVED")
     expect(alarm).to_be_visible()
     expect(button).to_have_attribute("aria-pressed", "false")
-    phone.page.evaluate("IDBObjectStore.prototype.add = IDBObjectStore.prototype.realAdd; 0")
+    phone.page.evaluate(_ROOM)
     alarm.get_by_role("button", name="Try again").tap()
     expect(button).to_have_attribute("aria-pressed", "true")
     expect(alarm).to_have_count(0)
@@ -115,6 +111,24 @@ def test_a_thousand_photos_arrive_through_a_server_that_dies_twice(
     phone.wait_for_sync("server", 120_000)
     assert sum(card["held"] for card in phone.cards()) == 1_000
 
+
+_NO_ROOM = """
+for (const name of ["add", "put"]) {
+  IDBObjectStore.prototype[`real_${name}`] = IDBObjectStore.prototype[name];
+  IDBObjectStore.prototype[name] = function () {
+    this.transaction.abort();
+    throw new DOMException("no room", "QuotaExceededError");
+  };
+}
+0
+"""
+
+_ROOM = """
+for (const name of ["add", "put"]) {
+  IDBObjectStore.prototype[name] = IDBObjectStore.prototype[`real_${name}`];
+}
+0
+"""
 
 # a comment segment makes each tiny JPEG another file
 _QUEUE = """

@@ -1,6 +1,8 @@
 /**
- * The page's side of the judge: questions in order, one worker, thrown away when it misbehaves.
- * Rules are loaded in pieces, because one call must not carry more than about 100 kB.
+ * The page's side of the judge. Two engines of the same files: one answers taps (milliseconds),
+ * the other judges the whole visit (a second on a slow phone), so that no tap waits behind that.
+ * An engine that misbehaves is thrown away and made anew. Rules are loaded in pieces, because one
+ * call must not carry more than about 100 kB.
  */
 
 import { signal } from "@preact/signals";
@@ -12,7 +14,7 @@ import type { OfflineNames } from "../store/api";
 import { scriptAddress } from "./trusted";
 
 const PIECE = 40;
-const ANSWER_LIMIT_MS = 30_000;
+const ANSWER_LIMIT_MS = 60_000;
 
 /** The judge answered with an error or not at all. */
 export class JudgeProblem extends Error {
@@ -22,43 +24,55 @@ export class JudgeProblem extends Error {
 /** What keeps the judge from running, as a sentence; null while it runs. */
 export const judgeTrouble = signal<string | null>(null);
 
-interface Waiting {
-  resolve: (text: string) => void;
-  reject: (problem: Error) => void;
-  timer: number;
-}
-
-let worker: Worker | null = null;
-let started: Promise<void> | null = null;
-let number = 0;
-const waiting = new Map<number, Waiting>();
-let loaded = new Map<string, Promise<void>>();
-
 export async function offlineNames(): Promise<OfflineNames> {
   const answer = await fetch("/api/v1/offline");
   if (!answer.ok) throw new JudgeProblem("This phone has not yet taken the judge along.");
   return (await answer.json()) as OfflineNames;
 }
 
-function throwAway(problem: string): void {
-  worker?.terminate();
-  worker = null;
-  started = null;
-  loaded = new Map();
-  judgeTrouble.value = problem;
-  for (const { reject, timer } of waiting.values()) {
-    clearTimeout(timer);
-    reject(new JudgeProblem(problem));
-  }
-  waiting.clear();
+interface Waiting {
+  resolve: (text: string) => void;
+  reject: (problem: Error) => void;
+  timer: number;
 }
 
-function start(): Promise<void> {
-  if (started !== null) return started;
-  started = (async () => {
+class Engine {
+  private worker: Worker | null = null;
+  private started: Promise<void> | null = null;
+  private loaded = new Map<string, Promise<void>>();
+  private readonly waiting = new Map<number, Waiting>();
+  private number = 0;
+
+  constructor(private readonly name: string) {}
+
+  throwAway(problem: string): void {
+    this.worker?.terminate();
+    this.worker = null;
+    this.started = null;
+    this.loaded = new Map();
+    judgeTrouble.value = problem;
+    for (const { reject, timer } of this.waiting.values()) {
+      clearTimeout(timer);
+      reject(new JudgeProblem(problem));
+    }
+    this.waiting.clear();
+  }
+
+  start(): Promise<void> {
+    if (this.started !== null) return this.started;
+    const starting = this.launch();
+    this.started = starting;
+    starting.catch((problem) => {
+      this.started = null;
+      judgeTrouble.value = String(problem instanceof Error ? problem.message : problem);
+    });
+    return starting;
+  }
+
+  private async launch(): Promise<void> {
     const { judge } = await offlineNames();
-    const mine = new Worker(scriptAddress(judgeScript), { type: "module", name: "judge" });
-    worker = mine;
+    const mine = new Worker(scriptAddress(judgeScript), { type: "module", name: this.name });
+    this.worker = mine;
     await new Promise<void>((resolve, reject) => {
       mine.onmessage = ({ data }: MessageEvent<FromWorker>) => {
         if ("ready" in data) {
@@ -66,10 +80,10 @@ function start(): Promise<void> {
           resolve();
         } else if ("broken" in data) {
           reject(new JudgeProblem(data.broken));
-          if (worker === mine) throwAway(data.broken);
+          if (this.worker === mine) this.throwAway(data.broken);
         } else {
-          const asked = waiting.get(data.id);
-          waiting.delete(data.id);
+          const asked = this.waiting.get(data.id);
+          this.waiting.delete(data.id);
           if (asked !== undefined) {
             clearTimeout(asked.timer);
             asked.resolve(data.text);
@@ -78,60 +92,61 @@ function start(): Promise<void> {
       };
       mine.onerror = (event) => {
         reject(new JudgeProblem(event.message));
-        if (worker === mine) throwAway(event.message);
+        if (this.worker === mine) this.throwAway(event.message);
       };
       mine.postMessage({ start: judge });
     });
-  })();
-  started.catch((problem) => {
-    started = null;
-    judgeTrouble.value = String(problem instanceof Error ? problem.message : problem);
-  });
-  return started;
-}
+  }
 
-export async function ask<Q extends Question>(question: Q): Promise<Answers[Q["ask"]]> {
-  await start();
-  number += 1;
-  const id = number;
-  const text = await new Promise<string>((resolve, reject) => {
-    const timer = window.setTimeout(() => throwAway("The judge does not answer."), ANSWER_LIMIT_MS);
-    waiting.set(id, { resolve, reject, timer });
-    worker?.postMessage({ id, text: JSON.stringify(question) });
-  });
-  const answer = JSON.parse(text) as Answers[Q["ask"]] & {
-    error?: { code: string; message: string };
-  };
-  if (answer.error !== undefined) throw new JudgeProblem(answer.error.message);
-  return answer;
-}
+  async ask<Q extends Question>(question: Q): Promise<Answers[Q["ask"]]> {
+    await this.start();
+    this.number += 1;
+    const id = this.number;
+    const text = await new Promise<string>((resolve, reject) => {
+      const timer = window.setTimeout(
+        () => this.throwAway("The judge does not answer."),
+        ANSWER_LIMIT_MS,
+      );
+      this.waiting.set(id, { resolve, reject, timer });
+      this.worker?.postMessage({ id, text: JSON.stringify(question) });
+    });
+    const answer = JSON.parse(text) as Answers[Q["ask"]] & {
+      error?: { code: string; message: string };
+    };
+    if (answer.error !== undefined) throw new JudgeProblem(answer.error.message);
+    return answer;
+  }
 
-async function loadRules({ hash, rules }: Bundle): Promise<void> {
-  const { items, ...rest } = rules;
-  await ask({ ask: "load", bundle: hash, rules: rest as Json, start: true });
-  const ids = Object.keys(items).sort();
-  for (let from = 0; from < ids.length; from += PIECE) {
-    const part = Object.fromEntries(
-      ids.slice(from, from + PIECE).map((id) => [id, items[id] ?? null]),
-    );
-    await ask({ ask: "load", bundle: hash, rules: { items: part } });
+  private async load({ hash, rules }: Bundle): Promise<void> {
+    const { items, ...rest } = rules;
+    await this.ask({ ask: "load", bundle: hash, rules: rest as Json, start: true });
+    const ids = Object.keys(items).sort();
+    for (let from = 0; from < ids.length; from += PIECE) {
+      const part = ids.slice(from, from + PIECE).map((id) => [id, items[id] ?? null]);
+      await this.ask({ ask: "load", bundle: hash, rules: { items: Object.fromEntries(part) } });
+    }
+  }
+
+  /** Have the rules of this bundle loaded before asking about a visit that uses it. */
+  async withRules(bundle: Bundle): Promise<void> {
+    await this.start();
+    let loading = this.loaded.get(bundle.hash);
+    if (loading === undefined) {
+      loading = this.load(bundle);
+      this.loaded.set(bundle.hash, loading);
+      loading.catch(() => this.loaded.delete(bundle.hash));
+    }
+    await loading;
   }
 }
 
-/** Have the rules of this bundle loaded before asking about a visit that uses it. */
-export async function withRules(bundle: Bundle): Promise<void> {
-  await start();
-  let loading = loaded.get(bundle.hash);
-  if (loading === undefined) {
-    loading = loadRules(bundle);
-    loaded.set(bundle.hash, loading);
-    loading.catch(() => loaded.delete(bundle.hash));
-  }
-  await loading;
-}
+/** For what a tap needs: one item, a fold, a seal. */
+export const atOnce = new Engine("judge of taps");
+/** For the whole visit. */
+export const inDepth = new Engine("judge of the visit");
 
 /** Try again after trouble. */
 export async function restartJudge(): Promise<void> {
-  throwAway("restarting");
-  await start();
+  for (const engine of [atOnce, inDepth]) engine.throwAway("restarting");
+  await atOnce.start();
 }

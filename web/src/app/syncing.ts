@@ -4,7 +4,7 @@ import { askPairing } from "../store/api";
 import { deviceId } from "../store/meta";
 import { Syncer } from "../store/sync";
 import { syncState } from "./signals";
-import { openVisit, takeBundlesAlong, whenRecorded } from "./visit";
+import { openVisit, takeBundlesAlong, tellTabs, whenRecorded } from "./visit";
 import { words } from "./words";
 
 /** iOS resumes a page before its network: the first request on the event itself fails. */
@@ -18,6 +18,7 @@ const syncer = new Syncer(
   async (visits) => {
     // the checklist of a visit from another phone must be here before the signal is gone
     await takeBundlesAlong(visits).catch(() => undefined);
+    tellTabs(visits);
     const visit = openVisit.value;
     if (visit !== null && visits.includes(visit.id)) await visit.refold();
   },

@@ -11,12 +11,14 @@ import { sha256OfText } from "../store/chain";
 import { withDatabase } from "../store/database";
 import { append, cellsOf, foldDirty, throughOf } from "../store/log";
 import { newId } from "../store/meta";
-import { ask, JudgeProblem, judgeTrouble, offlineNames, withRules } from "./judge";
+import { atOnce, inDepth, JudgeProblem, judgeTrouble, offlineNames } from "./judge";
 import { alarm, notice } from "./signals";
 import { moment, today } from "./time";
 import { words } from "./words";
 
-const ASSESS_DELAY_MS = 350;
+/** The whole is judged when the thumb pauses. */
+const ASSESS_DELAY_MS = 700;
+const WARM_UP_MS = 150;
 
 export interface Change {
   put: string;
@@ -47,6 +49,13 @@ export async function takeBundlesAlong(visits: string[]): Promise<void> {
   }
 }
 
+/** The latest stamp in a record: an assessment of the same stamp is still true. */
+function stampOf(cells: Cells): string {
+  let latest = "";
+  for (const cell of Object.values(cells)) if (cell.at > latest) latest = cell.at;
+  return latest;
+}
+
 export class Visit {
   /** The whole record. Cards look at their own item's part, so that a tap redraws one card. */
   readonly cells = signal<Cells>({});
@@ -56,6 +65,8 @@ export class Visit {
   private readonly ofItem = new Map<string, Signal<Cells>>();
   private readonly judgedItem = new Map<string, Signal<ItemJudgement | undefined>>();
   private readonly applying = signal<ReadonlySet<string> | null>(null);
+  private turn = 0;
+  private readonly turns = new Map<string, number>();
   private timer = 0;
   private assessing = false;
   private wanted = false;
@@ -79,7 +90,7 @@ export class Visit {
   /** Open a visit as it lies on this phone: no network, no folding unless others wrote to it. */
   static async open(id: string): Promise<Visit> {
     // what others wrote is folded before anything is shown of it
-    await foldDirty(id, async (events) => (await ask({ ask: "fold", events })).cells).catch(
+    await foldDirty(id, async (events) => (await atOnce.ask({ ask: "fold", events })).cells).catch(
       (problem) => {
         if (!(problem instanceof JudgeProblem)) throw problem;
       },
@@ -94,7 +105,10 @@ export class Visit {
     const bundle = await fetchBundle(hash);
     const kept = await withDatabase((database) => database.get("assessments", id));
     const visit = Visit.of(id, bundle, cells, kept?.bundle === hash ? kept.assessment : null);
-    visit.assessSoon(kept === undefined ? 0 : 50);
+    const known = kept !== undefined && kept.bundle === hash && kept.today === today();
+    if (!known || kept.stamp !== stampOf(cells)) visit.assessSoon(0);
+    // the engine is needed with the first tap, not for the first picture
+    window.setTimeout(() => void atOnce.withRules(bundle).catch(() => undefined), WARM_UP_MS);
     return visit;
   }
 
@@ -173,6 +187,11 @@ export class Visit {
    */
   async put(changes: Change[], said: string | null = null, undoable = true): Promise<boolean> {
     const before = changes.map(({ put }) => ({ put, value: this.value(put) }));
+    // judged while it is being stored; shown only once it is
+    this.turn += 1;
+    const turn = this.turn;
+    const judging = this.judgeWith(changes);
+    judging.catch(() => undefined);
     try {
       const written = await append(changes.map((change) => ({ visit: this.id, ...change })));
       this.show({ ...this.cells.peek(), ...written }, Object.keys(written));
@@ -193,19 +212,28 @@ export class Visit {
       notice.value = { text: said, undo: undoable ? undo : null };
     }
     onRecorded();
-    this.judgeChanged(changes.map(({ put }) => put));
+    tellTabs([this.id]);
+    void this.showJudged(turn, judging);
+    this.assessSoon(ASSESS_DELAY_MS);
     return true;
   }
 
-  private judgeChanged(puts: string[]): void {
-    const items = new Set<string>();
-    for (const put of puts) {
-      const [kind, item] = put.split("/");
-      if (kind === "items" && item !== undefined) items.add(item);
+  /** Show how the changed items are judged, unless a later change has overtaken this one. */
+  private async showJudged(
+    turn: number,
+    judging: Promise<Map<string, ItemJudgement>>,
+  ): Promise<void> {
+    try {
+      for (const [item, judged] of await judging) {
+        const known = this.judgedItem.get(item);
+        if (known === undefined || (this.turns.get(item) ?? 0) > turn) continue;
+        this.turns.set(item, turn);
+        known.value = judged;
+      }
+    } catch (problem) {
+      if (!(problem instanceof JudgeProblem)) throw problem;
+      judgeTrouble.value = problem.message;
     }
-    // a bulk act is judged as a whole; a tap at once
-    if (items.size > 0 && items.size <= 3) for (const item of items) void this.judgeItem(item);
-    this.assessSoon(ASSESS_DELAY_MS);
   }
 
   private carCells(): Cells {
@@ -214,41 +242,32 @@ export class Visit {
     );
   }
 
-  private async judgeItem(item: string): Promise<void> {
-    try {
-      await withRules(this.bundle);
-      const cells = this.cellsOf(item);
-      const { item: judged } = await ask({
-        ask: "item",
-        bundle: this.bundle.hash,
-        item,
-        cells,
-        car: this.carCells(),
-        today: today(),
-      });
-      const known = this.judgedItem.get(item);
-      if (known !== undefined) known.value = judged;
-    } catch (problem) {
-      if (!(problem instanceof JudgeProblem)) throw problem;
-      judgeTrouble.value = problem.message;
+  /** Judge items as they would be with these changes; what is shown of it is decided later. */
+  private async judgeWith(changes: Change[]): Promise<Map<string, ItemJudgement>> {
+    const judged = new Map<string, ItemJudgement>();
+    const items = new Set<string>();
+    for (const { put } of changes) {
+      const [kind, item] = put.split("/");
+      if (kind === "items" && item !== undefined) items.add(item);
     }
+    // a bulk act is judged as a whole; a tap at once
+    if (items.size > 3) return judged;
+    await atOnce.withRules(this.bundle);
+    for (const item of items) {
+      const cells = { ...this.cellsOf(item) };
+      for (const { put, value } of changes) {
+        if (put.startsWith(`items/${item}/`)) cells[put] = { value, at: "", others: [] };
+      }
+      const question = { bundle: this.bundle.hash, item, cells, car: this.carCells() };
+      judged.set(item, (await atOnce.ask({ ask: "item", ...question, today: today() })).item);
+    }
+    return judged;
   }
 
   /** How a reading would be judged that is still being typed; nothing is recorded. */
   async preview(item: string, put: string, value: Json): Promise<ItemJudgement | null> {
     try {
-      await withRules(this.bundle);
-      const cells = { ...this.cellsOf(item), [put]: { value, at: "", others: [] } };
-      return (
-        await ask({
-          ask: "item",
-          bundle: this.bundle.hash,
-          item,
-          cells,
-          car: this.carCells(),
-          today: today(),
-        })
-      ).item;
+      return (await this.judgeWith([{ put, value }])).get(item) ?? null;
     } catch (problem) {
       if (!(problem instanceof JudgeProblem)) throw problem;
       return null;
@@ -267,8 +286,9 @@ export class Visit {
     const kept = this.value("brief/uses");
     const uses = Array.isArray(kept) ? kept.filter((use) => typeof use === "string") : [];
     try {
-      await withRules(this.bundle);
-      return (await ask({ ask: "next", bundle: this.bundle.hash, states, uses, minutes })).next;
+      await inDepth.withRules(this.bundle);
+      return (await inDepth.ask({ ask: "next", bundle: this.bundle.hash, states, uses, minutes }))
+        .next;
     } catch (problem) {
       if (!(problem instanceof JudgeProblem)) throw problem;
       return null;
@@ -290,18 +310,29 @@ export class Visit {
     try {
       do {
         this.wanted = false;
-        await withRules(this.bundle);
+        await inDepth.withRules(this.bundle);
         const day = today();
-        const { assessment } = await ask({
+        const turn = this.turn;
+        const cells = this.cells.value;
+        const { assessment } = await inDepth.ask({
           ask: "assess",
           bundle: this.bundle.hash,
           visit: this.id,
-          cells: this.cells.value,
+          cells,
           today: day,
         });
-        if (this.wanted) continue;
+        if (this.wanted || turn !== this.turn) {
+          // something was recorded meanwhile: this one is old, and the next is already due
+          continue;
+        }
         this.take(assessment);
-        const row = { visit: this.id, bundle: this.bundle.hash, today: day, assessment };
+        const row = {
+          visit: this.id,
+          bundle: this.bundle.hash,
+          today: day,
+          stamp: stampOf(cells),
+          assessment,
+        };
         await withDatabase((database) => database.put("assessments", row));
       } while (this.wanted);
     } catch (problem) {
@@ -335,7 +366,7 @@ export class Visit {
 
   /** Others wrote to this visit: fold it in and judge anew. */
   async refold(): Promise<void> {
-    await foldDirty(this.id, async (events) => (await ask({ ask: "fold", events })).cells);
+    await foldDirty(this.id, async (events) => (await atOnce.ask({ ask: "fold", events })).cells);
     this.show(await cellsOf(this.id), null);
     this.assessSoon(0);
   }
@@ -364,10 +395,10 @@ export class Visit {
     strokes: number[][],
     box: [number, number],
   ): Promise<boolean> {
-    await foldDirty(this.id, async (events) => (await ask({ ask: "fold", events })).cells);
+    await foldDirty(this.id, async (events) => (await atOnce.ask({ ask: "fold", events })).cells);
     const cells = await cellsOf(this.id);
     const through = await throughOf(this.id);
-    const texts = await ask({ ask: "seal", visit: this.id, cells });
+    const texts = await atOnce.ask({ ask: "seal", visit: this.id, cells });
     const n = (this.seals().at(-1)?.n ?? 0) + 1;
     const value = {
       name,
@@ -381,6 +412,17 @@ export class Visit {
     };
     return this.put([{ put: `seal/${n}`, value }], words.seal.done, false);
   }
+}
+
+/** Other tabs of this phone look at the same store: a visit's id says that it has changed. */
+const tabs = new BroadcastChannel("bradawl");
+tabs.onmessage = ({ data }: MessageEvent<string>) => {
+  const visit = openVisit.peek();
+  if (visit?.id === data) void visit.refold().catch(() => undefined);
+};
+
+export function tellTabs(visits: string[]): void {
+  for (const visit of visits) tabs.postMessage(visit);
 }
 
 let onRecorded: () => void = () => undefined;

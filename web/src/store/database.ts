@@ -55,7 +55,14 @@ interface Schema extends DBSchema {
   visits: { key: string; value: VisitRow };
   assessments: {
     key: string;
-    value: { visit: string; bundle: string; today: string; assessment: Assessment };
+    /** `stamp`: latest stamp of the record that was judged. */
+    value: {
+      visit: string;
+      bundle: string;
+      today: string;
+      stamp?: string;
+      assessment: Assessment;
+    };
   };
   photos: { key: string; value: PhotoRow };
   cards: { key: string; value: PhotoCard; indexes: { by_held: number; by_visit: string } };
