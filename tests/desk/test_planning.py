@@ -206,6 +206,19 @@ def test_danger_comes_first_and_periods_are_kept(faults: Workshop) -> None:
     assert [step["road"] for step in plan.steps] == ["open", "open"]
 
 
+def test_budget_and_date_of_the_brief_stand_beside_the_plan(faults: Workshop) -> None:
+    faults.write([("brief/budget", 2500), ("brief/deadline", "2027-04-01")])
+    page = faults.client.get(PLAN).text
+    # 2500 less 2400 asked leaves 100; the work of 170 is 70 more
+    assert "short of the work by" in page
+    assert "100\u00a0EUR" in page
+    page = form(faults.client.get(ORDER).text, ORDER)
+    faults.client.post(ORDER, data=page | {"period-0:budget": "300"})
+    page = faults.client.get(ORDER).text
+    assert "Ready by 2027-04-01" in page
+    assert "200\u00a0EUR more than the budget" in page
+
+
 def test_a_job_can_wait_for_another_without_dragging(faults: Workshop) -> None:
     page = form(faults.client.get(ORDER).text, ORDER) | {"after:brakes.pads": MEND}
     faults.client.post(ORDER, data=page)

@@ -6,15 +6,18 @@ extend `base.html` (blocks `title` and `content`), which needs no variable at al
 
 from __future__ import annotations
 
+import functools
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from bradawl.errors import ApiError
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
 
 TEMPLATES = Path(__file__).parent / "templates"
 STATIC = Path(__file__).parent / "static"
@@ -61,8 +64,11 @@ def _zone(zone: str) -> timezone:
     return UTC
 
 
+@functools.cache
 def environment() -> Environment:
-    """The environment of every page."""
+    """The environment of every page; a server that only syncs does without it."""
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
     env = Environment(
         loader=FileSystemLoader(TEMPLATES),
         autoescape=True,
@@ -76,9 +82,6 @@ def environment() -> Environment:
     return env
 
 
-_ENVIRONMENT = environment()
-
-
 def render(
     request: Request,
     template: str,
@@ -88,7 +91,7 @@ def render(
 ) -> HTMLResponse:
     """The page `template` with `values`; personal data, so no cache may keep it."""
     values.setdefault("here", request.url.path)
-    text = _ENVIRONMENT.get_template(template).render(values)
+    text = environment().get_template(template).render(values)
     return HTMLResponse(
         text, status_code=status, headers={"Cache-Control": "no-store", **(headers or {})}
     )

@@ -114,6 +114,9 @@ class Plan:
     steps: list[dict[str, Any]]  # per job: what the car may be used for after it
     before: dict[str, Any]  # the same before any job
     unseen: list[str]  # items that nobody inspected and the drive depends on
+    budget: int | None  # for everything, the car included
+    asking: int | None
+    deadline: str
 
     def total(self, need: bool | None = None) -> dict[str, int]:
         """Low, likely, high and expected of the jobs: needs, wants or (None) all."""
@@ -160,7 +163,15 @@ def plan_of(dossier: Dossier) -> Plan:
         steps=steps,
         before=before,
         unseen=sorted(set(before["because"]) - {one.item for one in standing}),
+        budget=_amount(dossier, "brief/budget"),
+        asking=_amount(dossier, "about/asking_price"),
+        deadline=str(findings.value(dossier, "brief/deadline") or ""),
     )
+
+
+def _amount(dossier: Dossier, path: str) -> int | None:
+    held = findings.value(dossier, path)
+    return held if type(held) is int else None
 
 
 def rate_of(dossier: Dossier) -> tuple[int, bool]:

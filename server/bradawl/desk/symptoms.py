@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-import yaml
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 Word = str
@@ -106,6 +105,8 @@ def load(folder: Path) -> dict[str, Symptom]:
 
     Scalars are read as text, so that `off` and `no` stay words. Raises TableError.
     """
+    import yaml
+
     found: dict[str, Symptom] = {}
     for path in sorted(folder.glob("*.yaml")):
         try:
