@@ -30,7 +30,7 @@ from bradawl.access.backup import (
 from bradawl.database import migrate, open_engine
 from bradawl.errors import ApiError
 from bradawl.log import FolderPhotoStore, Log
-from bradawl.log.events import envelope
+from tests.access.batches import envelope
 from tests.access.conftest import PASSPHRASE, Server
 
 PHONE = "d1" * 16
