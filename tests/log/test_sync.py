@@ -9,8 +9,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from bradawl.log import Log
-from bradawl.log import log as log_module
+from bradawl.log import Log, pulls
 from tests.log.server import DESK, DEVICE, OTHER, VISIT, client_of
 from tests.log.writer import Writer, hash_of
 
@@ -188,7 +187,7 @@ def test_pull_gives_each_device_what_it_lacks(client: TestClient, log: Log) -> N
 def test_pull_in_pages_ends_and_leaves_nothing_out(
     client: TestClient, log: Log, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(log_module, "PULL_EVENTS", 3)
+    monkeypatch.setattr(pulls, "PULL_EVENTS", 3)
     writers = [Writer().fill(11), Writer(OTHER).fill(5)]
     for writer in writers:
         for seq in range(1, len(writer.events) + 1, 2):

@@ -82,14 +82,14 @@ def test_a_world_notices_a_server_that_forgets_photos(monkeypatch: pytest.Monkey
 def test_a_world_notices_a_list_of_visits_that_counts_twice(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    from bradawl.log import log as log_module
+    from bradawl.log import visits
 
-    honest = log_module._count_visit
+    honest = visits.count
 
     def twice(connection: Any, add: Any) -> None:
         honest(connection, add)
         honest(connection, add)
 
-    monkeypatch.setattr(log_module, "_count_visit", twice)
+    monkeypatch.setattr(visits, "count", twice)
     with pytest.raises(InvariantError, match="doctor"):
         live(range(3))

@@ -1,7 +1,9 @@
 """The event log and its photos: what was acknowledged is kept exactly once, for ever."""
 
-from bradawl.log.log import Log, PulledBatch, PullResult, PushResult, VisitSummary
+from bradawl.log.log import Log, PushResult
 from bradawl.log.photo_store import FolderPhotoStore, PhotoStore, S3PhotoStore, open_photo_store
+from bradawl.log.pulls import PulledBatch, PullResult
+from bradawl.log.visits import VisitSummary
 
 __all__ = [
     "FolderPhotoStore",

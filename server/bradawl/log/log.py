@@ -9,29 +9,28 @@ import hashlib
 import json
 import secrets
 import time
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from threading import Lock
 from typing import Any
 
 import msgspec
-from sqlalchemy import Connection, Engine, and_, func, insert, select, text, update
+from sqlalchemy import Connection, Engine, func, insert, select, text, update
 from sqlalchemy.exc import IntegrityError
 
 from bradawl.database import reading, writing
 from bradawl.errors import ApiError
 from bradawl.judgement import CanonicalError, canonical
 from bradawl.log import events as ev
+from bradawl.log import visits
+from bradawl.log.bundles import Bundles
 from bradawl.log.clock import ms_of, next_stamp
 from bradawl.log.photo_store import PhotoStore
 from bradawl.log.photos import Photos
-from bradawl.log.tables import BATCH_VISITS, BATCHES, BUNDLES, DEVICES, VISITS
+from bradawl.log.pulls import PullResult, gather, held_by_device
+from bradawl.log.tables import BATCH_VISITS, BATCHES, DEVICES, VISITS
+from bradawl.log.visits import VisitSummary
 from bradawl.log.withheld import Run, Withheld, leave_out
 
-PULL_EVENTS = 4_000  # in one answer, more or less: whole rows are sent
-PULL_BYTES = 4_000_000
-PULL_ROWS = 4_000
-BUNDLES_READY = 4  # parsed ones; a page of the desk needs one, and parsing is a third of it
 MAX_DEVICES = 10_000  # in one question what another device holds
 
 
@@ -42,61 +41,6 @@ class PushResult:
     held: int
     head: str
     stored: int  # how many events of this batch were new
-
-
-@dataclass(frozen=True)
-class PulledBatch:
-    """Consecutive events of one device; `body` is the JSON array of them."""
-
-    device: str
-    from_seq: int
-    prev: str
-    body: bytes
-    head: str
-
-
-@dataclass(frozen=True)
-class PullResult:
-    """What the asker lacks, `more` when this is not all, and how far each device is held.
-
-    `run` changes when the server is started anew, and so after every restore from a backup: a
-    phone then asks again about the photos that it took for held.
-    """
-
-    batches: list[PulledBatch]
-    more: bool
-    held: dict[str, int]
-    run: str
-
-    def json(self) -> bytes:
-        """The answer as it is sent; stored events go in as they are."""
-        return msgspec.json.encode(
-            {
-                "batches": [
-                    {
-                        "device": one.device,
-                        "from_seq": one.from_seq,
-                        "prev": one.prev,
-                        "events": msgspec.Raw(one.body),
-                        "head": one.head,
-                    }
-                    for one in self.batches
-                ],
-                "more": self.more,
-                "held": self.held,
-                "run": self.run,
-            }
-        )
-
-
-@dataclass(frozen=True)
-class VisitSummary:
-    """One visit as the list shows it; stamps of its first and last event."""
-
-    visit: str
-    first_at: str
-    last_at: str
-    events: int
 
 
 def wall_clock_ms() -> int:
@@ -132,8 +76,7 @@ class Log:
         self._new_id = new_id
         self.withheld = withheld
         self._ahead = ahead
-        self._bundles: dict[str, dict[str, Any]] = {}
-        self._bundles_lock = Lock()
+        self._bundles = Bundles(engine, clock)
         self.photos = Photos(engine, photo_store, clock)
         self.run = run or _run_of(engine)
 
@@ -244,8 +187,8 @@ class Log:
                 body=ev.pack(batch.events),
             )
         )
-        for visit, summary in sorted(_summaries(batch.events).items()):
-            _count_visit(connection, summary)
+        for visit, summary in sorted(visits.summaries(batch.events).items()):
+            visits.count(connection, summary)
             connection.execute(
                 insert(BATCH_VISITS).values(
                     visit=visit, device=batch.device, from_seq=batch.from_seq
@@ -281,7 +224,9 @@ class Log:
             if row is None and _may_be_taken(connection, device):
                 chain = self._new_id()
             latest = connection.execute(select(func.max(DEVICES.c.last_at))).scalar() or ""
-            alive = live_stamps(_visit_events(connection, visit), {path for path, _ in puts})
+            alive = visits.live_stamps(
+                visits.events_of(connection, visit), {path for path, _ in puts}
+            )
             written = []
             for path, value in puts:
                 latest = next_stamp(self.clock(), latest, chain)
@@ -308,53 +253,20 @@ class Log:
         An answer is bounded; `more` says to ask again with what has then been stored.
         """
         with reading(self.engine) as connection:
-            held = {
-                row.device: row.held
-                for row in connection.execute(
-                    select(DEVICES.c.device, DEVICES.c.held).order_by(DEVICES.c.device)
-                )
-            }
-            behind = {
-                device: have.get(device, 0) for device in held if have.get(device, 0) < held[device]
-            }
-            runs: list[_Run] = []
-            events = size = 0
-            more = False
-            for device, seq in behind.items():
-                run = _Run(device, seq)
-                runs.append(run)
-                rows = connection.execute(
-                    select(BATCHES)
-                    .where(BATCHES.c.device == device, BATCHES.c.to_seq > seq)
-                    .order_by(BATCHES.c.from_seq)
-                    .limit(PULL_ROWS),
-                    execution_options={"stream_results": True, "max_row_buffer": 64},
-                )
-                for row in rows:
-                    if events and (events >= PULL_EVENTS or size + len(row.body) > PULL_BYTES):
-                        more = True
-                        break
-                    run.take(row)
-                    events += row.to_seq - max(seq, row.from_seq - 1)
-                    size += len(row.body)
-                rows.close()
-                more = more or run.to_seq < held[device]
-                if more:
-                    break
-        batches = [batch for run in runs for batch in run.batches()]
+            found = gather(connection, have)
+        batches = found.batches
         if self._ahead is not None:
-            self._ahead(have, held)
+            self._ahead(have, found.held)
         if self.withheld is not None:
             stored = [Run(one.device, one.from_seq, one.prev, one.body) for one in batches]
             bodies = leave_out(stored, self.withheld.now())
             batches = [replace(one, body=body) for one, body in zip(batches, bodies, strict=True)]
-        return PullResult(batches, more, held, self.run)
+        return PullResult(batches, found.more, found.held, self.run)
 
     def held(self) -> dict[str, int]:
         """Up to which event each device is held."""
         with reading(self.engine) as connection:
-            rows = connection.execute(select(DEVICES.c.device, DEVICES.c.held))
-            return {row.device: row.held for row in rows}
+            return held_by_device(connection)
 
     # what the desk and the report read
 
@@ -369,7 +281,7 @@ class Log:
     def events_of(self, visit: str) -> list[dict[str, Any]]:
         """The visit's events, all eight fields, in `at` order; [] for an unknown visit."""
         with reading(self.engine) as connection:
-            found = _visit_events(connection, visit)
+            found = visits.events_of(connection, visit)
         return [msgspec.structs.asdict(event) for event in found]
 
     def photo(self, sha256: str) -> bytes | None:
@@ -396,50 +308,18 @@ class Log:
 
     def put_bundle(self, bundle: Mapping[str, Any]) -> str:
         """Keep a checklist bundle for ever; its hash. A repeat changes nothing."""
-        name = str(bundle["hash"])
-        if not ev.is_hash(name):
-            raise ValueError("A checklist bundle's hash is a SHA-256 in lower-case hex.")
-        if not self.has_bundle(name):
-            try:
-                with writing(self.engine) as connection:
-                    connection.execute(
-                        insert(BUNDLES).values(
-                            hash=name,
-                            body=json.dumps(bundle, ensure_ascii=False, separators=(",", ":")),
-                            added_ms=self.clock(),
-                        )
-                    )
-            except IntegrityError:
-                pass  # another server process kept it in the same moment
-        return name
+        return self._bundles.put(bundle)
 
     def has_bundle(self, bundle_hash: str) -> bool:
         """Whether a bundle is kept here."""
-        with reading(self.engine) as connection:
-            row = connection.execute(select(BUNDLES.c.hash).where(BUNDLES.c.hash == bundle_hash))
-            return row.first() is not None
+        return self._bundles.has(bundle_hash)
 
     def bundle(self, bundle_hash: str) -> dict[str, Any] | None:
         """A bundle by its hash, or None when it was never served here.
 
         Callers share the value: it is read and never changed.
         """
-        with self._bundles_lock:
-            ready = self._bundles.get(bundle_hash)
-        if ready is not None:
-            return ready
-        with reading(self.engine) as connection:
-            body = connection.execute(
-                select(BUNDLES.c.body).where(BUNDLES.c.hash == bundle_hash)
-            ).scalar()
-        if body is None:
-            return None
-        found: dict[str, Any] = msgspec.json.decode(body)
-        with self._bundles_lock:
-            self._bundles[bundle_hash] = found
-            while len(self._bundles) > BUNDLES_READY:
-                del self._bundles[next(iter(self._bundles))]
-        return found
+        return self._bundles.get(bundle_hash)
 
     def close(self) -> None:
         """Let go of the database's connections."""
@@ -454,17 +334,6 @@ def _run_of(engine: Engine) -> str:
             began = connection.execute(text("SELECT pg_postmaster_start_time()")).scalar()
         return hashlib.sha256(str(began).encode()).hexdigest()[:16]
     return secrets.token_hex(8)
-
-
-def live_stamps(events: Iterable[ev.Event], paths: set[str]) -> dict[str, set[str]]:
-    """Per path the stamps that no later event there names in `over`, the winner's included."""
-    alive: dict[str, set[str]] = {}
-    dead: dict[str, set[str]] = {}
-    for event in events:  # any order
-        if event.put in paths:
-            alive.setdefault(event.put, set()).add(event.at)
-            dead.setdefault(event.put, set()).update(event.over)
-    return {path: stamps - dead[path] for path, stamps in alive.items()}
 
 
 def _plain(value: Any) -> Any:
@@ -519,99 +388,3 @@ def _hash_at(connection: Connection, device: str, seq: int) -> str:
         return str(row.head)
     written = ev.unpack(row.body)[: seq - row.from_seq + 1]
     return ev.hash_of(ev.chain(device, row.from_seq, row.prev, written)[-1])
-
-
-def _visit_events(connection: Connection, visit: str) -> list[ev.Event]:
-    rows = connection.execute(
-        select(BATCHES)
-        .join(
-            BATCH_VISITS,
-            and_(
-                BATCH_VISITS.c.device == BATCHES.c.device,
-                BATCH_VISITS.c.from_seq == BATCHES.c.from_seq,
-            ),
-        )
-        .where(BATCH_VISITS.c.visit == visit)
-    )
-    found = [
-        event
-        for row in rows
-        for event in ev.chain(row.device, row.from_seq, row.prev, ev.unpack(row.body))
-        if event.visit == visit
-    ]
-    found.sort(key=lambda event: event.at)
-    return found
-
-
-def _summaries(events: Sequence[ev.Written]) -> dict[str, VisitSummary]:
-    """Per visit of a batch; the batch is in the order of its stamps."""
-    first: dict[str, str] = {}
-    last: dict[str, str] = {}
-    count: dict[str, int] = {}
-    for event in events:
-        first.setdefault(event.visit, event.at)
-        last[event.visit] = event.at
-        count[event.visit] = count.get(event.visit, 0) + 1
-    return {visit: VisitSummary(visit, first[visit], last[visit], count[visit]) for visit in first}
-
-
-def _count_visit(connection: Connection, add: VisitSummary) -> None:
-    """Add to a visit's row in one statement: two devices may write it at the same moment."""
-    if connection.dialect.name == "sqlite":
-        from sqlalchemy.dialects.sqlite import insert as upsert
-    else:
-        from sqlalchemy.dialects.postgresql import insert as upsert  # type: ignore[assignment]
-    new = upsert(VISITS).values(
-        visit=add.visit, first_at=add.first_at, last_at=add.last_at, events=add.events
-    )
-    least, greatest = (
-        (func.min, func.max) if connection.dialect.name == "sqlite" else (func.least, func.greatest)
-    )
-    connection.execute(
-        new.on_conflict_do_update(
-            index_elements=["visit"],
-            set_={
-                "first_at": least(VISITS.c.first_at, new.excluded.first_at),
-                "last_at": greatest(VISITS.c.last_at, new.excluded.last_at),
-                "events": VISITS.c.events + new.excluded.events,
-            },
-        )
-    )
-
-
-class _Run:
-    """What one device's rows give a device that holds its events up to `seq`."""
-
-    def __init__(self, device: str, seq: int) -> None:
-        self.device = device
-        self.to_seq = seq
-        self._from = seq + 1
-        self._prev: str | None = None
-        self._head = ""
-        self._parts: list[bytes] = []
-        self._done: list[PulledBatch] = []
-
-    def take(self, row: Any) -> None:
-        """Add the next row; it is consecutive to what was taken."""
-        body, prev = row.body, row.prev
-        written = ev.unpack(row.body)  # a page that was lost is said here, not by the phone
-        if row.from_seq <= self.to_seq:
-            skip = self.to_seq - row.from_seq + 1
-            full = ev.chain(self.device, row.from_seq, row.prev, written[:skip])
-            body, prev = ev.pack(written[skip:]), ev.hash_of(full[-1])
-        if row.to_seq - self._from + 1 > ev.MAX_EVENTS:
-            self._close()
-        if self._prev is None:
-            self._prev = prev
-        self._parts.append(bytes(body)[1:-1])
-        self.to_seq, self._head = row.to_seq, row.head
-
-    def batches(self) -> list[PulledBatch]:
-        self._close()
-        return self._done
-
-    def _close(self) -> None:
-        if self._prev is not None:
-            body = b"[" + b",".join(self._parts) + b"]"
-            self._done.append(PulledBatch(self.device, self._from, self._prev, body, self._head))
-        self._from, self._prev, self._parts = self.to_seq + 1, None, []
