@@ -13,7 +13,7 @@ import pytest
 from sqlalchemy import event
 from starlette.testclient import TestClient
 
-from bradawl.log import FolderPhotoStore, Log
+from bradawl.log import FolderPhotoStore, Log, photos
 from bradawl.log.doctor import examine
 from tests.log.pictures import encoded, sha256
 from tests.log.server import VISIT, client_of, new_log
@@ -37,8 +37,9 @@ def small_disk(tmp_path: Path) -> Iterator[Path]:
 
 
 def test_a_disk_that_fills_up_loses_nothing_acknowledged_and_goes_on_when_there_is_room(
-    small_disk: Path,
+    small_disk: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr(photos, "RESERVE_BYTES", 0)
     log = new_log(small_disk)
     ballast = small_disk / "ballast"
     writer = Writer()
@@ -80,6 +81,14 @@ def test_a_disk_that_fills_up_loses_nothing_acknowledged_and_goes_on_when_there_
         assert again.photo_original(sha256(photo)) == photo
     assert examine(again).findings == []
     again.close()
+
+
+def test_the_last_room_on_a_disk_is_kept_for_events(small_disk: Path) -> None:
+    log = new_log(small_disk)
+    with client_of(log) as client:
+        refused(put(client, encoded()), 507, "disk_full")
+        assert client.post(PUSH, json=Writer().fill(3).batch()).json()["held"] == 3
+    log.close()
 
 
 class Failing(FolderPhotoStore):

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import logging
 import secrets
+import shutil
 import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -24,6 +26,7 @@ from bradawl.log.tables import PHOTOS
 logger = logging.getLogger(__name__)
 
 MAX_PHOTO_BYTES = 25_000_000
+RESERVE_BYTES = 64_000_000  # of the disk, for events alone
 QUIET_S = 1.0  # without a new photo, before copies are made
 MAX_ASKED = 1_000  # hashes in one question for missing photos
 
@@ -62,8 +65,14 @@ class Photos:
         return [one for one in hashes if one not in held]
 
     def arriving(self, sha256: str) -> Arrival:
-        """A place for the bytes of a photo that is being sent."""
+        """A place for the bytes of a photo that is being sent.
+
+        Raises OSError ENOSPC while there is still room for events: they are small, and nobody
+        can take them again.
+        """
         check_name(sha256)
+        if shutil.disk_usage(self.store.incoming).free < RESERVE_BYTES:
+            raise OSError(errno.ENOSPC, "The last room on the disk is kept for events")
         return Arrival(self.store.incoming, sha256)
 
     def keep(self, arrival: Arrival, device: str) -> bool:
