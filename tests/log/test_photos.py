@@ -121,6 +121,18 @@ def test_a_file_that_is_no_whole_photo_is_refused(
     assert list(log.photos.store.names("original")) == []
 
 
+def test_a_cut_off_photo_is_not_taken_for_its_own_thumbnail(client: TestClient) -> None:
+    # a small picture with its own end inside the header, as cameras write it
+    small = encoded("JPEG", 16, 12)
+    header = b"\xff\xe1" + (len(small) + 2).to_bytes(2, "big") + small
+    whole = encoded("JPEG", 640, 480, quality=95)
+    photo = whole[:2] + header + whole[2:]
+    refused(put(client, photo[: len(photo) * 2 // 3]), 422, "not_an_image")
+    assert put(client, photo).status_code == 201
+    film = photo + bytes(100_000)  # some cameras append a film
+    assert put(client, film).status_code == 201
+
+
 def test_a_pixel_bomb_is_refused_without_being_decoded(client: TestClient) -> None:
     bomb = pixel_bomb()
     assert len(bomb) < 1_000_000

@@ -76,21 +76,29 @@ def inspect(path: Path) -> Facts:
 
 def _check_end(path: Path, kind: str) -> None:
     """A file that was cut off lacks what its format ends with; cheaper than decoding it all."""
-    size = path.stat().st_size
-    with path.open("rb") as file:
-        if kind == "image/webp":
-            file.seek(4)
-            whole = int.from_bytes(file.read(4), "little") + 8 <= size
-        else:
-            mark = {"image/jpeg": b"\xff\xd9", "image/png": b"IEND"}.get(kind)
-            file.seek(max(0, size - 65_536))
-            whole = mark is None or mark in file.read()
-            if mark and not whole and kind == "image/jpeg":
-                # some cameras append a second picture or a film
-                file.seek(0)
-                whole = mark in file.read()
+    data = path.read_bytes()
+    if kind == "image/jpeg":
+        # behind the header: that may hold a small picture with an end of its own
+        whole = data.rfind(b"\xff\xd9") > _start_of_scan(data)
+    elif kind == "image/png":
+        whole = b"IEND" in data[-65_536:]
+    elif kind == "image/webp":
+        whole = int.from_bytes(data[4:8], "little") + 8 <= len(data)
+    else:
+        whole = True  # the boxes of HEIC say their lengths, and its reader checks them
     if not whole:
         raise not_an_image("Its end is missing: it was cut off.")
+
+
+def _start_of_scan(jpeg: bytes) -> int:
+    """Where a JPEG's own picture data begin (ITU-T T.81, B.1.1: markers and segment lengths)."""
+    place = 2
+    while jpeg[place : place + 1] == b"\xff" and jpeg[place + 1 : place + 2] != b"\xda":
+        length = int.from_bytes(jpeg[place + 2 : place + 4], "big")
+        if length < 2:
+            break
+        place += 2 + length
+    return min(place, len(jpeg))
 
 
 def not_an_image(why: str) -> ApiError:
