@@ -98,6 +98,28 @@ def test_a_missing_or_altered_photo_is_found(
     log.close()
 
 
+def test_a_damaged_photo_is_asked_for_again_and_whole_once_a_phone_has_sent_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    log = filled(tmp_path)
+    store = log.photos.store
+    assert isinstance(store, FolderPhotoStore)
+    store.path_of(sha256(PHOTO), "original").write_bytes(b"x" + PHOTO[1:])
+    log.close()
+    monkeypatch.setenv("BRADAWL_DATA", str(tmp_path))
+    monkeypatch.setenv("BRADAWL_DATABASE_URL", f"sqlite:///{tmp_path / 'log.db'}")
+    monkeypatch.setenv("BRADAWL_PHOTO_STORE", str(tmp_path / "photos"))
+    assert cli.main(["doctor", "--ask-again"]) == 1
+    # the phone hears of a new run and asks about all its photos (tests/world/phone.py, rule 4)
+    again = new_log(tmp_path)
+    assert again.photos.missing([sha256(PHOTO)]) == [sha256(PHOTO)]
+    with again.photos.arriving(sha256(PHOTO)) as arrival:
+        arrival.add(PHOTO)
+        assert again.photos.keep(arrival, DEVICE)
+    assert examine(again).findings == []
+    again.close()
+
+
 def test_every_corrupt_page_is_found_or_harmless(tmp_path: Path) -> None:
     """A page of noise: either the doctor names it, or every event is still readable and whole."""
     filled(tmp_path).close()

@@ -11,20 +11,25 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "doctor",
         help="check every event and every photo, and say what to do where one is damaged",
         description=(
-            "Reads every event, its place in its device's chain, and every photo. Changes nothing. "
-            "Ends with 0 when all is whole, 1 when something is damaged."
+            "Reads every event, its place in its device's chain, and every photo. Changes nothing "
+            "unless told to. Ends with 0 when all is whole, 1 when something is damaged."
         ),
+    )
+    parser.add_argument(
+        "--ask-again",
+        action="store_true",
+        help="take damaged or missing photos for not held, so that phones send them again",
     )
     parser.set_defaults(run=doctor)
 
 
-def doctor(_arguments: argparse.Namespace) -> int:
+def doctor(arguments: argparse.Namespace) -> int:
     from sqlalchemy.exc import DBAPIError
 
     from bradawl import settings
     from bradawl.database import open_engine
     from bradawl.log import Log, open_photo_store
-    from bradawl.log.doctor import RESTORE, examine
+    from bradawl.log.doctor import RESTORE, ask_again, examine
 
     chosen = settings.from_environment()
     if not chosen.data.is_dir():
@@ -36,6 +41,7 @@ def doctor(_arguments: argparse.Namespace) -> int:
         print(f"The database or the photo store cannot be opened: {error}.\n{RESTORE}")
         return 1
     health = examine(log)
+    asked = ask_again(log, health.findings) if arguments.ask_again else 0
     log.close()
     for finding in health.findings:
         print(f"{finding.what}\n    {finding.remedy}")
@@ -44,4 +50,6 @@ def doctor(_arguments: argparse.Namespace) -> int:
         f"{health.waiting_photos} photos still on their phones; "
         + ("all whole." if not health.findings else f"{len(health.findings)} faults.")
     )
+    if asked:
+        print(f"{asked} photos are asked for again, once the server has been started anew.")
     return 1 if health.findings else 0

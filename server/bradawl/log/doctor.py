@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -29,6 +29,7 @@ class Finding:
     code: str
     what: str
     remedy: str
+    photo: str = ""  # its SHA-256, where the fault is a photo's
 
 
 @dataclass(frozen=True)
@@ -148,15 +149,26 @@ def _visits(connection: Connection, counted: dict[str, list[Any]]) -> Iterator[F
 def _photo(log: Log, row: Any) -> Iterator[Finding]:
     place = f"Photo {row.sha256[:12]}…"
     remedy = (
-        f"Put the file original/{row.sha256[:2]}/{row.sha256} of the photo store back from a "
-        "backup, or from the phone that took it. The report shows the photo as missing until then."
+        f"Put original/{row.sha256[:2]}/{row.sha256} of the photo store back from a backup. "
+        "Without one, run “bradawl doctor --ask-again” and start the server anew: a phone that "
+        "still holds the photo sends it again."
     )
     try:
         data = log.photos.store.read(row.sha256, "original")
     except OSError as error:
-        yield Finding("photo", f"{place} cannot be read: {error}.", remedy)
+        yield Finding("photo", f"{place} cannot be read: {error}.", remedy, row.sha256)
         return
     if data is None:
-        yield Finding("photo_missing", f"{place} was acknowledged and its file is gone.", remedy)
+        what = f"{place} was acknowledged and its file is gone."
+        yield Finding("photo_missing", what, remedy, row.sha256)
     elif hashlib.sha256(data).hexdigest() != row.sha256:
-        yield Finding("photo_altered", f"{place} was changed after it was taken in.", remedy)
+        what = f"{place} was changed after it was taken in."
+        yield Finding("photo_altered", what, remedy, row.sha256)
+
+
+def ask_again(log: Log, findings: Sequence[Finding]) -> int:
+    """Take damaged photos for not held, so that phones are asked for them; how many."""
+    damaged = sorted({finding.photo for finding in findings if finding.photo})
+    for sha256 in damaged:
+        log.photos.disown(sha256)
+    return len(damaged)

@@ -14,7 +14,7 @@ from pathlib import Path
 from threading import Event
 from types import TracebackType
 
-from sqlalchemy import Engine, insert, select
+from sqlalchemy import Engine, delete, insert, select
 from sqlalchemy.exc import IntegrityError
 
 from bradawl.database import reading, writing
@@ -102,6 +102,11 @@ class Photos:
         self._busy_until = time.monotonic() + QUIET_S
         self._copies.submit(self._make_copy_when_quiet, arrival.sha256)
         return True
+
+    def disown(self, sha256: str) -> None:
+        """Forget that a photo is held; its file stays until a whole one replaces it."""
+        with writing(self._engine) as connection:
+            connection.execute(delete(PHOTOS).where(PHOTOS.c.sha256 == sha256))
 
     def original(self, sha256: str) -> bytes | None:
         """The photo as it came, or None."""
