@@ -208,6 +208,7 @@ class Workshop:
         self.gathered = 0
         self.verdict: Any = None
         self.shelf: Any = None
+        self.patience_s = 60.0  # a loaded machine must not change what a page says
         self.real = False  # whether the real judge judges, not the hand below
         self.client = TestClient(self.app())
 
@@ -226,6 +227,7 @@ class Workshop:
                 photos_missing=self.log.photos.missing,
                 today=lambda: TODAY,
                 shelf=self.shelf,
+                patience_s=self.patience_s,
             )
         )
         return app

@@ -287,6 +287,7 @@ def test_the_list_is_filled_in_by_itself(browser: Browser, tmp_path: Path) -> No
         return quick(visit)
 
     place.dossier = slow  # type: ignore[method-assign]
+    place.patience_s = 0.1
     config = uvicorn.Config(place.app(), host="127.0.0.1", port=0, log_level="error", ws="none")
     server = uvicorn.Server(config)
     thread = threading.Thread(target=server.run)

@@ -98,10 +98,12 @@ def router(
     shelf: Shelf | None = None,
     writer: Callable[..., Any] | None = None,
     today: Callable[[], str] = _today,
+    patience_s: float = 0.1,
 ) -> APIRouter:
     """The desk. `person` guards every page but the style sheet, `writer` every change.
 
-    `shelf` holds the adapted checklists; without it the desk has no pages for them.
+    `shelf` holds the adapted checklists; without it the desk has no pages for them. A list waits
+    `patience_s` for visits that were not read yet.
     """
     desk = Desk(
         dossiers=dossiers,
@@ -113,7 +115,7 @@ def router(
         verify=verify,
         photos_missing=photos_missing,
         today=today,
-        summaries=Summaries(log, dossiers, today, photos_missing),
+        summaries=Summaries(log, dossiers, today, photos_missing, patience_s=patience_s),
     )
     routes = APIRouter(include_in_schema=False)
 

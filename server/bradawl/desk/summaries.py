@@ -163,8 +163,9 @@ class Summaries:
         self._kept: dict[str, tuple[tuple[str, int, str], Summary]] = {}
         self._arrived: set[str] = set()
         self._broken: dict[str, tuple[str, int, str]] = {}
-        self._lock = threading.Lock()
-        self._worker: threading.Thread | None = None
+        self._changed = threading.Condition()
+        self._queue: dict[str, tuple[VisitLine, str]] = {}
+        self._working = False
 
     def rows(self, first: int = 0, count: int = ON_A_PAGE) -> list[Row]:
         """`count` visits from the `first` on, the newest at 0, within the patience of a page."""
@@ -198,17 +199,8 @@ class Summaries:
 
     def _rows(self, lines: Sequence[VisitLine]) -> list[Row]:
         day = self._today()
-        until = time.monotonic() + self._patience_s
-        found, waiting = [], []
-        for line in lines:
-            summary = self._held(line, day)
-            if summary is None and time.monotonic() < until:
-                summary = self._make(line, day)
-            if summary is None:
-                waiting.append(line)
-            found.append((line, summary))
-        if waiting:
-            self._continue_later(waiting, day)
+        self._wait_for([line for line in lines if self._lacks(line, day)], day)
+        found = [(line, self._held(line, day)) for line in lines]
         missing = self._missing(sorted({sha for _, one in found if one for sha in one.photos}))
         return [
             Row(
@@ -226,19 +218,16 @@ class Summaries:
         kept = self._kept.get(line.visit)
         return kept[1] if kept and kept[0] == (line.last_at, line.events, day) else None
 
-    def _make(self, line: VisitLine, day: str) -> Summary | None:
+    def _make(self, line: VisitLine, day: str) -> None:
         key = (line.last_at, line.events, day)
-        if self._broken.get(line.visit) == key:
-            return None
         try:
             summary = summarise(self._dossiers(line.visit), line.last_at)
         except Exception:
             # One visit that cannot be judged must not take the whole list away.
             logger.exception("The visit %s cannot be summarised", line.visit)
             self._broken[line.visit] = key
-            return None
-        self._kept[line.visit] = (key, summary)
-        return summary
+        else:
+            self._kept[line.visit] = (key, summary)
 
     def unreadable(self, row: Row) -> bool:
         """Whether a row has no summary because its visit cannot be judged at all."""
@@ -252,13 +241,39 @@ class Summaries:
         self._arrived.update(set(asked) - missing)
         return missing
 
-    def _continue_later(self, lines: list[VisitLine], day: str) -> None:
-        def work() -> None:
-            for line in lines:
-                if self._held(line, day) is None:
-                    self._make(line, day)
+    def _lacks(self, line: VisitLine, day: str) -> bool:
+        key = (line.last_at, line.events, day)
+        return self._held(line, day) is None and self._broken.get(line.visit) != key
 
-        with self._lock:
-            if self._worker is None or not self._worker.is_alive():
-                self._worker = threading.Thread(target=work, name="desk-summaries", daemon=True)
-                self._worker.start()
+    def _wait_for(self, lines: Sequence[VisitLine], day: str) -> None:
+        """Have these summaries made before any asked for earlier; wait no longer than patience.
+
+        The thread works alone, so a page never waits for one slow visit to the end.
+        """
+        if not lines:
+            return
+        until = time.monotonic() + self._patience_s
+        with self._changed:
+            asked = {line.visit: (line, day) for line in lines}
+            self._queue = {**asked, **{v: one for v, one in self._queue.items() if v not in asked}}
+            if not self._working:
+                self._working = True
+                threading.Thread(target=self._work, name="desk-summaries", daemon=True).start()
+            while any(self._lacks(line, day) for line in lines):
+                left = until - time.monotonic()
+                if left <= 0:
+                    break
+                self._changed.wait(left)
+
+    def _work(self) -> None:
+        while True:
+            with self._changed:
+                if not self._queue:
+                    self._working = False
+                    return
+                visit = next(iter(self._queue))
+                line, day = self._queue.pop(visit)
+            if self._lacks(line, day):
+                self._make(line, day)
+            with self._changed:
+                self._changed.notify_all()
