@@ -12,7 +12,7 @@ WIRING = {"app", "cli", "dossier"}
 COMMON = {"errors", "settings", "resources", "database", "__version__"}
 MAY_IMPORT = {
     "judgement": set(),
-    "checklists": COMMON,
+    "checklists": COMMON | {"judgement"},
     "log": COMMON | {"judgement"},
     "access": COMMON,
     "report": COMMON | {"judgement", "dossier"},
