@@ -48,7 +48,7 @@ def yjs(events: list[dict[str, Any]], *, log: bool) -> tuple[float, float, int]:
             kept[event["put"]] = json.dumps(event["value"])
     with (
         tempfile.TemporaryDirectory() as folder,
-        serving("tests.bench.compare.yjs", Path(folder)) as (port, _),
+        serving("tests.bench.compare.yjs", Path(folder)) as (port, _, _),
     ):
         began = time.perf_counter()
         update = source.get_update()

@@ -63,8 +63,8 @@ def measure() -> list[dict[str, Any]]:
     with (
         tempfile.TemporaryDirectory() as place,
         tempfile.TemporaryDirectory() as floor_place,
-        serving("tests.log.process", Path(place)) as (port, pid),
-        serving("tests.bench.floor_photos", Path(floor_place)) as (floor_port, _),
+        serving("tests.log.process", Path(place)) as (port, pid, _),
+        serving("tests.bench.floor_photos", Path(floor_place)) as (floor_port, _, _),
     ):
         cookie = pair(port, "b0" * 16)
 

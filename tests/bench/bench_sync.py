@@ -71,8 +71,8 @@ def measure() -> list[dict[str, Any]]:
     with (
         tempfile.TemporaryDirectory() as place,
         tempfile.TemporaryDirectory() as floor_place,
-        serving("tests.log.process", Path(place)) as (port, pid),
-        serving("tests.bench.floor", Path(floor_place)) as (floor_port, _),
+        serving("tests.log.process", Path(place)) as (port, pid, _),
+        serving("tests.bench.floor", Path(floor_place)) as (floor_port, _, _),
     ):
         held: dict[str, int] = {}
         for run in range(RUNS + 1):

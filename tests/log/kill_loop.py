@@ -34,6 +34,7 @@ from tests.world.phone import Disk, NoAnswerError, Phone
 
 START_LIMIT_S = 300  # on a machine that is busy with other things
 PATIENCE_S = 120
+BYTECODE = Path(__file__).resolve().parents[2] / "build" / "bytecode"
 
 
 def free_port() -> int:
@@ -56,7 +57,14 @@ class Server:
             if whole
             else ["tests.log.process", str(data), port]
         )
-        self._environment = {**os.environ, "BRADAWL_DATA": str(data), **(environment or {})}
+        self._environment = {
+            **os.environ,
+            # compiled once: where that is forbidden, each start would compile every library
+            "PYTHONDONTWRITEBYTECODE": "",
+            "PYTHONPYCACHEPREFIX": str(BYTECODE),
+            "BRADAWL_DATA": str(data),
+            **(environment or {}),
+        }
         self._process: subprocess.Popen[bytes] | None = None
         self.cookie = ""
 
@@ -184,6 +192,8 @@ def run(kills: int, seed: int, *, whole: bool = False) -> str:
                     record(phone, chance)
                     asyncio.run(phone.round())
                 server.buried()
+                if number % 20 == 19:
+                    print(f"{number + 1} kills", file=sys.stderr)
                 amid += phone.trouble is not None
                 acknowledged += phone.disk.acknowledged - before
                 try:
