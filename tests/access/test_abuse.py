@@ -45,7 +45,7 @@ CHECKS = [
 PHONE = "d1" * 16
 OTHER = "d2" * 16
 VISIT = "a1" * 16
-EXAMPLES = 25
+EXAMPLES = 15
 
 
 @asynccontextmanager

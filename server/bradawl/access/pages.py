@@ -2,27 +2,39 @@
 
 from __future__ import annotations
 
+import functools
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from urllib.parse import urlsplit
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from bradawl.access.people import ROLE_WORDS
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
 
 _HERE = Path(__file__).parent
 STATIC = _HERE / "static"
 
-_environment = Environment(
-    loader=FileSystemLoader([_HERE / "templates", _HERE.parent / "desk" / "templates"]),
-    autoescape=True,
-    undefined=StrictUndefined,
-    trim_blocks=True,
-    lstrip_blocks=True,
-)
+
+@functools.cache
+def _environment() -> Environment:
+    """The environment of every page; a server that only syncs does without it."""
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    made = Environment(
+        loader=FileSystemLoader([_HERE / "templates", _HERE.parent / "desk" / "templates"]),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.filters["day_and_time"] = day_and_time
+    made.globals["role_words"] = ROLE_WORDS
+    return made
 
 
 def day_and_time(ms: int) -> str:
@@ -30,16 +42,12 @@ def day_and_time(ms: int) -> str:
     return f"{datetime.fromtimestamp(ms / 1000).astimezone():%Y-%m-%d %H:%M}"
 
 
-_environment.filters["day_and_time"] = day_and_time
-_environment.globals["role_words"] = ROLE_WORDS
-
-
 def render(
     request: Request, template: str, status: int = 200, problem: str = "", **values: Any
 ) -> HTMLResponse:
     """The page `template`; `problem` is a sentence that is shown on top of it."""
     values.setdefault("here", request.url.path)
-    text = _environment.get_template(template).render(problem=problem, **values)
+    text = _environment().get_template(template).render(problem=problem, **values)
     return HTMLResponse(text, status_code=status, headers={"Cache-Control": "no-store"})
 
 
