@@ -171,7 +171,11 @@ function Page() {
           ))}
         </ul>
       ) : (
-        examples[asked]?.()
+        <>
+          {/* a component stands below a section's heading, as it does in the app */}
+          <h2>Example</h2>
+          {examples[asked]?.()}
+        </>
       )}
     </main>
   );
