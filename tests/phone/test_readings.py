@@ -81,3 +81,19 @@ def test_an_impossible_number_is_said_and_stays(phone: Phone) -> None:
     expect(field).to_have_value("900")
     phone.page.reload()
     expect(field).to_have_value("900")
+
+
+def test_a_person_overrules_a_measured_grade_only_with_a_reason_and_both_stand(
+    phone: Phone,
+) -> None:
+    phone.begin()
+    card = phone.card("brakes.front-pads")
+    card.get_by_role("textbox", name=re.compile("front left", re.I)).first.fill("2,5")
+    expect(card).to_have_attribute("data-grade", "minor")
+    card.get_by_role("button", name=re.compile("^Note, photo")).tap()
+    card.get_by_role("button", name="No fault", exact=True).tap()
+    expect(card).to_contain_text("Your grade differs from the measured one. Why?")
+    expect(card).to_have_attribute("data-grade", "minor")
+    card.get_by_role("button", name="part is new").tap()
+    expect(card).to_have_attribute("data-grade", "none")
+    expect(card).to_contain_text("Overruled; measured Minor")

@@ -148,6 +148,7 @@ export const words = {
     photoFile: "From a file",
     whyNot: "Why not?",
     whyOver: "Your grade differs from the measured one. Why?",
+    whyElse: "Another reason",
     whys: "What is it?",
     measured: (grade: string) => `Measured: ${grade}`,
     overruled: (grade: string) => `Overruled; measured ${grade}`,
@@ -164,6 +165,7 @@ export const words = {
     grade: "Grade",
     choice: "Answer",
   },
+  whyOver: ["measured again", "gauge not sure", "part is new", "known and allowed for"],
   whyNot: ["no access", "not safe to", "seller said no", "too dark", "no tool", "no time"],
 
   /** Units that are written otherwise than the judge names them. */

@@ -42,9 +42,15 @@ function WhyChips({ visit, item }: { visit: Visit; item: Item }) {
     if (measured == null || measured === "none") return null;
   }
   const grade = value?.grade ?? judged?.grade ?? "none";
-  const over = judged?.overruled === true;
+  // a grade milder than the measured one counts only with its reason: ask for it at once
+  const over =
+    judged?.overruled === true ||
+    (value !== null &&
+      value.grade !== "uninspected" &&
+      judged?.measured != null &&
+      value.grade !== judged.measured);
   if (grade === "none" && !over) return null;
-  const chips = grade === "uninspected" ? words.whyNot : (item.whys ?? []);
+  const chips = grade === "uninspected" ? words.whyNot : over ? words.whyOver : (item.whys ?? []);
   const label =
     grade === "uninspected" ? words.item.whyNot : over ? words.item.whyOver : words.item.whys;
   const record = (why: string) => {
@@ -62,7 +68,7 @@ function WhyChips({ visit, item }: { visit: Visit; item: Item }) {
   };
   return (
     <>
-      <p class="chips-title">{label}</p>
+      {chips.length > 0 && <p class="chips-title">{label}</p>}
       {chips.length > 0 && (
         <Choices
           className="chips"
@@ -72,10 +78,10 @@ function WhyChips({ visit, item }: { visit: Visit; item: Item }) {
           onChoose={record}
         />
       )}
-      {over && chips.length === 0 && (
+      {over && (
         <Field
           id={`why-${item.id.replaceAll(".", "-")}`}
-          label={words.item.whyOver}
+          label={words.item.whyElse}
           value={value?.why ?? ""}
           onRecord={record}
         />
