@@ -88,6 +88,16 @@ def test_asking_to_be_paired_is_limited_per_address(make_server: Callable[..., S
     assert int(answer.headers["retry-after"]) > 0
 
 
+def test_on_this_machine_nothing_is_guessed_and_so_nothing_is_counted(
+    make_server: Callable[..., Server],
+) -> None:
+    server = make_server("local")
+    for number in range(limits.PAIRING.each + 2):
+        wish = {"device": f"{number:032x}", "name": "x"}
+        phone = server.client("127.0.0.1")
+        assert phone.post("/api/v1/pairing", json=wish).json() == {"state": "approved"}
+
+
 def test_guessing_a_poll_secret_is_limited_and_polling_with_the_right_one_is_not(
     server: Server,
 ) -> None:

@@ -115,13 +115,14 @@ def router(access: Access) -> APIRouter:
     )
     def ask(wish: PairingWish, request: Request, response: Response) -> Any:
         address = address_of(request)
-        access.limits.count(limits.PAIRING, address)
         if access.pairs_at_once(request, wish.device):
+            # Nothing can be guessed where nobody is asked, so nothing is counted.
             owner = access.first_owner()
             token = access.pairing.pair_at_once(wish.device, wish.name, owner.id)
             access.audit.record(NOBODY, "phone paired on this machine", wish.name, address)
             access.set_device_cookie(response, token)
             return PairingAnswer(state="approved")
+        access.limits.count(limits.PAIRING, address)
         asked = access.pairing.ask(wish.device, wish.name, address)
         access.audit.record(NOBODY, "phone asked to be paired", wish.name, address)
         return PairingAnswer(
