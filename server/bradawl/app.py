@@ -227,7 +227,7 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
             prepared.judge(settings.data / PREPARED), core.checklists_in_use, core.log.bundle
         )
     )
-    app.include_router(reports.router(core.dossier, core.report, core.access.person))
+    app.include_router(reports.router(core.dossier, core.write_report, core.access.person))
     jobs = Jobs(settings.data / "reports")
     app.include_router(
         report_router(

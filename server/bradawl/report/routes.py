@@ -3,15 +3,15 @@
 The frame is the desk's own (`base.html`); the collaborators come from the wiring.
 """
 
+import functools
 import io
 import json
 from collections.abc import AsyncIterator, Callable
 from pathlib import Path
-from typing import Annotated, Any, Protocol
+from typing import TYPE_CHECKING, Annotated, Any, Protocol
 
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import FileResponse, RedirectResponse, Response
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.datastructures import FormData, UploadFile
 
 from bradawl.dossier import Dossier, UnknownVisit
@@ -22,19 +22,27 @@ from bradawl.report.jobs import Job, Jobs
 from bradawl.report.sharing import DEFAULT_CHOICE, EDITIONS, Choice, Edition
 from bradawl.report.signing import Signer, SigningError, countersign, free_place
 
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
 _HERE = Path(__file__).parent
 PDF_LIMIT_BYTES = 200_000_000
 NAME_LIMIT = 60
 STROKES_LIMIT = 200_000
 PAGES = ("A4", "Letter")
 
-_environment = Environment(
-    loader=FileSystemLoader([_HERE / "templates", _HERE.parent / "desk" / "templates"]),
-    autoescape=True,
-    undefined=StrictUndefined,
-    trim_blocks=True,
-    lstrip_blocks=True,
-)
+
+@functools.cache
+def _environment() -> "Environment":
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    return Environment(
+        loader=FileSystemLoader([_HERE / "templates", _HERE.parent / "desk" / "templates"]),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
 
 
 class Write(Protocol):
@@ -58,7 +66,7 @@ async def _posted(request: Request) -> AsyncIterator[FormData]:
 
 def _render(request: Request, template: str, status: int = 200, **values: Any) -> Response:
     values.setdefault("here", request.url.path)
-    text = _environment.get_template(template).render(**values)
+    text = _environment().get_template(template).render(**values)
     return Response(
         text, status_code=status, media_type="text/html", headers={"Cache-Control": "no-store"}
     )

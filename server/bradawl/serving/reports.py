@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
+import os
+import tempfile
 from collections.abc import Callable
+from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Depends, Query, Response
+from fastapi.responses import StreamingResponse
 
 from bradawl.dossier import Dossier, UnknownVisit
 from bradawl.errors import ApiError
 
 Edition = Literal["condition", "partner"]
 Page = Literal["A4", "Letter"]
+PIECE_BYTES = 2**20
 
 
 def router(
     dossiers: Callable[[str], Dossier],
-    build: Callable[[Dossier, Edition, Page], bytes],
+    write: Callable[[Dossier, Path, Edition, Page], Any],
     person: Callable[..., Any],
 ) -> APIRouter:
-    """`GET /desk/visits/VISIT/report.pdf`; `build` lays out and signs."""
+    """`GET /desk/visits/VISIT/report.pdf`; `write` lays out and signs into a file."""
     routes = APIRouter(prefix="/desk", include_in_schema=False, dependencies=[Depends(person)])
 
     # Not async: layout and signing run in a worker thread, so that sync goes on meanwhile.
@@ -33,11 +38,20 @@ def router(
             dossier = dossiers(visit)
         except UnknownVisit as unknown:
             raise ApiError("unknown_visit", str(unknown), 404) from unknown
-        return Response(
-            build(dossier, edition, page),
+        # Sent piece by piece from its file, which has lost its name by then: a report of many
+        # photos is as large as they are. No ranges: each request makes and signs another file.
+        with tempfile.TemporaryDirectory(
+            prefix="bradawl-report-", ignore_cleanup_errors=True
+        ) as folder:
+            out = Path(folder) / "report.pdf"
+            write(dossier, out, edition, page)
+            file = out.open("rb")
+        return StreamingResponse(
+            iter(lambda: file.read(PIECE_BYTES), b""),
             media_type="application/pdf",
             headers={
                 "Content-Disposition": f'inline; filename="{file_name(dossier, edition)}"',
+                "Content-Length": str(os.fstat(file.fileno()).st_size),
                 "Cache-Control": "no-store",
             },
         )
