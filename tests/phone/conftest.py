@@ -31,9 +31,9 @@ def server(tmp_path: Path) -> Iterator[Server]:
     server.kill()
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def standing_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """For tests that leave their server alone."""
+    """For tests that leave their server alone; one a module, as it lets only so many phones ask."""
     server = Server(tmp_path_factory.mktemp("standing"))
     server.start()
     yield server

@@ -77,7 +77,7 @@ def test_an_impossible_number_is_said_and_stays(phone: Phone) -> None:
     field = card.get_by_role("textbox", name=re.compile("front left", re.I)).first
     field.fill("900")
     expect(card.locator(".wrong")).to_be_visible()
-    field.blur()
+    expect(phone.status()).to_contain_text("900 mm")
     expect(field).to_have_value("900")
     phone.page.reload()
     expect(field).to_have_value("900")
@@ -97,3 +97,13 @@ def test_a_person_overrules_a_measured_grade_only_with_a_reason_and_both_stand(
     card.get_by_role("button", name="part is new").tap()
     expect(card).to_have_attribute("data-grade", "none")
     expect(card).to_contain_text("Overruled; measured Minor")
+
+
+def test_what_was_being_typed_is_kept_when_the_page_is_put_aside(phone: Phone) -> None:
+    phone.begin()
+    card = phone.card("brakes.front-pads")
+    card.get_by_role("textbox", name=re.compile("front left", re.I)).first.fill("4")
+    # far sooner than the pause after which a reading is recorded
+    phone.page.evaluate("window.dispatchEvent(new Event('pagehide'))")
+    phone.page.wait_for_timeout(250)
+    assert reading(phone, PAD) == {"typed": "4", "unit": "mm"}

@@ -1,6 +1,7 @@
 /** A line of text to type. It is recorded when typing pauses and when the field is left. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
+import { recordWhenHidden } from "../pending";
 
 const PAUSE_MS = 700;
 
@@ -38,6 +39,7 @@ export function Field({
     dirty.current = false;
     if (text !== value) onRecord(text);
   };
+  useEffect(() => recordWhenHidden(() => record(typed)));
   const onInput = (event: Event) => {
     const text = (event.currentTarget as HTMLInputElement | HTMLTextAreaElement).value;
     dirty.current = true;

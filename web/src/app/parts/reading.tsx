@@ -4,6 +4,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { ItemJudgement } from "../../shared/assessment";
 import type { Item, Reading } from "../../shared/checklist";
 import { placeName, unitName } from "../names";
+import { recordWhenHidden } from "../pending";
 import { preferences, setPreferences } from "../signals";
 import type { Visit } from "../visit";
 import { words } from "../words";
@@ -96,6 +97,7 @@ function useReading(
     const said = trimmed === "" ? words.item.nothing : `${trimmed} ${unitName(unit)}`;
     void visit.put([{ put, value }], words.item.recorded(name, said));
   };
+  useEffect(() => recordWhenHidden(() => record(typed)));
   const change = (text: string) => {
     dirty.current = true;
     setTyped(text);
