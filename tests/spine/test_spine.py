@@ -256,7 +256,14 @@ def test_a_visit_made_with_no_signal_becomes_a_signed_report(
     assert "Ada Prüferin" in text
     photos = [line for line in output("pdfimages", "-list", pdf).splitlines() if " jpeg " in line]
     assert len(photos) == len(FINDINGS)
-    assert "GPS" not in pdf.read_bytes().decode("latin-1")
+    pictures = tmp_path / "pictures"
+    pictures.mkdir()
+    subprocess.run(["pdfimages", "-all", pdf, pictures / "p"], check=True)
+    jpegs = sorted(pictures.glob("*.jpg"))
+    assert len(jpegs) == len(FINDINGS)
+    for jpeg in jpegs:
+        with Image.open(jpeg) as picture:
+            assert not picture.getexif()  # no place, no camera
 
     store = tmp_path / "nss"
     store.mkdir()
