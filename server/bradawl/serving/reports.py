@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, BinaryIO, Literal
 
 from fastapi import APIRouter, Depends, Query, Response
 from fastapi.responses import StreamingResponse
@@ -47,7 +47,7 @@ def router(
             write(dossier, out, edition, page)
             file = out.open("rb")
         return StreamingResponse(
-            iter(lambda: file.read(PIECE_BYTES), b""),
+            _pieces(file),
             media_type="application/pdf",
             headers={
                 "Content-Disposition": f'inline; filename="{file_name(dossier, edition)}"',
@@ -57,6 +57,12 @@ def router(
         )
 
     return routes
+
+
+def _pieces(file: BinaryIO) -> Iterator[bytes]:
+    with file:
+        while piece := file.read(PIECE_BYTES):
+            yield piece
 
 
 def file_name(dossier: Dossier, edition: Edition) -> str:
