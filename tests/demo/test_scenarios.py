@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections import Counter
 from datetime import date
 from typing import Any
 
@@ -42,6 +43,12 @@ def events_of(played: list[Phone], scenario: Scenario) -> list[dict[str, Any]]:
     return [event for phone in played for event in phone.events if event["visit"] == visit]
 
 
+def judgement(scenario: Scenario, checklist: dict[str, Any], played: list[Phone]) -> dict[str, Any]:
+    record = {"visit": visit_of(scenario), "cells": fold(events_of(played, scenario))}
+    said: dict[str, Any] = assess(record, checklist["rules"], "2026-11-25")
+    return said
+
+
 def test_every_item_reading_choice_place_and_unit_is_in_the_checklists(
     scenario: Scenario, checklist: dict[str, Any]
 ) -> None:
@@ -75,9 +82,7 @@ def test_every_item_reading_choice_place_and_unit_is_in_the_checklists(
 def test_the_judge_finds_no_problem_and_an_answer_in_every_item(
     scenario: Scenario, checklist: dict[str, Any], played: list[Phone]
 ) -> None:
-    visit = visit_of(scenario)
-    cells = fold(events_of(played, scenario))
-    judged = assess({"visit": visit, "cells": cells}, checklist["rules"], "2026-11-25")["items"]
+    judged = judgement(scenario, checklist, played)["items"]
     problems = {item: said["problems"] for item, said in judged.items() if said["problems"]}
     assert problems == {}
     answered = {finding.item for finding in recorded(scenario)}
@@ -124,11 +129,9 @@ def test_the_dunlin_tells_a_whole_story(
 ) -> None:
     (dunlin,) = [one for one in scenarios if one.key == "dunlin"]
     cells = fold(events_of(played, dunlin))
-    visit = visit_of(dunlin)
-    judged = assess({"visit": visit, "cells": cells}, checklist["rules"], "2026-11-25")
+    judged = judgement(dunlin, checklist, played)
     areas = {finding.item.split(".")[0] for finding in dunlin.findings}
     photos = [path for path in cells if "/photos/" in path]
-    assert len(judged["findings"]) >= 40
     assert areas >= {
         "papers",
         "rust",
@@ -139,13 +142,50 @@ def test_the_dunlin_tells_a_whole_story(
         "fluids",
         "road",
     }
-    assert 25 <= len(photos) <= 55
+    assert 34 <= len(photos) <= 40
     assert judged["drive_home"]["answer"] == "trailer"
     assert {"none", "minor", "major", "dangerous", "uninspected"} <= {
         said["grade"] for said in judged["items"].values()
     }
     unseen = [f for f in dunlin.findings if f.grade == "uninspected"]
-    assert len(unseen) >= 5
+    assert 12 <= len(unseen) <= 20
+
+
+def test_the_dunlin_has_forty_odd_findings_and_one_in_each_area_a_report_begins_with(
+    scenarios: list[Scenario], checklist: dict[str, Any], played: list[Phone]
+) -> None:
+    """More would be read by nobody; all that the judge grades counts, combinations included."""
+    (dunlin,) = [one for one in scenarios if one.key == "dunlin"]
+    judged = judgement(dunlin, checklist, played)
+    grades = Counter(judged["items"][item]["grade"] for item in judged["findings"])
+    assert set(grades) == {"minor", "major", "dangerous"}
+    assert 40 <= grades.total() <= 49
+    assert 5 <= grades["dangerous"] <= 7
+    assert 12 <= grades["major"] <= 15
+    first = {area["id"] for area in checklist["areas"] if int(area["report_order"]) <= 6}
+    assert len(first) == 6
+    assert first <= {item.split(".")[0] for item in judged["findings"]}
+    assert {item["by"] for item in judged["items"].values()} >= {"combination", "reading", "choice"}
+
+
+def test_the_cheap_pipit_is_dangerous_and_the_dear_fennick_is_not(
+    scenarios: list[Scenario], checklist: dict[str, Any], played: list[Phone]
+) -> None:
+    judged = {one.key: judgement(one, checklist, played) for one in scenarios}
+    asked = {one.key: int(one.about["asking_price"]) for one in scenarios}
+    grades = {
+        key: Counter(said["items"][item]["grade"] for item in said["findings"])
+        for key, said in judged.items()
+    }
+    assert asked["pipit"] < asked["dunlin"] < asked["fennick"]
+    assert judged["pipit"]["drive_home"]["answer"] == "trailer"
+    assert grades["pipit"]["dangerous"] > grades["dunlin"]["dangerous"]
+    assert judged["fennick"]["drive_home"]["answer"] == "limits"
+    assert grades["fennick"]["dangerous"] == 0
+    assert grades["fennick"].total() < grades["dunlin"].total() / 2
+    for one in scenarios:
+        photos = sum(len(finding.photos) for finding in recorded(one))
+        assert one.key == "dunlin" or photos <= 6
 
 
 def test_visits_lie_in_the_past_of_the_day_the_demo_was_written(scenario: Scenario) -> None:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import random
 
-from PIL import ImageChops
-
 from bradawl.demo.pictures import surface
 from bradawl.demo.pictures.order import Order
 from bradawl.demo.pictures.scene import (
@@ -120,26 +118,6 @@ def wet_carpet(order: Order) -> bytes:
     return s.jpeg(focus=(860, 700))
 
 
-def strut_tower(order: Order) -> bytes:
-    """The top of a strut tower, three nuts, rust creeping round the seam."""
-    s = Scene(order.seed, surface.paint(order.seed, order.paint, 0.2))
-    s.lay(surface.paint(s.name(), order.paint, 0.3), ellipse(800, 600, 470), bevel=70, shadow=20)
-    s.lay(surface.paint(s.name(), order.paint, 0.2), ellipse(800, 600, 350), bevel=30, depth=1.2)
-    edge = ring(800, 600, 490, 440)
-    s.rusty(within(surface.roughen(edge, s.name(), 30), surface.patches(s.name(), 0.55, 260)), 60)
-    s.lay(surface.rubber(s.name(), 40), ellipse(800, 600, 190), bevel=40, shadow=16)
-    s.lay(surface.cast_iron(s.name(), 90), ellipse(800, 600, 104), bevel=24, shadow=8)
-    s.bolt(800, 600, 58, tone=150, rust=0.25)
-    for turn in (25, 145, 265):
-        x, y = around(800, 600, 268, turn)
-        s.bolt(x, y, 44, tone=140, rust=0.5)
-    s.tube(
-        curve([(-20, 1010), (300, 900), (520, 1060), (900, 1130), (1640, 1060)]), 26, (38, 38, 40)
-    )
-    s.dust(0.3)
-    return s.jpeg()
-
-
 def inner_wing_patch(order: Order) -> bytes:
     """A plate welded over the left inner wing, lumpy bead, paint that does not match."""
     s = Scene(order.seed, surface.paint(order.seed, order.paint, 0.2))
@@ -189,30 +167,6 @@ def panel_gap(order: Order) -> bytes:
         x = 260 + number * 234
         s.text(str(number), x + 26, 690 - (x - 220) * 50 / 1110 + 96, 44, (34, 34, 38), turn=2.6)
     return s.jpeg(focus=(790, 700))
-
-
-def overspray(order: Order) -> bytes:
-    """Paint mist on a window rubber and a masked edge."""
-    s = Scene(order.seed, surface.paint(order.seed, order.paint, 0.8))
-    glass = polygon([(-20, -20), (1620, -20), (1620, 420), (-20, 560)])
-    s.lay(
-        surface.ramp(surface.noise(s.name(), 700), [(0, (22, 30, 34)), (255, (108, 126, 132))]),
-        glass,
-    )
-    s.lighten(polygon([(200, -20), (420, -20), (60, 560), (-160, 560)]), 60, 0.25)
-    seal = polygon([(-20, 530), (1620, 390), (1620, 500), (-20, 650)])
-    s.lay(surface.rubber(s.name(), 40), seal, bevel=36, shadow=10, depth=1.2)
-    mist = within(
-        seal,
-        ImageChops.multiply(
-            surface.patches(s.name(), 0.5, 300, 2), surface.patches(s.name(), 0.5, 5, 3)
-        ),
-    )
-    s.lay(order.paint, mist)
-    line = stroke([(-20, 640), (500, 596), (1620, 494)], 9)
-    s.lay(surface.paint(s.name(), order.paint, 0.4), line, bevel=6, depth=1.6)
-    s.specks(60, order.paint, 2, 5)
-    return s.jpeg(focus=(800, 540))
 
 
 def wing_bolts(order: Order) -> bytes:
@@ -290,37 +244,6 @@ def seam_rust(order: Order) -> bytes:
     for x in (380, 700, 1090):
         s.streak(x, 590, 330, 14)
     return s.jpeg(focus=(800, 600))
-
-
-def chassis_leg(order: Order) -> bytes:
-    """A front chassis leg with a shallow kink and creased paint."""
-    s = Scene(order.seed, surface.grime(order.seed))
-    s.darken(box(-20, -20, 1620, 1220), 0, 0.35)
-    leg = polygon(
-        [
-            (-20, 420),
-            (520, 400),
-            (700, 448),
-            (880, 404),
-            (1620, 380),
-            (1620, 800),
-            (880, 812),
-            (700, 770),
-            (520, 806),
-            (-20, 820),
-        ]
-    )
-    s.lay(surface.paint(s.name(), order.paint, 0.1), leg, bevel=46, shadow=34, depth=1.2)
-    for shift in (-70, -24, 22, 74):
-        path = crack(s.name(), (700 + shift, 430), (700 + shift * 0.7, 790), 12)
-        s.darken(within(leg, stroke(path, 10)), 3, 0.7)
-        s.lighten(within(leg, stroke([(x - 12, y) for x, y in path], 7)), 3, 0.4)
-        s.rusty(within(stroke(path, 7), surface.patches(s.name(), 0.6, 60)), 30, 10)
-    for x in (220, 1180):
-        s.lay((20, 18, 17), ellipse(x, 600, 66), bevel=16, depth=-1.2)
-    s.bolt(1430, 480, 44, tone=120, rust=0.6)
-    s.dust(0.25)
-    return s.jpeg(focus=(700, 600))
 
 
 def seat_belt(order: Order) -> bytes:

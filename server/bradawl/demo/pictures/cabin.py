@@ -20,7 +20,6 @@ from bradawl.demo.pictures.scene import (
     lines,
     polygon,
     ring,
-    stroke,
     union,
     within,
 )
@@ -137,49 +136,6 @@ def odometer(order: Order) -> bytes:
     s.lighten(polygon([(300, 60), (640, 20), (420, 700), (180, 640)]), 90, 0.14)
     s.dust(0.1)
     return s.jpeg(focus=(800, 700))
-
-
-def warning_lamps(order: Order) -> bytes:
-    """Engine running, two lamps lit that should be out, the temperature high."""
-    s = Scene(order.seed, surface.rubber(order.seed, 30))
-    s.lay((12, 12, 14), box(90, 180, 1510, 1010, 120), bevel=40, depth=-1)
-    for x, share in ((420, 0.86), (1180, 0.2)):
-        s.lay(surface.steel(s.name(), 110), ring(x, 520, 292, 276), bevel=10)
-        ticks = [
-            [around(x, 520, 250, -60 + n * 15), around(x, 520, 210, -60 + n * 15)] for n in range(9)
-        ]
-        s.image.paste(surface.flat((222, 220, 206)), mask=lines(ticks, 8))
-        hot = [around(x, 520, 262, a) for a in range(42, 62, 3)] + [
-            around(x, 520, 244, a) for a in range(60, 40, -3)
-        ]
-        if share > 0.5:
-            s.lay((176, 34, 30), polygon(hot))
-        needle = polygon(
-            [
-                around(x, 520, 236, -60 + 120 * share),
-                around(x, 520, 12, 30 + 120 * share),
-                around(x, 520, 50, 120 + 120 * share),
-                around(x, 520, 12, 210 + 120 * share),
-            ]
-        )
-        s.lay((214, 84, 40), needle, bevel=5, shadow=12)
-        s.lay(surface.rubber(s.name(), 40), ellipse(x, 520, 40), bevel=18, shadow=8)
-    for number, x in enumerate(range(420, 1200, 190)):
-        on = number in (1, 2)
-        colour = ((255, 70, 50), (255, 160, 40))[number - 1] if on else (42, 24, 22)
-        lamp = box(x - 52, 868, x + 52, 950, 14)
-        s.lay(colour, lamp, bevel=10, depth=-0.8)
-        if on:
-            glow = box(x - 80, 840, x + 80, 980, 40).filter(ImageFilter.GaussianBlur(36))
-            s.image.paste(surface.flat(colour), mask=glow.point([v * 4 // 10 for v in range(256)]))
-            s.lighten(box(x - 34, 886, x + 34, 930, 10), 12, 0.5)
-        sign = (
-            ring(x, 908, 24, 15)
-            if number % 2
-            else stroke([(x - 22, 918), (x, 894), (x + 22, 918)], 8)
-        )
-        s.image.paste(surface.flat((20, 8, 6) if on else (70, 50, 46)), mask=sign)
-    return s.jpeg(focus=(760, 700))
 
 
 def vin_plate(order: Order) -> bytes:

@@ -191,7 +191,7 @@ def battery_lead(order: Order) -> bytes:
 
 
 def dipstick(order: Order) -> bytes:
-    """A dipstick on a rag: dark oil below the lower mark."""
+    """A dipstick on a rag: dark oil just above the lower mark."""
     s = Scene(order.seed, surface.cloth(order.seed, (176, 168, 152)))
     for x, y, r in ((480, 860, 180), (700, 930, 120), (250, 760, 90)):
         stain = surface.roughen(ellipse(x, y, r, r * 0.7), s.name(), 50)
@@ -200,13 +200,13 @@ def dipstick(order: Order) -> bytes:
         )
     blade = polygon([(180, 792), (1640, 300), (1640, 344), (196, 838)])
     s.lay(surface.steel(s.name(), 176), blade, bevel=10, shadow=26)
-    wet = within(blade, box(0, 0, 520, 1200))
+    wet = within(blade, box(0, 0, 700, 1200))
     s.lay(
         surface.ramp(surface.noise(s.name(), 60), [(0, (14, 9, 6)), (255, (52, 34, 18))]),
         wet,
         bevel=10,
     )
-    s.lighten(within(wet, stroke([(200, 800), (520, 692)], 8)), 3, 0.5)
+    s.lighten(within(wet, stroke([(200, 800), (700, 631)], 8)), 3, 0.5)
     for x in (640, 900):
         edge = 792 - (x - 180) * 492 / 1460
         s.darken(stroke([(x - 8, edge + 2), (x + 8, edge + 44)], 9), 1, 0.8)
@@ -222,16 +222,6 @@ def dipstick(order: Order) -> bytes:
         shadow=6,
     )
     return s.jpeg(focus=(600, 660))
-
-
-def coolant_tank(order: Order) -> bytes:
-    """A yellowed expansion tank, rusty water below the mark."""
-    return _tank(order, (122, 74, 36), 0.62, (206, 190, 140))
-
-
-def brake_reservoir(order: Order) -> bytes:
-    """A brake-fluid reservoir: dark tea, near the lower mark."""
-    return _tank(order, (92, 54, 20), 0.5, (222, 210, 176))
 
 
 def oil_leak(order: Order) -> bytes:
@@ -327,40 +317,6 @@ def spark_plugs(order: Order) -> bytes:
     return s.jpeg()
 
 
-def drive_belt(order: Order) -> bytes:
-    """A ribbed belt with cross cracks on its pulley."""
-    s = Scene(order.seed, surface.cast_iron(order.seed, 70))
-    s.lay(surface.steel(s.name(), 110), ellipse(380, 700, 420), bevel=30, shadow=34)
-    s.lay(surface.steel(s.name(), 96), ellipse(380, 700, 300), bevel=24, depth=-1)
-    s.bolt(380, 700, 80, tone=130, rust=0.5)
-    belt = polygon(
-        [(380, 232), (1660, 60), (1660, 400), (420, 560), (200, 560), (60, 420), (180, 280)]
-    )
-    s.lay(surface.rubber(s.name(), 46), belt, bevel=26, shadow=34)
-    ribs = [
-        curve(
-            [
-                (90 + n * 18, 400 + n * 26),
-                (300, 300 + n * 46),
-                (700, 250 + n * 44),
-                (1660, 110 + n * 46),
-            ],
-            10,
-        )
-        for n in range(6)
-    ]
-    s.darken(within(belt, lines(ribs, 12)), 2, 0.75)
-    pick = random.Random(order.seed)
-    cracks = []
-    for n in range(34):
-        x = 320 + n * 40 + pick.uniform(-10, 10)
-        y = 300 - (x - 300) * 0.14 + pick.uniform(0, 200)
-        cracks.append([(x, y), (x + pick.uniform(-8, 8), y + pick.uniform(30, 90))])
-    s.darken(within(belt, lines(cracks, 5)), 1, 0.9)
-    s.dust(0.14)
-    return s.jpeg(focus=(800, 400))
-
-
 def radiator(order: Order) -> bytes:
     """Radiator fins crumbling in one corner, green and white crust."""
     s = Scene(order.seed, surface.rubber(order.seed, 40))
@@ -382,35 +338,6 @@ def radiator(order: Order) -> bytes:
     )
     s.lay(surface.rubber(s.name(), 46), box(-40, -40, 1640, 130, 20), bevel=40, shadow=24)
     return s.jpeg(focus=(1000, 640))
-
-
-def _tank(order: Order, fluid: Colour, level: float, plastic: Colour) -> bytes:
-    s = Scene(order.seed, surface.paint(order.seed, order.paint, 0.1))
-    s.dust(0.3)
-    body = box(330, 320, 1270, 1080, 110)
-    s.lay(surface.paint(s.name(), plastic, 0.3), body, bevel=70, shadow=44)
-    top = 320 + 760 * (1 - level)
-    dark = (round(fluid[0] * 0.5), round(fluid[1] * 0.5), round(fluid[2] * 0.5))
-    wet = within(
-        box(362, top, 1238, 1050, 80),
-        polygon([(0, top), (1600, top + 14), (1600, 1200), (0, 1200)]),
-    )
-    s.lay(surface.ramp(surface.noise(s.name(), 400), [(0, dark), (255, fluid)]), wet, bevel=30)
-    s.lighten(stroke([(380, top + 6), (1220, top + 16)], 5), 2, 0.35)
-    for y, wide in ((470, 190), (800, 190)):
-        s.lay(
-            surface.paint(s.name(), plastic, 0.2),
-            box(430, y, 430 + wide, y + 16, 8),
-            bevel=6,
-            depth=1.4,
-        )
-    s.lighten(box(400, 380, 440, 1000, 20), 26, 0.35)
-    s.lay(surface.rubber(s.name(), 36), box(600, 170, 1000, 350, 40), bevel=40, shadow=20)
-    s.darken(lines([[(x, 190), (x, 340)] for x in range(630, 1000, 34)], 10), 4, 0.6)
-    grime_at = within(body, surface.patches(s.name(), 0.16, 200, 2))
-    s.darken(grime_at, 16, 0.3)
-    s.tube(curve([(1260, 980), (1420, 1010), (1660, 930)]), 40, (40, 40, 42))
-    return s.jpeg(focus=(800, 660))
 
 
 def _droppings(s: Scene, pick: random.Random, count: int, where: tuple[int, int, int, int]) -> None:

@@ -19,20 +19,24 @@ from bradawl.demo.pictures.surface import SIZE, Colour, Material, Size, room
 Point = tuple[float, float]
 
 
+PHOTO: Size = (1280, 960)  # of the finished picture
+
+
 # --- shapes ----------------------------------------------------------------------------------
 
 
 def polygon(points: Sequence[Point]) -> Image.Image:
-    big, draw = _sheet()
-    draw.polygon([(x * 2, y * 2) for x, y in points], fill=255)
-    return big.reduce(2)
+    sheet = _Sheet(points)
+    sheet.pen.polygon(sheet.doubled(points), fill=255)
+    return sheet.mask()
 
 
 def ellipse(x: float, y: float, rx: float, ry: float | None = None) -> Image.Image:
     ry = rx if ry is None else ry
-    big, draw = _sheet()
-    draw.ellipse(((x - rx) * 2, (y - ry) * 2, (x + rx) * 2, (y + ry) * 2), fill=255)
-    return big.reduce(2)
+    corners = [(x - rx, y - ry), (x + rx, y + ry)]
+    sheet = _Sheet(corners)
+    sheet.pen.ellipse(sheet.doubled(corners), fill=255)
+    return sheet.mask()
 
 
 def ring(x: float, y: float, outer: float, inner: float) -> Image.Image:
@@ -40,36 +44,35 @@ def ring(x: float, y: float, outer: float, inner: float) -> Image.Image:
 
 
 def box(x0: float, y0: float, x1: float, y1: float, radius: float = 0) -> Image.Image:
-    big, draw = _sheet()
-    draw.rounded_rectangle((x0 * 2, y0 * 2, x1 * 2, y1 * 2), radius * 2, fill=255)
-    return big.reduce(2)
+    corners = [(x0, y0), (x1, y1)]
+    sheet = _Sheet(corners)
+    sheet.pen.rounded_rectangle(sheet.doubled(corners), radius * 2, fill=255)
+    return sheet.mask()
 
 
 def stroke(points: Sequence[Point], width: float) -> Image.Image:
     """A line of one width with round ends."""
-    big, draw = _sheet()
-    scaled = [(x * 2, y * 2) for x, y in points]
-    draw.line(scaled, fill=255, width=max(1, round(width * 2)), joint="curve")
-    for x, y in (scaled[0], scaled[-1]):
-        draw.ellipse((x - width, y - width, x + width, y + width), fill=255)
-    return big.reduce(2)
+    sheet = _Sheet(points, width)
+    sheet.line(points, width)
+    for x, y in (points[0], points[-1]):
+        sheet.disc(x, y, width / 2, width / 2, width / 2)
+    return sheet.mask()
 
 
 def dots(circles: Sequence[tuple[float, float, float]]) -> Image.Image:
     """Many discs (x, y, radius) in one mask."""
-    big, draw = _sheet()
+    sheet = _Sheet([(x, y) for x, y, _ in circles], max((r for _, _, r in circles), default=0))
     for x, y, r in circles:
-        draw.ellipse(((x - r) * 2, (y - r) * 2, (x + r) * 2, (y + r) * 2), fill=255)
-    return big.reduce(2)
+        sheet.disc(x, y, r, r, r)
+    return sheet.mask()
 
 
 def lines(paths: Sequence[Sequence[Point]], width: float) -> Image.Image:
     """Many lines of one width in one mask."""
-    big, draw = _sheet()
+    sheet = _Sheet([point for path in paths for point in path], width)
     for path in paths:
-        scaled = [(x * 2, y * 2) for x, y in path]
-        draw.line(scaled, fill=255, width=max(1, round(width * 2)), joint="curve")
-    return big.reduce(2)
+        sheet.line(path, width)
+    return sheet.mask()
 
 
 def union(*masks: Image.Image) -> Image.Image:
@@ -123,9 +126,37 @@ def _spline(a: float, b: float, c: float, d: float, t: float) -> float:
     )
 
 
-def _sheet() -> tuple[Image.Image, ImageDraw.ImageDraw]:
-    big = Image.new("L", (SIZE[0] * 2, SIZE[1] * 2), 0)
-    return big, ImageDraw.Draw(big)
+class _Sheet:
+    """Twice the size for smooth edges, and only as much of the picture as the shape needs."""
+
+    def __init__(self, points: Sequence[Point], margin: float = 0) -> None:
+        across = [x for x, _ in points] or [0.0]
+        down = [y for _, y in points] or [0.0]
+        more = margin + 2
+        self._left, right = _span(min(across) - more, max(across) + more, SIZE[0])
+        self._top, bottom = _span(min(down) - more, max(down) + more, SIZE[1])
+        self._big = Image.new("L", ((right - self._left) * 2, (bottom - self._top) * 2), 0)
+        self.pen = ImageDraw.Draw(self._big)
+
+    def doubled(self, points: Sequence[Point]) -> list[Point]:
+        return [((x - self._left) * 2, (y - self._top) * 2) for x, y in points]
+
+    def line(self, points: Sequence[Point], width: float) -> None:
+        self.pen.line(self.doubled(points), fill=255, width=max(1, round(width * 2)), joint="curve")
+
+    def disc(self, x: float, y: float, rx: float, above: float, below: float) -> None:
+        self.pen.ellipse(self.doubled([(x - rx, y - above), (x + rx, y + below)]), fill=255)
+
+    def mask(self) -> Image.Image:
+        whole = Image.new("L", SIZE, 0)
+        whole.paste(self._big.reduce(2), (self._left, self._top))
+        return whole
+
+
+def _span(low: float, high: float, limit: int) -> tuple[int, int]:
+    """Whole pixels from low to high as far as the picture goes, never none."""
+    start = max(0, min(limit - 1, math.floor(low)))
+    return start, max(start + 1, min(limit, math.ceil(high)))
 
 
 # --- the scene -------------------------------------------------------------------------------
@@ -167,7 +198,7 @@ class Scene:
         cut = mask.crop(place)
         top = _cut(material, place)
         if bevel:
-            hill = cut.filter(ImageFilter.GaussianBlur(bevel * 0.6))
+            hill = surface.blurred(cut, bevel * 0.6)
             if depth < 0:
                 hill = ImageChops.invert(hill)
             top = surface.relief(top, hill, max(1, round(bevel * 0.35)), 0.9 * abs(depth))
@@ -186,7 +217,7 @@ class Scene:
             return
         soft = mask.crop(place)
         if blur:
-            soft = soft.filter(ImageFilter.GaussianBlur(blur))
+            soft = surface.blurred(soft, blur)
         soft = soft.point([round(v * strength) for v in range(256)])
         self.image.paste(surface.flat(colour, soft.size), place, soft)
 
@@ -266,12 +297,12 @@ class Scene:
     def specks(self, count: int, colour: Colour, small: float = 1, large: float = 4) -> None:
         """Loose grains, each with its little shadow."""
         pick = random.Random(self.name())
-        big, draw = _sheet()
+        sheet = _Sheet([(0, 0), SIZE])
         for _ in range(count):
-            x, y = pick.uniform(0, SIZE[0]) * 2, pick.uniform(0, SIZE[1]) * 2
-            r = pick.uniform(small, large) * 2
-            draw.ellipse((x - r, y - r * pick.uniform(0.5, 1), x + r, y + r * 0.7), fill=255)
-        self.lay(colour, big.reduce(2), bevel=3, shadow=2)
+            x, y = pick.uniform(0, SIZE[0]), pick.uniform(0, SIZE[1])
+            r = pick.uniform(small, large)
+            sheet.disc(x, y, r, r * pick.uniform(0.5, 1), r * 0.7)
+        self.lay(colour, sheet.mask(), bevel=3, shadow=2)
 
     def text(
         self, words: str, x: float, y: float, size: float, colour: Colour, *, turn: float = 0
@@ -285,20 +316,17 @@ class Scene:
         """Finish as a hand-held photo: soft corners, falling light, grain. At most 350 kB."""
         # Relief is worked out with neighbours that wrap round: the outermost rows are cut away.
         inner = (16, 12, SIZE[0] - 16, SIZE[1] - 12)
-        self.image = self.image.resize(SIZE, Image.Resampling.BICUBIC, box=inner)
-        middle = ellipse(focus[0], focus[1], 760, 640).filter(ImageFilter.GaussianBlur(150))
-        soft = self.image.filter(ImageFilter.GaussianBlur(3))
-        photo = Image.composite(self.image, soft, middle)
+        photo = self.image.resize(PHOTO, Image.Resampling.BICUBIC, box=inner)
+        middle = surface.blurred(ellipse(focus[0], focus[1], 760, 640), 150)
+        middle = middle.resize(PHOTO, Image.Resampling.BILINEAR)
+        soft = surface.blurred(photo, 4)
+        photo = Image.composite(photo, soft, middle)
         shadow = middle.point([round((255 - v) * dim) for v in range(256)])
-        photo.paste(surface.flat((10, 10, 14)), mask=shadow)
-        glow = surface.noise(f"{self.seed}/glow", 900).point(
-            [116 + v * 44 // 255 for v in range(256)]
-        )
-        photo = surface.lit(photo, glow)
-        grain = surface.noise(f"{self.seed}/film", 2).point(
-            [118 + v * 20 // 255 for v in range(256)]
-        )
-        photo = surface.lit(photo, grain).filter(ImageFilter.GaussianBlur(0.7))
+        photo.paste(surface.flat((10, 10, 14), PHOTO), mask=shadow)
+        glow = surface.noise(f"{self.seed}/glow", 720, PHOTO)
+        grain = surface.noise(f"{self.seed}/film", 2, PHOTO)
+        light = Image.blend(glow, grain, 0.35).point([108 + v * 60 // 255 for v in range(256)])
+        photo = surface.lit(photo, light)
         for quality in (84, 76, 68, 58, 46):
             out = io.BytesIO()
             photo.save(out, "JPEG", quality=quality, optimize=True)
