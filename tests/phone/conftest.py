@@ -1,4 +1,8 @@
-"""One browser for all tests here; a server and a phone for each that asks for them."""
+"""One browser for each file here; a server and a phone for each test that asks for them.
+
+Not one browser for the whole run: while it is open its event loop runs in this process, and no
+other test that shares the process could run one.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +19,7 @@ from tests.phone.server import Server
 expect.set_options(timeout=20_000)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(**LAUNCH)
