@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-import yaml
 from pydantic import BaseModel, ConfigDict, Field
 
 from bradawl import resources
@@ -46,6 +45,8 @@ def rules() -> list[Rule]:
 
 @lru_cache(maxsize=2)
 def _read(path: Path, _changed_ns: int) -> list[Rule]:
+    import yaml
+
     return File.model_validate(yaml.safe_load(path.read_text(encoding="utf-8"))).rules
 
 

@@ -1,9 +1,16 @@
 """The event log and its photos: what was acknowledged is kept exactly once, for ever."""
 
-from bradawl.log.log import Log, PushResult
-from bradawl.log.photo_store import FolderPhotoStore, PhotoStore, S3PhotoStore, open_photo_store
-from bradawl.log.pulls import PulledBatch, PullResult
-from bradawl.log.visits import VisitSummary
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bradawl.deferred import deferred
+
+if TYPE_CHECKING:
+    from bradawl.log.log import Log, PushResult
+    from bradawl.log.photo_store import FolderPhotoStore, PhotoStore, S3PhotoStore, open_photo_store
+    from bradawl.log.pulls import PulledBatch, PullResult
+    from bradawl.log.visits import VisitSummary
 
 __all__ = [
     "FolderPhotoStore",
@@ -16,3 +23,13 @@ __all__ = [
     "VisitSummary",
     "open_photo_store",
 ]
+
+__getattr__ = deferred(
+    __name__,
+    {
+        "log": ("Log", "PushResult"),
+        "photo_store": ("FolderPhotoStore", "PhotoStore", "S3PhotoStore", "open_photo_store"),
+        "pulls": ("PulledBatch", "PullResult"),
+        "visits": ("VisitSummary",),
+    },
+)

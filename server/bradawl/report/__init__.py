@@ -3,11 +3,18 @@
 Heavy libraries (reportlab, pikepdf, pyHanko) are imported when a report is made or checked.
 """
 
-from bradawl.report.issue import Issued, build, write_report
-from bradawl.report.known import known_in, ledger_in
-from bradawl.report.sharing import EDITIONS, Choice, Edition
-from bradawl.report.signing import Signer, SigningError, countersign, open_signer
-from bradawl.report.verifying import Known, Verdict, verify
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bradawl.deferred import deferred
+
+if TYPE_CHECKING:
+    from bradawl.report.issue import Issued, build, write_report
+    from bradawl.report.known import known_in, ledger_in
+    from bradawl.report.sharing import EDITIONS, Choice, Edition
+    from bradawl.report.signing import Signer, SigningError, countersign, open_signer
+    from bradawl.report.verifying import Known, Verdict, verify
 
 __all__ = [
     "EDITIONS",
@@ -26,3 +33,14 @@ __all__ = [
     "verify",
     "write_report",
 ]
+
+__getattr__ = deferred(
+    __name__,
+    {
+        "issue": ("Issued", "build", "write_report"),
+        "known": ("known_in", "ledger_in"),
+        "sharing": ("EDITIONS", "Choice", "Edition"),
+        "signing": ("Signer", "SigningError", "countersign", "open_signer"),
+        "verifying": ("Known", "Verdict", "verify"),
+    },
+)
