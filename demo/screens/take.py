@@ -28,8 +28,9 @@ def shrink(picture: bytes, name: str) -> None:
 
 
 def phone(page: Page, origin: str) -> None:
-    page.goto(f"{origin}/app/#/visit/{VISIT}")
-    page.locator("[data-stage], [data-area]").first.wait_for(timeout=60_000)
+    page.goto(f"{origin}/app/")
+    page.locator(f'[data-visit="{VISIT}"]').click(timeout=60_000)
+    page.locator("ol.rows a").first.wait_for(timeout=60_000)
     page.wait_for_timeout(2_000)
     shrink(page.screenshot(), "phone-walk.png")
     page.goto(f"{origin}/app/#/visit/{VISIT}/area/brakes/brakes.front-discs")
