@@ -13,6 +13,7 @@ from bradawl.checklists import ChecklistError, load
 SOURCES = """\
 sources:
   practice: {title: Common practice, status: practice}
+  assumption: {title: Our own guess, status: assumption}
 """
 CAUTIONS = """\
 cautions:
@@ -145,6 +146,27 @@ combinations:
     said = fault_of(tmp_path)
     assert "combinations.yaml:4: " in said
     assert "did you mean 'brakes.front-pads'?" in said
+
+
+def test_a_maintenance_row_names_remedies_that_exist(tmp_path: Path) -> None:
+    table = """\
+baseline:
+  - id: pads
+    title: Pads
+    item: brakes.front-pads
+    parts: [1, 2, 3]
+    hours: ["1", "1", "1"]
+    done_by: [brakes.front-pads/pads, brakes.front-pads/pad]
+    source: practice
+"""
+    remedy = (
+        "needs: []\n    remedies:\n      - {id: pads, title: New pads, kind: part, parts: [1, 2, 3]"
+    )
+    remedy += ', hours: ["1", "1", "1"], for: [minor]}'
+    write(tmp_path, AREA.replace("needs: []", remedy), baseline=table)
+    said = fault_of(tmp_path)
+    assert "baseline.yaml:7: there is no remedy 'brakes.front-pads/pad'" in said
+    assert "did you mean 'brakes.front-pads/pads'?" in said
 
 
 def test_a_cover_names_an_entry_of_a_published_list(tmp_path: Path) -> None:

@@ -169,3 +169,49 @@ def test_whatever_the_drive_depends_on_must_have_been_seen(
         home = assessed(bundled, unseen)["drive_home"]
         assert home["answer"] == "not_cleared", item
         assert [reason["item"] for reason in home["reasons"] if reason["item"] == item]
+
+
+# One job in two places: a finding's remedy and the maintenance that is due. Common practice.
+ONCE = [
+    ("fluids.engine-oil", "engine-oil"),
+    ("fluids.oil-filler", "engine-oil"),
+    ("fluids.coolant", "coolant"),
+    ("fluids.coolant-mix", "coolant"),
+    ("engine.belts", "drive-belts"),
+    ("engine.timing-belt", "timing-belt"),
+    ("ignition.plugs", "plugs"),
+    ("ignition.leads", "leads"),
+    ("ignition.lead-resistance", "leads"),
+    ("ignition.cap-rotor", "cap-rotor"),
+    ("brakes.fluid-level", "brake-fluid"),
+    ("brakes.fluid-water", "brake-fluid"),
+    ("cooling.hoses", "hoses"),
+]
+
+
+@pytest.mark.parametrize(("item", "row"), ONCE)
+def test_a_job_that_a_finding_and_the_maintenance_ask_for_is_paid_once(
+    item: str, row: str, bundled: dict[str, Any]
+) -> None:
+    plain = {line["id"] for line in assessed(bundled, {})["money"]["lines"]}
+    assert f"baseline/{row}" in plain
+    grade = {f"items/{item}/grade": {"grade": "major", "why": "seen"}}
+    money = assessed(bundled, grade)["money"]
+    lines = {line["id"] for line in money["lines"]}
+    assert len(lines) == len(plain)
+    assert any(item in line["covers"] for line in money["lines"])
+
+
+def test_two_findings_that_one_job_puts_right_pay_it_once(bundled: dict[str, Any]) -> None:
+    pairs = [
+        ("brakes.fluid-level", "brakes.fluid-water"),
+        ("fluids.coolant", "fluids.coolant-mix"),
+        ("papers.legal-today", "papers.last-inspection"),
+        ("rodents.injector-leads", "cooling.sensor"),
+        ("accident.rails-straight", "accident.diagonals"),
+        ("steering.gear", "steering.free-play"),
+    ]
+    for pair in pairs:
+        grades = {f"items/{one}/grade": {"grade": "major", "why": "seen"} for one in pair}
+        lines = assessed(bundled, grades)["money"]["lines"]
+        assert len([line for line in lines if set(line["covers"]) & set(pair)]) == 1, pair

@@ -63,6 +63,18 @@ def test_what_is_due_becomes_a_job_unless_it_is_left_out(
     assert len(remedies.plan_of(workshop.dossier(VISIT)).jobs) == 1
 
 
+def test_what_a_chosen_remedy_does_as_well_is_no_second_job(workshop: Workshop) -> None:
+    workshop.begin()
+    workshop.write([("items/brakes.pads/grade", {"grade": "major"})])
+    plain = serviced(workshop.dossier)(VISIT)
+    (remedy,) = (job.id for job in remedies.plan_of(plain).jobs if job.id != "baseline/oil")
+    (row,) = plain.assessment["baseline"]
+    for does, both in (([remedy], False), (["trim.seats/other"], True)):
+        told = {**plain.assessment, "baseline": [{**row, "done_by": does}]}
+        ids = [job.id for job in remedies.plan_of(replace(plain, assessment=told)).jobs]
+        assert ("baseline/oil" in ids) is both
+
+
 def test_a_receipt_with_its_photo_makes_it_documented(
     workshop: Workshop, client: TestClient
 ) -> None:

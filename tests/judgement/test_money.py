@@ -246,6 +246,48 @@ def test_what_is_due_prices_the_finding_that_it_is_due() -> None:
     assert got["lines"][0]["covers"] == ["upkeep.oil"]
 
 
+LEVEL = remedy("change", [30, 30, 30], ["0.5", "0.5", "0.5"])
+
+
+def serviced(level: str | None, **row: Any) -> Any:
+    r = rules(
+        {
+            "upkeep.oil": item(choices=[{"id": "unknown", "grade": "minor"}]),
+            "fluids.oil": item(remedies=[LEVEL, remedy("flush", [20, 20, 20], ["1", "1", "1"])]),
+        },
+        baseline=[{**SERVICE, **row}],
+    )
+    grades: dict[str, Any] = {"upkeep.oil": {"choice": "unknown"}}
+    if level:
+        grades["fluids.oil"] = level
+    return assessed(r, grades, brief_hourly_rate=40)["money"]
+
+
+def test_a_remedy_that_does_the_due_maintenance_is_paid_once() -> None:
+    got = serviced("major", done_by=["fluids.oil/change"])
+    assert [(line["id"], sorted(line["covers"])) for line in got["lines"]] == [
+        ("fluids.oil/change", ["fluids.oil", "upkeep.oil"])
+    ]
+    assert (got["totals"]["likely"], got["unpriced"]) == (50, [])
+
+
+def test_without_that_finding_the_maintenance_stands_by_itself() -> None:
+    got = serviced(None, done_by=["fluids.oil/change"])
+    assert [line["id"] for line in got["lines"]] == ["baseline/engine-oil"]
+
+
+def test_maintenance_that_puts_a_finding_right_is_paid_once() -> None:
+    got = serviced("major", also=["fluids.oil"])
+    assert [(line["id"], sorted(line["covers"])) for line in got["lines"]] == [
+        ("baseline/engine-oil", ["fluids.oil", "upkeep.oil"])
+    ]
+
+
+def test_maintenance_is_not_dropped_for_a_remedy_that_does_other_work() -> None:
+    got = serviced("major")
+    assert [line["id"] for line in got["lines"]] == ["baseline/engine-oil", "fluids.oil/change"]
+
+
 def test_what_the_car_does_not_have_is_never_due() -> None:
     assert upkeep({"choice": "not-fitted"})["baseline"] == []
 

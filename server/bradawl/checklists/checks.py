@@ -144,6 +144,8 @@ def _tables(
         for n, upkeep in enumerate(model.baseline):
             named.append((("baseline", n, "item"), upkeep.item))
             sources.append((("baseline", n, "source"), upkeep.source))
+            named += [(("baseline", n, "also"), one) for one in upkeep.also]
+            yield from _remedies(file, ("baseline", n, "done_by"), upkeep.done_by, items)
     elif isinstance(model, Conflicts):
         for n, conflict in enumerate(model.conflicts):
             sources.append((("conflicts", n, "source"), conflict.source))
@@ -165,6 +167,15 @@ def _choices(
             yield file.fault(
                 (*place, "choice"), f"no choice '{choice}' there; write one of {', '.join(known)}"
             )
+
+
+def _remedies(
+    file: File, place: Place, named: list[str], items: dict[str, Item]
+) -> Iterator[Fault]:
+    known = [f"{item.id}/{remedy.id}" for item in items.values() for remedy in item.remedies]
+    for m, one in enumerate(named):
+        if one not in known:
+            yield file.fault((*place, m), f"there is no remedy '{one}'; {_near(one, known)}")
 
 
 def _near(word: str, known: Iterable[str]) -> str:

@@ -67,6 +67,9 @@ Word = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
 # Names of readings and facts may carry underscores, as the judge's facts do.
 Name = Annotated[str, Field(pattern=r"^[a-z0-9]+([-_][a-z0-9]+)*$")]
 ItemId = Annotated[str, Field(pattern=r"^[a-z]+(-[a-z]+)*\.[a-z0-9]+(-[a-z0-9]+)*$")]
+RemedyId = Annotated[
+    str, Field(pattern=r"^[a-z]+(-[a-z]+)*\.[a-z0-9]+(-[a-z0-9]+)*/[a-z0-9]+(-[a-z0-9]+)*$")
+]
 Sentence = Annotated[str, Field(min_length=8, max_length=420)]
 Chip = Annotated[str, Field(min_length=3, max_length=40)]
 Figure = Annotated[

@@ -15,6 +15,7 @@ from bradawl.checklists.models import (
     Figure,
     ItemId,
     Money,
+    RemedyId,
     Sentence,
     Stage,
     Strict,
@@ -98,6 +99,10 @@ class Upkeep(Strict):
     km: Decimal | None = None
     parts: Money
     hours: tuple[Decimal, Decimal, Decimal]
+    also: list[ItemId] = Field([], description="findings that this work puts right as well")
+    done_by: list[RemedyId] = Field(
+        [], description="remedies, as item/remedy, that do this work as well: it is paid once"
+    )
     source: str
 
 

@@ -368,7 +368,7 @@ def _jobs(
                 hours=remedy.hours,
             )
         )
-    return jobs + _wishes(dossier, rate) + _due(dossier, rate)
+    return jobs + _wishes(dossier, rate) + _due(dossier, chosen, rate)
 
 
 def _rings(before: Mapping[str, Mapping[str, str]]) -> list[set[str]]:
@@ -424,12 +424,17 @@ def _wishes(dossier: Dossier, rate: int) -> list[Job]:
     return jobs
 
 
-def _due(dossier: Dossier, rate: int) -> list[Job]:
-    """Maintenance that counts as due because nobody can prove it, unless it was left out."""
+def _due(dossier: Dossier, chosen: list[str], rate: int) -> list[Job]:
+    """Maintenance that counts as due because nobody can prove it, unless it was left out.
+
+    What a chosen or finished remedy does as well is not done twice.
+    """
     jobs = []
     for row in baseline_rows(dossier):
         job = f"baseline/{row['id']}"
         if not row["due"] or not baseline_taken(dossier, str(row["id"])) or done(dossier, job):
+            continue
+        if any(one in chosen or done(dossier, one) for one in row.get("done_by", ())):
             continue
         jobs.append(
             Job(

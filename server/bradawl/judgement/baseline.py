@@ -56,7 +56,8 @@ def _documented(row: Json, measures: list[Measure]) -> tuple[bool, str]:
 def baseline(order: list[str], judged: Judged, rules: Rules) -> list[Json]:
     """One row per maintenance item that applies.
 
-    {"id", "title", "item", "evidence", "due", "text", "source", "cost_parts", "hours"}.
+    {"id", "title", "item", "evidence", "due", "text", "source", "parts", "hours", "also":
+    [items that it puts right too], "done_by": [remedies that do it as well]}.
     """
     rows = []
     for row in rules.get("baseline") or []:
@@ -87,6 +88,8 @@ def baseline(order: list[str], judged: Judged, rules: Rules) -> list[Json]:
                 "source": row.get("source", "assumption"),
                 "parts": row.get("parts") or [0, 0, 0],
                 "hours": row.get("hours") or ["0", "0", "0"],
+                "also": row.get("also") or [],
+                "done_by": row.get("done_by") or [],
             }
         )
     return rows

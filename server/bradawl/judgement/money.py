@@ -1,7 +1,8 @@
 """What it will cost, what must be held back, and the price to walk away at.
 
-The work is the cheapest set of needed remedies for all findings, with the maintenance that is
-due. Its total is a distribution. What nobody looked at is a reserve of chance times cost.
+The work is the cheapest set of needed remedies for all findings and of the maintenance that is
+due, each job once. Its total is a distribution. What nobody looked at is a reserve of chance times
+cost.
 """
 
 from __future__ import annotations
@@ -54,51 +55,68 @@ def _offers(findings: list[str], items: dict[str, Json], rules: Rules, rate: int
     return offers
 
 
+def _service(rows: list[Json], findings: list[str], offers: list[Json], rate: int) -> list[Json]:
+    """Offers for the maintenance that is due; each also covers its own name, which is wanted.
+
+    A remedy that a row names in `done_by` does that work as well: it covers the row's name and the
+    finding that it is due, so that one job is never paid twice.
+    """
+    due = []
+    for row in rows:
+        if not row["due"]:
+            continue
+        name = "baseline/" + row["id"]
+        own = [row["item"]] if row["item"] in findings else []
+        covers = [name] + own
+        for other in row["also"]:
+            if other in findings and other not in covers:
+                covers.append(other)
+        due.append(
+            {
+                "id": name,
+                "covers": covers,
+                "cost": plan.price(row["parts"], row["hours"], rate, 0),
+                "item": row["item"],
+                "remedy": {"title": row["title"], "kind": "maintenance"},
+            }
+        )
+        for offer in offers:
+            if offer["id"] in row["done_by"]:
+                for one in [name] + own:
+                    if one not in offer["covers"]:
+                        offer["covers"].append(one)
+    return due
+
+
 def _lines(
-    findings: list[str], items: dict[str, Json], rules: Rules, rate: int
+    findings: list[str], items: dict[str, Json], rows: list[Json], rules: Rules, rate: int
 ) -> tuple[list[Json], list[str]]:
-    """The chosen remedies, dearest first, and the findings without a needed remedy."""
+    """The cheapest work for all findings and all due maintenance, dearest line first, and the
+    findings that nothing puts right.
+    """
     offers = _offers(findings, items, rules, rate)
-    chosen = plan.cheapest(findings, offers)
+    service = _service(rows, findings, offers, rate)
+    due = [offer["id"] for offer in service]
+    chosen = plan.cheapest(findings + due, offers + service)
     wanted = {}
     for name in chosen["chosen"]:
         wanted[name] = True
-    lines = []
-    for offer in offers:
+    keyed = []
+    for offer in offers + service:
         if offer["id"] in wanted:
             remedy = offer["remedy"]
-            lines.append(
-                {
-                    "id": offer["id"],
-                    "item": offer["item"],
-                    "covers": offer["covers"],
-                    "title": remedy.get("title") or words.capital(words.plain(remedy["id"])),
-                    "kind": remedy["kind"],
-                    "cost": offer["cost"],
-                    "expected": plan.whole(plan.sixths(offer["cost"])),
-                }
-            )
-    return lines, chosen["uncovered"]
-
-
-def _maintenance(rows: list[Json], findings: list[str], rate: int) -> list[Json]:
-    """What is due; it also puts right the finding that it is due."""
-    lines = []
-    for row in rows:
-        cost = plan.price(row["parts"], row["hours"], rate, 0)
-        if row["due"]:
-            lines.append(
-                {
-                    "id": "baseline/" + row["id"],
-                    "item": row["item"],
-                    "covers": [row["item"]] if row["item"] in findings else [],
-                    "title": row["title"],
-                    "kind": "maintenance",
-                    "cost": cost,
-                    "expected": plan.whole(plan.sixths(cost)),
-                }
-            )
-    return lines
+            expected = plan.whole(plan.sixths(offer["cost"]))
+            line = {
+                "id": offer["id"],
+                "item": offer["item"],
+                "covers": [one for one in offer["covers"] if one not in due],
+                "title": remedy.get("title") or words.capital(words.plain(remedy["id"])),
+                "kind": remedy["kind"],
+                "cost": offer["cost"],
+                "expected": expected,
+            }
+            keyed.append((-expected, offer["id"], line))
+    return [key[2] for key in sorted(keyed)], chosen["uncovered"]
 
 
 def reserve(order: list[str], items: dict[str, Json], rules: Rules) -> Json:
@@ -198,12 +216,7 @@ def money(
     margin, margin_assumed = _setting("margin", 300, rules, facts)
     currency = facts["about"].get("currency")
     currency = currency if isinstance(currency, str) else ""
-    work, unpriced = _lines(findings, items, rules, rate)
-    service = _maintenance(baseline, findings, rate)
-    priced = [item for line in service for item in line["covers"]]
-    unpriced = [item for item in unpriced if item not in priced]
-    keyed = [(-line["expected"], line["id"], line) for line in work + service]
-    lines = [key[2] for key in sorted(keyed)]
+    lines, unpriced = _lines(findings, items, baseline, rules, rate)
     sums = [0, 0, 0]
     sixths = 0
     for line in lines:
