@@ -17,7 +17,8 @@ def test_two_answers_given_unseen_stand_side_by_side_until_one_tap_settles_them(
     second.open()
     second.wait_for_sync("server")
     second.visit = phone.visit
-    expect(second.page.locator(f'[data-visit="{phone.visit}"]')).to_be_visible()
+    # it is listed under its name before anybody opened it here
+    expect(second.page.locator(f'[data-visit="{phone.visit}"]')).to_contain_text("Tarn")
     card, other = phone.card("accident.inner-wings"), second.card("accident.inner-wings")
     phone.wait_for_worker()
     second.wait_for_worker()

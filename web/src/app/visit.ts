@@ -56,6 +56,11 @@ function stampOf(cells: Cells): string {
   return latest;
 }
 
+/** Fold what other devices wrote to a visit; nothing where they wrote nothing. */
+export async function foldFromOthers(visit: string): Promise<number> {
+  return foldDirty(visit, async (events) => (await atOnce.ask({ ask: "fold", events })).cells);
+}
+
 export class Visit {
   /** The whole record. Cards look at their own item's part, so that a tap redraws one card. */
   readonly cells = signal<Cells>({});
@@ -90,11 +95,9 @@ export class Visit {
   /** Open a visit as it lies on this phone: no network, no folding unless others wrote to it. */
   static async open(id: string): Promise<Visit> {
     // what others wrote is folded before anything is shown of it
-    await foldDirty(id, async (events) => (await atOnce.ask({ ask: "fold", events })).cells).catch(
-      (problem) => {
-        if (!(problem instanceof JudgeProblem)) throw problem;
-      },
-    );
+    await foldFromOthers(id).catch((problem) => {
+      if (!(problem instanceof JudgeProblem)) throw problem;
+    });
     const cells = await cellsOf(id);
     const hash = cells["about/bundle"]?.value;
     if (typeof hash !== "string") {
@@ -366,7 +369,7 @@ export class Visit {
 
   /** Others wrote to this visit: fold it in and judge anew. */
   async refold(): Promise<void> {
-    await foldDirty(this.id, async (events) => (await atOnce.ask({ ask: "fold", events })).cells);
+    await foldFromOthers(this.id);
     this.show(await cellsOf(this.id), null);
     this.assessSoon(0);
   }
@@ -395,7 +398,7 @@ export class Visit {
     strokes: number[][],
     box: [number, number],
   ): Promise<boolean> {
-    await foldDirty(this.id, async (events) => (await atOnce.ask({ ask: "fold", events })).cells);
+    await foldFromOthers(this.id);
     const cells = await cellsOf(this.id);
     const through = await throughOf(this.id);
     const texts = await atOnce.ask({ ask: "seal", visit: this.id, cells });

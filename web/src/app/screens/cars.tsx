@@ -4,12 +4,13 @@ import { useEffect, useState } from "preact/hooks";
 import type { Assessment } from "../../shared/assessment";
 import { withDatabase } from "../../store/database";
 import { cellsOf } from "../../store/log";
+import { JudgeProblem } from "../judge";
 import { Frame } from "../parts/frame";
 import { address, go } from "../route";
 import { alarm, preferences, syncState, updateReady } from "../signals";
 import { readable } from "../time";
 import { takeUpdate } from "../update";
-import { Visit } from "../visit";
+import { foldFromOthers, Visit } from "../visit";
 import { words } from "../words";
 
 interface Line {
@@ -55,7 +56,17 @@ export function Cars() {
     void answered;
     void withDatabase((database) => database.getAll("visits")).then(async (rows) => {
       rows.sort((a, b) => b.last - a.last);
-      setLines(await Promise.all(rows.map(({ visit, first }) => readLine(visit, first))));
+      const show = async () =>
+        setLines(await Promise.all(rows.map(({ visit, first }) => readLine(visit, first))));
+      await show();
+      // a visit that came by sync has no name until what others wrote is folded
+      for (const { visit } of rows) {
+        const folded = await foldFromOthers(visit).catch((failed) => {
+          if (failed instanceof JudgeProblem) return 0;
+          throw failed;
+        });
+        if (folded > 0) await show();
+      }
     });
   }, [answered]);
   const begin = async () => {
