@@ -215,3 +215,19 @@ def test_two_findings_that_one_job_puts_right_pay_it_once(bundled: dict[str, Any
         grades = {f"items/{one}/grade": {"grade": "major", "why": "seen"} for one in pair}
         lines = assessed(bundled, grades)["money"]["lines"]
         assert len([line for line in lines if set(line["covers"]) & set(pair)]) == 1, pair
+
+
+def test_an_old_spare_alone_is_a_lesser_finding_and_is_named(bundled: dict[str, Any]) -> None:
+    """Common practice, no source: the car does not stand on it."""
+    wheels = ("front-left", "front-right", "rear-left", "rear-right")
+    values: dict[str, Any] = {
+        f"items/tyres.age/readings/dot/{wheel}": {"typed": "0124", "unit": ""} for wheel in wheels
+    }
+    values["items/tyres.age/readings/dot/spare"] = {"typed": "0101", "unit": ""}
+    values["items/tyres.damage/choice"] = "crazed"
+    said = assessed(bundled, values)
+    one = said["items"]["tyres.age"]
+    assert one["grade"] == "minor"
+    assert one["reasons"][0]["text"].startswith("Age of the spare wheel's tyre: 25.9 years")
+    assert said["items"]["tyres.damage"]["grade"] == "minor"
+    assert "tyres.age" not in [one["item"] for one in said["drive_home"]["reasons"]]

@@ -162,6 +162,30 @@ def test_the_plan_says_what_it_is() -> None:
     assert plan["text"] == "In 5 minutes: 1 item of 2 still open, 1 minute in all."
 
 
+def test_what_wants_a_cold_engine_is_not_offered_once_it_has_run() -> None:
+    r = rules(
+        {
+            "a.cap": item(title="Cap", stage="cold", cold=True, danger=3),
+            "a.lead": item(title="Lead", stage="cold", danger=3),
+            "a.start": item(stage="start", danger=3),
+            "a.test": item(stage="cold", danger=3, needs=["a.cap"]),
+        }
+    )
+    order = sorted(r["items"])
+    before = what_next(order, dict.fromkeys(order, "open"), r, [], "10")
+    assert [row["item"] for row in before["items"]] == ["a.cap", "a.lead", "a.start", "a.test"]
+    assert before["left_out"] == []
+    unseen = {**dict.fromkeys(order, "open"), "a.start": "uninspected"}
+    assert "a.cap" in [row["item"] for row in what_next(order, unseen, r, [], "10")["items"]]
+    after = what_next(order, {**dict.fromkeys(order, "open"), "a.start": "done"}, r, [], "10")
+    assert [row["item"] for row in after["items"]] == ["a.lead"]
+    assert after["left_out"] == [{"item": "a.cap", "why": "The engine is no longer cold."}]
+    assert after["text"] == (
+        "In 10 minutes: 1 item of 3 still open, 1 minute in all. "
+        "The engine has run: 1 item that wants a cold one is left out."
+    )
+
+
 def test_coverage_weighs_what_matters_and_is_never_rounded_up() -> None:
     """By hand: weights 2 + danger; done 2 + 5 of 2 + 5 + 2 + 0 + 2 + 1 = 7 of 12."""
     r = rules({"a.1": item("a", danger=5), "a.2": item("a"), "b.1": item("b", danger=1)})

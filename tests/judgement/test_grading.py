@@ -218,6 +218,94 @@ def test_two_people_who_disagree_unseen_leave_the_worse_grade_until_settled() ->
     assert not judged(grade="none")["conflict"]
 
 
+def test_facts_follow_the_value_that_holds_and_the_others_say_what_they_come_from() -> None:
+    one = judged(pad_left=["8 mm", "0.7 mm"], pad_right="7 mm")
+    texts = {name: fact["text"] for name, fact in one["facts"].items()}
+    assert texts == {
+        "pad.left": "Pad thickness, left: 8 mm",
+        "pad.left.other": "Pad thickness, left: 0.7 mm (written unseen beside 8 mm)",
+        "pad.right": "Pad thickness, right: 7 mm",
+    }
+    assert one["grade"] == "dangerous"
+    assert one["reasons"][0]["fact"] == "pad.left.other"
+    assert one["reasons"][0]["text"] == (
+        "Pad thickness, left: 0.7 mm is below 1/32 in (written unseen beside 8 mm)."
+    )
+
+
+WORKED = {
+    "items": {
+        "steering.play": {
+            "area": "steering",
+            "readings": [{"id": "play", "title": "Play", "quantity": "length", "units": ["mm"]}],
+            "compute": {"kind": "steering_play"},
+            "limits": [
+                {"of": "play_over", "above": "0", "unit": "mm", "grade": "major", "source": "law"}
+            ],
+            "settled_by": ["play"],
+        },
+        "fluids.brake": {
+            "area": "fluids",
+            "readings": [{"id": "boiling", "quantity": "temperature", "units": ["degC"]}],
+            "choices": [{"id": "dot3"}, {"id": "dot4"}],
+            "compute": {"kind": "brake_fluid"},
+            "limits": [
+                {"of": "above_wet", "below": "0", "unit": "degC", "grade": "major", "source": "law"}
+            ],
+        },
+    }
+}  # fmt: skip
+
+
+def test_what_is_worked_out_of_a_contested_reading_is_told_apart_and_the_worse_counts() -> None:
+    """49 CFR 570.7: 2 in (50.8 mm) of play at wheels up to 16 in, the strictest row."""
+
+    def of(*values: str) -> Any:
+        told = [{"typed": value, "unit": "mm"} for value in values]
+        cells = {"items/steering.play/readings/play/one": cell(*told)}
+        return judge_item("steering.play", cells, WORKED, visit_facts({}, "2026-11-25"))
+
+    one = of("20", "70")
+    assert (one["grade"], one["conflict"]) == ("major", True)
+    assert one["facts"]["play_over"]["value"] == of("20")["facts"]["play_over"]["value"]
+    assert one["facts"]["play_over"]["text"].endswith("(from 20 mm)")
+    assert one["facts"]["play_over.other"]["value"] == of("70")["facts"]["play_over"]["value"]
+    assert one["facts"]["play_over.other"]["text"].endswith("(from 70 mm, written unseen)")
+    turned = of("70", "20")
+    assert turned["grade"] == "major"
+    assert turned["facts"]["play_over"]["text"].endswith("(from 70 mm)")
+    assert of("20", "20")["facts"] == of("20")["facts"] | {"play.other": {
+        "text": "Play: 20 mm (written unseen beside 20 mm)", "value": "20", "unit": "mm"
+    }}  # fmt: skip
+
+
+def test_what_is_worked_out_of_a_contested_answer_is_told_apart() -> None:
+    """Wet minimum 140 degC for class 3, 155 degC for class 4 (49 CFR 571.116)."""
+    cells = {
+        "items/fluids.brake/readings/boiling/one": cell({"typed": "150", "unit": "degC"}),
+        "items/fluids.brake/choice": cell("dot3", "dot4"),
+    }
+    one = judge_item("fluids.brake", cells, WORKED, visit_facts({}, "2026-11-25"))
+    assert one["grade"] == "major"
+    assert one["facts"]["above_wet"]["value"] == "10"
+    assert one["facts"]["above_wet.other"]["value"] == "-5"
+    assert one["facts"]["above_wet.other"]["text"].endswith("from dot4, written unseen)")
+
+
+def test_of_several_limits_that_one_figure_passes_only_the_worst_speaks() -> None:
+    ladder = [
+        {"of": "slide", "above": edge, "unit": "mm", "grade": grade, "source": "practice"}
+        for edge, grade in (("0.5", "minor"), ("1", "major"), ("3", "dangerous"))
+    ]
+    reading = {"id": "slide", "title": "Rack moves", "quantity": "length", "units": ["mm"]}
+    rules = {"items": {"a.rack": {"area": "a", "readings": [reading], "limits": ladder}}}
+    for values in (["4"], ["4", "2"]):
+        told = [{"typed": value, "unit": "mm"} for value in values]
+        cells = {"items/a.rack/readings/slide/one": cell(*told)}
+        one = judge_item("a.rack", cells, rules, visit_facts({}, "2026-11-25"))
+        assert [reason["text"] for reason in one["reasons"]] == ["Rack moves: 4 mm is above 3 mm."]
+
+
 def test_an_item_applies_unless_a_known_fact_says_no() -> None:
     assert judged()["applies"]
     assert judged({"front_brakes": "disc", "year": 1960})["applies"]

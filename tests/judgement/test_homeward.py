@@ -113,6 +113,74 @@ def test_two_people_who_disagree_about_the_rain_get_wet() -> None:
     assert assess(told, r, TODAY)["drive_home"]["answer"] == "trailer"
 
 
+def test_reasons_come_worst_first_and_the_way_is_said_once() -> None:
+    r = rules(
+        {
+            "a.open": item(drive="matters", title="Damper"),
+            "a.unseen": item(drive="essential", title="Hose"),
+            "a.major": item(drive="essential", title="Pads"),
+            "papers.legal": item("papers", drive="essential", title="Test"),
+            "a.danger": item(title="Sill"),
+            "a.other": item(drive="essential", title="Pipe"),
+        },
+        combinations=[
+            {
+                "id": "both",
+                "all": [
+                    {"item": "a.major", "at_least": "minor"},
+                    {"item": "a.other", "at_least": "minor"},
+                ],
+                "grade": "major",
+                "reason": "Both weak.",
+            }
+        ],
+    )
+    grades = {
+        "a.major": ("minor", "worn"),
+        "papers.legal": ("major", "none"),
+        "a.danger": ("dangerous", "holed"),
+        "a.other": ("minor", "worn"),
+    }
+    got = assessed(r, grades, **{**EASY, "about_wet": True, "about_motorway": True})["drive_home"]
+    assert [reason["item"] for reason in got["reasons"]] == [
+        "a.danger", "papers.legal", "a.major", "a.other", "a.unseen", "a.open"
+    ]  # fmt: skip
+    assert got["text"] == (
+        "Do not drive it: take it home on a trailer. "
+        "There are major faults, and the way is wet and on the motorway."
+    )
+    said = [reason["text"] for reason in got["reasons"]]
+    assert said[2:] == [
+        "Pads: major fault. Both weak.",
+        "Pipe: major fault, for the same reason.",
+        "Hose: not looked at, and the drive depends on it.",
+        "Damper: not looked at.",
+    ]
+    assert not [text for text in said if "motorway" in text]
+
+
+def test_a_reason_leaves_out_what_the_item_itself_tells() -> None:
+    reading = {"id": "dot", "title": "Date code", "quantity": "code", "units": [],
+               "at": ["front-left", "front-right"]}  # fmt: skip
+    r = rules(
+        {
+            "tyres.age": item(
+                title="Tyre age", readings=[reading], compute={"kind": "tyre_age"},
+                limits=[{"of": "age", "above": "10", "unit": "yr", "grade": "dangerous",
+                         "source": "practice"}],
+            ),
+            "a.pipe": item(title="Pipe", choices=[{"id": "wet", "title": "Leaks",
+                                                   "grade": "dangerous"}]),
+        }
+    )  # fmt: skip
+    dots = {f"readings/dot/{w}": {"typed": "0110", "unit": ""} for w in reading["at"]}
+    got = assessed(r, {"tyres.age": dots, "a.pipe": {"choice": "wet"}}, **EASY)["drive_home"]
+    assert [reason["text"] for reason in got["reasons"]] == [
+        "Tyre age: dangerous. Age, front left: 16.9 years is above 10 years.",
+        "Pipe: dangerous. Leaks.",
+    ]
+
+
 def test_limits_name_the_distance_in_the_unit_that_was_typed() -> None:
     miles = {"typed": "12", "unit": "mi"}
     got = drive({**SOUND, "brakes.pads": "major"}, about_distance_home=miles)

@@ -52,8 +52,8 @@ def test_a_north_american_number_has_one_model_year_and_others_two(vin: str) -> 
 
 
 def facts_of(code: str, today: datetime.date) -> dict[str, Any]:
-    measure = {"of": "dot", "place": "spare", "title": "Code", "number": None, "word": code,
-               "unit": "", "typed": code, "path": "p", "rival": False}  # fmt: skip
+    measure = {"of": "dot", "place": "front-left", "title": "Code", "number": None, "word": code,
+               "unit": "", "typed": code, "path": "p"}  # fmt: skip
     day = (today - datetime.date(1970, 1, 1)).days
     work = Workings([measure], {"kind": "tyre_age"}, "", {"car": {}, "day": day})
     tyres.tyre_age(work)

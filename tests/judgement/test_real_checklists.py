@@ -7,6 +7,7 @@ on all of it. tests/bench/bench_judge_engines.py runs 50,000.
 from __future__ import annotations
 
 import random
+import re
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -54,6 +55,19 @@ def load_rules(both: Ask, name: str, rules: dict[str, Any]) -> None:
         both({"ask": "load", "bundle": name, "rules": {"items": piece}})
 
 
+ONE_OF_MANY = re.compile(
+    r"(?<![\d.,/-])1 (years|days|items|minutes|readings|panels|hours|months|weeks)\b"
+)
+
+
+def texts_of(value: Any) -> list[str]:
+    """Every sentence of an assessment."""
+    if isinstance(value, dict):
+        own = [value["text"]] if isinstance(value.get("text"), str) else []
+        return own + [text for one in value.values() for text in texts_of(one)]
+    return [text for one in value for text in texts_of(one)] if isinstance(value, list) else []
+
+
 def check(assessment: dict[str, Any], rules: dict[str, Any]) -> None:
     """What holds for every assessment, whatever the record."""
     sources = {*real()["sources"], "practice", "assumption"}
@@ -83,6 +97,7 @@ def check(assessment: dict[str, Any], rules: dict[str, Any]) -> None:
     }
     totals = assessment["money"]["totals"]
     assert totals["low"] <= totals["p50"] <= totals["p80"] <= totals["p90"] <= totals["high"]
+    assert [text for text in texts_of(assessment) if ONE_OF_MANY.search(text)] == []
     canonical(assessment)
 
 

@@ -20,6 +20,7 @@ FORMAT = 1
 SLIM = (
     "stage",
     "minutes",
+    "cold",
     "depth",
     "applies",
     "answers",

@@ -262,6 +262,9 @@ class Item(Strict):
     where: Annotated[str, Field(min_length=3, max_length=60)]
     stage: Stage
     minutes: Decimal
+    cold: bool | None = Field(
+        None, description="wants a cold engine: not offered once the engine has run"
+    )
     depth: Literal["usual", "thorough"] = Field(
         "usual", description="thorough items are asked only in a thorough visit"
     )

@@ -136,8 +136,8 @@ def assess(record: Record, rules: Rules, today: str) -> Json:
     for item in everything:
         rule, own = rules["items"][item], grouped.get(item, {})
         if own or (rule.get("compute") or {}).get("kind") in computations.OF_THE_CAR:
-            one, measures, choice = grading.judge(item, rule, own, facts)
-            judged.measures[item], judged.choices[item] = measures, choice
+            one, measures, choices = grading.judge(item, rule, own, facts)
+            judged.measures[item], judged.choices[item] = measures, choices
         else:
             one = grading.blank()
         _ask(item, rule, own, facts, one)

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 DANGER_WORTH = 150  # money per point of danger, when the checklist says nothing
 MINUTES = "15"  # what an assessment plans for, unless somebody asks otherwise
+RUNNING = ("start", "warm", "road", "hot")  # stages in which the engine has run
 BEGIN = "setup/"  # in front of a stage: what it takes to begin it (jacking, warming up)
 
 
@@ -88,11 +89,25 @@ def worth(rule: Rule, rules: Rules, uses: list[str]) -> int:
     return exact.half_up(exact.add(weighed, (danger, 1)), 2)
 
 
-def _possible(order: list[str], states: dict[str, str], rules: Rules) -> list[str]:
+def _too_warm(order: list[str], states: dict[str, str], rules: Rules) -> list[str]:
+    """The open items that want a cold engine, once something with the engine on was answered."""
+    for item in order:
+        if states[item] == "done" and rules["items"][item].get("stage") in RUNNING:
+            return [
+                other
+                for other in order
+                if states[other] == "open" and rules["items"][other].get("cold")
+            ]
+    return []
+
+
+def _possible(
+    order: list[str], states: dict[str, str], rules: Rules, without: list[str]
+) -> list[str]:
     """The open items without those that need something nobody can look at."""
     possible: dict[str, bool] = {}
     for item in order:
-        if states[item] == "open":
+        if states[item] == "open" and item not in without:
             possible[item] = True
     changed = True
     while changed:
@@ -156,12 +171,14 @@ def what_next(
 
     `order` is every item that applies, in walk order; `states` its state (open, done,
     uninspected). Returns {"minutes", "items": [{"item", "minutes", "worth", "text"}], "setup":
-    [{"stage", "minutes"}], "total_minutes", "open", "proven", "text"}; worth in whole money.
+    [{"stage", "minutes"}], "total_minutes", "open", "left_out": [{"item", "why"}], "proven",
+    "text"}; worth in whole money.
     """
     budget = exact.parse(minutes) or exact.ZERO
     if budget[0] < 0:
         budget = exact.ZERO
-    takes = _minutes(_possible(order, states, rules), rules)
+    warm = _too_warm(order, states, rules)
+    takes = _minutes(_possible(order, states, rules, warm), rules)
     unit = _unit(takes)
     forest = _forest(takes, unit, rules, uses)
     longest = 0
@@ -207,12 +224,18 @@ def what_next(
         )
     else:
         text = "Nothing that is still open fits into %s." % words.minutes(exact.decimal(budget, 1))
+    if warm:
+        text = text + " The engine has run: %s a cold one %s left out." % (
+            words.counted(len(warm), "item that wants", "items that want"),
+            "is" if len(warm) == 1 else "are",
+        )
     return {
         "minutes": exact.decimal(budget, 2),
         "items": rows,
         "setup": setup,
         "total_minutes": exact.decimal(total, 2),
         "open": still,
+        "left_out": [{"item": item, "why": "The engine is no longer cold."} for item in warm],
         "proven": proven,
         "text": text,
     }

@@ -23,9 +23,17 @@ _SAID = {
 }
 
 
+def _evidence(choices: list[str]) -> str:
+    """The weakest of what was said, where two people disagree unseen."""
+    for known in reversed(EVIDENCE):
+        if known in choices:
+            return known
+    return NOT_FITTED if NOT_FITTED in choices else "unknown"
+
+
 def _figure(measures: list[Measure], name: str) -> Exact | None:
     for found in measures:
-        if found["of"] == name and found["number"] is not None:
+        if found["of"] == name and found["number"] is not None and not found.get("unseen"):
             number: Exact = found["number"]
             return number
     return None
@@ -65,13 +73,9 @@ def baseline(order: list[str], judged: Judged, rules: Rules) -> list[Json]:
         if item not in order:
             continue
         measures = judged.measures.get(item, [])
-        evidence = judged.choices.get(item, "")
-        if evidence == "not-fitted":
-            continue  # a chain instead of a belt: there is nothing to maintain
+        evidence = _evidence(judged.choices.get(item, []))
         if evidence == NOT_FITTED:
-            continue
-        if evidence not in EVIDENCE:
-            evidence = "unknown"
+            continue  # a chain instead of a belt: there is nothing to maintain
         if evidence == "documented":
             due, why = _documented(row, measures)
         else:

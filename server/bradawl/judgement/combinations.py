@@ -19,7 +19,7 @@ class Judged:
     def __init__(self) -> None:
         self.items: dict[str, Json] = {}
         self.measures: dict[str, list[Measure]] = {}
-        self.choices: dict[str, str] = {}
+        self.choices: dict[str, list[str]] = {}  # first the one that holds
 
 
 def _met(condition: Json, item: str, judged: Judged) -> bool:
@@ -33,7 +33,7 @@ def _met(condition: Json, item: str, judged: Judged) -> bool:
     if condition.get("choice") is not None:
         wanted = condition["choice"]
         wanted = [wanted] if isinstance(wanted, str) else wanted
-        if judged.choices.get(item, "") not in wanted:
+        if not [one for one in judged.choices.get(item, []) if one in wanted]:
             return False
     if condition.get("fact") is not None:
         for found in judged.measures.get(item, []):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from . import bodywork, electrical, engine, fluids, identity, running_gear, tyres
+from . import bodywork, electrical, engine, fluids, identity, readings, running_gear, tyres, words
 from .workings import Workings
 
 if TYPE_CHECKING:
@@ -39,9 +39,13 @@ OF_THE_CAR = ("vin",)
 
 
 def compute(
-    rule: Rule, measures: list[Measure], choice: str, visit: Json
+    rule: Rule, measures: list[Measure], choices: list[str], visit: Json
 ) -> tuple[list[Measure], list[Json]]:
-    """The facts that an item's computation makes of its readings, and what stood in its way."""
+    """The facts that an item's computation makes of its readings, and what stood in its way.
+
+    Values written unseen make facts of their own (`unseen` 1, 2, ...), where they come out
+    otherwise: the second value of all that is contested together, then the third.
+    """
     wanted = rule.get("compute")
     if not wanted:
         return [], []
@@ -49,6 +53,76 @@ def compute(
     if kind is None:
         text = "The judge knows no computation “%s”." % wanted["kind"]
         return [], [{"code": "compute", "text": text, "path": ""}]
-    work = Workings(measures, wanted, choice, visit)
+    holding = [found for found in measures if not found.get("unseen")]
+    work = Workings(holding, wanted, choices[0] if choices else "", visit)
     kind(work)
-    return work.facts, work.problems
+    found, problems = work.facts, work.problems
+    most = len(choices) - 1
+    for one in measures:
+        most = max(most, one.get("unseen", 0))
+    for turn in range(1, most + 1):
+        other = _other(turn, measures, choices)
+        work = Workings(other, wanted, _at(choices, turn), visit)
+        kind(work)
+        _mark(turn, work.facts, found, measures, choices)
+        found = found + [one for one in work.facts if one.get("unseen")]
+        problems.extend([one for one in work.problems if one not in problems])
+    return found, problems
+
+
+def _at(choices: list[str], turn: int) -> str:
+    if turn < len(choices):
+        return choices[turn]
+    return choices[0] if choices else ""
+
+
+def _other(turn: int, measures: list[Measure], choices: list[str]) -> list[Measure]:
+    """The readings with every contested one's value of that turn in its place."""
+    contested = {}
+    for one in measures:
+        if one.get("unseen") == turn:
+            contested[readings.key(one)] = True
+    return [
+        one
+        for one in measures
+        if one.get("unseen", 0) == (turn if readings.key(one) in contested else 0)
+    ]
+
+
+def _mark(
+    turn: int,
+    other: list[Measure],
+    found: list[Measure],
+    measures: list[Measure],
+    choices: list[str],
+) -> None:
+    """Tell the facts of other values from those that hold, and say what each comes from."""
+    holds: dict[str, Measure] = {}
+    for one in found:
+        if not one.get("unseen"):
+            holds[readings.key(one)] = one
+    shown = []
+    keys = []
+    for one in measures:
+        if one.get("unseen") == turn:
+            shown.append(readings.typed(one))
+            keys.append(readings.key(one))
+    now = [readings.typed(one) for one in measures if readings.key(one) in keys]
+    if 0 < turn < len(choices):
+        shown.append(words.plain(choices[turn]))
+        now = [words.plain(choices[0])] + now
+    for one in other:
+        beside = holds.get(readings.key(one))
+        if beside is not None:
+            if (beside["number"], beside["word"]) == (one["number"], one["word"]):
+                continue
+            if len(shown) == 1 and now and not beside.get("torn"):
+                beside["torn"] = True
+                beside["more"] = _said(beside.get("more"), "from " + now[0])
+        one["unseen"] = turn
+        source = shown[0] if len(shown) == 1 else "the other values"
+        one["more"] = _said(one.get("more"), "from %s, written unseen" % source)
+
+
+def _said(more: str | None, text: str) -> str:
+    return more + "; " + text if more else text

@@ -68,15 +68,15 @@ def _why(value: Any) -> str:
 
 def _choices(
     item: str, rule: Rule, cells: Cells, problems: list[Json]
-) -> tuple[str, str | None, list[Json]]:
-    """The choice that was made, the worst grade among unseen ones, and its reason."""
+) -> tuple[list[str], str | None, list[Json]]:
+    """The choice that holds and those written unseen, their worst grade, and its reason."""
     path = "items/" + item + "/choice"
     if path not in cells:
-        return "", None, []
+        return [], None, []
     known = {}
     for choice in rule.get("choices") or []:
         known[choice["id"]] = choice
-    chosen = ""
+    chosen: list[str] = []
     grade: str | None = None
     reasons: list[Json] = []
     for value in readings.candidates(cells[path]):
@@ -84,17 +84,19 @@ def _choices(
             text = "There is an answer that this item does not offer."
             problems.append(readings.problem("choice", text, path))
             continue
-        chosen = chosen or value
+        if value not in chosen:
+            chosen.append(value)
         given = known[value].get("grade")
         if limits.worse(given, grade):
             grade = given
             title = known[value].get("title") or words.capital(words.plain(value))
             source = known[value].get("source") or "practice"
             reasons = [_reason("choice", "Answer: %s." % title, source)]
+            reasons[0]["short"] = title + "."
     return chosen, grade, reasons
 
 
-def settled(rule: Rule, measures: list[Measure], choice: str, visit: Json) -> bool:
+def settled(rule: Rule, measures: list[Measure], choices: list[str], visit: Json) -> bool:
     """Whether every name that decides the item is there: a reading at all its places, or a fact.
 
     Places that are bare numbers are cylinders: those that the car does not have are not missed.
@@ -113,7 +115,7 @@ def settled(rule: Rule, measures: list[Measure], choice: str, visit: Json) -> bo
                 if missing and not _beyond(place, visit["car"].get("cylinders")):
                     return False
     for name in wanted:
-        if name not in have and not (name == "choice" and choice):
+        if name not in have and not (name == "choice" and choices):
             return False
     return True
 
@@ -123,18 +125,20 @@ def _beyond(place: str, cylinders: Any) -> bool:
     return count is not None and all_digits(place) and int(place) > count
 
 
-def judge(item: str, rule: Rule, cells: Cells, visit: Json) -> tuple[Json, list[Measure], str]:
-    """(the public judgement, its measures, the choice) of one item from its own cells."""
+def judge(
+    item: str, rule: Rule, cells: Cells, visit: Json
+) -> tuple[Json, list[Measure], list[str]]:
+    """(the public judgement, its measures, the choices) of one item from its own cells."""
     judged = blank()
     measures, problems = readings.read(item, rule, cells)
-    choice, choice_grade, choice_reasons = _choices(item, rule, cells, problems)
-    found, troubles = computations.compute(rule, measures, choice, visit)
+    choices, choice_grade, choice_reasons = _choices(item, rule, cells, problems)
+    found, troubles = computations.compute(rule, measures, choices, visit)
     measures = measures + found
     problems.extend(troubles)
     grade, reasons, troubles = limits.judge(rule.get("limits") or [], measures, visit)
     problems.extend(troubles)
     by = "reading"
-    if grade is None and settled(rule, measures, choice, visit):
+    if grade is None and settled(rule, measures, choices, visit):
         grade = "none"
         names = rule.get("settled_by") or []
         reasons = limits.within(rule.get("limits") or [], measures, visit, names)
@@ -150,13 +154,13 @@ def judge(item: str, rule: Rule, cells: Cells, visit: Json) -> tuple[Json, list[
     if judged["grade"] is not None:
         judged["state"] = "uninspected" if judged["grade"] == "uninspected" else "done"
     for one in measures:
-        judged["facts"][readings.key(one)] = workings.public(one)
+        judged["facts"][readings.name(one)] = workings.public(one)
     judged["problems"] = problems
     start = "items/" + item + "/"
     for path in cells:
         if path.startswith(start) and cells[path]["others"]:
             judged["conflict"] = True
-    return judged, measures, choice
+    return judged, measures, choices
 
 
 def _measured_since(item: str, cells: Cells) -> bool:

@@ -86,76 +86,94 @@ def _limits(needed: dict[str, bool], rules: Rules, facts: Json) -> list[str]:
 def drive_home(order: list[str], items: dict[str, Json], rules: Rules, facts: Json) -> Json:
     """{"answer", "text", "reasons": [{"item", "text"}], "limits": [text], "caution"}.
 
-    `order` is every item that applies, in walk order; reasons come in the order of their weight.
+    `order` is every item that applies, in walk order. Reasons: what is dangerous first, then major
+    faults in what the drive depends on, then what of it nobody looked at, then the rest.
     """
     told = circumstances(facts, rules)
     harder = [name for name in _CIRCUMSTANCES if told[name] == "yes"]
-    trailer: list[Json] = []
-    unseen: list[Json] = []
-    limited: list[Json] = []
+    found: dict[str, list[Json]] = {}
+    for kind in ("dangerous", "law", "essential", "unseen", "major", "open"):
+        found[kind] = []
     needed: dict[str, bool] = {}
     for item in order:
         judged, rule = items[item], rules["items"][item]
         grade, state = judged["grade"], judged["state"]
         excluded: dict[str, bool] = {}
         role = _role(rule, told, excluded)
-        name = rule.get("title") or item
-        why = judged["reasons"][0]["text"] if judged["reasons"] else ""
         if grade == "dangerous":
-            trailer.append(_reason(item, "%s: dangerous. %s" % (name, why)))
+            _tell(found["dangerous"], item, "dangerous", rule, judged)
         elif grade == "major" and role == "essential" and rule.get("area") == LAW:
-            trailer.append(_reason(item, "%s: no limit of the drive mends this. %s" % (name, why)))
+            _tell(found["law"], item, "the law keeps it off the road", rule, judged)
         elif grade == "major" and role == "essential":
-            if harder:
-                way = words.listed([_WAYS[one] for one in harder])
-                text = "%s: a major fault, and the way is %s. %s" % (name, way, why)
-                trailer.append(_reason(item, text))
-            else:
-                limited.append(_reason(item, "%s: a major fault. %s" % (name, why)))
+            _tell(found["essential"], item, "major fault", rule, judged)
+            if not harder:
                 for one in _CIRCUMSTANCES:
                     needed[one] = True
         elif grade == "major" and role == "matters":
-            limited.append(_reason(item, "%s: a major fault. %s" % (name, why)))
+            _tell(found["major"], item, "major fault", rule, judged)
         elif state != "done" and role == "essential":
-            unseen.append(_reason(item, "%s: the drive depends on it and nobody looked." % name))
+            _tell(found["unseen"], item, "not looked at, and the drive depends on it", rule)
         elif state != "done" and role == "matters":
-            limited.append(_reason(item, "%s: not looked at." % name))
+            _tell(found["open"], item, "not looked at", rule)
         if excluded and (state != "done" or grade in ("major", "dangerous")):
             for one in sorted(excluded):
                 needed[one] = True
-            if role == "no":
-                text = "%s: not in order." if state == "done" else "%s: not looked at."
-                limited.append(_reason(item, text % name))
-    return _answer(trailer, unseen, limited, _limits(needed, rules, facts))
+            if role == "no" and grade != "dangerous":
+                _tell(
+                    found["open"],
+                    item,
+                    "not in order" if state == "done" else "not looked at",
+                    rule,
+                )
+    return _answer(found, harder, _limits(needed, rules, facts))
 
 
 _WAYS = {"dark": "dark", "wet": "wet", "motorway": "on the motorway", "far": "far"}
 
 
-def _reason(item: str, text: str) -> Json:
-    return {"item": item, "text": trimmed(text)}
+def _tell(said: list[Json], item: str, what: str, rule: Json, judged: Json | None = None) -> None:
+    """Add a short sentence of an item; of items that one combination raised the first says why."""
+    name = rule.get("title") or item
+    why = shared = ""
+    if judged is not None and judged["reasons"]:
+        first = judged["reasons"][0]
+        why = first.get("short") or first["text"]
+        shared = why if first["code"] == "combination" else ""
+    row = {"item": item, "text": trimmed("%s: %s. %s" % (name, what, why)), "shared": shared}
+    place = len(said)
+    for n in range(len(said)):
+        if shared and said[n]["shared"] == shared:
+            place = n + 1
+            row["text"] = "%s: %s, for the same reason." % (name, what)
+    said.insert(place, row)
 
 
-def _answer(
-    trailer: list[Json], unseen: list[Json], limited: list[Json], limits: list[str]
-) -> Json:
-    if trailer:
+def _answer(found: dict[str, list[Json]], harder: list[str], limits: list[str]) -> Json:
+    by_way = bool(found["essential"]) and bool(harder)
+    if found["dangerous"] or found["law"] or by_way:
         answer, text = "trailer", "Do not drive it: take it home on a trailer."
-    elif unseen:
+        if by_way:
+            way = words.listed([_WAYS[one] for one in harder])
+            text = text + " There are major faults, and the way is %s." % way
+    elif found["unseen"]:
         answer = "not_cleared"
         text = "Not cleared to drive: %s that the drive depends on %s not looked at." % (
-            words.counted(len(unseen), "item", "items"),
-            "was" if len(unseen) == 1 else "were",
+            words.counted(len(found["unseen"]), "item", "items"),
+            "was" if len(found["unseen"]) == 1 else "were",
         )
-    elif limited:
+    elif found["essential"] or found["major"] or found["open"]:
         answer, text = "limits", "Drive it only with limits"
         text = text + (": %s." % words.listed(limits) if limits else ": slowly, and stop to look.")
     else:
         answer, text = "drive", "Nothing that was looked at speaks against driving it home."
+    reasons = []
+    for kind in ("dangerous", "law", "essential", "unseen", "major", "open"):
+        for row in found[kind]:
+            reasons.append({"item": row["item"], "text": row["text"]})
     return {
         "answer": answer,
         "text": text,
-        "reasons": trailer + unseen + limited,
+        "reasons": reasons,
         "limits": limits if answer == "limits" else [],
         "caution": CAUTION,
     }

@@ -78,21 +78,26 @@ def _reason(limit: Json, matched: list[Measure]) -> Json:
         text = "%s: %s" % (first["title"], workings.shown(first))
     else:
         text = "%s: %s is %s" % (first["title"], workings.shown(first), how)
+    short = text
     if first.get("more"):
         text = text + " (" + first["more"] + ")"
     also = []
     for found in matched[1:]:
         place = words.plain(found["place"]) if found["place"] else "the other value"
-        also.append(place + " " + workings.shown(found))
+        unseen = " written unseen" if found.get("unseen") and found["place"] else ""
+        also.append(place + " " + workings.shown(found) + unseen)
     if also:
         text = text + "; also " + words.listed(also)
-    return {
+    reason = {
         "code": "limit",
         "text": text + ".",
         "source": limit["source"],
-        "fact": readings.key(first),
+        "fact": readings.name(first),
         "limit": how,
     }
+    if short != text:
+        reason["short"] = short + "."
+    return reason
 
 
 def judge(
@@ -175,7 +180,7 @@ def _passed(limit: Json, found: Measure) -> Json:
         "code": "within",
         "text": text + ".",
         "source": limit["source"],
-        "fact": readings.key(found),
+        "fact": readings.name(found),
         "limit": said(limit),
     }
 

@@ -35,6 +35,14 @@ def key(found: Measure) -> str:
     return found["of"] + "." + found["place"] if found["place"] else str(found["of"])
 
 
+def name(found: Measure) -> str:
+    """Its own name in an assessment: `pad.front-left.other` for a value written unseen beside."""
+    unseen = found.get("unseen", 0)
+    if not unseen:
+        return key(found)
+    return key(found) + (".other" if unseen == 1 else ".other-%d" % unseen)
+
+
 def candidates(cell: Cell) -> list[Any]:
     """The winner and what was written unseen beside it, without what was taken back."""
     values = []
@@ -44,6 +52,13 @@ def candidates(cell: Cell) -> list[Any]:
         if other["value"] is not None:
             values.append(other["value"])
     return values
+
+
+def typed(found: Measure) -> str:
+    """A reading as it was typed, with its unit."""
+    if found["number"] is None:
+        return str(found["word"])
+    return units.said(str(found["typed"]), found["unit"])
 
 
 def _title(reading: Json, place: str) -> str:
@@ -75,19 +90,19 @@ def _check(reading: Json, place: str, value: Any, path: str) -> tuple[Measure | 
         return None, problem(
             "shape", "%s: the reading is not in the form it is kept in." % title, path
         )
-    typed = trimmed(value["typed"])
+    entry = trimmed(value["typed"])
     found = measure(reading["id"], place, title)
-    found["typed"] = typed
+    found["typed"] = entry
     found["path"] = path
-    if not typed:
+    if not entry:
         return None, problem("empty", "%s: nothing was typed." % title, path)
     if reading["quantity"] in _WORDS:
         if reading["quantity"] == "date":
-            found["day"] = dates.parse(typed)
+            found["day"] = dates.parse(entry)
             if found["day"] is None:
-                text = "%s: “%s” is no date; write it as 2019-06-30 or 2019-06." % (title, typed)
+                text = "%s: “%s” is no date; write it as 2019-06-30 or 2019-06." % (title, entry)
                 return None, problem("unreadable", text, path)
-        found["word"] = typed
+        found["word"] = entry
         return found, None
     unit = value.get("unit")
     if not isinstance(unit, str) or not units.measures(unit, reading["quantity"]):
@@ -95,19 +110,19 @@ def _check(reading: Json, place: str, value: Any, path: str) -> tuple[Measure | 
         text = "%s: the unit “%s” does not measure this; use one of: %s." % (title, unit, shown)
         return None, problem("unit", text, path)
     found["unit"] = unit
-    no_figure = _NO_FIGURE.get(reading["quantity"], {}).get(lower(typed))
+    no_figure = _NO_FIGURE.get(reading["quantity"], {}).get(lower(entry))
     if no_figure is not None:
         found["word"] = no_figure
         return found, None
-    number = exact.parse(typed, reading["quantity"] in ("distance", "count"))
+    number = exact.parse(entry, reading["quantity"] in ("distance", "count"))
     if number is None:
-        text = "%s: “%s” is no number; write it like 2.5 or 5/32." % (title, typed)
+        text = "%s: “%s” is no number; write it like 2.5 or 5/32." % (title, entry)
         return None, problem("unreadable", text, path)
     span = _plausible(reading, number, unit)
     if span:
         text = "%s: %s is hard to believe; it should be %s. Look again, and at the unit." % (
             title,
-            units.said(typed, unit),
+            units.said(entry, unit),
             span,
         )
         return None, problem("implausible", text, path)
@@ -118,7 +133,7 @@ def _check(reading: Json, place: str, value: Any, path: str) -> tuple[Measure | 
 def read(item: str, rule: Rule, cells: Cells) -> tuple[list[Measure], list[Json]]:
     """The usable readings of one item, sorted by name and place, and the problems of the rest.
 
-    A value written unseen beside another is read too (`rival` True): a limit looks at both.
+    A value written unseen beside another is read too (`unseen` 1, 2, ...): a limit looks at both.
     """
     found: list[Measure] = []
     problems: list[Json] = []
@@ -143,10 +158,15 @@ def read(item: str, rule: Rule, cells: Cells) -> tuple[list[Measure], list[Json]
             text = "%s: there is no place “%s” here." % (_title(reading, ""), words.plain(parts[1]))
             problems.append(problem("unknown_place", text, path))
             continue
+        beside = "a value that cannot be used"
         for i, value in enumerate(values):
             one, wrong = _check(reading, parts[1] if places else "", value, path)
             if one is not None:
-                one["rival"] = i > 0
+                if i:
+                    one["unseen"] = i
+                    one["more"] = "written unseen beside " + beside
+                else:
+                    beside = typed(one)
                 found.append(one)
             if wrong is not None:
                 problems.append(wrong)

@@ -16,6 +16,9 @@ if TYPE_CHECKING:
     from .workings import Workings
 
 
+SPARE = "spare"
+
+
 def code_dates(typed: str) -> list[tuple[int, int]] | None:
     """(year, week) that a code can mean, latest first; None when it is no date code.
 
@@ -37,7 +40,10 @@ def code_dates(typed: str) -> list[tuple[int, int]] | None:
 
 
 def tyre_age(work: Workings) -> None:
-    """Facts age.<tyre> and age_gap.<axle> from reading `dot`."""
+    """Facts age.<tyre>, spare_age and age_gap.<axle> from reading `dot`.
+
+    The spare has a name of its own: the car does not stand on it.
+    """
     ages: dict[str, Exact] = {}
     for found in work.words("dot"):
         title, typed = found["title"], found["word"]
@@ -60,12 +66,16 @@ def tyre_age(work: Workings) -> None:
         if not made:
             work.trouble("future", "%s: code %s lies in the future." % (title, typed), found)
             continue
-        ages[found["place"]] = dates.span_seconds(made[0][0], work.visit["day"])
+        age = dates.span_seconds(made[0][0], work.visit["day"])
         said = [dates.month_said(year, week) for _, year, week in made]
         more = "made about " + words.listed(said, "or")
         if len(made) > 1:
             more = "at least; " + more + " or earlier: three digits do not tell the decade"
-        work.fact("age", ages[found["place"]], "yr", found["place"], more)
+        if found["place"] == SPARE:
+            work.fact("spare_age", age, "yr", "", more)
+        else:
+            ages[found["place"]] = age
+            work.fact("age", age, "yr", found["place"], more)
     for stem, gap in gaps(ages):
         work.fact("age_gap", gap, "yr", stem)
 

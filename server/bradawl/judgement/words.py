@@ -71,6 +71,7 @@ FACTS = {
     "seat": "The loss sits in",
     "serial": "Serial positions",
     "short": "Less than expected by",
+    "spare_age": "Age of the spare wheel's tyre",
     "spread": "Spread of the car's paint",
     "toe_share": "Toe as a share of the maker's value",
     "vacuum_below": "Weaker than expected by",

@@ -28,7 +28,7 @@ class Workings:
         self.facts: list[Measure] = []
         self.problems: list[Json] = []
         self._parameters = parameters
-        self._measures = [found for found in measures if not found.get("rival")]
+        self._measures = measures
 
     def places(self, name: str) -> list[Measure]:
         """The readings of that name that have a figure, sorted by place."""
@@ -97,10 +97,10 @@ class Workings:
 
 def shown(found: Measure, figure: str = "") -> str:
     """The figure or word of a measure as a person reads it; `figure` is its value if known."""
-    if found["number"] is None:
-        return words.plain(str(found["word"])) if "typed" not in found else str(found["word"])
     if "typed" in found:
-        return units.said(str(found["typed"]), found["unit"])
+        return readings.typed(found)
+    if found["number"] is None:
+        return words.plain(str(found["word"]))
     return units.said(figure or value(found), found["unit"])
 
 
