@@ -12,6 +12,7 @@ import threading
 import time
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, Protocol
 
 from bradawl.desk import findings
@@ -57,7 +58,9 @@ class DeskLog(Protocol):
     @property
     def photos(self) -> PhotoShelf: ...
 
-    def visits(self) -> Sequence[VisitLine]: ...
+    def visits(self, first: int = 0, count: int | None = None) -> Sequence[VisitLine]: ...
+    def visits_named(self, visits: Collection[str]) -> Sequence[VisitLine]: ...
+    def count_visits(self) -> int: ...
     def events_of(self, visit: str) -> list[dict[str, Any]]: ...
     def append(self, device: str, visit: str, puts: Sequence[tuple[str, Any]]) -> Any: ...
     def push(self, batch: Mapping[str, Any], *, received_ms: int) -> Pushed: ...
@@ -86,7 +89,7 @@ class Summary:
     last_at: str
     candidate: Candidate
 
-    @property
+    @cached_property
     def words(self) -> str:
         """What a search looks through."""
         return f"{self.car} {self.registration} {self.inspector} {self.started}".casefold()
@@ -166,36 +169,41 @@ class Summaries:
         self._changed = threading.Condition()
         self._queue: dict[str, tuple[VisitLine, str]] = {}
         self._working = False
+        self._waiting = 0
 
     def rows(self, first: int = 0, count: int = ON_A_PAGE) -> list[Row]:
         """`count` visits from the `first` on, the newest at 0, within the patience of a page."""
-        return self._rows(self._lines()[first : first + count])
+        return self._rows(self._log.visits(first, count))
 
     def find(self, words: str) -> tuple[list[Row], int]:
-        """Visits whose car, registration, inspector or date has all the words, the newest first.
+        """A page of visits whose car, registration, inspector or date has all the words.
 
-        Beside them, how many visits were not read yet: they are read in the background and found
-        the next time.
+        The newest come first. Beside them, how many visits were not read yet: they are read in
+        the background and found the next time.
         """
         wanted = words.casefold().split()
-        rows = self._rows(self._lines())
-        found = [
-            row
-            for row in rows
-            if row.summary is not None and all(word in row.summary.words for word in wanted)
-        ]
-        return found, sum(row.summary is None and not self.unreadable(row) for row in rows)
+        day = self._today()
+        found: list[VisitLine] = []
+        unread: list[VisitLine] = []
+        for line in self._log.visits():
+            kept = self._kept.get(line.visit)
+            if kept is not None and kept[0][:2] == (line.last_at, line.events):  # of any day
+                if all(word in kept[1].words for word in wanted):
+                    found.append(line)
+            elif self._lacks(line, day):
+                unread.append(line)
+        self._ask_for(unread, day, ahead=False)
+        rows = self._rows(found[:ON_A_PAGE])
+        again = sum(row.summary is None and not self.unreadable(row) for row in rows)
+        return rows, len(unread) + again
 
     def of(self, visits: Collection[str]) -> list[Row]:
         """The rows of some visits."""
-        return self._rows([line for line in self._lines() if line.visit in visits])
+        return self._rows(self._log.visits_named(visits))
 
     def count(self) -> int:
         """How many visits there are."""
-        return len(self._log.visits())
-
-    def _lines(self) -> list[VisitLine]:
-        return sorted(self._log.visits(), key=lambda line: line.last_at, reverse=True)
+        return self._log.count_visits()
 
     def _rows(self, lines: Sequence[VisitLine]) -> list[Row]:
         day = self._today()
@@ -253,17 +261,27 @@ class Summaries:
         if not lines:
             return
         until = time.monotonic() + self._patience_s
+        self._ask_for(lines, day, ahead=True)
         with self._changed:
-            asked = {line.visit: (line, day) for line in lines}
-            self._queue = {**asked, **{v: one for v, one in self._queue.items() if v not in asked}}
-            if not self._working:
-                self._working = True
-                threading.Thread(target=self._work, name="desk-summaries", daemon=True).start()
+            self._waiting += 1
             while any(self._lacks(line, day) for line in lines):
                 left = until - time.monotonic()
                 if left <= 0:
                     break
                 self._changed.wait(left)
+            self._waiting -= 1
+
+    def _ask_for(self, lines: Sequence[VisitLine], day: str, *, ahead: bool) -> None:
+        """Have these summaries made, ahead of those asked for before or after them."""
+        if not lines:
+            return
+        asked = {line.visit: (line, day) for line in lines}
+        with self._changed:
+            parts = (asked, self._queue) if ahead else (self._queue, asked)
+            self._queue = {**parts[0], **{v: o for v, o in parts[1].items() if v not in parts[0]}}
+            if not self._working:
+                self._working = True
+                threading.Thread(target=self._work, name="desk-summaries", daemon=True).start()
 
     def _work(self) -> None:
         while True:
@@ -273,7 +291,11 @@ class Summaries:
                     return
                 visit = next(iter(self._queue))
                 line, day = self._queue.pop(visit)
+            began = time.monotonic()
             if self._lacks(line, day):
                 self._make(line, day)
             with self._changed:
                 self._changed.notify_all()
+                waiting = self._waiting
+            if not waiting:  # leave half of the processor to the pages that are read meanwhile
+                time.sleep(time.monotonic() - began)

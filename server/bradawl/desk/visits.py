@@ -26,8 +26,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
     ) -> Response:
         words = words.strip()
         if words:
-            found, waiting = desk.summaries.find(words)
-            rows = found[:ON_A_PAGE]
+            rows, waiting = desk.summaries.find(words)
         else:
             rows = desk.summaries.rows((page - 1) * ON_A_PAGE)
             waiting = sum(

@@ -9,12 +9,12 @@ import hashlib
 import json
 import secrets
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 import msgspec
-from sqlalchemy import Connection, Engine, func, insert, select, text, update
+from sqlalchemy import Connection, Engine, Select, func, insert, select, text, update
 from sqlalchemy.exc import IntegrityError
 
 from bradawl.database import reading, writing
@@ -270,13 +270,27 @@ class Log:
 
     # what the desk and the report read
 
-    def visits(self) -> list[VisitSummary]:
-        """Every visit, the last changed first."""
+    def visits(self, first: int = 0, count: int | None = None) -> list[VisitSummary]:
+        """Visits, the last changed first: `count` from the `first` on, or every one."""
+        listed = select(VISITS).order_by(VISITS.c.last_at.desc(), VISITS.c.visit)
+        return self._visits(listed.offset(first or None).limit(count))
+
+    def visits_named(self, visits: Collection[str]) -> list[VisitSummary]:
+        """Those of some visits that there are, the last changed first."""
+        listed = select(VISITS).where(VISITS.c.visit.in_(visits))
+        return self._visits(listed.order_by(VISITS.c.last_at.desc(), VISITS.c.visit))
+
+    def count_visits(self) -> int:
+        """How many visits there are."""
         with reading(self.engine) as connection:
-            rows = connection.execute(
-                select(VISITS).order_by(VISITS.c.last_at.desc(), VISITS.c.visit)
-            )
-            return [VisitSummary(r.visit, r.first_at, r.last_at, r.events) for r in rows]
+            return connection.execute(select(func.count()).select_from(VISITS)).scalar() or 0
+
+    def _visits(self, listed: Select[Any]) -> list[VisitSummary]:
+        with reading(self.engine) as connection:
+            return [
+                VisitSummary(visit, first_at, last_at, events)
+                for visit, first_at, last_at, events in connection.execute(listed)
+            ]
 
     def events_of(self, visit: str) -> list[dict[str, Any]]:
         """The visit's events, all eight fields, in `at` order; [] for an unknown visit."""
