@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import os
 import sys
 from collections.abc import Sequence
 
@@ -33,7 +34,14 @@ def parser() -> argparse.ArgumentParser:
 
 def main(argv: Sequence[str] | None = None) -> int:
     arguments = parser().parse_args(argv)
-    code: int = arguments.run(arguments)
+    try:
+        code: int = arguments.run(arguments)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read (`| head`) has seen enough. Nothing more can be said on that pipe, not
+        # even by the interpreter as it ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
     return code
 
 
