@@ -12,7 +12,7 @@ import numpy
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import beta
+from scipy.stats import beta, norm
 
 from bradawl.judgement import chances
 from tests.judgement.records import assessed, item, rules
@@ -70,6 +70,74 @@ def test_quantiles_rise_lie_inside_and_do_not_depend_on_the_order(
     shuffled = list(given_lines)
     dice.shuffle(shuffled)
     assert chances.quantiles(shuffled, PERCENTS) == found
+
+
+TOGETHER = [0.0, 0.25, 0.5, 1.0]
+
+
+@settings(max_examples=40)
+@given(st.lists(lines, min_size=1, max_size=12))
+def test_lines_that_move_together_have_the_sum_of_their_quantiles(
+    given_lines: list[tuple[int, int, int]],
+) -> None:
+    """Comonotone lines: the quantile of the sum is the sum of scipy's quantiles."""
+    spread = sum(high - low for low, _, high in given_lines)
+    wanted = []
+    for p in PERCENTS:
+        total = 0.0
+        for low, likely, high in given_lines:
+            own = float(beta.ppf(p / 100, *shape(low, likely, high))) if high > low else 0.0
+            total += low + (high - low) * own
+        wanted.append(total)
+    found = chances.quantiles(given_lines, PERCENTS, 1.0)
+    assert found == pytest.approx(wanted, abs=1 + 0.006 * spread)
+
+
+@given(lines, st.sampled_from(TOGETHER))
+def test_a_line_alone_has_nothing_to_move_with(line: tuple[int, int, int], share: float) -> None:
+    low, _, high = line
+    alone = chances.quantiles([line], PERCENTS)
+    assert chances.quantiles([line], PERCENTS, share) == pytest.approx(
+        alone, abs=1 + 0.01 * (high - low)
+    )
+
+
+@settings(max_examples=15)
+@given(st.lists(lines, min_size=8, max_size=40), st.integers(0, 2**32))
+def test_half_together_is_near_a_one_factor_model(
+    given_lines: list[tuple[int, int, int]], seed: int
+) -> None:
+    """Gaussian copula with one common factor, correlation 0.25, simulated with numpy and scipy."""
+    generator = numpy.random.default_rng(seed)
+    size = 20_000
+    grid = numpy.linspace(0, 1, 401)
+    common = generator.standard_normal(size)
+    total = numpy.zeros(size)
+    spread = 0
+    for low, likely, high in given_lines:
+        if low == high:
+            total += low
+            continue
+        spread += high - low
+        own = norm.cdf(0.5 * common + 0.75**0.5 * generator.standard_normal(size))
+        quantile = beta.ppf(grid, *shape(low, likely, high))
+        total += low + (high - low) * numpy.interp(own, grid, quantile)
+    wanted = numpy.percentile(total, PERCENTS)
+    found = chances.quantiles(given_lines, PERCENTS, 0.5)
+    assert found == pytest.approx(list(wanted), abs=2 + 0.03 * spread)
+
+
+def test_the_share_that_moves_together_comes_from_the_checklist_and_widens_the_total() -> None:
+    many = {f"a.{n}": item(remedies=[remedy("m", [50, 100, 400])]) for n in range(20)}
+    grades = dict.fromkeys(many, "major")
+    apart = assessed(rules(dict(many)), grades)["money"]
+    half = assessed(rules(dict(many), money={"costs_move_together": "0.5"}), grades)["money"]
+    assert (apart["together"], half["together"]) == ("0", "0.5")
+    assert apart["totals"]["expected"] == half["totals"]["expected"]
+    gap = [m["totals"]["p80"] - m["totals"]["p50"] for m in (apart, half)]
+    assert gap[1] > 2 * gap[0]
+    wrong = assessed(rules(dict(many), money={"costs_move_together": "1.5"}), grades)["money"]
+    assert wrong["totals"] == apart["totals"]
 
 
 def remedy(name: str, parts: list[int], hours: list[str] | None = None, **more: Any) -> Any:

@@ -125,6 +125,9 @@ class AttentionAssumptions(Strict):
 class MoneyAssumptions(Strict):
     hourly_rate: Annotated[int, Field(ge=0)]
     margin: Annotated[int, Field(ge=0)]
+    costs_move_together: Annotated[Decimal, Field(pattern=r"^(0([.][0-9]+)?|1)$")] | None = Field(
+        None, description="share of a total's spread that all its lines have in common, 0 to 1"
+    )
     source: str
 
 

@@ -1,5 +1,11 @@
 """Sums of uncertain amounts: PERT per line, added by discretised convolution.
 
+Lines are not strangers to one another: a car that was neglected, a region or a workshop that is
+dear makes all of them dear. `together` is the share of a total's spread that they have in common:
+each quantile is that share of the way from independent lines to lines that all stand at the same
+quantile (0 and 1 are those two ends). It is near a one-factor model whose lines correlate by
+together ** 2.
+
 A line is (low, likely, high) in whole money: the beta distribution on [low, high] with shape
 parameters 1 + 4 (likely - low) / (high - low) and 1 + 4 (high - likely) / (high - low). Only
 + - * / and square roots, in a fixed order: both engines get the same quantiles.
@@ -11,6 +17,7 @@ from .curves import power
 
 BINS = 200  # cells of the total's grid
 POINTS = 8  # midpoints of one line's distribution, beside one for each cell that it covers
+QUANTILE_POINTS = 24  # cells of one line's own quantiles
 SHAPE_STEPS = 64  # the shape parameter is rounded to this fraction: below 0.2 % of the range
 
 
@@ -62,7 +69,31 @@ def _convolve(one: list[float], other: list[float]) -> list[float]:
     return total
 
 
-def quantiles(lines: list[tuple[int, int, int]], percents: list[int]) -> list[int]:
+def _common(
+    low: int,
+    likely: int,
+    high: int,
+    percents: list[int],
+    known: dict[tuple[int, int], list[float]],
+) -> list[float]:
+    """One line's quantiles above its low end."""
+    weights = _weights((likely - low) / (high - low), QUANTILE_POINTS, known)
+    found = []
+    for percent in percents:
+        wanted = percent / 100.0
+        reached = 0.0
+        place = 0
+        while place < QUANTILE_POINTS - 1 and reached + weights[place] < wanted:
+            reached += weights[place]
+            place += 1
+        inside = (wanted - reached) / weights[place] if weights[place] > 0.0 else 0.5
+        found.append((place + inside) / QUANTILE_POINTS * (high - low))
+    return found
+
+
+def quantiles(
+    lines: list[tuple[int, int, int]], percents: list[int], together: float = 0.0
+) -> list[int]:
     """The sum's quantiles in whole money, half up. Lines may come in any order."""
     base = 0
     spread = 0
@@ -82,8 +113,14 @@ def quantiles(lines: list[tuple[int, int, int]], percents: list[int]) -> list[in
     whole = 0.0
     for mass in masses:
         whole += mass
+    common = [0.0 for _ in percents]
+    if together > 0.0:
+        for _, low, likely, high in sorted(uncertain):
+            own = _common(low, likely, high, percents, known)
+            for n in range(len(percents)):
+                common[n] += own[n]
     found = []
-    for percent in percents:
+    for n, percent in enumerate(percents):
         wanted = whole * percent / 100.0
         reached = 0.0
         place = 0
@@ -92,6 +129,6 @@ def quantiles(lines: list[tuple[int, int, int]], percents: list[int]) -> list[in
             place += 1
         # a mass stands for the cell around its grid point
         inside = (wanted - reached) / masses[place] if masses[place] > 0.0 else 0.5
-        amount = (place - 0.5 + inside) * step
+        amount = (place - 0.5 + inside) * step * (1.0 - together) + common[n] * together
         found.append(base + int(amount + 0.5) if amount > 0.0 else base)
     return found

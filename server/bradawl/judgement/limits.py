@@ -112,14 +112,18 @@ def judge(
     reasons: list[Json] = []
     problems: list[Json] = []
     spoken: dict[str, bool] = {}
+    by_name: dict[str, list[Measure]] = {}
+    for found in measures:
+        if found["of"] in by_name:
+            by_name[found["of"]].append(found)
+        else:
+            by_name[found["of"]] = [found]
     for severity in SEVERITIES:
         for limit in limits:
             if limit["grade"] != severity or not visit.applies(limit.get("applies") or {}, facts):
                 continue
             matched = []
-            for found in measures:
-                if found["of"] != limit["of"]:
-                    continue
+            for found in by_name.get(limit["of"], []):
                 if matches(limit, found):
                     if readings.key(found) not in spoken:
                         matched.append(found)

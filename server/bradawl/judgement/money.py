@@ -26,6 +26,15 @@ def _setting(name: str, default: int, rules: Rules, facts: Json) -> tuple[int, b
     return (assumed if assumed is not None else default), True
 
 
+def _together(rules: Rules) -> tuple[float, str]:
+    """The share of the spread that all lines have in common, as a figure and as it is written."""
+    text = str((rules.get("money") or {}).get("costs_move_together", "0"))
+    share = exact.figure(text) or exact.ZERO
+    if exact.less(share, exact.ZERO) or exact.less(exact.ONE, share):
+        return 0.0, "0"
+    return exact.as_float(share), text
+
+
 def _usable(remedies: list[Json], grade: str) -> list[Json]:
     """The needed remedies for the grade; all needed ones where a combination raised it."""
     needed = [one for one in remedies if one.get("need", True) in (True, "true")]
@@ -210,7 +219,8 @@ def money(
     """Cost, reserve and price of the car, all in whole units of the visit's currency.
 
     {"currency", "rate", "assumed": [names], "lines", "unpriced": [items], "totals": {"low",
-    "likely", "high", "expected", "p50", "p80", "p90"}, "reserve", "price", "text"}.
+    "likely", "high", "expected", "p50", "p80", "p90"}, "together": share of the spread in common,
+    "reserve", "price", "text"}.
     """
     rate, rate_assumed = _setting("hourly_rate", 60, rules, facts)
     margin, margin_assumed = _setting("margin", 300, rules, facts)
@@ -223,7 +233,8 @@ def money(
         for n in range(3):
             sums[n] += line["cost"][n]
         sixths += plan.sixths(line["cost"])
-    found = chances.quantiles([tuple(line["cost"]) for line in lines], PERCENTS)
+    together, together_text = _together(rules)
+    found = chances.quantiles([tuple(line["cost"]) for line in lines], PERCENTS, together)
     totals: dict[str, Any] = {
         "low": sums[0],
         "likely": sums[1],
@@ -257,6 +268,7 @@ def money(
         "lines": lines,
         "unpriced": unpriced,
         "totals": totals,
+        "together": together_text,
         "reserve": held,
         "price": _price(totals, held["amount"], lines, items, given),
         "text": text,

@@ -11,7 +11,7 @@ from . import dates, exact, units, words
 from .letters import lower, trimmed
 
 if TYPE_CHECKING:
-    from .shapes import Cell, Cells, Json, Measure, Rule
+    from .shapes import Cell, Cells, Exact, Json, Measure, Rule
 
 # what people type when the instrument shows no figure, by quantity
 _NO_FIGURE = {
@@ -66,17 +66,24 @@ def _title(reading: Json, place: str) -> str:
     return title + ", " + words.plain(place) if place else title
 
 
-def _plausible(reading: Json, number: Any, unit: str) -> str:
-    """An empty text, or the sentence that says why nobody can believe the figure."""
+def _span(reading: Json) -> tuple[Exact, Exact] | None:
+    """The plausible lowest and highest figure in base units; None when the reading names none."""
     span = reading.get("plausible")
     if not span or not reading["units"]:
-        return ""
+        return None
     first = reading["units"][0]
     low, high = exact.figure(str(span[0])), exact.figure(str(span[1]))
     if low is None or high is None:
+        return None
+    return units.to_base(low, first), units.to_base(high, first)
+
+
+def _implausible(reading: Json, base: Exact, edges: tuple[Exact, Exact] | None) -> str:
+    """An empty text, or what would be plausible where nobody can believe the figure."""
+    if edges is None:
         return ""
-    base = units.to_base(number, unit)
-    if exact.less(base, units.to_base(low, first)) or exact.less(units.to_base(high, first), base):
+    if exact.less(base, edges[0]) or exact.less(edges[1], base):
+        span, first = reading["plausible"], reading["units"][0]
         return "between %s and %s" % (
             units.said(str(span[0]), first),
             units.said(str(span[1]), first),
@@ -84,7 +91,9 @@ def _plausible(reading: Json, number: Any, unit: str) -> str:
     return ""
 
 
-def _check(reading: Json, place: str, value: Any, path: str) -> tuple[Measure | None, Json | None]:
+def _check(
+    reading: Json, edges: tuple[Exact, Exact] | None, place: str, value: Any, path: str
+) -> tuple[Measure | None, Json | None]:
     title = _title(reading, place)
     if not isinstance(value, dict) or not isinstance(value.get("typed"), str):
         return None, problem(
@@ -110,15 +119,18 @@ def _check(reading: Json, place: str, value: Any, path: str) -> tuple[Measure | 
         text = "%s: the unit “%s” does not measure this; use one of: %s." % (title, unit, shown)
         return None, problem("unit", text, path)
     found["unit"] = unit
-    no_figure = _NO_FIGURE.get(reading["quantity"], {}).get(lower(entry))
-    if no_figure is not None:
-        found["word"] = no_figure
-        return found, None
+    silent = _NO_FIGURE.get(reading["quantity"])
+    if silent and not "0" <= entry[0] <= "9":
+        no_figure = silent.get(lower(entry))
+        if no_figure is not None:
+            found["word"] = no_figure
+            return found, None
     number = exact.parse(entry, reading["quantity"] in ("distance", "count"))
     if number is None:
         text = "%s: “%s” is no number; write it like 2.5 or 5/32." % (title, entry)
         return None, problem("unreadable", text, path)
-    span = _plausible(reading, number, unit)
+    base = units.to_base(number, unit)
+    span = _implausible(reading, base, edges)
     if span:
         text = "%s: %s is hard to believe; it should be %s. Look again, and at the unit." % (
             title,
@@ -126,7 +138,7 @@ def _check(reading: Json, place: str, value: Any, path: str) -> tuple[Measure | 
             span,
         )
         return None, problem("implausible", text, path)
-    found["number"] = units.to_base(number, unit)
+    found["number"] = base
     return found, None
 
 
@@ -139,7 +151,7 @@ def read(item: str, rule: Rule, cells: Cells) -> tuple[list[Measure], list[Json]
     problems: list[Json] = []
     known = {}
     for reading in rule.get("readings") or []:
-        known[reading["id"]] = reading
+        known[reading["id"]] = (reading, _span(reading))
     start = "items/" + item + "/readings/"
     for path in sorted(cells):
         if not path.startswith(start):
@@ -152,7 +164,7 @@ def read(item: str, rule: Rule, cells: Cells) -> tuple[list[Measure], list[Json]
             text = "There is a reading “%s” that this item does not have." % "/".join(parts)
             problems.append(problem("unknown_reading", text, path))
             continue
-        reading = known[parts[0]]
+        reading, edges = known[parts[0]]
         places = reading.get("at") or []
         if parts[1] not in (places or ["one"]):
             text = "%s: there is no place “%s” here." % (_title(reading, ""), words.plain(parts[1]))
@@ -160,7 +172,7 @@ def read(item: str, rule: Rule, cells: Cells) -> tuple[list[Measure], list[Json]
             continue
         beside = "a value that cannot be used"
         for i, value in enumerate(values):
-            one, wrong = _check(reading, parts[1] if places else "", value, path)
+            one, wrong = _check(reading, edges, parts[1] if places else "", value, path)
             if one is not None:
                 if i:
                     one["unseen"] = i

@@ -87,7 +87,7 @@ class Workings:
         self.problems.append(readings.problem(code, text, of["path"]))
 
     def _new(self, name: str, place: str) -> Measure:
-        title = words.FACTS.get(name, words.capital(words.plain(name)))
+        title = words.FACTS.get(name) or words.capital(words.plain(name))
         if place:
             title = title + ", " + words.plain(place)
         found = readings.measure(name, place, title)
