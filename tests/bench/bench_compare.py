@@ -36,16 +36,18 @@ def events_of(seed: int) -> list[dict[str, Any]]:
     return [e for batch in bench_sync.batches_of(device, chance) for e in batch["events"]]
 
 
-def yjs(events: list[dict[str, Any]], *, log: bool) -> tuple[float, float, int]:
-    """Seconds to push and pull, bytes pushed. `log`: every event is kept, else final values."""
+def yjs(events: list[dict[str, Any]], *, log: bool) -> tuple[float, float, float, int]:
+    """Seconds to edit, push and pull; bytes pushed. `log`: every event is kept, else the last."""
     source: Doc[Any] = Doc()
     kept: Any = Array() if log else Map()
     source["events"] = kept
+    began = time.perf_counter()
     for event in events:  # one edit, one transaction, as one tap
         if log:
             kept.append(json.dumps(event))
         else:
             kept[event["put"]] = json.dumps(event["value"])
+    edit = time.perf_counter() - began
     with (
         tempfile.TemporaryDirectory() as folder,
         serving("tests.bench.compare.yjs", Path(folder)) as (port, _, _),
@@ -62,20 +64,16 @@ def yjs(events: list[dict[str, Any]], *, log: bool) -> tuple[float, float, int]:
         target.apply_update(answer)
         pull = time.perf_counter() - began
     assert len(got) == len(kept)
-    return push, pull, len(update)
+    return edit, push, pull, len(update)
 
 
 def pouchdb(events: list[dict[str, Any]]) -> tuple[float, float]:
     place = FOLDER / "compare"
     if not (place / "node_modules" / "pouchdb").is_dir():
         place.mkdir(parents=True, exist_ok=True)
-        for name in ("package.json", "pouchdb.mjs"):
+        for name in ("package.json", "package-lock.json", ".npmrc"):
             shutil.copyfile(HERE / name, place / name)
-        subprocess.run(
-            ["npm", "install", "--no-audit", "--no-fund", "--no-package-lock", "--silent"],
-            cwd=place,
-            check=True,
-        )
+        subprocess.run(["npm", "ci", "--silent"], cwd=place, check=True)
     shutil.copyfile(HERE / "pouchdb.mjs", place / "pouchdb.mjs")
     with tempfile.TemporaryDirectory() as folder:
         listed = Path(folder) / "events.json"
@@ -95,13 +93,14 @@ def main() -> None:
     ours = {row["what"]: row for row in bench_sync.measure()}
     both = ours["push and pull / one POST and one GET"]
     floor = both["floor_s"]
-    log_s, map_s, pouch_s, sizes = [], [], [], []
+    log_s, whole_s, map_s, pouch_s, sizes = [], [], [], [], []
     for run in range(RUNS):
         events = events_of(run)
-        push, pull, size = yjs(events, log=True)
+        edit, push, pull, size = yjs(events, log=True)
         log_s.append(push + pull)
+        whole_s.append(edit + push + pull)
         sizes.append(size)
-        push, pull, _ = yjs(events, log=False)
+        _, push, pull, _ = yjs(events, log=False)
         map_s.append(push + pull)
         push, pull = pouchdb(events)
         pouch_s.append(push + pull)
@@ -121,6 +120,7 @@ def main() -> None:
         [
             {**both, "what": "Bradawl: checked, chained, signed in, gzipped"},
             row("Yjs array: every event kept", log_s),
+            row("Yjs array: the same and the 10,000 edits before", whole_s),
             row("Yjs map: final values only", map_s),
             row("PouchDB and its own server", pouch_s),
         ],
