@@ -10,7 +10,8 @@ from typing import Any
 
 import pytest
 
-from tests.judgement.records import assessed, item, rules
+from bradawl.judgement import assess
+from tests.judgement.records import TODAY, assessed, item, record, rules
 
 
 def test_an_area_counts_its_items_and_shows_its_worst() -> None:
@@ -156,3 +157,30 @@ def test_a_combination_may_ask_for_a_choice_or_a_fact() -> None:
     new = {"readings/dot/one": {"typed": "0325", "unit": ""}}
     fresh = assessed(r, {"tyres.age": new, "tyres.use": {"choice": "long-way"}})
     assert fresh["items"]["tyres.age"]["grade"] is None
+
+
+def test_a_combination_sees_the_answer_that_another_person_gave_unseen() -> None:
+    r = rules(
+        {"a.fuse": item(choices=[{"id": "whole"}, {"id": "bridged"}]), "a.lead": item()},
+        combinations=[
+            {"id": "fire", "all": [{"item": "a.lead", "at_least": "minor"},
+                                   {"item": "a.fuse", "choice": "bridged"}],
+             "raises": ["a.lead"], "grade": "dangerous", "reason": "Fire waits."}
+        ],
+    )  # fmt: skip
+    told = record({"a.lead": "minor", "a.fuse": {"choice": "whole"}})
+    assert assess(told, r, TODAY)["items"]["a.lead"]["grade"] == "minor"
+    told["cells"]["items/a.fuse/choice"]["others"] = [{"value": "bridged", "at": "0"}]
+    assert assess(told, r, TODAY)["items"]["a.lead"]["grade"] == "dangerous"
+
+
+def test_maintenance_that_two_people_answered_unseen_counts_by_the_weaker_evidence() -> None:
+    r = rules(
+        {"upkeep.oil": item(choices=[{"id": "seen"}, {"id": "claimed"}, {"id": "not-fitted"}])},
+        baseline=[{"id": "oil", "title": "Oil", "item": "upkeep.oil"}],
+    )
+    for holds, beside in (("seen", "claimed"), ("claimed", "seen"), ("not-fitted", "claimed")):
+        told = record({"upkeep.oil": {"choice": holds}})
+        told["cells"]["items/upkeep.oil/choice"]["others"] = [{"value": beside, "at": "0"}]
+        (row,) = assess(told, r, TODAY)["baseline"]
+        assert row["evidence"] == "claimed"
