@@ -359,3 +359,16 @@ def test_cylinders_that_the_car_does_not_have_are_not_missed() -> None:
     assert judge_item("engine.plugs", cells, rules, four)["grade"] == "none"
     assert judge_item("engine.plugs", cells, rules, six)["grade"] is None
     assert judge_item("engine.plugs", cells, rules, unknown)["grade"] is None
+
+
+def test_a_value_written_unseen_beside_an_unusable_one_is_still_judged() -> None:
+    cells = {
+        "items/steering.play/readings/play/one": cell(
+            {"typed": "much", "unit": "mm"}, {"typed": "70", "unit": "mm"}
+        )
+    }
+    one = judge_item("steering.play", cells, WORKED, visit_facts({}, "2026-11-25"))
+    assert one["grade"] == "major"
+    assert [problem["code"] for problem in one["problems"]] == ["unreadable"]
+    assert one["facts"]["play_over.other"]["text"].endswith("(from 70 mm, written unseen)")
+    assert "play_over" not in one["facts"]

@@ -61,7 +61,7 @@ def compute(
     for one in measures:
         most = max(most, one.get("unseen", 0))
     for turn in range(1, most + 1):
-        other = _other(turn, measures, choices)
+        other = _other(turn, measures)
         work = Workings(other, wanted, _at(choices, turn), visit)
         kind(work)
         _mark(turn, work.facts, found, measures, choices)
@@ -76,7 +76,7 @@ def _at(choices: list[str], turn: int) -> str:
     return choices[0] if choices else ""
 
 
-def _other(turn: int, measures: list[Measure], choices: list[str]) -> list[Measure]:
+def _other(turn: int, measures: list[Measure]) -> list[Measure]:
     """The readings with every contested one's value of that turn in its place."""
     contested = {}
     for one in measures:
@@ -107,7 +107,10 @@ def _mark(
         if one.get("unseen") == turn:
             shown.append(readings.typed(one))
             keys.append(readings.key(one))
-    now = [readings.typed(one) for one in measures if readings.key(one) in keys]
+    now = []
+    for one in measures:
+        if not one.get("unseen") and readings.key(one) in keys:
+            now.append(readings.typed(one))
     if 0 < turn < len(choices):
         shown.append(words.plain(choices[turn]))
         now = [words.plain(choices[0])] + now
