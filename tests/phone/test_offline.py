@@ -62,10 +62,14 @@ def test_a_phone_whose_pairing_was_withdrawn_keeps_everything_and_says_so(
     server: Server, phone: Phone
 ) -> None:
     phone.begin(make="Tarn")
+    phone.wait_until(lambda: phone.page.request.get(f"{server.origin}/api/v1/me").ok)
     phone.wait_for_sync("server")
+    # on the server's own machine the phone introduces itself anew, once after each start
+    phone.reopen()
     phone.context.clear_cookies()
     phone.card("accident.water").get_by_role("button", name="Dry", exact=False).first.tap()
-    phone.wait_for_sync("server")  # on the server's own machine the phone introduces itself anew
+    phone.wait_until(lambda: phone.page.request.get(f"{server.origin}/api/v1/me").ok)
+    phone.wait_for_sync("server")
     phone.context.clear_cookies()
     phone.card("accident.water").get_by_role("button", name="Damp", exact=False).first.tap()
     phone.wait_for_sync("pair")

@@ -157,12 +157,14 @@ def test_the_whole_way_can_be_gone_by_keyboard(shown: Phone) -> None:
 
 
 @pytest.fixture(scope="module")
-def examples(browser: Browser) -> Iterator[Page]:
+def examples(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
     """The page of component examples, built for this run and served to nobody else."""
     web = Path(__file__).parents[2] / "web"
-    built = Path(__file__).parents[2] / "build" / "examples"
+    # a folder of its own: two workers may build at the same time
+    built = tmp_path_factory.mktemp("examples")
+    build = ["npx", "vite", "build", "--config", "examples/vite.config.ts"]
     subprocess.run(
-        ["npx", "vite", "build", "--config", "examples/vite.config.ts", "--logLevel", "warn"],
+        [*build, "--logLevel", "warn", "--outDir", str(built), "--emptyOutDir"],
         cwd=web,
         check=True,
     )
