@@ -40,19 +40,23 @@ def part_of(rules: dict[str, Any], part: int) -> dict[str, Any]:
     return {**rules, "items": {name: rules["items"][name] for name in wanted}}
 
 
+def size(first: int) -> int:
+    """How many records a batch has: half as many where each is of the whole checklist."""
+    return BATCH if (first // BATCH) % (PARTS + 1) < PARTS else BATCH // 2
+
+
 def batch(first: int, until: float) -> dict[str, float]:
     """Counts and seconds of one batch of seeds; nothing when it is too late (`time.time()`)."""
     if time.time() > until:
         return {}
     part = (first // BATCH) % (PARTS + 1)
-    records = BATCH if part < PARTS else BATCH // 2
     rules = part_of(bundle(load(FOLDER))["rules"], part)
     seen = {"records": 0.0, "differences": 0.0, "errors": 0.0, "CPython_s": 0.0, "phone_s": 0.0}
     with MicroPython() as phone:
         loading = json.dumps({"ask": "load", "bundle": "b", "rules": rules, "start": True})
         ask(loading)
         phone.ask_text(loading)
-        for seed in range(first, first + records):
+        for seed in range(first, first + size(first)):
             dice = random.Random(seed)
             cells = fold(strategies.history(dice, rules, dice.randrange(len(rules["items"]) + 1)))
             text = json.dumps(
@@ -78,7 +82,9 @@ def main() -> None:
     began = time.perf_counter()
     totals: dict[str, float] = {}
     with ProcessPoolExecutor(2) as pool:
-        firsts = range(0, wanted, BATCH)
+        firsts: list[int] = []
+        while sum(map(size, firsts)) < wanted:
+            firsts.append(len(firsts) * BATCH)
         until = time.time() + LONGEST_S
         for seen in pool.map(batch, firsts, [until] * len(firsts)):
             for key, value in seen.items():
