@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-from bradawl.judgement import assess, fold, photos_text, record_text
+from bradawl.judgement import (
+    amendments,
+    assess,
+    covered,
+    fold,
+    photos_text,
+    record_text,
+)
 
 Event = dict[str, Any]
 Cells = dict[str, dict[str, Any]]
@@ -86,7 +93,8 @@ def gather(
         for event in events
         if event["put"].startswith("seal/") and isinstance(event["value"], Mapping)
     ]
-    covered = _covered(events, seals[-1].value) if seals else None
+    through = seals[-1].value.get("through") if seals else None
+    sealed_events = covered(events, through) if seals else None
     return Dossier(
         visit=visit,
         events=events,
@@ -94,8 +102,8 @@ def gather(
         bundle=bundle,
         assessment=assess({"visit": visit, "cells": cells}, bundle["rules"], today),
         seals=seals,
-        amendments=_amendments(events, seals[-1].value) if seals else [],
-        sealed_cells=None if covered is None else fold(covered),
+        amendments=amendments(events, through) if seals else [],
+        sealed_cells=None if sealed_events is None else fold(sealed_events),
         photo=log.photo,
         forgotten=frozenset(
             was["put"]
@@ -105,31 +113,9 @@ def gather(
     )
 
 
-def _covered(events: Sequence[Event], seal: Mapping[str, Any]) -> list[Event]:
-    through = seal.get("through")
-    if not isinstance(through, Mapping):
-        return []
-    return [event for event in events if event["seq"] <= _seq(through, event["device"])]
-
-
-def _amendments(events: Sequence[Event], seal: Mapping[str, Any]) -> list[Event]:
-    through = seal.get("through")
-    reach = through if isinstance(through, Mapping) else {}
-    return [
-        event
-        for event in events
-        if event["seq"] > _seq(reach, event["device"]) and not event["put"].startswith("seal/")
-    ]
-
-
-def _seq(through: Mapping[str, Any], device: str) -> int:
-    seq = through.get(device)
-    return seq if isinstance(seq, int) else 0
-
-
-def _checked(visit: str, event: Event, events: Sequence[Event]) -> Seal:
+def _checked(visit: str, event: Event, events: list[Event]) -> Seal:
     value = event["value"]
-    cells = fold(_covered(events, value))
+    cells = fold(covered(events, value.get("through")))
     photos = value.get("photos")
     problem = ""
     if _sha256(record_text(visit, cells)) != value.get("record"):

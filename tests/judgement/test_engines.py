@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bradawl.judgement import canonical, fold
+from bradawl.judgement import amendments, canonical, fold
 from tests.judgement import strategies
 from tests.judgement.conftest import Ask
 from tests.judgement.test_record import histories, values
@@ -62,6 +62,9 @@ def test_random_records_are_assessed_alike_by_both_engines(
     assert "assessment" in answer, answer
     seal = loaded({"ask": "seal", "visit": "v", "cells": cells})
     assert seal["record"] == canonical({"visit": "v", "cells": cells})
+    through = {event["device"]: event["seq"] // 2 for event in events}
+    amended = loaded({"ask": "amendments", "events": events, "through": through})
+    assert amended["count"] == len(amendments(events, through))
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,15 @@ import rfc8785
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bradawl.judgement import CanonicalError, canonical, fold, photos_text, record_text
+from bradawl.judgement import (
+    CanonicalError,
+    amendments,
+    canonical,
+    covered,
+    fold,
+    photos_text,
+    record_text,
+)
 
 integers = st.integers(min_value=-(2**53) + 1, max_value=2**53 - 1)
 texts = st.text(st.characters(codec="utf-8"), max_size=20)
@@ -177,3 +185,30 @@ def test_a_seal_covers_each_photo_once_and_none_that_was_taken_back() -> None:
     )
     assert photos_text(cells) == '["aa","bb"]'
     assert record_text("v", {}) == '{"cells":{},"visit":"v"}'
+
+
+def _event(device: str, seq: int, put: str) -> dict[str, Any]:
+    return {"device": device, "seq": seq, "put": put, "at": f"{seq:015d}-00000-{device}"}
+
+
+def test_a_seal_covers_what_its_writer_had_and_nothing_of_a_device_it_had_not_heard_of() -> None:
+    # this project's own contract: `through` names, per device, the last seq that is covered
+    events = [
+        _event("a", 1, "car/make"),
+        _event("a", 2, "items/x.y/note"),
+        _event("a", 3, "seal/1"),
+        _event("a", 4, "items/x.y/note"),
+        _event("b", 1, "items/x.y/grade"),  # earlier by its stamp, and unknown to the seal
+        _event("a", 5, "seal/2"),
+    ]
+    through = {"a": 2}
+    assert [event["seq"] for event in covered(events, through)] == [1, 2]
+    assert [(event["device"], event["seq"]) for event in amendments(events, through)] == [
+        ("a", 4),
+        ("b", 1),
+    ]
+
+
+@pytest.mark.parametrize("through", [None, {}, [], {"a": "2"}, {"a": None}])
+def test_a_seal_that_does_not_say_how_far_it_reaches_covers_nothing(through: Any) -> None:
+    assert covered([_event("a", 1, "car/make")], through) == []

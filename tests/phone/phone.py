@@ -136,6 +136,22 @@ class Phone:
         expect(card).to_be_visible()
         return card
 
+    def sign(self, name: str, place: str) -> None:
+        """Sign the visit with a finger and wait until it is sealed."""
+        self.go("seal")
+        self.page.get_by_label("Your name").fill(name)
+        self.page.get_by_label("Place").fill(place)
+        sheet = self.page.locator(".signature canvas")
+        sheet.scroll_into_view_if_needed()
+        box = sheet.bounding_box()
+        assert box is not None
+        self.page.mouse.move(box["x"] + 30, box["y"] + 60)
+        self.page.mouse.down()
+        self.page.mouse.move(box["x"] + 150, box["y"] + 30, steps=8)
+        self.page.mouse.up()
+        self.page.get_by_role("button", name="Sign and finish").tap()
+        expect(self.page.locator(".sealed").first).to_contain_text(name)
+
     def status(self) -> Locator:
         return self.page.locator(".notice p")
 

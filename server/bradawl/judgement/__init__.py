@@ -6,14 +6,25 @@ what it computes; tests/engines/subset.py refuses what MicroPython does not have
 
 from .assessment import assess, judge_item
 from .door import ask
-from .record import CanonicalError, canonical, fold, photos_of, photos_text, record_text
+from .record import (
+    CanonicalError,
+    amendments,
+    canonical,
+    covered,
+    fold,
+    photos_of,
+    photos_text,
+    record_text,
+)
 from .visit import visit_facts
 
 __all__ = [
     "CanonicalError",
+    "amendments",
     "ask",
     "assess",
     "canonical",
+    "covered",
     "fold",
     "judge_item",
     "photos_of",

@@ -10,7 +10,15 @@ from typing import TYPE_CHECKING
 
 from .assessment import assess, judge_item, walk
 from .attention import what_next
-from .record import CanonicalError, canonical, fold, photos_of, photos_text, record_text
+from .record import (
+    CanonicalError,
+    amendments,
+    canonical,
+    fold,
+    photos_of,
+    photos_text,
+    record_text,
+)
 from .visit import visit_facts
 
 if TYPE_CHECKING:
@@ -80,6 +88,10 @@ def _seal(question: Json) -> Json:
     }
 
 
+def _amendments(question: Json) -> Json:
+    return {"count": len(amendments(question["events"], question["through"]))}
+
+
 def _canonical(question: Json) -> Json:
     return {"text": canonical(question["value"])}
 
@@ -91,6 +103,7 @@ _ASKS = {
     "assess": _assess,
     "next": _next,
     "seal": _seal,
+    "amendments": _amendments,
     "canonical": _canonical,
 }
 
@@ -104,6 +117,7 @@ def ask(text: str) -> str:
     {"ask": "assess", "bundle", "visit", "cells", "today"}       -> {"assessment"}
     {"ask": "next", "bundle", "states", "uses", "minutes"}       -> {"next"}
     {"ask": "seal", "visit", "cells"}                            -> {"record", "photos", "count"}
+    {"ask": "amendments", "events", "through"}                   -> {"count"}
     {"ask": "canonical", "value"}                                -> {"text"}
     """
     try:

@@ -180,3 +180,27 @@ def photos_of(cells: Cells) -> list[str]:
 def photos_text(cells: Cells) -> str:
     """The text whose SHA-256 is a seal's `photos.hash`."""
     return canonical(photos_of(cells))
+
+
+def _is_covered(event: Event, through: Any) -> bool:
+    seq = through.get(event["device"], 0) if isinstance(through, dict) else 0
+    if seq is True or seq is False or not isinstance(seq, int):
+        return False
+    return bool(event["seq"] <= seq)
+
+
+def covered(events: list[Event], through: Any) -> list[Event]:
+    """Those of a visit's events that a seal with this `through` covers, in the given order.
+
+    `through` says per device up to which seq; of a device it does not name, nothing is covered.
+    """
+    return [event for event in events if _is_covered(event, through)]
+
+
+def amendments(events: list[Event], through: Any) -> list[Event]:
+    """Those that came after the seal or were unknown to it; seals themselves amend nothing."""
+    return [
+        event
+        for event in events
+        if not _is_covered(event, through) and not event["put"].startswith("seal/")
+    ]

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bradawl.judgement import fold
+from bradawl.judgement import covered, fold
 from bradawl.report.ledger import Ledger
 from bradawl.report.signing import known_certificates
 from bradawl.report.verifying import Known
@@ -36,16 +36,12 @@ def known_in(data: Path, keys: Path, dossiers: Callable[[str], Dossier] | None =
         except LookupError:
             return None
         for seal in dossier.seals:
-            through = seal.value.get("through")
-            if seal.holds and seal.value.get("record") == digest and isinstance(through, Mapping):
-                covered = [
-                    event
-                    for event in dossier.events
-                    if event["seq"] <= through.get(event["device"], 0)
-                ]
+            if seal.holds and seal.value.get("record") == digest:
                 return {
                     path: None if path in dossier.forgotten else cell
-                    for path, cell in fold(covered).items()
+                    for path, cell in fold(
+                        covered(dossier.events, seal.value.get("through"))
+                    ).items()
                 }
         return {}
 

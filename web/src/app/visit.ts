@@ -9,7 +9,7 @@ import type { Bundle, Item } from "../shared/checklist";
 import type { Cells, Json, Put } from "../shared/event";
 import { sha256OfText } from "../store/chain";
 import { withDatabase } from "../store/database";
-import { append, cellsOf, foldDirty, throughOf } from "../store/log";
+import { append, cellsOf, eventsOfVisit, foldDirty, throughOf } from "../store/log";
 import { newId } from "../store/meta";
 import { atOnce, inDepth, JudgeProblem, judgeTrouble, offlineNames } from "./judge";
 import { alarm, notice } from "./signals";
@@ -19,6 +19,8 @@ import { words } from "./words";
 /** The whole is judged when the thumb pauses. */
 const ASSESS_DELAY_MS = 700;
 const WARM_UP_MS = 150;
+/** A call of the judge should stay below 100 kB (judgement/README.md). */
+const EVENTS_A_CALL = 500;
 
 export interface Change {
   put: string;
@@ -43,6 +45,8 @@ function fetchBundle(hash: string): Promise<Bundle> {
 /** Make sure that the checklists of these visits are on this phone, for when there is no signal. */
 export async function takeBundlesAlong(visits: string[]): Promise<void> {
   for (const visit of visits) {
+    // which checklist it began with is itself among what others wrote
+    await foldFromOthers(visit);
     const cells = await cellsOf(visit);
     const hash = cells["about/bundle"]?.value;
     if (typeof hash === "string") await fetchBundle(hash);
@@ -383,12 +387,17 @@ export class Visit {
       .sort((a, b) => a.n - b.n);
   }
 
-  /** How many entries came after the last seal. */
-  additions(): number {
-    const last = this.seals().at(-1)?.n;
-    if (last === undefined) return 0;
-    const sealed = this.cells.value[`seal/${last}`]?.at ?? "";
-    return Object.values(this.cells.value).filter((cell) => cell.at > sealed).length;
+  /** How many entries the last seal does not cover: the judge counts, in calls of a size it bears. */
+  async amendments(): Promise<number> {
+    const through = this.seals().at(-1)?.value.through;
+    if (through === undefined) return 0;
+    const events = await eventsOfVisit(this.id);
+    let found = 0;
+    for (let from = 0; from < events.length; from += EVENTS_A_CALL) {
+      const piece = events.slice(from, from + EVENTS_A_CALL);
+      found += (await inDepth.ask({ ask: "amendments", events: piece, through })).count;
+    }
+    return found;
   }
 
   /** Sign what stands now. */

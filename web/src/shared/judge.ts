@@ -9,7 +9,12 @@ export type Question =
   | { ask: "item"; bundle: string; item: string; cells: Cells; car: Cells; today: string }
   | { ask: "assess"; bundle: string; visit: string; cells: Cells; today: string }
   | { ask: "next"; bundle: string; states: Record<string, string>; uses: string[]; minutes: string }
-  | { ask: "seal"; visit: string; cells: Cells };
+  | { ask: "seal"; visit: string; cells: Cells }
+  | {
+      ask: "amendments";
+      events: Pick<LogEvent, "device" | "seq" | "put">[];
+      through: Json;
+    };
 
 export interface Answers {
   load: { items: number };
@@ -18,6 +23,7 @@ export interface Answers {
   assess: { assessment: Assessment };
   next: { next: NextThings };
   seal: { record: string; photos: string; count: number };
+  amendments: { count: number };
 }
 
 /** Page to worker. The first message names the judge's files; each later one asks. */

@@ -257,6 +257,17 @@ export async function eventsOfGroup(visit: string, group: string): Promise<LogEv
   });
 }
 
+/** All events of a visit, without what they say. */
+export async function eventsOfVisit(
+  visit: string,
+): Promise<Pick<LogEvent, "device" | "seq" | "put">[]> {
+  const range = IDBKeyRange.bound([visit, ""], [visit, "\uffff"]);
+  const events = await withDatabase((database) =>
+    database.getAllFromIndex("events", "by_path", range),
+  );
+  return events.map(({ device, seq, put }) => ({ device, seq, put }));
+}
+
 /**
  * Fold the groups of a visit that other devices wrote to. `fold` asks the judge. A group that
  * was written to meanwhile stays dirty.

@@ -1,6 +1,8 @@
 /** The visit as a task list: stages in the order of the walk, then the same items by area. */
 
+import { useEffect, useState } from "preact/hooks";
 import type { Grade } from "../../shared/checklist";
+import { JudgeProblem } from "../judge";
 import { Frame } from "../parts/frame";
 import { GradeWord } from "../parts/plate";
 import { address, type Route } from "../route";
@@ -53,6 +55,15 @@ export function Walk({ visit }: { visit: Visit }) {
   const worst = new Map(visit.assessment.value?.areas.map((area) => [area.area, area.worst]));
   const seals = visit.seals();
   const seal = seals.at(-1);
+  const [amendments, setAmendments] = useState(0);
+  const cells = visit.cells.value;
+  // counted anew whenever the record changed: on this screen, by another tab or by a sync
+  useEffect(() => {
+    void cells;
+    void visit.amendments().then(setAmendments, (failed) => {
+      if (!(failed instanceof JudgeProblem)) throw failed;
+    });
+  }, [visit, cells]);
   const to = (screen: "facts" | "kerb" | "map" | "seal") => address({ screen, visit: visit.id });
   return (
     <Frame
@@ -81,7 +92,7 @@ export function Walk({ visit }: { visit: Visit }) {
     >
       {seal !== undefined && (
         <p class="sealed">
-          {visit.additions() > 0 && `${words.seal.after(visit.additions())} `}
+          {amendments > 0 && `${words.seal.after(amendments)} `}
           {words.seal.sealed(
             String(seal.value.name),
             String((seal.value.at as { date: string }).date),
