@@ -11,7 +11,7 @@ import { compressFiles, PACKED, packed } from "./compress.ts";
 const BUDGETS_KB = { shell: 90, judge: 260 };
 
 /** The report's fonts travel from their package into the wheel; the desk and the app do not use them. */
-const FONTS = ["Condensed", "Condensed-Bold", "Condensed-Oblique", "Mono"].map(
+const FONTS = ["Condensed", "Condensed-Bold", "Condensed-Oblique"].map(
   (cut) => `DejaVuSans${cut}.ttf`,
 );
 

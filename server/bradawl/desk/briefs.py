@@ -6,8 +6,8 @@ from fastapi import APIRouter, Depends, Request, Response
 from starlette.datastructures import FormData
 
 from bradawl.desk import findings, forms
-from bradawl.desk.pages import render
 from bradawl.desk.planning import Puts, changed
+from bradawl.desk.visit_page import render_visit
 from bradawl.desk.wording import USES, car_name
 from bradawl.dossier import Dossier
 
@@ -30,20 +30,18 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             for row in desk.summaries.rows()
             if row.summary is not None and row.visit != dossier.visit
         ]
-        return render(
+        return render_visit(
             request,
             "brief.html",
-            status=422 if problems else 200,
-            visit=dossier.visit,
+            dossier,
             tab="brief",
-            head=findings.heading(dossier),
             brief=brief_of(dossier),
             opposed=opposed_wishes(dossier),
             uses=USES,
             met=MET,
             others=others,
             problems=problems,
-            typed=typed or {},
+            typed=typed,
         )
 
     @pages.get("/visits/{visit}/brief")

@@ -8,8 +8,8 @@ from starlette.datastructures import FormData
 
 from bradawl.desk import findings, forms, remedies, works
 from bradawl.desk.forms import FieldError
-from bradawl.desk.pages import render
 from bradawl.desk.planning import Puts, changed
+from bradawl.desk.visit_page import render_visit
 from bradawl.dossier import Dossier
 from bradawl.judgement import plan as arithmetic
 
@@ -32,19 +32,17 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
     ) -> Response:
         photos = findings.photos_of(dossier)
-        return render(
+        return render_visit(
             request,
             "baseline.html",
-            status=422 if problems else 200,
-            visit=dossier.visit,
+            dossier,
             tab="baseline",
-            head=findings.heading(dossier),
             rows=rows_of(dossier),
             currency=str(findings.value(dossier, "about/currency") or ""),
             words=EVIDENCE,
             missing=set(desk.photos_missing(photos)),
             problems=problems,
-            typed=typed or {},
+            typed=typed,
         )
 
     @pages.get("/visits/{visit}/baseline")

@@ -10,7 +10,6 @@ from starlette.datastructures import FormData, UploadFile
 
 from bradawl.desk import findings, forms, remedies
 from bradawl.desk.forms import FieldError
-from bradawl.desk.pages import render
 from bradawl.desk.planning import (
     Puts,
     by_value,
@@ -21,6 +20,7 @@ from bradawl.desk.planning import (
     refuse_stale,
 )
 from bradawl.desk.remedies import KINDS, Plan
+from bradawl.desk.visit_page import render_visit
 from bradawl.desk.wording import USES, item_title
 from bradawl.dossier import Dossier
 
@@ -57,13 +57,11 @@ def add(pages: APIRouter, desk: "Desk") -> None:
     def page(
         request: Request, dossier: Dossier, problems: forms.Problems, told: str = ""
     ) -> Response:
-        return render(
+        return render_visit(
             request,
             "exports.html",
-            status=422 if problems else 200,
-            visit=dossier.visit,
+            dossier,
             tab="exports",
-            head=findings.heading(dossier),
             seen=plan_stamp(dossier),
             told=told,
             problems=problems,

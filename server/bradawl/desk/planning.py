@@ -7,8 +7,8 @@ from starlette.datastructures import FormData
 
 from bradawl.desk import charts, findings, forms, remedies
 from bradawl.desk.forms import FieldError
-from bradawl.desk.pages import render
 from bradawl.desk.remedies import CLASS_WORDS, KINDS, Plan, Remedy
+from bradawl.desk.visit_page import render_visit
 from bradawl.desk.wording import USES, item_title
 from bradawl.dossier import Dossier
 from bradawl.judgement import plan as arithmetic
@@ -27,17 +27,15 @@ def add(pages: APIRouter, desk: "Desk") -> None:
     def sheet_page(
         request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
     ) -> Response:
-        return render(
+        return render_visit(
             request,
             "plan.html",
-            status=422 if problems else 200,
-            visit=dossier.visit,
+            dossier,
             tab="plan",
-            head=findings.heading(dossier),
             plan=remedies.plan_of(dossier),
             seen=plan_stamp(dossier),
             problems=problems,
-            typed=typed or {},
+            typed=typed,
             kinds=KINDS,
             classes=CLASS_WORDS,
             uses=USES,
@@ -87,17 +85,15 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
     ) -> Response:
         plan = remedies.plan_of(dossier)
-        return render(
+        return render_visit(
             request,
             "tip_over.html",
-            status=422 if problems else 200,
-            visit=dossier.visit,
+            dossier,
             tab="tip-over",
-            head=findings.heading(dossier),
             plan=plan,
             tips=tips_of(dossier, plan),
             problems=problems,
-            typed=typed or {},
+            typed=typed,
         )
 
     @pages.post("/visits/{visit}/tip-over")
@@ -126,13 +122,11 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
     ) -> Response:
         plan = remedies.plan_of(dossier)
-        return render(
+        return render_visit(
             request,
             "order.html",
-            status=422 if problems else 200,
-            visit=dossier.visit,
+            dossier,
             tab="order",
-            head=findings.heading(dossier),
             plan=plan,
             title_of=lambda item: item_title(dossier.bundle, item),
             unseen=[item_title(dossier.bundle, item) for item in plan.unseen],
@@ -140,7 +134,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             classes=CLASS_WORDS,
             uses=USES,
             problems=problems,
-            typed=typed or {},
+            typed=typed,
             chart=charts.periods(plan) if plan.periods else "",
         )
 

@@ -7,11 +7,11 @@ from fastapi import APIRouter, Depends, Request, Response
 from starlette.datastructures import FormData
 
 from bradawl import resources
-from bradawl.desk import findings, forms
+from bradawl.desk import forms
 from bradawl.desk.forms import FieldError
-from bradawl.desk.pages import render
 from bradawl.desk.planning import Puts, changed
 from bradawl.desk.symptoms import Symptom, TableError, Tables, Test
+from bradawl.desk.visit_page import render_visit
 from bradawl.desk.wording import item_of, item_title, source_text, words_of
 from bradawl.dossier import Dossier
 from bradawl.errors import ApiError
@@ -54,12 +54,11 @@ def add(pages: APIRouter, desk: "Desk") -> None:
                     "tenths": first["tenths"] if first else 0,
                 }
             )
-        return render(
+        return render_visit(
             request,
             "trouble.html",
-            visit=visit,
+            dossier,
             tab="trouble",
-            head=findings.heading(dossier),
             rows=sorted(rows, key=lambda row: not row["done"]),
         )
 
@@ -74,13 +73,11 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         titles = {test.id: test for test in symptom.tests}
         ranked = judge.rank(symptom.table(), results)
         upcoming = judge.next_tests(symptom.table(), results)
-        return render(
+        return render_visit(
             request,
             "symptom.html",
-            status=422 if problems else 200,
-            visit=dossier.visit,
+            dossier,
             tab="trouble",
-            head=findings.heading(dossier),
             symptom=symptom,
             source=source_text(dossier.bundle, symptom.source),
             ranked=[
@@ -101,7 +98,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             ],
             upcoming=[{**row, **test_view(dossier, titles[row["id"]])} for row in upcoming],
             problems=problems,
-            typed=typed or {},
+            typed=typed,
         )
 
     @pages.get("/visits/{visit}/trouble/{name}")

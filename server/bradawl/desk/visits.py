@@ -7,6 +7,7 @@ from fastapi import APIRouter, File, Query, Request, Response, UploadFile
 from bradawl.desk import findings
 from bradawl.desk.pages import ANSWER_WORDS, render
 from bradawl.desk.summaries import ON_A_PAGE
+from bradawl.desk.visit_page import render_visit
 from bradawl.errors import ApiError
 
 if TYPE_CHECKING:
@@ -48,13 +49,12 @@ def add(pages: APIRouter, desk: "Desk") -> None:
     def visit_page(request: Request, visit: str) -> Response:
         dossier = desk.dossier(visit)
         photos = findings.photos_of(dossier)
-        return render(
+        return render_visit(
             request,
             "visit.html",
-            visit=visit,
+            dossier,
             tab="findings",
             answers=ANSWER_WORDS,
-            head=findings.heading(dossier),
             drive=dossier.assessment.get("drive_home", {}),
             tally=findings.tally(dossier),
             coverage=dossier.assessment.get("coverage", {}),

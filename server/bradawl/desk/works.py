@@ -8,8 +8,8 @@ from starlette.datastructures import FormData, UploadFile
 
 from bradawl.desk import findings, forms, remedies
 from bradawl.desk.forms import FieldError
-from bradawl.desk.pages import render
 from bradawl.desk.planning import Puts
+from bradawl.desk.visit_page import render_visit
 from bradawl.desk.wording import item_of, item_title, reading_text, reading_title, words_of
 from bradawl.dossier import Dossier
 from bradawl.errors import ApiError
@@ -30,13 +30,11 @@ def add(pages: APIRouter, desk: "Desk") -> None:
     ) -> Response:
         plan = remedies.plan_of(dossier)
         photos = findings.photos_of(dossier)
-        return render(
+        return render_visit(
             request,
             "work.html",
-            status=422 if problems else 200,
-            visit=dossier.visit,
+            dossier,
             tab="work",
-            head=findings.heading(dossier),
             plan=plan,
             open_jobs=[job_fields(dossier, job) for job in plan.jobs],
             done=done_jobs(dossier),
@@ -46,7 +44,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             zone=findings.zone_of(dossier),
             name_of=desk.name_of,
             problems=problems,
-            typed=typed or {},
+            typed=typed,
         )
 
     @pages.get("/visits/{visit}/work")
