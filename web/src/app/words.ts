@@ -321,11 +321,13 @@ export const words = {
     ask: "Ask to be paired",
     code: "Code",
     wordsLabel: "Words",
-    waiting: "On the desk, open “Phones”, type this code, compare the words, and approve.",
+    waiting:
+      "At the desk, open “Phones and people”, then “Add a phone”. Type this code; both screens must show the same words.",
     approved: "Paired. Everything is being sent.",
     refused: "The desk refused this phone. Ask again when it is expected there.",
     expired: "The time for this code has run out. Ask again.",
     again: "Ask again",
+    on: "To the cars",
     left: (seconds: number) =>
       `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")} left`,
     unreachable: "The server does not answer. Try again where it can be reached.",

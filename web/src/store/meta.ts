@@ -23,6 +23,14 @@ export interface Preferences {
   units: Record<string, string>;
 }
 
+/** What the server gave a phone that asked to be paired; `until` is ms since 1970. */
+export interface PairingAsked {
+  code: string;
+  words: string;
+  secret: string;
+  until: number;
+}
+
 interface Meta {
   device: string;
   sync: SyncMark;
@@ -31,7 +39,8 @@ interface Meta {
   place: { route: string; scroll: number };
   /** The visit that is being shown to a seller, if any. */
   seller: string | null;
-  pairing: { secret: string; code: string; words: string };
+  /** The request for pairing that this phone shows, if any. */
+  pairing: PairingAsked | null;
   /** Set at the first start: its loss shows that the browser dropped the storage. */
   born: number;
   /** Greatest stamp of any device that was seen here. */

@@ -1,10 +1,11 @@
 /** Pairing: this phone asks, the desk approves; the code alone is worth nothing. */
 
 import { useEffect, useState } from "preact/hooks";
-import { askPairing, pollPairing, Refused } from "../../store/api";
-import { deviceId } from "../../store/meta";
+import { askPairing, me, pollPairing, Refused } from "../../store/api";
+import { deviceId, type PairingAsked, readMeta, writeMeta } from "../../store/meta";
 import { Field } from "../parts/field";
 import { Frame } from "../parts/frame";
+import { address } from "../route";
 import { sendNow } from "../syncing";
 import { words } from "../words";
 
@@ -13,8 +14,33 @@ const POLL_MS = 2_000;
 
 type Step =
   | { step: "ask" }
-  | { step: "waiting"; code: string; words: string; secret: string; until: number }
+  | ({ step: "waiting" } & PairingAsked)
   | { step: "approved" | "refused" | "expired" };
+
+/** The next state of a request, or null while it waits; asks once. */
+async function answered(asked: PairingAsked): Promise<"approved" | "refused" | "expired" | null> {
+  try {
+    const state = await pollPairing(asked.secret);
+    if (state === "waiting") return null;
+    if (state !== "expired") return state;
+    // An approval is handed out once. When its answer was lost on the way, the cookie may have
+    // come all the same: only the server can tell.
+    const paired = await me().then(
+      ({ device }) => deviceId().then((own) => own === device),
+      () => false,
+    );
+    return paired ? "approved" : "expired";
+  } catch (failed) {
+    if (failed instanceof Refused) throw failed;
+    // No answer this time: ask again, unless the code has run out meanwhile.
+    return Date.now() < asked.until ? null : "expired";
+  }
+}
+
+/** For a restart of the app; without it the phone merely asks once more. */
+function keep(asked: PairingAsked | null): Promise<void> {
+  return writeMeta("pairing", asked).catch(() => undefined);
+}
 
 export function Pairing() {
   const [step, setStep] = useState<Step>({ step: "ask" });
@@ -25,31 +51,49 @@ export function Pairing() {
     setProblem(null);
     try {
       const answer = await askPairing(await deviceId(), name);
-      if (answer.state === "approved") setStep({ step: "approved" });
-      else {
-        setLeft(answer.seconds_left);
-        setStep({ step: "waiting", ...answer, until: Date.now() + answer.seconds_left * 1000 });
-      }
+      if (answer.state === "approved") return setStep({ step: "approved" });
+      const { code, words, secret, seconds_left } = answer;
+      const asked = { code, words, secret, until: Date.now() + seconds_left * 1000 };
+      setStep({ step: "waiting", ...asked });
+      await keep(asked);
     } catch (failed) {
       setProblem(failed instanceof Refused ? failed.message : texts.unreachable);
     }
   };
   useEffect(() => {
+    // A phone that slept or was closed on the way to the desk goes on with the code it showed.
+    void readMeta("pairing").then((asked) => {
+      if (asked && asked.until > Date.now()) setStep({ step: "waiting", ...asked });
+    });
+  }, []);
+  useEffect(() => {
     if (step.step === "approved") void sendNow();
     if (step.step !== "waiting") return;
-    const timer = setInterval(() => {
-      setLeft(Math.max(0, Math.round((step.until - Date.now()) / 1000)));
-      pollPairing(step.secret).then(
-        (state) => {
-          if (state !== "waiting") setStep({ step: state });
-        },
-        (failed) => {
-          // no answer this time is no answer at all: ask again in two seconds
-          if (failed instanceof Refused) setProblem(failed.message);
-        },
-      );
-    }, POLL_MS);
-    return () => clearInterval(timer);
+    let over = false;
+    // One question at a time: of two that cross, the second would be told "expired".
+    const poll = async () => {
+      while (!over) {
+        await new Promise((settle) => setTimeout(settle, POLL_MS));
+        if (over) return;
+        try {
+          const next = await answered(step);
+          if (over || next === null) continue;
+          over = true;
+          setStep({ step: next });
+          await keep(null);
+        } catch (failed) {
+          setProblem(failed instanceof Refused ? failed.message : texts.unreachable);
+        }
+      }
+    };
+    const count = () => setLeft(Math.max(0, Math.round((step.until - Date.now()) / 1000)));
+    count();
+    const timer = setInterval(count, 1_000);
+    void poll();
+    return () => {
+      over = true;
+      clearInterval(timer);
+    };
   }, [step]);
   const done = step.step === "approved";
   return (
@@ -75,11 +119,6 @@ export function Pairing() {
           <p>{texts.left(left)}</p>
         </>
       )}
-      {step.step !== "waiting" && !done && (
-        <button type="button" class="main" onClick={() => void ask()}>
-          {step.step === "ask" ? texts.ask : texts.again}
-        </button>
-      )}
       <p role="status">
         {done
           ? texts.approved
@@ -89,6 +128,16 @@ export function Pairing() {
               ? texts.expired
               : ""}
       </p>
+      {step.step !== "waiting" && !done && (
+        <button type="button" class="main" onClick={() => void ask()}>
+          {step.step === "ask" ? texts.ask : texts.again}
+        </button>
+      )}
+      {done && (
+        <a class="button" href={address({ screen: "cars" })}>
+          {texts.on}
+        </a>
+      )}
     </section>
   );
 }
