@@ -15,41 +15,50 @@ interface Shape {
   wheel?: number;
 }
 
+const FRONT_WHEEL = 70;
+const REAR_WHEEL = 258;
+
 // one side, nose to the left; the other side is its mirror image
 const SIDE: Record<"front-wing" | "front-door" | "rear-door" | "rear-wing" | "sill", Shape> = {
   "front-wing": {
-    path: "M10 76 V62 Q14 50 46 47 L98 44 L104 80 H94 A24 24 0 0 0 46 80 L14 80 Z",
-    at: [64, 54],
-    wheel: 70,
+    path: "M10 86 V60 Q12 48 44 44 L101 40 L104 79 H93.7 A27 27 0 0 0 43 92 H16 Q10 92 10 86 Z",
+    at: [72, 57],
+    wheel: FRONT_WHEEL,
   },
-  "front-door": { path: "M99 44 H166 V80 H105 Z", at: [136, 63] },
-  "rear-door": { path: "M168 44 H232 Q222 58 222 80 H168 Z", at: [195, 63] },
+  "front-door": { path: "M103 40 H166 V79 H106 Z", at: [136, 65] },
+  "rear-door": { path: "M168 40 H234 L231 62 Q229 72 229 79 H168 Z", at: [198, 65] },
   "rear-wing": {
-    path: "M234 44 L298 47 Q308 52 309 64 L308 80 H286 A24 24 0 0 0 238 80 H224 Q224 58 234 44 Z",
-    at: [272, 54],
-    wheel: 262,
+    path: "M236 40 L294 43 Q308 46 310 60 V86 Q310 92 304 92 H285 A27 27 0 0 0 234.3 79 H231 Q231 72 233 62 Z",
+    at: [268, 57],
+    wheel: REAR_WHEEL,
   },
-  sill: { path: "M96 82 H236 V104 H96 Z", at: [166, 94] },
+  sill: { path: "M95 81 H233 Q231 88 231 99 H97 Q97 88 95 81 Z", at: [164, 93] },
 };
 
 const TOP: Record<"bonnet" | "roof" | "boot-lid", Shape> = {
   bonnet: {
-    path: "M12 66 Q14 30 34 24 L104 18 Q96 66 104 114 L34 108 Q14 102 12 66 Z",
-    at: [58, 66],
+    path: "M16 66 Q16 30 38 26 L104 20 Q96 66 104 112 L38 106 Q16 102 16 66 Z",
+    at: [60, 70],
   },
   roof: {
-    path: "M130 26 Q172 20 212 26 Q220 66 212 106 Q172 112 130 106 Q122 66 130 26 Z",
-    at: [172, 66],
+    path: "M132 28 Q172 23 214 28 Q221 66 214 104 Q172 109 132 104 Q125 66 132 28 Z",
+    at: [172, 70],
   },
   "boot-lid": {
-    path: "M246 20 L296 26 Q310 40 310 66 Q310 92 296 106 L246 112 Q254 66 246 20 Z",
-    at: [280, 66],
+    path: "M248 22 L294 27 Q306 42 306 66 Q306 90 294 105 L248 110 Q256 66 248 22 Z",
+    at: [280, 70],
   },
 };
 
-const GLASS_SIDE = "M108 42 L134 18 Q150 14 166 14 V42 Z M170 14 Q200 14 214 20 L236 42 H170 Z";
+// what is no panel: windows, roof line, lamps, bumpers, handles, mirrors
+const GLASS_SIDE =
+  "M109 38 L136 15 Q150 12 166 12 V38 Z M170 12 Q202 12 215 17 L237 38 H170 Z M102 39 L133 11 Q150 7 172 7 Q206 7 219 13 L246 40";
+const TRIM_SIDE =
+  "M5 74 H22 V80 H5 Z M315 74 H298 V80 H315 Z M14 57 Q20 58 19 66 H11 M305 52 H301 V66 H310 M150 47 H161 M215 47 H226";
 const GLASS_TOP =
-  "M108 20 L128 26 Q120 66 128 106 L108 112 Q100 66 108 20 Z M216 26 L242 20 Q250 66 242 112 L216 106 Q224 66 216 26 Z";
+  "M108 22 L129 28 Q121 66 129 104 L108 110 Q100 66 108 22 Z M217 28 L244 22 Q252 66 244 110 L217 104 Q225 66 217 28 Z M116 17 L132 23 Q172 18 214 23 L234 17 Q172 13 116 17 Z M116 115 L132 109 Q172 114 214 109 L234 115 Q172 119 116 115 Z";
+const SHELL_TOP =
+  "M8 66 Q8 22 34 17 L106 11 Q172 8 240 11 L298 17 Q314 34 314 66 Q314 98 298 115 L240 121 Q172 124 106 121 L34 115 Q8 110 8 66 Z M108 11 L112 4 H118 L120 10 M108 121 L112 128 H118 L120 122 M13 40 Q17 30 26 26 M13 92 Q17 102 26 106";
 
 function Marks({ marks, x, y }: { marks: string[]; x: number; y: number }) {
   return (
@@ -91,7 +100,7 @@ function PanelShape({
       onClick={() => onChoose(name)}
     >
       <g {...(mirrored ? { transform: "translate(320 0) scale(-1 1)" } : {})}>
-        {shape.wheel !== undefined && <circle class="wheel" cx={shape.wheel} cy="82" r="18" />}
+        {shape.wheel !== undefined && <circle class="wheel" cx={shape.wheel} cy="92" r="20" />}
         <path class={`panel-sheet${fill(state.finish)}`} d={shape.path} />
         {state.finish !== null && state.finish !== "original" && (
           <path class="panel-pattern" d={shape.path} fill={`url(#pattern-${state.finish})`} />
@@ -101,6 +110,17 @@ function PanelShape({
         {state.film === "" ? "" : Math.round(Number(state.film))}
       </text>
       <Marks marks={state.marks} x={shown} y={y} />
+    </g>
+  );
+}
+
+/** Lamps, bumpers, handles and hubs of one side: seen, never tapped. */
+function Trim() {
+  return (
+    <g class="trim">
+      <path class="glass" d={TRIM_SIDE} />
+      <circle class="glass" cx={FRONT_WHEEL} cy="92" r="9" />
+      <circle class="glass" cx={REAR_WHEEL} cy="92" r="9" />
     </g>
   );
 }
@@ -175,19 +195,24 @@ export function Drawing({
   return (
     <div class="drawing">
       <Patterns />
-      <View label={labels.left} height={108}>
+      <View label={labels.left} height={116}>
         <path class="glass" d={GLASS_SIDE} />
         {side("left")}
+        <Trim />
       </View>
       <View label={labels.top} height={132}>
+        <path class="glass" d={SHELL_TOP} />
         <path class="glass" d={GLASS_TOP} />
         {(["bonnet", "roof", "boot-lid"] as const).map((name) => shape(name, TOP[name], false))}
       </View>
-      <View label={labels.right} height={108}>
+      <View label={labels.right} height={116}>
         <g transform="translate(320 0) scale(-1 1)">
           <path class="glass" d={GLASS_SIDE} />
         </g>
         {side("right")}
+        <g transform="translate(320 0) scale(-1 1)">
+          <Trim />
+        </g>
       </View>
     </div>
   );
