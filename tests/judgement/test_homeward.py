@@ -156,6 +156,7 @@ def test_reasons_come_worst_first_and_the_way_is_said_once() -> None:
         "Hose: not looked at, and the drive depends on it.",
         "Damper: not looked at.",
     ]
+    assert [reason["seen"] for reason in got["reasons"]] == [True] * 4 + [False] * 2
     assert not [text for text in said if "motorway" in text]
 
 

@@ -18,6 +18,9 @@ def test_danger_time_and_money_stand_on_one_screen(phone: Phone) -> None:
     page = phone.page
     expect(page.locator('[data-answer="trailer"]')).to_contain_text("Do not drive it")
     expect(page.locator(".caution").first).to_contain_text("Local law")
+    drive = page.get_by_role("region", name="Danger and the drive home")
+    expect(drive.get_by_role("heading", name="Nobody has looked at")).to_be_visible()
+    expect(drive.get_by_role("link", name="Tread depth", exact=True)).to_be_visible()
     nearby = page.get_by_role("region", name="What to look at next")
     page.get_by_role("button", name="60 min").tap()
     expect(nearby).to_contain_text("In 60 minutes")

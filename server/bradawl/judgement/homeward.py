@@ -84,9 +84,9 @@ def _limits(needed: dict[str, bool], rules: Rules, facts: Json) -> list[str]:
 
 
 def drive_home(order: list[str], items: dict[str, Json], rules: Rules, facts: Json) -> Json:
-    """{"answer", "text", "reasons": [{"item", "text"}], "limits": [text], "caution"}.
+    """{"answer", "text", "reasons": [{"item", "text", "seen"}], "limits": [text], "caution"}.
 
-    `order` is every item that applies, in walk order. Reasons: what is dangerous first, then major
+    `order` is every item that applies, in walk order; `seen` is whether anybody looked. Reasons: what is dangerous first, then major
     faults in what the drive depends on, then what of it nobody looked at, then the rest.
     """
     told = circumstances(facts, rules)
@@ -125,7 +125,7 @@ def drive_home(order: list[str], items: dict[str, Json], rules: Rules, facts: Js
                     "not in order" if state == "done" else "not looked at",
                     rule,
                 )
-    return _answer(found, harder, _limits(needed, rules, facts))
+    return _answer(found, items, harder, _limits(needed, rules, facts))
 
 
 _WAYS = {"dark": "dark", "wet": "wet", "motorway": "on the motorway", "far": "far"}
@@ -148,7 +148,9 @@ def _tell(said: list[Json], item: str, what: str, rule: Json, judged: Json | Non
     said.insert(place, row)
 
 
-def _answer(found: dict[str, list[Json]], harder: list[str], limits: list[str]) -> Json:
+def _answer(
+    found: dict[str, list[Json]], items: dict[str, Json], harder: list[str], limits: list[str]
+) -> Json:
     by_way = bool(found["essential"]) and bool(harder)
     if found["dangerous"] or found["law"] or by_way:
         answer, text = "trailer", "Do not drive it: take it home on a trailer."
@@ -169,7 +171,13 @@ def _answer(found: dict[str, list[Json]], harder: list[str], limits: list[str]) 
     reasons = []
     for kind in ("dangerous", "law", "essential", "unseen", "major", "open"):
         for row in found[kind]:
-            reasons.append({"item": row["item"], "text": row["text"]})
+            reasons.append(
+                {
+                    "item": row["item"],
+                    "text": row["text"],
+                    "seen": items[row["item"]]["state"] == "done",
+                }
+            )
     return {
         "answer": answer,
         "text": text,

@@ -228,6 +228,7 @@ export const words = {
   kerb: {
     title: "At the kerb",
     drive: "Danger and the drive home",
+    unseen: "Nobody has looked at",
     moreReasons: (count: number) => plural(count, "more reason", "more reasons"),
     moreItems: (count: number) => plural(count, "more item", "more items"),
     next: "What to look at next",

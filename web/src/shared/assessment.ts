@@ -79,7 +79,8 @@ export interface Money {
 export interface DriveHome {
   answer: "drive" | "limits" | "trailer" | "not_cleared";
   text: string;
-  reasons: { item: string; text: string }[];
+  /** `seen` is whether anybody looked at the item. */
+  reasons: { item: string; text: string; seen: boolean }[];
   limits?: string[];
   caution: string;
 }

@@ -26,25 +26,46 @@ function itemRoute(visit: Visit, item: string): string {
   return address({ screen: "area", visit: visit.id, area, item });
 }
 
-function DriveHome({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
+/** Links to items, the first few at once and the rest one tap away. */
+function Links({ visit, rows }: { visit: Visit; rows: { item: string; text: string }[] }) {
   const [all, setAll] = useState(false);
+  return (
+    <>
+      <ul class="reasons-list">
+        {(all ? rows : rows.slice(0, SHOWN_REASONS)).map(({ item, text }) => (
+          <li key={`${item} ${text}`}>
+            <a href={itemRoute(visit, item)}>{text}</a>
+          </li>
+        ))}
+      </ul>
+      {rows.length > SHOWN_REASONS && (
+        <button type="button" class="more" aria-expanded={all} onClick={() => setAll(!all)}>
+          {all ? words.item.less : texts.moreReasons(rows.length - SHOWN_REASONS)}
+        </button>
+      )}
+    </>
+  );
+}
+
+function DriveHome({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
   const { answer, text, reasons, caution } = assessment.drive_home;
-  const shown = all ? reasons : reasons.slice(0, SHOWN_REASONS);
+  // the same words about sixty items say nothing: what nobody looked at is a list of names
+  const unseen = reasons
+    .filter(({ seen }) => !seen)
+    .map(({ item }) => ({
+      item,
+      text: visit.bundle.items.find(({ id }) => id === item)?.title ?? item,
+    }));
   return (
     <section aria-label={texts.drive} data-answer={answer}>
       <h2>{texts.drive}</h2>
       <p class={`verdict verdict-${answer}`}>{text}</p>
-      <ul class="reasons-list">
-        {shown.map((reason) => (
-          <li key={`${reason.item} ${reason.text}`}>
-            <a href={itemRoute(visit, reason.item)}>{reason.text}</a>
-          </li>
-        ))}
-      </ul>
-      {reasons.length > SHOWN_REASONS && (
-        <button type="button" class="more" aria-expanded={all} onClick={() => setAll(!all)}>
-          {all ? words.item.less : texts.moreReasons(reasons.length - SHOWN_REASONS)}
-        </button>
+      <Links visit={visit} rows={reasons.filter(({ seen }) => seen)} />
+      {unseen.length > 0 && (
+        <>
+          <h3>{texts.unseen}</h3>
+          <Links visit={visit} rows={unseen} />
+        </>
       )}
       <p class="caution">{caution}</p>
     </section>
