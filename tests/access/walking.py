@@ -1,0 +1,202 @@
+"""A server as a person starts it with `--lan`, and browsers that learn to trust it.
+
+Chromium keeps what it trusts in an NSS database below its home folder; `certutil` plays the part
+of a phone's settings. mDNS is played by a resolver rule.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import socket
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expect
+
+CHROMIUM = os.environ.get("BRADAWL_TEST_CHROMIUM", "/usr/bin/chromium")
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+    "--disable-quic",
+    "--use-fake-device-for-media-stream",
+    "--use-fake-ui-for-media-stream",
+]
+SIZE = {"width": 390, "height": 844}
+PASSPHRASE = "nine rusty hinges sing"
+
+
+@dataclass
+class Running:
+    """A server as a person starts it, and what it printed."""
+
+    port: int
+    data: Path
+    printed: str
+
+    @property
+    def keys(self) -> Path:
+        return self.data / "keys"
+
+    @property
+    def name(self) -> str:
+        found = re.search(r"https://([^:/]+):", self.printed)
+        assert found is not None, self.printed
+        return found[1]
+
+    @property
+    def origin(self) -> str:
+        return f"https://{self.name}:{self.port}"
+
+    @property
+    def first_page(self) -> str:
+        """The plain page, which the printed code leads to; from here always by loopback."""
+        return f"http://127.0.0.1:{self.port + 1}/"
+
+    @property
+    def one_time_path(self) -> str:
+        found = re.search(r"/desk/first#[\w-]+", self.printed)
+        assert found is not None, self.printed
+        return found[0]
+
+
+def two_free_ports() -> int:
+    """A port whose successor is free as well."""
+    for _ in range(50):
+        with socket.create_server(("127.0.0.1", 0)) as first:
+            port: int = first.getsockname()[1]
+            try:
+                socket.create_server(("127.0.0.1", port + 1)).close()
+            except OSError:
+                continue
+            return port
+    raise AssertionError("no two neighbouring ports are free")
+
+
+@contextmanager
+def serving(data: Path) -> Iterator[Running]:
+    """`bradawl serve --lan` over a data folder, ended with the block."""
+    port = two_free_ports()
+    process = subprocess.Popen(
+        [sys.executable, "-m", "bradawl.cli", "serve", "--lan", "--port", str(port)],
+        env={**os.environ, "BRADAWL_DATA": str(data), "PYTHONUNBUFFERED": "1"},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    )
+    try:
+        assert process.stdout is not None
+        printed = ""
+        for line in process.stdout:
+            printed += line
+            if "Stop with" in line:
+                break
+        assert "Stop with" in printed, printed
+        yield Running(port, data, printed)
+    finally:
+        process.terminate()
+        process.communicate(timeout=20)
+
+
+def trust(home: Path, certificate: Path) -> None:
+    """Let browsers with this home folder trust an authority, as a person does in settings."""
+    store = home / ".pki" / "nssdb"
+    store.mkdir(parents=True)
+    database = ["certutil", "-d", f"sql:{store}"]
+    subprocess.run([*database, "-N", "--empty-password"], check=True)
+    added = ["-A", "-t", "C,,", "-n", "bradawl", "-i", str(certificate)]
+    subprocess.run([*database, *added], check=True)
+
+
+def resolving(*names: str) -> str:
+    """The browser's argument by which names lead to this machine."""
+    return "--host-resolver-rules=" + ", ".join(f"MAP {name} 127.0.0.1" for name in names)
+
+
+class Profile:
+    """A browser profile that keeps what it has learnt between starts."""
+
+    def __init__(self, playwright: Playwright, home: Path, names: list[str]) -> None:
+        self._playwright = playwright
+        self._home = home
+        self._arguments = [*ARGUMENTS, resolving(*names)]
+        self._open: BrowserContext | None = None
+
+    def start(self, *more: str) -> Page:
+        """Start the browser; a new page. `more` are arguments for this start."""
+        self.stop()
+        self._open = self._playwright.chromium.launch_persistent_context(
+            self._home / "profile",
+            executable_path=CHROMIUM,
+            args=[*self._arguments, *more],
+            env={**os.environ, "HOME": str(self._home)},
+            viewport=SIZE,
+            has_touch=True,
+        )
+        return self._open.new_page()
+
+    def stop(self) -> None:
+        if self._open is not None:
+            self._open.close()
+            self._open = None
+
+    def learn(self, certificate: Path) -> None:
+        self.stop()
+        trust(self._home, certificate)
+
+
+# What a person does at the two screens
+
+
+def choose_passphrase(desk: Page, server: Running) -> None:
+    """The owner follows the one-time link of the terminal."""
+    desk.goto(server.origin + server.one_time_path)
+    desk.get_by_label("Your name").fill("Ada")
+    desk.get_by_label("Passphrase", exact=True).fill(PASSPHRASE)
+    desk.get_by_label("The same once more").fill(PASSPHRASE)
+    desk.get_by_role("button").click()
+    expect(desk).to_have_url(f"{server.origin}/desk/")
+
+
+def shown_on(phone: Page) -> tuple[str, str]:
+    """Code and words on the phone's waiting screen."""
+    told = phone.locator(".code dd")
+    expect(told).to_have_count(2)
+    return told.nth(0).inner_text(), told.nth(1).inner_text()
+
+
+def ask_to_be_paired(phone: Page, name: str = "") -> tuple[str, str]:
+    """From any screen of the app to the waiting screen; its code and words."""
+    line = phone.locator("a.sync")
+    expect(line).to_have_attribute("data-state", "pair", timeout=30_000)
+    line.click()
+    if name:
+        phone.get_by_label("Name of this phone").fill(name)
+    phone.get_by_role("button", name="Ask to be paired").click()
+    return shown_on(phone)
+
+
+def find_at_desk(desk: Page, server: Running, code: str) -> Locator:
+    """The owner types a code; the words that the desk shows."""
+    desk.goto(f"{server.origin}/desk/devices/add")
+    desk.get_by_label("Code on the phone").fill(code.lower())
+    desk.get_by_role("button", name="Find the phone").click()
+    return desk.locator(".words")
+
+
+def approve(desk: Page) -> None:
+    desk.get_by_role("button", name="The words are the same").click()
+
+
+def on_the_server(phone: Page) -> None:
+    """Wait until the phone says that the server has everything."""
+    line = phone.locator("a.sync")
+    expect(line).to_have_attribute("data-state", "server", timeout=60_000)
+    expect(line).to_have_attribute("data-unsent", "0")
