@@ -7,7 +7,6 @@ import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Request, expect, sync_playwright

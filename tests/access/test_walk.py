@@ -1,4 +1,4 @@
-"""The first three minutes, walked in a real browser whose profile trusts nothing of ours at first."""
+"""The first three minutes, in a real browser whose profile trusts nothing of ours at first."""
 
 from __future__ import annotations
 
