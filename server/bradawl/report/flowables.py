@@ -5,31 +5,26 @@ Import only after `typeface.register()`: reportlab reads its settings when it is
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Sequence
 from html import escape
 from typing import Any
 
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfbase.pdfmetrics import stringWidth
-from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table, TableStyle
+from reportlab.platypus import Flowable, KeepTogether
 
 from bradawl.report import typeface
+from bradawl.report.cells import Cells, Padding, stacked
 from bradawl.report.photos import Placed
+from bradawl.report.prose import prose
 from bradawl.report.style import (
     EDGE,
     GRADE_COLOUR,
     GRADE_WORD,
-    INK,
     MM,
     PLATE_HEIGHT,
     PLATE_WIDTH,
-    styles,
-    tint,
 )
-
-# Said in every table: the default face of an empty cell is one that is not embedded.
-_FACE = ("FONTNAME", (0, 0), (-1, -1), typeface.SANS)
 
 
 def fitted(text: str, font: str, size: float, width: float) -> str:
@@ -44,29 +39,6 @@ def fitted(text: str, font: str, size: float, width: float) -> str:
         else:
             high = middle - 1
     return text[:low].rstrip(" ,;:.") + "…"
-
-
-class Prose(Paragraph):  # type: ignore[misc]
-    """A paragraph that breaks its lines once per width: a page asks several times."""
-
-    def __init__(self, markup: str, style: Any, **more: Any) -> None:
-        if "frags" not in more and markup and "<" not in markup and "&" not in markup:
-            more["frags"] = [_fragment(style.name).clone(text=" ".join(markup.split()))]
-        super().__init__(markup, style, **more)
-        self._wrapped: float | None = None
-
-    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
-        # reportlab drops the broken lines when it puts a paragraph off to the next page
-        if self._wrapped != available_width or not hasattr(self, "blPara"):
-            super().wrap(available_width, available_height)
-            self._wrapped = available_width
-        return self.width, self.height
-
-
-@functools.cache
-def _fragment(style: str) -> Any:
-    """What reportlab's own parser makes of a text without markup in that style."""
-    return Paragraph("x", styles()[style]).frags[0]
 
 
 def page_form(key: str) -> str:
@@ -107,7 +79,7 @@ class GradeHeading(Flowable):  # type: ignore[misc]
         super().__init__()
         self.key, self.grade, self.outline, self.level = key, grade, outline, level
         word = f'<font color="{GRADE_COLOUR[grade]}">{word or GRADE_WORD[grade]}</font>'
-        self._paragraph = Prose(f"{word} · {title}", styles()["finding"])
+        self._paragraph = prose(f"{word} · {title}", "finding")
         self.keepWithNext = 1
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
@@ -149,7 +121,7 @@ class SummaryRow(Flowable):  # type: ignore[misc]
         left = room * self._lines - used - (8 if self._lines == 1 else 40)
         reason = fitted(self._reason, typeface.SANS, 8.2, left) if left > 40 else ""
         markup = f"<b>{escape(title)}</b>" + (f": {escape(reason)}" if reason else "")
-        self._paragraph = Prose(markup, styles()["row"])
+        self._paragraph = prose(markup, "row")
         _, height = self._paragraph.wrap(room, available_height)
         self.height = max(height, PLATE_HEIGHT + 2) + 2
         return self.width, self.height
@@ -193,7 +165,7 @@ class Picture(Flowable):  # type: ignore[misc]
         self._sha256 = sha256
         scale = min(width / placed.width, tallest / placed.height)
         self._drawn = (placed.width * scale, placed.height * scale)
-        self._caption = Prose(caption, styles()["small"]) if caption else None
+        self._caption = prose(caption, "small") if caption else None
         self._column = width
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
@@ -230,7 +202,7 @@ class Gap(Flowable):  # type: ignore[misc]
     def __init__(self, markup: str, *, width: float) -> None:
         super().__init__()
         self._column = width
-        self._paragraph = Prose(markup, styles()["small"])
+        self._paragraph = prose(markup, "small")
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         _, height = self._paragraph.wrap(self._column - 12, available_height)
@@ -252,68 +224,28 @@ def beside(
 ) -> list[Any]:
     """Text with its photos to the right where that fits half a page, else one below the other."""
     left_width = width - right_width - 12
-    heights = [
-        sum(one.wrap(column_width, 1e6)[1] + one.getSpaceAfter() for one in column)
-        for column, column_width in ((left, left_width), (right, right_width))
-    ]
-    if max(heights) > page_height * 0.55:
+    tallest = max(stacked(left, left_width), stacked(right, right_width))
+    if tallest > page_height * 0.55:
         return [*left, *right]
-    table = Table(
-        [[left, right]],
-        colWidths=[left_width + 12, right_width],
-        style=TableStyle(
-            [
-                _FACE,
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                ("RIGHTPADDING", (0, 0), (0, 0), 12),
-                ("RIGHTPADDING", (1, 0), (1, 0), 0),
-                ("TOPPADDING", (0, 0), (-1, -1), 0),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
-            ]
-        ),
-    )
-    return [table]
+    padding = (Padding(right=12, bottom=2), Padding(bottom=2))
+    return [Cells([[left, right]], [left_width + 12, right_width], padding)]
 
 
 def grid(pictures: Sequence[Any], *, columns: int, width: float) -> Any:
     """Pictures in rows of `columns`."""
-    rows = [list(pictures[at : at + columns]) for at in range(0, len(pictures), columns)]
-    rows[-1] += [""] * (columns - len(rows[-1]))
-    return Table(
-        rows,
-        colWidths=[width / columns] * columns,
-        style=TableStyle(
-            [
-                _FACE,
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                ("RIGHTPADDING", (0, 0), (-1, -1), 0),
-                ("TOPPADDING", (0, 0), (-1, -1), 2),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
-            ]
-        ),
-    )
+    rows = [
+        [[one] for one in pictures[at : at + columns]] for at in range(0, len(pictures), columns)
+    ]
+    rows[-1] += [[]] * (columns - len(rows[-1]))
+    return Cells(rows, [width / columns] * columns, Padding(top=2, bottom=4))
 
 
 def pair_rows(pairs: Sequence[Sequence[Any]], *, width: float) -> Any:
-    """Rows in two columns with a gutter between them."""
+    """Rows in two columns with a gutter between them; the right one of a row may be missing."""
     gutter = 10.0
-    rows = [[left, "", right] for left, right in pairs]
-    return Table(
-        rows,
-        colWidths=[(width - gutter) / 2, gutter, (width - gutter) / 2],
-        style=TableStyle(
-            [
-                _FACE,
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                ("RIGHTPADDING", (0, 0), (-1, -1), 0),
-                ("TOPPADDING", (0, 0), (-1, -1), 0),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
-            ]
-        ),
-    )
+    half = (width - gutter) / 2
+    rows = [[[one] for one in pair] + [[]] * (2 - len(pair)) for pair in pairs]
+    return Cells(rows, [half + gutter, half], (Padding(right=gutter), Padding()))
 
 
 def table(
@@ -327,44 +259,32 @@ def table(
 
     A head that begins with `>` stands over a column of figures.
     """
-    cell = styles()["cell"]
-    body: list[list[Any]] = [[_head(text) for text in head]] if head else []
+    body: list[list[list[Any]]] = [[[_head(text)] for text in head]] if head else []
     for row in rows:
-        body.append([Prose(one, cell) if isinstance(one, str) else one for one in row])
-    commands: list[tuple[Any, ...]] = [
-        ("VALIGN", (0, 0), (-1, -1), "TOP"),
-        ("LEFTPADDING", (0, 0), (-1, -1), 3),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 3),
-        ("TOPPADDING", (0, 0), (-1, -1), 2),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
-        _FACE,
-    ]
-    if ruled:
-        commands.append(("LINEBELOW", (0, 0), (-1, -1), 0.4, tint(EDGE)))
-    if head:
-        commands += [
-            ("LINEBELOW", (0, 0), (-1, 0), 0.9, tint(INK)),
-            ("BACKGROUND", (0, 0), (-1, 0), tint("#EFEDE6")),
-        ]
-    return Table(
-        body,
-        colWidths=list(widths),
-        repeatRows=1 if head else 0,
-        hAlign="LEFT",
-        style=TableStyle(commands),
-        spaceBefore=3,
-        spaceAfter=5,
-    )
+        body.append([[prose(one, "cell") if isinstance(one, str) else one] for one in row])
+    padding = Padding(3, 3, 2, 2.5)
+    return Cells(body, widths, padding, head=bool(head), ruled=ruled, before=3, after=5)
 
 
 def _head(text: str) -> Any:
-    right = text.startswith(">")
-    return Prose(text.lstrip(">"), styles()["cell-strong-right" if right else "cell-strong"])
+    return prose(text.lstrip(">"), "cell-strong-right" if text.startswith(">") else "cell-strong")
+
+
+class Together(KeepTogether):  # type: ignore[misc]
+    """Flowables that stay on one page when it holds them; measured once for a width."""
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        if getattr(self, "_measured", None) != available_width:
+            self._H = stacked(self._content, available_width)
+            self._H0 = self._content[0].height if self._content else 0
+            self._measured = available_width
+        self._wrapInfo = available_width, available_height
+        return available_width, 0xFFFFFF  # asks for its split
 
 
 def together(flowables: list[Any]) -> Any:
     """Kept on one page when it fits one."""
-    return KeepTogether(flowables)
+    return Together(flowables)
 
 
 class Framed(Flowable):  # type: ignore[misc]

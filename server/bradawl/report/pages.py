@@ -5,13 +5,15 @@ Import only after `typeface.register()`.
 
 from __future__ import annotations
 
+import functools
 from typing import Any, BinaryIO
 
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from bradawl.report import typeface
-from bradawl.report.flowables import Slot, fitted, page_form
+from bradawl.report.flowables import Slot, Together, fitted, page_form
+from bradawl.report.prose import Letters
 from bradawl.report.signing import Box
 from bradawl.report.style import (
     EDGE,
@@ -29,6 +31,12 @@ _TOTAL = "total-pages"
 _FOOT = 12 * MM
 
 
+@functools.cache
+def _rgb(colour: str) -> str:
+    shade = tint(colour)
+    return f"{shade.red:.4f} {shade.green:.4f} {shade.blue:.4f}"
+
+
 class Sheet(Canvas):  # type: ignore[misc]
     """A canvas that knows colours by their text, and what only the finished pages can say."""
 
@@ -37,6 +45,38 @@ class Sheet(Canvas):  # type: ignore[misc]
         self.wanted: set[str] = set()
         self.boxes: list[Box] = []
         super().__init__(*arguments, **more)
+        self._letters = Letters(self._doc)
+
+    def push_state_stack(self) -> None:
+        # reportlab copies its transparency state too, which nothing here changes
+        now = self.__dict__
+        self.state_stack.append([now[name] for name in self.STATE_ATTRIBUTES])
+
+    def pop_state_stack(self) -> None:
+        self.__dict__.update(zip(self.STATE_ATTRIBUTES, self.state_stack.pop(), strict=True))
+
+    def translate(self, dx: float, dy: float) -> None:
+        a, b, c, d, e, f = self._currentMatrix
+        self._currentMatrix = (a, b, c, d, dx * a + dy * c + e, dx * b + dy * d + f)
+        self._code.append(f"1 0 0 1 {dx:.3f} {dy:.3f} cm")
+
+    def letters(self, font: str, text: str) -> list[tuple[str, str]]:
+        """The text as strings of a PDF, each with the name of the font's subset."""
+        return self._letters.of(font, text)
+
+    def ink(self, colour: str) -> str:
+        """The operator that fills with a colour."""
+        return f"{_rgb(colour)} rg"
+
+    def rule(self, x: float, y: float, width: float, weight: float, colour: str) -> None:
+        """A level line from x, y; leaves the canvas as it was."""
+        self._code.append(
+            f"q {weight} w {_rgb(colour)} RG {x:.2f} {y:.2f} m {x + width:.2f} {y:.2f} l S Q"
+        )
+
+    def ground(self, x: float, y: float, width: float, height: float, colour: str) -> None:
+        """A filled rectangle; leaves the canvas as it was."""
+        self._code.append(f"q {_rgb(colour)} rg {x:.2f} {y:.2f} {width:.2f} {height:.2f} re f Q")
 
     def setFillColor(self, colour: Any, alpha: Any = None) -> None:  # noqa: N802
         super().setFillColor(tint(colour) if isinstance(colour, str) else colour, alpha)
@@ -80,6 +120,7 @@ class Paper(BaseDocTemplate):  # type: ignore[misc]
             pageCompression=1,
             initialFontName=typeface.SANS,
             allowSplitting=1,
+            keepTogetherClass=Together,
         )
         self._head, self._foot = head, foot
         self.boxes: list[Box] = []

@@ -22,7 +22,6 @@ from bradawl.report.flowables import (
     Gap,
     GradeHeading,
     Picture,
-    Prose,
     SummaryRow,
     beside,
     fitted,
@@ -32,8 +31,9 @@ from bradawl.report.flowables import (
     together,
 )
 from bradawl.report.photos import Shelf
+from bradawl.report.prose import prose
 from bradawl.report.sharing import Shared
-from bradawl.report.style import ACCENT, GRADE_COLOUR, GRADE_WORD, GRAVITY, MM, styles
+from bradawl.report.style import ACCENT, GRADE_COLOUR, GRADE_WORD, GRAVITY, MM
 from bradawl.report.typeface import SANS, Ink
 from bradawl.report.work import done
 
@@ -81,7 +81,7 @@ class Desk:
 
     def p(self, markup: str, style: str = "body") -> Any:
         """A paragraph of markup; recorded text must have gone through the ink."""
-        return Prose(markup, styles()[style])
+        return prose(markup, style)
 
     def heading(self, key: str, title: str) -> list[Any]:
         return [
@@ -164,7 +164,7 @@ def _summary(desk: Desk, found: Sequence[Finding]) -> list[Any]:
         return [_summary_row(desk, finding, 2) for finding in found]
     rows = [_summary_row(desk, finding, 1) for finding in found]
     half = (len(rows) + 1) // 2
-    pairs = [[rows[at], rows[at + half] if at + half < len(rows) else ""] for at in range(half)]
+    pairs = [[rows[at], *rows[at + half : at + half + 1]] for at in range(half)]
     return [pair_rows(pairs, width=desk.width)]
 
 
@@ -294,7 +294,7 @@ def areas(desk: Desk) -> list[Any]:
         out.append(
             together(
                 [
-                    *desk.heading("untouched", "Areas nobody looked at"),
+                    *desk.heading("untouched", "Areas nobody looked at")[1:],
                     desk.p(f"{desk.ink.markup(listed)}. Their items are listed below."),
                 ]
             )

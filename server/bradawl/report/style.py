@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from typing import Any
+from typing import Any, NamedTuple
 
 from bradawl.report import typeface
 
@@ -41,61 +41,51 @@ PAGE_SIZES = {"A4": (210 * MM, 297 * MM), "Letter": (612.0, 792.0)}
 MARGIN = 17 * MM
 
 
+class Style(NamedTuple):
+    """How a paragraph is set; sizes and room before and after in points.
+
+    `right` sets against the right edge; `keep` keeps it on one page with what follows.
+    """
+
+    font: str = typeface.SANS
+    size: float = 9
+    leading: float = 12.2
+    colour: str = INK
+    right: bool = False
+    before: float = 0
+    after: float = 0
+    keep: bool = False
+
+
+_GREY = "#333B45"
+
+
 @functools.cache
-def styles() -> dict[str, Any]:
+def styles() -> dict[str, Style]:
     """The paragraph styles by name."""
-    typeface.register()
-    from reportlab.lib.enums import TA_RIGHT
-    from reportlab.lib.styles import ParagraphStyle
-
-    base = ParagraphStyle(
-        "body",
-        fontName=typeface.SANS,
-        bulletFontName=typeface.SANS,
-        fontSize=9,
-        leading=12.2,
-        textColor=tint(INK),
-        splitLongWords=1,
-        allowWidows=0,
-        allowOrphans=0,
-    )
-
-    def style(name: str, **more: Any) -> Any:
-        return ParagraphStyle(name, parent=base, **more)
-
-    made = [
-        base,
-        style("small", fontSize=7.6, leading=10, textColor=tint("#333B45")),
-        style("row", fontSize=8.2, leading=10.4),
-        style("right", alignment=TA_RIGHT),
-        style("label", fontSize=7.6, leading=10, fontName=typeface.BOLD, textColor=tint("#333B45")),
-        style("strong", fontName=typeface.BOLD),
-        style("title", fontName=typeface.BOLD, fontSize=19, leading=23, spaceAfter=1),
-        style("subtitle", fontSize=10.5, leading=14, textColor=tint("#333B45"), spaceAfter=5),
-        style(
-            "h1", fontName=typeface.BOLD, fontSize=14, leading=18, spaceBefore=15, spaceAfter=5,
-            keepWithNext=1, textColor=tint(ACCENT),
+    cell = Style(size=8, leading=10.4)
+    return {
+        "body": Style(),
+        "small": Style(size=7.6, leading=10, colour=_GREY),
+        "row": Style(size=8.2, leading=10.4),
+        "strong": Style(font=typeface.BOLD),
+        "title": Style(font=typeface.BOLD, size=19, leading=23, after=1),
+        "subtitle": Style(size=10.5, leading=14, colour=_GREY, after=5),
+        "h1": Style(
+            font=typeface.BOLD, size=14, leading=18, colour=ACCENT, before=15, after=5, keep=True
         ),
-        style(
-            "h2", fontName=typeface.BOLD, fontSize=10.5, leading=14, spaceBefore=9, spaceAfter=3,
-            keepWithNext=1,
-        ),
+        "h2": Style(font=typeface.BOLD, size=10.5, leading=14, before=9, after=3, keep=True),
         # above what may break across pages, where keeping with the next would push all of it on
-        style("h2-loose", fontName=typeface.BOLD, fontSize=10.5, leading=14, spaceBefore=9,
-              spaceAfter=3),
-        style("finding", fontName=typeface.BOLD, fontSize=10, leading=13, keepWithNext=1),
-        style("answer", fontName=typeface.BOLD, fontSize=12.5, leading=16),
-        style("quiet", fontName=typeface.OBLIQUE, textColor=tint("#333B45")),
-        style("digest", fontSize=7.6, leading=10.4),
-        style("cell", fontSize=8, leading=10.4),
-        style("cell-strong", fontSize=8, leading=10.4, fontName=typeface.BOLD),
-        style(
-            "cell-strong-right", fontSize=8, leading=10.4, fontName=typeface.BOLD,
-            alignment=TA_RIGHT,
-        ),
-        style("cell-right", fontSize=8, leading=10.4, alignment=TA_RIGHT),
-    ]  # fmt: skip
-    return {one.name: one for one in made}
+        "h2-loose": Style(font=typeface.BOLD, size=10.5, leading=14, before=9, after=3),
+        "finding": Style(font=typeface.BOLD, size=10, leading=13, keep=True),
+        "answer": Style(font=typeface.BOLD, size=12.5, leading=16),
+        "quiet": Style(font=typeface.OBLIQUE, colour=_GREY),
+        "digest": Style(size=7.6, leading=10.4),
+        "cell": cell,
+        "cell-strong": cell._replace(font=typeface.BOLD),
+        "cell-strong-right": cell._replace(font=typeface.BOLD, right=True),
+        "cell-right": cell._replace(right=True),
+    }
 
 
 PLATE_WIDTH, PLATE_HEIGHT = 19.0, 9.5
