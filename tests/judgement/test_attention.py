@@ -186,6 +186,68 @@ def test_what_wants_a_cold_engine_is_not_offered_once_it_has_run() -> None:
     )
 
 
+def chain() -> dict[str, Any]:
+    """A leak to look for before the start, the start, an idle that needs it, a road, a door."""
+    return rules(
+        {
+            "a.leak": item(danger=1, title="Fuel leaks"),
+            "a.start": item(danger=1, title="Cold start", stage="start", needs=["a.leak"]),
+            "a.idle": item(danger=1, title="Idle", stage="warm", needs=["a.start"]),
+            "a.gears": item(danger=1, title="Gears", stage="road"),
+            "a.lift": item(danger=1, title="Bearing", stage="underneath", stopped_by=["a.sill"]),
+            "a.sill": item(danger=1, title="Sill"),
+            "b.door": item(danger=1, title="Door"),
+        }
+    )
+
+
+def test_nothing_that_rests_on_a_dangerous_finding_is_offered() -> None:
+    # common practice, no source: no start beside leaking fuel, no road with any danger
+    r = chain()
+    order = list(r["items"])
+    states = {**dict.fromkeys(order, "open"), "a.leak": "dangerous"}
+    plan = what_next(order, states, r, [], "30")
+    assert [row["item"] for row in plan["items"]] == ["a.lift", "a.sill", "b.door"]
+    why = "Not before “Fuel leaks” is put right: it is dangerous."
+    assert plan["left_out"] == [
+        {"item": one, "why": why} for one in ("a.start", "a.idle", "a.gears")
+    ]
+    assert plan["text"].endswith("Left out, because “Fuel leaks” is dangerous: 3 items.")
+    sound = what_next(order, {**states, "a.leak": "done"}, r, [], "30")
+    assert [row["item"] for row in sound["items"]] == order[1:]
+    assert sound["left_out"] == []
+
+
+def test_what_may_not_be_done_beside_a_danger_waits_for_no_look_at_it() -> None:
+    # common practice, no source: nobody lifts a car on a sill that gave way
+    r = chain()
+    order = ["a.lift", "a.sill"]
+    states = dict.fromkeys(order, "open")
+    plan = what_next(order, states, r, [], "1")
+    assert [row["item"] for row in plan["items"]] == ["a.lift"]
+    soft = what_next(order, {**states, "a.sill": "dangerous"}, r, [], "1")
+    assert [row["item"] for row in soft["left_out"]] == ["a.lift"]
+
+
+def test_a_danger_elsewhere_stops_the_road_and_nothing_else() -> None:
+    r = chain()
+    order = list(r["items"])
+    states = {**dict.fromkeys(order, "open"), "b.door": "dangerous"}
+    plan = what_next(order, states, r, [], "30")
+    offered = [row["item"] for row in plan["items"]]
+    assert offered == ["a.leak", "a.start", "a.idle", "a.lift", "a.sill"]
+    assert [row["item"] for row in plan["left_out"]] == ["a.gears"]
+
+
+def test_an_assessment_offers_no_drive_once_something_is_dangerous() -> None:
+    r = chain()
+    offered = [row["item"] for row in assessed(r, {})["next"]["items"]]
+    assert "a.gears" in offered
+    got = assessed(r, {"a.leak": "dangerous"})
+    assert {row["item"] for row in got["next"]["items"]} == {"a.lift", "a.sill", "b.door"}
+    assert got["drive_home"]["answer"] == "trailer"
+
+
 def test_coverage_weighs_what_matters_and_is_never_rounded_up() -> None:
     """By hand: weights 2 + danger; done 2 + 5 of 2 + 5 + 2 + 0 + 2 + 1 = 7 of 12."""
     r = rules({"a.1": item("a", danger=5), "a.2": item("a"), "b.1": item("b", danger=1)})

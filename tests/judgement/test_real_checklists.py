@@ -153,7 +153,8 @@ def test_what_next_is_the_same_under_both_engines_and_fits_the_time(
     load_rules(both, "real", rules)
     for seed in range(4):
         dice = random.Random(seed)
-        states = {name: dice.choice(["open", "done", "uninspected"]) for name in rules["items"]}
+        some = ["open", "open", "done", "done", "uninspected"] + ["dangerous"] * (seed % 2)
+        states = {name: dice.choice(some) for name in rules["items"]}
         plan = both(
             {"ask": "next", "bundle": "real", "states": states, "uses": ["track"],
              "minutes": minutes}
@@ -165,3 +166,5 @@ def test_what_next_is_the_same_under_both_engines_and_fits_the_time(
             assert states[name] == "open"
             for other in rules["items"][name].get("needs", []):
                 assert other in chosen or states[other] == "done"
+            if "dangerous" in states.values():
+                assert rules["items"][name]["stage"] != "road"

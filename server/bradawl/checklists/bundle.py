@@ -33,6 +33,7 @@ SLIM = (
     "drive_if",
     "danger",
     "needs",
+    "stopped_by",
     "implied_by",
     "unseen",
     "remedies",

@@ -107,6 +107,7 @@ def _item(
             )
     named = [("needs", n, other) for n, other in enumerate(item.needs)]
     named += [("implied_by", n, other) for n, other in enumerate(item.implied_by)]
+    named += [("stopped_by", n, other) for n, other in enumerate(item.stopped_by)]
     named += [("remedies", n, o) for n, remedy in enumerate(item.remedies) for o in remedy.also]
     for key, n, other in named:
         if other not in items or other == item.id:

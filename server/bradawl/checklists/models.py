@@ -286,6 +286,9 @@ class Item(Strict):
     )
     danger: Annotated[int, Field(ge=0, le=5)] = 0
     needs: list[ItemId] = []
+    stopped_by: list[ItemId] = Field(
+        [], description="not offered once one of these was found dangerous; `needs` stop it too"
+    )
     implied_by: list[ItemId] = []
     unseen: Unseen | None = None
     remedies: list[Remedy] = []

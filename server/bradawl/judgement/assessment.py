@@ -150,7 +150,8 @@ def assess(record: Record, rules: Rules, today: str) -> Json:
     evidence = baseline.baseline(order, judged, rules)
     states = {}
     for item in order:
-        states[item] = items[item]["state"]
+        grave = items[item]["grade"] == "dangerous"
+        states[item] = "dangerous" if grave else items[item]["state"]
     return {
         "items": items,
         "areas": _areas(order, items, rules),
@@ -161,6 +162,6 @@ def assess(record: Record, rules: Rules, today: str) -> Json:
         "next": attention.what_next(order, states, rules, facts["uses"], attention.MINUTES),
         "brief": brief.brief(order, rules, facts),
         "baseline": evidence,
-        "money": money.money(order, findings, items, evidence, rules, facts),
+        "money": money.money(order, findings, items, evidence, rules, facts, cells),
         "problems": problems,
     }

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 DANGER_WORTH = 150  # money per point of danger, when the checklist says nothing
 MINUTES = "15"  # what an assessment plans for, unless somebody asks otherwise
 RUNNING = ("start", "warm", "road", "hot")  # stages in which the engine has run
+DRIVEN = "road"  # the stage that nobody begins with a dangerous finding
+DONE = ("done", "dangerous")  # looked at; what was found dangerous stops what builds on it
 BEGIN = "setup/"  # in front of a stage: what it takes to begin it (jacking, warming up)
 
 
@@ -89,16 +91,51 @@ def worth(rule: Rule, rules: Rules, uses: list[str]) -> int:
     return exact.half_up(exact.add(weighed, (danger, 1)), 2)
 
 
+def _title(item: str, rules: Rules) -> str:
+    return str(rules["items"][item].get("title") or item)
+
+
 def _too_warm(order: list[str], states: dict[str, str], rules: Rules) -> list[str]:
     """The open items that want a cold engine, once something with the engine on was answered."""
     for item in order:
-        if states[item] == "done" and rules["items"][item].get("stage") in RUNNING:
+        if states[item] in DONE and rules["items"][item].get("stage") in RUNNING:
             return [
                 other
                 for other in order
                 if states[other] == "open" and rules["items"][other].get("cold")
             ]
     return []
+
+
+def _stopped(order: list[str], states: dict[str, str], rules: Rules) -> dict[str, str]:
+    """The open items that a dangerous finding forbids, and that finding.
+
+    Whatever needs a dangerous item or names it in `stopped_by`, directly or by way of another, is
+    not done: no start beside leaking fuel, no lifting on a sill that gave way. The road is for no
+    car with any of them.
+    """
+    grave = [item for item in order if states[item] == "dangerous"]
+    stopped: dict[str, str] = {}
+    if not grave:
+        return stopped
+    for item in order:
+        if states[item] == "open" and rules["items"][item].get("stage") == DRIVEN:
+            stopped[item] = grave[0]
+    changed = True
+    while changed:
+        changed = False
+        for item in order:
+            if states[item] != "open":
+                continue
+            rule = rules["items"][item]
+            for other in (rule.get("needs") or []) + (rule.get("stopped_by") or []):
+                cause = other if other in grave else stopped.get(other)
+                # what it rests on says more than any danger elsewhere
+                if cause is not None and (item not in stopped or other in grave):
+                    changed = changed or stopped.get(item) != cause
+                    stopped[item] = cause
+                    break
+    return stopped
 
 
 def _possible(
@@ -114,7 +151,7 @@ def _possible(
         changed = False
         for item in sorted(possible):
             for other in rules["items"][item].get("needs") or []:
-                if other in states and states[other] != "done" and other not in possible:
+                if other in states and states[other] not in DONE and other not in possible:
                     del possible[item]
                     changed = True
                     break
@@ -170,15 +207,17 @@ def what_next(
     """What to look at in the minutes left, in walk order.
 
     `order` is every item that applies, in walk order; `states` its state (open, done,
-    uninspected). Returns {"minutes", "items": [{"item", "minutes", "worth", "text"}], "setup":
-    [{"stage", "minutes"}], "total_minutes", "open", "left_out": [{"item", "why"}], "proven",
-    "text"}; worth in whole money.
+    uninspected), or `dangerous` when it is done and its grade is that.
+    Returns {"minutes", "items": [{"item", "minutes", "worth", "text"}], "setup": [{"stage",
+    "minutes"}], "total_minutes", "open", "left_out": [{"item", "why"}], "proven", "text"}; worth
+    in whole money.
     """
     budget = exact.parse(minutes) or exact.ZERO
     if budget[0] < 0:
         budget = exact.ZERO
     warm = _too_warm(order, states, rules)
-    takes = _minutes(_possible(order, states, rules, warm), rules)
+    stopped = _stopped(order, states, rules)
+    takes = _minutes(_possible(order, states, rules, warm + sorted(stopped)), rules)
     unit = _unit(takes)
     forest = _forest(takes, unit, rules, uses)
     longest = 0
@@ -229,13 +268,29 @@ def what_next(
             words.counted(len(warm), "item that wants", "items that want"),
             "is" if len(warm) == 1 else "are",
         )
+    left_out = [{"item": item, "why": "The engine is no longer cold."} for item in warm]
+    for item in order:
+        if item in stopped and item not in warm:
+            why = "Not before “%s” is put right: it is dangerous." % _title(stopped[item], rules)
+            left_out.append({"item": item, "why": why})
+    if stopped:
+        causes = []
+        for item in order:
+            title = "“%s”" % _title(item, rules)
+            if item in sorted(stopped.values()) and title not in causes:
+                causes.append(title)
+        text = text + " Left out, because %s %s dangerous: %s." % (
+            words.listed(causes),
+            "is" if len(causes) == 1 else "are",
+            words.counted(len(stopped), "item", "items"),
+        )
     return {
         "minutes": exact.decimal(budget, 2),
         "items": rows,
         "setup": setup,
         "total_minutes": exact.decimal(total, 2),
         "open": still,
-        "left_out": [{"item": item, "why": "The engine is no longer cold."} for item in warm],
+        "left_out": left_out,
         "proven": proven,
         "text": text,
     }

@@ -288,7 +288,7 @@ export class Visit {
     const states = Object.fromEntries(
       Object.entries(judged.items)
         .filter(([, one]) => one.applies)
-        .map(([item, one]) => [item, one.state]),
+        .map(([item, one]) => [item, one.grade === "dangerous" ? one.grade : one.state]),
     );
     const kept = this.value("brief/uses");
     const uses = Array.isArray(kept) ? kept.filter((use) => typeof use === "string") : [];
