@@ -35,6 +35,8 @@ def serviced(gather: Callable[[str], Dossier]) -> Callable[[str], Dossier]:
             "source": "assumption",
             "parts": [30, 50, 90],
             "hours": ["1", "1", "1"],
+            "also": [],
+            "done_by": [],
         }
         return replace(held, assessment={**held.assessment, "baseline": [row]})
 
@@ -73,6 +75,36 @@ def test_what_a_chosen_remedy_does_as_well_is_no_second_job(workshop: Workshop) 
         told = {**plain.assessment, "baseline": [{**row, "done_by": does}]}
         ids = [job.id for job in remedies.plan_of(replace(plain, assessment=told)).jobs]
         assert ("baseline/oil" in ids) is both
+
+
+def test_maintenance_that_puts_a_finding_right_is_one_job_and_paid_once(
+    workshop: Workshop,
+) -> None:
+    workshop.begin()
+    workshop.write(
+        [
+            ("brief/hourly_rate", 20),
+            ("items/brakes.pads/grade", {"grade": "major"}),
+            ("plan/after/brakes.pads", []),
+        ]
+    )
+    plain = serviced(workshop.dossier)(VISIT)
+    (row,) = plain.assessment["baseline"]
+    told = {**plain.assessment, "baseline": [{**row, "also": ["brakes.pads"]}]}
+    plan = remedies.plan_of(replace(plain, assessment=told))
+    # due anyway, the service costs 73 and mends the pads too; their own remedy would be 73 more
+    assert [(job.id, job.items, job.grade) for job in plan.jobs] == [
+        ("baseline/oil", ["brakes.pads"], "major")
+    ]
+    assert plan.total()["expected"] == 73
+    assert plan.steps[0]["barred"] == {}
+    apart = {**plain.assessment, "baseline": [row]}
+    assert len(remedies.plan_of(replace(plain, assessment=apart)).jobs) == 2
+    # left out of the plan, it mends nothing
+    workshop.write([("plan/baseline/oil", False)])
+    again = serviced(workshop.dossier)(VISIT)
+    left_out = replace(again, assessment=told)
+    assert [job.id for job in remedies.plan_of(left_out).jobs] == ["brakes.pads/pads"]
 
 
 def test_a_receipt_with_its_photo_makes_it_documented(

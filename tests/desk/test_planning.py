@@ -52,7 +52,7 @@ def test_the_cheapest_remedies_are_chosen_and_added_up(faults: Workshop) -> None
         "high": 320,
         "expected": 170,
     }
-    assert plan.choice["uncovered"] == ["rust.sill"]
+    assert plan.uncovered == ["rust.sill"]
 
 
 def test_saving_an_unchanged_sheet_records_nothing(faults: Workshop) -> None:

@@ -120,4 +120,46 @@ def history(dice: random.Random, rules: dict[str, Any], items: int) -> list[dict
             put(*_answer(dice, item, rules["items"][item]))
     if dice.random() < 0.1:
         put("items/unknown.thing/grade", {"grade": "major"})
+    for path, value in _planned(dice, rules, names):
+        put(path, value)
     return events
+
+
+def _planned(dice: random.Random, rules: dict[str, Any], names: list[str]) -> list[tuple[str, Any]]:
+    """What the desk may have written about the work, and what no desk writes."""
+    puts: list[tuple[str, Any]] = []
+    if dice.random() < 0.5:
+        return puts
+    if dice.random() < 0.5:
+        puts.append(("brief/originality", _pick(dice, (0, 50, 300, -1, "50"))))
+    for _ in range(dice.randrange(12)):
+        item = _pick(dice, names)
+        listed = [one["id"] for one in rules["items"][item].get("remedies") or []]
+        word = _pick(dice, [*listed, "own-1"])
+        told = {
+            "title": _pick(dice, ("Weld it", "", 7)),
+            "kind": _pick(dice, ("mend", "part", "assembly")),
+            "parts": _pick(dice, ([0, 0, 0], [10, 20, 90], [9, 8, 7], [1, 2], "10", [True, 1, 2])),
+            "hours": _pick(
+                dice, (["0", "0.5", "2"], ["1,5", "2", "2"], ["x", "1", "1"], [1, 2, 3])
+            ),
+            "need": _pick(dice, (True, False, "no")),
+            "loss": _pick(dice, (0, 40, -1, "40")),
+            "also": _pick(dice, ([], [_pick(dice, names), _pick(dice, names)], "all", [7])),
+        }
+        for name in list(told):
+            if dice.random() < 0.15:
+                del told[name]
+        puts.append((f"plan/remedies/{item}/{word}", told))
+        if dice.random() < 0.5:
+            puts.append((f"plan/pick/{item}", f"{item}/{word}"))
+        if dice.random() < 0.2:
+            puts.append((f"work/{item}/{word}/done", {"title": "Weld it"}))
+            puts.append((f"work/{item}/{word}/after/{item}/grade", {"grade": _pick(dice, GRADES)}))
+    for row in rules.get("baseline") or []:
+        kind = dice.random()
+        if kind < 0.1:
+            puts.append((f"plan/baseline/{row['id']}", _pick(dice, (False, True, "no"))))
+        elif kind < 0.2:
+            puts.append((f"work/baseline/{row['id']}/done", {"title": row["title"]}))
+    return puts

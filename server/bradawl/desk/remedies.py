@@ -10,9 +10,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from bradawl.desk import findings, sequence
-from bradawl.desk.wording import item_of, item_title
+from bradawl.desk.wording import item_of, item_title, words_of
 from bradawl.dossier import Dossier
 from bradawl.judgement import plan
+from bradawl.judgement import remedies as judge
 
 KINDS = {"mend": "mend", "part": "part", "assembly": "assembly"}
 CLASS_WORDS = {
@@ -104,7 +105,8 @@ class Plan:
     rate_assumed: bool
     findings: list[Finding]
     remedies: dict[str, Remedy]
-    choice: dict[str, Any]  # as plan.cheapest, for what nobody picked
+    proven: bool  # whether the choice is known to be the cheapest
+    uncovered: list[str]  # findings that no remedy puts right
     chosen: list[str]  # remedy ids, picks included, sorted
     without_loss: list[str]  # what would be chosen if originality cost nothing
     jobs: list[Job]  # in the order of work
@@ -134,26 +136,28 @@ class Plan:
 def plan_of(dossier: Dossier) -> Plan:
     """The plan as the record stands."""
     rate, assumed = rate_of(dossier)
-    faults = _findings(dossier, rate)
+    work = work_of(dossier, rate, judge.percent(dossier.cells))
+    remedies = {offer["id"]: _remedy(offer, dossier) for offer in work["offers"]}
+    faults = _findings(dossier, remedies, set(work["standing"]))
     standing = [one for one in faults if not one.closed]
-    remedies = {remedy.id: remedy for one in faults for remedy in one.remedies}
-    chosen, choice = _choose(standing, remedies)
-    jobs = _jobs(dossier, standing, remedies, chosen, rate)
+    jobs = _jobs(dossier, standing, work, remedies) + _wishes(dossier, rate)
     order = plan.order([_plain(job) for job in jobs])
     by_id = {job.id: job for job in jobs}
     ordered = [by_id[name] for name in order["order"]]
     periods = periods_of(dossier)
     before, steps = _steps(dossier, standing, ordered)
-    free = {name: _without_loss(remedy) for name, remedy in remedies.items()}
     return Plan(
         currency=str(findings.value(dossier, "about/currency") or ""),
         rate=rate,
         rate_assumed=assumed,
         findings=faults,
         remedies=remedies,
-        choice=choice,
-        chosen=chosen,
-        without_loss=_choose(standing, free)[0],
+        proven=work["proven"],
+        uncovered=[one.item for one in standing if one.item in work["uncovered"]],
+        chosen=sorted(name for name in work["chosen"] if name in remedies),
+        without_loss=sorted(
+            name for name in work_of(dossier, rate, 0)["chosen"] if name in remedies
+        ),
         jobs=ordered,
         order=order,
         periods=periods,
@@ -166,6 +170,39 @@ def plan_of(dossier: Dossier) -> Plan:
         budget=_amount(dossier, "brief/budget"),
         asking=_amount(dossier, "about/asking_price"),
         deadline=str(findings.value(dossier, "brief/deadline") or ""),
+    )
+
+
+def work_of(dossier: Dossier, rate: int, percent: int) -> dict[str, Any]:
+    """The judge's choice among the remedies of the record (`judgement/remedies.py`)."""
+    rows = baseline_rows(dossier)
+    judged = dossier.assessment.get("items", {})
+    work: dict[str, Any] = judge.work(
+        list(dossier.assessment.get("findings", ())),
+        judged,
+        rows,
+        dossier.bundle["rules"],
+        dossier.cells,
+        {"rate": rate, "percent": percent},
+    )
+    return work
+
+
+def _remedy(offer: dict[str, Any], dossier: Dossier) -> Remedy:
+    graded = dossier.assessment["findings"]
+    return Remedy(
+        id=offer["id"],
+        item=offer["item"],
+        title=offer["title"] or words_of(offer["id"].partition("/")[2]),
+        kind=offer["kind"],
+        parts=offer["parts"],
+        hours=offer["hours"],
+        need=offer["need"],
+        loss=offer["loss"],
+        counted=offer["counted"],
+        covers=sorted(one for one in offer["covers"] if one in graded),
+        origin=offer["origin"],
+        cost=offer["cost"],
     )
 
 
@@ -183,12 +220,6 @@ def rate_of(dossier: Dossier) -> tuple[int, bool]:
     return int(assumed), True
 
 
-def counted(dossier: Dossier, loss: int) -> int:
-    """What a loss of originality counts as: the brief says how many per cent of it matter."""
-    percent = findings.value(dossier, "brief/originality")
-    return loss if type(percent) is not int else (loss * percent + 50) // 100
-
-
 def periods_of(dossier: Dossier) -> list[dict[str, Any]]:
     """The budget periods that somebody typed: [{"name", "budget"}, …]."""
     held = findings.value(dossier, "plan/periods")
@@ -199,20 +230,18 @@ def periods_of(dossier: Dossier) -> list[dict[str, Any]]:
     ]
 
 
-def _findings(dossier: Dossier, rate: int) -> list[Finding]:
+def _findings(
+    dossier: Dossier, remedies: Mapping[str, Remedy], standing: set[str]
+) -> list[Finding]:
     judged = dossier.assessment.get("items", {})
     areas = {area["id"]: area["title"] for area in dossier.bundle.get("areas", ())}
     # maintenance has its own list, where a receipt answers it
     serviced = {str(row["item"]) for row in baseline_rows(dossier)}
-    graded = {
-        item: judgement["grade"]
-        for item, judgement in judged.items()
-        if item not in serviced
-        and judgement.get("applies", True)
-        and judgement.get("grade") in ("dangerous", "major", "minor")
-    }
     rows = []
-    for item, grade in graded.items():
+    for item in dossier.assessment.get("findings", ()):
+        if item in serviced:
+            continue
+        grade = judged[item]["grade"]
         rule = item_of(dossier.bundle, item) or {}
         area = str(rule.get("area", item.partition(".")[0]))
         held = findings.value(dossier, f"plan/class/{item}")
@@ -226,10 +255,10 @@ def _findings(dossier: Dossier, rate: int) -> list[Finding]:
                 grade=grade,
                 job_class=held if held in plan.CLASSES else _class_of(rule, area, grade),
                 class_chosen=held in plan.CLASSES,
-                remedies=_remedies(dossier, item, rule, grade, graded, rate),
+                remedies=[one for one in remedies.values() if one.item == item],
                 pick=pick if isinstance(pick, str) else "",
                 after=[str(one) for one in after] if isinstance(after, list) else [],
-                closed=closed(dossier, item),
+                closed=item not in standing,
             )
         )
     return sorted(rows, key=lambda one: (findings.GRAVITY[one.grade], one.area, one.title))
@@ -245,95 +274,54 @@ def _class_of(rule: Mapping[str, Any], area: str, grade: str) -> str:
     return CLASS_OF_AREA.get(area, "reliability")
 
 
-def _remedies(
-    dossier: Dossier,
-    item: str,
-    rule: Mapping[str, Any],
-    grade: str,
-    graded: Mapping[str, str],
-    rate: int,
-) -> list[Remedy]:
-    """The checklist's remedies for this grade as edited at the desk, then the desk's own."""
-    offered = [one for one in rule.get("remedies", ()) if grade in one["for"]]
-    if not offered and grade == "dangerous":
-        # a combination raised it beyond what the checklist foresaw: everything may help
-        offered = list(rule.get("remedies", ()))
-    listed: dict[str, tuple[str, Mapping[str, Any]]] = {
-        one["id"]: ("checklist", one) for one in offered
-    }
-    prefix = f"plan/remedies/{item}/"
-    for path, cell in sorted(dossier.cells.items()):
-        if path.startswith(prefix) and isinstance(cell["value"], Mapping):
-            word = path[len(prefix) :]
-            origin = "edited" if word in listed else "own"
-            listed[word] = (
-                origin,
-                {**(listed[word][1] if word in listed else {}), **cell["value"]},
-            )
-    made = []
-    for word, (origin, one) in listed.items():
-        # an edit that another program wrote may lack what ours always has
-        parts = one.get("parts", [0, 0, 0])
-        hours = [str(part) for part in one.get("hours", ["0", "0", "0"])]
-        loss = one.get("loss", 0)
-        try:
-            cost = plan.price(parts, hours, rate, counted(dossier, loss))
-        except (ValueError, TypeError, IndexError):
-            continue
-        covers = {item, *(other for other in one.get("also", ()) if other in graded)}
-        made.append(
-            Remedy(
-                id=f"{item}/{word}",
-                item=item,
-                title=str(one.get("title", word)),
-                kind=str(one.get("kind", "part")),
-                parts=list(parts),
-                hours=hours,
-                # what can hurt somebody is a need, whatever was typed
-                need=bool(one.get("need", True)) or graded[item] == "dangerous",
-                loss=loss,
-                counted=counted(dossier, loss),
-                covers=sorted(covers),
-                origin=origin,
-                cost=cost,
-            )
-        )
-    return made
-
-
-def _choose(
-    standing: list[Finding], remedies: Mapping[str, Remedy]
-) -> tuple[list[str], dict[str, Any]]:
-    """What a person picked, and the cheapest set for everything that the picks leave."""
-    picked = sorted({one.pick for one in standing if one.pick in remedies})
-    done = {covered for name in picked for covered in remedies[name].covers}
-    rest = [one.item for one in standing if one.item not in done]
-    choice = plan.cheapest(
-        rest,
-        [
-            {"id": remedy.id, "covers": remedy.covers, "cost": remedy.cost}
-            for remedy in remedies.values()
-        ],
-    )
-    return sorted({*picked, *choice["chosen"]}), choice
-
-
-def _without_loss(remedy: Remedy) -> Remedy:
-    return Remedy(**{**remedy.__dict__, "cost": [part - remedy.counted for part in remedy.cost]})
-
-
 def _jobs(
     dossier: Dossier,
     standing: list[Finding],
+    work: dict[str, Any],
     remedies: Mapping[str, Remedy],
-    chosen: list[str],
-    rate: int,
 ) -> list[Job]:
+    """The chosen remedies and the maintenance, each with the findings that it puts right."""
     by_item = {one.item: one for one in standing}
     does: dict[str, list[str]] = {
-        name: [item for item in remedies[name].covers if item in by_item] for name in chosen
+        offer["id"]: [item for item in sorted(offer["covers"]) if item in by_item]
+        for offer in work["offers"] + work["due"]
+        if offer["id"] in work["chosen"]
     }
+    offers = {offer["id"]: offer for offer in work["offers"] + work["due"]}
     job_of = {item: name for name, items in does.items() for item in items}
+    why = _practice(does, job_of)
+    jobs = []
+    for name, items in does.items():
+        faults = [by_item[item] for item in items]
+        service = name not in remedies
+        if not faults and not service:
+            continue
+        after = {job_of[other] for one in faults for other in one.after if other in job_of}
+        offer = offers[name]
+        classes = [one.job_class for one in faults] + (["reliability"] if service else [])
+        jobs.append(
+            Job(
+                id=name,
+                title=f"Service: {offer['title']}" if service else remedies[name].title,
+                items=items,
+                kind="part" if service else offer["kind"],
+                need=work["chosen"][name],
+                job_class=min(classes, key=plan.CLASSES.index),
+                grade=min((one.grade for one in faults), key=plan.GRAVITY.index, default="none"),
+                after=sorted({*after, *why[name]} - {name}),
+                why={other: text for other, text in why[name].items() if other not in after},
+                cost=offer["cost"],
+                parts=offer["parts"],
+                hours=offer["hours"],
+            )
+        )
+    return jobs
+
+
+def _practice(
+    does: Mapping[str, list[str]], job_of: Mapping[str, str]
+) -> dict[str, dict[str, str]]:
+    """Per job the jobs that practice puts before it, with the reason."""
     known = sequence.rules()
     why: dict[str, dict[str, str]] = {name: {} for name in does}
     for name, items in does.items():
@@ -345,30 +333,7 @@ def _jobs(
         # two assemblies may each hold what the other waits for; practice then says nothing
         for name in ring:
             why[name] = {other: text for other, text in why[name].items() if other not in ring}
-    jobs = []
-    for name, items in does.items():
-        if not items:
-            continue
-        faults = [by_item[item] for item in items]
-        after = {job_of[other] for one in faults for other in one.after if other in job_of}
-        remedy = remedies[name]
-        jobs.append(
-            Job(
-                id=name,
-                title=remedy.title,
-                items=items,
-                kind=remedy.kind,
-                need=remedy.need or any(one.grade == "dangerous" for one in faults),
-                job_class=min((one.job_class for one in faults), key=plan.CLASSES.index),
-                grade=min((one.grade for one in faults), key=plan.GRAVITY.index),
-                after=sorted({*after, *why[name]} - {name}),
-                why={other: text for other, text in why[name].items() if other not in after},
-                cost=remedy.cost,
-                parts=remedy.parts,
-                hours=remedy.hours,
-            )
-        )
-    return jobs + _wishes(dossier, rate) + _due(dossier, chosen, rate)
+    return why
 
 
 def _rings(before: Mapping[str, Mapping[str, str]]) -> list[set[str]]:
@@ -400,8 +365,8 @@ def _wishes(dossier: Dossier, rate: int) -> list[Job]:
         if not path.startswith("plan/wants/") or not isinstance(held, Mapping):
             continue
         try:
-            loss = counted(dossier, held.get("loss", 0))
-            cost = plan.price(held["parts"], held["hours"], rate, loss)
+            lost = (held.get("loss", 0) * judge.percent(dossier.cells) + 50) // 100
+            cost = plan.price(held["parts"], held["hours"], rate, lost)
         except (ValueError, TypeError, IndexError, KeyError):
             continue
         wanted = str(held.get("class", "comfort"))
@@ -424,36 +389,6 @@ def _wishes(dossier: Dossier, rate: int) -> list[Job]:
     return jobs
 
 
-def _due(dossier: Dossier, chosen: list[str], rate: int) -> list[Job]:
-    """Maintenance that counts as due because nobody can prove it, unless it was left out.
-
-    What a chosen or finished remedy does as well is not done twice.
-    """
-    jobs = []
-    for row in baseline_rows(dossier):
-        job = f"baseline/{row['id']}"
-        if not row["due"] or not baseline_taken(dossier, str(row["id"])) or done(dossier, job):
-            continue
-        if any(one in chosen or done(dossier, one) for one in row.get("done_by", ())):
-            continue
-        jobs.append(
-            Job(
-                id=job,
-                title=f"Service: {row['title']}",
-                items=[],
-                kind="part",
-                need=True,
-                job_class="reliability",
-                grade="none",
-                after=[],
-                cost=plan.price(row["parts"], row["hours"], rate, 0),
-                parts=row["parts"],
-                hours=row["hours"],
-            )
-        )
-    return jobs
-
-
 def baseline_rows(dossier: Dossier) -> list[dict[str, Any]]:
     """The judge's maintenance list; [] when the visit's checklist has none."""
     return [dict(one) for one in dossier.assessment.get("baseline") or ()]
@@ -468,16 +403,6 @@ def done(dossier: Dossier, job: str) -> Mapping[str, Any] | None:
     """What was noted when a job of this id was finished, or None."""
     held = findings.value(dossier, f"work/{job}/done")
     return held if isinstance(held, Mapping) else None
-
-
-def closed(dossier: Dossier, item: str) -> bool:
-    """Whether evidence recorded after a job says that this finding is put right."""
-    for path, cell in dossier.cells.items():
-        if path.startswith("work/") and path.endswith(f"/after/{item}/grade") and cell["value"]:
-            grade = cell["value"]
-            if isinstance(grade, Mapping) and grade.get("grade") == "none":
-                return True
-    return False
 
 
 def _plain(job: Job) -> dict[str, Any]:

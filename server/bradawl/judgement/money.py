@@ -1,18 +1,18 @@
 """What it will cost, what must be held back, and the price to walk away at.
 
-The work is the cheapest set of needed remedies for all findings and of the maintenance that is
-due, each job once. Its total is a distribution. What nobody looked at is a reserve of chance times
-cost.
+The work is what remedies.py chooses of the needed remedies, as edited at the desk, and of the
+maintenance that is due. Its total is a distribution. What nobody looked at is a reserve of chance
+times cost.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from . import attention, chances, exact, plan, visit, words
+from . import attention, chances, exact, plan, remedies, visit, words
 
 if TYPE_CHECKING:
-    from .shapes import Json, Rules
+    from .shapes import Cells, Json, Rules
 
 PERCENTS = [50, 80, 90]
 
@@ -35,97 +35,28 @@ def _together(rules: Rules) -> tuple[float, str]:
     return exact.as_float(share), text
 
 
-def _usable(remedies: list[Json], grade: str) -> list[Json]:
-    """The needed remedies for the grade; all needed ones where a combination raised it."""
-    needed = [one for one in remedies if one.get("need", True) in (True, "true")]
-    fit = [one for one in needed if grade in one["for"]]
-    return fit or (needed if grade == "dangerous" else [])
-
-
-def _offers(findings: list[str], items: dict[str, Json], rules: Rules, rate: int) -> list[Json]:
-    """Every remedy that puts a finding right: {"id", "covers", "cost", "item", "remedy"}."""
-    offers = []
-    for item in findings:
-        for remedy in _usable(rules["items"][item].get("remedies") or [], items[item]["grade"]):
-            covers = [item]
-            for other in remedy.get("also") or []:
-                if other in findings and other not in covers:
-                    covers.append(other)
-            cost = plan.price(remedy["parts"], remedy["hours"], rate, 0)
-            offers.append(
-                {
-                    "id": item + "/" + remedy["id"],
-                    "covers": covers,
-                    "cost": cost,
-                    "item": item,
-                    "remedy": remedy,
-                }
-            )
-    return offers
-
-
-def _service(rows: list[Json], findings: list[str], offers: list[Json], rate: int) -> list[Json]:
-    """Offers for the maintenance that is due; each also covers its own name, which is wanted.
-
-    A remedy that a row names in `done_by` does that work as well: it covers the row's name and the
-    finding that it is due, so that one job is never paid twice.
-    """
-    due = []
-    for row in rows:
-        if not row["due"]:
-            continue
-        name = "baseline/" + row["id"]
-        own = [row["item"]] if row["item"] in findings else []
-        covers = [name] + own
-        for other in row["also"]:
-            if other in findings and other not in covers:
-                covers.append(other)
-        due.append(
-            {
-                "id": name,
-                "covers": covers,
-                "cost": plan.price(row["parts"], row["hours"], rate, 0),
-                "item": row["item"],
-                "remedy": {"title": row["title"], "kind": "maintenance"},
-            }
-        )
-        for offer in offers:
-            if offer["id"] in row["done_by"]:
-                for one in [name] + own:
-                    if one not in offer["covers"]:
-                        offer["covers"].append(one)
-    return due
-
-
-def _lines(
-    findings: list[str], items: dict[str, Json], rows: list[Json], rules: Rules, rate: int
-) -> tuple[list[Json], list[str]]:
-    """The cheapest work for all findings and all due maintenance, dearest line first, and the
-    findings that nothing puts right.
-    """
-    offers = _offers(findings, items, rules, rate)
-    service = _service(rows, findings, offers, rate)
-    due = [offer["id"] for offer in service]
-    chosen = plan.cheapest(findings + due, offers + service)
-    wanted = {}
-    for name in chosen["chosen"]:
-        wanted[name] = True
+def _lines(work: Json) -> tuple[list[Json], list[str]]:
+    """The needed work, dearest line first, and the findings that no needed work puts right."""
     keyed = []
-    for offer in offers + service:
-        if offer["id"] in wanted:
-            remedy = offer["remedy"]
+    covered = {}
+    for offer in work["offers"] + work["due"]:
+        if work["chosen"].get(offer["id"]):
             expected = plan.whole(plan.sixths(offer["cost"]))
+            covers = [one for one in offer["covers"] if one in work["standing"]]
+            for one in covers:
+                covered[one] = True
             line = {
                 "id": offer["id"],
                 "item": offer["item"],
-                "covers": [one for one in offer["covers"] if one not in due],
-                "title": remedy.get("title") or words.capital(words.plain(remedy["id"])),
-                "kind": remedy["kind"],
+                "covers": covers,
+                "title": offer["title"] or words.capital(words.plain(offer["id"].split("/")[1])),
+                "kind": offer["kind"],
                 "cost": offer["cost"],
                 "expected": expected,
             }
             keyed.append((-expected, offer["id"], line))
-    return [key[2] for key in sorted(keyed)], chosen["uncovered"]
+    unpriced = [one for one in sorted(work["standing"]) if one not in covered]
+    return [key[2] for key in sorted(keyed)], unpriced
 
 
 def reserve(order: list[str], items: dict[str, Json], rules: Rules) -> Json:
@@ -215,6 +146,7 @@ def money(
     baseline: list[Json],
     rules: Rules,
     facts: Json,
+    cells: Cells,
 ) -> Json:
     """Cost, reserve and price of the car, all in whole units of the visit's currency.
 
@@ -226,7 +158,8 @@ def money(
     margin, margin_assumed = _setting("margin", 300, rules, facts)
     currency = facts["about"].get("currency")
     currency = currency if isinstance(currency, str) else ""
-    lines, unpriced = _lines(findings, items, baseline, rules, rate)
+    given = {"rate": rate, "percent": remedies.percent(cells)}
+    lines, unpriced = _lines(remedies.work(findings, items, baseline, rules, cells, given))
     sums = [0, 0, 0]
     sixths = 0
     for line in lines:
@@ -245,7 +178,7 @@ def money(
         "p90": found[2],
     }
     held = reserve(order, items, rules)
-    given = {
+    asked = {
         "value": visit.whole(facts["brief"].get("value_good")),
         "margin": margin,
         "asking": visit.whole(facts["about"].get("asking_price")),
@@ -270,6 +203,6 @@ def money(
         "totals": totals,
         "together": together_text,
         "reserve": held,
-        "price": _price(totals, held["amount"], lines, items, given),
+        "price": _price(totals, held["amount"], lines, items, asked),
         "text": text,
     }
