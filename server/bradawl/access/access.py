@@ -8,9 +8,10 @@ from urllib.parse import quote, urlsplit
 
 from fastapi import FastAPI, HTTPException, Request, Response, Security
 from fastapi.security import APIKeyCookie
-from sqlalchemy import Engine, update
-from sqlmodel import col, select
+from sqlalchemy import Engine, bindparam, select, update
+from sqlmodel import col
 
+from bradawl import database
 from bradawl.access import tokens
 from bradawl.access.audit import Audit
 from bradawl.access.bodies import LIMITS, BodyLimit
@@ -22,7 +23,8 @@ from bradawl.access.missing import Missing
 from bradawl.access.pairing import Pairing
 from bradawl.access.people import Device, Person
 from bradawl.access.requests import address_of, is_loopback
-from bradawl.access.roster import SESSION_LIFE_MS, People, SignedIn, person_of
+from bradawl.access.roster import People
+from bradawl.access.sessions import SESSION_LIFE_MS, Sessions, SignedIn
 from bradawl.access.store import reading, writing
 from bradawl.access.tables import DeviceRow, PersonRow
 from bradawl.access.withholding import Withholding
@@ -41,6 +43,22 @@ SEEN_EVERY_MS = 60_000
 
 #: Only for the description of the API; the cookie itself is read in one place below.
 _COOKIE = APIKeyCookie(name=DEVICE_COOKIE, scheme_name="device", auto_error=False)
+
+#: Asked with every request of a phone: columns, made once; objects would take twice the time.
+_PAIRED = (
+    select(
+        col(DeviceRow.id),
+        col(DeviceRow.name),
+        col(DeviceRow.seen_ms),
+        col(DeviceRow.revoked_ms),
+        col(DeviceRow.person_id),
+        col(PersonRow.name).label("person"),
+        col(PersonRow.role),
+        col(PersonRow.disabled_ms),
+    )
+    .join(PersonRow, col(PersonRow.id) == col(DeviceRow.person_id))
+    .where(col(DeviceRow.token_hash) == bindparam("token_hash"))
+)
 
 
 def now_ms() -> int:
@@ -76,6 +94,7 @@ class Access:
         self.pairing = Pairing(engine, clock)
         self.devices = Devices(engine, clock)
         self.people = People(engine, clock)
+        self.sessions = Sessions(engine, clock)
         self.links = Links(engine, clock)
         self.withholding = Withholding(engine, clock)
         self.missing = Missing(engine, clock)
@@ -104,26 +123,18 @@ class Access:
 
     def _device_of(self, token: str) -> Device | None:
         now = self.clock()
-        with reading(self.engine) as session:
-            found = session.exec(
-                select(DeviceRow, PersonRow)
-                .join(PersonRow, col(PersonRow.id) == col(DeviceRow.person_id))
-                .where(DeviceRow.token_hash == tokens.digest(token))
-            ).first()
-            if found is None:
-                return None
-            row, owner = found
-            if row.revoked_ms is not None or owner.disabled_ms is not None:
-                return None
-            if owner.role == "reader" or row.seen_ms + DEVICE_LIFE_MS <= now:
-                return None
-            device = Device(row.id, row.name, person_of(owner))
+        with database.reading(self.engine) as connection:
+            row = connection.execute(_PAIRED, {"token_hash": tokens.digest(token)}).first()
+        if row is None or row.revoked_ms is not None or row.disabled_ms is not None:
+            return None
+        if row.role == "reader" or row.seen_ms + DEVICE_LIFE_MS <= now:
+            return None
         if row.seen_ms + SEEN_EVERY_MS <= now:
             with writing(self.engine) as session:
                 session.exec(
                     update(DeviceRow).where(col(DeviceRow.id) == row.id).values(seen_ms=now)
                 )
-        return device
+        return Device(row.id, row.name, Person(row.person_id, row.person, row.role))
 
     def pairs_at_once(self, request: Request, device: str) -> bool:
         """Whether this request may pair without anybody's approval.
@@ -166,7 +177,7 @@ class Access:
 
     def _signed_in(self, request: Request) -> SignedIn | None:
         token = self.desk_token(request)
-        found = self.people.signed_in(token) if token else None
+        found = self.sessions.signed_in(token) if token else None
         if found is None and self.is_open_to(request):
             return SignedIn(self.first_owner(), confirmed=True)
         return found
@@ -211,9 +222,14 @@ class Access:
         person, confirmed = self._owner(request)
         if confirmed:
             return person
-        # A form that was sent is not carried out; the page it was on comes back to be sent again.
-        page = request.url.path if request.method == "GET" else _page_before(request)
-        raise see_other(f"/desk/confirm?next={quote(page, safe='/')}")
+        raise _ask_again(request)
+
+    def confirmed(self, request: Request) -> SignedIn:
+        """FastAPI dependency: anybody who typed the passphrase within the last ten minutes."""
+        found = self.signed_in(request)
+        if found.confirmed:
+            return found
+        raise _ask_again(request)
 
     def _owner(self, request: Request) -> tuple[Person, bool]:
         found = self.signed_in(request)
@@ -242,6 +258,12 @@ class Access:
     def clear_desk_cookie(self, response: Response) -> None:
         """Take the session token back."""
         response.delete_cookie(DESK_COOKIE, path="/", secure=True, httponly=True, samesite="strict")
+
+
+def _ask_again(request: Request) -> HTTPException:
+    # A form that was sent is not carried out; the page it was on comes back to be sent again.
+    page = request.url.path if request.method == "GET" else _page_before(request)
+    return see_other(f"/desk/confirm?next={quote(page, safe='/')}")
 
 
 def _page_before(request: Request) -> str:
