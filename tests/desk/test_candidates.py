@@ -10,7 +10,8 @@ from dataclasses import replace
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bradawl.desk.candidates import Candidate, Unseen, flips
+from bradawl.desk.candidates import Candidate, Unseen, candidate_of, edits_of, flips
+from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 
 CAR = Candidate(
@@ -106,3 +107,63 @@ def test_the_page_compares_the_chosen_cars(workshop: Workshop) -> None:
     assert '<svg class="chart"' in page.text
     page = workshop.client.get("/desk/compare", params={"visit": [VISIT]})
     assert "different briefs" not in page.text
+
+
+def test_remedies_edited_at_the_desk_count_and_are_named(workshop: Workshop) -> None:
+    """By hand: pads 40 + 1 h at 60 = 100 likely; edited to 1 200 + 0 = 1 200, P80 with it."""
+    other = "b" * 32
+    workshop.real = True
+    for visit in (VISIT, other):
+        workshop.begin(visit)
+        workshop.write(
+            [
+                ("items/brakes.pads/grade", {"grade": "major"}),
+                ("brief/value_good", 5000),
+                ("brief/margin", 0),
+            ],
+            visit=visit,
+        )
+    client = workshop.client
+    cars = [candidate_of(workshop.dossier(visit)) for visit in (VISIT, other)]
+    assert cars[0].headroom == cars[1].headroom
+    assert "priced by a plan" not in client.get("/desk/compare").text
+    plan = f"/desk/visits/{VISIT}/plan"
+    cells = dict.fromkeys(("parts-low", "parts-likely", "parts-high"), "1 200")
+    cells |= dict.fromkeys(("hours-low", "hours-likely", "hours-high"), "0")
+    sheet = form(client.get(plan).text, plan)
+    client.post(plan, data=sheet | {f"brakes.pads/pads:{key}": one for key, one in cells.items()})
+    edited, plain = (candidate_of(workshop.dossier(visit)) for visit in (VISIT, other))
+    assert (edited.low, edited.p50, edited.p80, edited.high) == (1200,) * 4
+    # 5000 − 1200 − 2400 asked
+    assert edited.headroom == 1400 - edited.reserve
+    assert (edited.edits, plain.edits) == (("1 remedy edited",), ())
+    assert plain.headroom == cars[1].headroom
+    page = client.get("/desk/compare").text
+    assert "the plan as edited here" in page
+    assert "1 remedy edited" in page
+    assert "Testmobil One (1991) is priced by a plan" in page
+    # the price that would flip them follows the edited figures
+    assert plain.rank < edited.rank
+    assert plain.headroom is not None
+    lead = plain.headroom - edited.headroom
+    assert f"{2400 - lead - 1:,}".replace(",", "\u202f") + "\u00a0EUR or less" in page
+
+
+def test_everything_decided_at_the_desk_is_named(workshop: Workshop) -> None:
+    workshop.begin()
+    workshop.write(
+        [
+            ("items/brakes.pads/grade", {"grade": "major"}),
+            ("items/electrical.pigtails/grade", {"grade": "major"}),
+            ("plan/remedies/brakes.pads/pads", {"loss": 5}),
+            ("plan/remedies/brakes.pads/own-1", {"parts": [1, 1, 1]}),
+            ("plan/pick/electrical.pigtails", "electrical.pigtails/harness"),
+            ("work/brakes.pads/pads/after/brakes.pads/grade", {"grade": "none"}),
+            ("plan/remedies/rust.sill/own-1", {"parts": [9, 9, 9]}),  # no finding any more
+        ]
+    )
+    assert edits_of(workshop.dossier(VISIT)) == (
+        "2 remedies edited",
+        "1 remedy chosen by hand",
+        "1 finding put right since",
+    )

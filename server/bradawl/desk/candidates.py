@@ -10,6 +10,7 @@ from bradawl.desk import briefs, charts, findings
 from bradawl.desk.pages import ANSWER_WORDS, money, render
 from bradawl.desk.wording import USES, car_name, item_title
 from bradawl.dossier import Dossier
+from bradawl.judgement import remedies
 
 if TYPE_CHECKING:
     from bradawl.desk.routes import Desk
@@ -50,6 +51,7 @@ class Candidate:
     uses: tuple[str, ...]
     budget: int | None
     musts: tuple[tuple[str, str], ...]
+    edits: tuple[str, ...] = ()  # what somebody decided at the desk, in words; () for none
 
     @property
     def headroom(self) -> int | None:
@@ -111,6 +113,26 @@ def candidate_of(dossier: Dossier) -> Candidate:
         uses=tuple(brief["uses"]),
         budget=brief["budget"] if type(brief["budget"]) is int else None,
         musts=tuple((one["text"], one["met"]) for one in brief["musts"]),
+        edits=edits_of(dossier),
+    )
+
+
+def edits_of(dossier: Dossier) -> tuple[str, ...]:
+    """What somebody decided about this car's work at the desk and the figures therefore follow."""
+    held = remedies.recorded(dossier.cells)
+    faults = dossier.assessment.get("findings", ())
+    due = [row["id"] for row in dossier.assessment.get("baseline") or () if row["due"]]
+    counts = (
+        (sum(len(held["remedies"].get(item, ())) for item in faults), "remedy", "edited"),
+        (sum(item in held["picks"] for item in faults), "remedy", "chosen by hand"),
+        (sum(row in held["left_out"] for row in due), "service", "left out"),
+        (sum(item in held["closed"] for item in faults), "finding", "put right since"),
+    )
+    plural = {"remedy": "remedies"}
+    return tuple(
+        f"{count} {what if count == 1 else plural.get(what, f'{what}s')} {how}"
+        for count, what, how in counts
+        if count
     )
 
 
@@ -180,6 +202,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
                 for ahead, behind in itertools.pairwise(chosen)
             ],
             briefs_differ=len({(one.uses, one.budget) for one in chosen}) > 1,
+            edited=[one.car for one in chosen if one.edits],
             currencies=sorted({one.currency for one in chosen if one.currency}),
             answers=ANSWER_WORDS,
             uses=USES,
