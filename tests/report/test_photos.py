@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import io
+import re
 from pathlib import Path
 
 import pikepdf
 import pytest
 from PIL import Image
-from reportlab.pdfbase.pdfdoc import PDFDictionary
 from reportlab.pdfgen.canvas import Canvas
 
 from bradawl.report import Signer, write_report
+from bradawl.report.binding import HEADER, bind
+from bradawl.report.flowables import Slot
 from bradawl.report.photos import EDGE_LIMIT, PhotoError, Shelf, fit_to_print
 from tests.report.tools import run, words
 from tests.report.visits import TODAY, dossier, jpeg, sha256
@@ -82,34 +84,58 @@ def test_a_bomb_of_pixels_is_refused_before_it_is_opened() -> None:
         fit_to_print(bytes(head))
 
 
-def test_photos_fill_the_slots_of_a_pdf_that_other_tools_still_open(tmp_path: Path) -> None:
-    pages = tmp_path / "pages.pdf"
-    canvas = Canvas(str(pages))
-    for name in ("1", "2"):
-        canvas._doc.Reference(PDFDictionary({"Kept": 1}), f"slot-{name}")
-    canvas.drawString(10, 10, "A page.")
+def _pages_with_slots(names: tuple[str, ...]) -> bytes:
+    """A page that keeps a slot for each photo, as reportlab and then qpdf write it."""
+    laid_out, written = io.BytesIO(), io.BytesIO()
+    canvas = Canvas(laid_out, pagesize=(200, 200))
+    for name in names:
+        canvas._doc.Reference(Slot(name), canvas._doc.getXObjectName(name))
+        canvas.doForm(name)
+    canvas.drawString(10, 10, "42 0 obj << /BitsPerComponent 8 /BradawlSlot (")
     canvas.save()
-    numbers = {
-        name: canvas._doc.idToObjectNumberAndVersion[f"slot-{name}"][0] for name in ("1", "2")
-    }
-    shelf = Shelf(io.BytesIO(), lambda name: jpeg(int(name)))
-    first = shelf.put("1")
-    assert first is not None
-    assert shelf.put("2") is not None
-    assert shelf.put("1") == first
-    with pages.open("r+b") as opened:
-        shelf.fill(opened, numbers)
-    assert "No syntax or stream encoding errors" in run("qpdf", "--check", pages)
-    with pikepdf.open(pages) as pdf:
-        for name, number in numbers.items():
-            assert pdf.get_object((number, 0)).read_raw_bytes() == jpeg(int(name))
+    with pikepdf.open(laid_out) as pdf:
+        pdf.save(
+            written,
+            min_version="1.7",
+            stream_decode_level=pikepdf.StreamDecodeLevel.none,
+            compress_streams=False,
+            object_stream_mode=pikepdf.ObjectStreamMode.disable,
+        )
+    return written.getvalue()
+
+
+def test_photos_are_bound_to_the_pages_that_keep_slots_for_them(tmp_path: Path) -> None:
+    photos = {sha256(jpeg(number)): jpeg(number) for number in (1, 2)}
+    bound = tmp_path / "bound.pdf"
+    with bound.open("w+b") as file, Shelf(file, photos.get) as shelf:
+        file.write(HEADER)
+        first, second = photos
+        placed = shelf.put(first)
+        assert placed is not None
+        assert shelf.put(second) is not None
+        assert shelf.put(first) == placed
+        assert shelf.digests() == {name: name for name in sorted(photos)}
+        bind(_pages_with_slots((second, first)), file, shelf)
+    assert "No syntax or stream encoding errors" in run("qpdf", "--check", bound)
+    with pikepdf.open(bound) as pdf:
+        found = [image.read_raw_bytes() for image in pdf.pages[0].get_images().values()]
+        assert "BradawlSlot" not in str(pdf.objects)
+    assert sorted(found) == sorted(photos.values())
+    # one section of one table, and every object where it says (ISO 19005-3, 6.1.4 and 6.1.9)
+    data = bound.read_bytes()
+    assert data.count(b"\nxref\n") == 1
+    assert all(
+        data[at.start() - 1 : at.start()] == b"\n" for at in re.finditer(rb"\d+ 0 obj\n", data)
+    )
 
 
 def test_pages_that_are_no_pdf_are_refused() -> None:
-    shelf = Shelf(io.BytesIO(), lambda _: jpeg(1))
-    shelf.put("1")
-    with pytest.raises(ValueError, match="do not end as a PDF"):
-        shelf.fill(io.BytesIO(b"nothing"), {"1": 1})
+    file = io.BytesIO()
+    with (
+        Shelf(file, lambda _: jpeg(1)) as shelf,
+        pytest.raises(ValueError, match="not built as they should be"),
+    ):
+        bind(b"nothing", file, shelf)
 
 
 def test_photos_stand_in_the_report_byte_for_byte(condition: Path) -> None:

@@ -7,15 +7,16 @@ nothing here validates it, so a report says "intended".
 from __future__ import annotations
 
 import hashlib
+import io
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from html import escape
-from pathlib import Path
-from typing import Any
+from typing import IO, Any, BinaryIO
 
 from bradawl.report import srgb
-from bradawl.report.photos import Placed
+from bradawl.report.binding import bind
+from bradawl.report.photos import Shelf
 
 RECORD_NAME = "record.json"
 MANIFEST_NAME = "manifest.json"
@@ -33,15 +34,17 @@ class Description:
 
 
 def finish(
-    laid_out: Path,
-    out: Path,
+    laid_out: BinaryIO,
+    out: IO[bytes],
     *,
-    placed: Mapping[str, Placed],
+    shelf: Shelf,
     record: bytes,
     manifest: Mapping[str, Any],
     description: Description,
 ) -> dict[str, Any]:
-    """Write the unsigned archival file to `out`; the manifest as it was attached.
+    """Complete the unsigned archival file in `out`, which begins with the shelf's photos.
+
+    Returns the manifest as it was attached.
 
     The manifest is completed with the digests of every page's content, of the attached record
     and of every printed photo, so that the parts can be held against each other later.
@@ -49,8 +52,7 @@ def finish(
     import pikepdf
     from pikepdf import Array, Dictionary, Name, String
 
-    # Read as a stream: a mapped file would count as memory in use.
-    with pikepdf.open(laid_out, access_mode=pikepdf.AccessMode.stream) as pdf:
+    with pikepdf.open(laid_out) as pdf:
         pages = []
         for page in pdf.pages:
             for empty in (Name.Trans, Name.Rotate):
@@ -63,7 +65,7 @@ def finish(
             **manifest,
             "record_sha256": hashlib.sha256(record).hexdigest(),
             "pages": pages,
-            "photos": {sha256: one.printed_sha256 for sha256, one in sorted(placed.items())},
+            "photos": shelf.digests(),
         }
         listing = json.dumps(complete, ensure_ascii=False, indent=1, sort_keys=True).encode()
         attached = Array()
@@ -124,13 +126,15 @@ def finish(
                 ModDate=String(_pdf_date(description.made)),
             )
         )
+        complete_pages = io.BytesIO()
         pdf.save(
-            out,
+            complete_pages,
             min_version="1.7",
             stream_decode_level=pikepdf.StreamDecodeLevel.none,
             compress_streams=False,
             object_stream_mode=pikepdf.ObjectStreamMode.disable,
         )
+    bind(complete_pages.getvalue(), out, shelf)
     return complete
 
 

@@ -14,6 +14,7 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable, KeepTogether
 
 from bradawl.report import typeface
+from bradawl.report.binding import SLOT_KEY
 from bradawl.report.cells import Cells, Padding, stacked
 from bradawl.report.photos import Placed
 from bradawl.report.prose import prose
@@ -139,18 +140,23 @@ class SummaryRow(Flowable):  # type: ignore[misc]
 
 
 class Slot(pdfdoc.PDFObject):  # type: ignore[misc]
-    """Keeps an object number in the laid-out pages for a photo; the shelf fills it."""
+    """Keeps an object number in the laid-out pages for a photo that lies elsewhere."""
 
     def __init__(self, sha256: str) -> None:
         self.sha256 = sha256
 
     def format(self, document: Any) -> bytes:
         stream = pdfdoc.PDFStream(content="\0")
-        stream.dictionary["Type"] = pdfdoc.PDFName("XObject")
-        stream.dictionary["Subtype"] = pdfdoc.PDFName("Image")
-        for key, value in (("Width", 1), ("Height", 1), ("BitsPerComponent", 8)):
+        for key, value in (
+            ("Type", pdfdoc.PDFName("XObject")),
+            ("Subtype", pdfdoc.PDFName("Image")),
+            ("Width", 1),
+            ("Height", 1),
+            ("BitsPerComponent", 8),
+            ("ColorSpace", pdfdoc.PDFName("DeviceGray")),
+            (SLOT_KEY, pdfdoc.PDFString(self.sha256)),
+        ):
             stream.dictionary[key] = value
-        stream.dictionary["ColorSpace"] = pdfdoc.PDFName("DeviceGray")
         formatted: bytes = stream.format(document)
         return formatted
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
+import io
 import json
 import os
 import tempfile
@@ -141,6 +142,7 @@ def _write(
 ) -> Issued:
     from bradawl.report import closing, costs, story
     from bradawl.report.archive import Description, finish
+    from bradawl.report.binding import HEADER
     from bradawl.report.contents import unfold
     from bradawl.report.pages import Paper
     from bradawl.report.photos import Shelf
@@ -149,16 +151,17 @@ def _write(
     ink = typeface.Ink()
     kind = "Condition report" if shared.edition == "condition" else "Partner report"
     title = ink.text(f"{kind}: {contents.car}")
-    laid_out = folder / "pages.pdf"
-    with laid_out.open("w+b") as pages_file, tempfile.TemporaryFile(dir=folder) as photos_file:
+    inspector = shared.value("about/inspector")
+    laid_out = io.BytesIO()
+    with draft.open("w+b") as file, Shelf(file, _counted(shared, progress)) as shelf:
+        file.write(HEADER)
         paper = Paper(
-            pages_file,
+            laid_out,
             page=page,
             title=title,
             head=ink.text(f"{contents.car} · {kind} {number}"),
             foot=ink.text(f"Visit {shared.visit[:8]} · {today}"),
         )
-        shelf = Shelf(photos_file, shared.photo)
         desk = story.Desk(
             shared,
             contents,
@@ -168,7 +171,6 @@ def _write(
             width=paper.text_width,
             height=paper.text_height,
         )
-        progress("photos", 0.1)
         flowables = [
             *story.first_page(desk, costs.in_brief(desk)),
             *story.areas(desk),
@@ -182,50 +184,49 @@ def _write(
             *closing.method(desk),
             *closing.seal(desk, signer),
         ]
-        progress("pages", 0.4)
+        progress("pages", 0.5)
         paper.lay_out(flowables)
-        shelf.fill(pages_file, paper.slots)
-    progress("archive", 0.7)
-    inspector = shared.value("about/inspector")
-    complete = finish(
-        laid_out,
-        draft,
-        placed=shelf.placed,
-        record=record,
-        manifest={
-            "format": 1,
-            "report": number,
-            "edition": shared.edition,
-            "visit": shared.visit,
-            "made": made,
-            "today": today,
-            "replaces": replaces,
-            "bradawl": __version__,
-            "photo_gaps": shelf.gaps,
-        },
-        description=Description(
-            title=title,
-            author=ink.text(inspector) if isinstance(inspector, str) and inspector else "Bradawl",
-            subject=ink.text(f"Inspection {shared.visit}"),
-            made=made,
-        ),
-    )
-    count = len(shelf.gaps)
-    said = "One photo" if count == 1 else f"{count} photos"
-    notes = [f"{said} could not be printed."] if count else []
-    if signer is not None:
-        from bradawl.report.signing import certify
+        progress("archive", 0.8)
+        complete = finish(
+            laid_out,
+            file,
+            shelf=shelf,
+            record=record,
+            manifest={
+                "format": 1,
+                "report": number,
+                "edition": shared.edition,
+                "visit": shared.visit,
+                "made": made,
+                "today": today,
+                "replaces": replaces,
+                "bradawl": __version__,
+                "photo_gaps": shelf.gaps,
+            },
+            description=Description(
+                title=title,
+                author=ink.text(inspector)
+                if isinstance(inspector, str) and inspector
+                else "Bradawl",
+                subject=ink.text(f"Inspection {shared.visit}"),
+                made=made,
+            ),
+        )
+        count = len(shelf.gaps)
+        said = "One photo" if count == 1 else f"{count} photos"
+        notes = [f"{said} could not be printed."] if count else []
+        if signer is not None:
+            from bradawl.report.signing import certify
 
-        progress("signature", 0.9)
-        with draft.open("r+b") as file:
+            progress("signature", 0.9)
             notes += certify(
                 file,
                 signer,
                 reason="Issued as the report on this inspection",
                 later=paper.boxes,
             )
-            file.flush()
-            os.fsync(file.fileno())
+        file.flush()
+        os.fsync(file.fileno())
     return Issued(
         number=number,
         bytes=draft.stat().st_size,
@@ -233,6 +234,21 @@ def _write(
         photos=len(shelf.placed),
         notes=tuple(notes),
     )
+
+
+def _counted(shared: Shared, progress: Progress) -> Callable[[str], bytes | None]:
+    """The way to a photo's bytes, which says how far the photos are."""
+    total = sum("/photos/" in path for path in shared.cells) or 1
+    asked = 0
+
+    def photo(sha256: str) -> bytes | None:
+        nonlocal asked
+        asked += 1
+        progress("photos", 0.1 + 0.4 * min(asked / total, 1.0))
+        return shared.photo(sha256)
+
+    progress("photos", 0.1)
+    return photo
 
 
 def _record(shared: Shared) -> tuple[bytes, str]:

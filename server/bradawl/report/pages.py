@@ -12,7 +12,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from bradawl.report import typeface
-from bradawl.report.flowables import Slot, Together, fitted, page_form
+from bradawl.report.flowables import Together, fitted, page_form
 from bradawl.report.prose import Letters
 from bradawl.report.signing import Box
 from bradawl.report.style import (
@@ -56,7 +56,7 @@ class Sheet(Canvas):  # type: ignore[misc]
         self.__dict__.update(zip(self.STATE_ATTRIBUTES, self.state_stack.pop(), strict=True))
 
     def translate(self, dx: float, dy: float) -> None:
-        a, b, c, d, e, f = self._currentMatrix
+        a, b, c, d, e, f = self._currentMatrix  # type: ignore[has-type]
         self._currentMatrix = (a, b, c, d, dx * a + dy * c + e, dx * b + dy * d + f)
         self._code.append(f"1 0 0 1 {dx:.3f} {dy:.3f} cm")
 
@@ -100,8 +100,7 @@ class Sheet(Canvas):  # type: ignore[misc]
 class Paper(BaseDocTemplate):  # type: ignore[misc]
     """A report's pages.
 
-    After `lay_out`, `boxes` holds the places kept for later signatures, and `slots` the object
-    numbers that wait for photos, by the photo's SHA-256.
+    After `lay_out`, `boxes` holds the places kept for later signatures.
     """
 
     def __init__(
@@ -124,7 +123,6 @@ class Paper(BaseDocTemplate):  # type: ignore[misc]
         )
         self._head, self._foot = head, foot
         self.boxes: list[Box] = []
-        self.slots: dict[str, int] = {}
         frame = Frame(
             MARGIN,
             20 * MM,
@@ -178,12 +176,6 @@ class Paper(BaseDocTemplate):  # type: ignore[misc]
             self._form(page_form(key), f"page {self.canv.anchors[key]}", right=True)
         self.canv.save()
         self.boxes = self.canv.boxes
-        document = self.canv._doc
-        self.slots = {
-            one.sha256: document.idToObjectNumberAndVersion[name][0]
-            for name, one in document.idToObject.items()
-            if isinstance(one, Slot)
-        }
 
     def _form(self, name: str, text: str, *, right: bool) -> None:
         canvas = self.canv

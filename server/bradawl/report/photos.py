@@ -1,16 +1,15 @@
 """Photos on their way into the report: checked, never decoded when they are fit to print.
 
-A photo's bytes pass through memory one at a time. While pages are laid out they wait in a file,
-and the pages only keep slots; then they are appended to the laid-out file in place of the slots.
+A photo's bytes pass through memory one at a time, straight into the report's file, which begins
+with its photos. The pages only keep slots for them until both are bound together (`binding.py`).
 """
 
 from __future__ import annotations
 
 import hashlib
 import io
-import os
-import re
 from collections.abc import Callable, Mapping
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import IO
 
@@ -23,6 +22,9 @@ _MARKERS_WITHOUT_LENGTH = {0x01, *range(0xD0, 0xD8)}
 _FRAMES = {0xC0, 0xC1, 0xC2}  # baseline, extended, progressive: what PDF's DCTDecode takes
 _METADATA = {0xE1, *range(0xE3, 0xEE), 0xEF, 0xFE}  # Exif and the like, comments; not ICC, Adobe
 
+#: Room for a line end and a photo's object number, which is known last.
+_NUMBER_ROOM = 11
+
 
 class PhotoError(ValueError):
     """A photo that cannot be printed; the message is a clause such as `it is not an image`."""
@@ -30,14 +32,11 @@ class PhotoError(ValueError):
 
 @dataclass(frozen=True)
 class Placed:
-    """A photo on the shelf: where its bytes lie in the file, its size in pixels, their digest."""
+    """A photo on the shelf: where its object lies in the file, and its size in pixels."""
 
     offset: int
-    length: int
     width: int
     height: int
-    channels: int
-    printed_sha256: str
 
 
 @dataclass(frozen=True)
@@ -124,18 +123,32 @@ def _reduced(data: bytes) -> tuple[bytes, int, int, int]:
     return out.getvalue(), image.width, image.height, 3
 
 
-class Shelf:
-    """The photos of one report, written to a file as they come.
+def _sha256(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
 
-    `photo` is the dossier's way to a photo's served bytes. A photo that is missing or broken is
-    in `gaps` with the clause that says why.
+
+class Shelf:
+    """The photos of one report, written into its file as they come, before its pages.
+
+    `file` stands where the first photo belongs; `photo` is the dossier's way to a photo's served
+    bytes. A photo that is missing or broken is in `gaps` with the clause that says why.
     """
 
     def __init__(self, file: IO[bytes], photo: Callable[[str], bytes | None]) -> None:
         self._file = file
         self._photo = photo
         self._placed: dict[str, Placed] = {}
+        self._digests: dict[str, str] = {}
+        # A digest takes as long as reading; one is worked out while the next photo is fetched.
+        self._hasher = ThreadPoolExecutor(1, thread_name_prefix="photo-digest")
+        self._pending: tuple[str, Future[str]] | None = None
         self.gaps: dict[str, str] = {}
+
+    def __enter__(self) -> Shelf:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._hasher.shutdown()
 
     @property
     def placed(self) -> dict[str, Placed]:
@@ -161,52 +174,44 @@ class Shelf:
             return None
         placed = Placed(
             offset=self._file.tell(),
-            length=len(body),
             width=width,
             height=height,
-            channels=channels,
-            printed_sha256=hashlib.sha256(body).hexdigest(),
+        )
+        self._await()  # two photos in memory at most
+        self._pending = sha256, self._hasher.submit(_sha256, body)
+        space = b"DeviceRGB" if channels == 3 else b"DeviceGray"
+        self._file.write(
+            b"%*s 0 obj\n<< /BitsPerComponent 8 /ColorSpace /%s /Filter /DCTDecode /Height %d"
+            b" /Subtype /Image /Type /XObject /Width %d /Length %d >>\nstream\n"
+            % (_NUMBER_ROOM, b"", space, height, width, len(body))
         )
         self._file.write(body)
+        self._file.write(b"\nendstream\nendobj\n")
         self._placed[sha256] = placed
         return placed
 
-    def fill(self, pages: IO[bytes], slots: Mapping[str, int]) -> None:
-        """Put the photos into laid-out pages, in place of the objects that kept their room.
+    def digests(self) -> dict[str, str]:
+        """The SHA-256 of each photo as it is printed, by the SHA-256 of its original."""
+        self._await()
+        return dict(sorted(self._digests.items()))
 
-        `pages` is a PDF that ends in a classic cross-reference table; `slots` gives the object
-        number that each photo takes. Written as an incremental update, one photo at a time.
+    def _await(self) -> None:
+        if self._pending is not None:
+            name, digest = self._pending
+            self._digests[name], self._pending = digest.result(), None
+
+    def number(self, numbers: Mapping[str, int]) -> dict[int, int]:
+        """Give the photos their object numbers, once these are known; offsets by number.
+
+        `numbers` is by SHA-256 of the original. The file stands where it stood.
         """
-        if not slots:
-            return
-        end = pages.seek(0, os.SEEK_END)
-        pages.seek(max(0, end - 4096))
-        found = re.search(rb"trailer\s*<<(.*)>>\s*startxref\s*(\d+)\s*%%EOF", pages.read(), re.S)
-        if found is None:
-            raise ValueError("The laid-out pages do not end as a PDF does.")
-        entries, previous = found.group(1).strip(), int(found.group(2))
-        pages.seek(end)
-        rows = []
-        for sha256, number in sorted(slots.items(), key=lambda slot: slot[1]):
-            one = self._placed[sha256]
-            rows.append(b"%d 1\n%010d 00000 n \n" % (number, pages.tell()))
-            pages.write(
-                b"%d 0 obj\n<</Type/XObject/Subtype/Image/Width %d/Height %d/BitsPerComponent 8"
-                b"/ColorSpace/%s/Filter/DCTDecode/Length %d>>\nstream\n"
-                % (
-                    number,
-                    one.width,
-                    one.height,
-                    b"DeviceRGB" if one.channels == 3 else b"DeviceGray",
-                    one.length,
-                )
-            )
-            self._file.seek(one.offset)
-            pages.write(self._file.read(one.length))
-            pages.write(b"\nendstream\nendobj\n")
-        table = pages.tell()
-        pages.write(b"xref\n" + b"".join(rows))
-        pages.write(
-            b"trailer\n<<%s/Prev %d>>\nstartxref\n%d\n%%%%EOF\n" % (entries, previous, table)
-        )
-        pages.flush()
+        end = self._file.tell()
+        offsets = {}
+        for sha256, number in numbers.items():
+            written = b"\n%d" % number  # ISO 19005-3, 6.1.9: an object's number begins a line
+            at = self._placed[sha256].offset
+            self._file.seek(at)
+            self._file.write(written.rjust(_NUMBER_ROOM))
+            offsets[number] = at + _NUMBER_ROOM - len(written) + 1
+        self._file.seek(end)
+        return offsets

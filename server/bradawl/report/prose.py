@@ -129,8 +129,36 @@ def _broken(word: list[tuple[str, _Look]], width: float) -> list[list[tuple[str,
     return [part for part in parts if part]
 
 
+def _even(text: str, look: _Look, width: float) -> list[_Line] | None:
+    """`_filled` for a text of one look, which most are; None when a word is wider than a line."""
+    font, scale = look.font, look.size / 1000
+    space = advance(font, " ") * scale
+    lines: list[_Line] = []
+    line: list[str] = []
+    wide = 0.0
+    for word in _SPACE.split(text):
+        own = advance(font, word) * scale
+        if own > width:
+            return None
+        if line and wide + space + own > width:
+            lines.append(_Line([_Run(" ".join(line), look, wide)], wide))
+            line, wide = [word], own
+        elif line:
+            line.append(word)
+            wide += space + own
+        elif word:
+            line, wide = [word], own
+    if line and not line[-1]:  # the text ended in a space
+        line.pop()
+        wide -= space
+    lines.append(_Line([_Run(" ".join(line), look, wide)] if line else [], wide))
+    return lines
+
+
 def _filled(texts: list[tuple[str, _Look]], width: float) -> list[_Line]:
     """Lines no wider than `width`, each as full as its words allow."""
+    if len(texts) == 1 and (even := _even(*texts[0], width)) is not None:
+        return even
     words = _words(texts)
     if not words:
         return [_Line([], 0.0)]

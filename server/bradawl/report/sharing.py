@@ -57,6 +57,7 @@ AMOUNT = re.compile(
     rf"|{_DEAL}(?:[^\d\n]{{0,24}})(?:{_NUMBER})",
     re.IGNORECASE,
 )
+_DIGIT = re.compile(r"\d")  # no amount is without one, and most texts are
 BLANK = "[amount left out]"
 
 
@@ -212,7 +213,7 @@ class _Door:
         if self._money:
             return value
         if isinstance(value, str):
-            return AMOUNT.sub(BLANK, value)
+            return AMOUNT.sub(BLANK, value) if _DIGIT.search(value) else value
         if isinstance(value, Mapping):
             return {key: self.blanked(one) for key, one in value.items()}
         if isinstance(value, (list, tuple)):
@@ -292,7 +293,7 @@ def _is_fact(path: str) -> bool:
 
 def _names_amount(value: Any) -> bool:
     if isinstance(value, str):
-        return AMOUNT.search(value) is not None
+        return _DIGIT.search(value) is not None and AMOUNT.search(value) is not None
     if isinstance(value, Mapping):
         return any(_names_amount(one) for one in value.values())
     if isinstance(value, (list, tuple)):
