@@ -3,8 +3,8 @@
 Photos are JPEGs as the log serves them (1600 x 1200, about 300 kB), read from disk by both sides.
 Floor of laying out: the same photos written one after another into one file; once with both
 files synced to the disk, as a report is, once with neither, so that the disk hides nothing. Floor
-of signing: the finished file copied, hashed and synced. Runs take turns. Also: how long an event loop in the
-same process waits while two reports are made in worker threads.
+of signing: the finished file copied, hashed and synced. Runs take turns. Also: how long an event
+loop in the same process waits while two reports are made in worker threads.
 """
 
 from __future__ import annotations
