@@ -252,8 +252,7 @@ def test_every_other_route_asks_who_is_there(whole: Whole) -> None:
 
 def test_a_phones_token_does_not_open_the_desk_nor_a_session_the_api(whole: Whole) -> None:
     token = whole.tokens[PHONE]
-    people = whole.core.access.people
-    session = people.begin_session(whole.core.access.first_owner())
+    session = whole.core.access.sessions.begin(whole.core.access.first_owner())
     as_desk = whole.client()
     answer = as_desk.get("/desk/", headers={"Cookie": f"{DESK_COOKIE}={token}"})
     assert answer.status_code == 303

@@ -340,7 +340,7 @@ def test_the_commands_say_what_they_did_and_sign_everybody_out(
     code = data.access.people.invite(owner.id)
     person = data.access.people.accept(code, "Ada", PASSPHRASE, PASSPHRASE)
     assert person is not None
-    token = data.access.people.begin_session(person)
+    token = data.access.sessions.begin(person)
     data.access.pairing.pair_at_once(PHONE, "Blue phone", owner.id)
     data.stop()
     target = str(tmp_path / "b.tar")
@@ -354,7 +354,7 @@ def test_the_commands_say_what_they_did_and_sign_everybody_out(
     assert "Blue phone" in said
     assert "Restored the state of" in said
     data.start()
-    assert data.access.people.signed_in(token) is None
+    assert data.access.sessions.signed_in(token) is None
     assert data.access.people.check("Ada", PASSPHRASE) is not None
     assert data.access.audit.lines()[0].act == "restored from a backup"
     data.stop()

@@ -37,6 +37,7 @@ PAGES = [
     "/desk/devices",
     "/desk/devices/add",
     "/desk/people",
+    "/desk/sessions",
     "/desk/audit",
     "/desk/keep",
     "/desk/shared",

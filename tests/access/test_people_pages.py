@@ -22,7 +22,7 @@ def test_an_added_person_gets_in_by_the_one_time_link_that_is_shown_once(server:
     assert newcomer.get("/desk/").status_code == 200
     assert newcomer.get("/desk/people").status_code == 403
     assert newcomer.get("/desk/audit").status_code == 403
-    assert newcomer.get("/desk/devices").status_code == 403
+    assert newcomer.get("/desk/devices/add").status_code == 403
 
 
 def test_two_people_never_have_the_same_name(server: Server) -> None:
@@ -62,7 +62,7 @@ def test_a_reader_sees_the_shared_report_and_nothing_else(server: Server) -> Non
         f"/desk/visits/{OTHER_VISIT}",
         f"/desk/visits/{VISIT}/share",
         "/desk/people",
-        "/desk/devices",
+        "/desk/devices/add",
         "/desk/audit",
     ]
     for path in closed:

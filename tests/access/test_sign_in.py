@@ -11,7 +11,8 @@ from sqlmodel import Session, select
 
 from bradawl.access import DESK_COOKIE, limits, passphrases
 from bradawl.access.pages import safe_next
-from bradawl.access.roster import CONFIRMED_MS, INVITATION_LIFE_MS, SESSION_IDLE_MS, SESSION_LIFE_MS
+from bradawl.access.roster import INVITATION_LIFE_MS
+from bradawl.access.sessions import CONFIRMED_MS, SESSION_IDLE_MS, SESSION_LIFE_MS
 from bradawl.access.tables import InvitationRow, PersonRow, SessionRow
 from bradawl.errors import ApiError
 from tests.access.conftest import PASSPHRASE, Server
@@ -111,7 +112,7 @@ def test_a_person_can_sign_out_everywhere_else(server: Server) -> None:
     desk, other = server.desk(), server.client()
     sign_in(other)
     assert other.get("/desk/").status_code == 200
-    desk.post("/desk/sign-out-others")
+    desk.post("/desk/sessions/end-others")
     assert desk.get("/desk/").status_code == 200
     assert other.get("/desk/").status_code == 303
 

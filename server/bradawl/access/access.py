@@ -8,7 +8,7 @@ from urllib.parse import quote, urlsplit
 
 from fastapi import FastAPI, HTTPException, Request, Response, Security
 from fastapi.security import APIKeyCookie
-from sqlalchemy import Engine, bindparam, select, update
+from sqlalchemy import Engine, Executable, bindparam, select, update
 from sqlmodel import col
 
 from bradawl import database
@@ -45,7 +45,7 @@ SEEN_EVERY_MS = 60_000
 _COOKIE = APIKeyCookie(name=DEVICE_COOKIE, scheme_name="device", auto_error=False)
 
 #: Asked with every request of a phone: columns, made once; objects would take twice the time.
-_PAIRED = (
+_PAIRED: Executable = (
     select(
         col(DeviceRow.id),
         col(DeviceRow.name),

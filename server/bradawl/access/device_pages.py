@@ -11,6 +11,7 @@ from bradawl.access.access import Access
 from bradawl.access.pages import render
 from bradawl.access.people import Person
 from bradawl.access.requests import address_of
+from bradawl.access.sessions import SignedIn
 from bradawl.errors import ApiError
 
 Text = Annotated[str, Form()]
@@ -22,17 +23,20 @@ WINDOW_CLOSED = (
 
 def add(routes: APIRouter, access: Access) -> None:
     """The pages; each needs an owner, each change one who confirmed a moment ago."""
-    Owner = Annotated[Person, Depends(access.owner)]  # noqa: N806 - a type
+    Known = Annotated[SignedIn, Depends(access.signed_in)]  # noqa: N806 - a type
     Confirmed = Annotated[Person, Depends(access.confirmed_owner)]  # noqa: N806 - a type
 
     @routes.get("/desk/devices")
-    def devices(request: Request, owner: Owner) -> Response:
+    def devices(request: Request, who: Known) -> Response:
+        if who.person.role != "owner":
+            # The desk's main menu leads here; for others there are their own sign-ins.
+            return RedirectResponse("/desk/sessions", 303)
         return render(
             request,
             "devices.html",
             devices=access.devices.all(),
             approved=access.pairing.approved(),
-            me=owner,
+            me=who.person,
         )
 
     @routes.get("/desk/devices/add")

@@ -14,7 +14,8 @@ from bradawl.access.links import LIVES_DAYS
 from bradawl.access.pages import render
 from bradawl.access.people import Person
 from bradawl.access.requests import address_of
-from bradawl.access.roster import EDITIONS, SignedIn
+from bradawl.access.roster import EDITIONS
+from bradawl.access.sessions import SignedIn
 from bradawl.errors import ApiError
 
 Text = Annotated[str, Form()]

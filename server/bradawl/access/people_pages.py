@@ -10,7 +10,6 @@ from bradawl.access.access import Access
 from bradawl.access.pages import render
 from bradawl.access.people import ROLES, Person
 from bradawl.access.requests import address_of
-from bradawl.access.roster import SignedIn
 from bradawl.errors import ApiError
 
 Text = Annotated[str, Form()]
@@ -91,11 +90,3 @@ def add(routes: APIRouter, access: Access) -> None:
         lines = access.audit.lines(before=before, count=AUDIT_LINES + 1)
         older = lines[AUDIT_LINES - 1].id if len(lines) > AUDIT_LINES else None
         return render(request, "audit.html", lines=lines[:AUDIT_LINES], older=older, me=owner)
-
-    @routes.post("/desk/sign-out-others")
-    def sign_out_others(
-        request: Request, who: Annotated[SignedIn, Depends(access.signed_in)]
-    ) -> Response:
-        access.people.end_other_sessions(who.person.id, access.desk_token(request))
-        access.audit.record(who.person.name, "other sign-ins ended", "", address_of(request))
-        return RedirectResponse("/desk/people", 303)

@@ -20,6 +20,33 @@ def address_of(request: Request) -> str:
     return str(mapped or parsed)
 
 
+_BROWSERS = (
+    ("Edg", "Edge"),
+    ("Firefox/", "Firefox"),
+    ("FxiOS/", "Firefox"),
+    ("CriOS/", "Chrome"),
+    ("Chrome/", "Chrome"),
+    ("Safari/", "Safari"),
+)
+_SYSTEMS = (
+    ("iPhone", "iPhone"),
+    ("iPad", "iPad"),
+    ("Android", "Android"),
+    ("Windows", "Windows"),
+    ("CrOS", "ChromeOS"),
+    ("Mac OS X", "Mac"),
+    ("Linux", "Linux"),
+)
+
+
+def browser_of(request: Request) -> str:
+    """What a browser calls itself, in few words: to recognise a sign-in, not a person."""
+    agent = request.headers.get("user-agent", "")
+    browser = next((name for part, name in _BROWSERS if part in agent), "A program")
+    system = next((name for part, name in _SYSTEMS if part in agent), "")
+    return f"{browser} on {system}" if system else browser
+
+
 def is_loopback(request: Request) -> bool:
     """Whether the request was made on this machine by nothing that forwards for others."""
     if any(name in request.headers for name in FORWARDING_HEADERS):

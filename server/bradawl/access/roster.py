@@ -1,4 +1,4 @@
-"""People of the desk: one-time invitations, sign-in, sessions, roles and what readers may fetch."""
+"""People of the desk: one-time invitations, passphrases, roles and what readers may fetch."""
 
 from __future__ import annotations
 
@@ -15,24 +15,8 @@ from bradawl.access.store import reading, writing
 from bradawl.access.tables import DeviceRow, GrantRow, InvitationRow, PersonRow, SessionRow
 from bradawl.errors import ApiError
 
-MINUTE_MS = 60_000
-HOUR_MS = 60 * MINUTE_MS
-#: A session ends after this long without a request, and in any case after the second.
-SESSION_IDLE_MS = 12 * HOUR_MS
-SESSION_LIFE_MS = 7 * 24 * HOUR_MS
-#: For how long a typed passphrase allows what asks for it again.
-CONFIRMED_MS = 10 * MINUTE_MS
-INVITATION_LIFE_MS = 24 * HOUR_MS
-SEEN_EVERY_MS = MINUTE_MS
+INVITATION_LIFE_MS = 24 * 3600 * 1000
 EDITIONS = ("condition", "partner")
-
-
-@dataclass(frozen=True)
-class SignedIn:
-    """A session: whose it is and whether the passphrase was typed a moment ago."""
-
-    person: Person
-    confirmed: bool
 
 
 @dataclass(frozen=True)
@@ -53,7 +37,7 @@ def person_of(row: PersonRow) -> Person:
 
 
 class People:
-    """Persons and sessions in the database. `clock` gives milliseconds since 1970."""
+    """Persons in the database. `clock` gives milliseconds since 1970."""
 
     def __init__(self, engine: Engine, clock: Callable[[], int]) -> None:
         self._engine = engine
@@ -222,8 +206,6 @@ class People:
             session.exec(delete(SessionRow).where(col(SessionRow.person_id) == row.id))
         return person_of(row)
 
-    # Sessions
-
     def check(self, name: str, passphrase: str) -> Person | None:
         """The person of that name and passphrase; takes as long whether the name exists or not."""
         wanted = name.strip().casefold()
@@ -232,92 +214,6 @@ class People:
         row = next((row for row in rows if row.name.casefold() == wanted), None)
         good = passphrases.matches(passphrase, row.passphrase if row else "")
         return person_of(row) if row is not None and good else None
-
-    def begin_session(self, person: Person) -> str:
-        """A new session; the token for the cookie."""
-        token = tokens.new_token()
-        now = self._clock()
-        with writing(self._engine) as session:
-            session.exec(
-                delete(SessionRow).where(
-                    (col(SessionRow.created_ms) <= now - SESSION_LIFE_MS)
-                    | (col(SessionRow.seen_ms) <= now - SESSION_IDLE_MS)
-                )
-            )
-            session.add(
-                SessionRow(
-                    token_hash=tokens.digest(token),
-                    person_id=person.id,
-                    created_ms=now,
-                    seen_ms=now,
-                    confirmed_ms=now,
-                )
-            )
-        return token
-
-    def signed_in(self, token: str) -> SignedIn | None:
-        """The living session of a token."""
-        now = self._clock()
-        wanted = tokens.digest(token)
-        with reading(self._engine) as session:
-            row = session.get(SessionRow, wanted)
-            if row is None:
-                return None
-            owner = session.get(PersonRow, row.person_id)
-        if (
-            owner is None
-            or owner.disabled_ms is not None
-            or row.created_ms + SESSION_LIFE_MS <= now
-            or row.seen_ms + SESSION_IDLE_MS <= now
-        ):
-            return None
-        if row.seen_ms + SEEN_EVERY_MS <= now:
-            with writing(self._engine) as session:
-                session.exec(
-                    update(SessionRow)
-                    .where(col(SessionRow.token_hash) == wanted)
-                    .values(seen_ms=now)
-                )
-        return SignedIn(person_of(owner), row.confirmed_ms + CONFIRMED_MS > now)
-
-    def confirm(self, token: str, passphrase: str) -> bool:
-        """Note that the session's person typed the passphrase again, if it is right."""
-        wanted = tokens.digest(token)
-        with reading(self._engine) as session:
-            row = session.get(SessionRow, wanted)
-            owner = session.get(PersonRow, row.person_id) if row else None
-        if owner is None or not passphrases.matches(passphrase, owner.passphrase):
-            return False
-        with writing(self._engine) as session:
-            session.exec(
-                update(SessionRow)
-                .where(col(SessionRow.token_hash) == wanted)
-                .values(confirmed_ms=self._clock())
-            )
-        return True
-
-    def end_session(self, token: str) -> None:
-        """Sign out."""
-        with writing(self._engine) as session:
-            session.exec(
-                delete(SessionRow).where(col(SessionRow.token_hash) == tokens.digest(token))
-            )
-
-    def end_other_sessions(self, person_id: str, token: str) -> None:
-        """Sign a person out everywhere but here."""
-        with writing(self._engine) as session:
-            session.exec(
-                delete(SessionRow).where(
-                    col(SessionRow.person_id) == person_id,
-                    col(SessionRow.token_hash) != tokens.digest(token),
-                )
-            )
-
-    def end_all_sessions(self) -> None:
-        """Sign everybody out and end every one-time code, as after a restore."""
-        with writing(self._engine) as session:
-            session.exec(delete(SessionRow))
-            session.exec(delete(InvitationRow))
 
     # What readers may fetch
 

@@ -14,6 +14,7 @@ from bradawl.access import (
     limits,
     link_pages,
     people_pages,
+    session_pages,
     sign_in_pages,
 )
 from bradawl.access.access import DEVICE_COOKIE, Access
@@ -83,6 +84,7 @@ def desk_router(
     sign_in_pages.add(routes, access)
     device_pages.add(routes, access)
     people_pages.add(routes, access)
+    session_pages.add(routes, access)
     link_pages.add(routes, access, title_of=title_of, report=report)
     forget_pages.add(routes, access, forgetting, title_of=title_of)
     keep_pages.add(routes, access, held=held, backup=backup)

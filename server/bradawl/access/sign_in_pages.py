@@ -10,8 +10,8 @@ from bradawl.access import limits
 from bradawl.access.access import Access
 from bradawl.access.audit import NOBODY
 from bradawl.access.pages import render, safe_next
-from bradawl.access.requests import address_of
-from bradawl.access.roster import SignedIn
+from bradawl.access.requests import address_of, browser_of
+from bradawl.access.sessions import SignedIn
 from bradawl.errors import ApiError
 
 Text = Annotated[str, Form()]
@@ -47,15 +47,15 @@ def add(routes: APIRouter, access: Access) -> None:
             )
         access.audit.record(person.name, "signed in", "", address)
         answer = RedirectResponse(safe_next(next), 303)
-        access.set_desk_cookie(answer, access.people.begin_session(person))
+        access.set_desk_cookie(answer, access.sessions.begin(person, browser_of(request), address))
         return answer
 
     @routes.post("/desk/sign-out")
     def sign_out(request: Request) -> Response:
         token = access.desk_token(request)
-        found = access.people.signed_in(token) if token else None
+        found = access.sessions.signed_in(token) if token else None
         if found is not None:
-            access.people.end_session(token)
+            access.sessions.end(token)
             access.audit.record(found.person.name, "signed out", "", address_of(request))
         answer = RedirectResponse("/desk/sign-in", 303)
         access.clear_desk_cookie(answer)
@@ -92,7 +92,7 @@ def add(routes: APIRouter, access: Access) -> None:
             return render(request, "first.html", 403, message, token="", name=name)
         access.audit.record(person.name, "passphrase set", "", address)
         answer = RedirectResponse("/desk/", 303)
-        access.set_desk_cookie(answer, access.people.begin_session(person))
+        access.set_desk_cookie(answer, access.sessions.begin(person, browser_of(request), address))
         return answer
 
     @routes.get("/desk/confirm")
@@ -112,7 +112,7 @@ def add(routes: APIRouter, access: Access) -> None:
     ) -> Response:
         address = address_of(request)
         access.limits.check(limits.SIGN_IN_MISS, address)
-        if not access.people.confirm(access.desk_token(request), passphrase):
+        if not access.sessions.confirm(access.desk_token(request), passphrase):
             access.limits.count(limits.SIGN_IN_MISS, address)
             access.audit.record(who.person.name, "passphrase not confirmed", "", address)
             return render(

@@ -27,7 +27,10 @@ class PersonRow(SQLModel, table=True):
 
 
 class SessionRow(SQLModel, table=True):
-    """A signed-in desk browser; `confirmed_ms` is when the passphrase was last typed."""
+    """A signed-in desk browser; `confirmed_ms` is when the passphrase was last typed.
+
+    `browser` in words, `address` from where the sign-in was made (columns of migration 0004).
+    """
 
     __tablename__ = "access_session"
     token_hash: str = Field(primary_key=True)
@@ -35,6 +38,8 @@ class SessionRow(SQLModel, table=True):
     created_ms: int = Field(sa_column=_ms())
     seen_ms: int = Field(sa_column=_ms())
     confirmed_ms: int = Field(sa_column=_ms())
+    browser: str = ""
+    address: str = ""
 
 
 class InvitationRow(SQLModel, table=True):

@@ -94,7 +94,7 @@ def _restore(args: argparse.Namespace) -> int:
         try:
             migrate(engine)
             access = Access(engine)
-            access.people.end_all_sessions()
+            access.sessions.end_all()
             access.audit.record(SHELL, "restored from a backup", contents.made)
             phones = [one.name for one in access.devices.all() if one.revoked_ms is None]
         finally:
