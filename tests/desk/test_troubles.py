@@ -8,12 +8,15 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from httpx import Response
 
 from bradawl import resources
 from bradawl.checklists import bundle, load
-from bradawl.desk import symptoms
-from bradawl.desk.troubles import results_of
-from bradawl.judgement import causes
+from bradawl.desk import remedies, symptoms
+from bradawl.desk.troubles import cause_found, results_of
+from bradawl.dossier import Dossier
+from bradawl.judgement import assess, causes
+from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 
 FOLDER = resources.path_of("checklists") / "symptoms"
@@ -58,7 +61,10 @@ def test_items_and_cautions_that_the_tables_name_are_in_the_checklist(
     items = {one["id"]: one for one in held["items"]}
     for symptom in tables.values():
         for cause in symptom.causes.values():
-            assert not cause.item or cause.item in items, (symptom.id, cause.item)
+            assert set(cause.item) <= set(items), (symptom.id, cause.item)
+            for item in cause.item:
+                assert items[item]["remedies"], f"{item} puts nothing into the plan"
+            assert cause.item or cause.then or cause.harmless or symptom.id == "vibrates"
         for test in symptom.tests:
             assert set(test.cautions) <= set(held["cautions"]), (symptom.id, test.id)
             if test.takes:
@@ -218,3 +224,119 @@ def test_a_result_that_is_none_is_refused(workshop: Workshop) -> None:
     assert page.status_code == 422
     assert "choose what you found" in page.text
     assert workshop.client.get(f"{PAGE}/nothing-like-it").status_code == 404
+
+
+def in_table(workshop: Workshop, symptom: str, cause: str, **more: str) -> Response:
+    return workshop.client.post(
+        f"{PAGE}/{symptom}/cause", data={"cause": cause, "grade": "major", **more},
+        follow_redirects=False,
+    )  # fmt: skip
+
+
+def test_a_cause_that_was_found_becomes_a_finding_with_its_remedies_in_one_step(
+    workshop: Workshop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    workshop.begin()
+    workshop.real = True
+    table = symptoms.load(FOLDER)
+    known = table["pulls-braking"]
+    lining = known.causes["lining"].model_copy(update={"item": ["none.such", "brakes.pads"]})
+    changed = known.model_copy(update={"causes": {**known.causes, "lining": lining}})
+    monkeypatch.setattr(
+        symptoms.Tables, "symptoms", lambda self: {**table, "pulls-braking": changed}
+    )
+    workshop.client.post(f"{PAGE}/pulls-braking", data={"test": "linings", "outcome": "wet"})
+    assert remedies.plan_of(workshop.dossier(VISIT)).jobs == []
+    answer = in_table(workshop, "pulls-braking", "lining")
+    assert answer.status_code == 303
+    assert answer.headers["location"] == f"/desk/visits/{VISIT}/plan#brakes-pads"
+    dossier = workshop.dossier(VISIT)
+    held = dossier.cells["items/brakes.pads/grade"]["value"]
+    assert held["grade"] == "major"
+    assert held["why"].startswith("Pulls to one side under braking: oil or fluid on one lining, ")
+    assert held["why"].endswith(" % after 1 test at the desk.")
+    (job,) = remedies.plan_of(dossier).jobs
+    assert (job.id, job.items) == ("brakes.pads/pads", ["brakes.pads"])
+    assert dossier.assessment["money"]["totals"]["likely"] == sum(job.cost[1:2])
+    page = workshop.client.get(f"{PAGE}/pulls-braking").text
+    assert f'href="/desk/visits/{VISIT}/plan#brakes-pads">In the plan' in page
+    assert 'id="brakes-pads"' in workshop.client.get(f"/desk/visits/{VISIT}/plan").text
+    # pressed again on an old page it records nothing twice
+    before = len(workshop.log.events_of(VISIT))
+    in_table(workshop, "pulls-braking", "lining")
+    assert len(workshop.log.events_of(VISIT)) == before
+
+
+def test_a_cause_that_no_item_judges_becomes_a_needed_job_that_is_priced_and_done(
+    workshop: Workshop,
+) -> None:
+    workshop.begin()
+    workshop.real = True
+    workshop.write([("brief/hourly_rate", 50)])
+    in_table(workshop, "vibrates", "balance")
+    plan = f"/desk/visits/{VISIT}/plan"
+    name = "wants/vibrates-balance"
+    sheet = form(workshop.client.get(plan).text, plan)
+    assert sheet[f"{name}:need"] == "1"
+    sheet |= dict.fromkeys((f"{name}:parts-low", f"{name}:parts-likely"), "20")
+    sheet |= {f"{name}:parts-high": "30", f"{name}:hours-high": "1"}
+    workshop.client.post(plan, data=sheet)
+    dossier = workshop.dossier(VISIT)
+    (job,) = remedies.plan_of(dossier).jobs
+    # by hand: 20, 20, 30 + 1 h × 50
+    assert (job.id, job.need, job.cost) == (name, True, [20, 20, 80])
+    assert job.title == "Wheels out of balance (Vibrates)".replace("Vibrates", "vibrates")
+    totals = dossier.assessment["money"]["totals"]
+    assert (totals["low"], totals["high"]) == (20, 80)
+    assert "1 remedy edited" not in workshop.client.get("/desk/compare").text
+    workshop.client.post(f"/desk/visits/{VISIT}/work", data={"job": name, "by": "Ada"})
+    dossier = workshop.dossier(VISIT)
+    assert remedies.plan_of(dossier).jobs == []
+    assert dossier.assessment["money"]["totals"]["high"] == 0
+
+
+def test_a_cause_that_another_table_goes_on_with_leads_there(workshop: Workshop) -> None:
+    workshop.begin()
+    page = workshop.client.get(f"{PAGE}/smoke-black").text
+    assert f'href="{PAGE}/rich">Go on with' in page
+    page = workshop.client.get(f"{PAGE}/smoke-white").text
+    assert "nothing to mend" in page
+
+
+def test_every_cause_of_every_table_leads_into_the_plan_or_says_why_not(
+    tables: dict[str, symptoms.Symptom],
+) -> None:
+    """Of the real checklist, for a petrol car with discs: no button without an effect."""
+    held = bundle(load(resources.path_of("checklists")))
+    cells = {
+        f"car/{name}": {"value": value, "at": "1", "others": []}
+        for name, value in (("fuel", "petrol"), ("front_brakes", "disc"), ("rear_brakes", "drum"))
+    }
+    assessment = assess({"visit": "v", "cells": cells}, held["rules"], "2026-11-25")
+    dossier = Dossier(
+        visit="v", events=[], cells=cells, bundle=held, assessment=assessment, seals=[],
+        amendments=[], sealed_cells=None, photo=lambda _: None,
+    )  # fmt: skip
+    for symptom in tables.values():
+        for word, cause in symptom.causes.items():
+            ((path, value),) = cause_found(dossier, symptom, word, "major")
+            if path.startswith("items/"):
+                item = path.split("/")[1]
+                assert item in cause.item
+                graded = {**cells, path: {"value": value, "at": "2", "others": []}}
+                judged = assess({"visit": "v", "cells": graded}, held["rules"], "2026-11-25")
+                assert judged["items"][item]["grade"] == "major", (symptom.id, word)
+                assert judged["items"][item]["problems"] == [], (symptom.id, word)
+                lines = [line["covers"] for line in judged["money"]["lines"]]
+                wanted = judged["money"]["unpriced"]
+                assert [item] in lines or item in wanted or any(item in one for one in lines)
+            else:
+                assert value["need"] is True
+
+
+def test_an_unknown_cause_or_grade_is_refused(workshop: Workshop) -> None:
+    workshop.begin()
+    before = len(workshop.log.events_of(VISIT))
+    assert in_table(workshop, "vibrates", "gremlin").status_code == 409
+    assert in_table(workshop, "vibrates", "balance", grade="none").status_code == 409
+    assert len(workshop.log.events_of(VISIT)) == before

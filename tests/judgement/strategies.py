@@ -151,6 +151,8 @@ def _planned(dice: random.Random, rules: dict[str, Any], names: list[str]) -> li
             if dice.random() < 0.15:
                 del told[name]
         puts.append((f"plan/remedies/{item}/{word}", told))
+        if dice.random() < 0.1:
+            puts.append((f"plan/wants/w-{item}", {**told, "need": _pick(dice, (True, False, 1))}))
         if dice.random() < 0.5:
             puts.append((f"plan/pick/{item}", f"{item}/{word}"))
         if dice.random() < 0.2:

@@ -12,12 +12,12 @@ from bradawl.desk import findings, forms, remedies
 from bradawl.desk.forms import FieldError
 from bradawl.desk.planning import (
     Puts,
-    by_value,
     changed,
     edited,
     next_word,
     plan_stamp,
     refuse_stale,
+    wish_edited,
 )
 from bradawl.desk.remedies import KINDS, Plan
 from bradawl.desk.visit_page import render_visit
@@ -149,19 +149,23 @@ def plan_rows(dossier: Dossier, plan: Plan) -> Iterator[list[Any]]:
                 remedy.loss,
             ]
     for job in plan.jobs:
-        if job.items:
+        if job.id in plan.remedies:
             continue
-        serves = ", ".join(USES.get(use, use) for use in job.uses)
+        serves = ", ".join(
+            [USES.get(use, use) for use in job.uses]
+            + [item_title(dossier.bundle, item) for item in job.items]
+        )
+        kind = "Maintenance" if job.service else "A job of its own"
         yield [
             job.id,
-            serves or ("Maintenance" if job.need else "A wish"),
+            serves or (kind if job.need else "A wish"),
             job.title,
             job.kind,
             "need" if job.need else "want",
             "yes",
             *job.parts,
             *(float(one) for one in job.hours),
-            0,
+            job.loss,
         ]
 
 
@@ -221,10 +225,7 @@ def _row_changes(
     if name.startswith("wants/") and f"plan/{name}" in dossier.cells:
         held = findings.value(dossier, f"plan/{name}")
         kept = held if isinstance(held, Mapping) else {}
-        wish = {key: typed[key] for key in ("title", "parts", "hours", "loss")}
-        if by_value({"loss": 0, **kept, **wish}) == by_value({"loss": 0, **kept}):
-            return []
-        return [(f"plan/{name}", {"class": "comfort", "uses": [], **kept, **wish})]
+        return wish_edited(name, kept, typed)
     item = name.partition("/")[0]
     if any(one.item == item for one in plan.findings):
         word = next_word(dossier, f"plan/remedies/{item}/own-")

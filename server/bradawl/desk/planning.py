@@ -1,5 +1,6 @@
 """The plan's pages: the sheet of remedies, when an assembly tips over, the order of work."""
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Annotated, Any
 
 from fastapi import APIRouter, Depends, Request, Response
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
 MAX_PERIODS = 36
 MAX_PIECES = 200
+WISH = ("title", "parts", "hours", "need", "loss")  # what a wish's row holds
 Puts = list[tuple[str, Any]]
 
 
@@ -33,6 +35,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             dossier,
             tab="plan",
             plan=remedies.plan_of(dossier),
+            anchor=remedies.anchor,
             seen=plan_stamp(dossier),
             problems=problems,
             typed=typed,
@@ -197,11 +200,22 @@ def sheet_changes(dossier: Dossier, form: FormData, problems: forms.Problems) ->
                 else:
                     puts += edited(remedy, remedy_typed(form, remedy.id, remedy.title))
     for path, cell in sorted(dossier.cells.items()):
-        if path.startswith("plan/wants/") and cell["value"] is not None:
+        if path.startswith("plan/wants/") and isinstance(cell["value"], dict):
             word = path.removeprefix("plan/")
-            if forms.text(form, f"{word}:drop", 5):
-                puts.append((path, None))
+            with problems.of(word):
+                if forms.text(form, f"{word}:drop", 5):
+                    puts.append((path, None))
+                elif f"{word}:parts-likely" in form:
+                    puts += wish_edited(word, cell["value"], remedy_typed(form, word, "A wish"))
     return puts
+
+
+def wish_edited(name: str, stands: Mapping[str, Any], typed: dict[str, Any]) -> Puts:
+    """The put for a wish, `wants/<word>`, whose row differs from what stands."""
+    empty = {"parts": [0, 0, 0], "hours": ["0", "0", "0"], "loss": 0, "need": False}
+    before = {**empty, "class": "comfort", "uses": [], **stands}
+    after = {**before, **{key: typed[key] for key in WISH}}
+    return [] if by_value(after) == by_value(before) else [(f"plan/{name}", after)]
 
 
 def remedy_typed(form: FormData, prefix: str, what: str) -> dict[str, Any]:

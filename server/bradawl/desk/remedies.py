@@ -88,8 +88,19 @@ class Job:
     cost: list[int]
     parts: list[int]
     hours: list[str]
+    loss: int = 0  # originality that it takes away, as money
     uses: list[str] = field(default_factory=list)
     why: dict[str, str] = field(default_factory=dict)  # job that practice puts before: the reason
+
+    @property
+    def service(self) -> bool:
+        """Whether it is due maintenance."""
+        return self.id.startswith("baseline/")
+
+    @property
+    def own(self) -> bool:
+        """Whether the desk wrote it without a finding that asks for it."""
+        return self.id.startswith("wants/")
 
     @property
     def expected(self) -> int:
@@ -171,6 +182,11 @@ def plan_of(dossier: Dossier) -> Plan:
         asking=_amount(dossier, "about/asking_price"),
         deadline=str(findings.value(dossier, "brief/deadline") or ""),
     )
+
+
+def anchor(name: str) -> str:
+    """The id on the plan's page of a finding or of a job of its own."""
+    return name.replace("/", "-").replace(".", "-")
 
 
 def work_of(dossier: Dossier, rate: int, percent: int) -> dict[str, Any]:
@@ -285,7 +301,7 @@ def _jobs(
     does: dict[str, list[str]] = {
         offer["id"]: [item for item in sorted(offer["covers"]) if item in by_item]
         for offer in work["offers"] + work["due"]
-        if offer["id"] in work["chosen"]
+        if offer["id"] in work["chosen"] and not offer["id"].startswith("wants/")
     }
     offers = {offer["id"]: offer for offer in work["offers"] + work["due"]}
     job_of = {item: name for name, items in does.items() for item in items}
@@ -313,6 +329,7 @@ def _jobs(
                 cost=offer["cost"],
                 parts=offer["parts"],
                 hours=offer["hours"],
+                loss=offer["loss"],
             )
         )
     return jobs
@@ -358,11 +375,14 @@ def _rings(before: Mapping[str, Mapping[str, str]]) -> list[set[str]]:
 
 
 def _wishes(dossier: Dossier, rate: int) -> list[Job]:
-    """What somebody wants although nothing is broken: `plan/wants/<word>`."""
+    """What somebody wants, or needs, although no finding asks for it: `plan/wants/<word>`."""
     jobs = []
     for path, cell in sorted(dossier.cells.items()):
         held = cell["value"]
+        name = path.removeprefix("plan/")
         if not path.startswith("plan/wants/") or not isinstance(held, Mapping):
+            continue
+        if done(dossier, name):
             continue
         try:
             lost = (held.get("loss", 0) * judge.percent(dossier.cells) + 50) // 100
@@ -372,17 +392,18 @@ def _wishes(dossier: Dossier, rate: int) -> list[Job]:
         wanted = str(held.get("class", "comfort"))
         jobs.append(
             Job(
-                id=path.removeprefix("plan/"),
+                id=name,
                 title=str(held.get("title", "A wish")),
                 items=[],
                 kind="part",
-                need=False,
+                need=held.get("need") is True,
                 job_class=wanted if wanted in plan.CLASSES else "comfort",
                 grade="none",
                 after=[],
                 cost=cost,
                 parts=held["parts"],
                 hours=held["hours"],
+                loss=held.get("loss", 0),
                 uses=[str(use) for use in held.get("uses", ())],
             )
         )

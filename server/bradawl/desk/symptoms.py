@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
 Word = str
 
@@ -25,7 +25,14 @@ class Cause(Strict):
 
     title: str = Field(min_length=4, max_length=80)
     often: int = Field(ge=1, le=1000)
-    item: str = ""  # the checklist's item that judges it
+    item: list[str] = []  # items of the checklist that judge it: the first that the car has
+    then: Word = ""  # the symptom whose table goes on from here
+    harmless: bool = False  # nothing to mend
+
+    @field_validator("item", mode="before")
+    @classmethod
+    def _one_or_more(cls, told: Any) -> Any:
+        return [told] if isinstance(told, str) else told
 
 
 class Test(Strict):
@@ -125,6 +132,12 @@ def load(folder: Path) -> dict[str, Symptom]:
                     f"{path.name}: the symptom '{symptom.id}' is in another file already"
                 )
             found[symptom.id] = symptom.model_copy(update={"source": file.source})
+    for symptom in found.values():
+        for cause in symptom.causes.values():
+            if cause.then and cause.then not in found:
+                raise TableError(
+                    f"The symptom '{symptom.id}' goes on with '{cause.then}', which is no symptom."
+                )
     if not found:
         raise TableError(f"There are no symptoms in {folder.name}.")
     return found

@@ -7,18 +7,24 @@ from fastapi import APIRouter, Depends, Request, Response
 from starlette.datastructures import FormData
 
 from bradawl import resources
-from bradawl.desk import forms
+from bradawl.desk import findings, forms
 from bradawl.desk.forms import FieldError
 from bradawl.desk.planning import Puts, changed
-from bradawl.desk.symptoms import Symptom, TableError, Tables, Test
+from bradawl.desk.remedies import anchor
+from bradawl.desk.symptoms import Cause, Symptom, TableError, Tables, Test
 from bradawl.desk.visit_page import render_visit
 from bradawl.desk.wording import item_of, item_title, source_text, words_of
 from bradawl.dossier import Dossier
 from bradawl.errors import ApiError
 from bradawl.judgement import causes as judge
+from bradawl.judgement import visit_facts
+from bradawl.judgement.visit import contradicts
 
 if TYPE_CHECKING:
     from bradawl.desk.routes import Desk
+
+#: What a cause that was found may be graded; the usual one first.
+GRADES = ("major", "dangerous", "minor")
 
 
 def add(pages: APIRouter, desk: "Desk") -> None:
@@ -83,14 +89,12 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             ranked=[
                 {
                     **row,
-                    "title": symptom.causes[row["id"]].title,
-                    "item": symptom.causes[row["id"]].item,
-                    "item_title": item_title(dossier.bundle, symptom.causes[row["id"]].item),
+                    **cause_view(dossier, symptom, row["id"], known()),
                     "percent": {factor["test"]: factor["percent"] for factor in row["factors"]},
-                    "often": symptom.causes[row["id"]].often,
                 }
                 for row in ranked
             ],
+            grades=GRADES,
             done=[
                 (test, test.outcomes[results[test.id]])
                 for test in symptom.tests
@@ -124,6 +128,88 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             return page(request, dossier, symptom, problems, form)
         desk.log.append(desk.device_of(person), visit, puts)
         return forms.back(f"/desk/visits/{visit}/trouble/{name}")
+
+    @pages.post("/visits/{visit}/trouble/{name}/cause")
+    def found(
+        visit: str,
+        name: str,
+        form: Annotated[FormData, Depends(forms.posted)],
+        person: Annotated[Any, Depends(desk.writer)],
+    ) -> Response:
+        """The cause that was found becomes a finding with its remedies, or a job of its own."""
+        dossier = desk.dossier(visit)
+        symptom = one(name)
+        word = forms.text(form, "cause", 60)
+        grade = forms.text(form, "grade", 20)
+        if word not in symptom.causes or grade not in GRADES:
+            raise forms.stale("This cause is not in the table any more; look again.")
+        puts = cause_found(dossier, symptom, word, grade)
+        desk.log.append(desk.device_of(person), visit, puts)
+        item = item_of_cause(dossier, symptom.causes[word])
+        where = item or job_of_cause(symptom, word)
+        return forms.back(f"/desk/visits/{visit}/plan#{anchor(where)}")
+
+
+def item_of_cause(dossier: Dossier, cause: Cause) -> str:
+    """The item that judges a cause: the first that this car has; "" when its checklist has none."""
+    known = [name for name in cause.item if item_of(dossier.bundle, name)]
+    judged = dossier.assessment.get("items", {})
+    fit = [name for name in known if judged.get(name, {}).get("applies")]
+    facts = visit_facts(dossier.cells, "")
+    # not asked in a short visit, it may still be on the car
+    for name in known:
+        if not contradicts(dict(item_of(dossier.bundle, name) or {}), facts):
+            fit.append(name)
+    return fit[0] if fit else ""
+
+
+def job_of_cause(symptom: Symptom, word: str) -> str:
+    """The job of a cause that no item judges."""
+    return f"wants/{symptom.id}-{word}"
+
+
+def cause_found(dossier: Dossier, symptom: Symptom, word: str, grade: str) -> Puts:
+    """The put that makes a cause a finding, or, where no item judges it, a needed job."""
+    cause = symptom.causes[word]
+    results = results_of(dossier, symptom.id)
+    rank = next(row for row in judge.rank(symptom.table(), results) if row["id"] == word)
+    tests = f"{len(results)} {'test' if len(results) == 1 else 'tests'}"
+    found = f"{symptom.title}: {cause.title[0].lower()}{cause.title[1:]}"
+    why = f"{found}, {rank['tenths'] // 10} % after {tests} at the desk."
+    item = item_of_cause(dossier, cause)
+    if item:
+        return changed(dossier, f"items/{item}/grade", {"grade": grade, "why": why})
+    job = {
+        "title": f"{cause.title} ({symptom.title.lower()})",
+        "parts": [0, 0, 0],
+        "hours": ["0", "0", "0"],
+        "loss": 0,
+        "need": True,
+        "class": "danger" if grade == "dangerous" else "reliability",
+        "uses": [],
+    }
+    return changed(dossier, f"plan/{job_of_cause(symptom, word)}", job)
+
+
+def cause_view(
+    dossier: Dossier, symptom: Symptom, word: str, known: Mapping[str, Symptom]
+) -> dict[str, Any]:
+    """A cause as the ranking shows it, and what became of it in the plan."""
+    cause = symptom.causes[word]
+    item = item_of_cause(dossier, cause)
+    judgement = dossier.assessment.get("items", {}).get(item, {})
+    grade = judgement.get("grade") if item in dossier.assessment.get("findings", ()) else None
+    job = job_of_cause(symptom, word)
+    return {
+        "title": cause.title,
+        "often": cause.often,
+        "item_title": item_title(dossier.bundle, item) if item else "",
+        "harmless": cause.harmless,
+        "then": known.get(cause.then),
+        "grade": grade,
+        "planned": grade is not None or findings.value(dossier, f"plan/{job}") is not None,
+        "anchor": anchor(item or job),
+    }
 
 
 def results_of(dossier: Dossier, symptom: str) -> dict[str, str]:

@@ -25,9 +25,10 @@ PARTS = ("parts", "hours", "title", "kind", "need", "loss", "also")
 
 def recorded(cells: Cells) -> Json:
     """What the desk wrote about the work: {"remedies": {item: {word: value}}, "picks": {item: id},
-    "left_out": {baseline id: True}, "done": {job: True}, "closed": {item: True}}.
+    "left_out": {baseline id: True}, "done": {job: True}, "closed": {item: True}, "own": {job: value
+    of a job of the desk's own that is a need}}.
     """
-    held: Json = {"remedies": {}, "picks": {}, "left_out": {}, "done": {}, "closed": {}}
+    held: Json = {"remedies": {}, "picks": {}, "left_out": {}, "done": {}, "closed": {}, "own": {}}
     for path in sorted(cells):
         if not path.startswith("plan/") and not path.startswith("work/"):
             continue
@@ -45,6 +46,9 @@ def recorded(cells: Cells) -> Json:
             held["picks"][parts[2]] = value
         elif parts[1] == "baseline" and len(parts) == 3 and value is False:
             held["left_out"][parts[2]] = True
+        elif parts[1] == "wants" and len(parts) == 3 and isinstance(value, dict):
+            if value.get("need") is True:
+                held["own"][parts[2]] = value
     return held
 
 
@@ -155,7 +159,7 @@ def offers(findings: list[str], items: Json, rules: Rules, held: Json, money: Js
                     covers.append(other)
             remedy["covers"] = covers
             remedy["need"] = remedy["need"] or grade == "dangerous"
-            remedy["counted"] = (remedy["loss"] * money["percent"] + 50) // 100
+            remedy["counted"] = _counted(remedy, money)
             remedy["cost"] = plan.price(
                 remedy["parts"], remedy["hours"], money["rate"], remedy["counted"]
             )
@@ -196,6 +200,26 @@ def maintenance(rows: list[Json], findings: list[str], rate: int) -> list[Json]:
     return due
 
 
+def _own(held: Json, money: Json) -> list[Json]:
+    """Offers for needed jobs that the desk wrote without a finding: nothing else does them."""
+    made = []
+    for word in sorted(held["own"]):
+        job = _told(word, "wants", held["own"][word], "own")
+        if job is not None and job["id"] not in held["done"]:
+            job["item"] = ""
+            job["covers"] = [job["id"]]
+            job["done_by"] = []
+            job["counted"] = _counted(job, money)
+            job["cost"] = plan.price(job["parts"], job["hours"], money["rate"], job["counted"])
+            made.append(job)
+    return made
+
+
+def _counted(remedy: Json, money: Json) -> int:
+    counted: int = (remedy["loss"] * money["percent"] + 50) // 100
+    return counted
+
+
 def _still_due(rows: list[Json], held: Json) -> tuple[list[Json], dict[str, bool]]:
     """The rows that are due, and the items of those that somebody left out or has done since."""
     due = []
@@ -217,16 +241,17 @@ def work(
     """The cheapest work for what stands: needs first and for themselves, then what is wanted.
 
     `rows` is the judge's baseline; `money` as for `offers`. Returns {"offers": for every finding,
-    closed ones too, "due": offers of the maintenance, "chosen": {id: whether it is a need},
-    "standing": [findings neither closed nor served], "uncovered": [findings that nothing puts
-    right], "proven"}. An offer of the due maintenance also covers a name of its own,
-    "baseline/<id>", and so does a remedy that does that work as well: one job is never paid twice.
+    closed ones too, "due": offers of the maintenance and of needed jobs without a finding,
+    "chosen": {id: whether it is a need}, "standing": [findings neither closed nor served],
+    "uncovered": [findings that nothing puts right], "proven"}. An offer of the due maintenance
+    also covers a name of its own, "baseline/<id>", and so does a remedy that does that work as
+    well: one job is never paid twice.
     """
     held = recorded(cells)
     still, over = _still_due(rows, held)
     standing = [one for one in findings if one not in held["closed"] and one not in over]
     offered = offers(findings, items, rules, held, money)
-    due = maintenance(still, standing, money["rate"])
+    due = maintenance(still, standing, money["rate"]) + _own(held, money)
     for row in due:
         own = [row["item"]] if row["item"] in standing else []
         for offer in offered:
