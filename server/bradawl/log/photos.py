@@ -14,12 +14,12 @@ from pathlib import Path
 from threading import Event
 from types import TracebackType
 
-from sqlalchemy import Engine, delete, insert, select
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy import Engine, delete, select
 
 from bradawl.database import reading, writing
 from bradawl.errors import ApiError
 from bradawl.log.events import is_hash
+from bradawl.log.photo_rows import PhotoRows
 from bradawl.log.photo_store import Kind, PhotoStore
 from bradawl.log.tables import PHOTOS
 
@@ -38,6 +38,7 @@ class Photos:
         self._engine = engine
         self.store = store
         self._clock = clock
+        self._rows = PhotoRows(engine)
         # One at a time, and when no more photos come: a phone waits for the disk, not for a
         # decoder. A copy that is asked for sooner is made at once.
         self._copies = ThreadPoolExecutor(1, thread_name_prefix="served-copy")
@@ -84,20 +85,16 @@ class Photos:
 
         facts = pictures.inspect(arrival.whole())
         self.store.keep(arrival.sha256, "original", arrival.path)
-        try:
-            with writing(self._engine) as connection:
-                connection.execute(
-                    insert(PHOTOS).values(
-                        sha256=arrival.sha256,
-                        type=facts.type,
-                        bytes=arrival.count,
-                        width=facts.width,
-                        height=facts.height,
-                        device=device,
-                        received_ms=self._clock(),
-                    )
-                )
-        except IntegrityError:
+        row = {
+            "sha256": arrival.sha256,
+            "type": facts.type,
+            "bytes": arrival.count,
+            "width": facts.width,
+            "height": facts.height,
+            "device": device,
+            "received_ms": self._clock(),
+        }
+        if not self._rows.add(row):
             return False
         self._busy_until = time.monotonic() + QUIET_S
         self._copies.submit(self._make_copy_when_quiet, arrival.sha256)

@@ -6,6 +6,7 @@ Imported when the first photo is handled: Pillow and the HEIF reader are slow to
 from __future__ import annotations
 
 import io
+import mmap
 import warnings
 from pathlib import Path
 from typing import NamedTuple
@@ -55,9 +56,11 @@ def inspect(path: Path) -> Facts:
     """What the file at `path` holds. Raises ApiError "not_an_image" or "too_many_pixels"."""
     with path.open("rb") as file:
         kind = kind_of(file.read(16))
-    if kind is None:
-        raise not_an_image("It is neither JPEG, PNG, WebP nor HEIC.")
-    _check_end(path, kind)
+        if kind is None:
+            raise not_an_image("It is neither JPEG, PNG, WebP nor HEIC.")
+        # not read: of a whole file only its first and last pages are looked at
+        with mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ) as data:
+            _check_end(data, kind)
     try:
         with Image.open(path, formats=[_FORMATS[kind]]) as image:
             width, height = image.size
@@ -74,9 +77,8 @@ def inspect(path: Path) -> Facts:
     return Facts(kind, width, height)
 
 
-def _check_end(path: Path, kind: str) -> None:
+def _check_end(data: mmap.mmap, kind: str) -> None:
     """A file that was cut off lacks what its format ends with; cheaper than decoding it all."""
-    data = path.read_bytes()
     if kind == "image/jpeg":
         # behind the header: that may hold a small picture with an end of its own
         whole = data.rfind(b"\xff\xd9") > _start_of_scan(data)
@@ -90,7 +92,7 @@ def _check_end(path: Path, kind: str) -> None:
         raise not_an_image("Its end is missing: it was cut off.")
 
 
-def _start_of_scan(jpeg: bytes) -> int:
+def _start_of_scan(jpeg: mmap.mmap) -> int:
     """Where a JPEG's own picture data begin (ITU-T T.81, B.1.1: markers and segment lengths)."""
     place = 2
     while jpeg[place : place + 1] == b"\xff" and jpeg[place + 1 : place + 2] != b"\xda":
