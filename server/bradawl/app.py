@@ -31,6 +31,7 @@ from bradawl.report import (
     Choice,
     Issued,
     Signer,
+    Signers,
     known_in,
     ledger_in,
     open_signer,
@@ -95,6 +96,7 @@ class Bradawl:
             compiled,
             self.log.put_bundle,
         )
+        self.signers = Signers(settings.data, settings.keys, today)
         self._adapted: dict[str, prepared.Document] = {}
 
     def checklists_in_use(self) -> prepared.Document:
@@ -132,11 +134,11 @@ class Bradawl:
 
     def backup(self, file: IO[bytes]) -> Contents:
         """Write a backup into an open file. Raises BackupError."""
-        from bradawl.report.known import LEDGER_NAME
-
+        database = database_file(self.settings.database_url)
+        self.signers.note_own()
         return stream_backup(
-            database_file(self.settings.database_url),
-            self.settings.data / LEDGER_NAME,
+            database,
+            self.settings.data,
             self.log.photos.store,
             file,
         )
@@ -218,6 +220,8 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
             forgetting=core.forgetting,
             held=core.log.held,
             backup=core.backup,
+            signers=core.signers,
+            keys=settings.keys,
         )
     )
     app.include_router(check_router(lan.authority if lan else None))
@@ -249,6 +253,8 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
             verify=core.verify,
             photos_missing=core.log.photos.missing,
             shelf=core.shelf,
+            withheld=core.access.withholding.state,
+            lines=settings.data / PREPARED / "lines.sqlite3",
         )
     )
     app.mount("/app", AppFiles(resources.path_of("web")), name="app")

@@ -19,6 +19,7 @@ from bradawl.access.backup import Contents
 from bradawl.access.forgetting import Forgetting
 from bradawl.access.routes import desk_router, router
 from bradawl.database import migrate, open_engine
+from bradawl.report import Signers
 
 START_MS = 1_795_600_000_000
 
@@ -158,6 +159,8 @@ def make_server(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Server]]
                 forgetting=Forgetting(access.withholding, events.of, events.append),
                 held=lambda: events.held,
                 backup=events.backup,
+                signers=Signers(tmp_path, tmp_path / "keys", lambda: "2026-11-25"),
+                keys=tmp_path / "keys",
             )
         )
 

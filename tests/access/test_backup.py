@@ -30,6 +30,7 @@ from bradawl.access.backup import (
 from bradawl.database import migrate, open_engine
 from bradawl.errors import ApiError
 from bradawl.log import FolderPhotoStore, Log
+from bradawl.report import Signers, known_in
 from tests.access.batches import envelope
 from tests.access.conftest import PASSPHRASE, Server
 
@@ -61,10 +62,10 @@ class Data:
             self._log = None
 
     def backup(self, target: Path) -> None:
-        write_backup(self.database, self.ledger, self.store, target)
+        write_backup(self.database, self.folder, self.store, target)
 
     def restore(self, source: Path, *, replace: bool = False) -> None:
-        restore(source, self.database, self.ledger, self.store, replace=replace)
+        restore(source, self.database, self.folder, self.store, replace=replace)
 
 
 class Phone:
@@ -218,6 +219,19 @@ def test_photos_and_the_ledger_of_reports_come_back_and_keys_are_not_in_it(
     for sha256 in data.store.names("original"):
         assert log.photo_original(sha256) == data.store.read(sha256, "original")
     fresh.stop()
+
+
+def test_what_was_signed_counts_after_the_keys_are_lost_with_their_machine(
+    data: Data, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    filled(data)
+    lost = Signers(data.folder, data.folder / "keys").shop()
+    assert run(monkeypatch, data, "backup", str(tmp_path / "b.tar")) == 0
+    fresh = Data(tmp_path / "fresh")
+    assert run(monkeypatch, fresh, "restore", str(tmp_path / "b.tar")) == 0
+    assert not (fresh.folder / "keys").exists()
+    known = known_in(fresh.folder, fresh.folder / "keys").certificates
+    assert known == {lost.fingerprint: lost.name}
 
 
 def test_nothing_is_overwritten_by_a_backup(data: Data, tmp_path: Path) -> None:

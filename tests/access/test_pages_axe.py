@@ -38,6 +38,7 @@ PAGES = [
     "/desk/devices/add",
     "/desk/people",
     "/desk/sessions",
+    "/desk/keys",
     "/desk/audit",
     "/desk/keep",
     "/desk/shared",
@@ -90,6 +91,10 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     core.access.pairing.pair_at_once("d2" * 16, "Old phone", owner.id)
     core.access.devices.revoke("d2" * 16)
     core.access.people.add("Rea", "reader")
+    core.access.sessions.begin(owner, "Safari on iPhone", "192.168.1.30")
+    open_authority(core.settings.keys, this_machine())
+    core.signers.replace_shop_key("Example workshop")
+    core.signer_of("Bo Example")
     core.access.links.make(VISIT, "condition", "The buyer", 7)
     core.access.missing.note({"d1" * 16: 9}, core.log.held())
     core.access.audit.record("Ada", "did something", "to something", "192.168.1.5")

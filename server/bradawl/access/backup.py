@@ -1,8 +1,9 @@
 """One file with everything that people recorded, made while the server runs; and the way back.
 
-The file is a plain tar: `database.sqlite3`, then each original photo under its hash, then
-`manifest.json`, whose presence at the end says that nothing is missing. Private keys are not in
-it: whoever gets hold of a backup must not be able to sign reports or to vouch for addresses.
+The file is a plain tar: `database.sqlite3`, the ledger of reports and the list of known signers,
+each original photo under its hash, then `manifest.json`, whose presence at the end says that
+nothing is missing. Private keys are not in it: whoever gets hold of a backup must not be able to
+sign reports or to vouch for addresses.
 """
 
 from __future__ import annotations
@@ -26,7 +27,9 @@ from typing import IO, Literal, Protocol
 
 FORMAT = 1
 DATABASE = "database.sqlite3"
-LEDGER = "reports.jsonl"
+#: Files of the data folder that belong to what was recorded: which reports were issued, and whose
+#: signatures count as known.
+BESIDE = ("reports.jsonl", "known-signers.json")
 MANIFEST = "manifest.json"
 MAX_MANIFEST_BYTES = 64_000_000
 _PHOTO = re.compile(r"photos/([0-9a-f]{64})")
@@ -67,8 +70,11 @@ def database_file(database_url: str) -> Path:
     return Path(found[1])
 
 
-def write_backup(database: Path, ledger: Path, photos: Photos, target: Path) -> Contents:
-    """Write a backup to `target`, whole or not at all. Raises BackupError, OSError."""
+def write_backup(database: Path, data: Path, photos: Photos, target: Path) -> Contents:
+    """Write a backup to `target`, whole or not at all. Raises BackupError, OSError.
+
+    `data` is the folder with the files that lie beside the database.
+    """
     if target.exists():
         raise BackupError(f"{target} exists already. Choose another name; nothing was written.")
     target.parent.mkdir(parents=True, exist_ok=True)
@@ -76,7 +82,7 @@ def write_backup(database: Path, ledger: Path, photos: Photos, target: Path) -> 
     try:
         descriptor = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(descriptor, "wb") as file:
-            contents = stream_backup(database, ledger, photos, file)
+            contents = stream_backup(database, data, photos, file)
             file.flush()
             os.fsync(file.fileno())
         part.replace(target)
@@ -85,7 +91,7 @@ def write_backup(database: Path, ledger: Path, photos: Photos, target: Path) -> 
     return contents
 
 
-def stream_backup(database: Path, ledger: Path, photos: Photos, file: IO[bytes]) -> Contents:
+def stream_backup(database: Path, data: Path, photos: Photos, file: IO[bytes]) -> Contents:
     """Write a backup into an open file. Raises BackupError when there is nothing to keep."""
     if not database.is_file():
         raise BackupError(f"There is no database at {database}; nothing was written.")
@@ -99,13 +105,14 @@ def stream_backup(database: Path, ledger: Path, photos: Photos, file: IO[bytes])
         _snapshot(database, copy)
         events, devices = _count(copy)
         hashes = {DATABASE: _add_file(tar, DATABASE, copy, now)}
-        if ledger.is_file():
-            hashes[LEDGER] = _add_bytes(tar, LEDGER, ledger.read_bytes(), now)
+        for name in BESIDE:
+            if (data / name).is_file():
+                hashes[name] = _add_bytes(tar, name, (data / name).read_bytes(), now)
         count = 0
         for sha256 in sorted(photos.names("original")):
-            data = photos.read(sha256, "original")
-            if data is not None:
-                _add_bytes(tar, f"photos/{sha256}", data, now)
+            original = photos.read(sha256, "original")
+            if original is not None:
+                _add_bytes(tar, f"photos/{sha256}", original, now)
                 count += 1
         manifest = {
             "format": FORMAT,
@@ -121,7 +128,7 @@ def stream_backup(database: Path, ledger: Path, photos: Photos, file: IO[bytes])
 
 
 def restore(
-    source: Path, database: Path, ledger: Path, photos: Photos, *, replace: bool = False
+    source: Path, database: Path, data: Path, photos: Photos, *, replace: bool = False
 ) -> Contents:
     """Put a backup in place of the data. The server must not run.
 
@@ -138,11 +145,12 @@ def restore(
         contents = _unpack(source, Path(folder))
         _require_whole(Path(folder) / DATABASE)
         with _nobody_uses(database):
-            _set_aside(database, ledger)
+            _set_aside(database, data)
         for path in sorted((Path(folder) / "photos").glob("*")):
             photos.keep(path.name, "original", path)
-        if (Path(folder) / LEDGER).is_file():
-            (Path(folder) / LEDGER).replace(ledger)
+        for name in BESIDE:
+            if (Path(folder) / name).is_file():
+                (Path(folder) / name).replace(data / name)
         # Last: with the database in place, the restore is complete.
         (Path(folder) / DATABASE).replace(database)
         database.chmod(0o600)
@@ -214,7 +222,7 @@ def _unpack(source: Path, folder: Path) -> Contents:
                     raise BackupError(f"{source} holds something that no backup holds.")
                 if entry.name == MANIFEST:
                     manifest = json.loads(file.read(MAX_MANIFEST_BYTES))
-                elif entry.name in (DATABASE, LEDGER):
+                elif entry.name in (DATABASE, *BESIDE):
                     digests[entry.name] = _write(file, folder / entry.name)
                 elif photo is not None:
                     photos += 1
@@ -277,9 +285,9 @@ def _nobody_uses(database: Path) -> Iterator[None]:
         yield
 
 
-def _set_aside(database: Path, ledger: Path) -> None:
+def _set_aside(database: Path, data: Path) -> None:
     stamp = f"{datetime.now(UTC):%Y%m%d-%H%M%S}"
     beside = [database.with_name(database.name + end) for end in ("", "-wal", "-shm")]
-    for path in [*beside, ledger]:
+    for path in [*beside, *(data / name for name in BESIDE)]:
         if path.exists():
             path.replace(path.with_name(f"before-restore-{stamp}-{path.name}"))

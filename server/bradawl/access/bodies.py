@@ -23,6 +23,7 @@ LIMITS: tuple[tuple[str, int], ...] = (
     ("/api/v1/photos/", 40 * MIB),
     ("/desk/import", 512 * MIB),
     ("/desk/verify", 256 * MIB),
+    ("/desk/keys/look", 256 * MIB),  # a report may stand for its signer's certificate
     ("/desk/visits/", 200 * MIB),  # photos of work and receipts; the sheet of remedies
     ("/desk/checklists/", 2 * MIB),  # a file of a checklist, typed
     ("/", 64 * KIB),

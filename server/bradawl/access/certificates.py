@@ -74,8 +74,7 @@ class Authority:
 
     @property
     def fingerprint(self) -> str:
-        text = self.certificate.fingerprint(hashes.SHA256()).hex().upper()
-        return " ".join(text[start : start + 4] for start in range(0, 64, 4))
+        return grouped(self.certificate.fingerprint(hashes.SHA256()).hex())
 
 
 @dataclass(frozen=True)
@@ -86,6 +85,52 @@ class ServerFiles:
     key: Path
     ends: datetime
     renewed: bool
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A certificate as the desk shows it: days are ISO dates in UTC."""
+
+    name: str
+    fingerprint: str
+    begins: str
+    ends: str
+    speaks_for: tuple[str, ...]
+
+
+def standing(folder: Path) -> tuple[Standing, Standing | None] | None:
+    """The authority in `folder` and the server certificate made by it; None without an authority.
+
+    Read anew each time, because the server certificate renews itself.
+    """
+    authority = _read_certificate(folder / "authority.pem")
+    if authority is None:
+        return None
+    server = _read_certificate(folder / "server.pem")
+    constraints = authority.extensions.get_extension_for_class(x509.NameConstraints).value
+    names = None
+    if server is not None:
+        names = server.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
+    return (
+        _standing(authority, constraints.permitted_subtrees or ()),
+        None if server is None else _standing(server, names or ()),
+    )
+
+
+def _standing(certificate: x509.Certificate, names: Iterable[x509.GeneralName]) -> Standing:
+    common = certificate.subject.get_attributes_for_oid(NameOID.COMMON_NAME)
+    return Standing(
+        name=str(common[0].value) if common else "",
+        fingerprint=grouped(certificate.fingerprint(hashes.SHA256()).hex()),
+        begins=certificate.not_valid_before_utc.date().isoformat(),
+        ends=certificate.not_valid_after_utc.date().isoformat(),
+        speaks_for=tuple(str(one.value) for one in names),
+    )
+
+
+def grouped(fingerprint: str) -> str:
+    """64 hex digits in capitals and groups of four, as the terminal and the phone's page show."""
+    return " ".join(fingerprint[start : start + 4] for start in range(0, 64, 4)).upper()
 
 
 def this_machine() -> Place:

@@ -2,6 +2,7 @@
 
 # No postponed annotations here: FastAPI reads them, and these name local values.
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from typing import IO, Annotated, Any
 
 from fastapi import APIRouter, Depends, Request, Response
@@ -11,6 +12,7 @@ from bradawl.access import (
     device_pages,
     forget_pages,
     keep_pages,
+    key_pages,
     limits,
     link_pages,
     people_pages,
@@ -69,6 +71,8 @@ def desk_router(
     forgetting: Forgetting,
     held: Callable[[], Mapping[str, int]],
     backup: Callable[[IO[bytes]], Contents],
+    signers: key_pages.Signers,
+    keys: Path,
 ) -> APIRouter:
     """The desk's pages of access, and `/r/…` for links.
 
@@ -79,6 +83,8 @@ def desk_router(
         forgetting: finds and forgets a seller's personal data.
         held: up to which entry each device is here.
         backup: writes a backup into an open file.
+        signers: the keys that sign reports, and the signers that are known.
+        keys: the folder of private keys, with the authority's in it.
     """
     routes = APIRouter(include_in_schema=False)
     sign_in_pages.add(routes, access)
@@ -87,6 +93,7 @@ def desk_router(
     session_pages.add(routes, access)
     link_pages.add(routes, access, title_of=title_of, report=report)
     forget_pages.add(routes, access, forgetting, title_of=title_of)
+    key_pages.add(routes, access, signers, keys)
     keep_pages.add(routes, access, held=held, backup=backup)
 
     @routes.get("/desk/access/{name}")

@@ -108,6 +108,12 @@ class Withholding:
             query = select(WithheldRow.put).where(WithheldRow.part == WHOLE)
             return any(put.endswith(f"/photos/{sha256}") for put in session.exec(query))
 
+    def state(self) -> str:
+        """A text that changes whenever anything more is withheld."""
+        with reading(self._engine) as session:
+            rows = session.exec(select(WithheldRow.until)).all()
+        return f"{len(rows)}:{sum(int(until[:15]) for until in rows)}"
+
     def add(self, visit: str, parts: Iterable[tuple[str, str]], until: str) -> None:
         """Withhold (path, part) pairs of a visit up to the stamp `until`."""
         with writing(self._engine) as session:

@@ -53,14 +53,15 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def _backup(args: argparse.Namespace) -> int:
     from bradawl.access.backup import BackupError, database_file, write_backup
     from bradawl.log import open_photo_store
-    from bradawl.report.known import LEDGER_NAME
+    from bradawl.report.signers import Signers
     from bradawl.settings import from_environment
 
     settings = from_environment()
     try:
+        Signers(settings.data, settings.keys).note_own()
         contents = write_backup(
             database_file(settings.database_url),
-            settings.data / LEDGER_NAME,
+            settings.data,
             open_photo_store(settings.photo_store),
             args.file,
         )
@@ -78,7 +79,6 @@ def _restore(args: argparse.Namespace) -> int:
     from bradawl.access.backup import BackupError, database_file, restore
     from bradawl.database import DatabaseTooNewError, migrate, open_engine
     from bradawl.log import open_photo_store
-    from bradawl.report.known import LEDGER_NAME
     from bradawl.settings import from_environment
 
     settings = from_environment()
@@ -86,7 +86,7 @@ def _restore(args: argparse.Namespace) -> int:
         contents = restore(
             args.file,
             database_file(settings.database_url),
-            settings.data / LEDGER_NAME,
+            settings.data,
             open_photo_store(settings.photo_store),
             replace=args.replace,
         )

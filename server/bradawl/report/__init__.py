@@ -13,16 +13,19 @@ if TYPE_CHECKING:
     from bradawl.report.issue import Issued, build, write_report
     from bradawl.report.known import known_in, ledger_in
     from bradawl.report.sharing import EDITIONS, Choice, Edition
+    from bradawl.report.signers import KNOWN_NAME, Signers
     from bradawl.report.signing import Signer, SigningError, countersign, open_signer
     from bradawl.report.verifying import Known, Verdict, verify
 
 __all__ = [
     "EDITIONS",
+    "KNOWN_NAME",
     "Choice",
     "Edition",
     "Issued",
     "Known",
     "Signer",
+    "Signers",
     "SigningError",
     "Verdict",
     "build",
@@ -40,6 +43,7 @@ __getattr__ = deferred(
         "issue": ("Issued", "build", "write_report"),
         "known": ("known_in", "ledger_in"),
         "sharing": ("EDITIONS", "Choice", "Edition"),
+        "signers": ("KNOWN_NAME", "Signers"),
         "signing": ("Signer", "SigningError", "countersign", "open_signer"),
         "verifying": ("Known", "Verdict", "verify"),
     },

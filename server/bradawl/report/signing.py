@@ -26,7 +26,7 @@ NO_TIME_STAMP = (
     "The time-stamp server did not answer, so the signature carries only the time of this "
     "computer’s own clock."
 )
-_SHOP_FILE = "report-signing.pem"
+SHOP_FILE = "report-signing.pem"
 _YEARS = 10
 
 
@@ -61,9 +61,9 @@ def open_signer(folder: Path, *, name: str = "", timestamp_url: str = "") -> Sig
     with the same key. Raises SigningError when the file is there but unusable.
     """
     folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-    file = folder / (_SHOP_FILE if not name else _person_file(name))
+    file = folder / (SHOP_FILE if not name else _person_file(name))
     if not file.exists():
-        _make(file, name or f"Bradawl workshop {secrets.token_hex(3)}")
+        make_key(file, name or f"Bradawl workshop {secrets.token_hex(3)}")
     return _load(file, timestamp_url)
 
 
@@ -87,7 +87,8 @@ def _person_file(name: str) -> str:
     return f"person-{readable}-{hashlib.sha256(name.encode()).hexdigest()[:12]}.pem"
 
 
-def _make(file: Path, name: str) -> None:
+def make_key(file: Path, name: str) -> None:
+    """A new key with its certificate in `file`, mode 0600; a file that is there already stays."""
     from cryptography import x509
     from cryptography.hazmat.primitives import hashes, serialization
     from cryptography.hazmat.primitives.asymmetric import ec
