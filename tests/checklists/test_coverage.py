@@ -34,8 +34,8 @@ def test_the_light_vehicle_part_is_covered_but_for_full_power_brakes(checklist: 
 def test_the_directive_is_covered_but_for_what_needs_a_test_station(checklist: Checklist) -> None:
     line = next(line for line in coverage(checklist) if line.published == "eu")
     # 2014/45/EU Annex I 3: what cars do not have, and what needs a roller tester, a damper bench,
-    # a gas analyser, an opacimeter or a measuring receiver.
-    needs_a_bench = {"1.2.2", "1.3.1", "1.3.2", "1.4.2", "5.3.2.1", "8.2.1.2", "8.2.2.2", "8.3"}
+    # a gas analyser, an opacimeter or a measuring receiver. What a tester has printed is judged.
+    needs_a_bench = {"1.3.1", "1.3.2", "5.3.2.1", "8.2.1.2", "8.2.2.2", "8.3"}
     not_on_cars = {
         *("1.1.4", "1.1.5", "1.1.7", "1.1.8", "1.1.9", "1.1.18", "1.1.19", "1.1.20", "1.1.22"),
         *("1.1.23", "1.5", "2.5", "6.2.8", "7.6", "7.9", "7.10"),
@@ -56,4 +56,4 @@ def test_an_entry_that_no_item_names_is_lost(checklist: Checklist) -> None:
     for area in changed.areas:
         area.items[:] = [i.model_copy(update={"covers": []}) for i in area.items]
     lost = {line.published: len(line.lost) for line in coverage(changed)}
-    assert lost == {"cfr570": 32, "eu": 116, "ucr": 54}
+    assert lost == {"cfr570": 32, "eu": 118, "ucr": 54}

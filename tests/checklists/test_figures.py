@@ -13,7 +13,6 @@ import pytest
 from tests.checklists.judging import Readings, judge
 
 WHEELS = ("front-left", "front-right", "rear-left", "rear-right")
-TYRES = (*WHEELS, "spare")
 TREAD = tuple(f"tread/{w}-{p}" for w in WHEELS for p in ("outer", "middle", "inner"))
 
 
@@ -29,8 +28,14 @@ def drums(lining: str) -> Readings:
     return {"lining/rear-left": (lining, "mm"), "lining/rear-right": (lining, "mm")}
 
 
+def forces(left: str, right: str) -> Readings:
+    front = {"force/front-left": (left, "N"), "force/front-right": (right, "N")}
+    rear = {"force/rear-left": ("1000", "N"), "force/rear-right": ("1000", "N")}
+    return {**front, **rear, "efficiency": ("60", "%")}
+
+
 def dots(code: str) -> Readings:
-    return {f"dot/{tyre}": (code, "") for tyre in TYRES}
+    return {f"dot/{tyre}": (code, "") for tyre in WHEELS}
 
 
 def play(inches: str, wheel: str) -> Readings:
@@ -88,6 +93,17 @@ FIGURES: list[tuple[str, Readings, str | None, str]] = [
     # 49 CFR 570.5(d), from memory: within 25 ft from 20 mph
     ("road.brake-stop", {"distance": ("25", "ft")}, "straight", "none"),
     ("road.brake-stop", {"distance": ("7.7", "m")}, "straight", "dangerous"),
+    # 2014/45/EU 1.2.1, 1.2.2, 1.4.2, from memory: 30 % and, at the steered wheels, 50 % of the
+    # higher side; 50 % of the weight, 58 % from 2012 on; parking brake 16 %, below half dangerous
+    ("brakes.tester-print", forces("2000", "1500"), None, "none"),
+    ("brakes.tester-print", forces("2000", "1400"), None, "minor"),
+    ("brakes.tester-print", forces("2000", "1390"), None, "major"),
+    ("brakes.tester-print", forces("2000", "990"), None, "dangerous"),
+    ("brakes.tester-print", {**forces("2000", "2000"), "efficiency": ("57", "%")}, None, "major"),
+    ("brakes.tester-print", {**forces("2000", "2000"), "parking": ("15.9", "%")}, None, "major"),
+    ("brakes.tester-print", {**forces("2000", "2000"), "parking": ("7.9", "%")}, None, "dangerous"),
+    # 49 CFR 570.5(d), from memory: 25 % between the wheels of an axle
+    ("brakes.tester-print", forces("2000", "1490"), None, "minor"),
     # 49 CFR 570.7(a), read: 2 in up to 16 in of wheel, 2 1/4 in at 18 in
     ("steering.free-play", play("2.0", "15"), None, "minor"),
     ("steering.free-play", play("2.1", "15"), None, "major"),
@@ -108,11 +124,17 @@ FIGURES: list[tuple[str, Readings, str | None, str]] = [
     ("tyres.tread", each(TREAD, "1.6", "mm"), None, "minor"),
     ("tyres.tread", each(TREAD, "2", "in/32"), None, "major"),
     ("tyres.tread", each(TREAD, "3", "mm"), None, "none"),
+    # 49 CFR 570.9(a)(2), read in the sister text 570.62: the wear bars stand at 2/32 in
+    ("tyres.tread", {}, "bars", "major"),
+    ("tyres.tread", each(TREAD, "1.5", "mm"), "good", "major"),
     # 49 CFR 574.5, read: week and year; common practice, no source: old at ten years
     ("tyres.age", dots("5016"), None, "minor"),
     ("tyres.age", dots("4016"), None, "major"),
     ("tyres.age", dots("0122"), None, "none"),
     ("tyres.age", dots("031"), None, "dangerous"),
+    # common practice, no source: the car does not stand on its spare
+    ("tyres.spare", {"dot/spare": ("0101", "")}, "good", "minor"),
+    ("tyres.spare", {"dot/spare": ("0122", "")}, "good", "none"),
     # 49 CFR 570.10(b), read: runout at most 1/8 in
     ("tyres.runout", {"runout/front-left": ("1/8", "in")}, None, "minor"),
     ("tyres.runout", {"runout/front-left": ("0.13", "in")}, None, "major"),
@@ -300,3 +322,25 @@ def test_an_answer_is_graded_as_the_inspection_manual_grades_it(
     item: str, choice: str, grade: str, bundled: dict[str, Any]
 ) -> None:
     assert judge(bundled, item, {}, choice)["grade"] == grade
+
+
+@pytest.mark.parametrize(
+    ("year", "efficiency", "grade"),
+    [
+        # 2014/45/EU 1.2.2, from memory: 58 % from 2012, 50 % before, 48 % before October 1991;
+        # under half of that dangerous
+        (2012, "57", "major"),
+        (2012, "28", "dangerous"),
+        (2005, "57", "none"),
+        (2005, "49", "major"),
+        (2005, "24.9", "dangerous"),
+        (1985, "48", "none"),
+        (1985, "47", "major"),
+        (1985, "23", "dangerous"),
+    ],
+)
+def test_the_efficiency_of_the_brakes_is_held_to_the_cars_year(
+    year: int, efficiency: str, grade: str, bundled: dict[str, Any]
+) -> None:
+    typed = {**forces("2000", "2000"), "efficiency": (efficiency, "%")}
+    assert judge(bundled, "brakes.tester-print", typed, year=year)["grade"] == grade

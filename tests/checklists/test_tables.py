@@ -217,17 +217,23 @@ def test_two_findings_that_one_job_puts_right_pay_it_once(bundled: dict[str, Any
         assert len([line for line in lines if set(line["covers"]) & set(pair)]) == 1, pair
 
 
-def test_an_old_spare_alone_is_a_lesser_finding_and_is_named(bundled: dict[str, Any]) -> None:
+def test_an_old_spare_alone_is_priced_as_one_tyre_and_keeps_no_car_off_the_road(
+    bundled: dict[str, Any],
+) -> None:
     """Common practice, no source: the car does not stand on it."""
     wheels = ("front-left", "front-right", "rear-left", "rear-right")
     values: dict[str, Any] = {
         f"items/tyres.age/readings/dot/{wheel}": {"typed": "0124", "unit": ""} for wheel in wheels
     }
-    values["items/tyres.age/readings/dot/spare"] = {"typed": "0101", "unit": ""}
+    values["items/tyres.spare/readings/dot/spare"] = {"typed": "0101", "unit": ""}
+    values["items/tyres.spare/choice"] = "good"
     values["items/tyres.damage/choice"] = "crazed"
     said = assessed(bundled, values)
-    one = said["items"]["tyres.age"]
+    one = said["items"]["tyres.spare"]
     assert one["grade"] == "minor"
     assert one["reasons"][0]["text"].startswith("Age of the spare wheel's tyre: 25.9 years")
+    assert said["items"]["tyres.age"]["grade"] == "none"
     assert said["items"]["tyres.damage"]["grade"] == "minor"
-    assert "tyres.age" not in [one["item"] for one in said["drive_home"]["reasons"]]
+    lines = [line for line in said["money"]["lines"] if "tyres.spare" in line["covers"]]
+    assert [line["id"] for line in lines] == ["tyres.spare/tyre"]
+    assert "tyres.spare" not in [one["item"] for one in said["drive_home"]["reasons"]]

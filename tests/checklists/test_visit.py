@@ -9,6 +9,8 @@ import pytest
 
 from bradawl.checklists import Checklist
 from bradawl.checklists.models import STAGES, Item
+from bradawl.judgement.assessment import walk
+from bradawl.judgement.attention import what_next
 from tests.checklists.judging import assessed
 
 # The usual car of the issue: about 1990, petrol injection, discs before drums, unibody, everyday.
@@ -50,11 +52,46 @@ def test_a_default_visit_asks_110_to_130_items(
     assert 110 <= len(asked(bundled, car)) <= 130
 
 
-def test_a_default_visit_fits_into_an_hour_and_a_half(
-    checklist: Checklist, bundled: dict[str, Any]
+def planned(bundled: dict[str, Any], car: dict[str, Any], minutes: str) -> dict[str, Any]:
+    rules = bundled["rules"]
+    chosen = asked(bundled, car)
+    order = [item for item in walk(rules) if item in chosen]
+    return what_next(order, dict.fromkeys(order, "open"), rules, ["everyday"], minutes)
+
+
+@pytest.mark.parametrize(
+    ("car", "minutes"),
+    [
+        pytest.param(KNOWN, "60", id="every fact known"),
+        # rack and box, belts and bags, front and rear drive are all asked until somebody says
+        pytest.param(USUAL, "65", id="as the issue says"),
+    ],
+)
+def test_an_hour_is_enough_for_all_that_the_drive_home_depends_on_and_all_grave_danger(
+    car: dict[str, Any], minutes: str, bundled: dict[str, Any]
 ) -> None:
-    chosen = asked(bundled, KNOWN)
-    assert sum(float(item.minutes) for item in checklist.items if item.id in chosen) <= 90
+    plan = planned(bundled, car, minutes)
+    assert plan["proven"]
+    chosen = {row["item"] for row in plan["items"]}
+    rules = bundled["rules"]["items"]
+    left = asked(bundled, car) - chosen
+    assert {item for item in left if rules[item].get("drive") == "essential"} == set()
+    assert {item for item in left if rules[item].get("danger", 0) >= 4} == set()
+    assert len(chosen) >= 80
+
+
+def test_all_of_a_default_visit_takes_an_hour_and_a_half_with_its_beginnings(
+    bundled: dict[str, Any],
+) -> None:
+    plan = planned(bundled, KNOWN, "600")
+    assert float(plan["total_minutes"]) <= 90
+
+
+@pytest.mark.parametrize("minutes", ["5", "15", "30", "45", "75", "90"])
+def test_the_choice_for_any_time_left_is_proven_the_best(
+    minutes: str, bundled: dict[str, Any]
+) -> None:
+    assert planned(bundled, KNOWN, minutes)["proven"]
 
 
 def test_a_thorough_visit_asks_for_the_rest(bundled: dict[str, Any]) -> None:

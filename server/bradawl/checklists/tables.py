@@ -118,6 +118,9 @@ class DriveAssumptions(Strict):
 
 class AttentionAssumptions(Strict):
     danger_worth: Annotated[int, Field(ge=0)] = Field(description="money per point of danger")
+    drive_worth: Annotated[int, Field(ge=0)] = Field(
+        0, description="money for each item that the drive home depends on"
+    )
     setup: dict[Stage, Decimal] = Field(description="minutes it takes to begin a stage")
     source: str
 

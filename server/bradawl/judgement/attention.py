@@ -83,12 +83,14 @@ def expected_cost(rule: Rule) -> Exact:
 def worth(rule: Rule, rules: Rules, uses: list[str]) -> int:
     """What looking at an item is worth, in hundredths of money.
 
-    The expected cost, by its weight for the wanted uses against the default weight, and its danger.
+    The expected cost, by its weight for the wanted uses against the default weight, and its danger;
+    for what the drive home depends on its part of the trailer that it takes when nobody looks.
     """
     settings = rules.get("attention") or {}
     danger = int(rule.get("danger") or 0) * int(settings.get("danger_worth", DANGER_WORTH))
     weighed = exact.multiply(expected_cost(rule), (brief.weight(rule, uses), brief.DEFAULT_WEIGHT))
-    return exact.half_up(exact.add(weighed, (danger, 1)), 2)
+    drive = int(settings.get("drive_worth", 0)) if rule.get("drive") == "essential" else 0
+    return exact.half_up(exact.add(weighed, (danger + drive, 1)), 2)
 
 
 def _title(item: str, rules: Rules) -> str:

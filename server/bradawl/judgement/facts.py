@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 KINDS = {
     "battery": electrical.battery,
     "brake_fluid": running_gear.brake_fluid,
+    "brake_force": running_gear.brake_force,
     "compression": engine.compression,
     "coolant": fluids.coolant,
     "coolant_sensor": engine.coolant_sensor,

@@ -86,8 +86,9 @@ def _limits(needed: dict[str, bool], rules: Rules, facts: Json) -> list[str]:
 def drive_home(order: list[str], items: dict[str, Json], rules: Rules, facts: Json) -> Json:
     """{"answer", "text", "reasons": [{"item", "text", "seen"}], "limits": [text], "caution"}.
 
-    `order` is every item that applies, in walk order; `seen` is whether anybody looked. Reasons: what is dangerous first, then major
-    faults in what the drive depends on, then what of it nobody looked at, then the rest.
+    `order` is every item that applies, in walk order; `seen` is whether anybody looked. Reasons:
+    what is dangerous first, then major faults in what the drive depends on, then what of it nobody
+    looked at, then the rest.
     """
     told = circumstances(facts, rules)
     harder = [name for name in _CIRCUMSTANCES if told[name] == "yes"]

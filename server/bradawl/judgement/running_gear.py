@@ -1,6 +1,7 @@
 """Steering, brakes.
 
-49 CFR 570.7 (free play, linkage, toe), 570.5 (pedal, linings, discs and drums), 571.116 (fluid).
+49 CFR 570.7 (free play, linkage, toe), 570.5 (pedal, linings, discs and drums), 571.116 (fluid);
+2014/45/EU Annex I 1.2.1 (brake force).
 The figures that decide are limits in the checklists; the table of 570.7 is here because free play
 is measured against the wheel's diameter.
 """
@@ -106,6 +107,27 @@ def pedal(work: Workings) -> None:
     reserve = exact.multiply(exact.divide(pressed, rest), _PERCENT)
     work.fact("pedal_travel", exact.subtract(_PERCENT, reserve), "%")
     work.fact("pedal_reserve", reserve, "%")
+
+
+def brake_force(work: Workings) -> None:
+    """Facts imbalance.<axle> and steered_imbalance from readings `force` of a brake tester.
+
+    The difference as a share of the higher side, as 2014/45/EU Annex I 1.2.1 counts it (from
+    memory). An axle with one side only, or with none that brakes, has no share.
+    """
+    figures = _figures(work, "force")
+    for axle in ("front", "rear"):
+        left, right = figures.get(axle + "-left"), figures.get(axle + "-right")
+        if left is None or right is None:
+            continue
+        higher = exact.largest([left, right])
+        if higher[0] <= 0:
+            continue
+        gap = exact.absolute(exact.subtract(left, right))
+        share = exact.multiply(exact.divide(gap, higher), _PERCENT)
+        work.fact("imbalance", share, "%", axle)
+        if axle == "front":
+            work.fact("steered_imbalance", share, "%")
 
 
 def brake_fluid(work: Workings) -> None:
