@@ -16,6 +16,7 @@ import {
   throughOf,
 } from "../src/store/log";
 import { deviceId } from "../src/store/meta";
+import { batchOf, device2 } from "./batch";
 import { newStore, reopened, visit } from "./store";
 
 beforeEach(newStore);
@@ -112,32 +113,6 @@ test("what the record cannot hold is refused with a sentence and nothing is writ
   await append([grade("minor")]);
   await chainHolds(await ownEvents(1));
 });
-
-const device2 = "d2".repeat(16);
-
-async function batchOf(values: [put: string, value: string, over?: string[]][]) {
-  let prev = "";
-  const events: LogEvent[] = [];
-  for (const [index, [put, value, over = []]] of values.entries()) {
-    const at = `00000000000${String(5000 + index)}-00000-${device2}`;
-    const event = { device: device2, seq: index + 1, prev, at, visit, put, value, over };
-    events.push(event);
-    prev = await hashOfEvent(event);
-  }
-  return {
-    device: device2,
-    from_seq: 1,
-    prev: "",
-    events: events.map(({ at, visit: v, put, value, over }) => ({
-      at,
-      visit: v,
-      put,
-      value,
-      over,
-    })),
-    head: prev,
-  };
-}
 
 test("a batch of another phone is kept whole, and a damaged one not at all", async () => {
   const batch = await batchOf([

@@ -82,6 +82,7 @@ for (const vector of file.vectors) {
   test(vector.name, async () => {
     await fill(vector.start);
     const left = [...vector.exchanges];
+    let answers = 0;
     vi.stubGlobal("fetch", async (address: string, init: RequestInit) => {
       const exchange = left.shift();
       if (exchange === undefined) throw new Error(`one request too many: ${address}`);
@@ -90,12 +91,18 @@ for (const vector of file.vectors) {
       if (request.json !== undefined) expect(JSON.parse(init.body as string)).toEqual(request.json);
       if (request.sha256 !== undefined) expect(await digest(init.body)).toBe(request.sha256);
       if (response === null) throw new TypeError("no answer");
+      answers += 1;
       return new Response(JSON.stringify(response.json), { status: response.status });
     });
     let state: SyncState | null = null;
     const syncer = new Syncer(
       (now) => {
         state = now;
+        // with no answer yet, nothing is known to be on its way; and no more is sent than there is
+        if (now.where === "sending") {
+          expect(answers).toBeGreaterThan(0);
+          expect(now.sent).toBeLessThanOrEqual(now.total);
+        }
       },
       async () => undefined,
       () => 0,

@@ -35,12 +35,14 @@ export async function registerServiceWorker(): Promise<void> {
       scope: "/app/",
       updateViaCache: "none",
     });
-    if (navigator.serviceWorker.controller !== null) offer(registration.waiting);
+    if (registration.active !== null) offer(registration.waiting);
     registration.addEventListener("updatefound", () => {
       const coming = registration.installing;
+      // The first version that a browser takes along renews nothing. Who controls the page does not
+      // tell: in WebKit the new worker already does when it says that it is installed.
+      if (registration.active === null) return;
       coming?.addEventListener("statechange", () => {
-        if (coming.state === "installed" && navigator.serviceWorker.controller !== null)
-          offer(coming);
+        if (coming.state === "installed") offer(coming);
       });
     });
     document.addEventListener("visibilitychange", () => {

@@ -157,6 +157,12 @@ export class Syncer {
     this.tell(this.state);
   }
 
+  /** Called on an answer of the server: before one, nothing is said to be on its way. */
+  private progress(count: number): void {
+    const sent = this.state.sent + count;
+    this.say(sent < this.state.total ? { where: "sending", sent } : { sent });
+  }
+
   private later(problem: unknown): void {
     if (this.stopped) return;
     const longest = LONGEST_WAIT_MS[problem instanceof Unreachable ? "unreachable" : "refused"];
@@ -189,7 +195,7 @@ export class Syncer {
   private async round(): Promise<void> {
     try {
       const total = await this.stock();
-      if (total > 0) this.say({ where: "sending", sent: 0, total });
+      this.say({ sent: 0, total });
       await this.sendEvents();
       if (await this.fetchOthers()) await this.sendEvents();
       await this.sendPhotos();
@@ -220,7 +226,7 @@ export class Syncer {
         continue;
       }
       await this.heard(Math.min(answered.held, last.seq), answered.server_ms);
-      this.say({ sent: this.state.sent + events.length });
+      this.progress(events.length);
     }
   }
 
@@ -252,7 +258,7 @@ export class Syncer {
       const present = part.filter((card) => !missing.has(card.sha256));
       if (present.length > 0) {
         await markHeld(present.map((card) => card.sha256));
-        this.say({ sent: this.state.sent + present.length });
+        this.progress(present.length);
       }
       for (const card of part) {
         if (!missing.has(card.sha256)) continue;
@@ -268,7 +274,7 @@ export class Syncer {
           continue;
         }
         await markHeld([card.sha256]);
-        this.say({ sent: this.state.sent + 1 });
+        this.progress(1);
       }
     }
     if (refused !== null) throw refused;
@@ -283,6 +289,7 @@ export class Syncer {
         const answer = await pull(await held());
         await this.heard((await mark()).acknowledged, undefined);
         await this.noticeRestart(answer.run);
+        this.progress(0);
         for (const batch of answer.batches) {
           for (const visit of await receive(batch)) touched.add(visit);
         }
