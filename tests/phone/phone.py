@@ -141,6 +141,12 @@ class Phone:
         self.go("seal")
         self.page.get_by_label("Your name").fill(name)
         self.page.get_by_label("Place").fill(place)
+        self.draw_signature()
+        self.accept_what_is_open()
+        self.page.get_by_role("button", name="Sign and finish").tap()
+        expect(self.page.locator(".sealed").first).to_contain_text(name)
+
+    def draw_signature(self) -> None:
         sheet = self.page.locator(".signature canvas")
         sheet.scroll_into_view_if_needed()
         box = sheet.bounding_box()
@@ -149,8 +155,14 @@ class Phone:
         self.page.mouse.down()
         self.page.mouse.move(box["x"] + 150, box["y"] + 30, steps=8)
         self.page.mouse.up()
-        self.page.get_by_role("button", name="Sign and finish").tap()
-        expect(self.page.locator(".sealed").first).to_contain_text(name)
+
+    def accept_what_is_open(self) -> None:
+        """Say, where the screen asks, that it is signed with items not looked at."""
+        expect(self.page.locator(".signature")).to_be_visible()
+        choice = self.page.locator("#seal-unlooked")
+        if choice.count():
+            choice.tap()
+            expect(choice).to_have_attribute("aria-pressed", "true")
 
     def status(self) -> Locator:
         return self.page.locator(".notice p")
@@ -191,6 +203,26 @@ async (store) => {
   open.close();
   return rows.map(({ bytes, thumb, ...rest }) => rest);
 }
+"""
+
+
+#: From now on no write to the store finds room, said as the browser would; then again it does.
+NO_ROOM = """
+for (const name of ["add", "put"]) {
+  IDBObjectStore.prototype[`real_${name}`] = IDBObjectStore.prototype[name];
+  IDBObjectStore.prototype[name] = function () {
+    this.transaction.abort();
+    throw new DOMException("no room", "QuotaExceededError");
+  };
+}
+0
+"""
+
+ROOM = """
+for (const name of ["add", "put"]) {
+  IDBObjectStore.prototype[name] = IDBObjectStore.prototype[`real_${name}`];
+}
+0
 """
 
 

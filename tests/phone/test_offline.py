@@ -33,6 +33,42 @@ def test_a_visit_is_begun_recorded_and_judged_with_the_server_dead(
     assert all(photo["held"] == 1 for photo in phone.cards())
 
 
+def test_a_visit_that_was_only_begun_is_not_said_to_be_on_the_server(
+    server: Server, phone: Phone
+) -> None:
+    phone.wait_for_worker()
+    server.kill()
+    phone.begin()
+    phone.wait_for_sync("phone")
+    assert phone.unsent() == len(phone.events())
+    server.start()
+    phone.wait_for_sync("server")
+
+
+def test_with_no_server_in_reach_nothing_is_ever_said_to_be_on_its_way(
+    server: Server, phone: Phone
+) -> None:
+    phone.wait_for_worker()
+    phone.begin(make="Tarn")
+    phone.wait_for_sync("server")
+    server.kill()
+    card = phone.card("accident.water")
+    phone.page.evaluate(_WATCH)
+    for name in ("Dry", "Damp", "Dry"):
+        card.get_by_role("button", name=name, exact=False).first.tap()
+        phone.page.wait_for_timeout(900)  # an entry is sent 400 ms after it was recorded
+    phone.wait_for_sync("phone")
+    assert set(phone.page.evaluate("window.saidStates")) <= {"server", "phone"}
+
+
+_WATCH = """() => {
+  window.saidStates = [];
+  const line = document.querySelector("a.sync");
+  const watch = new MutationObserver(() => window.saidStates.push(line.dataset.state));
+  watch.observe(line, { attributes: true, attributeFilter: ["data-state"] });
+}"""
+
+
 def test_a_restart_returns_to_the_same_screen(server: Server, phone: Phone) -> None:
     phone.wait_for_worker()
     phone.begin(make="Tarn")

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 
-from playwright.sync_api import expect
+from playwright.sync_api import Browser, expect
 
 from tests.phone.phone import Phone
+from tests.phone.server import Server
 
 
 def reading(phone: Phone, put: str) -> object:
@@ -56,6 +57,25 @@ def test_steppers_count_with_one_thumb_and_keep_the_field_in_focus(phone: Phone)
         {"typed": "5.5", "unit": "mm"},
         {"typed": "5,5", "unit": "mm"},
     )
+
+
+def test_numbers_are_written_as_the_phone_s_language_writes_them(
+    browser: Browser, standing_server: Server
+) -> None:
+    """Decimal comma and grouping of German: Unicode CLDR, as the browser's Intl has it."""
+    phone = Phone(browser, standing_server.origin, locale="de-DE")
+    phone.open()
+    phone.wait_for_sync("server")
+    phone.begin(asking_price="2400")
+    card = phone.card("brakes.front-pads")
+    field = card.get_by_role("textbox", name=re.compile("front left", re.I)).first
+    field.focus()
+    card.get_by_role("button", name=re.compile("^More")).tap()
+    expect(field).to_have_value("0,5")
+    expect(phone.status()).to_contain_text("0,5 mm")
+    phone.go("kerb")
+    expect(phone.page.get_by_role("region", name="Money")).to_contain_text("2.400 EUR")
+    phone.throw_away()
 
 
 def test_enter_goes_on_to_the_next_of_several_readings(phone: Phone) -> None:

@@ -9,7 +9,7 @@ import re
 
 from playwright.sync_api import expect
 
-from tests.phone.phone import Phone, picture
+from tests.phone.phone import NO_ROOM, ROOM, Phone, picture
 from tests.phone.server import Server
 
 
@@ -32,14 +32,14 @@ def test_a_full_phone_alarms_at_the_photo_it_could_not_keep_and_loses_no_other(
         expect(card.locator(".photo")).to_have_count(kept, timeout=60_000)
     # Chromium's quota override does not reach IndexedDB (tried, 156): the browser's own error is
     # raised where it would be, at the store's call
-    phone.page.evaluate(_NO_ROOM)
+    phone.page.evaluate(NO_ROOM)
     phone.add_photo(card, picture(999, (1600, 1200)))
     alarm = phone.page.get_by_role("alert").filter(has_text="NOT SAVED")
     expect(alarm).to_be_visible()
     expect(alarm).to_contain_text("no room left")
     expect(card.locator(".photo")).to_have_count(150)
 
-    phone.page.evaluate(_ROOM)
+    phone.page.evaluate(ROOM)
     alarm.get_by_role("button", name="Try again").tap()
     expect(card.locator(".photo")).to_have_count(151)
     expect(alarm).to_have_count(0)
@@ -50,19 +50,21 @@ def test_a_full_phone_alarms_at_the_photo_it_could_not_keep_and_loses_no_other(
 def test_a_tap_that_could_not_be_stored_does_not_show_as_stored(phone: Phone) -> None:
     phone.begin(make="Tarn")
     card = phone.card("accident.water")
-    phone.page.evaluate(_NO_ROOM)
+    phone.page.evaluate(NO_ROOM)
     button = card.get_by_role("button", name=re.compile("^Dry")).first
     button.tap()
     alarm = phone.page.get_by_role("alert").filter(has_text="NOT SAVED")
     expect(alarm).to_be_visible()
     expect(button).to_have_attribute("aria-pressed", "false")
-    phone.page.evaluate(_ROOM)
+    phone.page.evaluate(ROOM)
     alarm.get_by_role("button", name="Try again").tap()
     expect(button).to_have_attribute("aria-pressed", "true")
     expect(alarm).to_have_count(0)
 
 
-def test_everything_unsent_goes_into_a_file_that_is_a_push(phone: Phone, server: Server) -> None:
+def test_everything_unsent_goes_into_a_file_that_the_desk_reads_in(
+    phone: Phone, server: Server
+) -> None:
     phone.begin(make="Tarn")
     phone.wait_for_sync("server")
     server.kill()
@@ -81,6 +83,22 @@ def test_everything_unsent_goes_into_a_file_that_is_a_push(phone: Phone, server:
     (photo,) = written["photos"]
     assert hashlib.sha256(base64.b64decode(photo["base64"])).hexdigest() == photo["sha256"]
     assert puts[-1] == f"items/rust.arches/photos/{photo['sha256']}"
+
+    # the phone is lost, the file is not: the desk has all of it
+    server.start()
+    desk = phone.context.browser.new_page()  # type: ignore[union-attr]
+    desk.goto(f"{server.origin}/desk/import")
+    desk.locator("#file").set_input_files(download.value.path())
+    desk.locator("form:has(#file) button").first.click()
+    expect(desk.locator("main")).to_contain_text(re.compile(r"2 entries and 1 photo"))
+    kept = desk.request.get(f"{server.origin}/desk/visits/{phone.visit}")
+    assert "Tarn" in kept.text()
+    assert photo["sha256"] in kept.text()
+    desk.close()
+    # and a phone that was found again has nothing left to send that would double it
+    phone.page.reload()
+    phone.wait_for_sync("server")
+    assert [card["held"] for card in phone.cards()] == [1]
 
 
 def test_the_storage_screen_says_what_the_browser_promised(phone: Phone) -> None:
@@ -111,24 +129,6 @@ def test_a_thousand_photos_arrive_through_a_server_that_dies_twice(
     phone.wait_for_sync("server", 120_000)
     assert sum(card["held"] for card in phone.cards()) == 1_000
 
-
-_NO_ROOM = """
-for (const name of ["add", "put"]) {
-  IDBObjectStore.prototype[`real_${name}`] = IDBObjectStore.prototype[name];
-  IDBObjectStore.prototype[name] = function () {
-    this.transaction.abort();
-    throw new DOMException("no room", "QuotaExceededError");
-  };
-}
-0
-"""
-
-_ROOM = """
-for (const name of ["add", "put"]) {
-  IDBObjectStore.prototype[name] = IDBObjectStore.prototype[`real_${name}`];
-}
-0
-"""
 
 # a comment segment makes each tiny JPEG another file
 _QUEUE = """

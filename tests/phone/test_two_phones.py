@@ -107,6 +107,34 @@ def test_the_checklist_of_another_phones_visit_is_taken_along_before_the_signal_
     second.throw_away()
 
 
+def test_a_visit_from_another_phone_opens_by_its_address_before_it_has_come_over(
+    browser: Browser, server: Server, phone: Phone
+) -> None:
+    phone.begin(make="Tarn")
+    phone.wait_for_sync("server")
+    second = Phone(browser, server.origin)
+    second.visit = phone.visit
+    # its very first address: nothing of the visit, nor of any checklist, is on this phone yet
+    second.page.goto(f"{server.origin}/app/#/visit/{phone.visit}/area/rust")
+    expect(second.page.locator("main")).not_to_be_empty()
+    expect(second.page.get_by_role("heading", level=1)).to_have_text("Rust")
+    expect(second.page.locator("[data-item]").first).to_be_visible()
+    second.throw_away()
+
+
+def test_an_address_of_a_visit_that_nobody_has_says_so(phone: Phone) -> None:
+    phone.visit = "0" * 32
+    phone.go("area/rust")
+    expect(phone.page.get_by_role("alert")).to_contain_text("may still be on its way")
+    expect(phone.page.get_by_role("button", name="Try again")).to_be_visible()
+
+
+def test_an_address_of_a_page_that_this_car_lacks_says_so(phone: Phone) -> None:
+    phone.begin()
+    phone.go("area/nothing-of-the-kind")
+    expect(phone.page.locator("main")).to_contain_text("nothing to look at on this car")
+
+
 def _offline_checklist(phone: Phone) -> str:
     """The checklist that this phone would begin a visit with, by its hash."""
     named = phone.page.evaluate("fetch('/api/v1/offline').then((answer) => answer.json())")

@@ -15,7 +15,7 @@ import { Seal } from "./screens/seal";
 import { Seller, sellerSees } from "./screens/seller";
 import { Storage } from "./screens/storage";
 import { Walk } from "./screens/walk";
-import { preferences } from "./signals";
+import { preferences, syncState } from "./signals";
 import { openVisit, showVisit, visitProblem } from "./visit";
 import { words } from "./words";
 
@@ -69,6 +69,11 @@ function Screen() {
     void showVisit(wanted);
     keepAwake(wanted !== null);
   }, [wanted]);
+  // a visit may open by its address before it has come over: each answer of the server may bring it
+  const answered = syncState.value.answered;
+  useEffect(() => {
+    if (answered > 0 && visitProblem.peek() !== null) void showVisit(wanted);
+  }, [answered, wanted]);
   const { theme, hand } = preferences.value;
   useEffect(() => {
     document.documentElement.dataset.theme = theme;
@@ -82,10 +87,17 @@ function Screen() {
   if (visit === null || visit.id !== now.visit) {
     return (
       <Frame title={words.app} back={{ screen: "cars" }}>
-        {visitProblem.value !== null && (
-          <p class="wrong" role="alert">
-            {visitProblem.value}
-          </p>
+        {visitProblem.value === null ? (
+          <p role="status">{words.walk.opening}</p>
+        ) : (
+          <>
+            <p class="wrong" role="alert">
+              {visitProblem.value}
+            </p>
+            <button type="button" onClick={() => void showVisit(now.visit)}>
+              {words.alarm.againOpen}
+            </button>
+          </>
         )}
       </Frame>
     );

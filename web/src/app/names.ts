@@ -12,6 +12,12 @@ export function unitName(unit: string): string {
   return words.units[unit] ?? unit;
 }
 
+/** Whether a place is a cylinder: such places are bare numbers. */
+export function isCylinder(place: string): boolean {
+  return /^\d+$/.test(place);
+}
+
 export function placeName(place: string): string {
+  if (isCylinder(place)) return words.cylinder(place);
   return words.places[place] ?? plain(place);
 }

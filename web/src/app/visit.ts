@@ -143,6 +143,7 @@ export class Visit {
     ];
     if (inspector !== "") puts.push({ visit, put: "about/inspector", value: inspector });
     await append(puts);
+    onRecorded();
     return visit;
   }
 

@@ -67,6 +67,7 @@ export const words = {
     seller: "Seller",
     inspector: "Your name",
     currency: "Currency",
+    cylinders: "Cylinders",
     price: "Asking price",
     valueGood: "What a good one is worth to you",
     rate: "Hourly rate of work",
@@ -125,6 +126,10 @@ export const words = {
     byArea: "The same by area",
     nextItem: (title: string) => `Next: ${title}`,
     allDone: "Everything answered. Check and sign",
+    signed: "Signed. What it comes to",
+    signAgain: (count: number) => `Sign again: ${plural(count, "entry", "entries")} since`,
+    opening: "Opening this visit…",
+    nothingHere: "This page has nothing to look at on this car.",
   },
 
   rest: {
@@ -142,6 +147,7 @@ export const words = {
     look: "Look at",
     where: "Where",
     caution: "Caution",
+    cautions: (titles: string[]) => `Caution: ${titles.join(", ")}`,
     note: "Note",
     text: "What it says",
     photo: "Photo",
@@ -188,6 +194,7 @@ export const words = {
     "rear-left": "Rear left",
     "rear-right": "Rear right",
   } as Record<string, string>,
+  cylinder: (number: string) => `Cylinder ${number}`,
 
   photo: {
     preparing: "Preparing the picture…",
@@ -263,7 +270,7 @@ export const words = {
     intro: "Signing closes this visit. What comes after it shows as an addition.",
     answered: "Answered",
     found: "Faults found",
-    open: "Not provided",
+    open: "No answer",
     uninspected: "Not inspected",
     problems: "To be put right",
     photos: "Photos",
@@ -280,6 +287,15 @@ export const words = {
     sealed: (name: string, date: string) => `Signed by ${name} on ${date}.`,
     after: (count: number) => `${plural(count, "entry was", "entries were")} added after signing.`,
     again: "Sign again",
+    unlooked: (count: number) =>
+      count === 1
+        ? "One item has no answer."
+        : `${count} items have no answer, not even “Not inspected”.`,
+    unlookedMeans:
+      "The report will list each of them as not inspected, not reached. Nothing may be concluded from them: the drive home, the costs and the price allow for the worst of what was not seen.",
+    goOn: "Go on looking",
+    unlookedYes: (count: number) => `Sign with ${count} not looked at`,
+    needUnlooked: "Go on looking, or say that you sign with items not looked at.",
     working: "Signing…",
     done: "Signed. It will be sent by itself when the server is in reach.",
   },
@@ -345,6 +361,7 @@ export const words = {
     write: "The phone could not store the last entry. Nothing before it is lost.",
     quota: "The phone has no room left. The last entry was not stored. Make room, then try again.",
     again: "Try again",
+    againOpen: "Try again to open it",
     screen: "This screen could not be shown. Everything recorded is safe.",
     toCars: "To the list of cars",
     outdated: "Bradawl was renewed in another tab. Close this one and go on there.",

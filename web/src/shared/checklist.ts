@@ -10,7 +10,7 @@ export interface Reading {
   quantity: string;
   /** The first is the default. */
   units: string[];
-  /** Places on the car; absent means one. */
+  /** Places on the car; absent or empty means that there is but one. */
   at?: string[];
   plausible?: [string, string];
 }

@@ -11,6 +11,9 @@ import { Photos, photosOf } from "./photos";
 import { GradeWord, Plate } from "./plate";
 import { Readings } from "./reading";
 
+/** A choice whose title has more characters than this would stand in many short lines. */
+const LONG_TITLE = 22;
+
 const GRADES: Grade[] = ["none", "minor", "major", "dangerous", "uninspected"];
 const GRADE_OPTIONS: Option[] = GRADES.map((id) => ({
   id,
@@ -28,10 +31,13 @@ function gradeValue(visit: Visit, item: Item): GradeValue | null {
   return visit.value(`items/${item.id}/grade`) as GradeValue | null;
 }
 
-/** What the card shows as the item's grade: the judge's word, else the person's own tap. */
+/** What the card shows as the item's grade: the judge's word; until it has spoken, the tap's own. */
 export function shownGrade(visit: Visit, item: Item): Grade | null {
   const judged = visit.judged(item.id);
-  return judged?.grade ?? gradeValue(visit, item)?.grade ?? null;
+  const own = judged?.grade ?? gradeValue(visit, item)?.grade;
+  if (own !== undefined || judged !== undefined) return own ?? null;
+  const choice = visit.value(`items/${item.id}/choice`);
+  return item.choices?.find(({ id }) => id === choice)?.grade ?? null;
 }
 
 function WhyChips({ visit, item }: { visit: Visit; item: Item }) {
@@ -180,21 +186,48 @@ function choiceOptions(item: Item): Option[] {
   }));
 }
 
-/** What can hurt here: its name always, its sentence when the card is open. */
-export function Cautions({ visit, ids, whole }: { visit: Visit; ids: string[]; whole: boolean }) {
-  const known = ids.flatMap((id) => visit.bundle.cautions[id] ?? []);
-  if (known.length === 0) return null;
+/** Where no caution is met for the first time. */
+const NONE_NEW: ReadonlySet<string> = new Set();
+
+/** What can hurt here: in full when it is met for the first time, else by name, and a tap opens it. */
+function Cautions({
+  visit,
+  ids,
+  fresh,
+  whole,
+}: {
+  visit: Visit;
+  ids: string[];
+  fresh: ReadonlySet<string>;
+  whole: boolean;
+}) {
+  const known = ids.flatMap((id) => {
+    const caution = visit.bundle.cautions[id];
+    return caution === undefined ? [] : [{ id, ...caution }];
+  });
+  const told = known.filter(({ id }) => fresh.has(id));
+  const rest = known.filter(({ id }) => !fresh.has(id));
   return (
-    <div class="caution">
-      {known.map(({ title, text }) => (
-        <p key={title}>
+    <>
+      {told.map(({ id, title, text }) => (
+        <p key={id} class="caution">
           <strong>
             {words.item.caution}: {title}.
-          </strong>
-          {whole && ` ${text}`}
+          </strong>{" "}
+          {text}
         </p>
       ))}
-    </div>
+      {rest.length > 0 && (
+        <details class="caution" open={whole}>
+          <summary>{words.item.cautions(rest.map(({ title }) => title))}</summary>
+          {rest.map(({ id, title, text }) => (
+            <p key={id}>
+              <strong>{title}.</strong> {text}
+            </p>
+          ))}
+        </details>
+      )}
+    </>
   );
 }
 
@@ -219,7 +252,16 @@ function Settled({ visit, item, onOpen }: { visit: Visit; item: Item; onOpen: ()
   );
 }
 
-export function Card({ visit, item }: { visit: Visit; item: Item }) {
+export function Card({
+  visit,
+  item,
+  fresh = NONE_NEW,
+}: {
+  visit: Visit;
+  item: Item;
+  /** Cautions that the person meets here for the first time. */
+  fresh?: ReadonlySet<string>;
+}) {
   const [open, setOpen] = useState(false);
   const [preview, setPreview] = useState<ItemJudgement | null>(null);
   const judged = visit.judged(item.id);
@@ -233,6 +275,7 @@ export function Card({ visit, item }: { visit: Visit; item: Item }) {
   const domId = item.id.replaceAll(".", "-");
   const [anyway, setAnyway] = useState(false);
   const hasChoices = (item.choices ?? []).length > 0 && item.answers.includes("choice");
+  const long = (item.choices ?? []).some(({ title }) => title.length > LONG_TITLE);
   const overruling = own !== null && own.grade !== "uninspected";
   const record = (put: string, value: unknown, said: string) =>
     void visit.put(
@@ -267,11 +310,11 @@ export function Card({ visit, item }: { visit: Visit; item: Item }) {
         <GradeWord grade={shown?.grade ?? grade} />
       </header>
       <p class="look">{item.look}</p>
-      <Cautions visit={visit} ids={item.cautions ?? []} whole={open} />
+      <Cautions visit={visit} ids={item.cautions ?? []} fresh={fresh} whole={open} />
       <Readings visit={visit} item={item} onPreview={setPreview} />
       {hasChoices && (
         <Choices
-          className="answers"
+          className={long ? "answers one-a-row" : "answers"}
           label={`${words.item.choice}: ${item.title}`}
           options={[...choiceOptions(item), ...GRADE_OPTIONS.slice(-1)]}
           chosen={

@@ -47,12 +47,15 @@ export function Field({
     clearTimeout(timer.current);
     timer.current = window.setTimeout(() => record(text), PAUSE_MS);
   };
+  const described = [hint === undefined ? "" : `${id}-hint`, problem == null ? "" : `${id}-problem`]
+    .filter((one) => one !== "")
+    .join(" ");
   const common = {
     id,
     value: typed,
     onInput,
     onBlur: () => record(typed),
-    "aria-describedby": hint === undefined ? undefined : `${id}-hint`,
+    "aria-describedby": described === "" ? undefined : described,
     "aria-invalid": problem == null ? undefined : true,
   };
   return (
@@ -63,7 +66,11 @@ export function Field({
           {hint}
         </p>
       )}
-      {problem != null && <p class="wrong">{problem}</p>}
+      {problem != null && (
+        <p class="wrong" id={`${id}-problem`}>
+          {problem}
+        </p>
+      )}
       {multiline ? (
         <textarea rows={2} {...common} />
       ) : (

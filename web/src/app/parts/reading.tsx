@@ -3,11 +3,12 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { ItemJudgement } from "../../shared/assessment";
 import type { Item, Reading } from "../../shared/checklist";
-import { placeName, unitName } from "../names";
+import { isCylinder, placeName, unitName } from "../names";
 import { recordWhenHidden } from "../pending";
 import { preferences, setPreferences } from "../signals";
 import type { Visit } from "../visit";
 import { words } from "../words";
+import { Cylinders, cylindersOf } from "./cylinders";
 
 const PAUSE_MS = 500;
 
@@ -42,14 +43,17 @@ const MANY = 8;
 const FREE_TEXT = new Set(["date", "code"]);
 
 /** Keep what can be part of a number: figures, one comma or point, a sign, a stroke for fractions. */
-export function cleanNumber(text: string): string {
+function cleanNumber(text: string): string {
   const kept = text.replace(/[^0-9,./ +-]/g, "");
   return kept.replace(/^\s+/, "");
 }
 
-/** One step up or down from what was typed; keeps the person's comma. */
-export function stepped(typed: string, unit: string, up: boolean): string {
-  const comma = typed.includes(",");
+/** Whether this person's language writes 2,5 for 2.5. */
+const USUALLY_COMMA = new Intl.NumberFormat().format(0.5).includes(",");
+
+/** One step up or down from what was typed; keeps the person's comma, or writes the usual one. */
+function stepped(typed: string, unit: string, up: boolean): string {
+  const comma = typed.includes(",") || (USUALLY_COMMA && !typed.includes("."));
   const plain = typed.replace(/\s/g, "").replace(",", ".");
   if (plain !== "" && !/^[+-]?\d*\.?\d*$/.test(plain)) return typed;
   const step = STEP_MILLI[unit] ?? 1000;
@@ -224,10 +228,24 @@ function domId(put: string): string {
   return `reading-${put.replace(/[^a-z0-9-]/g, "-")}`;
 }
 
+/** Where it is measured on this car. Past the last cylinder stays only what was recorded there. */
+function placesOf(visit: Visit, item: Item, reading: Reading): string[] {
+  const all = reading.at ?? [];
+  if (all.length === 0) return ["one"];
+  const cylinders = cylindersOf(visit);
+  if (cylinders === null) return all;
+  return all.filter(
+    (place) =>
+      !isCylinder(place) ||
+      Number(place) <= cylinders ||
+      visit.value(`items/${item.id}/readings/${reading.id}/${place}`) !== null,
+  );
+}
+
 function ReadingGroup({ visit, item, reading, onPreview }: Omit<RowProps, "place" | "unit">) {
   const [chosen, setChosen] = useState<string | null>(null);
   const [active, setActive] = useState<string | null>(null);
-  const places = reading.at ?? ["one"];
+  const places = placesOf(visit, item, reading);
   const puts = places.map((place) => `items/${item.id}/readings/${reading.id}/${place}`);
   const kept = puts.map((put) => visit.value(put) as Typed | null);
   const usual = preferences.value.units[reading.quantity];
@@ -299,9 +317,12 @@ export function Readings({
   item: Item;
   onPreview: (judged: ItemJudgement | null) => void;
 }) {
+  const readings = item.readings ?? [];
+  const byCylinder = readings.some(({ at }) => at?.some(isCylinder) === true);
   return (
     <>
-      {(item.readings ?? []).map((reading) => (
+      {byCylinder && cylindersOf(visit) === null && <Cylinders visit={visit} />}
+      {readings.map((reading) => (
         <ReadingGroup
           key={reading.id}
           visit={visit}

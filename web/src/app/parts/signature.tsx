@@ -8,7 +8,15 @@ export interface Drawn {
   box: [width: number, height: number];
 }
 
-export function Signature({ drawn, onDraw }: { drawn: Drawn; onDraw: (drawn: Drawn) => void }) {
+export function Signature({
+  drawn,
+  problem = null,
+  onDraw,
+}: {
+  drawn: Drawn;
+  problem?: string | null;
+  onDraw: (drawn: Drawn) => void;
+}) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const current = useRef<number[] | null>(null);
   const paint = () => {
@@ -53,9 +61,10 @@ export function Signature({ drawn, onDraw }: { drawn: Drawn; onDraw: (drawn: Dra
   };
   return (
     <div class="signature">
-      <p id="signature-label" class="fact-label">
+      <p id="signature-label" class="fact-label" tabIndex={-1}>
         {words.seal.signature}
       </p>
+      {problem !== null && <p class="wrong">{problem}</p>}
       <canvas
         ref={canvas}
         role="img"

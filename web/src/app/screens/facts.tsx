@@ -2,6 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { Choices } from "../parts/choices";
+import { Cylinders } from "../parts/cylinders";
 import { Field } from "../parts/field";
 import { Frame } from "../parts/frame";
 import { address } from "../route";
@@ -215,6 +216,7 @@ export function Facts({ visit }: { visit: Visit }) {
         pattern={/^(18|19|20)\d\d$/}
       />
       <TapFacts visit={visit} />
+      <Cylinders visit={visit} />
       <Uses visit={visit} />
       <div class="fact">
         <p class="fact-label">{texts.depth}</p>

@@ -1,15 +1,48 @@
 /** A page of the visit: one area or one stage, its items as cards, and one way on. */
 
-import { useEffect } from "preact/hooks";
-import { Card, Cautions } from "../parts/card";
+import { useEffect, useMemo } from "preact/hooks";
+import type { Item } from "../../shared/checklist";
+import { Card } from "../parts/card";
 import { Frame } from "../parts/frame";
+import { SignButton } from "../parts/signed";
 import { address, type Route } from "../route";
 import type { Visit } from "../visit";
-import { areasOf, nextOpen, type Page, type Part, recordRest, restOf, stagesOf } from "../walk";
+import {
+  areasOf,
+  isOpen,
+  nextOpen,
+  type Page,
+  type Part,
+  recordRest,
+  restOf,
+  stagesOf,
+} from "../walk";
 import { words } from "../words";
 import { carName } from "./walk";
 
 type Kind = "area" | "stage";
+
+const NONE_NEW: ReadonlySet<string> = new Set();
+
+/**
+ * Cautions that the person meets for the first time in this visit, at the item on this page that
+ * bears each first: those of which no item has an answer yet.
+ */
+function firstMet(visit: Visit, items: Item[]): Map<string, ReadonlySet<string>> {
+  const met = new Set(
+    visit.items
+      .peek()
+      .filter((item) => !isOpen(visit, item))
+      .flatMap((item) => item.cautions ?? []),
+  );
+  const found = new Map<string, ReadonlySet<string>>();
+  for (const item of items) {
+    const fresh = (item.cautions ?? []).filter((id) => !met.has(id));
+    for (const id of fresh) met.add(id);
+    found.set(item.id, new Set(fresh));
+  }
+  return found;
+}
 
 function route(visit: Visit, kind: Kind, page: string, item: string | null): Route {
   return kind === "area"
@@ -41,13 +74,7 @@ function Rest({ visit, part }: { visit: Visit; part: Part }) {
 
 function Next({ visit, kind, here, all }: { visit: Visit; kind: Kind; here: Page; all: Page[] }) {
   const next = nextOpen(all, here.id);
-  if (next === null) {
-    return (
-      <a class="button main" href={address({ screen: "seal", visit: visit.id })}>
-        {words.walk.allDone}
-      </a>
-    );
-  }
+  if (next === null) return <SignButton visit={visit} />;
   const stay = next.page.id === here.id;
   return (
     <a
@@ -78,16 +105,17 @@ export function PageScreen({
   useEffect(() => {
     if (there && item !== null) scrollToItem(item);
   }, [id, item, there]);
-  if (here === undefined) return null;
+  const ordered = here?.items;
+  // worked out once a page: a caution that folded up under the thumb would move what it taps
+  const fresh = useMemo(() => firstMet(visit, ordered ?? []), [visit, id, there]);
+  if (here === undefined) {
+    return (
+      <Frame title={carName(visit)} back={{ screen: "walk", visit: visit.id }}>
+        <p>{words.walk.nothingHere}</p>
+      </Frame>
+    );
+  }
   const done = here.items.length - here.open.length;
-  // each caution in full where it first matters on this page; its name stays on every card
-  const told = new Set<string>();
-  const fresh = (part: Part): string[] => {
-    const ids = [...new Set(part.items.flatMap((one) => one.cautions ?? []))].sort();
-    const untold = ids.filter((id) => !told.has(id));
-    for (const id of untold) told.add(id);
-    return untold;
-  };
   return (
     <Frame
       title={here.title}
@@ -98,9 +126,8 @@ export function PageScreen({
       {here.parts.map((part) => (
         <section key={part.id} aria-label={part.title} data-part={part.id}>
           <h2 class="stage">{part.title}</h2>
-          <Cautions visit={visit} ids={fresh(part)} whole={true} />
           {part.items.map((one) => (
-            <Card key={one.id} visit={visit} item={one} />
+            <Card key={one.id} visit={visit} item={one} fresh={fresh.get(one.id) ?? NONE_NEW} />
           ))}
           <Rest visit={visit} part={part} />
         </section>

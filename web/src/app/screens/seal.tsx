@@ -8,10 +8,11 @@ import { Frame } from "../parts/frame";
 import { photosOf } from "../parts/photos";
 import { GradeWord } from "../parts/plate";
 import { type Drawn, Signature } from "../parts/signature";
+import { sealText } from "../parts/signed";
 import { address, go } from "../route";
 import { preferences } from "../signals";
 import type { Visit } from "../visit";
-import { areasOf } from "../walk";
+import { areasOf, nextOpen, stagesOf } from "../walk";
 import { words } from "../words";
 
 function ItemLine({ visit, item }: { visit: Visit; item: Item }) {
@@ -46,16 +47,68 @@ function Part({ title, items, visit }: { title: string; items: Item[]; visit: Vi
   );
 }
 
+/** What stands open, what that does to the report, and a choice that nobody makes by chance. */
+function Unlooked({
+  visit,
+  count,
+  chosen,
+  problem,
+  onChoose,
+}: {
+  visit: Visit;
+  count: number;
+  chosen: boolean;
+  problem: string | null;
+  onChoose: (chosen: boolean) => void;
+}) {
+  const next = nextOpen(stagesOf(visit), null);
+  const coverage = visit.assessment.value?.coverage.text;
+  return (
+    <section class="unlooked" aria-labelledby="unlooked-title">
+      <h2 id="unlooked-title">{words.seal.unlooked(count)}</h2>
+      {coverage !== undefined && <p>{coverage}</p>}
+      <p>{words.seal.unlookedMeans}</p>
+      {problem !== null && <p class="wrong">{problem}</p>}
+      {next !== null && (
+        <a
+          class="button"
+          href={address({
+            screen: "stage",
+            visit: visit.id,
+            stage: next.page.id,
+            item: next.item.id,
+          })}
+        >
+          {words.seal.goOn}
+        </a>
+      )}
+      <button
+        id="seal-unlooked"
+        type="button"
+        class="choice"
+        aria-pressed={chosen}
+        onClick={() => onChoose(!chosen)}
+      >
+        {words.seal.unlookedYes(count)}
+      </button>
+    </section>
+  );
+}
+
 export function Seal({ visit }: { visit: Visit }) {
   const [drawn, setDrawn] = useState<Drawn>({ strokes: [], box: [0, 0] });
   const [name, setName] = useState(visit.text("about/inspector") || preferences.value.inspector);
   const [place, setPlace] = useState(visit.text("about/place"));
-  const [errors, setErrors] = useState<{ id: string; text: string }[]>([]);
+  /** With how many items open the person said to sign; another number is another decision. */
+  const [accepted, setAccepted] = useState(0);
+  /** How often signing was tried: what is wrong is said from then on, and until it is put right. */
+  const [tried, setTried] = useState(0);
+  const [failed, setFailed] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
   const summary = useRef<HTMLDivElement>(null);
   useEffect(() => {
-    if (errors.length > 0) summary.current?.focus();
-  }, [errors]);
+    if (tried > 0) summary.current?.focus();
+  }, [tried]);
   const all = areasOf(visit).flatMap((area) => area.items);
   const open = areasOf(visit).flatMap((area) => area.open);
   const grade = (item: Item) => shownGrade(visit, item);
@@ -64,26 +117,30 @@ export function Seal({ visit }: { visit: Visit }) {
   const problems = all.filter((item) => (visit.judged(item.id)?.problems ?? []).length > 0);
   const photos = all.reduce((sum, item) => sum + photosOf(visit, item.id).length, 0);
   const seals = visit.seals();
+  const wrong: { id: string; text: string }[] = [];
+  if (open.length !== 0 && accepted !== open.length)
+    wrong.push({ id: "seal-unlooked", text: words.seal.needUnlooked });
+  if (name.trim() === "") wrong.push({ id: "seal-name", text: words.seal.needName });
+  if (place.trim() === "") wrong.push({ id: "seal-place", text: words.seal.needPlace });
+  if (drawn.strokes.length === 0)
+    wrong.push({ id: "signature-label", text: words.seal.needStrokes });
+  if (failed !== null) wrong.push({ id: "signature-label", text: failed });
+  const errors = tried === 0 ? [] : wrong;
+  const said = (id: string) => errors.find((error) => error.id === id)?.text ?? null;
   const sign = async () => {
-    const wrong: { id: string; text: string }[] = [];
-    if (name.trim() === "") wrong.push({ id: "seal-name", text: words.seal.needName });
-    if (place.trim() === "") wrong.push({ id: "seal-place", text: words.seal.needPlace });
-    if (drawn.strokes.length === 0)
-      wrong.push({ id: "signature-label", text: words.seal.needStrokes });
-    setErrors(wrong);
-    if (wrong.length > 0) return;
+    setFailed(null);
+    if (wrong.some(({ text }) => text !== failed)) {
+      setTried(tried + 1);
+      return;
+    }
     setBusy(true);
     try {
       if (await visit.seal(name.trim(), place.trim(), drawn.strokes, drawn.box)) {
         go({ screen: "walk", visit: visit.id });
       }
     } catch (problem) {
-      setErrors([
-        {
-          id: "signature-label",
-          text: problem instanceof Error ? problem.message : String(problem),
-        },
-      ]);
+      setFailed(problem instanceof Error ? problem.message : String(problem));
+      setTried(tried + 1);
     } finally {
       setBusy(false);
     }
@@ -121,7 +178,7 @@ export function Seal({ visit }: { visit: Visit }) {
       )}
       {seals.map(({ n, value }) => (
         <p key={n} class="sealed">
-          {words.seal.sealed(String(value.name), String((value.at as { date: string }).date))}
+          {sealText(value)}
         </p>
       ))}
       <p>{words.seal.intro}</p>
@@ -137,9 +194,30 @@ export function Seal({ visit }: { visit: Visit }) {
       <Part title={words.seal.found} items={faults} visit={visit} />
       <Part title={words.seal.open} items={open} visit={visit} />
       <Part title={words.seal.uninspected} items={unseen} visit={visit} />
-      <Field id="seal-name" label={words.seal.name} value={name} onRecord={setName} />
-      <Field id="seal-place" label={words.seal.place} value={place} onRecord={setPlace} />
-      <Signature drawn={drawn} onDraw={setDrawn} />
+      {open.length > 0 && (
+        <Unlooked
+          visit={visit}
+          count={open.length}
+          chosen={accepted === open.length}
+          problem={said("seal-unlooked")}
+          onChoose={(yes) => setAccepted(yes ? open.length : 0)}
+        />
+      )}
+      <Field
+        id="seal-name"
+        label={words.seal.name}
+        value={name}
+        problem={said("seal-name")}
+        onRecord={setName}
+      />
+      <Field
+        id="seal-place"
+        label={words.seal.place}
+        value={place}
+        problem={said("seal-place")}
+        onRecord={setPlace}
+      />
+      <Signature drawn={drawn} problem={said("signature-label")} onDraw={setDrawn} />
     </Frame>
   );
 }

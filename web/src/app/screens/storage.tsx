@@ -119,9 +119,11 @@ export function Storage() {
         {state.trouble?.kind === "pair" ? (
           <Pairing />
         ) : (
-          <a class="button" href={address({ screen: "pair" })}>
-            {texts.pair}
-          </a>
+          name === null && (
+            <a class="button" href={address({ screen: "pair" })}>
+              {texts.pair}
+            </a>
+          )
         )}
         {unsent > 0 && (
           <button type="button" class="button" onClick={() => void saveToFile().then(setSaved)}>

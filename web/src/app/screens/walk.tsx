@@ -1,10 +1,9 @@
 /** The visit as a task list: stages in the order of the walk, then the same items by area. */
 
-import { useEffect, useState } from "preact/hooks";
 import type { Grade } from "../../shared/checklist";
-import { JudgeProblem } from "../judge";
 import { Frame } from "../parts/frame";
 import { GradeWord } from "../parts/plate";
+import { SignButton, sealText, useAmendments } from "../parts/signed";
 import { address, type Route } from "../route";
 import type { Visit } from "../visit";
 import { areasOf, nextOpen, type Page, progress, stagesOf } from "../walk";
@@ -55,15 +54,7 @@ export function Walk({ visit }: { visit: Visit }) {
   const worst = new Map(visit.assessment.value?.areas.map((area) => [area.area, area.worst]));
   const seals = visit.seals();
   const seal = seals.at(-1);
-  const [amendments, setAmendments] = useState(0);
-  const cells = visit.cells.value;
-  // counted anew whenever the record changed: on this screen, by another tab or by a sync
-  useEffect(() => {
-    void cells;
-    void visit.amendments().then(setAmendments, (failed) => {
-      if (!(failed instanceof JudgeProblem)) throw failed;
-    });
-  }, [visit, cells]);
+  const amendments = useAmendments(visit);
   const to = (screen: "facts" | "kerb" | "map" | "seal") => address({ screen, visit: visit.id });
   return (
     <Frame
@@ -71,10 +62,9 @@ export function Walk({ visit }: { visit: Visit }) {
       back={{ screen: "cars" }}
       above={words.walk.title}
       foot={
-        next === null ? (
-          <a class="button main" href={to("seal")}>
-            {words.walk.allDone}
-          </a>
+        // a signed visit is closed: what is still open is looked at by choice, not by the next tap
+        next === null || seal !== undefined ? (
+          <SignButton visit={visit} />
         ) : (
           <a
             class="button main"
@@ -93,10 +83,7 @@ export function Walk({ visit }: { visit: Visit }) {
       {seal !== undefined && (
         <p class="sealed">
           {amendments > 0 && `${words.seal.after(amendments)} `}
-          {words.seal.sealed(
-            String(seal.value.name),
-            String((seal.value.at as { date: string }).date),
-          )}
+          {sealText(seal.value)}
         </p>
       )}
       <nav class="beside" aria-label={words.walk.beside}>

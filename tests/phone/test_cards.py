@@ -1,0 +1,146 @@
+"""The card of an item: cautions that stand by, buttons in one order, a field for every reading."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+import pytest
+from playwright.sync_api import Locator, expect
+
+from tests.phone.phone import Phone
+
+
+def checklist(phone: Phone) -> dict[str, Any]:
+    """The bundle that a visit begun now would use."""
+    found: dict[str, Any] = phone.page.evaluate(
+        "fetch('/api/v1/offline').then((answer) => answer.json())"
+        ".then(({ checklists }) => fetch(checklists)).then((answer) => answer.json())"
+    )
+    return found
+
+
+def everything(phone: Phone) -> dict[str, dict[str, Any]]:
+    """Items by id, all areas of a thorough visit asked for."""
+    phone.page.get_by_role("button", name="Thorough", exact=True).tap()
+    expect(phone.status()).to_contain_text("Thorough")
+    return {item["id"]: item for item in checklist(phone)["items"]}
+
+
+def test_every_reading_that_the_checklist_asks_for_has_its_fields(phone: Phone) -> None:
+    phone.begin()
+    items = everything(phone)
+    seen = 0
+    for area in sorted({item["area"] for item in items.values()}):
+        phone.go(f"area/{area}")
+        expect(phone.page.locator("[data-item]").first).to_be_visible()
+        shown: dict[str, dict[str, Any]] = phone.page.evaluate(
+            """() => Object.fromEntries([...document.querySelectorAll("[data-item]")].map((card) =>
+              [card.dataset.item, {
+                fields: card.querySelectorAll(".reading input").length,
+                folded: [...card.querySelectorAll("button")].map((one) => one.textContent)
+                  .filter((text) => text.startsWith("Type readings")).length,
+              }]))"""
+        )
+        for item, found in shown.items():
+            readings = items[item]["readings"]
+            many = [one for one in readings if len(one["at"]) > 8]
+            few = [max(1, len(one["at"])) for one in readings if one not in many]
+            assert (found["fields"], found["folded"]) == (sum(few), len(many)), item
+            seen += len(readings)
+    assert seen > 80
+
+
+def test_a_reading_taken_in_one_place_is_typed_and_judged_with_the_others(phone: Phone) -> None:
+    """A disc at or below the minimum stamped on it fails (49 CFR 570.5(f))."""
+    phone.begin()
+    card = phone.card("brakes.front-discs")
+    card.get_by_label("Disc thickness, Front left").fill("17,6")
+    card.get_by_label("Minimum stamped on the disc", exact=True).fill("18")
+    expect(card).to_have_attribute("data-grade", "major")
+
+
+def test_an_engine_is_measured_at_the_cylinders_that_it_has(phone: Phone) -> None:
+    phone.begin()
+    everything(phone)
+    card = phone.card("ignition.plugs")
+    fields = card.locator(".reading input")
+    expect(fields).to_have_count(8)
+    sixth = card.get_by_role("textbox", name="Gap, Cylinder 6")
+    sixth.fill("0,9")
+    expect(phone.status()).to_contain_text("0,9 mm")
+    # asked where it matters, once; what was recorded past the last cylinder stays in sight
+    card.get_by_role("group", name="Cylinders").get_by_role("button", name="4", exact=True).tap()
+    expect(fields).to_have_count(5)
+    expect(sixth).to_have_value("0,9")
+    expect(card.get_by_role("group", name="Cylinders")).to_have_count(0)
+    phone.go("facts")
+    four = phone.page.get_by_role("group", name="Cylinders").get_by_role("button", name="4")
+    expect(four).to_have_attribute("aria-pressed", "true")
+    (value,) = [event["value"] for event in phone.events() if event["put"] == "car/cylinders"]
+    assert value == 4
+
+
+def in_full(card: Locator) -> list[str]:
+    return [text.split(".")[0] for text in card.locator("p.caution").all_inner_texts()]
+
+
+def test_a_caution_is_met_in_full_and_then_stands_by_in_one_line(phone: Phone) -> None:
+    phone.begin()
+    pads = phone.card("brakes.front-pads")
+    assert in_full(pads) == ["Caution: Car in the air", "Caution: Brakes"]
+    expect(pads).to_contain_text("Never get under a car held only by a jack")
+    discs = phone.page.locator('[data-item="brakes.front-discs"]')
+    assert in_full(discs) == ["Caution: Hot parts"]
+    line = discs.locator("details.caution")
+    expect(line.locator("summary")).to_have_text("Caution: Car in the air, Brakes")
+    expect(line.get_by_text("Never get under")).to_be_hidden()
+    line.locator("summary").tap()
+    expect(line.get_by_text("Never get under")).to_be_visible()
+    # answering does not move what stands under the thumb
+    box = pads.bounding_box()
+    assert box is not None
+    pads.get_by_role("button", name="No fault", exact=True).tap()
+    expect(pads).to_have_attribute("data-grade", "none")
+    assert len(in_full(pads)) == 2
+    # on the next page that has them they were met: one line, a tap away
+    phone.go("")
+    pads = phone.card("brakes.front-pads")
+    assert in_full(pads) == []
+    expect(pads.locator("summary")).to_have_text("Caution: Car in the air, Brakes")
+    pads.get_by_role("button", name=re.compile("^Note, photo")).tap()
+    expect(pads.get_by_text("Never get under")).to_be_visible()
+
+
+def test_the_first_screen_of_the_brakes_shows_work_and_not_cautions_alone(phone: Phone) -> None:
+    phone.begin()
+    phone.go("area/brakes")
+    field = phone.page.get_by_label("Lining left, Front left").first
+    expect(field).to_be_in_viewport()
+    foot = phone.page.locator(".foot").bounding_box()
+    box = field.bounding_box()
+    assert foot is not None
+    assert box is not None
+    assert box["y"] + box["height"] < foot["y"]
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_not_inspected_stands_last_on_every_card_to_eye_and_keyboard(
+    phone: Phone, width: int
+) -> None:
+    phone.page.set_viewport_size({"width": width, "height": 844})
+    phone.begin()
+    phone.go("area/rust")
+    expect(phone.page.locator("[data-item]").first).to_be_visible()
+    told = phone.page.evaluate(
+        """() => [...document.querySelectorAll("[data-item]")].map((card) => {
+          const buttons = [...card.querySelectorAll(".answers .choice")];
+          const last = buttons.at(-1);
+          const low = Math.max(...buttons.map((one) => one.getBoundingClientRect().bottom));
+          return [card.dataset.item, last.textContent.trim(),
+            Math.abs(low - last.getBoundingClientRect().bottom) < 2];
+        })"""
+    )
+    assert len(told) > 5
+    assert [one for one in told if one[1:] != ["Not inspected", True]] == [], json.dumps(told)
