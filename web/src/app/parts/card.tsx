@@ -10,6 +10,7 @@ import { Field } from "./field";
 import { Photos, photosOf } from "./photos";
 import { GradeWord, Plate } from "./plate";
 import { Readings } from "./reading";
+import { Worked } from "./worked";
 
 /** A choice whose title has more characters than this would stand in many short lines. */
 const LONG_TITLE = 22;
@@ -134,6 +135,7 @@ function Reasons({
       {judged.overruled && judged.measured !== null && (
         <p>{words.item.overruled(words.grade[judged.measured])}</p>
       )}
+      <Worked item={item} judged={judged} />
     </div>
   );
 }
