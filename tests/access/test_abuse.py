@@ -217,6 +217,7 @@ OPEN = {
     ("GET", "/desk/static/{name}"),
     ("GET", "/desk/access/{name}"),
     ("GET", "/hello/check"),
+    ("GET", "/app/check"),
     ("GET", "/hello/ping"),
     ("GET", "/hello/{name}"),
     ("GET", "/r/{link}"),

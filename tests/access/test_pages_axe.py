@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 import os
-import threading
-import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-import uvicorn
 from playwright.sync_api import Browser, sync_playwright
 
 from bradawl import settings as places
 from bradawl.access.certificates import open_authority, this_machine
 from bradawl.access.hello import first_app
-from bradawl.access.lan import open_port
 from bradawl.app import create_app
+from tests.access.site import Site
 
 CHROMIUM = os.environ.get("BRADAWL_TEST_CHROMIUM", "/usr/bin/chromium")
 AXE = Path(__file__).parents[2] / "web" / "node_modules" / "axe-core" / "axe.min.js"
@@ -49,30 +46,6 @@ PAGES = [
 ]
 #: WCAG 2.2 A and AA; AAA contrast (1.4.6) is what the design asks for.
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-
-
-class Site:
-    """An ASGI app on a free port, in a thread."""
-
-    def __init__(self, app: Any) -> None:
-        self._socket = open_port(0)
-        config = uvicorn.Config(app, log_level="warning")
-        self._server = uvicorn.Server(config)
-        self._thread = threading.Thread(
-            target=self._server.run, kwargs={"sockets": [self._socket]}, daemon=True
-        )
-        self.origin = f"http://127.0.0.1:{self._socket.getsockname()[1]}"
-
-    def __enter__(self) -> str:
-        self._thread.start()
-        while not self._server.started:
-            time.sleep(0.02)
-        return self.origin
-
-    def __exit__(self, *_: object) -> None:
-        self._server.should_exit = True
-        self._thread.join()
-        self._socket.close()
 
 
 @pytest.fixture(scope="module")

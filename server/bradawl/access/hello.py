@@ -40,7 +40,10 @@ def check_router(authority: "Authority | None") -> APIRouter:
     """
     routes = APIRouter(include_in_schema=False)
 
+    # The second address lies within the app on the home screen: elsewhere the system would open a
+    # browser, and the test could not see that the app is installed.
     @routes.get("/hello/check")
+    @routes.get("/app/check")
     def check(request: Request) -> Response:
         return render(request, "check.html", own_authority=authority is not None)
 

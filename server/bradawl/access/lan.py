@@ -23,6 +23,7 @@ from bradawl.access.certificates import (
     this_machine,
 )
 from bradawl.access.hello import first_app
+from bradawl.request_heads import BoundedHeads
 
 #: How often names, addresses and the end of the certificate are looked at.
 LOOK_EVERY_S = 60.0
@@ -149,7 +150,12 @@ async def _until_done(
 
 def _config(app: ASGIApp, context: ssl.SSLContext | None) -> uvicorn.Config:
     config = uvicorn.Config(
-        app, log_level="warning", access_log=False, proxy_headers=False, server_header=False
+        app,
+        http=BoundedHeads,
+        log_level="warning",
+        access_log=False,
+        proxy_headers=False,
+        server_header=False,
     )
     config.load()
     config.ssl = context

@@ -346,6 +346,7 @@ export const words = {
     expired: "The time for this code has run out. Ask again.",
     again: "Ask again",
     on: "To the cars",
+    test: "Is this phone ready? Test it",
     left: (seconds: number) =>
       `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")} left`,
     unreachable: "The server does not answer. Try again where it can be reached.",

@@ -114,13 +114,12 @@ function installed() {
     "installed",
     "missing",
     apple
-      ? "Open Bradawl below, tap Share, then “Add to Home Screen” (as a web app). Then open it from there."
-      : "Open Bradawl below, then choose “Install app” or “Add to home screen” in the browser's menu (⋮). Then open it from there.",
+      ? "Open Bradawl below in Safari, tap Share (newer systems hide it behind ⋯), then “Add to Home Screen”; leave “Open as Web App” switched on. Open it from there; this test is there, too, on its screen for pairing."
+      : "Open Bradawl below, then choose “Install app” or “Add to home screen” in the browser's menu (⋮). Open it from there; this test is there, too, on its screen for pairing.",
   );
 }
 
 installed();
-if (await reached()) {
-  await offline();
-  await kept();
-}
+if (await reached()) await offline();
+else for (const id of ["trusted", "offline"]) say(id, "open", "This can be tried when the workshop is reached.");
+await kept();

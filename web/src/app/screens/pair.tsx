@@ -146,6 +146,10 @@ export function Pair() {
   return (
     <Frame title={texts.title} back={{ screen: "storage" }}>
       <Pairing />
+      {/* Within the app's own scope, so that the test sees whether it runs from the home screen. */}
+      <a class="button" href="/app/check">
+        {texts.test}
+      </a>
     </Frame>
   );
 }
