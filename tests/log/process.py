@@ -18,6 +18,7 @@ from bradawl.access.routes import router as access_router
 from bradawl.database import migrate, open_engine
 from bradawl.log import Log, open_photo_store
 from bradawl.log.routes import router as log_router
+from bradawl.request_heads import BoundedHeads
 
 
 def app_at(chosen: settings.Settings) -> FastAPI:
@@ -41,7 +42,13 @@ def main() -> None:
         database_url=os.environ.get("BRADAWL_DATABASE_URL", ""),
         photo_store=os.environ.get("BRADAWL_PHOTO_STORE", ""),
     )
-    uvicorn.run(app_at(chosen), host="127.0.0.1", port=int(sys.argv[2]), log_level="error")
+    uvicorn.run(
+        app_at(chosen),
+        host="127.0.0.1",
+        port=int(sys.argv[2]),
+        http=BoundedHeads,
+        log_level="error",
+    )
 
 
 if __name__ == "__main__":

@@ -47,6 +47,7 @@ def _serve(args: argparse.Namespace) -> int:
         import uvicorn
 
         from bradawl.app import create_app
+        from bradawl.request_heads import BoundedHeads
 
         app = create_app(settings)
     base = f"http://localhost:{args.port}" if mode == "local" else "https://your-name"
@@ -56,6 +57,7 @@ def _serve(args: argparse.Namespace) -> int:
         app,
         host=settings.host,
         port=settings.port,
+        http=BoundedHeads,
         log_level="warning",
         access_log=False,
         server_header=False,
