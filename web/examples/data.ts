@@ -111,6 +111,7 @@ export function assessment(of: Record<string, ItemJudgement>): Assessment {
       price: { value: null, margin: 0, asking: null, text: "" },
       text: "",
     },
+    baseline: [],
     brief: { text: "", conflicts: [] },
   };
 }

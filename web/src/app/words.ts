@@ -246,6 +246,8 @@ export const words = {
     work: "Work found",
     range: (low: string, high: string) => `${low} to ${high}`,
     reserve: "Reserve for the unseen",
+    held: (count: number) => `Reserve: ${plural(count, "unseen item", "unseen items")}`,
+    due: (count: number) => `Maintenance: ${count} due for want of proof`,
     asking: "Asking price",
     walkAway: "Walk away above",
     unknown: "not said",

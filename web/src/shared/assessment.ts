@@ -76,6 +76,14 @@ export interface Money {
   text: string;
 }
 
+/** Maintenance: what has no document counts as due. */
+export interface Upkeep {
+  id: string;
+  item: string;
+  due: boolean;
+  text: string;
+}
+
 export interface DriveHome {
   answer: "drive" | "limits" | "trailer" | "not_cleared";
   text: string;
@@ -97,6 +105,7 @@ export interface Assessment {
     not_reached: { item: string; why: string }[];
   };
   next: NextThings;
+  baseline: Upkeep[];
   money: Money;
   brief: { text: string; conflicts: { uses: string[]; text: string; source: string }[] };
 }

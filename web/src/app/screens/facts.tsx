@@ -133,6 +133,8 @@ function Uses({ visit }: { visit: Visit }) {
   const uses = Array.isArray(kept)
     ? kept.filter((use): use is string => typeof use === "string")
     : [];
+  // wishes that ask the car for opposite things
+  const conflicts = visit.assessment.value?.brief.conflicts ?? [];
   return (
     <div class="fact">
       <p class="fact-label">{texts.uses}</p>
@@ -158,6 +160,11 @@ function Uses({ visit }: { visit: Visit }) {
           </button>
         ))}
       </div>
+      {conflicts.map(({ text }) => (
+        <p key={text} class="caution">
+          {text}
+        </p>
+      ))}
     </div>
   );
 }

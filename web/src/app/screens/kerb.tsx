@@ -119,8 +119,36 @@ function WhatNext({ visit, assessment }: { visit: Visit; assessment: Assessment 
   );
 }
 
+function titleOf(visit: Visit, item: string): string {
+  return visit.bundle.items.find(({ id }) => id === item)?.title ?? item;
+}
+
+/** Where a figure comes from: a list that a tap opens. */
+function Folded({
+  title,
+  rows,
+}: {
+  title: string;
+  rows: { id: string; text: string; to: string }[];
+}) {
+  if (rows.length === 0) return null;
+  return (
+    <details>
+      <summary>{title}</summary>
+      <ul class="reasons-list">
+        {rows.map(({ id, text, to }) => (
+          <li key={id}>
+            <a href={to}>{text}</a>
+          </li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
 function Money({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
   const { totals, reserve, price, currency, text, assumed } = assessment.money;
+  const due = assessment.baseline.filter((row) => row.due);
   const money = (amount: number | null | undefined) =>
     amount == null ? texts.unknown : words.money(amount, currency);
   return (
@@ -144,6 +172,18 @@ function Money({ visit, assessment }: { visit: Visit; assessment: Assessment }) 
           <a href={address({ screen: "facts", visit: visit.id })}>{words.change}</a>
         </p>
       )}
+      <Folded
+        title={texts.held(reserve.items.length)}
+        rows={reserve.items.map(({ item, amount }) => ({
+          id: item,
+          text: `${titleOf(visit, item)}, ${money(amount)}`,
+          to: itemRoute(visit, item),
+        }))}
+      />
+      <Folded
+        title={texts.due(due.length)}
+        rows={due.map(({ id, item, text }) => ({ id, text, to: itemRoute(visit, item) }))}
+      />
       <h3>{texts.arguments}</h3>
       <ul class="reasons-list">
         {(price.arguments ?? []).map((argument) => (
