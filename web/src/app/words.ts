@@ -163,6 +163,7 @@ export const words = {
     less1: (name: string) => `Less ${name}`,
     more1: (name: string) => `More ${name}`,
     source: "Source",
+    noFigure: { none: "Gauge reads nothing", open: "No circuit" } as Record<string, string>,
     moreFacts: (count: number) => plural(count, "more figure", "more figures"),
     recorded: (title: string, answer: string) => `${title}: ${answer}.`,
     nothing: "nothing",

@@ -44,6 +44,7 @@ const FREE_TEXT = new Set(["date", "code"]);
 
 /** Keep what can be part of a number: figures, one comma or point, a sign, a stroke for fractions. */
 function cleanNumber(text: string): string {
+  if (Object.values(NO_FIGURE).includes(text)) return text;
   const kept = text.replace(/[^0-9,./ +-]/g, "");
   return kept.replace(/^\s+/, "");
 }
@@ -159,6 +160,26 @@ function Stepper({ live, unit, up }: { live: Live; unit: string; up: boolean }) 
   );
 }
 
+/** What a gauge that shows no figure is recorded as: no steel below the paint, no circuit. */
+const NO_FIGURE: Record<string, string> = { film: "none", resistance: "open" };
+
+/** A gauge that reads nothing is a finding, and a number pad has no letters for it. */
+function NoFigure({ live, quantity }: { live: Live; quantity: string }) {
+  const word = NO_FIGURE[quantity];
+  if (word === undefined) return null;
+  return (
+    <button
+      type="button"
+      class="unit"
+      onPointerDown={(event) => event.preventDefault()}
+      onClick={() => live.change(word)}
+    >
+      {words.item.noFigure[word]}
+      <span class="visually-hidden">: {live.name}</span>
+    </button>
+  );
+}
+
 interface RowProps {
   visit: Visit;
   item: Item;
@@ -200,6 +221,7 @@ function SingleReading({ onUnit, ...props }: RowProps & { onUnit: () => void }) 
         {!live.free && <Stepper live={live} unit={unit} up={true} />}
         {!live.free && <UnitButton unit={unit} units={reading.units} onUnit={onUnit} />}
       </div>
+      <NoFigure live={live} quantity={reading.quantity} />
     </div>
   );
 }
@@ -220,6 +242,7 @@ function OneOfMany({
         <ReadingInput live={live} onFocus={onActive} />
         {active && !live.free && <Stepper live={live} unit={unit} up={true} />}
       </div>
+      {active && <NoFigure live={live} quantity={reading.quantity} />}
     </div>
   );
 }
