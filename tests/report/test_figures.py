@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
-from bradawl.judgement import assess, fold
-from bradawl.report import Signer, write_report
-from bradawl.report.bodymap import outlines, spots
+from bradawl.judgement import assess, chances, fold
+from bradawl.report import Signer, typeface, write_report
+from bradawl.report.bodymap import HIGH, WIDE, free_place, outlines, spots
 from bradawl.report.figures import (
     PANELS,
     Compression,
@@ -178,6 +178,18 @@ def test_rust_is_put_where_it_was_recorded(
     assert len(spots(item_id, places)) == count
 
 
+def test_marks_of_one_spot_stand_beside_each_other_on_the_sheet() -> None:
+    taken: list[tuple[float, float]] = []
+    for _ in range(20):
+        taken.append(free_place(taken, 96, HIGH - 2))
+    taken.append(free_place(taken, 97, HIGH - 4))  # a neighbour, not the same spot
+    assert len(set(taken)) == len(taken)
+    for at, (x, y) in enumerate(taken):
+        assert 0 < x < WIDE
+        assert 0 < y <= HIGH
+        assert all(abs(x - a) >= 8.4 or abs(y - b) >= 6 for a, b in taken[:at])  # a mark's own size
+
+
 def test_taps_of_the_body_map_are_on_it(tmp_path: Path, shop: Signer) -> None:
     taps: list[tuple[str, Any]] = [
         ("items/body.panels/readings/rust/rear-wing-left", {"typed": "yes", "unit": ""}),
@@ -253,6 +265,18 @@ MONEY = {
                   {"item": "rust.sill-left", "text": "Weld, about 450 EUR. Soft.", "amount": 450}]},
     "text": "Work about 537 EUR.",
 }  # fmt: skip
+
+
+def test_the_curve_passes_through_the_judges_own_p50_p80_and_p90() -> None:
+    typeface.register()
+    from bradawl.report.costs import curve_points
+
+    costs = [(200, 400, 900), (60, 90, 150), (300, 500, 1200)]
+    said = chances.quantiles(costs, [50, 80, 90], 0.4)  # lines that move together, as the judge has
+    points = curve_points({"together": "0.4", "lines": [{"cost": list(one)} for one in costs]})
+    for amount, share in zip(said, (0.5, 0.8, 0.9), strict=True):
+        assert (amount, share) in points
+    assert max(amount for amount, _ in points) > said[-1]
 
 
 def test_the_partners_price_shows_its_working(tmp_path: Path, shop: Signer) -> None:

@@ -14,7 +14,7 @@ from hypothesis import given
 
 from bradawl.report import Signer, build, write_report
 from bradawl.report.style import PAGE_SIZES
-from tests.report.tools import run, words
+from tests.report.tools import flowing, run, words
 from tests.report.visits import (
     AREAS,
     GRADES,
@@ -71,7 +71,7 @@ def test_findings_stand_in_the_order_of_gravity(condition: Path) -> None:
 
 
 def test_readings_stand_with_limit_and_source(condition: Path) -> None:
-    text = words(condition)
+    text = flowing(condition)
     assert "front left 0,6 mm, front right 2,8 mm" in text
     assert "dangerous below 1/32 in" in text
     assert "49 CFR 570.5, (g)" in text

@@ -15,7 +15,7 @@ from bradawl.report import Signer, write_report
 from bradawl.report.binding import HEADER, bind
 from bradawl.report.flowables import Slot
 from bradawl.report.photos import EDGE_LIMIT, PhotoError, Shelf, fit_to_print
-from tests.report.tools import run, words
+from tests.report.tools import flowing, run
 from tests.report.visits import TODAY, dossier, jpeg, sha256
 
 
@@ -162,7 +162,7 @@ def test_missing_and_broken_photos_are_stated_gaps(tmp_path: Path, shop: Signer)
     issued = write_report(visit, file, "condition", shop, today=TODAY)
     assert issued.photos == 1
     assert "3 photos could not be printed." in issued.notes
-    text = words(file)
+    text = flowing(file)
     assert "because it is damaged or not an image" in text
     assert "because it has not arrived from the phone" in text
     assert "because its file could not be read" in text

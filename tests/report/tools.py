@@ -27,3 +27,8 @@ def pdfsig(file: Path, store: Path) -> str:
 def words(file: Path) -> str:
     """The text of a PDF's pages in layout order, runs of white space as one space."""
     return " ".join(run("pdftotext", "-layout", "-enc", "UTF-8", file, "-").split())
+
+
+def flowing(file: Path) -> str:
+    """The text of a PDF's pages in the order in which it was written: cell after cell."""
+    return " ".join(run("pdftotext", "-raw", "-enc", "UTF-8", file, "-").split())

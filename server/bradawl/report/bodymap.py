@@ -63,6 +63,7 @@ _GLASS: list[list[tuple[float, float]]] = [
      (147, 75), (146, 66)],
 ]  # fmt: skip
 _WHEELS = ((39.0, 8.0), (161.0, 8.0))
+_MARK_WIDE, _MARK_HIGH = 9.0, 6.6  # of a numbered mark, with the room around it
 
 
 def outlines() -> dict[str, list[tuple[float, float]]]:
@@ -116,6 +117,26 @@ def spots(item_id: str, places: Sequence[str]) -> list[tuple[float, float]]:
     return []
 
 
+def free_place(taken: Sequence[tuple[float, float]], x: float, y: float) -> tuple[float, float]:
+    """The place nearest to x, y on the sheet where a mark covers none of those that are there.
+
+    Rightwards and leftwards first, then a row towards the sheet's middle; the place itself when
+    the sheet is full of marks.
+    """
+    inwards = -_MARK_HIGH if y > HIGH / 2 else _MARK_HIGH
+    for row in range(6):
+        for beside in range(6):
+            for side in (1, -1):
+                place = (x + side * beside * _MARK_WIDE, y + row * inwards)
+                if 5 <= place[0] <= WIDE - 5 and all(
+                    abs(place[0] - left) >= _MARK_WIDE - 0.1
+                    or abs(place[1] - up) >= _MARK_HIGH - 0.1
+                    for left, up in taken
+                ):
+                    return place
+    return x, y
+
+
 @dataclass(frozen=True)
 class Mark:
     """A numbered finding on the map."""
@@ -154,13 +175,13 @@ class BodyMap(Flowable):  # type: ignore[misc]
         canvas.scale(self._scale, self._scale)
         canvas.setLineJoin(1)
         self._body(canvas)
-        taken: dict[tuple[float, float], int] = {}
+        taken: list[tuple[float, float]] = []
         for mark in self._marks:
             for x, y in mark.at:
-                beside = taken.get((x, y), 0)
-                taken[(x, y)] = beside + 1
-                # above the panel's figure, and beside a mark that is there already
-                _draw_mark(canvas, mark, (x + 9 * beside, y + (5.6 if self._paint else 0)))
+                # above the panel's figure
+                place = free_place(taken, x, y + (5.6 if self._paint else 0))
+                taken.append(place)
+                _draw_mark(canvas, mark, place)
         canvas.restoreState()
         if self._paint:
             self._legend(canvas, 5 if self._legends == 1 else 16)

@@ -229,11 +229,14 @@ def method(desk: Desk) -> list[Any]:
         )
     )
     if desk.contents.sources:
+        by_status: dict[str, list[str]] = {}
+        for title, status in desk.contents.sources:
+            by_status.setdefault(status, []).append(title)
         rows = [
-            [desk.ink.markup(text) for text in (title, status)]
-            for title, status in desk.contents.sources
+            [desk.ink.markup(status), desk.ink.markup("; ".join(titles))]
+            for status, titles in sorted(by_status.items())
         ]
-        out.append(table(["Source", "How far it was checked"], rows, desk.columns(0.62, 0.38)))
+        out.append(table(["How far it was checked", "Sources"], rows, desk.columns(0.22, 0.78)))
     if desk.ink.gaps:
         said = ", ".join(f"{count} {name}" for name, count in sorted(desk.ink.gaps.items()))
         out.append(
@@ -252,7 +255,7 @@ def method(desk: Desk) -> list[Any]:
 
 def seal(desk: Desk, signer: Signer | None) -> list[Any]:
     """Who sealed the visit, the digests, who issued this file, and room for later signatures."""
-    out: list[Any] = [CondPageBreak(150 * MM), *desk.heading("seal", "Signature and seal")[1:]]
+    out: list[Any] = [CondPageBreak(125 * MM), *desk.heading("seal", "Signature and seal")[1:]]
     out += _sealed(desk) if desk.shared.seals else [desk.p(_UNSEALED, "strong")]
     if desk.shared.withheld:
         out.append(desk.p(_withheld(desk), "small"))

@@ -106,15 +106,25 @@ def _right(desk: Desk, text: str) -> Any:
     return desk.p(desk.ink.markup(text), "cell-right")
 
 
-def _curve(desk: Desk, money: Mapping[str, Any], said: Callable[[float], str]) -> list[Any]:
-    costs = [tuple(int(n) for n in line["cost"]) for line in money.get("lines") or []]
+def curve_points(money: Mapping[str, Any]) -> list[tuple[float, float]]:
+    """The total as a distribution: (amount, chance that it costs no more); none without spread.
+
+    The same sum as the judge's own, with the share of the spread that all lines have in common.
+    """
+    costs = [(low, likely, high) for low, likely, high in (line["cost"] for line in money["lines"])]
     if not any(low < high for low, _, high in costs):
         return []
     percents = [1, *range(5, 100, 5), 99]
-    amounts = chances.quantiles(costs, percents)  # type: ignore[arg-type]
-    points = [
+    amounts = chances.quantiles(costs, percents, float(money.get("together") or 0))
+    return [
         (float(amount), percent / 100) for amount, percent in zip(amounts, percents, strict=True)
     ]
+
+
+def _curve(desk: Desk, money: Mapping[str, Any], said: Callable[[float], str]) -> list[Any]:
+    points = curve_points(money)
+    if not points:
+        return []
     totals = _mapping(money["totals"])
     marks = [(float(totals[f"p{percent}"]), f"P{percent}") for percent in (50, 80, 90)]
     chart = charts.curve(
@@ -127,7 +137,8 @@ def _curve(desk: Desk, money: Mapping[str, Any], said: Callable[[float], str]) -
     )
     explained = desk.p(
         "P80 means: in four cases of five the work costs no more. Each line of work has a low, a "
-        "likely and a high figure; the curve is their sum as a distribution, not a sum of guesses.",
+        "likely and a high figure; the curve is their sum as a distribution, not a sum of guesses. "
+        "A share of the spread is common to all lines: where prices are high, all are.",
         "small",
     )
     return [together([desk.p("How sure the cost is", "h2"), chart, explained])]

@@ -53,12 +53,10 @@ class Anchor(Flowable):  # type: ignore[misc]
     def __init__(self, key: str, title: str = "", level: int = 0) -> None:
         super().__init__()
         self.key, self.title, self.level = key, title, level
+        self.keepWithNext = True
 
     def wrap(self, *_: float) -> tuple[float, float]:
         return 0, 0
-
-    def getKeepWithNext(self) -> bool:  # noqa: N802 (reportlab's name)
-        return True
 
     def draw(self) -> None:
         self.canv.bookmarkHorizontal(self.key, 0, 14)
@@ -246,12 +244,14 @@ def grid(pictures: Sequence[Any], *, columns: int, width: float) -> Any:
     return Cells(rows, [width / columns] * columns, Padding(top=2, bottom=4))
 
 
-def pair_rows(pairs: Sequence[Sequence[Any]], *, width: float) -> Any:
+GUTTER = 10.0
+
+
+def pair_rows(pairs: Sequence[Sequence[list[Any]]], *, width: float) -> Any:
     """Rows in two columns with a gutter between them; the right one of a row may be missing."""
-    gutter = 10.0
-    half = (width - gutter) / 2
-    rows = [[[one] for one in pair] + [[]] * (2 - len(pair)) for pair in pairs]
-    return Cells(rows, [half + gutter, half], (Padding(right=gutter), Padding()))
+    half = (width - GUTTER) / 2
+    rows = [[*pair, []][:2] for pair in pairs]
+    return Cells(rows, [half + GUTTER, half], (Padding(right=GUTTER), Padding()))
 
 
 def table(

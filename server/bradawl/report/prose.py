@@ -213,6 +213,8 @@ class Prose(Flowable):  # type: ignore[misc]
         self._lines = lines
         self._given = lines is not None
         self.style = style
+        self.spaceBefore, self.spaceAfter = style.before, style.after
+        self.keepWithNext = style.keep  # the document takes it back once it was heeded
         self.width = -1.0
 
     def wrap(self, available_width: float, _: float) -> tuple[float, float]:
@@ -224,15 +226,6 @@ class Prose(Flowable):  # type: ignore[misc]
                 ]
             self.height = len(self._lines or ()) * self.style.leading
         return self.width, self.height
-
-    def getKeepWithNext(self) -> bool:  # noqa: N802 (reportlab's name)
-        return self.style.keep
-
-    def getSpaceBefore(self) -> float:  # noqa: N802
-        return self.style.before
-
-    def getSpaceAfter(self) -> float:  # noqa: N802
-        return self.style.after
 
     def split(self, available_width: float, available_height: float) -> list[Any]:
         self.wrap(available_width, available_height)

@@ -17,6 +17,7 @@ from bradawl.report.bodymap import BodyMap, Mark, spots
 from bradawl.report.contents import FIRST_AREAS, Area, Contents, Finding, Photo
 from bradawl.report.figures import Compression, FuelPressure, Paint, Tread, panel_marks
 from bradawl.report.flowables import (
+    GUTTER,
     Anchor,
     Framed,
     Gap,
@@ -44,8 +45,9 @@ _ANSWER = {
     "not_cleared": ("Not cleared to drive home", "uninspected"),
 }
 _REASONS = 5
-_PHOTO_WIDTH = {"dangerous": 60 * MM, "major": 60 * MM}
-_SMALL_PHOTO_WIDTH = 42 * MM
+_PHOTO_WIDTH = {"dangerous": 56 * MM, "major": 48 * MM}
+_SMALL_PHOTO_WIDTH = 38 * MM
+_SLIGHT_PHOTO_WIDTH = 36 * MM
 
 
 @dataclass(frozen=True)
@@ -85,7 +87,7 @@ class Desk:
 
     def heading(self, key: str, title: str) -> list[Any]:
         return [
-            CondPageBreak(32 * MM),
+            CondPageBreak(46 * MM),
             Anchor(key, self.ink.text(title)),
             self.p(self.ink.markup(title), "h1"),
         ]
@@ -164,7 +166,7 @@ def _summary(desk: Desk, found: Sequence[Finding]) -> list[Any]:
         return [_summary_row(desk, finding, 2) for finding in found]
     rows = [_summary_row(desk, finding, 1) for finding in found]
     half = (len(rows) + 1) // 2
-    pairs = [[rows[at], *rows[at + half : at + half + 1]] for at in range(half)]
+    pairs = [[[one] for one in rows[at::half][:2]] for at in range(half)]
     return [pair_rows(pairs, width=desk.width)]
 
 
@@ -234,8 +236,14 @@ def way_home(desk: Desk) -> list[Any]:
     reasons = _reasons_home(desk)
     if len(reasons) <= (_REASONS if desk.shared.money is None else 2):
         return []
-    out = desk.heading("drive-home-reasons", "The way home: every reason")
-    return out + [desk.p("• " + desk.ink.markup(one.get("text") or "")) for one in reasons]
+    said = [desk.p("• " + desk.ink.markup(one.get("text") or ""), "row") for one in reasons]
+    half = (len(said) + 1) // 2
+    pairs = [[[one] for one in said[at::half][:2]] for at in range(half)]
+    return [
+        *desk.heading("drive-home-reasons", "The way home: every reason"),
+        desk.p("The gravest first.", "small"),
+        pair_rows(pairs, width=desk.width),
+    ]
 
 
 def _summary_row(desk: Desk, finding: Finding, lines: int) -> Any:
@@ -265,8 +273,9 @@ def _seen(desk: Desk) -> list[Any]:
             for name, why in area.unseen:
                 by_why.setdefault(why, []).append(name)
         why_first = sorted(by_why.items(), key=lambda one: (-len(one[1]), one[0]))
+        room = 110 if desk.shared.money is None else 50  # the price stands on that page too
         parts = [
-            f"{why.rstrip('.')}: {_short(', '.join(names), 110)}" for why, names in why_first[:3]
+            f"{why.rstrip('.')}: {_short(', '.join(names), room)}" for why, names in why_first[:3]
         ]
         out.append(
             desk.p(
@@ -323,7 +332,7 @@ def _area(desk: Desk, area: Area) -> list[Any]:
         if one.photos or one.note or one.others or one.amended or one.picture or one.problems
     ]
     plain = [one for one in area.sound if one not in detailed]
-    blocks = [_finding(desk, finding) for finding in (*area.findings, *detailed)]
+    blocks = _blocks(desk, (*area.findings, *detailed))
     if plain:
         blocks.append(_sound(desk, plain))
     # The heading stays with the first block, so that none stands alone at a page's foot.
@@ -336,15 +345,19 @@ def _area(desk: Desk, area: Area) -> list[Any]:
 
 
 def _sound(desk: Desk, findings: Sequence[Finding]) -> list[Any]:
-    """A list whose first member is what must stay together."""
-    rows = []
+    """A list whose first member is what must stay together; two items share a row."""
+    cells = []
     for one in findings:
         said = [f"{r.title}: {r.measured}" for r in one.readings] or list(one.facts)
         said = said or [one.choice or one.first_reason]
-        rows.append([desk.ink.markup(one.title), desk.ink.markup("; ".join(said))])
-    listed = table(["Item", "Recorded"], rows, desk.columns(0.42, 0.58))
-    title = desk.p("Without fault", "h2")
-    return [[title, listed]] if len(rows) <= 6 else [[CondPageBreak(30 * MM), title], listed]
+        cells.append([desk.ink.markup(one.title), desk.ink.markup("; ".join(said))])
+    rows = [
+        [*cells[at], *(cells[at + 1 : at + 2] or [["", ""]])[0]] for at in range(0, len(cells), 2)
+    ]
+    head = ["Item", "Recorded", *(["Item", "Recorded"] if len(cells) > 1 else ["", ""])]
+    listed = table(head, rows, desk.columns(0.22, 0.28, 0.22, 0.28))
+    title = desk.p("Without fault", "h2-loose")
+    return [[CondPageBreak(30 * MM), title], listed]
 
 
 def _rust_map(desk: Desk, area: Area) -> list[Any]:
@@ -380,34 +393,85 @@ def _rust_map(desk: Desk, area: Area) -> list[Any]:
 
 def _finding(desk: Desk, finding: Finding) -> list[Any]:
     """A list whose first member is what must stay together, the rest may follow anywhere."""
-    ink = desk.ink
-    serious = finding.grade in ("dangerous", "major")
-    heading = GradeHeading(
-        finding.key,
-        finding.grade,
-        ink.markup(finding.title),
-        word="recorded, not graded" if finding.grade == "uninspected" and finding.open else "",
-        outline=ink.text(finding.title) if serious else "",
-    )
-    text = _words(desk, finding)
     width = _PHOTO_WIDTH.get(finding.grade, _SMALL_PHOTO_WIDTH)
     pictures = [_picture(desk, photo, width) for photo in finding.photos[:1]]
-    out: list[Any] = [Spacer(0, 5), heading]
-    limited = any(one.limit for one in finding.readings)
-    if not limited:
-        for one in finding.readings:
-            text.append(desk.p(f"{ink.markup(one.title)}: {ink.markup(one.measured)}"))
+    text, limited = _words(desk, finding), _limited(finding)
+    out: list[Any] = [Spacer(0, 5), _finding_heading(desk, finding)]
     if pictures:
+        if limited:
+            text.append(_readings(desk, finding, desk.width - width - 12))
         out += beside(text, pictures, width=desk.width, right_width=width, page_height=desk.height)
     else:
         out += text
-    if limited:
-        out.append(_readings(desk, finding))
+        if limited:
+            out.append(_readings(desk, finding, desk.width))
     out += _drawn(desk, finding)
     whole: list[Any] = [out]
     if len(finding.photos) > 1:
         whole.append(photo_grid(desk, finding.photos[1:]))
     return whole
+
+
+def _finding_heading(desk: Desk, finding: Finding) -> GradeHeading:
+    serious = finding.grade in ("dangerous", "major")
+    return GradeHeading(
+        finding.key,
+        finding.grade,
+        desk.ink.markup(finding.title),
+        word="recorded, not graded" if finding.grade == "uninspected" and finding.open else "",
+        outline=desk.ink.text(finding.title) if serious else "",
+    )
+
+
+def _limited(finding: Finding) -> bool:
+    """Whether a reading has a limit, so that the readings stand in a table."""
+    return any(one.limit for one in finding.readings)
+
+
+def _slight(finding: Finding) -> bool:
+    """Whether a finding with its photo is so little that two stand side by side."""
+    said = sum(len(one.text) + len(one.source) for one in finding.reasons) + len(finding.note)
+    said += sum(len(one) for one in (*finding.facts, *finding.problems, *finding.others))
+    said += sum(len(one.title) + len(one.measured) for one in finding.readings)
+    return (
+        finding.grade != "dangerous"
+        and len(finding.photos) == 1
+        and not _limited(finding)
+        and finding.picture is None
+        and said <= 160
+    )
+
+
+def _blocks(desk: Desk, findings: Sequence[Finding]) -> list[list[Any]]:
+    """Findings in their order; slight ones that follow each other share a row in pairs."""
+    out: list[list[Any]] = []
+    at = 0
+    while at < len(findings):
+        pair = findings[at : at + 2]
+        if len(pair) == 2 and all(_slight(one) for one in pair):
+            out.append(
+                [[Spacer(0, 5), pair_rows([[_half(desk, one) for one in pair]], width=desk.width)]]
+            )
+            at += 2
+        else:
+            out.append(_finding(desk, findings[at]))
+            at += 1
+    return out
+
+
+def _half(desk: Desk, finding: Finding) -> list[Any]:
+    width = (desk.width - GUTTER) / 2
+    picture = _picture(desk, finding.photos[0], _SLIGHT_PHOTO_WIDTH)
+    return [
+        _finding_heading(desk, finding),
+        *beside(
+            _words(desk, finding),
+            [picture],
+            width=width,
+            right_width=_SLIGHT_PHOTO_WIDTH,
+            page_height=desk.height,
+        ),
+    ]
 
 
 def photo_grid(desk: Desk, photos: Sequence[Photo]) -> Any:
@@ -436,6 +500,9 @@ def _words(desk: Desk, finding: Finding) -> list[Any]:
         text.append(desk.p(f"Note: {ink.lines(finding.note)}"))
     for other in finding.others:
         text.append(desk.p(ink.markup(other), "quiet"))
+    if not _limited(finding):
+        for one in finding.readings:
+            text.append(desk.p(f"{ink.markup(one.title)}: {ink.markup(one.measured)}"))
     return text
 
 
@@ -460,7 +527,7 @@ def _picture(desk: Desk, photo: Photo, width: float) -> Any:
     return Picture(photo.sha256, placed, caption, width=width, tallest=72 * MM)
 
 
-def _readings(desk: Desk, finding: Finding) -> Any:
+def _readings(desk: Desk, finding: Finding, width: float) -> Any:
     rows = [
         [
             desk.ink.markup(text)
@@ -469,7 +536,7 @@ def _readings(desk: Desk, finding: Finding) -> Any:
         for one in finding.readings
     ]
     head = ["Reading", "Measured", "Limit", "Source of the limit"]
-    return table(head, rows, desk.columns(0.20, 0.34, 0.24, 0.22))
+    return table(head, rows, [width * share for share in (0.20, 0.34, 0.24, 0.22)])
 
 
 def _short(text: str, limit: int) -> str:
