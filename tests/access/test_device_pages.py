@@ -41,7 +41,7 @@ def test_the_words_on_both_screens_are_the_same_and_approval_pairs(server: Serve
     assert "Test phone" in page
     assert PHONE[:8] in page
     acts = [line.act for line in server.access.audit.lines()]
-    assert acts[:2] == ["phone approved", "phone asked to be paired"]
+    assert acts[:3] == ["phone paired", "phone approved", "phone asked to be paired"]
 
 
 def test_refusing_leaves_the_phone_outside(server: Server) -> None:

@@ -111,7 +111,7 @@ class Access:
     ) -> Device:
         """FastAPI dependency: the paired phone of this request, or 401 `pair_again`."""
         token = request.cookies.get(DEVICE_COOKIE, "")
-        device = self._device_of(token) if token else None
+        device = self.device_of(token) if token else None
         if device is None:
             raise ApiError(
                 "pair_again",
@@ -121,7 +121,8 @@ class Access:
             )
         return device
 
-    def _device_of(self, token: str) -> Device | None:
+    def device_of(self, token: str) -> Device | None:
+        """The phone of a token that still counts."""
         now = self.clock()
         with database.reading(self.engine) as connection:
             row = connection.execute(_PAIRED, {"token_hash": tokens.digest(token)}).first()

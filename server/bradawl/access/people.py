@@ -11,7 +11,7 @@ ROLES: tuple[Role, ...] = get_args(Role)
 
 #: What each role may do, in words for the desk.
 ROLE_WORDS: dict[Role, str] = {
-    "owner": "everything: people, phones, forgetting, backup",
+    "owner": "everything: people, phones, keys, forgetting, backup",
     "inspector": "look over cars, work at the desk, share reports, use a paired phone",
     "reader": "fetch the reports that were shared with them, nothing else",
 }

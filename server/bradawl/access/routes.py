@@ -158,6 +158,8 @@ def router(access: Access) -> APIRouter:
             return PairingAnswer(state="expired")
         state, token = found
         if token is not None:
+            paired = access.device_of(token)
+            access.audit.record(NOBODY, "phone paired", paired.name if paired else "", address)
             access.set_device_cookie(response, token)
         return PairingAnswer(state=state)
 
