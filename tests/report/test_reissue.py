@@ -144,7 +144,7 @@ def test_the_shop_objects_when_its_own_record_says_otherwise(
     verdict = verify(condition.read_bytes(), known_in(tmp_path, keys, _dossiers(other)))
     assert not verdict.whole
     assert verdict.record_matches is False
-    assert "not one that this shop holds" in " ".join(verdict.lines)
+    assert "not one that this shop’s own record has" in " ".join(verdict.lines)
 
 
 def test_a_report_on_an_earlier_seal_still_matches_when_the_visit_was_sealed_again(

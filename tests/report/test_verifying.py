@@ -13,8 +13,9 @@ from hypothesis import given
 
 from bradawl.cli import main
 from bradawl.report import Known, Signer, build, verify
+from bradawl.report.verifying import with_whole_record
 from tests.report.tools import pdfsig
-from tests.report.visits import TODAY, VISIT, dossier
+from tests.report.visits import TODAY, VISIT, dossier, jpeg, puts
 
 
 def test_a_whole_report_is_called_whole(condition: Path, shop: Signer) -> None:
@@ -34,6 +35,50 @@ def test_a_stranger_is_told_that_the_key_is_unknown(condition: Path) -> None:
     assert "does not know" in said
     assert "cannot be held against the seal here" in said
     assert "states that the whole record matched the seal" in said
+
+
+def test_a_stranger_recomputes_the_photos_digest_of_an_edition_with_entries_left_out(
+    condition: Path, shop: Signer
+) -> None:
+    said = " ".join(verify(condition.read_bytes()).lines)
+    assert "The photos are those that the seal names" in said
+    photos = {"photos": {"count": 5, "hash": "0" * 64}}
+    false = dossier(photos=[jpeg(n) for n in range(5)], seal=photos)
+    verdict = verify(build(false, "condition", shop, today=TODAY))
+    assert not verdict.whole
+    assert "photos named in the record are not those that were sealed" in " ".join(verdict.lines)
+
+
+def test_an_edition_without_money_is_held_against_the_one_that_leaves_nothing_out(
+    condition: Path, partner: Path, shop: Signer, tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+) -> None:  # fmt: skip
+    assert main(["verify", str(condition), "--against", str(partner)]) == 0
+    assert "all that is attached was sealed" in capsys.readouterr().out
+    other = dossier(puts([jpeg(n) for n in range(5)])[:-1], photos=[jpeg(n) for n in range(5)])
+    apart = tmp_path / "apart.pdf"
+    apart.write_bytes(build(other, "partner", shop, today=TODAY))
+    assert main(["verify", str(condition), "--against", str(apart)]) == 1
+    assert "The seal is not one that apart.pdf’s record has" in capsys.readouterr().out
+    assert main(["verify", str(partner), "--against", str(condition)]) == 1
+    assert "leaves entries out itself" in capsys.readouterr().err
+
+
+def test_a_cell_that_was_changed_before_issuing_shows_against_the_whole_record(
+    partner: Path, shop: Signer
+) -> None:
+    """A workshop prints another grade than was sealed: its signature holds, the seal does not."""
+    honest = dossier(photos=[jpeg(n) for n in range(5)])
+    cells = {**(honest.sealed_cells or {})}
+    path = "items/rust.sill-left/grade"
+    cells[path] = {**cells[path], "value": {"grade": "none"}}
+    object.__setattr__(honest, "sealed_cells", cells)
+    forged = build(honest, "condition", shop, today=TODAY)
+    assert verify(forged).whole  # nothing that a stranger alone could see
+    known = with_whole_record(Known(), partner.read_bytes(), "partner.pdf")
+    verdict = verify(forged, known)
+    assert not verdict.whole
+    assert "differs from partner.pdf’s sealed record" in " ".join(verdict.lines)
 
 
 def test_a_whole_record_is_held_against_the_seal(partner: Path) -> None:

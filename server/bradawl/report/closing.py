@@ -343,8 +343,11 @@ def _withheld(desk: Desk) -> str:
     }
     said = ", ".join(f"{count} {words.get(why, why)}" for why, count in sorted(counts.items()))
     return (
-        f"The attached record leaves out {len(desk.shared.withheld)} entries: {said}. The digest "
-        "above covers them too, so only the workshop that holds the whole record can compare it."
+        f"The attached record leaves out {len(desk.shared.withheld)} entries: {said}. The record’s "
+        "digest above covers them too. A stranger can recompute the electronic signature, the "
+        "digests of pages, attached record and photos, but not that one: it takes the workshop’s "
+        "whole record, or an edition that leaves nothing out (“bradawl verify FILE --against "
+        "OTHER”)."
     )
 
 

@@ -10,7 +10,7 @@ import hashlib
 import io
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from bradawl.report.archive import MANIFEST_NAME, RECORD_NAME
@@ -29,8 +29,8 @@ class Known:
 
     `sealed` gives, for a visit and a seal's record digest, the cells under that seal, with None
     for what this shop has been asked to forget; None when it does not hold the visit, empty when
-    it holds no such seal. `newer` gives a sentence
-    when a report number was replaced.
+    it holds no such seal. `newer` gives a sentence when a report number was replaced. `whose`
+    says whose record `sealed` gives.
     """
 
     certificates: Mapping[str, str] = field(default_factory=dict)
@@ -38,6 +38,7 @@ class Known:
         lambda visit, digest: None
     )
     newer: Callable[[str], str] = lambda number: ""
+    whose: str = "this shop’s own"
 
 
 @dataclass(frozen=True)
@@ -97,6 +98,34 @@ def verify(pdf: bytes, known: Known | None = None) -> Verdict:
         return Verdict(
             False, ["The file was changed after it was signed: its structure no longer adds up."]
         )
+
+
+def with_whole_record(known: Known, pdf: bytes, name: str) -> Known:
+    """`known`, and beside it the sealed record in another report that leaves nothing out.
+
+    So a stranger can hold an edition without money against the seal once they are shown the other
+    edition. `name` is that file's, for sentences. Raises ValueError with a sentence when that
+    file does not prove a seal.
+    """
+    from pyhanko.pdf_utils.reader import PdfFileReader
+
+    verdict = verify(pdf, known)
+    if not verdict.whole:
+        raise ValueError(f"{name} cannot be relied on. {verdict.lines[0]}")
+    reader = PdfFileReader(io.BytesIO(pdf))
+    parts = _parts(reader, min(reader.embedded_signatures, key=lambda one: one.signed_revision))
+    record = json.loads(parts.record) if parts is not None and parts.record else {}
+    if not record.get("seals"):
+        raise ValueError(f"{name} carries no sealed record, so it proves nothing of another.")
+    if record.get("withheld"):
+        raise ValueError(f"{name} leaves entries out itself. Use an edition that leaves out none.")
+    proved = record["record"]["visit"], record["seals"][-1]["value"]["record"]
+    cells: Mapping[str, Mapping[str, Any] | None] = record["record"]["cells"]
+    return replace(
+        known,
+        sealed=lambda visit, digest: cells if (visit, digest) == proved else {},
+        whose=f"{name}’s",
+    )
 
 
 def _judge(pdf: bytes, reader: Any, found: list[Any], known: Known) -> Verdict:
@@ -316,28 +345,38 @@ def _seal(record: Mapping[str, Any], known: Known) -> tuple[bool, list[str]]:
     visit, cells = record["record"]["visit"], record["record"]["cells"]
     own = known.sealed(visit, str(seal.get("record")))
     if own is not None and not own:
-        return False, ["The seal is not one that this shop holds for the visit."]
-    if record.get("withheld"):
-        count = len(record["withheld"])
+        return False, [f"The seal is not one that {known.whose} record has for the visit."]
+    photos = seal.get("photos") or {}
+    photos_hold = hashlib.sha256(photos_text(cells).encode()).hexdigest() == photos.get("hash")
+    withheld = record.get("withheld")
+    if withheld:
+        count = len(withheld)
         if own is None:
+            lines = []
+            if not any("/photos/" in str(one["path"]) for one in withheld):
+                if not photos_hold:
+                    return False, ["The photos named in the record are not those that were sealed."]
+                lines.append(
+                    "The photos are those that the seal names: their digest was made anew."
+                )
             said = (
                 f"This edition leaves {count} entries of the sealed record out, so its attached "
-                "record cannot be held against the seal here; the shop that issued it can do so."
+                "record cannot be held against the seal here; the shop that issued it can do so, "
+                "and so can anyone to whom it shows an edition that leaves nothing out."
             )
             if seals[-1].get("held") is True:
                 said += " It states that the whole record matched the seal when it issued this."
-            return True, [said]
+            return True, [*lines, said]
         if any(path not in own or own[path] not in (None, cell) for path, cell in cells.items()):
-            return False, ["The attached record differs from what was sealed at this shop."]
+            return False, [f"The attached record differs from {known.whose} sealed record."]
         said = (
-            f"Held against this shop’s own record: all that is attached was sealed; {count} "
+            f"Held against {known.whose} record: all that is attached was sealed; {count} "
             "entries are left out of this edition."
         )
         return True, [said]
     if hashlib.sha256(record_text(visit, cells).encode()).hexdigest() != seal.get("record"):
         return False, ["The attached record is not what the inspector sealed."]
-    photos = seal.get("photos") or {}
-    if hashlib.sha256(photos_text(cells).encode()).hexdigest() != photos.get("hash"):
+    if not photos_hold:
         return False, ["The photos named in the record are not those that were sealed."]
     return True, [f"The attached record is what {seal.get('name') or 'the inspector'} sealed."]
 
