@@ -1,6 +1,6 @@
-"""10,000 worlds (tests/world), and 200 kills of the server: what a proof costs, not a speed.
+"""10,000 worlds (tests/world): what a proof costs, not a speed.
 
-`BRADAWL_SEEDS` and `BRADAWL_KILLS` ask for fewer or more.
+`BRADAWL_SEEDS` asks for fewer or more.
 """
 
 from __future__ import annotations
@@ -11,7 +11,6 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import asdict
 
 from tests.bench.figures import write
-from tests.log.kill_loop import run
 from tests.world.many import live
 from tests.world.world import Tally
 
@@ -34,21 +33,11 @@ def worlds(seeds: int) -> Tally:
 
 
 def main() -> None:
-    seeds = int(os.environ.get("BRADAWL_SEEDS", "10000"))
-    kills = int(os.environ.get("BRADAWL_KILLS", "200"))
     began = time.monotonic()
-    tally = worlds(seeds)
+    tally = worlds(int(os.environ.get("BRADAWL_SEEDS", "10000")))
     print(tally)
-    middle = time.monotonic()
-    closing = run(kills, seed=11)
-    print(closing)
-    write(
-        "world",
-        [
-            {"what": "worlds", **asdict(tally), "seconds": round(middle - began)},
-            {"what": closing, "kills": kills, "seconds": round(time.monotonic() - middle)},
-        ],
-    )
+    seconds = round(time.monotonic() - began)
+    write("world", [{"what": "worlds", **asdict(tally), "seconds": seconds}])
 
 
 if __name__ == "__main__":

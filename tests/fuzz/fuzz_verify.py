@@ -1,0 +1,42 @@
+"""Invariant: of any file, sentences; and only the very bytes that were signed are called whole."""
+
+from __future__ import annotations
+
+import functools
+import random
+import tempfile
+from pathlib import Path
+
+from bradawl.report import open_signer, verify, write_report
+from tests.fuzz.damage import damaged
+from tests.report.visits import TODAY, dossier, jpeg
+
+
+@functools.cache
+def signed() -> bytes:
+    """A report as it is issued."""
+    with tempfile.TemporaryDirectory() as folder:
+        place = Path(folder)
+        signer = open_signer(place / "keys")
+        out = place / "report.pdf"
+        write_report(dossier(photos=[jpeg(1)]), out, "condition", signer, today=TODAY)
+        return out.read_bytes()
+
+
+def check(pdf: bytes) -> None:
+    """A file that somebody hands in."""
+    verdict = verify(pdf)
+    assert verdict.lines
+    assert all(line.rstrip()[-1:] in (".", ":", "”", ")", "?", "!") for line in verdict.lines)
+    assert verdict.whole == (pdf == signed())
+
+
+def one(chance: random.Random) -> None:
+    """One case."""
+    kind = chance.randrange(10)
+    if kind == 0:
+        check(b"%PDF-1.7\n" + chance.randbytes(chance.randrange(2_000)))
+    elif kind == 1:
+        check(signed())
+    else:
+        check(damaged(signed(), chance))
