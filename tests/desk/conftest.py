@@ -209,6 +209,9 @@ class Workshop:
         self.verdict: Any = None
         self.shelf: Any = None
         self.patience_s = 60.0  # a loaded machine must not change what a page says
+        self.lines: Path | None = None
+        self.withheld = ""
+        self.today = TODAY
         self.real = False  # whether the real judge judges, not the hand below
         self.client = TestClient(self.app())
 
@@ -225,16 +228,18 @@ class Workshop:
                 name_of=lambda device: NAMES.get(self.log.stands_for(device), device[:8]),
                 verify=lambda pdf: self.verdict,
                 photos_missing=self.log.photos.missing,
-                today=lambda: TODAY,
+                today=lambda: self.today,
                 shelf=self.shelf,
                 patience_s=self.patience_s,
+                withheld=lambda: self.withheld,
+                lines=self.lines,
             )
         )
         return app
 
     def dossier(self, visit: str) -> Dossier:
         self.gathered += 1
-        held = gather(self.log, visit, today=TODAY, current_bundle=lambda: self.bundle)
+        held = gather(self.log, visit, today=self.today, current_bundle=lambda: self.bundle)
         return held if self.real else judged(held)
 
     def photo(self, data: bytes) -> str:

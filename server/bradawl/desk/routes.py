@@ -6,6 +6,7 @@ import hashlib
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
+from pathlib import Path
 from typing import Any, Protocol
 
 from fastapi import APIRouter, Depends, Response
@@ -23,9 +24,10 @@ from bradawl.desk import (
     visits,
     works,
 )
+from bradawl.desk.lines import Lines, code
 from bradawl.desk.pages import STATIC
 from bradawl.desk.shelf import Shelf
-from bradawl.desk.summaries import DeskLog, Summaries
+from bradawl.desk.summaries import DeskLog, Summaries, Summary
 from bradawl.dossier import Dossier, UnknownVisit
 from bradawl.errors import ApiError
 
@@ -98,12 +100,15 @@ def router(
     shelf: Shelf | None = None,
     writer: Callable[..., Any] | None = None,
     today: Callable[[], str] = _today,
-    patience_s: float = 0.1,
+    patience_s: float = 0.05,
+    withheld: Callable[[], str] = str,
+    lines: Path | None = None,
 ) -> APIRouter:
     """The desk. `person` guards every page but the style sheet, `writer` every change.
 
     `shelf` holds the adapted checklists; without it the desk has no pages for them. A list waits
-    `patience_s` for visits that were not read yet.
+    `patience_s` for visits that were not read yet; `lines` is the file that keeps them over a
+    restart, and `withheld` a text that changes whenever anything more is shown to nobody.
     """
     desk = Desk(
         dossiers=dossiers,
@@ -115,7 +120,15 @@ def router(
         verify=verify,
         photos_missing=photos_missing,
         today=today,
-        summaries=Summaries(log, dossiers, today, photos_missing, patience_s=patience_s),
+        summaries=Summaries(
+            log,
+            dossiers,
+            today,
+            photos_missing,
+            patience_s=patience_s,
+            withheld=withheld,
+            lines=Lines(lines, Summary, code) if lines else None,
+        ),
     )
     routes = APIRouter(include_in_schema=False)
 

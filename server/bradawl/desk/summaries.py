@@ -1,8 +1,9 @@
 """One line per visit for lists, kept until the visit, the day or the checklist changes.
 
 Judging a visit takes tens of milliseconds and a list shows hundreds, so a summary is made once
-per last stamp. A page waits for a bounded time; what is still missing is made by one background
-thread, and the page says which lines it lacks.
+per last stamp and kept on the disk. A page waits for a bounded time; what is still missing is made
+by one background thread, and the page says which lines it lacks. A line of an earlier day is shown
+until that day's judgement has been renewed.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from typing import Any, Protocol
 
 from bradawl.desk import findings
 from bradawl.desk.candidates import Candidate, candidate_of
+from bradawl.desk.lines import Key, Lines
 from bradawl.desk.wording import car_name
 from bradawl.dossier import Dossier
 
@@ -143,10 +145,11 @@ def summarise(dossier: Dossier, last_at: str) -> Summary:
 
 
 class Summaries:
-    """The summaries of every visit, made once and kept by (last stamp, number of events, day).
+    """The summaries of every visit, made once and kept by last stamp, events, withheld and day.
 
     `photos_missing` names those of some photos that have not arrived; a photo that is here is not
-    asked for again.
+    asked for again. `withheld` changes whenever anything more is shown to nobody. `lines` keeps
+    summaries over a restart; without it they are kept in memory alone.
     """
 
     def __init__(
@@ -156,18 +159,22 @@ class Summaries:
         today: Callable[[], str],
         photos_missing: Callable[[Sequence[str]], Collection[str]],
         *,
-        patience_s: float = 0.1,
+        patience_s: float = 0.05,
+        withheld: Callable[[], str] = str,
+        lines: Lines | None = None,
     ) -> None:
         self._log = log
         self._dossiers = dossiers
         self._today = today
         self._ask_missing = photos_missing
         self._patience_s = patience_s
-        self._kept: dict[str, tuple[tuple[str, int, str], Summary]] = {}
+        self._withheld = withheld
+        self._lines = lines
+        self._kept: dict[str, tuple[Key, Summary]] = {}
         self._arrived: set[str] = set()
-        self._broken: dict[str, tuple[str, int, str]] = {}
+        self._broken: dict[str, Key] = {}
         self._changed = threading.Condition()
-        self._queue: dict[str, tuple[VisitLine, str]] = {}
+        self._queue: dict[str, Key] = {}
         self._working = False
         self._waiting = 0
 
@@ -182,17 +189,17 @@ class Summaries:
         the background and found the next time.
         """
         wanted = words.casefold().split()
-        day = self._today()
         found: list[VisitLine] = []
-        unread: list[VisitLine] = []
-        for line in self._log.visits():
-            kept = self._kept.get(line.visit)
-            if kept is not None and kept[0][:2] == (line.last_at, line.events):  # of any day
-                if all(word in kept[1].words for word in wanted):
+        unread: dict[str, Key] = {}
+        lines = self._log.visits()
+        for line, key in zip(lines, self._keys(lines), strict=True):
+            summary = self._held(line.visit, key)
+            if summary is not None:
+                if all(word in summary.words for word in wanted):
                     found.append(line)
-            elif self._lacks(line, day):
-                unread.append(line)
-        self._ask_for(unread, day, ahead=False)
+            elif self._lacks(line.visit, key):
+                unread[line.visit] = key
+        self._ask_for(unread, ahead=False)
         rows = self._rows(found[:ON_A_PAGE])
         again = sum(row.summary is None and not self.unreadable(row) for row in rows)
         return rows, len(unread) + again
@@ -205,10 +212,19 @@ class Summaries:
         """How many visits there are."""
         return self._log.count_visits()
 
+    def _keys(self, lines: Sequence[VisitLine]) -> list[Key]:
+        day, withheld = self._today(), self._withheld()
+        return [(line.last_at, line.events, withheld, day) for line in lines]
+
     def _rows(self, lines: Sequence[VisitLine]) -> list[Row]:
-        day = self._today()
-        self._wait_for([line for line in lines if self._lacks(line, day)], day)
-        found = [(line, self._held(line, day)) for line in lines]
+        keys = {line.visit: key for line, key in zip(lines, self._keys(lines), strict=True)}
+        self._recall([visit for visit, key in keys.items() if self._lacks(visit, key)])
+        lacking = {visit: key for visit, key in keys.items() if self._lacks(visit, key)}
+        self._wait_for(
+            {visit: key for visit, key in lacking.items() if self._held(visit, key) is None}
+        )
+        self._ask_for(lacking, ahead=True)
+        found = [(line, self._held(line.visit, keys[line.visit])) for line in lines]
         missing = self._missing(sorted({sha for _, one in found if one for sha in one.photos}))
         return [
             Row(
@@ -222,20 +238,33 @@ class Summaries:
             for line, summary in found
         ]
 
-    def _held(self, line: VisitLine, day: str) -> Summary | None:
-        kept = self._kept.get(line.visit)
-        return kept[1] if kept and kept[0] == (line.last_at, line.events, day) else None
+    def _held(self, visit: str, key: Key) -> Summary | None:
+        """The summary of exactly these events, as of this or of an earlier day."""
+        kept = self._kept.get(visit)
+        return kept[1] if kept and kept[0][:3] == key[:3] else None
 
-    def _make(self, line: VisitLine, day: str) -> None:
-        key = (line.last_at, line.events, day)
+    def _recall(self, visits: Sequence[str]) -> None:
+        """Take into memory what the disk keeps of these visits."""
+        if self._lines is not None and visits:
+            self._kept.update(self._lines.held(visits))
+
+    def _make(self, visit: str, key: Key) -> None:
+        self._recall([visit])
+        if not self._lacks(visit, key):
+            return
         try:
-            summary = summarise(self._dossiers(line.visit), line.last_at)
+            dossier = self._dossiers(visit)
+            summary = summarise(dossier, key[0])
         except Exception:
             # One visit that cannot be judged must not take the whole list away.
-            logger.exception("The visit %s cannot be summarised", line.visit)
-            self._broken[line.visit] = key
-        else:
-            self._kept[line.visit] = (key, summary)
+            logger.exception("The visit %s cannot be summarised", visit)
+            self._broken[visit] = key
+            return
+        self._kept[visit] = (key, summary)
+        began_with = findings.value(dossier, "about/bundle")
+        # judged by a checklist that stands in for its own, it is judged anew after a restart
+        if self._lines is not None and dossier.bundle.get("hash") == began_with:
+            self._lines.keep(visit, key, summary)
 
     def unreadable(self, row: Row) -> bool:
         """Whether a row has no summary because its visit cannot be judged at all."""
@@ -249,36 +278,35 @@ class Summaries:
         self._arrived.update(set(asked) - missing)
         return missing
 
-    def _lacks(self, line: VisitLine, day: str) -> bool:
-        key = (line.last_at, line.events, day)
-        return self._held(line, day) is None and self._broken.get(line.visit) != key
+    def _lacks(self, visit: str, key: Key) -> bool:
+        kept = self._kept.get(visit)
+        return (kept is None or kept[0] != key) and self._broken.get(visit) != key
 
-    def _wait_for(self, lines: Sequence[VisitLine], day: str) -> None:
+    def _wait_for(self, asked: Mapping[str, Key]) -> None:
         """Have these summaries made before any asked for earlier; wait no longer than patience.
 
         The thread works alone, so a page never waits for one slow visit to the end.
         """
-        if not lines:
+        if not asked:
             return
         until = time.monotonic() + self._patience_s
-        self._ask_for(lines, day, ahead=True)
+        self._ask_for(asked, ahead=True)
         with self._changed:
             self._waiting += 1
-            while any(self._lacks(line, day) for line in lines):
+            while any(self._lacks(visit, key) for visit, key in asked.items()):
                 left = until - time.monotonic()
                 if left <= 0:
                     break
                 self._changed.wait(left)
             self._waiting -= 1
 
-    def _ask_for(self, lines: Sequence[VisitLine], day: str, *, ahead: bool) -> None:
+    def _ask_for(self, asked: Mapping[str, Key], *, ahead: bool) -> None:
         """Have these summaries made, ahead of those asked for before or after them."""
-        if not lines:
+        if not asked:
             return
-        asked = {line.visit: (line, day) for line in lines}
         with self._changed:
             parts = (asked, self._queue) if ahead else (self._queue, asked)
-            self._queue = {**parts[0], **{v: o for v, o in parts[1].items() if v not in parts[0]}}
+            self._queue = {**parts[0], **{v: k for v, k in parts[1].items() if v not in parts[0]}}
             if not self._working:
                 self._working = True
                 threading.Thread(target=self._work, name="desk-summaries", daemon=True).start()
@@ -290,10 +318,10 @@ class Summaries:
                     self._working = False
                     return
                 visit = next(iter(self._queue))
-                line, day = self._queue.pop(visit)
+                key = self._queue.pop(visit)
             began = time.monotonic()
-            if self._lacks(line, day):
-                self._make(line, day)
+            if self._lacks(visit, key):
+                self._make(visit, key)
             with self._changed:
                 self._changed.notify_all()
                 waiting = self._waiting
