@@ -45,6 +45,7 @@ CHECKS = [
 PHONE = "d1" * 16
 OTHER = "d2" * 16
 VISIT = "a1" * 16
+OTHER_VISIT = "a2" * 16
 EXAMPLES = 15
 
 
@@ -225,6 +226,15 @@ OPEN = {
 }
 
 
+def filled(path: str, visit: str = VISIT, sha256: str = "ab" * 32) -> str:
+    """An address of a route."""
+    for name, value in (("visit", visit), ("sha256", sha256), ("device", PHONE)):
+        path = path.replace("{" + name + "}", value)
+    while "{" in path:
+        path = path[: path.index("{")] + "x" + path[path.index("}") + 1 :]
+    return path
+
+
 def all_routes(app: FastAPI) -> set[tuple[str, str]]:
     found = set()
     for context in iter_route_contexts(app.routes):
@@ -239,16 +249,42 @@ def test_every_other_route_asks_who_is_there(whole: Whole) -> None:
     routes = all_routes(whole.app)
     assert routes >= OPEN
     client = whole.client()
-    filled = {"visit": VISIT, "sha256": "ab" * 32, "device": PHONE}
     for method, path in sorted(routes - OPEN):
-        address = path
-        for name in ("visit", "sha256", "device"):
-            address = address.replace("{" + name + "}", filled[name])
-        while "{" in address:
-            address = address[: address.index("{")] + "x" + address[address.index("}") + 1 :]
-        answer = client.request(method, address)
+        answer = client.request(method, filled(path))
         led = answer.headers.get("location", "").startswith("/desk/sign-in?next=")
         assert answer.status_code == 401 or (answer.status_code == 303 and led), (method, path)
+
+
+#: Whatever a reader may do beyond what is open to all.
+READERS_OWN = {
+    ("GET", "/desk/shared"),
+    ("GET", "/desk/sessions"),
+    ("POST", "/desk/sessions/end"),
+    ("POST", "/desk/sessions/end-others"),
+    ("GET", "/desk/confirm"),
+    ("POST", "/desk/confirm"),
+}
+
+
+def test_a_reader_opens_nothing_but_what_was_shared(whole: Whole) -> None:
+    """On every route of the whole server, for a visit that was shared and for another."""
+    core = whole.core
+    for visit in (VISIT, OTHER_VISIT):
+        core.log.append("d9" * 16, visit, [("car/make", "Testa")])
+    reader = core.access.people.add("Rea Example", "reader")
+    core.access.people.grant(reader.id, VISIT, "condition")
+    client = whole.client()
+    client.cookies.set(DESK_COOKIE, core.access.sessions.begin(reader))
+    assert client.get(f"/desk/visits/{VISIT}/report.pdf").content.startswith(b"%PDF")
+    assert client.get(f"/desk/visits/{VISIT}/report.pdf?edition=partner").status_code == 403
+    for method, path in sorted(all_routes(whole.app) - OPEN - READERS_OWN):
+        for visit in (VISIT, OTHER_VISIT):
+            if (visit, path) == (VISIT, "/desk/visits/{visit}/report.pdf"):
+                continue
+            answer = client.request(method, filled(path, visit))
+            place = answer.headers.get("location", "")
+            led = answer.status_code == 303 and place in ("/desk/shared", "/desk/sessions")
+            assert led or answer.status_code in (401, 403), (method, path, answer.status_code)
 
 
 def test_a_phones_token_does_not_open_the_desk_nor_a_session_the_api(whole: Whole) -> None:
@@ -323,6 +359,19 @@ def test_a_picture_with_a_page_hidden_in_it_is_served_without_the_page(whole: Wh
     assert "sandbox" in served.headers["content-security-policy"]
     assert page not in served.content
     assert served.content != data
+    # No other route hands the original out either, not even to an owner.
+    owner = whole.client(PHONE)
+    session = whole.core.access.sessions.begin(whole.core.access.first_owner())
+    owner.cookies.set(DESK_COOKIE, session)
+    whole.core.log.append(
+        "d9" * 16, VISIT, [(f"items/rust.sills/photos/{sha}", {"caption": "hidden"})]
+    )
+    tried = [path for method, path in all_routes(whole.app) if method == "GET" and "{sha" in path]
+    assert len(tried) >= 2
+    for path in tried:
+        answer = owner.get(filled(path, VISIT, sha))
+        assert page not in answer.content, path
+        assert data != answer.content, path
 
 
 @pytest.mark.parametrize(
@@ -368,6 +417,11 @@ def test_nothing_secret_is_logged(whole: Whole, caplog: pytest.LogCaptureFixture
     whole.client().post("/desk/first", data=form)
     whole.client().post("/desk/sign-in", data={"name": "Ada", "passphrase": phrase})
     whole.client().post("/desk/sign-in", data={"name": "Ada", "passphrase": phrase + "x"})
+    signed_in = whole.client()
+    signed_in.post("/desk/sign-in", data={"name": "Ada", "passphrase": phrase})
+    secrets.append(signed_in.cookies[DESK_COOKIE])
+    assert signed_in.get("/desk/keys").status_code == 200
+    secrets += (whole.settings.keys / "report-signing.pem").read_text().splitlines()[1:3]
     link = whole.core.access.links.make(VISIT, "condition", "buyer", 7)
     key = link.path.rpartition("#")[2]
     whole.client().post(link.path.partition("#")[0], data={"key": key})

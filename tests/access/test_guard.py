@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 
 import pytest
 from fastapi import Request
+from starlette.websockets import WebSocketDisconnect
 
 from bradawl.access import DESK_COOKIE
 from bradawl.access.headers import APP_POLICY, host_name, policy_for
@@ -163,6 +164,17 @@ def test_a_stranger_may_send_little_to_the_desk_and_somebody_signed_in_much(
     assert server.client().post(path, content=data).status_code == 413
     assert server.client(cookies={DESK_COOKIE: "x"}).post(path, content=data).status_code == 413
     assert server.desk().post(path, content=data).json() == {"bytes": len(data)}
+
+
+def test_no_socket_stays_open_that_a_revoked_token_could_go_on_using(server: Server) -> None:
+    """Every request is asked anew who sends it; there is no stream and no web socket."""
+    client = server.desk()
+    with (
+        pytest.raises(WebSocketDisconnect) as closed,
+        client.websocket_connect("/api/v1/sync/pull"),
+    ):
+        pass
+    assert closed.value.code == 1008  # RFC 6455 section 7.4.1: policy violation
 
 
 def test_a_fault_of_the_server_says_nothing_about_its_inside(server: Server) -> None:
