@@ -12,6 +12,7 @@ import {
   held,
   liveStamps,
   ownEvents,
+  ownTop,
   receive,
   throughOf,
 } from "../src/store/log";
@@ -96,6 +97,38 @@ test("an entry that another tab wrote meanwhile is continued, not overwritten", 
   ]);
 });
 
+test("what another tab has folded meanwhile is named, not overwritten", async () => {
+  await append([{ visit, put: "car/make", value: "Mine" }]);
+  // the other tab took in and folded another phone's words; this one has not looked since
+  const theirs = `00000000000${String(5000)}-00000-${device2}`;
+  const mine = (await ownEvents(1))[0]?.at as string;
+  await withDatabase((open) =>
+    open.put("groups", {
+      visit,
+      group: "car/make",
+      cells: { "car/make": { value: "Mine", at: mine, others: [{ value: "T", at: theirs }] } },
+      live: { "car/make": [theirs, mine], "car/make/note": [theirs] },
+    }),
+  );
+  await append([{ visit, put: "car/make", value: "Settled" }]);
+  await chainHolds(await ownEvents(1));
+  expect((await ownEvents(2))[0]?.over).toEqual([theirs, mine]);
+  const row = await withDatabase((open) => open.get("groups", [visit, "car/make"]));
+  expect(row?.live["car/make/note"]).toEqual([theirs]);
+});
+
+test("an entry follows every stamp it stands over, whatever the clock says", async () => {
+  const late = `${"8".repeat(15)}-00000-${device2}`;
+  await append([grade("minor")]);
+  await withDatabase((open) =>
+    open.put("groups", { visit, group: "car/make", cells: {}, live: { "car/make": [late] } }),
+  );
+  await append([{ visit, put: "car/make", value: "Tarn" }]);
+  const [event] = await ownEvents(2);
+  expect(event?.over).toEqual([late]);
+  expect(late < (event?.at as string)).toBe(true);
+});
+
 test("a clock set back while the app is open does not disturb the order", async () => {
   await append([grade("minor")], () => 2_000_000_000_000);
   await append([grade("major")], () => 1_000);
@@ -126,7 +159,10 @@ test("a batch of another phone is kept whole, and a damaged one not at all", asy
   expect(await receive(batch)).toEqual([visit]);
   expect(await receive(batch)).toEqual([]);
   expect(await held()).toEqual({ [device2]: 2 });
-  expect(await throughOf(visit)).toEqual({ [device2]: 2 });
+  await append([grade("minor")]);
+  expect(await held()).toEqual({ [device2]: 2, [await deviceId()]: 1 });
+  expect(await ownTop()).toBe(1);
+  expect(await throughOf(visit)).toEqual({ [device2]: 2, [await deviceId()]: 1 });
   await expect(receive({ ...batch, from_seq: 9 })).rejects.toThrow(/holds only 2/);
 });
 

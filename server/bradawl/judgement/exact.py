@@ -195,6 +195,8 @@ def parse(typed: str, thousands: bool = False) -> Exact | None:
     Reads 2.5, 2,5, 182 400, 1.234,5, 5/32, 1 5/32, -3, and leading or closing blanks.
     `thousands`: a single mark before exactly three digits groups them (an odometer's 182.400).
     """
+    if len(typed) <= LONGEST and all_digits(typed):  # what a gauge shows, 36 times on a card
+        return int(typed), 1
     text = trimmed(typed)
     sign = 1
     if text and text[0] in "+-\u2212":

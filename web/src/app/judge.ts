@@ -99,6 +99,7 @@ class Engine {
   }
 
   async ask<Q extends Question>(question: Q): Promise<Answers[Q["ask"]]> {
+    const began = performance.now();
     await this.start();
     this.number += 1;
     const id = this.number;
@@ -113,6 +114,10 @@ class Engine {
     const answer = JSON.parse(text) as Answers[Q["ask"]] & {
       error?: { code: string; message: string };
     };
+    // for whoever measures (tests/bench/bench_phone.py); observers hear it, nothing piles up
+    const measured = `judge ${question.ask}`;
+    performance.measure(measured, { start: began });
+    performance.clearMeasures(measured);
     if (answer.error !== undefined) throw new JudgeProblem(answer.error.message);
     return answer;
   }

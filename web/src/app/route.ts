@@ -44,6 +44,8 @@ export function address(route: Route): string {
     : `#/visit/${route.visit}/${route.screen}`;
 }
 
+const SCROLL_LIMIT_MS = 5_000;
+
 export const route = signal<Route>(parseRoute(location.hash));
 
 export function go(next: Route): void {
@@ -76,11 +78,17 @@ export async function followAddress(): Promise<void> {
     if (place !== undefined && place.route !== "#/" && place.route !== "") {
       location.replace(place.route);
       route.value = parseRoute(place.route);
-      const scroll = place.scroll;
-      // the screen needs its content before it can be scrolled
-      setTimeout(() => window.scrollTo(0, scroll), 300);
+      scrollBack(place.scroll, Date.now() + SCROLL_LIMIT_MS);
     }
   }
+}
+
+/** To where the person was, as soon as the page is that long; not if a finger was faster. */
+function scrollBack(scroll: number, until_ms: number): void {
+  if (scroll === 0 || window.scrollY > 0 || Date.now() > until_ms) return;
+  const room = document.documentElement.scrollHeight - window.innerHeight;
+  if (room >= scroll) window.scrollTo(0, scroll);
+  else setTimeout(() => scrollBack(scroll, until_ms), 50);
 }
 
 async function keepPlace(): Promise<void> {

@@ -40,8 +40,8 @@ export function sendNow(): Promise<void> {
 }
 
 export function startSyncing(): void {
-  whenRecorded(() => {
-    syncer.recorded();
+  whenRecorded((count) => {
+    syncer.recorded(count);
     syncer.soon();
   });
   document.addEventListener("visibilitychange", () => {

@@ -6,10 +6,11 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import type { Assessment, ItemJudgement, NextThings } from "../shared/assessment";
 import type { Bundle, Item } from "../shared/checklist";
+import { CONTENT } from "../shared/content";
 import type { Cells, Json, Put } from "../shared/event";
 import { sha256OfText } from "../store/chain";
 import { withDatabase } from "../store/database";
-import { append, cellsOf, eventsOfVisit, foldDirty, throughOf } from "../store/log";
+import { append, cellsOf, eventsOfVisit, foldDirty, readyToAppend, throughOf } from "../store/log";
 import { newId } from "../store/meta";
 import { atOnce, inDepth, JudgeProblem, judgeTrouble, offlineNames } from "./judge";
 import { alarm, notice } from "./signals";
@@ -29,10 +30,20 @@ export interface Change {
 
 const bundles = new Map<string, Promise<Bundle>>();
 
+/** From where the service worker keeps it, without waking that up; else as it is to be had. */
+async function findBundle(hash: string): Promise<Response> {
+  const address = `/api/v1/checklists/${hash}.json`;
+  const kept = await globalThis.caches
+    ?.open(CONTENT)
+    .then((cache) => cache.match(address))
+    .catch(() => undefined);
+  return kept ?? fetch(address);
+}
+
 function fetchBundle(hash: string): Promise<Bundle> {
   let loading = bundles.get(hash);
   if (loading === undefined) {
-    loading = fetch(`/api/v1/checklists/${hash}.json`).then(async (answer) => {
+    loading = findBundle(hash).then(async (answer) => {
       if (!answer.ok) throw new Error("The checklist of this visit is not on this phone.");
       return (await answer.json()) as Bundle;
     });
@@ -51,6 +62,16 @@ export async function takeBundlesAlong(visits: string[]): Promise<void> {
     const hash = cells["about/bundle"]?.value;
     if (typeof hash === "string") await fetchBundle(hash);
   }
+}
+
+/** Whether two values of JSON are equal. */
+function isSame(a: unknown, b: unknown): boolean {
+  if (a === b) return true;
+  if (typeof a !== "object" || typeof b !== "object" || a === null || b === null) return false;
+  const [own, other] = [Object.entries(a), b as Record<string, unknown>];
+  return (
+    own.length === Object.keys(b).length && own.every(([key, value]) => isSame(value, other[key]))
+  );
 }
 
 /** The latest stamp in a record: an assessment of the same stamp is still true. */
@@ -98,11 +119,16 @@ export class Visit {
 
   /** Open a visit as it lies on this phone: no network, no folding unless others wrote to it. */
   static async open(id: string): Promise<Visit> {
+    const reading = cellsOf(id);
+    const judging = withDatabase((database) => database.get("assessments", id));
+    // the last judgement names the checklist: it is read beside the record, not after it
+    judging.then((row) => row && fetchBundle(row.bundle)).catch(() => undefined);
     // what others wrote is folded before anything is shown of it
-    await foldFromOthers(id).catch((problem) => {
+    const folded = await foldFromOthers(id).catch((problem) => {
       if (!(problem instanceof JudgeProblem)) throw problem;
+      return 1;
     });
-    const cells = await cellsOf(id);
+    const cells = folded > 0 ? await cellsOf(id) : await reading;
     const hash = cells["about/bundle"]?.value;
     if (typeof hash !== "string") {
       throw new Error(
@@ -110,12 +136,15 @@ export class Visit {
       );
     }
     const bundle = await fetchBundle(hash);
-    const kept = await withDatabase((database) => database.get("assessments", id));
+    const kept = await judging;
     const visit = Visit.of(id, bundle, cells, kept?.bundle === hash ? kept.assessment : null);
     const known = kept !== undefined && kept.bundle === hash && kept.today === today();
     if (!known || kept.stamp !== stampOf(cells)) visit.assessSoon(0);
-    // the engine is needed with the first tap, not for the first picture
-    window.setTimeout(() => void atOnce.withRules(bundle).catch(() => undefined), WARM_UP_MS);
+    // needed with the first tap, not for the first picture
+    window.setTimeout(() => {
+      void readyToAppend().catch(() => undefined);
+      void atOnce.withRules(bundle).catch(() => undefined);
+    }, WARM_UP_MS);
     return visit;
   }
 
@@ -143,7 +172,7 @@ export class Visit {
     ];
     if (inspector !== "") puts.push({ visit, put: "about/inspector", value: inspector });
     await append(puts);
-    onRecorded();
+    onRecorded(puts.length);
     return visit;
   }
 
@@ -195,6 +224,8 @@ export class Visit {
    */
   async put(changes: Change[], said: string | null = null, undoable = true): Promise<boolean> {
     const before = changes.map(({ put }) => ({ put, value: this.value(put) }));
+    // the thumb is at work again: the whole is judged when it pauses
+    clearTimeout(this.timer);
     // judged while it is being stored; shown only once it is
     this.turn += 1;
     const turn = this.turn;
@@ -211,6 +242,7 @@ export class Visit {
         text: own ? (problem as Error).message : full ? words.alarm.quota : words.alarm.write,
         again: own ? null : () => void this.put(changes, said, undoable),
       };
+      this.assessSoon(ASSESS_DELAY_MS);
       return false;
     }
     if (said !== null) {
@@ -219,7 +251,7 @@ export class Visit {
       };
       notice.value = { text: said, undo: undoable ? undo : null };
     }
-    onRecorded();
+    onRecorded(changes.length);
     tellTabs([this.id]);
     void this.showJudged(turn, judging);
     this.assessSoon(ASSESS_DELAY_MS);
@@ -359,7 +391,7 @@ export class Visit {
         const judged = assessment.items[item];
         if (judged?.applies === true) applying.add(item);
         // an equal judgement is not a new one: its card need not be drawn again
-        if (JSON.stringify(judged) !== JSON.stringify(known.peek())) known.value = judged;
+        if (!isSame(judged, known.peek())) known.value = judged;
       }
       const before = this.applying.peek();
       if (
@@ -438,10 +470,10 @@ export function tellTabs(visits: string[]): void {
   for (const visit of visits) tabs.postMessage(visit);
 }
 
-let onRecorded: () => void = () => undefined;
+let onRecorded: (count: number) => void = () => undefined;
 
-/** Called after every entry that was stored: there is something to send. */
-export function whenRecorded(tell: () => void): void {
+/** Called with the number of entries whenever some were stored: there is something to send. */
+export function whenRecorded(tell: (count: number) => void): void {
   onRecorded = tell;
 }
 
@@ -457,7 +489,7 @@ export async function showVisit(id: string | null): Promise<void> {
     openVisit.value = null;
     return;
   }
-  if (opening === id && openVisit.value?.id === id) return;
+  if (opening === id && visitProblem.value === null) return;
   opening = id;
   visitProblem.value = null;
   openVisit.value = null;

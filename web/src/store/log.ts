@@ -1,11 +1,12 @@
 /**
  * The event log of this phone: append own events, take in those of others.
  *
- * How an event is complete before it is acknowledged. The chain hash of the *previous* event is
- * all that a new one needs, so it is worked out (WebCrypto, in order) before the transaction
- * opens; the transaction then only writes whole events with `add`. If another tab has appended
- * in between, `add` meets a taken seq, the transaction aborts, and everything is worked out anew
- * from what now stands. No lock is held, and a tab that dies holds up nobody.
+ * How an event is complete before it is acknowledged. All that a new one needs is the chain hash
+ * of the *previous* event and the stamps that stand at its path; both are remembered, so a tap is
+ * one transaction that `add`s whole events (its own hash is worked out beside it). If another tab
+ * has appended in between, `add` meets a taken seq; if it has folded in between, the stamps read
+ * in the transaction are others; either way the transaction aborts, and everything is worked out
+ * anew from what now stands. No lock is held, and a tab that dies holds up nobody.
  *
  * An own event names in `over` every stamp still live at its path, so its cell afterwards is its
  * own value and nothing beside it: that much needs no judge and is stored with the event. What
@@ -21,17 +22,20 @@ import { deviceId, newId } from "./meta";
 interface Head {
   device: string;
   seq: number;
-  hash: string;
+  hash: Promise<string>;
   /** Greatest stamp seen, own or other. */
   seen: string;
 }
 
 let head: Head | null = null;
+/** Per group, the live stamps at each path as this tab last read or wrote them. */
+const standing = new Map<string, Record<string, string[]>>();
 let turn: Promise<unknown> = Promise.resolve();
 
 /** Forget what is remembered of the chain (another tab wrote, or a test starts anew). */
 export function forgetHead(): void {
   head = null;
+  standing.clear();
 }
 
 /** One append after the other within this tab: each must see the last one's event. */
@@ -59,7 +63,7 @@ async function readHead(): Promise<Head> {
   head = {
     device,
     seq: last?.seq ?? 0,
-    hash: last === undefined ? "" : await hashOfEvent(last),
+    hash: last === undefined ? Promise.resolve("") : hashOfEvent(last),
     seen: last !== undefined && last.at > seen ? last.at : seen,
   };
   return head;
@@ -69,51 +73,82 @@ function key(visit: string, group: string): string {
   return `${visit} ${group}`;
 }
 
-async function readGroups(puts: Put[]): Promise<Map<string, GroupRow>> {
-  return withDatabase(async (database) => {
-    const rows = new Map<string, GroupRow>();
+async function readStanding(puts: Put[]): Promise<void> {
+  const unknown = puts.filter(({ visit, put }) => !standing.has(key(visit, groupOf(put))));
+  if (unknown.length === 0) return;
+  await withDatabase(async (database) => {
     const store = database.transaction("groups").store;
-    for (const { visit, put } of puts) {
-      const group = groupOf(put);
-      if (rows.has(key(visit, group))) continue;
-      const row = await store.get([visit, group]);
-      rows.set(key(visit, group), row ?? { visit, group, cells: {}, live: {} });
-    }
-    return rows;
+    await Promise.all(
+      unknown.map(async ({ visit, put }) => {
+        const group = groupOf(put);
+        standing.set(key(visit, group), (await store.get([visit, group]))?.live ?? {});
+      }),
+    );
   });
 }
 
-async function chain(
-  puts: Put[],
-  wall: number,
-): Promise<{ events: LogEvent[]; rows: GroupRow[]; next: Head }> {
-  const rows = await readGroups(puts);
-  let { device, seq, hash, seen } = await readHead();
-  const events: LogEvent[] = [];
-  for (const { visit, put, value } of puts) {
-    const row = rows.get(key(visit, groupOf(put))) as GroupRow;
-    seq += 1;
-    seen = nextStamp(seen, wall, device);
-    const over = [...(row.live[put] ?? [])].sort();
-    const event: LogEvent = { device, seq, prev: hash, at: seen, visit, put, value, over };
-    hash = await hashOfEvent(event);
-    row.live[put] = [event.at];
-    row.cells[put] = { value, at: event.at, others: [] };
-    events.push(event);
-  }
-  return { events, rows: [...rows.values()], next: { device, seq, hash, seen } };
+/** Read what the first tap needs, so that it need not wait for that. */
+export async function readyToAppend(): Promise<void> {
+  await inTurn(readHead);
 }
 
-async function write(events: LogEvent[], rows: GroupRow[]): Promise<void> {
+async function chain(puts: Put[], wall: number): Promise<{ events: LogEvent[]; next: Head }> {
+  await readStanding(puts);
+  let { device, seq, hash, seen } = await readHead();
+  const events: LogEvent[] = [];
+  const before = new Map<string, string>();
+  for (const { visit, put, value } of puts) {
+    const own = before.get(key(visit, put));
+    const live = standing.get(key(visit, groupOf(put)))?.[put] ?? [];
+    const over = own === undefined ? [...live].sort() : [own];
+    for (const stamp of over) if (stamp > seen) seen = stamp;
+    seq += 1;
+    seen = nextStamp(seen, wall, device);
+    const event: LogEvent = { device, seq, prev: await hash, at: seen, visit, put, value, over };
+    hash = hashOfEvent(event);
+    before.set(key(visit, put), seen);
+    events.push(event);
+  }
+  return { events, next: { device, seq, hash, seen } };
+}
+
+/** Another tab has folded what others wrote since this one looked. */
+class Overtaken extends Error {
+  override name = "Overtaken";
+}
+
+async function write(events: LogEvent[]): Promise<void> {
+  const keys = new Map(
+    events.map(({ visit, put }) => [key(visit, groupOf(put)), [visit, groupOf(put)] as const]),
+  );
+  const last = stampTime(events[events.length - 1]?.at ?? "0");
   await transact(["events", "groups", "visits"], async (tx) => {
+    const groups = tx.objectStore("groups");
     const visits = tx.objectStore("visits");
     for (const event of events) quietly(tx.objectStore("events").add(event));
-    for (const row of rows) quietly(tx.objectStore("groups").put(row));
-    const last = stampTime(events[events.length - 1]?.at ?? "0");
-    for (const visit of new Set(events.map((event) => event.visit))) {
-      const row = await visits.get(visit);
-      quietly(visits.put({ visit, first: row?.first ?? last, last }));
+    const [times, rows] = await Promise.all([
+      Promise.all(
+        [...new Set(events.map(({ visit }) => visit))].map(
+          async (visit) => (await visits.get(visit)) ?? { visit, first: last, last },
+        ),
+      ),
+      Promise.all(
+        [...keys.values()].map(
+          async ([visit, group]) =>
+            (await groups.get([visit, group])) ?? { visit, group, cells: {}, live: {} },
+        ),
+      ),
+    ]);
+    for (const { visit, put, value, at, over } of events) {
+      const row = rows.find((one) => one.visit === visit && one.group === groupOf(put)) as GroupRow;
+      if (String([...(row.live[put] ?? [])].sort()) !== String(over)) throw new Overtaken();
+      row.live[put] = [at];
+      row.cells[put] = { value, at, others: [] };
     }
+    for (const row of rows) quietly(groups.put(row));
+    for (const row of times) quietly(visits.put({ ...row, last }));
+    // nothing more comes: the answers to these puts need not be waited for
+    tx.commit();
   });
 }
 
@@ -130,15 +165,19 @@ export function append(puts: Put[], wall: () => number = Date.now): Promise<Cell
   for (const { put, value } of puts) refuseBadPut(put, value);
   return inTurn(async () => {
     for (let attempt = 1; ; attempt += 1) {
-      const { events, rows, next } = await chain(puts, wall());
+      const { events, next } = await chain(puts, wall());
       try {
-        await write(events, rows);
+        await write(events);
       } catch (problem) {
         forgetHead();
-        if (seqWasTaken(problem) && attempt < 5) continue;
+        if ((seqWasTaken(problem) || problem instanceof Overtaken) && attempt < 5) continue;
         throw problem;
       }
       head = next;
+      for (const { visit, put, at } of events) {
+        const live = standing.get(key(visit, groupOf(put)));
+        if (live !== undefined) live[put] = [at];
+      }
       return Object.fromEntries(
         events.map((event) => [event.put, { value: event.value, at: event.at, others: [] }]),
       );
@@ -290,6 +329,7 @@ export async function foldDirty(
         quietly(tx.objectStore("groups").put({ visit, group, cells, live: liveStamps(events) }));
         quietly(tx.objectStore("dirty").delete([visit, group]));
       });
+      standing.delete(key(visit, group));
     });
   }
   return rows.length;
@@ -300,6 +340,7 @@ export async function cellsOf(visit: string): Promise<Cells> {
   const rows = await withDatabase((database) =>
     database.getAll("groups", IDBKeyRange.bound([visit, ""], [visit, "\uffff"])),
   );
+  for (const { group, live } of rows) standing.set(key(visit, group), live);
   return Object.assign({}, ...rows.map((row) => row.cells)) as Cells;
 }
 
@@ -315,17 +356,30 @@ export async function ownEvents(from: number, count?: number): Promise<LogEvent[
   );
 }
 
-/** Highest seq held per device. Skips from device to device, so it reads few rows. */
+/** Highest seq held per device. Looks for each anew: a cursor told to skip walks row by row. */
 export async function held(): Promise<Record<string, number>> {
   return withDatabase(async (database) => {
     const result: Record<string, number> = {};
-    let cursor = await database.transaction("events").store.openCursor(null, "prev");
+    const { store } = database.transaction("events");
+    let cursor = await store.openKeyCursor(null, "prev");
     while (cursor !== null) {
       const [device, seq] = cursor.key;
       result[device] = seq;
-      cursor = await cursor.continue([device, 0]);
+      cursor = await store.openKeyCursor(IDBKeyRange.upperBound([device, 0], true), "prev");
     }
     return result;
+  });
+}
+
+/** Highest own seq. */
+export async function ownTop(): Promise<number> {
+  const range = IDBKeyRange.bound(
+    [await deviceId(), 0],
+    [await deviceId(), Number.MAX_SAFE_INTEGER],
+  );
+  return withDatabase(async (database) => {
+    const cursor = await database.transaction("events").store.openKeyCursor(range, "prev");
+    return cursor?.key[1] ?? 0;
   });
 }
 

@@ -1,6 +1,6 @@
 /** Small facts of this phone: who it is, what the server has, how the person likes it. */
 
-import { quietly, transact, withDatabase } from "./database";
+import { type Database, quietly, transact, withDatabase } from "./database";
 
 /** What sync knows. */
 export interface SyncMark {
@@ -61,8 +61,22 @@ export function newId(): string {
   return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
+/** Asked for with every tap: read once per connection, since a wiped storage comes with a new one. */
+const devices = new WeakMap<Database, string>();
+
 /** This phone's own id, made at the first start and the same in every tab. */
-export async function deviceId(): Promise<string> {
+export function deviceId(): Promise<string> {
+  return withDatabase(async (open) => {
+    const device =
+      devices.get(open) ??
+      ((await open.get("meta", "device")) as string | undefined) ??
+      (await makeDevice());
+    devices.set(open, device);
+    return device;
+  });
+}
+
+function makeDevice(): Promise<string> {
   return transact(["meta"], async (tx) => {
     const meta = tx.objectStore("meta");
     const known = (await meta.get("device")) as string | undefined;

@@ -2,7 +2,7 @@
 
 import type { ReadyPhoto } from "../shared/photo";
 import { sha256 } from "./chain";
-import { type PhotoCard, quietly, transact, withDatabase } from "./database";
+import { type Database, type PhotoCard, quietly, transact, withDatabase } from "./database";
 
 /** Store a photo; resolves with its card when it is on the disk. A repeat is harmless. */
 export async function keepPhoto(visit: string, photo: ReadyPhoto): Promise<PhotoCard> {
@@ -37,12 +37,30 @@ export async function photoCard(name: string): Promise<PhotoCard | undefined> {
   return withDatabase((database) => database.get("cards", name));
 }
 
-/** Cards of the photos that the server has not acknowledged, oldest first. */
-export async function unsentPhotos(): Promise<PhotoCard[]> {
-  const cards = await withDatabase((database) =>
-    database.getAllFromIndex("cards", "by_held", IDBKeyRange.only(0)),
-  );
-  return cards.sort((a, b) => a.stored - b.stored || (a.sha256 < b.sha256 ? -1 : 1));
+export type PhotoFacts = Pick<PhotoCard, "sha256" | "size" | "type" | "stored">;
+
+/** What never changes of a photo: whoever counts what is unsent need not read its thumb again. */
+const facts = new WeakMap<Database, Map<string, PhotoFacts>>();
+
+/** The photos that the server has not acknowledged, oldest first. */
+export async function unsentPhotos(): Promise<PhotoFacts[]> {
+  const photos = await withDatabase(async (database) => {
+    const { store } = database.transaction("cards");
+    const here = facts.get(database) ?? new Map<string, PhotoFacts>();
+    facts.set(database, here);
+    const names = await store.index("by_held").getAllKeys(IDBKeyRange.only(0));
+    return Promise.all(
+      names.map(async (name) => {
+        const known = here.get(name);
+        if (known !== undefined) return known;
+        const { sha256, size, type, stored } = (await store.get(name)) as PhotoCard;
+        const fact = { sha256, size, type, stored };
+        here.set(name, fact);
+        return fact;
+      }),
+    );
+  });
+  return photos.sort((a, b) => a.stored - b.stored || (a.sha256 < b.sha256 ? -1 : 1));
 }
 
 export async function markHeld(names: string[]): Promise<void> {

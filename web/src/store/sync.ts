@@ -10,7 +10,7 @@ import type { LogEvent } from "../shared/event";
 import { missingPhotos, pull, push, Refused, Unreachable, uploadPhoto } from "./api";
 import { hashOfEvent } from "./chain";
 import { stampTime } from "./clock";
-import { BatchRefused, held, ownEvents, receive } from "./log";
+import { BatchRefused, held, ownEvents, ownTop, receive } from "./log";
 import { deviceId, readMeta, type SyncMark, writeMeta } from "./meta";
 import { forgetHeld, markHeld, photoBytes, unsentPhotos } from "./photos";
 
@@ -62,11 +62,12 @@ async function mark(): Promise<SyncMark> {
 export async function takeStock(): Promise<
   Pick<SyncState, "unsentEvents" | "unsentPhotos" | "unsentBytes" | "oldest" | "answered" | "skew">
 > {
-  const { acknowledged, answered, skew } = await mark();
-  const device = await deviceId();
-  const top = (await held())[device] ?? 0;
+  const [{ acknowledged, answered, skew }, top, photos] = await Promise.all([
+    mark(),
+    ownTop(),
+    unsentPhotos(),
+  ]);
   const [first] = top > acknowledged ? await ownEvents(acknowledged + 1, 1) : [];
-  const photos = await unsentPhotos();
   const ages = [first === undefined ? null : stampTime(first.at), photos[0]?.stored ?? null].filter(
     (age) => age !== null,
   );
@@ -137,11 +138,10 @@ export class Syncer {
     this.timer = setTimeout(() => void this.now(), delay_ms);
   }
 
-  /** Something was recorded just now: from this moment the server lacks it. */
-  recorded(): void {
+  /** So many entries were recorded just now: from this moment the server lacks them. */
+  recorded(count: number): void {
     const where = this.state.where === "server" ? "phone" : this.state.where;
-    this.say({ where, unsentEvents: this.state.unsentEvents + 1 });
-    void this.refresh();
+    this.say({ where, unsentEvents: this.state.unsentEvents + count });
   }
 
   /** The count of what is unsent has changed: say so without going to the server. */

@@ -7,7 +7,7 @@
  * waits until the page says that it is a safe moment. Nothing here touches the record.
  */
 
-export {}; // a module, so that `self` below is this worker's
+import { CONTENT } from "../shared/content";
 
 declare const self: ServiceWorkerGlobalScope;
 /** Filled in by the build: this version's name, and the files it consists of. */
@@ -15,11 +15,25 @@ declare const VERSION: string;
 declare const FILES: string[];
 
 const SHELL = `bradawl-app-${VERSION}`;
-const CONTENT = "bradawl-content";
 const PAGE = "/app/index.html";
+const HOME = "/app/";
 const CHECK = "/app/check";
 const NAMES = "/api/v1/offline";
 const NAMED = /^\/api\/v1\/(judge|checklists)\/[0-9a-f]{64}\.json$/;
+
+/** Static routing: not in every browser, nor yet in TypeScript's own types. */
+interface InstallEvent extends ExtendableEvent {
+  addRoutes?(
+    rules: {
+      condition: {
+        urlPattern: { pathname: string };
+        requestMode?: string;
+        requestMethod?: string;
+      };
+      source: { cacheName: string };
+    }[],
+  ): Promise<void>;
+}
 
 interface Names {
   judge: string;
@@ -46,10 +60,26 @@ async function refreshContent(): Promise<Response> {
   return names;
 }
 
-async function install(): Promise<void> {
+/**
+ * Where the browser knows how, it takes the page and its parts from the cache by itself: a start
+ * need not wait until this worker is awake. What the cache lacks still comes through here.
+ */
+async function answerAsleep(event: InstallEvent): Promise<void> {
+  const source = { cacheName: SHELL };
+  await event.addRoutes?.([
+    { condition: { urlPattern: { pathname: HOME }, requestMode: "navigate" }, source },
+    { condition: { urlPattern: { pathname: "/app/assets/*" }, requestMethod: "GET" }, source },
+  ]);
+}
+
+async function install(event: InstallEvent): Promise<void> {
   const cache = await caches.open(SHELL);
   await Promise.all(FILES.map(async (file) => cache.put(file, await fetchWhole(file))));
+  const page = await cache.match(PAGE);
+  if (page !== undefined) await cache.put(HOME, page);
   await refreshContent();
+  // an old way of starting, where the browser refuses the new one
+  await answerAsleep(event).catch(() => undefined);
 }
 
 async function activate(): Promise<void> {
@@ -85,7 +115,7 @@ async function shell(request: Request): Promise<Response> {
   return (await cache.match(wanted)) ?? fetch(request);
 }
 
-self.addEventListener("install", (event) => event.waitUntil(install()));
+self.addEventListener("install", (event) => event.waitUntil(install(event)));
 self.addEventListener("activate", (event) => event.waitUntil(activate()));
 self.addEventListener("message", (event) => {
   if (event.data === "take-over") void self.skipWaiting();

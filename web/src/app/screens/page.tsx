@@ -1,6 +1,6 @@
 /** A page of the visit: one area or one stage, its items as cards, and one way on. */
 
-import { useEffect, useMemo } from "preact/hooks";
+import { useEffect, useMemo, useState } from "preact/hooks";
 import type { Item } from "../../shared/checklist";
 import { Card } from "../parts/card";
 import { Frame } from "../parts/frame";
@@ -56,6 +56,21 @@ function scrollToItem(item: string): void {
   card?.querySelector<HTMLElement>("h3")?.focus({ preventScroll: true });
 }
 
+/** Cards that are drawn at once: more than a screen holds. The others follow while one looks. */
+const AT_ONCE = 4;
+
+/** How many of a page's cards are drawn so far, beginning with those up to `least`. */
+function useDrawn(total: number, least: number): number {
+  const [drawn, setDrawn] = useState(Math.max(0, least) + AT_ONCE);
+  useEffect(() => {
+    if (drawn >= total) return;
+    // a piece for each frame: a tap never waits behind a whole page
+    const timer = setTimeout(() => setDrawn(drawn + AT_ONCE));
+    return () => clearTimeout(timer);
+  }, [drawn, total]);
+  return drawn;
+}
+
 /** "Rest in order": how many, and which ones it leaves out. */
 function Rest({ visit, part }: { visit: Visit; part: Part }) {
   const rest = restOf(part.open);
@@ -108,6 +123,7 @@ export function PageScreen({
   const ordered = here?.items;
   // worked out once a page: a caution that folded up under the thumb would move what it taps
   const fresh = useMemo(() => firstMet(visit, ordered ?? []), [visit, id, there]);
+  const drawn = useDrawn(ordered?.length ?? 0, ordered?.findIndex((one) => one.id === item) ?? -1);
   if (here === undefined) {
     return (
       <Frame title={carName(visit)} back={{ screen: "walk", visit: visit.id }}>
@@ -115,6 +131,7 @@ export function PageScreen({
       </Frame>
     );
   }
+  const shown = new Set(here.items.slice(0, drawn));
   const done = here.items.length - here.open.length;
   return (
     <Frame
@@ -123,15 +140,19 @@ export function PageScreen({
       above={`${carName(visit)} · ${done} / ${here.items.length}`}
       foot={<Next visit={visit} kind={kind} here={here} all={all} />}
     >
-      {here.parts.map((part) => (
-        <section key={part.id} aria-label={part.title} data-part={part.id}>
-          <h2 class="stage">{part.title}</h2>
-          {part.items.map((one) => (
-            <Card key={one.id} visit={visit} item={one} fresh={fresh.get(one.id) ?? NONE_NEW} />
-          ))}
-          <Rest visit={visit} part={part} />
-        </section>
-      ))}
+      {here.parts.map((part) => {
+        const cards = part.items.filter((one) => shown.has(one));
+        if (cards.length === 0) return null;
+        return (
+          <section key={part.id} aria-label={part.title} data-part={part.id}>
+            <h2 class="stage">{part.title}</h2>
+            {cards.map((one) => (
+              <Card key={one.id} visit={visit} item={one} fresh={fresh.get(one.id) ?? NONE_NEW} />
+            ))}
+            {cards.length === part.items.length && <Rest visit={visit} part={part} />}
+          </section>
+        );
+      })}
     </Frame>
   );
 }
