@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from tests.checklists.judging import Readings, judge
+from tests.checklists.judging import Readings, assessed, judge
 
 WHEELS = ("front-left", "front-right", "rear-left", "rear-right")
 TREAD = tuple(f"tread/{w}-{p}" for w in WHEELS for p in ("outer", "middle", "inner"))
@@ -190,77 +190,120 @@ def test_a_reading_is_graded_by_the_published_figure(
     assert (judged["grade"], judged["state"]) == (grade, "done")
 
 
-FACTS_OF_THE_TRADE: list[tuple[str, Readings, str | None, str, dict[str, str]]] = [
-    # all common practice, no source; the pressures follow from the regulator's physics
-    (
-        "fuel.regulator",  # 36 psi open, 16 inHg of vacuum: about 28 psi at a warm idle
+CLAMPS: Readings = {
+    "hold_start": ("36", "psi"),
+    "hold_end": ("10", "psi"),
+    "hold_time": ("5", "min"),
+}
+
+
+def clamped(back: str, supply: str) -> Readings:
+    """The rail emptied to 10 psi; so much was left with the return, then the supply clamped."""
+    return {**CLAMPS, "clamp_return": (back, "psi"), "clamp_supply": (supply, "psi")}
+
+
+# all common practice, no source; the pressures follow from the regulator's physics
+FACTS_OF_THE_TRADE = {
+    "36 psi open is about 28 psi at a warm idle of 16 inHg": (
+        "fuel.regulator",
         {"open": ("36", "psi"), "idle": ("28", "psi"), "vacuum": ("16", "inHg")},
         None,
         "none",
-        {"reference": "working"},
+        {"reference": "working", "expected_idle": "28.1", "implied_vacuum": "16.3"},
     ),
-    (
+    "a regulator that reads the same with the hose on has no reference": (
         "fuel.regulator",
         {"open": ("36", "psi"), "idle": ("36", "psi")},
         None,
         "major",
         {"reference": "none"},
     ),
-    ("fuel.regulator", {}, "wet", "dangerous", {}),
-    (
-        "fuel.pressure-hold",  # holds once the return is clamped: the regulator leaked
-        {
-            "hold_start": ("36", "psi"),
-            "hold_end": ("10", "psi"),
-            "hold_time": ("5", "min"),
-            "clamp_return": ("35", "psi"),
-            "clamp_supply": ("10", "psi"),
-        },
+    "fuel in the reference hose is a torn diaphragm": (
+        "fuel.regulator",
+        {},
+        "wet",
+        "dangerous",
+        {},
+    ),
+    "a rail that empties at key-off has a leak to look for": (
+        "fuel.pressure-hold",
+        CLAMPS,
+        None,
+        "minor",
+        {"leak": "untested"},
+    ),
+    "it holds once the return is clamped: the regulator leaked": (
+        "fuel.pressure-hold",
+        clamped("35", "10"),
         None,
         "minor",
         {"leak": "regulator"},
     ),
-    (
-        "fuel.pressure-hold",  # holds once the supply is clamped: the valve of the pump leaked
-        {
-            "hold_start": ("36", "psi"),
-            "hold_end": ("10", "psi"),
-            "hold_time": ("5", "min"),
-            "clamp_return": ("10", "psi"),
-            "clamp_supply": ("35", "psi"),
-        },
+    "it holds once the supply is clamped: the valve of the pump leaked": (
+        "fuel.pressure-hold",
+        clamped("10", "35"),
         None,
         "minor",
         {"leak": "pump-valve"},
     ),
-    (
-        "fuel.pressure-hold",  # holds with neither: an injector leaks into the engine
-        {
-            "hold_start": ("36", "psi"),
-            "hold_end": ("10", "psi"),
-            "hold_time": ("5", "min"),
-            "clamp_return": ("10", "psi"),
-            "clamp_supply": ("10", "psi"),
-        },
+    "it holds with neither clamped: an injector leaks into the engine": (
+        "fuel.pressure-hold",
+        clamped("10", "10"),
         None,
         "major",
         {"leak": "injector"},
     ),
-    # an open sensor reads as cold, a bridged plug as hot
-    ("cooling.sensor", {"resistance": ("open", "ohm")}, None, "major", {"circuit": "open"}),
-    ("cooling.sensor", {"resistance": ("1", "ohm")}, None, "major", {"circuit": "short"}),
-    # a live lead chewed bare beside metal is a fire waiting; no fuse protects it
-    ("rodents.battery-lead", {}, "bare-metal", "dangerous", {}),
-    # a rack that slides in its mounts steers late and then too much
-    ("bushings.steering-rack", {"slide": ("4", "mm")}, None, "dangerous", {}),
-    ("road.steering", {}, "late", "dangerous", {}),
-    # what has no receipt was not done
-    ("upkeep.timing-belt", {}, "claimed", "major", {}),
-    ("papers.receipts", {}, "none", "major", {}),
-]
+    "an open sensor reads as cold": (
+        "cooling.sensor",
+        {"resistance": ("open", "ohm")},
+        None,
+        "major",
+        {"circuit": "open"},
+    ),
+    "a bridged sensor reads as hot": (
+        "cooling.sensor",
+        {"resistance": ("1", "ohm")},
+        None,
+        "major",
+        {"circuit": "short"},
+    ),
+    "a live lead chewed bare beside metal is a fire waiting": (
+        "rodents.battery-lead",
+        {},
+        "bare-metal",
+        "dangerous",
+        {},
+    ),
+    "a rack that slides in its mounts is dangerous": (
+        "bushings.steering-rack",
+        {"slide": ("4", "mm")},
+        None,
+        "dangerous",
+        {},
+    ),
+    "a rack that slides steers late and then too much": (
+        "road.steering",
+        {},
+        "late",
+        "dangerous",
+        {},
+    ),
+    "what the seller claims and no receipt shows was not done": (
+        "upkeep.timing-belt",
+        {},
+        "claimed",
+        "major",
+        {},
+    ),
+    "no receipts at all is a finding": ("papers.receipts", {}, "none", "major", {}),
+}
 
 
-@pytest.mark.parametrize(("item", "readings", "choice", "grade", "facts"), FACTS_OF_THE_TRADE)
+@pytest.mark.parametrize(
+    ("item", "readings", "choice", "grade", "facts"),
+    FACTS_OF_THE_TRADE.values(),
+    ids=FACTS_OF_THE_TRADE.keys(),
+)
 def test_a_fact_of_the_trade_holds(
     item: str,
     readings: Readings,
@@ -272,6 +315,44 @@ def test_a_fact_of_the_trade_holds(
     judged = judge(bundled, item, readings, choice)
     assert judged["grade"] == grade
     assert {name: judged["facts"][name]["value"] for name in facts} == facts
+
+
+@pytest.mark.parametrize("wet", ["fluids.oil-leak", "fluids.fuel-leak"])
+def test_a_nibbled_live_lead_is_worse_with_oil_or_fuel_near_it(
+    wet: str, bundled: dict[str, Any]
+) -> None:
+    # common practice, no source
+    nibbled = {"items/rodents.battery-lead/choice": "nibbled"}
+    alone = assessed(bundled, nibbled)["items"]["rodents.battery-lead"]
+    assert alone["grade"] == "major"
+    leak = "smell" if wet == "fluids.fuel-leak" else "wet"
+    beside = assessed(bundled, {**nibbled, f"items/{wet}/choice": leak})
+    raised = beside["items"]["rodents.battery-lead"]
+    assert (raised["grade"], raised["by"]) == ("dangerous", "combination")
+    assert beside["drive_home"]["answer"] == "trailer"
+
+
+def test_a_nibbled_live_lead_is_worse_with_no_fuse_before_it(bundled: dict[str, Any]) -> None:
+    # common practice, no source: nothing stops the current
+    values = {
+        "items/rodents.battery-lead/choice": "nibbled",
+        "items/electrical.main-feeds/choice": "unfused",
+    }
+    assert assessed(bundled, values)["items"]["rodents.battery-lead"]["grade"] == "dangerous"
+
+
+def test_work_without_a_receipt_is_due_whatever_was_claimed(bundled: dict[str, Any]) -> None:
+    # common practice, no source
+    rows = {
+        answer: next(
+            row
+            for row in assessed(bundled, {"items/upkeep.timing-belt/choice": answer})["baseline"]
+            if row["id"] == "timing-belt"
+        )
+        for answer in ("claimed", "seen", "unknown")
+    }
+    assert all(row["due"] for row in rows.values())
+    assert "what has no document was not done" in rows["claimed"]["text"]
 
 
 def test_a_document_past_its_interval_is_due_again(bundled: dict[str, Any]) -> None:

@@ -237,3 +237,21 @@ def test_an_old_spare_alone_is_priced_as_one_tyre_and_keeps_no_car_off_the_road(
     lines = [line for line in said["money"]["lines"] if "tyres.spare" in line["covers"]]
     assert [line["id"] for line in lines] == ["tyres.spare/tyre"]
     assert "tyres.spare" not in [one["item"] for one in said["drive_home"]["reasons"]]
+
+
+KERB_LINE = 100  # characters of a sentence that is read at arm's length: two lines on a phone
+
+
+def test_a_sentence_at_the_kerb_of_two_findings_is_read_in_two_lines(
+    checklist: Checklist,
+) -> None:
+    titles = {item.id: item.title for item in checklist.items}
+    for rule in checklist.combinations:
+        named = [
+            one
+            for met in rule.all_ + rule.any_
+            for one in ([met.item] if isinstance(met.item, str) else met.item)
+        ]
+        for item in rule.raises or named:
+            line = f"{titles[item]}: {rule.grade}. {rule.reason}"
+            assert len(line) <= KERB_LINE, line
