@@ -8,14 +8,22 @@ import { words } from "../words";
 /** What stands open; a paint gauge makes a figure for every panel. */
 const SHOWN = 4;
 
-/** The sentences of computed facts: a reading stands in its own field, a reason says its fact. */
+/**
+ * The sentences of computed facts: a reading stands in its own field, a reason says its fact.
+ * What is of the whole stands before what is of a place; the judge's engine keeps no order.
+ */
 function worked(item: Item, judged: ItemJudgement): string[] {
   const typed = new Set((item.readings ?? []).map(({ id }) => id));
   const said = judged.reasons.map(({ text }) => text);
   return Object.entries(judged.facts)
     .filter(([name]) => !typed.has(name.split(".")[0] ?? ""))
+    .sort(([one], [other]) => places(one) - places(other) || (one < other ? -1 : 1))
     .map(([, { text }]) => text)
     .filter((text) => !said.some((reason) => reason.startsWith(text.split(" (")[0] ?? text)));
+}
+
+function places(name: string): number {
+  return name.split(".").length;
 }
 
 export function Worked({ item, judged }: { item: Item; judged: ItemJudgement }) {
