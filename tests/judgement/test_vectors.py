@@ -8,11 +8,13 @@ the sister text for heavier vehicles, [M] from memory, [C] common practice witho
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from bradawl import judgement
 from tests.judgement.conftest import Ask
 
 FOLDER = Path(__file__).parents[1] / "vectors"
@@ -73,6 +75,20 @@ def test_the_judge_agrees_with(bundle: str, case: dict[str, Any], loaded: Ask) -
     assert [problem["code"] for problem in judged["problems"]] == case.get("problems", [])
 
 
-def test_every_case_names_its_source() -> None:
-    for param in CASES:
-        assert param.values[1]["source"]
+MARK = re.compile(r"\[(R|R2|RB|M|C|X)\]|practice|project rule|artificial")
+
+
+def test_every_case_names_its_source_and_how_far_it_was_read() -> None:
+    unmarked = [
+        param.values[1]["name"] for param in CASES if not MARK.search(param.values[1]["source"])
+    ]
+    assert unmarked == []
+
+
+def test_reference_libraries_are_oracles_of_tests_and_nothing_that_runs() -> None:
+    server = Path(judgement.__file__).parents[1]
+    oracle = re.compile(r"^\s*(?:import|from) (?:pint|numpy|scipy)\b", re.MULTILINE)
+    imported = [
+        str(path) for path in server.rglob("*.py") if oracle.search(path.read_text("utf-8"))
+    ]
+    assert imported == []
