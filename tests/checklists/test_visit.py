@@ -113,6 +113,7 @@ def test_a_thorough_visit_asks_for_the_rest(bundled: dict[str, Any]) -> None:
         ({"car/airbags": "yes"}, "interior.airbag-lamp", "fluids.automatic"),
         ({"car/year": 1965}, "upkeep.grease-points", "engine.warning-lamp"),
         ({"brief/uses": ["track"]}, "equipment.track-fitness", "fuel.carburettor"),
+        ({"brief/uses": ["project"]}, "equipment.can-be-loaded", "equipment.track-fitness"),
     ],
 )
 def test_the_car_and_the_purpose_decide_what_is_asked(
@@ -252,6 +253,15 @@ def test_every_fact_that_a_limit_names_is_a_fact_of_its_computation(
             assert f"`{name}`" in facts or f"`{name}.<" in facts, (item.id, name)
         if item.compute is not None:
             assert item.compute.kind in table, item.id
+
+
+def test_every_hint_is_one_that_is_read_at_arms_length(checklist: Checklist) -> None:
+    for item in checklist.items:
+        for text in (item.look, item.how):
+            assert text.endswith((".", "?")), item.id
+            assert "  " not in text, item.id
+            assert len(text) <= 240, item.id
+            assert max(len(sentence.split()) for sentence in text.split(". ")) <= 27, item.id
 
 
 def test_every_item_can_be_bad_and_can_be_settled(checklist: Checklist) -> None:
