@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from bradawl.desk.remedies import Plan
 
 WIDTH, HEIGHT = 640, 300
+NEAR = 24  # so near, a line's name would lie on the other line
 LEFT, RIGHT, TOP, BOTTOM = 76, 36, 22, 56
 
 
@@ -77,11 +78,13 @@ class Frame:
             title,
         )
 
-    def text(self, x: float, y: float, text: str, anchor: str = "start") -> None:
+    def text(
+        self, x: float, y: float, text: str, anchor: str = "start", *, below: bool = False
+    ) -> None:
         self.add(
             '<text class="name" x="{}" y="{}" text-anchor="{}">{}</text>',
             self.x(x),
-            self.y(y) - 6,
+            self.y(y) + (18 if below else -6),
             anchor,
             text,
         )
@@ -108,13 +111,12 @@ def tip_over(tip: dict[str, Any], currency: str) -> Markup:
         at = float(tip["chance_percent"])
         frame.line("line-mark", [(at, 0), (at, assembly)])
         frame.add('<circle class="mark" cx="{}" cy="{}" r="5"/>', frame.x(at), frame.y(assembly))
-    frame.text(0.5, assembly, "replace the assembly")
-    frame.text(
-        100 if points[-1][1] < assembly else 60,
-        points[-1][1] if points[-1][1] < assembly else points[12][1],
-        "mend piece by piece",
-        "end",
-    )
+    mending_at = points[-1] if points[-1][1] < assembly else points[12]
+    # the lower of two near lines is named below itself
+    near = abs(frame.y(points[0][1]) - frame.y(assembly)) < NEAR
+    frame.text(0.5, assembly, "replace the assembly", below=near and points[0][1] >= assembly)
+    near = abs(frame.y(mending_at[1]) - frame.y(assembly)) < NEAR
+    frame.text(*mending_at, "mend piece by piece", "end", below=near and mending_at[1] < assembly)
     frame.x_axis([(n, f"{n} %") for n in range(0, 101, 20)], "chance that each further piece fails")
     return frame.svg()
 

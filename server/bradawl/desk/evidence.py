@@ -97,12 +97,15 @@ def add(pages: APIRouter, desk: "Desk") -> None:
 def rows_of(dossier: Dossier) -> list[dict[str, Any]]:
     """The baseline with receipts, cost, and whether the plan has it; what is due first."""
     rate, _ = remedies.rate_of(dossier)
+    with_it = {title: job.title for job in remedies.plan_of(dossier).jobs for title in job.services}
     rows = []
     for row in remedies.baseline_rows(dossier):
         job = f"baseline/{row['id']}"
         rows.append(
             {
                 **row,
+                "text": _why(row),
+                "with_it": with_it.get(str(row["title"]), ""),
                 "done": remedies.done(dossier, job),
                 "taken": remedies.baseline_taken(dossier, str(row["id"])),
                 "expected": arithmetic.whole(
@@ -112,6 +115,12 @@ def rows_of(dossier: Dossier) -> list[dict[str, Any]]:
             }
         )
     return sorted(rows, key=lambda row: (not row["due"] or bool(row["done"]), row["title"]))
+
+
+def _why(row: dict[str, Any]) -> str:
+    """The judge's sentence without the title that stands above it."""
+    text = str(row["text"]).removeprefix(f"{row['title']}: ").removeprefix("due, ")
+    return text[:1].upper() + text[1:]
 
 
 def receipt_typed(form: FormData, item: str, has_photo: bool, problems: forms.Problems) -> Puts:

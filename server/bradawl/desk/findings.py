@@ -138,6 +138,8 @@ def item_view(dossier: Dossier, item: str, own: Mapping[str, Any] | None = None)
             texts["choice"] = choice_title(full, str(cell["value"]))
         elif parts[0] in ("text", "note"):
             texts[parts[0]] = str(cell["value"])
+    said = {_plain(f"{one['title']}, {one['place']}: {one['text']}") for one in readings}
+    said |= {_plain(f"{one['title']}: {one['text']}") for one in readings}
     return {
         "id": item,
         "title": item_title(dossier.bundle, item),
@@ -150,7 +152,7 @@ def item_view(dossier: Dossier, item: str, own: Mapping[str, Any] | None = None)
         "facts": [
             fact["text"]
             for _, fact in sorted(judgement.get("facts", {}).items())
-            if fact.get("text")
+            if fact.get("text") and _plain(fact["text"]) not in said
         ],
         "problems": [one["text"] for one in judgement.get("problems", ())],
         "cautions": [
@@ -161,6 +163,11 @@ def item_view(dossier: Dossier, item: str, own: Mapping[str, Any] | None = None)
         "photos": photos,
         **{key: texts.get(key, "") for key in ("choice", "text", "note")},
     }
+
+
+def _plain(text: str) -> str:
+    """To tell whether a fact only repeats a reading."""
+    return " ".join(text.casefold().replace("\u00a0", " ").split())
 
 
 def _reason(dossier: Dossier, reason: Mapping[str, Any]) -> dict[str, str]:

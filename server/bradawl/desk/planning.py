@@ -10,7 +10,7 @@ from bradawl.desk import charts, findings, forms, remedies
 from bradawl.desk.forms import FieldError
 from bradawl.desk.remedies import CLASS_WORDS, KINDS, Plan, Remedy
 from bradawl.desk.visit_page import render_visit
-from bradawl.desk.wording import USES, item_title
+from bradawl.desk.wording import USES, item_of, item_title
 from bradawl.dossier import Dossier
 from bradawl.judgement import plan as arithmetic
 
@@ -29,12 +29,19 @@ def add(pages: APIRouter, desk: "Desk") -> None:
     def sheet_page(
         request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
     ) -> Response:
+        plan = remedies.plan_of(dossier)
         return render_visit(
             request,
             "plan.html",
             dossier,
             tab="plan",
-            plan=remedies.plan_of(dossier),
+            plan=plan,
+            by_other={
+                item: job.title
+                for job in plan.jobs
+                for item in job.items
+                if not job.id.startswith(f"{item}/")
+            },
             anchor=remedies.anchor,
             seen=plan_stamp(dossier),
             problems=problems,
@@ -339,6 +346,7 @@ def tips_of(dossier: Dossier, plan: Plan) -> list[dict[str, Any]]:
         ]
         mending = arithmetic.cheapest(failed, others)
         further = further_of(dossier, remedy.id)
+        stated = findings.value(dossier, f"plan/further/{remedy.id}") is not None
         row: dict[str, Any] = {
             "remedy": remedy,
             "anchor": remedy.id.replace("/", "-"),
@@ -347,6 +355,7 @@ def tips_of(dossier: Dossier, plan: Plan) -> list[dict[str, Any]]:
             "mending_cost": mending["expected"],
             "no_other_way": [titles[item] for item in mending["uncovered"]],
             "further": further,
+            "suggested": [] if stated else suggested(dossier, remedy, standing, plan.rate),
             "chosen": remedy.id in plan.chosen,
             "tip": None,
             "chart": "",
@@ -360,6 +369,46 @@ def tips_of(dossier: Dossier, plan: Plan) -> list[dict[str, Any]]:
         rows.append(row)
     # what can be weighed comes before what cannot
     return sorted(rows, key=lambda row: (row["tip"] is None, not row["further"], row["anchor"]))
+
+
+def suggested(
+    dossier: Dossier, remedy: Remedy, standing: set[str], rate: int
+) -> list[dict[str, Any]]:
+    """Pieces that the checklist lets the assembly put right too and that have not failed.
+
+    The cost is that of the piece's cheapest remedy; the chance is the checklist's for an item that
+    nobody inspected, and none for one that was found sound: somebody has to state it.
+    """
+    rule = item_of(dossier.bundle, remedy.item) or {}
+    word = remedy.id.partition("/")[2]
+    also = [
+        str(other)
+        for one in rule.get("remedies", ())
+        if one["id"] == word
+        for other in one.get("also") or ()
+    ]
+    rows = []
+    for other in also:
+        judgement = dossier.assessment.get("items", {}).get(other, {})
+        piece = item_of(dossier.bundle, other)
+        if piece is None or other in standing or not judgement.get("applies"):
+            continue
+        costs = [
+            arithmetic.price(one["parts"], one["hours"], rate, 0)
+            for one in piece.get("remedies", ())
+            if one["id"] != word and one["kind"] != "assembly"
+        ]
+        if costs:
+            unseen = piece.get("unseen") if judgement.get("state") != "done" else None
+            rows.append(
+                {
+                    "title": str(piece["title"]),
+                    "cost": min(costs, key=arithmetic.sixths),
+                    "count": 1,
+                    "chance_percent": round(float(unseen["chance"]) * 100) if unseen else "",
+                }
+            )
+    return rows
 
 
 def further_of(dossier: Dossier, remedy: str) -> list[dict[str, Any]]:

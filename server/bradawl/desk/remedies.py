@@ -89,6 +89,7 @@ class Job:
     parts: list[int]
     hours: list[str]
     loss: int = 0  # originality that it takes away, as money
+    services: list[str] = field(default_factory=list)  # due maintenance that it does as well
     uses: list[str] = field(default_factory=list)
     why: dict[str, str] = field(default_factory=dict)  # job that practice puts before: the reason
 
@@ -125,6 +126,7 @@ class Plan:
     periods: list[dict[str, Any]]
     spread: dict[str, Any]
     steps: list[dict[str, Any]]  # per job: what the car may be used for after it
+    sound: list[dict[str, Any]]  # the same if everything that nobody inspected proves sound
     before: dict[str, Any]  # the same before any job
     unseen: list[str]  # items that nobody inspected and the drive depends on
     budget: int | None  # for everything, the car included
@@ -156,7 +158,7 @@ def plan_of(dossier: Dossier) -> Plan:
     by_id = {job.id: job for job in jobs}
     ordered = [by_id[name] for name in order["order"]]
     periods = periods_of(dossier)
-    before, steps = _steps(dossier, standing, ordered)
+    before, steps, sound = _steps(dossier, standing, ordered)
     return Plan(
         currency=str(findings.value(dossier, "about/currency") or ""),
         rate=rate,
@@ -176,6 +178,7 @@ def plan_of(dossier: Dossier) -> Plan:
             [_plain(job) for job in ordered], [int(one["budget"]) for one in periods]
         ),
         steps=steps,
+        sound=sound,
         before=before,
         unseen=sorted(set(before["because"]) - {one.item for one in standing}),
         budget=_amount(dossier, "brief/budget"),
@@ -330,6 +333,11 @@ def _jobs(
                 parts=offer["parts"],
                 hours=offer["hours"],
                 loss=offer["loss"],
+                services=[
+                    other["title"]
+                    for other in work["due"]
+                    if other["id"] in offer["covers"] and other["id"] != name
+                ],
             )
         )
     return jobs
@@ -438,20 +446,24 @@ def _plain(job: Job) -> dict[str, Any]:
 
 def _steps(
     dossier: Dossier, standing: list[Finding], jobs: list[Job]
-) -> tuple[dict[str, Any], list[dict[str, Any]]]:
-    """What the car may be used for before any job and after each."""
+) -> tuple[dict[str, Any], list[dict[str, Any]], list[dict[str, Any]]]:
+    """What the car may be used for before any job; after each; after each if the rest is sound."""
     uses = findings.value(dossier, "brief/uses")
     wanted = [str(use) for use in uses] if isinstance(uses, list) else []
     still = [_as_open(dossier, one.item, one.grade) for one in standing]
-    for item, judgement in dossier.assessment.get("items", {}).items():
-        if judgement.get("applies", True) and judgement.get("state") in ("open", "uninspected"):
-            still.append(_as_open(dossier, item, "uninspected"))
-    before = plan.fit_for(still, wanted)
-    steps = []
+    unseen = [
+        _as_open(dossier, item, "uninspected")
+        for item, judgement in dossier.assessment.get("items", {}).items()
+        if judgement.get("applies", True) and judgement.get("state") in ("open", "uninspected")
+    ]
+    before = plan.fit_for(still + unseen, wanted)
+    steps, sound = [], []
     for job in jobs:
         still = [one for one in still if one["item"] not in job.items]
-        steps.append(plan.fit_for(still, wanted))
-    return before, steps
+        unseen = [one for one in unseen if one["item"] not in job.items]
+        steps.append(plan.fit_for(still + unseen, wanted))
+        sound.append(plan.fit_for(still, wanted))
+    return before, steps, sound
 
 
 def _as_open(dossier: Dossier, item: str, grade: str) -> dict[str, Any]:
