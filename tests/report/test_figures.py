@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
 from typing import Any
 
 import pytest
+from reportlab.pdfgen.canvas import Canvas
 
 from bradawl.judgement import assess, chances, fold
 from bradawl.report import Signer, typeface, write_report
@@ -19,6 +21,7 @@ from bradawl.report.figures import (
     panel_marks,
     picture_of,
 )
+from bradawl.report.style import ACCENT, EDGE, GRADE_COLOUR, INK, draw_plate
 from bradawl.report.workplan import Job, Tip, Workplan
 from tests.report.tools import run, words
 from tests.report.visits import ITEMS, TODAY, Writer, assessment, dossier, item, judged, puts
@@ -176,6 +179,25 @@ def test_rust_is_put_where_it_was_recorded(
     item_id: str, places: tuple[str, ...], count: int
 ) -> None:
     assert len(spots(item_id, places)) == count
+
+
+def _luminance(colour: str) -> float:
+    """Relative luminance, WCAG 2.2, 'relative luminance'."""
+    parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    linear = [one / 12.92 if one <= 0.04045 else ((one + 0.055) / 1.055) ** 2.4 for one in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def test_grades_are_read_and_told_apart_on_a_copy_without_colour() -> None:
+    for colour in (*GRADE_COLOUR.values(), INK, ACCENT, EDGE):
+        assert 1.05 / (_luminance(colour) + 0.05) >= 4.5, colour  # WCAG 2.2, 1.4.3, on white
+    shapes = set()
+    for grade in GRADE_COLOUR:
+        canvas = Canvas(io.BytesIO(), initialFontName=typeface.SANS)
+        draw_plate(canvas, 0, 0, grade)
+        # what is drawn, without the operators that set a colour
+        shapes.add(tuple(line for line in canvas._code if not line.endswith((" rg", " RG"))))
+    assert len(shapes) == len(GRADE_COLOUR)
 
 
 def test_marks_of_one_spot_stand_beside_each_other_on_the_sheet() -> None:

@@ -11,6 +11,7 @@ import pytest
 from PIL import Image
 from reportlab.pdfgen.canvas import Canvas
 
+from bradawl.log.pictures import served_copy
 from bradawl.report import Signer, write_report
 from bradawl.report.binding import HEADER, bind
 from bradawl.report.flowables import Slot
@@ -35,6 +36,18 @@ def test_grey_and_progressive_jpegs_are_not_touched_either() -> None:
     assert fit_to_print(grey) == (grey, 90, 60, 1)
     progressive = _saved(Image.new("RGB", (90, 60)), "JPEG", progressive=True)
     assert fit_to_print(progressive)[0] == progressive
+
+
+def test_the_copy_made_at_sync_time_is_printed_as_it_is() -> None:
+    """Reduced once, when a photo has come; a report neither decodes nor reduces it again."""
+    camera = _saved(Image.effect_noise((4000, 3000), 40).convert("RGB"), "JPEG", quality=90)
+    copy = served_copy(camera)
+    assert len(copy) < len(camera) / 3
+    body, width, height, _ = fit_to_print(copy)
+    assert body is copy
+    assert max(width, height) == 1600
+    # the widest place on a page is 56 mm: more than the 300 dots an inch that print shows
+    assert width / (56 / 25.4) > 300
 
 
 def test_metadata_with_a_place_is_stripped_and_the_picture_turned_upright() -> None:

@@ -87,10 +87,10 @@ class Cells(Flowable):  # type: ignore[misc]
         frame = getattr(self, "_frame", None)
         page = frame._aH if frame is not None else available_height
         at_top = available_height >= page - _NEAR
+        room = available_height - tall
+        if self._heights[fit] + sum(self._heights[:first]) > page and room > page / 4:
+            return self._divided(fit, room)
         if fit == first:
-            room = available_height - sum(self._heights[:first])
-            if self._heights[first] + sum(self._heights[:first]) > page and room > page / 4:
-                return self._divided(first, room)
             return []
         left = len(self._rows) - fit
         if not at_top and self._head and fit - first == 1 and left > 1:
@@ -100,7 +100,7 @@ class Cells(Flowable):  # type: ignore[misc]
         return [self._part(self._rows[:fit]), self._part([*self._rows[:first], *self._rows[fit:]])]
 
     def _divided(self, number: int, room: float) -> list[Any]:
-        """The part before a row taller than a page together with what of it fits, and the rest."""
+        """The rows before one taller than a page together with what of it fits, and the rest."""
         upper, lower = [], []
         for cell, width, padding in zip(
             self._rows[number], self._widths, self._padding, strict=True
@@ -125,7 +125,7 @@ class Cells(Flowable):  # type: ignore[misc]
             return []
         return [
             self._part([*self._rows[:number], upper]),
-            self._part([*self._rows[:number], lower, *self._rows[number + 1 :]]),
+            self._part([*self._rows[: int(self._head)], lower, *self._rows[number + 1 :]]),
         ]
 
     def _part(self, rows: Sequence[Sequence[Sequence[Any]]]) -> Cells:
