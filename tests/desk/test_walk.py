@@ -1,0 +1,175 @@
+"""One car by the keyboard alone, from the brief to the last job of the plan, as a new user would.
+
+No mouse, no script of the test's own but to read what has the focus.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Iterator
+
+import pytest
+import uvicorn
+from playwright.sync_api import Page, sync_playwright
+
+from bradawl.desk import remedies
+from tests.desk.conftest import VISIT, Workshop
+from tests.desk.test_browser import ARGUMENTS
+from tests.desk.test_works import a_photo
+
+# one browser at a time
+pytestmark = pytest.mark.xdist_group("desk-browser")
+
+FOCUS = """() => {
+  const one = document.activeElement;
+  const label = one.labels && one.labels[0] ? one.labels[0].textContent : "";
+  return (one.getAttribute("aria-label") || label || one.textContent || "").trim();
+}"""
+
+
+class Hands:
+    """A person at the keyboard."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+
+    def to(self, name: str, *, nth: int = 0) -> None:
+        """Tab on until something whose name begins so has the focus."""
+        for _ in range(400):
+            self.page.keyboard.press("Tab")
+            if self.page.evaluate(FOCUS).startswith(name):
+                if not nth:
+                    return
+                nth -= 1
+        raise AssertionError(f"Nothing named “{name}” can be reached on {self.page.url}.")
+
+    def press(self, name: str) -> None:
+        """Press a link or a button, and wait for the page that it leads to."""
+        self.to(name)
+        with self.page.expect_navigation(wait_until="load"):
+            self.page.keyboard.press("Enter")
+
+    def type(self, name: str, text: str) -> None:
+        self.to(name)
+        self.page.keyboard.press("Control+a")
+        self.page.keyboard.type(text)
+
+    def sees(self, text: str) -> None:
+        self.page.get_by_text(text).first.wait_for(timeout=10_000)
+
+
+@pytest.fixture
+def hands(workshop: Workshop) -> Iterator[Hands]:
+    workshop.real = True
+    workshop.begin()
+    workshop.write(
+        [
+            ("items/brakes.pads/readings/pad/front-left", {"typed": "0.5", "unit": "mm"}),
+            ("items/brakes.pads/readings/pad/front-right", {"typed": "4", "unit": "mm"}),
+            ("items/brakes.hoses/grade", {"grade": "none"}),
+            ("items/electrical.pigtails/grade", {"grade": "major"}),
+            ("items/trim.seats/grade", {"grade": "none"}),
+            ("items/rust.sill/grade", {"grade": "none"}),
+        ]
+    )
+    config = uvicorn.Config(workshop.app(), host="127.0.0.1", port=0, log_level="error", ws="none")
+    server = uvicorn.Server(config)
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    while not server.started:
+        time.sleep(0.02)
+    port = server.servers[0].sockets[0].getsockname()[1]
+    with sync_playwright() as tool:
+        running = tool.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
+        page = running.new_page(viewport={"width": 1280, "height": 900})
+        page.set_default_timeout(20_000)
+        page.goto(f"http://127.0.0.1:{port}/desk/")
+        yield Hands(page)
+        running.close()
+    server.should_exit = True
+    thread.join()
+
+
+def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(
+    hands: Hands, workshop: Workshop
+) -> None:
+    page = hands.page
+    hands.press("Testmobil One")
+    hands.press("Brief")
+    hands.to("everyday")
+    page.keyboard.press("Space")
+    hands.type("Budget", "4000")
+    hands.type("Worth when it meets the brief", "6000")
+    hands.type("An hour of work costs", "50")
+    hands.press("Save the brief")
+
+    hands.press("Remedies")
+    hands.type("Name of the remedy", "New pads and springs")
+    hands.type("Parts, low", "60")
+    hands.type("Parts, likely", "70")
+    hands.type("Parts, high", "90")
+    with page.expect_navigation(wait_until="load"):
+        page.keyboard.press("Control+s")
+    assert remedies.plan_of(workshop.dossier(VISIT)).remedies["brakes.pads/pads"].parts == [
+        60,
+        70,
+        90,
+    ]
+
+    hands.press("Symptoms")
+    hands.press("Vibrates")
+    hands.press("Make it a job")
+    assert page.url.endswith("/plan#wants-vibrates-balance")
+
+    hands.press("Mend or replace")
+    hands.type("Piece", "plugs")
+    hands.type("How many", "8")
+    hands.type("To mend one, likely", "110")
+    hands.press("Save the pieces")
+    # harness 300 + 4 h … 600 + 10 h at 50: 733; plug 71; 663 more is seven times 110
+    hands.sees("75.3 %")
+
+    hands.press("Order of work")
+    hands.type("Name of period 1", "December")
+    hands.type("Budget of period 1", "150")
+    hands.type("Name of period 2", "January")
+    hands.type("Budget of period 2", "400")
+    hands.press("Save and plan again")
+    plan = remedies.plan_of(workshop.dossier(VISIT))
+    assert plan.jobs[0].id == "brakes.pads/pads", "danger first"
+    assert plan.before["road"] == "off"
+    assert plan.spread["period"]["brakes.pads/pads"] == 0
+    assert set(plan.spread["period"].values()) == {0, 1}
+
+    hands.press("Compare")
+    hands.sees("the plan as edited here")
+    page.go_back()
+
+    for _ in range(len(plan.jobs)):
+        hands.press("Work log")
+        job = remedies.plan_of(workshop.dossier(VISIT)).jobs[0]
+        hands.to(job.title)
+        page.keyboard.press("Enter")
+        hands.type("By", "Ada")
+        if job.id == "brakes.pads/pads":
+            hands.type("Pad thickness, front left now", "9")
+            hands.type("Pad thickness, front right now", "9")
+        if "electrical.pigtails" in job.items:
+            # without a reading to take, a photo is the evidence; it is chosen in the file dialog
+            hands.to("Photos")
+            page.locator("details[open] input[type=file]").set_input_files(
+                {"name": "plug.jpg", "mimeType": "image/jpeg", "buffer": a_photo()}
+            )
+            page.locator("details[open] summary").focus()
+        if job.items:
+            hands.to("Found afterwards")
+            page.keyboard.type("put")
+        hands.press("Note it as done")
+    assert remedies.plan_of(workshop.dossier(VISIT)).jobs == []
+    hands.sees("Nothing is left to do")
+    dossier = workshop.dossier(VISIT)
+    assert dossier.cells["items/brakes.pads/readings/pad/front-left"]["value"]["typed"] == "0.5"
+    assert dossier.assessment["money"]["totals"]["high"] == 0
+    hands.press("Order of work")
+    hands.sees("There is no work to do")
