@@ -1,0 +1,107 @@
+"""The restore drill as an owner lives it: commands, real phones in a browser, the desk's page."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, expect, sync_playwright
+
+from tests.phone.phone import LAUNCH, Phone, picture
+from tests.phone.server import Server
+
+# a busy machine is slow and no less right
+expect.set_options(timeout=60_000)
+
+
+@pytest.fixture
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        one = playwright.chromium.launch(**LAUNCH)
+        yield one
+        one.close()
+
+
+@pytest.fixture
+def server(tmp_path: Path) -> Iterator[Server]:
+    one = Server(tmp_path / "data")
+    one.start()
+    yield one
+    one.kill()
+
+
+def bradawl(server: Server, *command: str) -> str:
+    """What a command says; it must succeed."""
+    done = subprocess.run(
+        [sys.executable, "-m", "bradawl.cli", *command],
+        env={**os.environ, "BRADAWL_DATA": str(server.data)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+def a_car(phone: Phone, make: str, photo: int) -> None:
+    phone.page.goto(f"{phone.origin}/app/#/")
+    phone.begin(make=make)
+    card = phone.card("accident.inner-wings")
+    card.get_by_role("button", name="Minor", exact=True).tap()
+    phone.add_photo(card, picture(photo))
+    expect(card.locator("img")).to_have_count(1)
+    phone.wait_for_sync("server")
+
+
+def listed(desk: Page, server: Server, make: str) -> bool:
+    desk.goto(f"{server.origin}/desk/")
+    return desk.get_by_text(make).count() > 0
+
+
+def test_a_restored_server_is_refilled_by_the_phones_and_the_desk_says_what_is_lost(
+    browser: Browser, server: Server, tmp_path: Path
+) -> None:
+    mine, lost = Phone(browser, server.origin), Phone(browser, server.origin)
+    for phone in (mine, lost):
+        phone.open()
+        phone.wait_for_sync("server")
+    a_car(mine, "Beforehand", 1)
+    # Yesterday's backup, while the server runs.
+    backup = tmp_path / "yesterday.tar"
+    assert "1 photos" in bradawl(server, "backup", str(backup))
+    a_car(mine, "Afterwards", 2)
+    a_car(lost, "Elsewhere", 3)
+    unsent_by_nobody = len([event for event in lost.log() if event["visit"] == lost.visit])
+    mine.reopen()
+    mine.wait_for_sync("server")
+    mine.page.goto(f"{server.origin}/app/#/")
+    expect(mine.page.locator(f'[data-visit="{lost.visit}"]')).to_contain_text("Elsewhere")
+    # The second phone falls into a river; the server's disk dies; the backup comes back.
+    lost.throw_away()
+    server.stop()
+    shutil.rmtree(server.data)
+    said = bradawl(server, "restore", str(backup))
+    assert "comes back when each phone next reaches the server" in said
+    server.start()
+    desk = mine.context.new_page()
+    desk.goto(f"{server.origin}/desk/")
+    expect(desk.get_by_text("Beforehand").first).to_be_visible()
+    expect(desk.get_by_text("Afterwards")).to_have_count(0)
+
+    mine.reopen()
+    mine.wait_until(lambda: listed(desk, server, "Afterwards"))
+    mine.wait_for_sync("server")
+    assert mine.unsent() == 0
+    # The photo that the backup lacks is there again, and everything is whole.
+    assert "2 photos read" in bradawl(server, "doctor")
+    # What only the lost phone had is named, by number, and not passed over.
+    desk.goto(f"{server.origin}/desk/keep")
+    missing = desk.get_by_role("region", name="Missing here")
+    expect(missing).to_contain_text(f"{unsent_by_nobody} entries")
+    desk.close()
+    mine.throw_away()
