@@ -208,6 +208,10 @@ async (store) => {
 
 #: From now on no write to the store finds room, said as the browser would; then again it does.
 NO_ROOM = """
+// a throw within a request leaves the end of its transaction to nobody, in the library around it
+addEventListener("unhandledrejection", (event) => {
+  if (event.reason.name === "AbortError") event.preventDefault();
+});
 for (const name of ["add", "put"]) {
   IDBObjectStore.prototype[`real_${name}`] = IDBObjectStore.prototype[name];
   IDBObjectStore.prototype[name] = function () {

@@ -114,12 +114,14 @@ def goto(phone: Phone, screen: str, theme: str) -> Page:
 SIZES = [(390, "100%"), (1280, "100%"), (390, "200%"), (1280, "200%")]
 
 
-def look_over(page: Page, name: str, theme: str) -> dict[str, list[str]]:
+def look_over(
+    page: Page, name: str, theme: str, sizes: list[tuple[int, str]]
+) -> dict[str, list[str]]:
     """What is wrong at each size: axe's violations, and running off the side."""
     found: dict[str, list[str]] = {}
     SHOTS.mkdir(parents=True, exist_ok=True)
     page.evaluate(f"document.documentElement.dataset.theme = '{theme}'")
-    for width, text in SIZES:
+    for width, text in sizes:
         page.set_viewport_size({"width": width, "height": 844})
         page.evaluate(f"document.documentElement.style.fontSize = '{text}'")
         page.wait_for_timeout(120)
@@ -138,7 +140,9 @@ def look_over(page: Page, name: str, theme: str) -> dict[str, list[str]]:
 @pytest.mark.parametrize("screen", ["cars", "storage", "pair", *SCREENS])
 def test_axe_finds_nothing(shown: Phone, screen: str, theme: str) -> None:
     page = goto(shown, screen, theme)
-    assert look_over(page, screen.replace("/", "-") or "walk", theme) == {}
+    # layout is the same in every theme: one of them is looked at in the rarest size, too
+    sizes = SIZES if theme == "light" else SIZES[:3]
+    assert look_over(page, screen.replace("/", "-") or "walk", theme, sizes) == {}
 
 
 @pytest.mark.parametrize("screen", ["cars", "storage", *SCREENS])
@@ -166,9 +170,10 @@ def finder(shown: Phone) -> None:
     expect(card.get_by_role("button", name="Take it")).to_be_enabled()
 
 
-def cautions_and_cylinders(shown: Phone) -> None:
-    card = shown.card("ignition.plugs")
+def caution_opened(shown: Phone) -> None:
+    card = shown.card("brakes.front-discs")
     card.locator("summary").tap()
+    expect(card.locator("details.caution p").first).to_be_visible()
 
 
 def signing_with_errors(shown: Phone) -> None:
@@ -199,7 +204,7 @@ STATES = [
     opened_photo,
     drawing_on_a_photo,
     finder,
-    cautions_and_cylinders,
+    caution_opened,
     signing_with_errors,
     alarm,
     no_such_visit,
@@ -214,8 +219,9 @@ def test_axe_finds_nothing_in_what_a_screen_opens(
     shown.page.set_viewport_size({"width": 390, "height": 844})
     reach(shown)
     try:
-        found = {theme: look_over(shown.page, reach.__name__, theme) for theme in THEMES}
-        assert found == {theme: {} for theme in THEMES}
+        for theme in THEMES:
+            sizes = SIZES if theme == "light" else SIZES[:1]
+            assert look_over(shown.page, reach.__name__, theme, sizes) == {}, theme
     finally:
         if reach is seller:
             order = re.findall(r"\d", shown.page.get_by_text("To go on, tap").inner_text())

@@ -85,10 +85,12 @@ def test_everything_unsent_goes_into_a_file_that_the_desk_reads_in(
     assert puts[-1] == f"items/rust.arches/photos/{photo['sha256']}"
 
     # the phone is lost, the file is not: the desk has all of it
+    file = download.value.path()
+    phone.close()
     server.start()
     desk = phone.context.browser.new_page()  # type: ignore[union-attr]
     desk.goto(f"{server.origin}/desk/import")
-    desk.locator("#file").set_input_files(download.value.path())
+    desk.locator("#file").set_input_files(file)
     desk.locator("form:has(#file) button").first.click()
     expect(desk.locator("main")).to_contain_text(re.compile(r"2 entries and 1 photo"))
     kept = desk.request.get(f"{server.origin}/desk/visits/{phone.visit}")
@@ -96,7 +98,7 @@ def test_everything_unsent_goes_into_a_file_that_the_desk_reads_in(
     assert photo["sha256"] in kept.text()
     desk.close()
     # and a phone that was found again has nothing left to send that would double it
-    phone.page.reload()
+    phone.open()
     phone.wait_for_sync("server")
     assert [card["held"] for card in phone.cards()] == [1]
 

@@ -60,10 +60,15 @@ export async function followAddress(): Promise<void> {
     const item = "item" in route.value ? route.value.item : null;
     // to an item: its page scrolls there itself
     if (item === null) window.scrollTo(0, 0);
+    // what was recorded last can be taken back from the same kind of screen: on another, a thumb
+    // would take back what it does not see
     const visit = (of: Route) => ("visit" in of ? of.visit : null);
-    if (visit(before) !== visit(route.value)) notice.value = null;
+    const elsewhere = before.screen !== route.value.screen && notice.value?.undo !== null;
+    if (elsewhere || visit(before) !== visit(route.value)) notice.value = null;
     void keepPlace();
   });
+  // the address may have changed since this module was read and before anybody listened
+  route.value = parseRoute(location.hash);
   let timer = 0;
   window.addEventListener(
     "scroll",

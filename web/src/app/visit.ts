@@ -373,7 +373,10 @@ export class Visit {
           stamp: stampOf(cells),
           assessment,
         };
-        await withDatabase((database) => database.put("assessments", row));
+        await withDatabase((database) => database.put("assessments", row)).catch((problem) => {
+          // kept for the next start alone: where it finds no room, that start judges anew
+          if (!(problem instanceof DOMException)) throw problem;
+        });
       } while (this.wanted);
     } catch (problem) {
       if (!(problem instanceof JudgeProblem)) throw problem;

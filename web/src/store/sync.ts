@@ -157,10 +157,16 @@ export class Syncer {
     this.tell(this.state);
   }
 
-  /** Called on an answer of the server: before one, nothing is said to be on its way. */
-  private progress(count: number): void {
-    const sent = this.state.sent + count;
-    this.say(sent < this.state.total ? { where: "sending", sent } : { sent });
+  /**
+   * The server answered, and has acknowledged so many entries and photos more. Before an answer,
+   * nothing is said to be on its way.
+   */
+  private progress(events: number, photos: number): void {
+    const sent = this.state.sent + events + photos;
+    const unsentEvents = Math.max(0, this.state.unsentEvents - events);
+    const unsentPhotos = Math.max(0, this.state.unsentPhotos - photos);
+    const where = sent < this.state.total ? "sending" : this.state.where;
+    this.say({ where, sent, unsentEvents, unsentPhotos });
   }
 
   private later(problem: unknown): void {
@@ -226,7 +232,7 @@ export class Syncer {
         continue;
       }
       await this.heard(Math.min(answered.held, last.seq), answered.server_ms);
-      this.progress(events.length);
+      this.progress(events.length, 0);
     }
   }
 
@@ -258,7 +264,7 @@ export class Syncer {
       const present = part.filter((card) => !missing.has(card.sha256));
       if (present.length > 0) {
         await markHeld(present.map((card) => card.sha256));
-        this.progress(present.length);
+        this.progress(0, present.length);
       }
       for (const card of part) {
         if (!missing.has(card.sha256)) continue;
@@ -274,7 +280,7 @@ export class Syncer {
           continue;
         }
         await markHeld([card.sha256]);
-        this.progress(1);
+        this.progress(0, 1);
       }
     }
     if (refused !== null) throw refused;
@@ -289,7 +295,7 @@ export class Syncer {
         const answer = await pull(await held());
         await this.heard((await mark()).acknowledged, undefined);
         await this.noticeRestart(answer.run);
-        this.progress(0);
+        this.progress(0, 0);
         for (const batch of answer.batches) {
           for (const visit of await receive(batch)) touched.add(visit);
         }

@@ -12,8 +12,9 @@ import { GradeWord, Plate } from "./plate";
 import { Readings } from "./reading";
 import { Worked } from "./worked";
 
-/** A choice whose title has more characters than this would stand in many short lines. */
+/** A title of more characters, or with a longer word, wants the whole width of a phone. */
 const LONG_TITLE = 22;
+const LONG_WORD = /\S{10}/;
 
 const GRADES: Grade[] = ["none", "minor", "major", "dangerous", "uninspected"];
 const GRADE_OPTIONS: Option[] = GRADES.map((id) => ({
@@ -277,7 +278,9 @@ export function Card({
   const domId = item.id.replaceAll(".", "-");
   const [anyway, setAnyway] = useState(false);
   const hasChoices = (item.choices ?? []).length > 0 && item.answers.includes("choice");
-  const long = (item.choices ?? []).some(({ title }) => title.length > LONG_TITLE);
+  const long = (item.choices ?? []).some(
+    ({ title }) => title.length > LONG_TITLE || LONG_WORD.test(title),
+  );
   const overruling = own !== null && own.grade !== "uninspected";
   const record = (put: string, value: unknown, said: string) =>
     void visit.put(
