@@ -1,14 +1,12 @@
 """Pages of the desk with 10, 100, 1,000 and 10,000 visits in the database, over HTTP.
 
 Floor, in turns with each page: a page of the same server and the same look that reads nothing.
-Growth is the figure over that with ten visits. `python -m tests.bench.bench_desk 1000` stops at
-1,000 visits.
+Growth is the figure over that with ten visits. `BRADAWL_VISITS=1000` stops at 1,000 visits.
 """
 
 from __future__ import annotations
 
 import random
-import sys
 import tempfile
 import time
 from pathlib import Path
@@ -16,7 +14,7 @@ from typing import Any
 
 from bradawl import settings
 from bradawl.app import Bradawl
-from tests.bench.figures import compared, write
+from tests.bench.figures import compared, count, write
 from tests.bench.processes import Served, asked, bradawl
 from tests.bench.visits import fill, visit_id
 
@@ -108,8 +106,7 @@ def measure(most: int) -> list[dict[str, Any]]:
 
 
 def main() -> None:
-    most = int(sys.argv[1]) if len(sys.argv) > 1 else SIZES[-1]
-    write("desk", measure(most))
+    write("desk", measure(count("BRADAWL_VISITS", SIZES[-1])))
 
 
 if __name__ == "__main__":

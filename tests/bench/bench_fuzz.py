@@ -5,14 +5,12 @@
 
 from __future__ import annotations
 
-import os
-
-from tests.bench.figures import write
+from tests.bench.figures import count, write
 from tests.fuzz.box import TARGETS, run
 
 
 def main() -> None:
-    seconds = float(os.environ.get("BRADAWL_FUZZ_SECONDS", "60"))
+    seconds = count("BRADAWL_FUZZ_SECONDS", 60)
     tallies = [run(name, seconds=seconds) for name in TARGETS]
     write(
         "fuzz",

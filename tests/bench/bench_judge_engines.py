@@ -1,6 +1,6 @@
 """Random records of the real checklists under both engines: 50,000, and not one difference.
 
-`python -m tests.bench.bench_judge_engines 5000` does fewer. Two processes, one for each core.
+`BRADAWL_RECORDS=5000` does fewer. Two processes, one for each core.
 Nothing is begun after LONGEST_S, so that a slow machine does fewer as well; `runs` says how many.
 """
 
@@ -16,7 +16,7 @@ from typing import Any
 
 from bradawl.checklists import bundle, load
 from bradawl.judgement import ask, fold
-from tests.bench.figures import write
+from tests.bench.figures import count, write
 from tests.engines.micropython import MicroPython
 from tests.judgement import strategies
 
@@ -78,7 +78,7 @@ def batch(first: int, until: float) -> dict[str, float]:
 
 
 def main() -> None:
-    wanted = int(sys.argv[1]) if len(sys.argv) > 1 else RECORDS
+    wanted = count("BRADAWL_RECORDS", RECORDS)
     began = time.perf_counter()
     totals: dict[str, float] = {}
     with ProcessPoolExecutor(2) as pool:

@@ -5,12 +5,11 @@ A proof, not a speed. `BRADAWL_KILLS` and `BRADAWL_BROWSER_KILLS` ask for fewer 
 
 from __future__ import annotations
 
-import os
 import time
 from collections.abc import Callable
 from typing import Any
 
-from tests.bench.figures import write
+from tests.bench.figures import count, write
 from tests.log import kill_loop as server
 from tests.phone import kill_loop as browser
 
@@ -28,8 +27,8 @@ def main() -> None:
     write(
         "kills",
         [
-            survived(server.run, int(os.environ.get("BRADAWL_KILLS", "200"))),
-            survived(browser.run, int(os.environ.get("BRADAWL_BROWSER_KILLS", "50"))),
+            survived(server.run, count("BRADAWL_KILLS", 200)),
+            survived(browser.run, count("BRADAWL_BROWSER_KILLS", 50)),
         ],
     )
 

@@ -10,7 +10,7 @@ import time
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import asdict
 
-from tests.bench.figures import write
+from tests.bench.figures import count, write
 from tests.world.many import live
 from tests.world.world import Tally
 
@@ -34,7 +34,7 @@ def worlds(seeds: int) -> Tally:
 
 def main() -> None:
     began = time.monotonic()
-    tally = worlds(int(os.environ.get("BRADAWL_SEEDS", "10000")))
+    tally = worlds(count("BRADAWL_SEEDS", 10_000))
     print(tally)
     seconds = round(time.monotonic() - began)
     write("world", [{"what": "worlds", **asdict(tally), "seconds": seconds}])

@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 import json
+import os
 import statistics
+import time
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+_BEGAN = time.monotonic()
 FOLDER = Path(__file__).resolve().parents[2] / "build" / "bench"
+
+
+def count(variable: str, usual: int) -> int:
+    """How many are wanted: what the environment says in `variable`, or the usual number."""
+    return int(os.environ.get(variable, usual))
 
 
 def compared(
@@ -31,8 +39,9 @@ def compared(
 def write(name: str, rows: Sequence[dict[str, Any]], **more: Any) -> None:
     """Write `build/bench/NAME.json` and print a line for each row."""
     FOLDER.mkdir(parents=True, exist_ok=True)
+    took_s = round(time.monotonic() - _BEGAN)
     (FOLDER / f"{name}.json").write_text(
-        json.dumps({"name": name, "rows": list(rows), **more}, indent=2) + "\n"
+        json.dumps({"name": name, "rows": list(rows), **more, "took_s": took_s}, indent=2) + "\n"
     )
     for row in rows:
         print(name, "|", ", ".join(f"{key} {value}" for key, value in row.items()))
