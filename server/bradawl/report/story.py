@@ -337,10 +337,12 @@ def _area(desk: Desk, area: Area) -> list[Any]:
         blocks.append(_sound(desk, plain))
     # The heading stays with the first block, so that none stands alone at a page's foot.
     if blocks:
-        blocks[0] = [together([*head, *blocks[0][0]]), *blocks[0][1:]]
-        for at in range(1, len(blocks)):
-            blocks[at] = [together(blocks[at][0]), *blocks[at][1:]]
-        return [one for block in blocks for one in block]
+        out = [CondPageBreak(52 * MM), together([*head, *blocks[0][0]]), *blocks[0][1:]]
+        for block in blocks[1:]:
+            if plain and block is blocks[-1]:
+                out.append(CondPageBreak(30 * MM))
+            out += [together(block[0]), *block[1:]]
+        return out
     return [together(head)]
 
 
@@ -357,7 +359,7 @@ def _sound(desk: Desk, findings: Sequence[Finding]) -> list[Any]:
     head = ["Item", "Recorded", *(["Item", "Recorded"] if len(cells) > 1 else ["", ""])]
     listed = table(head, rows, desk.columns(0.22, 0.28, 0.22, 0.28))
     title = desk.p("Without fault", "h2-loose")
-    return [[CondPageBreak(30 * MM), title], listed]
+    return [[title], listed]
 
 
 def _rust_map(desk: Desk, area: Area) -> list[Any]:
