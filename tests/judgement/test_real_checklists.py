@@ -86,6 +86,14 @@ def check(assessment: dict[str, Any], rules: dict[str, Any]) -> None:
     home = assessment["drive_home"]
     grades = {one["grade"] for one in applying.values()}
     assert (home["answer"] == "trailer") or "dangerous" not in grades
+    offered = [row["item"] for row in assessment["next"]["items"]]
+    if "dangerous" in grades:
+        assert not [name for name in offered if rules["items"][name]["stage"] == "road"]
+    for name in offered:
+        rule = rules["items"][name]
+        for other in rule.get("needs", []) + rule.get("stopped_by", []):
+            if other in applying:
+                assert applying[other]["grade"] != "dangerous", (name, other)
     essential = [name for name in applying if rules["items"][name].get("drive") == "essential"]
     if home["answer"] in ("drive", "limits"):
         assert all(applying[name]["state"] == "done" for name in essential), "unknown is never fine"
