@@ -9,12 +9,14 @@ from __future__ import annotations
 import csv
 import io
 import re
+from dataclasses import replace
 from typing import Any
 
 import openpyxl
 import pytest
 
 from bradawl.desk import remedies
+from bradawl.desk.workbook import plan_workbook
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 
@@ -49,8 +51,21 @@ def shop(workshop: Workshop) -> Workshop:
             ),
             (
                 "plan/wants/wish-1",
-                {"title": "Radio", "parts": [50, 80, 150], "hours": ["1", "1", "2"], "uses": []},
+                {
+                    "title": "Radio",
+                    "parts": [50, 80, 150],
+                    "hours": ["1", "1", "2"],
+                    "uses": [],
+                    "loss": 41,
+                },
             ),
+            (
+                "plan/wants/vibrates-balance",
+                {"title": "Balance", "parts": [9, 9, 9], "hours": ["1", "1", "1"], "need": True},
+            ),
+            # a wish that somebody picked for what must be mended counts as a need
+            ("plan/remedies/electrical.pigtails/harness", {"need": False}),
+            ("plan/pick/electrical.pigtails", "electrical.pigtails/harness"),
         ]
     )
     return workshop
@@ -213,3 +228,38 @@ def test_a_wrong_row_is_named_and_nothing_is_recorded(shop: Workshop) -> None:
     assert page.status_code == 422
     assert "is neither a remedy of this car nor one of its findings" in page.text
     assert len(shop.log.events_of(VISIT)) == before
+
+
+def test_a_service_that_mends_a_finding_has_its_row_in_sheet_and_order(shop: Workshop) -> None:
+    plain = shop.dossier(VISIT)
+    row = {
+        "id": "oil", "title": "Engine oil", "item": "trim.seats", "evidence": "claimed",
+        "due": True, "text": "Engine oil: due.", "source": "assumption", "parts": [1, 1, 1],
+        "hours": ["0", "0", "0"], "also": ["brakes.pads"], "done_by": [],
+    }  # fmt: skip
+    told = replace(plain, assessment={**plain.assessment, "baseline": [row]})
+    book = openpyxl.load_workbook(io.BytesIO(plan_workbook(told)))
+    sums = Calculator(book)
+    plan = remedies.plan_of(told)
+    (job,) = [job for job in plan.jobs if job.service]
+    assert job.items == ["brakes.pads"]
+    ids = [cell.value for cell in book["Parts"]["A"]]
+    assert "baseline/oil" in ids
+    assert sums.value("Parts", "C7") == plan.total()["likely"]
+
+
+def test_a_wish_and_a_job_of_its_own_come_back_from_the_workbook(shop: Workshop) -> None:
+    book = book_of(shop)
+    parts = book["Parts"]
+    for name, figure in (("wants/wish-1", 70), ("wants/vibrates-balance", 7)):
+        (row,) = [cell.row for cell in parts["A"] if cell.value == name]
+        parts.cell(row, 7, figure)
+    sent = io.BytesIO()
+    book.save(sent)
+    page = form(shop.client.get(FILES).text, FILES)
+    answer = shop.client.post(FILES, data=page, files={"sheet": ("plan.xlsx", sent.getvalue())})
+    assert "2 entries changed" in answer.text
+    cells = shop.dossier(VISIT).cells
+    assert cells["plan/wants/wish-1"]["value"]["parts"] == [70, 80, 150]
+    balance = cells["plan/wants/vibrates-balance"]["value"]
+    assert (balance["parts"], balance["need"]) == ([7, 9, 9], True)

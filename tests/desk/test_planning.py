@@ -243,3 +243,79 @@ def test_amounts_are_read_as_people_type_them(typed: str, value: int) -> None:
 def test_what_is_no_amount_is_refused(typed: str) -> None:
     with pytest.raises(forms.FieldError):
         forms.amount(typed, "It")
+
+
+def test_wishes_are_cells_of_the_sheet_too(faults: Workshop) -> None:
+    faults.write(
+        [("plan/wants/wish-1", {"title": "Radio", "parts": [5, 8, 9], "hours": ["1", "1", "2"]})]
+    )
+    sheet = form(faults.client.get(PLAN).text, PLAN)
+    before = len(events(faults))
+    faults.client.post(PLAN, data=sheet)
+    assert len(events(faults)) == before
+    faults.client.post(
+        PLAN, data=sheet | {"wants/wish-1:parts-high": "90", "wants/wish-1:need": "1"}
+    )
+    job = next(one for one in remedies.plan_of(faults.dossier(VISIT)).jobs if one.own)
+    assert (job.parts, job.need) == ([5, 8, 90], True)
+    wrong = form(faults.client.get(PLAN).text, PLAN) | {"wants/wish-1:parts-high": "1"}
+    page = faults.client.post(PLAN, data=wrong)
+    assert page.status_code == 422
+    assert "do not rise" in page.text
+    faults.client.post(
+        PLAN, data=form(faults.client.get(PLAN).text, PLAN) | {"wants/wish-1:drop": "1"}
+    )
+    assert not [one for one in remedies.plan_of(faults.dossier(VISIT)).jobs if one.own]
+
+
+def test_a_finding_says_which_other_job_puts_it_right(faults: Workshop) -> None:
+    faults.write(
+        [
+            (
+                "plan/remedies/rust.sill/own-1",
+                {"title": "Both at once", "parts": [1, 1, 1], "also": ["electrical.pigtails"]},
+            )
+        ]
+    )
+    page = faults.client.get(PLAN).text
+    assert "put right by “Both at once”" in page
+
+
+def test_the_uses_after_each_job_are_shown_for_the_case_that_the_unseen_is_sound(
+    faults: Workshop,
+) -> None:
+    faults.write([("items/brakes.hoses/grade", {"grade": "uninspected", "why": "no light"})])
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    assert [step["road"] for step in plan.steps] == ["off", "off"]
+    assert [step["road"] for step in plan.sound] == ["open", "open"]
+    assert "if what nobody saw is sound: on the road" in faults.client.get(ORDER).text
+
+
+def test_the_checklist_suggests_pieces_that_an_assembly_would_put_right_too(
+    faults: Workshop,
+) -> None:
+    """The chance of an item that nobody inspected is the checklist's; of a sound one nobody's."""
+    (pigtails,) = [one for one in faults.bundle["items"] if one["id"] == "electrical.pigtails"]
+    (harness,) = [one for one in pigtails["remedies"] if one["id"] == "harness"]
+    harness["also"] = ["trim.seats", "brakes.hoses", "none.such"]
+    pieces = {one["id"]: one for one in faults.bundle["items"]}
+    mend = {"id": "m", "title": "M", "kind": "mend", "parts": [2, 3, 4], "hours": ["0"] * 3}
+    dear = {**mend, "id": "d", "parts": [9, 9, 9]}
+    pieces["trim.seats"]["remedies"] = [{**dear, "for": ["minor"]}, {**mend, "for": ["minor"]}]
+    pieces["brakes.hoses"]["remedies"] = [{**mend, "for": ["minor"]}]
+    pieces["brakes.hoses"]["unseen"] = {"chance": "0.35", "cost": [1, 2, 3]}
+    faults.bundle["hash"] = "f" * 64
+    faults.log.put_bundle({**faults.bundle, "hash": faults.bundle["hash"]})
+    faults.write([("about/bundle", "f" * 64), ("items/brakes.hoses/grade", None)])
+    dossier = faults.dossier(VISIT)
+    (row,) = tips_of(dossier, remedies.plan_of(dossier))
+    assert row["suggested"] == [
+        {"title": "Seats", "cost": [2, 3, 4], "count": 1, "chance_percent": ""},
+        {"title": "Brake hoses", "cost": [2, 3, 4], "count": 1, "chance_percent": 35},
+    ]
+    page = faults.client.get(TIP).text
+    assert "The first 2 lines are the checklist’s suggestion" in page
+    faults.client.post(TIP, data=form(page, TIP))
+    dossier = faults.dossier(VISIT)
+    (row,) = tips_of(dossier, remedies.plan_of(dossier))
+    assert (row["suggested"], [one["chance_percent"] for one in row["further"]]) == ([], [0, 35])

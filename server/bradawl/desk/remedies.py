@@ -150,7 +150,7 @@ def plan_of(dossier: Dossier) -> Plan:
     """The plan as the record stands."""
     rate, assumed = rate_of(dossier)
     work = work_of(dossier, rate, judge.percent(dossier.cells))
-    remedies = {offer["id"]: _remedy(offer, dossier) for offer in work["offers"]}
+    remedies = {offer["id"]: _remedy(offer, work, dossier) for offer in work["offers"]}
     faults = _findings(dossier, remedies, set(work["standing"]))
     standing = [one for one in faults if not one.closed]
     jobs = _jobs(dossier, standing, work, remedies) + _wishes(dossier, rate)
@@ -207,7 +207,7 @@ def work_of(dossier: Dossier, rate: int, percent: int) -> dict[str, Any]:
     return work
 
 
-def _remedy(offer: dict[str, Any], dossier: Dossier) -> Remedy:
+def _remedy(offer: dict[str, Any], work: dict[str, Any], dossier: Dossier) -> Remedy:
     graded = dossier.assessment["findings"]
     return Remedy(
         id=offer["id"],
@@ -216,7 +216,8 @@ def _remedy(offer: dict[str, Any], dossier: Dossier) -> Remedy:
         kind=offer["kind"],
         parts=offer["parts"],
         hours=offer["hours"],
-        need=offer["need"],
+        # picked for what must be mended, a wish is a need
+        need=offer["need"] or bool(work["chosen"].get(offer["id"])),
         loss=offer["loss"],
         counted=offer["counted"],
         covers=sorted(one for one in offer["covers"] if one in graded),
