@@ -1,6 +1,7 @@
 """Structure for long keeping: what ISO 19005-3 level B asks, as far as the tools here can see.
 
-No PDF/A validator is to be had here. Clause numbers are of ISO 19005-3:2012, from memory.
+No registry has a PDF/A validator, so none runs here; server/bradawl/report/README.md says what one
+found on the day it was built by hand. Clause numbers are of ISO 19005-3:2012, from memory.
 """
 
 from __future__ import annotations

@@ -223,8 +223,9 @@ def method(desk: Desk) -> list[Any]:
     )
     out.append(
         desk.p(
-            "The file is laid out for long keeping (PDF/A-3b intended, not validated) and carries "
-            "the record as an attached file, record.json.",
+            "The file is laid out for long keeping after PDF/A-3b; files made in this way passed a "
+            "validator, this very file was not put to one. It carries the record as an attached "
+            "file, record.json.",
             "small",
         )
     )
