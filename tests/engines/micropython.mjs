@@ -22,7 +22,8 @@ function install(files) {
     }
     mp.FS.writeFile('/' + path, source)
   }
-  mp.runPython("import sys\nsys.path.insert(0, '/')\nfrom judgement import ask")
+  // as web/src/judge/worker.ts: no look for garbage at the end of every call
+  mp.runPython("import gc, sys\ngc.threshold(4194304)\nsys.path.insert(0, '/')\nfrom judgement import ask")
   return mp.globals.get('ask')
 }
 

@@ -7,7 +7,7 @@ import { batch, computed, type ReadonlySignal, type Signal, signal } from "@prea
 import type { Assessment, ItemJudgement, NextThings } from "../shared/assessment";
 import type { Bundle, Item } from "../shared/checklist";
 import { CONTENT } from "../shared/content";
-import type { Cells, Json, Put } from "../shared/event";
+import type { Cell, Cells, Json, Put } from "../shared/event";
 import { sha256OfText } from "../store/chain";
 import { withDatabase } from "../store/database";
 import { append, cellsOf, eventsOfVisit, foldDirty, readyToAppend, throughOf } from "../store/log";
@@ -89,6 +89,8 @@ export async function foldFromOthers(visit: string): Promise<number> {
 export class Visit {
   /** The whole record. Cards look at their own item's part, so that a tap redraws one card. */
   readonly cells = signal<Cells>({});
+  /** What of it is not of an item: the car, the brief, the seals. */
+  private readonly beside = signal<Cells>({});
   readonly assessment = signal<Assessment | null>(null);
   /** Items that this car and this depth of visit ask for, in the checklist's order. */
   readonly items: ReadonlySignal<Item[]>;
@@ -178,7 +180,7 @@ export class Visit {
 
   value(put: string): Json {
     const [kind, item = ""] = put.split("/");
-    const cells = kind === "items" ? this.cellsOf(item) : this.cells.value;
+    const cells = kind === "items" ? this.cellsOf(item) : this.beside.value;
     return cells[put]?.value ?? null;
   }
 
@@ -204,8 +206,14 @@ export class Visit {
       part[put] = cell;
       parts.set(item, part);
     }
+    const beside = (changed ?? Object.keys(cells)).filter((put) => !put.startsWith("items/"));
     batch(() => {
       this.cells.value = cells;
+      if (beside.length > 0) {
+        const known = changed === null ? {} : this.beside.peek();
+        const written = Object.fromEntries(beside.map((put) => [put, cells[put] as Cell]));
+        this.beside.value = { ...known, ...written };
+      }
       for (const [item, part] of parts) {
         const known = this.ofItem.get(item);
         if (known !== undefined) known.value = part;
@@ -278,7 +286,7 @@ export class Visit {
 
   private carCells(): Cells {
     return Object.fromEntries(
-      Object.entries(this.cells.value).filter(([put]) => /^(car|brief|about)\//.test(put)),
+      Object.entries(this.beside.peek()).filter(([put]) => /^(car|brief|about)\//.test(put)),
     );
   }
 
@@ -416,7 +424,7 @@ export class Visit {
 
   /** Seals of this visit so far, by number. */
   seals(): { n: number; value: Record<string, Json> }[] {
-    return Object.entries(this.cells.value)
+    return Object.entries(this.beside.value)
       .map(([put, cell]) => ({ n: Number(/^seal\/(\d+)$/.exec(put)?.[1] ?? 0), value: cell.value }))
       .filter((seal) => seal.n > 0 && seal.value !== null)
       .map(({ n, value }) => ({ n, value: value as Record<string, Json> }))
@@ -427,7 +435,7 @@ export class Visit {
   async amendments(): Promise<number> {
     const through = this.seals().at(-1)?.value.through;
     if (through === undefined) return 0;
-    const events = await eventsOfVisit(this.id);
+    const events = await eventsOfVisit(this.id, through as Record<string, number>);
     let found = 0;
     for (let from = 0; from < events.length; from += EVENTS_A_CALL) {
       const piece = events.slice(from, from + EVENTS_A_CALL);

@@ -9,6 +9,13 @@ import wasm from "@micropython/micropython-webassembly-pyscript/micropython.wasm
 import type { FromWorker, ToWorker } from "../shared/judge";
 
 const HEAP_BYTES = 16 * 1024 * 1024;
+/**
+ * The engine looks for garbage at the end of a call once so much was allocated since: by its own
+ * 16 kB that was at the end of every call, and took as long as a tap itself. So it is looked for
+ * when nobody has asked for a while.
+ */
+const GARBAGE_BYTES = 4 * 1024 * 1024;
+const QUIET_MS = 300;
 
 declare const self: DedicatedWorkerGlobalScope;
 
@@ -16,7 +23,12 @@ function say(message: FromWorker): void {
   self.postMessage(message);
 }
 
-async function start(address: string): Promise<(text: string) => string> {
+interface Judge {
+  ask: (text: string) => string;
+  collect: () => void;
+}
+
+async function start(address: string): Promise<Judge> {
   const [engine, answer] = await Promise.all([
     loadMicroPython({ url: wasm, heapsize: HEAP_BYTES, stdout: () => undefined }),
     fetch(address),
@@ -33,11 +45,17 @@ async function start(address: string): Promise<(text: string) => string> {
     }
     engine.FS.writeFile(`/lib/${path}`, source);
   }
-  engine.runPython("import sys\nsys.path.insert(0, '/lib')\nfrom judgement import ask");
-  return engine.globals.get("ask") as (text: string) => string;
+  engine.runPython(
+    `import gc, sys\ngc.threshold(${GARBAGE_BYTES})\nsys.path.insert(0, '/lib')\nfrom judgement import ask`,
+  );
+  return {
+    ask: engine.globals.get("ask") as Judge["ask"],
+    collect: () => engine.runPython("gc.collect()"),
+  };
 }
 
-let ready: Promise<(text: string) => string> | null = null;
+let ready: Promise<Judge> | null = null;
+let quiet: ReturnType<typeof setTimeout> | undefined;
 
 self.onmessage = async ({ data }: MessageEvent<ToWorker>) => {
   if ("start" in data) {
@@ -51,9 +69,11 @@ self.onmessage = async ({ data }: MessageEvent<ToWorker>) => {
     return;
   }
   try {
-    const ask = await ready;
-    if (ask === null) throw new Error("asked before it was started");
-    say({ id: data.id, text: ask(data.text) });
+    const judge = await ready;
+    if (judge === null) throw new Error("asked before it was started");
+    clearTimeout(quiet);
+    say({ id: data.id, text: judge.ask(data.text) });
+    quiet = setTimeout(judge.collect, QUIET_MS);
   } catch (problem) {
     // an engine that raised is not trusted with another question: the page makes a new worker
     say({ broken: String(problem) });

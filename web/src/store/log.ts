@@ -296,15 +296,28 @@ export async function eventsOfGroup(visit: string, group: string): Promise<LogEv
   });
 }
 
-/** All events of a visit, without what they say. */
+/**
+ * Events of a visit beyond these seqs per device, without what they say: what a seal does not
+ * cover. All of them where nothing is named.
+ */
 export async function eventsOfVisit(
   visit: string,
+  through: Record<string, number> = {},
 ): Promise<Pick<LogEvent, "device" | "seq" | "put">[]> {
-  const range = IDBKeyRange.bound([visit, ""], [visit, "\uffff"]);
-  const events = await withDatabase((database) =>
-    database.getAllFromIndex("events", "by_path", range),
-  );
-  return events.map(({ device, seq, put }) => ({ device, seq, put }));
+  const devices = Object.keys(await held());
+  const events = await withDatabase((database) => {
+    const { store } = database.transaction("events");
+    return Promise.all(
+      devices.map((device) => {
+        const first = (through[device] ?? 0) + 1;
+        return store.getAll(IDBKeyRange.bound([device, first], [device, Number.MAX_SAFE_INTEGER]));
+      }),
+    );
+  });
+  return events
+    .flat()
+    .filter((event) => event.visit === visit)
+    .map(({ device, seq, put }) => ({ device, seq, put }));
 }
 
 /**

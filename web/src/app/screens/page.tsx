@@ -1,5 +1,6 @@
 /** A page of the visit: one area or one stage, its items as cards, and one way on. */
 
+import { computed, type ReadonlySignal, untracked } from "@preact/signals";
 import { useEffect, useMemo, useState } from "preact/hooks";
 import type { Item } from "../../shared/checklist";
 import { Card } from "../parts/card";
@@ -7,16 +8,7 @@ import { Frame } from "../parts/frame";
 import { SignButton } from "../parts/signed";
 import { address, type Route } from "../route";
 import type { Visit } from "../visit";
-import {
-  areasOf,
-  isOpen,
-  nextOpen,
-  type Page,
-  type Part,
-  recordRest,
-  restOf,
-  stagesOf,
-} from "../walk";
+import { areasOf, isOpen, nextOpen, type Page, recordRest, restOf, stagesOf } from "../walk";
 import { words } from "../words";
 import { carName } from "./walk";
 
@@ -71,8 +63,24 @@ function useDrawn(total: number, least: number): number {
   return drawn;
 }
 
+/** The pages as they stand: whoever looks is drawn anew with every answer, so the cards do not. */
+type Pages = ReadonlySignal<Page[]>;
+
+function pageOf(all: Page[], id: string): Page | undefined {
+  return all.find((page) => page.id === id);
+}
+
+function Progress({ visit, id, all }: { visit: Visit; id: string; all: Pages }) {
+  const here = pageOf(all.value, id);
+  if (here === undefined) return null;
+  const done = here.items.length - here.open.length;
+  return <>{`${carName(visit)} · ${done} / ${here.items.length}`}</>;
+}
+
 /** "Rest in order": how many, and which ones it leaves out. */
-function Rest({ visit, part }: { visit: Visit; part: Part }) {
+function Rest({ visit, id, of, all }: { visit: Visit; id: string; of: string; all: Pages }) {
+  const part = pageOf(all.value, id)?.parts.find((one) => one.id === of);
+  if (part === undefined) return null;
   const rest = restOf(part.open);
   const kept = part.open.length - rest.length;
   if (rest.length < 2) return null;
@@ -87,10 +95,10 @@ function Rest({ visit, part }: { visit: Visit; part: Part }) {
   );
 }
 
-function Next({ visit, kind, here, all }: { visit: Visit; kind: Kind; here: Page; all: Page[] }) {
-  const next = nextOpen(all, here.id);
+function Next({ visit, kind, id, all }: { visit: Visit; kind: Kind; id: string; all: Pages }) {
+  const next = nextOpen(all.value, id);
   if (next === null) return <SignButton visit={visit} />;
-  const stay = next.page.id === here.id;
+  const stay = next.page.id === id;
   return (
     <a
       class="button main"
@@ -114,15 +122,20 @@ export function PageScreen({
   id: string;
   item: string | null;
 }) {
-  const all = kind === "area" ? areasOf(visit) : stagesOf(visit);
-  const here = all.find((page) => page.id === id);
+  const all = useMemo(
+    () => computed(() => (kind === "area" ? areasOf(visit) : stagesOf(visit))),
+    [visit, kind],
+  );
+  // which cards there are; what is answered on them, each shows by itself
+  void visit.items.value;
+  const here = pageOf(all.peek(), id);
   const there = here !== undefined;
   useEffect(() => {
     if (there && item !== null) scrollToItem(item);
   }, [id, item, there]);
   const ordered = here?.items;
   // worked out once a page: a caution that folded up under the thumb would move what it taps
-  const fresh = useMemo(() => firstMet(visit, ordered ?? []), [visit, id, there]);
+  const fresh = useMemo(() => untracked(() => firstMet(visit, ordered ?? [])), [visit, id, there]);
   const drawn = useDrawn(ordered?.length ?? 0, ordered?.findIndex((one) => one.id === item) ?? -1);
   if (here === undefined) {
     return (
@@ -132,13 +145,12 @@ export function PageScreen({
     );
   }
   const shown = new Set(here.items.slice(0, drawn));
-  const done = here.items.length - here.open.length;
   return (
     <Frame
       title={here.title}
       back={{ screen: "walk", visit: visit.id }}
-      above={`${carName(visit)} · ${done} / ${here.items.length}`}
-      foot={<Next visit={visit} kind={kind} here={here} all={all} />}
+      above={<Progress visit={visit} id={id} all={all} />}
+      foot={<Next visit={visit} kind={kind} id={id} all={all} />}
     >
       {here.parts.map((part) => {
         const cards = part.items.filter((one) => shown.has(one));
@@ -149,7 +161,9 @@ export function PageScreen({
             {cards.map((one) => (
               <Card key={one.id} visit={visit} item={one} fresh={fresh.get(one.id) ?? NONE_NEW} />
             ))}
-            {cards.length === part.items.length && <Rest visit={visit} part={part} />}
+            {cards.length === part.items.length && (
+              <Rest visit={visit} id={id} of={part.id} all={all} />
+            )}
           </section>
         );
       })}
