@@ -20,7 +20,6 @@ from pathlib import Path
 from typing import Any
 
 NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
-FILE = re.compile(r"(published/)?[a-z0-9-]+\.yaml")
 MAX_FILE_BYTES = 400_000
 Compiled = tuple[dict[str, Any] | None, list[tuple[str, int, str]]]
 
@@ -169,15 +168,14 @@ class Shelf:
         self._write(self._folder / "in-use.json", held.encode())
 
     def _draft(self, name: str) -> Path:
-        if not NAME.fullmatch(name) or not (self._folder / name / "draft").is_dir():
+        if name not in self.names():  # a listed name is a path; what was sent never becomes one
             raise ShelfError("There is no checklist of this name here.")
         return self._folder / name / "draft"
 
     def _path(self, name: str, file: str) -> Path:
-        path = self._draft(name) / file
-        if not FILE.fullmatch(file) or not path.is_file():
+        if file not in self.files(name):
             raise ShelfError("The checklist has no file of this name.")
-        return path
+        return self._draft(name) / file
 
     @staticmethod
     def _yaml_files(folder: Path) -> list[str]:
