@@ -114,7 +114,7 @@ def test_danger_time_and_money_name_what_they_come_from(away: Phone) -> None:
     expect(money).to_contain_text(re.compile("Walk away above|Worth it at no price"))
     money.get_by_text(re.compile(r"^Reserve: \d+ unseen items$")).tap()
     expect(
-        money.get_by_role("link", name=re.compile("^Sills and jacking points, "))
+        money.get_by_role("link", name=re.compile("^Frame rails and cross members, "))
     ).to_be_visible()
     money.get_by_text(re.compile(r"^Maintenance: \d+ due")).tap()
     expect(money).to_contain_text("what has no document was not done")
