@@ -33,9 +33,9 @@ def stored(phone: Phone) -> dict[str, Any]:
     return found
 
 
-def on_its_side() -> bytes:
+def on_its_side(ground: tuple[int, int, int] = (60, 90, 120)) -> bytes:
     """A camera's 12 megapixels: red in the corner that is the top right once it is upright."""
-    drawn = Image.new("RGB", (4000, 3000), (60, 90, 120))
+    drawn = Image.new("RGB", (4000, 3000), ground)
     drawn.paste((220, 30, 30), (0, 0, 1200, 900))
     exif = Image.Exif()
     exif[0x0112] = 6  # EXIF orientation 6: turn by 90 degrees clockwise
@@ -77,6 +77,30 @@ def test_a_camera_picture_is_upright_small_dated_and_without_its_place(
     assert red[0] > 180
     (name,) = stored(phone)
     assert hashlib.sha256(bytes(kept)).hexdigest() == name
+
+
+def test_the_place_of_a_photo_is_noted_only_when_it_is_wanted_and_never_in_the_picture(
+    phone: Phone, card: Locator
+) -> None:
+    def places() -> list[str]:
+        return [event["value"] for event in phone.events() if event["put"] == "about/place"]
+
+    phone.add_photo(card, on_its_side())
+    expect(card.locator(".photo img")).to_have_count(1)
+    assert places() == []
+    visit = phone.page.url
+    phone.page.goto(f"{phone.origin}/app/#/storage")
+    phone.page.get_by_role("button", name="Noted as the visit's").tap()
+    phone.page.goto(visit)
+    phone.reopen()  # the choice is kept
+    card = phone.card("rust.arches")
+    phone.add_photo(card, on_its_side((120, 90, 60)))
+    expect(card.locator(".photo img")).to_have_count(2)
+    # 48° 12' N, 16° 22' E
+    assert places() == ["48.20000, 16.36667"]
+    phone.wait_for_sync("server")
+    for content in stored(phone).values():
+        assert not Image.open(io.BytesIO(content)).getexif()
 
 
 @pytest.mark.parametrize(

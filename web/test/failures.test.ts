@@ -134,7 +134,7 @@ test.each(KINDS)("a photo is whole or absent under $name, lasting: $lasting", as
     async (n) => {
       kept = null;
       const bytes = new TextEncoder().encode(`picture ${n}`).buffer as ArrayBuffer;
-      const size = { width: 1, height: 1, taken: null, thumb: null };
+      const size = { width: 1, height: 1, taken: null, place: null, thumb: null };
       kept = (await keepPhoto(visit, { bytes, type: "image/jpeg", ...size })).sha256;
     },
     async (done) => {
@@ -213,7 +213,7 @@ test.each(KINDS)(
     const names: string[] = [];
     for (const text of ["one", "two", "three"]) {
       const bytes = new TextEncoder().encode(text).buffer as ArrayBuffer;
-      const size = { width: 1, height: 1, taken: null, thumb: null };
+      const size = { width: 1, height: 1, taken: null, place: null, thumb: null };
       names.push((await keepPhoto(visit, { bytes, type: "image/jpeg", ...size })).sha256);
     }
     await atEveryRequest(

@@ -30,6 +30,7 @@ test("write the fixture", async () => {
     width: 4,
     height: 3,
     taken: null,
+    place: null,
     thumb: null,
   });
   await writeMeta("sync", { acknowledged: 1, answered: 1_764_052_703_500, skew: 0, run: "5e" });

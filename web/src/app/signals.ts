@@ -25,6 +25,7 @@ export const preferences = signal<Preferences>({
   hand: "right",
   currency: "EUR",
   inspector: "",
+  photoPlace: false,
   units: {},
 });
 

@@ -199,6 +199,7 @@ export const words = {
   cylinder: (number: string) => `Cylinder ${number}`,
 
   photo: {
+    title: "Photos",
     preparing: "Preparing the picture…",
     finder: "What the camera sees",
     shoot: "Take it",
@@ -332,6 +333,10 @@ export const words = {
     themes: { auto: "As the phone", light: "Light", dark: "Dark", outdoor: "Full sun" },
     hand: "Hand",
     hands: { right: "Right", left: "Left" },
+    photoPlace: "Place in a photo's file",
+    photoPlaces: { drop: "Left out", note: "Noted as the visit's" },
+    photoPlaceHint:
+      "Photos are kept and sent without it. Noted, it stands among the facts of the car when no place does, and a report says it only if it says the place.",
     version: (version: string) => `Version ${version}`,
   },
 

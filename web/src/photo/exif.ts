@@ -1,4 +1,4 @@
-/** The two facts wanted from a picture's own notes: which way is up, and when it was taken. */
+/** What is wanted of a picture's own notes: which way is up, when and where it was taken. */
 
 export interface Notes {
   /** EXIF orientation 1–8; 5 and above lie on their side. */
@@ -8,12 +8,17 @@ export interface Notes {
   height: number;
   /** "YYYY-MM-DDTHH:MM:SS", perhaps with a zone; null when the picture does not say. */
   taken: string | null;
+  /** Latitude and longitude as "48.20000, 16.36667", degrees; null when the picture does not say. */
+  place: string | null;
 }
 
 const ORIENTATION = 0x0112;
 const EXIF_IFD = 0x8769;
 const TAKEN = 0x9003;
 const TAKEN_ZONE = 0x9011;
+const GPS_IFD = 0x8825;
+const LATITUDE = { side: 1, value: 2, negative: "S", limit: 90 };
+const LONGITUDE = { side: 3, value: 4, negative: "W", limit: 180 };
 
 function readTags(
   view: DataView,
@@ -41,6 +46,37 @@ function text(view: DataView, base: number, at: number, little: boolean): string
   return result;
 }
 
+/** One coordinate, stored as three fractions (degrees, minutes, seconds) and a letter. */
+function degrees(
+  view: DataView,
+  base: number,
+  tags: Map<number, number>,
+  little: boolean,
+  { side, value, negative, limit }: typeof LATITUDE,
+): number | null {
+  const letter = tags.get(side);
+  const at = tags.get(value);
+  if (letter === undefined || at === undefined) return null;
+  let sum = 0;
+  const start = base + view.getUint32(at + 8, little);
+  for (let part = 0; part < 3; part += 1) {
+    const over = view.getUint32(start + part * 8, little);
+    const under = view.getUint32(start + part * 8 + 4, little);
+    sum += over / under / 60 ** part;
+  }
+  // also where a part is 0/0, which cameras write for "unknown"
+  if (!(sum <= limit)) return null;
+  return text(view, base, letter, little) === negative ? -sum : sum;
+}
+
+function readPlace(view: DataView, base: number, at: number, little: boolean): string | null {
+  const tags = readTags(view, base, view.getUint32(at + 8, little), little);
+  const latitude = degrees(view, base, tags, little, LATITUDE);
+  const longitude = degrees(view, base, tags, little, LONGITUDE);
+  if (latitude === null || longitude === null) return null;
+  return `${latitude.toFixed(5)}, ${longitude.toFixed(5)}`;
+}
+
 function readExif(view: DataView, base: number, notes: Notes): void {
   const little = view.getUint16(base) === 0x4949;
   const first = readTags(view, base, view.getUint32(base + 4, little), little);
@@ -49,6 +85,8 @@ function readExif(view: DataView, base: number, notes: Notes): void {
     const value = view.getUint16(orientation + 8, little);
     if (value >= 1 && value <= 8) notes.orientation = value;
   }
+  const gps = first.get(GPS_IFD);
+  if (gps !== undefined) notes.place = readPlace(view, base, gps, little);
   const below = first.get(EXIF_IFD);
   if (below === undefined) return;
   const exif = readTags(view, base, view.getUint32(below + 8, little), little);
@@ -64,7 +102,7 @@ function readExif(view: DataView, base: number, notes: Notes): void {
 
 /** Read what a JPEG says of itself. Anything else, or a damaged one, gives the defaults. */
 export function readNotes(bytes: ArrayBuffer): Notes {
-  const notes: Notes = { orientation: 1, width: 0, height: 0, taken: null };
+  const notes: Notes = { orientation: 1, width: 0, height: 0, taken: null, place: null };
   const view = new DataView(bytes);
   try {
     if (view.getUint16(0) !== 0xffd8) return notes;

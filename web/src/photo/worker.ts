@@ -2,7 +2,8 @@
  * The photo worker: a camera's picture in, a JPEG of report size out.
  *
  * Decoded straight to the target size where the browser can, upright, and without the file's own
- * notes: the place where it was taken does not leave the phone. Only the time is read from them.
+ * notes: the place where it was taken does not travel in the picture. The time is read from them,
+ * and the place for who wants it as the visit's.
  */
 
 import type { PhotoAnswer, PhotoRequest, ReadyPhoto } from "../shared/photo";
@@ -82,7 +83,15 @@ async function prepare({ file, target }: PhotoRequest<Blob>): Promise<ReadyPhoto
   } catch (problem) {
     if (kind === "heic") {
       // this browser cannot open it, the server can: it travels as it is
-      return { bytes: original, type: "image/heic", width: 0, height: 0, taken: null, thumb: null };
+      return {
+        bytes: original,
+        type: "image/heic",
+        width: 0,
+        height: 0,
+        taken: null,
+        place: null,
+        thumb: null,
+      };
     }
     throw new NotAPhoto("The picture is damaged or cut off; take it again.", { cause: problem });
   }
@@ -100,6 +109,7 @@ async function prepare({ file, target }: PhotoRequest<Blob>): Promise<ReadyPhoto
     width: drawn.width,
     height: drawn.height,
     taken: notes.taken,
+    place: notes.place,
     thumb: thumb.bytes,
   };
 }

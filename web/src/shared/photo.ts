@@ -15,6 +15,8 @@ export interface ReadyPhoto {
   height: number;
   /** When it was taken, with zone, or null when the file does not say. */
   taken: string | null;
+  /** Where, as the file says; for the visit's own place when the person wants it, else unused. */
+  place: string | null;
   /** A small JPEG for lists; null when this browser cannot show the picture. */
   thumb: ArrayBuffer | null;
 }

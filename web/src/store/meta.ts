@@ -19,6 +19,8 @@ export interface Preferences {
   hand: "right" | "left";
   currency: string;
   inspector: string;
+  /** Whether the place that a photo's file names becomes the visit's, where none is noted. */
+  photoPlace: boolean;
   /** The unit last chosen for a quantity, such as psi for pressure. */
   units: Record<string, string>;
 }

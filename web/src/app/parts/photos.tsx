@@ -4,7 +4,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Item } from "../../shared/checklist";
 import { keepPhoto } from "../../store/photos";
 import { PhotoProblem, photoAddress, preparePhoto } from "../photos";
-import { alarm } from "../signals";
+import { alarm, preferences } from "../signals";
 import { stampText } from "../time";
 import { closeCamera, openCamera, shoot } from "../viewfinder";
 import type { Visit } from "../visit";
@@ -61,6 +61,8 @@ export async function addPhoto(
     const card = await keepPhoto(visit.id, photo);
     const modified =
       file instanceof File && file.lastModified > 0 ? new Date(file.lastModified) : new Date();
+    const wanted =
+      preferences.value.photoPlace && photo.place !== null && visit.text("about/place") === "";
     const stored = await visit.put(
       [
         {
@@ -75,6 +77,7 @@ export async function addPhoto(
             ...(extra.place === undefined ? {} : { place: extra.place }),
           },
         },
+        ...(wanted ? [{ put: "about/place", value: photo.place }] : []),
       ],
       words.photo.added,
     );

@@ -149,6 +149,17 @@ export function Storage() {
           chosen={preferences.value.hand}
           onChoose={(id) => void setPreferences({ hand: id as Preferences["hand"] })}
         />
+      </section>
+      <section>
+        <h2>{words.photo.title}</h2>
+        <p class="fact-label">{texts.photoPlace}</p>
+        <Choices
+          label={texts.photoPlace}
+          options={Object.entries(texts.photoPlaces).map(([id, title]) => ({ id, title }))}
+          chosen={preferences.value.photoPlace ? "note" : "drop"}
+          onChoose={(id) => void setPreferences({ photoPlace: id === "note" })}
+        />
+        <p class="hint">{texts.photoPlaceHint}</p>
         {version !== "" && <p class="hint">{texts.version(version)}</p>}
       </section>
     </Frame>
