@@ -131,7 +131,7 @@ def test_a_wet_finger_that_taps_twice_answers_once(phone: Phone) -> None:
 def test_the_left_hand_finds_everything_mirrored(phone: Phone) -> None:
     phone.begin()
     phone.page.goto(f"{phone.origin}/app/#/storage")
-    phone.page.get_by_role("button", name="Left").tap()
+    phone.page.get_by_role("button", name="Left", exact=True).tap()
     card = phone.card("bushings.rear-axle")
     sound = card.locator(".choice").first
     assert sound.bounding_box() is not None
