@@ -27,7 +27,15 @@ function itemRoute(visit: Visit, item: string): string {
 }
 
 /** Links to items, the first few at once and the rest one tap away. */
-function Links({ visit, rows }: { visit: Visit; rows: { item: string; text: string }[] }) {
+function Links({
+  visit,
+  rows,
+  more,
+}: {
+  visit: Visit;
+  rows: { item: string; text: string }[];
+  more: (count: number) => string;
+}) {
   const [all, setAll] = useState(false);
   return (
     <>
@@ -40,7 +48,7 @@ function Links({ visit, rows }: { visit: Visit; rows: { item: string; text: stri
       </ul>
       {rows.length > SHOWN_REASONS && (
         <button type="button" class="more" aria-expanded={all} onClick={() => setAll(!all)}>
-          {all ? words.item.less : texts.moreReasons(rows.length - SHOWN_REASONS)}
+          {all ? words.item.less : more(rows.length - SHOWN_REASONS)}
         </button>
       )}
     </>
@@ -60,11 +68,11 @@ function DriveHome({ visit, assessment }: { visit: Visit; assessment: Assessment
     <section aria-label={texts.drive} data-answer={answer}>
       <h2>{texts.drive}</h2>
       <p class={`verdict verdict-${answer}`}>{text}</p>
-      <Links visit={visit} rows={reasons.filter(({ seen }) => seen)} />
+      <Links visit={visit} rows={reasons.filter(({ seen }) => seen)} more={texts.moreReasons} />
       {unseen.length > 0 && (
         <>
           <h3>{texts.unseen}</h3>
-          <Links visit={visit} rows={unseen} />
+          <Links visit={visit} rows={unseen} more={texts.moreItems} />
         </>
       )}
       <p class="caution">{caution}</p>
