@@ -203,7 +203,7 @@ def test_targets_on_a_phone_are_large_enough(browser: Browser, address: str) -> 
                 """[...document.querySelectorAll('button, select, input:not([type=hidden]), nav a')]
                 .filter((one) => one.getClientRects().length)
                 .map((one) => [one.outerHTML.slice(0, 90), one.getBoundingClientRect()])
-                .filter(([, box]) => Math.min(box.width, box.height) < 20)
+                .filter(([, box]) => Math.min(box.width, box.height) < 24)
                 .map(([html]) => html)"""
             )
         ]
