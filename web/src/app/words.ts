@@ -28,6 +28,7 @@ export const words = {
     uninspected: "Not inspected",
   } satisfies Record<Grade, string>,
   gradeOpen: "Open",
+  gradeJudging: "Being judged",
 
   sync: {
     phone: "Saved on this phone",

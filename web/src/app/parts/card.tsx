@@ -33,13 +33,9 @@ function gradeValue(visit: Visit, item: Item): GradeValue | null {
   return visit.value(`items/${item.id}/grade`) as GradeValue | null;
 }
 
-/** What the card shows as the item's grade: the judge's word; until it has spoken, the tap's own. */
+/** What the card shows as the item's grade: the judge's word; until it has spoken, the person's. */
 export function shownGrade(visit: Visit, item: Item): Grade | null {
-  const judged = visit.judged(item.id);
-  const own = judged?.grade ?? gradeValue(visit, item)?.grade;
-  if (own !== undefined || judged !== undefined) return own ?? null;
-  const choice = visit.value(`items/${item.id}/choice`);
-  return item.choices?.find(({ id }) => id === choice)?.grade ?? null;
+  return visit.judged(item.id)?.grade ?? gradeValue(visit, item)?.grade ?? null;
 }
 
 function WhyChips({ visit, item }: { visit: Visit; item: Item }) {
@@ -312,7 +308,10 @@ export function Card({
         <h3 id={`title-${domId}`} tabIndex={-1}>
           {item.title}
         </h3>
-        <GradeWord grade={shown?.grade ?? grade} />
+        <GradeWord
+          grade={shown?.grade ?? grade}
+          judging={shown === undefined && typeof choice === "string"}
+        />
       </header>
       <p class="look">{item.look}</p>
       <Cautions visit={visit} ids={item.cautions ?? []} fresh={fresh} whole={open} />

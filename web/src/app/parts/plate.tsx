@@ -23,11 +23,12 @@ export function Plate({ grade }: { grade: Grade | null }) {
   );
 }
 
-/** The mark with its word. */
-export function GradeWord({ grade }: { grade: Grade | null }) {
+/** The mark with its word. `judging`: it is answered, and what it comes to is being worked out. */
+export function GradeWord({ grade, judging = false }: { grade: Grade | null; judging?: boolean }) {
+  const none = judging ? words.gradeJudging : words.gradeOpen;
   return (
     <span class={`grade grade-${grade ?? "open"}`}>
-      <Plate grade={grade} /> {grade === null ? words.gradeOpen : words.grade[grade]}
+      <Plate grade={grade} /> {grade === null ? none : words.grade[grade]}
     </span>
   );
 }
