@@ -6,6 +6,7 @@ import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, expect
@@ -47,6 +48,21 @@ def release(web: Path, name: str) -> None:
     changed = worker.read_text().replace(old, new)
     worker.write_text(re.sub(r"bradawl-app-\w+", f"bradawl-app-{name}", changed))
     assert name in worker.read_text()
+
+
+def wait_until_none_waits(phone: Phone) -> None:
+    """With the app closed: the browser lets the new version take over once the old has no work."""
+    versions: dict[str, str] = {}
+
+    def heard(event: dict[str, Any]) -> None:
+        versions.update({one["versionId"]: one["status"] for one in event["versions"]})
+
+    devtools = phone.context.new_cdp_session(phone.page)
+    devtools.on("ServiceWorker.workerVersionUpdated", heard)
+    devtools.send("ServiceWorker.enable")
+    phone.wait_until(lambda: "activated" in versions.values())
+    phone.wait_until(lambda: not {"installed", "activating"} & set(versions.values()))
+    devtools.detach()
 
 
 def test_a_new_version_in_mid_visit_waits_and_the_old_one_stays_whole(
@@ -106,7 +122,9 @@ def test_a_new_version_comes_by_itself_when_the_app_is_started_anew(
         )
     )
     server.kill()
-    phone.reopen()
+    phone.close()
+    wait_until_none_waits(phone)
+    phone.open()
     expect(phone.page.locator("meta[name=third]")).to_have_count(1)
     expect(phone.page.get_by_label("Make")).to_have_value("Tarn")
     phone.throw_away()
