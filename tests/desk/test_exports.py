@@ -137,8 +137,16 @@ def test_every_figure_of_the_order_sheet_is_a_formula(shop: Workshop) -> None:
     book = book_of(shop)
     order = book["Order"]
     ids = [cell.value for cell in order["B"][1:]]
-    assert ids == [job.id for job in remedies.plan_of(shop.dossier(VISIT)).jobs]
+    plan = remedies.plan_of(shop.dossier(VISIT))
+    assert ids == [job.id for job in plan.jobs]
     assert all(cell.data_type == "f" for cell in order["G"][1:])
+    # what is paid: the expected cost without lost originality
+    sums = Calculator(book)
+    paid = {
+        row[0].value: sums.value("Parts", row[17].coordinate) for row in book["Parts"]["A10:R30"]
+    }
+    assert {job.id: job.paid for job in plan.jobs}.items() <= paid.items()
+    assert any(job.paid < job.expected for job in plan.jobs)
     assert [cell.value for cell in book["Periods"]["A"][1:]] == ["Dec", "Jan"]
     assert all(cell.data_type == "f" for cell in book["Periods"]["C"][1:])
 

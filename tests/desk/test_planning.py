@@ -219,6 +219,29 @@ def test_budget_and_date_of_the_brief_stand_beside_the_plan(faults: Workshop) ->
     assert "200\u00a0EUR more than the budget" in page
 
 
+def test_lost_originality_weighs_in_the_choice_and_is_not_paid_from_the_budget(
+    faults: Workshop,
+) -> None:
+    faults.write(
+        [
+            ("brief/budget", 2580),
+            ("brief/originality", 50),
+            ("plan/remedies/brakes.pads/pads", {"loss": 41}),
+            ("plan/periods", [{"name": "Dec", "budget": 170}]),
+        ]
+    )
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    pads = next(job for job in plan.jobs if job.id == "brakes.pads/pads")
+    # half of 41, half up, on top of the 99 that pads come to
+    assert (pads.cost, pads.expected, pads.paid) == ([66, 111, 211], 120, 99)
+    assert (plan.total()["expected"], plan.paid) == (191, 170)
+    # December pays for both, and the budget of 2580 less 2400 asked leaves 10
+    assert plan.spread["spent"] == [170]
+    page = faults.client.get(PLAN).text
+    assert "left after the work: 10<" in page
+    assert "21\u00a0EUR for lost originality" in page
+
+
 def test_a_job_can_wait_for_another_without_dragging(faults: Workshop) -> None:
     page = form(faults.client.get(ORDER).text, ORDER) | {"after:brakes.pads": MEND}
     faults.client.post(ORDER, data=page)

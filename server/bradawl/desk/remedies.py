@@ -89,6 +89,7 @@ class Job:
     parts: list[int]
     hours: list[str]
     loss: int = 0  # originality that it takes away, as money
+    counted: int = 0  # of it, what the brief lets count
     services: list[str] = field(default_factory=list)  # due maintenance that it does as well
     uses: list[str] = field(default_factory=list)
     why: dict[str, str] = field(default_factory=dict)  # job that practice puts before: the reason
@@ -106,6 +107,11 @@ class Job:
     @property
     def expected(self) -> int:
         return plan.whole(plan.sixths(self.cost))
+
+    @property
+    def paid(self) -> int:
+        """The expected cost without lost originality, for which nobody sends a bill."""
+        return self.expected - self.counted
 
 
 @dataclass(frozen=True)
@@ -132,6 +138,11 @@ class Plan:
     budget: int | None  # for everything, the car included
     asking: int | None
     deadline: str
+
+    @property
+    def paid(self) -> int:
+        """What all jobs together are expected to be paid for."""
+        return self.total()["expected"] - sum(job.counted for job in self.jobs)
 
     def total(self, need: bool | None = None) -> dict[str, int]:
         """Low, likely, high and expected of the jobs: needs, wants or (None) all."""
@@ -334,6 +345,7 @@ def _jobs(
                 parts=offer["parts"],
                 hours=offer["hours"],
                 loss=offer["loss"],
+                counted=offer["counted"],
                 services=[
                     other["title"]
                     for other in work["due"]
@@ -413,6 +425,7 @@ def _wishes(dossier: Dossier, rate: int) -> list[Job]:
                 parts=held["parts"],
                 hours=held["hours"],
                 loss=held.get("loss", 0),
+                counted=lost,
                 uses=[str(use) for use in held.get("uses", ())],
             )
         )
@@ -441,7 +454,7 @@ def _plain(job: Job) -> dict[str, Any]:
         "class": job.job_class,
         "grade": job.grade,
         "after": job.after,
-        "cost": job.expected,
+        "cost": job.paid,
     }
 
 

@@ -55,7 +55,7 @@ HEAD = 9  # the row of the parts sheet's headings
 
 
 def _parts_sheet(sheet: Worksheet, dossier: Dossier, plan: Plan) -> int:
-    """The parts sheet; the last row's number. Columns N to Q are formulas."""
+    """The parts sheet; the last row's number. Columns N to R are formulas."""
     _put(sheet, 1, 1, findings.heading(dossier)["car"])
     sheet["A1"].font = Font(bold=True, size=14)
     for row, (name, value) in enumerate(
@@ -63,7 +63,7 @@ def _parts_sheet(sheet: Worksheet, dossier: Dossier, plan: Plan) -> int:
     ):
         _put(sheet, row, 1, name)
         _put(sheet, row, 2, value)
-    names = (*COLUMNS, "Cost low", "Cost likely", "Cost high", "Expected")
+    names = (*COLUMNS, "Cost low", "Cost likely", "Cost high", "Expected", "To pay")
     _headings(sheet, HEAD, names, {"Id": 30, "Puts right": 34, "Remedy": 30})
     last = HEAD + 1
     for row, cells in enumerate(plan_rows(dossier, plan), start=HEAD + 1):
@@ -77,6 +77,7 @@ def _parts_sheet(sheet: Worksheet, dossier: Dossier, plan: Plan) -> int:
                 f"=ROUND({part}{row}+{hours}{row}*$B$2,0)+ROUND($M{row}*$B$4,0)",
             )
         _formula(sheet, row, 17, f"=ROUND((N{row}+4*O{row}+P{row})/6,0)")
+        _formula(sheet, row, 18, f"=Q{row}-ROUND($M{row}*$B$4,0)")
         last = row
     _put(sheet, 4, 1, "Originality counts")
     percent = findings.value(dossier, "brief/originality")
@@ -102,7 +103,7 @@ def _parts_sheet(sheet: Worksheet, dossier: Dossier, plan: Plan) -> int:
 
 
 def _order_sheet(sheet: Worksheet, dossier: Dossier, plan: Plan, last: int) -> None:
-    names = ("No.", "Id", "Job", "Counts as", "Waits for", "Period", "Expected", "Then")
+    names = ("No.", "Id", "Job", "Counts as", "Waits for", "Period", "To pay", "Then")
     _headings(sheet, 1, names, {"Id": 30, "Job": 34, "Waits for": 34, "Then": 34})
     titles = {job.id: job.title for job in plan.jobs}
     for row, (job, step) in enumerate(zip(plan.jobs, plan.steps, strict=True), start=2):
@@ -122,7 +123,7 @@ def _order_sheet(sheet: Worksheet, dossier: Dossier, plan: Plan, last: int) -> N
             sheet,
             row,
             7,
-            f"=IFERROR(INDEX(Parts!Q{HEAD + 1}:Q{last},"
+            f"=IFERROR(INDEX(Parts!R{HEAD + 1}:R{last},"
             f"MATCH(B{row},Parts!A{HEAD + 1}:A{last},0)),0)",
         )
         _put(sheet, row, 8, then or ", ".join(USES.get(use, use) for use in step["uses"]) or "road")
