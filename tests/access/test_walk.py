@@ -16,7 +16,7 @@ import pytest
 from playwright.sync_api import Error, Page, Playwright, expect, sync_playwright
 
 from bradawl.access.certificates import Place, open_authority, server_files
-from bradawl.access.lan import tls_context
+from bradawl.access.lan import code, tls_context
 from tests.access.walking import (
     Profile,
     Running,
@@ -25,6 +25,7 @@ from tests.access.walking import (
     choose_passphrase,
     find_at_desk,
     on_the_server,
+    read_code,
     serving,
 )
 
@@ -72,6 +73,9 @@ def fetch_certificate(page: Page, server: Running, folder: Path) -> Path:
 def test_the_first_three_minutes(phone: Profile, server: Running, tmp_path: Path) -> None:
     watch = Watch()
     # 1. The code in the terminal leads to the plain page; the phone does not trust us yet.
+    said = re.search(r"A phone begins here: (\S+)", server.printed)
+    assert said is not None
+    assert server.code_read == said[1]
     page = phone.start()
     page.goto(server.first_page)
     expect(page.locator("#state")).to_contain_text("does not trust")
@@ -195,3 +199,11 @@ class a_site:  # noqa: N801 - reads as a sentence where it is used
 def test_certutil_is_here() -> None:
     """The walk needs the tool that changes what Chromium trusts (Debian: libnss3-tools)."""
     assert shutil.which("certutil")
+
+
+def test_the_code_is_white_on_black_whatever_paper_the_terminal_has() -> None:
+    address = "http://192.168.1.20:8478/"
+    coloured = code(address, colours=True)
+    lines = coloured.splitlines()
+    assert all(line.startswith("\x1b[97;40m") and line.endswith("\x1b[0m") for line in lines)
+    assert read_code(re.sub(r"\x1b\[[\d;]*m", "", coloured)) == address

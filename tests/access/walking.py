@@ -16,6 +16,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+import zxingcpp
+from PIL import Image
 from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expect
 
 CHROMIUM = os.environ.get("BRADAWL_TEST_CHROMIUM", "/usr/bin/chromium")
@@ -61,10 +63,28 @@ class Running:
         return f"http://127.0.0.1:{self.port + 1}/"
 
     @property
+    def code_read(self) -> str:
+        """What a reader of barcodes finds in the picture that the terminal shows."""
+        return read_code(self.printed)
+
+    @property
     def one_time_path(self) -> str:
         found = re.search(r"/desk/first#[\w-]+", self.printed)
         assert found is not None, self.printed
         return found[0]
+
+
+def read_code(printed: str) -> str:
+    """The text of the one code drawn in blocks, white on black as printed; by zxing-cpp."""
+    lines = [line for line in printed.splitlines() if line and set(line) <= set("█▀▄ ")]
+    picture = Image.new("L", (len(lines[0]), 2 * len(lines)), 255)
+    for row, line in enumerate(lines):
+        for column, block in enumerate(line):
+            picture.putpixel((column, 2 * row), 255 if block in "█▀" else 0)
+            picture.putpixel((column, 2 * row + 1), 255 if block in "█▄" else 0)
+    large = picture.resize((8 * picture.width, 8 * picture.height), Image.Resampling.NEAREST)
+    (found,) = zxingcpp.read_barcodes(large, try_invert=False)
+    return str(found.text)
 
 
 def two_free_ports() -> int:

@@ -6,6 +6,7 @@ import asyncio
 import io
 import socket
 import ssl
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -76,17 +77,26 @@ def prepare(keys: Path, port: int, first_port: int, place: Place | None = None) 
 
 def greeting(lan: Lan) -> str:
     """What the terminal shows: the code for phones and the fingerprint to compare."""
-    picture = io.StringIO()
-    segno.make(lan.first_address, error="m").terminal(picture, compact=True, border=2)
     fingerprint = lan.authority.fingerprint
     return (
-        f"{picture.getvalue()}\n"
+        f"{code(lan.first_address, colours=sys.stdout.isatty())}\n"
         f"A phone begins here: {lan.first_address}\n"
         f"Desk and phone app:  {lan.origins[0] if lan.origins else 'https://localhost'}\n"
         "The certificate that the phone installs must have this SHA-256 fingerprint:\n"
         f"  {fingerprint[:39]}\n  {fingerprint[40:]}\n"
         f"The server's own certificate ends on {lan.files.ends:%Y-%m-%d} and renews itself."
     )
+
+
+def code(address: str, *, colours: bool = False) -> str:
+    """An address as a QR code in blocks; `colours` fixes white on black, also where the terminal's
+    own paper is white and the code would stand in negative, which some cameras do not read.
+    """
+    picture = io.StringIO()
+    segno.make(address, error="m").terminal(picture, compact=True, border=2)
+    if not colours:
+        return picture.getvalue()
+    return "".join(f"\x1b[97;40m{line}\x1b[0m\n" for line in picture.getvalue().splitlines())
 
 
 def tls_context(files: ServerFiles) -> ssl.SSLContext:
