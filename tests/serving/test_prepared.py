@@ -44,7 +44,7 @@ def test_an_ordinary_start_loads_nothing_that_it_does_not_need(tmp_path: Path) -
 
 def test_the_command_line_loads_no_part_before_it_is_asked_for(tmp_path: Path) -> None:
     loaded = modules_after("from bradawl.cli import parser; parser()", tmp_path)
-    assert not loaded & ({*HEAVY, "fastapi", "sqlalchemy", "uvicorn"} - {"yaml"})
+    assert not loaded & {*HEAVY, "fastapi", "pydantic", "sqlalchemy", "uvicorn"}
 
 
 def test_the_judge_is_kept_and_read_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

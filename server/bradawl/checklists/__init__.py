@@ -1,6 +1,21 @@
 """What to look at, and what is allowed: the checklist files, read, judged and bundled."""
 
-from bradawl.checklists.bundle import bundle
-from bradawl.checklists.loader import Checklist, ChecklistError, Fault, load
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bradawl.deferred import deferred
+
+if TYPE_CHECKING:
+    from bradawl.checklists.bundling import bundle
+    from bradawl.checklists.loader import Checklist, ChecklistError, Fault, load
 
 __all__ = ["Checklist", "ChecklistError", "Fault", "bundle", "load"]
+
+__getattr__ = deferred(
+    __name__,
+    {
+        "bundling": ("bundle",),
+        "loader": ("Checklist", "ChecklistError", "Fault", "load"),
+    },
+)
