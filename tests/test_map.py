@@ -9,7 +9,10 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "server" / "bradawl"
 WIRING = {"app", "cli", "dossier"}
-COMMON = {"errors", "settings", "resources", "database", "deferred", "request_heads", "__version__"}
+COMMON = {
+    *("errors", "settings", "resources", "database", "revisions", "deferred", "request_heads"),
+    "__version__",
+}
 MAY_IMPORT = {
     "judgement": set(),
     "checklists": COMMON | {"judgement"},

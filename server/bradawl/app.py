@@ -1,4 +1,4 @@
-"""The server, put together: the only module that knows every part."""
+"""The application, put together: the only module that knows every part."""
 
 from __future__ import annotations
 
@@ -42,16 +42,14 @@ from bradawl.report.issue import Progress
 from bradawl.report.jobs import Jobs
 from bradawl.report.routes import router as report_router
 from bradawl.serving import offline, prepared, reports
+from bradawl.serving.front import APP
 from bradawl.serving.static import AppFiles
 from bradawl.serving.workplan import workplan_of
 from bradawl.settings import Settings
+from bradawl.starting import explained
 
 if TYPE_CHECKING:
     from bradawl.access.lan import Lan  # its libraries are slow to load
-
-
-#: Below the data folder; may be deleted at any time.
-PREPARED = "prepared"
 
 
 def today() -> str:
@@ -73,6 +71,11 @@ class Bradawl:
     """One server's collaborators, for the web application and for the commands alike."""
 
     def __init__(self, settings: Settings, lan: Lan | None = None) -> None:
+        """Open all that is in a data folder, and bring it up to date. Raises StartError."""
+        with explained(settings):
+            self._open(settings, lan)
+
+    def _open(self, settings: Settings, lan: Lan | None) -> None:
         settings.data.mkdir(parents=True, exist_ok=True, mode=0o700)
         self.settings = settings
         self.engine = open_engine(settings.database_url)
@@ -86,7 +89,7 @@ class Bradawl:
         )
         self.forgetting = Forgetting(self.access.withholding, self.log.events_of, self.log.append)
         self.checklists = prepared.checklists(
-            resources.path_of("checklists"), settings.data / PREPARED
+            resources.path_of("checklists"), settings.data / prepared.FOLDER
         )
         if not self.log.has_bundle(self.checklists.hash):
             self.log.put_bundle(self.checklists.value)
@@ -190,7 +193,14 @@ class Bradawl:
 
 
 def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
-    """The web application over one data folder; `lan` when it serves a workshop's network."""
+    """The web application over one data folder, guarded; `lan` in a workshop's network."""
+    app = assemble(settings, lan)
+    app.state.core.access.guard(app)
+    return app
+
+
+def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
+    """The same behind `serving/front.py`, which has the guard around it. Raises StartError."""
     core = Bradawl(settings, lan)
 
     @asynccontextmanager
@@ -228,7 +238,7 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
     app.include_router(log_router(core.log, core.access.device))
     app.include_router(
         offline.router(
-            prepared.judge(settings.data / PREPARED), core.checklists_in_use, core.log.bundle
+            prepared.judge(settings.data / prepared.FOLDER), core.checklists_in_use, core.log.bundle
         )
     )
     app.include_router(reports.router(core.dossier, core.write_report, core.access.person))
@@ -254,14 +264,14 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
             photos_missing=core.log.photos.missing,
             shelf=core.shelf,
             withheld=core.access.withholding.state,
-            lines=settings.data / PREPARED / "lines.sqlite3",
+            lines=settings.data / prepared.FOLDER / "lines.sqlite3",
         )
     )
-    app.mount("/app", AppFiles(resources.path_of("web")), name="app")
+    app.mount(APP, AppFiles(resources.path_of("web")), name="app")
 
     @app.get("/", include_in_schema=False)
     def front() -> Response:
         return RedirectResponse("/desk/")
 
-    core.access.install(app)
+    core.access.limit_bodies(app)
     return app

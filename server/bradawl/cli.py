@@ -9,6 +9,7 @@ import sys
 from collections.abc import Sequence
 
 from bradawl import __version__
+from bradawl.starting import StartError
 
 PARTS = ("serving", "checklists", "log", "report", "access", "keeping", "demo", "desk")
 
@@ -37,6 +38,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         code: int = arguments.run(arguments)
         sys.stdout.flush()
+    except StartError as error:
+        print(error, file=sys.stderr)
+        return 1
     except BrokenPipeError:
         # Whoever read (`| head`) has seen enough. Nothing more can be said on that pipe, not
         # even by the interpreter as it ends.

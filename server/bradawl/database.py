@@ -5,7 +5,6 @@ SQLite runs in WAL with `synchronous=FULL`: a commit returns after its bytes wer
 
 from __future__ import annotations
 
-import re
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -15,9 +14,9 @@ from typing import Any
 from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.engine import make_url
 
+from bradawl.revisions import HELD, MIGRATIONS, newest_revision
+
 BUSY_MS = 15_000
-_MIGRATIONS = Path(__file__).resolve().parent / "migrations"
-_REVISION_FILE = re.compile(r"(\d{4})_\w+\.py")
 
 
 class DatabaseTooNewError(RuntimeError):
@@ -81,16 +80,6 @@ def writing(engine: Engine) -> Iterator[Connection]:
         yield connection
 
 
-def newest_revision() -> str:
-    """The revision that this Bradawl's code expects, such as "0001"."""
-    found = [
-        match[1]
-        for path in (_MIGRATIONS / "versions").iterdir()
-        if (match := _REVISION_FILE.fullmatch(path.name))
-    ]
-    return max(found)
-
-
 def migrate(engine: Engine) -> None:
     """Bring the database to the newest revision; what is up to date is left alone.
 
@@ -109,7 +98,7 @@ def migrate(engine: Engine) -> None:
     from alembic.config import Config
 
     config = Config()
-    config.set_main_option("script_location", str(_MIGRATIONS).replace("%", "%%"))
+    config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
     with engine.begin() as connection:
         if connection.dialect.name == "postgresql":
             # Several servers may start at once; the first migrates, the others wait.
@@ -122,5 +111,5 @@ def _revision_of(engine: Engine) -> str | None:
     with reading(engine) as connection:
         if not inspect(connection).has_table("alembic_version"):
             return None
-        row = connection.execute(text("SELECT version_num FROM alembic_version")).first()
+        row = connection.execute(text(HELD)).first()
         return None if row is None else str(row[0])

@@ -1,8 +1,10 @@
 """The one error that every part raises towards a client, and how it is answered.
 
 Under ``/api/`` an error is ``{"error": {"code", "message", …}}``; elsewhere a person is looking at
-a page, so it is a page (see ``install``). A message is a sentence: what is wrong, where, what
+a page, so it is a page (see ``answer``). A message is a sentence: what is wrong, where, what
 would be right. Never put a secret, a token or a file path of the server into one.
+
+FastAPI is not loaded from here: `serving/front.py` answers before it is.
 """
 
 from __future__ import annotations
@@ -11,14 +13,17 @@ import html
 import logging
 from collections.abc import Callable, Mapping
 from http import HTTPStatus
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from fastapi import FastAPI, Request
-from fastapi.exceptions import RequestValidationError
-from fastapi.responses import HTMLResponse, JSONResponse, Response
 from starlette.exceptions import HTTPException
-from starlette.requests import ClientDisconnect
+from starlette.requests import ClientDisconnect, Request
+from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+if TYPE_CHECKING:
+    from fastapi import FastAPI
+    from fastapi.exceptions import RequestValidationError
+    from starlette.applications import Starlette
 
 logger = logging.getLogger(__name__)
 
@@ -124,35 +129,45 @@ def _from_validation(error: RequestValidationError) -> ApiError:
     )
 
 
-def install(
-    app: FastAPI,
-    page: Callable[[Request, ApiError], Response] = plain_page,
-) -> None:
-    """Make ``app`` answer every error in one form; ``page`` draws it outside ``/api/``."""
+#: Draws an error for a person who is looking at a page.
+Page = Callable[[Request, ApiError], Response]
 
-    def answer(request: Request, error: ApiError) -> Response:
-        if request.url.path.startswith("/api/"):
-            return error.response()
-        return page(request, error)
+
+def answer(request: Request, error: ApiError, page: Page = plain_page) -> Response:
+    """An error as whoever asked can read it; ``page`` draws it outside ``/api/``."""
+    if request.url.path.startswith("/api/"):
+        return error.response()
+    return page(request, error)
+
+
+def install(app: FastAPI, page: Page = plain_page) -> None:
+    """Make ``app`` answer every error in one form; ``page`` draws it outside ``/api/``."""
+    from fastapi.exceptions import RequestValidationError
+
+    async def on_invalid(request: Request, error: Exception) -> Response:
+        assert isinstance(error, RequestValidationError)
+        return answer(request, _from_validation(error), page)
+
+    install_plain(app, page)
+    app.add_exception_handler(RequestValidationError, on_invalid)
+
+
+def install_plain(app: Starlette, page: Page = plain_page) -> None:
+    """As ``install``, for an application without FastAPI, which describes no request."""
 
     async def on_api(request: Request, error: Exception) -> Response:
         assert isinstance(error, ApiError)
-        return answer(request, error)
+        return answer(request, error, page)
 
     async def on_http(request: Request, error: Exception) -> Response:
         assert isinstance(error, HTTPException)
         if error.status_code < 400:
             return Response(status_code=error.status_code, headers=error.headers)
-        return answer(request, _from_http(error))
-
-    async def on_invalid(request: Request, error: Exception) -> Response:
-        assert isinstance(error, RequestValidationError)
-        return answer(request, _from_validation(error))
+        return answer(request, _from_http(error), page)
 
     app.add_exception_handler(ApiError, on_api)
     app.add_exception_handler(HTTPException, on_http)
-    app.add_exception_handler(RequestValidationError, on_invalid)
-    app.add_middleware(_LastResort, answer=answer)
+    app.add_middleware(_LastResort, page=page)
 
 
 class _LastResort:
@@ -162,9 +177,9 @@ class _LastResort:
     security headers. Install before any other middleware, so that this one is the innermost.
     """
 
-    def __init__(self, app: ASGIApp, answer: Callable[[Request, ApiError], Response]) -> None:
+    def __init__(self, app: ASGIApp, page: Page) -> None:
         self._app = app
-        self._answer = answer
+        self._page = page
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
@@ -189,4 +204,4 @@ class _LastResort:
             if started:
                 raise
             error = ApiError("internal", "The server made a mistake while answering this.", 500)
-            await self._answer(Request(scope), error)(scope, receive, send)
+            await answer(Request(scope), error, self._page)(scope, receive, send)

@@ -8,8 +8,6 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
-import platformdirs
-
 Mode = Literal["local", "lan", "proxy"]
 DEFAULT_PORT = 8477
 
@@ -46,9 +44,12 @@ def from_environment(environ: Mapping[str, str] = os.environ) -> Settings:
     `BRADAWL_TIMESTAMP_URL`.
     """
     place = environ.get("BRADAWL_DATA")
-    data = Path(place) if place else Path(platformdirs.user_data_dir("bradawl", appauthor=False))
+    if not place:
+        import platformdirs
+
+        place = platformdirs.user_data_dir("bradawl", appauthor=False)
     return at(
-        data.expanduser().resolve(),
+        Path(place).expanduser().resolve(),
         database_url=environ.get("BRADAWL_DATABASE_URL", ""),
         photo_store=environ.get("BRADAWL_PHOTO_STORE", ""),
         timestamp_url=environ.get("BRADAWL_TIMESTAMP_URL", ""),

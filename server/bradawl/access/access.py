@@ -3,7 +3,7 @@
 # No postponed annotations here: FastAPI reads those of the dependencies.
 import time
 from collections.abc import Callable, Collection
-from typing import Annotated, Literal
+from typing import Annotated
 from urllib.parse import quote, urlsplit
 
 from fastapi import FastAPI, HTTPException, Request, Response, Security
@@ -16,7 +16,7 @@ from bradawl.access import tokens
 from bradawl.access.audit import Audit
 from bradawl.access.bodies import LIMITS, BodyLimit
 from bradawl.access.devices import Devices
-from bradawl.access.headers import LOOPBACK_NAMES, Guard
+from bradawl.access.headers import Guard
 from bradawl.access.limits import Limits
 from bradawl.access.links import Links
 from bradawl.access.missing import Missing
@@ -29,8 +29,7 @@ from bradawl.access.store import reading, writing
 from bradawl.access.tables import DeviceRow, PersonRow
 from bradawl.access.withholding import Withholding
 from bradawl.errors import ApiError
-
-Mode = Literal["local", "lan", "proxy"]
+from bradawl.settings import Mode
 
 DEVICE_COOKIE = "__Host-bradawl-device"
 DESK_COOKIE = "__Host-bradawl-desk"
@@ -72,8 +71,7 @@ class Access:
     Args:
         engine: the database, migrated.
         mode: `local` (this machine only), `lan` (the workshop's network) or `proxy`.
-        hosts: names and addresses that the server answers to; None: loopback names in local
-            mode, any otherwise.
+        hosts: names and addresses that the server answers to, as `Guard` takes them.
         clock: milliseconds since 1970.
     """
 
@@ -88,7 +86,7 @@ class Access:
         self.engine = engine
         self.mode = mode
         self.clock = clock
-        self._hosts = hosts if hosts is not None else (LOOPBACK_NAMES if mode == "local" else None)
+        self._hosts = hosts
         self.audit = Audit(engine, clock)
         self.limits = Limits(engine, clock)
         self.pairing = Pairing(engine, clock)
@@ -101,8 +99,16 @@ class Access:
 
     def install(self, app: FastAPI) -> None:
         """Put the guards around `app`; call it last, so that they stand outermost."""
+        self.limit_bodies(app)
+        self.guard(app)
+
+    def limit_bodies(self, app: FastAPI) -> None:
+        """The inner of the two guards, which asks who is signed in."""
         app.add_middleware(BodyLimit, known=self.knows, limits=LIMITS)
-        app.add_middleware(Guard, hosts=self._hosts, strict_transport=self.mode == "proxy")
+
+    def guard(self, app: FastAPI) -> None:
+        """The outer of the two; `bradawl serve` puts it around `serving/front.py` instead."""
+        app.add_middleware(Guard, mode=self.mode, hosts=self._hosts)
 
     # Phones
 

@@ -14,6 +14,7 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from bradawl.errors import ApiError
+from bradawl.settings import Mode
 
 logger = logging.getLogger(__name__)
 
@@ -70,17 +71,17 @@ class Guard:
 
     Args:
         app: what is guarded.
-        hosts: names and addresses this server answers to; None lets any through (behind a
-            proxy, which decides that).
-        strict_transport: whether to send HSTS.
+        mode: who can reach this server; HSTS is sent in `proxy` only.
+        hosts: names and addresses this server answers to; None: loopback names in local mode,
+            any otherwise (a proxy decides that by itself).
     """
 
-    def __init__(
-        self, app: ASGIApp, *, hosts: Collection[str] | None, strict_transport: bool
-    ) -> None:
+    def __init__(self, app: ASGIApp, *, mode: Mode, hosts: Collection[str] | None) -> None:
         self._app = app
+        if hosts is None and mode == "local":
+            hosts = LOOPBACK_NAMES
         self._hosts = None if hosts is None else {host.lower() for host in hosts}
-        self._strict_transport = strict_transport
+        self._strict_transport = mode == "proxy"
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] == "websocket":

@@ -6,19 +6,25 @@ through a browser's warning would teach the wrong habit. Everything else is on h
 self-test included.
 """
 
-# No postponed annotations here: FastAPI reads them, and these name local values.
+# No postponed annotations here: FastAPI reads them, and these name local values. FastAPI itself is
+# loaded by the routes alone: the first page stands on a port of its own, before anything else.
 import hashlib
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from fastapi import APIRouter, FastAPI, Request, Response
+from starlette.applications import Starlette
 from starlette.datastructures import MutableHeaders
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from bradawl.access.pages import STATIC, render
-from bradawl.errors import ApiError, install
+from bradawl.errors import ApiError, install_plain
 
 if TYPE_CHECKING:
+    from fastapi import APIRouter
+
     from bradawl.access.certificates import Authority  # its library is slow to load
 
 #: Apple and Android take the same bytes; the type makes iOS offer it as a profile.
@@ -33,11 +39,13 @@ FILES = {
 }
 
 
-def check_router(authority: "Authority | None") -> APIRouter:
+def check_router(authority: "Authority | None") -> "APIRouter":
     """`/hello/…` on the server itself: the self-test and the address that proves trust.
 
     `authority` is the workshop's own, None where another one is used or none is needed.
     """
+    from fastapi import APIRouter
+
     routes = APIRouter(include_in_schema=False)
 
     # The second address lies within the app on the home screen: elsewhere the system would open a
@@ -65,11 +73,8 @@ def check_router(authority: "Authority | None") -> APIRouter:
 
 def first_app(authority: "Authority", origins: Sequence[str]) -> ASGIApp:
     """What answers on the plain port. `origins` are the https addresses, the best first."""
-    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
-    install(app)
     certificate_sha256 = hashlib.sha256(authority.der).hexdigest()
 
-    @app.get("/")
     def meet(request: Request) -> Response:
         return render(
             request,
@@ -80,10 +85,11 @@ def first_app(authority: "Authority", origins: Sequence[str]) -> ASGIApp:
             version=certificate_sha256[:8],
         )
 
-    @app.get("/hello/{name}")
-    def file(name: str) -> Response:
-        return _file(name, authority)
+    def file(request: Request) -> Response:
+        return _file(request.path_params["name"], authority)
 
+    app = Starlette(routes=[Route("/", meet), Route("/hello/{name}", file)])
+    install_plain(app)
     return _PlainHeaders(app, origins)
 
 

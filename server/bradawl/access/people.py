@@ -16,6 +16,12 @@ ROLE_WORDS: dict[Role, str] = {
     "reader": "fetch the reports that were shared with them, nothing else",
 }
 
+#: SQL that finds a row when some owner can sign in at the desk.
+AN_OWNER_SIGNS_IN = (
+    "SELECT id FROM access_person "
+    "WHERE role = 'owner' AND passphrase <> '' AND disabled_ms IS NULL LIMIT 1"
+)
+
 
 @dataclass(frozen=True)
 class Person:

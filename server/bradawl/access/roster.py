@@ -6,11 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import cast
 
-from sqlalchemy import Engine, delete, func, update
+from sqlalchemy import Engine, delete, func, text, update
 from sqlmodel import Session, col, select
 
+from bradawl import database
 from bradawl.access import passphrases, tokens
-from bradawl.access.people import ROLES, Person, Role
+from bradawl.access.people import AN_OWNER_SIGNS_IN, ROLES, Person, Role
 from bradawl.access.store import reading, writing
 from bradawl.access.tables import DeviceRow, GrantRow, InvitationRow, PersonRow, SessionRow
 from bradawl.errors import ApiError
@@ -47,15 +48,8 @@ class People:
 
     def anybody_can_sign_in(self) -> bool:
         """Whether some owner has set a passphrase."""
-        with reading(self._engine) as session:
-            found = session.exec(
-                select(PersonRow.id).where(
-                    PersonRow.role == "owner",
-                    PersonRow.passphrase != "",
-                    col(PersonRow.disabled_ms).is_(None),
-                )
-            ).first()
-        return found is not None
+        with database.reading(self._engine) as connection:
+            return connection.execute(text(AN_OWNER_SIGNS_IN)).first() is not None
 
     def first_owner(self) -> Person:
         """The owner who has been here longest; made when there is none."""

@@ -8,9 +8,17 @@ import gc
 import sys
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
-from bradawl.settings import DEFAULT_PORT, Mode, from_environment
+from bradawl.settings import DEFAULT_PORT, Mode, Settings, from_environment
+from bradawl.starting import explained
+
+if TYPE_CHECKING:
+    from starlette.applications import Starlette
+    from starlette.types import ASGIApp
+
+    from bradawl.access.access import Access
+    from bradawl.access.lan import Lan
 
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -43,15 +51,14 @@ def _serve(args: argparse.Namespace) -> int:
         return _serve_lan(args)
     mode: Mode = "proxy" if args.proxy else "local"
     settings = from_environment().with_mode(mode, "127.0.0.1", args.port)
-    with _assembling():
+    base = f"http://localhost:{args.port}" if mode == "local" else "https://your-name"
+    with _lasting():
         import uvicorn
 
-        from bradawl.app import create_app
         from bradawl.request_heads import BoundedHeads
 
-        app = create_app(settings)
-    base = f"http://localhost:{args.port}" if mode == "local" else "https://your-name"
-    print(f"Phone app: {base}/app/", f"Desk:      {base}/desk/", *_way_in(app, base), sep="\n")
+        app, way_in = _begin(settings, base)
+    print(f"Phone app: {base}/app/", f"Desk:      {base}/desk/", *way_in, sep="\n")
     print(f"Data in    {settings.data}", "Stop with Ctrl-C.", sep="\n", flush=True)
     uvicorn.run(
         app,
@@ -71,9 +78,8 @@ def _serve(args: argparse.Namespace) -> int:
 def _serve_lan(args: argparse.Namespace) -> int:
     import asyncio
 
-    with _assembling():
+    with _lasting():
         from bradawl.access import lan as network
-        from bradawl.app import create_app
 
     settings = from_environment().with_mode("lan", "", args.port)
     try:
@@ -81,16 +87,13 @@ def _serve_lan(args: argparse.Namespace) -> int:
     except OSError as error:
         print(error, file=sys.stderr)
         return 1
-    lan = network.prepare(settings.keys, args.port, args.port + 1)
-    with _assembling():
-        app = create_app(settings, lan)
+    with explained(settings):
+        lan = network.prepare(settings.keys, args.port, args.port + 1)
+    base = lan.origins[0] if lan.origins else f"https://localhost:{lan.port}"
+    app, way_in = _begin(settings, base, lan)
 
     def greet() -> None:
-        print(
-            network.greeting(lan),
-            *_way_in(app, lan.origins[0] if lan.origins else f"https://localhost:{lan.port}"),
-            sep="\n",
-        )
+        print(network.greeting(lan), *way_in, sep="\n")
         print(f"Data in {settings.data}", "Stop with Ctrl-C.", sep="\n", flush=True)
 
     with contextlib.suppress(KeyboardInterrupt):
@@ -98,8 +101,42 @@ def _serve_lan(args: argparse.Namespace) -> int:
     return 0
 
 
+def _begin(settings: Settings, base: str, lan: Lan | None = None) -> tuple[ASGIApp, list[str]]:
+    """What to listen with, and what to print while nobody has a passphrase for the desk.
+
+    A data folder that needs something done first, or somebody let in, needs the whole application
+    at once, and what is wrong with it is said now (StartError). Any other waits until it is asked.
+    """
+    from bradawl import resources
+    from bradawl.access.headers import Guard
+    from bradawl.serving import readiness
+    from bradawl.serving.front import Front
+    from bradawl.serving.static import AppFiles
+
+    with explained(settings):
+        files = AppFiles(resources.path_of("web"))
+        ready = readiness.look(settings)
+    whole: Starlette | None = None
+    if ready is not None and ready.signs_in:
+        way_in = []
+    elif ready is not None and settings.mode == "local":
+        way_in = [_OPEN]
+    else:
+        whole = _assembled(settings, lan)
+        way_in = _way_in(whole.state.core.access, base)
+    front = Front(files, lambda: _assembled(settings, lan), whole)
+    return Guard(front, mode=settings.mode, hosts=lan.hosts if lan else None), way_in
+
+
+def _assembled(settings: Settings, lan: Lan | None) -> Starlette:
+    with _lasting(), explained(settings):
+        from bradawl.app import assemble
+
+        return assemble(settings, lan)
+
+
 @contextlib.contextmanager
-def _assembling() -> Iterator[None]:
+def _lasting() -> Iterator[None]:
     """Nearly all that is made in the block stays until the end, so no garbage is looked for.
 
     Neither in the block, which takes a seventh off a start, nor later among what it made.
@@ -112,15 +149,16 @@ def _assembling() -> Iterator[None]:
         gc.enable()
 
 
-def _way_in(app: Any, base: str) -> list[str]:
-    """What to print while nobody has a passphrase for the desk."""
+_OPEN = "The desk is open to this machine until somebody sets a passphrase at the desk."
+
+
+def _way_in(access: Access, base: str) -> list[str]:
     from bradawl.access.commands import one_time_path
 
-    access = app.state.core.access
     if access.people.anybody_can_sign_in():
         return []
     if access.mode == "local":
-        return ["The desk is open to this machine until somebody sets a passphrase at the desk."]
+        return [_OPEN]
     return [
         "First, choose your passphrase (once, within a day):",
         f"  {base}{one_time_path(access)}",

@@ -19,6 +19,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+#: Below the data folder; may be deleted at any time.
+FOLDER = "prepared"
+
 _PACKAGE = Path(__file__).resolve().parents[1]
 
 
@@ -53,8 +56,7 @@ def checklists(folder: Path, kept_in: Path) -> Document:
         made = bundle(load(folder))
         return Document.of(made["hash"], made)
 
-    code = [*_PACKAGE.glob("checklists/*.py"), *_PACKAGE.glob("judgement/*.py")]
-    return _kept("checklists", [*folder.rglob("*.yaml"), *code], kept_in, make)
+    return _kept("checklists", _checklist_sources(folder), kept_in, make)
 
 
 def judge(kept_in: Path) -> Document:
@@ -67,8 +69,22 @@ def judge(kept_in: Path) -> Document:
         text = json.dumps(made, ensure_ascii=False, separators=(",", ":"))
         return Document.of(hashlib.sha256(text.encode()).hexdigest(), made)
 
-    code = [*_PACKAGE.glob("judgement/*.py"), _PACKAGE / "judgement_files.py"]
-    return _kept("judge", code, kept_in, make)
+    return _kept("judge", _judge_sources(), kept_in, make)
+
+
+def are_kept(folder: Path, kept_in: Path) -> bool:
+    """Whether both were made before of the files as they are now, checklists in `folder`."""
+    sources = {"checklists": _checklist_sources(folder), "judge": _judge_sources()}
+    return all(any(kept_in.glob(f"{name}-{_key(of)}-*")) for name, of in sources.items())
+
+
+def _checklist_sources(folder: Path) -> list[Path]:
+    code = [*_PACKAGE.glob("checklists/*.py"), *_PACKAGE.glob("judgement/*.py")]
+    return [*folder.rglob("*.yaml"), *code]
+
+
+def _judge_sources() -> list[Path]:
+    return [*_PACKAGE.glob("judgement/*.py"), _PACKAGE / "judgement_files.py"]
 
 
 def _kept(
