@@ -42,16 +42,11 @@ class Running:
     port: int
     data: Path
     printed: str
+    name: str
 
     @property
     def keys(self) -> Path:
         return self.data / "keys"
-
-    @property
-    def name(self) -> str:
-        found = re.search(r"https://([^:/]+):", self.printed)
-        assert found is not None, self.printed
-        return found[1]
 
     @property
     def origin(self) -> str:
@@ -101,11 +96,11 @@ def two_free_ports() -> int:
 
 
 @contextmanager
-def serving(data: Path) -> Iterator[Running]:
-    """`bradawl serve --lan` over a data folder, ended with the block."""
+def serving(data: Path, mode: str = "--lan") -> Iterator[Running]:
+    """`bradawl serve` over a data folder, ended with the block."""
     port = two_free_ports()
     process = subprocess.Popen(
-        [sys.executable, "-m", "bradawl.cli", "serve", "--lan", "--port", str(port)],
+        [sys.executable, "-m", "bradawl.cli", "serve", mode, "--port", str(port)],
         env={**os.environ, "BRADAWL_DATA": str(data), "PYTHONUNBUFFERED": "1"},
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
@@ -119,7 +114,9 @@ def serving(data: Path) -> Iterator[Running]:
             if "Stop with" in line:
                 break
         assert "Stop with" in printed, printed
-        yield Running(port, data, printed)
+        found = re.search(r"https://([^:/]+)", printed)
+        assert found is not None, printed
+        yield Running(port, data, printed, name=found[1])
     finally:
         process.terminate()
         process.communicate(timeout=20)
