@@ -2,12 +2,12 @@
 
 from typing import TYPE_CHECKING, Annotated, Any
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Depends, Response
 from starlette.datastructures import FormData
 
 from bradawl.desk import findings, forms
 from bradawl.desk.planning import Puts, changed
-from bradawl.desk.visit_page import render_visit
+from bradawl.desk.visit_page import Asked, Sent, asked_of, render_visit, sent_to
 from bradawl.desk.wording import USES, car_name
 from bradawl.dossier import Dossier
 
@@ -21,58 +21,44 @@ SHARED = ("uses", "budget", "deadline", "originality", "hourly_rate", "margin")
 
 def add(pages: APIRouter, desk: "Desk") -> None:
     """The brief's page and what it posts to."""
+    page_asked = Annotated[Asked, Depends(asked_of(desk))]
+    form_sent = Annotated[Sent, Depends(sent_to(desk))]
 
-    def page(
-        request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
-    ) -> Response:
+    @pages.get("/visits/{visit}/brief")
+    def page(asked: page_asked) -> Response:
         others = [
             (row.visit, row.summary.car)
             for row in desk.summaries.rows()
-            if row.summary is not None and row.visit != dossier.visit
+            if row.summary is not None and row.visit != asked.visit
         ]
         return render_visit(
-            request,
+            asked,
             "brief.html",
-            dossier,
             tab="brief",
-            brief=brief_of(dossier),
-            opposed=opposed_wishes(dossier),
+            brief=brief_of(asked.dossier),
+            opposed=opposed_wishes(asked.dossier),
             uses=USES,
             met=MET,
             others=others,
-            problems=problems,
-            typed=typed,
         )
 
-    @pages.get("/visits/{visit}/brief")
-    def brief(request: Request, visit: str) -> Response:
-        return page(request, desk.dossier(visit), forms.Problems(), None)
-
     @pages.post("/visits/{visit}/brief")
-    def save(
-        request: Request,
-        visit: str,
-        form: Annotated[FormData, Depends(forms.posted)],
-        person: Annotated[Any, Depends(desk.writer)],
-    ) -> Response:
-        dossier = desk.dossier(visit)
-        problems = forms.Problems()
-        typed = brief_typed(form, problems)
-        if problems:
-            return page(request, dossier, problems, form)
-        device = desk.device_of(person)
+    def save(sent: form_sent) -> Response:
+        typed = brief_typed(sent.form, sent.problems)
+        if sent.problems:
+            return page(sent)
         puts: Puts = []
         for name, value in typed.items():
-            puts += changed(dossier, f"brief/{name}", value)
-        desk.log.append(device, visit, puts)
-        for other in form.getlist("also"):
+            puts += changed(sent.dossier, f"brief/{name}", value)
+        desk.log.append(sent.device, sent.visit, puts)
+        for other in sent.form.getlist("also"):
             copy = desk.dossier(str(other))
             puts = []
             for name in SHARED:
                 puts += changed(copy, f"brief/{name}", typed[name])
             puts += changed(copy, "brief/musts", musts_for(copy, typed["musts"]))
-            desk.log.append(device, copy.visit, puts)
-        return forms.back(f"/desk/visits/{visit}/brief")
+            desk.log.append(sent.device, copy.visit, puts)
+        return forms.back(f"/desk/visits/{sent.visit}/brief")
 
 
 def brief_of(dossier: Dossier) -> dict[str, Any]:

@@ -3,13 +3,13 @@
 import re
 from typing import TYPE_CHECKING, Annotated, Any
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Depends, Response
 from starlette.datastructures import FormData
 
 from bradawl.desk import findings, forms, remedies, works
 from bradawl.desk.forms import FieldError
 from bradawl.desk.planning import Puts, changed
-from bradawl.desk.visit_page import render_visit
+from bradawl.desk.visit_page import Asked, Sent, asked_of, render_visit, sent_to
 from bradawl.dossier import Dossier
 from bradawl.judgement import plan as arithmetic
 
@@ -27,71 +27,48 @@ WHEN = re.compile(r"\d{4}(-\d{2}){0,2}")
 
 def add(pages: APIRouter, desk: "Desk") -> None:
     """The maintenance page and what it posts to."""
-
-    def page(
-        request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
-    ) -> Response:
-        photos = findings.photos_of(dossier)
-        return render_visit(
-            request,
-            "baseline.html",
-            dossier,
-            tab="baseline",
-            rows=rows_of(dossier),
-            currency=str(findings.value(dossier, "about/currency") or ""),
-            words=EVIDENCE,
-            missing=set(desk.photos_missing(photos)),
-            problems=problems,
-            typed=typed,
-        )
+    page_asked = Annotated[Asked, Depends(asked_of(desk))]
+    form_sent = Annotated[Sent, Depends(sent_to(desk))]
 
     @pages.get("/visits/{visit}/baseline")
-    def baseline(request: Request, visit: str) -> Response:
-        return page(request, desk.dossier(visit), forms.Problems(), None)
+    def page(asked: page_asked) -> Response:
+        photos = findings.photos_of(asked.dossier)
+        return render_visit(
+            asked,
+            "baseline.html",
+            tab="baseline",
+            rows=rows_of(asked.dossier),
+            currency=str(findings.value(asked.dossier, "about/currency") or ""),
+            words=EVIDENCE,
+            missing=set(desk.photos_missing(photos)),
+        )
 
     @pages.post("/visits/{visit}/baseline")
-    def save(
-        request: Request,
-        visit: str,
-        form: Annotated[FormData, Depends(forms.posted)],
-        person: Annotated[Any, Depends(desk.writer)],
-    ) -> Response:
+    def save(sent: form_sent) -> Response:
         """Take due work into the plan, or leave it out."""
-        dossier = desk.dossier(visit)
         puts: Puts = []
-        for row in remedies.baseline_rows(dossier):
+        for row in remedies.baseline_rows(sent.dossier):
             if row["due"]:
-                wanted = bool(forms.text(form, f"take:{row['id']}", 5))
-                puts += changed(dossier, f"plan/baseline/{row['id']}", None if wanted else False)
-        desk.log.append(desk.device_of(person), visit, puts)
-        return forms.back(f"/desk/visits/{visit}/baseline")
+                wanted = bool(forms.text(sent.form, f"take:{row['id']}", 5))
+                path = f"plan/baseline/{row['id']}"
+                puts += changed(sent.dossier, path, None if wanted else False)
+        desk.log.append(sent.device, sent.visit, puts)
+        return forms.back(f"/desk/visits/{sent.visit}/baseline")
 
     @pages.post("/visits/{visit}/baseline/receipt")
-    def receipt(
-        request: Request,
-        visit: str,
-        form: Annotated[FormData, Depends(forms.posted)],
-        person: Annotated[Any, Depends(desk.writer)],
-    ) -> Response:
+    def receipt(sent: form_sent) -> Response:
         """A receipt: its photo, date and odometer make the item documented."""
-        dossier = desk.dossier(visit)
-        known = {str(row["id"]): row for row in remedies.baseline_rows(dossier)}
-        row = known.get(forms.text(form, "row", 80))
+        known = {str(row["id"]): row for row in remedies.baseline_rows(sent.dossier)}
+        row = known.get(forms.text(sent.form, "row", 80))
         if row is None:
             raise forms.stale("This line is not in the car's maintenance list; look again.")
-        problems = forms.Problems()
-        uploads = works.photos_typed(form, problems)
-        puts = receipt_typed(form, str(row["item"]), bool(uploads), problems)
-        device = desk.device_of(person)
-        for name, data in uploads if not problems else ():
-            with problems.of("photo"):
-                puts.append(
-                    works.keep_photo(desk, data, device, f"items/{row['item']}", name, form)
-                )
-        if problems:
-            return page(request, dossier, problems, form)
-        desk.log.append(device, visit, puts)
-        return forms.back(f"/desk/visits/{visit}/baseline")
+        uploads = works.photos_typed(sent.form, sent.problems)
+        puts = receipt_typed(sent.form, str(row["item"]), bool(uploads), sent.problems)
+        puts += works.photos_kept(desk, sent, uploads, f"items/{row['item']}")
+        if sent.problems:
+            return page(sent)
+        desk.log.append(sent.device, sent.visit, puts)
+        return forms.back(f"/desk/visits/{sent.visit}/baseline")
 
 
 def rows_of(dossier: Dossier) -> list[dict[str, Any]]:

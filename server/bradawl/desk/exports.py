@@ -5,7 +5,7 @@ import io
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Annotated, Any
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Depends, Response
 from starlette.datastructures import FormData, UploadFile
 
 from bradawl.desk import findings, forms, remedies
@@ -20,7 +20,7 @@ from bradawl.desk.planning import (
     wish_edited,
 )
 from bradawl.desk.remedies import KINDS, Plan
-from bradawl.desk.visit_page import render_visit
+from bradawl.desk.visit_page import Asked, Sent, asked_of, render_visit, sent_to
 from bradawl.desk.wording import USES, item_title
 from bradawl.dossier import Dossier
 
@@ -53,23 +53,17 @@ FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 def add(pages: APIRouter, desk: "Desk") -> None:
     """The exports' page, the files, and what reads them back."""
+    page_asked = Annotated[Asked, Depends(asked_of(desk))]
+    form_sent = Annotated[Sent, Depends(sent_to(desk))]
 
-    def page(
-        request: Request, dossier: Dossier, problems: forms.Problems, told: str = ""
-    ) -> Response:
+    def page(asked: Asked, told: str = "") -> Response:
         return render_visit(
-            request,
-            "exports.html",
-            dossier,
-            tab="exports",
-            seen=plan_stamp(dossier),
-            told=told,
-            problems=problems,
+            asked, "exports.html", tab="exports", seen=plan_stamp(asked.dossier), told=told
         )
 
     @pages.get("/visits/{visit}/exports")
-    def exports(request: Request, visit: str) -> Response:
-        return page(request, desk.dossier(visit), forms.Problems())
+    def exports(asked: page_asked) -> Response:
+        return page(asked)
 
     @pages.get("/visits/{visit}/plan.xlsx")
     def workbook(visit: str) -> Response:
@@ -86,24 +80,17 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         )
 
     @pages.post("/visits/{visit}/exports")
-    def read_back(
-        request: Request,
-        visit: str,
-        form: Annotated[FormData, Depends(forms.posted)],
-        person: Annotated[Any, Depends(desk.writer)],
-    ) -> Response:
+    def read_back(sent: form_sent) -> Response:
         """A parts sheet that was edited elsewhere: only what differs becomes events."""
-        dossier = desk.dossier(visit)
-        problems = forms.Problems()
         puts: Puts = []
-        with problems.of("sheet"):
-            puts = sheet_changes(dossier, uploaded(form, "sheet"), problems)
-        refuse_stale(dossier, form, problems)
-        if problems:
-            return page(request, dossier, problems)
-        desk.log.append(desk.device_of(person), visit, puts)
+        with sent.problems.of("sheet"):
+            puts = sheet_changes(sent.dossier, uploaded(sent.form, "sheet"), sent.problems)
+        refuse_stale(sent)
+        if sent.problems:
+            return page(sent)
+        desk.log.append(sent.device, sent.visit, puts)
         told = f"{len(puts)} {'entry' if len(puts) == 1 else 'entries'} changed."
-        return page(request, desk.dossier(visit), forms.Problems(), told)
+        return page(Asked(sent.request, desk.dossier(sent.visit)), told)
 
 
 def attachment(data: bytes, kind: str, name: str) -> Response:

@@ -3,13 +3,13 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Annotated, Any
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Depends, Response
 from starlette.datastructures import FormData
 
 from bradawl.desk import charts, findings, forms, remedies
 from bradawl.desk.forms import FieldError
 from bradawl.desk.remedies import CLASS_WORDS, KINDS, Plan, Remedy
-from bradawl.desk.visit_page import render_visit
+from bradawl.desk.visit_page import Asked, Sent, asked_of, render_visit, sent_to
 from bradawl.desk.wording import USES, item_of, item_title
 from bradawl.dossier import Dossier
 from bradawl.judgement import plan as arithmetic
@@ -25,15 +25,15 @@ Puts = list[tuple[str, Any]]
 
 def add(pages: APIRouter, desk: "Desk") -> None:
     """The plan's pages and what they post to."""
+    page_asked = Annotated[Asked, Depends(asked_of(desk))]
+    form_sent = Annotated[Sent, Depends(sent_to(desk))]
 
-    def sheet_page(
-        request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
-    ) -> Response:
-        plan = remedies.plan_of(dossier)
+    @pages.get("/visits/{visit}/plan")
+    def sheet(asked: page_asked) -> Response:
+        plan = remedies.plan_of(asked.dossier)
         return render_visit(
-            request,
+            asked,
             "plan.html",
-            dossier,
             tab="plan",
             plan=plan,
             by_other={
@@ -43,125 +43,69 @@ def add(pages: APIRouter, desk: "Desk") -> None:
                 if not job.id.startswith(f"{item}/")
             },
             anchor=remedies.anchor,
-            seen=plan_stamp(dossier),
-            problems=problems,
-            typed=typed,
+            seen=plan_stamp(asked.dossier),
             kinds=KINDS,
             classes=CLASS_WORDS,
             uses=USES,
         )
 
-    @pages.get("/visits/{visit}/plan")
-    def sheet(request: Request, visit: str) -> Response:
-        return sheet_page(request, desk.dossier(visit), forms.Problems(), None)
-
     @pages.post("/visits/{visit}/plan")
-    def save_sheet(
-        request: Request,
-        visit: str,
-        form: Annotated[FormData, Depends(forms.posted)],
-        person: Annotated[Any, Depends(desk.writer)],
-    ) -> Response:
-        dossier = desk.dossier(visit)
-        problems = forms.Problems()
-        puts = sheet_changes(dossier, form, problems)
-        refuse_stale(dossier, form, problems)
-        if problems:
-            return sheet_page(request, dossier, problems, form)
-        desk.log.append(desk.device_of(person), visit, puts)
-        return forms.back(f"/desk/visits/{visit}/plan")
+    def save_sheet(sent: form_sent) -> Response:
+        puts = sheet_changes(sent.dossier, sent.form, sent.problems)
+        refuse_stale(sent)
+        if sent.problems:
+            return sheet(sent)
+        desk.log.append(sent.device, sent.visit, puts)
+        return forms.back(f"/desk/visits/{sent.visit}/plan")
 
     @pages.post("/visits/{visit}/plan/remedy")
-    def add_remedy(
-        request: Request,
-        visit: str,
-        form: Annotated[FormData, Depends(forms.posted)],
-        person: Annotated[Any, Depends(desk.writer)],
-    ) -> Response:
-        dossier = desk.dossier(visit)
-        problems = forms.Problems()
-        puts = new_remedy(dossier, form, problems)
-        if problems:
-            return sheet_page(request, dossier, problems, form)
-        desk.log.append(desk.device_of(person), visit, puts)
-        return forms.back(f"/desk/visits/{visit}/plan")
+    def add_remedy(sent: form_sent) -> Response:
+        puts = new_remedy(sent.dossier, sent.form, sent.problems)
+        if sent.problems:
+            return sheet(sent)
+        desk.log.append(sent.device, sent.visit, puts)
+        return forms.back(f"/desk/visits/{sent.visit}/plan")
 
     @pages.get("/visits/{visit}/tip-over")
-    def tip_over(request: Request, visit: str) -> Response:
-        dossier = desk.dossier(visit)
-        return tip_page(request, dossier, forms.Problems(), None)
-
-    def tip_page(
-        request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
-    ) -> Response:
-        plan = remedies.plan_of(dossier)
-        return render_visit(
-            request,
-            "tip_over.html",
-            dossier,
-            tab="tip-over",
-            plan=plan,
-            tips=tips_of(dossier, plan),
-            problems=problems,
-            typed=typed,
-        )
+    def tip_over(asked: page_asked) -> Response:
+        plan = remedies.plan_of(asked.dossier)
+        tips = tips_of(asked.dossier, plan)
+        return render_visit(asked, "tip_over.html", tab="tip-over", plan=plan, tips=tips)
 
     @pages.post("/visits/{visit}/tip-over")
-    def save_pieces(
-        request: Request,
-        visit: str,
-        form: Annotated[FormData, Depends(forms.posted)],
-        person: Annotated[Any, Depends(desk.writer)],
-    ) -> Response:
-        dossier = desk.dossier(visit)
-        problems = forms.Problems()
-        remedy = forms.text(form, "remedy", 200)
-        if remedy not in remedies.plan_of(dossier).remedies:
+    def save_pieces(sent: form_sent) -> Response:
+        remedy = forms.text(sent.form, "remedy", 200)
+        if remedy not in remedies.plan_of(sent.dossier).remedies:
             raise forms.stale("This assembly is no longer among the remedies; look again.")
-        pieces = pieces_typed(form, problems)
-        if problems:
-            return tip_page(request, dossier, problems, form)
-        desk.log.append(desk.device_of(person), visit, [(f"plan/further/{remedy}", pieces or None)])
-        return forms.back(f"/desk/visits/{visit}/tip-over#{remedy.replace('/', '-')}")
+        pieces = pieces_typed(sent.form, sent.problems)
+        if sent.problems:
+            return tip_over(sent)
+        desk.log.append(sent.device, sent.visit, [(f"plan/further/{remedy}", pieces or None)])
+        return forms.back(f"/desk/visits/{sent.visit}/tip-over#{remedy.replace('/', '-')}")
 
     @pages.get("/visits/{visit}/order")
-    def order(request: Request, visit: str) -> Response:
-        return order_page(request, desk.dossier(visit), forms.Problems(), None)
-
-    def order_page(
-        request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
-    ) -> Response:
-        plan = remedies.plan_of(dossier)
+    def order(asked: page_asked) -> Response:
+        plan = remedies.plan_of(asked.dossier)
         return render_visit(
-            request,
+            asked,
             "order.html",
-            dossier,
             tab="order",
             plan=plan,
-            title_of=lambda item: item_title(dossier.bundle, item),
-            unseen=[item_title(dossier.bundle, item) for item in plan.unseen],
+            title_of=lambda item: item_title(asked.dossier.bundle, item),
+            unseen=[item_title(asked.dossier.bundle, item) for item in plan.unseen],
             job_title={job.id: job.title for job in plan.jobs},
             classes=CLASS_WORDS,
             uses=USES,
-            problems=problems,
-            typed=typed,
             chart=charts.periods(plan) if plan.periods else "",
         )
 
     @pages.post("/visits/{visit}/order")
-    def save_order(
-        request: Request,
-        visit: str,
-        form: Annotated[FormData, Depends(forms.posted)],
-        person: Annotated[Any, Depends(desk.writer)],
-    ) -> Response:
-        dossier = desk.dossier(visit)
-        problems = forms.Problems()
-        puts = order_changes(dossier, form, problems)
-        if problems:
-            return order_page(request, dossier, problems, form)
-        desk.log.append(desk.device_of(person), visit, puts)
-        return forms.back(f"/desk/visits/{visit}/order")
+    def save_order(sent: form_sent) -> Response:
+        puts = order_changes(sent.dossier, sent.form, sent.problems)
+        if sent.problems:
+            return order(sent)
+        desk.log.append(sent.device, sent.visit, puts)
+        return forms.back(f"/desk/visits/{sent.visit}/order")
 
 
 def plan_stamp(dossier: Dossier) -> str:
@@ -170,10 +114,10 @@ def plan_stamp(dossier: Dossier) -> str:
     return max(stamps, default="")
 
 
-def refuse_stale(dossier: Dossier, form: FormData, problems: forms.Problems) -> None:
+def refuse_stale(sent: Sent) -> None:
     """Notes a problem when somebody else changed the plan after the page was made."""
-    with problems.of("seen"):
-        if forms.text(form, "seen", 100) != plan_stamp(dossier):
+    with sent.problems.of("seen"):
+        if forms.text(sent.form, "seen", 100) != plan_stamp(sent.dossier):
             raise FieldError(
                 "Somebody changed the plan while this page was open. What you typed is still "
                 "below; look it over and save again."

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Annotated, Any
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Depends, Response
 from starlette.datastructures import FormData
 
 from bradawl import resources
@@ -12,7 +12,7 @@ from bradawl.desk.forms import FieldError
 from bradawl.desk.planning import Puts, changed
 from bradawl.desk.remedies import anchor
 from bradawl.desk.symptoms import Cause, Symptom, TableError, Tables, Test
-from bradawl.desk.visit_page import render_visit
+from bradawl.desk.visit_page import Asked, Sent, asked_of, render_visit, sent_to
 from bradawl.desk.wording import item_of, item_title, source_text, words_of
 from bradawl.dossier import Dossier
 from bradawl.errors import ApiError
@@ -29,6 +29,8 @@ GRADES = ("major", "dangerous", "minor")
 
 def add(pages: APIRouter, desk: "Desk") -> None:
     """The pages of symptoms and what they post to."""
+    page_asked = Annotated[Asked, Depends(asked_of(desk))]
+    form_sent = Annotated[Sent, Depends(sent_to(desk))]
     tables = Tables(resources.path_of("checklists") / "symptoms")
 
     def known() -> dict[str, Symptom]:
@@ -46,11 +48,10 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         return found
 
     @pages.get("/visits/{visit}/trouble")
-    def listed(request: Request, visit: str) -> Response:
-        dossier = desk.dossier(visit)
+    def listed(asked: page_asked) -> Response:
         rows = []
         for symptom in known().values():
-            results = results_of(dossier, symptom.id)
+            results = results_of(asked.dossier, symptom.id)
             first = judge.rank(symptom.table(), results)[0] if results else None
             rows.append(
                 {
@@ -61,28 +62,21 @@ def add(pages: APIRouter, desk: "Desk") -> None:
                 }
             )
         return render_visit(
-            request,
+            asked,
             "trouble.html",
-            dossier,
             tab="trouble",
             rows=sorted(rows, key=lambda row: not row["done"]),
         )
 
-    def page(
-        request: Request,
-        dossier: Dossier,
-        symptom: Symptom,
-        problems: forms.Problems,
-        typed: FormData | None,
-    ) -> Response:
+    def page(asked: Asked, symptom: Symptom) -> Response:
+        dossier = asked.dossier
         results = results_of(dossier, symptom.id)
         titles = {test.id: test for test in symptom.tests}
         ranked = judge.rank(symptom.table(), results)
         upcoming = judge.next_tests(symptom.table(), results)
         return render_visit(
-            request,
+            asked,
             "symptom.html",
-            dossier,
             tab="trouble",
             symptom=symptom,
             source=source_text(dossier.bundle, symptom.source),
@@ -101,53 +95,37 @@ def add(pages: APIRouter, desk: "Desk") -> None:
                 if test.id in results
             ],
             upcoming=[{**row, **test_view(dossier, titles[row["id"]])} for row in upcoming],
-            problems=problems,
-            typed=typed,
         )
 
     @pages.get("/visits/{visit}/trouble/{name}")
-    def symptom_page(request: Request, visit: str, name: str) -> Response:
-        return page(request, desk.dossier(visit), one(name), forms.Problems(), None)
+    def symptom_page(asked: page_asked, name: str) -> Response:
+        return page(asked, one(name))
 
     @pages.post("/visits/{visit}/trouble/{name}")
-    def save(
-        request: Request,
-        visit: str,
-        name: str,
-        form: Annotated[FormData, Depends(forms.posted)],
-        person: Annotated[Any, Depends(desk.writer)],
-    ) -> Response:
+    def save(sent: form_sent, name: str) -> Response:
         """A test's outcome and its readings; an empty outcome takes the test back."""
-        dossier = desk.dossier(visit)
         symptom = one(name)
-        problems = forms.Problems()
         puts: Puts = []
-        with problems.of("outcome"):
-            puts = outcome_typed(dossier, symptom, form)
-        if problems:
-            return page(request, dossier, symptom, problems, form)
-        desk.log.append(desk.device_of(person), visit, puts)
-        return forms.back(f"/desk/visits/{visit}/trouble/{name}")
+        with sent.problems.of("outcome"):
+            puts = outcome_typed(sent.dossier, symptom, sent.form)
+        if sent.problems:
+            return page(sent, symptom)
+        desk.log.append(sent.device, sent.visit, puts)
+        return forms.back(f"/desk/visits/{sent.visit}/trouble/{name}")
 
     @pages.post("/visits/{visit}/trouble/{name}/cause")
-    def found(
-        visit: str,
-        name: str,
-        form: Annotated[FormData, Depends(forms.posted)],
-        person: Annotated[Any, Depends(desk.writer)],
-    ) -> Response:
+    def found(sent: form_sent, name: str) -> Response:
         """The cause that was found becomes a finding with its remedies, or a job of its own."""
-        dossier = desk.dossier(visit)
         symptom = one(name)
-        word = forms.text(form, "cause", 60)
-        grade = forms.text(form, "grade", 20)
+        word = forms.text(sent.form, "cause", 60)
+        grade = forms.text(sent.form, "grade", 20)
         if word not in symptom.causes or grade not in GRADES:
             raise forms.stale("This cause is not in the table any more; look again.")
-        puts = cause_found(dossier, symptom, word, grade)
-        desk.log.append(desk.device_of(person), visit, puts)
-        item = item_of_cause(dossier, symptom.causes[word])
+        puts = cause_found(sent.dossier, symptom, word, grade)
+        desk.log.append(sent.device, sent.visit, puts)
+        item = item_of_cause(sent.dossier, symptom.causes[word])
         where = item or job_of_cause(symptom, word)
-        return forms.back(f"/desk/visits/{visit}/plan#{anchor(where)}")
+        return forms.back(f"/desk/visits/{sent.visit}/plan#{anchor(where)}")
 
 
 def item_of_cause(dossier: Dossier, cause: Cause) -> str:

@@ -2,12 +2,12 @@
 
 from typing import TYPE_CHECKING, Annotated
 
-from fastapi import APIRouter, File, Query, Request, Response, UploadFile
+from fastapi import APIRouter, Depends, File, Query, Request, Response, UploadFile
 
 from bradawl.desk import findings
 from bradawl.desk.pages import ANSWER_WORDS, render
 from bradawl.desk.summaries import ON_A_PAGE
-from bradawl.desk.visit_page import render_visit
+from bradawl.desk.visit_page import Asked, asked_of, render_visit
 from bradawl.errors import ApiError
 
 if TYPE_CHECKING:
@@ -46,13 +46,12 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         )
 
     @pages.get("/visits/{visit}")
-    def visit_page(request: Request, visit: str) -> Response:
-        dossier = desk.dossier(visit)
+    def visit_page(asked: Annotated[Asked, Depends(asked_of(desk))]) -> Response:
+        dossier = asked.dossier
         photos = findings.photos_of(dossier)
         return render_visit(
-            request,
+            asked,
             "visit.html",
-            dossier,
             tab="findings",
             answers=ANSWER_WORDS,
             drive=dossier.assessment.get("drive_home", {}),

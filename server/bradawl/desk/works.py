@@ -3,13 +3,13 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Annotated, Any
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Depends, Response
 from starlette.datastructures import FormData, UploadFile
 
 from bradawl.desk import findings, forms, remedies
 from bradawl.desk.forms import FieldError
 from bradawl.desk.planning import Puts
-from bradawl.desk.visit_page import render_visit
+from bradawl.desk.visit_page import Asked, Sent, asked_of, render_visit, sent_to
 from bradawl.desk.wording import item_of, item_title, reading_text, reading_title, words_of
 from bradawl.dossier import Dossier
 from bradawl.errors import ApiError
@@ -24,68 +24,56 @@ AFTER = {"none": "put right", "minor": "still minor", "major": "still major"}
 
 def add(pages: APIRouter, desk: "Desk") -> None:
     """The work log's page and what it posts to."""
+    page_asked = Annotated[Asked, Depends(asked_of(desk))]
+    form_sent = Annotated[Sent, Depends(sent_to(desk))]
 
-    def page(
-        request: Request, dossier: Dossier, problems: forms.Problems, typed: FormData | None
-    ) -> Response:
-        plan = remedies.plan_of(dossier)
-        photos = findings.photos_of(dossier)
+    @pages.get("/visits/{visit}/work")
+    def page(asked: page_asked) -> Response:
+        plan = remedies.plan_of(asked.dossier)
+        photos = findings.photos_of(asked.dossier)
         return render_visit(
-            request,
+            asked,
             "work.html",
-            dossier,
             tab="work",
             plan=plan,
-            open_jobs=[job_fields(dossier, job) for job in plan.jobs],
-            done=done_jobs(dossier),
+            open_jobs=[job_fields(asked.dossier, job) for job in plan.jobs],
+            done=done_jobs(asked.dossier),
             today=desk.today(),
             after=AFTER,
             missing=set(desk.photos_missing(photos)),
-            zone=findings.zone_of(dossier),
+            zone=findings.zone_of(asked.dossier),
             name_of=desk.name_of,
-            problems=problems,
-            typed=typed,
         )
 
-    @pages.get("/visits/{visit}/work")
-    def work(request: Request, visit: str) -> Response:
-        return page(request, desk.dossier(visit), forms.Problems(), None)
-
     @pages.post("/visits/{visit}/work")
-    def save(
-        request: Request,
-        visit: str,
-        form: Annotated[FormData, Depends(forms.posted)],
-        person: Annotated[Any, Depends(desk.writer)],
-    ) -> Response:
-        dossier = desk.dossier(visit)
-        job = forms.text(form, "job", 160)
-        known = {one.id: one for one in remedies.plan_of(dossier).jobs}
+    def save(sent: form_sent) -> Response:
+        job = forms.text(sent.form, "job", 160)
+        known = {one.id: one for one in remedies.plan_of(sent.dossier).jobs}
         if job not in known:
             raise forms.stale("This job is no longer in the plan; look at the plan again.")
-        problems = forms.Problems()
-        uploads = photos_typed(form, problems)
-        puts = done_typed(dossier, form, known[job], bool(uploads), desk.today(), problems)
-        device = desk.device_of(person)
-        for name, data in uploads if not problems else ():
-            with problems.of("photo"):
-                puts.append(keep_photo(desk, data, device, f"work/{job}", name, form))
-        if problems:
-            return page(request, dossier, problems, form)
-        desk.log.append(device, visit, puts)
-        return forms.back(f"/desk/visits/{visit}/work#done")
+        uploads = photos_typed(sent.form, sent.problems)
+        puts = done_typed(
+            sent.dossier, sent.form, known[job], bool(uploads), desk.today(), sent.problems
+        )
+        puts += photos_kept(desk, sent, uploads, f"work/{job}")
+        if sent.problems:
+            return page(sent)
+        desk.log.append(sent.device, sent.visit, puts)
+        return forms.back(f"/desk/visits/{sent.visit}/work#done")
 
 
-def keep_photo(
-    desk: "Desk", data: bytes, device: str, under: str, name: str, form: FormData
-) -> tuple[str, Any]:
-    """Keep an uploaded photo; the put that names it. Raises FieldError when it is none."""
-    try:
-        sha256 = desk.keep_photo(data, device)
-    except ApiError as error:
-        raise FieldError(f"“{name}” is not kept: {error.message}") from error
-    caption = forms.text(form, "caption", 200) or name
-    return (f"{under}/photos/{sha256}", {"caption": caption, "bytes": len(data)})
+def photos_kept(desk: "Desk", sent: Sent, uploads: list[tuple[str, bytes]], under: str) -> Puts:
+    """Keep photos that came with a form that has no problem so far; the puts that name them."""
+    puts: Puts = []
+    for name, data in uploads if not sent.problems else ():
+        with sent.problems.of("photo"):
+            try:
+                sha256 = desk.keep_photo(data, sent.device)
+            except ApiError as error:
+                raise FieldError(f"“{name}” is not kept: {error.message}") from error
+            caption = forms.text(sent.form, "caption", 200) or name
+            puts.append((f"{under}/photos/{sha256}", {"caption": caption, "bytes": len(data)}))
+    return puts
 
 
 def job_fields(dossier: Dossier, job: remedies.Job) -> dict[str, Any]:
