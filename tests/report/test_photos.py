@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import re
 from pathlib import Path
 
@@ -104,7 +105,7 @@ def _pages_with_slots(names: tuple[str, ...]) -> bytes:
     for name in names:
         canvas._doc.Reference(Slot(name), canvas._doc.getXObjectName(name))
         canvas.doForm(name)
-    canvas.drawString(10, 10, "42 0 obj << /BitsPerComponent 8 /BradawlSlot (")
+    canvas.drawString(10, 10, "42 0 obj << /BradawlSlot (")
     canvas.save()
     with pikepdf.open(laid_out) as pdf:
         pdf.save(
@@ -180,3 +181,23 @@ def test_missing_and_broken_photos_are_stated_gaps(tmp_path: Path, shop: Signer)
     assert "because it has not arrived from the phone" in text
     assert "because its file could not be read" in text
     assert "3 photos could not be printed; the place of each says why." in text
+
+
+def test_a_disk_that_fails_while_pages_are_laid_out_leaves_no_report(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Photos are synced meanwhile; an error is told to one sync only, so it may not get lost."""
+    synced = os.fsync
+    asked: list[int] = []
+
+    def failing(file: int) -> None:
+        asked.append(file)
+        if len(asked) == 1:
+            raise OSError("input/output error")
+        synced(file)
+
+    monkeypatch.setattr(os, "fsync", failing)
+    out = tmp_path / "report.pdf"
+    with pytest.raises(OSError, match="input/output error"):
+        write_report(dossier(photos=[jpeg(1)]), out, "condition", None, today=TODAY)
+    assert list(tmp_path.iterdir()) == []

@@ -21,9 +21,7 @@ _TABLE = re.compile(
     re.DOTALL,
 )
 # Matched at an object's own offset only and from its first byte, so no text can pass for it.
-_SLOT = re.compile(
-    rb"\d+ 0 obj\n<< /BitsPerComponent 8 /%s \(([0-9a-f]{64})\) " % SLOT_KEY.encode()
-)
+_SLOT = re.compile(rb"\d+ 0 obj\n<< /%s \(([0-9a-f]{64})\) >>" % SLOT_KEY.encode())
 
 
 def bind(pages: bytes, out: IO[bytes], shelf: Shelf) -> None:

@@ -184,6 +184,7 @@ def _write(
             *closing.method(desk),
             *closing.seal(desk, signer),
         ]
+        shelf.sync()
         progress("pages", 0.5)
         paper.lay_out(flowables)
         progress("archive", 0.8)

@@ -6,14 +6,15 @@ Import only after `typeface.register()`.
 from __future__ import annotations
 
 import functools
+import re
 from typing import Any, BinaryIO
 
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from bradawl.report import typeface
-from bradawl.report.flowables import Together, fitted, page_form
-from bradawl.report.prose import Letters
+from bradawl.report.flowables import Together, fitted
+from bradawl.report.prose import Letters, advance
 from bradawl.report.signing import Box
 from bradawl.report.style import (
     EDGE,
@@ -27,8 +28,10 @@ from bradawl.report.style import (
     tint,
 )
 
-_TOTAL = "total-pages"
 _FOOT = 12 * MM
+_SMALL = 7.6
+# A line of a page's code by itself, where no text can stand: texts have no line ends.
+_PLACE = re.compile(r"^%page-of (.*)$", re.MULTILINE)
 
 
 @functools.cache
@@ -42,7 +45,6 @@ class Sheet(Canvas):  # type: ignore[misc]
 
     def __init__(self, *arguments: Any, **more: Any) -> None:
         self.anchors: dict[str, int] = {}
-        self.wanted: set[str] = set()
         self.boxes: list[Box] = []
         super().__init__(*arguments, **more)
         self._letters = Letters(self._doc)
@@ -63,6 +65,25 @@ class Sheet(Canvas):  # type: ignore[misc]
     def letters(self, font: str, text: str) -> list[tuple[str, str]]:
         """The text as strings of a PDF, each with the name of the font's subset."""
         return self._letters.of(font, text)
+
+    def page_of(self, key: str = "") -> None:
+        """Where a key stands, or this page's own number, to the left of here; filled in later."""
+        self._code.append(f"%page-of {key}")
+
+    def number_pages(self) -> None:
+        """Fill in what `page_of` left open, once all pages are there."""
+        pages = self._doc.Pages.pages
+        for number, page in enumerate(pages, 1):
+
+            def said(place: re.Match[str], own: str = f"page {number} of {len(pages)}") -> str:
+                text = f"page {self.anchors[place[1]]}" if place[1] else own
+                left = -advance(typeface.SANS, text) * _SMALL / 1000
+                ((subset, letters),) = self.letters(typeface.SANS, text)
+                return (
+                    f"q {_rgb(INK)} rg BT {subset} {_SMALL} Tf {left:.2f} 0 Td ({letters}) Tj ET Q"
+                )
+
+            page.stream = _PLACE.sub(said, page.stream)
 
     def ink(self, colour: str) -> str:
         """The operator that fills with a colour."""
@@ -121,7 +142,8 @@ class Paper(BaseDocTemplate):  # type: ignore[misc]
             allowSplitting=1,
             keepTogetherClass=Together,
         )
-        self._head, self._foot = head, foot
+        self._head = fitted(head, typeface.SANS, _SMALL, self.text_width)
+        self._foot = fitted(foot, typeface.SANS, _SMALL, self.text_width - 90)
         self.boxes: list[Box] = []
         frame = Frame(
             MARGIN,
@@ -153,37 +175,19 @@ class Paper(BaseDocTemplate):  # type: ignore[misc]
         canvas.setFillColor(INK)
         canvas.setStrokeColor(EDGE)
         canvas.setLineWidth(0.5)
-        canvas.setFont(typeface.SANS, 7.6)
+        canvas.setFont(typeface.SANS, _SMALL)
         if document.page > 1:
-            canvas.drawString(MARGIN, height - 13 * MM, self._fitted(self._head))
+            canvas.drawString(MARGIN, height - 13 * MM, self._head)
             canvas.line(MARGIN, height - 15 * MM, width - MARGIN, height - 15 * MM)
         canvas.line(MARGIN, _FOOT + 10, width - MARGIN, _FOOT + 10)
-        canvas.drawString(MARGIN, _FOOT, self._fitted(self._foot, 90))
-        canvas.drawRightString(width - MARGIN - 22, _FOOT, f"page {document.page} of")
-        canvas.translate(width - MARGIN - 20, _FOOT)
-        canvas.doForm(_TOTAL)
+        canvas.drawString(MARGIN, _FOOT, self._foot)
+        canvas.translate(width - MARGIN, _FOOT)
+        canvas.page_of()
         canvas.restoreState()
-
-    def _fitted(self, text: str, reserve: float = 0) -> str:
-        return fitted(text, typeface.SANS, 7.6, self.text_width - reserve)
 
     def _endBuild(self) -> None:  # noqa: N802 (reportlab's name)
         self._doSave = 0
         super()._endBuild()
-        # What is only known now: how many pages there are, and where each finding stands.
-        self._form(_TOTAL, str(self.canv.getPageNumber() - 1), right=False)
-        for key in sorted(self.canv.wanted):
-            self._form(page_form(key), f"page {self.canv.anchors[key]}", right=True)
+        self.canv.number_pages()
         self.canv.save()
         self.boxes = self.canv.boxes
-
-    def _form(self, name: str, text: str, *, right: bool) -> None:
-        canvas = self.canv
-        canvas.beginForm(name, lowerx=-60, lowery=-4, upperx=60, uppery=12)
-        canvas.setFont(typeface.SANS, 7.6)
-        canvas.setFillColor(INK)
-        if right:
-            canvas.drawRightString(0, 0, text)
-        else:
-            canvas.drawString(0, 0, text)
-        canvas.endForm()

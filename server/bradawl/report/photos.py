@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import os
 from collections.abc import Callable, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
@@ -142,6 +143,7 @@ class Shelf:
         # A digest takes as long as reading; one is worked out while the next photo is fetched.
         self._hasher = ThreadPoolExecutor(1, thread_name_prefix="photo-digest")
         self._pending: tuple[str, Future[str]] | None = None
+        self._synced: Future[None] | None = None
         self.gaps: dict[str, str] = {}
 
     def __enter__(self) -> Shelf:
@@ -190,9 +192,19 @@ class Shelf:
         self._placed[sha256] = placed
         return placed
 
+    def sync(self) -> None:
+        """Begin to bring the photos to the disk while the pages are laid out; all have been put."""
+        self._file.flush()
+        self._synced = self._hasher.submit(os.fsync, self._file.fileno())
+
     def digests(self) -> dict[str, str]:
-        """The SHA-256 of each photo as it is printed, by the SHA-256 of its original."""
+        """The SHA-256 of each photo as it is printed, by the SHA-256 of its original.
+
+        Raises OSError when the photos could not be brought to the disk.
+        """
         self._await()
+        if self._synced is not None:
+            self._synced.result()
         return dict(sorted(self._digests.items()))
 
     def _await(self) -> None:

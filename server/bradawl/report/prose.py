@@ -200,6 +200,12 @@ def _line(runs: list[list[Any]], width: float) -> _Line:
     return _Line([_Run("".join(texts), look, wide) for texts, look, wide in runs], width)
 
 
+@functools.lru_cache(maxsize=256)
+def _set(markup: str, style: Style, width: float) -> list[_Line]:
+    """A paragraph's lines; heads of tables, limits and sources come back within a report."""
+    return [line for texts in _runs(markup, style) for line in _filled(texts, width)]
+
+
 class Prose(Flowable):  # type: ignore[misc]
     """A paragraph of markup in a style of the report.
 
@@ -209,8 +215,7 @@ class Prose(Flowable):  # type: ignore[misc]
 
     def __init__(self, markup: str, style: Style, lines: list[_Line] | None = None) -> None:
         super().__init__()
-        self._texts = _runs(markup, style) if lines is None else []
-        self._lines = lines
+        self._markup, self._lines = markup, lines
         self._given = lines is not None
         self.style = style
         self.spaceBefore, self.spaceAfter = style.before, style.after
@@ -221,9 +226,7 @@ class Prose(Flowable):  # type: ignore[misc]
         if self.width != available_width:
             self.width = available_width
             if not self._given:
-                self._lines = [
-                    line for texts in self._texts for line in _filled(texts, available_width)
-                ]
+                self._lines = _set(self._markup, self.style, available_width)
             self.height = len(self._lines or ()) * self.style.leading
         return self.width, self.height
 
