@@ -1,5 +1,7 @@
 """Resident memory of the real server: at rest, while reports are made, while photos arrive.
 
+At rest twice: after the app's page was fetched and nothing else, as on a server that waits for its
+phones; and after a phone has synced a visit with photos and the desk has shown it.
 Floors of the same run: a bare ASGI application under the same uvicorn, and the libraries that
 Bradawl is made of around an application that does nothing. `anon_mb` is what no other process
 could share (RssAnon); the rest is pages of files. Peaks are VmHWM, begun anew before each phase.
@@ -23,12 +25,13 @@ import msgspec
 from tests.bench.bench_photos import drawn, in_turn, other
 from tests.bench.bench_sync import pair
 from tests.bench.figures import write
-from tests.bench.processes import Served, asked, bare, bradawl, memory_mb
+from tests.bench.processes import APP, Served, asked, bare, bradawl, memory_mb
 from tests.bench.visits import encode
 
 RUNS = 5
 SETTLE_S = 2.0
 GOAL_MB = 60
+SYNCED_PHOTOS = 3
 REPORT_PHOTOS = 60
 PHOTOS = 100
 LANES = 4
@@ -38,9 +41,12 @@ JSON = {"content-type": "application/json"}
 
 
 def at_rest(data: Path) -> list[dict[str, Any]]:
-    """Memory after the first answer, Bradawl and its floors in turns."""
+    """Memory after the first answer, or after some use; Bradawl and its floors in turns."""
+    photos = some_photos(SYNCED_PHOTOS)
+    used = "Bradawl at rest after a phone synced and the desk was opened"
     servers = {
-        "Bradawl at rest": lambda: bradawl(data),
+        "Bradawl at rest before anybody asked the API": lambda: bradawl(data, APP),
+        used: lambda: bradawl(data),
         "bare ASGI application": lambda: bare("tests.bench.floor_start", data),
         "its libraries alone": lambda: bare("tests.bench.floor_libraries", data),
     }
@@ -48,6 +54,8 @@ def at_rest(data: Path) -> list[dict[str, Any]]:
     for run in range(RUNS + 1):
         for name, server in servers.items():
             with server() as served:
+                if name == used:
+                    worked_with(served, photos)
                 time.sleep(SETTLE_S)
                 if run:  # the first prepares the data folder
                     seen[name].append(
@@ -69,6 +77,28 @@ def at_rest(data: Path) -> list[dict[str, Any]]:
         )
     rows[0]["goal_mb"] = GOAL_MB
     return rows
+
+
+def some_photos(count: int) -> list[bytes]:
+    chance = random.Random(3)
+    base = drawn(chance)
+    return [other(base, chance) for _ in range(count)]
+
+
+def worked_with(served: Served, photos: Sequence[bytes]) -> None:
+    """What an evening brings: a phone pairs, sends a visit, fetches it; the desk is opened."""
+    cookie = pair(served.port, DEVICE)
+    recorded(served, cookie, photos)
+    sent(served.port, cookie, photos)
+    served_copies_are_made(served, cookie, photos)
+    have = json.dumps({"protocol": 1, "have": {}}).encode()
+    for method, path, body in (
+        ("POST", "/api/v1/sync/pull", have),
+        ("GET", "/desk/", b""),
+        ("GET", f"/desk/visits/{VISIT}", b""),
+    ):
+        status, answer, _ = asked(served.port, method, path, body, {**JSON, "cookie": cookie})
+        assert status == 200, (path, answer[:300])
 
 
 def sent(port: int, cookie: str, photos: Sequence[bytes]) -> None:
@@ -157,17 +187,15 @@ def served_copies_are_made(served: Served, cookie: str, photos: Sequence[bytes])
 
 def at_work(data: Path) -> list[dict[str, Any]]:
     """Peaks of one server while photos arrive and while reports with many photos are made."""
-    chance = random.Random(3)
-    base = drawn(chance)
+    photos = some_photos(PHOTOS)
     rows = []
     with bradawl(data) as served:
         cookie = pair(served.port, DEVICE)
-        photos = [other(base, chance) for _ in range(PHOTOS)]
         before = forget_peak(served)
         took = in_turn(lambda part: sent(served.port, cookie, part), photos, LANES)
         served_copies_are_made(served, cookie, photos)
         what = f"{PHOTOS} photos arrive, {LANES} at a time"
-        rows.append(peak(served, what, before, bytes_each=len(base), sent_in_s=round(took, 2)))
+        rows.append(peak(served, what, before, bytes_each=len(photos[0]), sent_in_s=round(took, 2)))
     with bradawl(data) as served:
         recorded(served, cookie, photos[:REPORT_PHOTOS])
         before = forget_peak(served)

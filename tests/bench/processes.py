@@ -17,6 +17,8 @@ from tests.bench.figures import FOLDER
 from tests.log.kill_loop import free_port
 
 LIMIT_S = 120
+#: What is asked for first: the API, or the phone app's own page.
+API, APP = "/api/v1/offline", "/app/"
 
 
 class Served(NamedTuple):
@@ -41,11 +43,11 @@ def environment(**more: str) -> dict[str, str]:
 
 
 @contextmanager
-def bradawl(data: Path) -> Iterator[Served]:
-    """All of `bradawl serve` on a data folder, from its first answer to the end of the block."""
+def bradawl(data: Path, first: str = API) -> Iterator[Served]:
+    """All of `bradawl serve` on a data folder, from its answer to `first` to the block's end."""
     port = free_port()
     command = [sys.executable, "-m", "bradawl.cli", "serve", "--port", str(port)]
-    with _answering(command, port, environment(BRADAWL_DATA=str(data))) as served:
+    with _answering(command, port, environment(BRADAWL_DATA=str(data)), first) as served:
         yield served
 
 
@@ -59,19 +61,23 @@ def bare(module: str, data: Path) -> Iterator[Served]:
 
 
 @contextmanager
-def _answering(command: list[str], port: int, given: Mapping[str, str]) -> Iterator[Served]:
+def _answering(
+    command: list[str], port: int, given: Mapping[str, str], first: str = API
+) -> Iterator[Served]:
     began = time.perf_counter()
     process = subprocess.Popen(command, env=dict(given), stdout=subprocess.DEVNULL)
     try:
         while True:
             try:
-                asked(port, "GET", "/api/v1/offline")
+                status, _, _ = asked(port, "GET", first)
                 break
             except OSError:
                 if process.poll() is not None or time.perf_counter() - began > LIMIT_S:
                     raise RuntimeError(f"{command} did not start.") from None
                 time.sleep(0.002)
-        yield Served(port, process.pid, time.perf_counter() - began)
+        took_s = time.perf_counter() - began
+        assert status == 200, f"{first} was answered with {status}"
+        yield Served(port, process.pid, took_s)
     finally:
         process.kill()
         process.wait()
