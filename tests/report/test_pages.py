@@ -49,7 +49,7 @@ def test_page_one_answers(condition: Path) -> None:
         "Dangerous: 1",
         "Major: 2",
         "7 of 9 items were inspected",
-        "could not get underneath: Brake hoses",
+        "Brake hoses (could not get underneath)",
     ):
         assert answer in text, answer
 
@@ -82,6 +82,24 @@ def test_what_was_not_inspected_is_listed_with_its_reason(condition: Path) -> No
     text = words(condition).partition("Not inspected, and why")[2]
     assert re.search(r"Brakes\s+Brake hoses\s+could not get underneath", text)
     assert re.search(r"Engine\s+Engine mounts\s+not reached in the time there was", text)
+
+
+def test_what_the_way_home_depends_on_and_nobody_saw_is_said_in_one_sentence(
+    tmp_path: Path, shop: Signer
+) -> None:
+    unseen = ["Springs", "Dampers: oil and mountings", "Wheel nuts"]
+    items = [*ITEMS, *(item(f"engine.way-{at}", title) for at, title in enumerate(unseen))]
+    reasons = [{"item": f"brakes.way-{at}", "text": f"Fault {at}."} for at in range(4)] + [
+        {"item": f"engine.way-{at}", "seen": False, "text": f"{title}: not looked at, it matters."}
+        for at, title in enumerate(unseen)
+    ]
+    answer = {"answer": "trailer", "text": "It goes home on a trailer.", "reasons": reasons}
+    file = tmp_path / "way.pdf"
+    visit = dossier(items=items, judgement=assessment(drive_home=answer))
+    write_report(visit, file, "condition", shop, today=TODAY)
+    text = flowing(file).partition("The way home: every reason")[2]
+    assert "Not looked at, it matters: Springs, Dampers: oil and mountings, Wheel nuts." in text
+    assert all(f"• Fault {at}." in text for at in range(4))
 
 
 def test_cautions_of_the_items_are_shown_and_local_law_decides(condition: Path) -> None:
@@ -303,7 +321,10 @@ def test_an_unsealed_visit_says_so_on_page_one(tmp_path: Path, shop: Signer) -> 
     file = tmp_path / "unsealed.pdf"
     write_report(dossier(sealed=False), file, "condition", shop, today=TODAY)
     assert "This visit is not sealed" in page_words(file, 1)
-    assert "nobody has signed what was recorded" in words(file)
+    text = words(file)
+    assert "nobody has signed what was recorded" in text
+    assert "The attached record leaves out" in text
+    assert "digest above" not in text  # there is none
 
 
 def test_a_seal_that_does_not_hold_is_said(tmp_path: Path, shop: Signer) -> None:
@@ -323,11 +344,15 @@ def test_both_people_stand_where_they_disagree(tmp_path: Path, shop: Signer) -> 
     cells = {path: dict(cell) for path, cell in visit.cells.items()}
     cells["items/rust.sill-left/grade"]["others"] = [{"value": {"grade": "minor"}, "at": "0"}]
     cells["items/rust.sill-left/note"]["others"] = [{"value": "It is only dirt.", "at": "0"}]
+    cells["items/brakes.front-pads/readings/pad/front-left"]["others"] = [
+        {"value": {"typed": "1,9", "unit": "mm"}, "at": "0"}
+    ]
     file = tmp_path / "two.pdf"
     write_report(replace(visit, cells=cells), file, "condition", shop, today=TODAY)
     text = words(file)
     assert "also recorded, unseen by the other: minor" in text
     assert "also recorded: It is only dirt." in text
+    assert "also measured, front left: 1,9 mm" in text
 
 
 def test_unknown_edition_and_page_get_a_sentence(tmp_path: Path) -> None:

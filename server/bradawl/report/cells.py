@@ -75,6 +75,11 @@ class Cells(Flowable):  # type: ignore[misc]
             for cell, width, room in zip(row, self._widths, self._padding, strict=True)
         )
 
+    def start(self) -> float:
+        """How tall the part is that a heading above needs on its page: the head and two rows."""
+        self.wrap(self.width, 0)
+        return sum(self._heights[: int(self._head) + 2])
+
     def split(self, available_width: float, available_height: float) -> list[Any]:
         self.wrap(available_width, available_height)
         if self.height <= available_height + _NEAR:

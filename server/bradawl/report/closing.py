@@ -342,13 +342,20 @@ def _withheld(desk: Desk) -> str:
         "choice": "that were not to be passed on",
         "forgotten": "of personal data that was forgotten on request",
     }
-    said = ", ".join(f"{count} {words.get(why, why)}" for why, count in sorted(counts.items()))
+    if counts.get("choice") == 1:
+        words["choice"] = "that was not to be passed on"
+    listed = ", ".join(f"{count} {words.get(why, why)}" for why, count in sorted(counts.items()))
+    total = sum(counts.values())
+    said = (
+        f"The attached record leaves out {total} {'entry' if total == 1 else 'entries'}: {listed}."
+    )
+    if not desk.shared.seals:
+        return said
     return (
-        f"The attached record leaves out {len(desk.shared.withheld)} entries: {said}. The record’s "
-        "digest above covers them too. A stranger can recompute the electronic signature, the "
-        "digests of pages, attached record and photos, but not that one: it takes the workshop’s "
-        "whole record, or an edition that leaves nothing out (“bradawl verify FILE --against "
-        "OTHER”)."
+        f"{said} The record’s digest above covers them too. A stranger can recompute the "
+        "electronic signature, the digests of pages, attached record and photos, but not that one: "
+        "it takes the workshop’s whole record, or an edition that leaves nothing out (“bradawl "
+        "verify FILE --against OTHER”)."
     )
 
 

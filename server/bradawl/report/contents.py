@@ -399,7 +399,7 @@ class _Reader:
         sources = self._shared.bundle.get("sources", {})
         for of in dict.fromkeys(str(one.get("of")) for one in known.get("limits", [])):
             found = [
-                fact
+                (name, fact)
                 for name, fact in sorted(facts.items())
                 if name.partition(".")[0] == of and isinstance(fact, Mapping) and fact.get("text")
             ]
@@ -408,8 +408,12 @@ class _Reader:
             own = [one for one in known.get("limits", []) if one.get("of") == of]
             for limit in own:
                 self._sources.add(str(limit.get("source", "")))
-            title = str(found[0]["text"]).partition(":")[0].partition(",")[0]
-            said = [_brief(str(fact["text"]).removeprefix(title).lstrip(":, ")) for fact in found]
+            title = str(found[0][1]["text"]).partition(":")[0].partition(",")[0]
+            said = [
+                _brief(str(fact["text"]).removeprefix(title).lstrip(":, "))
+                + (" by the other reading" if name.endswith(".other") else "")
+                for name, fact in found
+            ]
             said = [one for one in said if not one.endswith(": original")] or ["all original"]
             yield Reading(
                 title=title,
@@ -445,11 +449,10 @@ class _Reader:
                 elif inside in ("note", "text", "choice") and isinstance(other.get("value"), str):
                     yield f"also recorded: {other['value']}"
                 elif inside.startswith("readings/") and isinstance(other.get("value"), Mapping):
-                    value = other["value"]
-                    yield (
-                        "also measured: "
-                        f"{number_text(value.get('typed', ''), str(value.get('unit', '')))}"
-                    )
+                    value, place = other["value"], inside.rpartition("/")[2]
+                    at = "" if place == "one" else f", {place.replace('-', ' ')}"
+                    figure = number_text(value.get("typed", ""), str(value.get("unit", "")))
+                    yield f"also measured{at}: {figure}"
 
 
 def _telling_facts(

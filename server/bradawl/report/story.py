@@ -14,6 +14,7 @@ from reportlab.platypus import CondPageBreak, Spacer
 
 from bradawl.report import charts
 from bradawl.report.bodymap import BodyMap, Mark, spots
+from bradawl.report.cells import stacked
 from bradawl.report.contents import FIRST_AREAS, Area, Contents, Finding, Photo
 from bradawl.report.figures import Compression, FuelPressure, Paint, Tread, panel_marks
 from bradawl.report.flowables import (
@@ -236,13 +237,28 @@ def way_home(desk: Desk) -> list[Any]:
     reasons = _reasons_home(desk)
     if len(reasons) <= (_REASONS if desk.shared.money is None else 2):
         return []
-    said = [desk.p("• " + desk.ink.markup(one.get("text") or ""), "row") for one in reasons]
+    said, unseen = [], dict[str, list[str]]()
+    for reason in reasons:
+        text = str(reason.get("text") or "")
+        if reason.get("seen") is False:
+            title = desk.title_of(str(reason.get("item") or ""))
+            unseen.setdefault(text.removeprefix(f"{title}: "), []).append(title)
+        else:
+            said.append(desk.p("• " + desk.ink.markup(text), "row"))
     half = (len(said) + 1) // 2
     pairs = [[[one] for one in said[at::half][:2]] for at in range(half)]
     return [
         *desk.heading("drive-home-reasons", "The way home: every reason"),
         desk.p("The gravest first.", "small"),
-        pair_rows(pairs, width=desk.width),
+        *([pair_rows(pairs, width=desk.width)] if pairs else []),
+        *(
+            desk.p(
+                f"• <b>{desk.ink.markup(why[:1].upper() + why[1:].rstrip('.'))}:</b> "
+                f"{desk.ink.markup(', '.join(items))}.",
+                "row",
+            )
+            for why, items in unseen.items()
+        ),
     ]
 
 
@@ -273,10 +289,8 @@ def _seen(desk: Desk) -> list[Any]:
             for name, why in area.unseen:
                 by_why.setdefault(why, []).append(name)
         why_first = sorted(by_why.items(), key=lambda one: (-len(one[1]), one[0]))
-        room = 110 if desk.shared.money is None else 50  # the price stands on that page too
-        parts = [
-            f"{why.rstrip('.')}: {_short(', '.join(names), room)}" for why, names in why_first[:3]
-        ]
+        room = 100 if desk.shared.money is None else 36  # the price stands on that page too
+        parts = [f"{_listed(names, room)} ({why.rstrip('.')})" for why, names in why_first[:3]]
         out.append(
             desk.p(
                 f"Not inspected: {desk.ink.markup('; '.join(parts))}. "
@@ -333,21 +347,28 @@ def _area(desk: Desk, area: Area) -> list[Any]:
     ]
     plain = [one for one in area.sound if one not in detailed]
     blocks = _blocks(desk, (*area.findings, *detailed))
-    if plain:
-        blocks.append(_sound(desk, plain))
+    listed = _sound(desk, plain) if plain else None
+    if listed and not blocks:
+        # the line above has said that there is no fault
+        return [CondPageBreak(_HEADING + listed.start()), together(head), listed]
+    if not blocks:
+        return [together(head)]
     # The heading stays with the first block, so that none stands alone at a page's foot.
-    if blocks:
-        out = [CondPageBreak(52 * MM), together([*head, *blocks[0][0]]), *blocks[0][1:]]
-        for block in blocks[1:]:
-            if plain and block is blocks[-1]:
-                out.append(CondPageBreak(30 * MM))
-            out += [together(block[0]), *block[1:]]
-        return out
-    return [together(head)]
+    out = [CondPageBreak(52 * MM), together([*head, *blocks[0][0]]), *blocks[0][1:]]
+    for block in blocks[1:]:
+        out += [together(block[0]), *block[1:]]
+    if listed:
+        out.append(CondPageBreak(_HEADING + listed.start()))
+        out += [desk.p("Without fault", "h2-loose"), listed]
+    return out
 
 
-def _sound(desk: Desk, findings: Sequence[Finding]) -> list[Any]:
-    """A list whose first member is what must stay together; two items share a row."""
+#: Room for a heading and a line below it.
+_HEADING = 20 * MM
+
+
+def _sound(desk: Desk, findings: Sequence[Finding]) -> Any:
+    """What is without fault, as a table; two items share a row."""
     cells = []
     for one in findings:
         said = [f"{r.title}: {r.measured}" for r in one.readings] or list(one.facts)
@@ -357,9 +378,7 @@ def _sound(desk: Desk, findings: Sequence[Finding]) -> list[Any]:
         [*cells[at], *(cells[at + 1 : at + 2] or [["", ""]])[0]] for at in range(0, len(cells), 2)
     ]
     head = ["Item", "Recorded", *(["Item", "Recorded"] if len(cells) > 1 else ["", ""])]
-    listed = table(head, rows, desk.columns(0.22, 0.28, 0.22, 0.28))
-    title = desk.p("Without fault", "h2-loose")
-    return [[title], listed]
+    return table(head, rows, desk.columns(0.22, 0.28, 0.22, 0.28))
 
 
 def _rust_map(desk: Desk, area: Area) -> list[Any]:
@@ -407,8 +426,13 @@ def _finding(desk: Desk, finding: Finding) -> list[Any]:
         out += text
         if limited:
             out.append(_readings(desk, finding, desk.width))
-    out += _drawn(desk, finding)
+    drawn = _drawn(desk, finding)
     whole: list[Any] = [out]
+    # A figure stays with its words, but a tall block would leave too much of a page empty.
+    if drawn and stacked([*out, *drawn], desk.width) > desk.height / 3:
+        whole += drawn
+    else:
+        out += drawn
     if len(finding.photos) > 1:
         whole.append(photo_grid(desk, finding.photos[1:]))
     return whole
@@ -539,6 +563,16 @@ def _readings(desk: Desk, finding: Finding, width: float) -> Any:
     ]
     head = ["Reading", "Measured", "Limit", "Source of the limit"]
     return table(head, rows, [width * share for share in (0.20, 0.34, 0.24, 0.22)])
+
+
+def _listed(names: Sequence[str], room: int) -> str:
+    """As many of the names as fit `room` letters, the first at least, and how many more."""
+    count, length = 1, len(names[0])
+    while count < len(names) and length + 2 + len(names[count]) <= room:
+        length += 2 + len(names[count])
+        count += 1
+    rest = len(names) - count
+    return ", ".join(names[:count]) + (f" and {rest} more" if rest else "")
 
 
 def _short(text: str, limit: int) -> str:
