@@ -21,6 +21,7 @@ from starlette.types import Receive, Scope, Send
 
 from bradawl import errors
 from bradawl.serving.static import AppFiles
+from bradawl.starting import StartError
 
 logger = logging.getLogger(__name__)
 
@@ -73,7 +74,7 @@ class Front:
 
     async def _file(self, scope: Scope) -> Response | None:
         """The answer of a request for one of the app's files."""
-        if scope["method"] not in ("GET", "HEAD") or not scope["path"].startswith(f"{APP}/"):
+        if scope.get("method") not in ("GET", "HEAD") or not scope["path"].startswith(f"{APP}/"):
             return None
         below = {**scope, "root_path": scope.get("root_path", "") + APP}
         try:
@@ -95,7 +96,8 @@ class Front:
             whole = await asyncio.to_thread(self._assemble)
             await self._running.enter_async_context(whole.router.lifespan_context(whole))
         except Exception as error:
-            logger.error("The server cannot be put together: %s", error, exc_info=True)
+            bug = not isinstance(error, StartError)
+            logger.error("The application cannot be put together: %s", error, exc_info=bug)
             raise
         finally:
             self._assembling = None
