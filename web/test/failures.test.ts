@@ -16,6 +16,8 @@ import {
   held,
   ownEvents,
   receive,
+  settle,
+  visitsHere,
 } from "../src/store/log";
 import { readMeta, writeMeta } from "../src/store/meta";
 import { forgetHeld, keepPhoto, markHeld, photoBytes, unsentPhotos } from "../src/store/photos";
@@ -122,6 +124,24 @@ test.each(KINDS)("entries survive $name, lasting: $lasting, at every request", a
       const cells = await cellsOf(visit);
       const last = events.filter((event) => event.put === "car/make").at(-1);
       expect(cells["car/make"]?.value).toBe(last?.value);
+    },
+  );
+});
+
+test.each(KINDS)("rows say what the log says under $name, lasting: $lasting", async (kind) => {
+  let made = 0;
+  await atEveryRequest(
+    kind.name,
+    kind.lasting,
+    () => settle(),
+    async () => {
+      // settled or not: what was recorded last is shown
+      const cells = await cellsOf(visit);
+      expect(cells["car/make"]?.value).toBe(made === 0 ? undefined : `make ${made}`);
+      expect(await visitsHere()).toHaveLength(made === 0 ? 0 : 1);
+      made += 1;
+      await append([{ visit, put: "car/make", value: `make ${made}` }]);
+      await reopened();
     },
   );
 });

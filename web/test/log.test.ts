@@ -1,7 +1,8 @@
 import { beforeEach, expect, test } from "vitest";
 import type { Cells, LogEvent } from "../src/shared/event";
 import { hashOfEvent } from "../src/store/chain";
-import { database, withDatabase } from "../src/store/database";
+import { stampTime } from "../src/store/clock";
+import { database, type GroupRow, withDatabase } from "../src/store/database";
 import {
   append,
   BatchRefused,
@@ -14,9 +15,11 @@ import {
   ownEvents,
   ownTop,
   receive,
+  settle,
   throughOf,
+  visitsHere,
 } from "../src/store/log";
-import { deviceId } from "../src/store/meta";
+import { deviceId, readMeta, writeMeta } from "../src/store/meta";
 import { batchOf, device2 } from "./batch";
 import { newStore, reopened, visit } from "./store";
 
@@ -97,24 +100,99 @@ test("an entry that another tab wrote meanwhile is continued, not overwritten", 
   ]);
 });
 
-test("what another tab has folded meanwhile is named, not overwritten", async () => {
+test("what another tab has folded meanwhile is not overwritten, and the judge is asked", async () => {
   await append([{ visit, put: "car/make", value: "Mine" }]);
-  // the other tab took in and folded another phone's words; this one has not looked since
-  const theirs = `00000000000${String(5000)}-00000-${device2}`;
+  await settle();
   const mine = (await ownEvents(1))[0]?.at as string;
-  await withDatabase((open) =>
-    open.put("groups", {
-      visit,
-      group: "car/make",
-      cells: { "car/make": { value: "Mine", at: mine, others: [{ value: "T", at: theirs }] } },
-      live: { "car/make": [theirs, mine], "car/make/note": [theirs] },
-    }),
-  );
-  await append([{ visit, put: "car/make", value: "Settled" }]);
-  await chainHolds(await ownEvents(1));
-  expect((await ownEvents(2))[0]?.over).toEqual([theirs, mine]);
+  // the other tab took in and folded another phone's words; this one has not looked since
+  await receive(await batchOf([["car/make", "Theirs"]]));
+  const theirs = (await eventsOfGroup(visit, "car/make")).find((e) => e.device === device2)?.at;
+  const folded = {
+    visit,
+    group: "car/make",
+    cells: { "car/make": { value: "Mine", at: mine, others: [{ value: "Theirs", at: theirs }] } },
+    live: { "car/make": [theirs, mine] },
+  };
+  await withDatabase(async (open) => {
+    await open.put("groups", folded as GroupRow);
+    await open.clear("dirty");
+  });
+  await append([{ visit, put: "car/make", value: "Mine, again" }]);
+  const [again] = await ownEvents(2);
+  // it names what its writer had seen, and nothing else
+  expect(again?.over).toEqual([mine]);
+  await settle();
+  expect(await withDatabase((open) => open.get("groups", [visit, "car/make"]))).toEqual(folded);
+  const asked: string[][] = [];
+  await foldDirty(visit, async (events) => {
+    asked.push(events.map((event) => event.at).sort());
+    return {};
+  });
+  expect(asked).toEqual([[theirs, mine, again?.at].sort()]);
   const row = await withDatabase((open) => open.get("groups", [visit, "car/make"]));
-  expect(row?.live["car/make/note"]).toEqual([theirs]);
+  expect(row?.live["car/make"]).toEqual([theirs, again?.at].sort());
+});
+
+test("a tab killed before the rows followed the log loses nothing", async () => {
+  await append([grade("minor")]);
+  await settle();
+  await append([grade("major"), { visit, put: "car/make", value: "Tarn" }]);
+  await append([grade("dangerous")]);
+  await reopened();
+  const shown = await cellsOf(visit);
+  expect(shown["items/brakes.front-pads/grade"]?.value).toEqual({ grade: "dangerous" });
+  expect(shown["car/make"]?.value).toBe("Tarn");
+  const [first] = await visitsHere();
+  expect(first?.last).toBe(stampTime((await ownEvents(4))[0]?.at as string));
+  await reopened();
+  await append([grade("none")]);
+  const events = await ownEvents(1);
+  await chainHolds(events);
+  expect(events[4]?.over).toEqual([events[3]?.at]);
+  // once they follow, they say the same
+  const late = await cellsOf(visit);
+  await settle();
+  await reopened();
+  expect(await cellsOf(visit)).toEqual(late);
+  expect(await withDatabase((open) => open.getAll("dirty"))).toEqual([]);
+  expect(await readMeta("settled")).toBe(5);
+});
+
+test("the first visit of a phone is there after a tab killed at once", async () => {
+  await append([{ visit, put: "about/bundle", value: "0".repeat(64) }]);
+  await reopened();
+  expect((await visitsHere()).map((row) => row.visit)).toEqual([visit]);
+  expect(Object.keys(await cellsOf(visit))).toEqual(["about/bundle"]);
+});
+
+test("rows that an older tab has written beside the log are as good as settled", async () => {
+  await append([grade("minor")]);
+  await settle();
+  // the older app wrote both at once and left the mark where it was
+  await append([grade("major")]);
+  await append([grade("dangerous")]);
+  await settle();
+  const before = await cellsOf(visit);
+  await writeMeta("settled", 1);
+  await reopened();
+  await settle();
+  expect(await cellsOf(visit)).toEqual(before);
+  expect(await withDatabase((open) => open.getAll("dirty"))).toEqual([]);
+});
+
+test("a group that another tab writes to while it is folded is folded again", async () => {
+  await receive(await batchOf([["car/make", "Theirs"]]));
+  const fold = async (events: LogEvent[]): Promise<Cells> => {
+    if (events.length === 1) {
+      const other = { ...(events[0] as LogEvent), device: await deviceId(), over: [] };
+      await withDatabase((open) => open.add("events", { ...other, seq: 1, value: "Other tab" }));
+    }
+    return { "car/make": { value: `of ${events.length}`, at: "x", others: [] } };
+  };
+  await foldDirty(visit, fold);
+  expect((await cellsOf(visit))["car/make"]).toBeUndefined();
+  expect(await foldDirty(visit, fold)).toBe(1);
+  expect((await cellsOf(visit))["car/make"]?.value).toBe("of 2");
 });
 
 test("an entry follows every stamp it stands over, whatever the clock says", async () => {

@@ -17,8 +17,8 @@ import { alarm, notice } from "./signals";
 import { moment, today } from "./time";
 import { words } from "./words";
 
-/** The whole is judged when the thumb pauses. */
-const ASSESS_DELAY_MS = 700;
+/** The whole is judged when the thumb pauses: sooner where a screen shows it. */
+const ASSESS_DELAY_MS = { shown: 500, unseen: 1_500 };
 const WARM_UP_MS = 150;
 /** A call of the judge should stay below 100 kB (judgement/README.md). */
 const EVENTS_A_CALL = 500;
@@ -92,6 +92,8 @@ export class Visit {
   /** What of it is not of an item: the car, the brief, the seals. */
   private readonly beside = signal<Cells>({});
   readonly assessment = signal<Assessment | null>(null);
+  /** Counts up when what changed is on its card: whoever sums up over all of them looks again. */
+  readonly drawn = signal(0);
   /** Items that this car and this depth of visit ask for, in the checklist's order. */
   readonly items: ReadonlySignal<Item[]>;
   private readonly ofItem = new Map<string, Signal<Cells>>();
@@ -100,6 +102,7 @@ export class Visit {
   private turn = 0;
   private readonly turns = new Map<string, number>();
   private timer = 0;
+  private watching = 0;
   private assessing = false;
   private wanted = false;
 
@@ -218,6 +221,7 @@ export class Visit {
         const known = this.ofItem.get(item);
         if (known !== undefined) known.value = part;
       }
+      if (changed === null) this.drawn.value += 1;
     });
   }
 
@@ -234,14 +238,23 @@ export class Visit {
     const before = changes.map(({ put }) => ({ put, value: this.value(put) }));
     // the thumb is at work again: the whole is judged when it pauses
     clearTimeout(this.timer);
+    this.timer = 0;
     // judged while it is being stored; shown only once it is
     this.turn += 1;
     const turn = this.turn;
+    const early: Map<string, ItemJudgement>[] = [];
     const judging = this.judgeWith(changes);
-    judging.catch(() => undefined);
+    judging.then(
+      (judged) => early.push(judged),
+      () => undefined,
+    );
     try {
       const written = await append(changes.map((change) => ({ visit: this.id, ...change })));
-      this.show({ ...this.cells.peek(), ...written }, Object.keys(written));
+      // one picture of both, where the judge was the quicker
+      batch(() => {
+        this.show({ ...this.cells.peek(), ...written }, Object.keys(written));
+        for (const judged of early) this.showJudged(turn, judged);
+      });
       alarm.value = null;
     } catch (problem) {
       const full = problem instanceof DOMException && problem.name === "QuotaExceededError";
@@ -250,34 +263,47 @@ export class Visit {
         text: own ? (problem as Error).message : full ? words.alarm.quota : words.alarm.write,
         again: own ? null : () => void this.put(changes, said, undoable),
       };
-      this.assessSoon(ASSESS_DELAY_MS);
+      this.assessWhenQuiet();
       return false;
     }
-    if (said !== null) {
-      const undo = async () => {
-        if (await this.put(before, null, false)) notice.value = { text: words.undone, undo: null };
-      };
-      notice.value = { text: said, undo: undoable ? undo : null };
-    }
-    onRecorded(changes.length);
-    tellTabs([this.id]);
-    void this.showJudged(turn, judging);
-    this.assessSoon(ASSESS_DELAY_MS);
+    if (early.length === 0) void this.showWhenJudged(turn, judging);
+    // the card comes first; what is told around it comes with the next turn of the page
+    window.setTimeout(() => {
+      batch(() => {
+        if (said !== null) {
+          const undo = async () => {
+            if (await this.put(before, null, false)) {
+              notice.value = { text: words.undone, undo: null };
+            }
+          };
+          notice.value = { text: said, undo: undoable ? undo : null };
+        }
+        this.drawn.value += 1;
+        onRecorded(changes.length);
+      });
+      tellTabs([this.id]);
+      this.assessWhenQuiet();
+    });
     return true;
   }
 
-  /** Show how the changed items are judged, unless a later change has overtaken this one. */
-  private async showJudged(
+  /** Show how changed items are judged, unless a later change has overtaken this one. */
+  private showJudged(turn: number, judged: Map<string, ItemJudgement>): void {
+    for (const [item, judgement] of judged) {
+      const known = this.judgedItem.get(item);
+      if (known === undefined || (this.turns.get(item) ?? 0) > turn) continue;
+      this.turns.set(item, turn);
+      known.value = judgement;
+    }
+  }
+
+  private async showWhenJudged(
     turn: number,
     judging: Promise<Map<string, ItemJudgement>>,
   ): Promise<void> {
     try {
-      for (const [item, judged] of await judging) {
-        const known = this.judgedItem.get(item);
-        if (known === undefined || (this.turns.get(item) ?? 0) > turn) continue;
-        this.turns.set(item, turn);
-        known.value = judged;
-      }
+      this.showJudged(turn, await judging);
+      this.drawn.value += 1;
     } catch (problem) {
       if (!(problem instanceof JudgeProblem)) throw problem;
       judgeTrouble.value = problem.message;
@@ -345,7 +371,23 @@ export class Visit {
 
   assessSoon(delay_ms: number): void {
     clearTimeout(this.timer);
-    this.timer = window.setTimeout(() => void this.assess(), delay_ms);
+    this.timer = window.setTimeout(() => {
+      this.timer = 0;
+      void this.assess();
+    }, delay_ms);
+  }
+
+  private assessWhenQuiet(): void {
+    this.assessSoon(this.watching > 0 ? ASSESS_DELAY_MS.shown : ASSESS_DELAY_MS.unseen);
+  }
+
+  /** A screen shows the whole: what is due is not held back. Returns how to say that it is gone. */
+  watch(): () => void {
+    this.watching += 1;
+    if (this.timer !== 0) this.assessSoon(0);
+    return () => {
+      this.watching -= 1;
+    };
   }
 
   /** The whole judgement anew; kept, so that the next start has it at once. */
@@ -398,6 +440,7 @@ export class Visit {
     const applying = new Set<string>();
     batch(() => {
       this.assessment.value = assessment;
+      this.drawn.value += 1;
       for (const [item, known] of this.judgedItem) {
         const judged = assessment.items[item];
         if (judged?.applies === true) applying.add(item);

@@ -177,19 +177,26 @@ type Writing = IDBPTransaction<Schema, StoreName[], "readwrite">;
 /**
  * One transaction, all of it on the disk when this resolves, none of it when it rejects. Within
  * `work`, requests need not be awaited unless their answer is wanted: hand them to `quietly`.
+ * "relaxed" is for what can be made anew: whole or absent as well, and on the disk in a while.
  */
 export async function transact<T>(
   stores: StoreName[],
   work: (tx: Writing) => T | Promise<T>,
+  durability: "strict" | "relaxed" = "strict",
 ): Promise<T> {
   return withDatabase(async (open) => {
-    const tx = open.transaction(stores, "readwrite", { durability: "strict" });
+    const tx = open.transaction(stores, "readwrite", { durability });
     quietly(tx.done);
-    // the request that failed knows the cause; all others only report the abort that follows
+    // the request that failed knows the cause; all others only report the abort that follows. On
+    // its way down to the request: the library gives up, without the cause, on its way back
     let cause: DOMException | null = null;
-    tx.addEventListener("error", (event) => {
-      cause ??= (event.target as IDBRequest).error;
-    });
+    tx.addEventListener(
+      "error",
+      (event) => {
+        cause ??= (event.target as IDBRequest).error;
+      },
+      { capture: true },
+    );
     try {
       const result = await work(tx);
       await tx.done;

@@ -3,21 +3,27 @@
  *
  * How an event is complete before it is acknowledged. All that a new one needs is the chain hash
  * of the *previous* event and the stamps that stand at its path; both are remembered, so a tap is
- * one transaction that `add`s whole events (its own hash is worked out beside it). If another tab
- * has appended in between, `add` meets a taken seq; if it has folded in between, the stamps read
- * in the transaction are others; either way the transaction aborts, and everything is worked out
- * anew from what now stands. No lock is held, and a tab that dies holds up nobody.
+ * one transaction that `add`s whole events and nothing else (its own hash is worked out beside
+ * it). If another tab has appended in between, `add` meets a taken seq; the transaction aborts,
+ * and everything is worked out anew from what now stands. No lock is held, and a tab that dies
+ * holds up nobody.
  *
- * An own event names in `over` every stamp still live at its path, so its cell afterwards is its
- * own value and nothing beside it: that much needs no judge and is stored with the event. What
- * comes from other devices marks its group as dirty, and the judge folds it.
+ * An own event names in `over` every stamp that its writer had at its path, so its cell afterwards
+ * is as a rule its own value and nothing beside it: that much needs no judge. The rows of cells
+ * follow the log a moment later (`settle`), and say up to which own seq they do; whoever reads
+ * them reads the few entries after that as well, so that a tab killed in between loses nothing.
+ * Where stamps stand that the writer had not seen (other devices' events, or what another tab has
+ * folded meanwhile), the group is marked as dirty, and the judge folds it.
  */
 
 import { type Batch, type Cells, groupOf, type LogEvent, type Put } from "../shared/event";
 import { hashOfEvent, refuseBadPut } from "./chain";
 import { nextStamp, stampTime } from "./clock";
-import { type GroupRow, quietly, transact, withDatabase } from "./database";
+import { type GroupRow, quietly, transact, type VisitRow, withDatabase } from "./database";
 import { deviceId, newId } from "./meta";
+
+/** The thumb comes first: the rows follow when the card is drawn. */
+const SETTLE_MS = 100;
 
 interface Head {
   device: string;
@@ -30,12 +36,17 @@ interface Head {
 let head: Head | null = null;
 /** Per group, the live stamps at each path as this tab last read or wrote them. */
 const standing = new Map<string, Record<string, string[]>>();
+/** Visits of which every group was read: one that is not there has no stamps. */
+const whole = new Set<string>();
 let turn: Promise<unknown> = Promise.resolve();
+let settling: ReturnType<typeof setTimeout> | undefined;
 
 /** Forget what is remembered of the chain (another tab wrote, or a test starts anew). */
 export function forgetHead(): void {
   head = null;
   standing.clear();
+  whole.clear();
+  clearTimeout(settling);
 }
 
 /** One append after the other within this tab: each must see the last one's event. */
@@ -47,8 +58,9 @@ function inTurn<T>(work: () => Promise<T>): Promise<T> {
 
 async function lastEventOf(device: string): Promise<LogEvent | undefined> {
   return withDatabase(async (database) => {
-    const range = IDBKeyRange.bound([device, 0], [device, Number.MAX_SAFE_INTEGER]);
-    const cursor = await database.transaction("events").store.openCursor(range, "prev");
+    const cursor = await database
+      .transaction("events")
+      .store.openCursor(ownFrom(device, 0), "prev");
     return cursor?.value;
   });
 }
@@ -56,6 +68,7 @@ async function lastEventOf(device: string): Promise<LogEvent | undefined> {
 async function readHead(): Promise<Head> {
   if (head !== null) return head;
   const device = await deviceId();
+  await beginMark(device);
   const last = await lastEventOf(device);
   const seen = await withDatabase(
     async (database) => ((await database.get("meta", "seen")) as string | undefined) ?? "",
@@ -74,22 +87,148 @@ function key(visit: string, group: string): string {
 }
 
 async function readStanding(puts: Put[]): Promise<void> {
-  const unknown = puts.filter(({ visit, put }) => !standing.has(key(visit, groupOf(put))));
-  if (unknown.length === 0) return;
-  await withDatabase(async (database) => {
-    const store = database.transaction("groups").store;
-    await Promise.all(
-      unknown.map(async ({ visit, put }) => {
-        const group = groupOf(put);
-        standing.set(key(visit, group), (await store.get([visit, group]))?.live ?? {});
-      }),
-    );
-  });
+  for (const { visit, put } of puts) {
+    const group = groupOf(put);
+    if (standing.has(key(visit, group))) continue;
+    if (whole.has(visit)) standing.set(key(visit, group), {});
+    else await remember(visit, IDBKeyRange.only([visit, group]), [group]);
+  }
+}
+
+/** Read rows, and know from now on what stands in them and in the groups that have none. */
+async function remember(visit: string, range: IDBKeyRange, groups: string[]): Promise<GroupRow[]> {
+  const rows = await rowsIn(visit, range);
+  for (const group of groups) standing.set(key(visit, group), {});
+  for (const { group, live } of rows) standing.set(key(visit, group), live);
+  return rows;
 }
 
 /** Read what the first tap needs, so that it need not wait for that. */
 export async function readyToAppend(): Promise<void> {
   await inTurn(readHead);
+}
+
+function ownFrom(device: string, seq: number): IDBKeyRange {
+  return IDBKeyRange.bound([device, seq], [device, Number.MAX_SAFE_INTEGER]);
+}
+
+/** From the first entry on it is known up to where the rows follow the log: an older app left no mark. */
+async function beginMark(device: string): Promise<void> {
+  const known = await withDatabase((database) => database.get("meta", "settled"));
+  if (known !== undefined) return;
+  await transact(["meta", "events"], async (tx) => {
+    const meta = tx.objectStore("meta");
+    if ((await meta.get("settled")) !== undefined) return;
+    const top = await tx.objectStore("events").openKeyCursor(ownFrom(device, 0), "prev");
+    quietly(meta.put(top?.key[1] ?? 0, "settled"));
+  });
+}
+
+/** Own entries that the rows do not have yet: the last tap's, or none. */
+async function unsettled(
+  device: string,
+  meta: { get(name: string): Promise<unknown> },
+  events: { getAll(range: IDBKeyRange): Promise<LogEvent[]> },
+): Promise<LogEvent[]> {
+  const settled = await meta.get("settled");
+  // an older app wrote log and rows together
+  return typeof settled === "number" ? events.getAll(ownFrom(device, settled + 1)) : [];
+}
+
+/**
+ * Put an own event into its row. False where stamps stand that its writer had not seen: what
+ * comes of that is for the judge to say.
+ */
+function standIn(row: GroupRow, { device, put, value, at, over }: LogEvent): boolean {
+  const live = [...(row.live[put] ?? [])].sort();
+  // it is there already, or one that followed it
+  if (live.some((stamp) => stamp >= at && stamp.endsWith(device))) return true;
+  const asSeen = String(live) === String(over);
+  row.live[put] = [at];
+  row.cells[put] = { value, at, others: [] };
+  return asSeen;
+}
+
+function rowFor(rows: Map<string, GroupRow>, { visit, put }: LogEvent): GroupRow {
+  const group = groupOf(put);
+  const row = rows.get(key(visit, group)) ?? { visit, group, cells: {}, live: {} };
+  rows.set(key(visit, group), row);
+  return row;
+}
+
+function timeFor(rows: Map<string, VisitRow>, { visit, at }: LogEvent): void {
+  const time = stampTime(at);
+  const { first, last } = rows.get(visit) ?? { first: time, last: time };
+  rows.set(visit, { visit, first: Math.min(first, time), last: Math.max(last, time) });
+}
+
+/** Rows of a visit as the log has them. */
+async function rowsIn(visit: string, range: IDBKeyRange): Promise<GroupRow[]> {
+  const device = await deviceId();
+  return withDatabase(async (database) => {
+    const tx = database.transaction(["groups", "events", "meta"]);
+    const [kept, late] = await Promise.all([
+      tx.objectStore("groups").getAll(range),
+      unsettled(device, tx.objectStore("meta"), tx.objectStore("events")),
+    ]);
+    const rows = new Map(kept.map((row) => [key(visit, row.group), row]));
+    for (const event of late) {
+      if (event.visit === visit && range.includes([visit, groupOf(event.put)])) {
+        standIn(rowFor(rows, event), event);
+      }
+    }
+    return [...rows.values()];
+  });
+}
+
+/**
+ * Let the rows follow the log. Not waited for by a tap, and made anew from the log if it is lost:
+ * so its place on the disk is the browser's own time.
+ */
+export async function settle(): Promise<void> {
+  clearTimeout(settling);
+  const device = await deviceId();
+  const stores = ["events", "groups", "visits", "dirty", "meta"] as const;
+  await transact(
+    [...stores],
+    async (tx) => {
+      const late = await unsettled(device, tx.objectStore("meta"), tx.objectStore("events"));
+      const last = late[late.length - 1];
+      if (last === undefined) return;
+      const rows = new Map<string, GroupRow>();
+      const times = new Map<string, VisitRow>();
+      for (const visit of new Set(late.map((event) => event.visit))) {
+        const time = await tx.objectStore("visits").get(visit);
+        if (time !== undefined) times.set(visit, time);
+        const here = late.filter((event) => event.visit === visit);
+        for (const group of new Set(here.map(({ put }) => groupOf(put)))) {
+          const row = await tx.objectStore("groups").get([visit, group]);
+          if (row !== undefined) rows.set(key(visit, group), row);
+        }
+      }
+      const torn = new Set<string>();
+      for (const event of late) {
+        const { visit, put } = event;
+        const group = groupOf(put);
+        timeFor(times, event);
+        if (torn.has(key(visit, group)) || standIn(rowFor(rows, event), event)) continue;
+        torn.add(key(visit, group));
+        quietly(tx.objectStore("dirty").put({ visit, group, token: newId() }));
+      }
+      for (const [name, row] of rows) {
+        if (!torn.has(name)) quietly(tx.objectStore("groups").put(row));
+      }
+      for (const row of times.values()) quietly(tx.objectStore("visits").put(row));
+      quietly(tx.objectStore("meta").put(last.seq, "settled"));
+    },
+    "relaxed",
+  );
+}
+
+function settleSoon(): void {
+  clearTimeout(settling);
+  // where it fails, the next reader or the next start finds the same entries to settle
+  settling = setTimeout(() => void settle().catch(() => undefined), SETTLE_MS);
 }
 
 async function chain(puts: Put[], wall: number): Promise<{ events: LogEvent[]; next: Head }> {
@@ -112,42 +251,10 @@ async function chain(puts: Put[], wall: number): Promise<{ events: LogEvent[]; n
   return { events, next: { device, seq, hash, seen } };
 }
 
-/** Another tab has folded what others wrote since this one looked. */
-class Overtaken extends Error {
-  override name = "Overtaken";
-}
-
 async function write(events: LogEvent[]): Promise<void> {
-  const keys = new Map(
-    events.map(({ visit, put }) => [key(visit, groupOf(put)), [visit, groupOf(put)] as const]),
-  );
-  const last = stampTime(events[events.length - 1]?.at ?? "0");
-  await transact(["events", "groups", "visits"], async (tx) => {
-    const groups = tx.objectStore("groups");
-    const visits = tx.objectStore("visits");
+  await transact(["events"], (tx) => {
     for (const event of events) quietly(tx.objectStore("events").add(event));
-    const [times, rows] = await Promise.all([
-      Promise.all(
-        [...new Set(events.map(({ visit }) => visit))].map(
-          async (visit) => (await visits.get(visit)) ?? { visit, first: last, last },
-        ),
-      ),
-      Promise.all(
-        [...keys.values()].map(
-          async ([visit, group]) =>
-            (await groups.get([visit, group])) ?? { visit, group, cells: {}, live: {} },
-        ),
-      ),
-    ]);
-    for (const { visit, put, value, at, over } of events) {
-      const row = rows.find((one) => one.visit === visit && one.group === groupOf(put)) as GroupRow;
-      if (String([...(row.live[put] ?? [])].sort()) !== String(over)) throw new Overtaken();
-      row.live[put] = [at];
-      row.cells[put] = { value, at, others: [] };
-    }
-    for (const row of rows) quietly(groups.put(row));
-    for (const row of times) quietly(visits.put({ ...row, last }));
-    // nothing more comes: the answers to these puts need not be waited for
+    // nothing more comes: the answers need not be waited for
     tx.commit();
   });
 }
@@ -170,7 +277,7 @@ export function append(puts: Put[], wall: () => number = Date.now): Promise<Cell
         await write(events);
       } catch (problem) {
         forgetHead();
-        if ((seqWasTaken(problem) || problem instanceof Overtaken) && attempt < 5) continue;
+        if (seqWasTaken(problem) && attempt < 5) continue;
         throw problem;
       }
       head = next;
@@ -178,6 +285,7 @@ export function append(puts: Put[], wall: () => number = Date.now): Promise<Cell
         const live = standing.get(key(visit, groupOf(put)));
         if (live !== undefined) live[put] = [at];
       }
+      settleSoon();
       return Object.fromEntries(
         events.map((event) => [event.put, { value: event.value, at: event.at, others: [] }]),
       );
@@ -238,16 +346,14 @@ async function writeReceived(events: LogEvent[]): Promise<void> {
   await transact(["events", "dirty", "visits", "meta"], async (tx) => {
     const meta = tx.objectStore("meta");
     const groups = new Map<string, { visit: string; group: string; token: string }>();
-    const times = new Map<string, { first: number; last: number }>();
+    const times = new Map<string, VisitRow>();
     let seen = ((await meta.get("seen")) as string | undefined) ?? "";
     for (const event of events) {
       quietly(tx.objectStore("events").put(event));
       const group = groupOf(event.put);
       groups.set(key(event.visit, group), { visit: event.visit, group, token: newId() });
       if (event.at > seen) seen = event.at;
-      const at = stampTime(event.at);
-      const time = times.get(event.visit) ?? { first: at, last: at };
-      times.set(event.visit, { first: Math.min(time.first, at), last: Math.max(time.last, at) });
+      timeFor(times, event);
     }
     for (const row of groups.values()) quietly(tx.objectStore("dirty").put(row));
     const visits = tx.objectStore("visits");
@@ -284,15 +390,20 @@ export function liveStamps(
   return live;
 }
 
+/** Where the events of one group of a visit lie in the index by path. */
+function pathsOf(visit: string, group: string): [IDBKeyRange, IDBKeyRange] {
+  return [
+    IDBKeyRange.only([visit, group]),
+    IDBKeyRange.bound([visit, `${group}/`], [visit, `${group}/\uffff`]),
+  ];
+}
+
 /** All events of one group of a visit. */
 export async function eventsOfGroup(visit: string, group: string): Promise<LogEvent[]> {
   return withDatabase(async (database) => {
     const index = database.transaction("events").store.index("by_path");
-    const exact = await index.getAll(IDBKeyRange.only([visit, group]));
-    const below = await index.getAll(
-      IDBKeyRange.bound([visit, `${group}/`], [visit, `${group}/\uffff`]),
-    );
-    return [...exact, ...below];
+    const [exact, below] = pathsOf(visit, group);
+    return [...(await index.getAll(exact)), ...(await index.getAll(below))];
   });
 }
 
@@ -320,6 +431,22 @@ export async function eventsOfVisit(
     .map(({ device, seq, put }) => ({ device, seq, put }));
 }
 
+/** Groups of a visit that wait for the judge; what is still to settle may add to them. */
+async function dirtyIn(visit: string): Promise<{ group: string; token: string }[]> {
+  const device = await deviceId();
+  const range = IDBKeyRange.bound([visit, ""], [visit, "\uffff"]);
+  const [rows, late] = await withDatabase((database) => {
+    const tx = database.transaction(["dirty", "events", "meta"]);
+    return Promise.all([
+      tx.objectStore("dirty").getAll(range),
+      unsettled(device, tx.objectStore("meta"), tx.objectStore("events")),
+    ]);
+  });
+  if (late.length === 0) return rows;
+  await settle();
+  return withDatabase((database) => database.getAll("dirty", range));
+}
+
 /**
  * Fold the groups of a visit that other devices wrote to. `fold` asks the judge. A group that
  * was written to meanwhile stays dirty.
@@ -328,21 +455,25 @@ export async function foldDirty(
   visit: string,
   fold: (events: LogEvent[]) => Promise<Cells>,
 ): Promise<number> {
-  const rows = await withDatabase((database) =>
-    database.getAll("dirty", IDBKeyRange.bound([visit, ""], [visit, "\uffff"])),
-  );
+  const rows = await dirtyIn(visit);
   for (const { group, token } of rows) {
-    // in turn with appends: the events read here are all there are until the row is written
+    // in turn with appends: the events read here are all that this tab writes until the row is
     await inTurn(async () => {
       const events = await eventsOfGroup(visit, group);
       const cells = await fold(events);
-      await transact(["groups", "dirty"], async (tx) => {
-        const mark = await tx.objectStore("dirty").get([visit, group]);
-        if (mark?.token !== token) return;
-        quietly(tx.objectStore("groups").put({ visit, group, cells, live: liveStamps(events) }));
+      const row = { visit, group, cells, live: liveStamps(events) };
+      await transact(["events", "groups", "dirty"], async (tx) => {
+        const index = tx.objectStore("events").index("by_path");
+        const [mark, ...counts] = await Promise.all([
+          tx.objectStore("dirty").get([visit, group]),
+          ...pathsOf(visit, group).map((paths) => index.count(paths)),
+        ]);
+        // another tab has written
+        if (mark?.token !== token || counts.reduce((a, b) => a + b) !== events.length) return;
+        quietly(tx.objectStore("groups").put(row));
         quietly(tx.objectStore("dirty").delete([visit, group]));
+        standing.set(key(visit, group), row.live);
       });
-      standing.delete(key(visit, group));
     });
   }
   return rows.length;
@@ -350,11 +481,25 @@ export async function foldDirty(
 
 /** The folded record of a visit as it stands on this phone. */
 export async function cellsOf(visit: string): Promise<Cells> {
-  const rows = await withDatabase((database) =>
-    database.getAll("groups", IDBKeyRange.bound([visit, ""], [visit, "\uffff"])),
-  );
-  for (const { group, live } of rows) standing.set(key(visit, group), live);
+  const rows = await remember(visit, IDBKeyRange.bound([visit, ""], [visit, "\uffff"]), []);
+  whole.add(visit);
   return Object.assign({}, ...rows.map((row) => row.cells)) as Cells;
+}
+
+/** Every visit on this phone, the latest first. */
+export async function visitsHere(): Promise<VisitRow[]> {
+  const device = await deviceId();
+  const rows = await withDatabase(async (database) => {
+    const tx = database.transaction(["visits", "events", "meta"]);
+    const [kept, late] = await Promise.all([
+      tx.objectStore("visits").getAll(),
+      unsettled(device, tx.objectStore("meta"), tx.objectStore("events")),
+    ]);
+    const times = new Map(kept.map((row) => [row.visit, row]));
+    for (const event of late) timeFor(times, event);
+    return [...times.values()];
+  });
+  return rows.sort((a, b) => b.last - a.last);
 }
 
 /** Own events from a seq on, at most `count`. */

@@ -47,6 +47,8 @@ interface Meta {
   born: number;
   /** Greatest stamp of any device that was seen here. */
   seen: string;
+  /** Up to which own seq the rows made from the log follow it. */
+  settled: number;
 }
 
 export async function readMeta<K extends keyof Meta>(key: K): Promise<Meta[K] | undefined> {

@@ -3,7 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Assessment } from "../../shared/assessment";
 import { withDatabase } from "../../store/database";
-import { cellsOf } from "../../store/log";
+import { cellsOf, visitsHere } from "../../store/log";
 import { JudgeProblem } from "../judge";
 import { Frame } from "../parts/frame";
 import { address, go } from "../route";
@@ -54,8 +54,7 @@ export function Cars() {
   // read anew after each answer of the server: a sync may have brought visits
   useEffect(() => {
     void answered;
-    void withDatabase((database) => database.getAll("visits")).then(async (rows) => {
-      rows.sort((a, b) => b.last - a.last);
+    void visitsHere().then(async (rows) => {
       const show = async () =>
         setLines(await Promise.all(rows.map(({ visit, first }) => readLine(visit, first))));
       await show();

@@ -8,6 +8,7 @@ import { Frame } from "../parts/frame";
 import { address } from "../route";
 import { setPreferences } from "../signals";
 import type { Visit } from "../visit";
+import { useAssessment } from "../whole";
 import { words } from "../words";
 
 const texts = words.facts;
@@ -134,7 +135,7 @@ function Uses({ visit }: { visit: Visit }) {
     ? kept.filter((use): use is string => typeof use === "string")
     : [];
   // wishes that ask the car for opposite things
-  const conflicts = visit.assessment.value?.brief.conflicts ?? [];
+  const conflicts = useAssessment(visit)?.brief.conflicts ?? [];
   return (
     <div class="fact">
       <p class="fact-label">{texts.uses}</p>

@@ -12,6 +12,7 @@ import { Picture, photosOf } from "../parts/photos";
 import { GradeWord } from "../parts/plate";
 import { address } from "../route";
 import type { Visit } from "../visit";
+import { useAssessment } from "../whole";
 import { words } from "../words";
 import { showToSeller } from "./seller";
 import { carName } from "./walk";
@@ -236,7 +237,7 @@ export function Evidence({ visit, assessment }: { visit: Visit; assessment: Asse
 }
 
 export function Kerb({ visit }: { visit: Visit }) {
-  const assessment = visit.assessment.value;
+  const assessment = useAssessment(visit);
   return (
     <Frame
       title={texts.title}

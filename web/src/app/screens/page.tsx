@@ -123,7 +123,12 @@ export function PageScreen({
   item: string | null;
 }) {
   const all = useMemo(
-    () => computed(() => (kind === "area" ? areasOf(visit) : stagesOf(visit))),
+    () =>
+      computed(() => {
+        // summed up when the cards are drawn, not before them
+        void visit.drawn.value;
+        return untracked(() => (kind === "area" ? areasOf(visit) : stagesOf(visit)));
+      }),
     [visit, kind],
   );
   // which cards there are; what is answered on them, each shows by itself

@@ -13,6 +13,7 @@ import { address, go } from "../route";
 import { preferences } from "../signals";
 import type { Visit } from "../visit";
 import { areasOf, nextOpen, stagesOf } from "../walk";
+import { useAssessment } from "../whole";
 import { words } from "../words";
 
 function ItemLine({ visit, item }: { visit: Visit; item: Item }) {
@@ -62,7 +63,7 @@ function Unlooked({
   onChoose: (chosen: boolean) => void;
 }) {
   const next = nextOpen(stagesOf(visit), null);
-  const coverage = visit.assessment.value?.coverage.text;
+  const coverage = useAssessment(visit)?.coverage.text;
   return (
     <section class="unlooked" aria-labelledby="unlooked-title">
       <h2 id="unlooked-title">{words.seal.unlooked(count)}</h2>

@@ -11,6 +11,7 @@ import { readMeta, writeMeta } from "../../store/meta";
 import { Choices } from "../parts/choices";
 import { go } from "../route";
 import { openVisit, type Visit } from "../visit";
+import { useAssessment } from "../whole";
 import { words } from "../words";
 import { Evidence } from "./kerb";
 import { carName } from "./walk";
@@ -75,7 +76,7 @@ function HandBack() {
 }
 
 function Shown({ visit }: { visit: Visit }) {
-  const assessment = visit.assessment.value;
+  const assessment = useAssessment(visit);
   useEffect(() => {
     document.title = words.app;
   }, []);

@@ -7,6 +7,7 @@ import { SignButton, sealText, useAmendments } from "../parts/signed";
 import { address, type Route } from "../route";
 import type { Visit } from "../visit";
 import { areasOf, nextOpen, type Page, progress, stagesOf } from "../walk";
+import { useAssessment } from "../whole";
 import { words } from "../words";
 
 export function carName(visit: Visit): string {
@@ -51,7 +52,7 @@ export function Walk({ visit }: { visit: Visit }) {
   const stages = stagesOf(visit);
   const areas = areasOf(visit);
   const next = nextOpen(stages, null);
-  const worst = new Map(visit.assessment.value?.areas.map((area) => [area.area, area.worst]));
+  const worst = new Map(useAssessment(visit)?.areas.map((area) => [area.area, area.worst]));
   const seals = visit.seals();
   const seal = seals.at(-1);
   const amendments = useAmendments(visit);
