@@ -197,6 +197,11 @@ export class Visit {
     return this.judgedItem.get(item)?.value;
   }
 
+  /** Not a look at the count: whoever shows a visit while drawing would draw without end. */
+  private sumUp(): void {
+    this.drawn.value = this.drawn.peek() + 1;
+  }
+
   /** Show a record; `changed` names the paths that differ, null for all of it. */
   private show(cells: Cells, changed: string[] | null): void {
     const parts = new Map<string, Cells>();
@@ -221,7 +226,7 @@ export class Visit {
         const known = this.ofItem.get(item);
         if (known !== undefined) known.value = part;
       }
-      if (changed === null) this.drawn.value += 1;
+      if (changed === null) this.sumUp();
     });
   }
 
@@ -278,7 +283,7 @@ export class Visit {
           };
           notice.value = { text: said, undo: undoable ? undo : null };
         }
-        this.drawn.value += 1;
+        this.sumUp();
         onRecorded(changes.length);
       });
       tellTabs([this.id]);
@@ -303,7 +308,7 @@ export class Visit {
   ): Promise<void> {
     try {
       this.showJudged(turn, await judging);
-      this.drawn.value += 1;
+      this.sumUp();
     } catch (problem) {
       if (!(problem instanceof JudgeProblem)) throw problem;
       judgeTrouble.value = problem.message;
@@ -440,7 +445,7 @@ export class Visit {
     const applying = new Set<string>();
     batch(() => {
       this.assessment.value = assessment;
-      this.drawn.value += 1;
+      this.sumUp();
       for (const [item, known] of this.judgedItem) {
         const judged = assessment.items[item];
         if (judged?.applies === true) applying.add(item);
