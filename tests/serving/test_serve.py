@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import shutil
 import sqlite3
@@ -93,6 +94,30 @@ def test_a_first_start_makes_everything_and_serves(tmp_path: Path) -> None:
     with serving(tmp_path / "not" / "there") as server:
         assert "open to this machine" in server.printed
         assert json.loads(server.ask("/api/v1/offline"))["protocol"] == 1
+
+
+def test_a_backup_comes_back_under_a_server_that_nobody_asked_and_under_no_other(
+    data: Path, tmp_path: Path
+) -> None:
+    backup = str(tmp_path / "backup.tar")
+
+    def bradawl(*command: str) -> subprocess.CompletedProcess[str]:
+        return subprocess.run(
+            [sys.executable, "-m", "bradawl.cli", *command],
+            env={**os.environ, "BRADAWL_DATA": str(data)},
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+
+    assert bradawl("backup", backup).returncode == 0
+    with serving(data) as server:
+        assert b"<title>" in server.ask("/app/")
+        assert bradawl("restore", backup, "--replace").returncode == 0
+        assert b"judge" in server.ask("/api/v1/offline")
+        refused = bradawl("restore", backup, "--replace")
+        assert refused.returncode == 1
+        assert "The server is running" in refused.stderr
 
 
 # What ends it
