@@ -15,8 +15,8 @@ from contextlib import contextmanager
 from pathlib import Path
 
 LIMIT_S = 60
-#: Extension modules of the libraries that only the application needs: pydantic, SQLAlchemy.
-LATE = ("_pydantic_core", "cyextension")
+#: Libraries that only the application needs and that have parts in machine code.
+LATE = frozenset({"pydantic_core", "sqlalchemy"})
 
 
 class Running:
@@ -46,10 +46,10 @@ class Running:
             assert time.monotonic() < limit
             time.sleep(0.02)
 
-    def is_whole(self) -> bool:
-        """Whether the libraries of the application are in its memory (Linux)."""
+    def late_libraries(self) -> set[str]:
+        """Those of `LATE` that are in its memory (Linux)."""
         maps = Path(f"/proc/{self.process.pid}/maps").read_text()
-        return any(name in maps for name in LATE)
+        return {name for name in LATE if f"/{name}/" in maps}
 
     def interrupted(self) -> int:
         """The exit code after Ctrl-C."""

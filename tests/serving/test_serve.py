@@ -16,7 +16,7 @@ import pytest
 
 from bradawl import settings
 from bradawl.app import Bradawl, create_app
-from tests.serving.running import launched, serving
+from tests.serving.running import LATE, launched, serving
 
 PASSPHRASE = "nine rusty hinges sing"
 
@@ -78,9 +78,9 @@ def test_a_server_puts_the_application_together_when_somebody_asks_for_it(
     with serving(data, *mode) as server:
         assert "/desk/first" not in server.printed
         assert b"<title>" in server.ask("/app/", scheme)
-        assert not server.is_whole()
+        assert server.late_libraries() == set()
         assert b"judge" in server.ask("/api/v1/offline", scheme)
-        assert server.is_whole()
+        assert server.late_libraries() == LATE
         assert b"<title>" in server.ask("/app/", scheme)
 
 
