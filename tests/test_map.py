@@ -10,7 +10,16 @@ import pytest
 PACKAGE = Path(__file__).parents[1] / "server" / "bradawl"
 WIRING = {"app", "cli", "dossier"}
 COMMON = {
-    *("errors", "settings", "resources", "database", "revisions", "deferred", "request_heads"),
+    *(
+        "errors",
+        "frame",
+        "settings",
+        "resources",
+        "database",
+        "revisions",
+        "deferred",
+        "request_heads",
+    ),
     "__version__",
 }
 MAY_IMPORT = {

@@ -2,39 +2,19 @@
 
 from __future__ import annotations
 
-import functools
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from urllib.parse import urlsplit
 
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from bradawl.access.people import ROLE_WORDS
-
-if TYPE_CHECKING:
-    from jinja2 import Environment
+from bradawl.frame import Pages
 
 _HERE = Path(__file__).parent
 STATIC = _HERE / "static"
-
-
-@functools.cache
-def _environment() -> Environment:
-    """The environment of every page; a server that only syncs does without it."""
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-    made = Environment(
-        loader=FileSystemLoader([_HERE / "templates", _HERE.parent / "desk" / "templates"]),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    made.filters["day_and_time"] = day_and_time
-    made.globals["role_words"] = ROLE_WORDS
-    return made
 
 
 def day_and_time(ms: int) -> str:
@@ -42,13 +22,16 @@ def day_and_time(ms: int) -> str:
     return f"{datetime.fromtimestamp(ms / 1000).astimezone():%Y-%m-%d %H:%M}"
 
 
+_PAGES = Pages(
+    _HERE / "templates", filters={"day_and_time": day_and_time}, names={"role_words": ROLE_WORDS}
+)
+
+
 def render(
     request: Request, template: str, status: int = 200, problem: str = "", **values: Any
 ) -> HTMLResponse:
     """The page `template`; `problem` is a sentence that is shown on top of it."""
-    values.setdefault("here", request.url.path)
-    text = _environment().get_template(template).render(problem=problem, **values)
-    return HTMLResponse(text, status_code=status, headers={"Cache-Control": "no-store"})
+    return _PAGES.render(request, template, status, problem=problem, **values)
 
 
 def safe_next(place: str) -> str:

@@ -1,25 +1,16 @@
-"""One Jinja2 environment for every page at the desk, and the filters that pages share.
-
-Autoescape is always on; nothing a person recorded reaches a page unescaped. Other parts may
-extend `base.html` (blocks `title` and `content`), which needs no variable at all.
-"""
+"""Drawing the desk's pages, and the filters that they share."""
 
 from __future__ import annotations
 
-import functools
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse
 
 from bradawl.errors import ApiError
+from bradawl.frame import FRAME, Pages
 
-if TYPE_CHECKING:
-    from jinja2 import Environment
-
-TEMPLATES = Path(__file__).parent / "templates"
 STATIC = Path(__file__).parent / "static"
 
 GRADE_WORDS = {
@@ -64,37 +55,14 @@ def _zone(zone: str) -> timezone:
     return UTC
 
 
-@functools.cache
-def environment() -> Environment:
-    """The environment of every page; a server that only syncs does without it."""
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-    env = Environment(
-        loader=FileSystemLoader(TEMPLATES),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    env.filters["money"] = money
-    env.filters["stamp_time"] = stamp_time
-    env.filters["grade_word"] = lambda grade: GRADE_WORDS.get(grade, "not graded")
-    return env
+def _grade_word(grade: str) -> str:
+    return GRADE_WORDS.get(grade, "not graded")
 
 
-def render(
-    request: Request,
-    template: str,
-    status: int = 200,
-    headers: dict[str, str] | None = None,
-    **values: Any,
-) -> HTMLResponse:
-    """The page `template` with `values`; personal data, so no cache may keep it."""
-    values.setdefault("here", request.url.path)
-    text = environment().get_template(template).render(values)
-    return HTMLResponse(
-        text, status_code=status, headers={"Cache-Control": "no-store", **(headers or {})}
-    )
+#: Draws a page of the desk; see `frame.Pages.render`.
+render = Pages(
+    FRAME, filters={"money": money, "stamp_time": stamp_time, "grade_word": _grade_word}
+).render
 
 
 def error_page(request: Request, error: ApiError) -> HTMLResponse:

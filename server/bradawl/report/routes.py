@@ -3,12 +3,11 @@
 The frame is the desk's own (`base.html`); the collaborators come from the wiring.
 """
 
-import functools
 import io
 import json
 from collections.abc import AsyncIterator, Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, Protocol
+from typing import Annotated, Any, Protocol
 
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import FileResponse, RedirectResponse, Response
@@ -16,33 +15,20 @@ from starlette.datastructures import FormData, UploadFile
 
 from bradawl.dossier import Dossier, UnknownVisit
 from bradawl.errors import ApiError
+from bradawl.frame import Pages
 from bradawl.report.autograph import usable_strokes
 from bradawl.report.issue import Issued, Progress
 from bradawl.report.jobs import Job, Jobs
 from bradawl.report.sharing import DEFAULT_CHOICE, EDITIONS, Choice, Edition
 from bradawl.report.signing import Signer, SigningError, countersign, free_place
 
-if TYPE_CHECKING:
-    from jinja2 import Environment
-
-_HERE = Path(__file__).parent
 PDF_LIMIT_BYTES = 200_000_000
 NAME_LIMIT = 60
 STROKES_LIMIT = 200_000
 PAGES = ("A4", "Letter")
 
 
-@functools.cache
-def _environment() -> "Environment":
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-    return Environment(
-        loader=FileSystemLoader([_HERE / "templates", _HERE.parent / "desk" / "templates"]),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+_render = Pages(Path(__file__).parent / "templates").render
 
 
 class Write(Protocol):
@@ -62,14 +48,6 @@ class Write(Protocol):
 async def _posted(request: Request) -> AsyncIterator[FormData]:
     async with request.form(max_fields=50, max_files=1) as form:
         yield form
-
-
-def _render(request: Request, template: str, status: int = 200, **values: Any) -> Response:
-    values.setdefault("here", request.url.path)
-    text = _environment().get_template(template).render(**values)
-    return Response(
-        text, status_code=status, media_type="text/html", headers={"Cache-Control": "no-store"}
-    )
 
 
 def router(
@@ -187,7 +165,9 @@ def router(
 
     @routes.get("/report-static/sign.js")
     def script() -> Response:
-        return FileResponse(_HERE / "static" / "sign.js", media_type="text/javascript")
+        return FileResponse(
+            Path(__file__).parent / "static" / "sign.js", media_type="text/javascript"
+        )
 
     return routes
 
