@@ -1,7 +1,8 @@
 """Structure for long keeping: what ISO 19005-3 level B asks, as far as the tools here can see.
 
-No registry has a PDF/A validator, so none runs here; server/bradawl/report/README.md says what one
-found on the day it was built by hand. Clause numbers are of ISO 19005-3:2012, from memory.
+pikepdf's validator runs here; it knows neither attached files nor signatures, which are checked
+one by one. server/bradawl/report/README.md says what a validator that knows them found on the day
+it was built by hand. Clause numbers are of ISO 19005-3:2012, from memory.
 """
 
 from __future__ import annotations
@@ -10,17 +11,19 @@ import hashlib
 import io
 import json
 import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pikepdf
 import pytest
 from fontTools.ttLib import TTFont
+from pikepdf import pdfa
 from PIL import Image, ImageCms
 
-from bradawl.report import srgb
+from bradawl.report import Edition, srgb, write_report
 from tests.report.tools import run
-from tests.report.visits import VISIT
+from tests.report.visits import TODAY, VISIT, dossier, jpeg, puts
 
 
 @pytest.fixture
@@ -35,6 +38,43 @@ def test_qpdf_and_mutool_find_nothing_wrong(condition: Path, tmp_path: Path) -> 
     said = run("pdftoppm", "-r", "20", "-png", condition, tmp_path / "page")
     assert said.strip() == ""
     assert len(list(tmp_path.glob("page*.png"))) >= 3
+
+
+def _approval(change: Callable[[pikepdf.Pdf], None], made: Path) -> pdfa.Report:
+    """What the validator says of an unsigned report without its attachments, after a change."""
+    out = io.BytesIO()
+    with pikepdf.open(made) as pdf:
+        del pdf.Root.AF, pdf.Root.Names.EmbeddedFiles
+        change(pdf)
+        pdf.save(
+            out,
+            stream_decode_level=pikepdf.StreamDecodeLevel.none,
+            compress_streams=False,
+            object_stream_mode=pikepdf.ObjectStreamMode.disable,
+        )
+    return pdfa.validate_written(out, "3b")
+
+
+@pytest.mark.parametrize("edition", ["condition", "partner"])
+def test_a_validator_approves_what_it_knows_of_a_report(tmp_path: Path, edition: Edition) -> None:
+    """It refuses what it has not been taught, so an approval is one of all that is there."""
+    made = tmp_path / "unsigned.pdf"
+    recorded = [*puts([jpeg(1), jpeg(2)]), ("items/rodents.loom/note", "Мыши, ποντίκια, mīļie")]
+    visit = dossier(recorded, [jpeg(1), jpeg(2)])
+    write_report(visit, made, edition, None, today=TODAY)
+    report = _approval(lambda _: None, made)
+    assert report.passed, report.findings
+
+    def without_intent(pdf: pikepdf.Pdf) -> None:
+        del pdf.Root.OutputIntents
+
+    def without_font_program(pdf: pikepdf.Pdf) -> None:
+        for one in pdf.objects:
+            if isinstance(one, pikepdf.Dictionary) and "/FontFile2" in one:
+                del one["/FontFile2"]
+
+    assert not _approval(without_intent, made).passed
+    assert not _approval(without_font_program, made).passed
 
 
 def test_the_header_says_pdf_1_7_and_nothing_later_is_claimed(condition: Path, opened: Any) -> None:

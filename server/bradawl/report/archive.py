@@ -1,7 +1,7 @@
 """From laid-out pages to an archival file: attachments, XMP and output intent.
 
 The structure follows ISO 19005-3 (PDF/A-3, level B). A validator found no fault in files made in
-this way (the README says which); the tests check what they can without one.
+this way (the README says which); in every run of the tests another approves what it knows of them.
 """
 
 from __future__ import annotations
