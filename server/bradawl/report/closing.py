@@ -13,10 +13,11 @@ from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from bradawl.judgement import words
 from bradawl.report import autograph
+from bradawl.report.areas import photo_grid
 from bradawl.report.contents import number_text
+from bradawl.report.desk import Desk
 from bradawl.report.flowables import table, together
 from bradawl.report.signing import Box, Signer
-from bradawl.report.story import Desk, photo_grid
 from bradawl.report.style import EDGE, GRADE_WORD, MM
 from bradawl.report.work import done
 

@@ -13,8 +13,8 @@ from reportlab.platypus import Spacer
 
 from bradawl.judgement import chances, words
 from bradawl.report import charts
+from bradawl.report.desk import Desk
 from bradawl.report.flowables import Framed, table, together
-from bradawl.report.story import Desk
 from bradawl.report.style import ACCENT
 from bradawl.report.workplan import Workplan
 

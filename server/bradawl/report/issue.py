@@ -140,12 +140,13 @@ def _write(
     plan: Workplan | None,
     progress: Progress,
 ) -> Issued:
-    from bradawl.report import closing, costs, story
+    from bradawl.report import areas, closing, costs, summary
     from bradawl.report.archive import Description, finish
     from bradawl.report.binding import HEADER
-    from bradawl.report.contents import unfold
+    from bradawl.report.desk import Desk, Issue
     from bradawl.report.pages import Paper
     from bradawl.report.photos import Shelf
+    from bradawl.report.unfolding import unfold
 
     contents = unfold(shared)
     ink = typeface.Ink()
@@ -162,19 +163,19 @@ def _write(
             head=ink.text(f"{contents.car} · {kind} {number}"),
             foot=ink.text(f"Visit {shared.visit[:8]} · {today}"),
         )
-        desk = story.Desk(
+        desk = Desk(
             shared,
             contents,
             shelf,
             ink,
-            story.Issue(number=number, made=made, today=today, replaces=replaces),
+            Issue(number=number, made=made, today=today, replaces=replaces),
             width=paper.text_width,
             height=paper.text_height,
         )
         flowables = [
-            *story.first_page(desk, costs.in_brief(desk)),
-            *story.areas(desk),
-            *story.way_home(desk),
+            *summary.first_page(desk, costs.in_brief(desk)),
+            *areas.areas(desk),
+            *summary.way_home(desk),
             *closing.work_done(desk),
             *closing.evidence(desk),
             *costs.money(desk, plan if shared.edition == "partner" else None),

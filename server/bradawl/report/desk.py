@@ -1,0 +1,73 @@
+"""What every section of a report needs at hand.
+
+Import only after `typeface.register()`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from reportlab.platypus import CondPageBreak
+
+from bradawl.report.contents import Contents
+from bradawl.report.flowables import Anchor
+from bradawl.report.photos import Shelf
+from bradawl.report.prose import prose
+from bradawl.report.sharing import Shared
+from bradawl.report.style import MM
+from bradawl.report.typeface import Ink
+
+
+@dataclass(frozen=True)
+class Issue:
+    """What identifies one printing of a report; `replaces` is empty or names an earlier one."""
+
+    number: str
+    made: str
+    today: str
+    replaces: str = ""
+
+
+class Desk:
+    """What every section needs: the shared visit, its contents, the ink, the photos, the width."""
+
+    def __init__(
+        self,
+        shared: Shared,
+        contents: Contents,
+        shelf: Shelf,
+        ink: Ink,
+        issue: Issue,
+        *,
+        width: float,
+        height: float,
+    ) -> None:
+        self.shared, self.contents, self.shelf = shared, contents, shelf
+        self.ink, self.issue = ink, issue
+        self.width, self.height = width, height
+        self._titles = {
+            str(item["id"]): str(item["title"]) for item in shared.bundle.get("items", [])
+        }
+
+    def p(self, markup: str, style: str = "body") -> Any:
+        """A paragraph of markup; recorded text must have gone through the ink."""
+        return prose(markup, style)
+
+    def heading(self, key: str, title: str) -> list[Any]:
+        return [
+            CondPageBreak(46 * MM),
+            Anchor(key, self.ink.text(title)),
+            self.p(self.ink.markup(title), "h1"),
+        ]
+
+    def title_of(self, item: str) -> str:
+        """An item's title, or its id when the checklist does not know it."""
+        return self._titles.get(item, item)
+
+    def subheading(self, title: str) -> list[Any]:
+        """A small heading over something that may break across pages."""
+        return [CondPageBreak(30 * MM), self.p(self.ink.markup(title), "h2-loose")]
+
+    def columns(self, *shares: float) -> list[float]:
+        return [self.width * share for share in shares]
