@@ -103,6 +103,25 @@ class Phone:
             assert time.monotonic() < deadline, "it never came to hold"
             self.page.wait_for_timeout(50)
 
+    def wait_for_judge(self) -> None:
+        """Until the whole visit, as it stands now, is judged and shown."""
+
+        def judged() -> bool:
+            kept = self.page.evaluate(_READ, "assessments")
+            latest = max(event["at"] for event in self.events())
+            return any(one["visit"] == self.visit and one["stamp"] == latest for one in kept)
+
+        self.wait_until(judged)
+
+    def whole_page(self) -> None:
+        """Until all cards are drawn: the first few come at once, the others behind them."""
+
+        def drawn() -> bool:
+            count = self.page.locator(".above").inner_text().rpartition("/")[2]
+            return self.page.locator("main [data-item]").count() == int(count)
+
+        self.wait_until(drawn)
+
     def go(self, path: str) -> None:
         """To a screen of the visit at hand; "" is the walk."""
         rest = f"/{path}" if path else ""

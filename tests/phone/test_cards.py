@@ -21,16 +21,11 @@ def checklist(phone: Phone) -> dict[str, Any]:
     return found
 
 
-def whole_page(phone: Phone) -> None:
-    """Wait until all cards are drawn: the first few come at once, the others behind them."""
-    count = phone.page.locator(".above").inner_text().rpartition("/")[2]
-    expect(phone.page.locator("main [data-item]")).to_have_count(int(count))
-
-
 def everything(phone: Phone) -> dict[str, dict[str, Any]]:
     """Items by id, all areas of a thorough visit asked for."""
     phone.page.get_by_role("button", name="Thorough", exact=True).tap()
     expect(phone.status()).to_contain_text("Thorough")
+    phone.wait_for_judge()
     return {item["id"]: item for item in checklist(phone)["items"]}
 
 
@@ -41,7 +36,7 @@ def test_every_reading_that_the_checklist_asks_for_has_its_fields(phone: Phone) 
     for area in sorted({item["area"] for item in items.values()}):
         phone.go(f"area/{area}")
         expect(phone.page.locator(f'[data-item^="{area}."]').first).to_be_visible()
-        whole_page(phone)
+        phone.whole_page()
         shown: dict[str, dict[str, Any]] = phone.page.evaluate(
             """() => Object.fromEntries([...document.querySelectorAll("[data-item]")].map((card) =>
               [card.dataset.item, {
@@ -140,7 +135,7 @@ def test_not_inspected_stands_last_on_every_card_to_eye_and_keyboard(
     phone.begin()
     phone.go("area/rust")
     expect(phone.page.locator("[data-item]").first).to_be_visible()
-    whole_page(phone)
+    phone.whole_page()
     told = phone.page.evaluate(
         """() => [...document.querySelectorAll("[data-item]")].map((card) => {
           const buttons = [...card.querySelectorAll(".answers .choice")];

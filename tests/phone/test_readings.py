@@ -10,9 +10,14 @@ from tests.phone.phone import Phone
 from tests.phone.server import Server
 
 
-def reading(phone: Phone, put: str) -> object:
-    values = [event["value"] for event in phone.events() if event["put"] == put]
-    return values[-1] if values else None
+def wait_for_reading(phone: Phone, put: str, *allowed: object) -> None:
+    """Until the last value recorded there is one of these: a reading is recorded after a pause."""
+
+    def recorded() -> bool:
+        values = [event["value"] for event in phone.events() if event["put"] == put]
+        return bool(values) and values[-1] in allowed
+
+    phone.wait_until(recorded, 15)
 
 
 PAD = "items/brakes.front-pads/readings/pad/front-left"
@@ -27,7 +32,7 @@ def test_a_decimal_comma_is_kept_as_typed_and_judged(phone: Phone) -> None:
     # 3 mm: common practice, no source (checklists/brakes.yaml)
     expect(card.locator(".reasons")).to_contain_text("2,5 mm is below 3 mm")
     expect(card).to_have_attribute("data-grade", "minor")
-    assert reading(phone, PAD) == {"typed": "2,5", "unit": "mm"}
+    wait_for_reading(phone, PAD, {"typed": "2,5", "unit": "mm"})
 
 
 def test_the_unit_is_switched_beside_the_number(phone: Phone) -> None:
@@ -38,7 +43,7 @@ def test_the_unit_is_switched_beside_the_number(phone: Phone) -> None:
     expect(phone.status()).to_contain_text("1 mm")
     card.get_by_role("button", name=re.compile("Unit mm")).tap()
     expect(phone.status()).to_contain_text("1/32 in")
-    assert reading(phone, PAD) == {"typed": "1", "unit": "in/32"}
+    wait_for_reading(phone, PAD, {"typed": "1", "unit": "in/32"})
 
 
 def test_steppers_count_with_one_thumb_and_keep_the_field_in_focus(phone: Phone) -> None:
@@ -52,11 +57,7 @@ def test_steppers_count_with_one_thumb_and_keep_the_field_in_focus(phone: Phone)
     expect(field).to_have_value("6")
     card.get_by_role("button", name=re.compile("^Less")).tap()
     expect(field).to_have_value(re.compile("5[.,]5"))
-    phone.page.wait_for_timeout(900)
-    assert reading(phone, PAD) in (
-        {"typed": "5.5", "unit": "mm"},
-        {"typed": "5,5", "unit": "mm"},
-    )
+    wait_for_reading(phone, PAD, {"typed": "5.5", "unit": "mm"}, {"typed": "5,5", "unit": "mm"})
 
 
 def test_numbers_are_written_as_the_phone_s_language_writes_them(
@@ -85,10 +86,9 @@ def test_enter_goes_on_to_the_next_of_several_readings(phone: Phone) -> None:
     for typed in ("4", "5"):
         phone.page.keyboard.type(typed)
         phone.page.keyboard.press("Enter")
-    phone.page.wait_for_timeout(300)
     right = PAD.replace("left", "right")
-    assert reading(phone, PAD) == {"typed": "4", "unit": "mm"}
-    assert reading(phone, right) == {"typed": "5", "unit": "mm"}
+    wait_for_reading(phone, PAD, {"typed": "4", "unit": "mm"})
+    wait_for_reading(phone, right, {"typed": "5", "unit": "mm"})
 
 
 def test_an_impossible_number_is_said_and_stays(phone: Phone) -> None:
@@ -122,8 +122,10 @@ def test_a_person_overrules_a_measured_grade_only_with_a_reason_and_both_stand(
 def test_what_was_being_typed_is_kept_when_the_page_is_put_aside(phone: Phone) -> None:
     phone.begin()
     card = phone.card("brakes.front-pads")
+    # time stands still: the pause after which a reading is recorded does not come to its end
+    phone.page.clock.pause_at(phone.page.evaluate("Date.now() + 1_000"))
     card.get_by_role("textbox", name=re.compile("front left", re.I)).first.fill("4")
-    # far sooner than the pause after which a reading is recorded
+    phone.page.clock.run_for(200)
+    assert [event for event in phone.events() if event["put"] == PAD] == []
     phone.page.evaluate("window.dispatchEvent(new Event('pagehide'))")
-    phone.page.wait_for_timeout(250)
-    assert reading(phone, PAD) == {"typed": "4", "unit": "mm"}
+    wait_for_reading(phone, PAD, {"typed": "4", "unit": "mm"})

@@ -98,7 +98,9 @@ def test_the_checklist_of_another_phones_visit_is_taken_along_before_the_signal_
     second.wait_for_sync("server")
     second.wait_for_worker()
     expect(second.page.locator(f'[data-visit="{phone.visit}"]')).to_contain_text("Tarn")
-    second.page.wait_for_timeout(500)
+    address = f"/api/v1/checklists/{kept.hash}.json"
+    there = "(address) => caches.match(address).then((found) => found !== undefined)"
+    second.wait_until(lambda: second.page.evaluate(there, address))
     server.kill()
     second.reopen()
     second.visit = phone.visit
