@@ -106,12 +106,7 @@ class Phone:
     def wait_for_judge(self) -> None:
         """Until the whole visit, as it stands now, is judged and shown."""
 
-        def judged() -> bool:
-            kept = self.page.evaluate(_READ, "assessments")
-            latest = max(event["at"] for event in self.events())
-            return any(one["visit"] == self.visit and one["stamp"] == latest for one in kept)
-
-        self.wait_until(judged)
+        self.wait_until(lambda: is_judged(self.page, self.visit))
 
     def whole_page(self) -> None:
         """Until all cards are drawn: the first few come at once, the others behind them."""
@@ -158,6 +153,7 @@ class Phone:
     def sign(self, name: str, place: str) -> None:
         """Sign the visit with a finger and wait until it is sealed."""
         self.go("seal")
+        self.wait_for_judge()  # it says how many are open
         self.page.get_by_label("Your name").fill(name)
         self.page.get_by_label("Place").fill(place)
         self.draw_signature()
@@ -201,6 +197,10 @@ class Phone:
         """Those of the visit at hand."""
         return [event for event in self.log() if event["visit"] == self.visit]
 
+    def meta(self, key: str) -> Any:
+        """A small fact that this phone keeps (web/src/store/meta.ts); None if it does not."""
+        return self.page.evaluate(_READ, "meta").get(key)
+
     def cards(self) -> list[dict[str, Any]]:
         """What this phone knows of each photo."""
         found: list[dict[str, Any]] = self.page.evaluate(_READ, "cards")
@@ -219,10 +219,23 @@ async (store) => {
     request.onsuccess = () => resolve(request.result);
     request.onerror = () => reject(request.error);
   });
+  const keys = await new Promise((resolve, reject) => {
+    const request = open.transaction(store).objectStore(store).getAllKeys();
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
   open.close();
+  if (store === "meta") return Object.fromEntries(keys.map((key, n) => [key, rows[n]]));
   return rows.map(({ bytes, thumb, ...rest }) => rest);
 }
 """
+
+
+def is_judged(page: Page, visit: str) -> bool:
+    """Whether the judgement of the whole visit is that of its latest entry."""
+    stamps = [event["at"] for event in page.evaluate(_READ, "events") if event["visit"] == visit]
+    kept = page.evaluate(_READ, "assessments")
+    return any(one["visit"] == visit and one["stamp"] == max(stamps) for one in kept)
 
 
 #: From now on no write to the store finds room, said as the browser would; then again it does.

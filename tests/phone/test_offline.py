@@ -61,22 +61,6 @@ def test_with_no_server_in_reach_nothing_is_ever_said_to_be_on_its_way(
     assert set(phone.page.evaluate("window.saidStates")) <= {"server", "phone"}
 
 
-# where the app would return to
-_PLACE = """
-() => new Promise((resolve, reject) => {
-  const request = indexedDB.open("bradawl");
-  request.onerror = () => reject(request.error);
-  request.onsuccess = () => {
-    const found = request.result.transaction("meta").objectStore("meta").get("place");
-    found.onsuccess = () => {
-      request.result.close();
-      resolve(found.result?.scroll ?? 0);
-    };
-  };
-})
-"""
-
-
 _WATCH = """() => {
   window.saidStates = [];
   const line = document.querySelector("a.sync");
@@ -92,7 +76,7 @@ def test_a_restart_returns_to_the_same_screen(server: Server, phone: Phone) -> N
     expect(phone.page.get_by_role("heading", level=1)).to_have_text("Brakes")
     phone.whole_page()
     phone.page.mouse.wheel(0, 700)
-    phone.wait_until(lambda: phone.page.evaluate(_PLACE) > 600)
+    phone.wait_until(lambda: (phone.meta("place") or {}).get("scroll", 0) > 600)
     before = phone.page.evaluate("scrollY")
     server.kill()
     phone.reopen()

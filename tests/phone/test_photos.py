@@ -91,6 +91,7 @@ def test_the_place_of_a_photo_is_noted_only_when_it_is_wanted_and_never_in_the_p
     visit = phone.page.url
     phone.page.goto(f"{phone.origin}/app/#/storage")
     phone.page.get_by_role("button", name="Noted as the visit's").tap()
+    phone.wait_until(lambda: (phone.meta("preferences") or {}).get("photoPlace") is True)
     phone.page.goto(visit)
     phone.reopen()  # the choice is kept
     card = phone.card("rust.arches")

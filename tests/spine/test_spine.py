@@ -22,6 +22,7 @@ from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expec
 
 from bradawl import resources
 from bradawl.checklists import bundle, load
+from tests.phone.phone import is_judged
 from tests.phone.server import Server
 
 CHROMIUM = {
@@ -109,6 +110,14 @@ def wait_until_paired(page: Page, origin: str) -> None:
     deadline = time.monotonic() + SOON_MS / 1000
     while not page.request.get(f"{origin}/api/v1/me").ok:
         assert time.monotonic() < deadline, "the phone was not paired"
+        page.wait_for_timeout(100)
+
+
+def wait_until_judged(page: Page, visit: str) -> None:
+    """Until the judge has seen the latest entry: it says how many items are open."""
+    deadline = time.monotonic() + SOON_MS / 1000
+    while not is_judged(page, visit):
+        assert time.monotonic() < deadline, "the visit was not judged"
         page.wait_for_timeout(100)
 
 
@@ -227,6 +236,7 @@ def test_a_visit_made_with_no_signal_becomes_a_signed_report(
 
     # The judge spoke on the phone, with no server: a bare live lead is nothing to drive with.
     page.goto(f"{server.origin}/app/#/visit/{visit[1]}/seal")
+    wait_until_judged(page, visit[1])
     sign_with_a_finger(page)
     # many items have no answer: the screen says what that means, and wants it said
     page.get_by_role("button", name=re.compile(r"Sign with \d+ not looked at")).tap()
