@@ -355,6 +355,20 @@ def test_both_people_stand_where_they_disagree(tmp_path: Path, shop: Signer) -> 
     assert "also measured, front left: 1,9 mm" in text
 
 
+def test_what_follows_from_the_other_persons_reading_says_so(tmp_path: Path, shop: Signer) -> None:
+    gap = {"of": "gap", "above": "3", "unit": "mm", "grade": "minor", "source": "practice"}
+    items = [item("brakes.hoses", "Brake hoses", limits=[gap])]
+    facts = {
+        "gap.front": {"text": "Difference, front: 2 mm (from 5 mm)"},
+        "gap.front.other": {"text": "Difference, front: 0 mm (from 7 mm, written unseen)"},
+    }
+    grades = {"brakes.hoses": judged("minor", "Worn.", facts=facts)}
+    file = tmp_path / "other.pdf"
+    visit = dossier(items=items, judgement=assessment(grades, items))
+    write_report(visit, file, "condition", shop, today=TODAY)
+    assert "front: 2 mm; front: 0 mm by the other reading" in flowing(file)
+
+
 def test_unknown_edition_and_page_get_a_sentence(tmp_path: Path) -> None:
     out = tmp_path / "none.pdf"
     with pytest.raises(ValueError, match="choose condition or partner"):
