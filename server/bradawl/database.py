@@ -6,13 +6,14 @@ SQLite runs in WAL with `synchronous=FULL`: a commit returns after its bytes wer
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
+from sqlalchemy import ClauseElement, Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.engine import make_url
+from sqlalchemy.exc import DBAPIError
 
 from bradawl.revisions import HELD, MIGRATIONS, newest_revision
 
@@ -42,6 +43,8 @@ def open_engine(url: str) -> Engine:
         connect_args={"timeout": BUSY_MS / 1000},
         pool_size=10,
         max_overflow=30,
+        # the connection used last: what it has written itself it need not read again
+        pool_use_lifo=True,
         hide_parameters=True,  # what is recorded about people has no place in a server's log
     )
     event.listen(engine, "connect", _prepare_sqlite)
@@ -62,15 +65,30 @@ def _prepare_sqlite(connection: Any, _record: Any) -> None:
 
 
 def _begin_sqlite(connection: Connection) -> None:
-    reads = connection.get_execution_options().get("reads", False)
-    connection.exec_driver_sql("BEGIN" if reads else "BEGIN IMMEDIATE")
+    statement = connection.get_execution_options().get("begin", "BEGIN IMMEDIATE")
+    if not statement:
+        return
+    driver = connection.connection.driver_connection
+    assert isinstance(driver, sqlite3.Connection)
+    try:
+        # past SQLAlchemy, whose way to one word costs as much as the query that follows
+        driver.execute(statement)
+    except sqlite3.Error as error:
+        raise _told(error, statement, sqlite3.Error) from error
 
 
 @contextmanager
 def reading(engine: Engine) -> Iterator[Connection]:
     """A connection that sees one consistent state and waits for no writer."""
     with engine.connect() as connection:
-        yield connection.execution_options(reads=True)
+        yield connection.execution_options(begin="BEGIN")
+
+
+@contextmanager
+def asking(engine: Engine) -> Iterator[Connection]:
+    """A connection for a single query, which needs no transaction to see one state."""
+    with engine.connect() as connection:
+        yield connection.execution_options(begin="")
 
 
 @contextmanager
@@ -78,6 +96,35 @@ def writing(engine: Engine) -> Iterator[Connection]:
     """A transaction that commits at the end of the block, or leaves nothing behind."""
     with engine.begin() as connection:
         yield connection
+
+
+class Prepared:
+    """A statement compiled once and handed to the driver as it is.
+
+    For what is asked with every request: SQLAlchemy's way to the driver costs several times what
+    SQLite needs to answer. Values go in and rows come out as the driver takes and gives them.
+    """
+
+    def __init__(self, engine: Engine, statement: ClauseElement) -> None:
+        compiled = statement.compile(dialect=engine.dialect)
+        self._text = str(compiled)
+        self._order: Sequence[str] | None = getattr(compiled, "positiontup", None)
+        self._error = engine.dialect.loaded_dbapi.Error
+
+    def run(self, connection: Connection, values: Mapping[str, Any]) -> Any:
+        """The driver's cursor after the statement. Raises DBAPIError."""
+        given = values if self._order is None else [values[name] for name in self._order]
+        cursor = connection.connection.cursor()
+        try:
+            cursor.execute(self._text, given)
+        except self._error as error:
+            raise _told(error, self._text, self._error) from error
+        return cursor
+
+
+def _told(error: Exception, statement: str, base: type[Exception]) -> BaseException:
+    """A driver's error as SQLAlchemy raises it."""
+    return DBAPIError.instance(statement, None, error, base, hide_parameters=True)
 
 
 def migrate(engine: Engine) -> None:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import random
-import tempfile
-from pathlib import Path
 
 from bradawl.errors import ApiError
 from bradawl.log import pictures
@@ -25,10 +23,7 @@ MARKS = [b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"RIFF\x20\0\0\0WEBP", b"\0\0\0\
 
 def check(data: bytes) -> None:
     """A file as a phone sends it."""
-    with tempfile.NamedTemporaryFile() as file:
-        file.write(data)
-        file.flush()
-        facts = outcome(pictures.inspect, Path(file.name))
+    facts = outcome(pictures.inspect, data)
     copy = outcome(pictures.served_copy, data)
     for refusal in (facts, copy):
         if isinstance(refusal, ApiError):

@@ -49,14 +49,14 @@ def held(log: Log) -> int:
 def test_rows_that_wait_are_written_in_one_commit(log: Log) -> None:
     commits = []
     event.listen(log.engine, "commit", commits.append)
-    done = added_together(PhotoRows(log.engine), range(8))
+    done = added_together(PhotoRows(log.engine, log.photos.store.settle), range(8))
     assert [one.result() for one in done] == [True] * 8
     assert len(commits) == 1
     assert held(log) == 8
 
 
 def test_the_same_photo_sent_twice_at_once_is_new_once(log: Log) -> None:
-    rows = PhotoRows(log.engine)
+    rows = PhotoRows(log.engine, log.photos.store.settle)
     done = added_together(rows, [1, 1, 2, 1])
     assert sorted(one.result() for one in done) == [False, False, True, True]
     assert not rows.add(row(2))
@@ -64,7 +64,7 @@ def test_the_same_photo_sent_twice_at_once_is_new_once(log: Log) -> None:
 
 
 def test_a_commit_that_fails_keeps_none_and_says_so_to_all(log: Log) -> None:
-    rows = PhotoRows(log.engine)
+    rows = PhotoRows(log.engine, log.photos.store.settle)
 
     def fails(_connection: Any) -> None:
         raise OSError("The disk is gone")

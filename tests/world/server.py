@@ -6,7 +6,7 @@ import errno
 import shutil
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from fastapi import FastAPI
 from sqlalchemy import event
@@ -38,10 +38,10 @@ class TightStore(FolderPhotoStore):
         super().__init__(root)
         self._faults = faults
 
-    def keep(self, sha256: str, kind: Kind, path: Path) -> None:
+    def keep(self, sha256: str, kind: Kind, file: IO[bytes]) -> None:
         if self._faults.full:
             raise OSError(errno.ENOSPC, "No space left on device")
-        super().keep(sha256, kind, path)
+        super().keep(sha256, kind, file)
 
 
 class Server:

@@ -3,12 +3,12 @@
 # No postponed annotations here: FastAPI reads those of the dependencies.
 import time
 from collections.abc import Callable, Collection
-from typing import Annotated
+from typing import Annotated, NamedTuple
 from urllib.parse import quote, urlsplit
 
 from fastapi import FastAPI, HTTPException, Request, Response, Security
 from fastapi.security import APIKeyCookie
-from sqlalchemy import Engine, Executable, bindparam, select, update
+from sqlalchemy import ClauseElement, Engine, bindparam, select, update
 from sqlmodel import col
 
 from bradawl import database
@@ -21,7 +21,7 @@ from bradawl.access.limits import Limits
 from bradawl.access.links import Links
 from bradawl.access.missing import Missing
 from bradawl.access.pairing import Pairing
-from bradawl.access.people import Device, Person
+from bradawl.access.people import Device, Person, Role
 from bradawl.access.requests import address_of, is_loopback
 from bradawl.access.roster import People
 from bradawl.access.sessions import SESSION_LIFE_MS, Sessions, SignedIn
@@ -44,7 +44,7 @@ SEEN_EVERY_MS = 60_000
 _COOKIE = APIKeyCookie(name=DEVICE_COOKIE, scheme_name="device", auto_error=False)
 
 #: Asked with every request of a phone: columns, made once; objects would take twice the time.
-_PAIRED: Executable = (
+_PAIRED: ClauseElement = (
     select(
         col(DeviceRow.id),
         col(DeviceRow.name),
@@ -58,6 +58,17 @@ _PAIRED: Executable = (
     .join(PersonRow, col(PersonRow.id) == col(DeviceRow.person_id))
     .where(col(DeviceRow.token_hash) == bindparam("token_hash"))
 )
+
+
+class _Paired(NamedTuple):
+    id: str
+    name: str
+    seen_ms: int
+    revoked_ms: int | None
+    person_id: str
+    person: str
+    role: Role
+    disabled_ms: int | None
 
 
 def now_ms() -> int:
@@ -84,6 +95,7 @@ class Access:
         clock: Callable[[], int] = now_ms,
     ) -> None:
         self.engine = engine
+        self._paired = database.Prepared(engine, _PAIRED)
         self.mode = mode
         self.clock = clock
         self._hosts = hosts
@@ -130,8 +142,9 @@ class Access:
     def device_of(self, token: str) -> Device | None:
         """The phone of a token that still counts."""
         now = self.clock()
-        with database.reading(self.engine) as connection:
-            row = connection.execute(_PAIRED, {"token_hash": tokens.digest(token)}).first()
+        with database.asking(self.engine) as connection:
+            found = self._paired.run(connection, {"token_hash": tokens.digest(token)}).fetchone()
+        row = None if found is None else _Paired(*found)
         if row is None or row.revoked_ms is not None or row.disabled_ms is not None:
             return None
         if row.role == "reader" or row.seen_ms + DEVICE_LIFE_MS <= now:

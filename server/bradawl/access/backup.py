@@ -18,7 +18,7 @@ import sqlite3
 import tarfile
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -45,7 +45,8 @@ class Photos(Protocol):
 
     def names(self, kind: Literal["original"]) -> Iterator[str]: ...
     def read(self, sha256: str, kind: Literal["original"]) -> bytes | None: ...
-    def keep(self, sha256: str, kind: Literal["original"], path: Path) -> None: ...
+    def keep(self, sha256: str, kind: Literal["original"], file: IO[bytes]) -> None: ...
+    def settle(self, hashes: Sequence[str]) -> None: ...
 
 
 @dataclass(frozen=True)
@@ -146,8 +147,11 @@ def restore(
         _require_whole(Path(folder) / DATABASE)
         with _nobody_uses(database):
             _set_aside(database, data)
-        for path in sorted((Path(folder) / "photos").glob("*")):
-            photos.keep(path.name, "original", path)
+        originals = sorted((Path(folder) / "photos").glob("*"))
+        for path in originals:
+            with path.open("rb") as file:
+                photos.keep(path.name, "original", file)
+        photos.settle([path.name for path in originals])
         for name in BESIDE:
             if (Path(folder) / name).is_file():
                 (Path(folder) / name).replace(data / name)

@@ -79,13 +79,14 @@ MISSED = gives(
     _object(missing={"type": "array", "items": _HASH}), "The hashes of photos that are not held."
 )
 PHOTO = {
+    "security": [{"device": []}],  # its route asks for the device itself, in its own thread
     "requestBody": {
         "required": True,
         "content": {
             kind: {"schema": {"type": "string", "format": "binary"}}
             for kind in ("image/jpeg", "image/png", "image/webp", "image/heic")
         },
-    }
+    },
 }
 KEPT = gives(_object(sha256=_HASH, stored={"type": "boolean"}), "The photo is held.")
 PICTURE = {

@@ -7,12 +7,13 @@ the next to have its turn writes all that were left.
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Callable, Sequence
 from threading import Lock
 from typing import Any
 
 from sqlalchemy import Engine, text
 
-from bradawl.database import writing
+from bradawl.database import Prepared, writing
 from bradawl.log.tables import PHOTOS
 
 _NAMES = [column.name for column in PHOTOS.columns]
@@ -35,8 +36,10 @@ class _Row:
 class PhotoRows:
     """Writes rows into `PHOTOS`; used by many threads at once."""
 
-    def __init__(self, engine: Engine) -> None:
+    def __init__(self, engine: Engine, settle: Callable[[Sequence[str]], None]) -> None:
         self._engine = engine
+        self._settle = settle
+        self._add = Prepared(engine, _ADD)
         self._waiting: deque[_Row] = deque()
         self._turn = Lock()
 
@@ -58,8 +61,9 @@ class PhotoRows:
     def _write_waiting(self) -> None:
         rows = [self._waiting.popleft() for _ in range(len(self._waiting))]
         try:
+            self._settle([row.values["sha256"] for row in rows])
             with writing(self._engine) as connection:
-                added = [connection.execute(_ADD, row.values).rowcount == 1 for row in rows]
+                added = [self._add.run(connection, row.values).rowcount == 1 for row in rows]
         except BaseException as error:
             for row in rows:
                 row.error = error

@@ -9,9 +9,9 @@ from __future__ import annotations
 import os
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Any, Literal, Protocol
+from typing import IO, Any, Literal, Protocol
 from urllib.parse import urlsplit
 
 Kind = Literal["original", "served"]
@@ -23,8 +23,11 @@ class PhotoStore(Protocol):
 
     incoming: Path  #: a folder on this machine for files that are still arriving
 
-    def keep(self, sha256: str, kind: Kind, path: Path) -> None:
-        """Move a whole file into the store; it is durable when this returns."""
+    def keep(self, sha256: str, kind: Kind, file: IO[bytes]) -> None:
+        """Move a whole file into the store: its bytes are durable when this returns."""
+
+    def settle(self, hashes: Sequence[str]) -> None:
+        """Make the names of originals durable that were kept."""
 
     def read(self, sha256: str, kind: Kind) -> bytes | None:
         """The bytes, or None when there are none under that name."""
@@ -88,13 +91,13 @@ class FolderPhotoStore:
         suffix = ".jpg" if kind == "served" else ""
         return self.root / kind / sha256[:2] / f"{sha256}{suffix}"
 
-    def keep(self, sha256: str, kind: Kind, path: Path) -> None:
-        with path.open("rb") as file:
-            os.fsync(file.fileno())
-        final = self.path_of(sha256, kind)
-        os.replace(path, final)
-        if kind == "original":  # a served copy that a power cut takes is made again
-            sync_folder(final.parent)
+    def keep(self, sha256: str, kind: Kind, file: IO[bytes]) -> None:
+        os.fsync(file.fileno())
+        os.replace(file.name, self.path_of(sha256, kind))
+
+    def settle(self, hashes: Sequence[str]) -> None:
+        for folder in {self.path_of(sha256, "original").parent for sha256 in hashes}:
+            sync_folder(folder)
 
     def read(self, sha256: str, kind: Kind) -> bytes | None:
         try:
@@ -128,11 +131,15 @@ class S3PhotoStore:
     def _key(self, sha256: str, kind: Kind) -> str:
         return f"{self.prefix}{kind}/{sha256}"
 
-    def keep(self, sha256: str, kind: Kind, path: Path) -> None:
+    def keep(self, sha256: str, kind: Kind, file: IO[bytes]) -> None:
+        path = Path(file.name)
         self._ask(
             "put_object", Key=self._key(sha256, kind), Body=path.read_bytes(), ContentType="image/*"
         )
         path.unlink()
+
+    def settle(self, hashes: Sequence[str]) -> None:
+        pass  # a put is durable with its name
 
     def read(self, sha256: str, kind: Kind) -> bytes | None:
         answer = self._ask("get_object", Key=self._key(sha256, kind))

@@ -5,14 +5,19 @@ from __future__ import annotations
 import errno
 import hashlib
 import logging
+import mmap
+import os
 import secrets
 import shutil
+import sys
 import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from io import FileIO
 from pathlib import Path
 from threading import Event
 from types import TracebackType
+from typing import TYPE_CHECKING
 
 from sqlalchemy import Engine, delete, select
 
@@ -20,8 +25,11 @@ from bradawl.database import reading, writing
 from bradawl.errors import ApiError
 from bradawl.log.events import is_hash
 from bradawl.log.photo_rows import PhotoRows
-from bradawl.log.photo_store import Kind, PhotoStore
+from bradawl.log.photo_store import PhotoStore
 from bradawl.log.tables import PHOTOS
+
+if TYPE_CHECKING:
+    from bradawl.log.pictures import Facts  # Pillow is slow to load
 
 logger = logging.getLogger(__name__)
 
@@ -38,7 +46,7 @@ class Photos:
         self._engine = engine
         self.store = store
         self._clock = clock
-        self._rows = PhotoRows(engine)
+        self._rows = PhotoRows(engine, lambda hashes: self.store.settle(hashes))
         # One at a time, and when no more photos come: a phone waits for the disk, not for a
         # decoder. A copy that is asked for sooner is made at once.
         self._copies = ThreadPoolExecutor(1, thread_name_prefix="served-copy")
@@ -81,10 +89,8 @@ class Photos:
 
         When this returns, the original and its row are on the disk. Raises ApiError.
         """
-        from bradawl.log import pictures
-
-        facts = pictures.inspect(arrival.whole())
-        self.store.keep(arrival.sha256, "original", arrival.path)
+        facts = arrival.facts()
+        arrival.keep(self.store)
         row = {
             "sha256": arrival.sha256,
             "type": facts.type,
@@ -137,9 +143,9 @@ class Photos:
         copy = pictures.served_copy(original)
         path = self.store.incoming / f"{sha256}.{secrets.token_hex(4)}.served"
         try:
-            path.write_bytes(copy)
-            kind: Kind = "served"
-            self.store.keep(sha256, kind, path)
+            with path.open("xb", buffering=0) as file:
+                write_all(file, copy)
+                self.store.keep(sha256, "served", file)
         except OSError:
             # it can be shown without being kept: a full disk must not hide a photo
             logger.warning("The served copy of a photo could not be stored.", exc_info=True)
@@ -167,7 +173,7 @@ def check_name(sha256: str) -> None:
 class Arrival:
     """A photo on its way in: bytes go to a temporary file, counted and hashed.
 
-    Used as a context manager; what was not kept is removed at the end.
+    Used as a context manager, or closed; what was not kept is removed at the end.
     """
 
     def __init__(self, incoming: Path, sha256: str) -> None:
@@ -175,7 +181,9 @@ class Arrival:
         self.path = incoming / f"{sha256}.{secrets.token_hex(4)}.part"
         self.count = 0
         self._digest = hashlib.sha256()
-        self._file = self.path.open("xb", buffering=0)
+        self._only: bytes | None = None
+        self._kept = False
+        self._file = open(self.path, "x+b", buffering=0)  # noqa: SIM115
 
     def __enter__(self) -> Arrival:
         return self
@@ -186,22 +194,33 @@ class Arrival:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        self._file.close()
-        self.path.unlink(missing_ok=True)
+        self.close()
 
-    def add(self, chunk: bytes) -> None:
+    def close(self) -> None:
+        """Remove what was not kept."""
+        self._file.close()
+        if not self._kept:
+            self.path.unlink(missing_ok=True)
+
+    def add(self, part: bytes) -> None:
         """Take the next bytes. Raises ApiError "too_large" or OSError."""
-        self.count += len(chunk)
+        self._only = None if self.count else part
+        self.count += len(part)
         if self.count > MAX_PHOTO_BYTES:
             raise too_large()
-        self._digest.update(chunk)
-        rest = memoryview(chunk)
-        while rest:
-            rest = rest[self._file.write(rest) :]
+        write_all(self._file, part)
+        if sys.platform == "linux":
+            # begins to write to the disk at once, which the fsync to come need not wait for
+            os.posix_fadvise(self._file.fileno(), 0, 0, os.POSIX_FADV_DONTNEED)
+        self._digest.update(part)
 
-    def whole(self) -> Path:
-        """The complete file. Raises ApiError "hash" when it is not what its name says."""
-        self._file.close()
+    def facts(self) -> Facts:
+        """What has arrived, now that it is whole.
+
+        Raises ApiError "hash" when it is not what its name says, and those of `pictures.inspect`.
+        """
+        from bradawl.log import pictures
+
         if self._digest.hexdigest() != self.sha256:
             raise ApiError(
                 "hash",
@@ -209,7 +228,22 @@ class Arrival:
                 "the way. It will be sent again.",
                 422,
             )
-        return self.path
+        if self._only is not None:  # in memory still
+            return pictures.inspect(self._only)
+        with mmap.mmap(self._file.fileno(), 0, access=mmap.ACCESS_READ) as data:
+            return pictures.inspect(data)
+
+    def keep(self, store: PhotoStore) -> None:
+        """Move the file into a store. Raises OSError."""
+        store.keep(self.sha256, "original", self._file)
+        self._kept = True
+
+
+def write_all(file: FileIO, data: bytes) -> None:
+    """Write to a file without a buffer, which may take less at once. Raises OSError."""
+    rest = memoryview(data)
+    while rest:
+        rest = rest[file.write(rest) :]
 
 
 def too_large() -> ApiError:

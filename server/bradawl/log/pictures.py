@@ -8,8 +8,7 @@ from __future__ import annotations
 import io
 import mmap
 import warnings
-from pathlib import Path
-from typing import NamedTuple
+from typing import IO, NamedTuple, cast
 
 import pi_heif
 from PIL import Image, ImageCms, ImageOps
@@ -52,17 +51,18 @@ def kind_of(head: bytes) -> str | None:
     return None
 
 
-def inspect(path: Path) -> Facts:
-    """What the file at `path` holds. Raises ApiError "not_an_image" or "too_many_pixels"."""
-    with path.open("rb") as file:
-        kind = kind_of(file.read(16))
-        if kind is None:
-            raise not_an_image("It is neither JPEG, PNG, WebP nor HEIC.")
-        # not read: of a whole file only its first and last pages are looked at
-        with mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ) as data:
-            _check_end(data, kind)
+def inspect(data: bytes | mmap.mmap) -> Facts:
+    """What a whole file holds. Raises ApiError "not_an_image" or "too_many_pixels".
+
+    Of a mapped file only the first and last pages are read.
+    """
+    kind = kind_of(data[:16])
+    if kind is None:
+        raise not_an_image("It is neither JPEG, PNG, WebP nor HEIC.")
+    _check_end(data, kind)
     try:
-        with Image.open(path, formats=[_FORMATS[kind]]) as image:
+        file = io.BytesIO(data) if isinstance(data, bytes) else cast(IO[bytes], data)
+        with Image.open(file, formats=[_FORMATS[kind]]) as image:
             width, height = image.size
             # a PNG's EXIF may follow its pixels, and reading it would decode them all
             turned = kind == "image/jpeg" and image.getexif().get(_ORIENTATION) in _TURNED
@@ -77,7 +77,7 @@ def inspect(path: Path) -> Facts:
     return Facts(kind, width, height)
 
 
-def _check_end(data: mmap.mmap, kind: str) -> None:
+def _check_end(data: bytes | mmap.mmap, kind: str) -> None:
     """A file that was cut off lacks what its format ends with; cheaper than decoding it all."""
     if kind == "image/jpeg":
         # behind the header: that may hold a small picture with an end of its own
@@ -92,7 +92,7 @@ def _check_end(data: mmap.mmap, kind: str) -> None:
         raise not_an_image("Its end is missing: it was cut off.")
 
 
-def _start_of_scan(jpeg: mmap.mmap) -> int:
+def _start_of_scan(jpeg: bytes | mmap.mmap) -> int:
     """Where a JPEG's own picture data begin (ITU-T T.81, B.1.1: markers and segment lengths)."""
     place = 2
     while jpeg[place : place + 1] == b"\xff" and jpeg[place + 1 : place + 2] != b"\xda":

@@ -1,11 +1,12 @@
 """Sync and photos over HTTP. Every error is `{"error": {"code", "message", …}}`."""
 
+import asyncio
 import errno
 import gzip
 import logging
 import sqlite3
 import zlib
-from collections.abc import Callable, Coroutine
+from collections.abc import AsyncIterator, Callable, Coroutine
 from typing import Annotated, Any, Protocol, TypeVar
 
 import msgspec
@@ -19,13 +20,16 @@ from bradawl.errors import ApiError, documented
 from bradawl.log import description as about
 from bradawl.log.events import INTEGER_LIMIT, MAX_BODY_BYTES, PROTOCOL, damaged, is_id
 from bradawl.log.log import MAX_DEVICES, Log
-from bradawl.log.photos import MAX_ASKED, MAX_PHOTO_BYTES, check_name, too_large
+from bradawl.log.photos import MAX_ASKED, MAX_PHOTO_BYTES, Arrival, check_name, too_large
 
 T = TypeVar("T")
 logger = logging.getLogger(__name__)
 
 PHOTO_TYPES = frozenset({"image/jpeg", "image/png", "image/webp", "image/heic", "image/heif"})
 GZIP_FROM_BYTES = 1_000
+#: As much of a photo waits in memory until it is asked who sends it; then as much goes to the disk
+#: at a time.
+PART_BYTES = 524_288
 
 
 class Device(Protocol):
@@ -199,19 +203,14 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
         status_code=201,
         openapi_extra=about.PHOTO,
     )
-    async def put_photo(sha256: str, request: Request, device: paired) -> Response:
+    async def put_photo(sha256: str, request: Request) -> Response:
         """Keep a photo under its SHA-256; 201 when it is new, 200 when it was held."""
-        check_name(sha256)
-        kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
-        if kind not in PHOTO_TYPES:
-            raise ApiError("type", "A photo is sent as image/jpeg, png, webp or heic.", 415)
-        announced = request.headers.get("content-length", "")
-        if announced.isdigit() and int(announced) > MAX_PHOTO_BYTES:
-            raise too_large()
-        with log.photos.arriving(sha256) as arrival:
-            async for chunk in request.stream():
-                arrival.add(chunk)
-            new = await to_thread.run_sync(lambda: log.photos.keep(arrival, device.id))
+        taking = _Taking(log, device_dependency, sha256, request)
+        try:
+            async for part, last in parts_of(request):
+                new = await asyncio.to_thread(taking.add, part, last)
+        finally:
+            taking.end()
         return _json({"sha256": sha256, "stored": new}, 201 if new else 200)
 
     @api.get(
@@ -239,6 +238,63 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
         )
 
     return api
+
+
+class _Taking:
+    """A photo that is being sent; used by one thread at a time.
+
+    Who asks is asked in that thread too: one change of thread does all that a small photo needs.
+    """
+
+    def __init__(
+        self, log: Log, device: Callable[[Request], Device], sha256: str, request: Request
+    ) -> None:
+        self._log = log
+        self._device = device
+        self._sha256 = sha256
+        self._request = request
+        self._begun: tuple[Device, Arrival] | None = None
+
+    def add(self, part: bytes, last: bool) -> bool:
+        """Take the next bytes; with the last, whether the photo is new.
+
+        Raises ApiError, OSError, DBAPIError.
+        """
+        if self._begun is None:
+            self._begun = self._begin()
+        device, arrival = self._begun
+        arrival.add(part)
+        return last and self._log.photos.keep(arrival, device.id)
+
+    def _begin(self) -> tuple[Device, Arrival]:
+        device = self._device(self._request)
+        check_name(self._sha256)
+        headers = self._request.headers
+        kind = headers.get("content-type", "").partition(";")[0].strip().lower()
+        if kind not in PHOTO_TYPES:
+            raise ApiError("type", "A photo is sent as image/jpeg, png, webp or heic.", 415)
+        announced = headers.get("content-length", "")
+        if announced.isdigit() and int(announced) > MAX_PHOTO_BYTES:
+            raise too_large()
+        return device, self._log.photos.arriving(self._sha256)
+
+    def end(self) -> None:
+        """Remove what was not kept."""
+        if self._begun is not None:
+            self._begun[1].close()
+
+
+async def parts_of(request: Request) -> AsyncIterator[tuple[bytes, bool]]:
+    """A request's body in parts of about `PART_BYTES`, and of each whether it is the last."""
+    pieces: list[bytes] = []
+    size = 0
+    async for piece in request.stream():
+        pieces.append(piece)
+        size += len(piece)
+        if size >= PART_BYTES:
+            yield b"".join(pieces), False
+            pieces, size = [], 0
+    yield b"".join(pieces), True
 
 
 async def read_body(request: Request, limit: int = MAX_BODY_BYTES) -> bytes:
