@@ -92,27 +92,35 @@ def test_the_last_room_on_a_disk_is_kept_for_events(small_disk: Path) -> None:
 
 
 class Failing(FolderPhotoStore):
-    """A store whose n-th step on the disk fails with an I/O error."""
+    """A store of which one step fails with an I/O error."""
 
-    def __init__(self, root: Path) -> None:
+    def __init__(self, root: Path, step: str) -> None:
         super().__init__(root)
-        self.fails = True
+        self.fails = step
 
     def keep(self, *rest: Any) -> None:
-        if self.fails:
-            raise OSError(errno.EIO, "Input/output error")
+        self._try("keep")
         super().keep(*rest)
 
+    def settle(self, *rest: Any) -> None:
+        self._try("settle")
+        super().settle(*rest)
 
-def test_a_photo_that_the_disk_will_not_take_is_not_acknowledged(tmp_path: Path) -> None:
+    def _try(self, step: str) -> None:
+        if self.fails == step:
+            raise OSError(errno.EIO, "Input/output error")
+
+
+@pytest.mark.parametrize("step", ["keep", "settle"])
+def test_a_photo_that_the_disk_will_not_take_is_not_acknowledged(tmp_path: Path, step: str) -> None:
     log = new_log(tmp_path)
-    store = Failing(tmp_path / "photos")
+    store = Failing(tmp_path / "photos", step)
     log.photos.store = store
     data = encoded()
     with client_of(log) as client:
         refused(put(client, data), 503, "storage")
         assert log.photos.missing([sha256(data)]) == [sha256(data)]
-        store.fails = False
+        store.fails = ""
         assert put(client, data).status_code == 201
     log.close()
 

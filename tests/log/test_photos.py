@@ -14,7 +14,7 @@ import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
-from bradawl.log import Log, photos
+from bradawl.log import Log, photos, routes
 from bradawl.log.photo_store import FolderPhotoStore, sweep
 from tests.log.pictures import HEIC, encoded, picture, pixel_bomb, sha256, turned_and_placed
 from tests.log.server import DEVICE, app_of, client_of
@@ -65,6 +65,23 @@ def test_each_accepted_kind_is_kept_and_shown(
     assert near(image.getpixel((2, 2)), (255, 255, 255))
     assert near(image.getpixel((20, 40)), (255, 0, 0))
     assert near(image.getpixel((60, 40)), (0, 0, 255))
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG", "HEIC"])
+def test_a_photo_of_many_parts_is_kept_as_one_that_fits_into_memory(
+    client: TestClient, log: Log, monkeypatch: pytest.MonkeyPatch, kind: str
+) -> None:
+    data = HEIC if kind == "HEIC" else encoded(kind)
+    monkeypatch.setattr(routes, "PART_BYTES", 100)
+    pieces = (data[at : at + 70] for at in range(0, len(data), 70))
+    headers = {"content-type": f"image/{kind.lower()}"}
+    place = f"/api/v1/photos/{sha256(data)}"
+    refused(client.put(place, content=data[:-40], headers=headers), 422, "hash")
+    assert incoming(log) == []
+    assert client.put(place, content=pieces, headers=headers).status_code == 201
+    assert log.photo_original(sha256(data)) == data
+    assert shown(client, data).size == (64, 48)
+    assert incoming(log) == []
 
 
 def test_a_repeat_changes_nothing_and_says_so(client: TestClient, log: Log) -> None:

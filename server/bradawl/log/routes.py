@@ -106,8 +106,11 @@ def _full() -> ApiError:
 class _StorageRoute(APIRoute):
     """A route whose failures of disk and database are answered with what to do."""
 
+    def handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
+        return super().get_route_handler()
+
     def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
-        handler = super().get_route_handler()
+        handler = self.handler()
 
         async def answer(request: Request) -> Response:
             try:
@@ -123,6 +126,17 @@ class _StorageRoute(APIRoute):
                 raise told from error
 
         return answer
+
+
+class _PlainRoute(_StorageRoute):
+    """A route whose arguments are what stands in its path, as text, and the request."""
+
+    def handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
+        async def call(request: Request) -> Response:
+            answer: Response = await self.endpoint(**request.path_params, request=request)
+            return answer
+
+        return call
 
 
 def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
@@ -197,12 +211,6 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
         found = await to_thread.run_sync(lambda: log.photos.missing(asked.sha256))
         return _json({"missing": found})
 
-    @api.put(
-        "/photos/{sha256}",
-        responses=documented(401, 413, 415, 422, 503, 507) | {200: about.KEPT, 201: about.KEPT},
-        status_code=201,
-        openapi_extra=about.PHOTO,
-    )
     async def put_photo(sha256: str, request: Request) -> Response:
         """Keep a photo under its SHA-256; 201 when it is new, 200 when it was held."""
         taking = _Taking(log, device_dependency, sha256, request)
@@ -212,6 +220,16 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
         finally:
             taking.end()
         return _json({"sha256": sha256, "stored": new}, 201 if new else 200)
+
+    api.add_api_route(
+        "/photos/{sha256}",
+        put_photo,
+        methods=["PUT"],
+        responses=documented(401, 413, 415, 422, 503, 507) | {200: about.KEPT, 201: about.KEPT},
+        status_code=201,
+        openapi_extra=about.PHOTO,
+        route_class_override=_PlainRoute,
+    )
 
     @api.get(
         "/photos/{sha256}",
