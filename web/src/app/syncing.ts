@@ -1,6 +1,7 @@
 /** When to send: after an entry, when the page comes back to the front, and by itself later. */
 
 import { askPairing } from "../store/api";
+import { stopSettling } from "../store/log";
 import { deviceId } from "../store/meta";
 import { Syncer } from "../store/sync";
 import { syncState } from "./signals";
@@ -47,6 +48,7 @@ export function startSyncing(): void {
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "visible") syncer.soon(RESUME_MS);
   });
+  window.addEventListener("pagehide", stopSettling);
   // a hint that it may be worth trying, never the reason not to
   window.addEventListener("online", () => syncer.soon(RESUME_MS));
   void syncer.refresh();

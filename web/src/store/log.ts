@@ -40,6 +40,8 @@ const standing = new Map<string, Record<string, string[]>>();
 const whole = new Set<string>();
 let turn: Promise<unknown> = Promise.resolve();
 let settling: ReturnType<typeof setTimeout> | undefined;
+/** Takes back the settling under way. */
+const underWay = new Set<() => void>();
 
 /** Forget what is remembered of the chain (another tab wrote, or a test starts anew). */
 export function forgetHead(): void {
@@ -192,6 +194,9 @@ export async function settle(): Promise<void> {
   await transact(
     [...stores],
     async (tx) => {
+      const takeBack = () => tx.abort();
+      underWay.add(takeBack);
+      quietly(tx.done.finally(() => underWay.delete(takeBack)));
       const late = await unsettled(device, tx.objectStore("meta"), tx.objectStore("events"));
       const last = late[late.length - 1];
       if (last === undefined) return;
@@ -223,6 +228,22 @@ export async function settle(): Promise<void> {
     },
     "relaxed",
   );
+}
+
+/**
+ * The page is put aside. WebKit keeps a page that was left in the middle of a transaction, and the
+ * transaction with it: whoever comes next waits for its stores for ever (seen in WebKitGTK). What
+ * settles can be taken back at no loss.
+ */
+export function stopSettling(): void {
+  clearTimeout(settling);
+  for (const takeBack of [...underWay]) {
+    try {
+      takeBack();
+    } catch {
+      // it had already ended
+    }
+  }
 }
 
 function settleSoon(): void {
