@@ -1,7 +1,8 @@
 """The rows of photos: those of uploads that end together are written in one commit.
 
-A commit waits for the disk. Whoever comes while another's is under way leaves its row and waits;
-the next to have its turn writes all that were left.
+Before it the names of their files are made durable: no row without its file. Both wait for the
+disk. Whoever comes while another's wait is under way leaves its row and waits; the next to have
+its turn does it for all that were left.
 """
 
 from __future__ import annotations
