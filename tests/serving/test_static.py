@@ -40,7 +40,8 @@ def test_who_cannot_unpack_gets_the_plain_file(client: TestClient) -> None:
 def test_hashed_files_are_kept_for_ever_and_the_page_is_asked_for_anew(client: TestClient) -> None:
     kept = client.get("/app/assets/app-1a2b.js").headers["cache-control"]
     assert kept == "public, max-age=31536000, immutable"
-    assert client.get("/app/").headers["cache-control"] == "no-cache"
+    for page in ("/app/", "/app/index.html"):
+        assert client.get(page).headers["cache-control"] == "no-store"
 
 
 def test_a_script_of_an_older_version_is_missing_and_never_the_page(client: TestClient) -> None:

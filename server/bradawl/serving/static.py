@@ -21,6 +21,10 @@ class AppFiles(StaticFiles):
     the page and the service worker are asked for anew each time, or an old app would never
     learn of a new one. A missing file is a 404, never the page: a stale page that asked for a
     script and got HTML would be a blank screen.
+
+    The page itself is not stored outside the worker's cache: over https, that also keeps WebKit
+    from holding a page that was left in the midst of a transaction, whose lock on the phone's
+    storage the next page would wait for.
     """
 
     def __init__(self, folder: Path) -> None:
@@ -28,10 +32,13 @@ class AppFiles(StaticFiles):
 
     async def get_response(self, path: str, scope: Scope) -> Response:
         response = await super().get_response(path, scope)
-        hashed = path.startswith("assets/")
-        response.headers["Cache-Control"] = (
-            "public, max-age=31536000, immutable" if hashed else "no-cache"
-        )
+        if path.startswith("assets/"):
+            keep = "public, max-age=31536000, immutable"
+        elif path in (".", "index.html"):
+            keep = "no-store"
+        else:
+            keep = "no-cache"
+        response.headers["Cache-Control"] = keep
         return response
 
     def file_response(
