@@ -212,9 +212,9 @@ def at_work(data: Path) -> list[dict[str, Any]]:
 
 
 def main() -> None:
-    with tempfile.TemporaryDirectory() as folder:
-        data = Path(folder)
-        write("memory", [*at_rest(data), *at_work(data)])
+    # a folder each: the same device sends other events in either
+    with tempfile.TemporaryDirectory() as rested, tempfile.TemporaryDirectory() as worked:
+        write("memory", [*at_rest(Path(rested)), *at_work(Path(worked))])
 
 
 if __name__ == "__main__":
