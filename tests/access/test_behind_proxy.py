@@ -27,8 +27,8 @@ from tests.access.walking import (
     find_at_desk,
     on_the_server,
     serving,
-    two_free_ports,
 )
+from tests.serving.running import two_free_ports
 
 NAME = "shop.home.arpa"
 README = Path(__file__).parents[2] / "server" / "bradawl" / "access" / "README.md"

@@ -2,12 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-import socket
-import subprocess
-import sys
-import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,6 +13,7 @@ import pytest
 from bradawl.access.access import Access
 from bradawl.access.audit import Audit
 from bradawl.database import open_engine
+from tests.serving.running import serving
 
 
 @dataclass
@@ -42,32 +38,9 @@ class Running:
 
 
 def started(data: Path, *mode: str) -> Iterator[Running]:
-    with socket.create_server(("127.0.0.1", 0)) as free:
-        port: int = free.getsockname()[1]
-    process = subprocess.Popen(
-        [sys.executable, "-m", "bradawl.cli", "serve", *mode, "--port", str(port)],
-        env={**os.environ, "BRADAWL_DATA": str(data), "PYTHONUNBUFFERED": "1"},
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
-    )
-    try:
-        assert process.stdout is not None
-        printed = ""
-        for line in process.stdout:
-            printed += line
-            if "Stop with" in line:
-                break
-        for _ in range(200):
-            try:
-                socket.create_connection(("127.0.0.1", port), 1).close()
-                break
-            except OSError:
-                time.sleep(0.05)
-        yield Running(port, data, printed)
-    finally:
-        process.terminate()
-        process.communicate(timeout=20)
+    with serving(data, *mode) as server:
+        server.ask("/app/")  # until it listens
+        yield Running(server.port, data, server.printed)
 
 
 @pytest.fixture(scope="module")

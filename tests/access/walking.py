@@ -8,9 +8,7 @@ from __future__ import annotations
 
 import os
 import re
-import socket
 import subprocess
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -19,6 +17,8 @@ from pathlib import Path
 import zxingcpp
 from PIL import Image
 from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expect
+
+from tests.serving import running
 
 CHROMIUM = os.environ.get("BRADAWL_TEST_CHROMIUM", "/usr/bin/chromium")
 ARGUMENTS = [
@@ -82,44 +82,13 @@ def read_code(printed: str) -> str:
     return str(found.text)
 
 
-def two_free_ports() -> int:
-    """A port whose successor is free as well."""
-    for _ in range(50):
-        with socket.create_server(("127.0.0.1", 0)) as first:
-            port: int = first.getsockname()[1]
-            try:
-                socket.create_server(("127.0.0.1", port + 1)).close()
-            except OSError:
-                continue
-            return port
-    raise AssertionError("no two neighbouring ports are free")
-
-
 @contextmanager
 def serving(data: Path, mode: str = "--lan") -> Iterator[Running]:
     """`bradawl serve` over a data folder, ended with the block."""
-    port = two_free_ports()
-    process = subprocess.Popen(
-        [sys.executable, "-m", "bradawl.cli", "serve", mode, "--port", str(port)],
-        env={**os.environ, "BRADAWL_DATA": str(data), "PYTHONUNBUFFERED": "1"},
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
-    )
-    try:
-        assert process.stdout is not None
-        printed = ""
-        for line in process.stdout:
-            printed += line
-            if "Stop with" in line:
-                break
-        assert "Stop with" in printed, printed
-        found = re.search(r"https://([^:/]+)", printed)
-        assert found is not None, printed
-        yield Running(port, data, printed, name=found[1])
-    finally:
-        process.terminate()
-        process.communicate(timeout=20)
+    with running.serving(data, mode) as server:
+        found = re.search(r"https://([^:/]+)", server.printed)
+        assert found is not None, server.printed
+        yield Running(server.port, data, server.printed, name=found[1])
 
 
 def trust(home: Path, certificate: Path) -> None:
