@@ -26,6 +26,7 @@ from bradawl.desk.shelf import Shelf
 from bradawl.desk.wording import car_name
 from bradawl.dossier import Dossier, gather
 from bradawl.judgement import fold
+from bradawl.log.own_keys import OwnKeys
 from bradawl.log.routes import router as log_router
 from bradawl.report import (
     Choice,
@@ -84,8 +85,9 @@ class Bradawl:
         self.log = log.Log(
             self.engine,
             log.open_photo_store(settings.photo_store),
-            withheld=self.access.withholding,
-            ahead=self.access.missing.note,
+            keys=OwnKeys(settings.chain_keys, settings.chain_notes),
+            registered=self.access.is_paired,
+            on_pull=self.access.missing.note,
         )
         self.forgetting = Forgetting(self.access.withholding, self.log.events_of, self.log.append)
         self.checklists = prepared.checklists(

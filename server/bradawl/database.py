@@ -18,10 +18,15 @@ from sqlalchemy.exc import DBAPIError
 from bradawl.revisions import HELD, MIGRATIONS, newest_revision
 
 BUSY_MS = 15_000
+OLDEST = "0100"  # revision; older ones are of Bradawl 0.1
 
 
 class DatabaseTooNewError(RuntimeError):
     """The database was written by a newer Bradawl than this one."""
+
+
+class DatabaseTooOldError(RuntimeError):
+    """The database was written by a Bradawl whose entries this one does not read."""
 
 
 def open_engine(url: str) -> Engine:
@@ -136,6 +141,12 @@ def migrate(engine: Engine) -> None:
     newest = newest_revision()
     if held == newest:
         return  # and Alembic, slow to import, stays unimported
+    if held is not None and held < OLDEST:
+        raise DatabaseTooOldError(
+            "This database was written by Bradawl 0.1, whose entries are not signed; this version "
+            "does not read them. Nothing was changed. Move the data folder aside, or name another "
+            "one with BRADAWL_DATA, and start again: Bradawl then begins anew."
+        )
     if held is not None and held > newest:
         raise DatabaseTooNewError(
             f"This database was written by a newer Bradawl (revision {held}; this one knows up "

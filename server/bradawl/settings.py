@@ -19,12 +19,15 @@ class Settings:
     `data` holds the database, the photos and the keys. `database_url` and `photo_store` default
     to files below it; a PostgreSQL URL and an `s3://bucket/prefix` move them elsewhere. `mode`
     says who can reach the server: this machine only, the workshop's network, or a reverse proxy.
+    `chain_notes` says, outside `data`, how far the server's own chains have come: a data folder
+    that was copied back is recognized by it.
     `timestamp_url` is an RFC 3161 time-stamp server for signatures on reports, empty for none.
     """
 
     data: Path
     database_url: str
     photo_store: str
+    chain_notes: Path
     mode: Mode = "local"
     host: str = "127.0.0.1"
     port: int = DEFAULT_PORT
@@ -34,6 +37,11 @@ class Settings:
     def keys(self) -> Path:
         """The folder of private keys, never in the database nor in its backup."""
         return self.data / "keys"
+
+    @property
+    def chain_keys(self) -> Path:
+        """The folder with the keys of the chains that the server writes itself."""
+        return self.keys / "chains"
 
     def with_mode(self, mode: Mode, host: str, port: int) -> Settings:
         return replace(self, mode=mode, host=host, port=port)
@@ -60,9 +68,12 @@ def at(
     data: Path, *, database_url: str = "", photo_store: str = "", timestamp_url: str = ""
 ) -> Settings:
     """Settings for one data folder; empty text means the default place below it."""
+    import platformdirs
+
     return Settings(
         data=data,
         database_url=database_url or f"sqlite:///{data / 'bradawl.sqlite3'}",
         photo_store=photo_store or str(data / "photos"),
+        chain_notes=Path(platformdirs.user_state_dir("bradawl", appauthor=False)) / "chains",
         timestamp_url=timestamp_url,
     )

@@ -29,10 +29,10 @@ def _sentence(error: Exception, settings: Settings) -> str | None:
     from sqlalchemy.exc import ArgumentError, DBAPIError
 
     from bradawl.checklists import ChecklistError
-    from bradawl.database import DatabaseTooNewError
+    from bradawl.database import DatabaseTooNewError, DatabaseTooOldError
 
     match error:
-        case DatabaseTooNewError():
+        case DatabaseTooNewError() | DatabaseTooOldError():
             return str(error)
         case ChecklistError():
             return f"The checklists cannot be used.\n{error}"

@@ -11,14 +11,16 @@ from fastapi import FastAPI, Request
 from starlette.testclient import TestClient
 
 from bradawl.database import migrate, open_engine
+from bradawl.device_keys import DeviceKey
 from bradawl.errors import ApiError, install
 from bradawl.log import Log, open_photo_store
 from bradawl.log.log import wall_clock_ms
+from bradawl.log.own_keys import OwnKeys
 from bradawl.log.routes import router
 from tests.log.stores import database_for
 
-DEVICE = "d1" * 16
-OTHER = "d2" * 16
+KEY, OTHER_KEY = DeviceKey.derived(b"test phone 1"), DeviceKey.derived(b"test phone 2")
+DEVICE, OTHER = KEY.device, OTHER_KEY.device
 DESK = "de" * 16
 VISIT = "a1" * 16
 MS = 1_764_052_703_000
@@ -41,7 +43,8 @@ def new_log(folder: Path, clock: Callable[[], int] = wall_clock_ms) -> Log:
     place = f"s3://{bucket}/{folder.name}" if bucket else str(folder / "photos")
     engine = open_engine(url)
     migrate(engine)
-    return Log(engine, open_photo_store(place), clock=clock)
+    keys = OwnKeys(folder / "keys", folder.parent / f"{folder.name}-chain-notes")
+    return Log(engine, open_photo_store(place), clock=clock, keys=keys)
 
 
 def app_of(log: Log) -> FastAPI:

@@ -175,6 +175,10 @@ class Access:
         """What to call a device in a page."""
         return self.devices.name_of(device)
 
+    def is_paired(self, device: str) -> bool:
+        """Whether a phone of this id was ever paired here."""
+        return self.devices.is_paired(device)
+
     # People
 
     def first_owner(self) -> Person:

@@ -47,6 +47,11 @@ class Devices:
         ]
         return sorted(listed, key=lambda one: (one.revoked_ms is not None, -one.seen_ms, one.id))
 
+    def is_paired(self, device: str) -> bool:
+        """Whether a phone of this id was ever paired here."""
+        with reading(self._engine) as session:
+            return session.get(DeviceRow, device) is not None
+
     def rename(self, device: str, name: str) -> None:
         """Give a phone another name. Raises ApiError."""
         tidy = " ".join(name.split())

@@ -15,14 +15,18 @@ from .record import (
     amendments,
     canonical,
     fold,
+    leaf_texts,
+    live_ids,
+    obeyed,
+    orders,
     photos_of,
     photos_text,
-    record_text,
+    unsigned_text,
 )
 from .visit import visit_facts
 
 if TYPE_CHECKING:
-    from .shapes import Json, Rules
+    from .shapes import Event, Json, Rules
 
 _loaded: dict[str, Rules] = {}
 
@@ -56,8 +60,28 @@ def _load(question: Json) -> Json:
     return {"items": len(rules["items"])}
 
 
+def _events(question: Json) -> list[Event]:
+    """The events of a question, the shop's orders obeyed where they come along."""
+    events: list[Event] = question["events"]
+    ordered = question.get("orders")
+    return obeyed(events, ordered) if ordered else events
+
+
 def _fold(question: Json) -> Json:
-    return {"cells": fold(question["events"])}
+    events = _events(question)
+    return {"cells": fold(events), "live": live_ids(events)}
+
+
+def _orders(question: Json) -> Json:
+    return {"orders": orders(question["events"], question["shop"])}
+
+
+def _leaves(question: Json) -> Json:
+    return {"leaves": leaf_texts(question["events"])}
+
+
+def _unsigned(question: Json) -> Json:
+    return {"text": unsigned_text(question["seal"])}
 
 
 def _item(question: Json) -> Json:
@@ -81,11 +105,7 @@ def _next(question: Json) -> Json:
 
 def _seal(question: Json) -> Json:
     cells = question["cells"]
-    return {
-        "record": record_text(question["visit"], cells),
-        "photos": photos_text(cells),
-        "count": len(photos_of(cells)),
-    }
+    return {"photos": photos_text(cells), "count": len(photos_of(cells))}
 
 
 def _amendments(question: Json) -> Json:
@@ -99,6 +119,9 @@ def _canonical(question: Json) -> Json:
 _ASKS = {
     "load": _load,
     "fold": _fold,
+    "orders": _orders,
+    "leaves": _leaves,
+    "unsigned": _unsigned,
     "item": _item,
     "assess": _assess,
     "next": _next,
@@ -112,11 +135,14 @@ def ask(text: str) -> str:
     """Answer one question. Never raises: what went wrong comes back under "error".
 
     {"ask": "load", "bundle", "rules": piece, "start"?: true}   -> {"items": how many are loaded}
-    {"ask": "fold", "events"}                                    -> {"cells"}
+    {"ask": "fold", "events", "orders"?}                         -> {"cells", "live"}
+    {"ask": "orders", "events", "shop"}                          -> {"orders"}
+    {"ask": "leaves", "events"}                                  -> {"leaves": texts to hash}
+    {"ask": "unsigned", "seal"}                                  -> {"text"}
     {"ask": "item", "bundle", "item", "cells", "car", "today"}   -> {"item"}
     {"ask": "assess", "bundle", "visit", "cells", "today"}       -> {"assessment"}
     {"ask": "next", "bundle", "states", "uses", "minutes"}       -> {"next"}
-    {"ask": "seal", "visit", "cells"}                            -> {"record", "photos", "count"}
+    {"ask": "seal", "cells"}                                     -> {"photos", "count"}
     {"ask": "amendments", "events", "through"}                   -> {"count"}
     {"ask": "canonical", "value"}                                -> {"text"}
     """

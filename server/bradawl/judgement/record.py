@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from .shapes import Cell, Cells, Event
+    from .shapes import Cell, Cells, Event, Json
 
 INTEGER_LIMIT = 9007199254740992  # 2**53: beyond it JavaScript and JSON no longer agree
 NESTING_LIMIT = 32  # a record nests its cells' values (at most 16) a little deeper
@@ -118,36 +118,17 @@ def canonical(value: Any) -> str:
     return "".join(parts)
 
 
-def _settle(events: list[Event]) -> Cell:
-    """One path's cell from its events, whatever their order and however often each is repeated."""
-    if len(events) == 1:
-        return {"value": events[0]["value"], "at": events[0]["at"], "others": []}
-    dead = {}
-    for event in events:
-        for stamp in event["over"]:
-            if stamp < event["at"]:
-                dead[stamp] = True
-    seen = {}
-    for event in events:
-        if event["at"] not in dead:
-            # the text in the key settles even two values that claim one stamp
-            seen[(event["at"], canonical(event["value"]))] = event["value"]
-    live = sorted(seen)
-    live.reverse()
-    at, text = live[0]
-    others = []
-    for key in live[1:]:
-        if key[1] != text:
-            others.append({"value": seen[key], "at": key[0]})
-    return {"value": seen[live[0]], "at": at, "others": others}
+def event_id(event: Event) -> str:
+    """What `over` names an event by: its stamp, and a commitment that nobody can guess before."""
+    return str(event["at"]) + "~" + str(event["commit"])
 
 
-def fold(events: list[Event]) -> Cells:
-    """Cells by path from one visit's events: the last writer wins, unseen values stay beside it.
+def _rank(event: Event) -> str:
+    """By what an event is ranked: its stamp, or the one that the shop corrected it to."""
+    return str(event.get("rank") or event["at"])
 
-    An event is dead when a later one at its path names its stamp in `over`. Taken-back paths
-    stay, with the value None. Order of arrival and repeats change nothing.
-    """
+
+def _by_path(events: list[Event]) -> dict[str, list[Event]]:
     by_path: dict[str, list[Event]] = {}
     for event in events:
         path = event["put"]
@@ -155,15 +136,182 @@ def fold(events: list[Event]) -> Cells:
             by_path[path].append(event)
         else:
             by_path[path] = [event]
+    return by_path
+
+
+def _standing(events: list[Event]) -> list[Event]:
+    """One path's live events, the highest-ranked first; where none is live, the highest of all.
+
+    Naming replaces, whatever the stamps say.
+    """
+    dead = {}
+    unique = {}
+    for event in events:
+        own = event_id(event)
+        unique[own] = event
+        for other in event["over"]:
+            if other != own:
+                dead[other] = True
+    ranked = sorted([(_rank(unique[name]), name) for name in unique])
+    ranked.reverse()
+    live = [unique[name] for rank, name in ranked if name not in dead]
+    return live or [unique[ranked[0][1]]]
+
+
+def _settle(events: list[Event]) -> Cell:
+    """One path's cell from its events, whatever their order and however often each is repeated."""
+    standing = _standing(events) if len(events) > 1 else events
+    winner = standing[0]
+    others = []
+    if len(standing) > 1:
+        text = canonical(winner["value"])
+        for event in standing[1:]:
+            if canonical(event["value"]) != text:
+                others.append({"value": event["value"], "at": _rank(event)})
+    return {"value": winner["value"], "at": _rank(winner), "others": others}
+
+
+def fold(events: list[Event]) -> Cells:
+    """Cells by path from one scope's events: the last writer wins, unseen values stay beside it.
+
+    An event is dead when another one at its path names it in `over`; fenced events are passed
+    over. Taken-back paths stay, with the value None. Order of arrival and repeats change nothing.
+    """
+    by_path = _by_path([event for event in events if not event.get("fenced")])
     cells = {}
     for path in sorted(by_path):
         cells[path] = _settle(by_path[path])
     return cells
 
 
-def record_text(visit: str, cells: Cells) -> str:
-    """The text whose SHA-256 is a seal's `record`."""
-    return canonical({"visit": visit, "cells": cells})
+def live_ids(events: list[Event]) -> dict[str, list[str]]:
+    """Per path the sorted ids of what stands there: what its next writer names in `over`.
+
+    Fenced events are named too, so that lifting a fence brings back nothing that was replaced.
+    """
+    by_path = _by_path(events)
+    return {path: sorted([event_id(e) for e in _standing(by_path[path])]) for path in by_path}
+
+
+def leaf_texts(events: list[Event]) -> list[str]:
+    """The texts whose hashes are the leaves of a seal over these events: one per live event."""
+    by_path = _by_path(events)
+    texts = []
+    for path in sorted(by_path):
+        for event in _standing(by_path[path]):
+            texts.append(canonical([path, event["at"], event["commit"]]))
+    return texts
+
+
+def unsigned_text(seal: Json) -> str:
+    """The canonical text of a seal's value without its signature."""
+    return canonical({key: seal[key] for key in seal if key != "signature"})
+
+
+# the shop's orders ---------------------------------------------------------------------------
+
+_ERASABLE_ABOUT = ("about/seller", "about/place", "about/inspector")
+_ERASABLE_OF_ITEM = ("note", "text", "why")
+
+
+def may_be_erased(path: str) -> bool:
+    """Whether a value at this path may be erased: personal data, never a grade or a reading."""
+    parts = path.split("/")
+    for start in _ERASABLE_ABOUT:
+        if path == start or path.startswith(start + "/"):
+            return True
+    if parts[0] == "items" and len(parts) == 3:
+        return parts[2] in _ERASABLE_OF_ITEM
+    if parts[0] == "items" and len(parts) >= 4:
+        return parts[2] == "photos" or parts[2] in _ERASABLE_OF_ITEM
+    return parts[0] == "media" and len(parts) > 1
+
+
+def _integer(value: Any) -> int | None:
+    if value is True or value is False or not isinstance(value, int):
+        return None
+    return value
+
+
+def _seq(text: str) -> int | None:
+    for letter in text:
+        if not "0" <= letter <= "9":
+            return None
+    return int(text) if 0 < len(text) < 16 else None
+
+
+def orders(events: list[Event], shop: list[str]) -> Json:
+    """What the shop ordered, from the events of scope `shop`; `shop` names its own devices.
+
+    {"clock": {device: [[from_seq, to_seq, received_ms], …]},
+     "fence": {device: [[from_seq, to_seq or None, why], …]},
+     "erase": [{"device", "seq", "put", "commit"}, …]}; each list in the order of its numbers.
+    """
+    trusted = {}
+    for device in shop:
+        trusted[device] = True
+    cells = fold([event for event in events if event["device"] in trusted])
+    clock: Json = {}
+    fence: Json = {}
+    erase = []
+    for path in cells:
+        parts = path.split("/")
+        value = cells[path]["value"]
+        seq = _seq(parts[2]) if len(parts) == 3 else None
+        if seq is None or not isinstance(value, dict):
+            continue
+        device = parts[1]
+        to_seq = _integer(value.get("to_seq"))
+        if parts[0] == "clock":
+            received_ms = _integer(value.get("received_ms"))
+            if to_seq is not None and received_ms is not None and received_ms >= 0:
+                clock.setdefault(device, []).append([seq, to_seq, received_ms])
+        elif parts[0] == "fence":
+            fence.setdefault(device, []).append([seq, to_seq, str(value.get("why") or "")])
+        elif parts[0] == "erase":
+            put, commit = value.get("put"), value.get("commit")
+            if isinstance(put, str) and isinstance(commit, str) and may_be_erased(put):
+                erase.append([device, seq, put, commit])
+    for device in clock:
+        clock[device].sort()
+    for device in fence:
+        # sorted by numbers alone: None has no order
+        fence[device] = [row[2] for row in sorted(_numbered(fence[device]))]
+    erase.sort()
+    return {
+        "clock": clock,
+        "fence": fence,
+        "erase": [{"device": d, "seq": s, "put": p, "commit": c} for d, s, p, c in erase],
+    }
+
+
+def _numbered(rows: list[Any]) -> list[Any]:
+    return [(row[0], number, row) for number, row in enumerate(rows)]
+
+
+def obeyed(events: list[Event], ordered: Json) -> list[Event]:
+    """The events with what the shop ordered of them: `rank` and `fenced`; others as they are."""
+    clock, fence = ordered["clock"], ordered["fence"]
+    if not clock and not fence:
+        return events
+    marked = []
+    for event in events:
+        device, seq = event["device"], event["seq"]
+        more = {}
+        for first, last, received_ms in clock.get(device, ()):
+            if first <= seq <= last:
+                counter = min(seq - first, 99999)
+                more["rank"] = "%015d-%05d-%s" % (received_ms, counter, device)
+        for first, last, why in fence.get(device, ()):
+            if first <= seq and (last is None or seq <= last):
+                more["fenced"] = why or "fenced"
+        if more:
+            plain = {key: event[key] for key in event if key not in ("rank", "fenced")}
+            plain.update(more)
+            marked.append(plain)
+        else:
+            marked.append(event)
+    return marked
 
 
 def photos_of(cells: Cells) -> list[str]:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 COUNTER_LIMIT = 100_000
+#: A stamp further ahead than this of when it came raises no clock, and ranks by when it came.
+AHEAD_MS = 24 * 3_600_000
 
 
 def stamp(ms: int, counter: int, device: str) -> str:
@@ -13,6 +15,16 @@ def stamp(ms: int, counter: int, device: str) -> str:
 def ms_of(at: str) -> int:
     """The milliseconds of a stamp."""
     return int(at[:15])
+
+
+def is_far_ahead(at: str, received_ms: int) -> bool:
+    """Whether a stamp lies so far ahead of when it came that nobody should believe it."""
+    return ms_of(at) > received_ms + AHEAD_MS
+
+
+def highest_believed(now_ms: int) -> str:
+    """A text above every stamp that may raise a clock which stands at `now_ms`."""
+    return f"{max(now_ms, 0) + AHEAD_MS:015d}~"
 
 
 def next_stamp(now_ms: int, latest: str, device: str) -> str:

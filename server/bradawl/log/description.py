@@ -11,19 +11,36 @@ _ID = {"type": "string", "pattern": "^[0-9a-f]{32}$"}
 _HASH = {"type": "string", "pattern": "^[0-9a-f]{64}$"}
 _STAMP = {"type": "string", "pattern": "^[0-8][0-9]{14}-[0-9]{5}-[0-9a-f]{32}$"}
 _SEQ = {"type": "integer", "minimum": 0, "maximum": 2**53 - 1}
-_PROTOCOL = {"type": "integer", "enum": [1]}
+_PROTOCOL = {"type": "integer", "enum": [2]}
+_BASE64 = {"type": "string", "pattern": "^[A-Za-z0-9_-]+$"}
+_SCOPE = {"type": "string", "pattern": "^(shop|(inspection|car)/[0-9a-f]{32})$"}
+_NAMED = {"type": "string", "pattern": "^[0-8][0-9]{14}-[0-9]{5}-[0-9a-f]{32}~[A-Za-z0-9_-]{43}$"}
 _EVENT = {
     "type": "object",
-    "required": ["at", "visit", "put", "value", "over"],
+    "required": ["at", "scope", "put", "over"],
     "properties": {
         "at": _STAMP,
-        "visit": _ID,
+        "scope": _SCOPE,
         "put": {"type": "string", "pattern": "^[a-z0-9._-]+(/[a-z0-9._-]+)*$", "maxLength": 200},
-        "value": {"description": "JSON without fractions, at most 16 deep; null takes back"},
-        "over": {"type": "array", "items": _STAMP},
+        "value": {
+            "type": "string",
+            "description": "canonical JSON without fractions, at most 16 deep; null takes back",
+        },
+        "salt": _BASE64,
+        "commit": {**_BASE64, "description": "instead of value and salt, once they are erased"},
+        "over": {"type": "array", "items": _NAMED},
     },
 }
 _HELD = {"type": "object", "additionalProperties": _SEQ}
+_HAVE = {
+    "type": "object",
+    "additionalProperties": {
+        "type": "array",
+        "prefixItems": [_SEQ, _HASH],
+        "items": False,
+        "minItems": 2,
+    },
+}
 
 
 def _object(**properties: Any) -> dict[str, Any]:
@@ -41,21 +58,25 @@ def gives(schema: dict[str, Any], what: str) -> dict[str, Any]:
 
 
 _EMPTY_BATCH = {
-    "protocol": 1,
+    "protocol": 2,
     "device": "0" * 32,
+    "key": "",
     "from_seq": 1,
     "prev": "",
     "events": [],
     "head": "",
+    "signature": "",
 }
 PUSH = _takes(
     _object(
         protocol=_PROTOCOL,
         device=_ID,
+        key=_BASE64,
         from_seq={**_SEQ, "minimum": 1},
         prev={"type": "string", "pattern": "^([0-9a-f]{64})?$"},
         events={"type": "array", "items": _EVENT, "minItems": 1, "maxItems": 2000},
         head=_HASH,
+        signature=_BASE64,
     ),
     _EMPTY_BATCH,
 )
@@ -63,12 +84,18 @@ PUSHED = gives(
     _object(held=_SEQ, head={"type": "string"}, server_ms={"type": "integer"}),
     "The log holds the device's events up to `held`.",
 )
-PULL = _takes(_object(protocol=_PROTOCOL, have=_HELD), {"protocol": 1, "have": {}})
+ASIDE = gives(_object(device=_ID), "The events lie on a side chain of this id.")
+PULL = _takes(_object(protocol=_PROTOCOL, have=_HAVE), {"protocol": 2, "have": {}})
 PULLED = gives(
     _object(
         batches={"type": "array", "items": {"type": "object"}},
         more={"type": "boolean"},
         held=_HELD,
+        shop={"type": "array", "items": _ID},
+        want=_HELD,
+        forked={"type": "object"},
+        run={"type": "string"},
+        server_ms={"type": "integer"},
     ),
     "What the asker lacks, or the first part of it.",
 )

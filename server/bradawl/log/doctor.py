@@ -13,8 +13,9 @@ from sqlalchemy.exc import DBAPIError
 from bradawl.database import reading
 from bradawl.errors import ApiError
 from bradawl.log import events as ev
+from bradawl.log import visits
 from bradawl.log.log import Log
-from bradawl.log.tables import BATCH_VISITS, BATCHES, DEVICES, PHOTOS, VISITS
+from bradawl.log.tables import BATCH_SCOPES, BATCHES, DEVICES, PHOTOS, SCOPES
 
 RESTORE = (
     "Stop the server, keep a copy of the data folder as it is, and restore the latest backup. "
@@ -57,7 +58,7 @@ def examine(log: Log) -> Health:
                 devices += 1
                 events += row.held
                 findings += _chain(connection, row, counted, named)
-            findings += _visits(connection, counted)
+            findings += _scopes(connection, counted)
             photos = connection.execute(select(PHOTOS).order_by(PHOTOS.c.sha256)).all()
             held = {row.sha256 for row in photos}
     except DBAPIError as error:
@@ -96,17 +97,28 @@ def _chain(
         if row.from_seq != seq + 1 or row.prev != head:
             yield Finding("chain", f"{place} do not continue what lies before them.", RESTORE)
         try:
-            batch = ev.check(row.device, row.from_seq, row.prev, ev.unpack(row.body))
+            batch = ev.check(
+                row.device,
+                row.from_seq,
+                row.prev,
+                ev.unpack(row.body),
+                device.key,
+                row.signature,
+            )
+            signed = row.head != batch.head or _is_signed(batch)
         except ApiError:
             yield Finding("chain", f"{place} are no events any more.", RESTORE)
         else:
             if batch.to_seq != row.to_seq or batch.head != row.head:
                 yield Finding("chain", f"{place} were changed: their hash is another.", RESTORE)
+            if not signed:
+                yield Finding("chain", f"{place} are not signed by their device.", RESTORE)
             if batch.events[0].at <= last_at:
                 yield Finding("chain", f"{place} do not follow in time.", RESTORE)
             last_at = batch.events[-1].at
+            for summary in visits.summaries(batch, row.received_ms):
+                _count(counted, summary)
             for event in batch.events:
-                _count(counted, event)
                 parts = event.put.split("/")
                 if len(parts) == 4 and parts[2] == "photos" and ev.is_hash(parts[3]):
                     named.add(parts[3])
@@ -120,30 +132,38 @@ def _chain(
         )
 
 
-def _count(counted: dict[str, list[Any]], event: ev.Written) -> None:
-    seen = counted.setdefault(event.visit, [event.at, event.at, 0])
-    seen[0] = min(seen[0], event.at)
-    seen[1] = max(seen[1], event.at)
-    seen[2] += 1
+def _is_signed(batch: ev.Batch) -> bool:
+    try:
+        ev.require_signature(batch)
+    except ApiError:
+        return False
+    return True
 
 
-def _visits(connection: Connection, counted: dict[str, list[Any]]) -> Iterator[Finding]:
+def _count(counted: dict[str, list[Any]], add: visits.ScopeSummary) -> None:
+    seen = counted.setdefault(add.scope, [add.first_at, add.last_at, 0])
+    seen[0] = min(seen[0], add.first_at)
+    seen[1] = max(seen[1], add.last_at)
+    seen[2] += add.events
+
+
+def _scopes(connection: Connection, counted: dict[str, list[Any]]) -> Iterator[Finding]:
     noted = {
-        row.visit: [row.first_at, row.last_at, row.events]
-        for row in connection.execute(select(VISITS))
+        row.scope: [row.first_at, row.last_at, row.events]
+        for row in connection.execute(select(SCOPES))
     }
-    for visit in sorted(set(noted) | set(counted)):
-        if noted.get(visit) != counted.get(visit):
+    for scope in sorted(set(noted) | set(counted)):
+        if noted.get(scope) != counted.get(scope):
             yield Finding(
                 "visit",
-                f"The list says of visit {visit[:8]}… something other than its events do.",
+                f"The list says of {scope[:19]}… something other than its events do.",
                 RESTORE,
             )
     pointers = connection.execute(
-        select(func.count(func.distinct(BATCH_VISITS.c.visit)))
+        select(func.count(func.distinct(BATCH_SCOPES.c.scope)))
     ).scalar_one()
     if pointers != len(counted):
-        yield Finding("visit", "Some visit's events cannot be found by its id.", RESTORE)
+        yield Finding("visit", "Some inspection's events cannot be found by its id.", RESTORE)
 
 
 def _photo(log: Log, row: Any) -> Iterator[Finding]:

@@ -1,4 +1,4 @@
-"""What an event is: read strictly, hashed canonically, chained, and refused with a sentence."""
+"""What an event is: read strictly, committed to, chained, signed, and refused with a sentence."""
 
 from __future__ import annotations
 
@@ -10,42 +10,55 @@ from typing import Any, NoReturn
 
 import msgspec
 
+from bradawl import device_keys
 from bradawl.errors import ApiError
+from bradawl.judgement import may_be_erased
+from bradawl.log import value_text
+from bradawl.log.value_text import ValueFaultError
 
-PROTOCOL = 1
+PROTOCOL = 2
 MAX_EVENTS = 2_000  # in one batch
 MAX_BODY_BYTES = 8_000_000  # of one batch, unpacked
-MAX_EVENT_BYTES = 65_536  # of one event's canonical text
-MAX_NESTING = 16
-INTEGER_LIMIT = 2**53
+MAX_EVENT_BYTES = 65_536  # of one event's hashed text and value together
+INTEGER_LIMIT = value_text.INTEGER_LIMIT
+SHOP = "shop"
+CONTINUES = "device/continues"
 
 _ID = re.compile(r"[0-9a-f]{32}", re.ASCII).fullmatch
 _HASH = re.compile(r"[0-9a-f]{64}", re.ASCII).fullmatch
 _STAMP = re.compile(r"[0-8][0-9]{14}-[0-9]{5}-[0-9a-f]{32}", re.ASCII).fullmatch
+_SCOPE = re.compile(r"shop|(?:inspection|car)/[0-9a-f]{32}", re.ASCII).fullmatch
 _PATH = re.compile(r"(?=.{1,200}\Z)[a-z0-9._-]+(?:/[a-z0-9._-]+)*", re.ASCII).fullmatch
+_NAMED_SIZE = 54 + 1 + 43  # an event's id: stamp, "~", commitment
 
 
-class Written(msgspec.Struct, forbid_unknown_fields=True, gc=False):
-    """An event as it travels and is stored; fields in the order of canonical JSON."""
+class Written(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True, gc=False):
+    """An event as it travels and is stored; an erased one has `commit` alone."""
 
     at: str
     over: list[str]
     put: str
-    value: Any
-    visit: str
+    scope: str
+    commit: str = ""
+    salt: str = ""
+    value: str = ""
+
+    @property
+    def erased(self) -> bool:
+        return not self.salt
 
 
 class Event(msgspec.Struct, gc=False):
-    """An event as it is hashed: all eight fields, in the order of canonical JSON."""
+    """What of an event is hashed: eight fields, in the order of canonical JSON."""
 
     at: str
+    commit: str
     device: str
     over: list[str]
     prev: str
     put: str
+    scope: str
     seq: int
-    value: Any
-    visit: str
 
 
 class _Head(msgspec.Struct):
@@ -55,21 +68,28 @@ class _Head(msgspec.Struct):
 class _Envelope(msgspec.Struct, forbid_unknown_fields=True):
     protocol: int
     device: str
+    key: str
     from_seq: int
     prev: str
     events: list[Written]
     head: str
+    signature: str
 
 
 @dataclass(frozen=True)
 class Batch:
-    """A run of one device's events, checked in itself: `hashes[i]` is that of event i."""
+    """A run of one device's events, checked in itself: `hashes[i]` is that of event i.
+
+    `signature` is the device's, over the last of them; empty where nothing was signed yet.
+    """
 
     device: str
     from_seq: int
     prev: str
     events: list[Written]
     hashes: list[str]
+    key: str = ""
+    signature: str = ""
 
     @property
     def to_seq(self) -> int:
@@ -83,12 +103,16 @@ class Batch:
         """The part of the batch that follows `seq`, which must lie within it."""
         skip = seq - self.from_seq + 1
         return Batch(
-            self.device, seq + 1, self.hashes[skip - 1], self.events[skip:], self.hashes[skip:]
+            self.device,
+            seq + 1,
+            self.hashes[skip - 1],
+            self.events[skip:],
+            self.hashes[skip:],
+            self.key,
+            self.signature,
         )
 
 
-# "deterministic" sorts the keys of objects; with ASCII keys, no floats and integers below 2**53
-# the output is RFC 8785 (tests/log/test_events.py holds it against the rfc8785 package).
 _encode = msgspec.json.Encoder(order="deterministic").encode
 _decode_events = msgspec.json.Decoder(list[Written]).decode
 _decode_envelope = msgspec.json.Decoder(_Envelope).decode
@@ -97,7 +121,7 @@ _WHERE = re.compile(r" - at `\$(?:\.events\[(\d+)\])?\.?(.*)`$")
 
 
 def is_id(text: str) -> bool:
-    """Whether `text` is a device's or visit's id: 32 lower-case hex characters."""
+    """Whether `text` is an id of a device, an inspection or a car: 32 lower-case hex characters."""
     return _ID(text) is not None
 
 
@@ -106,16 +130,36 @@ def is_hash(text: str) -> bool:
     return _HASH(text) is not None
 
 
+def is_stamp(text: str) -> bool:
+    """Whether `text` is a hybrid logical clock stamp."""
+    return _STAMP(text) is not None
+
+
+def is_scope(text: str) -> bool:
+    """Whether `text` is a scope: `inspection/ID`, `car/ID` or `shop`."""
+    return _SCOPE(text) is not None
+
+
+def inspection(visit: str) -> str:
+    """The scope of an inspection."""
+    return f"inspection/{visit}"
+
+
+def head_text(device: str, seq: int, head: str) -> str:
+    """What a device signs of its chain: that event `seq` has the hash `head`."""
+    return f"bradawl-head-2\n{device}\n{seq}\n{head}"
+
+
 def refuse(index: int, sentence: str) -> NoReturn:
     """Refuse event number `index` (from 0) of a batch."""
     raise ApiError("event", f"Event {index + 1} of the batch: {sentence}", 422, index=index)
 
 
 def read_batch(body: bytes) -> Batch:
-    """A push as it arrived, checked field by field and along its own chain.
+    """A push as it arrived, checked field by field, along its own chain and by its signature.
 
-    Raises ApiError: 426 "app_too_old", 422 "server_too_old", "event" or "chain", 400 "batch",
-    413 "too_large".
+    Raises ApiError: 426 "app_too_old", 422 "server_too_old", "event", "chain" or "signature",
+    400 "batch", 413 "too_large".
     """
     if len(body) > MAX_BODY_BYTES:
         raise ApiError(
@@ -126,7 +170,7 @@ def read_batch(body: bytes) -> Batch:
     envelope = _parse(body)
     if not is_id(envelope.device):
         _refuse_batch("its device is not an id of 32 hexadecimal characters")
-    if not 1 <= envelope.from_seq < INTEGER_LIMIT:
+    if not 1 <= envelope.from_seq < INTEGER_LIMIT - MAX_EVENTS:
         _refuse_batch("from_seq must be 1 or more")
     if not envelope.events:
         _refuse_batch("it holds no events")
@@ -139,7 +183,14 @@ def read_batch(body: bytes) -> Batch:
         )
     if (envelope.prev != "") if envelope.from_seq == 1 else not is_hash(envelope.prev):
         _refuse_batch('prev must be a hash, or "" when the batch begins with event 1')
-    batch = check(envelope.device, envelope.from_seq, envelope.prev, envelope.events)
+    batch = check(
+        envelope.device,
+        envelope.from_seq,
+        envelope.prev,
+        envelope.events,
+        envelope.key,
+        envelope.signature,
+    )
     if batch.head != envelope.head:
         raise ApiError(
             "chain",
@@ -148,32 +199,61 @@ def read_batch(body: bytes) -> Batch:
             422,
             head=batch.head,
         )
+    require_signature(batch)
     return batch
+
+
+def require_signature(batch: Batch) -> None:
+    """Raises ApiError "signature" unless the batch's device has signed its head."""
+    try:
+        device = device_keys.device_of(batch.key)
+    except device_keys.KeyFaultError as error:
+        raise ApiError("signature", f"This batch cannot be taken in: {error}", 422) from error
+    if device != batch.device:
+        raise ApiError(
+            "signature",
+            "The key of this batch belongs to another device than its events name. Nothing was "
+            "stored: a device's entries are taken in only with its own signature.",
+            422,
+        )
+    if not device_keys.verifies(
+        batch.key, head_text(batch.device, batch.to_seq, batch.head), batch.signature
+    ):
+        raise ApiError(
+            "signature",
+            "The entries of this batch are not signed by the device that they name. Nothing was "
+            "stored.",
+            422,
+        )
 
 
 def _refuse_batch(what: str) -> NoReturn:
     raise ApiError("batch", f"This batch cannot be read: {what}.", 400)
 
 
+def require_protocol(protocol: int) -> None:
+    """Raises ApiError "app_too_old" or "server_too_old" for another protocol than this one."""
+    if protocol < PROTOCOL:
+        raise ApiError(
+            "app_too_old",
+            "This app is older than the server understands. Update the app; nothing that is "
+            "on the phone is lost.",
+            426,
+            protocol=PROTOCOL,
+        )
+    if protocol > PROTOCOL:
+        raise ApiError(
+            "server_too_old",
+            "This server is older than the app. Update the server; the phone keeps everything "
+            "until then.",
+            422,
+            protocol=PROTOCOL,
+        )
+
+
 def _parse(body: bytes) -> _Envelope:
     try:
-        protocol = _decode_head(body).protocol
-        if protocol < PROTOCOL:
-            raise ApiError(
-                "app_too_old",
-                "This app is older than the server understands. Update the app; nothing that is "
-                "on the phone is lost.",
-                426,
-                protocol=PROTOCOL,
-            )
-        if protocol > PROTOCOL:
-            raise ApiError(
-                "server_too_old",
-                "This server is older than the app. Update the server; the phone keeps everything "
-                "until then.",
-                422,
-                protocol=PROTOCOL,
-            )
+        require_protocol(_decode_head(body).protocol)
         return _decode_envelope(body)
     except msgspec.ValidationError as error:
         sentence = str(error)
@@ -189,90 +269,103 @@ def _parse(body: bytes) -> _Envelope:
         _refuse_batch("it is nested too deeply")
 
 
-def check(device: str, from_seq: int, prev: str, events: list[Written]) -> Batch:
+def check(
+    device: str,
+    from_seq: int,
+    prev: str,
+    events: list[Written],
+    key: str = "",
+    signature: str = "",
+) -> Batch:
     """Check the fields of every event and chain them from `prev`. Raises ApiError "event"."""
     hashes: list[str] = []
     last_at = ""
-    visits: set[str] = set()
-    puts: set[str] = set()
+    known: set[str] = set()
     chained = prev
     for index, event in enumerate(events):
-        at = event.at
-        if not _STAMP(at) or at[22:] != device:
+        if not _STAMP(event.at) or event.at[22:] != device:
             refuse(index, "its stamp is not “milliseconds-counter-device” of its own device.")
-        if at <= last_at:
+        if event.at <= last_at:
             refuse(index, "its stamp is not later than that of the event before it.")
-        last_at = at
-        if event.visit not in visits:
-            if not is_id(event.visit):
-                refuse(index, "its visit is not an id of 32 hexadecimal characters.")
-            visits.add(event.visit)
-        if event.put not in puts:
+        last_at = event.at
+        if event.scope not in known:
+            if not is_scope(event.scope):
+                refuse(index, "its scope is not “inspection/ID”, “car/ID” or “shop”.")
+            known.add(event.scope)
+        if event.put not in known:
             if not _PATH(event.put):
                 refuse(
                     index,
                     "its path may hold a–z, 0–9, “.”, “_”, “-” and “/” between words, and at "
                     "most 200 characters.",
                 )
-            puts.add(event.put)
+            known.add(event.put)
         if event.over:
             _check_over(index, event)
-        value = event.value
-        if type(value) is not str:
-            _check_value(index, value)
+        commit = _committed(index, event)
         text = _encode(
-            Event(at, device, event.over, chained, event.put, from_seq + index, value, event.visit)
+            Event(
+                event.at,
+                commit,
+                device,
+                event.over,
+                chained,
+                event.put,
+                event.scope,
+                from_seq + index,
+            )
         )
-        if len(text) > MAX_EVENT_BYTES:
-            refuse(index, f"it has {len(text)} bytes; {MAX_EVENT_BYTES} are allowed.")
+        size_bytes = len(text) + len(event.value.encode())
+        if size_bytes > MAX_EVENT_BYTES:
+            refuse(index, f"it has {size_bytes} bytes; {MAX_EVENT_BYTES} are allowed.")
         chained = hashlib.sha256(text).hexdigest()
         hashes.append(chained)
-    return Batch(device, from_seq, prev, events, hashes)
+    return Batch(device, from_seq, prev, events, hashes, key, signature)
+
+
+def _committed(index: int, event: Written) -> str:
+    """The commitment of an event's value, checked. Raises ApiError "event"."""
+    if event.erased:
+        if event.value or not value_text.is_commit(event.commit):
+            refuse(index, "an erased event shows its commitment, and no value.")
+        if not may_be_erased(event.put):
+            refuse(index, f"“{event.put}” holds no personal data and cannot be erased.")
+        return event.commit
+    if not value_text.is_salt(event.salt):
+        refuse(index, "its salt is not 16 bytes in base64url.")
+    try:
+        value_text.check(event.value)
+    except ValueFaultError as error:
+        refuse(index, f"{error}.")
+    commit = value_text.commit_to(event.salt, event.value)
+    if event.commit and event.commit != commit:
+        refuse(index, "its commitment is not that of its value.")
+    event.commit = ""  # it follows from salt and value
+    return commit
 
 
 def _check_over(index: int, event: Written) -> None:
     before = ""
-    for stamp in event.over:
-        if not _STAMP(stamp):
-            refuse(index, "“over” may hold stamps only.")
-        if stamp <= before:
-            refuse(index, "“over” must be sorted, each stamp once.")
-        before = stamp
-    if before >= event.at:
-        refuse(index, "“over” names a stamp that is not earlier than the event itself.")
+    for name in event.over:
+        if (
+            len(name) != _NAMED_SIZE
+            or name[54] != "~"
+            or not _STAMP(name[:54])
+            or not value_text.is_commit(name[55:])
+        ):
+            refuse(index, "“over” may hold ids of events only: stamp~commitment.")
+        if name <= before:
+            refuse(index, "“over” must be sorted, each id once.")
+        before = name
 
 
-def _check_value(index: int, value: Any, depth: int = 0) -> None:
-    if value is None or isinstance(value, bool | str):
-        return
-    if isinstance(value, float):
-        refuse(
-            index,
-            "its value holds a number with a fraction or exponent. A reading is sent as the text "
-            "that was typed.",
-        )
-    if isinstance(value, int):
-        if not -INTEGER_LIMIT < value < INTEGER_LIMIT:
-            refuse(index, "its value holds an integer of 2**53 or more.")
-        return
-    if depth >= MAX_NESTING:
-        refuse(index, f"its value is nested more than {MAX_NESTING} deep.")
-    # most values are an object of one or two texts: those are passed without another call
-    if isinstance(value, list):
-        for entry in value:
-            if type(entry) is not str:
-                _check_value(index, entry, depth + 1)
-        return
-    assert isinstance(value, dict)  # msgspec makes nothing else of JSON
-    for key, entry in value.items():
-        if not key.isascii():
-            refuse(index, "its value has a key that is not ASCII.")
-        if type(entry) is not str:
-            _check_value(index, entry, depth + 1)
+def commit_of(event: Written) -> str:
+    """The commitment of a stored event."""
+    return event.commit if event.erased else value_text.commit_to(event.salt, event.value)
 
 
 def pack(events: Sequence[Written]) -> bytes:
-    """The stored form: a JSON array without device, seq and prev."""
+    """The stored form: a JSON array without device, seq, prev and what follows from the value."""
     return _encode(events)
 
 
@@ -296,18 +389,52 @@ def damaged() -> ApiError:
 
 
 def chain(device: str, from_seq: int, prev: str, events: Sequence[Written]) -> list[Event]:
-    """The full events of a stored run, `prev` worked out along the chain."""
+    """The hashed fields of a stored run, `prev` worked out along the chain."""
     full = []
     chained = prev
-    for index, one in enumerate(events):
-        event = Event(
-            one.at, device, one.over, chained, one.put, from_seq + index, one.value, one.visit
+    for index, event in enumerate(events):
+        hashed = Event(
+            event.at,
+            commit_of(event),
+            device,
+            event.over,
+            chained,
+            event.put,
+            event.scope,
+            from_seq + index,
         )
-        chained = hashlib.sha256(_encode(event)).hexdigest()
-        full.append(event)
+        chained = hash_of(hashed)
+        full.append(hashed)
     return full
 
 
 def hash_of(event: Event) -> str:
-    """SHA-256 of the canonical JSON of all eight fields, lower hex."""
+    """SHA-256 of the canonical JSON of an event's eight fields, lower hex."""
     return hashlib.sha256(_encode(event)).hexdigest()
+
+
+def plain(event: Event, written: Written) -> dict[str, Any]:
+    """An event as the rest of the program reads it: its fields, its value, its salt.
+
+    `erased` stands, and is true, where the value was erased: it reads as null then.
+    Raises ApiError "damaged".
+    """
+    fields: dict[str, Any] = {
+        "device": event.device,
+        "seq": event.seq,
+        "prev": event.prev,
+        "at": event.at,
+        "scope": event.scope,
+        "put": event.put,
+        "value": None,
+        "commit": event.commit,
+        "salt": written.salt,
+        "over": event.over,
+    }
+    if written.erased:
+        return {**fields, "erased": True}
+    try:
+        fields["value"] = value_text.value_of(written.value)
+    except ValueFaultError as error:
+        raise damaged() from error
+    return fields

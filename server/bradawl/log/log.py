@@ -6,30 +6,29 @@ One batch is one row, stored as it was checked; README.md has the figures behind
 from __future__ import annotations
 
 import hashlib
-import json
 import secrets
 import time
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import msgspec
-from sqlalchemy import Connection, Engine, Select, func, insert, select, text, update
+from sqlalchemy import Connection, Engine, Select, func, select, text, update
 from sqlalchemy.exc import IntegrityError
 
 from bradawl.database import reading, writing
 from bradawl.errors import ApiError
-from bradawl.judgement import CanonicalError, canonical
+from bradawl.log import chains, own_chains, visits
 from bradawl.log import events as ev
-from bradawl.log import visits
 from bradawl.log.bundles import Bundles
-from bradawl.log.clock import ms_of, next_stamp
+from bradawl.log.clock import is_far_ahead
+from bradawl.log.controls import Controls, clock_orders, own_devices
+from bradawl.log.own_keys import OwnKeys
 from bradawl.log.photo_store import PhotoStore
 from bradawl.log.photos import Photos
-from bradawl.log.pulls import PullResult, gather, held_by_device
-from bradawl.log.tables import BATCH_VISITS, BATCHES, DEVICES, VISITS
+from bradawl.log.pulls import Have, PullResult, gather, held_by_device
+from bradawl.log.tables import DEVICES, SCOPES
 from bradawl.log.visits import VisitSummary
-from bradawl.log.withheld import Run, Withheld, leave_out
 
 MAX_DEVICES = 10_000  # in one question what another device holds
 
@@ -43,21 +42,29 @@ class PushResult:
     stored: int  # how many events of this batch were new
 
 
+@dataclass(frozen=True)
+class ListedChain:
+    """One device's chain as the owner sees it; `marked` is a key of `chains.REASONS` or empty."""
+
+    device: str
+    kind: str
+    held: int
+    received_ms: int
+    continues: str
+    marked: str
+
+
 def wall_clock_ms() -> int:
     """Unix milliseconds now."""
     return time.time_ns() // 1_000_000
 
 
-def random_id() -> str:
-    """128 random bits as 32 lower-case hex characters."""
-    return secrets.token_hex(16)
-
-
 class Log:
     """Every event and photo that was acknowledged, over a database and a photo store.
 
-    `withheld` says what is shown to nobody; `ahead` hears, at each pull, what the asker has and
-    what is held here.
+    `keys` are those of the server's own chains. `registered` says whether a device was paired
+    here: entries of others are kept and marked. `on_pull` is called at each pull with what the
+    asker has and what is held here.
     """
 
     def __init__(
@@ -67,43 +74,39 @@ class Log:
         *,
         clock: Callable[[], int] = wall_clock_ms,
         run: str = "",
-        new_id: Callable[[], str] = random_id,
-        withheld: Withheld | None = None,
-        ahead: Callable[[Mapping[str, int], Mapping[str, int]], None] | None = None,
+        keys: OwnKeys | None = None,
+        registered: Callable[[str], bool] = lambda _device: True,
+        on_pull: Callable[[Mapping[str, int], Mapping[str, int]], None] | None = None,
     ) -> None:
         self.engine = engine
         self.clock = clock
-        self._new_id = new_id
-        self.withheld = withheld
-        self._ahead = ahead
+        self._keys = keys or OwnKeys()
+        self._registered = registered
+        self._on_pull = on_pull
+        self._controls = Controls()
         self._bundles = Bundles(engine, clock)
         self.photos = Photos(engine, photo_store, clock)
         self.run = run or _run_of(engine)
 
     # what devices send
 
-    def push(
-        self, batch: Mapping[str, Any], *, received_ms: int, device: str | None = None
-    ) -> PushResult:
+    def push(self, batch: Mapping[str, Any], *, received_ms: int) -> PushResult:
         """`push_json` for a batch that is already a mapping."""
         try:
             body = msgspec.json.encode(batch)
         except (TypeError, ValueError, RecursionError) as error:
             raise ApiError("batch", f"This batch is not JSON: {error}.", 400) from error
-        return self.push_json(body, received_ms=received_ms, device=device)
+        return self.push_json(body, received_ms=received_ms)
 
-    def push_json(self, body: bytes, *, received_ms: int, device: str | None = None) -> PushResult:
+    def push_json(self, body: bytes, *, received_ms: int) -> PushResult:
         """Keep a batch of one device's events. When this returns they are on the disk.
 
         What is held already is compared and passed over, so a repeat changes nothing and has
-        the same answer. `device` is who sends; a batch of another device is refused.
+        the same answer. Whoever brings it: what counts is the device's own signature.
 
-        Raises ApiError: those of `events.read_batch`, 403 "not_your_device", 409 "gap" with
-        `held`, 409 "fork".
+        Raises ApiError: those of `events.read_batch`, 409 "gap" with `held`, 409 "fork".
         """
         batch = ev.read_batch(body)
-        if device is not None and batch.device != device:
-            raise _not_yours()
         try:
             return self._store(batch, received_ms)
         except IntegrityError:
@@ -111,157 +114,164 @@ class Log:
             return self._store(batch, received_ms)
 
     def _store(self, batch: ev.Batch, received_ms: int) -> PushResult:
+        registered = self._registered(batch.device)
+        appended = own_chains.Appended()
         with writing(self.engine) as connection:
             row = connection.execute(
-                select(DEVICES.c.held, DEVICES.c.head, DEVICES.c.last_at, DEVICES.c.stands_for)
+                select(DEVICES.c.held, DEVICES.c.head, DEVICES.c.last_at, DEVICES.c.kind)
                 .where(DEVICES.c.device == batch.device)
                 .with_for_update()
             ).first()
-            held, head, last_at, stands_for = (0, "", "", "") if row is None else row
-            if stands_for:
-                raise _not_yours()
-            if batch.from_seq > held + 1:
-                raise ApiError(
-                    "gap",
-                    f"The server holds this device's events up to {held}, and the batch begins "
-                    f"at {batch.from_seq}. Send from {held + 1} on.",
-                    409,
-                    held=held,
-                    head=head,
-                )
-            if batch.to_seq <= held:
-                known = (
-                    head
-                    if batch.to_seq == held
-                    else _hash_at(connection, batch.device, batch.to_seq)
-                )
-                if batch.head != known:
-                    raise _fork(held, head)
+            held, head, last_at, kind = (0, "", "", "device") if row is None else row
+            new = self._continuing(connection, batch, held, head, last_at)
+            if new is None:
                 return PushResult(held, head, 0)
-            new = batch
-            if batch.from_seq <= held:
-                new = batch.after(held)
-            if new.prev != head:
-                raise _fork(held, head)
-            if new.events[0].at <= last_at:
-                ev.refuse(
-                    new.from_seq - batch.from_seq,
-                    "its stamp is not later than that of the event before it.",
-                )
-            self._insert(connection, new, received_ms, known=row is not None)
-            return PushResult(new.to_seq, new.head, len(new.events))
+            first: dict[str, Any] = {}
+            if row is None and not registered:
+                chains.require_room_for_marked(connection)
+                first = chains.origin_of(new)
+            chains.add_batch(connection, new, received_ms, known=row is not None, first=first)
+            if kind == "shop":  # somebody holds more of an own chain than this server did
+                own_chains.close(connection, [batch.device])
+            orders = clock_orders(new, received_ms, is_far_ahead)
+            own_chains.append(
+                connection, self._keys, own_chains.SERVER, orders, received_ms, appended
+            )
+        appended.note(self._keys)
+        return PushResult(new.to_seq, new.head, len(new.events))
 
-    def _insert(
-        self,
-        connection: Connection,
-        batch: ev.Batch,
-        received_ms: int,
-        *,
-        known: bool,
-        stands_for: str = "",
-    ) -> None:
-        last_at = batch.events[-1].at
-        state = {
-            "held": batch.to_seq,
-            "head": batch.head,
-            "last_at": last_at,
-            "received_ms": received_ms,
-            "skew_ms": ms_of(last_at) - received_ms,
-        }
-        if known:
-            connection.execute(
-                update(DEVICES).where(DEVICES.c.device == batch.device).values(state)
+    def _continuing(
+        self, connection: Connection, batch: ev.Batch, held: int, head: str, last_at: str
+    ) -> ev.Batch | None:
+        """What of a batch is new and continues its chain; None when all of it is held."""
+        if batch.from_seq > held + 1:
+            raise ApiError(
+                "gap",
+                f"The server holds this device's events up to {held}, and the batch begins "
+                f"at {batch.from_seq}. Send from {held + 1} on.",
+                409,
+                held=held,
+                head=head,
             )
-        else:
-            connection.execute(
-                insert(DEVICES).values(device=batch.device, stands_for=stands_for, **state)
+        if batch.to_seq <= held:
+            if batch.head != chains.hash_at(connection, batch.device, batch.to_seq):
+                raise chains.fork(connection, batch.device, held, head)
+            return None
+        new = batch if batch.from_seq > held else batch.after(held)
+        if new.prev != head:
+            raise chains.fork(connection, batch.device, held, head)
+        if new.events[0].at <= last_at:
+            ev.refuse(
+                new.from_seq - batch.from_seq,
+                "its stamp is not later than that of the event before it.",
             )
-        connection.execute(
-            insert(BATCHES).values(
-                device=batch.device,
-                from_seq=batch.from_seq,
-                to_seq=batch.to_seq,
-                prev=batch.prev,
-                head=batch.head,
-                received_ms=received_ms,
-                body=ev.pack(batch.events),
-            )
-        )
-        for visit, summary in sorted(visits.summaries(batch.events).items()):
-            visits.count(connection, summary)
-            connection.execute(
-                insert(BATCH_VISITS).values(
-                    visit=visit, device=batch.device, from_seq=batch.from_seq
-                )
-            )
+        return new
 
-    def append(self, device: str, visit: str, puts: Sequence[tuple[str, Any]]) -> PushResult:
-        """Record `puts` (path, value) in `visit` as the server's own `device`.
+    # what the server records itself
 
-        Stamps are later than everything the log has seen, `over` names every value that is alive
-        at the path now. After a restore the chain is a new one with another id; `stands_for` leads
-        back to `device`. Raises ApiError "event" for a value that no event may hold.
+    def append(self, writer: str, visit: str, puts: Sequence[tuple[str, Any]]) -> int:
+        """Record `puts` (path, value) in an inspection as `writer`; how many events.
+
+        `over` names every value that stands at the path now. The writer's chain is this
+        server's own; where it may not go on, a new one continues it. Raises ApiError "event".
         """
-        try:
-            return self._append(device, visit, puts)
-        except IntegrityError:
-            # Another server process wrote this device's first events in the same moment.
-            return self._append(device, visit, puts)
+        if not ev.is_id(visit):
+            raise ApiError("event", "An inspection's id has 32 hexadecimal characters.", 422)
+        scope = ev.inspection(visit)
+        return self.append_in(writer, [(scope, path, value) for path, value in puts])
 
-    def _append(self, device: str, visit: str, puts: Sequence[tuple[str, Any]]) -> PushResult:
-        if not ev.is_id(device) or not ev.is_id(visit):
-            raise ApiError("event", "Device and visit are ids of 32 hexadecimal characters.", 422)
+    def append_in(self, writer: str, puts: Sequence[own_chains.Put]) -> int:
+        """Record `puts` (scope, path, value) as `writer`; how many events.
+
+        Raises ApiError "event" for what no event may hold.
+        """
+        if not ev.is_id(writer):
+            raise ApiError("event", "A writer's id has 32 hexadecimal characters.", 422)
+        appended = own_chains.Appended()
         with writing(self.engine) as connection:
-            row = connection.execute(
-                select(DEVICES.c.device, DEVICES.c.held, DEVICES.c.head)
-                .where(DEVICES.c.stands_for == device, DEVICES.c.closed.is_(False))
-                .order_by(DEVICES.c.device)
-                .with_for_update()
-            ).first()
-            chain, held, head = (device, 0, "") if row is None else row
-            if not puts:
-                return PushResult(held, head, 0)
-            if row is None and _may_be_taken(connection, device):
-                chain = self._new_id()
-            latest = connection.execute(select(func.max(DEVICES.c.last_at))).scalar() or ""
-            alive = visits.live_stamps(
-                visits.events_of(connection, visit), {path for path, _ in puts}
+            own_chains.append(connection, self._keys, writer, list(puts), self.clock(), appended)
+        appended.note(self._keys)
+        return appended.count
+
+    def take_aside(self, events: Sequence[Mapping[str, Any]], begin: Mapping[str, Any]) -> str:
+        """Write entries that cannot be verified on a side chain; its device. As own_chains."""
+        appended = own_chains.Appended()
+        with writing(self.engine) as connection:
+            chains.require_room_for_marked(connection)
+            device = own_chains.take_aside(
+                connection, self._keys, events, begin, self.clock(), appended
             )
-            written = []
-            for path, value in puts:
-                latest = next_stamp(self.clock(), latest, chain)
-                over = sorted(alive.get(path, ()))
-                written.append(ev.Written(latest, over, path, _plain(value), visit))
-                alive[path] = {latest}
-            batch = ev.check(chain, held + 1, head, written)
-            self._insert(connection, batch, self.clock(), known=row is not None, stands_for=device)
-            return PushResult(batch.to_seq, batch.head, len(written))
+        appended.note(self._keys)
+        return device
+
+    def take_fork_aside(self, body: bytes) -> str:
+        """Keep a signed batch that parts from what is held of its chain; the side chain's device.
+
+        A repeat changes nothing. Raises ApiError as `push_json`.
+        """
+        batch = ev.read_batch(body)
+        begin = {
+            "device": batch.device,
+            "seq": batch.from_seq - 1,
+            "head": batch.prev,
+            "why": "forked",
+            "tip": batch.head,
+        }
+        with reading(self.engine) as connection:
+            known = own_chains.side_chain_of(connection, batch.device, batch.head)
+        if known is not None:
+            return known
+        full = ev.chain(batch.device, batch.from_seq, batch.prev, batch.events)
+        events = [
+            {**ev.plain(event, written), "id": f"{event.at}~{event.commit}"}
+            for event, written in zip(full, batch.events, strict=True)
+        ]
+        return self.take_aside(events, begin)
 
     def stands_for(self, device: str) -> str:
-        """The device that the server was asked to write as, where it wrote a chain itself."""
+        """Who is behind a chain: the writer at the desk, or the device that it goes on from."""
         with reading(self.engine) as connection:
-            found = connection.execute(
-                select(DEVICES.c.stands_for).where(DEVICES.c.device == device)
-            ).scalar()
-        return found or device
+            rows = connection.execute(
+                select(DEVICES.c.device, DEVICES.c.stands_for, DEVICES.c.continues)
+            ).all()
+        origins = {row.device: row.stands_for or row.continues for row in rows}
+        seen = set()
+        while origins.get(device) and device not in seen:
+            seen.add(device)
+            device = origins[device]
+        return device
+
+    def chains(self) -> list[ListedChain]:
+        """Every chain, those that wait for the owner first."""
+        with reading(self.engine) as connection:
+            rows = connection.execute(select(DEVICES).order_by(DEVICES.c.device)).all()
+        listed = [
+            ListedChain(r.device, r.kind, r.held, r.received_ms, r.continues, r.marked)
+            for r in rows
+        ]
+        return sorted(listed, key=lambda chain: (chain.marked == "", -chain.received_ms))
+
+    def confirm(self, device: str) -> None:
+        """The owner vouches for a marked chain."""
+        with writing(self.engine) as connection:
+            connection.execute(update(DEVICES).where(DEVICES.c.device == device).values(marked=""))
 
     # what devices lack
 
-    def pull(self, have: Mapping[str, int]) -> PullResult:
-        """Events that a device holding `have` (device to its highest seq) lacks, in order.
+    def pull(self, have: Have) -> PullResult:
+        """Events that a device which has `have` lacks, in order.
 
         An answer is bounded; `more` says to ask again with what has then been stored.
         """
         with reading(self.engine) as connection:
             found = gather(connection, have)
-        batches = found.batches
-        if self._ahead is not None:
-            self._ahead(have, found.held)
-        if self.withheld is not None:
-            stored = [Run(one.device, one.from_seq, one.prev, one.body) for one in batches]
-            bodies = leave_out(stored, self.withheld.now())
-            batches = [replace(one, body=body) for one, body in zip(batches, bodies, strict=True)]
-        return PullResult(batches, found.more, found.held, self.run)
+        behind = [device for device in found.shop if device in (*found.want, *found.forked)]
+        if behind:
+            with writing(self.engine) as connection:
+                own_chains.close(connection, behind)
+        if self._on_pull is not None:
+            self._on_pull({device: seq for device, (seq, _) in have.items()}, found.held)
+        return PullResult(found, self.run)
 
     def held(self) -> dict[str, int]:
         """Up to which event each device is held."""
@@ -271,53 +281,64 @@ class Log:
     # what the desk and the report read
 
     def visits(self, first: int = 0, count: int | None = None) -> list[VisitSummary]:
-        """Visits, the last changed first: `count` from the `first` on, or every one."""
-        listed = select(VISITS).order_by(VISITS.c.last_at.desc(), VISITS.c.visit)
+        """Inspections, the last changed first: `count` from the `first` on, or every one."""
+        listed = self._listed().order_by(SCOPES.c.last_at.desc(), SCOPES.c.scope)
         return self._visits(listed.offset(first or None).limit(count))
 
     def visits_named(self, visits: Collection[str]) -> list[VisitSummary]:
-        """Those of some visits that there are, the last changed first."""
-        listed = select(VISITS).where(VISITS.c.visit.in_(visits))
-        return self._visits(listed.order_by(VISITS.c.last_at.desc(), VISITS.c.visit))
+        """Those of some inspections that there are, the last changed first."""
+        listed = self._listed().where(SCOPES.c.scope.in_([ev.inspection(one) for one in visits]))
+        return self._visits(listed.order_by(SCOPES.c.last_at.desc(), SCOPES.c.scope))
 
     def count_visits(self) -> int:
-        """How many visits there are."""
+        """How many inspections there are."""
+        listed = select(func.count()).select_from(SCOPES).where(_is_inspection())
         with reading(self.engine) as connection:
-            return connection.execute(select(func.count()).select_from(VISITS)).scalar() or 0
+            return connection.execute(listed).scalar() or 0
+
+    @staticmethod
+    def _listed() -> Select[Any]:
+        return select(SCOPES).where(_is_inspection())
 
     def _visits(self, listed: Select[Any]) -> list[VisitSummary]:
         with reading(self.engine) as connection:
-            return [
-                VisitSummary(visit, first_at, last_at, events)
-                for visit, first_at, last_at, events in connection.execute(listed)
-            ]
+            return visits.named(connection.execute(listed).all())
 
     def events_of(self, visit: str) -> list[dict[str, Any]]:
-        """The visit's events, all eight fields, in `at` order; [] for an unknown visit."""
+        """The inspection's events in `at` order; [] for an unknown one.
+
+        Each as `events.plain` gives it, with `rank` where its clock was corrected and `fenced`
+        where the owner fenced it off.
+        """
+        return self.events_in(ev.inspection(visit))
+
+    def events_in(self, scope: str) -> list[dict[str, Any]]:
+        """The same for any scope."""
         with reading(self.engine) as connection:
-            found = visits.events_of(connection, visit)
-        return [msgspec.structs.asdict(event) for event in found]
+            return self._controls.events_in(connection, scope)
+
+    def orders(self) -> dict[str, Any]:
+        """The shop's orders, as `judgement.orders` gives them."""
+        with reading(self.engine) as connection:
+            return self._controls.orders(connection)
+
+    def own_devices(self) -> list[str]:
+        """Ids of the chains that this server writes as the shop."""
+        with reading(self.engine) as connection:
+            return own_devices(connection)
 
     def photo(self, sha256: str) -> bytes | None:
         """The photo to show: JPEG, upright, at most 1600 px, no metadata.
 
-        None when it is not held, cannot be decoded or is withheld.
+        None when it is not held or cannot be decoded.
         """
-        if self.hides_photo(sha256):
-            return None
         try:
             return self.photos.served(sha256)
         except ApiError:
             return None  # held as evidence, but not a picture that can be decoded
 
-    def hides_photo(self, sha256: str) -> bool:
-        """Whether the photo is kept but shown to nobody."""
-        return self.withheld is not None and self.withheld.hides_photo(sha256)
-
     def photo_original(self, sha256: str) -> bytes | None:
-        """The photo as it came, or None when it is not held or withheld."""
-        if self.hides_photo(sha256):
-            return None
+        """The photo as it came, or None when it is not held."""
         return self.photos.original(sha256)
 
     def put_bundle(self, bundle: Mapping[str, Any]) -> str:
@@ -350,55 +371,5 @@ def _run_of(engine: Engine) -> str:
     return secrets.token_hex(8)
 
 
-def _plain(value: Any) -> Any:
-    """The value as JSON carries it: tuples become lists, and what no event may hold is refused."""
-    try:
-        return json.loads(canonical(value))
-    except CanonicalError as error:
-        raise ApiError("event", f"A value cannot be recorded. {error.sentence}", 422) from error
-
-
-def _not_yours() -> ApiError:
-    return ApiError(
-        "not_your_device",
-        "A device can send only the events it recorded itself, and these name another.",
-        403,
-    )
-
-
-def _may_be_taken(connection: Connection, device: str) -> bool:
-    """Whether phones may have seen events under this id that the log does not hold.
-
-    In a restored database any id may be taken: a backup from before its first event does not
-    know of it. A backup marks its copy (`access/backup.py`).
-    """
-    restored = (
-        connection.dialect.name == "sqlite"
-        and connection.execute(text("PRAGMA user_version")).scalar() != 0
-    )
-    known = connection.execute(select(DEVICES.c.device).where(DEVICES.c.device == device)).first()
-    return restored or known is not None
-
-
-def _fork(held: int, head: str) -> ApiError:
-    return ApiError(
-        "fork",
-        "The server holds other events under these numbers than the device sends: the device's "
-        "record was copied or set back to an older state. Nothing was stored, and nothing on the "
-        "device is lost: keep it as it is, and go on in a newly installed app.",
-        409,
-        held=held,
-        head=head,
-    )
-
-
-def _hash_at(connection: Connection, device: str, seq: int) -> str:
-    row = connection.execute(
-        select(BATCHES).where(
-            BATCHES.c.device == device, BATCHES.c.from_seq <= seq, BATCHES.c.to_seq >= seq
-        )
-    ).one()
-    if row.to_seq == seq:
-        return str(row.head)
-    written = ev.unpack(row.body)[: seq - row.from_seq + 1]
-    return ev.hash_of(ev.chain(device, row.from_seq, row.prev, written)[-1])
+def _is_inspection() -> Any:
+    return SCOPES.c.scope.startswith(visits.INSPECTION, autoescape=True)

@@ -9,12 +9,18 @@ from typing import Any
 import msgspec
 from sqlalchemy import Connection, select
 
+from bradawl.log import chains
 from bradawl.log import events as ev
+from bradawl.log.controls import own_devices
 from bradawl.log.tables import BATCHES, DEVICES
 
 PULL_EVENTS = 4_000  # in one answer, more or less: whole rows are sent
 PULL_BYTES = 4_000_000
 PULL_ROWS = 4_000
+MAX_WANTED = 200  # chains in one answer that the asker should bring
+
+#: How far somebody holds each device: its highest seq, and that event's hash.
+Have = Mapping[str, tuple[int, str]]
 
 
 @dataclass(frozen=True)
@@ -22,53 +28,68 @@ class PulledBatch:
     """Consecutive events of one device; `body` is the JSON array of them."""
 
     device: str
+    key: str
     from_seq: int
     prev: str
     body: bytes
     head: str
+    signature: str
 
 
 @dataclass(frozen=True)
-class PullResult:
+class Gathered:
     """What the asker lacks, `more` when this is not all, and how far each device is held.
 
-    `run` changes when the server is started anew, and so after every restore from a backup: a
-    phone then asks again about the photos that it took for held.
+    `shop` names the server's own chains. `want` says of which devices the asker has more than
+    the server, and up to where that holds them. `forked` has the boundaries of chains where the
+    asker's copy is another than the server's.
     """
 
     batches: list[PulledBatch]
     more: bool
     held: dict[str, int]
-    run: str
-
-    def json(self) -> bytes:
-        """The answer as it is sent; stored events go in as they are."""
-        return msgspec.json.encode(
-            {
-                "batches": [
-                    {
-                        "device": one.device,
-                        "from_seq": one.from_seq,
-                        "prev": one.prev,
-                        "events": msgspec.Raw(one.body),
-                        "head": one.head,
-                    }
-                    for one in self.batches
-                ],
-                "more": self.more,
-                "held": self.held,
-                "run": self.run,
-            }
-        )
+    shop: list[str]
+    want: dict[str, int]
+    forked: dict[str, list[tuple[int, str]]]
 
 
 @dataclass(frozen=True)
-class Gathered:
-    """Batches in the order of devices, `more` when not all, and how far each device is held."""
+class PullResult:
+    """What is answered to a pull.
 
-    batches: list[PulledBatch]
-    more: bool
-    held: dict[str, int]
+    `run` changes when the server is started anew, and so after every restore from a backup: a
+    phone then asks again about the blobs that it took for held.
+    """
+
+    found: Gathered
+    run: str
+
+    def json(self, server_ms: int) -> bytes:
+        """The answer as it is sent; stored events go in as they are."""
+        return msgspec.json.encode(
+            {
+                "protocol": ev.PROTOCOL,
+                "batches": [
+                    {
+                        "device": batch.device,
+                        "key": batch.key,
+                        "from_seq": batch.from_seq,
+                        "prev": batch.prev,
+                        "events": msgspec.Raw(batch.body),
+                        "head": batch.head,
+                        "signature": batch.signature,
+                    }
+                    for batch in self.found.batches
+                ],
+                "more": self.found.more,
+                "held": self.found.held,
+                "shop": self.found.shop,
+                "want": self.found.want,
+                "forked": self.found.forked,
+                "run": self.run,
+                "server_ms": server_ms,
+            }
+        )
 
 
 def held_by_device(connection: Connection) -> dict[str, int]:
@@ -77,63 +98,89 @@ def held_by_device(connection: Connection) -> dict[str, int]:
     return {row.device: row.held for row in rows}
 
 
-def gather(connection: Connection, have: Mapping[str, int]) -> Gathered:
-    """What somebody who `have` (device to highest seq) lacks. Raises ApiError "damaged"."""
-    held = held_by_device(connection)
-    behind = {device: have.get(device, 0) for device in held if have.get(device, 0) < held[device]}
-    runs: list[_Run] = []
-    events = size = 0
+def gather(connection: Connection, have: Have) -> Gathered:
+    """What somebody who `have` lacks. Raises ApiError "damaged"."""
+    rows = connection.execute(
+        select(DEVICES.c.device, DEVICES.c.key, DEVICES.c.held, DEVICES.c.head).order_by(
+            DEVICES.c.device
+        )
+    ).all()
+    held = {row.device: row.held for row in rows}
+    wanted = [device for device in sorted(have) if have[device][0] > held.get(device, 0)]
+    forked: dict[str, list[tuple[int, str]]] = {}
+    batches: list[PulledBatch] = []
+    events = size_bytes = 0
     more = False
-    for device, seq in behind.items():
-        run = _Run(device, seq)
-        runs.append(run)
-        rows = connection.execute(
+    for row in rows:
+        seq, head = have.get(row.device, (0, ""))
+        if seq > row.held or more:
+            continue
+        if seq == row.held:
+            if head not in ("", row.head):
+                forked[row.device] = chains.boundaries(connection, row.device)
+            continue
+        run = _Run(row.device, row.key, seq, head)
+        stored = connection.execute(
             select(BATCHES)
-            .where(BATCHES.c.device == device, BATCHES.c.to_seq > seq)
+            .where(BATCHES.c.device == row.device, BATCHES.c.to_seq > seq)
             .order_by(BATCHES.c.from_seq)
             .limit(PULL_ROWS),
             execution_options={"stream_results": True, "max_row_buffer": 64},
         )
-        for row in rows:
-            if events and (events >= PULL_EVENTS or size + len(row.body) > PULL_BYTES):
+        for batch in stored:
+            if events and (events >= PULL_EVENTS or size_bytes + len(batch.body) > PULL_BYTES):
                 more = True
                 break
-            run.take(row)
-            events += row.to_seq - max(seq, row.from_seq - 1)
-            size += len(row.body)
-        rows.close()
-        more = more or run.to_seq < held[device]
-        if more:
-            break
-    return Gathered([batch for run in runs for batch in run.batches()], more, held)
+            if not run.take(batch):
+                forked[row.device] = chains.boundaries(connection, row.device)
+                break
+            events += batch.to_seq - max(seq, batch.from_seq - 1)
+            size_bytes += len(batch.body)
+        stored.close()
+        more = more or (row.device not in forked and run.to_seq < row.held)
+        batches += run.batches()
+    return Gathered(
+        batches,
+        more,
+        held,
+        own_devices(connection),
+        {device: held.get(device, 0) for device in wanted[:MAX_WANTED]},
+        forked,
+    )
 
 
 class _Run:
-    """What one device's rows give a device that holds its events up to `seq`."""
+    """What one device's rows give somebody who holds its events up to `seq`, that with `head`."""
 
-    def __init__(self, device: str, seq: int) -> None:
+    def __init__(self, device: str, key: str, seq: int, head: str) -> None:
         self.device = device
         self.to_seq = seq
+        self._key = key
+        self._expected = head
         self._from = seq + 1
         self._prev: str | None = None
-        self._head = ""
+        self._head = self._signature = ""
         self._parts: list[bytes] = []
         self._done: list[PulledBatch] = []
 
-    def take(self, row: Any) -> None:
-        """Add the next row; it is consecutive to what was taken."""
+    def take(self, row: Any) -> bool:
+        """Add the next row, consecutive to what was taken; False when the asker's is another."""
         body, prev = row.body, row.prev
         written = ev.unpack(row.body)  # a page that was lost is said here, not by the phone
         if row.from_seq <= self.to_seq:
             skip = self.to_seq - row.from_seq + 1
             full = ev.chain(self.device, row.from_seq, row.prev, written[:skip])
             body, prev = ev.pack(written[skip:]), ev.hash_of(full[-1])
+        if self._expected not in ("", prev):
+            return False
+        self._expected = ""
         if row.to_seq - self._from + 1 > ev.MAX_EVENTS:
             self._close()
         if self._prev is None:
             self._prev = prev
         self._parts.append(bytes(body)[1:-1])
-        self.to_seq, self._head = row.to_seq, row.head
+        self.to_seq, self._head, self._signature = row.to_seq, row.head, row.signature
+        return True
 
     def batches(self) -> list[PulledBatch]:
         self._close()
@@ -142,5 +189,15 @@ class _Run:
     def _close(self) -> None:
         if self._prev is not None:
             body = b"[" + b",".join(self._parts) + b"]"
-            self._done.append(PulledBatch(self.device, self._from, self._prev, body, self._head))
+            self._done.append(
+                PulledBatch(
+                    self.device,
+                    self._key,
+                    self._from,
+                    self._prev,
+                    body,
+                    self._head,
+                    self._signature,
+                )
+            )
         self._from, self._prev, self._parts = self.to_seq + 1, None, []

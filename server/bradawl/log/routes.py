@@ -18,7 +18,15 @@ from starlette.requests import ClientDisconnect
 
 from bradawl.errors import ApiError, documented
 from bradawl.log import description as about
-from bradawl.log.events import INTEGER_LIMIT, MAX_BODY_BYTES, PROTOCOL, damaged, is_id
+from bradawl.log.events import (
+    INTEGER_LIMIT,
+    MAX_BODY_BYTES,
+    PROTOCOL,
+    damaged,
+    is_hash,
+    is_id,
+    require_protocol,
+)
 from bradawl.log.log import MAX_DEVICES, Log
 from bradawl.log.photos import MAX_ASKED, MAX_PHOTO_BYTES, Arrival, check_name, too_large
 
@@ -41,7 +49,12 @@ class Device(Protocol):
 
 class _Have(msgspec.Struct):
     protocol: int
-    have: dict[str, int]
+    have: dict[str, tuple[int, str]]
+
+
+def _is_held(held: tuple[str, tuple[int, str]]) -> bool:
+    device, (seq, head) = held
+    return is_id(device) and 0 < seq < INTEGER_LIMIT and is_hash(head)
 
 
 class _Asked(msgspec.Struct):
@@ -157,9 +170,7 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
         """Keep a batch of the device's events; the answer means they are on the disk."""
         body = await read_body(request)
         received_ms = log.clock()
-        result = await to_thread.run_sync(
-            lambda: log.push_json(body, received_ms=received_ms, device=device.id)
-        )
+        result = await to_thread.run_sync(lambda: log.push_json(body, received_ms=received_ms))
         return _json(
             {
                 "protocol": PROTOCOL,
@@ -170,6 +181,17 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
         )
 
     @api.post(
+        "/sync/aside",
+        responses=documented(400, 401, 409, 413, 415, 422, 426, 503, 507) | {200: about.ASIDE},
+        openapi_extra=about.PUSH,
+    )
+    async def aside(request: Request, device: paired) -> Response:
+        """Keep another device's signed events that part from what is held of its chain."""
+        body = await read_body(request)
+        side = await to_thread.run_sync(lambda: log.take_fork_aside(body))
+        return _json({"protocol": PROTOCOL, "device": side})
+
+    @api.post(
         "/sync/pull",
         responses=documented(400, 401, 413, 415, 422, 426, 503) | {200: about.PULLED},
         openapi_extra=about.PULL,
@@ -177,20 +199,18 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
     async def pull(request: Request, device: paired) -> Response:
         """The events that the device lacks."""
         asked = await _read(request, _Have)
-        if asked.protocol < PROTOCOL:
+        require_protocol(asked.protocol)
+        if len(asked.have) > MAX_DEVICES or not all(map(_is_held, asked.have.items())):
             raise ApiError(
-                "app_too_old", "This app is older than the server understands. Update it.", 426
-            )
-        if len(asked.have) > MAX_DEVICES or not all(
-            is_id(one) and 0 <= seq < INTEGER_LIMIT for one, seq in asked.have.items()
-        ):
-            raise ApiError(
-                "have", "The field “have” says per device id up to which event it is held.", 422
+                "have",
+                "The field “have” says per device id up to which event it is held, and that "
+                "event's hash.",
+                422,
             )
         packed = "gzip" in request.headers.get("accept-encoding", "")
 
         def work() -> Response:
-            text = log.pull(asked.have).json()
+            text = log.pull(asked.have).json(log.clock())
             if packed and len(text) >= GZIP_FROM_BYTES:
                 # level 1: most of the gain at a fifth of the time
                 return _raw(gzip.compress(text, 1, mtime=0), {"Content-Encoding": "gzip"})
@@ -239,8 +259,6 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
     async def get_photo(sha256: str, device: paired) -> Response:
         """The copy that is shown: JPEG, upright, at most 1600 px, without metadata."""
         check_name(sha256)
-        if await to_thread.run_sync(log.hides_photo, sha256):
-            raise ApiError("withheld", "This photo is not shown any more: it was forgotten.", 410)
         picture = await to_thread.run_sync(log.photos.served, sha256)
         if picture is None:
             raise ApiError("unknown_photo", "This photo has not reached the server.", 404)

@@ -22,30 +22,38 @@ from sqlalchemy import (
 )
 from sqlmodel import SQLModel
 
-_ID, _HASH, _STAMP = String(32), String(64), String(54)
+_ID, _HASH, _STAMP, _SCOPE = String(32), String(64), String(54), String(43)
+_KEY, _SIGNATURE, _WORD = String(87), String(86), String(32)
 _METADATA = SQLModel.metadata  # one for all tables, so that migrations see them together
 _column = partial(Column, nullable=False)
 
-#: How far one device's chain is held: `held` events, the last with the hash `head`. A chain that
-#: the server writes itself names in `stands_for` the device it was asked to write as. It is
-#: `closed` in every backup: what is restored from one must not go on under numbers that phones
-#: may have seen with other events.
+#: How far one device's chain is held: `held` events, the last with the hash `head`. `kind` is
+#: "device" (it signs itself), "shop" (this server writes it; `stands_for` names the writer it was
+#: asked to write as) or "side" (this server wrote down what could not be verified). A chain is
+#: `closed` when it must not go on under numbers that others may have seen with other events.
+#: `continues` names the chain that it goes on from; `marked` says why the owner should look at it,
+#: and is empty once confirmed.
 DEVICES = Table(
     "log_device",
     _METADATA,
     _column("device", _ID, primary_key=True),
+    _column("key", _KEY),
     _column("held", BigInteger),
     _column("head", _HASH),
     _column("last_at", _STAMP),
     _column("received_ms", BigInteger),
     _column("skew_ms", BigInteger),
+    _column("kind", _WORD, server_default="device"),
     _column("stands_for", _ID, server_default=""),
     _column("closed", Boolean, server_default=false()),
+    _column("continues", _ID, server_default=""),
+    _column("marked", _WORD, server_default=""),
 )
 
-#: Events `from_seq` to `to_seq` of one device, stored once and never changed. `body` is a JSON
-#: array of {"at","over","put","value","visit"}; `device`, `seq` and `prev` of each event follow
-#: from the row. `prev` and `head` are the hashes before and after it.
+#: Events `from_seq` to `to_seq` of one device, stored once. `body` is a JSON array of
+#: {"at","over","put","salt","scope","value"}, or {"at","commit","over","put","scope"} where the
+#: value was erased, which is all that ever changes. `prev` and `head` are the hashes before and
+#: after it, `signature` is the device's over `head`.
 BATCHES = Table(
     "log_batch",
     _METADATA,
@@ -54,26 +62,28 @@ BATCHES = Table(
     _column("to_seq", BigInteger),
     _column("prev", _HASH),
     _column("head", _HASH),
+    _column("signature", _SIGNATURE),
     _column("received_ms", BigInteger),
     _column("body", LargeBinary),
 )
 
-#: What the list of visits needs, kept in the transaction that stores the events.
-VISITS = Table(
-    "log_visit",
+#: What lists need of each scope, kept in the transaction that stores the events. Stamps far ahead
+#: of when they came count as of then.
+SCOPES = Table(
+    "log_scope",
     _METADATA,
-    _column("visit", _ID, primary_key=True),
+    _column("scope", _SCOPE, primary_key=True),
     _column("first_at", _STAMP),
     _column("last_at", _STAMP),
     _column("events", BigInteger),
-    Index("log_visit_last_at", "last_at"),
+    Index("log_scope_last_at", "last_at"),
 )
 
-#: In which batches a visit's events lie.
-BATCH_VISITS = Table(
-    "log_batch_visit",
+#: In which batches a scope's events lie.
+BATCH_SCOPES = Table(
+    "log_batch_scope",
     _METADATA,
-    _column("visit", _ID, ForeignKey("log_visit.visit"), primary_key=True),
+    _column("scope", _SCOPE, ForeignKey("log_scope.scope"), primary_key=True),
     _column("device", _ID, primary_key=True),
     _column("from_seq", BigInteger, primary_key=True),
     ForeignKeyConstraint(["device", "from_seq"], ["log_batch.device", "log_batch.from_seq"]),
@@ -82,7 +92,7 @@ BATCH_VISITS = Table(
 #: A photo whose original is whole and fsynced in the photo store; written after it. `width` and
 #: `height` are pixels of the upright picture.
 PHOTOS = Table(
-    "log_photo",
+    "log_blob",
     _METADATA,
     _column("sha256", _HASH, primary_key=True),
     _column("type", String(32)),

@@ -1,9 +1,9 @@
-"""The log: batches of events, devices, visits, photos and checklist bundles."""
+"""The log of protocol 2: devices, batches of events, scopes, blobs and checklist bundles."""
 
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0001"
+revision = "0100"
 down_revision = None
 branch_labels = None
 depends_on = None
@@ -13,11 +13,17 @@ def upgrade() -> None:
     op.create_table(
         "log_device",
         sa.Column("device", sa.String(32), primary_key=True),
+        sa.Column("key", sa.String(87), nullable=False),
         sa.Column("held", sa.BigInteger, nullable=False),
         sa.Column("head", sa.String(64), nullable=False),
         sa.Column("last_at", sa.String(54), nullable=False),
         sa.Column("received_ms", sa.BigInteger, nullable=False),
         sa.Column("skew_ms", sa.BigInteger, nullable=False),
+        sa.Column("kind", sa.String(32), nullable=False, server_default="device"),
+        sa.Column("stands_for", sa.String(32), nullable=False, server_default=""),
+        sa.Column("closed", sa.Boolean, nullable=False, server_default=sa.false()),
+        sa.Column("continues", sa.String(32), nullable=False, server_default=""),
+        sa.Column("marked", sa.String(32), nullable=False, server_default=""),
     )
     op.create_table(
         "log_batch",
@@ -26,26 +32,27 @@ def upgrade() -> None:
         sa.Column("to_seq", sa.BigInteger, nullable=False),
         sa.Column("prev", sa.String(64), nullable=False),
         sa.Column("head", sa.String(64), nullable=False),
+        sa.Column("signature", sa.String(86), nullable=False),
         sa.Column("received_ms", sa.BigInteger, nullable=False),
         sa.Column("body", sa.LargeBinary, nullable=False),
     )
     op.create_table(
-        "log_visit",
-        sa.Column("visit", sa.String(32), primary_key=True),
+        "log_scope",
+        sa.Column("scope", sa.String(43), primary_key=True),
         sa.Column("first_at", sa.String(54), nullable=False),
         sa.Column("last_at", sa.String(54), nullable=False),
         sa.Column("events", sa.BigInteger, nullable=False),
     )
-    op.create_index("log_visit_last_at", "log_visit", ["last_at"])
+    op.create_index("log_scope_last_at", "log_scope", ["last_at"])
     op.create_table(
-        "log_batch_visit",
-        sa.Column("visit", sa.String(32), sa.ForeignKey("log_visit.visit"), primary_key=True),
+        "log_batch_scope",
+        sa.Column("scope", sa.String(43), sa.ForeignKey("log_scope.scope"), primary_key=True),
         sa.Column("device", sa.String(32), primary_key=True),
         sa.Column("from_seq", sa.BigInteger, primary_key=True, autoincrement=False),
         sa.ForeignKeyConstraint(["device", "from_seq"], ["log_batch.device", "log_batch.from_seq"]),
     )
     op.create_table(
-        "log_photo",
+        "log_blob",
         sa.Column("sha256", sa.String(64), primary_key=True),
         sa.Column("type", sa.String(32), nullable=False),
         sa.Column("bytes", sa.BigInteger, nullable=False),
@@ -65,9 +72,9 @@ def upgrade() -> None:
 def downgrade() -> None:
     for table in (
         "log_bundle",
-        "log_photo",
-        "log_batch_visit",
-        "log_visit",
+        "log_blob",
+        "log_batch_scope",
+        "log_scope",
         "log_batch",
         "log_device",
     ):

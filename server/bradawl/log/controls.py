@@ -1,0 +1,65 @@
+"""What the shop ordered: corrected clocks, fences and erasures, read from its own chains."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from threading import Lock
+from typing import Any
+
+from sqlalchemy import Connection, select
+
+from bradawl.judgement import obeyed, orders
+from bradawl.log import events as ev
+from bradawl.log import visits
+from bradawl.log.tables import DEVICES, SCOPES
+
+NOTHING: dict[str, Any] = {"clock": {}, "fence": {}, "erase": []}
+
+
+class Controls:
+    """The shop's orders, read anew only when the shop has recorded something."""
+
+    def __init__(self) -> None:
+        self._read: tuple[tuple[int, str], dict[str, Any]] = ((0, ""), NOTHING)
+        self._lock = Lock()
+
+    def orders(self, connection: Connection) -> dict[str, Any]:
+        """As `judgement.orders` gives them. Raises ApiError "damaged"."""
+        row = connection.execute(
+            select(SCOPES.c.events, SCOPES.c.last_at).where(SCOPES.c.scope == ev.SHOP)
+        ).first()
+        if row is None:
+            return NOTHING
+        state = (row.events, row.last_at)
+        with self._lock:
+            known, ordered = self._read
+        if known != state:
+            ordered = orders(visits.events_in(connection, ev.SHOP), own_devices(connection))
+            with self._lock:
+                self._read = (state, ordered)
+        return ordered
+
+    def events_in(self, connection: Connection, scope: str) -> list[dict[str, Any]]:
+        """A scope's events with `rank` and `fenced` where the shop ordered so."""
+        return obeyed(visits.events_in(connection, scope), self.orders(connection))
+
+
+def own_devices(connection: Connection) -> list[str]:
+    """Ids of the chains that this server writes as the shop, in order."""
+    rows = connection.execute(
+        select(DEVICES.c.device).where(DEVICES.c.kind == "shop").order_by(DEVICES.c.device)
+    )
+    return [row.device for row in rows]
+
+
+def clock_orders(batch: ev.Batch, received_ms: int, far: Callable[[str, int], bool]) -> list[Any]:
+    """(scope, path, value) that correct the stamps of a batch which lie far ahead."""
+    ahead = [
+        batch.from_seq + index
+        for index, event in enumerate(batch.events)
+        if far(event.at, received_ms)
+    ]
+    if not ahead:
+        return []
+    path = f"clock/{batch.device}/{ahead[0]}"
+    return [(ev.SHOP, path, {"to_seq": ahead[-1], "received_ms": received_ms})]
