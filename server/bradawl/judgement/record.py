@@ -139,10 +139,10 @@ def _by_path(events: list[Event]) -> dict[str, list[Event]]:
     return by_path
 
 
-def _standing(events: list[Event]) -> list[Event]:
+def _standing(events: list[Event], corrected: bool = True) -> list[Event]:
     """One path's live events, the highest-ranked first; where none is live, the highest of all.
 
-    Naming replaces, whatever the stamps say.
+    Naming replaces, whatever the stamps say. Unless `corrected`, stamps rank as they were written.
     """
     dead = {}
     unique = {}
@@ -152,7 +152,7 @@ def _standing(events: list[Event]) -> list[Event]:
         for other in event["over"]:
             if other != own:
                 dead[other] = True
-    ranked = sorted([(_rank(unique[name]), name) for name in unique])
+    ranked = sorted([(_rank(unique[name]) if corrected else name, name) for name in unique])
     ranked.reverse()
     live = [unique[name] for rank, name in ranked if name not in dead]
     return live or [unique[ranked[0][1]]]
@@ -187,18 +187,28 @@ def fold(events: list[Event]) -> Cells:
 def live_ids(events: list[Event]) -> dict[str, list[str]]:
     """Per path the sorted ids of what stands there: what its next writer names in `over`.
 
-    Fenced events are named too, so that lifting a fence brings back nothing that was replaced.
+    Both what stands with the fenced events and what stands without them: whatever becomes of a
+    fence, nothing that was replaced comes back.
     """
-    by_path = _by_path(events)
-    return {path: sorted([event_id(e) for e in _standing(by_path[path])]) for path in by_path}
+    names: dict[str, dict[str, bool]] = {}
+    for view in (events, [event for event in events if not event.get("fenced")]):
+        by_path = _by_path(view)
+        for path in by_path:
+            there = names.setdefault(path, {})
+            for event in _standing(by_path[path]):
+                there[event_id(event)] = True
+    return {path: sorted(names[path]) for path in names}
 
 
 def leaf_texts(events: list[Event]) -> list[str]:
-    """The texts whose hashes are the leaves of a seal over these events: one per live event."""
+    """The texts whose hashes are the leaves of a seal over these events: one per live event.
+
+    Orders of the shop change no leaf: they may come after the seal.
+    """
     by_path = _by_path(events)
     texts = []
     for path in sorted(by_path):
-        for event in _standing(by_path[path]):
+        for event in _standing(by_path[path], False):
             texts.append(canonical([path, event["at"], event["commit"]]))
     return texts
 

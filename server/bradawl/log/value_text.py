@@ -26,7 +26,14 @@ _COMMIT = re.compile(r"[A-Za-z0-9_-]{42}[AEIMQUYcgkosw048]", re.ASCII).fullmatch
 
 
 class ValueFaultError(ValueError):
-    """A text that is no recorded value; the message is the end of a sentence about it."""
+    """A text that is no recorded value; the message is the end of a sentence about it.
+
+    `code`: json, float, integer, key, nesting or canonical; those of CanonicalError for a value.
+    """
+
+    def __init__(self, code: str, sentence: str) -> None:
+        super().__init__(sentence)
+        self.code = code
 
 
 def is_salt(text: str) -> bool:
@@ -55,7 +62,7 @@ def text_of(value: Any) -> str:
     try:
         return canonical(_well_formed(value))
     except CanonicalError as error:
-        raise ValueFaultError(error.sentence) from error
+        raise ValueFaultError(error.code, error.sentence) from error
 
 
 def _well_formed(value: Any) -> Any:
@@ -70,10 +77,24 @@ def _well_formed(value: Any) -> Any:
 
 def value_of(text: str) -> Any:
     """The value behind a recorded text, lone surrogates as U+FFFD. Raises ValueFaultError."""
+    return _parse(_shown(text) if "\\ud" in text else text)
+
+
+def _parse(text: str) -> Any:
     try:
-        return _decode(_shown(text) if "\\ud" in text else text)
-    except (msgspec.MsgspecError, UnicodeError, RecursionError) as error:
-        raise ValueFaultError(f"its value is not JSON ({error})") from error
+        return _decode(text)
+    except RecursionError as error:
+        raise _too_deep() from error
+    except (msgspec.MsgspecError, UnicodeError) as error:
+        raise ValueFaultError("json", f"its value is not JSON ({error})") from error
+
+
+def _too_deep() -> ValueFaultError:
+    return ValueFaultError("nesting", f"its value is nested more than {MAX_NESTING} deep")
+
+
+def _not_canonical() -> ValueFaultError:
+    return ValueFaultError("canonical", "its value is not canonical JSON (RFC 8785)")
 
 
 def _shown(text: str) -> str:
@@ -86,7 +107,7 @@ def _shown(text: str) -> str:
         if code is None:
             return found[0]
         if code >= "dc00" and previous == found.start():
-            raise ValueFaultError("its value escapes a letter that is written as it is")
+            raise _not_canonical()  # a whole character is written as it is
         previous = found.end() if code < "dc00" else -1
         return "\ufffd"
 
@@ -96,18 +117,11 @@ def _shown(text: str) -> str:
 def check(text: str) -> None:
     """Refuse a text that no event may hold. Raises ValueFaultError."""
     shown = _shown(text) if "\\ud" in text else text
-    try:
-        value = _decode(shown)
-    except (msgspec.MsgspecError, UnicodeError, RecursionError) as error:
-        raise ValueFaultError(f"its value is not JSON ({error})") from error
+    value = _parse(shown)
     if type(value) is not str:
         _check(value)
-    try:
-        same = _encode(value) == shown.encode()
-    except UnicodeEncodeError as error:
-        raise ValueFaultError("its value holds half a character that is not escaped") from error
-    if not same:
-        raise ValueFaultError("its value is not canonical JSON (RFC 8785)")
+    if _encode(value) != shown.encode():
+        raise _not_canonical()
 
 
 def _check(value: Any, depth: int = 0) -> None:
@@ -115,15 +129,16 @@ def _check(value: Any, depth: int = 0) -> None:
         return
     if isinstance(value, float):
         raise ValueFaultError(
+            "float",
             "its value holds a number with a fraction or exponent; a reading is sent as the text "
-            "that was typed"
+            "that was typed",
         )
     if isinstance(value, int):
         if not -INTEGER_LIMIT < value < INTEGER_LIMIT:
-            raise ValueFaultError("its value holds an integer of 2**53 or more")
+            raise ValueFaultError("integer", "its value holds an integer of 2**53 or more")
         return
     if depth >= MAX_NESTING:
-        raise ValueFaultError(f"its value is nested more than {MAX_NESTING} deep")
+        raise _too_deep()
     # most values are an object of one or two texts: those are passed without another call
     if isinstance(value, list):
         for entry in value:
@@ -133,6 +148,6 @@ def _check(value: Any, depth: int = 0) -> None:
     assert isinstance(value, dict)  # msgspec makes nothing else of JSON
     for key, entry in value.items():
         if not key.isascii():
-            raise ValueFaultError("its value has a key that is not ASCII")
+            raise ValueFaultError("key", "its value has a key that is not ASCII")
         if type(entry) is not str:
             _check(entry, depth + 1)
