@@ -301,14 +301,10 @@ class Log:
     def photo(self, sha256: str) -> bytes | None:
         """The photo to show: JPEG, upright, at most 1600 px, no metadata.
 
-        None when it is not held, cannot be decoded or is withheld.
+        None when it is not held or is withheld. Raises PictureError when it is held as evidence
+        but cannot be shown.
         """
-        if self.hides_photo(sha256):
-            return None
-        try:
-            return self.photos.served(sha256)
-        except ApiError:
-            return None  # held as evidence, but not a picture that can be decoded
+        return None if self.hides_photo(sha256) else self.photos.served(sha256)
 
     def hides_photo(self, sha256: str) -> bool:
         """Whether the photo is kept but shown to nobody."""
