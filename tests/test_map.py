@@ -13,6 +13,7 @@ COMMON = {
     *(
         "errors",
         "frame",
+        "imaging",
         "settings",
         "resources",
         "database",
@@ -24,6 +25,7 @@ COMMON = {
 }
 MAY_IMPORT = {
     "judgement": set(),
+    "imaging": {"errors"},
     "checklists": COMMON | {"judgement"},
     "log": COMMON | {"judgement"},
     "access": COMMON,

@@ -5,11 +5,13 @@ from __future__ import annotations
 import re
 import threading
 from types import SimpleNamespace
+from xml.etree import ElementTree
 
 from fastapi.testclient import TestClient
 
 from bradawl.dossier import Dossier
 from tests.desk.conftest import OTHER_PHONE, PHONE, VISIT, Workshop
+from tests.imaging.files import webp_head
 
 
 def test_an_empty_desk_says_how_to_begin(workshop: Workshop) -> None:
@@ -154,6 +156,20 @@ def test_an_unknown_visit_gets_a_page_that_says_so(workshop: Workshop) -> None:
 def test_a_photo_is_served_by_its_hash_and_a_missing_one_is_said(workshop: Workshop) -> None:
     assert workshop.client.get("/desk/photos/" + "0" * 64).status_code == 404
     assert workshop.client.get("/desk/photos/..%2Flog.sqlite3").status_code == 404
+
+
+def test_a_photo_that_cannot_be_shown_stands_as_a_picture_that_says_so(workshop: Workshop) -> None:
+    workshop.begin()
+    name = workshop.photo(webp_head(8_000, 6_250))
+    path = f"items/rust.sill/photos/{name}"
+    workshop.write([("items/rust.sill/grade", {"grade": "major"}), (path, {"caption": "Sill"})])
+    assert f'src="/desk/photos/{name}"' in workshop.client.get(f"/desk/visits/{VISIT}").text
+    answer = workshop.client.get(f"/desk/photos/{name}")
+    assert answer.status_code == 422
+    assert answer.headers["content-type"] == "image/svg+xml"
+    told = " ".join(ElementTree.fromstring(answer.text).itertext())
+    assert "This photo is kept as it came, but it cannot be shown" in told
+    assert answer.headers["cache-control"] == "no-store"  # a later server may show it
 
 
 def test_a_dropped_pdf_is_verified_and_its_lines_are_shown(workshop: Workshop) -> None:

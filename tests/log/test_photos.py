@@ -7,6 +7,7 @@ import io
 import os
 import time
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -14,8 +15,10 @@ import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
-from bradawl.log import Log, photos, routes
+from bradawl.imaging.errors import PictureError
+from bradawl.log import Log, photos, pictures, routes
 from bradawl.log.photo_store import FolderPhotoStore, sweep
+from tests.imaging.files import webp_head
 from tests.log.pictures import HEIC, encoded, picture, pixel_bomb, sha256, turned_and_placed
 from tests.log.server import DEVICE, app_of, client_of
 from tests.log.test_sync import refused
@@ -236,8 +239,60 @@ def test_a_photo_whose_pixels_are_damaged_is_kept_as_it_came_and_said(
     assert put(client, bytes(data), "image/png").status_code == 201
     name = sha256(bytes(data))
     refused(client.get(f"/api/v1/photos/{name}"), 422, "not_an_image")
-    assert log.photo(name) is None
+    with pytest.raises(PictureError, match="damaged"):
+        log.photo(name)
     assert log.photo_original(name) == bytes(data)
+
+
+def test_a_photo_too_large_to_be_decoded_is_kept_as_it_came_and_said(
+    client: TestClient, log: Log
+) -> None:
+    data = webp_head(8_000, 6_250)
+    assert put(client, data, "image/webp").status_code == 201
+    name = sha256(data)
+    refused(client.get(f"/api/v1/photos/{name}"), 422, "too_large_to_show")
+    assert log.photo_original(name) == data
+
+
+def test_a_photo_that_cannot_be_shown_is_decoded_in_vain_only_once(
+    client: TestClient, log: Log, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[object] = []
+
+    def never(original: object) -> bytes:
+        asked.append(original)
+        raise PictureError("not_an_image", "Damaged.", "it is damaged")
+
+    monkeypatch.setattr(pictures, "served_copy", never)
+    data = encoded()
+    put(client, data)
+    log.photos.finish()
+    for _ in range(3):
+        refused(client.get(f"/api/v1/photos/{sha256(data)}"), 422, "not_an_image")
+    assert len(asked) == 1
+    monkeypatch.undo()
+    log.photos.disown(sha256(data))  # as `doctor --ask-again` does
+    assert put(client, data).status_code == 201
+    assert shown(client, data).size == (64, 48)
+
+
+def test_many_who_ask_for_a_photo_at_once_have_it_decoded_once(
+    client: TestClient, log: Log, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    data = encoded("PNG", 900, 700)
+    monkeypatch.setattr(photos, "QUIET_S", 3_600.0)  # no copy is made before it is asked for
+    put(client, data)
+    made: list[object] = []
+    copy = pictures.served_copy
+
+    def counted(original: Any) -> bytes:
+        made.append(original)
+        return copy(original)
+
+    monkeypatch.setattr(pictures, "served_copy", counted)
+    with ThreadPoolExecutor(8) as pool:
+        found = set(pool.map(log.photo, [sha256(data)] * 8))
+    assert len(made) == len(found) == 1
 
 
 def test_the_served_copy_is_made_after_the_answer_and_again_when_it_is_gone_in_a_folder(

@@ -12,6 +12,7 @@ import pytest
 from PIL import Image
 from reportlab.pdfgen.canvas import Canvas
 
+from bradawl.imaging.errors import too_large_to_show
 from bradawl.log.pictures import served_copy
 from bradawl.report import Signer, write_report
 from bradawl.report.binding import HEADER, bind
@@ -164,23 +165,27 @@ def test_photos_stand_in_the_report_byte_for_byte(condition: Path) -> None:
 
 def test_missing_and_broken_photos_are_stated_gaps(tmp_path: Path, shop: Signer) -> None:
     broken, missing, unreadable = b"not a photo", b"never sent", b"on a bad disk"
-    visit = dossier(photos=[jpeg(1), broken, missing, unreadable])
+    huge = b"more pixels than memory"
+    visit = dossier(photos=[jpeg(1), broken, missing, unreadable, huge])
 
     def photo(name: str) -> bytes | None:
         if name == sha256(unreadable):
             raise OSError("input/output error")
+        if name == sha256(huge):
+            raise too_large_to_show()
         return {sha256(jpeg(1)): jpeg(1), sha256(broken): broken}.get(name)
 
     object.__setattr__(visit, "photo", photo)
     file = tmp_path / "gaps.pdf"
     issued = write_report(visit, file, "condition", shop, today=TODAY)
     assert issued.photos == 1
-    assert "3 photos could not be printed." in issued.notes
+    assert "4 photos could not be printed." in issued.notes
     text = flowing(file)
     assert "because it is damaged or not an image" in text
     assert "because it has not arrived from the phone" in text
     assert "because its file could not be read" in text
-    assert "3 photos could not be printed; the place of each says why." in text
+    assert "because it would take more than 536 MB of memory to decode it" in text
+    assert "4 photos could not be printed; the place of each says why." in text
 
 
 def test_a_disk_that_fails_while_pages_are_laid_out_leaves_no_report(

@@ -330,12 +330,10 @@ class Log:
     def photo(self, sha256: str) -> bytes | None:
         """The photo to show: JPEG, upright, at most 1600 px, no metadata.
 
-        None when it is not held or cannot be decoded.
+        None when it is not held. Raises PictureError when it is held as evidence but cannot be
+        shown.
         """
-        try:
-            return self.photos.served(sha256)
-        except ApiError:
-            return None  # held as evidence, but not a picture that can be decoded
+        return self.photos.served(sha256)
 
     def photo_original(self, sha256: str) -> bytes | None:
         """The photo as it came, or None when it is not held."""

@@ -7,6 +7,7 @@ the `served` copy. A name exists only when its bytes are whole and durable.
 from __future__ import annotations
 
 import os
+import shutil
 import tempfile
 import time
 from collections.abc import Iterator, Sequence
@@ -31,6 +32,9 @@ class PhotoStore(Protocol):
 
     def read(self, sha256: str, kind: Kind) -> bytes | None:
         """The bytes, or None when there are none under that name."""
+
+    def opened(self, sha256: str, kind: Kind) -> IO[bytes] | None:
+        """The same as a file on this machine's disk, to be closed, or None."""
 
     def names(self, kind: Kind) -> Iterator[str]:
         """Every SHA-256 that the store holds, in any order."""
@@ -105,6 +109,12 @@ class FolderPhotoStore:
         except FileNotFoundError:
             return None
 
+    def opened(self, sha256: str, kind: Kind) -> IO[bytes] | None:
+        try:
+            return open(self.path_of(sha256, kind), "rb")
+        except FileNotFoundError:
+            return None
+
     def names(self, kind: Kind) -> Iterator[str]:
         folder = self.root / kind
         if folder.is_dir():
@@ -144,6 +154,15 @@ class S3PhotoStore:
     def read(self, sha256: str, kind: Kind) -> bytes | None:
         answer = self._ask("get_object", Key=self._key(sha256, kind))
         return None if answer is None else bytes(answer["Body"].read())
+
+    def opened(self, sha256: str, kind: Kind) -> IO[bytes] | None:
+        answer = self._ask("get_object", Key=self._key(sha256, kind))
+        if answer is None:
+            return None
+        file = tempfile.TemporaryFile(dir=self.incoming)  # noqa: SIM115 - closed by the caller
+        shutil.copyfileobj(answer["Body"], file)
+        file.flush()
+        return file
 
     def names(self, kind: Kind) -> Iterator[str]:
         pages = self._client.get_paginator("list_objects_v2")

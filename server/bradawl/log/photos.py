@@ -15,7 +15,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from io import FileIO
 from pathlib import Path
-from threading import Event
+from threading import Event, Lock
 from types import TracebackType
 from typing import TYPE_CHECKING
 
@@ -29,7 +29,8 @@ from bradawl.log.photo_store import PhotoStore
 from bradawl.log.tables import PHOTOS
 
 if TYPE_CHECKING:
-    from bradawl.log.pictures import Facts  # Pillow is slow to load
+    from bradawl.imaging.errors import PictureError
+    from bradawl.log.pictures import Facts
 
 logger = logging.getLogger(__name__)
 
@@ -37,6 +38,7 @@ MAX_PHOTO_BYTES = 25_000_000
 RESERVE_BYTES = 64_000_000  # of the disk, for events alone
 QUIET_S = 1.0  # without a new photo, before copies are made
 MAX_ASKED = 1_000  # hashes in one question for missing photos
+REMEMBERED = 1_000  # photos that cannot be shown
 
 
 class Photos:
@@ -52,6 +54,9 @@ class Photos:
         self._copies = ThreadPoolExecutor(1, thread_name_prefix="served-copy")
         self._busy_until = 0.0
         self._hurry = Event()
+        self._making = Lock()
+        #: What nobody needs to try again in this run: decoding in vain takes as long as decoding.
+        self._unshowable: dict[str, PictureError] = {}
 
     def has(self, sha256: str) -> bool:
         """Whether the original is held."""
@@ -91,6 +96,7 @@ class Photos:
         """
         facts = arrival.facts()
         arrival.keep(self.store)
+        self._unshowable.pop(arrival.sha256, None)  # its file may have been damaged
         row = {
             "sha256": arrival.sha256,
             "type": facts.type,
@@ -118,7 +124,8 @@ class Photos:
     def served(self, sha256: str) -> bytes | None:
         """The copy to show, made now when it is not there yet; None when the photo is not held.
 
-        Raises ApiError "not_an_image" when the photo's pixels cannot be decoded.
+        Raises PictureError when the photo's pixels cannot be decoded, or not in the memory that
+        is set aside for it.
         """
         if not is_hash(sha256):
             return None
@@ -135,12 +142,28 @@ class Photos:
         self._copies.shutdown(wait=True, cancel_futures=True)
 
     def _make_copy(self, sha256: str) -> bytes | None:
+        with self._making:
+            # whoever asked for the same photo at the same moment may have made it
+            return self.store.read(sha256, "served") or self._make_new_copy(sha256)
+
+    def _make_new_copy(self, sha256: str) -> bytes | None:
         from bradawl.log import pictures
 
-        original = self.original(sha256)
+        if not self.has(sha256):
+            return None
+        if sha256 in self._unshowable:
+            raise self._unshowable[sha256].with_traceback(None)
+        original = self.store.opened(sha256, "original")
         if original is None:
             return None
-        copy = pictures.served_copy(original)
+        try:
+            with original:
+                copy = pictures.served_copy(original)
+        except pictures.PictureError as error:
+            if len(self._unshowable) >= REMEMBERED:
+                self._unshowable.pop(next(iter(self._unshowable)))
+            self._unshowable[sha256] = error
+            raise
         path = self.store.incoming / f"{sha256}.{secrets.token_hex(4)}.served"
         try:
             with path.open("xb", buffering=0) as file:

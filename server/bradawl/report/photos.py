@@ -7,21 +7,23 @@ with its photos. The pages only keep slots for them until both are bound togethe
 from __future__ import annotations
 
 import hashlib
-import io
 import os
 from collections.abc import Callable, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import IO
 
+from bradawl.imaging.decoder import DECODER, on_disk
+from bradawl.imaging.errors import PictureError
+from bradawl.imaging.headers import Jpeg, jpeg_header
+
 #: Longer edges and larger files than these are reduced; the log's served copies never are.
 EDGE_LIMIT = 2000
 BYTES_LIMIT = 2_500_000
-PIXELS_LIMIT = 50_000_000
+QUALITY = 82
 
-_MARKERS_WITHOUT_LENGTH = {0x01, *range(0xD0, 0xD8)}
-_FRAMES = {0xC0, 0xC1, 0xC2}  # baseline, extended, progressive: what PDF's DCTDecode takes
-_METADATA = {0xE1, *range(0xE3, 0xEE), 0xEF, 0xFE}  # Exif and the like, comments; not ICC, Adobe
+#: Baseline, extended, progressive: what PDF's DCTDecode takes (ISO 32000-1, 7.4.8).
+_FRAMES = {0xC0, 0xC1, 0xC2}
 
 #: Room for a line end and a photo's object number, which is known last.
 _NUMBER_ROOM = 11
@@ -40,48 +42,6 @@ class Placed:
     height: int
 
 
-@dataclass(frozen=True)
-class _Frame:
-    width: int
-    height: int
-    components: int
-    clean: bool  # carries no metadata segment
-
-
-def _frame(data: bytes) -> _Frame | None:
-    """What a JPEG's headers say, or None when this is no JPEG that can be embedded as it is."""
-    if data[:3] != b"\xff\xd8\xff" or data.rstrip(b"\0")[-2:] != b"\xff\xd9":
-        return None
-    at, clean, found = 2, True, None
-    while at + 4 <= len(data):
-        if data[at] != 0xFF:
-            return None
-        marker = data[at + 1]
-        if marker == 0xFF:  # fill byte
-            at += 1
-            continue
-        if marker in _MARKERS_WITHOUT_LENGTH:
-            at += 2
-            continue
-        length = int.from_bytes(data[at + 2 : at + 4], "big")
-        if marker == 0xDA:  # the picture itself begins
-            return None if found is None else _Frame(*found, clean)
-        if marker in _FRAMES:
-            if length < 8 or at + 10 > len(data) or data[at + 4] != 8:
-                return None
-            height = int.from_bytes(data[at + 5 : at + 7], "big")
-            width = int.from_bytes(data[at + 7 : at + 9], "big")
-            if not width or not height:
-                return None
-            found = (width, height, data[at + 9])
-        elif 0xC0 <= marker <= 0xCF and marker not in (0xC4, 0xC8, 0xCC):
-            return None
-        elif marker in _METADATA:
-            clean = False
-        at += 2 + length
-    return None
-
-
 def fit_to_print(data: bytes) -> tuple[bytes, int, int, int]:
     """A JPEG's bytes, width, height and number of colour channels (1 or 3), fit to be embedded.
 
@@ -92,36 +52,25 @@ def fit_to_print(data: bytes) -> tuple[bytes, int, int, int]:
     if (
         frame is not None
         and frame.clean
-        and frame.components in (1, 3)
+        and len(frame.sampling) in (1, 3)
         and max(frame.width, frame.height) <= EDGE_LIMIT
         and len(data) <= BYTES_LIMIT
     ):
-        return data, frame.width, frame.height, frame.components
-    return _reduced(data)
-
-
-def _reduced(data: bytes) -> tuple[bytes, int, int, int]:
-    import warnings
-
-    from PIL import Image, ImageOps
-
+        return data, frame.width, frame.height, len(frame.sampling)
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
-            with Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP")) as opened:
-                if opened.width * opened.height > PIXELS_LIMIT:
-                    raise PhotoError("it has more pixels than a photo should")
-                opened.draft("RGB", (EDGE_LIMIT, EDGE_LIMIT))
-                upright = ImageOps.exif_transpose(opened) or opened
-                image = upright.convert("RGB")
-        image.thumbnail((EDGE_LIMIT, EDGE_LIMIT))
-        out = io.BytesIO()
-        image.save(out, "JPEG", quality=82, optimize=False)
-    except PhotoError:
-        raise
-    except Exception as problem:  # Pillow raises many kinds for damaged files
-        raise PhotoError("it is damaged or not an image") from problem
-    return out.getvalue(), image.width, image.height, 3
+        with on_disk(data) as file:
+            copy = DECODER.copy(file, EDGE_LIMIT, QUALITY)
+    except PictureError as problem:
+        raise PhotoError(problem.clause) from problem
+    return copy.data, copy.width, copy.height, 3
+
+
+def _frame(data: bytes) -> Jpeg | None:
+    """What a JPEG's headers say, or None when this is no JPEG that can be embedded as it is."""
+    if data[:3] != b"\xff\xd8\xff" or data.rstrip(b"\0")[-2:] != b"\xff\xd9":
+        return None
+    frame = jpeg_header(data)
+    return frame if frame and frame.marker in _FRAMES and frame.precision == 8 else None
 
 
 def _sha256(data: bytes) -> str:
@@ -170,6 +119,9 @@ class Shelf:
             body, width, height, channels = fit_to_print(data)
         except PhotoError as problem:
             self.gaps[sha256] = str(problem)
+            return None
+        except PictureError as problem:  # kept as evidence, and not to be shown
+            self.gaps[sha256] = problem.clause
             return None
         except OSError:
             self.gaps[sha256] = "its file could not be read"
