@@ -32,7 +32,8 @@ def record(grades: dict[str, Any], **told: Any) -> dict[str, Any]:
             for path, value in given.items():
                 cells[f"items/{name}/{path}"] = cell(value)
         elif isinstance(given, tuple):
-            cells[f"items/{name}/grade"] = cell({"grade": given[0], "why": given[1]})
+            cells[f"items/{name}/grade"] = cell({"grade": given[0]})
+            cells[f"items/{name}/why"] = cell(given[1])
         else:
             cells[f"items/{name}/grade"] = cell({"grade": given})
     for key, value in told.items():

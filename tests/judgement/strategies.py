@@ -17,7 +17,7 @@ UNITS = ("mm", "in", "in/32", "um", "mil", "psi", "kPa", "bar", "inHg", "degC", 
          "ohm", "kohm", "%", "1", "km", "mi", "yr", "min", "furlong", "")  # fmt: skip
 WHYS = ("inner pad low", " ", "", "ржавчина под порогом", "a “quoted” reason.", "x" * 300)
 JUNK = (7, True, [], {}, [1, {"a": None}], {"typed": 3, "unit": "mm"}, {"typed": "3", "unit": 3},
-        {"typed": None}, {"grade": ["major"]}, {"grade": "major", "why": 5}, "")  # fmt: skip
+        {"typed": None}, {"grade": ["major"]}, {"grade": "major", "whence": 5}, "")  # fmt: skip
 GRADES = ("none", "minor", "major", "dangerous", "uninspected")
 CAR = {
     "year": (1955, 1975, 1989, 2004, None, "1989", True),
@@ -85,9 +85,9 @@ def _answer(dice: random.Random, item: str, rule: dict[str, Any]) -> tuple[str, 
         choice = "nonsense" if dice.random() < 0.03 else _pick(dice, choices)["id"]
         return f"items/{item}/choice", choice
     if kind < 0.97:
-        grade: dict[str, Any] = {"grade": _pick(dice, GRADES)}
-        if dice.random() < 0.5:
-            grade["why"] = _pick(dice, WHYS)
+        if dice.random() < 0.3:
+            return f"items/{item}/why", _pick(dice, WHYS)
+        grade = {"grade": _pick(dice, GRADES)}
         return f"items/{item}/grade", "major" if dice.random() < 0.02 else grade
     return f"items/{item}/note", _pick(dice, WHYS)
 
@@ -101,12 +101,14 @@ def history(dice: random.Random, rules: dict[str, Any], items: int) -> list[dict
         device = _pick(dice, DEVICES)
         if dice.random() < 0.02:
             value = _pick(dice, JUNK)
-        at = stamp(len(events), device)
+        at, commit = stamp(len(events), device), f"{len(events):043d}"
         seen = [] if dice.random() < 0.15 else sorted(live.get(path, []))
-        live[path] = [one for one in live.get(path, []) if one not in seen] + [at]
+        live[path] = [one for one in live.get(path, []) if one not in seen] + [f"{at}~{commit}"]
+        erased = dice.random() < 0.03
         events.append(
-            {"device": device, "seq": 1, "prev": "", "at": at, "visit": "v", "put": path,
-             "value": None if dice.random() < 0.04 else value, "over": seen}
+            {"device": device, "seq": 1, "prev": "", "at": at, "scope": "v", "put": path,
+             "value": None if erased or dice.random() < 0.04 else value, "commit": commit,
+             "over": seen, **({"erased": True} if erased else {})}
         )  # fmt: skip
 
     for group, known in (("car", CAR), ("about", ABOUT), ("brief", BRIEF)):

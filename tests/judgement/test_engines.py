@@ -13,7 +13,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bradawl.judgement import amendments, canonical, fold
+from bradawl.judgement import (
+    amendments,
+    canonical,
+    fold,
+    leaf_texts,
+    live_ids,
+    photos_of,
+    photos_text,
+)
 from tests.judgement import strategies
 from tests.judgement.conftest import Ask
 from tests.judgement.test_record import histories, values
@@ -46,7 +54,9 @@ def test_canonical_texts_are_equal_under_both_engines(both: Ask, value: Any) -> 
 def test_random_events_fold_to_equal_records_under_both_engines(
     both: Ask, events: list[dict[str, Any]]
 ) -> None:
-    assert canonical(both({"ask": "fold", "events": events})["cells"]) == canonical(fold(events))
+    answer = both({"ask": "fold", "events": events})
+    assert canonical(answer["cells"]) == canonical(fold(events))
+    assert answer["live"] == live_ids(events)
 
 
 @settings(max_examples=60)
@@ -60,8 +70,9 @@ def test_random_records_are_assessed_alike_by_both_engines(
         {"ask": "assess", "bundle": "vectors", "visit": "v", "cells": cells, "today": "2026-11-25"}
     )
     assert "assessment" in answer, answer
-    seal = loaded({"ask": "seal", "visit": "v", "cells": cells})
-    assert seal["record"] == canonical({"visit": "v", "cells": cells})
+    seal = loaded({"ask": "seal", "cells": cells})
+    assert (seal["photos"], seal["count"]) == (photos_text(cells), len(photos_of(cells)))
+    assert loaded({"ask": "leaves", "events": events})["leaves"] == leaf_texts(events)
     through = {event["device"]: event["seq"] // 2 for event in events}
     amended = loaded({"ask": "amendments", "events": events, "through": through})
     assert amended["count"] == len(amendments(events, through))

@@ -57,9 +57,10 @@ def judged(car: dict[str, Any] | None = None, item: str = "brakes.pads", **parts
         else:
             path = name
         if name == "grade":
-            values = [
-                {"grade": v} if isinstance(v, str) else {"grade": v[0], "why": v[1]} for v in values
-            ]
+            grades = [(v, "") if isinstance(v, str) else v for v in values]
+            values = [{"grade": grade} for grade, _ in grades]
+            if grades[0][1]:
+                cells[f"items/{item}/why"] = cell(*(why or None for _, why in grades))
         cells[f"items/{item}/{path}"] = cell(*values)
     facts = visit_facts(
         {f"car/{k}": cell(v) for k, v in (car or {}).items() if k != "depth"}
@@ -184,9 +185,63 @@ def test_not_inspected_wants_a_reason_and_hides_no_measured_fault() -> None:
     assert (fault["state"], fault["grade"]) == ("done", "dangerous")
 
 
+PAD = "items/brakes.pads/"
+
+
+def overruled(**whys: Any) -> Any:
+    """A thin pad called minor at 5, and cells of its reason as given."""
+    cells = {
+        PAD + "readings/pad/left": {"value": {"typed": "0.7", "unit": "mm"}, "at": "4-d1"},
+        PAD + "grade": {"value": {"grade": "minor"}, "at": "5-d1"},
+        PAD + "why": {"value": None, "at": "6-d1", **whys},
+    }
+    rows = {path: {"others": [], **held} for path, held in cells.items()}
+    return judge_item("brakes.pads", rows, RULES, visit_facts({}, "2026-11-25"))
+
+
+def test_an_erased_reason_was_given_and_the_grade_stays() -> None:
+    assert overruled(value="measured on the lip")["grade"] == "minor"
+    gone = overruled(erased=True)
+    assert (gone["grade"], gone["overruled"], gone["problems"]) == ("minor", True, [])
+    assert gone["reasons"][0]["text"] == (
+        "Graded minor by the inspector: the reason was erased on request."
+    )
+
+
+def test_a_reason_that_was_taken_back_or_said_of_an_earlier_grade_is_none() -> None:
+    for why in (
+        {"value": None},
+        {"value": " "},
+        {"value": 7},
+        {"value": "said of the grade before", "at": "3-d1"},
+        {"erased": True, "at": "3-d1"},
+    ):
+        one = overruled(**why)
+        assert (one["grade"], one["problems"][0]["code"]) == ("dangerous", "why_wanted"), why
+
+
+def test_of_two_reasons_written_unseen_the_one_of_who_graded_counts() -> None:
+    at = "{:015d}-00000-{}".format
+    mine, other = "d1" * 16, "d2" * 16
+    cells = {
+        PAD + "grade": {"value": {"grade": "major"}, "at": at(5, mine), "others": []},
+        PAD + "why": {
+            "value": "theirs",
+            "at": at(7, other),
+            "others": [{"value": "mine", "at": at(6, mine)}],
+        },
+    }
+    one = judge_item("brakes.pads", cells, RULES, visit_facts({}, "2026-11-25"))
+    assert one["reasons"][0]["text"] == "Graded major by the inspector: mine."
+
+
 def later(**parts: Any) -> Any:
     """Readings typed after the grade was given."""
-    cells = {"items/brakes.pads/grade": {"value": parts["grade"], "at": "1", "others": []}}
+    grade, why = parts["grade"]
+    cells = {
+        f"items/brakes.pads/{path}": {"value": value, "at": "1", "others": []}
+        for path, value in (("grade", {"grade": grade}), ("why", why))
+    }
     for place in ("left", "right"):
         value = {"typed": parts[place], "unit": "mm"}
         cells[f"items/brakes.pads/readings/pad/{place}"] = cell(value)
@@ -194,17 +249,17 @@ def later(**parts: Any) -> Any:
 
 
 def test_what_is_measured_after_a_grade_was_given_is_not_made_milder_by_it() -> None:
-    one = later(grade={"grade": "none", "why": "looked new"}, left="0.5", right="8")
+    one = later(grade=("none", "looked new"), left="0.5", right="8")
     assert (one["grade"], one["overruled"]) == ("dangerous", False)
     assert one["problems"][0]["text"] == (
         "It was measured as dangerous after it was graded; to call it no fault, say why."
     )
-    worse = later(grade={"grade": "major", "why": "cracked"}, left="8", right="8")
+    worse = later(grade=("major", "cracked"), left="8", right="8")
     assert (worse["grade"], worse["by"]) == ("major", "person")
 
 
 def test_what_was_not_inspected_is_once_it_is_measured() -> None:
-    one = later(grade={"grade": "uninspected", "why": "wheel on"}, left="8", right="8")
+    one = later(grade=("uninspected", "wheel on"), left="8", right="8")
     assert (one["state"], one["grade"], one["by"]) == ("done", "none", "reading")
 
 

@@ -54,7 +54,7 @@ def called() -> Called:
             judge = {"bundle": "counted", "cells": cells, "today": TODAY}
             asked({"ask": "assess", "visit": "v", **judge})
             asked({"ask": "item", "item": name, "car": cells, **judge})
-            asked({"ask": "seal", "visit": "v", "cells": cells})
+            asked({"ask": "seal", "cells": cells})
             asked({"ask": "amendments", "events": events, "through": {}})
         states = dict.fromkeys(rules["items"], "open") | {"brakes.pipes": "dangerous"}
         asked({"ask": "next", "bundle": "counted", "states": states, "minutes": "20"})

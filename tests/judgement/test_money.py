@@ -308,7 +308,7 @@ def test_what_no_document_proves_is_due_whatever_was_claimed(
 
 
 def test_what_is_due_prices_the_finding_that_it_is_due() -> None:
-    answers = {"choice": "claimed", "grade": {"grade": "minor", "why": "no receipt"}}
+    answers = {"choice": "claimed", "grade": {"grade": "minor"}, "why": "no receipt"}
     got = upkeep(answers)["money"]
     assert got["unpriced"] == []
     assert got["lines"][0]["covers"] == ["upkeep.oil"]

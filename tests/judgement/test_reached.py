@@ -73,7 +73,8 @@ FOUND = {
     "items/rodents.battery-lead/choice": "nibbled",
     "items/fluids.oil-leak/choice": "wet",
     "items/brakes.pipes/choice": "pitted",
-    "items/brakes.hoses/grade": {"grade": "uninspected", "why": "no access"},
+    "items/brakes.hoses/grade": {"grade": "uninspected"},
+    "items/brakes.hoses/why": "no access",
     "items/upkeep.brake-fluid/choice": "claimed",
     "items/brakes.front-pads/readings/pad/front-left": {"typed": "2,5", "unit": "mm"},
 }

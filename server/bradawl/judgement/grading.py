@@ -14,7 +14,7 @@ from .letters import all_digits, trimmed
 from .visit import whole
 
 if TYPE_CHECKING:
-    from .shapes import Cells, Json, Measure, Rule
+    from .shapes import Cell, Cells, Json, Measure, Rule
 
 GRADES = ("none", "minor", "major", "dangerous", "uninspected")
 FAULTS = ("minor", "major", "dangerous")
@@ -45,10 +45,10 @@ def _person(item: str, cells: Cells, problems: list[Json]) -> tuple[str | None, 
     """The person's grade and reason; of several unseen ones the worst."""
     path = "items/" + item + "/grade"
     grade: str | None = None
-    why = ""
+    given_at = ""
     if path not in cells:
         return None, ""
-    for value in readings.candidates(cells[path]):
+    for value, at in _candidates(cells[path]):
         given = value.get("grade") if isinstance(value, dict) else None
         if not isinstance(given, str) or given not in GRADES:
             text = "There is a grade that does not exist; right would be one of: %s." % (
@@ -56,14 +56,32 @@ def _person(item: str, cells: Cells, problems: list[Json]) -> tuple[str | None, 
             )
             problems.append(readings.problem("grade", text, path))
         elif limits.worse(given, grade):
-            grade = given
-            why = _why(value)
-    return grade, why
+            grade, given_at = given, at
+    return grade, _why(item, cells, given_at)
 
 
-def _why(value: Any) -> str:
-    why = value.get("why")
-    return trimmed(why) if isinstance(why, str) else ""
+def _candidates(cell: Cell) -> list[tuple[Any, str]]:
+    """(value, stamp) of the winner and of what was written unseen beside it, not taken back."""
+    held = [(cell["value"], cell["at"])] + [(one["value"], one["at"]) for one in cell["others"]]
+    return [(value, str(at)) for value, at in held if value is not None]
+
+
+def _why(item: str, cells: Cells, given_at: str) -> str:
+    """The reason for the grade of that stamp; one that is older was said of another grade.
+
+    An erased reason was given, and still counts as one.
+    """
+    cell = cells.get("items/" + item + "/why")
+    if cell is None:
+        return ""
+    if cell.get("erased"):
+        return words.ERASED_REASON if cell["at"] >= given_at else ""
+    found = ""
+    for value, at in _candidates(cell):
+        why = trimmed(value) if isinstance(value, str) else ""
+        if why and at >= given_at and (not found or at[22:] == given_at[22:]):
+            found = why
+    return found
 
 
 def _choices(

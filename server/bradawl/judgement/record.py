@@ -159,8 +159,12 @@ def _standing(events: list[Event], corrected: bool = True) -> list[Event]:
 
 
 def _settle(events: list[Event]) -> Cell:
-    """One path's cell from its events, whatever their order and however often each is repeated."""
+    """One path's cell from its events, whatever their order and however often each is repeated.
+
+    What was erased says nothing any more: it gives way to what stands beside it.
+    """
     standing = _standing(events) if len(events) > 1 else events
+    standing = [event for event in standing if not event.get("erased")] or standing[:1]
     winner = standing[0]
     others = []
     if len(standing) > 1:
@@ -168,6 +172,8 @@ def _settle(events: list[Event]) -> Cell:
         for event in standing[1:]:
             if canonical(event["value"]) != text:
                 others.append({"value": event["value"], "at": _rank(event)})
+    if winner.get("erased"):
+        return {"value": None, "at": _rank(winner), "others": [], "erased": True}
     return {"value": winner["value"], "at": _rank(winner), "others": others}
 
 
@@ -175,7 +181,8 @@ def fold(events: list[Event]) -> Cells:
     """Cells by path from one scope's events: the last writer wins, unseen values stay beside it.
 
     An event is dead when another one at its path names it in `over`; fenced events are passed
-    over. Taken-back paths stay, with the value None. Order of arrival and repeats change nothing.
+    over. Taken-back paths stay, with the value None; so do erased ones, whose cell says `erased`.
+    Order of arrival and repeats change nothing.
     """
     by_path = _by_path([event for event in events if not event.get("fenced")])
     cells = {}
@@ -255,7 +262,8 @@ def orders(events: list[Event], shop: list[str]) -> Json:
 
     {"clock": {device: [[from_seq, to_seq, received_ms], …]},
      "fence": {device: [[from_seq, to_seq or None, why], …]},
-     "erase": [{"device", "seq", "put", "commit"}, …]}; each list in the order of its numbers.
+     "erase": [{"device", "seq", "put", "commit", "at": when it was ordered}, …]}; each list in
+    the order of its numbers.
     """
     trusted = {}
     for device in shop:
@@ -281,7 +289,7 @@ def orders(events: list[Event], shop: list[str]) -> Json:
         elif parts[0] == "erase":
             put, commit = value.get("put"), value.get("commit")
             if isinstance(put, str) and isinstance(commit, str) and may_be_erased(put):
-                erase.append([device, seq, put, commit])
+                erase.append([device, seq, put, commit, cells[path]["at"]])
     for device in clock:
         clock[device].sort()
     for device in fence:
@@ -291,7 +299,9 @@ def orders(events: list[Event], shop: list[str]) -> Json:
     return {
         "clock": clock,
         "fence": fence,
-        "erase": [{"device": d, "seq": s, "put": p, "commit": c} for d, s, p, c in erase],
+        "erase": [
+            {"device": d, "seq": s, "put": p, "commit": c, "at": at} for d, s, p, c, at in erase
+        ],
     }
 
 
@@ -325,12 +335,15 @@ def obeyed(events: list[Event], ordered: Json) -> list[Event]:
 
 
 def photos_of(cells: Cells) -> list[str]:
-    """The photos' hashes, each once, sorted: those on item photo paths that were not taken back."""
+    """The photos' hashes, each once, sorted: those on item photo paths that were not taken back.
+
+    An erased one counts: a seal that covers it was signed over its hash.
+    """
     hashes = {}
     for path in cells:
         parts = path.split("/")
         if len(parts) == 4 and parts[0] == "items" and parts[2] == "photos":
-            if cells[path]["value"] is not None:
+            if cells[path]["value"] is not None or cells[path].get("erased"):
                 hashes[parts[3]] = True
     return sorted(hashes)
 

@@ -15,6 +15,9 @@ GRADES = {
     "uninspected": "not inspected",
 }
 
+#: Stands for the reason of a grade that was erased: it was given, and is kept no longer.
+ERASED_REASON = "the reason was erased on request"
+
 # what a computed fact is called in front of its figure
 FACTS = {
     "above_minimum": "Thickness above the stamped minimum",
