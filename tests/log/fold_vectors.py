@@ -166,12 +166,22 @@ def _odd() -> list[JSON]:
     cases.append(_case("a stamp alone names nothing: the commitment cannot be guessed", story))
 
     story = Story()
-    event = story.put(ALICE, "about/seller/name", "Jo")
+    _erase(story.put(ALICE, "about/seller/name", "Jo"))
+    cases.append(_case("an erased event reads as nothing, its leaf stays", story))
+    story.put(BOB, "about/seller/name", "Al", ms=MS - 5)
+    cases.append(_case("what stands beside an erased event counts", story))
+
+    story = Story()
+    for key in (ALICE, BOB):
+        _erase(story.put(key, "about/seller/name", "Jo"))
+    cases.append(_case("two erased events do not disagree", story))
+    return cases
+
+
+def _erase(event: JSON) -> None:
     for field in ("salt", "value"):
         del event[field]
     event.update(value=None, salt="", erased=True)
-    cases.append(_case("an erased event reads as nothing, its leaf stays", story))
-    return cases
 
 
 def _fences() -> list[JSON]:
@@ -218,7 +228,7 @@ def orders() -> list[JSON]:
     put(desk, f"fence/{alice}/3", None, lifted)
     put(desk, f"fence/{EVE.device}/1", {"to_seq": None, "why": "stolen phone"})
     put(desk, f"fence/{EVE.device}/2", {"to_seq": 7})
-    put(desk, f"erase/{alice}/6", erasable)
+    ordered = put(desk, f"erase/{alice}/6", erasable)
     put(desk, f"erase/{alice}/7", {"put": GRADE, "commit": ref.b64u(bytes(32))})
     put(desk, f"devices/{alice}", {"name": "Phone one"})
     put(desk, f"clock/{bob}/x", {"to_seq": 14, "received_ms": MS})
@@ -234,7 +244,7 @@ def orders() -> list[JSON]:
             bob: [[40, 41, "by an earlier chain"], [50, 51, "wrong numbers"]],
             EVE.device: [[1, None, "stolen phone"], [2, 7, ""]],
         },
-        "erase": [{"device": alice, "seq": 6, **erasable}],
+        "erase": [{"device": alice, "seq": 6, **erasable, "at": ordered["at"]}],
     }
     # orders of a device that is not the shop's, and what it says of the shop's own
     put(eve, f"fence/{alice}/1", {"to_seq": None, "why": "hostile"})

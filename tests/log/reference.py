@@ -191,7 +191,8 @@ def _standing(events: dict[str, JSON]) -> list[str]:
 def fold(events: list[JSON]) -> JSON:
     cells = {}
     for path, there in _by_path([one for one in events if not one.get("fenced")]).items():
-        first, *rest = [there[name] for name in _standing(there)]
+        standing = [there[name] for name in _standing(there)]
+        first, *rest = [one for one in standing if not one.get("erased")] or standing[:1]
         text = canonical(first["value"])
         cells[path] = {
             "value": first["value"],
@@ -202,6 +203,8 @@ def fold(events: list[JSON]) -> JSON:
                 if canonical(one["value"]) != text
             ],
         }
+        if first.get("erased"):
+            cells[path]["erased"] = True
     return cells
 
 

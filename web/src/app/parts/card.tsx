@@ -3,6 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { ItemJudgement } from "../../shared/assessment";
 import type { Grade, Item } from "../../shared/checklist";
+import type { Json } from "../../shared/event";
 import type { Change, Visit } from "../visit";
 import { words } from "../words";
 import { Choices, type Option } from "./choices";
@@ -26,11 +27,22 @@ const GRADE_OPTIONS: Option[] = GRADES.map((id) => ({
 
 interface GradeValue {
   grade: Grade;
-  why?: string;
 }
 
 function gradeValue(visit: Visit, item: Item): GradeValue | null {
   return visit.value(`items/${item.id}/grade`) as GradeValue | null;
+}
+
+/** A grade, and its reason: none unless it is given along, for a reason belongs to one grade. */
+function graded(visit: Visit, item: Item, grade: Grade | null, why = ""): Change[] {
+  const changes: Change[] = [
+    { put: `items/${item.id}/grade`, value: grade === null ? null : { grade } },
+  ];
+  const put = `items/${item.id}/why`;
+  if (why !== "" || visit.value(put) !== null) {
+    changes.push({ put, value: why === "" ? null : why });
+  }
+  return changes;
 }
 
 /** What the card shows as the item's grade: the judge's word; until it has spoken, the person's. */
@@ -65,7 +77,7 @@ function WhyChips({ visit, item }: { visit: Visit; item: Item }) {
       );
     } else {
       void visit.put(
-        [{ put: `items/${item.id}/grade`, value: { grade, why } }],
+        graded(visit, item, grade, why),
         words.item.recorded(item.title, `${words.grade[grade]}, ${why}`),
       );
     }
@@ -78,7 +90,7 @@ function WhyChips({ visit, item }: { visit: Visit; item: Item }) {
           className="chips"
           label={label}
           options={chips.map((why) => ({ id: why, title: why }))}
-          chosen={value === null ? visit.text(`items/${item.id}/note`) : (value.why ?? null)}
+          chosen={visit.text(`items/${item.id}/${value === null ? "note" : "why"}`)}
           onChoose={record}
         />
       )}
@@ -86,7 +98,7 @@ function WhyChips({ visit, item }: { visit: Visit; item: Item }) {
         <Field
           id={`why-${item.id.replaceAll(".", "-")}`}
           label={words.item.whyElse}
-          value={value?.why ?? ""}
+          value={visit.text(`items/${item.id}/why`)}
           onRecord={record}
         />
       )}
@@ -137,6 +149,16 @@ function Reasons({
   );
 }
 
+/** What settles a path for one of its values; a grade takes the reason of who gave it along. */
+function settling(visit: Visit, item: Item, put: string, value: Json, at: string): Change[] {
+  if (put !== `items/${item.id}/grade`) return [{ put, value }];
+  const cell = visit.cellsOf(item.id)[`items/${item.id}/why`];
+  const reasons = cell === undefined ? [] : [cell, ...cell.others];
+  const own = reasons.find((one) => one.at.slice(22) === at.slice(22) && one.at >= at);
+  const grade = (value as GradeValue | null)?.grade ?? null;
+  return graded(visit, item, grade, typeof own?.value === "string" ? own.value : "");
+}
+
 /** Two answers that were given without sight of one another: one tap settles it. */
 function Conflicts({ visit, item }: { visit: Visit; item: Item }) {
   const torn = Object.entries(visit.cellsOf(item.id)).filter(([, cell]) => cell.others.length > 0);
@@ -153,7 +175,7 @@ function Conflicts({ visit, item }: { visit: Visit; item: Item }) {
               class="choice"
               onClick={() =>
                 void visit.put(
-                  [{ put, value }],
+                  settling(visit, item, put, value, at),
                   words.item.recorded(item.title, readableValue(value)),
                 )
               }
@@ -283,12 +305,15 @@ export function Card({
       [{ put: `items/${item.id}/${put}`, value: value as never }],
       words.item.recorded(item.title, said),
     );
-  const gradeTap = (id: string) => record("grade", { grade: id }, words.grade[id as Grade]);
+  const gradeTap = (id: string) => {
+    const grade = id as Grade;
+    void visit.put(graded(visit, item, grade), words.item.recorded(item.title, words.grade[grade]));
+  };
   // a choice answers what "not inspected" left open: the two do not stand together
   const chooseTap = (id: string) => {
     const title = item.choices?.find((one) => one.id === id)?.title ?? id;
     const changes: Change[] = [{ put: `items/${item.id}/choice`, value: id }];
-    if (own?.grade === "uninspected") changes.push({ put: `items/${item.id}/grade`, value: null });
+    if (own?.grade === "uninspected") changes.push(...graded(visit, item, null));
     void visit.put(changes, words.item.recorded(item.title, title));
   };
   const photos = photosOf(visit, item.id).length;
