@@ -108,14 +108,14 @@ OPERATIONS = [
     ("GET", "/api/v1/me"),
     ("POST", "/api/v1/sync/push"),
     ("POST", "/api/v1/sync/pull"),
-    ("POST", "/api/v1/photos/missing"),
-    ("PUT", "/api/v1/photos/{sha256}"),
-    ("GET", "/api/v1/photos/{sha256}"),
+    ("POST", "/api/v1/blobs/missing"),
+    ("PUT", "/api/v1/blobs/{sha256}"),
+    ("GET", "/api/v1/blobs/{sha256}"),
     ("GET", "/api/v1/offline"),
     ("GET", "/api/v1/judge/{name}.json"),
     ("GET", "/api/v1/checklists/{name}.json"),
 ]
-GUARDED = ("/api/v1/sync", "/api/v1/photos", "/api/v1/me")
+GUARDED = ("/api/v1/sync", "/api/v1/blobs", "/api/v1/me")
 
 
 def test_every_described_operation_is_tried(description: Any) -> None:
@@ -156,7 +156,7 @@ JSON = st.recursive(
 
 
 @pytest.mark.parametrize(
-    "path", ["/api/v1/sync/push", "/api/v1/sync/pull", "/api/v1/photos/missing", "/api/v1/pairing"]
+    "path", ["/api/v1/sync/push", "/api/v1/sync/pull", "/api/v1/blobs/missing", "/api/v1/pairing"]
 )
 @settings(max_examples=60, deadline=None)
 @given(body=JSON | st.binary(max_size=200))
@@ -189,9 +189,9 @@ def test_a_revoked_phone_neither_sends_nor_fetches_from_that_moment_on(whole: Wh
     answers = [
         whole.push(client, lost),
         client.post("/api/v1/sync/pull", json={"protocol": 1, "have": {}}),
-        client.post("/api/v1/photos/missing", json={"sha256": [sha]}),
-        client.put(f"/api/v1/photos/{sha}", content=b"x", headers={"Content-Type": "image/jpeg"}),
-        client.get(f"/api/v1/photos/{sha}"),
+        client.post("/api/v1/blobs/missing", json={"sha256": [sha]}),
+        client.put(f"/api/v1/blobs/{sha}", content=b"x", headers={"Content-Type": "image/jpeg"}),
+        client.get(f"/api/v1/blobs/{sha}"),
         client.get("/api/v1/me"),
     ]
     assert [one.status_code for one in answers] == [401] * 6
@@ -326,8 +326,8 @@ def test_a_token_counts_in_its_cookie_and_nowhere_else(whole: Whole, place: str)
 def test_no_name_in_a_request_becomes_a_path(whole: Whole, name: str) -> None:
     client = whole.client(PHONE)
     for answer in (
-        client.get(f"/api/v1/photos/{name}"),
-        client.put(f"/api/v1/photos/{name}", content=b"x", headers={"Content-Type": "image/jpeg"}),
+        client.get(f"/api/v1/blobs/{name}"),
+        client.put(f"/api/v1/blobs/{name}", content=b"x", headers={"Content-Type": "image/jpeg"}),
         client.get(f"/desk/static/{name}"),
         client.get(f"/desk/access/{name}"),
         client.get(f"/hello/{name}"),
@@ -350,10 +350,10 @@ def test_a_picture_with_a_page_hidden_in_it_is_served_without_the_page(whole: Wh
     sha = hashlib.sha256(data).hexdigest()
     client = whole.client(PHONE)
     answer = client.put(
-        f"/api/v1/photos/{sha}", content=data, headers={"Content-Type": "image/jpeg"}
+        f"/api/v1/blobs/{sha}", content=data, headers={"Content-Type": "image/jpeg"}
     )
     assert answer.status_code == 201, answer.text
-    served = client.get(f"/api/v1/photos/{sha}")
+    served = client.get(f"/api/v1/blobs/{sha}")
     assert served.headers["content-type"] == "image/jpeg"
     assert served.headers["x-content-type-options"] == "nosniff"
     assert "sandbox" in served.headers["content-security-policy"]
@@ -389,9 +389,9 @@ def test_a_picture_with_a_page_hidden_in_it_is_served_without_the_page(whole: Wh
 def test_what_is_no_photo_is_not_kept(whole: Whole, data: bytes, kind: str, status: int) -> None:
     sha = hashlib.sha256(data).hexdigest()
     client = whole.client(PHONE)
-    answer = client.put(f"/api/v1/photos/{sha}", content=data, headers={"Content-Type": kind})
+    answer = client.put(f"/api/v1/blobs/{sha}", content=data, headers={"Content-Type": kind})
     assert answer.status_code == status, answer.text
-    asked = client.post("/api/v1/photos/missing", json={"sha256": [sha]})
+    asked = client.post("/api/v1/blobs/missing", json={"sha256": [sha]})
     assert asked.json() == {"missing": [sha]}
 
 
@@ -399,7 +399,7 @@ def test_a_picture_that_would_fill_the_memory_is_refused_by_its_size(whole: Whol
     data = picture("PNG", (20_000, 20_000))  # 400 megapixels in about a megabyte
     sha = hashlib.sha256(data).hexdigest()
     answer = whole.client(PHONE).put(
-        f"/api/v1/photos/{sha}", content=data, headers={"Content-Type": "image/png"}
+        f"/api/v1/blobs/{sha}", content=data, headers={"Content-Type": "image/png"}
     )
     assert answer.status_code == 422
     assert answer.json()["error"]["code"] == "too_many_pixels"

@@ -58,7 +58,7 @@ async (text) => {
   const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", body));
   const name = [...digest].map((one) => one.toString(16).padStart(2, "0")).join("");
   const headers = { "content-type": "image/jpeg" };
-  return (await fetch(`/api/v1/photos/${name}`, { method: "PUT", body, headers })).status;
+  return (await fetch(`/api/v1/blobs/${name}`, { method: "PUT", body, headers })).status;
 }
 """
 

@@ -108,7 +108,7 @@ def sent(port: int, cookie: str, photos: Sequence[bytes]) -> None:
         name = hashlib.sha256(photo).hexdigest()
         connection.request(
             "PUT",
-            f"/api/v1/photos/{name}",
+            f"/api/v1/blobs/{name}",
             photo,
             {"cookie": cookie, "content-type": "image/jpeg"},
         )
@@ -180,7 +180,7 @@ def served_copies_are_made(served: Served, cookie: str, photos: Sequence[bytes])
     for photo in photos:
         name = hashlib.sha256(photo).hexdigest()
         status, _, _ = asked(
-            served.port, "GET", f"/api/v1/photos/{name}", headers={"cookie": cookie}
+            served.port, "GET", f"/api/v1/blobs/{name}", headers={"cookie": cookie}
         )
         assert status == 200
 

@@ -84,7 +84,7 @@ def measure() -> list[dict[str, Any]]:
             _, answer, _ = asked(
                 port,
                 "POST",
-                "/api/v1/photos/missing",
+                "/api/v1/blobs/missing",
                 json.dumps({"sha256": names}).encode(),
                 {"cookie": cookie},
             )
@@ -94,7 +94,7 @@ def measure() -> list[dict[str, Any]]:
                 for photo in photos:
                     name = hashlib.sha256(photo).hexdigest()
                     head = (
-                        f"PUT /api/v1/photos/{name} HTTP/1.1\r\nhost: localhost:{port}\r\n"
+                        f"PUT /api/v1/blobs/{name} HTTP/1.1\r\nhost: localhost:{port}\r\n"
                         f"cookie: {cookie}\r\ncontent-type: image/jpeg\r\n"
                         f"content-length: {len(photo)}\r\n\r\n"
                     )

@@ -236,12 +236,12 @@ def test_four_phones_at_once_stay_below_the_bound_of_a_real_server(tmp_path: Pat
         together = threading.Barrier(len(photos))
 
         def send(cookie: str, data: bytes, kind: str) -> int:
-            address = f"/api/v1/photos/{sha256(data)}"
+            address = f"/api/v1/blobs/{sha256(data)}"
             headers = {"cookie": cookie, "content-type": kind}
             return asked(server.port, "PUT", address, data, headers)[0]
 
         def fetch(cookie: str, data: bytes) -> int:
-            address = f"/api/v1/photos/{sha256(data)}"
+            address = f"/api/v1/blobs/{sha256(data)}"
             return asked(server.port, "GET", address, headers={"cookie": cookie})[0]
 
         def one_phone(cookie: str, data: bytes, kind: str) -> list[int]:

@@ -26,7 +26,7 @@ from tests.log.test_sync import refused
 
 def put(client: TestClient, data: bytes, kind: str = "image/jpeg", name: str | None = None) -> Any:
     return client.put(
-        f"/api/v1/photos/{name or sha256(data)}", content=data, headers={"content-type": kind}
+        f"/api/v1/blobs/{name or sha256(data)}", content=data, headers={"content-type": kind}
     )
 
 
@@ -36,7 +36,7 @@ def incoming(log: Log) -> list[Path]:
 
 
 def shown(client: TestClient, data: bytes) -> Image.Image:
-    answer = client.get(f"/api/v1/photos/{sha256(data)}")
+    answer = client.get(f"/api/v1/blobs/{sha256(data)}")
     assert answer.status_code == 200, answer.text
     assert answer.headers["content-type"] == "image/jpeg"
     assert answer.headers["x-content-type-options"] == "nosniff"
@@ -78,7 +78,7 @@ def test_a_photo_of_many_parts_is_kept_as_one_that_fits_into_memory(
     monkeypatch.setattr(routes, "PART_BYTES", 100)
     pieces = (data[at : at + 70] for at in range(0, len(data), 70))
     headers = {"content-type": f"image/{kind.lower()}"}
-    place = f"/api/v1/photos/{sha256(data)}"
+    place = f"/api/v1/blobs/{sha256(data)}"
     refused(client.put(place, content=data[:-40], headers=headers), 422, "hash")
     assert incoming(log) == []
     assert client.put(place, content=pieces, headers=headers).status_code == 201
@@ -100,12 +100,12 @@ def test_missing_names_what_the_server_lacks_in_the_order_asked(
     held = encoded()
     put(client, held)
     asked = ["f" * 64, sha256(held), "0" * 64]
-    answer = client.post("/api/v1/photos/missing", json={"sha256": asked})
+    answer = client.post("/api/v1/blobs/missing", json={"sha256": asked})
     assert answer.json() == {"missing": ["f" * 64, "0" * 64]}
-    refused(client.post("/api/v1/photos/missing", json={"sha256": ["x"]}), 422, "photos")
+    refused(client.post("/api/v1/blobs/missing", json={"sha256": ["x"]}), 422, "photos")
     assert len(log.photos.missing(["0" * 64] * 1001)) == 1001  # a page may ask for any number
     many = {"sha256": ["0" * 64] * 1001}
-    refused(client.post("/api/v1/photos/missing", json=many), 422, "photos")
+    refused(client.post("/api/v1/blobs/missing", json=many), 422, "photos")
 
 
 def test_other_bytes_than_announced_are_refused(client: TestClient, log: Log) -> None:
@@ -165,8 +165,8 @@ def test_a_pixel_bomb_is_refused_without_being_decoded(client: TestClient) -> No
 def test_an_unknown_type_and_a_name_that_is_no_hash_are_refused(client: TestClient) -> None:
     refused(put(client, encoded(), "text/html"), 415, "type")
     refused(put(client, encoded(), name="x"), 422, "photos")
-    refused(client.get("/api/v1/photos/" + "F" * 64), 422, "photos")
-    refused(client.get("/api/v1/photos/" + "f" * 64), 404, "unknown_photo")
+    refused(client.get("/api/v1/blobs/" + "F" * 64), 422, "photos")
+    refused(client.get("/api/v1/blobs/" + "f" * 64), 404, "unknown_blob")
 
 
 def test_too_many_bytes_are_refused_whether_announced_or_not(
@@ -179,12 +179,12 @@ def test_too_many_bytes_are_refused_whether_announced_or_not(
             yield bytes(500)
 
     answer = client.put(
-        f"/api/v1/photos/{'0' * 64}", content=parts(), headers={"content-type": "image/jpeg"}
+        f"/api/v1/blobs/{'0' * 64}", content=parts(), headers={"content-type": "image/jpeg"}
     )
     refused(answer, 413, "too_large")
     assert incoming(log) == []
     huge = {"content-type": "image/jpeg", "content-length": "25000001"}
-    refused(client.put(f"/api/v1/photos/{'0' * 64}", content=b"", headers=huge), 413, "too_large")
+    refused(client.put(f"/api/v1/blobs/{'0' * 64}", content=b"", headers=huge), 413, "too_large")
 
 
 @pytest.mark.parametrize("orientation", range(1, 9))
@@ -238,7 +238,7 @@ def test_a_photo_whose_pixels_are_damaged_is_kept_as_it_came_and_said(
     data[at : at + 8] = bytes(8)
     assert put(client, bytes(data), "image/png").status_code == 201
     name = sha256(bytes(data))
-    refused(client.get(f"/api/v1/photos/{name}"), 422, "not_an_image")
+    refused(client.get(f"/api/v1/blobs/{name}"), 422, "not_an_image")
     with pytest.raises(PictureError, match="damaged"):
         log.photo(name)
     assert log.photo_original(name) == bytes(data)
@@ -250,7 +250,7 @@ def test_a_photo_too_large_to_be_decoded_is_kept_as_it_came_and_said(
     data = webp_head(8_000, 6_250)
     assert put(client, data, "image/webp").status_code == 201
     name = sha256(data)
-    refused(client.get(f"/api/v1/photos/{name}"), 422, "too_large_to_show")
+    refused(client.get(f"/api/v1/blobs/{name}"), 422, "too_large_to_show")
     assert log.photo_original(name) == data
 
 
@@ -268,7 +268,7 @@ def test_a_photo_that_cannot_be_shown_is_decoded_in_vain_only_once(
     put(client, data)
     log.photos.finish()
     for _ in range(3):
-        refused(client.get(f"/api/v1/photos/{sha256(data)}"), 422, "not_an_image")
+        refused(client.get(f"/api/v1/blobs/{sha256(data)}"), 422, "not_an_image")
     assert len(asked) == 1
     monkeypatch.undo()
     log.photos.disown(sha256(data))  # as `doctor --ask-again` does
@@ -355,7 +355,7 @@ def test_a_phone_that_loses_its_signal_leaves_nothing_behind_and_no_alarm(
         "http_version": "1.1",
         "method": "PUT",
         "scheme": "https",
-        "path": f"/api/v1/photos/{sha256(data)}",
+        "path": f"/api/v1/blobs/{sha256(data)}",
         "query_string": b"",
         "headers": [(b"device", DEVICE.encode()), (b"content-type", b"image/jpeg")],
         "state": {},
@@ -369,5 +369,5 @@ def test_a_phone_that_loses_its_signal_leaves_nothing_behind_and_no_alarm(
 def test_an_unpaired_phone_neither_sends_nor_sees_photos(log: Log) -> None:
     with client_of(log, "") as client:
         refused(put(client, encoded()), 401, "pair_again")
-        refused(client.get("/api/v1/photos/" + "f" * 64), 401, "pair_again")
-        refused(client.post("/api/v1/photos/missing", json={"sha256": []}), 401, "pair_again")
+        refused(client.get("/api/v1/blobs/" + "f" * 64), 401, "pair_again")
+        refused(client.post("/api/v1/blobs/missing", json={"sha256": []}), 401, "pair_again")

@@ -27,7 +27,7 @@ def stored(phone: Phone) -> dict[str, Any]:
     """Bytes of the photos on the server, by hash, as the phone would fetch them back."""
     found: dict[str, Any] = {}
     for photo in phone.cards():
-        answer = phone.context.request.get(f"{phone.origin}/api/v1/photos/{photo['sha256']}")
+        answer = phone.context.request.get(f"{phone.origin}/api/v1/blobs/{photo['sha256']}")
         assert answer.ok
         found[photo["sha256"]] = answer.body()
     return found

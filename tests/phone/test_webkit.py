@@ -104,7 +104,7 @@ def test_nothing_is_used_that_webkit_on_a_phone_lacks() -> None:
 
 
 _SIZE = """
-const blob = await (await fetch(`/api/v1/photos/${arguments[0]}`)).blob();
+const blob = await (await fetch(`/api/v1/blobs/${arguments[0]}`)).blob();
 const { width, height } = await createImageBitmap(blob);
 return [width, height];
 """

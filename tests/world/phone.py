@@ -266,7 +266,7 @@ class Phone:
         refused: RefusalError | None = None
         for start in range(0, len(unsent), PART):
             part = unsent[start : start + PART]
-            answer = await self._ask("/api/v1/photos/missing", {"sha256": part})
+            answer = await self._ask("/api/v1/blobs/missing", {"sha256": part})
             missing = set(answer["missing"])
             self.disk.held.update(set(part) - missing)
             for name in part:
@@ -274,9 +274,7 @@ class Phone:
                     continue
                 kind, data = self.disk.photos[name]
                 try:
-                    await self._answer(
-                        "PUT", f"/api/v1/photos/{name}", {"content-type": kind}, data
-                    )
+                    await self._answer("PUT", f"/api/v1/blobs/{name}", {"content-type": kind}, data)
                 except RefusalError as refusal:
                     if refusal.status not in (413, 415, 422):
                         raise

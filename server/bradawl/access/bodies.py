@@ -19,8 +19,8 @@ SMALL = 64 * KIB
 #: Path prefix and bytes; the first that fits counts.
 LIMITS: tuple[tuple[str, int], ...] = (
     ("/api/v1/sync/", 8 * MIB),
-    ("/api/v1/photos/missing", 1 * MIB),
-    ("/api/v1/photos/", 40 * MIB),
+    ("/api/v1/blobs/missing", 1 * MIB),
+    ("/api/v1/blobs/", 70 * MIB),
     ("/desk/import", 512 * MIB),
     ("/desk/verify", 256 * MIB),
     ("/desk/keys/look", 256 * MIB),  # a report may stand for its signer's certificate

@@ -78,11 +78,11 @@ async def load(
         await _answer(await client.post("/api/v1/sync/push", json=one.batch(), headers=cookie))
         asked = {"sha256": sorted(one.photos)}
         missing = await _answer(
-            await client.post("/api/v1/photos/missing", json=asked, headers=cookie)
+            await client.post("/api/v1/blobs/missing", json=asked, headers=cookie)
         )
         for name in missing["missing"]:
             sent = await client.put(
-                f"/api/v1/photos/{name}",
+                f"/api/v1/blobs/{name}",
                 content=one.photos[name],
                 headers=cookie | {"Content-Type": "image/jpeg"},
             )

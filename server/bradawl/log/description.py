@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from bradawl.log.recordings import RECORDING_TYPES
+
 _ID = {"type": "string", "pattern": "^[0-9a-f]{32}$"}
 _HASH = {"type": "string", "pattern": "^[0-9a-f]{64}$"}
 _STAMP = {"type": "string", "pattern": "^[0-8][0-9]{14}-[0-9]{5}-[0-9a-f]{32}$"}
@@ -103,7 +105,7 @@ MISSING = _takes(
     _object(sha256={"type": "array", "items": _HASH, "maxItems": 1000}), {"sha256": []}
 )
 MISSED = gives(
-    _object(missing={"type": "array", "items": _HASH}), "The hashes of photos that are not held."
+    _object(missing={"type": "array", "items": _HASH}), "The hashes of blobs that are not held."
 )
 PHOTO = {
     "security": [{"device": []}],  # its route asks for the device itself, in its own thread
@@ -111,11 +113,17 @@ PHOTO = {
         "required": True,
         "content": {
             kind: {"schema": {"type": "string", "format": "binary"}}
-            for kind in ("image/jpeg", "image/png", "image/webp", "image/heic")
+            for kind in (
+                "image/jpeg",
+                "image/png",
+                "image/webp",
+                "image/heic",
+                *sorted(RECORDING_TYPES),
+            )
         },
     },
 }
-KEPT = gives(_object(sha256=_HASH, stored={"type": "boolean"}), "The photo is held.")
+KEPT = gives(_object(sha256=_HASH, stored={"type": "boolean"}), "The blob is held.")
 PICTURE = {
     "description": "The copy that is shown.",
     "content": {"image/jpeg": {"schema": {"type": "string", "format": "binary"}}},

@@ -1,4 +1,4 @@
-"""Photos: counted and hashed as they arrive, durable before they are known, served as a copy."""
+"""Photos and recordings: counted and hashed as they arrive, durable before they are known."""
 
 from __future__ import annotations
 
@@ -26,6 +26,7 @@ from bradawl.errors import ApiError
 from bradawl.log.events import is_hash
 from bradawl.log.photo_rows import PhotoRows
 from bradawl.log.photo_store import PhotoStore
+from bradawl.log.recordings import RECORDING_TYPES, recording_type
 from bradawl.log.tables import PHOTOS
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
 logger = logging.getLogger(__name__)
 
 MAX_PHOTO_BYTES = 25_000_000
+MAX_RECORDING_BYTES = 60_000_000
 RESERVE_BYTES = 64_000_000  # of the disk, for events alone
 QUIET_S = 1.0  # without a new photo, before copies are made
 MAX_ASKED = 1_000  # hashes in one question for missing photos
@@ -78,8 +80,8 @@ class Photos:
                 held.update(row[0] for row in rows)
         return [one for one in hashes if one not in held]
 
-    def arriving(self, sha256: str) -> Arrival:
-        """A place for the bytes of a photo that is being sent.
+    def arriving(self, sha256: str, declared: str = "") -> Arrival:
+        """A place for the bytes of a photo or recording that is being sent as type `declared`.
 
         Raises OSError ENOSPC while there is still room for events: they are small, and nobody
         can take them again.
@@ -87,7 +89,7 @@ class Photos:
         check_name(sha256)
         if shutil.disk_usage(self.store.incoming).free < RESERVE_BYTES:
             raise OSError(errno.ENOSPC, "The last room on the disk is kept for events")
-        return Arrival(self.store.incoming, sha256)
+        return Arrival(self.store.incoming, sha256, declared)
 
     def keep(self, arrival: Arrival, device: str) -> bool:
         """Check what has arrived and keep it; False when it was held already.
@@ -108,9 +110,20 @@ class Photos:
         }
         if not self._rows.add(row):
             return False
+        if facts.type in RECORDING_TYPES:
+            return True
         self._busy_until = time.monotonic() + QUIET_S
         self._copies.submit(self._make_copy_when_quiet, arrival.sha256)
         return True
+
+    def recording(self, sha256: str) -> tuple[str, bytes] | None:
+        """A recording's media type and bytes; None for a photo and for what is not held."""
+        with reading(self._engine) as connection:
+            kind = connection.execute(
+                select(PHOTOS.c.type).where(PHOTOS.c.sha256 == sha256)
+            ).scalar()
+        data = self.store.read(sha256, "original") if kind in RECORDING_TYPES else None
+        return None if data is None else (str(kind), data)
 
     def disown(self, sha256: str) -> None:
         """Forget that a photo is held; its file stays until a whole one replaces it."""
@@ -199,8 +212,10 @@ class Arrival:
     Used as a context manager, or closed; what was not kept is removed at the end.
     """
 
-    def __init__(self, incoming: Path, sha256: str) -> None:
+    def __init__(self, incoming: Path, sha256: str, declared: str = "") -> None:
         self.sha256 = sha256
+        self.declared = declared
+        self.max_bytes = MAX_RECORDING_BYTES if declared in RECORDING_TYPES else MAX_PHOTO_BYTES
         self.path = incoming / f"{sha256}.{secrets.token_hex(4)}.part"
         self.count = 0
         self._digest = hashlib.sha256()
@@ -229,8 +244,8 @@ class Arrival:
         """Take the next bytes. Raises ApiError "too_large" or OSError."""
         self._only = None if self.count else part
         self.count += len(part)
-        if self.count > MAX_PHOTO_BYTES:
-            raise too_large()
+        if self.count > self.max_bytes:
+            raise too_large(self.max_bytes)
         write_all(self._file, part)
         if sys.platform == "linux":
             # begins to write to the disk at once, which the fsync to come need not wait for
@@ -240,21 +255,35 @@ class Arrival:
     def facts(self) -> Facts:
         """What has arrived, now that it is whole.
 
-        Raises ApiError "hash" when it is not what its name says, and those of `pictures.inspect`.
+        Raises ApiError "hash" when it is not what its name says, "not_a_recording", and those of
+        `pictures.inspect`.
         """
         from bradawl.log import pictures
 
         if self._digest.hexdigest() != self.sha256:
             raise ApiError(
                 "hash",
-                "What arrived is not the photo that was announced: it was changed or cut off on "
+                "What arrived is not what was announced: it was changed or cut off on "
                 "the way. It will be sent again.",
                 422,
             )
+        if self.declared in RECORDING_TYPES:
+            return pictures.Facts(self._recording(), 0, 0)
         if self._only is not None:  # in memory still
             return pictures.inspect(self._only)
         with mmap.mmap(self._file.fileno(), 0, access=mmap.ACCESS_READ) as data:
             return pictures.inspect(data)
+
+    def _recording(self) -> str:
+        kind = recording_type(os.pread(self._file.fileno(), 16, 0), self.declared)
+        if kind is None:
+            raise ApiError(
+                "not_a_recording",
+                f"What arrived is not a recording of the type {self.declared}. It stays on the "
+                "phone; send it as what it is.",
+                422,
+            )
+        return kind
 
     def keep(self, store: PhotoStore) -> None:
         """Move the file into a store. Raises OSError."""
@@ -269,12 +298,12 @@ def write_all(file: FileIO, data: bytes) -> None:
         rest = rest[file.write(rest) :]
 
 
-def too_large() -> ApiError:
-    """The refusal of a photo with too many bytes."""
+def too_large(max_bytes: int) -> ApiError:
+    """The refusal of a photo or recording with too many bytes."""
+    what = "recording" if max_bytes == MAX_RECORDING_BYTES else "photo"
     return ApiError(
         "too_large",
-        f"A photo may have {MAX_PHOTO_BYTES // 1_000_000} MB and this one has more. "
-        "Send it smaller.",
+        f"A {what} may have {max_bytes // 1_000_000} MB and this one has more. Send it smaller.",
         413,
-        max_bytes=MAX_PHOTO_BYTES,
+        max_bytes=max_bytes,
     )

@@ -4,6 +4,7 @@ import asyncio
 import errno
 import gzip
 import logging
+import re
 import sqlite3
 import zlib
 from collections.abc import AsyncIterator, Callable, Coroutine
@@ -28,7 +29,8 @@ from bradawl.log.events import (
     require_protocol,
 )
 from bradawl.log.log import MAX_DEVICES, Log
-from bradawl.log.photos import MAX_ASKED, MAX_PHOTO_BYTES, Arrival, check_name, too_large
+from bradawl.log.photos import MAX_ASKED, Arrival, check_name, too_large
+from bradawl.log.recordings import RECORDING_TYPES
 
 T = TypeVar("T")
 logger = logging.getLogger(__name__)
@@ -219,7 +221,7 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
         return await to_thread.run_sync(work)
 
     @api.post(
-        "/photos/missing",
+        "/blobs/missing",
         responses=documented(400, 401, 413, 415, 422, 503) | {200: about.MISSED},
         openapi_extra=about.MISSING,
     )
@@ -242,7 +244,7 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
         return _json({"sha256": sha256, "stored": new}, 201 if new else 200)
 
     api.add_api_route(
-        "/photos/{sha256}",
+        "/blobs/{sha256}",
         put_photo,
         methods=["PUT"],
         responses=documented(401, 413, 415, 422, 503, 507) | {200: about.KEPT, 201: about.KEPT},
@@ -252,28 +254,56 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
     )
 
     @api.get(
-        "/photos/{sha256}",
+        "/blobs/{sha256}",
         responses=documented(401, 404, 410, 422, 503) | {200: about.PICTURE},
         response_class=Response,
     )
-    async def get_photo(sha256: str, device: paired) -> Response:
-        """The copy that is shown: JPEG, upright, at most 1600 px, without metadata."""
+    async def get_blob(sha256: str, request: Request, device: paired) -> Response:
+        """A photo as the copy that is shown (JPEG, upright, at most 1600 px, no metadata); a
+        recording as it came, also in parts.
+        """
         check_name(sha256)
+        recording = await to_thread.run_sync(log.photos.recording, sha256)
+        if recording is not None:
+            kind, data = recording
+            return _part_of(request, data, kind, sha256[:12])
         picture = await to_thread.run_sync(log.photos.served, sha256)
         if picture is None:
-            raise ApiError("unknown_photo", "This photo has not reached the server.", 404)
+            raise ApiError("unknown_blob", "This has not reached the server.", 404)
         return Response(
-            picture,
-            media_type="image/jpeg",
-            headers={
-                "Cache-Control": "private, max-age=31536000, immutable",
-                "Content-Disposition": f'inline; filename="{sha256[:12]}.jpg"',
-                "Content-Security-Policy": "default-src 'none'; sandbox",
-                "X-Content-Type-Options": "nosniff",
-            },
+            picture, media_type="image/jpeg", headers=_kept_headers(f"{sha256[:12]}.jpg")
         )
 
     return api
+
+
+def _kept_headers(file_name: str) -> dict[str, str]:
+    """Headers of bytes that never change and must never be taken for a page."""
+    return {
+        "Cache-Control": "private, max-age=31536000, immutable",
+        "Content-Disposition": f'inline; filename="{file_name}"',
+        "Content-Security-Policy": "default-src 'none'; sandbox",
+        "X-Content-Type-Options": "nosniff",
+    }
+
+
+_RANGE = re.compile(r"bytes=(\d{1,15})-(\d{0,15})", re.ASCII).fullmatch
+
+
+def _part_of(request: Request, data: bytes, kind: str, file_name: str) -> Response:
+    """A recording, or the one range of it that was asked for (RFC 9110, section 14): players
+    seek that way, and some play nothing without it.
+    """
+    headers = {**_kept_headers(file_name), "Accept-Ranges": "bytes"}
+    asked = _RANGE(request.headers.get("range", ""))
+    if asked is None:
+        return Response(data, media_type=kind, headers=headers)
+    first = int(asked[1])
+    last = min(int(asked[2]) if asked[2] else len(data) - 1, len(data) - 1)
+    if first > last:
+        return Response(status_code=416, headers={"Content-Range": f"bytes */{len(data)}"})
+    headers["Content-Range"] = f"bytes {first}-{last}/{len(data)}"
+    return Response(data[first : last + 1], 206, headers, media_type=kind)
 
 
 class _Taking:
@@ -307,12 +337,19 @@ class _Taking:
         check_name(self._sha256)
         headers = self._request.headers
         kind = headers.get("content-type", "").partition(";")[0].strip().lower()
-        if kind not in PHOTO_TYPES:
-            raise ApiError("type", "A photo is sent as image/jpeg, png, webp or heic.", 415)
+        if kind not in PHOTO_TYPES and kind not in RECORDING_TYPES:
+            raise ApiError(
+                "type",
+                "A photo is sent as image/jpeg, png, webp or heic, a recording as "
+                f"{', '.join(sorted(RECORDING_TYPES))}.",
+                415,
+            )
         announced = headers.get("content-length", "")
-        if announced.isdigit() and int(announced) > MAX_PHOTO_BYTES:
-            raise too_large()
-        return device, self._log.photos.arriving(self._sha256)
+        arrival = self._log.photos.arriving(self._sha256, kind)
+        if announced.isdigit() and int(announced) > arrival.max_bytes:
+            arrival.close()
+            raise too_large(arrival.max_bytes)
+        return device, arrival
 
     def end(self) -> None:
         """Remove what was not kept."""

@@ -60,7 +60,7 @@ export async function photoAddress(sha256: string, size: "thumb" | "full"): Prom
   }
   if (blob === null) {
     const kept = await photoBytes(sha256);
-    if (kept === null) return `/api/v1/photos/${sha256}`;
+    if (kept === null) return `/api/v1/blobs/${sha256}`;
     blob = new Blob([kept.bytes], { type: kept.type });
   }
   const address = URL.createObjectURL(blob);

@@ -102,12 +102,12 @@ export function pull(have: Record<string, number>): Promise<Pulled> {
 }
 
 export async function missingPhotos(sha256: string[]): Promise<string[]> {
-  return (await post<{ missing: string[] }>("/api/v1/photos/missing", { sha256 })).missing;
+  return (await post<{ missing: string[] }>("/api/v1/blobs/missing", { sha256 })).missing;
 }
 
 export async function uploadPhoto(sha256: string, type: string, bytes: ArrayBuffer): Promise<void> {
   await answer(
-    `/api/v1/photos/${sha256}`,
+    `/api/v1/blobs/${sha256}`,
     { method: "PUT", headers: { "Content-Type": type }, body: bytes },
     UPLOAD_LIMIT_MS,
   );
