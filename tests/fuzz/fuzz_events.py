@@ -10,6 +10,7 @@ from typing import Any
 from bradawl.errors import ApiError
 from bradawl.log import events as ev
 from bradawl.log import routes
+from bradawl.log.batches import read_batch
 from tests.fuzz.box import outcome
 from tests.fuzz.damage import damaged
 from tests.log.writer import Writer
@@ -20,7 +21,7 @@ UNPACKED_BYTES = 10_000
 
 def check(body: bytes) -> None:
     """A body as the push route hands it on."""
-    batch = outcome(ev.read_batch, body)
+    batch = outcome(read_batch, body)
     if isinstance(batch, ApiError):
         assert batch.status in (400, 413, 422, 426)
         assert batch.message.rstrip().endswith(".")

@@ -12,6 +12,7 @@ from bradawl import device_keys, judgement
 from bradawl.errors import ApiError
 from bradawl.log import events as ev
 from bradawl.log import value_text
+from bradawl.log.batches import read_batch
 from tests.log import make_event_vectors
 from tests.log.reference import b64u
 
@@ -52,7 +53,7 @@ def test_commitments_are_those_of_salt_and_text() -> None:
 @each("chains")
 def test_a_chain_has_its_hashes_ids_and_signatures(case: dict[str, Any]) -> None:
     for sent in case["batches"]:
-        batch = ev.read_batch(json.dumps(sent).encode())
+        batch = read_batch(json.dumps(sent).encode())
         assert batch.hashes == case["hashes"][batch.from_seq - 1 : batch.to_seq]
         stored = ev.unpack(ev.pack(batch.events))
         full = ev.chain(batch.device, batch.from_seq, batch.prev, stored)
@@ -70,7 +71,7 @@ def test_a_chain_has_its_hashes_ids_and_signatures(case: dict[str, Any]) -> None
 @each("refused_batches")
 def test_a_batch_with_one_thing_wrong_is_refused(case: dict[str, Any]) -> None:
     with pytest.raises(ApiError) as caught:
-        ev.read_batch(json.dumps(case["batch"]).encode())
+        read_batch(json.dumps(case["batch"]).encode())
     assert caught.value.code == case["code"]
     assert caught.value.message.endswith(".")
 

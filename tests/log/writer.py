@@ -1,38 +1,20 @@
 """Writes events the way the protocol says, with nothing of the server's code but the keys.
 
-Canonical JSON by the `rfc8785` package, so that the server's own encoder has an oracle; salts
-follow from the event, so that the same story has the same hashes every time.
+Canonical JSON, commitments and hashes are those of `reference.py`, so that the server's own code
+has an oracle; salts follow from the event, so that the same story has the same hashes every time.
 """
 
 from __future__ import annotations
 
-import base64
 import hashlib
+import json
 from typing import Any
 
-import rfc8785
-
 from bradawl.device_keys import DeviceKey
+from tests.log.reference import JSON, SENT, b64u, commit_of, hash_of, id_of, shown, text_of
 from tests.log.server import KEY, MS, VISIT
 
-JSON = dict[str, Any]
-HASHED = ("at", "commit", "device", "over", "prev", "put", "scope", "seq")
-SENT = ("at", "over", "put", "salt", "scope", "value")
-
-
-def b64u(data: bytes) -> str:
-    """Base64url without padding."""
-    return base64.urlsafe_b64encode(data).rstrip(b"=").decode()
-
-
-def hash_of(event: JSON) -> str:
-    """SHA-256 of the RFC 8785 text of an event's eight hashed fields."""
-    return hashlib.sha256(rfc8785.dumps({name: event[name] for name in HASHED})).hexdigest()
-
-
-def id_of(event: JSON) -> str:
-    """What `over` names an event by."""
-    return f"{event['at']}~{event['commit']}"
+__all__ = ["JSON", "Writer", "batch_of", "event_of", "hash_of", "id_of", "read_as"]
 
 
 def event_of(
@@ -40,7 +22,7 @@ def event_of(
 ) -> JSON:
     """An event with all its fields; its salt follows from device, seq and path."""
     salt = hashlib.sha256(f"salt {device} {seq} {put}".encode()).digest()[:16]
-    text = rfc8785.dumps(value)
+    text = text_of(value)
     return {
         "device": device,
         "seq": seq,
@@ -48,9 +30,9 @@ def event_of(
         "at": at,
         "scope": scope,
         "put": put,
-        "value": text.decode(),
+        "value": text,
         "salt": b64u(salt),
-        "commit": b64u(hashlib.sha256(salt + text).digest()),
+        "commit": commit_of(salt, text),
         "over": over,
     }
 
@@ -68,6 +50,11 @@ def batch_of(key: DeviceKey, events: list[JSON]) -> JSON:
         "head": head,
         "signature": key.sign(f"bradawl-head-2\n{key.device}\n{events[-1]['seq']}\n{head}"),
     }
+
+
+def read_as(events: list[JSON]) -> list[JSON]:
+    """Events as the rest of the program reads them: the value itself, lone surrogates replaced."""
+    return [{**event, "value": shown(json.loads(event["value"]))} for event in events]
 
 
 class Writer:
@@ -104,6 +91,9 @@ class Writer:
 
     def batch(self, from_seq: int = 1, to_seq: int | None = None) -> JSON:
         return batch_of(self.key, self.events[from_seq - 1 : to_seq])
+
+    def hash_at(self, seq: int) -> str:
+        return hash_of(self.events[seq - 1])
 
     def have(self, seq: int | None = None) -> dict[str, list[Any]]:
         """This chain's part of the `have` of a pull, for who holds it up to `seq`."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from sqlalchemy import Connection, func, insert, select, update
@@ -9,10 +10,11 @@ from sqlalchemy import Connection, func, insert, select, update
 from bradawl.errors import ApiError
 from bradawl.log import events as ev
 from bradawl.log import value_text, visits
-from bradawl.log.clock import ms_of
+from bradawl.log.clock import is_far_ahead, ms_of
 from bradawl.log.tables import BATCH_SCOPES, BATCHES, DEVICES
 
-MAX_BOUNDARIES = 1_000
+MAX_EXACT = 1_000  # boundaries that are every single event's
+MAX_ENDS = 400  # boundaries before these, ends of batches; the older, the fewer
 MAX_MARKED = 500
 
 #: Why a chain goes on from another one, and what the owner reads of it.
@@ -23,6 +25,7 @@ REASONS = {
     "restored": "the server was restored from a backup",
     "copied_back": "the server's data folder was replaced by an older copy",
     "file": "read in from a file that its phone had not signed for this version",
+    "clock": "the server's clock had run far ahead",
     "unknown": "entries of a phone that was never paired with this server",
 }
 
@@ -74,18 +77,46 @@ def add_batch(
         )
 
 
-def origin_of(batch: ev.Batch) -> dict[str, Any]:
-    """Columns of the row of a chain that nobody paired: what it goes on from, and why."""
+def continued_by(batch: ev.Batch) -> dict[str, Any] | None:
+    """The value of a chain's first event where it says what the chain goes on from, else None."""
     begin = batch.events[0]
-    if batch.from_seq == 1 and begin.put == ev.CONTINUES and begin.scope == ev.SHOP:
-        value = value_text.value_of(begin.value) if not begin.erased else None
-        if isinstance(value, dict):
-            device, why = value.get("device"), value.get("why")
-            return {
-                "continues": device if isinstance(device, str) and ev.is_id(device) else "",
-                "marked": why if why in REASONS else "unknown",
-            }
-    return {"marked": "unknown"}
+    if batch.from_seq != 1 or (begin.scope, begin.put) != (ev.SHOP, ev.CONTINUES):
+        return None
+    value = None if begin.erased else value_text.value_of(begin.value)
+    if not isinstance(value, dict):
+        return None
+    device, why = value.get("device"), value.get("why")
+    if not isinstance(device, str) or not ev.is_id(device) or device == batch.device:
+        return None
+    return {"device": device, "why": why if why in REASONS else "unknown"}
+
+
+def origin_of(batch: ev.Batch, *, registered: bool) -> dict[str, Any]:
+    """Columns of the row of a new chain: what it goes on from, and why the owner should look."""
+    origin = continued_by(batch)
+    if origin is not None:
+        return {"continues": origin["device"], "marked": origin["why"]}
+    return {} if registered else {"marked": "unknown"}
+
+
+def writer_of(connection: Connection, device: str) -> str:
+    """As whom an own chain of this server is written; empty for any other chain."""
+    return str(
+        connection.execute(
+            select(DEVICES.c.stands_for).where(DEVICES.c.device == device, DEVICES.c.kind == "shop")
+        ).scalar()
+        or ""
+    )
+
+
+def far_ahead(
+    from_seq: int, events: Sequence[ev.Written], received_ms: int
+) -> tuple[int, int] | None:
+    """(first, last) seq of those that were stamped far ahead of when they came; None for none."""
+    if not is_far_ahead(events[-1].at, received_ms):
+        return None  # stamps rise
+    first = next(i for i, event in enumerate(events) if is_far_ahead(event.at, received_ms))
+    return from_seq + first, from_seq + len(events) - 1
 
 
 def require_room_for_marked(connection: Connection) -> None:
@@ -117,18 +148,53 @@ def hash_at(connection: Connection, device: str, seq: int) -> str:
     return ev.hash_of(ev.chain(device, row.from_seq, row.prev, written)[-1])
 
 
-def boundaries(connection: Connection, device: str) -> list[tuple[int, str]]:
-    """(seq, hash) of the ends of this chain's latest batches, in order: where two copies meet."""
+def hashes_of(
+    connection: Connection, device: str, from_seq: int, to_seq: int
+) -> list[tuple[int, str]]:
+    """(seq, hash) of a chain's events from one to another, in order; [] when there are none."""
     rows = connection.execute(
-        select(BATCHES.c.to_seq, BATCHES.c.head)
-        .where(BATCHES.c.device == device)
-        .order_by(BATCHES.c.to_seq.desc())
-        .limit(MAX_BOUNDARIES)
+        select(BATCHES)
+        .where(
+            BATCHES.c.device == device, BATCHES.c.from_seq <= to_seq, BATCHES.c.to_seq >= from_seq
+        )
+        .order_by(BATCHES.c.from_seq)
     )
-    return [(seq, head) for seq, head in reversed(rows.all())]
+    found = []
+    for row in rows:
+        chained = ev.chain(device, row.from_seq, row.prev, ev.unpack(row.body))
+        hashes = [event.prev for event in chained[1:]]
+        hashes.append(row.head)
+        found += [
+            (event.seq, hashed)
+            for event, hashed in zip(chained, hashes, strict=True)
+            if from_seq <= event.seq <= to_seq
+        ]
+    return found
 
 
-def fork(connection: Connection, device: str, held: int, head: str) -> ApiError:
+def boundaries(connection: Connection, device: str, asked_seq: int) -> list[tuple[int, str]]:
+    """(seq, hash), rising: where somebody who holds this chain up to `asked_seq` may meet it.
+
+    Near its end every event, so that nothing that is shared is written anew; before, ends of
+    batches, the older the fewer.
+    """
+    held = connection.execute(select(DEVICES.c.held).where(DEVICES.c.device == device)).scalar()
+    last = min(asked_seq, held or 0)
+    exact_from = max(last - MAX_EXACT + 1, 1)
+    ends = connection.execute(
+        select(BATCHES.c.to_seq, BATCHES.c.head)
+        .where(BATCHES.c.device == device, BATCHES.c.to_seq < exact_from)
+        .order_by(BATCHES.c.to_seq.desc())
+    ).all()
+    thinned = [
+        (seq, head)
+        for index, (seq, head) in enumerate(ends)
+        if index % 2 ** max(index.bit_length() - 6, 0) == 0
+    ]
+    return [*thinned[:MAX_ENDS][::-1], *hashes_of(connection, device, exact_from, last)]
+
+
+def fork(connection: Connection, batch: ev.Batch, held: int, head: str) -> ApiError:
     """The refusal of events that part from what is held of their chain."""
     return ApiError(
         "fork",
@@ -138,5 +204,5 @@ def fork(connection: Connection, device: str, held: int, head: str) -> ApiError:
         409,
         held=held,
         head=head,
-        boundaries=boundaries(connection, device),
+        boundaries=boundaries(connection, batch.device, batch.to_seq),
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from threading import Lock
 from typing import Any
 
@@ -13,6 +12,7 @@ from bradawl.log import events as ev
 from bradawl.log import visits
 from bradawl.log.tables import DEVICES, SCOPES
 
+CLOCK = "clock/"
 NOTHING: dict[str, Any] = {"clock": {}, "fence": {}, "erase": []}
 
 
@@ -52,14 +52,8 @@ def own_devices(connection: Connection) -> list[str]:
     return [row.device for row in rows]
 
 
-def clock_orders(batch: ev.Batch, received_ms: int, far: Callable[[str, int], bool]) -> list[Any]:
-    """(scope, path, value) that correct the stamps of a batch which lie far ahead."""
-    ahead = [
-        batch.from_seq + index
-        for index, event in enumerate(batch.events)
-        if far(event.at, received_ms)
-    ]
-    if not ahead:
-        return []
-    path = f"clock/{batch.device}/{ahead[0]}"
-    return [(ev.SHOP, path, {"to_seq": ahead[-1], "received_ms": received_ms})]
+def clock_order(
+    device: str, from_seq: int, to_seq: int, received_ms: int
+) -> tuple[str, str, dict[str, int]]:
+    """(scope, path, value): events that were stamped far ahead rank by when they came."""
+    return ev.SHOP, f"{CLOCK}{device}/{from_seq}", {"to_seq": to_seq, "received_ms": received_ms}

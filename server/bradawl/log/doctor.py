@@ -14,6 +14,7 @@ from bradawl.database import reading
 from bradawl.errors import ApiError
 from bradawl.log import events as ev
 from bradawl.log import visits
+from bradawl.log.batches import require_signature
 from bradawl.log.log import Log
 from bradawl.log.tables import BATCH_SCOPES, BATCHES, DEVICES, PHOTOS, SCOPES
 
@@ -134,7 +135,7 @@ def _chain(
 
 def _is_signed(batch: ev.Batch) -> bool:
     try:
-        ev.require_signature(batch)
+        require_signature(batch)
     except ApiError:
         return False
     return True

@@ -1,4 +1,4 @@
-"""What an event is: read strictly, committed to, chained, signed, and refused with a sentence."""
+"""What an event is: its fields checked, committed to, chained, and refused with a sentence."""
 
 from __future__ import annotations
 
@@ -10,15 +10,11 @@ from typing import Any, NoReturn
 
 import msgspec
 
-from bradawl import device_keys
 from bradawl.errors import ApiError
 from bradawl.judgement import may_be_erased
 from bradawl.log import value_text
 from bradawl.log.value_text import ValueFaultError
 
-PROTOCOL = 2
-MAX_EVENTS = 2_000  # in one batch
-MAX_BODY_BYTES = 8_000_000  # of one batch, unpacked
 MAX_EVENT_BYTES = 65_536  # of one event's hashed text and value together
 INTEGER_LIMIT = value_text.INTEGER_LIMIT
 SHOP = "shop"
@@ -61,21 +57,6 @@ class Event(msgspec.Struct, gc=False):
     seq: int
 
 
-class _Head(msgspec.Struct):
-    protocol: int
-
-
-class _Envelope(msgspec.Struct, forbid_unknown_fields=True):
-    protocol: int
-    device: str
-    key: str
-    from_seq: int
-    prev: str
-    events: list[Written]
-    head: str
-    signature: str
-
-
 @dataclass(frozen=True)
 class Batch:
     """A run of one device's events, checked in itself: `hashes[i]` is that of event i.
@@ -115,9 +96,6 @@ class Batch:
 
 _encode = msgspec.json.Encoder(order="deterministic").encode
 _decode_events = msgspec.json.Decoder(list[Written]).decode
-_decode_envelope = msgspec.json.Decoder(_Envelope).decode
-_decode_head = msgspec.json.Decoder(_Head).decode
-_WHERE = re.compile(r" - at `\$(?:\.events\[(\d+)\])?\.?(.*)`$")
 
 
 def is_id(text: str) -> bool:
@@ -145,128 +123,9 @@ def inspection(visit: str) -> str:
     return f"inspection/{visit}"
 
 
-def head_text(device: str, seq: int, head: str) -> str:
-    """What a device signs of its chain: that event `seq` has the hash `head`."""
-    return f"bradawl-head-2\n{device}\n{seq}\n{head}"
-
-
 def refuse(index: int, sentence: str) -> NoReturn:
     """Refuse event number `index` (from 0) of a batch."""
     raise ApiError("event", f"Event {index + 1} of the batch: {sentence}", 422, index=index)
-
-
-def read_batch(body: bytes) -> Batch:
-    """A push as it arrived, checked field by field, along its own chain and by its signature.
-
-    Raises ApiError: 426 "app_too_old", 422 "server_too_old", "event", "chain" or "signature",
-    400 "batch", 413 "too_large".
-    """
-    if len(body) > MAX_BODY_BYTES:
-        raise ApiError(
-            "too_large",
-            f"A batch may hold {MAX_BODY_BYTES} bytes and this one is larger. Send fewer events.",
-            413,
-        )
-    envelope = _parse(body)
-    if not is_id(envelope.device):
-        _refuse_batch("its device is not an id of 32 hexadecimal characters")
-    if not 1 <= envelope.from_seq < INTEGER_LIMIT - MAX_EVENTS:
-        _refuse_batch("from_seq must be 1 or more")
-    if not envelope.events:
-        _refuse_batch("it holds no events")
-    if len(envelope.events) > MAX_EVENTS:
-        raise ApiError(
-            "too_large",
-            f"A batch may hold {MAX_EVENTS} events and this one holds {len(envelope.events)}. "
-            "Send it in parts.",
-            413,
-        )
-    if (envelope.prev != "") if envelope.from_seq == 1 else not is_hash(envelope.prev):
-        _refuse_batch('prev must be a hash, or "" when the batch begins with event 1')
-    batch = check(
-        envelope.device,
-        envelope.from_seq,
-        envelope.prev,
-        envelope.events,
-        envelope.key,
-        envelope.signature,
-    )
-    if batch.head != envelope.head:
-        raise ApiError(
-            "chain",
-            "The events of this batch do not add up to its head hash: something changed on the "
-            "way. Send it again; if this is said again, the phone's own copy is damaged.",
-            422,
-            head=batch.head,
-        )
-    require_signature(batch)
-    return batch
-
-
-def require_signature(batch: Batch) -> None:
-    """Raises ApiError "signature" unless the batch's device has signed its head."""
-    try:
-        device = device_keys.device_of(batch.key)
-    except device_keys.KeyFaultError as error:
-        raise ApiError("signature", f"This batch cannot be taken in: {error}", 422) from error
-    if device != batch.device:
-        raise ApiError(
-            "signature",
-            "The key of this batch belongs to another device than its events name. Nothing was "
-            "stored: a device's entries are taken in only with its own signature.",
-            422,
-        )
-    if not device_keys.verifies(
-        batch.key, head_text(batch.device, batch.to_seq, batch.head), batch.signature
-    ):
-        raise ApiError(
-            "signature",
-            "The entries of this batch are not signed by the device that they name. Nothing was "
-            "stored.",
-            422,
-        )
-
-
-def _refuse_batch(what: str) -> NoReturn:
-    raise ApiError("batch", f"This batch cannot be read: {what}.", 400)
-
-
-def require_protocol(protocol: int) -> None:
-    """Raises ApiError "app_too_old" or "server_too_old" for another protocol than this one."""
-    if protocol < PROTOCOL:
-        raise ApiError(
-            "app_too_old",
-            "This app is older than the server understands. Update the app; nothing that is "
-            "on the phone is lost.",
-            426,
-            protocol=PROTOCOL,
-        )
-    if protocol > PROTOCOL:
-        raise ApiError(
-            "server_too_old",
-            "This server is older than the app. Update the server; the phone keeps everything "
-            "until then.",
-            422,
-            protocol=PROTOCOL,
-        )
-
-
-def _parse(body: bytes) -> _Envelope:
-    try:
-        require_protocol(_decode_head(body).protocol)
-        return _decode_envelope(body)
-    except msgspec.ValidationError as error:
-        sentence = str(error)
-        where = _WHERE.search(sentence)
-        what = sentence[: where.start()] if where else sentence
-        field = f" in {where[2]}" if where and where[2] else ""
-        if where and where[1]:
-            refuse(int(where[1]), f"{what}{field}.")
-        _refuse_batch(f"{what}{field}")
-    except (msgspec.DecodeError, UnicodeDecodeError) as error:
-        _refuse_batch(f"it is not JSON ({error})")
-    except RecursionError:
-        _refuse_batch("it is nested too deeply")
 
 
 def check(

@@ -18,11 +18,11 @@ from sqlalchemy.exc import IntegrityError
 
 from bradawl.database import reading, writing
 from bradawl.errors import ApiError
-from bradawl.log import chains, own_chains, visits
+from bradawl.log import batches, chains, own_chains, side_chains, visits
 from bradawl.log import events as ev
 from bradawl.log.bundles import Bundles
 from bradawl.log.clock import is_far_ahead
-from bradawl.log.controls import Controls, clock_orders, own_devices
+from bradawl.log.controls import Controls, clock_order, own_devices
 from bradawl.log.own_keys import OwnKeys
 from bradawl.log.photo_store import PhotoStore
 from bradawl.log.photos import Photos
@@ -80,10 +80,10 @@ class Log:
     ) -> None:
         self.engine = engine
         self.clock = clock
-        self._keys = keys or OwnKeys()
         self._registered = registered
         self._on_pull = on_pull
         self._controls = Controls()
+        self._own = own_chains.OwnChains(keys or OwnKeys(), self._controls)
         self._bundles = Bundles(engine, clock)
         self.photos = Photos(engine, photo_store, clock)
         self.run = run or _run_of(engine)
@@ -106,39 +106,55 @@ class Log:
 
         Raises ApiError: those of `events.read_batch`, 409 "gap" with `held`, 409 "fork".
         """
-        batch = ev.read_batch(body)
+        batch = batches.read_batch(body)
         try:
             return self._store(batch, received_ms)
         except IntegrityError:
             # Another server process stored the same first batch in the same moment.
             return self._store(batch, received_ms)
+        except ApiError as error:
+            if error.code == "fork":
+                # signed by its device: where that is this server, it must not go on there
+                with writing(self.engine) as connection:
+                    own_chains.close(connection, [batch.device])
+            raise
 
     def _store(self, batch: ev.Batch, received_ms: int) -> PushResult:
         registered = self._registered(batch.device)
-        appended = own_chains.Appended()
-        with writing(self.engine) as connection:
-            row = connection.execute(
-                select(DEVICES.c.held, DEVICES.c.head, DEVICES.c.last_at, DEVICES.c.kind)
-                .where(DEVICES.c.device == batch.device)
-                .with_for_update()
-            ).first()
-            held, head, last_at, kind = (0, "", "", "device") if row is None else row
-            new = self._continuing(connection, batch, held, head, last_at)
-            if new is None:
-                return PushResult(held, head, 0)
-            first: dict[str, Any] = {}
-            if row is None and not registered:
+        if not is_far_ahead(batch.events[-1].at, received_ms):
+            with writing(self.engine) as connection:
+                return self._add(connection, batch, received_ms, registered)[0]
+        with self._own.recording(self.engine, received_ms) as recording:
+            result, ahead = self._add(recording.connection, batch, received_ms, registered)
+            if ahead is not None:
+                order = clock_order(batch.device, *ahead, received_ms)
+                self._own.append(recording, own_chains.SERVER, [order])
+        return result
+
+    def _add(
+        self, connection: Connection, batch: ev.Batch, received_ms: int, registered: bool
+    ) -> tuple[PushResult, tuple[int, int] | None]:
+        """Keep what is new of a batch; also the first and last seq that are stamped far ahead."""
+        row = connection.execute(
+            select(DEVICES.c.held, DEVICES.c.head, DEVICES.c.last_at, DEVICES.c.kind)
+            .where(DEVICES.c.device == batch.device)
+            .with_for_update()
+        ).first()
+        held, head, last_at, kind = (0, "", "", "") if row is None else row
+        new = self._continuing(connection, batch, held, head, last_at)
+        if new is None:
+            return PushResult(held, head, 0), None
+        first: dict[str, Any] = {}
+        if row is None:
+            own = self._own.origin_of(connection, new)
+            first = own or chains.origin_of(new, registered=registered)
+            if own is None and not registered:
                 chains.require_room_for_marked(connection)
-                first = chains.origin_of(new)
-            chains.add_batch(connection, new, received_ms, known=row is not None, first=first)
-            if kind == "shop":  # somebody holds more of an own chain than this server did
-                own_chains.close(connection, [batch.device])
-            orders = clock_orders(new, received_ms, is_far_ahead)
-            own_chains.append(
-                connection, self._keys, own_chains.SERVER, orders, received_ms, appended
-            )
-        appended.note(self._keys)
-        return PushResult(new.to_seq, new.head, len(new.events))
+        chains.add_batch(connection, new, received_ms, known=row is not None, first=first)
+        if kind == "shop":  # somebody holds more of an own chain than this server did
+            own_chains.close(connection, [batch.device])
+        ahead = chains.far_ahead(new.from_seq, new.events, received_ms)
+        return PushResult(new.to_seq, new.head, len(new.events)), ahead
 
     def _continuing(
         self, connection: Connection, batch: ev.Batch, held: int, head: str, last_at: str
@@ -155,11 +171,11 @@ class Log:
             )
         if batch.to_seq <= held:
             if batch.head != chains.hash_at(connection, batch.device, batch.to_seq):
-                raise chains.fork(connection, batch.device, held, head)
+                raise chains.fork(connection, batch, held, head)
             return None
         new = batch if batch.from_seq > held else batch.after(held)
         if new.prev != head:
-            raise chains.fork(connection, batch.device, held, head)
+            raise chains.fork(connection, batch, held, head)
         if new.events[0].at <= last_at:
             ev.refuse(
                 new.from_seq - batch.from_seq,
@@ -187,54 +203,49 @@ class Log:
         """
         if not ev.is_id(writer):
             raise ApiError("event", "A writer's id has 32 hexadecimal characters.", 422)
-        appended = own_chains.Appended()
-        with writing(self.engine) as connection:
-            own_chains.append(connection, self._keys, writer, list(puts), self.clock(), appended)
-        appended.note(self._keys)
-        return appended.count
+        with self._own.recording(self.engine, self.clock()) as recording:
+            self._own.append(recording, writer, puts)
+        return recording.count
 
     def take_aside(self, events: Sequence[Mapping[str, Any]], begin: Mapping[str, Any]) -> str:
-        """Write entries that cannot be verified on a side chain; its device. As own_chains."""
-        appended = own_chains.Appended()
-        with writing(self.engine) as connection:
-            chains.require_room_for_marked(connection)
-            device = own_chains.take_aside(
-                connection, self._keys, events, begin, self.clock(), appended
-            )
-        appended.note(self._keys)
-        return device
+        """Write entries that cannot be verified on a side chain; its device.
 
-    def take_fork_aside(self, body: bytes) -> str:
-        """Keep a signed batch that parts from what is held of its chain; the side chain's device.
-
-        A repeat changes nothing. Raises ApiError as `push_json`.
+        `events` as `side_chains.entries_read` takes them, `begin` is the value of its first event,
+        `device/continues`. What is kept already is left out. Raises ApiError "event",
+        "unconfirmed".
         """
-        batch = ev.read_batch(body)
-        begin = {
-            "device": batch.device,
-            "seq": batch.from_seq - 1,
-            "head": batch.prev,
-            "why": "forked",
-            "tip": batch.head,
-        }
-        with reading(self.engine) as connection:
-            known = own_chains.side_chain_of(connection, batch.device, batch.head)
-        if known is not None:
-            return known
-        full = ev.chain(batch.device, batch.from_seq, batch.prev, batch.events)
-        events = [
-            {**ev.plain(event, written), "id": f"{event.at}~{event.commit}"}
-            for event, written in zip(full, batch.events, strict=True)
-        ]
-        return self.take_aside(events, begin)
+        entries = side_chains.entries_read(events)
+        with self._own.recording(self.engine, self.clock()) as recording:
+            return side_chains.take_aside(self._own, recording, entries, begin)
+
+    def take_fork_aside(self, body: bytes, *, received_ms: int) -> str:
+        """Keep a signed batch that parts from what is held of its chain; the device that has it.
+
+        What is held already is passed over, so a repeat changes nothing, however it is cut; what
+        does not part is kept as `push_json` does. Raises ApiError as that does, "unconfirmed".
+        """
+        batch = batches.read_batch(body)
+        with self._own.recording(self.engine, received_ms) as recording:
+            held = recording.connection.execute(
+                select(DEVICES.c.held).where(DEVICES.c.device == batch.device).with_for_update()
+            ).scalar()
+            if held is not None:
+                shared = side_chains.parting(recording.connection, batch, held)
+                if shared is not None:
+                    return side_chains.take_fork_aside(self._own, recording, batch, shared)
+        self.push_json(body, received_ms=received_ms)
+        return batch.device
 
     def stands_for(self, device: str) -> str:
         """Who is behind a chain: the writer at the desk, or the device that it goes on from."""
         with reading(self.engine) as connection:
             rows = connection.execute(
-                select(DEVICES.c.device, DEVICES.c.stands_for, DEVICES.c.continues)
+                select(
+                    DEVICES.c.device, DEVICES.c.stands_for, DEVICES.c.continues, DEVICES.c.marked
+                )
             ).all()
-        origins = {row.device: row.stands_for or row.continues for row in rows}
+        # whoever is marked may say anything of itself
+        origins = {row.device: row.stands_for or row.continues for row in rows if not row.marked}
         seen = set()
         while origins.get(device) and device not in seen:
             seen.add(device)
@@ -265,10 +276,6 @@ class Log:
         """
         with reading(self.engine) as connection:
             found = gather(connection, have)
-        behind = [device for device in found.shop if device in (*found.want, *found.forked)]
-        if behind:
-            with writing(self.engine) as connection:
-                own_chains.close(connection, behind)
         if self._on_pull is not None:
             self._on_pull({device: seq for device, (seq, _) in have.items()}, found.held)
         return PullResult(found, self.run)

@@ -29,6 +29,7 @@ class OwnKeys:
         self._notes = notes
         self._open: dict[str, DeviceKey] = {}
         self._noted: dict[str, tuple[int, str]] = {}
+        self._writers: dict[str, str] = {}
 
     def create(self) -> DeviceKey:
         """A new key, on the disk when this returns. Raises OSError."""
@@ -50,22 +51,36 @@ class OwnKeys:
 
     def may_go_on(self, device: str, seq: int, head: str) -> bool:
         """Whether a chain stands where this machine left it."""
-        if device not in self._noted and self._notes is not None:
-            try:
-                noted = json.loads((self._notes / f"{device}.json").read_bytes())
-                self._noted[device] = (int(noted["seq"]), str(noted["head"]))
-            except (OSError, ValueError, KeyError, TypeError):
-                return False
+        if self._noted.get(device) != (seq, head):
+            self._read_note(device)  # another process of this machine may have gone on
         return self._noted.get(device) == (seq, head)
 
-    def note(self, device: str, seq: int, head: str) -> None:
-        """Remember how far a chain has come. A note that cannot be written costs a new chain."""
-        self._noted[device] = (seq, head)
+    def writer_of(self, device: str) -> str:
+        """As whom an own chain was written; empty where this machine has no note of it."""
+        if device not in self._writers:
+            self._read_note(device)
+        return self._writers.get(device, "")
+
+    def _read_note(self, device: str) -> None:
         if self._notes is None:
             return
         try:
+            noted = json.loads((self._notes / f"{device}.json").read_bytes())
+            self._noted[device] = (int(noted["seq"]), str(noted["head"]))
+            self._writers[device] = str(noted["writer"])
+        except (OSError, ValueError, KeyError, TypeError):
+            return
+
+    def note(self, device: str, seq: int, head: str, writer: str) -> None:
+        """Remember how far a chain has come. A note that cannot be written costs a new chain."""
+        self._noted[device] = (seq, head)
+        self._writers[device] = writer
+        if self._notes is None:
+            return
+        noted = {"seq": seq, "head": head, "writer": writer}
+        try:
             self._notes.mkdir(parents=True, exist_ok=True, mode=0o700)
-            _write(self._notes / f"{device}.json", json.dumps({"seq": seq, "head": head}).encode())
+            _write(self._notes / f"{device}.json", json.dumps(noted).encode())
         except OSError as error:
             logger.warning("How far an own chain has come could not be noted: %s", error)
 

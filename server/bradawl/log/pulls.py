@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 import msgspec
 from sqlalchemy import Connection, select
 
+from bradawl.log import batches as pushed
 from bradawl.log import chains
 from bradawl.log import events as ev
 from bradawl.log.controls import own_devices
@@ -18,6 +19,7 @@ PULL_EVENTS = 4_000  # in one answer, more or less: whole rows are sent
 PULL_BYTES = 4_000_000
 PULL_ROWS = 4_000
 MAX_WANTED = 200  # chains in one answer that the asker should bring
+MAX_FORKED = 20  # chains in one answer of which boundaries are given
 
 #: How far somebody holds each device: its highest seq, and that event's hash.
 Have = Mapping[str, tuple[int, str]]
@@ -68,7 +70,7 @@ class PullResult:
         """The answer as it is sent; stored events go in as they are."""
         return msgspec.json.encode(
             {
-                "protocol": ev.PROTOCOL,
+                "protocol": pushed.PROTOCOL,
                 "batches": [
                     {
                         "device": batch.device,
@@ -106,7 +108,7 @@ def gather(connection: Connection, have: Have) -> Gathered:
         )
     ).all()
     held = {row.device: row.held for row in rows}
-    wanted = [device for device in sorted(have) if have[device][0] > held.get(device, 0)]
+    shop = own_devices(connection)
     forked: dict[str, list[tuple[int, str]]] = {}
     batches: list[PulledBatch] = []
     events = size_bytes = 0
@@ -115,38 +117,43 @@ def gather(connection: Connection, have: Have) -> Gathered:
         seq, head = have.get(row.device, (0, ""))
         if seq > row.held or more:
             continue
-        if seq == row.held:
-            if head not in ("", row.head):
-                forked[row.device] = chains.boundaries(connection, row.device)
-            continue
         run = _Run(row.device, row.key, seq, head)
-        stored = connection.execute(
-            select(BATCHES)
-            .where(BATCHES.c.device == row.device, BATCHES.c.to_seq > seq)
-            .order_by(BATCHES.c.from_seq)
-            .limit(PULL_ROWS),
-            execution_options={"stream_results": True, "max_row_buffer": 64},
-        )
-        for batch in stored:
+        parted = seq == row.held and head not in ("", row.head)
+        for batch in _rows_after(connection, row.device, seq) if seq < row.held else ():
             if events and (events >= PULL_EVENTS or size_bytes + len(batch.body) > PULL_BYTES):
                 more = True
                 break
             if not run.take(batch):
-                forked[row.device] = chains.boundaries(connection, row.device)
+                parted = True
                 break
             events += batch.to_seq - max(seq, batch.from_seq - 1)
             size_bytes += len(batch.body)
-        stored.close()
-        more = more or (row.device not in forked and run.to_seq < row.held)
+        if parted and len(forked) < MAX_FORKED:
+            forked[row.device] = chains.boundaries(connection, row.device, seq)
+        more = more or (not parted and run.to_seq < row.held)
         batches += run.batches()
-    return Gathered(
-        batches,
-        more,
-        held,
-        own_devices(connection),
-        {device: held.get(device, 0) for device in wanted[:MAX_WANTED]},
-        forked,
+    return Gathered(batches, more, held, shop, _wanted(have, held, shop), forked)
+
+
+def _rows_after(connection: Connection, device: str, seq: int) -> Iterator[Any]:
+    stored = connection.execute(
+        select(BATCHES)
+        .where(BATCHES.c.device == device, BATCHES.c.to_seq > seq)
+        .order_by(BATCHES.c.from_seq)
+        .limit(PULL_ROWS),
+        execution_options={"stream_results": True, "max_row_buffer": 64},
     )
+    try:
+        yield from stored
+    finally:
+        stored.close()
+
+
+def _wanted(have: Have, held: Mapping[str, int], shop: Collection[str]) -> dict[str, int]:
+    """Chains of which the asker has more: the shop's first, since they say what others may be."""
+    longer = [device for device in have if have[device][0] > held.get(device, 0)]
+    longer.sort(key=lambda device: (device not in shop, device))
+    return {device: held.get(device, 0) for device in longer[:MAX_WANTED]}
 
 
 class _Run:
@@ -174,7 +181,7 @@ class _Run:
         if self._expected not in ("", prev):
             return False
         self._expected = ""
-        if row.to_seq - self._from + 1 > ev.MAX_EVENTS:
+        if row.to_seq - self._from + 1 > pushed.MAX_EVENTS:
             self._close()
         if self._prev is None:
             self._prev = prev

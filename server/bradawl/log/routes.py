@@ -19,15 +19,8 @@ from starlette.requests import ClientDisconnect
 
 from bradawl.errors import ApiError, documented
 from bradawl.log import description as about
-from bradawl.log.events import (
-    INTEGER_LIMIT,
-    MAX_BODY_BYTES,
-    PROTOCOL,
-    damaged,
-    is_hash,
-    is_id,
-    require_protocol,
-)
+from bradawl.log.batches import MAX_BODY_BYTES, PROTOCOL, require_protocol_of
+from bradawl.log.events import INTEGER_LIMIT, damaged, is_hash, is_id
 from bradawl.log.log import MAX_DEVICES, Log
 from bradawl.log.photos import MAX_ASKED, Arrival, check_name, too_large
 from bradawl.log.recordings import RECORDING_TYPES
@@ -190,7 +183,8 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
     async def aside(request: Request, device: paired) -> Response:
         """Keep another device's signed events that part from what is held of its chain."""
         body = await read_body(request)
-        side = await to_thread.run_sync(lambda: log.take_fork_aside(body))
+        received_ms = log.clock()
+        side = await to_thread.run_sync(lambda: log.take_fork_aside(body, received_ms=received_ms))
         return _json({"protocol": PROTOCOL, "device": side})
 
     @api.post(
@@ -200,8 +194,7 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
     )
     async def pull(request: Request, device: paired) -> Response:
         """The events that the device lacks."""
-        asked = await _read(request, _Have)
-        require_protocol(asked.protocol)
+        asked = await _read(request, _Have, require_protocol_of)
         if len(asked.have) > MAX_DEVICES or not all(map(_is_held, asked.have.items())):
             raise ApiError(
                 "have",
@@ -407,9 +400,12 @@ def _body_too_large(limit: int) -> ApiError:
     return ApiError("too_large", f"A request may hold {limit} bytes; this one holds more.", 413)
 
 
-async def _read(request: Request, kind: type[T]) -> T:
+async def _read(
+    request: Request, kind: type[T], first: Callable[[bytes], None] = lambda _body: None
+) -> T:
     body = await read_body(request)
     try:
+        first(body)
         return msgspec.json.decode(body, type=kind)
     except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError) as error:
         raise ApiError("batch", f"This request cannot be read: {error}.", 400) from error
