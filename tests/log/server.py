@@ -31,7 +31,11 @@ class Paired:
     id: str
 
 
-def new_log(folder: Path, clock: Callable[[], int] = wall_clock_ms) -> Log:
+def new_log(
+    folder: Path,
+    clock: Callable[[], int] = wall_clock_ms,
+    registered: Callable[[str], bool] = lambda _device: True,
+) -> Log:
     """A log at `folder`, migrated; the same folder opens the same log again.
 
     BRADAWL_TEST_CLUSTER and BRADAWL_TEST_BUCKET put it on PostgreSQL and S3 instead: see
@@ -44,7 +48,8 @@ def new_log(folder: Path, clock: Callable[[], int] = wall_clock_ms) -> Log:
     engine = open_engine(url)
     migrate(engine)
     keys = OwnKeys(folder / "keys", folder.parent / f"{folder.name}-chain-notes")
-    return Log(engine, open_photo_store(place), clock=clock, keys=keys)
+    store = open_photo_store(place)
+    return Log(engine, store, clock=clock, keys=keys, registered=registered)
 
 
 def app_of(log: Log) -> FastAPI:

@@ -11,7 +11,17 @@ import json
 from typing import Any
 
 from bradawl.device_keys import DeviceKey
-from tests.log.reference import JSON, SENT, b64u, commit_of, hash_of, id_of, shown, text_of
+from tests.log.reference import (
+    JSON,
+    SENT,
+    SENT_ERASED,
+    b64u,
+    commit_of,
+    hash_of,
+    id_of,
+    shown,
+    text_of,
+)
 from tests.log.server import KEY, MS, VISIT
 
 __all__ = ["JSON", "Writer", "batch_of", "event_of", "hash_of", "id_of", "read_as"]
@@ -46,7 +56,10 @@ def batch_of(key: DeviceKey, events: list[JSON]) -> JSON:
         "key": key.public,
         "from_seq": events[0]["seq"],
         "prev": events[0]["prev"],
-        "events": [{name: event[name] for name in SENT} for event in events],
+        "events": [
+            {name: event[name] for name in (SENT if "salt" in event else SENT_ERASED)}
+            for event in events
+        ],
         "head": head,
         "signature": key.sign(f"bradawl-head-2\n{key.device}\n{events[-1]['seq']}\n{head}"),
     }

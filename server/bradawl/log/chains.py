@@ -88,7 +88,7 @@ def continued_by(batch: ev.Batch) -> dict[str, Any] | None:
     device, why = value.get("device"), value.get("why")
     if not isinstance(device, str) or not ev.is_id(device) or device == batch.device:
         return None
-    return {"device": device, "why": why if why in REASONS else "unknown"}
+    return {"device": device, "why": why if isinstance(why, str) and why in REASONS else "unknown"}
 
 
 def origin_of(batch: ev.Batch, *, registered: bool) -> dict[str, Any]:
@@ -127,8 +127,8 @@ def require_room_for_marked(connection: Connection) -> None:
     if waiting >= MAX_MARKED:
         raise ApiError(
             "unconfirmed",
-            f"{waiting} chains of entries wait for the owner to confirm them. Nothing more of "
-            "unknown phones is taken in until then; what is on the phone is safe.",
+            f"At the desk {waiting} chains of entries wait for the owner to confirm them. Nothing "
+            "more of unknown phones is taken in until then; what is on the phone is safe.",
             409,
         )
 
