@@ -16,10 +16,10 @@ from starlette.testclient import TestClient
 from bradawl.log import FolderPhotoStore, Log, photos
 from bradawl.log.doctor import examine
 from tests.log.pictures import encoded, sha256
-from tests.log.server import VISIT, client_of, new_log
+from tests.log.server import MS, VISIT, client_of, new_log
 from tests.log.test_photos import put
 from tests.log.test_sync import PUSH, refused
-from tests.log.writer import Writer
+from tests.log.writer import Writer, read_as
 
 ROOM = 2 * 1024 * 1024
 
@@ -76,7 +76,7 @@ def test_a_disk_that_fills_up_loses_nothing_acknowledged_and_goes_on_when_there_
         assert answer.json()["held"] == end
     log.close()
     again = new_log(small_disk)
-    assert again.events_of(VISIT) == writer.events[:end]
+    assert again.events_of(VISIT) == read_as(writer.events[:end])
     for photo in kept:
         assert again.photo_original(sha256(photo)) == photo
     assert examine(again).findings == []
@@ -176,14 +176,14 @@ def test_a_database_that_may_only_be_read_is_named_and_still_read(
     error = refused(client.post(PUSH, json=writer.batch(3, 3)), 503, "read_only")
     assert "rights" in error["message"]
     assert len(log.events_of(VISIT)) == 2
-    assert client.post("/api/v1/sync/pull", json={"protocol": 1, "have": {}}).status_code == 200
+    assert client.post("/api/v1/sync/pull", json={"protocol": 2, "have": {}}).status_code == 200
 
 
 def test_a_damaged_database_is_named_and_the_phone_told_to_keep_everything(
     tmp_path: Path,
 ) -> None:
     log = new_log(tmp_path)
-    log.push(Writer().fill(500).batch(), received_ms=1)
+    log.push(Writer().fill(500).batch(), received_ms=MS)
     log.close()
     path = tmp_path / "log.db"
     whole = path.read_bytes()
@@ -197,7 +197,7 @@ def test_a_damaged_database_is_named_and_the_phone_told_to_keep_everything(
             damaged = new_log(tmp_path)
         with client_of(damaged) as client:
             for answer in (
-                client.post("/api/v1/sync/pull", json={"protocol": 1, "have": {}}),
+                client.post("/api/v1/sync/pull", json={"protocol": 2, "have": {}}),
                 client.post(PUSH, json=Writer().fill(501).batch(501, 501)),
             ):
                 if answer.status_code != 200:

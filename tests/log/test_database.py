@@ -13,6 +13,7 @@ from sqlmodel import SQLModel
 
 from bradawl.database import (
     DatabaseTooNewError,
+    DatabaseTooOldError,
     migrate,
     newest_revision,
     open_engine,
@@ -72,6 +73,25 @@ def test_a_database_of_a_newer_bradawl_is_left_alone(engine: Engine) -> None:
         connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
     with pytest.raises(DatabaseTooNewError, match="newer Bradawl"):
         migrate(engine)
+
+
+@pytest.mark.parametrize("revision", ["0001", "0004"])
+def test_a_database_of_0_1_is_left_alone_and_said_to_be_one(
+    engine: Engine, tmp_path: Path, revision: str
+) -> None:
+    with writing(engine) as connection:
+        connection.exec_driver_sql("CREATE TABLE alembic_version (version_num VARCHAR(32))")
+        connection.exec_driver_sql(f"INSERT INTO alembic_version VALUES ('{revision}')")
+        connection.exec_driver_sql("CREATE TABLE log_visit (visit VARCHAR(32))")
+    engine.dispose()
+    before = (tmp_path / "below" / "log.db").read_bytes()
+    with pytest.raises(DatabaseTooOldError) as caught:
+        migrate(engine)
+    sentence = str(caught.value)
+    assert "Bradawl 0.1" in sentence
+    assert "BRADAWL_DATA" in sentence
+    assert sentence.endswith(".")
+    assert (tmp_path / "below" / "log.db").read_bytes() == before
 
 
 def test_a_failed_transaction_leaves_nothing_behind(engine: Engine) -> None:

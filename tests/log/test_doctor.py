@@ -14,7 +14,7 @@ from bradawl.log import Log, open_photo_store
 from bradawl.log.doctor import examine
 from bradawl.log.photo_store import FolderPhotoStore
 from tests.log.pictures import encoded, sha256
-from tests.log.server import DESK, DEVICE, VISIT, new_log
+from tests.log.server import DESK, DEVICE, MS, VISIT, new_log
 from tests.log.writer import Writer
 
 PHOTO = encoded()
@@ -26,7 +26,7 @@ def filled(folder: Path) -> Log:
     writer.put(f"items/rust.sills/photos/{sha256(PHOTO)}", {"bytes": len(PHOTO)})
     writer.put(f"items/rust.sills/photos/{'0' * 64}", {"bytes": 1})
     for seq in range(1, 33, 8):
-        log.push(writer.batch(seq, seq + 7), received_ms=1)
+        log.push(writer.batch(seq, seq + 7), received_ms=MS)
     log.append(DESK, VISIT, [("about/place", "x")])
     with log.photos.arriving(sha256(PHOTO)) as arrival:
         arrival.add(PHOTO)
@@ -61,9 +61,15 @@ def test_a_whole_log_has_no_findings(tmp_path: Path) -> None:
         ("DELETE FROM log_batch WHERE from_seq = 9", "chain"),
         ("DELETE FROM log_batch WHERE from_seq = 25", "chain"),
         ("UPDATE log_device SET held = held + 1", "chain"),
-        ("UPDATE log_visit SET events = events - 1", "visit"),
-        ("DELETE FROM log_batch_visit", "visit"),
-        ("DELETE FROM log_visit", "visit"),
+        ("UPDATE log_batch SET signature = 'x' WHERE from_seq = 9", "chain"),
+        (
+            "UPDATE log_batch SET signature = (SELECT max(signature) FROM log_batch)",
+            "chain",
+        ),
+        ("UPDATE log_device SET key = 'x'", "chain"),
+        ("UPDATE log_scope SET events = events - 1", "visit"),
+        ("DELETE FROM log_batch_scope", "visit"),
+        ("DELETE FROM log_scope", "visit"),
     ],
 )
 def test_a_changed_row_is_found(tmp_path: Path, statement: str, code: str) -> None:
