@@ -55,6 +55,14 @@ def device_of(key: str) -> str:
     return hashlib.sha256(point).hexdigest()[:32]
 
 
+def is_key_of(key: str, device: str) -> bool:
+    """Whether `key` is the public key of the device with this id."""
+    try:
+        return device_of(key) == device
+    except KeyFaultError:
+        return False
+
+
 def verifies(key: str, text: str, signature: str) -> bool:
     """Whether `signature` over `text` was made with the private half of `key`."""
     point, raw = decoded(key, POINT_BYTES), decoded(signature, SIGNATURE_BYTES)

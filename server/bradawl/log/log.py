@@ -18,7 +18,7 @@ from sqlalchemy.exc import IntegrityError
 
 from bradawl.database import reading, writing
 from bradawl.errors import ApiError
-from bradawl.log import batches, chains, own_chains, side_chains, visits
+from bradawl.log import batches, chains, own_chains, repair, side_chains, visits
 from bradawl.log import events as ev
 from bradawl.log.bundles import Bundles
 from bradawl.log.clock import is_far_ahead
@@ -141,6 +141,8 @@ class Log:
             .with_for_update()
         ).first()
         held, head, last_at, kind = (0, "", "", "") if row is None else row
+        if batch.from_seq <= held and repair.mend(connection, batch):
+            return PushResult(max(held, batch.to_seq), head, 0), None
         new = self._continuing(connection, batch, held, head, last_at)
         if new is None:
             return PushResult(held, head, 0), None

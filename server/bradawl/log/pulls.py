@@ -10,7 +10,7 @@ import msgspec
 from sqlalchemy import Connection, select
 
 from bradawl.log import batches as pushed
-from bradawl.log import chains
+from bradawl.log import chains, repair
 from bradawl.log import events as ev
 from bradawl.log.controls import own_devices
 from bradawl.log.tables import BATCHES, DEVICES
@@ -119,9 +119,13 @@ def gather(connection: Connection, have: Have) -> Gathered:
             continue
         run = _Run(row.device, row.key, seq, head)
         parted = seq == row.held and head not in ("", row.head)
+        skipped = False
         for batch in _rows_after(connection, row.device, seq) if seq < row.held else ():
             if events and (events >= PULL_EVENTS or size_bytes + len(batch.body) > PULL_BYTES):
                 more = True
+                break
+            if batch.damaged:  # what follows comes when a phone has brought it
+                skipped = True
                 break
             if not run.take(batch):
                 parted = True
@@ -130,9 +134,10 @@ def gather(connection: Connection, have: Have) -> Gathered:
             size_bytes += len(batch.body)
         if parted and len(forked) < MAX_FORKED:
             forked[row.device] = chains.boundaries(connection, row.device, seq)
-        more = more or (not parted and run.to_seq < row.held)
+        more = more or (not parted and not skipped and run.to_seq < row.held)
         batches += run.batches()
-    return Gathered(batches, more, held, shop, _wanted(have, held, shop), forked)
+    lacking = {device: (seq, seq + 1) for device, seq in held.items()} | repair.wanted(connection)
+    return Gathered(batches, more, held, shop, _wanted(have, lacking, shop), forked)
 
 
 def _rows_after(connection: Connection, device: str, seq: int) -> Iterator[Any]:
@@ -149,11 +154,16 @@ def _rows_after(connection: Connection, device: str, seq: int) -> Iterator[Any]:
         stored.close()
 
 
-def _wanted(have: Have, held: Mapping[str, int], shop: Collection[str]) -> dict[str, int]:
-    """Chains of which the asker has more: the shop's first, since they say what others may be."""
-    longer = [device for device in have if have[device][0] > held.get(device, 0)]
+def _wanted(
+    have: Have, lacking: Mapping[str, tuple[int, int]], shop: Collection[str]
+) -> dict[str, int]:
+    """Chains that the asker can bring: the shop's first, since they say what others may be.
+
+    `lacking` says per device what is missing: after which seq, up to which at least.
+    """
+    longer = [device for device in have if have[device][0] >= lacking.get(device, (0, 1))[1]]
     longer.sort(key=lambda device: (device not in shop, device))
-    return {device: held.get(device, 0) for device in longer[:MAX_WANTED]}
+    return {device: lacking.get(device, (0, 1))[0] for device in longer[:MAX_WANTED]}
 
 
 class _Run:

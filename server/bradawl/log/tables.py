@@ -53,7 +53,8 @@ DEVICES = Table(
 #: Events `from_seq` to `to_seq` of one device, stored once. `body` is a JSON array of
 #: {"at","over","put","salt","scope","value"}, or {"at","commit","over","put","scope"} where the
 #: value was erased, which is all that ever changes. `prev` and `head` are the hashes before and
-#: after it, `signature` is the device's over `head`.
+#: after it, `signature` is the device's over `head`. A row whose bytes no longer add up is marked
+#: `damaged` by the doctor: it is passed over until a phone brings its events again.
 BATCHES = Table(
     "log_batch",
     _METADATA,
@@ -65,6 +66,7 @@ BATCHES = Table(
     _column("signature", _SIGNATURE),
     _column("received_ms", BigInteger),
     _column("body", LargeBinary),
+    _column("damaged", Boolean, server_default=false()),
 )
 
 #: What lists need of each scope, kept in the transaction that stores the events. Stamps far ahead

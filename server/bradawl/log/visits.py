@@ -46,7 +46,7 @@ def events_in(connection: Connection, scope: str) -> list[dict[str, Any]]:
                 BATCH_SCOPES.c.from_seq == BATCHES.c.from_seq,
             ),
         )
-        .where(BATCH_SCOPES.c.scope == scope)
+        .where(BATCH_SCOPES.c.scope == scope, BATCHES.c.damaged.is_(False))
     )
     found = []
     for row in rows:

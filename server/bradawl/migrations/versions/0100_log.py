@@ -35,6 +35,7 @@ def upgrade() -> None:
         sa.Column("signature", sa.String(86), nullable=False),
         sa.Column("received_ms", sa.BigInteger, nullable=False),
         sa.Column("body", sa.LargeBinary, nullable=False),
+        sa.Column("damaged", sa.Boolean, nullable=False, server_default=sa.false()),
     )
     op.create_table(
         "log_scope",

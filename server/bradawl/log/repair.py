@@ -1,0 +1,189 @@
+"""What a damaged database can get back: rows from what they follow from, events from phones.
+
+A batch whose bytes no longer add up is set aside where it lies: pages and pulls pass it over, and
+phones that hold the same events are asked to bring them. Everything that only follows from the
+events (how far a chain is held, what lists show) is worked out anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from sqlalchemy import Connection, delete, func, insert, select, update
+
+from bradawl import device_keys
+from bradawl.errors import ApiError
+from bradawl.log import events as ev
+from bradawl.log import visits
+from bradawl.log.batches import require_signature
+from bradawl.log.tables import BATCH_SCOPES, BATCHES, DEVICES, SCOPES
+
+
+def read_row(row: Any, key: str) -> ev.Batch | None:
+    """A stored row of BATCHES as its device signed it; None when its bytes do not add up."""
+    try:
+        batch = ev.check(
+            row.device, row.from_seq, row.prev, ev.unpack(row.body), key, row.signature
+        )
+        if (batch.to_seq, batch.head) != (row.to_seq, row.head):
+            return None
+        require_signature(batch)
+    except (ApiError, TypeError, AttributeError):
+        return None
+    return batch
+
+
+def repair(connection: Connection) -> list[str]:
+    """Set damaged batches aside and derive what follows from the others; what was done."""
+    done = []
+    for device in connection.execute(select(DEVICES).order_by(DEVICES.c.device)).all():
+        damaged = _set_aside(connection, device)
+        if damaged:
+            events = sum(row.to_seq - row.from_seq + 1 for row in damaged)
+            done.append(
+                f"{events} entries of device {device.device[:8]}… are damaged. They are passed "
+                "over, and phones that still hold them are asked to bring them at their next sync."
+            )
+        done += _derive_device(connection, device)
+    if _rebuild_lists(connection):
+        done.append("What lists show of inspections was worked out anew from their entries.")
+    return done
+
+
+def _rows(connection: Connection, device: str) -> Iterator[Any]:
+    yield from connection.execute(
+        select(BATCHES).where(BATCHES.c.device == device).order_by(BATCHES.c.from_seq)
+    ).all()
+
+
+def _set_aside(connection: Connection, device: Any) -> list[Any]:
+    """Mark what does not add up or does not join what lies before it; the rows so marked."""
+    damaged = []
+    seq, head = 0, ""
+    for row in _rows(connection, device.device):
+        batch = read_row(row, device.key)
+        if batch is not None and (row.from_seq != seq + 1 or head not in ("", row.prev)):
+            batch = None
+        bad = batch is None and device_keys.is_key_of(device.key, device.device)
+        if bad != row.damaged:
+            connection.execute(
+                update(BATCHES)
+                .where(BATCHES.c.device == row.device, BATCHES.c.from_seq == row.from_seq)
+                .values(damaged=bad)
+            )
+        if bad:
+            damaged.append(row)
+        # what follows a damaged row is held against its own signature alone
+        seq, head = row.to_seq, "" if bad else row.head
+    return damaged
+
+
+def _derive_device(connection: Connection, device: Any) -> list[str]:
+    """How far a chain is held follows from its last row, where that is whole."""
+    rows = list(_rows(connection, device.device))
+    last = rows[-1] if rows else None
+    if last is None or last.damaged:
+        return []
+    last_at = ev.unpack(last.body)[-1].at
+    if (device.held, device.head, device.last_at) == (last.to_seq, last.head, last_at):
+        return []
+    connection.execute(
+        update(DEVICES)
+        .where(DEVICES.c.device == device.device)
+        .values(held=last.to_seq, head=last.head, last_at=last_at)
+    )
+    return [f"How far device {device.device[:8]}… is held was worked out anew."]
+
+
+def _rebuild_lists(connection: Connection) -> bool:
+    """Fill SCOPES and BATCH_SCOPES from the events; whether they were others before."""
+    before = _lists(connection)
+    connection.execute(delete(BATCH_SCOPES))
+    connection.execute(delete(SCOPES))
+    for row in connection.execute(
+        select(BATCHES).where(BATCHES.c.damaged.is_(False)).order_by(BATCHES.c.device)
+    ).all():
+        batch = ev.Batch(row.device, row.from_seq, row.prev, ev.unpack(row.body), [row.head])
+        _list(connection, batch, row.received_ms)
+    return _lists(connection) != before
+
+
+def _list(connection: Connection, batch: ev.Batch, received_ms: int) -> None:
+    for summary in visits.summaries(batch, received_ms):
+        visits.count(connection, summary)
+        connection.execute(
+            insert(BATCH_SCOPES).values(
+                scope=summary.scope, device=batch.device, from_seq=batch.from_seq
+            )
+        )
+
+
+def _lists(connection: Connection) -> tuple[list[Any], list[Any]]:
+    return (
+        [tuple(row) for row in connection.execute(select(SCOPES).order_by(SCOPES.c.scope))],
+        sorted(tuple(row) for row in connection.execute(select(BATCH_SCOPES))),
+    )
+
+
+def wanted(connection: Connection) -> dict[str, tuple[int, int]]:
+    """Per device with damaged events: after which seq to bring them, up to which at least."""
+    rows = connection.execute(
+        select(BATCHES.c.device, func.min(BATCHES.c.from_seq), func.min(BATCHES.c.to_seq))
+        .where(BATCHES.c.damaged)
+        .group_by(BATCHES.c.device)
+    )
+    return {device: (first - 1, last) for device, first, last in rows}
+
+
+def mend(connection: Connection, batch: ev.Batch) -> bool:
+    """Put a signed batch in place of damaged rows that it covers; whether it did.
+
+    It must join what lies before them, and end where a row ends that the next one continues.
+    """
+    rows = list(_rows(connection, batch.device))
+    bad = [row for row in rows if row.damaged and batch.from_seq <= row.from_seq <= batch.to_seq]
+    if not bad:
+        return False
+    first = bad[0]
+    part = batch if batch.from_seq == first.from_seq else batch.after(first.from_seq - 1)
+    before = [row for row in rows if row.to_seq < part.from_seq]
+    after = [row for row in rows if row.from_seq > part.to_seq]
+    covered = [row for row in rows if part.from_seq <= row.from_seq and row.to_seq <= part.to_seq]
+    joins = not before or before[-1].damaged or before[-1].head == part.prev
+    goes_on = not after or after[0].damaged or after[0].prev == part.head
+    # what is whole must be the same: else this is another life of the device
+    same = all(
+        row.damaged or part.hashes[row.to_seq - part.from_seq] == row.head for row in covered
+    )
+    if len(before) + len(covered) + len(after) != len(rows) or not (joins and goes_on and same):
+        return False
+    for row in covered:
+        here = (BATCH_SCOPES.c.device == row.device, BATCH_SCOPES.c.from_seq == row.from_seq)
+        connection.execute(delete(BATCH_SCOPES).where(*here))
+        connection.execute(
+            delete(BATCHES).where(
+                BATCHES.c.device == row.device, BATCHES.c.from_seq == row.from_seq
+            )
+        )
+    received_ms = max(row.received_ms for row in covered)
+    connection.execute(
+        insert(BATCHES).values(
+            device=part.device,
+            from_seq=part.from_seq,
+            to_seq=part.to_seq,
+            prev=part.prev,
+            head=part.head,
+            signature=part.signature,
+            received_ms=received_ms,
+            body=ev.pack(part.events),
+        )
+    )
+    if not after:
+        connection.execute(
+            update(DEVICES)
+            .where(DEVICES.c.device == part.device)
+            .values(held=part.to_seq, head=part.head, last_at=part.events[-1].at)
+        )
+    _rebuild_lists(connection)
+    return True
