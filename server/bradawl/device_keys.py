@@ -24,6 +24,8 @@ from cryptography.hazmat.primitives.asymmetric.utils import (
 POINT_BYTES = 65
 SIGNATURE_BYTES = 64
 _ALGORITHM = ec.ECDSA(hashes.SHA256())
+# RFC 6979: a signature needs no chance, and no bad chance can give the key away
+_SIGNING = ec.ECDSA(hashes.SHA256(), deterministic_signing=True)
 
 
 class KeyFaultError(ValueError):
@@ -117,6 +119,6 @@ class DeviceKey:
         )
 
     def sign(self, text: str) -> str:
-        """A signature over `text`."""
-        r, s = decode_dss_signature(self._private.sign(text.encode(), _ALGORITHM))
+        """The signature over `text`, the same every time."""
+        r, s = decode_dss_signature(self._private.sign(text.encode(), _SIGNING))
         return encoded(r.to_bytes(32, "big") + s.to_bytes(32, "big"))

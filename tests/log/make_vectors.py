@@ -2,274 +2,89 @@
 
 `python -m tests.log.make_vectors` after a change of protocol. A vector is one round of sync:
 `start` (what the phone holds), `exchanges` (requests in order, with the server's answers; null
-when none comes), `end` (what the phone holds and shows then). README.md says how to run them.
+when none comes), `end` (what the phone holds and shows then). README.md says how to run them,
+protocol_scenarios.py what happens in each.
 """
 
 from __future__ import annotations
 
 import asyncio
 import base64
+import hashlib
 import json
+import shutil
 import tempfile
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from unittest import mock
 
-from bradawl.log import Log
+from cryptography.hazmat.primitives import serialization
+
+from bradawl.device_keys import DeviceKey
+from bradawl.log import Log, value_text
 from tests.log.pictures import sha256
-from tests.log.server import DEVICE, OTHER, VISIT, app_of, new_log
+from tests.log.protocol_scenarios import NEXT_KEY, PHOTOS, SERVER_MS, SHOP_KEY, copies, scenarios
+from tests.log.reference import JSON, b64u
+from tests.log.server import DESK, DEVICE, KEY, OTHER, OTHER_KEY, app_of, new_log
 from tests.log.writer import Writer
 from tests.world.asgi import call
-from tests.world.phone import Disk, NoAnswerError, Phone
+from tests.world.disk import Disk
+from tests.world.phone import NoAnswerError, Phone
+from tests.world.server import make_template
 
-JSON = dict[str, Any]
 PATH = Path(__file__).with_name("protocol_vectors.json")
-SERVER_MS = 1_764_052_800_000
-RUN, EARLIER_RUN = "5e" * 8, "4d" * 8
-# three by three pixels, red and blue; the third is no photo at all
-PHOTOS = [
-    (
-        "image/png",
-        base64.b64decode(
-            "iVBORw0KGgoAAAANSUhEUgAAAAMAAAADCAIAAADZSiLoAAAAEElEQVR4nGP8zwAFTAyYLAAdWwEFNX6V"
-            "DAAAAABJRU5ErkJggg=="
-        ),
-    ),
-    (
-        "image/png",
-        base64.b64decode(
-            "iVBORw0KGgoAAAANSUhEUgAAAAMAAAADCAIAAADZSiLoAAAAF0lEQVR4nGNkYPjPwMDAwMDAxAADCBYA"
-            "G10BBdmz9y8AAAAASUVORK5CYII="
-        ),
-    ),
-    ("image/jpeg", b"no photo"),
-]
-
-
-def own() -> Writer:
-    """The phone's own events."""
-    writer = Writer(DEVICE)
-    writer.put("about/bundle", "0" * 64)
-    writer.put("items/brakes.front-pads/grade", {"grade": "minor", "why": "inner pad low"})
-    writer.put("items/brakes.front-pads/readings/pad/front-left", {"typed": "2,5", "unit": "mm"})
-    before = writer.events[1]["at"]
-    writer.put("items/brakes.front-pads/grade", {"grade": "major"}, [before])
-    writer.put("items/brakes.front-pads/note", 'Quotes " and \\, é, \u2028, 😀, tab\tend')
-    return writer
-
-
-def other() -> Writer:
-    """Events of another device in the same visit."""
-    writer = Writer(OTHER, ms=1_764_052_900_000)
-    writer.put("about/place", "under a roof")
-    writer.put("items/brakes.front-pads/choice", "sound")
-    writer.put("about/place", None, [writer.events[0]["at"]])
-    return writer
-
-
-def scenarios() -> list[JSON]:
-    """Start of the phone, state of the server, and what befalls the round.
-
-    `own` events exist, `acknowledged` of them; `server` holds that many of the phone's and of the
-    other device's events; `photos` on the phone by number, `held` those the phone thinks held.
-    `cut` kills the exchange of that number (from 0): before or after the server acts, or changes
-    a value in its answer on the way ("damage").
-    """
-    plain: JSON = {
-        "own": 0, "acknowledged": 0, "others": 0, "photos": [], "held": [],
-        "server": {"own": 0, "others": 0, "photos": []}, "paired": True, "cut": {}, "batch": 1000,
-        "run": RUN, "withheld": [],
-    }  # fmt: skip
-    some = {"own": 5, "acknowledged": 2}
-    at_two = {"own": 2, "others": 0, "photos": []}
-    return [
-        plain | {"name": "nothing to do"},
-        plain | {"name": "the first events go in one batch", "own": 5},
-        plain | some | {"name": "only what is not acknowledged goes", "server": at_two},
-        plain | {"name": "a long log goes in several batches", "own": 5, "batch": 2},
-        plain
-        | {
-            "name": "an answer that was lost is asked for again and changes nothing",
-            "own": 5,
-            "acknowledged": 2,
-            "server": at_two | {"own": 5},
-        },
-        plain
-        | some
-        | {
-            "name": "no answer leaves everything as it was",
-            "server": at_two,
-            "cut": {"0": "before"},
-        },
-        plain
-        | some
-        | {
-            "name": "an answer cut off after the server acted leaves everything as it was",
-            "server": at_two,
-            "cut": {"0": "after"},
-        },
-        plain
-        | {
-            "name": "a cut between two batches keeps what was acknowledged",
-            "own": 5,
-            "batch": 2,
-            "cut": {"1": "before"},
-        },
-        plain
-        | {
-            "name": "a server that was set back is sent what it lacks, photos included",
-            "run": EARLIER_RUN,
-            "own": 5,
-            "acknowledged": 4,
-            "server": at_two,
-            "photos": [0],
-            "held": [0],
-        },
-        plain
-        | {
-            "name": "a set-back server is noticed by pull when nothing is new",
-            "run": EARLIER_RUN,
-            "own": 5,
-            "acknowledged": 5,
-            "server": at_two,
-            "photos": [0, 1],
-            "held": [0, 1],
-        },
-        plain
-        | {
-            "name": "a server started anew is asked about every photo and sent what it lacks",
-            "run": EARLIER_RUN,
-            "own": 1,
-            "acknowledged": 1,
-            "photos": [0, 1],
-            "held": [0, 1],
-            "server": {"own": 1, "others": 0, "photos": [0]},
-        },
-        plain
-        | {
-            "name": "others' events arrive",
-            "server": {"own": 0, "others": 3, "photos": []},
-        },
-        plain
-        | {
-            "name": "others' events arrive from where the phone is",
-            "own": 2,
-            "others": 1,
-            "server": {"own": 0, "others": 3, "photos": []},
-        },
-        plain
-        | {
-            "name": "an event of which the server withholds the value arrives, its chain whole",
-            "server": {"own": 0, "others": 3, "photos": []},
-            "withheld": ["about/place"],
-        },
-        plain
-        | {
-            "name": "a batch that was changed on the way is not kept",
-            "server": {"own": 0, "others": 3, "photos": []},
-            "cut": {"0": "damage"},
-        },
-        plain
-        | {
-            "name": "a pull without answer leaves what was acknowledged",
-            "own": 2,
-            "server": {"own": 0, "others": 3, "photos": []},
-            "cut": {"1": "before"},
-        },
-        plain | {"name": "a phone that is not paired keeps everything", "own": 3, "paired": False},
-        plain
-        | {
-            "name": "another history under the same numbers is refused and keeps everything",
-            "own": 3,
-            "server": {"own": 3, "others": 0, "photos": [], "fork": True},
-        },
-        plain
-        | {
-            "name": "photos that are missing go, those that are held do not",
-            "own": 1,
-            "photos": [0, 1],
-            "server": {"own": 0, "others": 0, "photos": [1]},
-        },
-        plain
-        | {
-            "name": "one refused photo keeps back no other",
-            "own": 1,
-            "photos": [2, 0],
-        },
-        plain
-        | {
-            "name": "a photo cut off after the server kept it is asked about again",
-            "own": 1,
-            "photos": [0, 1],
-            "cut": {"3": "after"},
-        },
-        plain
-        | {
-            "name": "a photo held in the end is not sent again",
-            "own": 1,
-            "acknowledged": 1,
-            "photos": [0],
-            "server": {"own": 1, "others": 0, "photos": [0]},
-        },
-    ]
-
-
-@dataclass(frozen=True)
-class Hiding:
-    """Withholds the values at some paths from everybody, as after a seller was forgotten."""
-
-    paths: frozenset[str]
-    visits: frozenset[str] = frozenset({VISIT})
-
-    def now(self) -> Hiding:
-        return self
-
-    def value(self, _visit: str, put: str, _at: str, value: Any) -> Any:
-        return None if put in self.paths else value
-
-    def hides_photo(self, _sha256: str) -> bool:
-        return False
+RUN = "5e" * 8
+SALT = hashlib.sha256(b"salt of the first event on a new chain").digest()[:16]
 
 
 def snapshot(phone: Phone) -> JSON:
     """What the phone holds and shows."""
     disk = phone.disk
     return {
+        "device": disk.device,
         "acknowledged": disk.acknowledged,
         "run": disk.run,
+        "shop": disk.shop,
         "photos": list(disk.photos),
         "have": {device: len(events) for device, events in sorted(disk.events.items())},
+        "heads": {device: head for device, (_, head) in sorted(disk.have().items())},
+        "seen": disk.seen,
         "unsent_photos": [name for name in disk.photos if name not in disk.held],
         "trouble": phone.trouble,
         "on_server": phone.on_server,
     }
 
 
-def disk_of(scenario: JSON) -> Disk:
-    disk = Disk(DEVICE, run=scenario["run"])
-    for writer, count in ((own(), scenario["own"]), (other(), scenario["others"])):
+def disk_of(start: Mapping[str, int], photos: list[int], held: list[int], run: str) -> Disk:
+    """A phone's disk: so many events of each of its copies, and photos by number."""
+    disk = Disk(KEY, run=run)
+    for writer, count in ((copies()["own"], start["own"]), (copies()["others"], start["others"])):
         if count:
-            events = writer.events[:count]
-            disk.events[writer.device] = events
-            disk.hashes[writer.device] = writer.batch(1, count)["head"]
-            disk.seen = max(disk.seen, events[-1]["at"])
-    disk.acknowledged = scenario["acknowledged"]
-    for number in scenario["photos"]:
+            fill_chain(disk, writer, count)
+    disk.acknowledged = start["acknowledged"]
+    for number in photos:
         kind, data = PHOTOS[number]
         disk.photos[sha256(data)] = (kind, data)
-    disk.held = {sha256(PHOTOS[number][1]) for number in scenario["held"]}
+    disk.held = {sha256(PHOTOS[number][1]) for number in held}
     return disk
 
 
-def fill(log: Log, held: JSON) -> None:
-    mine = Writer(DEVICE, ms=5).fill(3) if held.get("fork") else own()
-    for writer, count in ((mine, held["own"]), (other(), held["others"])):
-        if count:
-            log.push(writer.batch(1, count), received_ms=SERVER_MS)
-    for number in held["photos"]:
-        data = PHOTOS[number][1]
-        with log.photos.arriving(sha256(data)) as arrival:
+def fill_chain(disk: Disk, writer: Writer, count: int) -> None:
+    disk.keys[writer.device] = writer.key.public
+    disk.signed[writer.device] = {count: writer.batch(1, count)["signature"]}
+    disk.keep(writer.device, [dict(event) for event in writer.events[:count]], SERVER_MS)
+
+
+def fill(log: Log, server: JSON) -> None:
+    """What the server holds; `own` and `others` name a copy and how far it is held."""
+    for name, count in server["chains"]:
+        log.push(copies()[name].batch(1, count), received_ms=SERVER_MS)
+    for puts in server["shop"]:
+        log.append_in(DESK, puts)
+    for number in server["photos"]:
+        kind, data = PHOTOS[number]
+        with log.photos.arriving(sha256(data), kind) as arrival:
             arrival.add(data)
             log.photos.keep(arrival, DEVICE)
 
@@ -283,9 +98,13 @@ def readable(headers: Mapping[str, str], body: bytes) -> JSON:
 
 async def play(scenario: JSON, folder: Path) -> JSON:
     """One round against the real server; the vector."""
-    log = new_log(folder, clock=lambda: SERVER_MS)
+    log = new_log(
+        folder,
+        clock=lambda: SERVER_MS,
+        registered=lambda device: device in (DEVICE, OTHER),
+        new_key=SHOP_KEY.take,
+    )
     log.run = RUN
-    log.withheld = Hiding(frozenset(scenario["withheld"]))
     fill(log, scenario["server"])
     app = app_of(log)
     who = DEVICE if scenario["paired"] else ""
@@ -310,7 +129,8 @@ async def play(scenario: JSON, folder: Path) -> JSON:
         exchange["response"] = {"status": status, "json": json.loads(answer)}
         return status, answer
 
-    phone = Phone(disk_of(scenario), send, lambda: SERVER_MS, scenario["batch"])
+    disk = disk_of(scenario, scenario["photos"], scenario["held"], scenario["run"])
+    phone = phone_of(disk, send, scenario["batch"])
     start = snapshot(phone)
     await phone.round()
     log.close()
@@ -323,16 +143,57 @@ async def play(scenario: JSON, folder: Path) -> JSON:
     }
 
 
+def phone_of(disk: Disk, send: Any, batch: int) -> Phone:
+    return Phone(
+        disk, send, lambda: SERVER_MS, batch, new_key=lambda: NEXT_KEY, new_salt=lambda: SALT
+    )
+
+
+def key_of(key: DeviceKey) -> JSON:
+    """A private key as the file has it."""
+    private = serialization.load_pem_private_key(key.pem(), password=None)
+    pkcs8 = private.private_bytes(
+        serialization.Encoding.DER,
+        serialization.PrivateFormat.PKCS8,
+        serialization.NoEncryption(),
+    )
+    return {"device": key.device, "key": key.public, "pkcs8": b64u(pkcs8)}
+
+
+def _played(scenario: JSON, folder: Path) -> JSON:
+    salts = (b64u(hashlib.sha256(b"%d" % number).digest()[:16]) for number in range(99))
+    SHOP_KEY.rewind()
+    with mock.patch.object(value_text, "new_salt", side_effect=salts):
+        return asyncio.run(play(scenario, folder))
+
+
 def vectors() -> JSON:
     """Everything the file holds."""
     played = []
-    for scenario in scenarios():
-        with tempfile.TemporaryDirectory() as folder:
-            played.append(asyncio.run(play(scenario, Path(folder))))
+    memory = Path("/dev/shm")
+    with tempfile.TemporaryDirectory(dir=memory if memory.is_dir() else None) as place:
+        template = Path(place) / "template.db"
+        make_template(template)
+        for number, scenario in enumerate(scenarios()):
+            folder = Path(place) / str(number)
+            folder.mkdir()
+            shutil.copyfile(template, folder / "log.db")
+            played.append(_played(scenario, folder))
+    own, others = copies()["own"], copies()["others"]
     return {
         "device": DEVICE,
-        "own": own().events,
-        "others": {OTHER: other().events},
+        "key": key_of(KEY),
+        "next": {**key_of(NEXT_KEY), "salt": b64u(SALT)},
+        "clock_ms": SERVER_MS,
+        "own": own.events,
+        "others": {OTHER: others.events},
+        "keys": {OTHER: OTHER_KEY.public},
+        "signatures": {
+            writer.device: [
+                writer.batch(1, seq)["signature"] for seq in range(1, len(writer.events) + 1)
+            ]
+            for writer in (own, others)
+        },
         "photos": [
             {"sha256": sha256(data), "type": kind, "base64": base64.b64encode(data).decode()}
             for kind, data in PHOTOS
@@ -347,4 +208,4 @@ def text() -> str:
 
 if __name__ == "__main__":
     PATH.write_text(text(), encoding="utf-8")
-    print(f"{len(scenarios())} vectors in {PATH}")
+    print(f"{len(scenarios())} vectors in {PATH}, {PATH.stat().st_size} bytes")

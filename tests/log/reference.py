@@ -11,9 +11,13 @@ import hashlib
 from typing import Any
 
 import rfc8785
+from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives import hashes
 from cryptography.hazmat.primitives.asymmetric import ec
-from cryptography.hazmat.primitives.asymmetric.utils import decode_dss_signature
+from cryptography.hazmat.primitives.asymmetric.utils import (
+    decode_dss_signature,
+    encode_dss_signature,
+)
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 
 JSON = dict[str, Any]
@@ -82,6 +86,18 @@ def hash_of(event: JSON) -> str:
 
 def id_of(event: JSON) -> str:
     return f"{event['at']}~{event['commit']}"
+
+
+def verifies(key: str, text: str, signature: str) -> bool:
+    """Whether a signature over `text` is that of `key`, both in base64url."""
+    point, raw = (base64.urlsafe_b64decode(one + "==") for one in (key, signature))
+    der = encode_dss_signature(int.from_bytes(raw[:32], "big"), int.from_bytes(raw[32:], "big"))
+    try:
+        public = ec.EllipticCurvePublicKey.from_encoded_point(ec.SECP256R1(), point)
+        public.verify(der, text.encode(), ec.ECDSA(hashes.SHA256()))
+    except (ValueError, InvalidSignature):
+        return False
+    return True
 
 
 class Key:
@@ -240,3 +256,35 @@ def obeyed(events: list[JSON], orders: JSON) -> list[JSON]:
                 more["fenced"] = why or "fenced"
         marked.append({**event, **more})
     return marked
+
+
+def orders(events: list[JSON], shop: list[str]) -> JSON:
+    """What the shop ordered in scope `shop`; `shop` names its own devices."""
+    cells = fold([event for event in events if event["device"] in shop])
+    clock: dict[str, list[Any]] = {}
+    fence: dict[str, list[Any]] = {}
+    erase = []
+    for path, cell in cells.items():
+        kind, _, rest = path.partition("/")
+        device, _, number = rest.partition("/")
+        value = cell["value"]
+        if not isinstance(value, dict) or not number.isdecimal():
+            continue
+        if kind == "clock":
+            clock.setdefault(device, []).append(
+                [int(number), value["to_seq"], value["received_ms"]]
+            )
+        elif kind == "fence":
+            fence.setdefault(device, []).append(
+                [int(number), value.get("to_seq"), value.get("why", "")]
+            )
+        elif kind == "erase":
+            erase.append([device, int(number), value["put"], value["commit"], cell["at"]])
+    return {
+        "clock": {device: sorted(rows) for device, rows in clock.items()},
+        "fence": {device: sorted(rows, key=lambda row: row[0]) for device, rows in fence.items()},
+        "erase": [
+            dict(zip(("device", "seq", "put", "commit", "at"), row, strict=True))
+            for row in sorted(erase)
+        ],
+    }

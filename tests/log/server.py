@@ -35,6 +35,7 @@ def new_log(
     folder: Path,
     clock: Callable[[], int] = wall_clock_ms,
     registered: Callable[[str], bool] = lambda _device: True,
+    new_key: Callable[[], DeviceKey] = DeviceKey.create,
 ) -> Log:
     """A log at `folder`, migrated; the same folder opens the same log again.
 
@@ -47,7 +48,7 @@ def new_log(
     place = f"s3://{bucket}/{folder.name}" if bucket else str(folder / "photos")
     engine = open_engine(url)
     migrate(engine)
-    keys = OwnKeys(folder / "keys", folder.parent / f"{folder.name}-chain-notes")
+    keys = OwnKeys(folder / "keys", folder.parent / f"{folder.name}-chain-notes", new_key)
     store = open_photo_store(place)
     return Log(engine, store, clock=clock, keys=keys, registered=registered)
 

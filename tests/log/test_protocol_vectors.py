@@ -11,8 +11,10 @@ from typing import Any
 import pytest
 
 from tests.log import make_vectors
-from tests.log.writer import hash_of
-from tests.world.phone import Disk, NoAnswerError, Phone
+from tests.log.reference import verifies
+from tests.log.server import KEY
+from tests.world.disk import Disk
+from tests.world.phone import NoAnswerError
 
 FILE = json.loads(make_vectors.PATH.read_text(encoding="utf-8"))
 
@@ -23,36 +25,56 @@ def test_the_file_is_what_model_and_server_do_today() -> None:
     )
 
 
+def disk_of(start: dict[str, Any]) -> Disk:
+    disk = Disk(KEY, run=start["run"], shop=start["shop"])
+    for device, count in start["have"].items():
+        events = FILE["own"] if device == FILE["device"] else FILE["others"][device]
+        disk.keys[device] = FILE["keys"].get(device, FILE["key"]["key"])
+        disk.signed[device] = {count: FILE["signatures"][device][count - 1]}
+        disk.keep(device, [dict(event) for event in events[:count]], FILE["clock_ms"])
+    disk.acknowledged = start["acknowledged"]
+    for name in start["photos"]:
+        photo = next(one for one in FILE["photos"] if one["sha256"] == name)
+        disk.photos[name] = (photo["type"], base64.b64decode(photo["base64"]))
+    disk.held = set(start["photos"]) - set(start["unsent_photos"])
+    return disk
+
+
 @pytest.mark.parametrize("vector", FILE["vectors"], ids=lambda vector: vector["name"])
 def test_the_model_makes_the_exchanges_of_the_file_alone(vector: dict[str, Any]) -> None:
     """As the app's own test does it: from the file, without any server."""
-    disk = Disk(FILE["device"], run=vector["start"]["run"])
-    for device, count in vector["start"]["have"].items():
-        events = (FILE["own"] if device == FILE["device"] else FILE["others"][device])[:count]
-        disk.events[device] = events
-        disk.hashes[device] = hash_of(events[-1])
-        disk.seen = max(disk.seen, events[-1]["at"])
-    disk.acknowledged = vector["start"]["acknowledged"]
-    for name in vector["start"]["photos"]:
-        photo = next(one for one in FILE["photos"] if one["sha256"] == name)
-        disk.photos[name] = (photo["type"], base64.b64decode(photo["base64"]))
-    disk.held = set(vector["start"]["photos"]) - set(vector["start"]["unsent_photos"])
     left = list(vector["exchanges"])
 
     async def send(
         method: str, path: str, headers: Mapping[str, str], body: bytes
     ) -> tuple[int, bytes]:
         exchange = left.pop(0)
-        assert {
-            "method": method,
-            "path": path,
-            **make_vectors.readable(headers, body),
-        } == exchange["request"]
+        asked = {"method": method, "path": path, **make_vectors.readable(headers, body)}
+        assert asked == exchange["request"]
         if exchange["response"] is None:
             raise NoAnswerError
         return exchange["response"]["status"], json.dumps(exchange["response"]["json"]).encode()
 
-    phone = Phone(disk, send, lambda: 0, vector["batch"])
+    phone = make_vectors.phone_of(disk_of(vector["start"]), send, vector["batch"])
+    assert make_vectors.snapshot(phone) == {**vector["start"], "trouble": None}
     asyncio.run(phone.round())
     assert left == []
     assert make_vectors.snapshot(phone) == vector["end"]
+
+
+def test_every_batch_in_the_file_is_signed_by_its_device() -> None:
+    """Whoever runs the file may verify a signature instead of comparing it."""
+    batches = []
+    for vector in FILE["vectors"]:
+        for exchange in vector["exchanges"]:
+            batches.append(exchange["request"].get("json", {}))
+            answer = (exchange["response"] or {}).get("json", {})
+            batches += answer.get("batches", [])
+    count = 0
+    for batch in batches:
+        if "signature" in batch:
+            seq = batch["from_seq"] + len(batch["events"]) - 1
+            text = f"bradawl-head-2\n{batch['device']}\n{seq}\n{batch['head']}"
+            assert verifies(batch["key"], text, batch["signature"])
+            count += 1
+    assert count > 30

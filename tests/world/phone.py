@@ -1,20 +1,35 @@
 """A model of the phone's side of sync. The rules are the app's own, stated once here:
 
-1. Own events go in order, from the one after the last acknowledged, at most BATCH at a time.
+1. Own events go in order, from the one after the last acknowledged, at most BATCH at a time, each
+   batch signed.
 2. Only a 200 moves `acknowledged`, to the lesser of `held` and the last event that was sent.
 3. "gap" with `held` below `acknowledged`: the server was set back. `acknowledged` becomes `held`,
    and sending goes on from there.
-4. Then pull until `more` is false. A pulled batch is kept whole or not at all: it must continue
-   the chain that the phone holds, link by link, and end in its `head`. An event with a ninth field
-   `withheld` shows less than was recorded; the chain goes on with the hash in that field.
-   When `held` of the own device lies below `acknowledged`, rule 3 holds here too, and events are
-   sent once more. When `run` is not the one that was heard last, the server was started anew,
-   perhaps from a backup: every photo counts as unsent again.
-5. Then unsent photos: ask which are missing; what is not missing is held; each missing one is
-   sent. A
-   refusal of one photo (413, 415, 422) leaves it unsent, is told at the end, and keeps back no
-   other photo.
-6. No answer, or any other refusal, ends the round. Nothing is dropped; the next round begins anew.
+4. "fork", or the own device in a pull's `forked`: this record parts from the server's. The phone
+   looks for the greatest boundary that it shares (none: 0), begins a new device, and writes onto
+   its chain: `device/continues` {device, seq, head, why: "forked"} in scope `shop`, then anew each
+   own event after that boundary. Those keep scope, path, value, salt and the time of their stamps
+   (one that does not rise gets the next); stamps and ids get the new device, in their own `over`
+   too. The old chain ends at the boundary, signed there, and is another's from then on.
+5. Then pull until `more` is false and nothing forked is left. A batch is kept whole or not at all:
+   its key's device, its chain from what the phone holds, its commitments, its head and its
+   signature must be right. One that is not is told at the end, and keeps back no other batch.
+   The own device's later events are taken in like anybody's: the phone was set back.
+   When `held` of the own device lies below `acknowledged`, rule 3 holds. When `run` is not the one
+   that was heard last, every photo counts as unsent again. `shop` replaces what was known of it.
+6. Another device in `forked`: what follows the greatest shared boundary goes to /sync/aside, in
+   batches that end where the device has signed; when all of it was taken, it is dropped, and the
+   next pull brings the server's. `want`: what follows there is pushed, in the answer's order, in
+   batches that end where the device has signed. "fork" in answer to that is handled likewise.
+   Any other refusal of another's chain is told at the end, and keeps back nothing else.
+7. Then unsent photos: ask which are missing; what is not missing is held; each missing one is
+   sent. A refusal of one photo (413, 415, 422) leaves it unsent, is told at the end, and keeps
+   back no other photo.
+8. No answer, or any other refusal, ends the round. Nothing is dropped; the next round begins anew.
+9. A new stamp is later than the phone's clock, its own last stamp, and every other stamp that is
+   believed: not further than 24 h ahead of the phone's clock corrected by what it last heard of
+   the server's (`server_ms`). `over` names what stands at the path, with the fenced events and
+   without them.
 
 `tests/log/protocol_vectors.json` has exchanges that both this model and the app's own client
 must make; `python -m tests.log.make_vectors` writes it, from this model and the real server.
@@ -24,15 +39,18 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Awaitable, Callable, Mapping
-from dataclasses import dataclass, field
+import secrets
+from collections.abc import Awaitable, Callable, Iterator, Mapping, Sequence
 from typing import Any
 
-import rfc8785
+from bradawl.device_keys import DeviceKey
+from tests.log import reference as ref
+from tests.log.reference import JSON
+from tests.world.disk import SHOP, BatchError, Disk, is_believed, sent
 
-JSON = dict[str, Any]
 BATCH = 1_000
 PART = 200  # photos asked about at once
+PUSH, PULL, ASIDE = "/api/v1/sync/push", "/api/v1/sync/pull", "/api/v1/sync/aside"
 
 #: method, path, headers, body -> status, body; raises NoAnswerError when there is no answer
 Send = Callable[[str, str, Mapping[str, str], bytes], Awaitable[tuple[int, bytes]]]
@@ -43,7 +61,7 @@ class NoAnswerError(Exception):
 
 
 class DiskFullError(Exception):
-    """The phone could not write; the screen says so and nothing was recorded."""
+    """The phone could not write; the screen says so."""
 
 
 class RefusalError(Exception):
@@ -55,36 +73,24 @@ class RefusalError(Exception):
         self.code = str(error.get("code", f"http_{status}"))
         self.details = error
 
-
-class BatchError(Exception):
-    """A batch from the server does not continue what the phone holds."""
-
-
-def hash_of(event: JSON) -> str:
-    """SHA-256 of an event's RFC 8785 text, all eight fields."""
-    return hashlib.sha256(rfc8785.dumps(event)).hexdigest()
-
-
-@dataclass
-class Disk:
-    """What survives a restart of the phone; each change to it is one transaction."""
-
-    device: str
-    events: dict[str, list[JSON]] = field(default_factory=dict)  # per device, full events
-    hashes: dict[str, str] = field(default_factory=dict)  # per device, of its last event
-    seen: str = ""  # greatest stamp of any device
-    index: dict[tuple[str, str], list[JSON]] = field(default_factory=dict)  # by visit and path
-    acknowledged: int = 0
-    photos: dict[str, tuple[str, bytes]] = field(default_factory=dict)  # type and bytes
-    held: set[str] = field(default_factory=set)  # photos that the server said it holds
-    run: str = ""  # of the server, as last heard
+    @property
+    def of_the_phone(self) -> bool:
+        """Whether it is about the phone or the protocol, and not about one chain or photo."""
+        return self.status in (401, 403, 426) or self.status >= 500 or self.code == "server_too_old"
 
 
 class Phone:
     """One phone: its disk, its clock, and what its screen has said."""
 
     def __init__(
-        self, disk: Disk, send: Send, clock: Callable[[], int], batch: int = BATCH
+        self,
+        disk: Disk,
+        send: Send,
+        clock: Callable[[], int],
+        batch: int = BATCH,
+        *,
+        new_key: Callable[[], DeviceKey] = DeviceKey.create,
+        new_salt: Callable[[], bytes] = lambda: secrets.token_bytes(16),
     ) -> None:
         self.disk = disk
         self.full = False
@@ -92,10 +98,13 @@ class Phone:
         self._send = send
         self._clock = clock
         self._batch = batch
+        self._new_key = new_key
+        self._new_salt = new_salt
+        self._refused = False  # something in this round that keeps back nothing else
 
     @property
     def own(self) -> list[JSON]:
-        return self.disk.events.get(self.disk.device, [])
+        return self.disk.own
 
     @property
     def on_server(self) -> bool:
@@ -106,20 +115,15 @@ class Phone:
 
     def record(self, visit: str, put: str, value: Any) -> JSON:
         """One tap. It is on the disk when this returns. Raises DiskFullError."""
+        return self.record_in(f"inspection/{visit}", put, value)
+
+    def record_in(self, scope: str, put: str, value: Any) -> JSON:
         if self.full:
             raise DiskFullError
-        disk = self.disk
-        event = {
-            "device": disk.device,
-            "seq": len(self.own) + 1,
-            "prev": disk.hashes.get(disk.device, ""),
-            "at": self._stamp(),
-            "visit": visit,
-            "put": put,
-            "value": value,
-            "over": self._alive(visit, put),
-        }
-        self._keep(disk.device, [event], hash_of(event))
+        at = _next(self._clock(), self._latest(), self.disk.device)
+        over = ref.live_ids(self.disk.obeyed(scope, put)).get(put, [])
+        event = self._written(at, scope, put, over, ref.text_of(value), self._new_salt())
+        self._keep_own([event])
         return event
 
     def photograph(self, visit: str, item: str, kind: str, data: bytes) -> str:
@@ -131,56 +135,66 @@ class Phone:
         self.record(visit, f"items/{item}/photos/{name}", {"bytes": len(data), "type": kind})
         return name
 
-    def _stamp(self) -> str:
-        now, seen = max(self._clock(), 0), self.disk.seen
-        ms, counter = now, 0
-        if seen and int(seen[:15]) >= now:
-            ms, counter = int(seen[:15]), int(seen[16:21]) + 1
-            if counter == 100_000:
-                ms, counter = ms + 1, 0
-        return f"{ms:015d}-{counter:05d}-{self.disk.device}"
+    def _latest(self) -> str:
+        """The stamp that the next own one must follow."""
+        own, seen = str(self.own[-1]["at"]) if self.own else "", self.disk.seen
+        # what was believed while the clock was wrong is believed no longer
+        return max(own, seen) if seen and is_believed(seen, self._known_ms()) else own
 
-    def _alive(self, visit: str, put: str) -> list[str]:
-        there = self.disk.index.get((visit, put), [])
-        dead = {stamp for event in there for stamp in event["over"] if stamp < event["at"]}
-        return sorted({event["at"] for event in there} - dead)
+    def _known_ms(self) -> int:
+        return self._clock() + self.disk.skew_ms
 
-    def _keep(self, device: str, events: list[JSON], head: str) -> None:
-        self.disk.events.setdefault(device, []).extend(events)
-        self.disk.hashes[device] = head
-        for event in events:
-            self.disk.index.setdefault((event["visit"], event["put"]), []).append(event)
-        self.disk.seen = max(self.disk.seen, *(event["at"] for event in events))
+    def _written(
+        self, at: str, scope: str, put: str, over: list[str], text: str, salt: bytes
+    ) -> JSON:
+        return {
+            "device": self.disk.device,
+            "seq": len(self.own) + 1,
+            "prev": self.disk.hash_at(self.disk.device, len(self.own)),
+            "at": at,
+            "scope": scope,
+            "put": put,
+            "value": text,
+            "salt": ref.b64u(salt),
+            "commit": ref.commit_of(salt, text),
+            "over": over,
+        }
+
+    def _keep_own(self, events: list[JSON]) -> None:
+        self.disk.keep(self.disk.device, events, self._known_ms())
 
     # sync
 
     async def round(self) -> None:
         """One round of sync; `trouble` says what stood in the way."""
+        self._refused = False
         try:
             await self._send_events()
             if await self._fetch_others():
                 await self._send_events()
             await self._send_photos()
-            self.trouble = None
+            self.trouble = "refused" if self._refused else None
         except NoAnswerError:
             self.trouble = "unreachable"
-        except (BatchError, DiskFullError):
+        except DiskFullError:
             self.trouble = "refused"
         except RefusalError as refusal:
             self.trouble = (
                 "pair"
-                if refusal.status == 401 or refusal.code == "not_your_device"
+                if refusal.status == 401
                 else "app_too_old"
                 if refusal.status == 426
                 else "refused"
             )
 
     async def _ask(self, path: str, value: Any) -> Any:
-        return json.loads(
-            await self._answer(
-                "POST", path, {"content-type": "application/json"}, json.dumps(value).encode()
-            )
+        body = json.dumps(value).encode()
+        answer = json.loads(
+            await self._answer("POST", path, {"content-type": "application/json"}, body)
         )
+        if "server_ms" in answer:
+            self.disk.skew_ms = answer["server_ms"] - self._clock()
+        return answer
 
     async def _answer(
         self, method: str, path: str, headers: Mapping[str, str], body: bytes
@@ -200,24 +214,36 @@ class Phone:
         disk = self.disk
         while disk.acknowledged < len(self.own):
             part = self.own[disk.acknowledged : disk.acknowledged + self._batch]
-            fields = ("at", "visit", "put", "value", "over")
+            self._sign(part[-1]["seq"])
             try:
-                answer = await self._ask(
-                    "/api/v1/sync/push",
-                    {
-                        "protocol": 1,
-                        "device": disk.device,
-                        "from_seq": part[0]["seq"],
-                        "prev": part[0]["prev"],
-                        "events": [{name: event[name] for name in fields} for event in part],
-                        "head": hash_of(part[-1]),
-                    },
-                )
+                answer = await self._ask(PUSH, self._batch_of(disk.device, part))
             except RefusalError as refusal:
-                if refusal.code != "gap" or not self._set_back(refusal.details.get("held")):
+                if refusal.code == "fork":
+                    self._begin_anew(refusal.details["boundaries"])
+                elif refusal.code != "gap" or not self._set_back(refusal.details.get("held")):
                     raise
                 continue
             disk.acknowledged = min(answer["held"], part[-1]["seq"])
+
+    def _sign(self, seq: int) -> None:
+        """Sign the own chain at an event."""
+        disk = self.disk
+        text = f"bradawl-head-2\n{disk.device}\n{seq}\n{disk.hash_at(disk.device, seq)}"
+        disk.keys[disk.device] = disk.key.public
+        disk.signed.setdefault(disk.device, {})[seq] = disk.key.sign(text)
+
+    def _batch_of(self, device: str, events: list[JSON]) -> JSON:
+        last = events[-1]["seq"]
+        return {
+            "protocol": 2,
+            "device": device,
+            "key": self.disk.keys[device],
+            "from_seq": events[0]["seq"],
+            "prev": events[0]["prev"],
+            "events": [sent(event) for event in events],
+            "head": self.disk.hash_at(device, last),
+            "signature": self.disk.signed[device][last],
+        }
 
     def _set_back(self, held: Any) -> bool:
         if not isinstance(held, int) or held >= self.disk.acknowledged:
@@ -225,45 +251,131 @@ class Phone:
         self.disk.acknowledged = held
         return True
 
+    # forks
+
+    def _shared(self, device: str, boundaries: Sequence[Sequence[Any]]) -> int:
+        held = len(self.disk.events[device])
+        return max(
+            (
+                seq
+                for seq, hashed in boundaries
+                if seq <= held and self.disk.hash_at(device, seq) == hashed
+            ),
+            default=0,
+        )
+
+    def _begin_anew(self, boundaries: Sequence[Sequence[Any]]) -> None:
+        """Go on as a new device from where this record and the server's part."""
+        if self.full:
+            raise DiskFullError
+        disk, old = self.disk, self.disk.device
+        seq = self._shared(old, boundaries)
+        if seq:
+            self._sign(seq)
+        begin = {"device": old, "seq": seq, "head": disk.hash_at(old, seq), "why": "forked"}
+        moved = disk.drop_after(old, seq)
+        disk.key = self._new_key()
+        disk.acknowledged = 0
+        last = stamp(max(int(moved[0]["at"][:15]) - 1, 0), 0, disk.device)
+        text, salt = ref.text_of(begin), self._new_salt()
+        self._keep_own([self._written(last, SHOP, "device/continues", [], text, salt)])
+        renamed: dict[str, str] = {}
+        for event in moved:
+            kept_time = event["at"][:22] + disk.device
+            last = kept_time if kept_time > last else _next(0, last, disk.device)
+            new = {
+                **event,
+                "device": disk.device,
+                "seq": len(self.own) + 1,
+                "prev": disk.hash_at(disk.device, len(self.own)),
+                "at": last,
+                "over": sorted(renamed.get(name, name) for name in event["over"]),
+            }
+            renamed[ref.id_of(event)] = ref.id_of(new)
+            self._keep_own([new])
+
+    # what others wrote
+
     async def _fetch_others(self) -> bool:
-        """Whether the server turned out to be set back."""
+        """Whether own events are to be sent once more: the server was set back, or this forked."""
+        again = False
         while True:
-            have = {device: len(events) for device, events in self.disk.events.items()}
-            answer = await self._ask("/api/v1/sync/pull", {"protocol": 1, "have": have})
-            if answer["run"] != self.disk.run:
-                self.disk.held.clear()
-                self.disk.run = answer["run"]
+            disk = self.disk
+            before = disk.have()
+            answer = await self._ask(PULL, {"protocol": 2, "have": before})
+            self._hear(answer)
             for batch in answer["batches"]:
-                self.receive(batch)
-            if not answer["more"] or not answer["batches"]:
-                return self._set_back(answer["held"].get(self.disk.device, 0))
+                try:
+                    self.receive(batch)
+                except BatchError:
+                    self._refused = True
+            again = self._set_back(answer["held"].get(disk.device, 0)) or again
+            for device, boundaries in answer["forked"].items():
+                if device == disk.device:
+                    self._begin_anew(boundaries)
+                    again = True
+                elif device in before:
+                    await self._part_with(device, boundaries)
+            if disk.have() == before or not (answer["more"] or answer["forked"]):
+                break
+        for device, held in answer["want"].items():
+            if device != self.disk.device:
+                await self._bring(device, held)
+        disk.erase_what_was_ordered()
+        return again
+
+    def _hear(self, answer: JSON) -> None:
+        if answer["run"] != self.disk.run:
+            self.disk.held.clear()
+            self.disk.run = answer["run"]
+        self.disk.shop = answer["shop"]
 
     def receive(self, batch: JSON) -> None:
         """Take in a batch, whole or not at all. Raises BatchError, DiskFullError."""
         if self.full:
             raise DiskFullError
-        device = batch["device"]
-        there = self.disk.events.get(device, [])
-        held = len(there)
-        if batch["from_seq"] > held + 1:
-            raise BatchError
-        prev, new = batch["prev"], []
-        for seq, sent in enumerate(batch["events"], batch["from_seq"]):
-            event = {"device": device, "seq": seq, "prev": prev, **sent}
-            withheld = event.pop("withheld", None)
-            if seq == held + 1 and prev != self.disk.hashes.get(device, ""):
-                raise BatchError
-            prev = withheld or hash_of(event)
-            if seq > held:
-                new.append(event)
-        if prev != batch["head"]:
-            raise BatchError
-        if new:
-            self._keep(device, new, prev)
+        disk = self.disk
+        disk.receive(batch, self._known_ms())
+        if batch["device"] == disk.device:  # the server has what this phone had lost
+            disk.acknowledged = max(disk.acknowledged, len(disk.own))
+
+    def _pieces(self, device: str, seq: int) -> Iterator[JSON]:
+        """What follows `seq` of a device's chain, in batches that end where it was signed."""
+        for end in sorted(self.disk.signed.get(device, {})):
+            if end > seq:
+                yield self._batch_of(device, self.disk.events[device][seq:end])
+                seq = end
+
+    async def _part_with(self, device: str, boundaries: Sequence[Sequence[Any]]) -> None:
+        """Leave what this copy of a device's chain has beside the server's, and drop it."""
+        if self.full:
+            raise DiskFullError
+        seq = self._shared(device, boundaries)
+        try:
+            for piece in list(self._pieces(device, seq)):
+                await self._ask(ASIDE, piece)
+        except RefusalError as refusal:
+            if refusal.of_the_phone:
+                raise
+            self._refused = True
+        else:
+            self.disk.drop_after(device, seq)
+
+    async def _bring(self, device: str, held: int) -> None:
+        """Send what the server lacks of another device."""
+        try:
+            for piece in list(self._pieces(device, held)):
+                await self._ask(PUSH, piece)
+        except RefusalError as refusal:
+            if refusal.of_the_phone:
+                raise
+            if refusal.code == "fork":
+                await self._part_with(device, refusal.details["boundaries"])
+            else:
+                self._refused = True
 
     async def _send_photos(self) -> None:
         unsent = [name for name in self.disk.photos if name not in self.disk.held]
-        refused: RefusalError | None = None
         for start in range(0, len(unsent), PART):
             part = unsent[start : start + PART]
             answer = await self._ask("/api/v1/blobs/missing", {"sha256": part})
@@ -278,8 +390,19 @@ class Phone:
                 except RefusalError as refusal:
                     if refusal.status not in (413, 415, 422):
                         raise
-                    refused = refused or refusal
+                    self._refused = True
                     continue
                 self.disk.held.add(name)
-        if refused is not None:
-            raise refused
+
+
+def stamp(ms: int, counter: int, device: str) -> str:
+    return f"{ms:015d}-{counter:05d}-{device}"
+
+
+def _next(now_ms: int, latest: str, device: str) -> str:
+    """The stamp at `now_ms`, or the one after `latest` where that is not earlier."""
+    now_ms = max(now_ms, 0)
+    if latest == "" or now_ms > int(latest[:15]):
+        return stamp(now_ms, 0, device)
+    ms, counter = int(latest[:15]), int(latest[16:21]) + 1
+    return stamp(ms, counter, device) if counter < 100_000 else stamp(ms + 1, 0, device)

@@ -11,6 +11,7 @@ import json
 import logging
 import os
 import secrets
+from collections.abc import Callable
 from pathlib import Path
 
 from bradawl.device_keys import DeviceKey
@@ -21,19 +22,26 @@ logger = logging.getLogger(__name__)
 class OwnKeys:
     """Private keys of own chains in `keys`, and how far each has come in `notes`.
 
-    Without folders both live in memory: every run then begins new chains.
+    Without folders both live in memory: every run then begins new chains. `new_key` makes keys;
+    tests that live the same life twice give their own.
     """
 
-    def __init__(self, keys: Path | None = None, notes: Path | None = None) -> None:
+    def __init__(
+        self,
+        keys: Path | None = None,
+        notes: Path | None = None,
+        new_key: Callable[[], DeviceKey] = DeviceKey.create,
+    ) -> None:
         self._keys = keys
         self._notes = notes
+        self._new_key = new_key
         self._open: dict[str, DeviceKey] = {}
         self._noted: dict[str, tuple[int, str]] = {}
         self._writers: dict[str, str] = {}
 
     def create(self) -> DeviceKey:
         """A new key, on the disk when this returns. Raises OSError."""
-        key = DeviceKey.create()
+        key = self._new_key()
         if self._keys is not None:
             self._keys.mkdir(parents=True, exist_ok=True, mode=0o700)
             _write(self._keys / f"{key.device}.pem", key.pem())

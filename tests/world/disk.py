@@ -1,0 +1,174 @@
+"""What a modelled phone keeps: the events of every device, checked as they come, and its photos.
+
+Nothing of the server's code but the keys: hashes, commitments, folds and orders are those of
+tests/log/reference.py.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from dataclasses import dataclass, field
+
+from bradawl.device_keys import DeviceKey
+from tests.log import reference as ref
+from tests.log.reference import JSON
+
+AHEAD_MS = 24 * 3_600_000
+SHOP = "shop"
+
+
+class BatchError(Exception):
+    """A batch from the server does not continue what the phone holds, or is not its device's."""
+
+
+@dataclass
+class Disk:
+    """What survives a restart of the phone; each change to it is one transaction."""
+
+    key: DeviceKey
+    events: dict[str, list[JSON]] = field(default_factory=dict)  # per device, full events
+    keys: dict[str, str] = field(default_factory=dict)  # per device, its public key
+    #: per device, seq and signature of each event that its device has signed as a head
+    signed: dict[str, dict[int, str]] = field(default_factory=dict)
+    index: dict[tuple[str, str], list[JSON]] = field(default_factory=dict)  # by scope and path
+    seen: str = ""  # greatest believed stamp of any device
+    skew_ms: int = 0  # the server's clock minus this phone's, as last heard
+    acknowledged: int = 0
+    photos: dict[str, tuple[str, bytes]] = field(default_factory=dict)  # type and bytes
+    held: set[str] = field(default_factory=set)  # photos that the server said it holds
+    run: str = ""  # of the server, as last heard
+    shop: list[str] = field(default_factory=list)  # the server's own chains, as last heard
+
+    @property
+    def device(self) -> str:
+        return self.key.device
+
+    @property
+    def own(self) -> list[JSON]:
+        return self.events.get(self.device, [])
+
+    def hash_at(self, device: str, seq: int) -> str:
+        """The hash of a held event; "" for seq 0."""
+        events = self.events.get(device, [])
+        if seq == len(events):
+            return ref.hash_of(events[-1]) if events else ""
+        return str(events[seq]["prev"])
+
+    def have(self) -> dict[str, list[object]]:
+        return {
+            device: [len(events), self.hash_at(device, len(events))]
+            for device, events in self.events.items()
+        }
+
+    def keep(self, device: str, events: list[JSON], now_ms: int) -> None:
+        """Add events that continue a chain. `now_ms` is the best-known time."""
+        self.events.setdefault(device, []).extend(events)
+        for event in events:
+            self.index.setdefault((event["scope"], event["put"]), []).append(event)
+            if is_believed(event["at"], now_ms):
+                self.seen = max(self.seen, event["at"])
+
+    def drop_after(self, device: str, seq: int) -> list[JSON]:
+        """Remove a chain's events after one; what was removed."""
+        dropped = self.events[device][seq:]
+        del self.events[device][seq:]
+        if not seq:
+            del self.events[device]
+        for event in dropped:
+            self.index[event["scope"], event["put"]].remove(event)
+        signed = self.signed.get(device, {})
+        self.signed[device] = {end: signed[end] for end in signed if end <= seq}
+        return dropped
+
+    def receive(self, batch: JSON, now_ms: int) -> None:
+        """Take in a batch, whole or not at all. Raises BatchError."""
+        device = batch["device"]
+        held = len(self.events.get(device, []))
+        chained, new = _checked(batch), []
+        if batch["from_seq"] > held + 1:
+            raise BatchError("it leaves a gap")
+        for event in chained:
+            if event["seq"] == held + 1 and event["prev"] != self.hash_at(device, held):
+                raise BatchError("it continues another chain than the one that is held")
+            if event["seq"] > held:
+                new.append(event)
+        if new and held and new[0]["at"] <= self.events[device][-1]["at"]:
+            raise BatchError("its stamps do not rise")
+        if new:
+            self.keys[device] = batch["key"]
+            self.signed.setdefault(device, {})[new[-1]["seq"]] = batch["signature"]
+            self.keep(device, new, now_ms)
+
+    # what the shop ordered
+
+    def orders(self) -> JSON:
+        events = [
+            shown(e) for (scope, _), found in self.index.items() if scope == SHOP for e in found
+        ]
+        return ref.orders(events, self.shop)
+
+    def obeyed(self, scope: str, put: str | None = None) -> list[JSON]:
+        """A scope's events, or those at one path, as the fold reads them."""
+        found = [
+            shown(event)
+            for (where, path), events in self.index.items()
+            if where == scope and put in (None, path)
+            for event in events
+        ]
+        return ref.obeyed(found, self.orders())
+
+    def erase_what_was_ordered(self) -> None:
+        """Delete value and salt of what the shop ordered to be erased."""
+        for order in self.orders()["erase"]:
+            events = self.events.get(order["device"], [])
+            if 0 < order["seq"] <= len(events):
+                event = events[order["seq"] - 1]
+                if (event["put"], event["commit"]) == (order["put"], order["commit"]):
+                    event.pop("value", None)
+                    event.pop("salt", None)
+
+
+def is_believed(at: str, now_ms: int) -> bool:
+    """Whether a stamp may raise a clock whose best-known time is `now_ms`."""
+    return int(at[:15]) <= now_ms + AHEAD_MS
+
+
+def shown(event: JSON) -> JSON:
+    """An event as the fold reads it."""
+    if "value" not in event:
+        return {**event, "value": None, "salt": "", "erased": True}
+    return {**event, "value": ref.shown(json.loads(event["value"]))}
+
+
+def sent(event: JSON) -> JSON:
+    """An event as it travels."""
+    return {name: event[name] for name in (ref.SENT if "salt" in event else ref.SENT_ERASED)}
+
+
+def _checked(batch: JSON) -> list[JSON]:
+    """A batch's events with all their fields, chained. Raises BatchError."""
+    device, prev = batch["device"], batch["prev"]
+    try:
+        point = base64.urlsafe_b64decode(batch["key"] + "==")
+    except ValueError as error:
+        raise BatchError("its key is none") from error
+    if hashlib.sha256(point).hexdigest()[:32] != device:
+        raise BatchError("its key is another device's")
+    events, last_at = [], ""
+    for seq, one in enumerate(batch["events"], batch["from_seq"]):
+        event = {"device": device, "seq": seq, "prev": prev, **one}
+        if "value" in one:
+            salt = base64.urlsafe_b64decode(one["salt"] + "==")
+            event["commit"] = ref.commit_of(salt, one["value"])
+        if event["at"][22:] != device or event["at"] <= last_at:
+            raise BatchError("its stamps do not rise, or are another device's")
+        prev, last_at = ref.hash_of(event), event["at"]
+        events.append(event)
+    if prev != batch["head"]:
+        raise BatchError("its events do not come to its head")
+    text = f"bradawl-head-2\n{device}\n{events[-1]['seq']}\n{prev}"
+    if not ref.verifies(batch["key"], text, batch["signature"]):
+        raise BatchError("its device has not signed it")
+    return events
