@@ -58,7 +58,7 @@ def _case(name: str, story: Story, orders: JSON | None = None) -> JSON:
 
 
 def folds() -> list[JSON]:
-    return [*_replaced(), *_clocks(), *_odd(), *_fences()]
+    return [*_replaced(), *_clocks(), *_twins(), *_odd(), *_fences()]
 
 
 def _replaced() -> list[JSON]:
@@ -134,6 +134,39 @@ def _clocks() -> list[JSON]:
     behind = story.put(BOB, GRADE, "from a clock of 1970", ms=5_000)
     story.put(ALICE, GRADE, "seen both", (behind,))
     cases.append(_case("a stamp decades behind is replaced like any other", story))
+    return cases
+
+
+def _written_anew(story: Story, event: JSON, key: ref.Key) -> JSON:
+    """The same entry on another device's chain, as after a fork."""
+    anew = {**event, "device": key.device, "at": event["at"][:22] + key.device}
+    story.events.append(anew)
+    return anew
+
+
+def _twins() -> list[JSON]:
+    """An entry that was written anew is the same entry: its commitment is the same."""
+    cases = []
+    story = Story()
+    first = story.put(ALICE, GRADE, "before the fork")
+    story.put(BOB, GRADE, "replaced it", (first,))
+    _written_anew(story, first, EVE)
+    cases.append(_case("what was replaced before a fork stays replaced when written anew", story))
+
+    story = Story()
+    first = story.put(ALICE, GRADE, "first")
+    twin = _written_anew(story, first, EVE)
+    cases.append(_case("an entry and its twin do not disagree, both are named next", story))
+    story.put(BOB, GRADE, "replaces", (twin,))
+    cases.append(_case("naming one of them replaces both", story))
+
+    story = Story()
+    first = story.put(ALICE, GRADE, "first")
+    second = story.put(ALICE, GRADE, "second", (first,))
+    _written_anew(story, first, EVE)
+    twin = _written_anew(story, second, EVE)
+    twin["over"] = [f"{first['at'][:22]}{EVE.device}~{first['commit']}"]
+    cases.append(_case("a chain of two written anew holds its second", story))
     return cases
 
 

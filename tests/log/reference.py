@@ -199,9 +199,14 @@ def _by_path(events: list[JSON]) -> dict[str, dict[str, JSON]]:
 
 def _standing(events: dict[str, JSON]) -> list[str]:
     """Ids of one path's live events, the highest-ranked first; where none is live, the highest."""
-    named = {other for own, event in events.items() for other in event["over"] if other != own}
+    named = {
+        commit
+        for event in events.values()
+        for commit in (name.partition("~")[2] for name in event["over"])
+        if commit != event["commit"]
+    }
     ranked = sorted(events, key=lambda name: (events[name].get("rank", name[:54]), name))[::-1]
-    return [name for name in ranked if name not in named] or ranked[:1]
+    return [name for name in ranked if events[name]["commit"] not in named] or ranked[:1]
 
 
 def fold(events: list[JSON]) -> JSON:

@@ -142,19 +142,20 @@ def _by_path(events: list[Event]) -> dict[str, list[Event]]:
 def _standing(events: list[Event], corrected: bool = True) -> list[Event]:
     """One path's live events, the highest-ranked first; where none is live, the highest of all.
 
-    Naming replaces, whatever the stamps say. Unless `corrected`, stamps rank as they were written.
+    Naming replaces, whatever the stamps say; and by the commitment alone, which an entry keeps
+    when it is written anew on another chain. Unless `corrected`, stamps rank as they were written.
     """
     dead = {}
     unique = {}
     for event in events:
-        own = event_id(event)
-        unique[own] = event
+        unique[event_id(event)] = event
         for other in event["over"]:
-            if other != own:
-                dead[other] = True
+            commit = other[other.find("~") + 1 :]
+            if commit != event["commit"]:
+                dead[commit] = True
     ranked = sorted([(_rank(unique[name]) if corrected else name, name) for name in unique])
     ranked.reverse()
-    live = [unique[name] for rank, name in ranked if name not in dead]
+    live = [unique[name] for rank, name in ranked if unique[name]["commit"] not in dead]
     return live or [unique[ranked[0][1]]]
 
 
@@ -180,9 +181,9 @@ def _settle(events: list[Event]) -> Cell:
 def fold(events: list[Event]) -> Cells:
     """Cells by path from one scope's events: the last writer wins, unseen values stay beside it.
 
-    An event is dead when another one at its path names it in `over`; fenced events are passed
-    over. Taken-back paths stay, with the value None; so do erased ones, whose cell says `erased`.
-    Order of arrival and repeats change nothing.
+    An event is dead when another one at its path names its commitment in `over`; fenced events
+    are passed over. Taken-back paths stay, with the value None; so do erased ones, whose cell says
+    `erased`. Order of arrival and repeats change nothing.
     """
     by_path = _by_path([event for event in events if not event.get("fenced")])
     cells = {}
