@@ -80,7 +80,12 @@ class Bradawl:
         self.settings = settings
         self.engine = open_engine(settings.database_url)
         migrate(self.engine)
-        self.access = access.Access(self.engine, settings.mode, hosts=lan.hosts if lan else None)
+        self.access = access.Access(
+            self.engine,
+            settings.mode,
+            hosts=lan.hosts if lan else None,
+            recorded=lambda device: device in self.log.held(),
+        )
         self.log = log.Log(
             self.engine,
             log.open_photo_store(settings.photo_store),
