@@ -198,7 +198,10 @@ def test_a_revoked_phone_keeps_what_it_holds_and_sends_it_when_paired_again(
 
     code, words = ask_to_be_paired(phone, "Found phone")
     expect(find_at_desk(desk, server, code)).to_have_text(words)
-    expect(desk.locator("dl.facts")).to_contain_text("Lost phone")
+    expect(desk.locator(".claim")).to_contain_text("Lost phone")
+    approve(desk)
+    expect(desk.get_by_role("alert")).to_contain_text("known here")
+    desk.get_by_label("I hold “Lost phone” in my hand").check()
     approve(desk)
     says(phone, "Paired.")
     on_the_server(phone)

@@ -82,13 +82,12 @@ class Pairing:
                 )
             )
             rows = session.exec(
-                select(PairingRow)
+                select(PairingRow.secret_hash, PairingRow.address)
                 .where(PairingRow.state == "waiting", col(PairingRow.expires_ms) > now)
                 .order_by(col(PairingRow.expires_ms), col(PairingRow.secret_hash))
             ).all()
             gone = _who_makes_room(rows, address, self._living(rows, now))
-            if gone is not None:
-                session.delete(gone)
+            session.exec(delete(PairingRow).where(col(PairingRow.secret_hash) == gone))
             session.add(
                 PairingRow(
                     secret_hash=tokens.digest(secret),
@@ -247,10 +246,10 @@ class Pairing:
             token = _pair(session, device, name, person, self._clock())
             return token
 
-    def _living(self, rows: Sequence[PairingRow], now: int) -> set[str]:
-        """Those of the requests whose phones are still asking."""
+    def _living(self, rows: Sequence[tuple[str, str]], now: int) -> set[str]:
+        """Those of the requests (ticket, address) whose phones are still asking."""
         with self._lock:
-            waiting = {row.secret_hash for row in rows}
+            waiting = {ticket for ticket, _ in rows}
             self._polled_ms = {
                 key: at for key, at in self._polled_ms.items() if key in waiting and at <= now
             }
@@ -266,25 +265,24 @@ def end_approved(session: Session, device: str) -> None:
     )
 
 
-def _who_makes_room(
-    rows: Sequence[PairingRow], address: str, living: set[str]
-) -> PairingRow | None:
-    """Which of the waiting requests, the oldest first, ends for one more from `address`.
+def _who_makes_room(rows: Sequence[tuple[str, str]], address: str, living: set[str]) -> str:
+    """Which request ends for one more from `address`: its ticket, or "" where there is room.
 
-    None where there is room. A request whose phone still asks is never ended by another's: so
-    strangers get one another's places, and those of the largest crowd go first. Raises ApiError.
+    `rows` are those that wait (ticket, address), the oldest first. One whose phone still asks is
+    never ended by another's: so strangers get one another's places, and those of the largest
+    crowd go first. Raises ApiError.
     """
-    own = [row for row in rows if row.address == address]
-    if len(own) >= WAITING_EACH:
-        candidates = own
-    elif len(rows) >= WAITING:
-        crowd = Counter(address_group(row.address) for row in rows)
-        candidates = sorted(rows, key=lambda row: -crowd[address_group(row.address)])
-    else:
-        return None
-    for row in candidates:
-        if row.secret_hash not in living:
-            return row
+    candidates = [ticket for ticket, other in rows if other == address]
+    if len(candidates) < WAITING_EACH:
+        if len(rows) < WAITING:
+            return ""
+        groups = [address_group(other) for _, other in rows]
+        crowd = Counter(groups)
+        ranked = sorted(zip(groups, rows, strict=True), key=lambda one: -crowd[one[0]])
+        candidates = [ticket for _, (ticket, _) in ranked]
+    for ticket in candidates:
+        if ticket not in living:
+            return ticket
     raise ApiError(
         "too_many",
         "Too many phones are waiting to be paired. Try again in five minutes.",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ipaddress
+from functools import lru_cache
 
 from fastapi import Request
 
@@ -27,6 +28,7 @@ def address_of(request: Request) -> str:
     return str(mapped or parsed)
 
 
+@lru_cache(maxsize=4_096)
 def address_group(address: str) -> str:
     """What counts as one stranger: an IPv4 address, or the /64 of an IPv6 address."""
     try:
