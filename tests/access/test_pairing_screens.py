@@ -205,5 +205,8 @@ def test_a_revoked_phone_keeps_what_it_holds_and_sends_it_when_paired_again(
     approve(desk)
     says(phone, "Paired.")
     on_the_server(phone)
+    # The list draws itself anew until it has the phone; led away before, it would come back.
+    expect(desk.get_by_role("button", name="Revoke Lost phone")).to_be_visible()
+    expect(desk.get_by_role("status")).to_have_count(0)
     desk.goto(f"{server.origin}/desk/")
     expect(desk.get_by_text("Lostmobile").first).to_be_visible()
