@@ -17,6 +17,7 @@ from bradawl.access.backup import Contents, database_file, stream_backup
 from bradawl.access.forgetting import Forgetting
 from bradawl.access.hello import check_router
 from bradawl.access.people import desk_device
+from bradawl.access.private_files import make_private
 from bradawl.access.routes import desk_router as access_desk_router
 from bradawl.access.routes import router as access_router
 from bradawl.database import migrate, open_engine
@@ -105,6 +106,7 @@ class Bradawl:
             self.log.put_bundle,
         )
         self.signers = Signers(settings.data, settings.keys, today)
+        make_private(settings)  # `bradawl serve` says what cannot be made so
         self._adapted: dict[str, prepared.Document] = {}
 
     def checklists_in_use(self) -> prepared.Document:
