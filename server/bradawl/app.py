@@ -17,6 +17,7 @@ from bradawl.access.backup import Contents, database_file, stream_backup
 from bradawl.access.forgetting import Forgetting
 from bradawl.access.hello import check_router
 from bradawl.access.people import desk_device
+from bradawl.access.private_files import make_private
 from bradawl.access.routes import desk_router as access_desk_router
 from bradawl.access.routes import router as access_router
 from bradawl.database import migrate, open_engine
@@ -81,7 +82,12 @@ class Bradawl:
         self.settings = settings
         self.engine = open_engine(settings.database_url)
         migrate(self.engine)
-        self.access = access.Access(self.engine, settings.mode, hosts=lan.hosts if lan else None)
+        self.access = access.Access(
+            self.engine,
+            settings.mode,
+            hosts=lan.hosts if lan else None,
+            recorded=lambda device: device in self.log.held(),
+        )
         self.log = log.Log(
             self.engine,
             log.open_photo_store(settings.photo_store),
@@ -102,6 +108,7 @@ class Bradawl:
             self.log.put_bundle,
         )
         self.signers = Signers(settings.data, settings.keys, today)
+        make_private(settings)  # `bradawl serve` says what cannot be made so
         self._adapted: dict[str, prepared.Document] = {}
 
     def checklists_in_use(self) -> prepared.Document:

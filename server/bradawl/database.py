@@ -5,6 +5,7 @@ SQLite runs in WAL with `synchronous=FULL`: a commit returns after its bytes wer
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
@@ -42,7 +43,8 @@ def open_engine(url: str) -> Engine:
             parsed, pool_pre_ping=True, pool_size=10, max_overflow=30, hide_parameters=True
         )
     if parsed.database and parsed.database != ":memory:":
-        Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
+        Path(parsed.database).parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        _begin_private(Path(parsed.database))
     engine = create_engine(
         parsed,
         connect_args={"timeout": BUSY_MS / 1000},
@@ -55,6 +57,16 @@ def open_engine(url: str) -> Engine:
     event.listen(engine, "connect", _prepare_sqlite)
     event.listen(engine, "begin", _begin_sqlite)
     return engine
+
+
+def _begin_private(database: Path) -> None:
+    """Begin a database that is not there as an empty file that only its owner can read.
+
+    SQLite would leave its mode to the umask; the files beside it take theirs from it.
+    """
+    # what forbids it will be said by whoever opens the database
+    with suppress(OSError):
+        os.close(os.open(database, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
 
 
 def _prepare_sqlite(connection: Any, _record: Any) -> None:

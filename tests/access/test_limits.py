@@ -5,14 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from sqlmodel import Session, select
 
 from bradawl.access import limits
 from bradawl.access.access import Access
-from bradawl.access.limits import Limit, Limits, address_group
+from bradawl.access.limits import PASSPHRASE, SWEEP_EVERY, Delay, Limit, Limits
+from bradawl.access.pairing import LIFE_MS, WAITING
+from bradawl.access.requests import address_group
+from bradawl.access.tables import AttemptRow
 from bradawl.errors import ApiError
 from tests.access.conftest import Server
 
-THREE = Limit("three", each=3, all=5, window_ms=60_000)
+THREE = Limit("three", each=3, window_ms=60_000)
+TWICE = Delay("twice", free=2, first_ms=10_000, longest_ms=60_000, window_ms=3_600_000)
 
 
 def test_one_address_is_stopped_and_another_is_not(server: Server) -> None:
@@ -26,11 +31,10 @@ def test_one_address_is_stopped_and_another_is_not(server: Server) -> None:
     counted.count(THREE, "10.0.0.2")
 
 
-def test_many_addresses_together_are_stopped_too(server: Server) -> None:
-    for last in range(5):
-        server.access.limits.count(THREE, f"10.0.0.{last}")
-    with pytest.raises(ApiError):
-        server.access.limits.count(THREE, "10.0.0.99")
+def test_no_number_of_others_uses_up_what_one_may_do(server: Server) -> None:
+    for number in range(300):
+        server.access.limits.count(THREE, f"10.0.{number // 100}.{number % 100}")
+    server.access.limits.count(THREE, "10.9.9.9")
 
 
 def test_the_window_slides(server: Server) -> None:
@@ -56,9 +60,92 @@ def test_a_limit_outlives_a_restart(server: Server) -> None:
 
 
 def test_a_limit_with_a_longer_name_counts_apart(server: Server) -> None:
-    longer = Limit("three-more", each=1, all=1, window_ms=60_000)
+    longer = Limit("three-more", each=1, window_ms=60_000)
     server.access.limits.count(longer, "10.0.0.1")
-    assert server.access.limits.used(THREE) == 0
+    assert server.access.limits.used(THREE, "10.0.0.1") == 0
+
+
+def waited_s(server: Server, source: str = "10.0.0.1") -> int:
+    """One more miss; how long the next attempt has to wait then."""
+    server.access.limits.begin(TWICE, source)
+    try:
+        server.access.limits.take_back(server.access.limits.begin(TWICE, source))
+    except ApiError as refused:
+        return int(refused.headers["Retry-After"])
+    return 0
+
+
+def test_each_miss_doubles_the_wait_up_to_the_longest(server: Server) -> None:
+    waits = []
+    for _ in range(7):
+        waits.append(waited_s(server))
+        server.clock.pass_seconds(waits[-1])
+    assert waits == [0, 10, 20, 40, 60, 60, 60]
+
+
+def test_waiting_is_asked_of_who_missed_and_of_nobody_else(server: Server) -> None:
+    for _ in range(4):
+        server.clock.pass_seconds(waited_s(server))
+    assert waited_s(server, "10.0.0.2") == 0
+
+
+def test_a_wait_outlives_a_restart_and_ends_with_its_time(server: Server) -> None:
+    assert [waited_s(server), waited_s(server)] == [0, 10]
+    again = Limits(server.engine, server.clock)
+    with pytest.raises(ApiError):
+        again.begin(TWICE, "10.0.0.1")
+    server.clock.pass_seconds(9.999)
+    with pytest.raises(ApiError):
+        again.begin(TWICE, "10.0.0.1")
+    server.clock.pass_seconds(0.001)
+    again.begin(TWICE, "10.0.0.1")
+
+
+def test_a_refused_attempt_costs_nothing(server: Server) -> None:
+    assert [waited_s(server), waited_s(server)] == [0, 10]
+    for _ in range(50):
+        with pytest.raises(ApiError):
+            server.access.limits.begin(TWICE, "10.0.0.1")
+    server.clock.pass_seconds(10)
+    assert waited_s(server) == 20
+
+
+def test_what_was_right_is_taken_back_and_leaves_earlier_misses(server: Server) -> None:
+    counted = server.access.limits
+    assert waited_s(server) == 0
+    for _ in range(5):
+        counted.take_back(counted.begin(TWICE, "10.0.0.1"))
+    assert waited_s(server) == 10
+    counted.forgive(TWICE, "10.0.0.1")
+    assert waited_s(server) == 0
+
+
+@pytest.mark.parametrize("what", ["delay", "limit"])
+def test_a_clock_that_stood_years_ahead_shuts_nobody_out_once_it_is_right(
+    server: Server, what: str
+) -> None:
+    counted, years_s = server.access.limits, 10 * 365 * 24 * 3600
+    server.clock.pass_seconds(years_s)
+    for _ in range(2):
+        counted.begin(TWICE, "10.0.0.1")
+    for _ in range(3):
+        counted.count(THREE, "10.0.0.1")
+    server.clock.pass_seconds(-years_s)
+    if what == "delay":
+        assert waited_s(server) == 0
+    else:
+        counted.count(THREE, "10.0.0.1")
+
+
+def test_what_no_longer_counts_is_deleted_in_time(server: Server) -> None:
+    for number in range(SWEEP_EVERY - 1):
+        server.access.limits.count(limits.POLL_MISS, f"source {number}")
+    server.clock.pass_seconds(limits.POLL_MISS.window_ms / 1000)
+    for number in range(SWEEP_EVERY):
+        server.access.limits.count(limits.PAIRING, f"source {number}")
+    with Session(server.engine) as session:
+        kept = session.exec(select(AttemptRow.key)).all()
+    assert {key.partition("/")[0] for key in kept} == {"pairing"}
 
 
 @pytest.mark.parametrize(
@@ -114,11 +201,17 @@ def test_guessing_a_poll_secret_is_limited_and_polling_with_the_right_one_is_not
 
 def test_the_arithmetic_of_guessing() -> None:
     """What the README claims, computed from the limits that are in force."""
-    window_s = limits.POLL_MISS.window_ms / 1000
-    secret_guesses = limits.POLL_MISS.all * 300 / window_s  # in the five minutes of a request
-    assert secret_guesses <= 100
-    assert secret_guesses * 20 / 2**256 < 1e-70  # with twenty phones waiting
-    assert limits.CODE_MISS.all * 20 / 2**40 < 1e-10
+    # A pairing code: five tries of an owner, then every request is closed.
+    assert limits.CODE_MISS.each * WAITING / 2**40 < 1e-8
+    # A secret of 256 bits: even if every request of a fast server were a guess.
+    guesses = 10_000 * LIFE_MS / 1000
+    assert guesses * WAITING / 2**256 < 1e-60
+    # A passphrase, from one address or one /64, for a whole day.
+    elapsed_ms, misses = 0, 0
+    while elapsed_ms < PASSPHRASE.window_ms:
+        misses += 1
+        elapsed_ms += PASSPHRASE.after_ms(misses)
+    assert misses <= 110
 
 
 def test_a_server_made_anew_on_the_same_database_keeps_counting(server: Server) -> None:

@@ -65,12 +65,25 @@ def test_a_wrong_key_and_an_unknown_link_look_the_same(server: Server, wrong: st
     assert known.text == unknown.text
 
 
-def test_guessing_keys_is_limited(server: Server) -> None:
+def test_guessing_keys_is_limited_and_the_right_one_opens_all_the_same(server: Server) -> None:
     path, key = make(server.desk())
     guesser = server.client("10.0.0.66")
     for number in range(limits.LINK_MISS.each):
-        guesser.post(path, data={"key": f"guess{number}"})
-    assert guesser.post(path, data={"key": key}).status_code == 429
+        assert guesser.post(path, data={"key": f"guess{number}"}).status_code == 404
+    assert guesser.post(path, data={"key": "another guess"}).status_code == 429
+    # A key has 256 bits: whoever has it did not guess it, whatever others tried from there.
+    assert guesser.post(path, data={"key": key}).status_code == 200
+
+
+def test_no_number_of_readers_of_one_link_shuts_out_those_of_another(server: Server) -> None:
+    desk = server.desk()
+    (path, key), (other, other_key) = make(desk), make(desk)
+    for last in range(4):
+        for _ in range(limits.LINK_OPEN.each):
+            opened = server.client(f"10.0.0.{last}").post(path, data={"key": key})
+            assert opened.status_code == 200
+    assert server.client("10.0.0.9").post(other, data={"key": other_key}).status_code == 200
+    assert server.client("10.0.0.1").post(other, data={"key": other_key}).status_code == 200
 
 
 def test_opening_is_limited_because_each_makes_a_file(server: Server) -> None:

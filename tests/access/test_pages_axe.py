@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from fastapi import FastAPI
+from playwright.sync_api import Browser, Page, sync_playwright
 
 from bradawl import settings as places
 from bradawl.access.certificates import open_authority, this_machine
@@ -49,9 +50,13 @@ RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def app(tmp_path_factory: pytest.TempPathFactory) -> FastAPI:
     """The whole server for this machine only: its desk is open, so every page can be looked at."""
-    app = create_app(places.at(tmp_path_factory.mktemp("data")))
+    return create_app(places.at(tmp_path_factory.mktemp("data")))
+
+
+@pytest.fixture(scope="module")
+def server(app: FastAPI) -> Iterator[str]:
     core = app.state.core
     events = [
         ("about/seller", "Tilda Wexcombe"),
@@ -71,6 +76,7 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     core.access.links.make(VISIT, "condition", "The buyer", 7)
     core.access.missing.note({"d1" * 16: 9}, core.log.held())
     core.access.audit.record("Ada", "did something", "to something", "192.168.1.5")
+    core.log.append("d7" * 16, VISIT, [("car/make", "Testa")])
     with Site(app) as origin:
         yield origin
 
@@ -90,8 +96,16 @@ def browser() -> Iterator[Browser]:
         one.close()
 
 
-def violations(browser: Browser, address: str, looks: list[tuple[int, Any]]) -> dict[Any, Any]:
-    """What is wrong on a page at each width and colour scheme; the page is loaded once for all."""
+def violations(
+    browser: Browser,
+    address: str,
+    looks: list[tuple[int, Any]],
+    then: Callable[[Page], None] = lambda _: None,
+) -> dict[Any, Any]:
+    """What is wrong on a page at each width and colour scheme; the page is loaded once for all.
+
+    `then` leads on from the address to the page that is meant.
+    """
     context = browser.new_context(bypass_csp=True)
     wrong = {}
     try:
@@ -99,6 +113,7 @@ def violations(browser: Browser, address: str, looks: list[tuple[int, Any]]) -> 
         answer = page.goto(address)
         assert answer is not None
         assert answer.ok, answer.status
+        then(page)
         page.add_script_tag(path=AXE)
         for width, scheme in looks:
             page.set_viewport_size({"width": width, "height": 844})
@@ -127,6 +142,23 @@ def violations(browser: Browser, address: str, looks: list[tuple[int, Any]]) -> 
 def test_axe_finds_nothing_on_the_pages_of_access(browser: Browser, server: str, path: str) -> None:
     looks = [(390, "light"), (390, "dark"), (1280, "light")]
     assert violations(browser, server + path, looks) == {}
+
+
+@pytest.mark.parametrize("device", ["d1", "d2", "d7", "d9"])
+def test_axe_finds_nothing_where_a_phone_is_approved(
+    browser: Browser, server: str, app: FastAPI, device: str
+) -> None:
+    """Known, revoked, only in the log, and new with a name that is in use."""
+
+    asked = app.state.core.access.pairing.ask(device * 16, "B1ue phone", "192.168.1.40")
+
+    def find(page: Page) -> None:
+        page.get_by_label("Code on the phone").fill(asked.code)
+        page.get_by_role("button", name="Find the phone").click()
+        page.locator(".claim").wait_for()
+
+    looks = [(390, "light"), (390, "dark"), (1280, "light")]
+    assert violations(browser, f"{server}/desk/devices/add", looks, find) == {}
 
 
 def test_axe_finds_nothing_on_the_first_page(browser: Browser, first: str) -> None:

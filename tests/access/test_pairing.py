@@ -156,13 +156,16 @@ def test_a_token_unused_for_400_days_ends(server: Server) -> None:
 
 def test_on_this_machine_a_phone_is_paired_at_once(make_server: Callable[..., Server]) -> None:
     server = make_server("local")
-    for address in ("127.0.0.1", "::1"):
+    for address, device in (("127.0.0.1", PHONE), ("::1", "cd" * 16)):
         client = server.client(address)
-        assert ask(client) == {"state": "approved"}
-        assert client.get("/api/v1/me").status_code == 200
+        assert ask(client, device) == {"state": "approved"}
+        assert client.get("/api/v1/me").json()["device"] == device
 
 
-@pytest.mark.parametrize("header", ["X-Forwarded-For", "Forwarded", "X-Real-IP"])
+@pytest.mark.parametrize(
+    "header",
+    ["X-Forwarded-For", "Forwarded", "X-Real-IP", "Via", "X-Forwarded-Host", "X-Forwarded-Proto"],
+)
 def test_a_forwarded_request_is_never_taken_for_this_machine(
     make_server: Callable[..., Server], header: str
 ) -> None:

@@ -198,9 +198,15 @@ def test_a_revoked_phone_keeps_what_it_holds_and_sends_it_when_paired_again(
 
     code, words = ask_to_be_paired(phone, "Found phone")
     expect(find_at_desk(desk, server, code)).to_have_text(words)
-    expect(desk.locator("dl.facts")).to_contain_text("Lost phone")
+    expect(desk.locator(".claim")).to_contain_text("Lost phone")
+    approve(desk)
+    expect(desk.get_by_role("alert")).to_contain_text("known here")
+    desk.get_by_label("I hold “Lost phone” in my hand").check()
     approve(desk)
     says(phone, "Paired.")
     on_the_server(phone)
+    # The list draws itself anew until it has the phone; led away before, it would come back.
+    expect(desk.get_by_role("button", name="Revoke Lost phone")).to_be_visible()
+    expect(desk.get_by_role("status")).to_have_count(0)
     desk.goto(f"{server.origin}/desk/")
     expect(desk.get_by_text("Lostmobile").first).to_be_visible()

@@ -67,23 +67,6 @@ def test_a_wrong_name_or_passphrase_gives_one_and_the_same_answer(
     assert "set-cookie" not in answer.headers
 
 
-def test_guessing_a_passphrase_is_limited_and_outlives_a_restart(
-    make_server: Callable[..., Server],
-) -> None:
-    server = make_server("lan")
-    server.desk()
-    guesser = server.client("10.0.0.66")
-    for number in range(limits.SIGN_IN_MISS.each):
-        sign_in(guesser, passphrase=f"guess number {number}")
-    right = guesser.post("/desk/sign-in", data={"name": "Ada", "passphrase": PASSPHRASE})
-    assert right.status_code == 429
-    again = make_server("lan").client("10.0.0.66")
-    assert again.post("/desk/sign-in", data={"name": "Ada", "passphrase": "x"}).status_code == 429
-    elsewhere = server.client("10.0.0.67")
-    right = elsewhere.post("/desk/sign-in", data={"name": "Ada", "passphrase": PASSPHRASE})
-    assert right.status_code == 303
-
-
 def test_a_session_ends_when_it_is_not_used_and_in_any_case_after_a_week(server: Server) -> None:
     desk = server.desk()
     server.clock.pass_seconds(SESSION_IDLE_MS / 1000 - 1)

@@ -13,18 +13,23 @@ from fastapi import FastAPI
 
 from bradawl import settings
 from bradawl.app import create_app
-from bradawl.demo.load import Loaded, LoadError, load
+from bradawl.demo.load import Loaded, LoadError, approving, load
 from bradawl.demo.phone import visit_of
 from bradawl.demo.scenario import Scenario
 from bradawl.settings import Settings
 from tests.demo.conftest import FlatPictures
 
 
-def bring(app: FastAPI, scenarios: list[Scenario], pictures: FlatPictures) -> Loaded:
+def bring(
+    app: FastAPI, scenarios: list[Scenario], pictures: FlatPictures, *, asks: bool = False
+) -> Loaded:
+    """As the command does: from within, or with `--server` as phones that ask."""
+
     async def through() -> Loaded:
         transport = httpx.ASGITransport(app=app, client=("127.0.0.1", 1))
+        pair = None if asks else approving(app.state.core.access)
         async with httpx.AsyncClient(transport=transport, base_url="https://localhost") as client:
-            return await load(client, scenarios, pictures)
+            return await load(client, scenarios, pictures, pair)
 
     return asyncio.run(through())
 
@@ -86,12 +91,38 @@ def test_an_earlier_edition_is_left_alone_and_named(
     assert events_in(server, scenarios) == before
 
 
-def test_a_server_that_does_not_pair_at_once_is_named_with_what_to_do(
-    place: Settings, scenarios: list[Scenario]
+def set_passphrase(app: FastAPI) -> None:
+    people = app.state.core.access.people
+    code = people.invite(people.first_owner().id)
+    assert people.accept(code, "Ada", "nine rusty hinges sing", "nine rusty hinges sing")
+
+
+def test_phones_that_ask_are_taken_at_once_where_nobody_has_a_passphrase(
+    server: FastAPI, scenarios: list[Scenario]
 ) -> None:
-    app = create_app(place.with_mode("proxy", "127.0.0.1", 8477))
+    assert bring(server, scenarios, FlatPictures(), asks=True).fresh
+
+
+def test_a_passphrase_does_not_stop_who_holds_the_data_folder(
+    server: FastAPI, scenarios: list[Scenario]
+) -> None:
+    set_passphrase(server)
+    assert bring(server, scenarios, FlatPictures()).fresh
+    assert not bring(server, scenarios, FlatPictures()).fresh
+    assert {one.person for one in server.state.core.access.devices.all()} == {"Ada"}
+
+
+@pytest.mark.parametrize("why", ["network", "passphrase", "known"])
+def test_a_server_that_does_not_pair_at_once_is_named_with_what_to_do(
+    place: Settings, scenarios: list[Scenario], why: str
+) -> None:
+    app = create_app(place.with_mode("proxy", "127.0.0.1", 8477) if why == "network" else place)
     try:
-        with pytest.raises(LoadError, match="on the machine that holds the data"):
+        if why == "passphrase":
+            set_passphrase(app)
+        if why == "known":
             bring(app, scenarios, FlatPictures())
+        with pytest.raises(LoadError, match="On the machine that holds the data"):
+            bring(app, scenarios, FlatPictures(), asks=True)
     finally:
         app.state.core.close()

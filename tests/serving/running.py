@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import signal
-import socket
 import ssl
 import subprocess
 import sys
@@ -13,6 +12,8 @@ import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+
+from bradawl.access.lan import open_port
 
 LIMIT_S = 60
 #: Libraries that only the application needs and that have parts in machine code.
@@ -58,12 +59,12 @@ class Running:
 
 
 def two_free_ports() -> int:
-    """A port whose successor is free as well."""
+    """A port whose successor is free as well, on every address, as `serve --lan` needs them."""
     for _ in range(50):
-        with socket.create_server(("127.0.0.1", 0)) as first:
+        with open_port(0) as first:
             port: int = first.getsockname()[1]
             try:
-                socket.create_server(("127.0.0.1", port + 1)).close()
+                open_port(port + 1).close()
             except OSError:
                 continue
             return port

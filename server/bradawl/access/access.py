@@ -15,6 +15,8 @@ from bradawl import database
 from bradawl.access import tokens
 from bradawl.access.audit import Audit
 from bradawl.access.bodies import LIMITS, BodyLimit
+from bradawl.access.browsers import BROWSER_LIFE_MS, Browsers
+from bradawl.access.checking import Caller, Checking
 from bradawl.access.devices import Devices
 from bradawl.access.headers import Guard
 from bradawl.access.limits import Limits
@@ -22,10 +24,10 @@ from bradawl.access.links import Links
 from bradawl.access.missing import Missing
 from bradawl.access.pairing import Pairing
 from bradawl.access.people import Device, Person, Role
-from bradawl.access.requests import address_of, is_loopback
+from bradawl.access.requests import address_of, browser_of, is_loopback, stranger_of
 from bradawl.access.roster import People
 from bradawl.access.sessions import SESSION_LIFE_MS, Sessions, SignedIn
-from bradawl.access.store import reading, writing
+from bradawl.access.store import writing
 from bradawl.access.tables import DeviceRow, PersonRow
 from bradawl.access.withholding import Withholding
 from bradawl.errors import ApiError
@@ -33,6 +35,7 @@ from bradawl.settings import Mode
 
 DEVICE_COOKIE = "__Host-bradawl-device"
 DESK_COOKIE = "__Host-bradawl-desk"
+BROWSER_COOKIE = "__Host-bradawl-browser"
 DAY_MS = 24 * 3600 * 1000
 #: Browsers keep a cookie for at most about 400 days; every visit renews it.
 DEVICE_LIFE_MS = 400 * DAY_MS
@@ -84,6 +87,7 @@ class Access:
         mode: `local` (this machine only), `lan` (the workshop's network) or `proxy`.
         hosts: names and addresses that the server answers to, as `Guard` takes them.
         clock: milliseconds since 1970.
+        recorded: whether the log holds anything of a device.
     """
 
     def __init__(
@@ -93,18 +97,22 @@ class Access:
         *,
         hosts: Collection[str] | None = None,
         clock: Callable[[], int] = now_ms,
+        recorded: Callable[[str], bool] = lambda _device: False,
     ) -> None:
         self.engine = engine
         self._paired = database.Prepared(engine, _PAIRED)
         self.mode = mode
         self.clock = clock
         self._hosts = hosts
+        self.recorded = recorded
         self.audit = Audit(engine, clock)
         self.limits = Limits(engine, clock)
+        self.checking = Checking(self.limits)
         self.pairing = Pairing(engine, clock)
         self.devices = Devices(engine, clock)
         self.people = People(engine, clock)
         self.sessions = Sessions(engine, clock)
+        self.browsers = Browsers(engine, clock)
         self.links = Links(engine, clock)
         self.withholding = Withholding(engine, clock)
         self.missing = Missing(engine, clock)
@@ -156,16 +164,15 @@ class Access:
                 )
         return Device(row.id, row.name, Person(row.person_id, row.person, row.role))
 
-    def pairs_at_once(self, request: Request, device: str) -> bool:
-        """Whether this request may pair without anybody's approval.
+    def pair_at_once(self, request: Request, device: str, name: str) -> str | None:
+        """The token of a phone that needs nobody's approval, or None for every other.
 
-        Only in local mode, from this machine, and not for a phone that was revoked.
+        Only where the desk stands open, which ends with the first passphrase, and only for an id
+        that nobody has seen: whoever has another's id must be looked at by a person.
         """
-        if self.mode != "local" or not is_loopback(request):
-            return False
-        with reading(self.engine) as session:
-            row = session.get(DeviceRow, device)
-            return row is None or row.revoked_ms is None
+        if not self.is_open_to(request) or self.recorded(device):
+            return None
+        return self.pairing.pair_new(device, name, self.first_owner().id)
 
     def set_device_cookie(self, response: Response, token: str) -> None:
         """Hand a device token over in the only place where it ever travels."""
@@ -264,7 +271,7 @@ class Access:
 
     def _note_refusal(self, person: Person, request: Request) -> None:
         what = f"{request.method} {request.url.path}"
-        self.audit.record(person.name, "was refused", what[:200], address_of(request))
+        self.audit.record_unasked(person.name, "was refused", what[:200], address_of(request))
 
     def origin_of(self, request: Request) -> str:
         """How this server is reached by whoever asks, for links that are passed on."""
@@ -275,9 +282,28 @@ class Access:
         """The session token of a request, or empty text."""
         return request.cookies.get(DESK_COOKIE, "")
 
-    def set_desk_cookie(self, response: Response, token: str) -> None:
-        """Hand a session token over."""
-        _set_cookie(response, DESK_COOKIE, token, SESSION_LIFE_MS // 1000)
+    def caller(self, request: Request, name: str) -> Caller:
+        """As what a try at the passphrase of the person called `name` counts."""
+        person_id = self.people.id_of(name)
+        browser = request.cookies.get(BROWSER_COOKIE, "")
+        if person_id and browser and self.browsers.known(browser, person_id):
+            return Caller(f"browser/{tokens.digest(browser)}", known=True)
+        token = self.desk_token(request)
+        found = self.sessions.signed_in(token) if token else None
+        if found is not None and found.person.id == person_id:
+            return Caller(f"session/{found.session}", known=True)
+        return Caller(f"address/{stranger_of(request)}", known=False)
+
+    def let_in(self, request: Request, response: Response, person: Person) -> None:
+        """Begin a session for somebody who has just typed the passphrase."""
+        session = self.sessions.begin(person, browser_of(request), address_of(request))
+        _set_cookie(response, DESK_COOKIE, session, SESSION_LIFE_MS // 1000)
+        self.remember_browser(request, response, person)
+
+    def remember_browser(self, request: Request, response: Response, person: Person) -> None:
+        """Know the browser again in which somebody has just typed the passphrase."""
+        token = self.browsers.remember(person.id, request.cookies.get(BROWSER_COOKIE, ""))
+        _set_cookie(response, BROWSER_COOKIE, token, BROWSER_LIFE_MS // 1000)
 
     def clear_desk_cookie(self, response: Response) -> None:
         """Take the session token back."""

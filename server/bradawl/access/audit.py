@@ -1,7 +1,14 @@
-"""The audit trail: who did what to what, when and from where. It has no delete."""
+"""The audit trail: who did what to what, when and from where. It has no delete.
+
+Because nothing is ever deleted, what somebody can have written by merely asking is listed line by
+line only up to `LISTED_EACH_HOUR`: no stranger fills the disk, or pages between the lines that
+matter.
+"""
 
 from __future__ import annotations
 
+import threading
+from collections import deque
 from collections.abc import Callable
 
 from sqlalchemy import Engine
@@ -14,6 +21,9 @@ from bradawl.access.tables import AuditRow
 NOBODY = "nobody"
 #: Somebody with a shell on the server.
 SHELL = "the command line"
+HOUR_MS = 3_600_000
+#: Of each act that anybody can cause by asking, for each server process.
+LISTED_EACH_HOUR = 200
 
 
 class Audit:
@@ -22,12 +32,37 @@ class Audit:
     def __init__(self, engine: Engine, clock: Callable[[], int]) -> None:
         self._engine = engine
         self._clock = clock
+        self._lock = threading.Lock()
+        self._lately: dict[str, deque[int]] = {}
 
     def record(self, who: str, act: str, about: str = "", address: str = "") -> None:
         """Add one line. Never pass a token, code or passphrase."""
-        row = AuditRow(at_ms=self._clock(), who=who, act=act, about=about, address=address)
+        row = AuditRow(
+            at_ms=self._clock(), who=_plain(who), act=act, about=_plain(about), address=address
+        )
         with writing(self._engine) as session:
             session.add(row)
+
+    def record_unasked(self, who: str, act: str, about: str = "", address: str = "") -> None:
+        """Add a line about what `who` tried, unless too many like it were added within the hour."""
+        count = self._counted(act)
+        if count < LISTED_EACH_HOUR:
+            self.record(who, act, about, address)
+        elif count == LISTED_EACH_HOUR:
+            more = f"more than {LISTED_EACH_HOUR} within an hour; the others are not listed"
+            self.record(NOBODY, act, more)
+
+    def _counted(self, act: str) -> int:
+        """How many like this one there were within the hour, those that are not listed but one."""
+        now = self._clock()
+        with self._lock:
+            times = self._lately.setdefault(act, deque())
+            while times and not now - HOUR_MS < times[0] <= now:
+                times.popleft()
+            count = len(times)
+            if count <= LISTED_EACH_HOUR:
+                times.append(now)
+            return count
 
     def lines(self, *, before: int | None = None, count: int = 200) -> list[AuditRow]:
         """The newest `count` lines, or those with an id below `before`."""
@@ -36,3 +71,8 @@ class Audit:
             query = query.where(col(AuditRow.id) < before)
         with reading(self._engine) as session:
             return list(session.exec(query))
+
+
+def _plain(text: str) -> str:
+    """Without what cannot be seen: no name reverses a line or imitates another's."""
+    return "".join(one for one in text if one.isprintable())

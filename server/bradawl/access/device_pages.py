@@ -9,12 +9,22 @@ from fastapi.responses import RedirectResponse
 from bradawl.access import limits
 from bradawl.access.access import Access
 from bradawl.access.pages import render
+from bradawl.access.pairing import Waiting
 from bradawl.access.people import Person
 from bradawl.access.requests import address_of
 from bradawl.access.sessions import SignedIn
 from bradawl.errors import ApiError
 
 Text = Annotated[str, Form()]
+TICK_KNOWN = "This phone is known here. Tick what it says about that first; nothing was changed."
+TICK_MOVES = "Choose them, or tick that it changes hands; nothing was changed."
+TOO_LATE = "The phone no longer waits: its five minutes are over. Let it ask again."
+#: Why a request can no longer be answered, by what became of it.
+LATE = {
+    "approved": "This phone was approved a moment ago; nothing more is to be done.",
+    "done": "This phone was approved a moment ago and has its pairing; nothing more is to be done.",
+    "refused": "This phone was refused a moment ago. To let it in, let it ask again.",
+}
 WINDOW_CLOSED = (
     "Five wrong codes: every phone that was waiting has been turned away. "
     "Let the phone ask again and type its new code."
@@ -23,6 +33,7 @@ WINDOW_CLOSED = (
 
 def add(routes: APIRouter, access: Access) -> None:
     """The pages; each needs an owner, each change one who confirmed a moment ago."""
+    _add_approval(routes, access)
     Known = Annotated[SignedIn, Depends(access.signed_in)]  # noqa: N806 - a type
     Confirmed = Annotated[Person, Depends(access.confirmed_owner)]  # noqa: N806 - a type
 
@@ -39,6 +50,50 @@ def add(routes: APIRouter, access: Access) -> None:
             me=who.person,
         )
 
+    @routes.post("/desk/devices/{device}/name")
+    def rename(request: Request, owner: Confirmed, device: str, name: Text = "") -> Response:
+        access.devices.rename(device, name)
+        access.audit.record(owner.name, "phone named", name, address_of(request))
+        return RedirectResponse("/desk/devices", 303)
+
+    @routes.post("/desk/devices/{device}/revoke")
+    def revoke(request: Request, owner: Confirmed, device: str) -> Response:
+        name = access.devices.revoke(device)
+        access.audit.record(owner.name, "phone revoked", name, address_of(request))
+        return RedirectResponse("/desk/devices", 303)
+
+
+def _add_approval(routes: APIRouter, access: Access) -> None:
+    """Finding a phone by its code, looking at what it claims to be, and the answer."""
+    Confirmed = Annotated[Person, Depends(access.confirmed_owner)]  # noqa: N806 - a type
+
+    def page(
+        request: Request,
+        me: Person,
+        phone: Waiting,
+        status: int = 200,
+        problem: str = "",
+        chosen: str = "",
+    ) -> Response:
+        known = access.devices.known(phone.device)
+        people = [
+            one for one in access.people.everybody() if not one.disabled and one.role != "reader"
+        ]
+        return render(
+            request,
+            "device_approve.html",
+            status,
+            problem,
+            phone=phone,
+            known=known,
+            seen_ago=ago(access.clock() - known.seen_ms) if known else "",
+            recorded=access.recorded(phone.device),
+            alike=access.devices.alike(phone.name, phone.device),
+            me=me,
+            people=people,
+            chosen=chosen or (known.person_id if known else me.id),
+        )
+
     @routes.get("/desk/devices/add")
     def add_page(request: Request, owner: Confirmed) -> Response:
         return render(request, "device_add.html", me=owner)
@@ -46,24 +101,15 @@ def add(routes: APIRouter, access: Access) -> None:
     @routes.post("/desk/devices/add")
     def find(request: Request, owner: Confirmed, code: Text = "") -> Response:
         address = address_of(request)
-        access.limits.check(limits.CODE_MISS, address)
+        # By the person: only who may approve gets here, and their mistakes are theirs alone.
+        access.limits.check(limits.CODE_MISS, owner.id)
         found = access.pairing.find(code)
         if found is not None:
-            return render(
-                request,
-                "device_approve.html",
-                phone=found,
-                me=owner,
-                people=[
-                    one
-                    for one in access.people.everybody()
-                    if not one.disabled and one.role != "reader"
-                ],
-            )
-        access.limits.count(limits.CODE_MISS, address)
+            return page(request, owner, found)
+        access.limits.count(limits.CODE_MISS, owner.id)
         access.audit.record(owner.name, "pairing code not known", "", address)
         problem = "No phone that is waiting shows this code. Look at the phone and type it again."
-        if access.limits.used(limits.CODE_MISS) >= limits.CODE_MISS.all:
+        if access.limits.used(limits.CODE_MISS, owner.id) >= limits.CODE_MISS.each:
             access.pairing.close_all()
             access.audit.record(owner.name, "pairing closed after wrong codes", "", address)
             problem = WINDOW_CLOSED
@@ -76,6 +122,8 @@ def add(routes: APIRouter, access: Access) -> None:
         ticket: Text = "",
         person: Text = "",
         decision: Text = "",
+        understood: Text = "",
+        moves: Text = "",
     ) -> Response:
         phone = access.pairing.waiting(ticket)
         approve_for: str | None = None
@@ -86,21 +134,32 @@ def add(routes: APIRouter, access: Access) -> None:
             approve_for = who.id
         elif decision != "refuse":
             raise ApiError("decision", "Approve or refuse: the form said neither.", 422)
+        known = access.devices.known(phone.device) if phone else None
+        if phone is not None and approve_for is not None:
+            # Asked of the form as sent: what it was drawn for may have become known meanwhile.
+            problem = ""
+            if (known or access.recorded(phone.device)) and not understood:
+                problem = TICK_KNOWN
+            elif known and known.person_id != approve_for and not moves:
+                problem = f"This phone belongs to {known.person}. {TICK_MOVES}"
+            if problem:
+                return page(request, owner, phone, 422, problem, approve_for)
         if phone is None or not access.pairing.answer(ticket, approve_for=approve_for):
-            late = "The phone no longer waits: its five minutes are over. Let it ask again."
+            late = LATE.get(access.pairing.state_of(ticket) or "", TOO_LATE)
             return render(request, "device_add.html", 409, late, me=owner)
-        act = "phone approved" if approve_for else "phone refused"
-        access.audit.record(owner.name, act, phone.name, address_of(request))
+        act = "phone refused"
+        if approve_for:
+            act = "phone approved in the place of a known one" if known else "phone approved"
+        about = phone.name if known is None else f"{known.name}, which calls itself {phone.name}"
+        access.audit.record(owner.name, act, about, address_of(request))
         return RedirectResponse("/desk/devices", 303)
 
-    @routes.post("/desk/devices/{device}/name")
-    def rename(request: Request, owner: Confirmed, device: str, name: Text = "") -> Response:
-        access.devices.rename(device, name)
-        access.audit.record(owner.name, "phone named", name, address_of(request))
-        return RedirectResponse("/desk/devices", 303)
 
-    @routes.post("/desk/devices/{device}/revoke")
-    def revoke(request: Request, owner: Confirmed, device: str) -> Response:
-        name = access.devices.revoke(device)
-        access.audit.record(owner.name, "phone revoked", name, address_of(request))
-        return RedirectResponse("/desk/devices", 303)
+def ago(ms: int) -> str:
+    """A time that has passed, in words: `3 minutes ago`."""
+    minutes = ms // 60_000
+    for unit, long in (("day", 24 * 60), ("hour", 60), ("minute", 1)):
+        count = minutes // long
+        if count >= 1:
+            return f"{count} {unit}{'' if count == 1 else 's'} ago"
+    return "a moment ago"

@@ -6,6 +6,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Depends, Form, Request, Response
 from fastapi.responses import RedirectResponse
+from starlette.concurrency import run_in_threadpool
 
 from bradawl.access import limits
 from bradawl.access.access import Access
@@ -13,9 +14,11 @@ from bradawl.access.audit import NOBODY
 from bradawl.access.links import LIVES_DAYS
 from bradawl.access.pages import render
 from bradawl.access.people import Person
-from bradawl.access.requests import address_of
+from bradawl.access.requests import address_of, stranger_of
 from bradawl.access.roster import EDITIONS
 from bradawl.access.sessions import SignedIn
+from bradawl.access.tables import LinkRow
+from bradawl.access.turns import Turns
 from bradawl.errors import ApiError
 
 Text = Annotated[str, Form()]
@@ -140,24 +143,49 @@ def add(
             editions=EDITION_WORDS,
         )
 
+    _add_link(routes, access, title_of, report)
+
+
+def _add_link(
+    routes: APIRouter,
+    access: Access,
+    title_of: Callable[[str], str | None],
+    report: Callable[[str, str], bytes],
+) -> None:
+    """The page of a link itself, for whoever holds it."""
+    # Who opens a link again and again costs the others a wait at most.
+    laying_out = Turns(at_once=1, each=2, waiting=100)
+
     @routes.get("/r/{link}")
     def link_page(request: Request, link: str) -> Response:
         # The same page for every id: whether a link exists shows only with its key.
         return render(request, "link.html")
 
     @routes.post("/r/{link}")
-    def open_link(request: Request, link: str, key: Text = "") -> Response:
-        address = address_of(request)
-        access.limits.check(limits.LINK_MISS, address)
-        row = access.links.open(link, key.strip()) if len(key) <= 100 else None
-        if row is None or title_of(row.visit) is None:
-            access.limits.count(limits.LINK_MISS, address)
-            access.audit.record(NOBODY, "report link did not open", "", address)
+    async def open_link(request: Request, link: str, key: Text = "") -> Response:
+        stranger = stranger_of(request)
+        row = await run_in_threadpool(look, request, link, key.strip())
+        if row is None:
             return render(request, "link.html", 404, DEAD_LINK)
-        access.limits.count(limits.LINK_OPEN, address)
+        source = f"{row.id}/{stranger}"
+        await run_in_threadpool(access.limits.count, limits.LINK_OPEN, source)
+        opened = await run_in_threadpool(access.limits.used, limits.LINK_OPEN, source)
+        async with laying_out.turn(source, opened):
+            return await run_in_threadpool(fetch, request, row)
+
+    def look(request: Request, link: str, key: str) -> LinkRow | None:
+        row = access.links.open(link, key) if len(key) <= 100 else None
+        if row is not None and title_of(row.visit) is not None:
+            return row
+        # Counted when it is wrong and not before: a key that opens is never turned away.
+        access.limits.count(limits.LINK_MISS, stranger_of(request))
+        access.audit.record_unasked(NOBODY, "report link did not open", "", address_of(request))
+        return None
+
+    def fetch(request: Request, row: LinkRow) -> Response:
         pdf = report(row.visit, row.edition)
         access.links.count_opened(row.id)
-        access.audit.record(NOBODY, "report fetched by link", row.label, address)
+        access.audit.record(NOBODY, "report fetched by link", row.label, address_of(request))
         return Response(
             pdf,
             media_type="application/pdf",

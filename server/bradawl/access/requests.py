@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 import ipaddress
+from functools import lru_cache
 
 from fastapi import Request
 
-FORWARDING_HEADERS = ("forwarded", "x-forwarded-for", "x-real-ip")
+FORWARDING_HEADERS = (
+    "forwarded",
+    "via",
+    "x-forwarded-for",
+    "x-forwarded-host",
+    "x-forwarded-proto",
+    "x-real-ip",
+)
 
 
 def address_of(request: Request) -> str:
@@ -18,6 +26,25 @@ def address_of(request: Request) -> str:
         return host
     mapped = parsed.ipv4_mapped if isinstance(parsed, ipaddress.IPv6Address) else None
     return str(mapped or parsed)
+
+
+@lru_cache(maxsize=4_096)
+def address_group(address: str) -> str:
+    """What counts as one stranger: an IPv4 address, or the /64 of an IPv6 address."""
+    try:
+        parsed = ipaddress.ip_address(address.partition("%")[0])
+    except ValueError:
+        return address
+    if isinstance(parsed, ipaddress.IPv6Address):
+        if parsed.ipv4_mapped is not None:
+            return str(parsed.ipv4_mapped)
+        return str(ipaddress.ip_network((parsed, 64), strict=False))
+    return str(parsed)
+
+
+def stranger_of(request: Request) -> str:
+    """As what somebody is counted of whom nothing but the address is known."""
+    return address_group(address_of(request))
 
 
 _BROWSERS = (

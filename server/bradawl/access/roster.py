@@ -13,7 +13,14 @@ from bradawl import database
 from bradawl.access import passphrases, tokens
 from bradawl.access.people import AN_OWNER_SIGNS_IN, ROLES, Person, Role
 from bradawl.access.store import reading, writing
-from bradawl.access.tables import DeviceRow, GrantRow, InvitationRow, PersonRow, SessionRow
+from bradawl.access.tables import (
+    BrowserRow,
+    DeviceRow,
+    GrantRow,
+    InvitationRow,
+    PersonRow,
+    SessionRow,
+)
 from bradawl.errors import ApiError
 
 INVITATION_LIFE_MS = 24 * 3600 * 1000
@@ -135,6 +142,7 @@ class People:
             row.passphrase = ""
             session.add(row)
             session.exec(delete(SessionRow).where(col(SessionRow.person_id) == person_id))
+            session.exec(delete(BrowserRow).where(col(BrowserRow.person_id) == person_id))
             session.exec(delete(InvitationRow).where(col(InvitationRow.person_id) == person_id))
             session.exec(
                 update(DeviceRow)
@@ -172,8 +180,8 @@ class People:
     def accept(self, token: str, name: str, passphrase: str, again: str) -> Person | None:
         """Set name and passphrase by an invitation, once; None when it is not (or no more) one.
 
-        Ends the person's other sessions. Raises ApiError when name or passphrase will not do; the
-        invitation then stays usable.
+        Ends the person's other sessions and forgets their browsers. Raises ApiError when name or
+        passphrase will not do; the invitation then stays usable.
         """
         invited = self.invited(token)
         if invited is None:
@@ -198,16 +206,25 @@ class People:
             row.passphrase = kept
             session.add(row)
             session.exec(delete(SessionRow).where(col(SessionRow.person_id) == row.id))
+            session.exec(delete(BrowserRow).where(col(BrowserRow.person_id) == row.id))
         return person_of(row)
 
     def check(self, name: str, passphrase: str) -> Person | None:
         """The person of that name and passphrase; takes as long whether the name exists or not."""
+        row = self._named(name)
+        good = passphrases.matches(passphrase, row.passphrase if row else "")
+        return person_of(row) if row is not None and good else None
+
+    def id_of(self, name: str) -> str:
+        """The id of the person who signs in under that name; empty when nobody does."""
+        row = self._named(name)
+        return row.id if row else ""
+
+    def _named(self, name: str) -> PersonRow | None:
         wanted = name.strip().casefold()
         with reading(self._engine) as session:
             rows = session.exec(select(PersonRow).where(col(PersonRow.disabled_ms).is_(None))).all()
-        row = next((row for row in rows if row.name.casefold() == wanted), None)
-        good = passphrases.matches(passphrase, row.passphrase if row else "")
-        return person_of(row) if row is not None and good else None
+        return next((row for row in rows if row.name.casefold() == wanted), None)
 
     # What readers may fetch
 

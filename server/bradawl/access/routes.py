@@ -22,10 +22,11 @@ from bradawl.access import (
 from bradawl.access.access import DEVICE_COOKIE, Access
 from bradawl.access.audit import NOBODY
 from bradawl.access.backup import Contents
+from bradawl.access.devices import tidy_name
 from bradawl.access.forgetting import Forgetting
 from bradawl.access.pages import STATIC
 from bradawl.access.people import Device
-from bradawl.access.requests import address_of
+from bradawl.access.requests import address_of, stranger_of
 from bradawl.errors import ApiError, documented
 
 STATIC_TYPES = {".css": "text/css", ".js": "text/javascript"}
@@ -124,16 +125,23 @@ def router(access: Access) -> APIRouter:
     )
     def ask(wish: PairingWish, request: Request, response: Response) -> Any:
         address = address_of(request)
-        if access.pairs_at_once(request, wish.device):
+        name = tidy_name(wish.name)
+        if access.devices.is_desks(wish.device):
+            raise ApiError(
+                "not_a_phone",
+                "This id is the desk's own. A phone makes an id for itself, which nobody else has.",
+                422,
+            )
+        token = access.pair_at_once(request, wish.device, name)
+        if token is not None:
             # Nothing can be guessed where nobody is asked, so nothing is counted.
-            owner = access.first_owner()
-            token = access.pairing.pair_at_once(wish.device, wish.name, owner.id)
-            access.audit.record(NOBODY, "phone paired on this machine", wish.name, address)
+            access.audit.record(NOBODY, "phone paired on this machine", name, address)
             access.set_device_cookie(response, token)
             return PairingAnswer(state="approved")
+        # By the very address, not its network: who shares a network is no one's rival for it.
         access.limits.count(limits.PAIRING, address)
-        asked = access.pairing.ask(wish.device, wish.name, address)
-        access.audit.record(NOBODY, "phone asked to be paired", wish.name, address)
+        asked = access.pairing.ask(wish.device, name, address)
+        access.audit.record_unasked(NOBODY, "phone asked to be paired", name, address)
         return PairingAnswer(
             state="waiting",
             code=asked.code,
@@ -150,11 +158,13 @@ def router(access: Access) -> APIRouter:
     )
     def poll(wish: PairingPoll, request: Request, response: Response) -> Any:
         address = address_of(request)
-        access.limits.check(limits.POLL_MISS, address)
         found = access.pairing.poll(wish.secret)
         if found is None:
-            access.limits.count(limits.POLL_MISS, address)
-            access.audit.record(NOBODY, "pairing polled with an unknown secret", "", address)
+            # Counted when it is wrong and not before: a phone that was told its secret goes on.
+            access.limits.count(limits.POLL_MISS, stranger_of(request))
+            access.audit.record_unasked(
+                NOBODY, "pairing polled with an unknown secret", "", address
+            )
             return PairingAnswer(state="expired")
         state, token = found
         if token is not None:

@@ -6,7 +6,7 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Form, Request, Response
 from fastapi.responses import RedirectResponse
 
-from bradawl.access.access import Access
+from bradawl.access.access import BROWSER_COOKIE, Access
 from bradawl.access.pages import render
 from bradawl.access.requests import address_of
 from bradawl.access.sessions import SignedIn
@@ -41,6 +41,7 @@ def add(routes: APIRouter, access: Access) -> None:
     @routes.post("/desk/sessions/end-others")
     def end_others(request: Request, who: Confirmed) -> Response:
         count = access.sessions.end_others(who.person.id, access.desk_token(request))
+        access.browsers.forget(who.person.id, but=request.cookies.get(BROWSER_COOKIE, ""))
         access.audit.record(
             who.person.name, "other sign-ins ended", str(count), address_of(request)
         )

@@ -1,4 +1,4 @@
-"""The tables of access: people, sessions, devices, pairing, links, grants, attempts, audit.
+"""The tables of access, from people and phones to attempts and the audit trail.
 
 All times are `*_ms`: milliseconds since 1970 by the server's clock. Of every token only the
 SHA-256 is kept (`*_hash`); the token itself exists once, in the answer that hands it out.
@@ -40,6 +40,15 @@ class SessionRow(SQLModel, table=True):
     confirmed_ms: int = Field(sa_column=_ms())
     browser: str = ""
     address: str = ""
+
+
+class BrowserRow(SQLModel, table=True):
+    """A browser in which a person signed in before; it opens nothing (migration 0005)."""
+
+    __tablename__ = "access_browser"
+    token_hash: str = Field(primary_key=True)
+    person_id: str = Field(primary_key=True, foreign_key="access_person.id", index=True)
+    seen_ms: int = Field(sa_column=_ms())
 
 
 class InvitationRow(SQLModel, table=True):

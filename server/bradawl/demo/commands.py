@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     import httpx
 
-    from bradawl.demo.load import Loaded
+    from bradawl.demo.load import Loaded, Pair
 
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -42,9 +42,9 @@ def _demo(args: argparse.Namespace) -> int:
 
     album = Album(album_folder(), say)
 
-    async def bring(client: httpx.AsyncClient) -> Loaded:
+    async def bring(client: httpx.AsyncClient, pair: Pair | None = None) -> Loaded:
         async with client:
-            return await load(client, scenarios, album)
+            return await load(client, scenarios, album, pair)
 
     try:
         scenarios = read(resources.path_of("demo"))
@@ -70,18 +70,20 @@ def _demo(args: argparse.Namespace) -> int:
 
 
 async def _into_folder(
-    bring: Callable[[httpx.AsyncClient], Coroutine[Any, Any, Loaded]],
+    bring: Callable[[httpx.AsyncClient, Pair], Coroutine[Any, Any, Loaded]],
 ) -> Loaded:
     """Through the whole web application, in this process, on this machine's data folder."""
     import httpx
 
     from bradawl.app import create_app
+    from bradawl.demo.load import approving
     from bradawl.settings import from_environment
 
     app = create_app(from_environment())
     try:
         transport = httpx.ASGITransport(app=app, client=("127.0.0.1", 1))
-        return await bring(httpx.AsyncClient(transport=transport, base_url="https://localhost"))
+        client = httpx.AsyncClient(transport=transport, base_url="https://localhost")
+        return await bring(client, approving(app.state.core.access))
     finally:
         app.state.core.close()
 

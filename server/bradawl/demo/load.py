@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Awaitable, Callable, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,6 +11,8 @@ from typing import Any, Protocol
 
 import httpx
 
+from bradawl.access import DEVICE_COOKIE, Access
+from bradawl.access.audit import SHELL
 from bradawl.demo import phone as phones
 from bradawl.demo import pictures, scenario
 from bradawl.demo.pictures.order import Order
@@ -45,12 +47,17 @@ class Pictures(Protocol):
     def __call__(self, picture: str, order: Order) -> bytes: ...
 
 
+#: Gives a device its token: (device, name) to the header that speaks for it. Raises LoadError.
+Pair = Callable[[str, str], Awaitable[dict[str, str]]]
+
+
 async def load(
     client: httpx.AsyncClient,
     scenarios: Sequence[scenario.Scenario],
     album: Pictures,
+    pair: Pair | None = None,
 ) -> Loaded:
-    """Load the scenarios; `client` speaks to a server that pairs a phone of this machine at once.
+    """Load the scenarios through `client`; without `pair` the phones ask the server itself.
 
     Nothing is drawn when the demo is there already.
 
@@ -60,7 +67,8 @@ async def load(
     bundle = await _answer(await client.get(offline["checklists"]))
     visits = [(phones.visit_of(one), one.title) for one in scenarios]
     first = phones.Phone(scenarios[0].phone.key, scenarios[0].phone.name)
-    cookie = await _pair(client, first)
+    pair = pair or asking(client)
+    cookie = await pair(first.device, first.name)
     held = await _held(client, cookie)
     if held.get(first.device):
         # Counting needs no pictures, only as many different ones.
@@ -74,7 +82,7 @@ async def load(
     photos = 0
     for one in played:
         if one.device != first.device:
-            cookie = await _pair(client, one)
+            cookie = await pair(one.device, one.name)
         await _answer(await client.post("/api/v1/sync/push", json=one.batch(), headers=cookie))
         asked = {"sha256": sorted(one.photos)}
         missing = await _answer(
@@ -92,20 +100,35 @@ async def load(
     return Loaded(visits, sum(len(one.events) for one in played), photos, fresh=True, older=False)
 
 
-async def _pair(client: httpx.AsyncClient, phone: phones.Phone) -> dict[str, str]:
-    """The header that speaks for a phone."""
-    response = await client.post(
-        "/api/v1/pairing", json={"device": phone.device, "name": phone.name}
-    )
-    state = (await _answer(response))["state"]
-    if state != "approved":
-        raise LoadError(
-            f"The server did not take the demo's phone at once (it says “{state}”). Load the demo "
-            "on the machine that holds the data, while the server runs for this machine only or "
-            "is stopped."
-        )
-    # Sent by hand: the cookie is for https only, and a client keeps to that even on localhost.
-    return {"Cookie": "; ".join(f"{name}={value}" for name, value in response.cookies.items())}
+def asking(client: httpx.AsyncClient) -> Pair:
+    """Phones that ask to be paired as any phone does: taken at once, or not at all."""
+
+    async def pair(device: str, name: str) -> dict[str, str]:
+        response = await client.post("/api/v1/pairing", json={"device": device, "name": name})
+        if (await _answer(response))["state"] != "approved":
+            raise LoadError(
+                "The server does not take the demo's phone without somebody's approval: it has a "
+                "passphrase, serves a network, or knows that phone already. On the machine that "
+                "holds the data, “bradawl demo” without --server loads it; the server may run "
+                "meanwhile."
+            )
+        # Sent by hand: the cookie is for https only, and a client keeps to that on localhost, too.
+        return {"Cookie": "; ".join(f"{name}={value}" for name, value in response.cookies.items())}
+
+    return pair
+
+
+def approving(access: Access) -> Pair:
+    """Phones that this process approves by itself: whoever runs it holds the data folder."""
+
+    async def pair(device: str, name: str) -> dict[str, str]:
+        known = access.devices.known(device)
+        person = known.person_id if known else access.first_owner().id
+        token = access.pairing.pair_at_once(device, name, person)
+        access.audit.record(SHELL, "phone of the demo paired", name)
+        return {"Cookie": f"{DEVICE_COOKIE}={token}"}
+
+    return pair
 
 
 async def _held(client: httpx.AsyncClient, cookie: Mapping[str, str]) -> dict[str, int]:

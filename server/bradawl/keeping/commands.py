@@ -77,6 +77,7 @@ def _restore(args: argparse.Namespace) -> int:
     from bradawl.access.access import Access
     from bradawl.access.audit import SHELL
     from bradawl.access.backup import BackupError, database_file, restore
+    from bradawl.access.private_files import make_private
     from bradawl.database import DatabaseTooNewError, migrate, open_engine
     from bradawl.log import open_photo_store
     from bradawl.settings import from_environment
@@ -99,6 +100,7 @@ def _restore(args: argparse.Namespace) -> int:
             phones = [one.name for one in access.devices.all() if one.revoked_ms is None]
         finally:
             engine.dispose()
+        make_private(settings)
     except (BackupError, DatabaseTooNewError, OSError) as error:
         print(error, file=sys.stderr)
         return 1

@@ -85,10 +85,11 @@ class FolderPhotoStore:
             # all folders at once: one made later would have to be made durable for its first photo
             kinds = (root / "original", root / "served")
             for folder in kinds:
+                folder.mkdir(parents=True, exist_ok=True, mode=0o700)
                 for number in range(256):
-                    (folder / f"{number:02x}").mkdir(parents=True, exist_ok=True)
+                    (folder / f"{number:02x}").mkdir(exist_ok=True, mode=0o700)
                 sync_folder(folder)
-            self.incoming.mkdir()
+            self.incoming.mkdir(mode=0o700)
             sync_folder(root)
 
     def path_of(self, sha256: str, kind: Kind) -> Path:
@@ -96,6 +97,7 @@ class FolderPhotoStore:
         return self.root / kind / sha256[:2] / f"{sha256}{suffix}"
 
     def keep(self, sha256: str, kind: Kind, file: IO[bytes]) -> None:
+        os.fchmod(file.fileno(), 0o600)  # whoever wrote it, under whatever umask
         os.fsync(file.fileno())
         os.replace(file.name, self.path_of(sha256, kind))
 

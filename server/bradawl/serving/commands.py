@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import contextlib
 import gc
+import os
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -47,6 +48,7 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 
 def _serve(args: argparse.Namespace) -> int:
+    os.umask(0o077)  # whatever a server writes is its owner's alone
     if args.lan:
         return _serve_lan(args)
     mode: Mode = "proxy" if args.proxy else "local"
@@ -109,12 +111,15 @@ def _begin(settings: Settings, base: str, lan: Lan | None = None) -> tuple[ASGIA
     """
     from bradawl import resources
     from bradawl.access.headers import Guard
+    from bradawl.access.private_files import make_private
     from bradawl.serving import readiness
     from bradawl.serving.front import Front
     from bradawl.serving.static import AppFiles
 
     with explained(settings):
         files = AppFiles(resources.path_of("web"))
+        for sentence in make_private(settings):
+            print(sentence, file=sys.stderr)
         ready = readiness.look(settings)
     whole: Starlette | None = None
     if ready is not None and ready.signs_in:

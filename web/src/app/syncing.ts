@@ -2,7 +2,7 @@
 
 import { askPairing } from "../store/api";
 import { stopSettling } from "../store/log";
-import { deviceId } from "../store/meta";
+import { askedNow, deviceId, readMeta, writeMeta } from "../store/meta";
 import { Syncer } from "../store/sync";
 import { syncState } from "./signals";
 import { openVisit, takeBundlesAlong, tellTabs, whenRecorded } from "./visit";
@@ -25,15 +25,19 @@ const syncer = new Syncer(
   },
 );
 
-/** On the server's own machine there is nobody to compare words with: it approves at once. */
+/** On the server's own machine, until somebody chose a passphrase there: it approves at once. */
 const OWN_MACHINE = /^(localhost|127\.0\.0\.1|\[::1\])$/;
 let introduced = false;
 
 async function introduce(): Promise<void> {
   if (introduced || !OWN_MACHINE.test(location.hostname)) return;
   introduced = true;
+  const kept = await readMeta("pairing").catch(() => null);
+  if (kept && kept.until > Date.now()) return;
   const answer = await askPairing(await deviceId(), words.pair.defaultName).catch(() => null);
   if (answer?.state === "approved") syncer.soon(0);
+  // a person has to approve: the pairing screen goes on with this request instead of a second one
+  else if (answer) await writeMeta("pairing", askedNow(answer)).catch(() => undefined);
 }
 
 export function sendNow(): Promise<void> {

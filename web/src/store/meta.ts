@@ -59,6 +59,17 @@ export async function writeMeta<K extends keyof Meta>(key: K, value: Meta[K]): P
   await transact(["meta"], (tx) => quietly(tx.objectStore("meta").put(value, key)));
 }
 
+/** A request as it is kept, of the server's answer to it. */
+export function askedNow(answer: {
+  code: string;
+  words: string;
+  secret: string;
+  seconds_left: number;
+}): PairingAsked {
+  const { code, words, secret, seconds_left } = answer;
+  return { code, words, secret, until: Date.now() + seconds_left * 1000 };
+}
+
 /** 128 random bits as 32 lower-case hex characters. */
 export function newId(): string {
   const bytes = crypto.getRandomValues(new Uint8Array(16));

@@ -2,7 +2,7 @@
 
 import { useEffect, useState } from "preact/hooks";
 import { askPairing, me, pollPairing, Refused } from "../../store/api";
-import { deviceId, type PairingAsked, readMeta, writeMeta } from "../../store/meta";
+import { askedNow, deviceId, type PairingAsked, readMeta, writeMeta } from "../../store/meta";
 import { Field } from "../parts/field";
 import { Frame } from "../parts/frame";
 import { address } from "../route";
@@ -52,8 +52,7 @@ export function Pairing() {
     try {
       const answer = await askPairing(await deviceId(), name);
       if (answer.state === "approved") return setStep({ step: "approved" });
-      const { code, words, secret, seconds_left } = answer;
-      const asked = { code, words, secret, until: Date.now() + seconds_left * 1000 };
+      const asked = askedNow(answer);
       setStep({ step: "waiting", ...asked });
       await keep(asked);
     } catch (failed) {
