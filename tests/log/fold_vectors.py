@@ -298,9 +298,11 @@ def erasable() -> list[JSON]:
     """Whether a value at a path may be erased: personal data, never a grade or a reading."""
     yes = ["about/seller", "about/seller/name", "about/place", "about/inspector", NOTE,
            "items/a.b/text", "items/a.b/why", "items/a.b/note/2",
-           "items/a.b/photos/" + "0" * 64, "media/" + "0" * 64]  # fmt: skip
+           "items/a.b/photos/" + "0" * 64, "media/" + "0" * 64, "work/a/done",
+           "plan/remedies/a", "trouble/a/tests/b", "car/plate", "own/1/caption"]  # fmt: skip
     no = [GRADE, "about/sellers", "about/bundle", "items/a.b", "items/a.b/readings/pad/fl",
-          "items/a.b/grade/note", "media", "note", "seal/1", "car/year", "clock/x/1"]  # fmt: skip
+          "items/a.b/grade/note", "media", "note", "seal/1", "car/year", "clock/x/1",
+          "work/a/after/b/grade", "plan/choice/a", "device/continues"]  # fmt: skip
     return [{"path": path, "may": path in yes} for path in (*yes, *no)]
 
 

@@ -228,21 +228,29 @@ def unsigned_text(seal: Json) -> str:
 
 # the shop's orders ---------------------------------------------------------------------------
 
-_ERASABLE_ABOUT = ("about/seller", "about/place", "about/inspector")
-_ERASABLE_OF_ITEM = ("note", "text", "why")
+_NEVER_ERASED = ("grade", "choice", "readings")
+_ORDERS_AND_PROOF = ("clock", "device", "devices", "erase", "fence", "seal")
+_ERASABLE_ABOUT = ("seller", "place", "inspector")
+_ERASABLE_WORDS = (
+    "address", "caption", "email", "name", "note", "phone", "photos", "plate", "text", "why",
+)  # fmt: skip
+_ERASABLE_AREAS = ("media", "plan", "trouble", "work")  # what people wrote about work and orders
 
 
 def may_be_erased(path: str) -> bool:
     """Whether a value at this path may be erased: personal data, never a grade or a reading."""
     parts = path.split("/")
-    for start in _ERASABLE_ABOUT:
-        if path == start or path.startswith(start + "/"):
-            return True
-    if parts[0] == "items" and len(parts) == 3:
-        return parts[2] in _ERASABLE_OF_ITEM
-    if parts[0] == "items" and len(parts) >= 4:
-        return parts[2] == "photos" or parts[2] in _ERASABLE_OF_ITEM
-    return parts[0] == "media" and len(parts) > 1
+    if len(parts) < 2 or parts[0] in _ORDERS_AND_PROOF:
+        return False
+    for part in parts[1:]:
+        if part in _NEVER_ERASED:
+            return False
+    if parts[0] == "about":
+        return parts[1] in _ERASABLE_ABOUT
+    if parts[0] in _ERASABLE_AREAS:
+        return True
+    # a word of what people write: last in the path, or before the name of a photo or a number
+    return parts[-1] in _ERASABLE_WORDS or (len(parts) > 2 and parts[-2] in _ERASABLE_WORDS)
 
 
 def _integer(value: Any) -> int | None:
