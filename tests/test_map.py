@@ -19,6 +19,7 @@ COMMON = {
         "database",
         "revisions",
         "deferred",
+        "device_keys",
         "request_heads",
     ),
     "__version__",
@@ -29,7 +30,7 @@ MAY_IMPORT = {
     "checklists": COMMON | {"judgement"},
     "log": COMMON | {"judgement"},
     "access": COMMON,
-    "report": COMMON | {"judgement", "dossier"},
+    "report": COMMON | {"judgement", "dossier", "seals"},
     "desk": COMMON | {"judgement", "dossier"},
 }
 

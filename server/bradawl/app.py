@@ -131,7 +131,6 @@ class Bradawl:
             visit,
             today=today(),
             current_bundle=lambda: self.checklists.value,
-            withhold=self.access.withholding.events,
         )
 
     def title_of(self, visit: str) -> str | None:

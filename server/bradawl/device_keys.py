@@ -11,21 +11,24 @@ from __future__ import annotations
 import base64
 import binascii
 import hashlib
+from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from cryptography.exceptions import InvalidSignature
-from cryptography.hazmat.primitives import hashes, serialization
-from cryptography.hazmat.primitives.asymmetric import ec
-from cryptography.hazmat.primitives.asymmetric.utils import (
-    decode_dss_signature,
-    encode_dss_signature,
-)
+if TYPE_CHECKING:  # slow to load: only whoever signs or checks waits for it
+    from cryptography.hazmat.primitives.asymmetric import ec
 
 POINT_BYTES = 65
 SIGNATURE_BYTES = 64
-_ALGORITHM = ec.ECDSA(hashes.SHA256())
-# RFC 6979: a signature needs no chance, and no bad chance can give the key away
-_SIGNING = ec.ECDSA(hashes.SHA256(), deterministic_signing=True)
+
+
+@cache
+def _algorithm() -> ec.ECDSA:
+    """ECDSA with SHA-256, signing after RFC 6979: one text has one signature, and needs no luck."""
+    from cryptography.hazmat.primitives import hashes
+    from cryptography.hazmat.primitives.asymmetric import ec
+
+    return ec.ECDSA(hashes.SHA256(), deterministic_signing=True)
 
 
 class KeyFaultError(ValueError):
@@ -57,23 +60,19 @@ def device_of(key: str) -> str:
     return hashlib.sha256(point).hexdigest()[:32]
 
 
-def is_key_of(key: str, device: str) -> bool:
-    """Whether `key` is the public key of the device with this id."""
-    try:
-        return device_of(key) == device
-    except KeyFaultError:
-        return False
-
-
 def verifies(key: str, text: str, signature: str) -> bool:
     """Whether `signature` over `text` was made with the private half of `key`."""
     point, raw = decoded(key, POINT_BYTES), decoded(signature, SIGNATURE_BYTES)
     if point is None or raw is None:
         return False
+    from cryptography.exceptions import InvalidSignature
+    from cryptography.hazmat.primitives.asymmetric import ec
+    from cryptography.hazmat.primitives.asymmetric.utils import encode_dss_signature
+
     r, s = int.from_bytes(raw[:32], "big"), int.from_bytes(raw[32:], "big")
     try:
         public = ec.EllipticCurvePublicKey.from_encoded_point(ec.SECP256R1(), point)
-        public.verify(encode_dss_signature(r, s), text.encode(), _ALGORITHM)
+        public.verify(encode_dss_signature(r, s), text.encode(), _algorithm())
     except (ValueError, InvalidSignature):
         return False
     return True
@@ -83,6 +82,8 @@ class DeviceKey:
     """The private key of a device."""
 
     def __init__(self, private: ec.EllipticCurvePrivateKey) -> None:
+        from cryptography.hazmat.primitives import serialization
+
         self._private = private
         point = private.public_key().public_bytes(
             serialization.Encoding.X962, serialization.PublicFormat.UncompressedPoint
@@ -93,11 +94,15 @@ class DeviceKey:
     @classmethod
     def create(cls) -> DeviceKey:
         """A new key."""
+        from cryptography.hazmat.primitives.asymmetric import ec
+
         return cls(ec.generate_private_key(ec.SECP256R1()))
 
     @classmethod
     def derived(cls, secret: bytes) -> DeviceKey:
         """The key that follows from a secret: for the demo and for tests, the same every time."""
+        from cryptography.hazmat.primitives.asymmetric import ec
+
         number = int.from_bytes(hashlib.sha512(b"bradawl device key\0" + secret).digest(), "big")
         order = 0xFFFFFFFF00000000FFFFFFFFFFFFFFFFBCE6FAADA7179E84F3B9CAC2FC632551  # FIPS 186-4
         return cls(ec.derive_private_key(number % (order - 1) + 1, ec.SECP256R1()))
@@ -105,6 +110,9 @@ class DeviceKey:
     @classmethod
     def read(cls, path: Path) -> DeviceKey:
         """The key in a PEM file. Raises OSError, ValueError."""
+        from cryptography.hazmat.primitives import serialization
+        from cryptography.hazmat.primitives.asymmetric import ec
+
         private = serialization.load_pem_private_key(path.read_bytes(), password=None)
         if not isinstance(private, ec.EllipticCurvePrivateKey):
             raise ValueError(f"{path} holds another kind of key than P-256.")
@@ -112,6 +120,8 @@ class DeviceKey:
 
     def pem(self) -> bytes:
         """The private key as PEM (PKCS #8, not encrypted)."""
+        from cryptography.hazmat.primitives import serialization
+
         return self._private.private_bytes(
             serialization.Encoding.PEM,
             serialization.PrivateFormat.PKCS8,
@@ -119,6 +129,8 @@ class DeviceKey:
         )
 
     def sign(self, text: str) -> str:
-        """The signature over `text`, the same every time."""
-        r, s = decode_dss_signature(self._private.sign(text.encode(), _SIGNING))
+        """A signature over `text`."""
+        from cryptography.hazmat.primitives.asymmetric.utils import decode_dss_signature
+
+        r, s = decode_dss_signature(self._private.sign(text.encode(), _algorithm()))
         return encoded(r.to_bytes(32, "big") + s.to_bytes(32, "big"))

@@ -199,7 +199,7 @@ def test_record_and_manifest_are_associated_files_with_a_type_and_a_relation(ope
     assert sorted(names) == ["manifest.json", "record.json"]
     assert set(opened.attachments) == set(names)
     record = json.loads(opened.attachments["record.json"].get_file().read_bytes())
-    assert record["record"]["visit"] == VISIT
+    assert record["visit"] == VISIT
     manifest = json.loads(opened.attachments["manifest.json"].get_file().read_bytes())
     raw = opened.attachments["record.json"].get_file().read_bytes()
     assert manifest["record_sha256"] == hashlib.sha256(raw).hexdigest()
@@ -208,4 +208,4 @@ def test_record_and_manifest_are_associated_files_with_a_type_and_a_relation(ope
 
 def test_poppler_reads_the_attachments(condition: Path, tmp_path: Path) -> None:
     run("pdfdetach", "-saveall", "-o", tmp_path, condition)
-    assert json.loads((tmp_path / "record.json").read_text())["format"] == 1
+    assert json.loads((tmp_path / "record.json").read_text())["format"] == 2

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
-from bradawl.judgement import assess, chances, fold
+from bradawl.judgement import assess, chances
 from bradawl.report import Signer, typeface, write_report
 from bradawl.report.bodymap import HIGH, WIDE, free_place, outlines, spots
 from bradawl.report.figures import (
@@ -24,7 +24,7 @@ from bradawl.report.figures import (
 from bradawl.report.style import ACCENT, EDGE, GRADE_COLOUR, INK, draw_plate
 from bradawl.report.workplan import Job, Tip, Workplan
 from tests.report.tools import run, words
-from tests.report.visits import ITEMS, TODAY, Writer, assessment, dossier, item, judged, puts
+from tests.report.visits import ITEMS, TODAY, assessment, dossier, item, judged, puts
 
 WHEELS = ("front-left", "front-right", "rear-left", "rear-right")
 MEASURED = [
@@ -96,10 +96,7 @@ def _readings() -> list[tuple[str, Any]]:
 
 
 def _judged(recorded: list[tuple[str, Any]]) -> tuple[dict[str, Any], dict[str, Any]]:
-    writer = Writer()
-    for path, value in recorded:
-        writer.put(path, value)
-    cells = fold(writer.events)  # type: ignore[arg-type]
+    cells = {path: {"value": value, "at": "1", "others": []} for path, value in recorded}
     rules = {"items": {one["id"]: one for one in MEASURED}, "areas": []}
     record = {"visit": "v", "cells": cells}
     return assess(record, rules, TODAY)["items"], cells  # type: ignore[return-value,arg-type]

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import io
+import json
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import hypothesis
 import hypothesis.strategies as st
@@ -12,10 +15,13 @@ import pytest
 from hypothesis import given
 
 from bradawl.cli import main
-from bradawl.report import Known, Signer, build, verify
-from bradawl.report.verifying import with_whole_record
+from bradawl.dossier import Dossier, Erased
+from bradawl.report import Edition, Known, Signer, build, verify
+from tests.log import reference
+from tests.log.server import KEY
 from tests.report.tools import pdfsig
-from tests.report.visits import TODAY, VISIT, dossier, jpeg, puts
+from tests.report.visits import PHONE, PHONE_KEY, START_MS, TODAY, VISIT, dossier, jpeg
+from tests.writing import seal_value
 
 
 def test_a_whole_report_is_called_whole(condition: Path, shop: Signer) -> None:
@@ -27,64 +33,110 @@ def test_a_whole_report_is_called_whole(condition: Path, shop: Signer) -> None:
     assert "The workshop" in verdict.lines[1]
 
 
-def test_a_stranger_is_told_that_the_key_is_unknown(condition: Path) -> None:
+def test_a_stranger_holds_every_edition_against_the_seal_with_nothing_of_the_workshop(
+    condition: Path, partner: Path
+) -> None:
     verdict = verify(condition.read_bytes())
     assert verdict.whole
+    assert verdict.record_matches is True
     assert not verdict.known_signer
     said = " ".join(verdict.lines)
     assert "does not know" in said
-    assert "cannot be held against the seal here" in said
-    assert "states that the whole record matched the seal" in said
+    assert "All 26 entries of the attached record are among the 31 that Ada Fenwick sealed" in said
+    assert "leaves 5 out." in said
+    assert f"a phone that is not known here ({PHONE[:4].upper()} " in said
+    said = " ".join(verify(partner.read_bytes()).lines)
+    assert "is what Ada Fenwick sealed, and leaves nothing out" in said
 
 
-def test_a_stranger_recomputes_the_photos_digest_of_an_edition_with_entries_left_out(
-    condition: Path, shop: Signer
-) -> None:
-    said = " ".join(verify(condition.read_bytes()).lines)
-    assert "The photos are those that the seal names" in said
-    photos = {"photos": {"count": 5, "hash": "0" * 64}}
-    false = dossier(photos=[jpeg(n) for n in range(5)], seal=photos)
-    verdict = verify(build(false, "condition", shop, today=TODAY))
-    assert not verdict.whole
-    assert "photos named in the record are not those that were sealed" in " ".join(verdict.lines)
+def test_the_seals_phone_is_named_where_it_is_known(condition: Path) -> None:
+    known = Known(device=lambda device: "Ada’s phone" if device == PHONE else "")
+    assert "“Ada’s phone”, a phone that this shop knows" in " ".join(
+        verify(condition.read_bytes(), known).lines
+    )
 
 
-def test_an_edition_without_money_is_held_against_the_one_that_leaves_nothing_out(
-    condition: Path, partner: Path, shop: Signer, tmp_path: Path,
-    capsys: pytest.CaptureFixture[str],
-) -> None:  # fmt: skip
-    assert main(["verify", str(condition), "--against", str(partner)]) == 0
-    assert "all that is attached was sealed" in capsys.readouterr().out
-    other = dossier(puts([jpeg(n) for n in range(5)])[:-1], photos=[jpeg(n) for n in range(5)])
-    apart = tmp_path / "apart.pdf"
-    apart.write_bytes(build(other, "partner", shop, today=TODAY))
-    assert main(["verify", str(condition), "--against", str(apart)]) == 1
-    assert "The seal is not one that apart.pdf’s record has" in capsys.readouterr().out
-    assert main(["verify", str(partner), "--against", str(condition)]) == 1
-    assert "leaves entries out itself" in capsys.readouterr().err
-
-
-def test_a_cell_that_was_changed_before_issuing_shows_against_the_whole_record(
-    partner: Path, shop: Signer
-) -> None:
-    """A workshop prints another grade than was sealed: its signature holds, the seal does not."""
+def _changed(put: str, **more: Any) -> Dossier:
+    """A visit of which one entry was changed after it was sealed."""
     honest = dossier(photos=[jpeg(n) for n in range(5)])
-    cells = {**(honest.sealed_cells or {})}
-    path = "items/rust.sill-left/grade"
-    cells[path] = {**cells[path], "value": {"grade": "none"}}
-    object.__setattr__(honest, "sealed_cells", cells)
-    forged = build(honest, "condition", shop, today=TODAY)
-    assert verify(forged).whole  # nothing that a stranger alone could see
-    known = with_whole_record(Known(), partner.read_bytes(), "partner.pdf")
-    verdict = verify(forged, known)
+    events = [{**event, **(more if event["put"] == put else {})} for event in honest.events]
+    return replace(honest, events=events)
+
+
+@pytest.mark.parametrize("edition", ["condition", "partner"])
+def test_an_entry_that_was_changed_before_issuing_is_told(edition: Edition, shop: Signer) -> None:
+    """A workshop prints another grade than was sealed: its signature holds, the seal does not."""
+    grade = {"value": {"grade": "none"}, "text": '{"grade":"none"}'}
+    forged = _changed("items/rust.sill-left/grade", **grade)
+    verdict = verify(build(forged, edition, shop, today=TODAY))
     assert not verdict.whole
-    assert "differs from partner.pdf’s sealed record" in " ".join(verdict.lines)
+    assert "not among those that the record stands for, such as “items/rust.sill-left/grade”" in (
+        " ".join(verdict.lines)
+    )
+    commit = reference.commit_of(b"\0" * 16, grade["text"])
+    forged = _changed("items/rust.sill-left/grade", salt="A" * 22, commit=commit, **grade)
+    verdict = verify(build(forged, edition, shop, today=TODAY))
+    assert not verdict.whole
+    assert "not what the inspector sealed" in " ".join(verdict.lines)
 
 
-def test_a_whole_record_is_held_against_the_seal(partner: Path) -> None:
-    verdict = verify(partner.read_bytes())
-    assert verdict.record_matches is True
-    assert "is what Ada Fenwick sealed" in " ".join(verdict.lines)
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"signature": KEY.sign("something else")},
+        {"key": KEY.public},  # another phone's key, and its signature
+        {"key": 7},
+    ],
+)
+def test_a_seal_that_its_phone_did_not_sign_is_told(wrong: dict[str, Any], shop: Signer) -> None:
+    verdict = verify(build(dossier(seal=wrong), "condition", shop, today=TODAY))
+    assert not verdict.whole
+    assert "not signed with the key of the phone that it names" in " ".join(verdict.lines)
+
+
+def test_a_seal_of_another_visit_does_not_hold_here(shop: Signer) -> None:
+    events = [one for one in dossier().events if one["put"] != "seal/1"]
+    other = seal_value(PHONE_KEY, "f0" * 16, events)
+    verdict = verify(build(dossier(seal=other), "condition", shop, today=TODAY))
+    assert not verdict.whole
+
+
+def test_an_entry_left_out_of_leaves_and_pages_alike_is_told(shop: Signer) -> None:
+    honest = dossier()
+    fewer = [one for one in honest.events if one["put"] != "items/rodents.loom/grade"]
+    verdict = verify(build(replace(honest, events=fewer), "condition", shop, today=TODAY))
+    assert not verdict.whole
+    assert "not what the inspector sealed" in " ".join(verdict.lines)
+
+
+def test_a_shop_knows_its_own_seals(condition: Path, shop: Signer) -> None:
+    data = condition.read_bytes()
+    (own,) = (seal.value["leaves"] for seal in dossier(photos=[jpeg(n) for n in range(5)]).seals)
+    assert verify(data, Known(seals=lambda visit: {own})).whole
+    verdict = verify(data, Known(seals=lambda visit: {"0" * 64}))
+    assert not verdict.whole
+    assert "not one that this shop’s own record has" in " ".join(verdict.lines)
+    assert verify(data, Known(seals=lambda visit: None)).whole
+
+
+def test_what_was_erased_is_counted_with_its_day_and_the_seal_still_holds(shop: Signer) -> None:
+    honest = dossier()
+    events = [
+        {**event, "value": None, "text": "", "salt": "", "erased": True}
+        if event["put"] in ("about/seller", "about/place")
+        else event
+        for event in honest.events
+    ]
+    stamp = f"{START_MS + 5 * 86_400_000:015d}-00000-{PHONE}"
+    erased = tuple(Erased(put, stamp) for put in ("about/seller", "about/place"))
+    pdf = build(replace(honest, events=events, erased=erased), "partner", shop, today=TODAY)
+    verdict = verify(pdf)
+    assert verdict.whole, verdict.lines
+    assert "2 of them because they were erased on request" in " ".join(verdict.lines)
+    with pikepdf.open(io.BytesIO(pdf)) as opened:
+        record = json.loads(opened.attachments["record.json"].get_file().read_bytes())
+    assert record["erased"] == {"2025-11-30": 2}
+    assert record["left_out"] == {"erased": 2}
 
 
 def test_an_unsigned_report_is_not_whole() -> None:

@@ -16,10 +16,13 @@ from typing import Any
 from PIL import Image, ImageDraw
 
 from bradawl.dossier import Dossier, Seal
-from bradawl.judgement import canonical, fold, photos_text, record_text
+from bradawl.judgement import fold
+from tests.log.writer import Writer
+from tests.writing import key_of, plain, seal_value, write
 
 VISIT = "5e" * 16
-PHONE = "a1" * 16
+PHONE_KEY = key_of("report")
+PHONE = PHONE_KEY.device
 DESK = "d3" * 16
 TODAY = "2026-11-25"
 START_MS = 1_764_052_703_000
@@ -167,7 +170,8 @@ def puts(photos: Sequence[bytes] = ()) -> list[tuple[str, Any]]:
         ("items/bushings.lower-arm-rear/grade", {"grade": "major"}),
         ("items/brakes.front-pads/readings/pad/front-left", {"typed": "0,6", "unit": "mm"}),
         ("items/brakes.front-pads/readings/pad/front-right", {"typed": "2,8", "unit": "mm"}),
-        ("items/brakes.hoses/grade", {"grade": "uninspected", "why": "could not get underneath"}),
+        ("items/brakes.hoses/grade", {"grade": "uninspected"}),
+        ("items/brakes.hoses/why", "could not get underneath"),
         ("items/rodents.loom/grade", {"grade": "minor"}),
         ("items/fluids.oil-level/choice", "between"),
     ]
@@ -189,48 +193,20 @@ def puts(photos: Sequence[bytes] = ()) -> list[tuple[str, Any]]:
     return recorded
 
 
-class Writer:
-    """Chains events of one device as a phone would."""
-
-    def __init__(self, device: str = PHONE, visit: str = VISIT, start_ms: int = START_MS) -> None:
-        self.device, self.visit, self._ms = device, visit, start_ms
-        self.events: list[dict[str, Any]] = []
-
-    def put(self, path: str, value: Any, over: Sequence[str] = ()) -> dict[str, Any]:
-        previous = self.events[-1] if self.events else None
-        event = {
-            "device": self.device,
-            "seq": len(self.events) + 1,
-            "prev": "" if previous is None else sha256(canonical(previous).encode()),
-            "at": f"{self._ms + len(self.events):015d}-00000-{self.device}",
-            "visit": self.visit,
-            "put": path,
-            "value": value,
-            "over": sorted(over),
-        }
-        self.events.append(event)
-        return event
-
-
-def seal_value(events: Sequence[Mapping[str, Any]], **more: Any) -> dict[str, Any]:
-    """A true seal over all of `events`."""
-    cells = fold(list(events))  # type: ignore[arg-type]
-    visit = str(events[0]["visit"])
-    through: dict[str, int] = {}
-    for event in events:
-        through[event["device"]] = max(event["seq"], through.get(event["device"], 0))
-    hashes = photos_text(cells)
-    return {
-        "name": "Ada Fenwick",
-        "place": "Lindach",
-        "at": {"date": "2026-11-25", "time": "10:35", "zone": "+01:00"},
-        "strokes": STROKES,
-        "box": [160, 50],
-        "through": through,
-        "record": sha256(record_text(visit, cells).encode()),
-        "photos": {"count": hashes.count(",") + 1, "hash": sha256(hashes.encode())},
-        **more,
-    }
+def seal_of(events: Sequence[dict[str, Any]], **more: Any) -> dict[str, Any]:
+    """A true seal over all of `events`, signed by the phone."""
+    return seal_value(
+        PHONE_KEY,
+        VISIT,
+        events,
+        **{
+            "name": "Ada Fenwick",
+            "at": {"date": "2026-11-25", "time": "10:35", "zone": "+01:00"},
+            "strokes": STROKES,
+            "box": [160, 50],
+            **more,
+        },
+    )
 
 
 def assessment(
@@ -281,21 +257,22 @@ def dossier(
     seal: Mapping[str, Any] | None = None,
 ) -> Dossier:
     """A whole invented visit, sealed unless told otherwise."""
-    writer = Writer()
-    for path, value in puts(photos) if recorded is None else recorded:
-        writer.put(path, value)
-    covered = list(writer.events)
+    writer = Writer(PHONE_KEY, VISIT, START_MS)
+    write(writer, puts(photos) if recorded is None else recorded)
+    covered = [plain(event) for event in writer.events]
     seals = []
     if sealed:
-        event = writer.put("seal/1", seal_value(covered, **(seal or {})))
+        event = plain(writer.put("seal/1", seal_of(covered, **(seal or {}))))
         seals = [Seal(1, event["value"], event["at"], event["device"], True, "")]
-    after = [writer.put(path, value) for path, value in amendments]
-    cells = fold(writer.events)  # type: ignore[arg-type]
+    write(writer, amendments)
+    events = [plain(event) for event in writer.events]
+    after = events[len(covered) + sealed :]
+    cells = fold(events)
     stored = {sha256(photo): photo for photo in photos}
     return Dossier(
         visit=VISIT,
-        events=list(writer.events),
-        cells=cells,  # type: ignore[arg-type]
+        events=events,
+        cells=cells,
         bundle={
             "format": 1,
             "hash": "b" * 64,
@@ -309,7 +286,7 @@ def dossier(
         assessment=dict(judgement) if judgement is not None else assessment(items=items),
         seals=seals,
         amendments=after,
-        sealed_cells=fold(covered) if sealed else None,  # type: ignore[arg-type]
+        sealed_cells=fold(covered) if sealed else None,
         photo=stored.get,
     )
 

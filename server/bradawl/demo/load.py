@@ -135,7 +135,7 @@ async def _held(client: httpx.AsyncClient, cookie: Mapping[str, str]) -> dict[st
     """How many events the server holds of each device."""
     answer = await _answer(
         await client.post(
-            "/api/v1/sync/pull", json={"protocol": 1, "have": {}}, headers=dict(cookie)
+            "/api/v1/sync/pull", json={"protocol": 2, "have": {}}, headers=dict(cookie)
         )
     )
     held: dict[str, int] = answer["held"]

@@ -6,14 +6,18 @@ import hashlib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from functools import cached_property
 from typing import Any
 
 from bradawl.demo import scenario as script
 from bradawl.demo.pictures import HEIGHT, WIDTH
 from bradawl.demo.pictures.order import Order
 from bradawl.demo.scenario import Finding, Scenario
-from bradawl.judgement import canonical, fold, photos_text, record_text
-from bradawl.judgement.record import photos_of
+from bradawl.device_keys import DeviceKey, encoded
+from bradawl.judgement import canonical, event_id, fold, photos_of, photos_text
+from bradawl.log.events import head_text
+from bradawl.log.value_text import commit_to
+from bradawl.seals import digest_of, leaves, signed_text
 
 Event = dict[str, Any]
 Draw = Callable[[str, Order], bytes]
@@ -26,7 +30,10 @@ def identifier(kind: str, key: str) -> str:
 
 @dataclass
 class Phone:
-    """One device's log. `photos` holds the pictures it took, by their SHA-256."""
+    """One device's log. `photos` holds the pictures it took, by their SHA-256.
+
+    `events` are whole: hashed fields, value, its text and salt.
+    """
 
     key: str
     name: str
@@ -34,10 +41,15 @@ class Phone:
     photos: dict[str, bytes] = field(default_factory=dict)
     _last_at: str = ""
     _head: str = ""
+    _standing: dict[tuple[str, str], str] = field(default_factory=dict)
+
+    @cached_property
+    def signer(self) -> DeviceKey:
+        return DeviceKey.derived(f"bradawl demo, phone: {self.key}".encode())
 
     @property
     def device(self) -> str:
-        return identifier("phone", self.key)
+        return self.signer.device
 
     @property
     def head(self) -> str:
@@ -51,33 +63,42 @@ class Phone:
         if at <= self._last_at:
             counter = int(self._last_at[16:21]) + 1
             at = f"{self._last_at[:15]}-{counter:05d}-{self.device}"
-        mine = [e for e in self.events if e["visit"] == visit and e["put"] == path]
-        cell = fold(mine).get(path)
+        scope, seq = f"inspection/{visit}", len(self.events) + 1
+        # the same every time, so that loading the demo again changes nothing: nothing is secret
+        salt = encoded(hashlib.sha256(f"{self.key} {seq}".encode()).digest()[:16])
+        text = canonical(value)
+        seen = self._standing.get((scope, path))
         event: Event = {
             "device": self.device,
-            "seq": len(self.events) + 1,
+            "seq": seq,
             "prev": self._head,
             "at": at,
-            "visit": visit,
+            "scope": scope,
             "put": path,
-            "value": value,
-            "over": [cell["at"]] if cell else [],
+            "commit": commit_to(salt, text),
+            "over": [seen] if seen else [],
         }
-        self.events.append(event)
-        self._last_at, self._head = at, _sha256(canonical(event))
+        self._head = _sha256(canonical(event))
+        self.events.append({**event, "value": value, "text": text, "salt": salt})
+        self._last_at, self._standing[scope, path] = at, event_id(event)
 
     def batch(self) -> dict[str, Any]:
         """All events as a body of `sync/push`."""
         return {
-            "protocol": 1,
+            "protocol": 2,
             "device": self.device,
+            "key": self.signer.public,
             "from_seq": 1,
             "prev": "",
             "events": [
-                {name: event[name] for name in ("at", "visit", "put", "value", "over")}
+                {
+                    **{name: event[name] for name in ("at", "over", "put", "salt", "scope")},
+                    "value": event["text"],
+                }
                 for event in self.events
             ],
             "head": self._head,
+            "signature": self.signer.sign(head_text(self.device, len(self.events), self._head)),
         }
 
 
@@ -169,8 +190,9 @@ def _findings(
             if getattr(finding, kind) is not None:
                 puts.append((f"{base}/{kind}", getattr(finding, kind)))
         if finding.grade is not None:
-            grade = {"grade": finding.grade}
-            puts.append((f"{base}/grade", grade | ({"why": finding.why} if finding.why else {})))
+            puts.append((f"{base}/grade", {"grade": finding.grade}))
+            if finding.why:
+                puts.append((f"{base}/why", finding.why))
         for number, photo in enumerate(finding.photos):
             seed = f"{scenario.key}/{finding.item}/{number}"
             data = draw(photo.picture, Order(seed, scenario.colour, photo.show))
@@ -199,21 +221,26 @@ def _photo(photo: script.Photo, data: bytes, when: datetime) -> dict[str, Any]:
 def _seal(
     phone: Phone, visit: str, scenario: Scenario, signature: script.Signature, last: datetime
 ) -> None:
-    cells = fold([event for event in phone.events if event["visit"] == visit])
+    scope = f"inspection/{visit}"
+    events = [event for event in phone.events if event["scope"] == scope]
+    cells = fold(events)
     when = max(scenario.moment(signature.time), last)
     value = {
         "name": signature.name,
-        "place": signature.place,
         "at": scenario.started.model_dump() | {"time": when.strftime("%H:%M")},
         "strokes": [[int(number) for number in stroke.split()] for stroke in signature.strokes],
         "box": [int(side) for side in signature.box],
         "through": {phone.device: len(phone.events)},
-        "record": _sha256(record_text(visit, cells)),
+        "leaves": digest_of(leaves(events)),
         "photos": {
             "count": len(photos_of(cells)),
             "hash": _sha256(photos_text(cells)),
         },
+        "inputs": {"checklist": cells["about/bundle"]["value"]},
+        "receipt": None,  # it was out of reach of any server
+        "key": phone.signer.public,
     }
+    value["signature"] = phone.signer.sign(signed_text(scope, phone.device, value))
     phone.put(visit, "seal/1", value, when)
 
 

@@ -70,10 +70,9 @@ class Phone(_Strict):
 
 
 class Signature(_Strict):
-    """The seal at the end: who, where, when, and the strokes as flat lists x y x y …"""
+    """The seal at the end: who, when, and the strokes as flat lists x y x y …"""
 
     name: str
-    place: str
     time: Clock
     box: list[str]
     strokes: list[str]

@@ -19,8 +19,10 @@ from bradawl.desk.wording import (
     words_of,
 )
 from bradawl.dossier import Dossier
+from bradawl.judgement import graded
 
 GRAVITY = {"dangerous": 0, "major": 1, "minor": 2, "none": 3, "uninspected": 4}
+ERASED = "erased"
 SHA256 = re.compile(r"[0-9a-f]{64}")
 NameOf = Callable[[str], str]
 
@@ -34,6 +36,19 @@ def zone_of(dossier: Dossier) -> str:
 def value(dossier: Dossier, path: str) -> Any:
     """The standing value at a path, or None."""
     return dossier.cells.get(path, {}).get("value")
+
+
+def rank_of(event: Mapping[str, Any]) -> str:
+    """When an event counts as recorded: its stamp, or what a wrong clock was corrected to."""
+    return str(event.get("rank") or event["at"])
+
+
+def event_text(event: Mapping[str, Any], bundle: Mapping[str, Any]) -> str:
+    """An event's value in words; says so where it was erased or set aside."""
+    if event.get("erased"):
+        return ERASED
+    text = value_text(event["put"], event["value"], bundle)
+    return f"{text} (fenced: does not count)" if event.get("fenced") else text
 
 
 def author_of(at: str) -> str:
@@ -205,9 +220,8 @@ def not_inspected(dossier: Dossier) -> list[dict[str, str]]:
         listed[one["item"]] = str(one.get("why") or "")
     for item, judgement in dossier.assessment.get("items", {}).items():
         if judgement.get("applies", True) and judgement.get("state") in ("open", "uninspected"):
-            grade = value(dossier, f"items/{item}/grade")
-            why = grade.get("why", "") if isinstance(grade, Mapping) else ""
-            listed[item] = str(why or listed.get(item) or "")
+            why = graded(item, dossier.cells)[1]
+            listed[item] = why or listed.get(item) or ""
     titles = {area["id"]: area["title"] for area in dossier.bundle.get("areas", ())}
     rows = []
     for item, why in listed.items():
@@ -257,10 +271,10 @@ def amendments(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
     return [
         {
             "label": label(event["put"], dossier.bundle),
-            "text": value_text(event["put"], event["value"], dossier.bundle),
+            "text": event_text(event, dossier.bundle),
             "before": _sealed_text(dossier, event["put"]),
             "author": name_of(event["device"]),
-            "at": event["at"],
+            "at": rank_of(event),
         }
         for event in dossier.amendments
         if not event["put"].startswith(("work/", "plan/", "trouble/"))
@@ -269,7 +283,9 @@ def amendments(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
 
 def _sealed_text(dossier: Dossier, path: str) -> str:
     cell = (dossier.sealed_cells or {}).get(path)
-    return value_text(path, cell["value"], dossier.bundle) if cell else ""
+    if cell is None:
+        return ""
+    return ERASED if cell.get("erased") else value_text(path, cell["value"], dossier.bundle)
 
 
 def seals(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
@@ -285,10 +301,9 @@ def seals(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
                 "holds": seal.holds,
                 "problem": seal.problem,
                 "name": str(seal.value.get("name", "")),
-                "place": str(seal.value.get("place", "")),
                 "when": value_text("seal", when, dossier.bundle) if when else "",
                 "device": name_of(seal.device),
-                "record": str(seal.value.get("record", "")),
+                "digest": str(seal.value.get("leaves", "")),
                 "view_box": f"0 0 {int(wide)} {int(high)}",
                 "strokes": list(stroke_paths(seal.value.get("strokes"))),
             }

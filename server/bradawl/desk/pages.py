@@ -43,9 +43,12 @@ def money(amount: int | None, currency: str = "") -> str:
 def stamp_time(at: str, zone: str = "") -> str:
     """The wall time inside a stamp (its first 15 digits are milliseconds), in the visit's zone."""
     head = at[:15]
-    if not head.isdigit():
+    if not (head.isascii() and head.isdigit()):
         return "at an unknown time"
-    moment = datetime.fromtimestamp(int(head) / 1000, tz=_zone(zone))
+    try:
+        moment = datetime.fromtimestamp(int(head) / 1000, tz=_zone(zone))
+    except (ValueError, OverflowError, OSError):  # a clock may say the year 30,000
+        return "after the year 9999"
     return f"{moment:%Y-%m-%d %H:%M}" + ("" if zone else " UTC")
 
 

@@ -1,10 +1,13 @@
 """Settling what two people wrote without seeing each other. The decision is an event."""
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Annotated, Any
 
 from fastapi import APIRouter, Depends, Form, Response
 
 from bradawl.desk import forms
+from bradawl.desk.findings import author_of
+from bradawl.desk.planning import Puts
 
 if TYPE_CHECKING:
     from bradawl.desk.routes import Desk
@@ -21,7 +24,8 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         person: Annotated[Any, Depends(desk.writer)],
     ) -> Response:
         """Keep the value with the stamp `at`; the event names every other value as seen."""
-        cell = desk.dossier(visit).cells.get(path)
+        cells = desk.dossier(visit).cells
+        cell = cells.get(path)
         if cell is None or not cell["others"]:
             raise forms.stale(
                 "Somebody has settled this entry in the meantime; nothing was changed."
@@ -32,5 +36,24 @@ def add(pages: APIRouter, desk: "Desk") -> None:
                 "The values of this entry have changed since the page was made; look again and "
                 "choose anew."
             )
-        desk.log.append(desk.device_of(person), visit, [(path, held[at])])
+        puts = [(path, held[at]), *_reason_along(cells, path, at)]
+        desk.log.append(desk.device_of(person), visit, puts)
         return forms.back(f"/desk/visits/{visit}#conflicts")
+
+
+def _reason_along(cells: Mapping[str, Any], path: str, at: str) -> Puts:
+    """With a settled grade, the reason of who gave it: a reason older than its grade is none."""
+    if not (path.startswith("items/") and path.endswith("/grade")):
+        return []
+    reason = path.removesuffix("grade") + "why"
+    cell = cells.get(reason)
+    if cell is None:
+        return []
+    own = [
+        one["value"]
+        for one in (cell, *cell["others"])
+        if author_of(one["at"]) == author_of(at) and one["at"] >= at
+    ]
+    given = own[0] if own else None
+    stands = cell["value"] is not None or cell["others"]
+    return [(reason, given)] if given is not None or stands else []

@@ -156,7 +156,10 @@ def cause_found(dossier: Dossier, symptom: Symptom, word: str, grade: str) -> Pu
     why = f"{found}, {rank['tenths'] // 10} % after {tests} at the desk."
     item = item_of_cause(dossier, cause)
     if item:
-        return changed(dossier, f"items/{item}/grade", {"grade": grade, "why": why})
+        # both or none: a reason belongs to the grade that stands before it
+        puts: Puts = [(f"items/{item}/grade", {"grade": grade}), (f"items/{item}/why", why)]
+        same = all(findings.value(dossier, path) == value for path, value in puts)
+        return [] if same else puts
     job = {
         "title": f"{cause.title} ({symptom.title.lower()})",
         "parts": [0, 0, 0],

@@ -148,9 +148,8 @@ def _item_part(parts: list[str], item: Mapping[str, Any] | None) -> str:
         return title if parts[2] == "one" else f"{title}, {words_of(parts[2])}"
     if parts[0] == "photos":
         return "photo"
-    return {"grade": "grade", "choice": "answer", "text": "text", "note": "note"}.get(
-        parts[0], words_of(" ".join(parts))
-    )
+    known = {"grade": "grade", "why": "reason", "choice": "answer", "text": "text", "note": "note"}
+    return known.get(parts[0], words_of(" ".join(parts)))
 
 
 def value_text(path: str, value: Any, bundle: Mapping[str, Any]) -> str:
@@ -178,8 +177,7 @@ def _object_text(value: Mapping[str, Any]) -> str:
         return reading_text(value)
     if "grade" in value:
         grade = str(value["grade"])
-        why = value.get("why")
-        return GRADE_WORDS.get(grade, grade) + (f" ({why})" if why else "")
+        return GRADE_WORDS.get(grade, grade)
     if "date" in value and "time" in value:
         return f"{value['date']} {value['time']}"
     if "caption" in value:

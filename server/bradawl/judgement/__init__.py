@@ -6,6 +6,7 @@ what it computes; tests/engines/subset.py refuses what MicroPython does not have
 
 from .assessment import assess, judge_item
 from .door import ask
+from .grading import graded
 from .record import (
     CanonicalError,
     amendments,
@@ -33,6 +34,7 @@ __all__ = [
     "covered",
     "event_id",
     "fold",
+    "graded",
     "judge_item",
     "leaf_texts",
     "live_ids",

@@ -41,6 +41,11 @@ def _reason(code: str, text: str, source: str = "practice") -> Json:
     return {"code": code, "text": text, "source": source}
 
 
+def graded(item: str, cells: Cells) -> tuple[str | None, str]:
+    """The grade that a person gave an item, and the reason given for it ("" for none)."""
+    return _person(item, cells, [])
+
+
 def _person(item: str, cells: Cells, problems: list[Json]) -> tuple[str | None, str]:
     """The person's grade and reason; of several unseen ones the worst."""
     path = "items/" + item + "/grade"

@@ -273,7 +273,7 @@ def hash_of(event: Event) -> str:
 
 
 def plain(event: Event, written: Written) -> dict[str, Any]:
-    """An event as the rest of the program reads it: its fields, its value, its salt.
+    """An event as the rest of the program reads it: its fields, its value with text and salt.
 
     `erased` stands, and is true, where the value was erased: it reads as null then.
     Raises ApiError "damaged".
@@ -288,6 +288,7 @@ def plain(event: Event, written: Written) -> dict[str, Any]:
         "value": None,
         "commit": event.commit,
         "salt": written.salt,
+        "text": written.value,
         "over": event.over,
     }
     if written.erased:

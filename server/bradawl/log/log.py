@@ -264,6 +264,14 @@ class Log:
         ]
         return sorted(listed, key=lambda chain: (chain.marked == "", -chain.received_ms))
 
+    def marked(self) -> dict[str, str]:
+        """Chains that the owner has not confirmed: device to a key of `chains.REASONS`."""
+        with reading(self.engine) as connection:
+            rows = connection.execute(
+                select(DEVICES.c.device, DEVICES.c.marked).where(DEVICES.c.marked != "")
+            )
+            return dict(rows.tuples().all())
+
     def confirm(self, device: str) -> None:
         """The owner vouches for a marked chain."""
         with writing(self.engine) as connection:

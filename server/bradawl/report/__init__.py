@@ -12,10 +12,11 @@ from bradawl.deferred import deferred
 if TYPE_CHECKING:
     from bradawl.report.issue import Issued, build, write_report
     from bradawl.report.known import known_in, ledger_in
+    from bradawl.report.proving import Known
     from bradawl.report.sharing import EDITIONS, Choice, Edition
     from bradawl.report.signers import KNOWN_NAME, Signers
     from bradawl.report.signing import Signer, SigningError, countersign, open_signer
-    from bradawl.report.verifying import Known, Verdict, verify
+    from bradawl.report.verifying import Verdict, verify
 
 __all__ = [
     "EDITIONS",
@@ -45,6 +46,7 @@ __getattr__ = deferred(
         "sharing": ("EDITIONS", "Choice", "Edition"),
         "signers": ("KNOWN_NAME", "Signers"),
         "signing": ("Signer", "SigningError", "countersign", "open_signer"),
-        "verifying": ("Known", "Verdict", "verify"),
+        "proving": ("Known",),
+        "verifying": ("Verdict", "verify"),
     },
 )

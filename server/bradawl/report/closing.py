@@ -1,24 +1,20 @@
-"""What follows the areas: gaps, evidence, amendments, cautions, method, signature and seal.
+"""What follows the areas: gaps, evidence, amendments, cautions and method.
 
 Import only after `typeface.register()`.
 """
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Mapping
 from typing import Any
 
-from reportlab.platypus import CondPageBreak, Flowable, Spacer
-
 from bradawl.judgement import words
-from bradawl.report import autograph
 from bradawl.report.areas import photo_grid
 from bradawl.report.contents import number_text
 from bradawl.report.desk import Desk
 from bradawl.report.flowables import table, together
-from bradawl.report.signing import Box, Signer
-from bradawl.report.style import EDGE, GRADE_WORD, MM
+from bradawl.report.style import GRADE_WORD
+from bradawl.report.times import when_of
 from bradawl.report.work import done
 
 
@@ -143,26 +139,17 @@ def amendments(desk: Desk) -> list[Any]:
             [
                 desk.ink.markup(text)
                 for text in (
-                    when_of(event["at"]),
+                    when_of(event.get("rank") or event["at"]),
                     desk.shared.device_name(event["device"]),
                     _path_said(event["put"], desk),
-                    "not recorded" if before is None else _value_said(before.get("value")),
-                    _value_said(event["value"]),
+                    _before_said(before),
+                    "erased" if event.get("erased") else _value_said(event["value"]),
                 )
             ]
         )
     head = ["When", "By", "What", "Under the seal", "Afterwards"]
     out.append(table(head, rows, desk.columns(0.14, 0.16, 0.26, 0.22, 0.22)))
     return out
-
-
-def when_of(stamp: object) -> str:
-    """`2026-11-25 09:30 UTC` from a stamp; the device's own clock said so."""
-    head = str(stamp).partition("-")[0]
-    if not head.isdigit():
-        return "unknown"
-    at = dt.datetime.fromtimestamp(min(int(head), 4_000_000_000_000) / 1000, dt.UTC)
-    return at.strftime("%Y-%m-%d %H:%M UTC")
 
 
 def _path_said(path: str, desk: Desk) -> str:
@@ -174,14 +161,19 @@ def _path_said(path: str, desk: Desk) -> str:
     return " ".join(parts).replace("_", " ")
 
 
+def _before_said(cell: Mapping[str, Any] | None) -> str:
+    if cell is None:
+        return "not recorded"
+    return "erased" if cell.get("erased") else _value_said(cell.get("value"))
+
+
 def _value_said(value: object) -> str:
     if value is None:
         return "taken back"
     if isinstance(value, Mapping):
         if "grade" in value:
             grade = str(value["grade"])
-            why = f", {value['why']}" if value.get("why") else ""
-            return f"{GRADE_WORD.get(grade, grade)}{why}"
+            return GRADE_WORD.get(grade, grade)
         if "typed" in value:
             return number_text(value["typed"], str(value.get("unit") or ""))
         if "caption" in value:
@@ -253,160 +245,3 @@ def method(desk: Desk) -> list[Any]:
         said = "One photo" if count == 1 else f"{count} photos"
         out.append(desk.p(f"{said} could not be printed; the place of each says why."))
     return out
-
-
-def seal(desk: Desk, signer: Signer | None) -> list[Any]:
-    """Who sealed the visit, the digests, who issued this file, and room for later signatures."""
-    out: list[Any] = [CondPageBreak(125 * MM), *desk.heading("seal", "Signature and seal")[1:]]
-    out += _sealed(desk) if desk.shared.seals else [desk.p(_UNSEALED, "strong")]
-    if desk.shared.withheld:
-        out.append(desk.p(_withheld(desk), "small"))
-    if signer is None:
-        return [*out, desk.p("This file carries no electronic signature.", "strong")]
-    out.append(Spacer(0, 4))
-    out.append(
-        desk.p(
-            f"This file is signed electronically by <b>{desk.ink.markup(signer.name)}</b>, "
-            f"certificate {signer.short_fingerprint}. Any later change to it can be found: open "
-            "it in a PDF reader that checks signatures, or run “bradawl verify” on it. Compare "
-            "the certificate’s digits with its owner before you trust the name."
-        )
-    )
-    out.append(
-        together(
-            [
-                desk.p("Signatures added later", "h2"),
-                desk.p(
-                    "The buyer or a partner can sign here without breaking the first signature.",
-                    "small",
-                ),
-                Spacer(0, 4),
-                SignatureBoxes(),
-            ]
-        )
-    )
-    return out
-
-
-_UNSEALED = (
-    "This visit was not sealed: nobody has signed what was recorded, and it may still change."
-)
-
-
-def _sealed(desk: Desk) -> list[Any]:
-    ink, last = desk.ink, desk.shared.seals[-1]
-    value = last.value
-    at = _mapping(value.get("at"))
-    when = " ".join(str(at.get(part) or "") for part in ("date", "time", "zone")).strip()
-    where = str(value.get("place") or "") if desk.shared.choice.place else ""
-    place = f" at {where}" if where else ""
-    out = [
-        desk.p(
-            f"Sealed by <b>{ink.markup(value.get('name') or 'a person without a name')}</b>"
-            f"{ink.markup(place)} on {ink.markup(when or 'an unknown date')}"
-            + (f" (seal {last.n} of this visit)." if len(desk.shared.seals) > 1 else ".")
-        ),
-        Autograph(value.get("strokes")),
-        desk.p(
-            "The drawn signature is shown for the eye. The proof is the electronic signature of "
-            "this file and the digests below.",
-            "small",
-        ),
-    ]
-    if not last.holds:
-        problem = last.problem or "The seal does not hold."
-        out.append(desk.p(ink.markup(problem), "strong"))
-    else:
-        said = "When this file was made, the workshop’s whole record matched this seal."
-        out.append(desk.p(said, "small"))
-    photos = _mapping(value.get("photos"))
-    rows = [
-        ["Digest of the sealed record (SHA-256)", _digest(desk, value.get("record"))],
-        [
-            f"Digest of {ink.markup(photos.get('count', 0))} photos (SHA-256)",
-            _digest(desk, photos.get("hash")),
-        ],
-        ["Visit", _digest(desk, desk.shared.visit)],
-    ]
-    out.append(table([], rows, desk.columns(0.30, 0.70)))
-    return out
-
-
-def _withheld(desk: Desk) -> str:
-    """A sentence on what this edition leaves out, without saying what it is worth."""
-    counts: dict[str, int] = {}
-    for one in desk.shared.withheld:
-        counts[one.why] = counts.get(one.why, 0) + 1
-    words = {
-        "money": "of the buyer’s own reckoning",
-        "amount": "in whose text a sum was blanked",
-        "choice": "that were not to be passed on",
-        "forgotten": "of personal data that was forgotten on request",
-    }
-    if counts.get("choice") == 1:
-        words["choice"] = "that was not to be passed on"
-    listed = ", ".join(f"{count} {words.get(why, why)}" for why, count in sorted(counts.items()))
-    total = sum(counts.values())
-    said = (
-        f"The attached record leaves out {total} {'entry' if total == 1 else 'entries'}: {listed}."
-    )
-    if not desk.shared.seals:
-        return said
-    return (
-        f"{said} The record’s digest above covers them too. A stranger can recompute the "
-        "electronic signature, the digests of pages, attached record and photos, but not that one: "
-        "it takes the workshop’s whole record, or an edition that leaves nothing out (“bradawl "
-        "verify FILE --against OTHER”)."
-    )
-
-
-def _digest(desk: Desk, value: object) -> Any:
-    text = value if isinstance(value, str) else ""
-    grouped = " ".join(text[at : at + 8] for at in range(0, len(text), 8))
-    return desk.p(desk.ink.markup(grouped or "none"), "digest")
-
-
-def _mapping(value: object) -> Mapping[str, Any]:
-    return value if isinstance(value, Mapping) else {}
-
-
-class Autograph(Flowable):  # type: ignore[misc]
-    """The drawn signature over a line; an empty line when nothing was drawn."""
-
-    def __init__(self, strokes: object) -> None:
-        super().__init__()
-        self._strokes = strokes
-
-    def wrap(self, available_width: float, _: float) -> tuple[float, float]:
-        self.width, self.height = min(available_width, 80 * MM), 26 * MM
-        return self.width, self.height
-
-    def draw(self) -> None:
-        self.canv.setStrokeColor(EDGE)
-        self.canv.setLineWidth(0.6)
-        self.canv.line(0, 4, self.width, 4)
-        autograph.draw(
-            self.canv, self._strokes, x=6, y=6, width=self.width - 12, height=self.height - 8
-        )
-
-
-class SignatureBoxes(Flowable):  # type: ignore[misc]
-    """Two framed places whose corners the paper remembers for the signature fields."""
-
-    def wrap(self, available_width: float, _: float) -> tuple[float, float]:
-        self.width, self.height = available_width, 24 * MM
-        return self.width, self.height
-
-    def draw(self) -> None:
-        canvas = self.canv
-        each = (self.width - 8 * MM) / 2
-        canvas.setStrokeColor(EDGE)
-        canvas.setDash(3, 2)
-        for at in (0, 1):
-            left = at * (each + 8 * MM)
-            canvas.rect(left, 0, each, self.height, stroke=1, fill=0)
-            x, y = canvas.absolutePosition(left + 1, 1)
-            canvas.boxes.append(
-                Box(canvas.getPageNumber() - 1, (x, y, x + each - 2, y + self.height - 2))
-            )
-        canvas.setDash()

@@ -140,7 +140,7 @@ def _write(
     plan: Workplan | None,
     progress: Progress,
 ) -> Issued:
-    from bradawl.report import areas, closing, costs, summary
+    from bradawl.report import areas, closing, costs, sealing, summary
     from bradawl.report.archive import Description, finish
     from bradawl.report.binding import HEADER
     from bradawl.report.desk import Desk, Issue
@@ -183,7 +183,7 @@ def _write(
             *closing.amendments(desk),
             *closing.cautions(desk),
             *closing.method(desk),
-            *closing.seal(desk, signer),
+            *sealing.seal(desk, signer),
         ]
         shelf.sync()
         progress("pages", 0.5)
@@ -254,23 +254,35 @@ def _counted(shared: Shared, progress: Progress) -> Callable[[str], bytes | None
 
 
 def _record(shared: Shared) -> tuple[bytes, str]:
-    """The attached record (what this edition was printed from and what it leaves out), digest."""
-    covered = shared.sealed_cells if shared.sealed_cells is not None else shared.cells
-    kept_out = {one.path for one in shared.withheld}
+    """The attached record, which proves itself by the leaves of the seal; and its digest."""
     recorded = {path.split("/")[1] for path in shared.cells if path.startswith("items/")}
     value: dict[str, Any] = {
-        "format": 1,
+        "format": 2,
         "edition": shared.edition,
-        "record": {
-            "visit": shared.visit,
-            "cells": {path: cell for path, cell in covered.items() if path not in kept_out},
-        },
-        "withheld": [{"path": one.path, "why": one.why} for one in shared.withheld],
+        "visit": shared.visit,
+        "leaves": shared.leaves,
+        "shown": shared.shown,
+        "left_out": shared.left_out,
+        "erased": shared.erased_by_day(),
+        "unconfirmed": shared.unconfirmed,
         "seals": [
-            {"n": seal.n, "at": seal.at, "value": seal.value, "held": seal.holds}
+            {
+                "n": seal.n,
+                "at": seal.at,
+                "device": seal.device,
+                "by": shared.device_name(seal.device),
+                "value": seal.value,
+                "held": seal.holds,
+            }
             for seal in shared.seals
         ],
-        "amendments": shared.amendments,
+        "amendments": [
+            {
+                **{key: event[key] for key in ("put", "device", "value")},
+                "at": event.get("rank") or event["at"],
+            }
+            for event in shared.amendments
+        ],
         "bundle": shared.bundle.get("hash", ""),
         "titles": {
             str(item["id"]): str(item["title"])

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from bradawl.errors import ApiError
-from bradawl.judgement import covered, fold
 from bradawl.report.ledger import Ledger
+from bradawl.report.proving import Known
 from bradawl.report.signers import read_known
 from bradawl.report.signing import known_certificates
-from bradawl.report.verifying import Known
 
 if TYPE_CHECKING:
     from bradawl.dossier import Dossier
@@ -24,28 +23,26 @@ def ledger_in(data: Path) -> Ledger:
     return Ledger(data / LEDGER_NAME)
 
 
-def known_in(data: Path, keys: Path, dossiers: Callable[[str], Dossier] | None = None) -> Known:
+def known_in(
+    data: Path,
+    keys: Path,
+    dossiers: Callable[[str], Dossier] | None = None,
+    name_of: Callable[[str], str] = lambda _device: "",
+) -> Known:
     """What the workshop with this data folder and this folder of keys knows.
 
-    `dossiers` gives a visit's dossier and raises LookupError for one that is not here.
+    `dossiers` gives a visit's dossier and raises LookupError for one that is not here; `name_of`
+    names a phone that is known here, others with an empty text.
     """
 
-    def sealed(visit: str, digest: str) -> Mapping[str, Mapping[str, Any] | None] | None:
+    def seals(visit: str) -> frozenset[str] | None:
         if dossiers is None:
             return None
         try:
             dossier = dossiers(visit)
         except LookupError:
             return None
-        for seal in dossier.seals:
-            if seal.holds and seal.value.get("record") == digest:
-                return {
-                    path: None if path in dossier.forgotten else cell
-                    for path, cell in fold(
-                        covered(dossier.events, seal.value.get("through"))
-                    ).items()
-                }
-        return {}
+        return frozenset(str(seal.value.get("leaves")) for seal in dossier.seals if seal.holds)
 
     try:
         known = read_known(data)
@@ -53,6 +50,7 @@ def known_in(data: Path, keys: Path, dossiers: Callable[[str], Dossier] | None =
         known = {}  # strangers then; the desk's page about keys says what is wrong with the list
     return Known(
         certificates={**known, **known_certificates(keys)},
-        sealed=sealed,
+        seals=seals,
         newer=ledger_in(data).newer,
+        device=name_of,
     )

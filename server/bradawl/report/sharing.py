@@ -2,19 +2,27 @@
 
 The condition edition is built by letting in, never by taking out: only the paths and judgement
 keys named here pass, and no page builder sees the dossier itself. What a person typed freely may
-still name a sum; such sums are blanked wherever they stand, and the cell is kept out of the
+still name a sum; such sums are blanked wherever they stand, and the entry is kept out of the
 attached record.
+
+The attached record proves what it shows and hides the rest: every entry under the seal is there as
+a leaf, a hash that tells neither path nor value, and what is shown comes with path, stamp, salt and
+the text that was recorded, from which anyone can make its leaf.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
+from bradawl.judgement import covered, event_id, live_ids
+from bradawl.report.times import day_of
+from bradawl.seals import leaves
+
 if TYPE_CHECKING:
-    from bradawl.dossier import Dossier, Seal
+    from bradawl.dossier import Dossier, Erased, Seal
 
 Edition = Literal["condition", "partner"]
 EDITIONS: tuple[Edition, ...] = ("condition", "partner")
@@ -26,7 +34,7 @@ _ABOUT = frozenset(
         "wet", "motorway",
     )
 )  # fmt: skip
-_ITEM_PARTS = frozenset({"grade", "readings", "choice", "text", "note", "photos"})
+_ITEM_PARTS = frozenset({"grade", "why", "readings", "choice", "text", "note", "photos"})
 _ITEM_KEYS = (
     "applies", "state", "grade", "by", "measured", "overruled", "reasons", "facts", "problems",
     "conflict",
@@ -78,19 +86,14 @@ DEFAULT_CHOICE: dict[Edition, Choice] = {
 
 
 @dataclass(frozen=True)
-class Withheld:
-    """A path of the record that this edition leaves out, and why, as a word.
-
-    money, amount, choice or forgotten.
-    """
-
-    path: str
-    why: str
-
-
-@dataclass(frozen=True)
 class Shared:
-    """All that a report may be built from."""
+    """All that a report may be built from.
+
+    `leaves` stand for every entry under the last seal (without a seal: for every entry), `shown`
+    are those that this edition shows, each [path, stamp, salt, recorded text]. `left_out` counts
+    the others by the reason, a word: money, amount, choice, erased or fenced. `unconfirmed` counts
+    entries of phones that the owner has not confirmed.
+    """
 
     edition: Edition
     choice: Choice
@@ -102,7 +105,11 @@ class Shared:
     seals: list[Seal]
     amendments: list[dict[str, Any]]
     photo: Callable[[str], bytes | None]
-    withheld: list[Withheld] = field(default_factory=list)
+    leaves: list[str] = field(default_factory=list)
+    shown: list[list[str]] = field(default_factory=list)
+    left_out: dict[str, int] = field(default_factory=dict)
+    erased: tuple[Erased, ...] = ()
+    unconfirmed: int = 0
     money: dict[str, Any] | None = None
     devices: Mapping[str, str] = field(default_factory=dict)
 
@@ -114,6 +121,11 @@ class Shared:
             if seal.device == device and seal.value.get("name"):
                 return f"device of {seal.value['name']}"
         return f"device {device[:8]}"
+
+    def erased_by_day(self) -> dict[str, int]:
+        """How many values were erased, by the day (UTC) on which that was ordered."""
+        days = [day_of(one.ordered_at) for one in self.erased]
+        return {day: days.count(day) for day in sorted(set(days))}
 
     def value(self, path: str) -> Any:
         """The live value at a path, or None."""
@@ -129,8 +141,10 @@ def share(
 ) -> Shared:
     """What `edition` of the report on this dossier may say; `devices` names devices by id."""
     chosen = choice or DEFAULT_CHOICE[edition]
-    door = _Door(edition, chosen, dossier.forgotten)
+    door = _Door(edition, chosen)
     assessment = dossier.assessment
+    under = covered(dossier.events, dossier.through) if dossier.seals else dossier.events
+    shown, left_out = door.entries(under)
     return Shared(
         edition=edition,
         choice=chosen,
@@ -139,15 +153,23 @@ def share(
         sealed_cells=None if dossier.sealed_cells is None else door.cells(dossier.sealed_cells),
         bundle=door.checklist(dossier.bundle),
         assessment=door.judgement(assessment),
-        seals=[replace(seal, value=door.seal(seal.value)) for seal in dossier.seals],
+        seals=dossier.seals,
         amendments=[
             {**event, "value": door.blanked(event["value"])}
             for event in (dossier.amendments if chosen.amendments else [])
             if _is_fact(event["put"])
+            and not event.get("fenced")
             and door.reason(event["put"], event["value"]) in ("", "amount")
         ],
         photo=dossier.photo,
-        withheld=sorted(door.withheld.values(), key=lambda one: one.path),
+        leaves=leaves(under),
+        shown=shown,
+        left_out=left_out,
+        erased=dossier.erased,
+        unconfirmed=sum(
+            event["device"] in dossier.unconfirmed and not event.get("fenced")
+            for event in dossier.events
+        ),
         money=_money(assessment, dossier.cells) if edition == "partner" else None,
         devices=dict(devices or {}),
     )
@@ -163,22 +185,16 @@ def _money(assessment: Mapping[str, Any], cells: Mapping[str, Any]) -> dict[str,
 
 
 class _Door:
-    def __init__(
-        self, edition: Edition, choice: Choice, forgotten: frozenset[str] = frozenset()
-    ) -> None:
+    def __init__(self, edition: Edition, choice: Choice) -> None:
         self._money = edition == "partner"
-        self._forgotten = forgotten
         self._choice = choice
-        self.withheld: dict[str, Withheld] = {}
 
     def reason(self, path: str, value: Any) -> str:
         """Why a path stays out: empty when it may pass whole."""
         parts = path.split("/")
-        if path in self._forgotten:
-            return "forgotten"
         if path == "about/seller" and not self._choice.seller:
             return "choice"
-        if (path == "about/place" or parts[0] == "seal") and not self._choice.place:
+        if path == "about/place" and not self._choice.place:
             return "choice"
         if "photos" in parts[2:-1] and not self._choice.photos:
             return "choice"
@@ -202,11 +218,28 @@ class _Door:
         for path, cell in cells.items():
             values = [cell.get("value"), *(one.get("value") for one in cell.get("others", []))]
             why = self.reason(path, values)
-            if why:
-                self.withheld[path] = Withheld(path, why)
             if why in ("", "amount"):
                 passed[path] = cell if not why else self.blanked(_without_cost(path, cell))
         return passed
+
+    def entries(
+        self, events: Sequence[Mapping[str, Any]]
+    ) -> tuple[list[list[str]], dict[str, int]]:
+        """Of live events what is shown, [path, stamp, salt, text] each, and the rest by reason."""
+        recorded = [{key: event[key] for key in event if key != "fenced"} for event in events]
+        live = {name for names in live_ids(recorded).values() for name in names}
+        shown: list[list[str]] = []
+        left_out: dict[str, int] = {}
+        for event in events:
+            if event_id(dict(event)) not in live:
+                continue
+            why = "erased" if event.get("erased") else "fenced" if event.get("fenced") else ""
+            why = why or self.reason(event["put"], event["value"])
+            if why:
+                left_out[why] = left_out.get(why, 0) + 1
+            else:
+                shown.append([event["put"], event["at"], event["salt"], event["text"]])
+        return sorted(shown), left_out
 
     def blanked(self, value: Any) -> Any:
         """The same value with every named sum blanked, in a condition edition."""
@@ -219,12 +252,6 @@ class _Door:
         if isinstance(value, (list, tuple)):
             return [self.blanked(one) for one in value]
         return value
-
-    def seal(self, value: Mapping[str, Any]) -> dict[str, Any]:
-        """A seal's value; it names the place too."""
-        kept = {key: one for key, one in value.items() if key != "place" or self._choice.place}
-        blanked: dict[str, Any] = self.blanked(kept)
-        return blanked
 
     def judgement(self, assessment: Mapping[str, Any]) -> dict[str, Any]:
         if self._money:

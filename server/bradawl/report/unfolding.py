@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from bradawl.judgement import limits
+from bradawl.judgement import graded, limits
 from bradawl.report import about
 from bradawl.report.contents import Area, Contents, Finding, Photo, Reading, Reason, number_text
 from bradawl.report.figures import RIBS, picture_of
@@ -138,9 +138,9 @@ class _Reader:
         )
 
     def why_unseen(self, item: str) -> str:
-        said = self._value(item, "grade")
-        if isinstance(said, Mapping) and said.get("why"):
-            return self._chip(item, str(said["why"]))
+        why = self._given_reason(item)
+        if why:
+            return why
         if self._recorded(item):
             return "something was recorded, and nobody graded it"
         return self._why.get(item) or "no reason recorded"
@@ -150,7 +150,7 @@ class _Reader:
         return any(
             cell.get("value") is not None
             for inside, cell in self._by_item.get(item, {}).items()
-            if inside != "grade"
+            if inside not in ("grade", "why")
         )
 
     def finding(self, item: str, grade: str) -> Finding:
@@ -168,8 +168,7 @@ class _Reader:
             if text:
                 cited = source_text(source, self._shared.bundle.get("sources", {}))
                 reasons.append(Reason(text, cited if source else ""))
-        graded = self._value(item, "grade")
-        why = self._chip(item, str(graded.get("why") or "")) if isinstance(graded, Mapping) else ""
+        why = self._given_reason(item)
         overruled = ""
         if judged.get("overruled"):
             measured = GRADE_WORD.get(str(judged.get("measured")), str(judged.get("measured")))
@@ -247,7 +246,12 @@ class _Reader:
         cell = self._cell(item, inside)
         return None if cell is None else cell.get("value")
 
-    def _chip(self, item: str, why: str) -> str:
+    def _given_reason(self, item: str) -> str:
+        """The reason that a person gave for the item's grade; empty without one."""
+        return self._chip(graded(item, self._cells_of(item))[1])
+
+    @staticmethod
+    def _chip(why: str) -> str:
         """A chip's text, where the reason is a chip; else the reason as typed."""
         return why.replace("_", " ") if why.replace("_", "").isalnum() and "_" in why else why
 

@@ -9,11 +9,13 @@ from __future__ import annotations
 import hashlib
 import io
 import json
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 from bradawl.report.archive import MANIFEST_NAME, RECORD_NAME
+from bradawl.report.proving import Known, held_against_seal
+from bradawl.report.times import when_of
 
 _DAMAGED = "The file is damaged: it was changed or cut off after it was made, and cannot be read."
 _LISTED = 12
@@ -21,24 +23,6 @@ _UNSIGNED = (
     "The file is not signed, so nothing says who made it or whether it was changed. Ask for the "
     "signed file itself, not a print of it."
 )
-
-
-@dataclass(frozen=True)
-class Known:
-    """What this shop knows: names by certificate fingerprint, and its own records by visit.
-
-    `sealed` gives, for a visit and a seal's record digest, the cells under that seal, with None
-    for what this shop has been asked to forget; None when it does not hold the visit, empty when
-    it holds no such seal. `newer` gives a sentence when a report number was replaced. `whose`
-    says whose record `sealed` gives.
-    """
-
-    certificates: Mapping[str, str] = field(default_factory=dict)
-    sealed: Callable[[str, str], Mapping[str, Mapping[str, Any] | None] | None] = (
-        lambda visit, digest: None
-    )
-    newer: Callable[[str], str] = lambda number: ""
-    whose: str = "this shop’s own"
 
 
 @dataclass(frozen=True)
@@ -98,34 +82,6 @@ def verify(pdf: bytes, known: Known | None = None) -> Verdict:
         return Verdict(
             False, ["The file was changed after it was signed: its structure no longer adds up."]
         )
-
-
-def with_whole_record(known: Known, pdf: bytes, name: str) -> Known:
-    """`known`, and beside it the sealed record in another report that leaves nothing out.
-
-    So a stranger can hold an edition without money against the seal once they are shown the other
-    edition. `name` is that file's, for sentences. Raises ValueError with a sentence when that
-    file does not prove a seal.
-    """
-    from pyhanko.pdf_utils.reader import PdfFileReader
-
-    verdict = verify(pdf, known)
-    if not verdict.whole:
-        raise ValueError(f"{name} cannot be relied on. {verdict.lines[0]}")
-    reader = PdfFileReader(io.BytesIO(pdf))
-    parts = _parts(reader, min(reader.embedded_signatures, key=lambda one: one.signed_revision))
-    record = json.loads(parts.record) if parts is not None and parts.record else {}
-    if not record.get("seals"):
-        raise ValueError(f"{name} carries no sealed record, so it proves nothing of another.")
-    if record.get("withheld"):
-        raise ValueError(f"{name} leaves entries out itself. Use an edition that leaves out none.")
-    proved = record["record"]["visit"], record["seals"][-1]["value"]["record"]
-    cells: Mapping[str, Mapping[str, Any] | None] = record["record"]["cells"]
-    return replace(
-        known,
-        sealed=lambda visit, digest: cells if (visit, digest) == proved else {},
-        whose=f"{name}’s",
-    )
 
 
 def _judge(pdf: bytes, reader: Any, found: list[Any], known: Known) -> Verdict:
@@ -322,63 +278,17 @@ def _compare(parts: _Parts, known: Known) -> tuple[bool | None, list[str], str, 
         )
     record = json.loads(parts.record)
     lines = ["The pages are those that were printed from the attached record."]
-    matches, said = _seal(record, known)
+    matches, said = held_against_seal(record, known)
     lines += said
     changed = list(record.get("amendments", []))
     for event in changed[:_LISTED]:
         what = _said(str(event["put"]), record.get("titles") or {})
-        lines.append(f"Changed after the seal: {what} (recorded {_when(event['at'])}).")
+        lines.append(f"Changed after the seal: {what} (recorded {when_of(event['at'])}).")
     if len(changed) > _LISTED:
         lines.append(f"{len(changed) - _LISTED} more entries were changed after the seal.")
     if manifest.get("replaces"):
         lines.append(f"This report replaces {manifest['replaces']}.")
     return matches, lines, number, visit
-
-
-def _seal(record: Mapping[str, Any], known: Known) -> tuple[bool, list[str]]:
-    from bradawl.judgement import photos_text, record_text
-
-    seals = record.get("seals") or []
-    if not seals:
-        return True, ["The visit was not sealed when this report was made."]
-    seal = seals[-1]["value"]
-    visit, cells = record["record"]["visit"], record["record"]["cells"]
-    own = known.sealed(visit, str(seal.get("record")))
-    if own is not None and not own:
-        return False, [f"The seal is not one that {known.whose} record has for the visit."]
-    photos = seal.get("photos") or {}
-    photos_hold = hashlib.sha256(photos_text(cells).encode()).hexdigest() == photos.get("hash")
-    withheld = record.get("withheld")
-    if withheld:
-        count = len(withheld)
-        if own is None:
-            lines = []
-            if not any("/photos/" in str(one["path"]) for one in withheld):
-                if not photos_hold:
-                    return False, ["The photos named in the record are not those that were sealed."]
-                lines.append(
-                    "The photos are those that the seal names: their digest was made anew."
-                )
-            said = (
-                f"This edition leaves {count} entries of the sealed record out, so its attached "
-                "record cannot be held against the seal here; the shop that issued it can do so, "
-                "and so can anyone to whom it shows an edition that leaves nothing out."
-            )
-            if seals[-1].get("held") is True:
-                said += " It states that the whole record matched the seal when it issued this."
-            return True, [*lines, said]
-        if any(path not in own or own[path] not in (None, cell) for path, cell in cells.items()):
-            return False, [f"The attached record differs from {known.whose} sealed record."]
-        said = (
-            f"Held against {known.whose} record: all that is attached was sealed; {count} "
-            "entries are left out of this edition."
-        )
-        return True, [said]
-    if hashlib.sha256(record_text(visit, cells).encode()).hexdigest() != seal.get("record"):
-        return False, ["The attached record is not what the inspector sealed."]
-    if not photos_hold:
-        return False, ["The photos named in the record are not those that were sealed."]
-    return True, [f"The attached record is what {seal.get('name') or 'the inspector'} sealed."]
 
 
 def _said(path: str, titles: Mapping[str, Any]) -> str:
@@ -393,13 +303,3 @@ def _said(path: str, titles: Mapping[str, Any]) -> str:
 def _clock(moment: Any) -> str:
     """A moment as people write it, with its zone."""
     return str(moment.isoformat(sep=" ", timespec="seconds")).replace("+00:00", " UTC")
-
-
-def _when(stamp: object) -> str:
-    import datetime as dt
-
-    head = str(stamp).partition("-")[0]
-    if not head.isdigit():
-        return "at an unknown time"
-    at = dt.datetime.fromtimestamp(int(head) / 1000, dt.UTC)
-    return at.strftime("%Y-%m-%d %H:%M UTC")

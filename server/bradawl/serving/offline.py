@@ -16,7 +16,7 @@ from bradawl import __version__
 from bradawl.errors import ApiError, documented
 from bradawl.serving.prepared import Document
 
-PROTOCOL = 1
+PROTOCOL = 2
 FOR_EVER = {"Cache-Control": "public, max-age=31536000, immutable"}
 
 
