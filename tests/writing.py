@@ -72,3 +72,8 @@ def write(writer: Writer, puts: Sequence[tuple[str, Any]]) -> list[JSON]:
         ]
         written.append(writer.put(path, value, before[-1:]))
     return written
+
+
+def pairing_wish(key: DeviceKey, name: str) -> JSON:
+    """What a phone sends to be paired."""
+    return {"device": key.device, "name": name}

@@ -33,7 +33,8 @@ from schemathesis.specs.openapi.checks import (
 from bradawl import settings as places
 from bradawl.access import DESK_COOKIE, DEVICE_COOKIE
 from bradawl.app import Bradawl, create_app
-from tests.access.batches import envelope
+from tests.log.writer import Writer
+from tests.writing import key_of
 
 CHECKS = [
     not_a_server_error,
@@ -42,8 +43,8 @@ CHECKS = [
     response_headers_conformance,
     response_schema_conformance,
 ]
-PHONE = "d1" * 16
-OTHER = "d2" * 16
+KEYS = {key.device: key for key in map(key_of, ("first", "second", "lost"))}
+PHONE, OTHER, LOST = KEYS
 VISIT = "a1" * 16
 OTHER_VISIT = "a2" * 16
 EXAMPLES = 15
@@ -78,15 +79,10 @@ class Whole:
             raise_server_exceptions=False,
         )
 
-    def push(self, client: TestClient, device: str, note: str = "rusty") -> Any:
-        event = {
-            "at": f"001764052703000-00000-{device}",
-            "visit": VISIT,
-            "put": "items/rust.sills/note",
-            "value": note,
-            "over": [],
-        }
-        return client.post("/api/v1/sync/push", json=envelope(device, 1, "", [event]))
+    def push(self, client: TestClient, device: str, /, **changes: Any) -> Any:
+        writer = Writer(KEYS[device], VISIT)
+        writer.put("items/rust.sills/note", "rusty")
+        return client.post("/api/v1/sync/push", json={**writer.batch(), **changes})
 
 
 @pytest.fixture(scope="module")
@@ -107,6 +103,7 @@ OPERATIONS = [
     ("POST", "/api/v1/pairing/poll"),
     ("GET", "/api/v1/me"),
     ("POST", "/api/v1/sync/push"),
+    ("POST", "/api/v1/sync/aside"),
     ("POST", "/api/v1/sync/pull"),
     ("POST", "/api/v1/blobs/missing"),
     ("PUT", "/api/v1/blobs/{sha256}"),
@@ -172,14 +169,16 @@ def test_any_body_at_all_gets_an_answer_with_a_sentence(whole: Whole, path: str,
 
 
 def test_a_phone_cannot_write_as_another(whole: Whole) -> None:
-    answer = whole.push(whole.client(PHONE), OTHER)
-    assert answer.status_code == 403
-    assert answer.json()["error"]["code"] == "not_your_device"
-    assert OTHER not in whole.core.log.held()
+    """It may bring what the other has signed (the log's README); it cannot sign for it."""
+    signature = Writer(KEYS[PHONE], VISIT).fill(1).batch()["signature"]
+    for changes in ({"signature": signature}, {"key": KEYS[PHONE].public}, {"device": PHONE}):
+        answer = whole.push(whole.client(PHONE), OTHER, **changes)
+        assert answer.status_code == 422, answer.text
+        assert OTHER not in whole.core.log.held()
 
 
 def test_a_revoked_phone_neither_sends_nor_fetches_from_that_moment_on(whole: Whole) -> None:
-    lost = "d3" * 16
+    lost = LOST
     owner = whole.core.access.first_owner()
     whole.tokens[lost] = whole.core.access.pairing.pair_at_once(lost, "lost", owner.id)
     client = whole.client(lost)
@@ -188,7 +187,7 @@ def test_a_revoked_phone_neither_sends_nor_fetches_from_that_moment_on(whole: Wh
     sha = "ab" * 32
     answers = [
         whole.push(client, lost),
-        client.post("/api/v1/sync/pull", json={"protocol": 1, "have": {}}),
+        client.post("/api/v1/sync/pull", json={"protocol": 2, "have": {}}),
         client.post("/api/v1/blobs/missing", json={"sha256": [sha]}),
         client.put(f"/api/v1/blobs/{sha}", content=b"x", headers={"Content-Type": "image/jpeg"}),
         client.get(f"/api/v1/blobs/{sha}"),

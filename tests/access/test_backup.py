@@ -12,7 +12,6 @@ import tarfile
 import threading
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
 from PIL import Image
@@ -31,11 +30,12 @@ from bradawl.database import migrate, open_engine
 from bradawl.errors import ApiError
 from bradawl.log import FolderPhotoStore, Log
 from bradawl.report import Signers, known_in
-from tests.access.batches import envelope
 from tests.access.conftest import PASSPHRASE, Server
+from tests.log.writer import Writer
+from tests.writing import key_of
 
-PHONE = "d1" * 16
-OTHER = "d2" * 16
+KEYS = {key.device: key for key in map(key_of, ("first", "second"))}
+PHONE, OTHER = KEYS
 VISIT = "a1" * 16
 
 
@@ -53,7 +53,7 @@ class Data:
         engine = open_engine(f"sqlite:///{self.database}")
         migrate(engine)
         self.access = Access(engine)
-        self._log = Log(engine, self.store, ahead=self.access.missing.note)
+        self._log = Log(engine, self.store, on_pull=self.access.missing.note)
         return self._log
 
     def stop(self) -> None:
@@ -72,22 +72,12 @@ class Phone:
     """A phone that keeps what it wrote and sends what the server lacks (README of the log)."""
 
     def __init__(self, device: str) -> None:
-        self.device = device
-        self.written: list[dict[str, Any]] = []
+        self.writer = Writer(KEYS[device], VISIT)
         self.photos: dict[str, bytes] = {}
 
     def write(self, count: int) -> None:
-        for _ in range(count):
-            number = len(self.written) + 1
-            self.written.append(
-                {
-                    "at": f"{1_764_052_703_000 + number:015}-00000-{self.device}",
-                    "visit": VISIT,
-                    "put": f"items/a.b{number}/note",
-                    "value": f"note {number}",
-                    "over": [],
-                }
-            )
+        for number in range(len(self.writer.events), len(self.writer.events) + count):
+            self.writer.put(f"items/a.b{number}/note", f"note {number}")
 
     def shoot(self, shade: int) -> None:
         picture = io.BytesIO()
@@ -97,23 +87,15 @@ class Phone:
 
     def send(self, log: Log) -> None:
         try:
-            log.push(envelope(self.device, len(self.written), *self._from(-1)), received_ms=1)
+            log.push(self.writer.batch(len(self.writer.events)), received_ms=1)
         except ApiError as refused:
             if refused.code != "gap":
                 raise
-            held = refused.more["held"]
-            log.push(envelope(self.device, held + 1, *self._from(held)), received_ms=1)
+            log.push(self.writer.batch(refused.more["held"] + 1), received_ms=1)
         for sha256 in log.photos.missing(list(self.photos)):
             with log.photos.arriving(sha256) as arrival:
                 arrival.add(self.photos[sha256])
-                log.photos.keep(arrival, self.device)
-
-    def _from(self, held: int) -> tuple[str, list[dict[str, Any]]]:
-        start = len(self.written) - 1 if held < 0 else held
-        if start == 0:
-            return "", self.written
-        before = envelope(self.device, 1, "", self.written[:start])
-        return str(before["head"]), self.written[start:]
+                log.photos.keep(arrival, self.writer.device)
 
 
 @pytest.fixture
@@ -148,7 +130,7 @@ def test_a_server_set_back_to_yesterday_is_refilled_by_the_phones_and_says_what_
     assert all(log.photo_original(sha) == data_ for sha, data_ in phone.photos.items())
 
     # The second phone is gone; the first had fetched its entries before the restore.
-    log.pull({PHONE: 16, OTHER: 15})
+    log.pull({**phone.writer.have(), **lost.writer.have()})
     gaps = data.access.missing.gaps(log.held())
     assert [(gap.device, gap.held, gap.seen, gap.missing) for gap in gaps] == [(OTHER, 10, 15, 5)]
     # It is found after all, and nothing is missing any more.

@@ -22,6 +22,7 @@ from typing import Any
 
 from pycrdt import Array, Doc, Map
 
+from bradawl.device_keys import DeviceKey
 from tests.bench import bench_sync
 from tests.bench.figures import FOLDER, write
 from tests.bench.processes import asked, serving
@@ -32,8 +33,8 @@ RUNS = 3
 
 def events_of(seed: int) -> list[dict[str, Any]]:
     chance = random.Random(seed)
-    device = f"{chance.getrandbits(128):032x}"
-    return [e for batch in bench_sync.batches_of(device, chance) for e in batch["events"]]
+    key = DeviceKey.derived(f"compared {seed}".encode())
+    return [e for batch in bench_sync.batches_of(key, chance) for e in batch["events"]]
 
 
 def yjs(events: list[dict[str, Any]], *, log: bool) -> tuple[float, float, float, int]:

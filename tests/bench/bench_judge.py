@@ -42,11 +42,12 @@ def visit(
 
     def put(path: str, value: Any) -> None:
         at = strategies.stamp(len(made), strategies.DEVICES[0])
+        commit = f"{len(made):043d}"
         over = [live[path]] if path in live else []
-        live[path] = at
+        live[path] = f"{at}~{commit}"
         made.append(
             {"device": strategies.DEVICES[0], "seq": len(made) + 1, "prev": "", "at": at,
-             "visit": "v", "put": path, "value": value, "over": over}
+             "scope": "v", "put": path, "value": value, "commit": commit, "over": over}
         )  # fmt: skip
 
     put("car/year", 1989)
@@ -60,7 +61,8 @@ def visit(
     for name in chosen:
         rule = rules["items"][name]
         grade = chance.choices(["none", "minor", "major", "dangerous"], [70, 18, 10, 2])[0]
-        put(f"items/{name}/grade", {"grade": grade, "why": "seen"})
+        put(f"items/{name}/grade", {"grade": grade})
+        put(f"items/{name}/why", "seen")
         for reading in rule.get("readings", []):
             for place in reading.get("at") or ["one"]:
                 if taken < readings and reading.get("plausible"):

@@ -20,13 +20,12 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-import msgspec
-
+from bradawl.device_keys import DeviceKey
 from tests.bench.bench_photos import drawn, in_turn, other
 from tests.bench.bench_sync import pair
 from tests.bench.figures import write
 from tests.bench.processes import APP, Served, asked, bare, bradawl, memory_mb
-from tests.bench.visits import encode
+from tests.log.writer import Writer
 
 RUNS = 5
 SETTLE_S = 2.0
@@ -35,7 +34,7 @@ SYNCED_PHOTOS = 3
 REPORT_PHOTOS = 60
 PHOTOS = 100
 LANES = 4
-DEVICE = "b0" * 16
+KEY = DeviceKey.derived(b"bench")
 VISIT = "c1" * 16
 JSON = {"content-type": "application/json"}
 
@@ -87,11 +86,11 @@ def some_photos(count: int) -> list[bytes]:
 
 def worked_with(served: Served, photos: Sequence[bytes]) -> None:
     """What an evening brings: a phone pairs, sends a visit, fetches it; the desk is opened."""
-    cookie = pair(served.port, DEVICE)
+    cookie = pair(served.port, KEY)
     recorded(served, cookie, photos)
     sent(served.port, cookie, photos)
     served_copies_are_made(served, cookie, photos)
-    have = json.dumps({"protocol": 1, "have": {}}).encode()
+    have = json.dumps({"protocol": 2, "have": {}}).encode()
     for method, path, body in (
         ("POST", "/api/v1/sync/pull", have),
         ("GET", "/desk/", b""),
@@ -131,30 +130,18 @@ def recorded(served: Served, cookie: str, photos: Sequence[bytes]) -> None:
     ]
     for item, photo in zip(bundle["items"], photos, strict=False):
         name = hashlib.sha256(photo).hexdigest()
-        puts.append((f"items/{item['id']}/grade", {"grade": "minor", "why": "seen"}))
+        puts.append((f"items/{item['id']}/grade", {"grade": "minor"}))
+        puts.append((f"items/{item['id']}/why", "seen"))
         about = {"caption": item["title"], "bytes": len(photo), "type": "image/jpeg"}
         puts.append((f"items/{item['id']}/photos/{name}", about))
-    events, prev = [], ""
-    for seq, (put, value) in enumerate(puts, 1):
-        at = f"{1_764_052_703_000 + seq:015d}-00000-{DEVICE}"
-        event = {"at": at, "visit": VISIT, "put": put, "value": value, "over": []}
-        prev = hashlib.sha256(
-            encode({**event, "device": DEVICE, "seq": seq, "prev": prev})
-        ).hexdigest()
-        events.append(event)
-    batch = {
-        "protocol": 1,
-        "device": DEVICE,
-        "from_seq": 1,
-        "prev": "",
-        "events": events,
-        "head": prev,
-    }
+    writer = Writer(KEY, VISIT)
+    for put, value in puts:
+        writer.put(put, value)
     status, answer, _ = asked(
         served.port,
         "POST",
         "/api/v1/sync/push",
-        msgspec.json.encode(batch),
+        json.dumps(writer.batch()).encode(),
         {**JSON, "cookie": cookie},
     )
     assert status == 200, answer
@@ -190,7 +177,7 @@ def at_work(data: Path) -> list[dict[str, Any]]:
     photos = some_photos(PHOTOS)
     rows = []
     with bradawl(data) as served:
-        cookie = pair(served.port, DEVICE)
+        cookie = pair(served.port, KEY)
         before = forget_peak(served)
         took = in_turn(lambda part: sent(served.port, cookie, part), photos, LANES)
         served_copies_are_made(served, cookie, photos)

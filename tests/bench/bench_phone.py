@@ -27,10 +27,12 @@ from typing import Any
 
 from playwright.sync_api import Page, Playwright, sync_playwright
 
+from bradawl.device_keys import DeviceKey
 from tests.bench.figures import write
-from tests.log.writer import Writer
+from tests.log.writer import Writer, id_of
 from tests.phone.phone import LAUNCH, SIZE, SOON_MS, Phone, picture
 from tests.phone.server import Server
+from tests.writing import pairing_wish
 
 EVENTS, PHOTOS, STARTS, TAPS, READINGS, FILM = 10_000, 60, 9, 60, 30, 36
 SLOWER = 4.0
@@ -148,16 +150,15 @@ def slowed(phone: KeptPhone) -> Iterator[Slowness]:
 def fill(server: Server, visit: str, items: list[str]) -> None:
     """Ten thousand events by another phone, sent as a phone sends them."""
     chance = random.Random(4)
-    device = f"{chance.getrandbits(128):032x}"
-    writer = Writer(device, visit, ms=1_764_052_703_000)
+    key = DeviceKey.derived(b"the other phone")
+    writer = Writer(key, visit, ms=1_764_052_703_000)
     last: dict[str, str] = {}
     for _ in range(EVENTS):
         put = f"items/{chance.choice(items)}/{chance.choice(['note', 'text', 'note', 'grade'])}"
         value: Any = {"grade": "none"} if put.endswith("grade") else f"seen {chance.random():.6f}"
         event = writer.put(put, value, [last[put]] if put in last else [])
-        last[put] = event["at"]
-    ask = {"device": device, "name": "the other phone"}
-    answer, cookie = post(server, "/api/v1/pairing", ask)
+        last[put] = id_of(event)
+    answer, cookie = post(server, "/api/v1/pairing", pairing_wish(key, "the other phone"))
     assert answer["state"] == "approved"
     for start in range(1, EVENTS + 1, 1_000):
         post(server, "/api/v1/sync/push", writer.batch(start, start + 999), cookie)

@@ -21,6 +21,7 @@ from typing import Any, BinaryIO
 
 from PIL import Image
 
+from bradawl.device_keys import DeviceKey
 from tests.bench.bench_sync import pair
 from tests.bench.figures import compared, write
 from tests.bench.processes import asked, memory_mb, serving
@@ -77,7 +78,7 @@ def measure() -> list[dict[str, Any]]:
         serving("tests.log.process", Path(place)) as (port, pid, _),
         serving("tests.bench.floor_photos", Path(floor_place)) as (floor_port, _, _),
     ):
-        cookie = pair(port, "b0" * 16)
+        cookie = pair(port, DeviceKey.derived(b"bench"))
 
         def to_bradawl(photos: Sequence[bytes]) -> None:
             names = [hashlib.sha256(photo).hexdigest() for photo in photos]

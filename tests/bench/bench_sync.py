@@ -7,7 +7,6 @@ synchronous=FULL; and one GET that reads them back. Client and server are two pr
 from __future__ import annotations
 
 import gzip
-import hashlib
 import json
 import random
 import tempfile
@@ -17,47 +16,30 @@ from typing import Any
 
 import msgspec
 
+from bradawl.device_keys import DeviceKey
 from tests.bench.figures import compared, write
 from tests.bench.processes import asked, memory_mb, serving
+from tests.log.writer import Writer
+from tests.writing import pairing_wish
 
 EVENTS = 10_000
 BATCH = 2_000
 RUNS = 9
 
 
-def batches_of(device: str, chance: random.Random) -> list[dict[str, Any]]:
+def batches_of(key: DeviceKey, chance: random.Random) -> list[dict[str, Any]]:
     """A device's 10,000 events, about 250 bytes each, in batches."""
-    encode = msgspec.json.Encoder(order="deterministic").encode
-    visit = f"{chance.getrandbits(128):032x}"
-    made, prev = [], ""
-    for first in range(1, EVENTS + 1, BATCH):
-        events, start = [], prev
-        for seq in range(first, first + BATCH):
-            event = {
-                "at": f"{1_764_052_703_000 + seq * 900:015d}-00000-{device}",
-                "visit": visit,
-                "put": f"items/brakes.item-{chance.randrange(150)}/readings/pad/front-left",
-                "value": {"typed": f"{chance.randrange(99)},{chance.randrange(99)}", "unit": "mm"},
-                "over": [],
-            }
-            events.append(event)
-            full = {**event, "device": device, "seq": seq, "prev": prev}
-            prev = hashlib.sha256(encode(full)).hexdigest()
-        made.append(
-            {
-                "protocol": 1,
-                "device": device,
-                "from_seq": first,
-                "prev": start,
-                "events": events,
-                "head": prev,
-            }
+    writer = Writer(key, f"{chance.getrandbits(128):032x}", ms=1_764_052_703_000)
+    for _ in range(EVENTS):
+        writer.put(
+            f"items/brakes.item-{chance.randrange(150)}/readings/pad/front-left",
+            {"typed": f"{chance.randrange(99)},{chance.randrange(99)}", "unit": "mm"},
         )
-    return made
+    return [writer.batch(first, first + BATCH - 1) for first in range(1, EVENTS + 1, BATCH)]
 
 
-def pair(port: int, device: str) -> str:
-    body = json.dumps({"device": device, "name": "bench"}).encode()
+def pair(port: int, key: DeviceKey) -> str:
+    body = json.dumps(pairing_wish(key, "bench")).encode()
     _, _, headers = asked(
         port, "POST", "/api/v1/pairing", body, {"content-type": "application/json"}
     )
@@ -74,16 +56,17 @@ def measure() -> list[dict[str, Any]]:
         serving("tests.log.process", Path(place)) as (port, pid, _),
         serving("tests.bench.floor", Path(floor_place)) as (floor_port, _, _),
     ):
-        held: dict[str, int] = {}
+        held: dict[str, list[Any]] = {}
         for run in range(RUNS + 1):
-            device = f"{chance.getrandbits(128):032x}"
-            batches = batches_of(device, chance)
+            key = DeviceKey.derived(f"bench {run}".encode())
+            device = key.device
+            batches = batches_of(key, chance)
             packed = [gzip.compress(msgspec.json.encode(one), 1) for one in batches]
             whole = msgspec.json.encode(
                 {"device": device, "events": [e for one in batches for e in one["events"]]}
             )
             headers = {
-                "cookie": pair(port, device),
+                "cookie": pair(port, key),
                 "content-type": "application/json",
                 "content-encoding": "gzip",
             }
@@ -108,7 +91,7 @@ def measure() -> list[dict[str, Any]]:
             began = time.perf_counter()
             got, have = [], dict(held)
             while True:
-                question = json.dumps({"protocol": 1, "have": have}).encode()
+                question = json.dumps({"protocol": 2, "have": have}).encode()
                 status, answer, _ = asked(
                     port,
                     "POST",
@@ -120,12 +103,12 @@ def measure() -> list[dict[str, Any]]:
                 got.append(answer)
                 page = json.loads(gzip.decompress(answer))
                 for batch in page["batches"]:
-                    have[device] = batch["from_seq"] + len(batch["events"]) - 1
+                    have[device] = [batch["from_seq"] + len(batch["events"]) - 1, batch["head"]]
                 if not page["more"]:
                     break
             pull = time.perf_counter() - began
-            assert have[device] == EVENTS
-            held[device] = EVENTS
+            assert have[device][0] == EVENTS
+            held[device] = have[device]
             wire = sum(map(len, packed)) + sum(map(len, got))
             if run:  # the first warms both up
                 push_s.append(push)

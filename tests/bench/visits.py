@@ -7,17 +7,16 @@ import random
 from collections.abc import Iterator
 from typing import Any
 
-import msgspec
-
+from bradawl.device_keys import DeviceKey
 from bradawl.log import Log
 from tests.bench.bench_judge import visit as judged_visit
+from tests.log.writer import Writer
 
 PER_DEVICE = 40  # visits in one batch of one device
 EVENTS = 48
 TEMPLATES = 25
 START_MS = 1_764_052_703_000
 MAKES = ("Ardea", "Brolga", "Corvina", "Dunnock", "Egret", "Fieldfare")
-encode = msgspec.json.Encoder(order="deterministic").encode
 
 
 def histories(bundle: dict[str, Any], chance: random.Random) -> list[list[tuple[str, Any]]]:
@@ -38,31 +37,14 @@ def batches(
     """Visits `first` … `first + count - 1`, as their devices push them."""
     shapes = histories(bundle, chance)
     for start in range(first, first + count, PER_DEVICE):
-        device = hashlib.sha256(f"device {start}".encode()).hexdigest()[:32]
-        events: list[dict[str, Any]] = []
-        prev = ""
+        writer = Writer(DeviceKey.derived(f"bench {start}".encode()))
         for number in range(start, min(start + PER_DEVICE, first + count)):
+            writer.scope = f"inspection/{visit_id(number)}"
+            writer.ms = START_MS + number * 60_000
             for put, value in _puts(bundle, number, shapes[number % TEMPLATES]):
-                seq = len(events) + 1
-                ms = START_MS + number * 60_000 + seq
-                event = {
-                    "at": f"{ms:015d}-00000-{device}",
-                    "visit": visit_id(number),
-                    "put": put,
-                    "value": value,
-                    "over": [],
-                }
-                whole = {**event, "device": device, "seq": seq, "prev": prev}
-                prev = hashlib.sha256(encode(whole)).hexdigest()
-                events.append(event)
-        yield {
-            "protocol": 1,
-            "device": device,
-            "from_seq": 1,
-            "prev": "",
-            "events": events,
-            "head": prev,
-        }
+                writer.put(put, value)
+                writer.ms -= 999  # a millisecond each
+        yield writer.batch()
 
 
 def fill(log: Log, bundle: dict[str, Any], first: int, count: int, chance: random.Random) -> int:

@@ -13,7 +13,8 @@ from bradawl import resources
 from bradawl.demo.phone import Phone, visit_of
 from bradawl.demo.pictures import PICTURES
 from bradawl.demo.scenario import Finding, Scenario, read
-from bradawl.judgement import assess, fold, photos_text, record_text
+from bradawl.judgement import assess, fold, photos_text
+from tests.log import reference
 
 FILES = sorted(file.stem for file in resources.path_of("demo").glob("*.yaml"))
 GRADES = {"none", "minor", "major", "dangerous", "uninspected"}
@@ -39,8 +40,8 @@ def recorded(scenario: Scenario) -> list[Finding]:
 
 
 def events_of(played: list[Phone], scenario: Scenario) -> list[dict[str, Any]]:
-    visit = visit_of(scenario)
-    return [event for phone in played for event in phone.events if event["visit"] == visit]
+    scope = f"inspection/{visit_of(scenario)}"
+    return [event for phone in played for event in phone.events if event["scope"] == scope]
 
 
 def judgement(scenario: Scenario, checklist: dict[str, Any], played: list[Phone]) -> dict[str, Any]:
@@ -114,9 +115,9 @@ def test_a_seal_covers_what_was_recorded_before_it_and_holds(
         reach = seal["value"]["through"]
         covered = [e for e in events if e["seq"] <= reach.get(e["device"], 0)]
         cells = fold(covered)
-        record = record_text(visit_of(scenario), cells)
+        leaves = reference.canonical(reference.leaves(covered))
         assert all(event["at"] < seal["at"] for event in covered)
-        assert seal["value"]["record"] == hashlib.sha256(record.encode()).hexdigest()
+        assert seal["value"]["leaves"] == hashlib.sha256(leaves.encode()).hexdigest()
         photos = photos_text(cells)
         assert seal["value"]["photos"]["hash"] == hashlib.sha256(photos.encode()).hexdigest()
         assert seal["value"]["photos"]["count"] == photos.count('"') // 2

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import itertools
-import json
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -19,14 +18,16 @@ from bradawl.database import migrate, open_engine
 from bradawl.desk import pages
 from bradawl.desk.routes import router
 from bradawl.dossier import Dossier, gather
-from bradawl.judgement import canonical, fold, photos_text, record_text
+from bradawl.judgement import canonical
 from bradawl.log import Log
 from bradawl.log.photo_store import FolderPhotoStore
+from tests.log.writer import Writer, id_of
+from tests.writing import key_of, seal_value
 
 TODAY = "2026-11-25"
 VISIT = "a" * 32
-PHONE = "1" * 32
-OTHER_PHONE = "2" * 32
+KEYS = {key.device: key for key in (key_of("first"), key_of("second"))}
+PHONE, OTHER_PHONE = KEYS
 DESK = "d" * 32
 NAMES = {PHONE: "First phone", OTHER_PHONE: "Second phone", DESK: "Desk"}
 
@@ -153,7 +154,8 @@ def judged(dossier: Dossier) -> Dossier:
         grade = cell["value"]["grade"] if cell["value"] else None
         state = "open" if grade is None else "uninspected" if grade == "uninspected" else "done"
         if state != "done":
-            not_reached.append({"item": rule["id"], "why": (cell["value"] or {}).get("why", "")})
+            why = dossier.cells.get(f"items/{rule['id']}/why", {}).get("value") or ""
+            not_reached.append({"item": rule["id"], "why": why})
         items[rule["id"]] = {
             "applies": True,
             "state": state,
@@ -204,7 +206,7 @@ class Workshop:
         self.bundle = bundle()
         self.log.put_bundle(self.bundle)
         self._seconds = itertools.count()
-        self._chains: dict[str, tuple[int, str]] = {}
+        self._writers: dict[str, Writer] = {}
         self.gathered = 0
         self.verdict: Any = None
         self.shelf: Any = None
@@ -258,39 +260,21 @@ class Workshop:
         visit: str = VISIT,
         over: dict[str, list[str]] | None = None,
     ) -> list[str]:
-        """Push events of a phone; returns their stamps. `over` names what the writer had seen."""
-        stamps, events = [], []
+        """Push events of a phone; returns their ids. `over` names what the writer had seen."""
+        writer = self._writer(device)
+        writer.scope = f"inspection/{visit}"
+        first = len(writer.events)
         for path, value in puts:
-            ms = 1_764_060_000_000 + next(self._seconds) * 1000
-            stamp = f"{ms:015d}-00000-{device}"
-            stamps.append(stamp)
-            events.append(
-                {
-                    "at": stamp,
-                    "visit": visit,
-                    "put": path,
-                    "value": value,
-                    "over": (over or {}).get(path, []),
-                }
-            )
-        seq, prev = self._chains.get(device, (0, ""))
-        head = prev
-        for n, event in enumerate(events):
-            whole = {"device": device, "seq": seq + 1 + n, "prev": head, **event}
-            head = hashlib.sha256(canonical(whole).encode()).hexdigest()
-        self.log.push(
-            {
-                "protocol": 1,
-                "device": device,
-                "from_seq": seq + 1,
-                "prev": prev,
-                "events": events,
-                "head": head,
-            },
-            received_ms=1_764_070_000_000,
-        )
-        self._chains[device] = (seq + len(events), head)
-        return stamps
+            writer.ms = 1_764_060_000_000 + next(self._seconds) * 1000 - 1000
+            writer.put(path, value, (over or {}).get(path, []))
+        if len(writer.events) > first:
+            self.log.push(writer.batch(first + 1), received_ms=1_764_070_000_000)
+        return [id_of(event) for event in writer.events[first:]]
+
+    def _writer(self, device: str) -> Writer:
+        if device not in self._writers:
+            self._writers[device] = Writer(KEYS[device])
+        return self._writers[device]
 
     def begin(self, visit: str = VISIT, device: str = PHONE) -> None:
         """The events every visit starts with, and a car."""
@@ -312,33 +296,8 @@ class Workshop:
 
     def seal(self, visit: str = VISIT, device: str = PHONE) -> None:
         """Seal everything that the log holds of a visit."""
-        events = self.log.events_of(visit)
-        cells = fold(events)
-        through: dict[str, int] = {}
-        for event in events:
-            through[event["device"]] = max(event["seq"], through.get(event["device"], 0))
-        self.write(
-            [
-                (
-                    "seal/1",
-                    {
-                        "name": "Ada Tester",
-                        "place": "Somewhere",
-                        "at": {"date": "2026-11-25", "time": "10:20", "zone": "+01:00"},
-                        "strokes": [[10, 10, 40, 60, 80, 20], [90, 50]],
-                        "box": [320, 120],
-                        "through": through,
-                        "record": hashlib.sha256(record_text(visit, cells).encode()).hexdigest(),
-                        "photos": {
-                            "count": len(json.loads(photos_text(cells))),
-                            "hash": hashlib.sha256(photos_text(cells).encode()).hexdigest(),
-                        },
-                    },
-                )
-            ],
-            visit=visit,
-            device=device,
-        )
+        value = seal_value(KEYS[device], visit, self.log.events_of(visit))
+        self.write([("seal/1", value)], visit=visit, device=device)
 
 
 def _somebody(request: Request) -> str:

@@ -307,7 +307,8 @@ def test_a_finding_says_which_other_job_puts_it_right(faults: Workshop) -> None:
 def test_the_uses_after_each_job_are_shown_for_the_case_that_the_unseen_is_sound(
     faults: Workshop,
 ) -> None:
-    faults.write([("items/brakes.hoses/grade", {"grade": "uninspected", "why": "no light"})])
+    faults.write([("items/brakes.hoses/grade", {"grade": "uninspected"})])
+    faults.write([("items/brakes.hoses/why", "no light")])
     plan = remedies.plan_of(faults.dossier(VISIT))
     assert [step["road"] for step in plan.steps] == ["off", "off"]
     assert [step["road"] for step in plan.sound] == ["open", "open"]

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from bradawl.judgement import graded
 from tests.desk.conftest import DESK, OTHER_PHONE, PHONE, VISIT, Workshop
 
 PATH = "items/rust.sill/grade"
 
 
 def quarrel(workshop: Workshop) -> tuple[str, str]:
-    """Two phones grade the sill without seeing each other; the stamps of both."""
+    """Two phones grade the sill without seeing each other; the ids of both."""
     workshop.begin()
     (first,) = workshop.write([(PATH, {"grade": "minor"})], device=PHONE)
     (second,) = workshop.write([(PATH, {"grade": "major"})], device=OTHER_PHONE)
@@ -18,7 +19,9 @@ def quarrel(workshop: Workshop) -> tuple[str, str]:
 def test_keeping_the_earlier_value_is_an_event_over_both(workshop: Workshop) -> None:
     first, second = quarrel(workshop)
     answer = workshop.client.post(
-        f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": first}, follow_redirects=False
+        f"/desk/visits/{VISIT}/settle",
+        data={"path": PATH, "at": first[:54]},
+        follow_redirects=False,
     )
     assert answer.status_code == 303
     event = workshop.log.events_of(VISIT)[-1]
@@ -33,9 +36,11 @@ def test_keeping_the_earlier_value_is_an_event_over_both(workshop: Workshop) -> 
 
 def test_a_page_older_than_the_record_settles_nothing(workshop: Workshop) -> None:
     first, second = quarrel(workshop)
-    workshop.client.post(f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": second})
+    workshop.client.post(f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": second[:54]})
     events = len(workshop.log.events_of(VISIT))
-    again = workshop.client.post(f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": first})
+    again = workshop.client.post(
+        f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": first[:54]}
+    )
     assert again.status_code == 409
     assert "in the meantime" in again.text
     assert len(workshop.log.events_of(VISIT)) == events
@@ -48,3 +53,24 @@ def test_a_value_that_nobody_wrote_cannot_be_chosen(workshop: Workshop) -> None:
     )
     assert answer.status_code == 409
     assert workshop.dossier(VISIT).cells[PATH]["others"]
+
+
+def test_a_settled_grade_takes_the_reason_of_who_gave_it_along(workshop: Workshop) -> None:
+    """A reason that is older than the grade that stands is none (judgement/grading.py)."""
+    why = "items/rust.sill/why"
+    workshop.begin()
+    grade, _ = workshop.write([(PATH, {"grade": "minor"}), (why, "only the outer skin")])
+    workshop.write([(PATH, {"grade": "major"})], device=OTHER_PHONE)
+    workshop.client.post(f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": grade[:54]})
+    assert graded("rust.sill", workshop.dossier(VISIT).cells) == ("minor", "only the outer skin")
+
+
+def test_a_settled_grade_without_a_reason_does_not_keep_anothers(workshop: Workshop) -> None:
+    why = "items/rust.sill/why"
+    workshop.begin()
+    workshop.write([(PATH, {"grade": "minor"}), (why, "only the outer skin")])
+    (grade,) = workshop.write([(PATH, {"grade": "major"})], device=OTHER_PHONE)
+    workshop.client.post(f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": grade[:54]})
+    cells = workshop.dossier(VISIT).cells
+    assert graded("rust.sill", cells) == ("major", "")
+    assert cells[why]["value"] is None

@@ -253,8 +253,9 @@ def test_a_cause_that_was_found_becomes_a_finding_with_its_remedies_in_one_step(
     dossier = workshop.dossier(VISIT)
     held = dossier.cells["items/brakes.pads/grade"]["value"]
     assert held["grade"] == "major"
-    assert held["why"].startswith("Pulls to one side under braking: oil or fluid on one lining, ")
-    assert held["why"].endswith(" % after 1 test at the desk.")
+    why = dossier.cells["items/brakes.pads/why"]["value"]
+    assert why.startswith("Pulls to one side under braking: oil or fluid on one lining, ")
+    assert why.endswith(" % after 1 test at the desk.")
     (job,) = remedies.plan_of(dossier).jobs
     assert (job.id, job.items) == ("brakes.pads/pads", ["brakes.pads"])
     assert dossier.assessment["money"]["totals"]["likely"] == sum(job.cost[1:2])
@@ -319,11 +320,14 @@ def test_every_cause_of_every_table_leads_into_the_plan_or_says_why_not(
     )  # fmt: skip
     for symptom in tables.values():
         for word, cause in symptom.causes.items():
-            ((path, value),) = cause_found(dossier, symptom, word, "major")
+            puts = cause_found(dossier, symptom, word, "major")
+            path, value = puts[0]
             if path.startswith("items/"):
                 item = path.split("/")[1]
                 assert item in cause.item
-                graded = {**cells, path: {"value": value, "at": "2", "others": []}}
+                assert [other for other, _ in puts] == [path, f"items/{item}/why"]
+                more = {p: {"value": v, "at": "2", "others": []} for p, v in puts}
+                graded = {**cells, **more}
                 judged = assess({"visit": "v", "cells": graded}, held["rules"], "2026-11-25")
                 assert judged["items"][item]["grade"] == "major", (symptom.id, word)
                 assert judged["items"][item]["problems"] == [], (symptom.id, word)
@@ -331,6 +335,7 @@ def test_every_cause_of_every_table_leads_into_the_plan_or_says_why_not(
                 wanted = judged["money"]["unpriced"]
                 assert [item] in lines or item in wanted or any(item in one for one in lines)
             else:
+                assert len(puts) == 1
                 assert value["need"] is True
 
 

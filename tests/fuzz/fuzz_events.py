@@ -62,12 +62,12 @@ def one(chance: random.Random) -> None:
         check(chance.randbytes(chance.randrange(400)))
     elif kind == 1:
         batch = json.loads(BATCH)
-        field = chance.choice(["protocol", "device", "from_seq", "prev", "events", "head", "x"])
+        field = chance.choice([*batch, "x"])
         batch[field] = anything(chance)
         check(json.dumps(batch).encode())
     elif kind == 2:
         batch = json.loads(BATCH)
-        field = chance.choice(["at", "visit", "put", "value", "over", "x"])
+        field = chance.choice(["at", "over", "put", "salt", "scope", "value", "commit", "x"])
         batch["events"][chance.randrange(3)][field] = anything(chance)
         check(json.dumps(batch).encode())
     elif kind == 3:

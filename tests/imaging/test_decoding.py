@@ -18,6 +18,7 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageCms
 
+from bradawl.device_keys import DeviceKey
 from bradawl.imaging.decoder import Decoder, on_disk
 from bradawl.imaging.errors import DECODING_BYTES, PictureError
 from bradawl.imaging.headers import Jpeg, Raster, jpeg_header, png_header
@@ -229,9 +230,9 @@ def test_four_phones_at_once_stay_below_the_bound_of_a_real_server(tmp_path: Pat
         files.jpeg(6_000, 4_000, progressive=True, subsampling=0): "image/jpeg",
         files.heic_grid(30, 30, claimed=(640, 480)): "image/heic",
     }
-    devices = [f"{number:02d}" * 16 for number in range(len(photos))]
+    devices = [bytes([number]) for number in range(len(photos))]
     with serving("tests.log.process", tmp_path) as server:
-        cookies = [pair(server.port, device) for device in devices]
+        cookies = [pair(server.port, DeviceKey.derived(name)) for name in devices]
         small = files.jpeg(64, 48)
         together = threading.Barrier(len(photos))
 

@@ -270,7 +270,7 @@ class Log:
             rows = connection.execute(
                 select(DEVICES.c.device, DEVICES.c.marked).where(DEVICES.c.marked != "")
             )
-            return dict(rows.tuples().all())
+            return {row.device: row.marked for row in rows}
 
     def confirm(self, device: str) -> None:
         """The owner vouches for a marked chain."""
