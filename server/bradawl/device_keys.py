@@ -24,7 +24,9 @@ SIGNATURE_BYTES = 64
 
 @cache
 def _algorithm() -> ec.ECDSA:
-    """ECDSA with SHA-256, signing after RFC 6979: one text has one signature, and needs no luck."""
+    """ECDSA with SHA-256, signing after RFC 6979: it needs no chance, and no bad chance can give
+    the key away.
+    """
     from cryptography.hazmat.primitives import hashes
     from cryptography.hazmat.primitives.asymmetric import ec
 
@@ -58,6 +60,14 @@ def device_of(key: str) -> str:
     if point is None:
         raise KeyFaultError("A device's key is a P-256 point of 65 bytes in base64url.")
     return hashlib.sha256(point).hexdigest()[:32]
+
+
+def is_key_of(key: str, device: str) -> bool:
+    """Whether `key` is the public key of the device with this id."""
+    try:
+        return device_of(key) == device
+    except KeyFaultError:
+        return False
 
 
 def verifies(key: str, text: str, signature: str) -> bool:
@@ -129,7 +139,7 @@ class DeviceKey:
         )
 
     def sign(self, text: str) -> str:
-        """A signature over `text`."""
+        """The signature over `text`, the same every time."""
         from cryptography.hazmat.primitives.asymmetric.utils import decode_dss_signature
 
         r, s = decode_dss_signature(self._private.sign(text.encode(), _algorithm()))

@@ -6,7 +6,7 @@ import hashlib
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from bradawl.device_keys import KeyFaultError, device_of, encoded, verifies
+from bradawl.device_keys import encoded, is_key_of, verifies
 from bradawl.judgement import CanonicalError, canonical, leaf_texts, unsigned_text
 
 
@@ -37,8 +37,7 @@ def is_signed(scope: str, device: str, seal: Mapping[str, Any]) -> bool:
     if not isinstance(key, str) or not isinstance(signature, str):
         return False
     try:
-        if device_of(key) != device:
-            return False
-        return verifies(key, signed_text(scope, device, seal), signature)
-    except (KeyFaultError, CanonicalError):
+        text = signed_text(scope, device, seal)
+    except CanonicalError:
         return False
+    return is_key_of(key, device) and verifies(key, text, signature)

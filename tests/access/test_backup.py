@@ -31,6 +31,7 @@ from bradawl.errors import ApiError
 from bradawl.log import FolderPhotoStore, Log
 from bradawl.report import Signers, known_in
 from tests.access.conftest import PASSPHRASE, Server
+from tests.log.server import MS
 from tests.log.writer import Writer
 from tests.writing import key_of
 
@@ -87,11 +88,11 @@ class Phone:
 
     def send(self, log: Log) -> None:
         try:
-            log.push(self.writer.batch(len(self.writer.events)), received_ms=1)
+            log.push(self.writer.batch(len(self.writer.events)), received_ms=MS)
         except ApiError as refused:
             if refused.code != "gap":
                 raise
-            log.push(self.writer.batch(refused.more["held"] + 1), received_ms=1)
+            log.push(self.writer.batch(refused.more["held"] + 1), received_ms=MS)
         for sha256 in log.photos.missing(list(self.photos)):
             with log.photos.arriving(sha256) as arrival:
                 arrival.add(self.photos[sha256])

@@ -15,7 +15,7 @@ from bradawl.demo.pictures.order import Order
 from bradawl.demo.scenario import Finding, Scenario
 from bradawl.device_keys import DeviceKey, encoded
 from bradawl.judgement import canonical, event_id, fold, photos_of, photos_text
-from bradawl.log.events import head_text
+from bradawl.log.batches import head_text
 from bradawl.log.value_text import commit_to
 from bradawl.seals import digest_of, leaves, signed_text
 
