@@ -19,13 +19,14 @@ COMMON = {
         "database",
         "revisions",
         "deferred",
-        "request_heads",
+        "listening",
     ),
     "__version__",
 }
 MAY_IMPORT = {
     "judgement": set(),
     "imaging": {"errors"},
+    "listening": {"starting"},
     "checklists": COMMON | {"judgement"},
     "log": COMMON | {"judgement"},
     "access": COMMON,
