@@ -20,13 +20,14 @@ COMMON = {
         "revisions",
         "deferred",
         "device_keys",
-        "request_heads",
+        "listening",
     ),
     "__version__",
 }
 MAY_IMPORT = {
     "judgement": set(),
     "imaging": {"errors"},
+    "listening": {"starting"},
     "checklists": COMMON | {"judgement"},
     "log": COMMON | {"judgement"},
     "access": COMMON,

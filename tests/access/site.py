@@ -8,7 +8,7 @@ from typing import Any
 
 import uvicorn
 
-from bradawl.access.lan import open_port
+from bradawl.listening.ports import open_port
 
 
 class Site:

@@ -16,9 +16,9 @@ from bradawl import errors, settings
 from bradawl.access import Access
 from bradawl.access.routes import router as access_router
 from bradawl.database import migrate, open_engine
+from bradawl.listening.requests import BoundedRequests
 from bradawl.log import Log, open_photo_store
 from bradawl.log.routes import router as log_router
-from bradawl.request_heads import BoundedHeads
 
 
 def app_at(chosen: settings.Settings) -> FastAPI:
@@ -46,7 +46,7 @@ def main() -> None:
         app_at(chosen),
         host="127.0.0.1",
         port=int(sys.argv[2]),
-        http=BoundedHeads,
+        http=BoundedRequests,
         log_level="error",
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import resource
 import signal
 import ssl
 import subprocess
@@ -13,7 +14,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from bradawl.access.lan import open_port
+from bradawl.listening import ports
 
 LIMIT_S = 60
 #: Libraries that only the application needs and that have parts in machine code.
@@ -60,33 +61,36 @@ class Running:
 
 def two_free_ports() -> int:
     """A port whose successor is free as well, on every address, as `serve --lan` needs them."""
-    for _ in range(50):
-        with open_port(0) as first:
-            port: int = first.getsockname()[1]
-            try:
-                open_port(port + 1).close()
-            except OSError:
-                continue
-            return port
-    raise AssertionError("no two neighbouring ports are free")
+    first, second = ports.open_neighbouring_ports(0)
+    with first, second:
+        return ports.number_of(first)
 
 
-def launched(data: Path, *mode: str, **environment: str) -> tuple[subprocess.Popen[str], int]:
+def launched(
+    data: Path, *mode: str, files: int | None = None, **environment: str
+) -> tuple[subprocess.Popen[str], int]:
+    """A server process on a free port; `files` is how many it may have open."""
     port = two_free_ports()
+
+    def limit() -> None:
+        if files is not None:
+            resource.setrlimit(resource.RLIMIT_NOFILE, (files, files))
+
     process = subprocess.Popen(
         [sys.executable, "-m", "bradawl.cli", "serve", *mode, "--port", str(port)],
         env={**os.environ, "BRADAWL_DATA": str(data), "PYTHONUNBUFFERED": "1", **environment},
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         text=True,
+        preexec_fn=limit,
     )
     return process, port
 
 
 @contextmanager
-def serving(data: Path, *mode: str) -> Iterator[Running]:
+def serving(data: Path, *mode: str, files: int | None = None) -> Iterator[Running]:
     """A server from its greeting to the end of the block."""
-    process, port = launched(data, *mode)
+    process, port = launched(data, *mode, files=files)
     try:
         assert process.stdout is not None
         printed = ""

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import segno
-import uvicorn
 from starlette.types import ASGIApp
 
 from bradawl.access.certificates import (
@@ -24,7 +23,7 @@ from bradawl.access.certificates import (
     this_machine,
 )
 from bradawl.access.hello import first_app
-from bradawl.request_heads import BoundedHeads
+from bradawl.listening import server as listening
 
 #: How often names, addresses and the end of the certificate are looked at.
 LOOK_EVERY_S = 60.0
@@ -107,19 +106,6 @@ def tls_context(files: ServerFiles) -> ssl.SSLContext:
     return context
 
 
-def open_port(port: int) -> socket.socket:
-    """A listening socket on every address of this machine. Raises OSError with a sentence."""
-    try:
-        if socket.has_dualstack_ipv6():
-            return socket.create_server(("", port), family=socket.AF_INET6, dualstack_ipv6=True)
-        return socket.create_server(("", port))
-    except OSError as error:
-        raise OSError(
-            f"Port {port} cannot be used ({error.strerror}). Another program has it; choose "
-            "another with --port."
-        ) from error
-
-
 async def serve(
     app: ASGIApp,
     lan: Lan,
@@ -131,45 +117,14 @@ async def serve(
 ) -> None:
     """Serve `app` over https and the first page in plain http until stopped."""
     context = tls_context(lan.files)
-    main = uvicorn.Server(_config(app, context))
-    first = uvicorn.Server(_config(first_app(lan.authority, lan.origins), None))
+    door = listening.door_of_this_process()
+    main = listening.Server(app, door, context=context)
+    first = listening.Server(first_app(lan.authority, lan.origins), door)
     renewing = asyncio.create_task(_renew(lan, context, look_every_s))
     try:
-        async with asyncio.TaskGroup() as group:
-            group.create_task(_until_done(main, main_socket, (main, first)))
-            group.create_task(_until_done(first, first_socket, (main, first)))
-            while not ((main.started and first.started) or main.should_exit):
-                await asyncio.sleep(0.05)
-            started()
+        await listening.serve(((main, [main_socket]), (first, [first_socket])), started=started)
     finally:
         renewing.cancel()
-        main_socket.close()
-        first_socket.close()
-
-
-async def _until_done(
-    server: uvicorn.Server, listening: socket.socket, both: tuple[uvicorn.Server, ...]
-) -> None:
-    try:
-        await server.serve(sockets=[listening])
-    finally:
-        # Whoever is stopped first (Ctrl-C reaches one of them) takes the other along.
-        for one in both:
-            one.should_exit = True
-
-
-def _config(app: ASGIApp, context: ssl.SSLContext | None) -> uvicorn.Config:
-    config = uvicorn.Config(
-        app,
-        http=BoundedHeads,
-        log_level="warning",
-        access_log=False,
-        proxy_headers=False,
-        server_header=False,
-    )
-    config.load()
-    config.ssl = context
-    return config
 
 
 async def _renew(lan: Lan, context: ssl.SSLContext, every_s: float) -> None:

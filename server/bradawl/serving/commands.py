@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import asyncio
 import contextlib
 import gc
 import os
@@ -11,6 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bradawl.listening import ports
 from bradawl.settings import DEFAULT_PORT, Mode, Settings, from_environment
 from bradawl.starting import explained
 
@@ -24,7 +26,9 @@ if TYPE_CHECKING:
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     serve = sub.add_parser("serve", help="serve the phone app and the desk")
-    serve.add_argument("--port", type=int, default=DEFAULT_PORT, help=f"default {DEFAULT_PORT}")
+    serve.add_argument(
+        "--port", type=ports.port_number, default=DEFAULT_PORT, help=f"default {DEFAULT_PORT}"
+    )
     where = serve.add_mutually_exclusive_group()
     where.add_argument(
         "--lan",
@@ -52,45 +56,36 @@ def _serve(args: argparse.Namespace) -> int:
     if args.lan:
         return _serve_lan(args)
     mode: Mode = "proxy" if args.proxy else "local"
-    settings = from_environment().with_mode(mode, "127.0.0.1", args.port)
-    base = f"http://localhost:{args.port}" if mode == "local" else "https://your-name"
+    sockets = ports.open_local_port(args.port, as_localhost=mode == "local")
+    settings = from_environment().with_mode(mode, "127.0.0.1", ports.number_of(sockets[0]))
+    base = f"http://localhost:{settings.port}" if mode == "local" else "https://your-name"
     with _lasting():
-        import uvicorn
-
-        from bradawl.request_heads import BoundedHeads
+        from bradawl.listening import server as listening
 
         app, way_in = _begin(settings, base)
-    print(f"Phone app: {base}/app/", f"Desk:      {base}/desk/", *way_in, sep="\n")
-    print(f"Data in    {settings.data}", "Stop with Ctrl-C.", sep="\n", flush=True)
-    uvicorn.run(
-        app,
-        host=settings.host,
-        port=settings.port,
-        http=BoundedHeads,
-        log_level="warning",
-        access_log=False,
-        server_header=False,
-        # Only a proxy on this machine may say for whom it asks; without one nobody may.
-        proxy_headers=mode == "proxy",
-        forwarded_allow_ips="127.0.0.1",
-    )
+
+    async def listen() -> None:
+        door = listening.door_of_this_process(behind_proxy=mode == "proxy")
+        server = listening.Server(app, door, from_proxy=mode == "proxy")
+        await listening.serve([(server, sockets)], started=greet)
+
+    def greet() -> None:
+        print(f"Phone app: {base}/app/", f"Desk:      {base}/desk/", *way_in, sep="\n")
+        print(f"Data in    {settings.data}", "Stop with Ctrl-C.", sep="\n", flush=True)
+
+    with contextlib.suppress(KeyboardInterrupt):
+        asyncio.run(listen())
     return 0
 
 
 def _serve_lan(args: argparse.Namespace) -> int:
-    import asyncio
-
     with _lasting():
         from bradawl.access import lan as network
 
-    settings = from_environment().with_mode("lan", "", args.port)
-    try:
-        sockets = network.open_port(args.port), network.open_port(args.port + 1)
-    except OSError as error:
-        print(error, file=sys.stderr)
-        return 1
+    sockets = ports.open_neighbouring_ports(args.port)
+    settings = from_environment().with_mode("lan", "", ports.number_of(sockets[0]))
     with explained(settings):
-        lan = network.prepare(settings.keys, args.port, args.port + 1)
+        lan = network.prepare(settings.keys, settings.port, settings.port + 1)
     base = lan.origins[0] if lan.origins else f"https://localhost:{lan.port}"
     app, way_in = _begin(settings, base, lan)
 

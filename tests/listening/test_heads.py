@@ -10,7 +10,7 @@ import pytest
 import uvicorn
 from uvicorn.server import ServerState
 
-from bradawl.request_heads import MAX_HEAD_BYTES, BoundedHeads
+from bradawl.listening.requests import MAX_HEAD_BYTES, BoundedRequests
 
 
 async def _count(_scope: Any, receive: Callable[[], Awaitable[Any]], send: Any) -> None:
@@ -32,11 +32,11 @@ def answer_to(parts: Sequence[bytes]) -> bytes:
     """What the server says to bytes sent one after another; empty when it hung up on them."""
 
     async def talk() -> bytes:
-        config = uvicorn.Config(_count, http=BoundedHeads, ws="none", log_level="critical")
+        config = uvicorn.Config(_count, http=BoundedRequests, ws="none", log_level="critical")
         config.load()
         state = ServerState()
         server = await asyncio.get_running_loop().create_server(
-            lambda: BoundedHeads(config=config, server_state=state, app_state={}), "127.0.0.1", 0
+            lambda: BoundedRequests(config=config, server_state=state, app_state={}), "127.0.0.1", 0
         )
         async with server:
             reader, writer = await asyncio.open_connection(*server.sockets[0].getsockname()[:2])

@@ -1,0 +1,280 @@
+"""Listening: connections are accepted as far as the door has room, and then spoken to by uvicorn.
+
+asyncio's own server accepts until no file is left, and waits a minute for a handshake. So the
+sockets are accepted here, one after the other, and what is beyond the limits never gets as far as
+a TLS object.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import errno
+import logging
+import socket
+import ssl
+import sys
+import time
+from collections.abc import Callable, Sequence
+
+import uvicorn
+from starlette.types import ASGIApp
+from uvicorn.config import STARTUP_FAILURE
+
+from bradawl.listening.connections import Connection
+from bradawl.listening.door import Door
+from bradawl.listening.limits import for_this_process
+from bradawl.listening.ports import BACKLOG
+from bradawl.listening.requests import BoundedRequests
+
+logger = logging.getLogger(__name__)
+
+#: After so many the loop does other work first: whoever is served already must not wait.
+ACCEPTED_AT_ONCE = 8
+#: Until the next attempt when the process has no file left.
+PAUSE_S = 0.1
+NO_FILE = (errno.EMFILE, errno.ENFILE, errno.ENOBUFS, errno.ENOMEM)
+#: The first byte of a TLS record that begins a handshake (RFC 8446 section 5.1).
+HANDSHAKE = b"\x16"
+
+#: Gives the certificate of the moment to a connection, None for plain HTTP.
+Context = Callable[[], ssl.SSLContext | None]
+
+
+class Listener:
+    """Accepts on one socket for a door; ends with `close`."""
+
+    def __init__(
+        self,
+        listening: socket.socket,
+        door: Door,
+        make_protocol: Callable[[], BoundedRequests],
+        context: ssl.SSLContext | None,
+    ) -> None:
+        self._socket = listening
+        self._door = door
+        self._make_protocol = make_protocol
+        self._context = context
+        self._loop = asyncio.get_running_loop()
+        self._beginning: set[asyncio.Task[None]] = set()
+        self._again: asyncio.TimerHandle | None = None
+        listening.setblocking(False)
+        listening.listen(BACKLOG)
+        self._loop.add_reader(listening.fileno(), self._accept)
+
+    def close(self) -> None:
+        """Stop accepting; what was accepted and not yet spoken to is ended."""
+        if self._again is not None:
+            self._again.cancel()
+        self._loop.remove_reader(self._socket.fileno())
+        for task in self._beginning:
+            task.cancel()
+
+    async def wait_closed(self) -> None:
+        """For uvicorn, which waits for its connections by itself."""
+        await asyncio.gather(*self._beginning, return_exceptions=True)
+
+    def _accept(self) -> None:
+        for _ in range(ACCEPTED_AT_ONCE):
+            try:
+                accepted, address = self._socket.accept()
+            except (BlockingIOError, InterruptedError, ConnectionAbortedError):
+                return
+            except OSError as error:
+                if error.errno not in NO_FILE:
+                    raise
+                self._pause()
+                return
+            connection = self._door.admit(str(address[0]))
+            if connection is None:
+                accepted.close()
+            else:
+                self._take(accepted, connection)
+
+    def _take(self, accepted: socket.socket, connection: Connection) -> None:
+        accepted.setblocking(False)
+        task = self._loop.create_task(self._begin(accepted, connection))
+        self._beginning.add(task)
+
+        def cut() -> None:
+            task.cancel()
+
+        def begun(_: object) -> None:
+            self._beginning.discard(task)
+            if task.cancelled():
+                accepted.close()  # perhaps before the task had it at all
+
+        connection.cut = cut
+        task.add_done_callback(begun)
+
+    def _pause(self) -> None:
+        """No file is left: let go of what gives way first, and go on in a moment."""
+        self._door.make_room()
+        self._loop.remove_reader(self._socket.fileno())
+        self._again = self._loop.call_later(
+            PAUSE_S, self._loop.add_reader, self._socket.fileno(), self._accept
+        )
+
+    async def _begin(self, accepted: socket.socket, connection: Connection) -> None:
+        protocol = self._make_protocol()
+        protocol.serve(connection, self._door.limits.head_s)
+        try:
+            if self._context is None:
+                await self._speak_plainly(accepted, connection, protocol)
+            else:
+                await self._shake_hands(accepted, connection, protocol, self._context)
+        except OSError:
+            connection.gone()  # the other end went away, or what it said was no TLS
+        except asyncio.CancelledError:
+            connection.gone()
+            raise
+
+    async def _speak_plainly(
+        self, accepted: socket.socket, connection: Connection, protocol: BoundedRequests
+    ) -> None:
+        transport, _ = await self._loop.connect_accepted_socket(lambda: protocol, accepted)
+        connection.cut = transport.abort
+        connection.pending = transport.get_write_buffer_size
+
+    async def _shake_hands(
+        self,
+        accepted: socket.socket,
+        connection: Connection,
+        protocol: BoundedRequests,
+        context: ssl.SSLContext,
+    ) -> None:
+        transport, _ = await self._loop.connect_accepted_socket(_Silent, accepted)
+        try:
+            secure = await self._loop.start_tls(
+                transport,
+                protocol,
+                context,
+                server_side=True,
+                ssl_handshake_timeout=self._door.limits.handshake_s + 1,
+                ssl_shutdown_timeout=self._door.limits.closing_s,
+            )
+        except BaseException:
+            transport.abort()
+            raise
+        connection.cut = transport.abort
+        if secure is None or protocol.ended:
+            connection.gone()
+            return
+        # What lies in the transport below does not count as the secure one's own.
+        connection.pending = lambda: (
+            transport.get_write_buffer_size() + secure.get_write_buffer_size()
+        )
+        protocol.connection_made(secure)
+
+
+class _Silent(asyncio.Protocol):
+    """Reads nothing until TLS takes over."""
+
+    def connection_made(self, transport: asyncio.BaseTransport) -> None:
+        assert isinstance(transport, asyncio.Transport)
+        transport.pause_reading()
+
+
+class Server(uvicorn.Server):
+    """uvicorn, listening by way of a door. `context` is None for plain HTTP."""
+
+    def __init__(
+        self,
+        app: ASGIApp,
+        door: Door,
+        *,
+        context: ssl.SSLContext | None = None,
+        from_proxy: bool = False,
+    ) -> None:
+        super().__init__(
+            uvicorn.Config(
+                app,
+                http=BoundedRequests,
+                ws="none",
+                log_level="warning",
+                access_log=False,
+                server_header=False,
+                # Only a proxy on this machine may say for whom it asks; without one nobody may.
+                proxy_headers=from_proxy,
+                forwarded_allow_ips="127.0.0.1",
+                timeout_keep_alive=int(door.limits.idle_s),
+            )
+        )
+        self.door = door
+        self.listens = asyncio.Event()
+        self._context = context
+        logging.getLogger("uvicorn.error").addFilter(_now_and_then)
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        """Begin to listen on sockets that are open already."""
+        await self.lifespan.startup()
+        if self.lifespan.should_exit:
+            sys.exit(STARTUP_FAILURE)
+        listeners = [
+            Listener(one, self.door, self._make_protocol, self._context) for one in sockets or ()
+        ]
+        self.servers = listeners  # type: ignore[assignment]  # closed and waited for, no more
+        self.started = True
+        self.listens.set()
+
+    def _make_protocol(self) -> BoundedRequests:
+        return BoundedRequests(
+            self.config, self.server_state, self.lifespan.state, asyncio.get_running_loop()
+        )
+
+
+def door_of_this_process(*, behind_proxy: bool = False) -> Door:
+    """The one door of a process, for all the ports it listens on; in the event loop."""
+    limits = for_this_process(behind_proxy=behind_proxy)
+    return Door(limits, asyncio.get_running_loop())
+
+
+async def serve(
+    servers: Sequence[tuple[Server, list[socket.socket]]],
+    *,
+    started: Callable[[], None] = lambda: None,
+) -> None:
+    """Serve until stopped; all of them together. `started` is called when all of them listen."""
+    everybody = [server for server, _ in servers]
+    try:
+        async with asyncio.TaskGroup() as group:
+            for server, sockets in servers:
+                group.create_task(_until_done(server, sockets, everybody))
+            for server in everybody:
+                await server.listens.wait()
+            started()
+    finally:
+        for server, sockets in servers:
+            server.door.close()
+            for one in sockets:
+                one.close()
+
+
+async def _until_done(
+    server: Server, sockets: list[socket.socket], everybody: Sequence[Server]
+) -> None:
+    try:
+        await server.serve(sockets=sockets)
+    finally:
+        # Whoever is stopped first (Ctrl-C reaches one of them) takes the others along.
+        for one in everybody:
+            one.should_exit = True
+
+
+class _NowAndThen(logging.Filter):
+    """Lets each warning of uvicorn's through once a minute: strangers cause them at will."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._next: dict[str, float] = {}
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        if record.levelno != logging.WARNING:
+            return True
+        now = time.monotonic()
+        if now < self._next.get(record.msg, 0.0):
+            return False
+        self._next[record.msg] = now + 60
+        return True
+
+
+_now_and_then = _NowAndThen()
