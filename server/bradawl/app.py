@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import tempfile
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
@@ -11,6 +12,7 @@ from typing import IO, TYPE_CHECKING, Any
 
 from fastapi import FastAPI
 from fastapi.responses import RedirectResponse, Response
+from sqlalchemy.exc import DBAPIError
 
 from bradawl import __version__, access, errors, log, resources
 from bradawl.access.backup import Contents, database_file, stream_backup
@@ -26,7 +28,10 @@ from bradawl.desk.routes import router as desk_router
 from bradawl.desk.shelf import Shelf
 from bradawl.desk.wording import car_name
 from bradawl.dossier import Dossier, gather
+from bradawl.errors import ApiError
 from bradawl.judgement import fold
+from bradawl.log.events import SHOP
+from bradawl.log.own_chains import SERVER
 from bradawl.log.own_keys import OwnKeys
 from bradawl.log.routes import router as log_router
 from bradawl.report import (
@@ -52,6 +57,9 @@ from bradawl.starting import explained
 
 if TYPE_CHECKING:
     from bradawl.access.lan import Lan  # its libraries are slow to load
+
+
+logger = logging.getLogger(__name__)
 
 
 def today() -> str:
@@ -87,6 +95,7 @@ class Bradawl:
             settings.mode,
             hosts=lan.hosts if lan else None,
             recorded=lambda device: device in self.log.held(),
+            named=self._record_name,
         )
         self.log = log.Log(
             self.engine,
@@ -110,6 +119,16 @@ class Bradawl:
         self.signers = Signers(settings.data, settings.keys, today)
         make_private(settings)  # `bradawl serve` says what cannot be made so
         self._adapted: dict[str, prepared.Document] = {}
+
+    def _record_name(self, device: str, name: str) -> None:
+        """Record what a phone is called, for the other phones; not twice the same."""
+        path, value = f"devices/{device}", {"name": name}
+        try:
+            if fold(self.log.events_in(SHOP)).get(path, {}).get("value") != value:
+                self.log.append_in(SERVER, [(SHOP, path, value)])
+        except (ApiError, DBAPIError, OSError) as error:
+            # it is paired all the same; other phones show its number instead
+            logger.warning("The name of phone %s could not be recorded: %s", device, error)
 
     def checklists_in_use(self) -> prepared.Document:
         """The checklist that new visits begin with: an adapted one, or Bradawl's own."""

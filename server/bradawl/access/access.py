@@ -88,6 +88,7 @@ class Access:
         hosts: names and addresses that the server answers to, as `Guard` takes them.
         clock: milliseconds since 1970.
         recorded: whether the log holds anything of a device.
+        named: told the id and name of a phone that was paired or renamed.
     """
 
     def __init__(
@@ -98,8 +99,10 @@ class Access:
         hosts: Collection[str] | None = None,
         clock: Callable[[], int] = now_ms,
         recorded: Callable[[str], bool] = lambda _device: False,
+        named: Callable[[str, str], None] = lambda _device, _name: None,
     ) -> None:
         self.engine = engine
+        self._named = named
         self._paired = database.Prepared(engine, _PAIRED)
         self.mode = mode
         self.clock = clock
@@ -181,6 +184,10 @@ class Access:
     def name_of_device(self, device: str) -> str:
         """What to call a device in a page."""
         return self.devices.name_of(device)
+
+    def note_name(self, device: str) -> None:
+        """Pass on what a phone is called; after it was paired or renamed."""
+        self._named(device, self.devices.name_of(device))
 
     def is_paired(self, device: str) -> bool:
         """Whether a phone of this id was ever paired here."""

@@ -53,6 +53,7 @@ def add(routes: APIRouter, access: Access) -> None:
     @routes.post("/desk/devices/{device}/name")
     def rename(request: Request, owner: Confirmed, device: str, name: Text = "") -> Response:
         access.devices.rename(device, name)
+        access.note_name(device)
         access.audit.record(owner.name, "phone named", name, address_of(request))
         return RedirectResponse("/desk/devices", 303)
 

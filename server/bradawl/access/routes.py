@@ -136,6 +136,7 @@ def router(access: Access) -> APIRouter:
         if token is not None:
             # Nothing can be guessed where nobody is asked, so nothing is counted.
             access.audit.record(NOBODY, "phone paired on this machine", name, address)
+            access.note_name(wish.device)
             access.set_device_cookie(response, token)
             return PairingAnswer(state="approved")
         # By the very address, not its network: who shares a network is no one's rival for it.
@@ -170,6 +171,8 @@ def router(access: Access) -> APIRouter:
         if token is not None:
             paired = access.device_of(token)
             access.audit.record(NOBODY, "phone paired", paired.name if paired else "", address)
+            if paired is not None:
+                access.note_name(paired.id)
             access.set_device_cookie(response, token)
         return PairingAnswer(state=state)
 
