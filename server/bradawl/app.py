@@ -89,7 +89,7 @@ class Bradawl:
         )
         self.log = log.Log(
             self.engine,
-            log.open_photo_store(settings.photo_store),
+            log.open_photo_store(settings.photo_store, settings.data / "incoming"),
             withheld=self.access.withholding,
             ahead=self.access.missing.note,
         )

@@ -27,6 +27,7 @@ OWN = (
     "before-restore-*",
     "bradawl-backup-*",
     "checklists",
+    "incoming",
     "keys",
     "known-signers.json",
     "prepared",

@@ -6,14 +6,18 @@ the `served` copy. A name exists only when its bytes are whole and durable.
 
 from __future__ import annotations
 
+import functools
 import os
 import shutil
 import tempfile
 import time
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import IO, Any, Literal, Protocol
 from urllib.parse import urlsplit
+
+from bradawl.log.own_folder import make_own_folder, remove_leftovers
 
 Kind = Literal["original", "served"]
 STALE_SECONDS = 3_600
@@ -22,7 +26,9 @@ STALE_SECONDS = 3_600
 class PhotoStore(Protocol):
     """What the log needs of a store of photos. OSError where the store cannot be used."""
 
-    incoming: Path  #: a folder on this machine for files that are still arriving
+    @property
+    def incoming(self) -> Path:
+        """A folder on this machine for files that are still arriving."""
 
     def keep(self, sha256: str, kind: Kind, file: IO[bytes]) -> None:
         """Move a whole file into the store: its bytes are durable when this returns."""
@@ -40,14 +46,19 @@ class PhotoStore(Protocol):
         """Every SHA-256 that the store holds, in any order."""
 
 
-def open_photo_store(place: str | Path) -> PhotoStore:
-    """A store at a folder, or at `s3://bucket/prefix`; stale arrivals are swept."""
-    store: PhotoStore
+def open_photo_store(place: str | Path, arriving: Path | None = None) -> PhotoStore:
+    """A store at a folder, or at `s3://bucket/prefix`; stale arrivals are swept.
+
+    With a bucket, what is arriving waits in a folder of this process below `arriving`; without
+    that, below the system's temporary folder.
+    """
     if str(place).startswith("s3://"):
         parts = urlsplit(str(place))
-        store = S3PhotoStore(parts.netloc, parts.path.strip("/"))
-    else:
-        store = FolderPhotoStore(Path(place))
+        if arriving is not None:
+            with suppress(OSError):  # a folder that may only be read; uploads will say so
+                remove_leftovers(arriving)
+        return S3PhotoStore(parts.netloc, parts.path.strip("/"), arriving)
+    store = FolderPhotoStore(Path(place))
     sweep(store.incoming)
     return store
 
@@ -131,14 +142,18 @@ class S3PhotoStore:
     (`AWS_ENDPOINT_URL_S3` for a store that is not Amazon's). A put is durable when it returns.
     """
 
-    def __init__(self, bucket: str, prefix: str) -> None:
+    def __init__(self, bucket: str, prefix: str, arriving: Path | None = None) -> None:
         import boto3
 
         self.bucket = bucket
         self.prefix = f"{prefix}/" if prefix else ""
-        self.incoming = Path(tempfile.gettempdir()) / "bradawl-incoming"
-        self.incoming.mkdir(parents=True, exist_ok=True)
+        self._arriving = arriving
         self._client: Any = boto3.client("s3")
+
+    @functools.cached_property
+    def incoming(self) -> Path:
+        """Made when something arrives: whoever only reads leaves no folder."""
+        return make_own_folder(self._arriving)
 
     def _key(self, sha256: str, kind: Kind) -> str:
         return f"{self.prefix}{kind}/{sha256}"
