@@ -20,6 +20,8 @@ COMMON = {
         "revisions",
         "deferred",
         "listening",
+        "storage",
+        "swap",
     ),
     "__version__",
 }
@@ -30,6 +32,7 @@ MAY_IMPORT = {
     "checklists": COMMON | {"judgement"},
     "log": COMMON | {"judgement"},
     "access": COMMON,
+    "backup": COMMON,
     "report": COMMON | {"judgement", "dossier"},
     "desk": COMMON | {"judgement", "dossier"},
 }

@@ -84,7 +84,7 @@ def test_after_a_restore_the_desk_goes_on_under_a_new_id_that_phones_accept(
     """A restored chain would reuse numbers that phones have seen with other events."""
     log = new_log(tmp_path)
     log.append(DESK, VISIT, [("about/place", "before the backup")])
-    # what a backup does to its copy (access/backup.py)
+    # what a backup does to its copy (keeping/records.py)
     with writing(log.engine) as connection:
         connection.execute(text("UPDATE log_device SET closed = true WHERE stands_for <> ''"))
     assert log.events_of(VISIT)[0]["device"] == DESK

@@ -24,6 +24,8 @@ FILE = 0o600
 FOLDER = 0o700
 #: What lies in a data folder, as patterns; beside the photos and the database.
 OWN = (
+    "*-restoring",
+    "backups",
     "before-restore-*",
     "bradawl-backup-*",
     "checklists",
@@ -33,11 +35,10 @@ OWN = (
     "prepared",
     "reports",
     "reports.jsonl",
-    "restoring-*",
 )
 KINDS = ("original", "served")
 _SQLITE = "sqlite:///"
-_ENDS = ("", "-journal", "-shm", "-wal")
+_ENDS = ("", "-journal", "-lock", "-shm", "-swap.json", "-wal")
 
 
 @dataclass

@@ -366,7 +366,7 @@ def _may_be_taken(connection: Connection, device: str) -> bool:
     """Whether phones may have seen events under this id that the log does not hold.
 
     In a restored database any id may be taken: a backup from before its first event does not
-    know of it. A backup marks its copy (`access/backup.py`).
+    know of it. A backup marks its copy (`keeping/records.py`).
     """
     restored = (
         connection.dialect.name == "sqlite"
