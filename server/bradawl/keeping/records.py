@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 import sqlite3
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping
 from contextlib import closing, contextmanager
 from pathlib import Path
-from typing import IO, TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from bradawl.backup.archive import BackupError
 from bradawl.backup.parts import Counts
@@ -15,7 +15,7 @@ from bradawl.backup.parts import Counts
 if TYPE_CHECKING:
     from sqlalchemy import Engine
 
-    from bradawl.log import Log
+    from bradawl.log import Log, PhotoStore
 
 
 class ServerRecords:
@@ -51,7 +51,7 @@ class ServerRecords:
         from bradawl.log import Log
 
         with _opened(database) as engine:
-            log = Log(engine, _NoPhotos())
+            log = Log(engine, cast("PhotoStore", None))  # it is asked about events alone
             try:
                 return _places_in(log, hashes)
             finally:
@@ -144,33 +144,6 @@ def _opened(database: Path) -> Iterator[Engine]:
         raise BackupError(explained(error, database)) from error
     finally:
         engine.dispose()
-
-
-class _NoPhotos:
-    """The photo store of a log that is only asked about events."""
-
-    incoming = Path("/nonexistent")
-
-    def keep(self, sha256: str, _kind: str, _file: IO[bytes]) -> None:
-        raise OSError(f"Photo {sha256} cannot be kept here.")
-
-    def settle(self, _hashes: Sequence[str]) -> None:
-        pass
-
-    def read(self, _sha256: str, _kind: str) -> bytes | None:
-        return None
-
-    def size_bytes(self, _sha256: str, _kind: str) -> int | None:
-        return None
-
-    def sizes_bytes(self, _hashes: Sequence[str]) -> dict[str, int]:
-        return {}
-
-    def names(self, _kind: str) -> Iterator[str]:
-        return iter(())
-
-    def make_ready(self) -> None:
-        pass
 
 
 def _places_in(log: Log, hashes: Collection[str]) -> dict[str, str]:
