@@ -103,9 +103,7 @@ def stream_backup(store: Store, file: IO[bytes], place: Path) -> Contents:
     """
     now_s = int(time.time())
     making = _Making(store, Writer(file, now_s))
-    with folder_with_room(
-        database_copy.size_of(store.database), (place, store.data, store.photos.incoming)
-    ) as folder:
+    with folder_with_room(database_copy.size_of(store.database), (place, store.data)) as folder:
         counts = making.database(folder / DATABASE, place)
     making.beside()
     making.checklists()
