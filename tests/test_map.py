@@ -21,6 +21,8 @@ COMMON = {
         "deferred",
         "device_keys",
         "listening",
+        "storage",
+        "swap",
     ),
     "__version__",
 }
@@ -31,6 +33,7 @@ MAY_IMPORT = {
     "checklists": COMMON | {"judgement"},
     "log": COMMON | {"judgement"},
     "access": COMMON,
+    "backup": COMMON,
     "report": COMMON | {"judgement", "dossier", "seals"},
     "desk": COMMON | {"judgement", "dossier"},
 }

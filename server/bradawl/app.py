@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 import tempfile
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from datetime import date
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
@@ -15,13 +15,15 @@ from fastapi.responses import RedirectResponse, Response
 from sqlalchemy.exc import DBAPIError
 
 from bradawl import __version__, access, errors, log, resources
-from bradawl.access.backup import Contents, database_file, stream_backup
 from bradawl.access.forgetting import Forgetting
 from bradawl.access.hello import check_router
 from bradawl.access.people import desk_device
 from bradawl.access.private_files import make_private
 from bradawl.access.routes import desk_router as access_desk_router
 from bradawl.access.routes import router as access_router
+from bradawl.backup.archive import BackupError
+from bradawl.backup.create import Contents, stream_backup
+from bradawl.backup.parts import Store, database_file
 from bradawl.database import migrate, open_engine
 from bradawl.desk.pages import error_page
 from bradawl.desk.routes import router as desk_router
@@ -30,6 +32,7 @@ from bradawl.desk.wording import car_name
 from bradawl.dossier import Dossier, gather
 from bradawl.errors import ApiError
 from bradawl.judgement import fold
+from bradawl.keeping.records import ServerRecords
 from bradawl.log.events import SHOP
 from bradawl.log.own_chains import SERVER
 from bradawl.log.own_keys import OwnKeys
@@ -54,6 +57,7 @@ from bradawl.serving.static import AppFiles
 from bradawl.serving.workplan import workplan_of
 from bradawl.settings import Settings
 from bradawl.starting import explained
+from bradawl.storage import free_bytes
 
 if TYPE_CHECKING:
     from bradawl.access.lan import Lan  # its libraries are slow to load
@@ -99,7 +103,7 @@ class Bradawl:
         )
         self.log = log.Log(
             self.engine,
-            log.open_photo_store(settings.photo_store),
+            log.open_photo_store(settings.photo_store, settings.data / "incoming"),
             keys=OwnKeys(settings.chain_keys, settings.chain_notes),
             registered=self.access.is_paired,
             on_pull=self.access.missing.note,
@@ -162,16 +166,20 @@ class Bradawl:
         wanted: reports.Edition = "partner" if edition == "partner" else "condition"
         return self.report(self.dossier(visit), wanted, "A4")
 
-    def backup(self, file: IO[bytes]) -> Contents:
-        """Write a backup into an open file. Raises BackupError."""
-        database = database_file(self.settings.database_url)
-        self.signers.note_own()
-        return stream_backup(
-            database,
-            self.settings.data,
-            self.log.photos.store,
-            file,
-        )
+    def backup(self) -> tuple[IO[bytes], Contents]:
+        """A backup in a temporary file, and what it holds. Raises ApiError."""
+        with suppress(OSError):  # a full data folder must not stop a backup
+            self.signers.note_own()
+        temporary = Path(tempfile.gettempdir())
+        place = max((temporary, self.settings.data), key=free_bytes)
+        file = tempfile.TemporaryFile(prefix="bradawl-backup-", dir=place)  # noqa: SIM115
+        try:
+            database = database_file(self.settings.database_url)
+            store = Store(database, self.settings.data, self.log.photos.store, ServerRecords())
+            return file, stream_backup(store, file, place)
+        except (BackupError, OSError) as error:
+            file.close()
+            raise errors.ApiError("backup", f"No backup was made. {error}", 503) from error
 
     def verify(self, pdf: bytes) -> Any:
         """What the report's own check says of a PDF, knowing this shop's certificate."""
@@ -288,7 +296,7 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
             device_of=lambda person: desk_device(person.id),
             name_of=lambda device: core.access.name_of_device(core.log.stands_for(device)),
             verify=core.verify,
-            photos_missing=core.log.photos.missing,
+            photos_missing=core.log.photos.not_arrived,
             shelf=core.shelf,
             withheld=core.access.withholding.state,
             lines=settings.data / prepared.FOLDER / "lines.sqlite3",

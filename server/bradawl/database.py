@@ -17,6 +17,7 @@ from sqlalchemy.engine import make_url
 from sqlalchemy.exc import DBAPIError
 
 from bradawl.revisions import HELD, MIGRATIONS, newest_revision
+from bradawl.swap import Use, complete
 
 BUSY_MS = 15_000
 OLDEST = "0100"  # revision; older ones are of Bradawl 0.1
@@ -35,16 +36,19 @@ def open_engine(url: str) -> Engine:
 
     The folder of an SQLite file is made when it is missing. A transaction begun on the engine
     takes the write lock at once, so that what it has read cannot change before it writes; use
-    `reading` where nothing will be written.
+    `reading` where nothing will be written. A restore that was cut off is completed first; here
+    and in the first connection SwapError is raised while another process restores.
     """
     parsed = make_url(url)
     if parsed.get_backend_name() != "sqlite":
         return create_engine(
             parsed, pool_pre_ping=True, pool_size=10, max_overflow=30, hide_parameters=True
         )
-    if parsed.database and parsed.database != ":memory:":
-        Path(parsed.database).parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        _begin_private(Path(parsed.database))
+    place = Path(parsed.database) if parsed.database and parsed.database != ":memory:" else None
+    if place is not None:
+        place.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        complete(place)  # a restore that was cut off
+        _begin_private(place)
     engine = create_engine(
         parsed,
         connect_args={"timeout": BUSY_MS / 1000},
@@ -56,6 +60,8 @@ def open_engine(url: str) -> Engine:
     )
     event.listen(engine, "connect", _prepare_sqlite)
     event.listen(engine, "begin", _begin_sqlite)
+    if place is not None:
+        _keep_in_use(engine, place)
     return engine
 
 
@@ -67,6 +73,13 @@ def _begin_private(database: Path) -> None:
     # what forbids it will be said by whoever opens the database
     with suppress(OSError):
         os.close(os.open(database, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+
+
+def _keep_in_use(engine: Engine, place: Path) -> None:
+    """Say that the database is used, for as long as the engine has connections."""
+    use = Use(place)
+    event.listen(engine, "do_connect", lambda *_connecting: use.begin())
+    event.listen(engine, "engine_disposed", lambda _engine: use.end())
 
 
 def _prepare_sqlite(connection: Any, _record: Any) -> None:

@@ -30,9 +30,10 @@ def _sentence(error: Exception, settings: Settings) -> str | None:
 
     from bradawl.checklists import ChecklistError
     from bradawl.database import DatabaseTooNewError, DatabaseTooOldError
+    from bradawl.swap import SwapError
 
     match error:
-        case DatabaseTooNewError() | DatabaseTooOldError():
+        case DatabaseTooNewError() | DatabaseTooOldError() | SwapError():
             return str(error)
         case ChecklistError():
             return f"The checklists cannot be used.\n{error}"

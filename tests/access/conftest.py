@@ -1,5 +1,6 @@
 """A server with nothing but access in it, on a database of its own and a clock of the test's."""
 
+import io
 import os
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -15,9 +16,9 @@ from sqlalchemy import Engine
 from bradawl import errors
 from bradawl.access import Access, Device, passphrases
 from bradawl.access.access import Mode
-from bradawl.access.backup import Contents
 from bradawl.access.forgetting import Forgetting
 from bradawl.access.routes import desk_router, router
+from bradawl.backup.create import Contents
 from bradawl.database import migrate, open_engine
 from bradawl.report import Signers
 
@@ -50,10 +51,10 @@ class Events:
     def __init__(self) -> None:
         self.kept: list[dict[str, Any]] = []
         self.held: dict[str, int] = {}
+        self.contents = Contents("2026-11-25T09:00:00+00:00", 0, 0, 0, 10)
 
-    def backup(self, file: IO[bytes]) -> Contents:
-        file.write(b"everything")
-        return Contents("2026-11-25T09:00:00+00:00", 0, 0, 0, 10)
+    def backup(self) -> tuple[IO[bytes], Contents]:
+        return io.BytesIO(b"everything"), self.contents
 
     def put(self, path: str, value: Any, visit: str = VISIT) -> None:
         self.append("d1" * 16, visit, [(path, value)])

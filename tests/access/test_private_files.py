@@ -96,7 +96,7 @@ def test_the_server_makes_it_private_at_every_start_and_keeps_it_so(
             with open_engine(f"sqlite:///{data / 'bradawl.sqlite3'}").connect() as reader:
                 reader.exec_driver_sql("SELECT * FROM access_person").all()
                 beside = {path.name for path in data.glob("bradawl.sqlite3-*")}
-                assert beside == {"bradawl.sqlite3-wal", "bradawl.sqlite3-shm"}
+                assert beside == {f"bradawl.sqlite3-{end}" for end in ("lock", "shm", "wal")}
                 assert {mode(path) for path in data.glob("bradawl.sqlite3*")} == {0o600}
         spoil(data, 0o644, 0o755)
     with serving(data):

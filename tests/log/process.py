@@ -28,7 +28,7 @@ def app_at(chosen: settings.Settings) -> FastAPI:
     app = FastAPI()
     errors.install(app)
     app.include_router(access_router(access))
-    log = Log(engine, open_photo_store(chosen.photo_store))
+    log = Log(engine, open_photo_store(chosen.photo_store, chosen.data / "incoming"))
     app.include_router(log_router(log, access.device))
     access.install(app)
     return app

@@ -27,7 +27,7 @@ pytestmark = pytest.mark.xdist_group("large stores")
 TESTS = Path(__file__).resolve().parents[1]
 #: What stands on the database or the store and asks for neither by name, and how many at least.
 SUITES = {
-    "log": (100, "sync append photos protocol_vectors visits"),
+    "log": (100, "sync append photos photos_gone protocol_vectors visits"),
     "access": (100, "audit device_pages limits links pairing people_pages sessions sign_in"),
 }
 

@@ -13,8 +13,9 @@ from sqlalchemy import event
 
 from bradawl import errors
 from bradawl.access import DEVICE_COOKIE, Access
-from bradawl.access.backup import _snapshot
+from bradawl.backup import database_copy
 from bradawl.database import migrate, open_engine
+from bradawl.keeping.records import ServerRecords
 from bradawl.log import FolderPhotoStore, Log
 from bradawl.log.photo_store import Kind
 from bradawl.log.routes import router
@@ -109,7 +110,9 @@ class Server:
         """A copy of database and photos, taken while the server runs."""
         shutil.rmtree(place, ignore_errors=True)
         place.mkdir()
-        _snapshot(self.folder / "log.db", place / "log.db")
+        database_copy.take(self.folder / "log.db", place / "log.db")
+        ServerRecords().close_chains(place / "log.db")
+        database_copy.settle(place / "log.db")
         self.log.photos.finish()
         shutil.copytree(self.folder / "photos", place / "photos")
 

@@ -1,21 +1,30 @@
 """The page about keeping: a backup to download, and what is missing after a restore."""
 
 # No postponed annotations here: FastAPI reads them, and these name local values.
-import tempfile
-from collections.abc import Callable, Iterator, Mapping
+import io
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
-from typing import IO, Annotated
+from typing import IO, Annotated, Protocol
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Depends, Form, Request, Response
 from fastapi.responses import StreamingResponse
 
 from bradawl.access.access import Access
-from bradawl.access.backup import BackupError, Contents
 from bradawl.access.pages import render
 from bradawl.access.people import Person
 from bradawl.access.requests import address_of
+from bradawl.errors import ApiError
 
 _PIECE = 256 * 1024
+
+
+class Made(Protocol):
+    """What a backup holds; `faults` are sentences about what is not whole in it."""
+
+    @property
+    def photos(self) -> int: ...
+    @property
+    def faults(self) -> Sequence[str]: ...
 
 
 def add(
@@ -23,33 +32,43 @@ def add(
     access: Access,
     *,
     held: Callable[[], Mapping[str, int]],
-    backup: Callable[[IO[bytes]], Contents],
+    backup: Callable[[], tuple[IO[bytes], Made]],
 ) -> None:
-    """`held` says up to which entry each device is here; `backup` writes one into a file."""
+    """`held` says up to which entry each device is here; `backup` makes one, in a file."""
     Owner = Annotated[Person, Depends(access.owner)]  # noqa: N806 - a type
     Confirmed = Annotated[Person, Depends(access.confirmed_owner)]  # noqa: N806 - a type
 
-    def page(request: Request, me: Person, status: int = 200, problem: str = "") -> Response:
+    def page(
+        request: Request,
+        me: Person,
+        status: int = 200,
+        problem: str = "",
+        faults: Sequence[str] = (),
+    ) -> Response:
         gaps = [(access.name_of_device(gap.device), gap) for gap in access.missing.gaps(held())]
-        return render(request, "keep.html", status, problem, me=me, gaps=gaps, here="/desk/keep")
+        values = {"me": me, "gaps": gaps, "faults": faults, "here": "/desk/keep"}
+        return render(request, "keep.html", status, problem, **values)
 
     @routes.get("/desk/keep")
     def keep(request: Request, me: Owner) -> Response:
         return page(request, me)
 
     @routes.post("/desk/keep")
-    def download(request: Request, me: Confirmed) -> Response:
+    def download(
+        request: Request, me: Confirmed, anyway: Annotated[str, Form(max_length=3)] = ""
+    ) -> Response:
         # Into a file first: an error then is a page, not half a download.
-        file = tempfile.TemporaryFile(prefix="bradawl-backup-")  # noqa: SIM115 - closed when sent
         try:
-            contents = backup(file)
-        except (BackupError, OSError) as error:
+            file, contents = backup()
+        except ApiError as error:
+            return page(request, me, error.status, error.message)
+        if contents.faults and not anyway:
             file.close()
-            return page(request, me, 503, f"No backup was made. {error}")
+            return page(request, me, 409, faults=contents.faults)
         access.audit.record(
             me.name, "backup downloaded", f"{contents.photos} photos", address_of(request)
         )
-        size = file.tell()
+        size = file.seek(0, io.SEEK_END)
         file.seek(0)
         name = f"bradawl-{datetime.now(UTC):%Y-%m-%d-%H%M}.tar"
         return StreamingResponse(

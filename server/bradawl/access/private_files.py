@@ -24,19 +24,21 @@ FILE = 0o600
 FOLDER = 0o700
 #: What lies in a data folder, as patterns; beside the photos and the database.
 OWN = (
+    "*-restoring",
+    "backups",
     "before-restore-*",
     "bradawl-backup-*",
     "checklists",
+    "incoming",
     "keys",
     "known-signers.json",
     "prepared",
     "reports",
     "reports.jsonl",
-    "restoring-*",
 )
 KINDS = ("original", "served")
 _SQLITE = "sqlite:///"
-_ENDS = ("", "-journal", "-shm", "-wal")
+_ENDS = ("", "-journal", "-lock", "-shm", "-swap.json", "-wal")
 
 
 @dataclass

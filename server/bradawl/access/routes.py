@@ -21,7 +21,6 @@ from bradawl.access import (
 )
 from bradawl.access.access import DEVICE_COOKIE, Access
 from bradawl.access.audit import NOBODY
-from bradawl.access.backup import Contents
 from bradawl.access.devices import tidy_name
 from bradawl.access.forgetting import Forgetting
 from bradawl.access.pages import STATIC
@@ -71,7 +70,7 @@ def desk_router(
     report: Callable[[str, str], bytes],
     forgetting: Forgetting,
     held: Callable[[], Mapping[str, int]],
-    backup: Callable[[IO[bytes]], Contents],
+    backup: Callable[[], tuple[IO[bytes], keep_pages.Made]],
     signers: key_pages.Signers,
     keys: Path,
 ) -> APIRouter:
@@ -83,7 +82,7 @@ def desk_router(
         report: the PDF of (visit, edition).
         forgetting: finds and forgets a seller's personal data.
         held: up to which entry each device is here.
-        backup: writes a backup into an open file.
+        backup: a backup in a temporary file, and what it holds.
         signers: the keys that sign reports, and the signers that are known.
         keys: the folder of private keys, with the authority's in it.
     """

@@ -5,10 +5,8 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from bradawl.access.backup import Contents
+from bradawl.keeping import backups
 
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -16,19 +14,38 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     backup = sub.add_parser(
         "backup",
         help="write everything that was recorded to one file, also while the server runs",
-        description="The keys folder is not in it: keep a copy of that apart, under lock.",
+        description=(
+            "Everything that is whole is written, whatever is damaged or missing is named. Ends "
+            "with 0 when all is whole, 1 when not. The keys folder is not in it: keep a copy of "
+            "that apart, under lock."
+        ),
     )
     backup.add_argument("file", type=Path, metavar="FILE")
-    backup.set_defaults(run=_backup)
+    backup.set_defaults(run=backups.backup)
 
     restore = sub.add_parser(
-        "restore", help="put a backup in place; the server must not run meanwhile"
+        "restore",
+        help="put a backup in place; the server must not run meanwhile",
+        description=(
+            "Everything that is whole comes back, at once or not at all, and the rest is named. "
+            "Ends with 0 when all came back, 1 when something did not or nothing was changed."
+        ),
     )
     restore.add_argument("file", type=Path, metavar="FILE")
     restore.add_argument(
         "--replace", action="store_true", help="set aside a database that is here already"
     )
-    restore.set_defaults(run=_restore)
+    restore.add_argument(
+        "--partial",
+        action="store_true",
+        help="restore what is whole in a file that was cut off, when there is no better one",
+    )
+    restore.add_argument(
+        "--check",
+        action="store_true",
+        help="restore it into a temporary place and say what comes back; nothing is changed",
+    )
+    restore.set_defaults(run=backups.restore)
 
     forget = sub.add_parser(
         "forget",
@@ -48,75 +65,6 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     forget.add_argument("--yes", action="store_true", help="do not ask")
     forget.set_defaults(run=_forget)
-
-
-def _backup(args: argparse.Namespace) -> int:
-    from bradawl.access.backup import BackupError, database_file, write_backup
-    from bradawl.log import open_photo_store
-    from bradawl.report.signers import Signers
-    from bradawl.settings import from_environment
-
-    settings = from_environment()
-    try:
-        Signers(settings.data, settings.keys).note_own()
-        contents = write_backup(
-            database_file(settings.database_url),
-            settings.data,
-            open_photo_store(settings.photo_store),
-            args.file,
-        )
-    except (BackupError, OSError) as error:
-        print(error, file=sys.stderr)
-        return 1
-    print(f"{args.file}: {_said(contents)}, {contents.bytes / 1e6:.1f} MB.")
-    print(f"The keys in {settings.keys} are not in it; keep a copy of them apart, under lock.")
-    return 0
-
-
-def _restore(args: argparse.Namespace) -> int:
-    from bradawl.access.access import Access
-    from bradawl.access.audit import SHELL
-    from bradawl.access.backup import BackupError, database_file, restore
-    from bradawl.access.private_files import make_private
-    from bradawl.database import DatabaseTooNewError, migrate, open_engine
-    from bradawl.log import open_photo_store
-    from bradawl.settings import from_environment
-
-    settings = from_environment()
-    try:
-        contents = restore(
-            args.file,
-            database_file(settings.database_url),
-            settings.data,
-            open_photo_store(settings.photo_store),
-            replace=args.replace,
-        )
-        engine = open_engine(settings.database_url)
-        try:
-            migrate(engine)
-            access = Access(engine)
-            access.sessions.end_all()
-            access.audit.record(SHELL, "restored from a backup", contents.made)
-            phones = [one.name for one in access.devices.all() if one.revoked_ms is None]
-        finally:
-            engine.dispose()
-        make_private(settings)
-    except (BackupError, DatabaseTooNewError, OSError) as error:
-        print(error, file=sys.stderr)
-        return 1
-    print(f"Restored the state of {contents.made}: {_said(contents)}.")
-    print(
-        "What was recorded since comes back when each phone next reaches the server, as far as",
-        "the phones still hold it; the desk (Phones and people › Backup) lists what is missing.",
-        f"Everybody signs in anew. Phones that may send: {', '.join(phones) or 'none'}.",
-        "Revoke again any phone that was revoked after the backup, and pair those added since.",
-        sep="\n",
-    )
-    return 0
-
-
-def _said(contents: Contents) -> str:
-    return f"{contents.events} entries of {contents.devices} devices, {contents.photos} photos"
 
 
 def _forget(args: argparse.Namespace) -> int:

@@ -29,7 +29,8 @@ def doctor(arguments: argparse.Namespace) -> int:
     from bradawl import settings
     from bradawl.database import open_engine
     from bradawl.log import Log, open_photo_store
-    from bradawl.log.doctor import RESTORE, ask_again, examine
+    from bradawl.log.doctor import ask_again, examine
+    from bradawl.log.finding import RESTORE
 
     chosen = settings.from_environment()
     if not chosen.data.is_dir():

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, func, select, text
+from sqlalchemy import Connection, Engine, func, select, text
 from sqlalchemy.exc import DBAPIError
 
 from bradawl.database import reading
@@ -15,23 +15,9 @@ from bradawl.errors import ApiError
 from bradawl.log import events as ev
 from bradawl.log import visits
 from bradawl.log.batches import require_signature
+from bradawl.log.finding import RESTORE, Finding
 from bradawl.log.log import Log
 from bradawl.log.tables import BATCH_SCOPES, BATCHES, DEVICES, PHOTOS, SCOPES
-
-RESTORE = (
-    "Stop the server, keep a copy of the data folder as it is, and restore the latest backup. "
-    "Phones then send again whatever the backup lacks and they still hold."
-)
-
-
-@dataclass(frozen=True)
-class Finding:
-    """A fault: a stable code, what is wrong and where, and what to do."""
-
-    code: str
-    what: str
-    remedy: str
-    photo: str = ""  # its SHA-256, where the fault is a photo's
 
 
 @dataclass(frozen=True)
@@ -47,12 +33,25 @@ class Health:
 
 def examine(log: Log) -> Health:
     """Read every event and every photo. Nothing is changed."""
+    health, rows = _read_database(log.engine)
+    for row in rows:
+        health.findings.extend(_photo(log, row))
+    return health
+
+
+def examine_database(engine: Engine) -> Health:
+    """Read every event and the row of every photo, but no photo. Nothing is changed."""
+    return _read_database(engine)[0]
+
+
+def _read_database(engine: Engine) -> tuple[Health, Sequence[Any]]:
+    """What the database tells, and the rows of photos."""
     findings: list[Finding] = []
     devices = events = 0
     named: set[str] = set()
     held: set[str] = set()
     try:
-        with reading(log.engine) as connection:
+        with reading(engine) as connection:
             findings += _pages(connection)
             counted: dict[str, list[Any]] = {}
             for row in connection.execute(select(DEVICES).order_by(DEVICES.c.device)).all():
@@ -67,9 +66,7 @@ def examine(log: Log) -> Health:
             Finding("unreadable", f"The database cannot be read to its end: {error.orig}.", RESTORE)
         )
         photos = []
-    for row in photos:
-        findings += _photo(log, row)
-    return Health(devices, events, len(photos), len(named - held), findings)
+    return Health(devices, events, len(photos), len(named - held), findings), photos
 
 
 def _pages(connection: Connection) -> Iterator[Finding]:

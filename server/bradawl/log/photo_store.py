@@ -6,23 +6,31 @@ the `served` copy. A name exists only when its bytes are whole and durable.
 
 from __future__ import annotations
 
+import functools
 import os
 import shutil
 import tempfile
 import time
 from collections.abc import Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from pathlib import Path
 from typing import IO, Any, Literal, Protocol
 from urllib.parse import urlsplit
 
+from bradawl.log.own_folder import make_own_folder, remove_leftovers
+
 Kind = Literal["original", "served"]
 STALE_SECONDS = 3_600
+AT_ONCE = 8  # questions to a store behind a network
 
 
 class PhotoStore(Protocol):
     """What the log needs of a store of photos. OSError where the store cannot be used."""
 
-    incoming: Path  #: a folder on this machine for files that are still arriving
+    @property
+    def incoming(self) -> Path:
+        """A folder on this machine for files that are still arriving."""
 
     def keep(self, sha256: str, kind: Kind, file: IO[bytes]) -> None:
         """Move a whole file into the store: its bytes are durable when this returns."""
@@ -36,18 +44,32 @@ class PhotoStore(Protocol):
     def opened(self, sha256: str, kind: Kind) -> IO[bytes] | None:
         """The same as a file on this machine's disk, to be closed, or None."""
 
+    def size_bytes(self, sha256: str, kind: Kind) -> int | None:
+        """How many bytes it has under that name, None for none."""
+
+    def sizes_bytes(self, hashes: Sequence[str]) -> dict[str, int]:
+        """Of many originals at once: the size of each that is there."""
+
     def names(self, kind: Kind) -> Iterator[str]:
         """Every SHA-256 that the store holds, in any order."""
 
+    def make_ready(self) -> None:
+        """Make its folders, where somebody removed them."""
 
-def open_photo_store(place: str | Path) -> PhotoStore:
-    """A store at a folder, or at `s3://bucket/prefix`; stale arrivals are swept."""
-    store: PhotoStore
+
+def open_photo_store(place: str | Path, arriving: Path | None = None) -> PhotoStore:
+    """A store at a folder, or at `s3://bucket/prefix`; stale arrivals are swept.
+
+    With a bucket, what is arriving waits in a folder of this process below `arriving`; without
+    that, below the system's temporary folder.
+    """
     if str(place).startswith("s3://"):
         parts = urlsplit(str(place))
-        store = S3PhotoStore(parts.netloc, parts.path.strip("/"))
-    else:
-        store = FolderPhotoStore(Path(place))
+        if arriving is not None:
+            with suppress(OSError):  # a folder that may only be read; uploads will say so
+                remove_leftovers(arriving)
+        return S3PhotoStore(parts.netloc, parts.path.strip("/"), arriving)
+    store = FolderPhotoStore(Path(place))
     sweep(store.incoming)
     return store
 
@@ -61,8 +83,9 @@ def sweep(incoming: Path, older_than_s: float = STALE_SECONDS) -> int:
             if path.stat().st_mtime <= limit:
                 path.unlink()
                 gone += 1
-        except FileNotFoundError:
-            continue  # another server process was quicker, or the upload has just ended
+        except OSError:
+            # another process was quicker, the upload has just ended, or the disk may only be read
+            continue
     return gone
 
 
@@ -82,15 +105,17 @@ class FolderPhotoStore:
         self.root = root
         self.incoming = root / "incoming"
         if not self.incoming.is_dir():
-            # all folders at once: one made later would have to be made durable for its first photo
-            kinds = (root / "original", root / "served")
-            for folder in kinds:
-                folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-                for number in range(256):
-                    (folder / f"{number:02x}").mkdir(exist_ok=True, mode=0o700)
-                sync_folder(folder)
-            self.incoming.mkdir(mode=0o700)
-            sync_folder(root)
+            self.make_ready()
+
+    def make_ready(self) -> None:
+        # all folders at once: one made later would have to be made durable for its first photo
+        for folder in (self.root / "original", self.root / "served"):
+            folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+            for number in range(256):
+                (folder / f"{number:02x}").mkdir(exist_ok=True, mode=0o700)
+            sync_folder(folder)
+        self.incoming.mkdir(exist_ok=True, mode=0o700)
+        sync_folder(self.root)
 
     def path_of(self, sha256: str, kind: Kind) -> Path:
         suffix = ".jpg" if kind == "served" else ""
@@ -99,7 +124,12 @@ class FolderPhotoStore:
     def keep(self, sha256: str, kind: Kind, file: IO[bytes]) -> None:
         os.fchmod(file.fileno(), 0o600)  # whoever wrote it, under whatever umask
         os.fsync(file.fileno())
-        os.replace(file.name, self.path_of(sha256, kind))
+        place = self.path_of(sha256, kind)
+        try:
+            os.replace(file.name, place)
+        except FileNotFoundError:
+            self.make_ready()  # somebody removed the folder
+            os.replace(file.name, place)
 
     def settle(self, hashes: Sequence[str]) -> None:
         for folder in {self.path_of(sha256, "original").parent for sha256 in hashes}:
@@ -117,6 +147,16 @@ class FolderPhotoStore:
         except FileNotFoundError:
             return None
 
+    def size_bytes(self, sha256: str, kind: Kind) -> int | None:
+        try:
+            return self.path_of(sha256, kind).stat().st_size
+        except FileNotFoundError:
+            return None
+
+    def sizes_bytes(self, hashes: Sequence[str]) -> dict[str, int]:
+        found = ((sha256, self.size_bytes(sha256, "original")) for sha256 in hashes)
+        return {sha256: size for sha256, size in found if size is not None}
+
     def names(self, kind: Kind) -> Iterator[str]:
         folder = self.root / kind
         if folder.is_dir():
@@ -131,14 +171,18 @@ class S3PhotoStore:
     (`AWS_ENDPOINT_URL_S3` for a store that is not Amazon's). A put is durable when it returns.
     """
 
-    def __init__(self, bucket: str, prefix: str) -> None:
+    def __init__(self, bucket: str, prefix: str, arriving: Path | None = None) -> None:
         import boto3
 
         self.bucket = bucket
         self.prefix = f"{prefix}/" if prefix else ""
-        self.incoming = Path(tempfile.gettempdir()) / "bradawl-incoming"
-        self.incoming.mkdir(parents=True, exist_ok=True)
+        self._arriving = arriving
         self._client: Any = boto3.client("s3")
+
+    @functools.cached_property
+    def incoming(self) -> Path:
+        """Made when something arrives: whoever only reads leaves no folder."""
+        return make_own_folder(self._arriving)
 
     def _key(self, sha256: str, kind: Kind) -> str:
         return f"{self.prefix}{kind}/{sha256}"
@@ -165,6 +209,21 @@ class S3PhotoStore:
         shutil.copyfileobj(answer["Body"], file)
         file.flush()
         return file
+
+    def size_bytes(self, sha256: str, kind: Kind) -> int | None:
+        answer = self._ask("head_object", Key=self._key(sha256, kind))
+        return None if answer is None else int(answer["ContentLength"])
+
+    def sizes_bytes(self, hashes: Sequence[str]) -> dict[str, int]:
+        # each is a request of its own, and they wait for the network, not for one another
+        with ThreadPoolExecutor(min(AT_ONCE, max(1, len(hashes)))) as pool:
+            sizes = pool.map(lambda sha256: self.size_bytes(sha256, "original"), hashes)
+            return {
+                sha256: size for sha256, size in zip(hashes, sizes, strict=True) if size is not None
+            }
+
+    def make_ready(self) -> None:
+        self.incoming.mkdir(parents=True, exist_ok=True)
 
     def names(self, kind: Kind) -> Iterator[str]:
         pages = self._client.get_paginator("list_objects_v2")

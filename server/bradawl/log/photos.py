@@ -11,7 +11,7 @@ import secrets
 import shutil
 import sys
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from io import FileIO
 from pathlib import Path
@@ -51,6 +51,7 @@ class Photos:
         self.store = store
         self._clock = clock
         self._rows = PhotoRows(engine, lambda hashes: self.store.settle(hashes))
+        self._damaged: set[str] = set()
         # One at a time, and when no more photos come: a phone waits for the disk, not for a
         # decoder. A copy that is asked for sooner is made at once.
         self._copies = ThreadPoolExecutor(1, thread_name_prefix="served-copy")
@@ -69,16 +70,40 @@ class Photos:
         return found is not None
 
     def missing(self, hashes: Sequence[str]) -> list[str]:
-        """Those of `hashes` that are not held, in the order asked. Raises ApiError "photos"."""
+        """Those of `hashes` that are not held, in the order asked. Raises ApiError "photos".
+
+        A photo is held when it was acknowledged and its file is there in its full length; what
+        `ask_again` has named is not.
+        """
+        noted = self._acknowledged(hashes)
+        stored = self.store.sizes_bytes([one for one in noted if one not in self._damaged])
+        return [one for one in hashes if one not in stored or stored[one] != noted[one]]
+
+    def not_arrived(self, hashes: Sequence[str]) -> list[str]:
+        """Those of `hashes` that were never acknowledged, in the order asked; for pages.
+
+        What the disk lost since is found by `missing`, which looks at each file. Raises ApiError.
+        """
+        noted = self._acknowledged(hashes)
+        return [one for one in hashes if one not in noted]
+
+    def _acknowledged(self, hashes: Sequence[str]) -> dict[str, int]:
+        """The size in bytes of each of `hashes` that was acknowledged. Raises ApiError."""
         for one in hashes:
             check_name(one)
-        held: set[str] = set()
+        noted: dict[str, int] = {}
         with reading(self._engine) as connection:
             for start in range(0, len(hashes), MAX_ASKED):
                 part = list(hashes[start : start + MAX_ASKED])
-                rows = connection.execute(select(PHOTOS.c.sha256).where(PHOTOS.c.sha256.in_(part)))
-                held.update(row[0] for row in rows)
-        return [one for one in hashes if one not in held]
+                rows = connection.execute(
+                    select(PHOTOS.c.sha256, PHOTOS.c.bytes).where(PHOTOS.c.sha256.in_(part))
+                )
+                noted.update((row.sha256, row.bytes) for row in rows)
+        return noted
+
+    def ask_again(self, hashes: Collection[str]) -> None:
+        """Take damaged photos for not held, until each has come once more or the server ends."""
+        self._damaged = set(hashes)
 
     def arriving(self, sha256: str, declared: str = "") -> Arrival:
         """A place for the bytes of a photo or recording that is being sent as type `declared`.
@@ -87,6 +112,8 @@ class Photos:
         can take them again.
         """
         check_name(sha256)
+        if not self.store.incoming.is_dir():
+            self.store.make_ready()
         if shutil.disk_usage(self.store.incoming).free < RESERVE_BYTES:
             raise OSError(errno.ENOSPC, "The last room on the disk is kept for events")
         return Arrival(self.store.incoming, sha256, declared)
@@ -108,7 +135,9 @@ class Photos:
             "device": device,
             "received_ms": self._clock(),
         }
-        if not self._rows.add(row):
+        new = self._rows.add(row)
+        self._damaged.discard(arrival.sha256)
+        if not new:
             return False
         if facts.type in RECORDING_TYPES:
             return True

@@ -1,0 +1,186 @@
+"""A backup read from end to end: what in it is whole, what is damaged, what it lacks."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import stat
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import IO
+
+from bradawl.backup.archive import (
+    DATABASE,
+    FORMAT,
+    MANIFEST,
+    MAX_MANIFEST_BYTES,
+    BackupError,
+    CutOffError,
+    Entry,
+    Manifest,
+    Reader,
+    read_manifest,
+)
+from bradawl.backup.room import require_room
+from bradawl.storage import explained
+
+#: So many times a database's size are needed to bring it up to this version.
+DATABASE_ROOM = 3
+
+
+@dataclass
+class Inspection:
+    """What an archive holds. `photos` are whole; `faults` are sentences about all that is not.
+
+    `files` has, by name, whatever else was unpacked into a folder. `cut_off` when it ends too
+    early, and `manifest` is None then.
+    """
+
+    photos: dict[str, Entry] = field(default_factory=dict)
+    files: dict[str, Path] = field(default_factory=dict)
+    sha256: dict[str, str] = field(default_factory=dict)
+    faults: list[str] = field(default_factory=list)
+    damaged_photos: set[str] = field(default_factory=set)
+    manifest: Manifest | None = None
+    cut_off: bool = False
+
+    @property
+    def made(self) -> str:
+        return printable(self.manifest.made) if self.manifest else "an unknown time"
+
+
+@contextmanager
+def opened(source: Path) -> Iterator[tuple[IO[bytes], int]]:
+    """A backup's file and its size. Raises BackupError for what is no file."""
+    try:
+        # without O_NONBLOCK a pipe would be waited for
+        descriptor = os.open(source, os.O_RDONLY | os.O_CLOEXEC | os.O_NONBLOCK)
+    except FileNotFoundError as error:
+        raise BackupError(f"There is no file {source}.") from error
+    except OSError as error:
+        raise BackupError(f"{source} cannot be read ({error.strerror}).") from error
+    state = os.fstat(descriptor)
+    if not stat.S_ISREG(state.st_mode):
+        os.close(descriptor)
+        raise BackupError(f"{source} is not a file. A backup is one; copy it to a disk first.")
+    with os.fdopen(descriptor, "rb") as file:
+        yield file, state.st_size
+
+
+def inspect(source: Path, file: IO[bytes], size_bytes: int, folder: Path) -> Inspection:
+    """Read a whole archive; all but the photos is unpacked into `folder`.
+
+    Raises BackupError for what is no backup, and where there is no room.
+    """
+    found = Inspection()
+    reader = Reader(file, size_bytes)
+    names: set[str] = set()
+    try:
+        for entry in reader.entries():
+            if entry.name in names:
+                raise BackupError(f"It holds {entry.name} twice.")
+            if found.manifest is not None:
+                raise BackupError(f"It goes on behind its {MANIFEST}.")
+            names.add(entry.name)
+            _take(reader, entry, found, folder)
+    except CutOffError:
+        pass  # behind the manifest nothing can be lost
+    except BackupError as error:
+        raise BackupError(f"{source} is not a backup that can be restored. {error}") from error
+    except OSError as error:
+        raise BackupError(f"{source} cannot be unpacked. {explained(error, folder)}") from error
+    found.cut_off = found.manifest is None
+    if reader.unreadable:
+        found.faults.append(
+            f"The archive cannot be read at {reader.unreadable} "
+            f"{'place' if reader.unreadable == 1 else 'places'}."
+        )
+    _compare(found)
+    return found
+
+
+def _take(reader: Reader, entry: Entry, found: Inspection, folder: Path) -> None:
+    if entry.kind == "manifest":
+        if entry.size_bytes > MAX_MANIFEST_BYTES:
+            raise BackupError(f"Its {MANIFEST} is too large.")
+        found.manifest = read_manifest(b"".join(reader.pieces(entry)))
+        if found.manifest.format != FORMAT:
+            raise BackupError("It was made by another version of Bradawl.")
+    elif entry.kind == "photo":
+        if _digest(reader, entry) == entry.sha256:
+            found.photos[entry.sha256] = entry
+        else:
+            found.damaged_photos.add(entry.sha256)
+            found.faults.append(f"Photo {entry.sha256[:12]}… is damaged in the archive.")
+    elif entry.kind == "damaged":
+        if _digest(reader, entry) == "":
+            found.faults.append(f"{entry.name} cannot be read.")
+    else:
+        _unpack(reader, entry, found, folder)
+
+
+def _digest(reader: Reader, entry: Entry, copy: IO[bytes] | None = None) -> str:
+    """The SHA-256 of an entry that is whole as far as the disk gives it; "" where it does not."""
+    digest = hashlib.sha256()
+    pieces = reader.pieces(entry)
+    while True:
+        try:
+            piece = next(pieces, None)
+        except OSError:
+            return ""
+        if piece is None:
+            return digest.hexdigest()
+        digest.update(piece)
+        if copy is not None:
+            copy.write(piece)
+
+
+def _unpack(reader: Reader, entry: Entry, found: Inspection, folder: Path) -> None:
+    factor = DATABASE_ROOM if entry.kind == "database" else 1
+    require_room(factor * entry.size_bytes, folder, f"Unpacking {entry.name}")
+    # the names of an archive are of one shape, and no path leads out of the folder (kind_of)
+    path = folder / entry.name
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    except (FileExistsError, NotADirectoryError) as error:
+        raise BackupError(f"It holds {entry.name} as a file and as a folder.") from error
+    if path.is_dir():
+        raise BackupError(f"It holds {entry.name} as a file and as a folder.")
+    descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    with os.fdopen(descriptor, "wb") as out:
+        found.sha256[entry.name] = _digest(reader, entry, out)
+        out.flush()
+        os.fsync(out.fileno())
+    found.files[entry.name] = path
+
+
+def _compare(found: Inspection) -> None:
+    """What the manifest says against what was found."""
+    manifest = found.manifest
+    if manifest is None:
+        return
+    for name in sorted({*manifest.sha256, *found.sha256}):
+        if name not in found.sha256:
+            found.faults.append(f"{name} is missing in the archive.")
+        elif manifest.sha256.get(name) != found.sha256[name]:
+            found.faults.append(f"{name} was changed after the backup was made.")
+            if name != DATABASE:
+                # a database is looked over by itself; of any other file only the whole one counts
+                del found.files[name]
+    lost = manifest.photos - len(found.photos) - len(found.damaged_photos)
+    if lost > 0:
+        found.faults.append(f"{lost} of its {manifest.photos} photos are missing in the archive.")
+    for what in (*manifest.problems, *(one.what for one in (*manifest.damaged, *manifest.missing))):
+        found.faults.append(f"When it was made: {printable(what)}")
+
+
+def printable(text: str) -> str:
+    """A sentence from an archive, without what could steer a terminal."""
+    return "".join(one if one.isprintable() else "\ufffd" for one in text[:500])
+
+
+def stored_whole(data: bytes | None, sha256: str) -> bool:
+    """Whether a store holds exactly the photo of this name."""
+    return data is not None and hashlib.sha256(data).hexdigest() == sha256

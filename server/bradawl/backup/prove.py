@@ -1,0 +1,93 @@
+"""A backup is proven: restored into a temporary place, where everything in it is read again."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import IO, Literal
+
+from bradawl.backup.archive import BackupError, Reader
+from bradawl.backup.inspect import DATABASE_ROOM, opened, stored_whole
+from bradawl.backup.parts import Records, Store
+from bradawl.backup.restore import restore
+from bradawl.backup.room import folder_with_room
+
+
+@dataclass(frozen=True)
+class Proof:
+    """What a test restore brought back. Times are ISO in UTC; no `faults` means everything.
+
+    `photos_lacking` are the SHA-256 of photos that the records count on and that did not come.
+    """
+
+    made: str
+    proven: str
+    events: int
+    photos: int
+    faults: tuple[str, ...]
+    photos_lacking: tuple[str, ...] = ()
+
+    @property
+    def whole(self) -> bool:
+        return not self.faults
+
+
+def prove(source: Path, records: Records, places: Sequence[Path]) -> Proof:
+    """Restore a backup into a temporary folder in the first of `places` that has the room.
+
+    Raises BackupError when it cannot be restored at all, or nowhere is room to try.
+    """
+    # A photo is written, read back and removed again, so only the database needs its room.
+    with folder_with_room(DATABASE_ROOM * _database_size(source), places) as folder:
+        photos = _ReadBack(folder / "photos")
+        store = Store(folder / "data" / "bradawl.sqlite3", folder / "data", photos, records)
+        done = restore(source, store)
+        faults = list(done.faults)
+        counts = records.count(store.database)
+        lacking = sorted(set(counts.photos) - photos.whole)
+        if lacking and not faults:
+            faults.append(f"{len(lacking)} photos that the records count on did not come back.")
+        return Proof(
+            done.made, _now(), counts.events, len(photos.whole), tuple(faults), tuple(lacking)
+        )
+
+
+def _database_size(source: Path) -> int:
+    """The size of the archive's first entry, which is the database."""
+    with opened(source) as (file, size_bytes):
+        try:
+            first = next(Reader(file, size_bytes).entries(), None)
+        except (BackupError, OSError):
+            first = None  # the restore says so
+    return 0 if first is None else first.size_bytes
+
+
+def _now() -> str:
+    return datetime.now(UTC).isoformat(timespec="seconds")
+
+
+class _ReadBack:
+    """A photo store that reads each photo back from the disk, notes it and lets it go."""
+
+    def __init__(self, folder: Path) -> None:
+        self.incoming = folder
+        self.whole: set[str] = set()
+        folder.mkdir(parents=True)
+
+    def names(self, _kind: Literal["original"]) -> Iterator[str]:
+        return iter(self.whole)
+
+    def read(self, _sha256: str, _kind: Literal["original"]) -> bytes | None:
+        return None
+
+    def keep(self, sha256: str, _kind: Literal["original"], file: IO[bytes]) -> None:
+        path = Path(file.name)
+        if stored_whole(path.read_bytes(), sha256):
+            self.whole.add(sha256)
+        os.unlink(path)
+
+    def settle(self, _hashes: Sequence[str]) -> None:
+        pass

@@ -1,0 +1,302 @@
+"""A backup is put in place: whatever is whole in it, at once or not at all.
+
+First the whole archive is read and checked, and the database is made ready beside the present
+one. Photos then go into the store, where they change nothing: they are named by their content, and
+without a row nothing counts on them. Last, `swap` exchanges database and ledgers as one step. A
+kill before it leaves the old records in place, after it the new.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import logging
+import os
+import secrets
+import shutil
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from io import FileIO
+from pathlib import Path
+from typing import IO
+
+from bradawl import swap
+from bradawl.backup import database_copy
+from bradawl.backup.archive import (
+    BESIDE,
+    CHECKLISTS,
+    DATABASE,
+    BackupError,
+    Entry,
+    Reader,
+)
+from bradawl.backup.inspect import Inspection, inspect, opened, stored_whole
+from bradawl.backup.parts import Counts, Store
+from bradawl.backup.room import require_room
+from bradawl.storage import exists, explained, sync_folder
+
+logger = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True)
+class Restored:
+    """What was put in place. `faults` are sentences about what was not, [] when all was.
+
+    `made` is when the backup was made, `phones` the names of those that may send, `aside` where
+    what was here before lies now.
+    """
+
+    made: str
+    events: int
+    devices: int
+    photos: int
+    faults: tuple[str, ...]
+    phones: tuple[str, ...]
+    aside: tuple[Path, ...]
+
+
+def restore(
+    source: Path, store: Store, *, replace: bool = False, partial: bool = False
+) -> Restored:
+    """Put a backup in place of a store. The server must not run.
+
+    With `replace` a database that is here already is kept beside it under another name; without
+    it, nothing is touched. An archive that was cut off is taken only when `partial` allows it.
+    Raises BackupError when nothing was changed.
+    """
+    try:
+        store.database.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        store.data.mkdir(parents=True, exist_ok=True, mode=0o700)
+        with swap.held_alone(store.database):
+            swap.carry_out(store.database)  # what a restore before this one had decided
+            _require_place(store.database, replace)
+            with opened(source) as (file, size_bytes), _staging(store) as staging:
+                return _Restoring(source, file, store, staging).run(size_bytes, partial)
+    except swap.InUseError as error:
+        raise BackupError(
+            "The server is running, or another command uses the records. Stop it, then restore; "
+            "nothing was changed."
+        ) from error
+    except swap.SwapError as error:
+        raise BackupError(str(error)) from error
+    except OSError as error:
+        raise BackupError(
+            f"Nothing was restored. {explained(error, store.database.parent)}"
+        ) from error
+
+
+def _require_place(database: Path, replace: bool) -> None:
+    if exists(database) and not replace:
+        raise BackupError(
+            f"There is a database here already ({database}). With --replace it is set aside, not "
+            "deleted; nothing was changed."
+        )
+    if exists(database):
+        _require_nobody(database)
+
+
+def _require_nobody(database: Path) -> None:
+    """Raises BackupError when another program has the database open."""
+    with closing(sqlite3.connect(database, timeout=0.5, isolation_level=None)) as connection:
+        try:
+            # In WAL mode this succeeds only when no other process has the file open.
+            connection.execute("PRAGMA locking_mode=EXCLUSIVE")
+            connection.execute("BEGIN IMMEDIATE")
+        except sqlite3.Error as error:
+            if "lock" in str(error):
+                raise BackupError(
+                    "Another program has the database open. Close it, then restore; nothing was "
+                    "changed."
+                ) from error
+
+
+@contextmanager
+def _staging(store: Store) -> Iterator[tuple[Path, Path]]:
+    """Folders on the disks of database and data, where the new ones are made ready."""
+    name = f"{store.database.name}-restoring"
+    folders = (store.database.parent / name, store.data / name)
+    for folder in dict.fromkeys(folders):
+        shutil.rmtree(folder, ignore_errors=True)  # of a restore that was cut off
+        folder.mkdir(mode=0o700)
+    try:
+        yield folders
+    finally:
+        if not exists(swap.journal_of(store.database)):
+            for folder in folders:
+                shutil.rmtree(folder, ignore_errors=True)
+
+
+class _Restoring:
+    """One restore under way; `staging` are folders beside the database and in the data folder."""
+
+    def __init__(
+        self, source: Path, file: IO[bytes], store: Store, staging: tuple[Path, Path]
+    ) -> None:
+        self._source = source
+        self._file = file
+        self._store = store
+        self._beside_database, self._beside_data = staging
+
+    def run(self, size_bytes: int, partial: bool) -> Restored:
+        found = inspect(self._source, self._file, size_bytes, self._beside_database)
+        if found.cut_off:
+            self._allow_cut_off(found, partial)
+        counts = self._database(found)
+        faults = [*found.faults, *self._lacking(counts, found)]
+        phones = self._store.records.bring_up(self._staged, found.made)
+        database_copy.settle(self._staged)
+        self._photos(found, size_bytes)
+        moves = self._moves(found)
+        for folder in (self._beside_database, self._beside_data):
+            sync_folder(folder)
+            sync_folder(folder.parent)
+        swap.decide(self._store.database, moves, clear=(self._beside_database, self._beside_data))
+        # From here on the new records are in place, whoever carries it out.
+        swap.carry_out(self._store.database)
+        logger.info("Restored %s: %d events, %d faults", self._source, counts.events, len(faults))
+        return Restored(
+            found.made,
+            counts.events,
+            counts.devices,
+            len(found.photos),
+            tuple(faults),
+            tuple(phones),
+            tuple(move.aside for move in moves if exists(move.aside)),
+        )
+
+    @property
+    def _staged(self) -> Path:
+        return self._beside_database / DATABASE
+
+    def _allow_cut_off(self, found: Inspection, partial: bool) -> None:
+        if not partial:
+            raise BackupError(
+                f"{self._source} is cut off: it ends after {len(found.photos)} photos, before its "
+                "end was written. Copy it again from where it came. If this is all there is, "
+                "--partial restores what is whole in it; nothing was changed."
+            )
+        found.faults.append("The archive is cut off.")
+
+    def _database(self, found: Inspection) -> Counts:
+        """The database in the archive, looked over; its faults are added to what was found."""
+        if DATABASE not in found.files:
+            raise BackupError(
+                f"{self._source} holds no database that could be restored; nothing was changed. "
+                "Its photos, and what there was of the database, can be taken out with tar."
+            )
+        try:
+            counts = self._store.records.count(self._staged)
+            known = set(found.manifest.problems) if found.manifest else set()
+            new = [one for one in self._store.records.verify(self._staged) if one not in known]
+        except BackupError as error:
+            raise BackupError(
+                f"The database in {self._source} cannot be used: {error} Nothing was changed."
+            ) from error
+        found.faults += new
+        if found.manifest is not None and found.manifest.events != counts.events:
+            found.faults.append(
+                f"The backup was made of {found.manifest.events} entries, and {counts.events} are "
+                "in its database."
+            )
+        return counts
+
+    def _lacking(self, counts: Counts, found: Inspection) -> list[str]:
+        """Photos that the database counts on, that are not in the archive and not told of yet."""
+        told = set(found.damaged_photos)
+        if found.manifest is not None:
+            lacks = (*found.manifest.damaged, *found.manifest.missing)
+            told |= {lack.name.rpartition("/")[2] for lack in lacks}
+        gone = sorted(set(counts.photos) - set(found.photos) - told)
+        named = self._store.records.places(self._staged, gone) if gone else {}
+        return [
+            f"Photo {sha256[:12]}… is not in the archive."
+            + (f" It belongs to {named[sha256]}." if sha256 in named else "")
+            for sha256 in gone
+        ]
+
+    def _photos(self, found: Inspection, size_bytes: int) -> None:
+        """Whole photos into the store, but those that it holds whole already."""
+        photos = self._store.photos
+        reader = Reader(self._file, size_bytes)
+        new = [
+            entry
+            for sha256, entry in sorted(found.photos.items())
+            if not stored_whole(photos.read(sha256, "original"), sha256)
+        ]
+        require_room(
+            sum(entry.size_bytes for entry in new), photos.incoming, "What its photos take"
+        )
+        for entry in new:
+            self._photo(reader, entry)
+        photos.settle([entry.sha256 for entry in new])
+
+    def _photo(self, reader: Reader, entry: Entry) -> None:
+        path = self._store.photos.incoming / f"{entry.sha256}.{secrets.token_hex(4)}.part"
+        try:
+            with path.open("x+b", buffering=0) as file:
+                digest = hashlib.sha256()
+                for piece in reader.pieces(entry):
+                    digest.update(piece)
+                    write_all(file, piece)
+                if digest.hexdigest() != entry.sha256:
+                    raise BackupError(
+                        f"{self._source} was changed while it was read. Restore it again; the "
+                        "records are as they were."
+                    )
+                self._store.photos.keep(entry.sha256, "original", file)
+        finally:
+            path.unlink(missing_ok=True)
+
+    def _moves(self, found: Inspection) -> list[swap.Move]:
+        """The exchange: the write-ahead log first, which must not meet another database."""
+        stamp = f"before-restore-{datetime.now(UTC):%Y%m%d-%H%M%S}-{secrets.token_hex(2)}"
+        database, data = self._store.database, self._store.data
+
+        def move(fresh: Path | None, place: Path) -> swap.Move:
+            return swap.Move(fresh, place, place.with_name(f"{stamp}-{place.name}"))
+
+        moves = [
+            move(None, database.with_name(database.name + end)) for end in database_copy.SIDECARS
+        ]
+        for name in (*BESIDE, CHECKLISTS):
+            moves.append(move(self._ready_beside_data(name, found), data / name))
+        moves.append(move(self._staged, database))
+        return [one for one in moves if one.fresh is not None or exists(one.place)]
+
+    def _ready_beside_data(self, name: str, found: Inspection) -> Path | None:
+        """A file or folder that belongs into the data folder, on that folder's disk."""
+        unpacked = self._beside_database / name
+        whole = [held for held in found.files if held == name or held.startswith(f"{name}/")]
+        if not whole:
+            return None
+        for path in (one for one in unpacked.rglob("*") if one.is_file()):
+            if path.relative_to(self._beside_database).as_posix() not in found.files:
+                path.unlink()  # damaged
+        ready = self._beside_data / name
+        if ready != unpacked:
+            _copy_durably(unpacked, ready)
+        for folder in [ready, *ready.rglob("*")]:
+            if folder.is_dir():
+                sync_folder(folder)
+        return ready
+
+
+def write_all(file: FileIO, data: bytes) -> None:
+    """Write to a file without a buffer, which may take less at once. Raises OSError."""
+    rest = memoryview(data)
+    while rest:
+        rest = rest[file.write(rest) :]
+
+
+def _copy_durably(source: Path, target: Path) -> None:
+    if source.is_dir():
+        target.mkdir(mode=0o700)
+        for one in sorted(source.iterdir()):
+            _copy_durably(one, target / one.name)
+        return
+    with source.open("rb") as read, target.open("xb") as written:
+        shutil.copyfileobj(read, written)
+        written.flush()
+        os.fsync(written.fileno())

@@ -1,0 +1,55 @@
+"""Where temporary files find room."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+
+from bradawl.backup.archive import BackupError
+from bradawl.storage import existing, free_bytes, may_write, on_read_only_disk, size_words
+
+#: Beyond what is asked for: room that others may take meanwhile.
+SPARE_BYTES = 2_000_000
+PREFIX = "bradawl-backup-"
+
+
+@contextmanager
+def folder_with_room(need_bytes: int, places: Sequence[Path]) -> Iterator[Path]:
+    """A temporary folder in the first of `places` that has the room. Raises BackupError.
+
+    The system's own place for temporary files is tried last.
+    """
+    tried: list[str] = []
+    for place in dict.fromkeys([*places, Path(tempfile.gettempdir())]):
+        if not place.is_dir() or on_read_only_disk(place) or not may_write(place):
+            tried.append(f"{place} cannot be written to")
+        elif free_bytes(place) < need_bytes + SPARE_BYTES:
+            tried.append(f"{place} has {size_words(free_bytes(place))}")
+        else:
+            try:
+                folder = tempfile.mkdtemp(prefix=PREFIX, dir=place)
+            except OSError as error:
+                tried.append(f"{place} cannot be written to ({error.strerror})")
+                continue
+            try:
+                yield Path(folder)
+            finally:
+                shutil.rmtree(folder, ignore_errors=True)
+            return
+    raise BackupError(
+        f"There is no room for a copy of the database ({size_words(need_bytes)}): "
+        f"{'; '.join(tried)}. Make room on one of them."
+    )
+
+
+def require_room(need_bytes: int, place: Path, what: str) -> None:
+    """Raises BackupError when the disk of `place` has less room than `what` needs."""
+    free = free_bytes(place)
+    if free < need_bytes:
+        raise BackupError(
+            f"{what} needs {size_words(need_bytes)} and the disk of {existing(place)} has "
+            f"{size_words(free)} free. Make room there, or choose another disk."
+        )

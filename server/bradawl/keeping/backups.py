@@ -1,0 +1,143 @@
+"""`bradawl backup` and `bradawl restore`."""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import sys
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from bradawl.backup.parts import Store
+    from bradawl.settings import Settings
+
+
+def store_of(settings: Settings) -> Store:
+    """Everything that a data folder's server keeps. Raises BackupError, OSError."""
+    from bradawl.backup.parts import Store, database_file
+    from bradawl.keeping.records import ServerRecords
+    from bradawl.log import open_photo_store
+
+    return Store(
+        database_file(settings.database_url),
+        settings.data,
+        open_photo_store(settings.photo_store),
+        ServerRecords(),
+    )
+
+
+def backup(args: argparse.Namespace) -> int:
+    from bradawl.backup.create import described, write_backup
+    from bradawl.report.signers import Signers
+    from bradawl.settings import from_environment
+
+    settings = from_environment()
+
+    def run() -> int:
+        with contextlib.suppress(OSError):  # a full data folder must not stop a backup
+            Signers(settings.data, settings.keys).note_own()
+        contents = write_backup(store_of(settings), args.file)
+        print(f"{args.file}: {described(contents)}.")
+        print(f"The keys in {settings.keys} are not in it; keep a copy of them apart, under lock.")
+        for note in contents.notes:
+            print(note)
+        if not contents.faults:
+            return 0
+        _complain(contents.faults)
+        print(
+            f"{_faults(len(contents.faults))}. Everything else is in the backup. "
+            "`bradawl doctor` says what to do about each.",
+            file=sys.stderr,
+        )
+        return 1
+
+    return _answered(run, settings)
+
+
+def restore(args: argparse.Namespace) -> int:
+    from bradawl.settings import from_environment
+
+    settings = from_environment()
+    if args.check:
+        return _answered(lambda: _check(settings, args.file), settings)
+    return _answered(lambda: _restore(settings, args), settings)
+
+
+def _restore(settings: Settings, args: argparse.Namespace) -> int:
+    from bradawl.access.private_files import make_private
+    from bradawl.backup.restore import restore
+
+    done = restore(args.file, store_of(settings), replace=args.replace, partial=args.partial)
+    make_private(settings)
+    print(
+        f"Restored the state of {done.made}: {done.events} entries of {done.devices} devices, "
+        f"{done.photos} photos."
+    )
+    if done.aside:
+        print("What was here before:", *(f"  {path}" for path in done.aside), sep="\n")
+    print(
+        "What was recorded since comes back when each phone next reaches the server, as far as",
+        "the phones still hold it; the desk (Phones and people › Backup) lists what is missing.",
+        f"Everybody signs in anew. Phones that may send: {', '.join(done.phones) or 'none'}.",
+        "Revoke again any phone that was revoked after the backup, and pair those added since.",
+        sep="\n",
+    )
+    if not done.faults:
+        return 0
+    _complain(done.faults)
+    print(
+        f"{_faults(len(done.faults))}. Everything else is restored. Photos that are not whole here "
+        "are asked of the phones again.",
+        file=sys.stderr,
+    )
+    return 1
+
+
+def _check(settings: Settings, file: Path) -> int:
+    from bradawl.backup.prove import prove
+    from bradawl.keeping.records import ServerRecords
+
+    proof = prove(file, ServerRecords(), [settings.data])
+    print(
+        f"Restored {file} into a temporary place: the state of {proof.made}, {proof.events} "
+        f"entries, {proof.photos} photos. Nothing here was changed."
+    )
+    if proof.whole:
+        print("All of it is whole.")
+        return 0
+    _complain(proof.faults)
+    print(f"{_faults(len(proof.faults))}. Everything else can be restored.", file=sys.stderr)
+    return 1
+
+
+def _answered(run: Callable[[], int], settings: Settings) -> int:
+    """The exit code of a command, its errors said in a sentence."""
+    from sqlalchemy.exc import DBAPIError
+
+    from bradawl.backup.archive import BackupError
+    from bradawl.storage import explained
+    from bradawl.swap import SwapError
+
+    try:
+        return run()
+    except (BackupError, SwapError) as error:
+        print(error, file=sys.stderr)
+    except (OSError, DBAPIError) as error:
+        print(explained(error, settings.data), file=sys.stderr)
+    except KeyboardInterrupt:
+        print("Given up; nothing was changed.", file=sys.stderr)
+    return 1
+
+
+def _complain(faults: Sequence[str]) -> None:
+    from bradawl.backup.create import listed
+
+    for fault in listed(faults):
+        print(fault, file=sys.stderr)
+
+
+def _faults(count: int) -> str:
+    return "1 fault" if count == 1 else f"{count} faults"

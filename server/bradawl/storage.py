@@ -1,0 +1,236 @@
+"""Why a disk or a database fails, told apart, with the remedy of each; no library is loaded here.
+
+`cause_of` names the cause of an error, `fault_of` says it in sentences. What an error alone cannot
+tell (SQLite says "unable to open" of a missing file and of a forbidden one alike) is looked up at
+the place that it is about.
+"""
+
+from __future__ import annotations
+
+import errno
+import os
+import shutil
+import sqlite3
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+Cause = Literal[
+    "full", "read_only", "forbidden", "damaged", "locked", "missing", "failing", "no_answer"
+]
+
+#: Below this much free room nothing but a few entries fits any more.
+LITTLE_ROOM_BYTES = 4_000_000
+
+_BY_ERRNO: dict[int, Cause] = {
+    errno.ENOSPC: "full",
+    errno.EDQUOT: "full",
+    errno.EROFS: "read_only",
+    errno.EACCES: "forbidden",
+    errno.EPERM: "forbidden",
+    errno.ENOENT: "missing",
+    errno.ENOTDIR: "missing",
+    errno.EIO: "failing",
+}
+#: By the primary result code of SQLite (sqlite.org/rescode.html).
+_BY_SQLITE: dict[int, Cause] = {
+    sqlite3.SQLITE_FULL: "full",
+    sqlite3.SQLITE_READONLY: "read_only",
+    sqlite3.SQLITE_PERM: "forbidden",
+    sqlite3.SQLITE_CORRUPT: "damaged",
+    sqlite3.SQLITE_NOTADB: "damaged",
+    sqlite3.SQLITE_BUSY: "locked",
+    sqlite3.SQLITE_LOCKED: "locked",
+    sqlite3.SQLITE_IOERR: "failing",
+    sqlite3.SQLITE_CANTOPEN: "missing",
+}
+_BY_WORDS: tuple[tuple[str, Cause], ...] = (
+    ("full", "full"),
+    ("readonly", "read_only"),
+    ("malformed", "damaged"),
+    ("not a database", "damaged"),
+    ("locked", "locked"),
+    ("busy", "locked"),
+    ("unable to open", "missing"),
+    ("disk i/o", "failing"),
+)
+
+
+@dataclass(frozen=True)
+class Fault:
+    """A cause, what is wrong in a sentence, and what to do in one or two."""
+
+    cause: Cause
+    what: str
+    remedy: str
+
+    def __str__(self) -> str:
+        return f"{self.what} {self.remedy}"
+
+
+def cause_of(error: BaseException, place: Path | None = None) -> Cause | None:
+    """The cause of an error of disk or database; None when it is another kind of error.
+
+    `place` is the file that it is about. SQLAlchemy's errors are known by what they wrap.
+    """
+    wrapped = getattr(error, "orig", None)
+    if wrapped is not None and isinstance(wrapped, BaseException):
+        return cause_of(wrapped, place) or "no_answer"
+    if isinstance(error, sqlite3.Error):
+        cause = _of_sqlite(error)
+        return cause if place is None else _looked_up(cause, place)
+    if isinstance(error, OSError):
+        # without a number it is the sentence of a photo store that is not on this machine
+        return "no_answer" if error.errno is None else _BY_ERRNO.get(error.errno)
+    return None
+
+
+def _of_sqlite(error: sqlite3.Error) -> Cause:
+    code = getattr(error, "sqlite_errorcode", None)
+    if code is not None and code & 0xFF in _BY_SQLITE:
+        return _BY_SQLITE[code & 0xFF]
+    words = str(error).lower()
+    return next((cause for part, cause in _BY_WORDS if part in words), "no_answer")
+
+
+def _looked_up(cause: Cause, place: Path) -> Cause:
+    """What the place tells beyond the error."""
+    if cause not in ("read_only", "missing", "failing"):
+        return cause
+    if cause != "failing" and not exists(place):
+        return "missing"
+    if on_read_only_disk(place):
+        return "read_only"
+    if free_bytes(place) < LITTLE_ROOM_BYTES:
+        return "full"
+    if not may_write(place):
+        return "forbidden"
+    return cause
+
+
+def fault_of(error: BaseException, place: Path) -> Fault | None:
+    """The fault behind an error at `place`; None when it is no error of disk or database."""
+    cause = cause_of(error, place)
+    if cause is None:
+        return None
+    if cause in ("failing", "no_answer"):
+        why = str(getattr(error, "orig", None) or error).strip().splitlines() or [""]
+        return Fault(cause, f"{place} cannot be used: {why[0].rstrip('.')}.", _REMEDIES[cause])
+    return fault(cause, place)
+
+
+def explained(error: BaseException, place: Path) -> str:
+    """An error at `place` in sentences, whatever kind it is."""
+    found = fault_of(error, place)
+    if found is not None:
+        return str(found)
+    why = getattr(error, "strerror", None) or str(error) or type(error).__name__
+    return f"{str(why).rstrip('.')}."
+
+
+def fault(cause: Cause, place: Path) -> Fault:
+    """The fault of a known cause at `place`."""
+    what = {
+        "full": f"The disk of {place} is full ({size_words(free_bytes(place))} free).",
+        "read_only": f"The disk of {place} may only be read at the moment.",
+        "forbidden": f"{place} may not be used by {_who()}{_owner(place)}.",
+        "damaged": f"{place} is damaged: it is not a whole database.",
+        "locked": f"{place} is held by another program.",
+        "missing": f"There is no file {place}.",
+        "failing": f"{place} cannot be read or written.",
+        "no_answer": f"{place} does not answer.",
+    }[cause]
+    return Fault(cause, what, _REMEDIES[cause])
+
+
+_REMEDIES: dict[Cause, str] = {
+    "full": "Make room on it; nothing that was stored before is lost.",
+    "read_only": (
+        "Nothing is damaged by that alone. Look for why it was mounted so (an error of the disk, a "
+        "switch on the card), and mount it for writing again."
+    ),
+    "forbidden": (
+        "Run this as the user who owns the data folder, or give that folder to this user."
+    ),
+    "damaged": (
+        "Stop the server, keep a copy of the data folder as it is, and restore the latest backup. "
+        "Phones then send again whatever the backup lacks and they still hold."
+    ),
+    "locked": "Close whatever has it open besides the server, then try again.",
+    "missing": (
+        "If BRADAWL_DATA or BRADAWL_DATABASE_URL names the right place and its disk is mounted, "
+        "restore the latest backup."
+    ),
+    "failing": "Look at the disk and its cable, copy the data folder to another one, then go on.",
+    "no_answer": "See whether it runs and can be reached from this machine.",
+}
+
+
+def exists(place: Path) -> bool:
+    """Whether a file is there, as far as this user may see."""
+    try:
+        place.stat()
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    except OSError:
+        return True
+    return True
+
+
+def existing(place: Path) -> Path:
+    """The place itself, or the nearest folder above it that exists."""
+    for one in (place, *place.parents):
+        if exists(one):
+            return one
+    return Path("/")
+
+
+def on_read_only_disk(place: Path) -> bool:
+    """Whether the file system of `place` is mounted for reading only."""
+    try:
+        return bool(os.statvfs(existing(place)).f_flag & os.ST_RDONLY)
+    except OSError:
+        return False
+
+
+def free_bytes(place: Path) -> int:
+    """The room for this user on the disk of `place`; 0 when that cannot be told."""
+    try:
+        return shutil.disk_usage(existing(place)).free
+    except OSError:
+        return 0
+
+
+def may_write(place: Path) -> bool:
+    """Whether this user may change a file and what lies beside it, as its rights say."""
+    here = existing(place)
+    folder = here if here.is_dir() else here.parent
+    return os.access(here, os.R_OK | os.W_OK) and os.access(folder, os.W_OK | os.X_OK)
+
+
+def sync_folder(folder: Path) -> None:
+    """Make the names in a folder durable. Raises OSError."""
+    descriptor = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
+
+
+def size_words(size_bytes: int) -> str:
+    """A size for a person: `12.3 MB`."""
+    for unit, factor in (("TB", 1e12), ("GB", 1e9), ("MB", 1e6), ("kB", 1e3)):
+        if size_bytes >= factor:
+            return f"{size_bytes / factor:.1f} {unit}"
+    return f"{size_bytes} bytes"
+
+
+def _who() -> str:
+    return f"user {os.geteuid()}"
+
+
+def _owner(place: Path) -> str:
+    try:
+        return f"; it belongs to user {existing(place).stat().st_uid}"
+    except OSError:
+        return ""
