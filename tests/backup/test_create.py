@@ -271,7 +271,7 @@ def test_a_disk_without_room_for_the_backup_is_said_before_it_is_filled(
     (sha256, _other) = phone.photos
     big = os.urandom(4_000_000)
     with closing(sqlite3.connect(data.database)) as database, database:
-        database.execute("UPDATE log_photo SET bytes = ?", (len(big),))
+        database.execute("UPDATE log_blob SET bytes = ?", (len(big),))
     data.photo(sha256).write_bytes(big)
     with pytest.raises(BackupError, match=r"needs .* has .* free"):
         data.backup(small_disk / "b.tar")

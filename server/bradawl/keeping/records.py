@@ -73,17 +73,22 @@ class ServerRecords:
             connection.exec_driver_sql("PRAGMA user_version = 1").close()
 
     def bring_up(self, database: Path, made: str) -> list[str]:
-        """Migrate a restored database, sign everybody out; the names of phones that may send."""
+        """Migrate a restored database, set damaged entries aside, sign everybody out; the names of
+        phones that may send.
+        """
         from bradawl.access.access import Access
         from bradawl.access.audit import SHELL
-        from bradawl.database import DatabaseTooNewError, migrate
+        from bradawl.database import DatabaseTooNewError, DatabaseTooOldError, migrate, writing
+        from bradawl.log.repair import repair
 
         with _opened(database) as engine:
             try:
                 migrate(engine)
-            except DatabaseTooNewError as error:
+            except (DatabaseTooNewError, DatabaseTooOldError) as error:
                 raise BackupError(str(error)) from error
             _require_all_tables(engine)
+            with writing(engine) as connection:
+                repair(connection)
             access = Access(engine)
             access.sessions.end_all()
             access.audit.record(SHELL, "restored from a backup", made)
