@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from bradawl.judgement import (
+    CanonicalError,
     amendments,
     assess,
     covered,
@@ -118,7 +119,11 @@ def _checked(visit: str, event: Event, events: list[Event]) -> Seal:
     cells = fold(covered(events, value.get("through")))
     photos = value.get("photos")
     problem = ""
-    if _sha256(record_text(visit, cells)) != value.get("record"):
+    try:
+        record = _sha256(record_text(visit, cells))
+    except CanonicalError:
+        record = ""  # what has no canonical text was never sealed
+    if record != value.get("record"):
         problem = "The findings under this seal are not those that were sealed."
     elif not isinstance(photos, Mapping) or _sha256(photos_text(cells)) != photos.get("hash"):
         problem = "The photos under this seal are not those that were sealed."

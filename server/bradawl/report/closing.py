@@ -11,6 +11,7 @@ from typing import Any
 
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
+from bradawl import recorded
 from bradawl.judgement import words
 from bradawl.report import autograph
 from bradawl.report.areas import photo_grid
@@ -57,9 +58,7 @@ def work_done(desk: Desk) -> list[Any]:
     for job in jobs:
         said = [job.date, f"by {job.by}" if job.by else "", job.odometer and f"at {job.odometer}"]
         if job.cost is not None:
-            said.append(
-                f"cost {words.money(job.cost, str(desk.shared.value('about/currency') or ''))}"
-            )
+            said.append(f"cost {words.money(job.cost, recorded.currency(desk.shared.cells))}")
         block: list[Any] = [
             desk.p(ink.markup(job.title), "h2"),
             desk.p(ink.markup(", ".join(one for one in said if one)), "small"),
@@ -179,17 +178,13 @@ def _value_said(value: object) -> str:
         return "taken back"
     if isinstance(value, Mapping):
         if "grade" in value:
-            grade = str(value["grade"])
-            why = f", {value['why']}" if value.get("why") else ""
-            return f"{GRADE_WORD.get(grade, grade)}{why}"
-        if "typed" in value:
-            return number_text(value["typed"], str(value.get("unit") or ""))
+            grade, why = recorded.words(value["grade"]), recorded.given(value).why
+            return GRADE_WORD.get(grade, grade) + (f", {why}" if why else "")
         if "caption" in value:
-            return str(value["caption"] or "a photo")
-        return "a record of several values"
-    if isinstance(value, list):
-        return ", ".join(str(one) for one in value)
-    return str(value)
+            return recorded.photo(value).caption or "a photo"
+        read = recorded.reading(value)
+        return "a record of several values" if read is None else number_text(read.typed, read.unit)
+    return recorded.words(value)
 
 
 def cautions(desk: Desk) -> list[Any]:
@@ -208,6 +203,19 @@ def cautions(desk: Desk) -> list[Any]:
     for title, text in desk.contents.cautions:
         out.append(desk.p(f"<b>{desk.ink.markup(title)}.</b> {desk.ink.markup(text)}"))
     return out
+
+
+def in_full(desk: Desk) -> list[Any]:
+    """What the first page had no room for."""
+    if not desk.in_full:
+        return []
+    return [
+        *desk.heading("in-full", "First page, in full"),
+        *(
+            desk.p(f"<b>{desk.ink.markup(label)}:</b> {desk.ink.markup(text)}")
+            for label, text in desk.in_full
+        ),
+    ]
 
 
 def method(desk: Desk) -> list[Any]:
@@ -239,6 +247,10 @@ def method(desk: Desk) -> list[Any]:
             for status, titles in sorted(by_status.items())
         ]
         out.append(table(["How far it was checked", "Sources"], rows, desk.columns(0.22, 0.78)))
+    if desk.ink.cut:
+        count = desk.ink.cut
+        said = "One text is" if count == 1 else f"{count} texts are"
+        out.append(desk.p(f"{said} too long for paper and cut; the record has them whole."))
     if desk.ink.gaps:
         said = ", ".join(f"{count} {name}" for name, count in sorted(desk.ink.gaps.items()))
         out.append(
@@ -288,6 +300,7 @@ def seal(desk: Desk, signer: Signer | None) -> list[Any]:
     return out
 
 
+_NAMELESS = "a person without a name"
 _UNSEALED = (
     "This visit was not sealed: nobody has signed what was recorded, and it may still change."
 )
@@ -296,13 +309,12 @@ _UNSEALED = (
 def _sealed(desk: Desk) -> list[Any]:
     ink, last = desk.ink, desk.shared.seals[-1]
     value = last.value
-    at = _mapping(value.get("at"))
-    when = " ".join(str(at.get(part) or "") for part in ("date", "time", "zone")).strip()
-    where = str(value.get("place") or "") if desk.shared.choice.place else ""
+    when = str(recorded.moment(value.get("at")))
+    where = recorded.words(value.get("place")) if desk.shared.choice.place else ""
     place = f" at {where}" if where else ""
     out = [
         desk.p(
-            f"Sealed by <b>{ink.markup(value.get('name') or 'a person without a name')}</b>"
+            f"Sealed by <b>{ink.markup(recorded.words(value.get('name')) or _NAMELESS)}</b>"
             f"{ink.markup(place)} on {ink.markup(when or 'an unknown date')}"
             + (f" (seal {last.n} of this visit)." if len(desk.shared.seals) > 1 else ".")
         ),
@@ -319,11 +331,11 @@ def _sealed(desk: Desk) -> list[Any]:
     else:
         said = "When this file was made, the workshop’s whole record matched this seal."
         out.append(desk.p(said, "small"))
-    photos = _mapping(value.get("photos"))
+    photos = recorded.mapping(value.get("photos"))
     rows = [
         ["Digest of the sealed record (SHA-256)", _digest(desk, value.get("record"))],
         [
-            f"Digest of {ink.markup(photos.get('count', 0))} photos (SHA-256)",
+            f"Digest of {recorded.whole(photos.get('count'), 0) or 0} photos (SHA-256)",
             _digest(desk, photos.get("hash")),
         ],
         ["Visit", _digest(desk, desk.shared.visit)],
@@ -364,10 +376,6 @@ def _digest(desk: Desk, value: object) -> Any:
     text = value if isinstance(value, str) else ""
     grouped = " ".join(text[at : at + 8] for at in range(0, len(text), 8))
     return desk.p(desk.ink.markup(grouped or "none"), "digest")
-
-
-def _mapping(value: object) -> Mapping[str, Any]:
-    return value if isinstance(value, Mapping) else {}
 
 
 class Autograph(Flowable):  # type: ignore[misc]

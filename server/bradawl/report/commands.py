@@ -23,6 +23,7 @@ def _verify(arguments: argparse.Namespace) -> int:
     from bradawl.report.known import known_in
     from bradawl.report.verifying import verify, with_whole_record
     from bradawl.settings import from_environment
+    from bradawl.showable import for_terminal
 
     other: Path | None = arguments.against
     try:
@@ -41,5 +42,5 @@ def _verify(arguments: argparse.Namespace) -> int:
             return 1
     verdict = verify(pdf, known)
     for line in verdict.lines:
-        print(line)
+        print(for_terminal(line))  # a name in the file adds no line of its own
     return 0 if verdict.whole else 1

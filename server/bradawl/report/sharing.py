@@ -13,6 +13,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Literal
 
+from bradawl import recorded
+
 if TYPE_CHECKING:
     from bradawl.dossier import Dossier, Seal
 
@@ -111,14 +113,14 @@ class Shared:
         if device in self.devices:
             return self.devices[device]
         for seal in self.seals:
-            if seal.device == device and seal.value.get("name"):
-                return f"device of {seal.value['name']}"
+            name = recorded.words(seal.value.get("name"))
+            if seal.device == device and name:
+                return f"device of {name}"
         return f"device {device[:8]}"
 
     def value(self, path: str) -> Any:
         """The live value at a path, or None."""
-        cell = self.cells.get(path)
-        return None if cell is None else cell.get("value")
+        return recorded.value(self.cells, path)
 
 
 def share(
@@ -155,10 +157,9 @@ def share(
 
 def _money(assessment: Mapping[str, Any], cells: Mapping[str, Any]) -> dict[str, Any]:
     money = assessment.get("money")
-    currency = (cells.get("about/currency") or {}).get("value")
     return {
         **(money if isinstance(money, dict) else {}),
-        "currency": currency if isinstance(currency, str) else "",
+        "currency": recorded.currency(cells),
     }
 
 
