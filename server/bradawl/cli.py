@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from bradawl import __version__
 from bradawl.starting import StartError
+from bradawl.terminal import harmless
 
 PARTS = ("serving", "checklists", "log", "report", "access", "keeping", "demo", "desk")
 
@@ -34,6 +35,11 @@ def parser() -> argparse.ArgumentParser:
 
 
 def main(argv: Sequence[str] | None = None) -> int:
+    with harmless():
+        return _run(argv)
+
+
+def _run(argv: Sequence[str] | None) -> int:
     arguments = parser().parse_args(argv)
     try:
         code: int = arguments.run(arguments)

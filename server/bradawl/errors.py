@@ -20,6 +20,8 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from bradawl.showable import encodable
+
 if TYPE_CHECKING:
     from fastapi import FastAPI
     from fastapi.exceptions import RequestValidationError
@@ -48,6 +50,7 @@ class ApiError(Exception):
         headers: Mapping[str, str] | None = None,
         **more: Any,
     ) -> None:
+        message = encodable(message)  # it may quote what was sent
         super().__init__(message)
         self.code = code
         self.message = message

@@ -1,7 +1,8 @@
 """Pages: a part's own templates within the frame that all parts share, drawn by one set of rules.
 
-Autoescape is always on: nothing that a person recorded reaches a page unescaped. The frame is the
-desk's `base.html` (blocks `title` and `content`), which needs no variable.
+Autoescape is always on: nothing that a person recorded reaches a page unescaped; and every text
+that a template puts out is made showable first, so that no caller has to know what it holds. The
+frame is the desk's `base.html` (blocks `title` and `content`), which needs no variable.
 """
 
 from __future__ import annotations
@@ -14,10 +15,20 @@ from typing import TYPE_CHECKING, Any
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
+from bradawl.showable import for_page
+
 if TYPE_CHECKING:
     from jinja2 import Environment
 
 FRAME = Path(__file__).parent / "desk" / "templates"
+
+
+def _shown(value: Any) -> Any:
+    """What a template puts out; markup stays markup."""
+    if not isinstance(value, str):
+        return value
+    shown = for_page(value)
+    return value if shown is value else type(value)(shown)
 
 
 class Pages:
@@ -45,6 +56,7 @@ class Pages:
             undefined=StrictUndefined,
             trim_blocks=True,
             lstrip_blocks=True,
+            finalize=_shown,
         )
         made.filters.update(self._filters)
         made.globals.update(self._names)

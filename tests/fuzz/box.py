@@ -12,7 +12,7 @@ from typing import Any
 
 from bradawl.errors import ApiError
 
-TARGETS = ("events", "checklists", "photos", "verify")
+TARGETS = ("events", "checklists", "photos", "verify", "visits")
 
 
 @dataclass

@@ -6,7 +6,7 @@ import pytest
 
 from tests.fuzz.box import TARGETS, run
 
-CASES = {"events": 1_500, "checklists": 400, "photos": 300, "verify": 30}
+CASES = {"events": 1_500, "checklists": 400, "photos": 300, "verify": 30, "visits": 1}
 
 
 @pytest.mark.parametrize("name", TARGETS)

@@ -30,7 +30,8 @@ PERSONAL: tuple[tuple[re.Pattern[str], str, str], ...] = (
     (re.compile(r"about/place"), WHOLE, "the place"),
     (re.compile(r"seal/\d+"), "place", "the place in the seal"),
 )
-_CONTACT = re.compile(r"[\w.+-]+@[\w-]+\.\w+|(?:\+|\b0)\d(?:[ /().-]?\d){6,}")
+# A run of letters is tried once, from its beginning: a note may be one word of 60,000.
+_CONTACT = re.compile(r"(?<![\w.+-])[\w.+-]++@[\w-]++\.\w|(?:\+|\b0)\d(?:[ /().-]?\d){6,}")
 _WORD = re.compile(r"[^\W\d_]{3,}")
 
 

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 from fastapi import APIRouter, Depends, Response
 from starlette.datastructures import FormData
 
+from bradawl import recorded
 from bradawl.desk import findings, forms
 from bradawl.desk.planning import Puts, changed
 from bradawl.desk.visit_page import Asked, Sent, asked_of, render_visit, sent_to
@@ -63,11 +64,11 @@ def add(pages: APIRouter, desk: "Desk") -> None:
 
 def brief_of(dossier: Dossier) -> dict[str, Any]:
     """The brief as it stands; None where nobody said."""
-    held = {name: findings.value(dossier, f"brief/{name}") for name in (*SHARED, "value_good")}
-    uses = held["uses"]
+    amounts = ("budget", "hourly_rate", "margin", "value_good")
     return {
-        **held,
-        "uses": [str(one) for one in uses] if isinstance(uses, list) else [],
+        **{name: recorded.whole(findings.value(dossier, f"brief/{name}")) for name in amounts},
+        "deadline": recorded.text(findings.value(dossier, "brief/deadline")),
+        "uses": recorded.uses(dossier.cells),
         "musts": musts_of(dossier),
         "originality": percent_of(dossier),
         "car": car_name(dossier.cells),
@@ -76,18 +77,13 @@ def brief_of(dossier: Dossier) -> dict[str, Any]:
 
 def percent_of(dossier: Dossier) -> int:
     """How much of a stated loss of originality counts, in per cent; 100 when nobody said."""
-    held = findings.value(dossier, "brief/originality")
-    return held if type(held) is int and 0 <= held <= 300 else 100
+    held = recorded.whole(findings.value(dossier, "brief/originality"), 0, 300)
+    return 100 if held is None else held
 
 
 def musts_of(dossier: Dossier) -> list[dict[str, str]]:
     """What the car must have, and whether it does: [{"text", "met": unknown | yes | no}, …]."""
-    held = findings.value(dossier, "brief/musts")
-    return [
-        {"text": str(one.get("text", "")), "met": str(one.get("met", "unknown"))}
-        for one in (held if isinstance(held, list) else [])
-        if isinstance(one, dict)
-    ]
+    return recorded.musts(findings.value(dossier, "brief/musts"))
 
 
 def musts_for(dossier: Dossier, musts: list[dict[str, str]] | None) -> list[dict[str, str]] | None:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from fastapi import APIRouter, Query, Request, Response
 
+from bradawl import recorded
 from bradawl.desk import briefs, charts, findings
 from bradawl.desk.pages import ANSWER_WORDS, money, render
 from bradawl.desk.wording import USES, car_name, item_title
@@ -83,12 +84,11 @@ def candidate_of(dossier: Dossier) -> Candidate:
     reserve = amounts.get("reserve") or {}
     price = amounts.get("price") or {}
     share = dossier.assessment.get("coverage", {}).get("share_percent")
-    asking = findings.value(dossier, "about/asking_price")
     brief = briefs.brief_of(dossier)
     return Candidate(
         visit=dossier.visit,
         car=car_name(dossier.cells),
-        currency=str(findings.value(dossier, "about/currency") or ""),
+        currency=recorded.currency(dossier.cells),
         tally=findings.tally(dossier),
         answer=str(dossier.assessment.get("drive_home", {}).get("answer", "")),
         coverage_percent=share if isinstance(share, int) else None,
@@ -109,9 +109,9 @@ def candidate_of(dossier: Dossier) -> Candidate:
         value=price.get("value"),
         margin=price.get("margin") or 0,
         walk_away=price.get("walk_away"),
-        asking=asking if type(asking) is int else None,
+        asking=recorded.whole(findings.value(dossier, "about/asking_price")),
         uses=tuple(brief["uses"]),
-        budget=brief["budget"] if type(brief["budget"]) is int else None,
+        budget=brief["budget"],
         musts=tuple((one["text"], one["met"]) for one in brief["musts"]),
         edits=edits_of(dossier),
     )

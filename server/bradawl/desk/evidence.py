@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 from fastapi import APIRouter, Depends, Response
 from starlette.datastructures import FormData
 
+from bradawl import recorded
 from bradawl.desk import findings, forms, remedies, works
 from bradawl.desk.forms import FieldError
 from bradawl.desk.planning import Puts, changed
@@ -38,7 +39,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             "baseline.html",
             tab="baseline",
             rows=rows_of(asked.dossier),
-            currency=str(findings.value(asked.dossier, "about/currency") or ""),
+            currency=recorded.currency(asked.dossier.cells),
             words=EVIDENCE,
             missing=set(desk.photos_missing(photos)),
         )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 from fastapi import APIRouter, Depends, Response
 from starlette.datastructures import FormData, UploadFile
 
+from bradawl import recorded
 from bradawl.desk import findings, forms, remedies
 from bradawl.desk.forms import FieldError
 from bradawl.desk.planning import (
@@ -23,6 +24,7 @@ from bradawl.desk.remedies import KINDS, Plan
 from bradawl.desk.visit_page import Asked, Sent, asked_of, render_visit, sent_to
 from bradawl.desk.wording import USES, item_title
 from bradawl.dossier import Dossier
+from bradawl.showable import for_page
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -168,6 +170,7 @@ def plan_csv(dossier: Dossier) -> str:
 
 
 def _harmless(text: str) -> str:
+    text = for_page(text)
     return f"'{text}" if text.startswith(FORMULA_STARTS) else text
 
 
@@ -210,8 +213,7 @@ def _row_changes(
     if name in plan.remedies:
         return edited(plan.remedies[name], typed)
     if name.startswith("wants/") and f"plan/{name}" in dossier.cells:
-        held = findings.value(dossier, f"plan/{name}")
-        kept = held if isinstance(held, Mapping) else {}
+        kept = recorded.mapping(findings.value(dossier, f"plan/{name}"))
         return wish_edited(name, kept, typed)
     item = name.partition("/")[0]
     if any(one.item == item for one in plan.findings):

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
+from bradawl import recorded
 from bradawl.desk.wording import (
     car_name,
     choice_title,
@@ -29,13 +30,12 @@ NameOf = Callable[[str], str]
 
 def zone_of(dossier: Dossier) -> str:
     """The visit's own offset from UTC, such as `+01:00`; empty when nobody recorded it."""
-    started = value(dossier, "about/started")
-    return str(started.get("zone", "")) if isinstance(started, Mapping) else ""
+    return recorded.moment(value(dossier, "about/started")).zone
 
 
 def value(dossier: Dossier, path: str) -> Any:
     """The standing value at a path, or None."""
-    return dossier.cells.get(path, {}).get("value")
+    return recorded.value(dossier.cells, path)
 
 
 def rank_of(event: Mapping[str, Any]) -> str:
@@ -76,7 +76,7 @@ def heading(dossier: Dossier) -> dict[str, Any]:
             continue
         text = value_text(path, held, dossier.bundle)
         if path == "about/asking_price":
-            text = f"{text} {value(dossier, 'about/currency') or ''}".strip()
+            text = f"{text} {recorded.currency(dossier.cells)}".strip()
         facts.append((label(path, dossier.bundle), text))
     return {"car": car_name(dossier.cells), "facts": facts}
 
@@ -150,9 +150,9 @@ def item_view(dossier: Dossier, item: str, own: Mapping[str, Any] | None = None)
         elif parts[0] == "photos" and len(parts) == 2:
             photos.append(photo_view(parts[1], cell["value"]))
         elif parts[0] == "choice":
-            texts["choice"] = choice_title(full, str(cell["value"]))
+            texts["choice"] = choice_title(full, recorded.words(cell["value"]))
         elif parts[0] in ("text", "note"):
-            texts[parts[0]] = str(cell["value"])
+            texts[parts[0]] = recorded.words(cell["value"])
     said = {_plain(f"{one['title']}, {one['place']}: {one['text']}") for one in readings}
     said |= {_plain(f"{one['title']}: {one['text']}") for one in readings}
     return {
@@ -192,14 +192,14 @@ def _reason(dossier: Dossier, reason: Mapping[str, Any]) -> dict[str, str]:
 
 def photo_view(sha256: str, value: Any) -> dict[str, Any]:
     """A photo's address at the desk, its caption, size and the moment it was taken."""
-    about = value if isinstance(value, Mapping) else {}
+    about = recorded.photo(value)
     return {
         "sha256": sha256,
         "src": f"/desk/photos/{sha256}",
-        "caption": str(about.get("caption", "")),
-        "taken": str(about.get("taken", ""))[:16].replace("T", " "),
-        "width": about.get("width") if isinstance(about.get("width"), int) else 0,
-        "height": about.get("height") if isinstance(about.get("height"), int) else 0,
+        "caption": about.caption,
+        "taken": about.taken[:16].replace("T", " "),
+        "width": about.width,
+        "height": about.height,
     }
 
 
@@ -292,19 +292,18 @@ def seals(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
     """Each seal: whether it holds, who signed and when, and the drawn signature as SVG paths."""
     rows = []
     for seal in dossier.seals:
-        when = seal.value.get("at")
-        box = seal.value.get("box")
-        wide, high = box if isinstance(box, list) and len(box) == 2 else (320, 120)
+        wide, high = recorded.box(seal.value.get("box"))
+        when = recorded.moment(seal.value.get("at"))
         rows.append(
             {
                 "n": seal.n,
                 "holds": seal.holds,
                 "problem": seal.problem,
-                "name": str(seal.value.get("name", "")),
-                "when": value_text("seal", when, dossier.bundle) if when else "",
+                "name": recorded.words(seal.value.get("name")),
+                "when": f"{when.date} {when.time}".strip(),
                 "device": name_of(seal.device),
-                "digest": str(seal.value.get("leaves", "")),
-                "view_box": f"0 0 {int(wide)} {int(high)}",
+                "digest": recorded.text(seal.value.get("leaves")),
+                "view_box": f"0 0 {wide} {high}",
                 "strokes": list(stroke_paths(seal.value.get("strokes"))),
             }
         )
@@ -312,14 +311,11 @@ def seals(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
 
 
 def stroke_paths(strokes: Any) -> Iterable[str]:
-    """Path data of a drawn signature; anything that is not a list of whole numbers is left out."""
-    for stroke in strokes if isinstance(strokes, list) else ():
-        if not isinstance(stroke, list) or not all(type(one) is int for one in stroke):
-            continue
-        points = [f"{x} {y}" for x, y in zip(stroke[::2], stroke[1::2], strict=False)]
-        if points:
-            # a dot is a stroke too: drawn to itself, its round cap shows
-            yield "M" + "L".join(points if len(points) > 1 else points * 2)
+    """Path data of a drawn signature."""
+    for stroke in recorded.strokes(strokes):
+        points = [f"{x} {y}" for x, y in zip(stroke[::2], stroke[1::2], strict=True)]
+        # a dot is a stroke too: drawn to itself, its round cap shows
+        yield "M" + "L".join(points if len(points) > 1 else points * 2)
 
 
 def tally(dossier: Dossier) -> dict[str, int]:

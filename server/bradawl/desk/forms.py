@@ -10,6 +10,7 @@ from starlette.datastructures import FormData
 
 from bradawl.errors import ApiError
 from bradawl.judgement import plan
+from bradawl.showable import for_line
 
 MAX_FIELDS = 20_000  # a sheet of 300 remedies
 MAX_AMOUNT = 100_000_000
@@ -54,6 +55,11 @@ def text(form: FormData, field: str, limit: int = 2000) -> str:
     if len(typed) > limit:
         raise FieldError(f"“{typed[:30]}…” is too long: at most {limit} characters are kept.")
     return typed
+
+
+def as_typed(held: str, limit: int) -> str:
+    """What a field of so many letters shows of a recorded text, and sends back if left alone."""
+    return for_line(held, limit).strip()
 
 
 def amount(typed: str, what: str) -> int:

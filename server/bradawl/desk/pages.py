@@ -10,6 +10,7 @@ from pathlib import Path
 from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
+from bradawl.desk.forms import as_typed
 from bradawl.errors import ApiError
 from bradawl.frame import FRAME, Pages
 
@@ -43,12 +44,12 @@ def money(amount: int | None, currency: str = "") -> str:
 def stamp_time(at: str, zone: str = "") -> str:
     """The wall time inside a stamp (its first 15 digits are milliseconds), in the visit's zone."""
     head = at[:15]
-    if not (head.isascii() and head.isdigit()):
+    if not head.isascii() or not head.isdigit():
         return "at an unknown time"
     try:
         moment = datetime.fromtimestamp(int(head) / 1000, tz=_zone(zone))
-    except (ValueError, OverflowError, OSError):  # a clock may say the year 30,000
-        return "after the year 9999"
+    except (ValueError, OverflowError, OSError):  # farther than calendars reach
+        return "at an unknown time"
     return f"{moment:%Y-%m-%d %H:%M}" + ("" if zone else " UTC")
 
 
@@ -66,7 +67,13 @@ def _grade_word(grade: str) -> str:
 
 #: Draws a page of the desk; see `frame.Pages.render`.
 render = Pages(
-    FRAME, filters={"money": money, "stamp_time": stamp_time, "grade_word": _grade_word}
+    FRAME,
+    filters={
+        "money": money,
+        "stamp_time": stamp_time,
+        "grade_word": _grade_word,
+        "as_typed": as_typed,
+    },
 ).render
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 from fastapi import APIRouter, Depends, Response
 from starlette.datastructures import FormData
 
+from bradawl import recorded
 from bradawl.desk import charts, findings, forms, remedies
 from bradawl.desk.forms import FieldError
 from bradawl.desk.remedies import CLASS_WORDS, KINDS, Plan, Remedy
@@ -13,12 +14,12 @@ from bradawl.desk.visit_page import Asked, Sent, asked_of, render_visit, sent_to
 from bradawl.desk.wording import USES, item_of, item_title
 from bradawl.dossier import Dossier
 from bradawl.judgement import plan as arithmetic
+from bradawl.judgement import remedies as judge
 
 if TYPE_CHECKING:
     from bradawl.desk.routes import Desk
 
-MAX_PERIODS = 36
-MAX_PIECES = 200
+TITLE_LIMIT = 120  # of a remedy, in letters
 WISH = ("title", "parts", "hours", "need", "loss")  # what a wish's row holds
 Puts = list[tuple[str, Any]]
 
@@ -47,6 +48,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             kinds=KINDS,
             classes=CLASS_WORDS,
             uses=USES,
+            title_limit=TITLE_LIMIT,
         )
 
     @pages.post("/visits/{visit}/plan")
@@ -126,7 +128,7 @@ def refuse_stale(sent: Sent) -> None:
 
 def changed(dossier: Dossier, path: str, value: Any) -> Puts:
     """The put that makes `path` hold `value`, or none when it does already."""
-    held = dossier.cells.get(path, {}).get("value")
+    held = recorded.value(dossier.cells, path)
     return [] if held == value else [(path, value)]
 
 
@@ -163,15 +165,23 @@ def sheet_changes(dossier: Dossier, form: FormData, problems: forms.Problems) ->
 
 def wish_edited(name: str, stands: Mapping[str, Any], typed: dict[str, Any]) -> Puts:
     """The put for a wish, `wants/<word>`, whose row differs from what stands."""
-    empty = {"parts": [0, 0, 0], "hours": ["0", "0", "0"], "loss": 0, "need": False}
-    before = {**empty, "class": "comfort", "uses": [], **stands}
+    read = judge.told(name, "", dict(stands), "own") or judge.told(name, "", {}, "own")
+    assert read is not None  # nothing said is a remedy that costs nothing
+    before = {
+        **stands,
+        **{key: read[key] for key in ("parts", "hours", "loss")},
+        "title": read["title"] or "A wish",
+        "need": stands.get("need") is True,
+        "class": recorded.text(stands.get("class")) or "comfort",
+        "uses": recorded.texts(stands.get("uses")),
+    }
     after = {**before, **{key: typed[key] for key in WISH}}
     return [] if by_value(after) == by_value(before) else [(f"plan/{name}", after)]
 
 
 def remedy_typed(form: FormData, prefix: str, what: str) -> dict[str, Any]:
     """One remedy's row as it was typed. Raises FieldError."""
-    title = forms.text(form, f"{prefix}:title", 120)
+    title = forms.text(form, f"{prefix}:title", TITLE_LIMIT)
     if not title:
         raise FieldError(f"{what}: the remedy needs a name.")
     kind = forms.text(form, f"{prefix}:kind", 20)
@@ -207,8 +217,12 @@ def edited(remedy: Remedy, typed: dict[str, Any]) -> Puts:
 
 
 def by_value(remedy: dict[str, Any]) -> dict[str, Any]:
-    """The same with hours as figures: 1.5 and 1.50 are no change."""
-    return {**remedy, "hours": [arithmetic.hundredths(one) for one in remedy["hours"]]}
+    """What two rows are compared by: 1.5 and 1.50 hours are no change, nor is a title as shown."""
+    return {
+        **remedy,
+        "hours": [arithmetic.hundredths(one) for one in remedy["hours"]],
+        "title": forms.as_typed(remedy["title"], TITLE_LIMIT),
+    }
 
 
 def new_remedy(dossier: Dossier, form: FormData, problems: forms.Problems) -> Puts:
@@ -269,8 +283,10 @@ def pieces_typed(form: FormData, problems: forms.Problems) -> list[dict[str, Any
                     "chance_percent": forms.whole(chance or "0", f"{what}, chance in %", 0, 100),
                 }
             )
-    if sum(int(piece["count"]) for piece in pieces) > MAX_PIECES:
-        problems.sentences.append(f"More than {MAX_PIECES} pieces: group those that are alike.")
+    if sum(int(piece["count"]) for piece in pieces) > recorded.MOST_PIECES:
+        problems.sentences.append(
+            f"More than {recorded.MOST_PIECES} pieces: group those that are alike."
+        )
     return pieces
 
 
@@ -357,17 +373,7 @@ def suggested(
 
 def further_of(dossier: Dossier, remedy: str) -> list[dict[str, Any]]:
     """Pieces of an assembly that have not failed, as typed at the desk."""
-    held = findings.value(dossier, f"plan/further/{remedy}")
-    return [
-        {
-            "title": str(one.get("title", "piece")),
-            "cost": [int(part) for part in one["cost"]],
-            "count": min(max(int(one.get("count", 1)), 0), MAX_PIECES),
-            "chance_percent": min(max(int(one.get("chance_percent", 0)), 0), 100),
-        }
-        for one in (held if isinstance(held, list) else [])
-        if isinstance(one, dict) and isinstance(one.get("cost"), list) and len(one["cost"]) == 3
-    ]
+    return recorded.pieces(findings.value(dossier, f"plan/further/{remedy}"))
 
 
 def order_changes(dossier: Dossier, form: FormData, problems: forms.Problems) -> Puts:
@@ -375,7 +381,7 @@ def order_changes(dossier: Dossier, form: FormData, problems: forms.Problems) ->
     plan = remedies.plan_of(dossier)
     puts: Puts = []
     periods = []
-    for n in range(MAX_PERIODS):
+    for n in range(recorded.MOST_PERIODS):
         with problems.of(f"period-{n}"):
             name = forms.text(form, f"period-{n}:name", 40)
             budget = forms.text(form, f"period-{n}:budget", 20)

@@ -26,6 +26,7 @@ from bradawl.desk.wording import car_name
 from bradawl.dossier import Dossier
 from bradawl.errors import ApiError
 from bradawl.judgement import CanonicalError, canonical, fold
+from bradawl.showable import as_json
 
 if TYPE_CHECKING:
     from bradawl.desk.routes import Desk
@@ -44,7 +45,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
 
     @pages.get("/visits/{visit}/record.json")
     def export(visit: str) -> Response:
-        data = json.dumps(record_of(desk.dossier(visit)), ensure_ascii=False, indent=1).encode()
+        data = as_json(record_of(desk.dossier(visit)), indent=1)
         return exports.attachment(data, "application/json", f"record-{visit[:8]}.json")
 
     @pages.get("/import")

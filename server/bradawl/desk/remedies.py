@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from bradawl import recorded
 from bradawl.desk import findings, sequence
 from bradawl.desk.wording import item_of, item_title, words_of
 from bradawl.dossier import Dossier
@@ -171,7 +172,7 @@ def plan_of(dossier: Dossier) -> Plan:
     periods = periods_of(dossier)
     before, steps, sound = _steps(dossier, standing, ordered)
     return Plan(
-        currency=str(findings.value(dossier, "about/currency") or ""),
+        currency=recorded.currency(dossier.cells),
         rate=rate,
         rate_assumed=assumed,
         findings=faults,
@@ -194,7 +195,7 @@ def plan_of(dossier: Dossier) -> Plan:
         unseen=sorted(set(before["because"]) - {one.item for one in standing}),
         budget=_amount(dossier, "brief/budget"),
         asking=_amount(dossier, "about/asking_price"),
-        deadline=str(findings.value(dossier, "brief/deadline") or ""),
+        deadline=recorded.text(findings.value(dossier, "brief/deadline")),
     )
 
 
@@ -238,14 +239,13 @@ def _remedy(offer: dict[str, Any], work: dict[str, Any], dossier: Dossier) -> Re
 
 
 def _amount(dossier: Dossier, path: str) -> int | None:
-    held = findings.value(dossier, path)
-    return held if type(held) is int else None
+    return recorded.whole(findings.value(dossier, path))
 
 
 def rate_of(dossier: Dossier) -> tuple[int, bool]:
     """Money for an hour of work, and whether that is only an assumption."""
-    typed = findings.value(dossier, "brief/hourly_rate")
-    if type(typed) is int and typed >= 0:
+    typed = recorded.whole(findings.value(dossier, "brief/hourly_rate"), 0)
+    if typed is not None:
         return typed, False
     assumed = dossier.bundle.get("rules", {}).get("money", {}).get("hourly_rate", ASSUMED_RATE)
     return int(assumed), True
@@ -253,12 +253,7 @@ def rate_of(dossier: Dossier) -> tuple[int, bool]:
 
 def periods_of(dossier: Dossier) -> list[dict[str, Any]]:
     """The budget periods that somebody typed: [{"name", "budget"}, …]."""
-    held = findings.value(dossier, "plan/periods")
-    return [
-        {"name": str(one.get("name", "")), "budget": one["budget"]}
-        for one in (held if isinstance(held, list) else [])
-        if isinstance(one, Mapping) and type(one.get("budget")) is int
-    ]
+    return recorded.periods(findings.value(dossier, "plan/periods"))
 
 
 def _findings(
@@ -275,9 +270,7 @@ def _findings(
         grade = judged[item]["grade"]
         rule = item_of(dossier.bundle, item) or {}
         area = str(rule.get("area", item.partition(".")[0]))
-        held = findings.value(dossier, f"plan/class/{item}")
-        pick = findings.value(dossier, f"plan/pick/{item}")
-        after = findings.value(dossier, f"plan/after/{item}")
+        held = recorded.text(findings.value(dossier, f"plan/class/{item}"))
         rows.append(
             Finding(
                 item=item,
@@ -287,8 +280,8 @@ def _findings(
                 job_class=held if held in plan.CLASSES else _class_of(rule, area, grade),
                 class_chosen=held in plan.CLASSES,
                 remedies=[one for one in remedies.values() if one.item == item],
-                pick=pick if isinstance(pick, str) else "",
-                after=[str(one) for one in after] if isinstance(after, list) else [],
+                pick=recorded.text(findings.value(dossier, f"plan/pick/{item}")),
+                after=recorded.texts(findings.value(dossier, f"plan/after/{item}")),
                 closed=item not in standing,
             )
         )
@@ -399,34 +392,31 @@ def _wishes(dossier: Dossier, rate: int) -> list[Job]:
     """What somebody wants, or needs, although no finding asks for it: `plan/wants/<word>`."""
     jobs = []
     for path, cell in sorted(dossier.cells.items()):
-        held = cell["value"]
+        held = recorded.mapping(cell["value"])
         name = path.removeprefix("plan/")
-        if not path.startswith("plan/wants/") or not isinstance(held, Mapping):
+        if not path.startswith("plan/wants/") or not held or done(dossier, name):
             continue
-        if done(dossier, name):
+        wish = judge.told(name, "", dict(held), "own")
+        if wish is None:
             continue
-        try:
-            lost = (held.get("loss", 0) * judge.percent(dossier.cells) + 50) // 100
-            cost = plan.price(held["parts"], held["hours"], rate, lost)
-        except (ValueError, TypeError, IndexError, KeyError):
-            continue
-        wanted = str(held.get("class", "comfort"))
+        lost = (wish["loss"] * judge.percent(dossier.cells) + 50) // 100
+        wanted = recorded.text(held.get("class"))
         jobs.append(
             Job(
                 id=name,
-                title=str(held.get("title", "A wish")),
+                title=wish["title"] or "A wish",
                 items=[],
                 kind="part",
                 need=held.get("need") is True,
                 job_class=wanted if wanted in plan.CLASSES else "comfort",
                 grade="none",
                 after=[],
-                cost=cost,
-                parts=held["parts"],
-                hours=held["hours"],
-                loss=held.get("loss", 0),
+                cost=plan.price(wish["parts"], wish["hours"], rate, lost),
+                parts=wish["parts"],
+                hours=wish["hours"],
+                loss=wish["loss"],
                 counted=lost,
-                uses=[str(use) for use in held.get("uses", ())],
+                uses=recorded.texts(held.get("uses")),
             )
         )
     return jobs
@@ -442,10 +432,9 @@ def baseline_taken(dossier: Dossier, row: str) -> bool:
     return findings.value(dossier, f"plan/baseline/{row}") is not False
 
 
-def done(dossier: Dossier, job: str) -> Mapping[str, Any] | None:
+def done(dossier: Dossier, job: str) -> recorded.Done | None:
     """What was noted when a job of this id was finished, or None."""
-    held = findings.value(dossier, f"work/{job}/done")
-    return held if isinstance(held, Mapping) else None
+    return recorded.done(findings.value(dossier, f"work/{job}/done"))
 
 
 def _plain(job: Job) -> dict[str, Any]:
@@ -462,8 +451,7 @@ def _steps(
     dossier: Dossier, standing: list[Finding], jobs: list[Job]
 ) -> tuple[dict[str, Any], list[dict[str, Any]], list[dict[str, Any]]]:
     """What the car may be used for before any job; after each; after each if the rest is sound."""
-    uses = findings.value(dossier, "brief/uses")
-    wanted = [str(use) for use in uses] if isinstance(uses, list) else []
+    wanted = recorded.uses(dossier.cells)
     still = [_as_open(dossier, one.item, one.grade) for one in standing]
     unseen = [
         _as_open(dossier, item, "uninspected")

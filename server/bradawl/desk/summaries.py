@@ -16,11 +16,13 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Protocol
 
+from bradawl import recorded
 from bradawl.desk import findings
 from bradawl.desk.candidates import Candidate, candidate_of
 from bradawl.desk.lines import Key, Lines
-from bradawl.desk.wording import car_name
+from bradawl.desk.wording import NAME_LIMIT, car_name
 from bradawl.dossier import Dossier
+from bradawl.showable import for_line
 
 logger = logging.getLogger(__name__)
 ASK_AT_ONCE = 500
@@ -115,7 +117,7 @@ def summarise(dossier: Dossier, last_at: str) -> Summary:
     worst = next(
         (grade for grade in ("dangerous", "major", "minor", "none") if counts[grade]), None
     )
-    started = findings.value(dossier, "about/started")
+    started = recorded.moment(findings.value(dossier, "about/started"))
     share = dossier.assessment.get("coverage", {}).get("share_percent")
     sealed = "no"
     if dossier.seals:
@@ -123,13 +125,9 @@ def summarise(dossier: Dossier, last_at: str) -> Summary:
     return Summary(
         visit=dossier.visit,
         car=car_name(dossier.cells),
-        registration=str(findings.value(dossier, "car/registration") or ""),
-        started=(
-            f"{started.get('date', '')} {started.get('time', '')}".strip()
-            if isinstance(started, dict)
-            else ""
-        ),
-        inspector=str(findings.value(dossier, "about/inspector") or ""),
+        registration=_named(dossier, "car/registration"),
+        started=for_line(f"{started.date} {started.time}".strip(), NAME_LIMIT),
+        inspector=_named(dossier, "about/inspector"),
         worst=worst,
         tally=counts,
         coverage_percent=share if isinstance(share, int) else None,
@@ -142,6 +140,11 @@ def summarise(dossier: Dossier, last_at: str) -> Summary:
         last_at=last_at,
         candidate=candidate_of(dossier),
     )
+
+
+def _named(dossier: Dossier, path: str) -> str:
+    """A name as a list shows it; the car's own page has it whole."""
+    return for_line(recorded.words(findings.value(dossier, path)), NAME_LIMIT)
 
 
 class Summaries:

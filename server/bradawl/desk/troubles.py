@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 from fastapi import APIRouter, Depends, Response
 from starlette.datastructures import FormData
 
-from bradawl import resources
+from bradawl import recorded, resources
 from bradawl.desk import findings, forms
 from bradawl.desk.forms import FieldError
 from bradawl.desk.planning import Puts, changed
@@ -92,7 +92,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             done=[
                 (test, test.outcomes[results[test.id]])
                 for test in symptom.tests
-                if test.id in results
+                if results.get(test.id) in test.outcomes
             ],
             upcoming=[{**row, **test_view(dossier, titles[row["id"]])} for row in upcoming],
         )
@@ -197,11 +197,10 @@ def results_of(dossier: Dossier, symptom: str) -> dict[str, str]:
     """The outcome of every test done for a symptom."""
     prefix = f"trouble/{symptom}/tests/"
     return {
-        path.removeprefix(prefix): str(cell["value"]["outcome"])
+        path.removeprefix(prefix): outcome
         for path, cell in dossier.cells.items()
         if path.startswith(prefix)
-        and isinstance(cell["value"], Mapping)
-        and "outcome" in cell["value"]
+        and (outcome := recorded.text(recorded.mapping(cell["value"]).get("outcome")))
     }
 
 

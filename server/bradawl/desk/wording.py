@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from bradawl import recorded
 from bradawl.desk.pages import GRADE_WORDS, money
+from bradawl.showable import for_line
 
 ABOUT = {
     "bundle": "Checklist",
@@ -70,6 +72,7 @@ PLAIN_SOURCES = {
     "practice": "common practice, no source",
     "assumption": "our own assumption",
 }
+NAME_LIMIT = 60  # of a make or a model within a heading; the car's own page has it whole
 USES = {
     "everyday": "everyday",
     "long_trips": "long trips",
@@ -161,51 +164,51 @@ def value_text(path: str, value: Any, bundle: Mapping[str, Any]) -> str:
     parts = path.split("/")
     if isinstance(value, Mapping):
         return _object_text(value)
-    if isinstance(value, list):
-        return ", ".join(USES.get(str(one), str(one)) for one in value) or "none"
-    if parts[0] == "items" and parts[-1] == "choice":
-        return choice_title(item_of(bundle, parts[1]), str(value))
+    if path == "brief/uses":
+        return ", ".join(USES.get(one, one) for one in recorded.texts(value)) or "none"
+    if isinstance(value, str) and parts[0] == "items" and parts[-1] == "choice":
+        return choice_title(item_of(bundle, parts[1]), value)
     if isinstance(value, int) and parts[-1] in ("asking_price", "budget", "value_good", "margin"):
         return money(value)
-    if parts[-1] == "bundle":
-        return str(value)[:12]
-    return str(value)
+    if isinstance(value, str) and parts[-1] == "bundle":
+        return value[:12]
+    return recorded.words(value) or "none"
 
 
 def _object_text(value: Mapping[str, Any]) -> str:
     if "typed" in value:
         return reading_text(value)
     if "grade" in value:
-        grade = str(value["grade"])
+        grade = recorded.words(value["grade"])
         return GRADE_WORDS.get(grade, grade)
     if "date" in value and "time" in value:
-        return f"{value['date']} {value['time']}"
+        when = recorded.moment(value)
+        return f"{when.date} {when.time}".strip() or "at an unknown time"
     if "caption" in value:
-        return f"photo “{value['caption']}”" if value["caption"] else "photo without a caption"
+        caption = recorded.photo(value).caption
+        return f"photo “{caption}”" if caption else "photo without a caption"
     if "strokes" in value:
-        return f"signed by {value.get('name', 'nobody')}"
-    return "; ".join(f"{words_of(str(key))}: {part}" for key, part in sorted(value.items()))
+        return f"signed by {recorded.words(value.get('name')) or 'nobody'}"
+    return recorded.words(value)
 
 
 def reading_text(value: Any) -> str:
     """A reading as it was typed, with its unit: `2,5 mm`."""
-    if not isinstance(value, Mapping):
-        return str(value)
-    unit = str(value.get("unit", ""))
-    shown = UNIT_WORDS.get(unit, unit)
+    held = recorded.reading(value)
+    if held is None:
+        return recorded.words(value)
+    shown = UNIT_WORDS.get(held.unit, held.unit)
     gap = "" if shown in ("°", "/32 in") else "\u00a0"
-    return f"{value.get('typed', '')}{gap}{shown}".strip()
+    return f"{held.typed}{gap}{shown}".strip()
 
 
 def car_name(cells: Mapping[str, Mapping[str, Any]]) -> str:
     """`Make Model (year)` from what was recorded; says so when nothing was."""
-    make, model, year = (
-        cells.get(f"car/{key}", {}).get("value") for key in ("make", "model", "year")
+    make, model, year, registration = (
+        for_line(recorded.words(recorded.value(cells, f"car/{key}")), NAME_LIMIT).strip()
+        for key in ("make", "model", "year", "registration")
     )
-    name = " ".join(str(part) for part in (make, model) if part)
-    if not name:
-        registration = cells.get("car/registration", {}).get("value")
-        name = str(registration) if registration else "A car without a name"
+    name = f"{make} {model}".strip() or registration or "A car without a name"
     return f"{name} ({year})" if year else name
 
 

@@ -12,10 +12,12 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from bradawl.desk import findings, remedies
+from bradawl.desk.briefs import percent_of
 from bradawl.desk.exports import COLUMNS, plan_rows
 from bradawl.desk.remedies import CLASS_WORDS, Plan
 from bradawl.desk.wording import USES
 from bradawl.dossier import Dossier
+from bradawl.showable import for_cell
 
 
 def plan_workbook(dossier: Dossier) -> bytes:
@@ -34,7 +36,7 @@ def plan_workbook(dossier: Dossier) -> bytes:
 
 
 def _put(sheet: Worksheet, row: int, column: int, value: Any) -> None:
-    cell = sheet.cell(row, column, value)
+    cell = sheet.cell(row, column, for_cell(value) if isinstance(value, str) else value)
     if isinstance(value, str):
         cell.data_type = "s"  # a text that begins like a formula stays a text
 
@@ -80,8 +82,7 @@ def _parts_sheet(sheet: Worksheet, dossier: Dossier, plan: Plan) -> int:
         _formula(sheet, row, 18, f"=Q{row}-ROUND($M{row}*$B$4,0)")
         last = row
     _put(sheet, 4, 1, "Originality counts")
-    percent = findings.value(dossier, "brief/originality")
-    sheet.cell(4, 2, (percent if type(percent) is int else 100) / 100).number_format = "0%"
+    sheet.cell(4, 2, percent_of(dossier) / 100).number_format = "0%"
     for row, (name, word) in enumerate((("Needs", "need"), ("Wants", "want")), start=5):
         _put(sheet, row, 1, f"{name} in the plan")
         for column, letter in ((2, "N"), (3, "O"), (4, "P"), (5, "Q")):

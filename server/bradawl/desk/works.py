@@ -1,11 +1,13 @@
 """The work log: jobs done, with evidence. A finding closes by what was found afterwards."""
 
 from collections.abc import Mapping
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Annotated, Any
 
 from fastapi import APIRouter, Depends, Response
 from starlette.datastructures import FormData, UploadFile
 
+from bradawl import recorded
 from bradawl.desk import findings, forms, remedies
 from bradawl.desk.forms import FieldError
 from bradawl.desk.planning import Puts
@@ -211,8 +213,8 @@ def done_jobs(dossier: Dossier) -> list[dict[str, Any]]:
     for path, cell in dossier.cells.items():
         if not (path.startswith("work/") and path.endswith("/done")):
             continue
-        value = cell["value"]
-        if not isinstance(value, Mapping):
+        value = recorded.done(cell["value"])
+        if value is None:
             continue
         job = path.removeprefix("work/").removesuffix("/done")
         rows.append(
@@ -220,12 +222,14 @@ def done_jobs(dossier: Dossier) -> list[dict[str, Any]]:
                 "job": job,
                 "at": cell["at"],
                 "device": findings.author_of(cell["at"]),
-                **{key: value.get(key, "") for key in ("title", "date", "by", "parts", "note")},
-                "cost": value.get("cost"),
-                "odometer": reading_text(value["odometer"]) if value.get("odometer") else "",
-                "items": [
-                    before_and_after(dossier, job, str(item)) for item in value.get("items", ())
-                ],
+                "title": value.title or words_of(job.rpartition("/")[2]),
+                "date": value.date,
+                "by": value.by,
+                "parts": value.parts,
+                "note": value.note,
+                "cost": value.cost,
+                "odometer": reading_text(asdict(value.odometer)) if value.odometer else "",
+                "items": [before_and_after(dossier, job, item) for item in value.items],
                 "photos": [
                     findings.photo_view(other.rsplit("/", 1)[1], held["value"])
                     for other, held in sorted(dossier.cells.items())
@@ -233,21 +237,21 @@ def done_jobs(dossier: Dossier) -> list[dict[str, Any]]:
                 ],
             }
         )
-    return sorted(rows, key=lambda row: (str(row["date"]), row["at"]), reverse=True)
+    return sorted(rows, key=lambda row: (row["date"], row["at"]), reverse=True)
 
 
 def before_and_after(dossier: Dossier, job: str, item: str) -> dict[str, Any]:
     """One finding as it was inspected and as it was left by a job."""
     rule = item_of(dossier.bundle, item)
     prefix = f"work/{job}/after/{item}/"
-    after = findings.value(dossier, f"{prefix}grade")
+    after = recorded.given(findings.value(dossier, f"{prefix}grade"))
     shown = findings.item_view(dossier, item)
     return {
         "item": item,
         "title": shown["title"],
         "before": shown["grade"],
         "readings_before": shown["readings"],
-        "after": after.get("grade") if isinstance(after, Mapping) else None,
+        "after": after.grade or None,
         "readings_after": [
             {
                 "title": reading_title(rule, path.split("/")[-2]),

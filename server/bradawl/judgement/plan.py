@@ -21,6 +21,7 @@ GRAVITY = ("dangerous", "major", "minor", "none")
 SEARCH_LIMIT = 60000  # states looked at before a choice is called unproven
 SHARES = 5040  # divisible by 1 to 10: shares of a cost lose nothing for the usual sizes
 TENTHS = 10
+MOST_SUMS = 4000  # different costs that a chance is worked out for
 GRAVE_DANGER = 4  # a major fault of so dangerous an item is as good as one the drive depends on
 HEAVY_WEIGHT = 3  # from this weight on, a major finding stands in the way of a use
 
@@ -341,7 +342,8 @@ def _even_chance(gap: int, total: int) -> str | None:
 def _chance_of_more(pieces: list[tuple[int, int]], gap: int) -> int:
     """The probability, in whole per cent, that the failures among `pieces` cost more than `gap`.
 
-    Exact over the sums in sixths; everything beyond the gap is one state.
+    Exact over the sums in sixths; everything beyond the gap is one state. Of more than MOST_SUMS
+    different sums those that lie within one part in as many of the gap are taken together.
     """
     if gap < 0:
         return 100
@@ -353,11 +355,19 @@ def _chance_of_more(pieces: list[tuple[int, int]], gap: int) -> int:
             _add(after, held, chances[held] * (1.0 - failing))
             if held + cost <= gap:
                 _add(after, held + cost, chances[held] * failing)
-        chances = after
+        chances = after if len(after) <= MOST_SUMS else _together(after, gap // MOST_SUMS + 1)
     within = 0.0
     for held in sorted(chances):
         within += chances[held]
     return int((1.0 - within) * 100 + 0.5)
+
+
+def _together(chances: dict[int, float], step: int) -> dict[int, float]:
+    """The sums rounded down to whole steps."""
+    found: dict[int, float] = {}
+    for held in sorted(chances):
+        _add(found, held // step * step, chances[held])
+    return found
 
 
 def _add(chances: dict[int, float], key: int, chance: float) -> None:

@@ -89,22 +89,24 @@ def _hours(told: Any) -> list[str]:
     return [str(one) for one in told]
 
 
-def _told(name: str, item: str, told: Json, origin: str) -> Json | None:
-    """A remedy in one shape, or None where its figures are none."""
-    parts = _amounts(told.get("parts", [0, 0, 0]))
-    hours = _hours(told.get("hours", ["0", "0", "0"]))
-    loss = visit.whole(told.get("loss", 0))
+def told(name: str, item: str, said: Json, origin: str) -> Json | None:
+    """A remedy as it is said in a checklist or a record, in one shape; None where its figures are
+    none.
+    """
+    parts = _amounts(said.get("parts", [0, 0, 0]))
+    hours = _hours(said.get("hours", ["0", "0", "0"]))
+    loss = visit.whole(said.get("loss", 0))
     if not parts or not hours or loss is None or loss < 0 or loss > MOST_MONEY:
         return None
-    also = told.get("also")
+    also = said.get("also")
     return {
         "id": item + "/" + name,
         "item": item,
-        "title": told["title"] if isinstance(told.get("title"), str) else "",
-        "kind": told["kind"] if isinstance(told.get("kind"), str) else "part",
+        "title": said["title"] if isinstance(said.get("title"), str) else "",
+        "kind": said["kind"] if isinstance(said.get("kind"), str) else "part",
         "parts": parts,
         "hours": hours,
-        "need": told.get("need", True) in (True, "true"),
+        "need": said.get("need", True) in (True, "true"),
         "loss": loss,
         "also": [one for one in also if isinstance(one, str)] if isinstance(also, list) else [],
         "origin": origin,
@@ -129,11 +131,11 @@ def _of_item(item: str, grade: str, rule: Json, edits: Json) -> list[Json]:
                     merged[part] = edits[one["id"]][part]
                 elif part in one:
                     merged[part] = one[part]
-            remedy = _told(one["id"], item, merged, "edited")
-        made.append(remedy or _told(one["id"], item, one, "checklist"))
+            remedy = told(one["id"], item, merged, "edited")
+        made.append(remedy or told(one["id"], item, one, "checklist"))
     for word in sorted(edits):
         if word not in known:
-            made.append(_told(word, item, edits[word], "own"))
+            made.append(told(word, item, edits[word], "own"))
     return [one for one in made if one is not None]
 
 
@@ -204,7 +206,7 @@ def _own(held: Json, money: Json) -> list[Json]:
     """Offers for needed jobs that the desk wrote without a finding: nothing else does them."""
     made = []
     for word in sorted(held["own"]):
-        job = _told(word, "wants", held["own"][word], "own")
+        job = told(word, "wants", held["own"][word], "own")
         if job is not None and job["id"] not in held["done"]:
             job["item"] = ""
             job["covers"] = [job["id"]]

@@ -74,6 +74,7 @@ def _forget(args: argparse.Namespace) -> int:
     from bradawl.app import Bradawl
     from bradawl.errors import ApiError
     from bradawl.settings import from_environment
+    from bradawl.showable import for_terminal
 
     core = Bradawl(from_environment())
     try:
@@ -87,10 +88,11 @@ def _forget(args: argparse.Namespace) -> int:
         chosen = [(one.put, one.part) for one in found if one.certain]
         chosen += [(path, WHOLE) for path in args.also]
         for one in found:
+            text = for_terminal(one.text)  # on its own line alone
             if one.certain or one.put in args.also:
-                print(f"To forget: {one.what} ({one.put}): {one.text}")
+                print(f"To forget: {one.what} ({one.put}): {text}")
             else:
-                print(f"Perhaps: {one.what}: {one.text}\n    add it with --also {one.put}")
+                print(f"Perhaps: {one.what}: {text}\n    add it with --also {one.put}")
         if not chosen:
             print("Nothing in this visit names the seller or an address.")
             return 0

@@ -4,19 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from bradawl import recorded
 from bradawl.report.contents import number_text
 from bradawl.report.sharing import Shared
 
 
 def _text(shared: Shared, path: str) -> str:
     value = shared.value(path)
-    if value is None or value == "":
-        return ""
-    if isinstance(value, Mapping):
-        return number_text(value.get("typed", ""), str(value.get("unit", "")))
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return str(value)
+    reading = recorded.reading(value)
+    if reading is not None:
+        return number_text(reading.typed, reading.unit)
+    return recorded.words(value)
 
 
 def car(shared: Shared) -> str:
@@ -77,17 +75,16 @@ _USES = {
 def visit_facts(shared: Shared) -> tuple[tuple[str, str], ...]:
     """Who looked, when, where and for what, as labels and texts."""
     rows = [("Looked at by", _text(shared, "about/inspector") or "not recorded")]
-    started = shared.value("about/started")
-    if isinstance(started, Mapping):
-        when = f"{started.get('date', '')} {started.get('time', '')} {started.get('zone', '')}"
-        rows.append(("When", when.strip()))
+    when = str(recorded.moment(shared.value("about/started")))
+    if when:
+        rows.append(("When", when))
     if shared.choice.place:
         rows.append(("Where", _text(shared, "about/place") or "not recorded"))
     if shared.choice.seller and _text(shared, "about/seller"):
         rows.append(("Seller", _text(shared, "about/seller")))
-    uses = shared.value("brief/uses")
-    if isinstance(uses, list) and uses:
-        rows.append(("For what use", ", ".join(_USES.get(str(use), str(use)) for use in uses)))
+    uses = recorded.texts(shared.value("brief/uses"))
+    if uses:
+        rows.append(("For what use", ", ".join(_USES.get(use, use) for use in uses)))
     distance = _text(shared, "about/distance_home")
     if distance:
         conditions = [

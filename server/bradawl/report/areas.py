@@ -28,9 +28,11 @@ from bradawl.report.flowables import (
     together,
 )
 from bradawl.report.style import GRADE_WORD, MM
+from bradawl.showable import for_line
 
 _PHOTO_WIDTH = {"dangerous": 56 * MM, "major": 48 * MM}
 _SMALL_PHOTO_WIDTH = 38 * MM
+CAPTION_LIMIT = 300  # letters below a photo
 _SLIGHT_PHOTO_WIDTH = 36 * MM
 
 
@@ -277,7 +279,7 @@ def _drawn(desk: Desk, finding: Finding) -> list[Any]:
 
 
 def _picture(desk: Desk, photo: Photo, width: float) -> Any:
-    caption = desk.ink.markup(_short(photo.caption, 300))
+    caption = desk.ink.markup(for_line(photo.caption, CAPTION_LIMIT), 2 * CAPTION_LIMIT)
     placed = desk.shelf.put(photo.sha256)
     if placed is None:
         why = desk.shelf.gaps[photo.sha256]
@@ -296,10 +298,3 @@ def _readings(desk: Desk, finding: Finding, width: float) -> Any:
     ]
     head = ["Reading", "Measured", "Limit", "Source of the limit"]
     return table(head, rows, [width * share for share in (0.20, 0.34, 0.24, 0.22)])
-
-
-def _short(text: str, limit: int) -> str:
-    """The text, cut at a word's end when it is longer than `limit`."""
-    if len(text) <= limit:
-        return text
-    return text[:limit].rsplit(" ", 1)[0] + " …"

@@ -6,27 +6,9 @@ import io
 from collections.abc import Sequence
 from typing import Any
 
+from bradawl import recorded
 from bradawl.report import typeface
 from bradawl.report.style import EDGE, INK
-
-_POINTS_LIMIT = 20_000
-
-
-def usable_strokes(strokes: object) -> list[list[float]]:
-    """The polylines [x, y, x, y, …] that can be drawn; anything else is left out."""
-    kept: list[list[float]] = []
-    points = 0
-    for stroke in strokes if isinstance(strokes, (list, tuple)) else ():
-        if not isinstance(stroke, (list, tuple)) or len(stroke) < 2:
-            continue
-        if not all(isinstance(value, (int, float)) for value in stroke):
-            continue
-        even = [float(value) for value in stroke[: len(stroke) // 2 * 2]]
-        points += len(even) // 2
-        if points > _POINTS_LIMIT or not all(abs(value) < 1e7 for value in even):
-            break  # too much, too far away, or not a number
-        kept.append(even)
-    return kept
 
 
 def draw(canvas: Any, strokes: object, *, x: float, y: float, width: float, height: float) -> bool:
@@ -34,7 +16,7 @@ def draw(canvas: Any, strokes: object, *, x: float, y: float, width: float, heig
 
     Stroke coordinates grow downwards, as on a screen.
     """
-    lines = usable_strokes(strokes)
+    lines = recorded.strokes(strokes)
     if not lines:
         return False
     across = [value for line in lines for value in line[0::2]]

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from bradawl import recorded
 from bradawl.judgement import words
 from bradawl.report.areas import photo_grid
 from bradawl.report.contents import number_text
@@ -53,9 +54,7 @@ def work_done(desk: Desk) -> list[Any]:
     for job in jobs:
         said = [job.date, f"by {job.by}" if job.by else "", job.odometer and f"at {job.odometer}"]
         if job.cost is not None:
-            said.append(
-                f"cost {words.money(job.cost, str(desk.shared.value('about/currency') or ''))}"
-            )
+            said.append(f"cost {words.money(job.cost, recorded.currency(desk.shared.cells))}")
         block: list[Any] = [
             desk.p(ink.markup(job.title), "h2"),
             desk.p(ink.markup(", ".join(one for one in said if one)), "small"),
@@ -172,16 +171,13 @@ def _value_said(value: object) -> str:
         return "taken back"
     if isinstance(value, Mapping):
         if "grade" in value:
-            grade = str(value["grade"])
+            grade = recorded.words(value["grade"])
             return GRADE_WORD.get(grade, grade)
-        if "typed" in value:
-            return number_text(value["typed"], str(value.get("unit") or ""))
         if "caption" in value:
-            return str(value["caption"] or "a photo")
-        return "a record of several values"
-    if isinstance(value, list):
-        return ", ".join(str(one) for one in value)
-    return str(value)
+            return recorded.photo(value).caption or "a photo"
+        read = recorded.reading(value)
+        return "a record of several values" if read is None else number_text(read.typed, read.unit)
+    return recorded.words(value)
 
 
 def cautions(desk: Desk) -> list[Any]:
@@ -200,6 +196,19 @@ def cautions(desk: Desk) -> list[Any]:
     for title, text in desk.contents.cautions:
         out.append(desk.p(f"<b>{desk.ink.markup(title)}.</b> {desk.ink.markup(text)}"))
     return out
+
+
+def in_full(desk: Desk) -> list[Any]:
+    """What the first page had no room for."""
+    if not desk.in_full:
+        return []
+    return [
+        *desk.heading("in-full", "First page, in full"),
+        *(
+            desk.p(f"<b>{desk.ink.markup(label)}:</b> {desk.ink.markup(text)}")
+            for label, text in desk.in_full
+        ),
+    ]
 
 
 def method(desk: Desk) -> list[Any]:
@@ -231,6 +240,10 @@ def method(desk: Desk) -> list[Any]:
             for status, titles in sorted(by_status.items())
         ]
         out.append(table(["How far it was checked", "Sources"], rows, desk.columns(0.22, 0.78)))
+    if desk.ink.cut:
+        count = desk.ink.cut
+        said = "One text is" if count == 1 else f"{count} texts are"
+        out.append(desk.p(f"{said} too long for paper and cut; the record has them whole."))
     if desk.ink.gaps:
         said = ", ".join(f"{count} {name}" for name, count in sorted(desk.ink.gaps.items()))
         out.append(

@@ -17,6 +17,7 @@ def _verify(arguments: argparse.Namespace) -> int:
     from bradawl.report.known import known_in
     from bradawl.report.verifying import verify
     from bradawl.settings import from_environment
+    from bradawl.showable import for_terminal
 
     try:
         pdf = arguments.file.read_bytes()
@@ -26,5 +27,5 @@ def _verify(arguments: argparse.Namespace) -> int:
     here = from_environment()
     verdict = verify(pdf, known_in(here.data, here.keys))
     for line in verdict.lines:
-        print(line)
+        print(for_terminal(line))  # a name in the file adds no line of its own
     return 0 if verdict.whole else 1

@@ -43,7 +43,7 @@ def money(desk: Desk, plan: Workplan | None) -> list[Any]:
     money = desk.shared.money
     if money is None or not money.get("totals"):
         return []
-    said = _sayer(str(money.get("currency") or ""))
+    said = _sayer(desk.ink.text(money.get("currency") or ""))  # charts print it as it comes
     out = desk.heading("money", "What it costs and what to pay")
     out += _price(desk, money, said)
     out += _curve(desk, money, said)

@@ -17,6 +17,9 @@ from bradawl.report.prose import prose
 from bradawl.report.sharing import Shared
 from bradawl.report.style import MM
 from bradawl.report.typeface import Ink
+from bradawl.showable import for_line
+
+HEAD_LIMIT = 120  # letters of one fact on the first page
 
 
 @dataclass(frozen=True)
@@ -46,6 +49,8 @@ class Desk:
         self.shared, self.contents, self.shelf = shared, contents, shelf
         self.ink, self.issue = ink, issue
         self.width, self.height = width, height
+        #: labels and texts that the first page had to cut
+        self.in_full: list[tuple[str, str]] = []
         self._titles = {
             str(item["id"]): str(item["title"]) for item in shared.bundle.get("items", [])
         }
@@ -53,6 +58,13 @@ class Desk:
     def p(self, markup: str, style: str = "body") -> Any:
         """A paragraph of markup; recorded text must have gone through the ink."""
         return prose(markup, style)
+
+    def short(self, label: str, text: str) -> str:
+        """A fact as the first page has room for it; what is longer stands in full further on."""
+        shown = for_line(text, HEAD_LIMIT)
+        if shown.endswith("…") and not text.endswith("…"):
+            self.in_full.append((label, text))
+        return shown
 
     def heading(self, key: str, title: str) -> list[Any]:
         return [

@@ -292,8 +292,19 @@ class Framed(Flowable):  # type: ignore[misc]
         return self.width, self.height
 
     def split(self, available_width: float, available_height: float) -> list[Any]:
-        # Taken apart rather than cut off when it does not fit.
-        return self._inside if self.height > available_height else [self]
+        self.wrap(available_width, available_height)
+        if self.height <= available_height:
+            return [self]
+        frame = getattr(self, "_frame", None)
+        page = frame._aH if frame is not None else available_height
+        if self.height <= page and available_height < page:
+            return []  # whole on the next page
+        # taken apart rather than cut off, what comes first fitting here: reportlab wants that
+        first, *rest = self._inside
+        if first.wrap(available_width, available_height)[1] <= available_height:
+            return self._inside
+        parts = first.split(available_width, available_height)
+        return [*parts, *rest] if len(parts) > 1 else []
 
     def draw(self) -> None:
         canvas = self.canv

@@ -9,7 +9,6 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import io
-import json
 import os
 import tempfile
 from collections.abc import Callable, Mapping
@@ -19,10 +18,11 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from bradawl import __version__
+from bradawl import __version__, recorded
 from bradawl.report import typeface
 from bradawl.report.ledger import Entry, Ledger
 from bradawl.report.sharing import Choice, Edition, Shared, share
+from bradawl.showable import as_json, for_line
 
 if TYPE_CHECKING:
     from bradawl.dossier import Dossier
@@ -144,15 +144,15 @@ def _write(
     from bradawl.report.archive import Description, finish
     from bradawl.report.binding import HEADER
     from bradawl.report.desk import Desk, Issue
-    from bradawl.report.pages import Paper
+    from bradawl.report.pages import TITLE_LIMIT, Paper
     from bradawl.report.photos import Shelf
     from bradawl.report.unfolding import unfold
 
     contents = unfold(shared)
     ink = typeface.Ink()
     kind = "Condition report" if shared.edition == "condition" else "Partner report"
-    title = ink.text(f"{kind}: {contents.car}")
-    inspector = shared.value("about/inspector")
+    title = ink.text(f"{kind}: {contents.car}", TITLE_LIMIT)
+    inspector = recorded.words(shared.value("about/inspector"))
     laid_out = io.BytesIO()
     with draft.open("w+b") as file, Shelf(file, _counted(shared, progress)) as shelf:
         file.write(HEADER)
@@ -160,7 +160,7 @@ def _write(
             laid_out,
             page=page,
             title=title,
-            head=ink.text(f"{contents.car} · {kind} {number}"),
+            head=ink.text(f"{for_line(contents.car, TITLE_LIMIT)} · {kind} {number}"),
             foot=ink.text(f"Visit {shared.visit[:8]} · {today}"),
         )
         desk = Desk(
@@ -182,6 +182,7 @@ def _write(
             *closing.not_inspected(desk),
             *closing.amendments(desk),
             *closing.cautions(desk),
+            *closing.in_full(desk),
             *closing.method(desk),
             *sealing.seal(desk, signer),
         ]
@@ -207,9 +208,7 @@ def _write(
             },
             description=Description(
                 title=title,
-                author=ink.text(inspector)
-                if isinstance(inspector, str) and inspector
-                else "Bradawl",
+                author=ink.text(inspector, TITLE_LIMIT).strip() or "Bradawl",
                 subject=ink.text(f"Inspection {shared.visit}"),
                 made=made,
             ),
@@ -255,7 +254,7 @@ def _counted(shared: Shared, progress: Progress) -> Callable[[str], bytes | None
 
 def _record(shared: Shared) -> tuple[bytes, str]:
     """The attached record, which proves itself by the leaves of the seal; and its digest."""
-    recorded = {path.split("/")[1] for path in shared.cells if path.startswith("items/")}
+    known = {path.split("/")[1] for path in shared.cells if path.startswith("items/")}
     value: dict[str, Any] = {
         "format": 2,
         "edition": shared.edition,
@@ -287,11 +286,10 @@ def _record(shared: Shared) -> tuple[bytes, str]:
         "titles": {
             str(item["id"]): str(item["title"])
             for item in shared.bundle.get("items", [])
-            if item["id"] in recorded
+            if item["id"] in known
         },
         "assessment": shared.assessment,
     }
     # the standard library indents slowly
-    compact = json.dumps(value, ensure_ascii=False, sort_keys=True).encode()
-    record = msgspec.json.format(compact, indent=1)
+    record = msgspec.json.format(as_json(value, sort_keys=True), indent=1)
     return record, hashlib.sha256(record).hexdigest()

@@ -28,6 +28,7 @@ from bradawl.report.style import (
     tint,
 )
 
+TITLE_LIMIT = 160  # letters of the file's title, and of the car in a running head
 _FOOT = 12 * MM
 _SMALL = 7.6
 # A line of a page's code by itself, where no text can stand: texts have no line ends.

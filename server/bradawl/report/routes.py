@@ -13,14 +13,15 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import FileResponse, RedirectResponse, Response
 from starlette.datastructures import FormData, UploadFile
 
+from bradawl import recorded
 from bradawl.dossier import Dossier, UnknownVisit
 from bradawl.errors import ApiError
 from bradawl.frame import Pages
-from bradawl.report.autograph import usable_strokes
 from bradawl.report.issue import Issued, Progress
 from bradawl.report.jobs import Job, Jobs
 from bradawl.report.sharing import DEFAULT_CHOICE, EDITIONS, Choice, Edition
 from bradawl.report.signing import Signer, SigningError, countersign, free_place
+from bradawl.showable import for_file_name, for_line
 
 PDF_LIMIT_BYTES = 200_000_000
 NAME_LIMIT = 60
@@ -181,20 +182,20 @@ def _strokes(sent: object) -> list[list[float]]:
     if not isinstance(sent, str) or len(sent) > STROKES_LIMIT:
         return []
     try:
-        return usable_strokes(json.loads(sent))
+        return recorded.strokes(json.loads(sent))
     except (ValueError, RecursionError):
         return []
 
 
 def _signed_name(name: str | None) -> str:
     """The file's own name with `-signed`, of ASCII letters, digits and dashes."""
-    stem = (name or "report").rsplit("/", 1)[-1].removesuffix(".pdf")[:80]
-    plain = "".join(c if c.isascii() and c.isalnum() else "-" for c in stem)
-    return f"{'-'.join(filter(None, plain.split('-'))) or 'report'}-signed.pdf"
+    stem = (name or "").rsplit("/", 1)[-1].removesuffix(".pdf")
+    return for_file_name(stem or "report", "-signed.pdf")
 
 
 def _car(dossier: Dossier) -> str:
     parts = [
-        dossier.cells.get(f"car/{name}", {}).get("value") for name in ("year", "make", "model")
+        for_line(recorded.words(recorded.value(dossier.cells, f"car/{name}")), 60)
+        for name in ("year", "make", "model")
     ]
-    return " ".join(str(part) for part in parts if part) or "This car"
+    return " ".join(part for part in parts if part) or "This car"

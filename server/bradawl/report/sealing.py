@@ -5,11 +5,11 @@ Import only after `typeface.register()`.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
+from bradawl import recorded
 from bradawl.report import autograph
 from bradawl.report.desk import Desk
 from bradawl.report.flowables import table, together
@@ -62,11 +62,11 @@ _UNSEALED = (
 def _sealed(desk: Desk) -> list[Any]:
     ink, last = desk.ink, desk.shared.seals[-1]
     value = last.value
-    at = _mapping(value.get("at"))
-    when = " ".join(str(at.get(part) or "") for part in ("date", "time", "zone")).strip()
+    when = str(recorded.moment(value.get("at")))
+    who = recorded.words(value.get("name")) or "a person without a name"
     out = [
         desk.p(
-            f"Sealed by <b>{ink.markup(value.get('name') or 'a person without a name')}</b>"
+            f"Sealed by <b>{ink.markup(who)}</b>"
             f" on {ink.markup(when or 'an unknown date')}"
             + (f" (seal {last.n} of this visit)." if len(desk.shared.seals) > 1 else ".")
         ),
@@ -86,7 +86,7 @@ def _sealed(desk: Desk) -> list[Any]:
             "this file was made."
         )
         out.append(desk.p(said, "small"))
-    photos = _mapping(value.get("photos"))
+    photos = recorded.mapping(value.get("photos"))
     rows = [
         ["Digest of the sealed entries (SHA-256)", _digest(desk, value.get("leaves"))],
         [
@@ -94,7 +94,7 @@ def _sealed(desk: Desk) -> list[Any]:
             _digest(desk, last.device),
         ],
         [
-            f"Digest of {ink.markup(photos.get('count', 0))} photos (SHA-256)",
+            f"Digest of {recorded.whole(photos.get('count'), 0) or 0} photos (SHA-256)",
             _digest(desk, photos.get("hash")),
         ],
         ["Visit", _digest(desk, desk.shared.visit)],
@@ -153,10 +153,6 @@ def _digest(desk: Desk, value: object) -> Any:
     text = value if isinstance(value, str) else ""
     grouped = " ".join(text[at : at + 8] for at in range(0, len(text), 8))
     return desk.p(desk.ink.markup(grouped or "none"), "digest")
-
-
-def _mapping(value: object) -> Mapping[str, Any]:
-    return value if isinstance(value, Mapping) else {}
 
 
 class Autograph(Flowable):  # type: ignore[misc]

@@ -17,6 +17,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
+from bradawl import recorded
 from bradawl.judgement import covered, event_id, live_ids
 from bradawl.report.times import day_of
 from bradawl.seals import leaves
@@ -118,8 +119,9 @@ class Shared:
         if device in self.devices:
             return self.devices[device]
         for seal in self.seals:
-            if seal.device == device and seal.value.get("name"):
-                return f"device of {seal.value['name']}"
+            name = recorded.words(seal.value.get("name"))
+            if seal.device == device and name:
+                return f"device of {name}"
         return f"device {device[:8]}"
 
     def erased_by_day(self) -> dict[str, int]:
@@ -129,8 +131,7 @@ class Shared:
 
     def value(self, path: str) -> Any:
         """The live value at a path, or None."""
-        cell = self.cells.get(path)
-        return None if cell is None else cell.get("value")
+        return recorded.value(self.cells, path)
 
 
 def share(
@@ -177,10 +178,9 @@ def share(
 
 def _money(assessment: Mapping[str, Any], cells: Mapping[str, Any]) -> dict[str, Any]:
     money = assessment.get("money")
-    currency = (cells.get("about/currency") or {}).get("value")
     return {
         **(money if isinstance(money, dict) else {}),
-        "currency": currency if isinstance(currency, str) else "",
+        "currency": recorded.currency(cells),
     }
 
 

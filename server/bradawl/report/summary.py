@@ -46,7 +46,7 @@ def first_page(desk: Desk, price: Sequence[Any] = ()) -> list[Any]:
     kind = "Condition report" if desk.shared.edition == "condition" else "Partner report"
     out: list[Any] = [
         Anchor("summary", "Summary"),
-        desk.p(ink.markup(contents.car), "title"),
+        desk.p(ink.markup(desk.short("Car", contents.car)), "title"),
         desk.p(f"{kind} {ink.markup(issue.number)} of {ink.markup(issue.today)}", "subtitle"),
     ]
     if issue.replaces:
@@ -108,7 +108,10 @@ def _facts(desk: Desk) -> Any:
 
     def column(rows: Sequence[tuple[str, str]]) -> Any:
         ready = [
-            [f'<font color="#333B45">{desk.ink.markup(label)}</font>', desk.ink.markup(text)]
+            [
+                f'<font color="#333B45">{desk.ink.markup(label)}</font>',
+                desk.ink.markup(desk.short(label, text)),
+            ]
             for label, text in rows
         ]
         return table([], ready, [30 * MM, half - 30 * MM - 6], ruled=False)

@@ -13,7 +13,9 @@ import threading
 import unicodedata
 from html import escape
 
+from bradawl.recorded import words
 from bradawl.resources import path_of
+from bradawl.showable import without_piles
 
 SANS = "BradawlSans"
 BOLD = "BradawlSans-Bold"
@@ -80,20 +82,39 @@ def _needs_shaping(character: str) -> bool:
 _UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn")
 
 
+#: More letters of one entry than these are in the attached record alone.
+LONGEST = 6_000
+
+
 class Ink:
-    """Texts made ready for one report; `gaps` remembers what could not be printed."""
+    """Texts made ready for one report.
+
+    `gaps` remembers what could not be printed, `cut` how many texts were longer than paper holds.
+    """
 
     def __init__(self) -> None:
         self._covered = register()
         self.gaps: dict[str, int] = {}
+        self.cut = 0
         self._plain = re.compile(r"[\x20-\x7e]*\Z")
 
-    def text(self, value: object) -> str:
-        """One line of printable text; line ends become spaces."""
-        text = value if isinstance(value, str) else str(value)
+    def text(self, value: object, limit: int = LONGEST) -> str:
+        """One line of printable text; line ends become spaces. It is cut at `limit` letters."""
+        text = value if isinstance(value, str) else words(value)
+        over = len(text) - limit
+        if over > 0:
+            text = text[:limit]  # before it is read letter by letter
+        printed = self._printed(text)
+        over = max(over, len(printed) - limit)
+        if over <= 0:
+            return printed
+        self.cut += 1
+        return printed[:limit].rstrip() + "…"
+
+    def _printed(self, text: str) -> str:
         if self._plain.match(text):
             return text
-        text = unicodedata.normalize("NFC", text)
+        text = unicodedata.normalize("NFC", without_piles(text))
         out: list[str] = []
         lacking: list[str] = []
         waiting = ""  # a space inside a run that cannot be printed belongs to the run
@@ -122,13 +143,16 @@ class Ink:
             out.append(self._gap(lacking))
         return "".join(out)
 
-    def markup(self, value: object) -> str:
+    def markup(self, value: object, limit: int = LONGEST) -> str:
         """`text` with markup escaped, for reportlab's Paragraph."""
-        return escape(self.text(value), quote=False)
+        return escape(self.text(value, limit), quote=False)
 
     def lines(self, value: object) -> str:
         """`markup` that keeps the line ends of a note, at most twenty of them."""
-        text = value if isinstance(value, str) else str(value)
+        text = value if isinstance(value, str) else words(value)
+        if len(text) > LONGEST:
+            self.cut += 1
+            text = text[:LONGEST] + "…"
         parts = [self.markup(line) for line in text.splitlines() if line.strip()]
         if len(parts) > 20:
             parts = [*parts[:19], " ".join(parts[19:])]

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from bradawl import recorded
 from bradawl.judgement import graded, limits
 from bradawl.report import about
 from bradawl.report.contents import Area, Contents, Finding, Photo, Reading, Reason, number_text
@@ -190,9 +191,9 @@ class _Reader:
                 str(problem.get("text") or "") for problem in judged.get("problems", [])
             ),
             note="\n".join(
-                str(text)
-                for text in (self._value(item, "text"), self._value(item, "note"))
-                if isinstance(text, str) and text.strip()
+                said
+                for name in ("text", "note")
+                if (said := recorded.words(self._value(item, name))).strip()
             ),
             choice=self._choice(item, known),
             readings=(*self._readings(item, known), *self._judged_facts(item, known)),
@@ -260,16 +261,16 @@ class _Reader:
         for choice in known.get("choices", []):
             if choice.get("id") == chosen:
                 return str(choice.get("title") or chosen)
-        return str(chosen) if isinstance(chosen, str) else ""
+        return recorded.words(chosen)
 
     def _readings(self, item: str, known: Mapping[str, Any]) -> Iterable[Reading]:
         measured: dict[str, list[tuple[str, str]]] = {}
         for inside, cell in sorted(self._by_item.get(item, {}).items()):
             parts = inside.split("/")
-            value = cell.get("value")
-            if parts[0] != "readings" or len(parts) != 3 or not isinstance(value, Mapping):
+            value = recorded.reading(cell.get("value"))
+            if parts[0] != "readings" or len(parts) != 3 or value is None:
                 continue
-            text = number_text(value.get("typed", ""), str(value.get("unit", "")))
+            text = number_text(value.typed, value.unit)
             measured.setdefault(parts[1], []).append((parts[2], text))
         titles = {str(one["id"]): one for one in known.get("readings", [])}
         order = [*titles, *(one for one in sorted(measured) if one not in titles)]
@@ -334,29 +335,23 @@ class _Reader:
             parts = inside.split("/")
             value = cell.get("value")
             if parts[0] == "photos" and len(parts) == 2 and isinstance(value, Mapping):
-                found.append(
-                    Photo(
-                        sha256=parts[1],
-                        caption=str(value.get("caption") or ""),
-                        taken=str(value.get("taken") or ""),
-                        place=str(value.get("place") or ""),
-                    )
-                )
+                said = recorded.photo(value)
+                found.append(Photo(parts[1], said.caption, said.taken, said.place))
         return sorted(found, key=lambda photo: (photo.taken, photo.sha256))
 
     def _others(self, item: str) -> Iterable[str]:
         for inside, cell in sorted(self._by_item.get(item, {}).items()):
             for other in cell.get("others", []):
-                if inside == "grade" and isinstance(other.get("value"), Mapping):
-                    grade = str(other["value"].get("grade"))
-                    yield f"also recorded, unseen by the other: {GRADE_WORD.get(grade, grade)}"
-                elif inside in ("note", "text", "choice") and isinstance(other.get("value"), str):
-                    yield f"also recorded: {other['value']}"
-                elif inside.startswith("readings/") and isinstance(other.get("value"), Mapping):
-                    value, place = other["value"], inside.rpartition("/")[2]
+                value = other.get("value")
+                if inside == "grade" and recorded.given(value).grade:
+                    grade = GRADE_WORD[recorded.given(value).grade]
+                    yield f"also recorded, unseen by the other: {grade}"
+                elif inside in ("note", "text", "choice") and isinstance(value, str):
+                    yield f"also recorded: {value}"
+                elif inside.startswith("readings/") and (read := recorded.reading(value)):
+                    place = inside.rpartition("/")[2]
                     at = "" if place == "one" else f", {place.replace('-', ' ')}"
-                    figure = number_text(value.get("typed", ""), str(value.get("unit", "")))
-                    yield f"also measured{at}: {figure}"
+                    yield f"also measured{at}: {number_text(read.typed, read.unit)}"
 
 
 def _telling_facts(

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from bradawl import recorded
 from bradawl.report.contents import Photo, number_text
 from bradawl.report.sharing import Shared
 
@@ -40,27 +41,25 @@ def done(shared: Shared) -> list[Done]:
     items = {str(item["id"]): item for item in shared.bundle.get("items", [])}
     found = []
     for path, cell in sorted(shared.cells.items()):
-        value = cell.get("value")
         if not path.startswith("work/") or not path.endswith("/done"):
             continue
-        if isinstance(value, Mapping):
+        value = recorded.done(cell.get("value"))
+        if value is not None:
             found.append(_job(shared, items, path.removesuffix("/done"), value))
     return sorted(found, key=lambda job: (job.date, job.title))
 
 
-def _job(shared: Shared, items: Mapping[str, Any], place: str, value: Mapping[str, Any]) -> Done:
-    odometer, cost, wanted = value.get("odometer"), value.get("cost"), value.get("items")
+def _job(shared: Shared, items: Mapping[str, Any], place: str, value: recorded.Done) -> Done:
     return Done(
-        title=str(value.get("title") or place.rpartition("/")[2]),
-        date=str(value.get("date") or ""),
-        by=str(value.get("by") or ""),
-        odometer=_reading(odometer) if isinstance(odometer, Mapping) else "",
-        parts=str(value.get("parts") or ""),
-        note=str(value.get("note") or ""),
-        cost=cost if shared.money is not None and isinstance(cost, int) else None,
+        title=value.title or place.rpartition("/")[2],
+        date=value.date,
+        by=value.by,
+        odometer=_reading(value.odometer) if value.odometer else "",
+        parts=value.parts,
+        note=value.note,
+        cost=value.cost if shared.money is not None else None,
         findings=tuple(
-            _after(shared, items, f"{place}/after/{item}/", str(item))
-            for item in (wanted if isinstance(wanted, list) else [])
+            _after(shared, items, f"{place}/after/{item}/", item) for item in value.items
         ),
         photos=tuple(_photos(shared, f"{place}/photos/")),
     )
@@ -69,34 +68,31 @@ def _job(shared: Shared, items: Mapping[str, Any], place: str, value: Mapping[st
 def _after(shared: Shared, items: Mapping[str, Any], start: str, item: str) -> After:
     known = items.get(item, {"title": item})
     titles = {str(one["id"]): str(one.get("title")) for one in known.get("readings", [])}
-    grade = shared.value(f"{start}grade")
     readings = []
     for path, cell in sorted(shared.cells.items()):
         inside = path.removeprefix(f"{start}readings/").split("/")
-        value = cell.get("value")
-        if path.startswith(f"{start}readings/") and len(inside) == 2 and isinstance(value, Mapping):
+        value = recorded.reading(cell.get("value"))
+        if path.startswith(f"{start}readings/") and len(inside) == 2 and value is not None:
             title = titles.get(inside[0], inside[0])
             where = "" if inside[1] == "one" else f", {inside[1].replace('-', ' ')}"
             readings.append((f"{title}{where}", _reading(value)))
     return After(
         title=str(known["title"]),
         before=str(shared.assessment.get("items", {}).get(item, {}).get("grade") or ""),
-        after=str(grade.get("grade") or "") if isinstance(grade, Mapping) else "",
+        after=recorded.given(shared.value(f"{start}grade")).grade,
         readings=tuple(readings),
     )
 
 
-def _reading(value: Mapping[str, Any]) -> str:
-    return number_text(value.get("typed", ""), str(value.get("unit") or ""))
+def _reading(value: recorded.Reading) -> str:
+    return number_text(value.typed, value.unit)
 
 
 def _photos(shared: Shared, start: str) -> Iterable[Photo]:
     for path, cell in sorted(shared.cells.items()):
         value = cell.get("value")
         if path.startswith(start) and isinstance(value, Mapping):
+            said = recorded.photo(value)
             yield Photo(
-                sha256=path.removeprefix(start),
-                caption=str(value.get("caption") or ""),
-                taken=str(value.get("taken") or ""),
-                place="",
+                sha256=path.removeprefix(start), caption=said.caption, taken=said.taken, place=""
             )

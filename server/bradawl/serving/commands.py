@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from bradawl.listening import ports
 from bradawl.settings import DEFAULT_PORT, Mode, Settings, from_environment
 from bradawl.starting import explained
+from bradawl.terminal import draw
 
 if TYPE_CHECKING:
     from starlette.applications import Starlette
@@ -90,8 +91,8 @@ def _serve_lan(args: argparse.Namespace) -> int:
     app, way_in = _begin(settings, base, lan)
 
     def greet() -> None:
-        print(network.greeting(lan), *way_in, sep="\n")
-        print(f"Data in {settings.data}", "Stop with Ctrl-C.", sep="\n", flush=True)
+        draw(network.greeting(lan))
+        print(*way_in, f"Data in {settings.data}", "Stop with Ctrl-C.", sep="\n", flush=True)
 
     with contextlib.suppress(KeyboardInterrupt):
         asyncio.run(network.serve(app, lan, *sockets, started=greet))

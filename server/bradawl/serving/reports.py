@@ -11,8 +11,10 @@ from typing import Annotated, Any, BinaryIO, Literal
 from fastapi import APIRouter, Depends, Query, Response
 from fastapi.responses import StreamingResponse
 
+from bradawl import recorded
 from bradawl.dossier import Dossier, UnknownVisit
 from bradawl.errors import ApiError
+from bradawl.showable import for_file_name
 
 Edition = Literal["condition", "partner"]
 Page = Literal["A4", "Letter"]
@@ -69,11 +71,8 @@ def file_name(dossier: Dossier, edition: Edition) -> str:
     """A file name of ASCII letters, digits and dashes that says car, date and edition."""
 
     def value(path: str) -> Any:
-        return dossier.cells.get(path, {}).get("value")
+        return recorded.value(dossier.cells, path)
 
-    started = value("about/started")
-    parts = [value("car/make"), value("car/model"), value("car/year")]
-    parts.append(started.get("date") if isinstance(started, dict) else None)
-    words = " ".join(str(part) for part in [*parts, edition] if part)
-    plain = "".join(c if c.isascii() and c.isalnum() else "-" for c in words.lower())
-    return "-".join(filter(None, plain.split("-"))) + ".pdf"
+    parts = [recorded.words(value(f"car/{name}"))[:20] for name in ("make", "model", "year")]
+    parts.append(recorded.moment(value("about/started")).date[:10])
+    return for_file_name(" ".join([*parts, edition]), ".pdf")

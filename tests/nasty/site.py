@@ -1,0 +1,192 @@
+"""All of Bradawl over one data folder, a phone that records whatever it likes, and eyes on it.
+
+Events go in through the real push route; every page, file and command is asked for as a person
+or phone would. `Trouble` is any answer of 500 or more, and any error that only a log tells of.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import logging
+import secrets
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from fastapi.testclient import TestClient
+
+from bradawl import settings
+from bradawl.app import create_app
+from tests.log.writer import Writer
+
+AT_ONCE = 60  # events in a push: 8 MB may be sent, an event has 64 kB
+DEVICE = "d1" * 16
+
+
+class _Ear(logging.Handler):
+    """Hears what a server says it did wrong."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.ERROR)
+        self.heard: list[logging.LogRecord] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.heard.append(record)
+
+
+class Site:
+    """One server in local mode and one phone of it."""
+
+    def __init__(self, folder: Path) -> None:
+        app = create_app(settings.at(folder))
+        self.core = app.state.core
+        self.desk = TestClient(
+            app,
+            base_url="http://localhost",
+            headers={"Origin": "http://localhost"},
+            client=("127.0.0.1", 50_000),
+            follow_redirects=False,
+            raise_server_exceptions=False,
+        )
+        self.phone = TestClient(
+            app,
+            base_url="https://localhost",
+            client=("127.0.0.1", 50_001),
+            raise_server_exceptions=False,
+        )
+        self._writer = Writer(DEVICE)
+        self._sent = 0
+        answer = self.phone.post("/api/v1/pairing", json={"device": DEVICE, "name": "phone"})
+        assert answer.status_code == 200, answer.text
+        self._ear = _Ear()
+        logging.getLogger("bradawl").addHandler(self._ear)
+
+    @property
+    def bundle(self) -> dict[str, Any]:
+        found: dict[str, Any] = self.core.checklists.value
+        return found
+
+    def close(self) -> None:
+        logging.getLogger("bradawl").removeHandler(self._ear)
+        self.core.close()
+
+    def record(self, puts: Iterable[tuple[str, Any]], visit: str = "") -> str:
+        """Push events of a visit, a new one without a name; the visit."""
+        self._writer.visit = visit or secrets.token_hex(16)
+        for path, value in puts:
+            self._writer.put(path, value)
+        while self._sent < len(self._writer.events):
+            upto = min(self._sent + AT_ONCE, len(self._writer.events))
+            batch = self._writer.batch(self._sent + 1, upto)
+            answer = self.phone.post("/api/v1/sync/push", content=json.dumps(batch))
+            if answer.status_code != 200:
+                del self._writer.events[self._sent :]
+                raise AssertionError(answer.text[:1_000])
+            self._sent = upto
+        return self._writer.visit
+
+    def send(self, photo: bytes, kind: str = "image/jpeg") -> str:
+        """Send a photo; its name."""
+        name = hashlib.sha256(photo).hexdigest()
+        answer = self.phone.put(
+            f"/api/v1/photos/{name}", content=photo, headers={"content-type": kind}
+        )
+        assert answer.status_code in (200, 201), answer.text
+        return name
+
+    @contextmanager
+    def calm(self) -> Iterator[None]:
+        """Within the block no error may be heard of in the log."""
+        self._ear.heard.clear()
+        yield
+        told = [logging.Formatter().format(record)[-3_000:] for record in self._ear.heard]
+        assert told == [], "\n\n".join(told)
+
+    def ask(self, address: str, **more: Any) -> Any:
+        """An answer below 500 to a GET of the desk, and no error in the log."""
+        with self.calm():
+            answer = self.desk.get(address, **more)
+        assert answer.status_code < 500, f"{address}: {answer.status_code}"
+        return answer
+
+    def post(self, address: str, **more: Any) -> Any:
+        """The same for a form that is sent."""
+        with self.calm():
+            answer = self.desk.post(address, **more)
+        assert answer.status_code < 500, f"{address}: {answer.status_code}"
+        return answer
+
+
+def pages_of(visit: str, symptoms: Sequence[str] = ("rich",)) -> list[str]:
+    """Every page and file that the desk has of a visit, reports apart."""
+    car = f"/desk/visits/{visit}"
+    own = (
+        "", "/brief", "/baseline", "/plan", "/tip-over", "/order", "/work", "/trouble",
+        *(f"/trouble/{symptom}" for symptom in symptoms), "/exports", "/plan.xlsx", "/plan.csv",
+        "/record.json", "/report", "/share", "/forget",
+    )  # fmt: skip
+    return [*(car + one for one in own), "/desk/", f"/desk/compare?visit={visit}"]
+
+
+def reports_of(visit: str) -> list[str]:
+    """Both editions of the report."""
+    return [
+        f"/desk/visits/{visit}/report.pdf?edition=condition&page=A4",
+        f"/desk/visits/{visit}/report.pdf?edition=partner&page=Letter",
+    ]
+
+
+def known_paths(bundle: dict[str, Any], items: Sequence[str]) -> list[str]:
+    """Paths that the app or the desk write, of these items; and some that nobody does."""
+    found = [
+        *(
+            f"about/{name}"
+            for name in (
+                "bundle", "started", "inspector", "place", "seller", "app", "distance_home",
+                "dark", "wet", "motorway", "asking_price", "currency", "depth", "copied_from",
+            )
+        ),
+        *(
+            f"car/{name}"
+            for name in (
+                "id", "make", "model", "year", "vin", "registration", "colour", "odometer",
+                "fuel", "fuelling", "front_brakes", "rear_brakes", "structure", "gearbox",
+                "drive", "steering", "assist", "airbags", "catalyst", "aircon", "cylinders",
+            )
+        ),
+        *(
+            f"brief/{name}"
+            for name in (
+                "uses", "value_good", "hourly_rate", "margin", "budget", "deadline", "musts",
+                "originality",
+            )
+        ),
+        "plan/periods", "plan/wants/wish-1", "plan/wants/wish-2", "plan/baseline/engine-oil",
+        "work/wants/wish-1/done", "work/baseline/engine-oil/done",
+        "seal/1", "seal/x", "seal/1/2", "trouble/rich/tests/smoke", "trouble/no-such/tests/x",
+        "unknown", "unknown/path/of/many/words", "items", "items/x", "plan", "work", "seal",
+        f"items/no.such/photos/{'0' * 64}", "items/no.such/photos/short", "items/no.such/grade",
+        "items/no.such/readings/a/b/c", "items/no.such/readings", "work/x/photos/y",
+    ]  # fmt: skip
+    rules = {item["id"]: item for item in bundle["items"]}
+    for item in items:
+        rule = rules[item]
+        for part in ("grade", "choice", "text", "note", "other", f"photos/{'1' * 64}"):
+            found.append(f"items/{item}/{part}")
+        for reading in rule.get("readings", ()):
+            for place in (reading.get("at") or ["one"])[:3]:
+                found.append(f"items/{item}/readings/{reading['id']}/{place}")
+        found += [f"items/{item}/readings/no-such/one", f"items/{item}/readings/{item}"]
+        found += [f"plan/{part}/{item}" for part in ("pick", "class", "after")]
+        for remedy in [*[one["id"] for one in rule.get("remedies", ())][:2], "own-1"]:
+            found += [
+                f"plan/remedies/{item}/{remedy}",
+                f"plan/further/{item}/{remedy}",
+                f"work/{item}/{remedy}/done",
+                f"work/{item}/{remedy}/photos/{'2' * 64}",
+                f"work/{item}/{remedy}/after/{item}/grade",
+                f"work/{item}/{remedy}/after/{item}/readings/x/one",
+            ]
+    return [path for path in found if len(path) <= 200]

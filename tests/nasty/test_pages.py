@@ -1,0 +1,142 @@
+"""No value that the log takes makes a page, a file, a report or the judge fail.
+
+The fast form of the sweep; `python -m tests.fuzz visits --seconds 600` is the long one.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import random
+from collections.abc import Iterator
+
+import pikepdf
+import pytest
+from openpyxl import load_workbook
+
+from bradawl.judgement import ask, assess, fold
+from tests.nasty.site import Site, known_paths, pages_of, reports_of
+from tests.nasty.values import OBJECTS, OTHERS, TEXTS, VALUES
+from tests.nasty.visits import fit, spiked
+
+#: Items that compute something, have remedies or take photos: one of each kind would do.
+ITEMS = ("brakes.front-pads", "rust.sills", "engine.compression", "papers.oil-change")
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
+    made = Site(tmp_path_factory.mktemp("data"))
+    yield made
+    made.close()
+
+
+def items(site: Site) -> list[str]:
+    known = {item["id"] for item in site.bundle["items"]}
+    found = [one for one in ITEMS if one in known]
+    return found or sorted(known)[:4]
+
+
+def test_a_visit_of_nothing_but_odd_values_is_shown(site: Site) -> None:
+    """Every value stands at some path, and every path holds some value."""
+    paths = known_paths(site.bundle, items(site))
+    names = sorted(VALUES)
+    chance = random.Random(1)
+    chance.shuffle(paths)
+    puts = [
+        (path, VALUES[names[number % len(names)]])
+        for number, path in enumerate(paths)
+        if path != "about/bundle"
+    ]
+    assert len(puts) > len(names)
+    visit = site.record([("about/bundle", site.bundle["hash"]), *puts])
+    for address in [*pages_of(visit), *reports_of(visit)]:
+        assert site.ask(address).status_code == 200, address
+
+
+@pytest.mark.parametrize("seed", range(2))
+def test_a_visit_with_some_odd_values_is_shown(site: Site, seed: int) -> None:
+    visit = site.record(spiked(site.bundle, random.Random(seed)))
+    for address in [*pages_of(visit), *reports_of(visit)]:
+        assert site.ask(address).status_code == 200, address
+
+
+def test_a_visit_of_a_checklist_that_never_was_is_shown(site: Site) -> None:
+    for name in ("null character", "list of everything", "null"):
+        visit = site.record([("about/bundle", VALUES[name]), ("car/make", "Testmobil")])
+        assert site.ask(f"/desk/visits/{visit}").status_code == 200, name
+
+
+def test_what_was_recorded_leaves_in_the_record_as_it_was(site: Site) -> None:
+    puts = [(f"items/rust.sills/readings/r{n}/one", value) for n, value in enumerate(
+        [*TEXTS.values(), *OTHERS.values(), *OBJECTS.values()]
+    )]  # fmt: skip
+    visit = site.record(puts)
+    record = json.loads(site.ask(f"/desk/visits/{visit}/record.json").content)
+    assert [(one["put"], one["value"]) for one in record["events"]] == puts
+
+
+def test_odd_texts_stand_in_every_file_as_far_as_it_can_hold_them(site: Site) -> None:
+    plain = "a remedy"
+    titles = [plain, *(text for text in TEXTS.values() if text.strip())]
+    puts = fit(site.bundle, random.Random(2), 5)
+    puts += [
+        (
+            f"plan/wants/wish-{n}",
+            {"title": title, "parts": [1, 2, 3], "hours": ["1", "2", "3"], "uses": ["x\0y"]},
+        )
+        for n, title in enumerate(titles)
+    ]
+    visit = site.record(puts)
+    car = f"/desk/visits/{visit}"
+    book = load_workbook(io.BytesIO(site.ask(f"{car}/plan.xlsx").content))
+    for sheet in ("Parts", "Order"):
+        cells = [str(cell.value) for row in book[sheet].iter_rows() for cell in row if cell.value]
+        assert plain in cells
+        assert max(len(cell) for cell in cells) <= 32_767
+    rows = list(csv.DictReader(io.StringIO(site.ask(f"{car}/plan.csv").text)))
+    assert len([row for row in rows if row["Id"].startswith("wants/")]) == len(titles)
+    page = site.ask(f"{car}/plan").text
+    assert plain in page
+    for odd in ("\0", "\x1b", "\x0b", "\uffff", "\u202e", "\x9b"):
+        assert odd not in page
+    for address in reports_of(visit):
+        with pikepdf.open(io.BytesIO(site.ask(address).content)) as pdf:
+            assert len(pdf.pages) > 3
+
+
+@pytest.mark.parametrize(
+    ("letter", "length"),
+    [("m", 130), ("W", 4_000), ("rust ", 60_000), ("\u202eא", 900), ("車 ", 260)],
+)
+def test_long_names_overflow_neither_paper_nor_list(site: Site, letter: str, length: int) -> None:
+    text = (letter * length)[:length]
+    names = ("car/make", "car/model", "about/place", "about/inspector", "about/seller", "car/vin")
+    puts = [*fit(site.bundle, random.Random(3), 10), *((path, text) for path in names)]
+    visit = site.record(puts)
+    for address in (*reports_of(visit), "/desk/"):
+        answer = site.ask(address)
+        assert answer.status_code == 200, address
+        assert len(answer.headers.get("content-disposition", "")) < 120
+
+
+def test_the_judge_takes_what_the_log_takes() -> None:
+    """Both its doors; `tests/judgement` does the same under both engines."""
+    from bradawl import resources
+    from bradawl.checklists import bundle, load
+
+    held = bundle(load(resources.path_of("checklists")))
+    for seed in range(4):
+        puts = spiked(held, random.Random(seed), 0.5)
+        events = [
+            {"put": path, "value": value, "at": f"{n:015d}-00000-{'d1' * 16}", "over": []}
+            for n, (path, value) in enumerate(puts)
+        ]
+        cells = fold(events)
+        judged = assess({"visit": "v", "cells": cells}, held["rules"], "2026-11-25")
+        assert set(judged["items"]) == set(held["rules"]["items"])
+        json.dumps(judged, allow_nan=False)
+    answer = json.loads(ask(json.dumps({"ask": "load", "bundle": "b", "rules": held["rules"]})))
+    assert answer["items"] == len(held["rules"]["items"])
+    question = {"ask": "assess", "bundle": "b", "visit": "v", "cells": cells, "today": "2026-11-25"}
+    assert json.loads(ask(json.dumps(question)))["assessment"] == judged
