@@ -20,9 +20,10 @@ from fastapi.testclient import TestClient
 from bradawl import settings
 from bradawl.app import create_app
 from tests.log.writer import Writer
+from tests.writing import key_of, pairing_wish
 
 AT_ONCE = 60  # events in a push: 8 MB may be sent, an event has 64 kB
-DEVICE = "d1" * 16
+KEY = key_of("that records anything")
 
 
 class _Ear(logging.Handler):
@@ -56,9 +57,9 @@ class Site:
             client=("127.0.0.1", 50_001),
             raise_server_exceptions=False,
         )
-        self._writer = Writer(DEVICE)
+        self._writer = Writer(KEY)
         self._sent = 0
-        answer = self.phone.post("/api/v1/pairing", json={"device": DEVICE, "name": "phone"})
+        answer = self.phone.post("/api/v1/pairing", json=pairing_wish(KEY, "phone"))
         assert answer.status_code == 200, answer.text
         self._ear = _Ear()
         logging.getLogger("bradawl").addHandler(self._ear)
@@ -74,7 +75,8 @@ class Site:
 
     def record(self, puts: Iterable[tuple[str, Any]], visit: str = "") -> str:
         """Push events of a visit, a new one without a name; the visit."""
-        self._writer.visit = visit or secrets.token_hex(16)
+        visit = visit or secrets.token_hex(16)
+        self._writer.scope = f"inspection/{visit}"
         for path, value in puts:
             self._writer.put(path, value)
         while self._sent < len(self._writer.events):
@@ -85,13 +87,13 @@ class Site:
                 del self._writer.events[self._sent :]
                 raise AssertionError(answer.text[:1_000])
             self._sent = upto
-        return self._writer.visit
+        return visit
 
     def send(self, photo: bytes, kind: str = "image/jpeg") -> str:
         """Send a photo; its name."""
         name = hashlib.sha256(photo).hexdigest()
         answer = self.phone.put(
-            f"/api/v1/photos/{name}", content=photo, headers={"content-type": kind}
+            f"/api/v1/blobs/{name}", content=photo, headers={"content-type": kind}
         )
         assert answer.status_code in (200, 201), answer.text
         return name

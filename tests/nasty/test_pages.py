@@ -16,9 +16,11 @@ import pytest
 from openpyxl import load_workbook
 
 from bradawl.judgement import ask, assess, fold
-from tests.nasty.site import Site, known_paths, pages_of, reports_of
+from tests.log.writer import Writer
+from tests.nasty.site import KEY, Site, known_paths, pages_of, reports_of
 from tests.nasty.values import OBJECTS, OTHERS, TEXTS, VALUES
 from tests.nasty.visits import fit, spiked
+from tests.writing import plain
 
 #: Items that compute something, have remedies or take photos: one of each kind would do.
 ITEMS = ("brakes.front-pads", "rust.sills", "engine.compression", "papers.oil-change")
@@ -128,11 +130,10 @@ def test_the_judge_takes_what_the_log_takes() -> None:
     held = bundle(load(resources.path_of("checklists")))
     for seed in range(4):
         puts = spiked(held, random.Random(seed), 0.5)
-        events = [
-            {"put": path, "value": value, "at": f"{n:015d}-00000-{'d1' * 16}", "over": []}
-            for n, (path, value) in enumerate(puts)
-        ]
-        cells = fold(events)
+        writer = Writer(KEY)
+        for path, value in puts:
+            writer.put(path, value)
+        cells = fold([plain(event) for event in writer.events])
         judged = assess({"visit": "v", "cells": cells}, held["rules"], "2026-11-25")
         assert set(judged["items"]) == set(held["rules"]["items"])
         json.dumps(judged, allow_nan=False)
