@@ -33,6 +33,7 @@ from schemathesis.specs.openapi.checks import (
 from bradawl import settings as places
 from bradawl.access import DESK_COOKIE, DEVICE_COOKIE
 from bradawl.app import Bradawl, create_app
+from tests.access.wishes import wish
 from tests.log.writer import Writer
 from tests.writing import key_of
 
@@ -407,7 +408,7 @@ def test_a_picture_that_would_fill_the_memory_is_refused_by_its_size(whole: Whol
 def test_nothing_secret_is_logged(whole: Whole, caplog: pytest.LogCaptureFixture) -> None:
     caplog.set_level(logging.DEBUG)
     client = whole.client(PHONE)
-    asked = whole.client().post("/api/v1/pairing", json={"device": "ee" * 16, "name": "n"}).json()
+    asked = whole.client().post("/api/v1/pairing", json=wish()).json()
     code = whole.core.access.people.invite(whole.core.access.first_owner().id)
     phrase = "seven crooked spanners hum"
     secrets = [whole.tokens[PHONE], asked["secret"], asked["code"], code, phrase]

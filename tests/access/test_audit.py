@@ -8,6 +8,7 @@ from sqlalchemy.exc import DBAPIError
 
 from bradawl.access.audit import LISTED_EACH_HOUR, NOBODY, Audit
 from tests.access.conftest import Server
+from tests.access.wishes import wish
 
 
 @pytest.mark.parametrize("act", ["DELETE FROM access_audit", "UPDATE access_audit SET who = 'x'"])
@@ -61,7 +62,7 @@ def test_no_name_turns_a_line_of_the_trail_round(server: Server) -> None:
 
 def test_asking_and_guessing_leave_lines(server: Server) -> None:
     client = server.client("10.0.0.7")
-    client.post("/api/v1/pairing", json={"device": "ab" * 16, "name": "Blue phone"})
+    client.post("/api/v1/pairing", json=wish(name="Blue phone"))
     client.post("/api/v1/pairing/poll", json={"secret": "guess"})
     lines = server.access.audit.lines()
     assert [line.act for line in lines] == [

@@ -9,8 +9,9 @@ from starlette.websockets import WebSocketDisconnect
 from bradawl.access import DESK_COOKIE
 from bradawl.access.headers import APP_POLICY, host_name, policy_for
 from tests.access.conftest import Server
+from tests.access.wishes import wish
 
-WISH = {"device": "ab" * 16, "name": "Test phone"}
+WISH = wish()
 
 
 def directives(policy: str) -> dict[str, str]:

@@ -23,12 +23,13 @@ from bradawl.access.tokens import (
     words_for,
 )
 from tests.access.conftest import Server
+from tests.access.wishes import wish
 
-PHONE = "ab" * 16
+PHONE = wish()["device"]
 
 
-def ask(client: TestClient, device: str = PHONE, name: str = "Test phone") -> dict[str, str]:
-    answer = client.post("/api/v1/pairing", json={"device": device, "name": name})
+def ask(client: TestClient, phone: str = "one phone", name: str = "Test phone") -> dict[str, str]:
+    answer = client.post("/api/v1/pairing", json=wish(phone, name))
     assert answer.status_code == 200, answer.text
     body: dict[str, str] = answer.json()
     return body
@@ -171,9 +172,7 @@ def test_a_forwarded_request_is_never_taken_for_this_machine(
 ) -> None:
     server = make_server("local")
     client = server.client("127.0.0.1")
-    answer = client.post(
-        "/api/v1/pairing", json={"device": PHONE, "name": "x"}, headers={header: "for=127.0.0.1"}
-    )
+    answer = client.post("/api/v1/pairing", json=wish(), headers={header: "for=127.0.0.1"})
     assert answer.json()["state"] == "waiting"
 
 
@@ -190,12 +189,13 @@ def test_in_a_network_even_this_machine_needs_approval(
     [
         {},
         {"device": PHONE},
-        {"device": "AB" * 16, "name": "x"},
-        {"device": PHONE, "name": ""},
-        {"device": PHONE, "name": " "},
-        {"device": PHONE, "name": "a\u0000b"},
-        {"device": PHONE, "name": "x" * 61},
-        {"device": PHONE, "name": "x", "more": 1},
+        wish() | {"device": PHONE.upper()},
+        wish(name=""),
+        wish(name=" "),
+        wish(name="a\u0000b"),
+        wish(name="x" * 61),
+        wish() | {"more": 1},
+        {"device": PHONE, "name": "x"},
         [],
         None,
     ],
@@ -209,7 +209,7 @@ def test_a_malformed_wish_is_refused_with_a_sentence(server: Server, body: objec
 
 def test_words_are_equal_on_both_screens_and_differ_between_requests(server: Server) -> None:
     first = ask(server.client())
-    second = ask(server.client("192.168.1.21"), device="cd" * 16)
+    second = ask(server.client("192.168.1.21"), phone="another phone")
     shown = server.access.pairing.find(first["code"])
     assert shown is not None
     assert shown.words == first["words"] != second["words"]
@@ -241,3 +241,22 @@ def test_a_code_has_40_random_bits() -> None:
     codes = {new_code() for _ in range(200)}
     assert len(codes) == 200
     assert len(CODE_ALPHABET) ** CODE_LENGTH == 2**40
+
+
+@pytest.mark.parametrize(
+    ("change", "sentence"),
+    [
+        ({"key": ""}, "P-256 point"),
+        ({"key": wish("another phone")["key"]}, "that of another key"),
+        ({"device": wish("another phone")["device"]}, "that of another key"),
+        ({"proof": wish("another phone")["proof"]}, "did not sign for its id"),
+        ({"proof": ""}, "did not sign for its id"),
+    ],
+)
+def test_a_phone_cannot_ask_under_the_id_of_another(
+    server: Server, change: dict[str, str], sentence: str
+) -> None:
+    answer = server.client().post("/api/v1/pairing", json=wish() | change)
+    assert answer.status_code == 422
+    assert answer.json()["error"]["code"] == "key"
+    assert sentence in answer.json()["error"]["message"]

@@ -13,6 +13,7 @@ import pytest
 from bradawl.access.access import Access
 from bradawl.access.audit import Audit
 from bradawl.database import open_engine
+from tests.access.wishes import wish
 from tests.serving.running import serving
 
 
@@ -25,7 +26,7 @@ class Running:
     def ask(self, name: str, **headers: str) -> httpx.Response:
         return httpx.post(
             f"http://127.0.0.1:{self.port}/api/v1/pairing",
-            json={"device": "ab" * 16, "name": name},
+            json=wish(name=name),
             headers={"Host": "shop.example", **headers},
         )
 

@@ -8,6 +8,7 @@ from typing import IO, Annotated, Any
 from fastapi import APIRouter, Depends, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
 
+from bradawl import device_keys
 from bradawl.access import (
     device_pages,
     forget_pages,
@@ -35,11 +36,16 @@ NAME = r"^[^\x00-\x1f\x7f]*[^\x00-\x20\x7f][^\x00-\x1f\x7f]*$"
 
 
 class PairingWish(BaseModel):
-    """A phone asks: the id it made for itself and a name by which a person knows it."""
+    """A phone asks: its id and the key that it follows from, and a name for people.
+
+    `proof` is the key's signature over `pairing_text`.
+    """
 
     model_config = ConfigDict(extra="forbid")
     device: str = Field(pattern=DEVICE_ID)
     name: str = Field(min_length=1, max_length=60, pattern=NAME)
+    key: str = Field(max_length=100)
+    proof: str = Field(max_length=100)
 
 
 class PairingPoll(BaseModel):
@@ -61,6 +67,32 @@ class Me(BaseModel):
     device: str
     name: str
     person: str
+
+
+def pairing_text(device: str) -> str:
+    """What a phone signs to show that an id is its own."""
+    return f"bradawl-pair-2\n{device}"
+
+
+def require_proof(wish: PairingWish) -> None:
+    """Raises ApiError "key" unless the phone holds the key that its id follows from."""
+    try:
+        device = device_keys.device_of(wish.key)
+    except device_keys.KeyFaultError as error:
+        raise ApiError("key", f"This phone cannot be paired. {error}", 422) from error
+    if device != wish.device:
+        raise ApiError(
+            "key",
+            "This phone cannot be paired: its id is that of another key than it sent.",
+            422,
+        )
+    if not device_keys.verifies(wish.key, pairing_text(device), wish.proof):
+        raise ApiError(
+            "key",
+            "This phone cannot be paired: it did not sign for its id, so the id may be another "
+            "phone's.",
+            422,
+        )
 
 
 def desk_router(
@@ -124,6 +156,7 @@ def router(access: Access) -> APIRouter:
     )
     def ask(wish: PairingWish, request: Request, response: Response) -> Any:
         address = address_of(request)
+        require_proof(wish)
         name = tidy_name(wish.name)
         if access.devices.is_desks(wish.device):
             raise ApiError(
