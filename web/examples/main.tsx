@@ -14,7 +14,7 @@ import { words } from "../src/app/words";
 import type { ItemJudgement } from "../src/shared/assessment";
 import type { Grade } from "../src/shared/checklist";
 import type { Cells } from "../src/shared/event";
-import { NOTHING_KNOWN, type SyncState } from "../src/store/sync";
+import { NOTHING_KNOWN, type SyncState } from "../src/store/exchange/sync";
 import "../src/style/tokens.css";
 import "../src/style/app.css";
 import { assessment, bundle, cell, items, judged } from "./data";
@@ -130,7 +130,9 @@ const examples: Record<string, () => ComponentChildren> = {
   "sync, on this phone": () => sync({ unsentEvents: 12 }),
   "sync, sending": () => sync({ where: "sending", sent: 2, total: 12, unsentEvents: 10 }),
   "sync, on the server": () => sync({ where: "server", answered: 1 }),
-  "sync, not paired": () => sync({ trouble: { kind: "pair", text: "" }, unsentEvents: 3 }),
+  "sync, not paired": () => sync({ troubles: [{ kind: "pair", text: "" }], unsentEvents: 3 }),
+  "sync, a photo refused": () =>
+    sync({ troubles: [{ kind: "photo", text: "" }], unsentPhotos: 1, refusedPhotos: 1 }),
   "body map": () => (
     <Drawing
       states={panels({

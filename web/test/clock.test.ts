@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { nextStamp, stampTime } from "../src/store/clock";
+import { nextStamp, stampTime } from "../src/store/log/clock";
 
 const device = "d".repeat(32);
 

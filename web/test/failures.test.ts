@@ -5,27 +5,28 @@
  */
 
 import { beforeEach, expect, test } from "vitest";
-import type { Cells, LogEvent } from "../src/shared/event";
-import { hashOfEvent } from "../src/store/chain";
-import {
-  append,
-  BatchRefused,
-  cellsOf,
-  eventsOfVisit,
-  foldDirty,
-  held,
-  ownEvents,
-  receive,
-  settle,
-  visitsHere,
-} from "../src/store/log";
-import { readMeta, writeMeta } from "../src/store/meta";
-import { forgetHeld, keepPhoto, markHeld, photoBytes, unsentPhotos } from "../src/store/photos";
-import { takeStock } from "../src/store/sync";
-import { batchOf, device2 } from "./batch";
-import { newStore, reopened, visit } from "./store";
+import type { Batch, LogEvent } from "../src/shared/event";
+import { takeStock } from "../src/store/exchange/sync";
+import { BatchRefused } from "../src/store/log/events";
+import { drop } from "../src/store/log/mending";
+import { obey } from "../src/store/log/orders";
+import { receive } from "../src/store/log/receiving";
+import { beginChain } from "../src/store/log/rewriting";
+import { ask } from "./judge";
+import { newPhone, newTab, put, scope, type Tab, visit } from "./store";
+import * as second from "./writer";
+import { Writer } from "./writer";
 
-beforeEach(newStore);
+let tab: Tab;
+beforeEach(async () => {
+  tab = await newPhone();
+});
+
+/** As after a killed tab: the same storage, nothing remembered. */
+async function reopened(): Promise<void> {
+  await tab.close();
+  tab = newTab();
+}
 
 const NAMES = ["QuotaExceededError", "AbortError", "UnknownError", "InvalidStateError"] as const;
 const KINDS = NAMES.flatMap((name) => [false, true].map((lasting) => ({ name, lasting })));
@@ -55,9 +56,10 @@ function failAt(n: number, name: string, lasting: boolean): { undo: () => void; 
       doors[method] = real;
     });
   };
-  for (const method of ["add", "put", "delete", "get", "getAll", "openCursor"])
+  const ofStores = ["add", "put", "delete", "get", "getAll", "getAllKeys", "count"];
+  for (const method of [...ofStores, "openCursor", "openKeyCursor"])
     guard(IDBObjectStore.prototype, method);
-  for (const method of ["getAll", "getAllKeys"]) guard(IDBIndex.prototype, method);
+  for (const method of ["getAll", "getAllKeys", "count"]) guard(IDBIndex.prototype, method);
   return fault;
 }
 
@@ -98,32 +100,45 @@ async function chainHolds(events: LogEvent[]): Promise<void> {
   let prev = "";
   for (const [index, event] of events.entries()) {
     expect([event.seq, event.prev]).toEqual([index + 1, prev]);
-    prev = await hashOfEvent(event);
+    prev = second.hashOf(event);
   }
 }
 
 test.each(KINDS)("entries survive $name, lasting: $lasting, at every request", async (kind) => {
-  await append([{ visit, put: "car/make", value: "before" }]);
+  await tab.log.append([put("car/make", "before")]);
   let before = 1;
   await atEveryRequest(
     kind.name,
     kind.lasting,
-    (n) =>
-      append([
-        { visit, put: "car/make", value: `make ${n}` },
-        { visit, put: "car/model", value: `model ${n}` },
-      ]),
+    (n) => tab.log.append([put("car/make", `make ${n}`), put("car/model", `model ${n}`)]),
     async (done, n) => {
-      const events = await ownEvents(1);
+      const events = await tab.ownEvents();
       expect(events).toHaveLength(before + (done ? 2 : 0));
       await chainHolds(events);
-      await append([{ visit, put: "car/colour", value: `colour ${n}` }]);
-      await chainHolds(await ownEvents(1));
+      await tab.log.append([put("car/colour", `colour ${n}`)]);
+      await chainHolds(await tab.ownEvents());
       before = events.length + 1;
       // what is shown is what was recorded last, and no more than that
-      const cells = await cellsOf(visit);
+      const cells = await tab.log.rows.cellsOf(visit);
       const last = events.filter((event) => event.put === "car/make").at(-1);
-      expect(cells["car/make"]?.value).toBe(last?.value);
+      expect(cells["car/make"]?.value).toBe(JSON.parse(last?.value as string));
+    },
+  );
+});
+
+test.each(KINDS)("a first start survives $name, lasting: $lasting", async (kind) => {
+  await atEveryRequest(
+    kind.name,
+    kind.lasting,
+    async () => {
+      tab = await newPhone();
+      await tab.log.append([put("car/make", "Tarn")]);
+    },
+    async (done) => {
+      const events = await tab.ownEvents();
+      expect(events).toHaveLength(done ? 1 : 0);
+      await tab.log.append([put("car/make", "Tarn, again")]);
+      await chainHolds(await tab.ownEvents());
     },
   );
 });
@@ -133,18 +148,25 @@ test.each(KINDS)("rows say what the log says under $name, lasting: $lasting", as
   await atEveryRequest(
     kind.name,
     kind.lasting,
-    () => settle(),
+    () => tab.log.rows.settle(),
     async () => {
       // settled or not: what was recorded last is shown
-      const cells = await cellsOf(visit);
+      const cells = await tab.log.rows.cellsOf(visit);
       expect(cells["car/make"]?.value).toBe(made === 0 ? undefined : `make ${made}`);
-      expect(await visitsHere()).toHaveLength(made === 0 ? 0 : 1);
+      expect(await tab.log.rows.visitsHere()).toHaveLength(made === 0 ? 0 : 1);
       made += 1;
-      await append([{ visit, put: "car/make", value: `make ${made}` }]);
+      await tab.log.append([put("car/make", `make ${made}`)]);
       await reopened();
     },
   );
 });
+
+/** A photo's own bytes. */
+async function keep(text: string): Promise<string> {
+  const bytes = new TextEncoder().encode(text).buffer as ArrayBuffer;
+  const size = { width: 1, height: 1, taken: null, place: null, thumb: null };
+  return (await tab.photos.keep(visit, { bytes, type: "image/jpeg", ...size })).sha256;
+}
 
 test.each(KINDS)("a photo is whole or absent under $name, lasting: $lasting", async (kind) => {
   let kept: string | null = null;
@@ -153,74 +175,62 @@ test.each(KINDS)("a photo is whole or absent under $name, lasting: $lasting", as
     kind.lasting,
     async (n) => {
       kept = null;
-      const bytes = new TextEncoder().encode(`picture ${n}`).buffer as ArrayBuffer;
-      const size = { width: 1, height: 1, taken: null, place: null, thumb: null };
-      kept = (await keepPhoto(visit, { bytes, type: "image/jpeg", ...size })).sha256;
+      kept = await keep(`picture ${n}`);
     },
     async (done) => {
-      for (const card of await unsentPhotos()) {
-        expect((await photoBytes(card.sha256))?.bytes.byteLength).toBe(card.size);
+      for (const card of await tab.photos.unsent()) {
+        expect((await tab.photos.bytes(card.sha256))?.bytes.byteLength).toBe(card.size);
       }
-      if (done) expect(await photoBytes(kept ?? "")).not.toBeNull();
+      if (done) expect(await tab.photos.bytes(kept ?? "")).not.toBeNull();
     },
   );
 });
 
 test.each(KINDS)(
-  "what others wrote comes whole or not under $name, lasting: $lasting",
+  "what another phone wrote comes whole or not at all under $name, lasting: $lasting",
   async (kind) => {
-    const batch = await batchOf([
-      ["car/make", "Tarn"],
-      ["items/rust.arches/choice", "holed"],
-      ["items/rust.arches/note", "behind the lip"],
-    ]);
-    await append([{ visit, put: "car/make", value: "mine" }]);
+    const phone = new Writer();
+    phone.put("car/make", "Tarn");
+    phone.put("items/rust.arches/choice", "holed");
+    phone.put("items/rust.arches/note", "behind the lip");
+    const batch: Batch = phone.batch();
+    await tab.log.append([put("car/make", "mine")]);
     await atEveryRequest(
       kind.name,
       kind.lasting,
-      () => receive(batch),
+      () => receive(tab.log, batch),
       async (done) => {
-        const theirs = (await held())[device2] ?? 0;
+        const theirs = (await tab.log.chains.tops())[phone.device] ?? 0;
         // an earlier round may have brought it whole
         expect([0, 3]).toContain(theirs);
         if (done) expect(theirs).toBe(3);
-        expect((await eventsOfVisit(visit)).length).toBe(1 + theirs);
+        expect((await tab.log.chains.row(phone.device))?.seq ?? 0).toBe(theirs);
+        expect(await tab.log.chains.eventsIn(scope)).toHaveLength(1 + theirs);
       },
     );
-    await expect(receive({ ...batch, head: "" })).rejects.toThrow(BatchRefused);
+    await expect(receive(tab.log, { ...batch, head: "" })).rejects.toThrow(BatchRefused);
   },
 );
 
-/** A fold as simple as can be: the latest stamp counts. */
-async function latest(events: LogEvent[]): Promise<Cells> {
-  const cells: Cells = {};
-  for (const { put, value, at } of [...events].sort((a, b) => (a.at < b.at ? -1 : 1))) {
-    cells[put] = { value, at, others: [] };
-  }
-  return cells;
-}
-
 test.each(KINDS)("folding goes on where $name ended it, lasting: $lasting", async (kind) => {
-  await receive(
-    await batchOf([
-      ["car/make", "Tarn"],
-      ["car/model", "Nine"],
-      ["items/rust.arches/choice", "holed"],
-    ]),
-  );
+  const phone = new Writer();
+  phone.put("car/make", "Tarn");
+  phone.put("car/model", "Nine");
+  phone.put("items/rust.arches/choice", "holed");
+  await receive(tab.log, phone.batch());
   await atEveryRequest(
     kind.name,
     kind.lasting,
-    () => foldDirty(visit, latest),
+    () => tab.log.rows.foldDirty(visit, ask),
     async (done) => {
-      const shown = Object.keys(await cellsOf(visit)).length;
+      const shown = Object.keys(await tab.log.rows.cellsOf(visit)).length;
       if (done) expect(shown).toBe(3);
     },
   );
-  await foldDirty(visit, latest);
-  expect(await foldDirty(visit, latest)).toBe(0);
-  const cells = await cellsOf(visit);
-  expect(Object.entries(cells).map(([put, { value }]) => [put, value])).toEqual([
+  await tab.log.rows.foldDirty(visit, ask);
+  expect(await tab.log.rows.foldDirty(visit, ask)).toBe(0);
+  const cells = await tab.log.rows.cellsOf(visit);
+  expect(Object.entries(cells).map(([path, { value }]) => [path, value])).toEqual([
     ["car/make", "Tarn"],
     ["car/model", "Nine"],
     ["items/rust.arches/choice", "holed"],
@@ -228,47 +238,147 @@ test.each(KINDS)("folding goes on where $name ended it, lasting: $lasting", asyn
 });
 
 test.each(KINDS)(
-  "no photo counts as sent that is not under $name, lasting: $lasting",
+  "a phone that begins a new chain has either the old or the new under $name, lasting: $lasting",
   async (kind) => {
-    const names: string[] = [];
-    for (const text of ["one", "two", "three"]) {
-      const bytes = new TextEncoder().encode(text).buffer as ArrayBuffer;
-      const size = { width: 1, height: 1, taken: null, place: null, thumb: null };
-      names.push((await keepPhoto(visit, { bytes, type: "image/jpeg", ...size })).sha256);
-    }
+    await tab.log.append([put("car/make", "Tarn")]);
+    await tab.log.append([put("car/make", "Tarn & Daughter")]);
+    await tab.log.append([put("car/model", "Nine")]);
+    await tab.log.rows.settle();
+    const before = await tab.device();
+    const values = async () =>
+      (await tab.ownEvents())
+        .filter((event) => event.scope === scope)
+        .map((event) => [event.put, event.value]);
     await atEveryRequest(
       kind.name,
       kind.lasting,
-      () => markHeld(names.slice(0, 2)),
+      async () => {
+        const [first] = await tab.ownEvents();
+        const continuing = { device: before, seq: 1, head: "", why: "forked" } as const;
+        if ((await tab.device()) !== before) return newTab().log.append([put("car/vin", "1")]);
+        return beginChain(
+          tab.log,
+          ask,
+          { ...continuing, head: second.hashOf(first as LogEvent) },
+          { device: before, after: 1 },
+        );
+      },
+      async () => {
+        await chainHolds(await tab.ownEvents());
+        const isOld = (await tab.device()) === before;
+        const late = [
+          ["car/make", '"Tarn & Daughter"'],
+          ["car/model", '"Nine"'],
+        ];
+        const all = isOld ? [["car/make", '"Tarn"'], ...late] : late;
+        expect((await values()).slice(0, all.length)).toEqual(all);
+        const cells = await tab.log.rows.cellsOf(visit);
+        expect(cells["car/make"]?.value).toBe("Tarn & Daughter");
+        expect(await tab.log.chains.top(before)).toBe(isOld ? 3 : 1);
+      },
+    );
+    expect(await tab.device()).not.toBe(before);
+  },
+);
+
+test.each(KINDS)(
+  "an order to erase is carried out after $name, lasting: $lasting",
+  async (kind) => {
+    const [phone, shop] = [new Writer(), new Writer()];
+    const sha256 = await keep("a number plate");
+    const note = phone.put("items/rust.arches/note", "Ask for Tilda Wexcombe");
+    const photo = phone.put(`items/rust.arches/photos/${sha256}`, { caption: "plate" });
+    for (const { put: path, commit, seq } of [note, photo]) {
+      shop.put(`erase/${phone.device}/${seq}`, { put: path, commit }, [], "shop");
+    }
+    await receive(tab.log, phone.batch());
+    await tab.log.rows.foldDirty(visit, ask);
+    await tab.log.facts.write("shop", [shop.device]);
+    await receive(tab.log, shop.batch());
+    await atEveryRequest(
+      kind.name,
+      kind.lasting,
+      () => obey(tab.log, ask),
       async (done) => {
-        const unsent = (await unsentPhotos()).map((card) => card.sha256);
-        expect(unsent).toContain(names[2]);
-        // both or neither: the server named them in one answer
-        expect([1, 3]).toContain(unsent.length);
-        if (done) expect(unsent).toHaveLength(1);
-        await forgetHeld();
-        expect(await unsentPhotos()).toHaveLength(3);
+        const [first] = await tab.log.chains.events(phone.device, 1);
+        const isErased = first?.value === undefined;
+        if (done) expect(isErased).toBe(true);
+        expect((await tab.photos.bytes(sha256)) === null).toBe(isErased);
+        await tab.log.rows.foldDirty(visit, ask);
+        const cells = await tab.log.rows.cellsOf(visit);
+        const shown = cells["items/rust.arches/note"]?.value;
+        expect(shown).toBe(isErased ? null : "Ask for Tilda Wexcombe");
+        if (!isErased) return;
+        await tab.log.facts.write("ordersDue", "again");
       },
     );
   },
 );
 
 test.each(KINDS)(
-  "what the server has is never overstated under $name, lasting: $lasting",
+  "a chain is dropped whole or not at all under $name, lasting: $lasting",
   async (kind) => {
-    await append([{ visit, put: "car/make", value: "Tarn" }]);
-    const known = { acknowledged: 0, answered: 0, skew: 0, run: "" };
-    await writeMeta("sync", known);
+    const phone = new Writer();
+    phone.put("car/make", "Tarn");
+    phone.put("car/model", "Nine");
+    phone.put("car/colour", "green");
+    await receive(tab.log, phone.batch(1, 1));
+    await receive(tab.log, phone.batch(2, 3));
     await atEveryRequest(
       kind.name,
       kind.lasting,
-      () => writeMeta("sync", { ...known, acknowledged: 1 }),
+      () => drop(tab.log, phone.device, 1),
       async (done) => {
-        const stock = await takeStock();
-        expect(stock.unsentEvents).toBe((await readMeta("sync"))?.acknowledged === 1 ? 0 : 1);
+        const top = await tab.log.chains.top(phone.device);
+        expect(done ? [1] : [1, 3]).toContain(top);
+        const row = await tab.log.chains.row(phone.device);
+        expect([row?.seq, row?.head]).toEqual([
+          top,
+          second.hashOf(phone.events[top - 1] as LogEvent),
+        ]);
+      },
+    );
+  },
+);
+
+test.each(KINDS)(
+  "photos that the server holds are marked together under $name, lasting: $lasting",
+  async (kind) => {
+    const names: string[] = [];
+    for (const text of ["one", "two", "three"]) names.push(await keep(text));
+    await atEveryRequest(
+      kind.name,
+      kind.lasting,
+      () => tab.photos.markHeld(names.slice(0, 2)),
+      async (done) => {
+        const unsent = (await tab.photos.unsent()).map((card) => card.sha256);
+        expect(unsent).toContain(names[2]);
+        // both or neither: the server named them in one answer
+        expect([1, 3]).toContain(unsent.length);
+        if (done) expect(unsent).toHaveLength(1);
+        await tab.photos.forgetHeld();
+        expect(await tab.photos.unsent()).toHaveLength(3);
+      },
+    );
+  },
+);
+
+test.each(KINDS)(
+  "what was acknowledged is noted or not under $name, lasting: $lasting",
+  async (kind) => {
+    await tab.log.append([put("car/make", "Tarn")]);
+    const known = await tab.log.facts.sync();
+    await atEveryRequest(
+      kind.name,
+      kind.lasting,
+      () => tab.log.facts.write("sync", { ...known, acknowledged: 1 }),
+      async (done) => {
+        const stock = await takeStock(tab.log, tab.photos);
+        const { acknowledged } = await tab.log.facts.sync();
+        expect(stock.unsentEvents).toBe(acknowledged === 1 ? 0 : 1);
         if (done) expect(stock.unsentEvents).toBe(0);
         else expect(stock.unsentEvents).toBe(1);
-        await writeMeta("sync", known);
+        await tab.log.facts.write("sync", known);
       },
     );
   },

@@ -3,10 +3,12 @@
 import { Component, type ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
 import { keepAwake } from "./awake";
+import { openVisit, showVisit, visitProblem } from "./open";
 import { Frame } from "./parts/frame";
 import { go, route } from "./route";
 import { Cars } from "./screens/cars";
 import { Facts } from "./screens/facts";
+import { Gone } from "./screens/gone";
 import { Kerb } from "./screens/kerb";
 import { BodyMap } from "./screens/map";
 import { PageScreen } from "./screens/page";
@@ -15,8 +17,7 @@ import { Seal } from "./screens/seal";
 import { Seller, sellerSees } from "./screens/seller";
 import { Storage } from "./screens/storage";
 import { Walk } from "./screens/walk";
-import { preferences, syncState } from "./signals";
-import { openVisit, showVisit, visitProblem } from "./visit";
+import { preferences, syncState, vanished } from "./signals";
 import { words } from "./words";
 
 /** A screen that fails must not take the app with it, nor look as if something were lost. */
@@ -79,6 +80,7 @@ function Screen() {
     document.documentElement.dataset.theme = theme;
     document.documentElement.dataset.hand = hand;
   }, [theme, hand]);
+  if (vanished.value !== null) return <Gone />;
   if (seller !== null) return <Seller />;
   if (now.screen === "cars") return <Cars />;
   if (now.screen === "storage") return <Storage />;

@@ -10,7 +10,7 @@ import judgeScript from "../judge/worker?worker&url";
 import type { Bundle } from "../shared/checklist";
 import type { Json } from "../shared/event";
 import type { Answers, FromWorker, Question } from "../shared/judge";
-import type { OfflineNames } from "../store/api";
+import type { OfflineNames } from "../store/exchange/api";
 import { scriptAddress } from "./trusted";
 
 const PIECE = 40;
@@ -40,6 +40,7 @@ class Engine {
   private worker: Worker | null = null;
   private started: Promise<void> | null = null;
   private loaded = new Map<string, Promise<void>>();
+  private address = "";
   private readonly waiting = new Map<number, Waiting>();
   private number = 0;
 
@@ -71,6 +72,7 @@ class Engine {
 
   private async launch(): Promise<void> {
     const { judge } = await offlineNames();
+    this.address = judge;
     const mine = new Worker(scriptAddress(judgeScript), { type: "module", name: this.name });
     this.worker = mine;
     await new Promise<void>((resolve, reject) => {
@@ -96,6 +98,12 @@ class Engine {
       };
       mine.postMessage({ start: judge });
     });
+  }
+
+  /** The hash of the judge that answers. */
+  async hash(): Promise<string> {
+    await this.start();
+    return /([0-9a-f]{64})\.json$/.exec(this.address)?.[1] ?? "";
   }
 
   async ask<Q extends Question>(question: Q): Promise<Answers[Q["ask"]]> {

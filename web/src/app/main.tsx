@@ -4,17 +4,18 @@
  */
 
 import { render } from "preact";
-import { whenOutdated } from "../store/database";
-import { deviceId, readMeta } from "../store/meta";
+import { StoreTooOld } from "../store/database";
 import "../style/tokens.css";
 import "../style/app.css";
 import { App } from "./app";
+import { showVisit } from "./open";
+import { facts, log } from "./records";
 import { followAddress, route } from "./route";
+import { OldStorage } from "./screens/old";
 import { restoreSeller } from "./screens/seller";
 import { alarm, preferences } from "./signals";
-import { startSyncing } from "./syncing";
+import { startSyncing, watchStorage } from "./syncing";
 import { registerServiceWorker } from "./update";
-import { showVisit } from "./visit";
 import { words } from "./words";
 
 /** A visit that others wrote to is folded first; the frame around it does not wait for that. */
@@ -35,9 +36,7 @@ function drawn(): Promise<void> {
 async function start(): Promise<void> {
   const root = document.getElementById("app");
   if (root === null) return;
-  whenOutdated(() => {
-    alarm.value = { text: words.alarm.outdated, again: null };
-  });
+  watchStorage();
   try {
     const placed = followAddress();
     const opened = placed.then(() => {
@@ -45,14 +44,19 @@ async function start(): Promise<void> {
       return "visit" in now ? showVisit(now.visit) : undefined;
     });
     const [known] = await Promise.all([
-      readMeta("preferences"),
+      facts.read("preferences"),
       placed,
-      deviceId(),
+      log.identity.get(),
       restoreSeller(),
     ]);
     preferences.value = { ...preferences.value, ...known };
     await Promise.race([opened, pause(PATIENCE_MS)]);
   } catch (problem) {
+    if (problem instanceof StoreTooOld) {
+      root.textContent = "";
+      render(<OldStorage />, root);
+      return;
+    }
     alarm.value = {
       text: problem instanceof Error ? problem.message : words.alarm.write,
       again: () => location.reload(),

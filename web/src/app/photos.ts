@@ -2,7 +2,7 @@
 
 import photoScript from "../photo/worker?worker&url";
 import type { PhotoAnswer, ReadyPhoto } from "../shared/photo";
-import { photoBytes, photoCard } from "../store/photos";
+import { photos } from "./records";
 import { scriptAddress } from "./trusted";
 
 const TARGET_PX = 1_600;
@@ -54,12 +54,12 @@ export async function photoAddress(sha256: string, size: "thumb" | "full"): Prom
   if (known !== undefined) return known;
   let blob: Blob | null = null;
   if (size === "thumb") {
-    const card = await photoCard(sha256);
+    const card = await photos.card(sha256);
     if (card?.thumb != null) blob = new Blob([card.thumb], { type: "image/jpeg" });
     else if (card?.type === "image/heic") return null;
   }
   if (blob === null) {
-    const kept = await photoBytes(sha256);
+    const kept = await photos.bytes(sha256);
     if (kept === null) return `/api/v1/blobs/${sha256}`;
     blob = new Blob([kept.bytes], { type: kept.type });
   }

@@ -1,7 +1,7 @@
 /** Where the person is: the part of the address after #. It survives a reload and a killed page. */
 
 import { signal } from "@preact/signals";
-import { readMeta, writeMeta } from "../store/meta";
+import { facts } from "./records";
 import { notice } from "./signals";
 
 export type Route =
@@ -79,7 +79,7 @@ export async function followAddress(): Promise<void> {
     { passive: true },
   );
   if (location.hash === "" || location.hash === "#/") {
-    const place = await readMeta("place");
+    const place = await facts.read("place");
     if (place !== undefined && place.route !== "#/" && place.route !== "") {
       location.replace(place.route);
       route.value = parseRoute(place.route);
@@ -97,7 +97,7 @@ function scrollBack(scroll: number, until_ms: number): void {
 }
 
 async function keepPlace(): Promise<void> {
-  await writeMeta("place", { route: location.hash, scroll: Math.round(window.scrollY) }).catch(
+  await facts.write("place", { route: location.hash, scroll: Math.round(window.scrollY) }).catch(
     // a lost place costs a scroll; the alarm is for what was recorded
     () => undefined,
   );

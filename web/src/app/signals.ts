@@ -1,8 +1,9 @@
 /** What the whole app looks at. */
 
 import { signal } from "@preact/signals";
-import { type Preferences, writeMeta } from "../store/meta";
-import { NOTHING_KNOWN, type SyncState } from "../store/sync";
+import { NOTHING_KNOWN, type SyncState } from "../store/exchange/sync";
+import type { Preferences } from "../store/facts";
+import { facts } from "./records";
 
 /** A full-width alarm: something could not be stored. `again` repeats exactly that. */
 export interface Alarm {
@@ -16,6 +17,15 @@ export interface Notice {
   undo: (() => Promise<void>) | null;
 }
 
+/** What went with the storage: unsent entries and photos, and how many of these are still here. */
+export interface Vanished {
+  entries: number;
+  photos: number;
+  here: number;
+}
+
+/** Set while the storage that this page began with is gone, and nobody has said to go on. */
+export const vanished = signal<Vanished | null>(null);
 export const syncState = signal<SyncState>(NOTHING_KNOWN);
 export const alarm = signal<Alarm | null>(null);
 export const notice = signal<Notice | null>(null);
@@ -31,5 +41,5 @@ export const preferences = signal<Preferences>({
 
 export async function setPreferences(change: Partial<Preferences>): Promise<void> {
   preferences.value = { ...preferences.value, ...change };
-  await writeMeta("preferences", preferences.value);
+  await facts.write("preferences", preferences.value);
 }

@@ -33,7 +33,12 @@ export function readable(ms: number): string {
 
 /** "4 min", "3 h", "2 days": how long ago something was. */
 export function ago(ms: number, now: number = Date.now()): string {
-  const minutes = Math.max(0, Math.round((now - ms) / 60_000));
+  return duration(Math.max(0, now - ms));
+}
+
+/** "4 min", "3 h", "2 days". */
+export function duration(ms: number): string {
+  const minutes = Math.round(ms / 60_000);
   if (minutes < 1) return "less than a minute";
   if (minutes < 60) return `${minutes} min`;
   const hours = Math.round(minutes / 60);

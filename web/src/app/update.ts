@@ -23,6 +23,22 @@ export function takeUpdate(): void {
   waiting?.postMessage("take-over");
 }
 
+const LOOKED_FOR_MS = 20_000;
+
+/** Look for a newer version of the app and take it; whether there is one. */
+export async function findUpdate(): Promise<boolean> {
+  const registration = await navigator.serviceWorker?.getRegistration("/app/");
+  await registration?.update().catch(() => undefined);
+  const until_ms = Date.now() + LOOKED_FOR_MS;
+  while (registration?.installing != null && Date.now() < until_ms) {
+    await new Promise((resolve) => setTimeout(resolve, 200));
+  }
+  if (registration?.waiting == null) return false;
+  offer(registration.waiting);
+  takeUpdate();
+  return true;
+}
+
 export async function registerServiceWorker(): Promise<void> {
   if (!("serviceWorker" in navigator)) return;
   const hadOne = navigator.serviceWorker.controller !== null;

@@ -37,9 +37,17 @@ export const words = {
       `Saved on this phone · ${count} to send, the oldest for ${age}`,
     sending: (sent: number, total: number) => `Sending ${sent} of ${total}`,
     server: "On the server",
-    pair: "Pair this phone to send",
-    outdated: "This app is older than the server",
-    refused: "The server refuses something",
+    trouble: {
+      unreachable: "",
+      pair: "Pair this phone to send",
+      app_too_old: "This app is older than the server",
+      server_too_old: "The server is older than this app",
+      entry: "An entry needs you before it can be sent",
+      server: "The server cannot take it now",
+      batch: "What the server sent was damaged",
+      phone: "This phone could not send",
+      photo: "A photo needs you before it can be sent",
+    },
   },
 
   cars: {
@@ -325,8 +333,6 @@ export const words = {
     space: "Space left",
     pair: "Pair this phone",
     paired: (name: string) => `Paired as “${name}”.`,
-    skew: (text: string) =>
-      `This phone's clock differs from the server's by ${text}. Order does not depend on it.`,
     save: "Save everything unsent to a file",
     saved: "File written. Keep it safe: the desk can read it in.",
     look: "Look",
@@ -339,6 +345,76 @@ export const words = {
     photoPlaceHint:
       "Photos are kept and sent without it. Noted, it stands among the facts of the car when no place does, and a report says it only if it says the place.",
     version: (version: string) => `Version ${version}`,
+  },
+
+  clock: {
+    ahead: (text: string) => `This phone's clock is ${text} ahead of the server's.`,
+    behind: (text: string) => `This phone's clock is ${text} behind the server's.`,
+    means:
+      "Set it right: dates and times in the record come from it. Nothing is lost, and what was recorded keeps its order.",
+  },
+
+  trouble: {
+    title: "What needs you",
+    again: "Try again",
+    appOld:
+      "The server speaks a newer language than this app. Nothing on this phone is lost: bring the app up to date, and everything is sent.",
+    appUpdate: "Get the new version",
+    appNone:
+      "The server offers no newer version to this phone. Open Bradawl once where the server is in reach; if this stays, update Bradawl on the server.",
+    serverOld:
+      "This app speaks a newer language than the server. Nothing on this phone is lost: bring the server up to date, and everything is sent. Until then you can save it to a file.",
+    entry: (what: string) => `The server does not take the entry “${what}”.`,
+    entryKept: "It and all that follows it stay on this phone.",
+    entryLeave: "Go on without this entry",
+    entrySure: "Yes, leave it out for good",
+    server: "The server answered:",
+    serverKept: "Nothing on this phone is lost.",
+    batch:
+      "Entries of another device did not arrive whole, and were not kept. All other entries and the photos were exchanged.",
+    phone: "This phone stopped while it was exchanging with the server:",
+    restart: "Start Bradawl again",
+    photo: (number: number, title: string) => `Photo ${number} of “${title}”`,
+    photoOf: "A photo of an item that is not in the checklist any more",
+    photoOfVisit: (name: string) => `In “${name}”.`,
+    photoTake: "Take it again",
+    photoDrop: "Drop this photo",
+    photoSure: "Yes, drop it for good",
+    photoDropped: "Photo dropped.",
+    photoNone: "This phone cannot show this picture.",
+    keep: "Keep it",
+  },
+
+  gone: {
+    title: "Storage was cleared",
+    what: "The browser has deleted what Bradawl had stored on this phone.",
+    nothing: "Everything had reached the server before: nothing is lost.",
+    lost: (entries: string, photos: string) =>
+      `Not yet on the server were ${entries} and ${photos}.`,
+    here: (count: number) =>
+      count === 1
+        ? "One of these entries is still in this page's memory."
+        : `${count} of these entries are still in this page's memory.`,
+    hereNot: "They are lost.",
+    photosLost: "Photos that had not been sent are lost.",
+    next: "Go on: what the server has comes back by itself, and this phone writes under a new number, which the owner confirms at the desk.",
+    again: (count: number) =>
+      count === 1 ? "Go on, and record that entry again" : `Go on, and record those ${count} again`,
+    without: "Go on without them",
+    on: "Go on",
+    returned: "This phone's storage had been cleared by the browser",
+    returnedText:
+      "What the server had has come back. What this phone had not yet sent is lost. It now writes under a new number, which the owner confirms at the desk.",
+    read: "I have read this",
+  },
+
+  old: {
+    title: "Stored by Bradawl 0.1",
+    text: "What lies on this phone was stored by Bradawl 0.1. This version cannot read it, and nothing of it was changed.",
+    clear: "Clear it and begin anew",
+    sure: "Everything that Bradawl 0.1 stored on this phone is deleted, photos too. This cannot be undone.",
+    yes: "Yes, delete it",
+    no: "Keep it",
   },
 
   pair: {

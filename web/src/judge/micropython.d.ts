@@ -1,7 +1,7 @@
 /** What is used of the MicroPython package, which brings no types. */
 declare module "@micropython/micropython-webassembly-pyscript/micropython.mjs" {
   export function loadMicroPython(options: {
-    url: string;
+    url?: string;
     heapsize?: number;
     stdout?: (line: string) => void;
   }): Promise<{

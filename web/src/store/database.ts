@@ -1,86 +1,23 @@
 /**
  * The browser's database, opened once per page and reopened when the browser drops it.
  *
- * What lies here: the event log, the photos, and what is derived from the log (cells, the last
- * assessment) so that a start needs no folding.
+ * A browser may also delete it under the running app (site data cleared, room made, a profile put
+ * back). So it carries a marker, made with it: where that is another one than this page began with,
+ * what the page has in memory belongs to a storage that is gone, and nothing of it may be continued.
  */
 
-import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from "idb";
-import type { Assessment } from "../shared/assessment";
-import type { Cells, LogEvent } from "../shared/event";
+import { openDB } from "idb";
+import { newId } from "./encoding";
+import {
+  create,
+  type Database,
+  type Schema,
+  type StoreName,
+  VERSION,
+  type Writing,
+} from "./schema";
 
-export interface PhotoRow {
-  sha256: string;
-  visit: string;
-  type: string;
-  /** WebKit cannot be trusted with Blobs in IndexedDB: bytes and type instead. */
-  bytes: ArrayBuffer;
-}
-
-export interface PhotoCard {
-  sha256: string;
-  visit: string;
-  size: number;
-  type: string;
-  thumb: ArrayBuffer | null;
-  /** 0 = still to be sent, 1 = the server said that it holds it. */
-  held: 0 | 1;
-  /** ms since 1970 */
-  stored: number;
-}
-
-export interface GroupRow {
-  visit: string;
-  group: string;
-  cells: Cells;
-  /** Stamps still standing per path: what a new event at that path names in `over`. */
-  live: Record<string, string[]>;
-}
-
-export interface VisitRow {
-  visit: string;
-  /** ms since 1970 of the first and the latest event this phone has seen. */
-  first: number;
-  last: number;
-}
-
-interface Schema extends DBSchema {
-  events: {
-    key: [string, number];
-    value: LogEvent;
-    indexes: { by_path: [string, string] };
-  };
-  groups: { key: [string, string]; value: GroupRow };
-  dirty: { key: [string, string]; value: { visit: string; group: string; token: string } };
-  visits: { key: string; value: VisitRow };
-  assessments: {
-    key: string;
-    /** `stamp`: latest stamp of the record that was judged. */
-    value: {
-      visit: string;
-      bundle: string;
-      today: string;
-      stamp?: string;
-      assessment: Assessment;
-    };
-  };
-  photos: { key: string; value: PhotoRow };
-  cards: { key: string; value: PhotoCard; indexes: { by_held: number; by_visit: string } };
-  meta: { key: string; value: unknown };
-}
-
-export type Database = IDBPDatabase<Schema>;
-export type StoreName =
-  | "events"
-  | "groups"
-  | "dirty"
-  | "visits"
-  | "assessments"
-  | "photos"
-  | "cards"
-  | "meta";
-
-const VERSION = 1;
+const NAME = "bradawl";
 const OPEN_LIMIT_MS = 8_000;
 
 /** The database is not to be had. The message is a sentence for the person. */
@@ -88,68 +25,215 @@ export class StoreClosed extends Error {
   override name = "StoreClosed";
 }
 
-let opening: Promise<Database> | null = null;
-let onOutdated: () => void = () => undefined;
-
-/** Called when another tab carries a newer version of the database: this page must step aside. */
-export function whenOutdated(tell: () => void): void {
-  onOutdated = tell;
+/** What this page had stored is gone. */
+export class StoreVanished extends Error {
+  override name = "StoreVanished";
+  constructor() {
+    super("The browser has deleted what Bradawl had stored on this phone.");
+  }
 }
 
-function open(): Promise<Database> {
-  let blocked = false;
-  const opened = openDB<Schema>("bradawl", VERSION, {
-    upgrade(database, from) {
-      if (from < 1) {
-        const events = database.createObjectStore("events", { keyPath: ["device", "seq"] });
-        events.createIndex("by_path", ["visit", "put"]);
-        database.createObjectStore("groups", { keyPath: ["visit", "group"] });
-        database.createObjectStore("dirty", { keyPath: ["visit", "group"] });
-        database.createObjectStore("visits", { keyPath: "visit" });
-        database.createObjectStore("assessments", { keyPath: "visit" });
-        database.createObjectStore("photos", { keyPath: "sha256" });
-        const cards = database.createObjectStore("cards", { keyPath: "sha256" });
-        cards.createIndex("by_held", "held");
-        cards.createIndex("by_visit", "visit");
-        database.createObjectStore("meta");
-      }
-    },
-    blocked() {
-      blocked = true;
-    },
-    blocking(_current, _wanted, event) {
-      // a newer tab waits for this one: close, so that it can go on, and say so here
-      (event.target as IDBDatabase).close();
-      opening = null;
-      onOutdated();
-    },
-    terminated() {
-      opening = null;
-    },
-  });
-  const late = new Promise<never>((_resolve, reject) => {
-    setTimeout(() => {
-      reject(
-        new StoreClosed(
-          blocked
-            ? "Bradawl is open in another tab with an older version. Close that tab; this one goes on by itself."
-            : "The browser does not open its storage. Close Bradawl fully and open it again; nothing recorded is lost.",
-        ),
+/** The database is of app 0.1, which no later app reads. */
+export class StoreTooOld extends Error {
+  override name = "StoreTooOld";
+  constructor() {
+    super("What is stored here was written by Bradawl 0.1. This version cannot read it.");
+  }
+}
+
+export class Store {
+  private opening: Promise<Database> | null = null;
+  /** Marker of the storage that this page began with; null before it was first opened. */
+  private marker: string | null = null;
+  private gone = false;
+  private tellOutdated: () => void = () => undefined;
+  private tellVanished: () => void = () => undefined;
+
+  /** Called when another tab carries a newer version of the database: this page must step aside. */
+  whenOutdated(tell: () => void): void {
+    this.tellOutdated = tell;
+  }
+
+  /** Called once when what this page had stored turns out to be gone. */
+  whenVanished(tell: () => void): void {
+    this.tellVanished = tell;
+  }
+
+  /** Whether what this page had stored is gone; until `beginAnew` nothing is read or written. */
+  get vanished(): boolean {
+    return this.gone;
+  }
+
+  /** After `StoreVanished`: take the storage as it is now. */
+  beginAnew(): void {
+    this.gone = false;
+    this.marker = null;
+    this.opening = null;
+  }
+
+  private open(): Promise<Database> {
+    let why: "blocked" | "too old" | null = null;
+    const opened = openDB<Schema>(NAME, VERSION, {
+      upgrade(database, from, _to, tx) {
+        quietly(tx.done);
+        if (from > 0) {
+          why = "too old";
+          tx.abort();
+          return;
+        }
+        create(database);
+        quietly(tx.objectStore("meta").put(newId(), "marker"));
+      },
+      blocked() {
+        why = "blocked";
+      },
+      blocking: (_current, wanted, event) => {
+        (event.target as IDBDatabase).close();
+        this.opening = null;
+        // a newer tab waits for this one; or somebody deletes the database
+        if (wanted === null) void this.look();
+        else this.tellOutdated();
+      },
+      terminated: () => {
+        this.opening = null;
+        void this.look();
+      },
+    }).catch((problem) => {
+      throw why === "too old" ? new StoreTooOld() : problem;
+    });
+    const late = new Promise<never>((_resolve, reject) => {
+      setTimeout(() => {
+        reject(
+          new StoreClosed(
+            why === "blocked"
+              ? "Bradawl is open in another tab with an older version. Close that tab; this one goes on by itself."
+              : "The browser does not open its storage. Close Bradawl fully and open it again; nothing recorded is lost.",
+          ),
+        );
+      }, OPEN_LIMIT_MS);
+    });
+    return Promise.race([opened, late]);
+  }
+
+  /** Open, and see that it is the storage that this page began with. */
+  private async enter(): Promise<Database> {
+    const database = await this.open();
+    const found = (await database.get("meta", "marker")) as string | undefined;
+    if (this.marker !== null && found !== this.marker) {
+      database.close();
+      throw this.vanish();
+    }
+    this.marker = found ?? newId();
+    if (found === undefined) await database.put("meta", this.marker, "marker");
+    return database;
+  }
+
+  private vanish(): StoreVanished {
+    const first = !this.gone;
+    this.gone = true;
+    this.opening = null;
+    if (first) this.tellVanished();
+    return new StoreVanished();
+  }
+
+  /** The open database; one promise for all who ask. */
+  private database(): Promise<Database> {
+    if (this.gone) return Promise.reject(new StoreVanished());
+    if (this.opening === null) {
+      const opening = this.enter();
+      this.opening = opening;
+      opening.catch(() => {
+        if (this.opening === opening) this.opening = null;
+      });
+    }
+    return this.opening;
+  }
+
+  /** Whether a marker that was read is that of another storage; then all who ask are told so. */
+  isOther(marker: unknown): boolean {
+    if (this.marker === null || marker === this.marker) return false;
+    const dead = this.opening;
+    this.vanish();
+    void dead?.then((old) => old.close()).catch(() => undefined);
+    return true;
+  }
+
+  /** See whether what this page has stored is still there. */
+  async look(): Promise<void> {
+    try {
+      this.isOther(await this.run((database) => database.get("meta", "marker")));
+    } catch {
+      // it is not to be had now, or gone and said: whoever needs it next will hear
+    }
+  }
+
+  /** Work on the database; when the browser has dropped the connection, reopen and try once more. */
+  async run<T>(work: (database: Database) => Promise<T>): Promise<T> {
+    try {
+      return await work(await this.database());
+    } catch (problem) {
+      if (!connectionIsDead(problem)) throw problem;
+      const dead = this.opening;
+      this.opening = null;
+      void dead?.then((old) => old.close()).catch(() => undefined);
+      return work(await this.database());
+    }
+  }
+
+  /**
+   * One transaction, all of it on the disk when this resolves, none of it when it rejects. Within
+   * `work`, requests need not be awaited unless their answer is wanted: hand them to `quietly`.
+   * "relaxed" is for what can be made anew: whole or absent as well, and on the disk in a while.
+   */
+  transact<T>(
+    stores: StoreName[],
+    work: (tx: Writing) => T | Promise<T>,
+    durability: "strict" | "relaxed" = "strict",
+  ): Promise<T> {
+    return this.run(async (open) => {
+      const tx = open.transaction(stores, "readwrite", { durability });
+      quietly(tx.done);
+      // the request that failed knows the cause; all others only report the abort that follows. On
+      // its way down to the request: the library gives up, without the cause, on its way back
+      let cause: DOMException | null = null;
+      tx.addEventListener(
+        "error",
+        (event) => {
+          cause ??= (event.target as IDBRequest).error;
+        },
+        { capture: true },
       );
-    }, OPEN_LIMIT_MS);
-  });
-  return Promise.race([opened, late]);
-}
-
-/** The open database; one promise for all who ask. */
-export function database(): Promise<Database> {
-  if (opening === null) {
-    opening = open();
-    opening.catch(() => {
-      opening = null;
+      try {
+        const result = await work(tx);
+        await tx.done;
+        return result;
+      } catch (problem) {
+        try {
+          tx.abort();
+        } catch {
+          // it had already ended by itself
+        }
+        const aborted = problem instanceof DOMException && problem.name === "AbortError";
+        throw (aborted ? (cause ?? tx.error) : null) ?? problem;
+      }
     });
   }
-  return opening;
+
+  /** Close and forget the connection (tests; and before the app replaces itself). */
+  async close(): Promise<void> {
+    const closing = this.opening;
+    this.opening = null;
+    if (closing !== null) (await closing).close();
+  }
+}
+
+/** Delete the database, whatever is in it. */
+export function clearStore(): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.deleteDatabase(NAME);
+    request.onsuccess = () => resolve();
+    request.onerror = () => reject(request.error);
+  });
 }
 
 function connectionIsDead(problem: unknown): boolean {
@@ -159,68 +243,7 @@ function connectionIsDead(problem: unknown): boolean {
   return problem.name === "UnknownError" && /connection/i.test(problem.message);
 }
 
-/** Run `work` on the database; when the browser has dropped the connection, reopen and try once more. */
-export async function withDatabase<T>(work: (database: Database) => Promise<T>): Promise<T> {
-  try {
-    return await work(await database());
-  } catch (problem) {
-    if (!connectionIsDead(problem)) throw problem;
-    const dead = opening;
-    opening = null;
-    void dead?.then((old) => old.close()).catch(() => undefined);
-    return work(await database());
-  }
-}
-
-type Writing = IDBPTransaction<Schema, StoreName[], "readwrite">;
-
-/**
- * One transaction, all of it on the disk when this resolves, none of it when it rejects. Within
- * `work`, requests need not be awaited unless their answer is wanted: hand them to `quietly`.
- * "relaxed" is for what can be made anew: whole or absent as well, and on the disk in a while.
- */
-export async function transact<T>(
-  stores: StoreName[],
-  work: (tx: Writing) => T | Promise<T>,
-  durability: "strict" | "relaxed" = "strict",
-): Promise<T> {
-  return withDatabase(async (open) => {
-    const tx = open.transaction(stores, "readwrite", { durability });
-    quietly(tx.done);
-    // the request that failed knows the cause; all others only report the abort that follows. On
-    // its way down to the request: the library gives up, without the cause, on its way back
-    let cause: DOMException | null = null;
-    tx.addEventListener(
-      "error",
-      (event) => {
-        cause ??= (event.target as IDBRequest).error;
-      },
-      { capture: true },
-    );
-    try {
-      const result = await work(tx);
-      await tx.done;
-      return result;
-    } catch (problem) {
-      try {
-        tx.abort();
-      } catch {
-        // it had already ended by itself
-      }
-      const aborted = problem instanceof DOMException && problem.name === "AbortError";
-      throw (aborted ? (cause ?? tx.error) : null) ?? problem;
-    }
-  });
-}
-
 /** A request whose failure shows as the transaction's: nobody need wait for it. */
 export function quietly(request: Promise<unknown>): void {
   request.catch(() => undefined);
-}
-
-/** Close and forget the connection (tests; and before the app replaces itself). */
-export async function closeDatabase(): Promise<void> {
-  const closing = opening;
-  opening = null;
-  if (closing !== null) (await closing).close();
 }

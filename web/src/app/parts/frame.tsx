@@ -2,7 +2,8 @@
 
 import type { ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
-import type { SyncState } from "../../store/sync";
+import type { SyncState } from "../../store/exchange/sync";
+import type { TroubleKind } from "../../store/exchange/troubles";
 import { judgeTrouble, restartJudge } from "../judge";
 import { address, type Route } from "../route";
 import { alarm, notice, syncState } from "../signals";
@@ -12,19 +13,20 @@ import { words } from "../words";
 /** From this age on, what is unsent is spoken of with its age: the browser may not keep it for ever. */
 const OLD_MS = 24 * 3_600_000;
 
+const SHOWN: Partial<Record<TroubleKind, string>> = {
+  pair: "pair",
+  app_too_old: "outdated",
+  server_too_old: "outdated",
+};
+
 /** The three honest states, in words; a shape beside them, colour last. */
 export function SyncLineOf({ state }: { state: SyncState }) {
   let text: string = words.sync.server;
   let shown: string = state.where;
-  if (state.trouble?.kind === "pair") {
-    shown = "pair";
-    text = words.sync.pair;
-  } else if (state.trouble?.kind === "app_too_old") {
-    shown = "outdated";
-    text = words.sync.outdated;
-  } else if (state.trouble?.kind === "refused") {
-    shown = "refused";
-    text = words.sync.refused;
+  const [trouble] = state.troubles;
+  if (trouble !== undefined && trouble.kind !== "unreachable") {
+    shown = SHOWN[trouble.kind] ?? "refused";
+    text = words.sync.trouble[trouble.kind];
   } else if (state.where === "sending") {
     text = words.sync.sending(Math.min(state.sent + 1, state.total), state.total);
   } else if (state.where === "phone") {

@@ -2,8 +2,9 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Item } from "../../shared/checklist";
-import { keepPhoto } from "../../store/photos";
+import { StoreVanished } from "../../store/database";
 import { PhotoProblem, photoAddress, preparePhoto } from "../photos";
+import { photos } from "../records";
 import { alarm, preferences } from "../signals";
 import { stampText } from "../time";
 import { closeCamera, openCamera, shoot } from "../viewfinder";
@@ -58,7 +59,7 @@ export async function addPhoto(
 ): Promise<string | null> {
   try {
     const photo = await preparePhoto(file);
-    const card = await keepPhoto(visit.id, photo);
+    const card = await photos.keep(visit.id, photo);
     const modified =
       file instanceof File && file.lastModified > 0 ? new Date(file.lastModified) : new Date();
     const wanted =
@@ -84,6 +85,8 @@ export async function addPhoto(
     return stored ? null : words.alarm.write;
   } catch (problem) {
     if (problem instanceof PhotoProblem) return problem.message;
+    // a screen of its own says so
+    if (problem instanceof StoreVanished) return problem.message;
     const full = problem instanceof DOMException && problem.name === "QuotaExceededError";
     const text = full ? words.alarm.quota : words.alarm.write;
     alarm.value = { text, again: () => void addPhoto(visit, item, file, extra) };
@@ -293,12 +296,12 @@ function OpenPhoto({
 
 export function Photos({ visit, item }: { visit: Visit; item: Item }) {
   const [open, setOpen] = useState<string | null>(null);
-  const photos = photosOf(visit, item.id);
+  const here = photosOf(visit, item.id);
   return (
     <div class="photos">
       <PhotoButtons visit={visit} item={item} />
       <ul class="photo-list">
-        {photos.map((sha256, index) => (
+        {here.map((sha256, index) => (
           <li key={sha256}>
             <button
               type="button"
@@ -311,13 +314,13 @@ export function Photos({ visit, item }: { visit: Visit; item: Item }) {
           </li>
         ))}
       </ul>
-      {open !== null && photos.includes(open) && (
+      {open !== null && here.includes(open) && (
         <OpenPhoto
           key={open}
           visit={visit}
           item={item}
           sha256={open}
-          number={photos.indexOf(open) + 1}
+          number={here.indexOf(open) + 1}
           onClose={() => setOpen(null)}
         />
       )}

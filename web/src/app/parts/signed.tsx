@@ -4,6 +4,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { Json } from "../../shared/event";
 import { JudgeProblem } from "../judge";
 import { address } from "../route";
+import { countAmendments } from "../sealing";
 import type { Visit } from "../visit";
 import { words } from "../words";
 
@@ -19,7 +20,7 @@ export function useAmendments(visit: Visit): number {
   const cells = visit.cells.value;
   useEffect(() => {
     void cells;
-    void visit.amendments().then(setCount, (failed) => {
+    void countAmendments(visit).then(setCount, (failed) => {
       if (!(failed instanceof JudgeProblem)) throw failed;
     });
   }, [visit, cells]);

@@ -2,15 +2,17 @@
 
 import { useEffect, useState } from "preact/hooks";
 import type { Assessment } from "../../shared/assessment";
-import { withDatabase } from "../../store/database";
-import { cellsOf, visitsHere } from "../../store/log";
+import { foldFromOthers } from "../bundles";
 import { JudgeProblem } from "../judge";
+import { ClockNote } from "../parts/clock";
 import { Frame } from "../parts/frame";
+import { LostNote } from "../parts/troubles";
+import { log, store } from "../records";
 import { address, go } from "../route";
 import { alarm, preferences, syncState, updateReady } from "../signals";
 import { readable } from "../time";
 import { takeUpdate } from "../update";
-import { foldFromOthers, Visit } from "../visit";
+import { Visit } from "../visit";
 import { words } from "../words";
 
 interface Line {
@@ -23,7 +25,7 @@ interface Line {
 }
 
 async function readLine(visit: string, first: number): Promise<Line> {
-  const cells = await cellsOf(visit);
+  const cells = await log.rows.cellsOf(visit);
   const text = (put: string) => {
     const value = cells[put]?.value;
     return typeof value === "string" || typeof value === "number" ? String(value) : "";
@@ -31,7 +33,7 @@ async function readLine(visit: string, first: number): Promise<Line> {
   const name = [text("car/make"), text("car/model"), text("car/year")]
     .filter((part) => part !== "")
     .join(" ");
-  const kept = await withDatabase((database) => database.get("assessments", visit));
+  const kept = await store.run((database) => database.get("assessments", visit));
   const assessment: Assessment | undefined = kept?.assessment;
   return {
     visit,
@@ -54,7 +56,7 @@ export function Cars() {
   // read anew after each answer of the server: a sync may have brought visits
   useEffect(() => {
     void answered;
-    void visitsHere().then(async (rows) => {
+    void log.rows.visitsHere().then(async (rows) => {
       const show = async () =>
         setLines(await Promise.all(rows.map(({ visit, first }) => readLine(visit, first))));
       await show();
@@ -89,6 +91,8 @@ export function Cars() {
         </button>
       }
     >
+      <LostNote />
+      <ClockNote />
       {updateReady.value && (
         <div class="offer" role="status">
           <p>{words.update.ready}</p>

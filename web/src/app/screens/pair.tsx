@@ -1,10 +1,11 @@
 /** Pairing: this phone asks, the desk approves; the code alone is worth nothing. */
 
 import { useEffect, useState } from "preact/hooks";
-import { askPairing, me, pollPairing, Refused } from "../../store/api";
-import { askedNow, deviceId, type PairingAsked, readMeta, writeMeta } from "../../store/meta";
+import { askPairing, me, pollPairing, Refused } from "../../store/exchange/api";
+import { askedNow, type PairingAsked } from "../../store/facts";
 import { Field } from "../parts/field";
 import { Frame } from "../parts/frame";
+import { facts, log } from "../records";
 import { address } from "../route";
 import { sendNow } from "../syncing";
 import { words } from "../words";
@@ -26,7 +27,7 @@ async function answered(asked: PairingAsked): Promise<"approved" | "refused" | "
     // An approval is handed out once. When its answer was lost on the way, the cookie may have
     // come all the same: only the server can tell.
     const paired = await me().then(
-      ({ device }) => deviceId().then((own) => own === device),
+      ({ device }) => log.identity.get().then((own) => own.device === device),
       () => false,
     );
     return paired ? "approved" : "expired";
@@ -39,7 +40,7 @@ async function answered(asked: PairingAsked): Promise<"approved" | "refused" | "
 
 /** For a restart of the app; without it the phone merely asks once more. */
 function keep(asked: PairingAsked | null): Promise<void> {
-  return writeMeta("pairing", asked).catch(() => undefined);
+  return facts.write("pairing", asked).catch(() => undefined);
 }
 
 export function Pairing() {
@@ -50,7 +51,7 @@ export function Pairing() {
   const ask = async () => {
     setProblem(null);
     try {
-      const answer = await askPairing(await deviceId(), name);
+      const answer = await askPairing(await log.identity.get(), name);
       if (answer.state === "approved") return setStep({ step: "approved" });
       const asked = askedNow(answer);
       setStep({ step: "waiting", ...asked });
@@ -61,7 +62,7 @@ export function Pairing() {
   };
   useEffect(() => {
     // A phone that slept or was closed on the way to the desk goes on with the code it showed.
-    void readMeta("pairing").then((asked) => {
+    void facts.read("pairing").then((asked) => {
       if (asked && asked.until > Date.now()) setStep({ step: "waiting", ...asked });
     });
   }, []);

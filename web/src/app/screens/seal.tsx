@@ -10,6 +10,7 @@ import { GradeWord } from "../parts/plate";
 import { type Drawn, Signature } from "../parts/signature";
 import { sealText } from "../parts/signed";
 import { address, go } from "../route";
+import { signVisit } from "../sealing";
 import { preferences } from "../signals";
 import type { Visit } from "../visit";
 import { areasOf, nextOpen, stagesOf } from "../walk";
@@ -136,9 +137,9 @@ export function Seal({ visit }: { visit: Visit }) {
     }
     setBusy(true);
     try {
-      if (await visit.seal(name.trim(), place.trim(), drawn.strokes, drawn.box)) {
-        go({ screen: "walk", visit: visit.id });
-      }
+      const { strokes, box } = drawn;
+      await signVisit(visit, { name: name.trim(), place: place.trim(), strokes, box });
+      go({ screen: "walk", visit: visit.id });
     } catch (problem) {
       setFailed(problem instanceof Error ? problem.message : String(problem));
       setTried(tried + 1);

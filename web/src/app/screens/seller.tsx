@@ -7,10 +7,11 @@
 
 import { signal } from "@preact/signals";
 import { useEffect, useState } from "preact/hooks";
-import { readMeta, writeMeta } from "../../store/meta";
+import { openVisit } from "../open";
 import { Choices } from "../parts/choices";
+import { facts } from "../records";
 import { go } from "../route";
-import { openVisit, type Visit } from "../visit";
+import type { Visit } from "../visit";
 import { useAssessment } from "../whole";
 import { words } from "../words";
 import { Evidence } from "./kerb";
@@ -20,12 +21,12 @@ import { carName } from "./walk";
 export const sellerSees = signal<string | null>(null);
 
 export async function restoreSeller(): Promise<void> {
-  sellerSees.value = (await readMeta("seller")) ?? null;
+  sellerSees.value = (await facts.read("seller")) ?? null;
 }
 
 export async function showToSeller(visit: string | null): Promise<void> {
   // stored first: a restart must not show more than the screen did
-  await writeMeta("seller", visit);
+  await facts.write("seller", visit);
   sellerSees.value = visit;
   window.scrollTo(0, 0);
 }

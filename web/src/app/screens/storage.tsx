@@ -1,12 +1,15 @@
 /** The truth about storage: what is where, how old, how much room, and the last resort. */
 
 import { useEffect, useState } from "preact/hooks";
-import { me } from "../../store/api";
-import { exportUnsent } from "../../store/export";
-import type { Preferences } from "../../store/meta";
+import { me } from "../../store/exchange/api";
+import { exportUnsent } from "../../store/exchange/export";
+import type { Preferences } from "../../store/facts";
 import { offlineNames } from "../judge";
 import { Choices } from "../parts/choices";
+import { ClockNote } from "../parts/clock";
 import { Frame } from "../parts/frame";
+import { Troubles } from "../parts/troubles";
+import { log, photos } from "../records";
 import { address } from "../route";
 import { alarm, preferences, setPreferences, syncState } from "../signals";
 import { sendNow } from "../syncing";
@@ -55,7 +58,7 @@ function Lasting() {
 
 async function saveToFile(): Promise<boolean> {
   try {
-    const file = await exportUnsent();
+    const file = await exportUnsent(log, photos);
     const link = document.createElement("a");
     link.href = URL.createObjectURL(file);
     link.download = file.name;
@@ -85,6 +88,13 @@ export function Storage() {
     );
   }, []);
   const unsent = state.unsentEvents + state.unsentPhotos;
+  const isUnpaired = state.troubles.some(({ kind }) => kind === "pair");
+  const passing = state.troubles.find(({ kind }) => kind === "unreachable" || kind === "pair");
+  const save = unsent > 0 && (
+    <button type="button" class="button" onClick={() => void saveToFile().then(setSaved)}>
+      {texts.save}
+    </button>
+  );
   return (
     <Frame
       title={texts.title}
@@ -95,6 +105,8 @@ export function Storage() {
         </button>
       }
     >
+      <Troubles save={save} />
+      <ClockNote />
       <section>
         <h2>{texts.unsent}</h2>
         {unsent === 0 && state.answered > 0 ? (
@@ -113,10 +125,9 @@ export function Storage() {
         <p>
           {texts.last}: {state.answered === 0 ? texts.never : readable(state.answered)}
         </p>
-        {state.trouble !== null && <p class="wrong">{state.trouble.text}</p>}
-        {Math.abs(state.skew) > 120_000 && <p>{texts.skew(ago(0, Math.abs(state.skew)))}</p>}
+        {passing !== undefined && <p class="wrong">{passing.text}</p>}
         {name !== null && <p>{texts.paired(name)}</p>}
-        {state.trouble?.kind === "pair" ? (
+        {isUnpaired ? (
           <Pairing />
         ) : (
           name === null && (
@@ -125,11 +136,7 @@ export function Storage() {
             </a>
           )
         )}
-        {unsent > 0 && (
-          <button type="button" class="button" onClick={() => void saveToFile().then(setSaved)}>
-            {texts.save}
-          </button>
-        )}
+        {save}
         {saved && <p role="status">{texts.saved}</p>}
       </section>
       <Lasting />

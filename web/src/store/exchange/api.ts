@@ -1,8 +1,9 @@
 /** The server's interface, as this phone speaks it. Every answer is a value, never a guess. */
 
-import type { Batch, LogEvent } from "../shared/event";
+import { type Batch, PROTOCOL } from "../../shared/event";
+import { type DeviceKey, pairText, sign } from "../keys";
+import type { Boundaries, Have } from "../log/chains";
 
-export const PROTOCOL = 1;
 const TIME_LIMIT_MS = 20_000;
 const UPLOAD_LIMIT_MS = 120_000;
 
@@ -76,17 +77,13 @@ export interface Pushed {
   server_ms: number;
 }
 
-export function push(device: string, events: LogEvent[], head: string): Promise<Pushed> {
-  const first = events[0] as LogEvent;
-  const body = {
-    protocol: PROTOCOL,
-    device,
-    from_seq: first.seq,
-    prev: first.prev,
-    events: events.map(({ at, visit, put, value, over }) => ({ at, visit, put, value, over })),
-    head,
-  };
-  return post("/api/v1/sync/push", body, true);
+export function push(batch: Batch): Promise<Pushed> {
+  return post("/api/v1/sync/push", batch, true);
+}
+
+/** Have the server keep another device's events that part from what it holds of that device. */
+export async function bringAside(batch: Batch): Promise<void> {
+  await post("/api/v1/sync/aside", batch, true);
 }
 
 export interface Pulled {
@@ -95,9 +92,16 @@ export interface Pulled {
   held: Record<string, number>;
   /** Changes whenever the server is started. */
   run?: string;
+  /** Devices of the server's own chains. */
+  shop?: string[];
+  /** Of these devices the server lacks what follows. */
+  want?: Record<string, number>;
+  /** Of these devices this phone's copy is another than the server's. */
+  forked?: Record<string, Boundaries>;
+  server_ms?: number;
 }
 
-export function pull(have: Record<string, number>): Promise<Pulled> {
+export function pull(have: Have): Promise<Pulled> {
   return post("/api/v1/sync/pull", { protocol: PROTOCOL, have });
 }
 
@@ -128,8 +132,10 @@ export type PairingAnswer =
   | { state: "approved" }
   | { state: "waiting"; code: string; words: string; secret: string; seconds_left: number };
 
-export function askPairing(device: string, name: string): Promise<PairingAnswer> {
-  return post("/api/v1/pairing", { device, name });
+/** Ask to be paired under the own key, whose signature proves that the id is this phone's. */
+export async function askPairing(own: DeviceKey, name: string): Promise<PairingAnswer> {
+  const { device, key } = own;
+  return post("/api/v1/pairing", { device, name, key, proof: await sign(own, pairText(device)) });
 }
 
 export async function pollPairing(
