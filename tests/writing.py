@@ -76,4 +76,5 @@ def write(writer: Writer, puts: Sequence[tuple[str, Any]]) -> list[JSON]:
 
 def pairing_wish(key: DeviceKey, name: str) -> JSON:
     """What a phone sends to be paired."""
-    return {"device": key.device, "name": name}
+    proof = key.sign(f"bradawl-pair-2\n{key.device}")
+    return {"device": key.device, "name": name, "key": key.public, "proof": proof}

@@ -18,9 +18,10 @@ from bradawl.errors import ApiError
 from tests.access.conftest import PASSPHRASE, Server
 from tests.access.test_device_pages import pair, ticket_of
 from tests.access.test_pairing import PHONE, approve, ask
+from tests.access.wishes import phone_id, wish
 from tests.desk.browse import form
 
-OTHER = "cd" * 16
+OTHER = phone_id("another phone")
 ANSWER = "/desk/devices/answer"
 
 
@@ -117,10 +118,10 @@ def test_a_phone_cannot_take_the_id_under_which_the_desk_writes(
     make_server: Callable[..., Server],
 ) -> None:
     server = make_server("local")
-    wish = {"device": desk_device(server.access.first_owner().id), "name": "x"}
-    answer = server.client("127.0.0.1").post("/api/v1/pairing", json=wish)
+    wished = wish() | {"device": desk_device(server.access.first_owner().id)}
+    answer = server.client("127.0.0.1").post("/api/v1/pairing", json=wished)
     assert answer.status_code == 422
-    assert answer.json()["error"]["code"] == "not_a_phone"
+    assert answer.json()["error"]["code"] == "key"  # whose key the desk's id follows from: nobody's
 
 
 # what asking under a known id does
@@ -345,7 +346,7 @@ def test_a_name_like_a_known_phones_is_pointed_out(server: Server) -> None:
     assert "a name that is in use" in page
     assert "“Test phone”" in page
     assert "a name that is in use" not in approval(
-        desk, ask(server.client("192.168.1.66"), "ef" * 16, "Green tablet")["code"]
+        desk, ask(server.client("192.168.1.66"), phone_id("a third"), "Green tablet")["code"]
     )
 
 
@@ -354,8 +355,8 @@ def test_a_name_is_kept_without_what_cannot_be_seen(server: Server) -> None:
     found = server.access.pairing.find(asked["code"])
     assert found is not None
     assert found.name == "Blue phone"
-    wish = {"device": OTHER, "name": "\u200b\u202e"}
-    assert server.client().post("/api/v1/pairing", json=wish).status_code == 422
+    nameless = wish(OTHER, "\u200b\u202e")
+    assert server.client().post("/api/v1/pairing", json=nameless).status_code == 422
 
 
 # who waits
@@ -386,8 +387,8 @@ def test_two_addresses_do_not_fill_all_places(server: Server) -> None:
     for address in ("192.168.1.66", "192.168.1.67"):
         stranger = server.client(address)
         for number in range(10):
-            wish = {"device": f"{number:032x}", "name": "stranger"}
-            assert stranger.post("/api/v1/pairing", json=wish).status_code == 200
+            wished = wish(phone_id(f"stranger {number}"), "stranger")
+            assert stranger.post("/api/v1/pairing", json=wished).status_code == 200
     assert waiting(server) == 2 * WAITING_EACH
     phone = server.client()
     asked = ask(phone)
@@ -437,7 +438,7 @@ def test_an_addresses_own_oldest_request_makes_room_unless_its_phone_still_asks(
     client = server.client()
     asked = []
     for number in range(WAITING_EACH):
-        asked.append(ask(client, f"{number:032x}"))
+        asked.append(ask(client, phone_id(f"phone {number}")))
         server.clock.pass_seconds(1)
     assert poll(client, asked[0]["secret"]) == "waiting"
     ask(client, OTHER)
@@ -453,7 +454,7 @@ def test_when_every_phone_that_waits_still_asks_the_next_is_told_to_try_later(
 ) -> None:
     client = server.client()
     for number in range(WAITING_EACH):
-        assert poll(client, ask(client, f"{number:032x}")["secret"]) == "waiting"
+        assert poll(client, ask(client, phone_id(f"phone {number}"))["secret"]) == "waiting"
     with pytest.raises(ApiError) as refused:
         server.access.pairing.ask(OTHER, "one more", "192.168.1.20")
     assert refused.value.status == 429

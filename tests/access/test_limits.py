@@ -15,7 +15,7 @@ from bradawl.access.requests import address_group
 from bradawl.access.tables import AttemptRow
 from bradawl.errors import ApiError
 from tests.access.conftest import Server
-from tests.access.wishes import wish
+from tests.access.wishes import phone_id, wish
 
 THREE = Limit("three", each=3, window_ms=60_000)
 TWICE = Delay("twice", free=2, first_ms=10_000, longest_ms=60_000, window_ms=3_600_000)
@@ -169,9 +169,9 @@ def test_asking_to_be_paired_is_limited_per_address(make_server: Callable[..., S
     server = make_server("lan")
     phone = server.client()
     for number in range(limits.PAIRING.each):
-        answer = phone.post("/api/v1/pairing", json=wish(f"phone {number}"))
+        answer = phone.post("/api/v1/pairing", json=wish(phone_id(f"phone {number}")))
         assert answer.status_code == 200
-    answer = phone.post("/api/v1/pairing", json=wish("one more"))
+    answer = phone.post("/api/v1/pairing", json=wish(phone_id("one more")))
     assert answer.status_code == 429
     assert int(answer.headers["retry-after"]) > 0
 
@@ -182,7 +182,7 @@ def test_on_this_machine_nothing_is_guessed_and_so_nothing_is_counted(
     server = make_server("local")
     for number in range(limits.PAIRING.each + 2):
         phone = server.client("127.0.0.1")
-        answer = phone.post("/api/v1/pairing", json=wish(f"phone {number}"))
+        answer = phone.post("/api/v1/pairing", json=wish(phone_id(f"phone {number}")))
         assert answer.json() == {"state": "approved"}
 
 
@@ -218,7 +218,7 @@ def test_the_arithmetic_of_guessing() -> None:
 def test_a_server_made_anew_on_the_same_database_keeps_counting(server: Server) -> None:
     phone = server.client()
     for number in range(limits.PAIRING.each):
-        phone.post("/api/v1/pairing", json=wish(f"phone {number}"))
+        phone.post("/api/v1/pairing", json=wish(phone_id(f"phone {number}")))
     again = Access(server.engine, "lan", clock=server.clock)
     with pytest.raises(ApiError):
         again.limits.count(limits.PAIRING, "192.168.1.20")

@@ -23,13 +23,11 @@ from bradawl.access.tokens import (
     words_for,
 )
 from tests.access.conftest import Server
-from tests.access.wishes import wish
-
-PHONE = wish()["device"]
+from tests.access.wishes import PHONE, phone_id, wish
 
 
-def ask(client: TestClient, phone: str = "one phone", name: str = "Test phone") -> dict[str, str]:
-    answer = client.post("/api/v1/pairing", json=wish(phone, name))
+def ask(client: TestClient, device: str = PHONE, name: str = "Test phone") -> dict[str, str]:
+    answer = client.post("/api/v1/pairing", json=wish(device, name))
     assert answer.status_code == 200, answer.text
     body: dict[str, str] = answer.json()
     return body
@@ -157,7 +155,7 @@ def test_a_token_unused_for_400_days_ends(server: Server) -> None:
 
 def test_on_this_machine_a_phone_is_paired_at_once(make_server: Callable[..., Server]) -> None:
     server = make_server("local")
-    for address, device in (("127.0.0.1", PHONE), ("::1", "cd" * 16)):
+    for address, device in (("127.0.0.1", PHONE), ("::1", phone_id("another phone"))):
         client = server.client(address)
         assert ask(client, device) == {"state": "approved"}
         assert client.get("/api/v1/me").json()["device"] == device
@@ -209,7 +207,7 @@ def test_a_malformed_wish_is_refused_with_a_sentence(server: Server, body: objec
 
 def test_words_are_equal_on_both_screens_and_differ_between_requests(server: Server) -> None:
     first = ask(server.client())
-    second = ask(server.client("192.168.1.21"), phone="another phone")
+    second = ask(server.client("192.168.1.21"), device=phone_id("another phone"))
     shown = server.access.pairing.find(first["code"])
     assert shown is not None
     assert shown.words == first["words"] != second["words"]
@@ -247,9 +245,9 @@ def test_a_code_has_40_random_bits() -> None:
     ("change", "sentence"),
     [
         ({"key": ""}, "P-256 point"),
-        ({"key": wish("another phone")["key"]}, "that of another key"),
-        ({"device": wish("another phone")["device"]}, "that of another key"),
-        ({"proof": wish("another phone")["proof"]}, "did not sign for its id"),
+        ({"key": wish(phone_id("another phone"))["key"]}, "that of another key"),
+        ({"device": wish(phone_id("another phone"))["device"]}, "that of another key"),
+        ({"proof": wish(phone_id("another phone"))["proof"]}, "did not sign for its id"),
         ({"proof": ""}, "did not sign for its id"),
     ],
 )

@@ -26,11 +26,14 @@ from pathlib import Path
 
 from bradawl import settings
 from bradawl.database import open_engine
+from bradawl.device_keys import DeviceKey
 from bradawl.log import Log, open_photo_store
 from bradawl.log.doctor import examine
 from tests.log.pictures import sha256
-from tests.log.server import DEVICE, VISIT
-from tests.world.phone import Disk, NoAnswerError, Phone
+from tests.log.server import KEY, VISIT
+from tests.world.disk import Disk
+from tests.world.phone import NoAnswerError, Phone
+from tests.writing import pairing_wish
 
 START_LIMIT_S = 300  # on a machine that is busy with other things
 PATIENCE_S = 120
@@ -117,10 +120,10 @@ class Server:
         finally:
             connection.close()
 
-    def pair(self, device: str) -> str:
-        """Pair a device, as a phone on this machine may; the cookie that names it."""
+    def pair(self, key: DeviceKey) -> str:
+        """Pair a phone, as a phone on this machine may; the cookie that names it."""
         connection = http.client.HTTPConnection("localhost", self.port, timeout=PATIENCE_S)
-        body = json.dumps({"device": device, "name": "phone"})
+        body = json.dumps(pairing_wish(key, "phone"))
         connection.request("POST", "/api/v1/pairing", body, {"content-type": "application/json"})
         answer = connection.getresponse()
         text = answer.read()
@@ -177,12 +180,12 @@ def run(kills: int, seed: int, *, whole: bool = False) -> str:
     with tempfile.TemporaryDirectory() as folder:
         data = Path(folder)
         server = Server(data, whole=whole)
-        phone = Phone(Disk(DEVICE), server.send, lambda: time.time_ns() // 1_000_000, batch=40)
+        phone = Phone(Disk(KEY), server.send, lambda: time.time_ns() // 1_000_000, batch=40)
         try:
             for number in range(kills):
                 server.start()
                 if not server.cookie:
-                    server.cookie = server.pair(DEVICE)
+                    server.cookie = server.pair(KEY)
                 before = phone.disk.acknowledged
                 record(phone, chance)
                 asyncio.run(phone.round())  # the first round loads what is loaded when needed

@@ -15,13 +15,15 @@ from pathlib import Path
 import pytest
 
 from bradawl.database import open_engine
+from bradawl.device_keys import DeviceKey
 from bradawl.judgement import canonical, fold
 from bradawl.log import Log, open_photo_store
 from bradawl.log.doctor import examine
 from tests.log.kill_loop import Server, noise_photo
 from tests.log.server import VISIT
 from tests.log.stores import BUCKET, database_for, postgres, s3
-from tests.world.phone import Disk, Phone
+from tests.world.disk import Disk
+from tests.world.phone import Phone
 
 pytestmark = pytest.mark.xdist_group("large stores")
 TESTS = Path(__file__).resolve().parents[1]
@@ -95,9 +97,9 @@ def use(servers: list[Server]) -> list[Phone]:
 
     def live(number: int) -> Phone:
         chance = random.Random(number)
-        device = f"{chance.getrandbits(128):032x}"
+        key = DeviceKey.derived(f"phone {number}".encode())
         first = servers[number % len(servers)]
-        cookie = first.pair(device)
+        cookie = first.pair(key)
 
         async def send(
             method: str, path: str, headers: Mapping[str, str], body: bytes
@@ -105,7 +107,7 @@ def use(servers: list[Server]) -> list[Phone]:
             server = chance.choice(servers)
             return await server.send(method, path, {**headers, "Cookie": cookie}, body)
 
-        phone = Phone(Disk(device), send, lambda: 1_764_052_703_000, batch=15)
+        phone = Phone(Disk(key), send, lambda: 1_764_052_703_000, batch=15)
         for _ in range(6):
             for _ in range(chance.randrange(5, 40)):
                 phone.record(VISIT, f"items/rust.sill{chance.randrange(9)}/note", "x" * 60)

@@ -99,12 +99,6 @@ class Devices:
             end_approved(session, device)
             return row.name
 
-    def is_desks(self, device: str) -> bool:
-        """Whether an id is the desk's own, under which somebody's work at the desk is logged."""
-        with reading(self._engine) as session:
-            people = session.exec(select(PersonRow.id)).all()
-        return any(desk_device(person) == device for person in people)
-
     def name_of(self, device: str) -> str:
         """What to call a device in a page: a phone's name, or a person at the desk."""
         with reading(self._engine) as session:

@@ -34,6 +34,11 @@ LIVING_MS = 15_000
 State = Literal["waiting", "approved", "refused", "expired", "done"]
 
 
+def pairing_text(device: str) -> str:
+    """What a phone signs to show that an id is its own."""
+    return f"bradawl-pair-2\n{device}"
+
+
 @dataclass(frozen=True)
 class Asked:
     """What the asking phone is told."""

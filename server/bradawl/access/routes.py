@@ -25,6 +25,7 @@ from bradawl.access.audit import NOBODY
 from bradawl.access.devices import tidy_name
 from bradawl.access.forgetting import Forgetting
 from bradawl.access.pages import STATIC
+from bradawl.access.pairing import pairing_text
 from bradawl.access.people import Device
 from bradawl.access.requests import address_of, stranger_of
 from bradawl.errors import ApiError, documented
@@ -67,11 +68,6 @@ class Me(BaseModel):
     device: str
     name: str
     person: str
-
-
-def pairing_text(device: str) -> str:
-    """What a phone signs to show that an id is its own."""
-    return f"bradawl-pair-2\n{device}"
 
 
 def require_proof(wish: PairingWish) -> None:
@@ -158,12 +154,6 @@ def router(access: Access) -> APIRouter:
         address = address_of(request)
         require_proof(wish)
         name = tidy_name(wish.name)
-        if access.devices.is_desks(wish.device):
-            raise ApiError(
-                "not_a_phone",
-                "This id is the desk's own. A phone makes an id for itself, which nobody else has.",
-                422,
-            )
         token = access.pair_at_once(request, wish.device, name)
         if token is not None:
             # Nothing can be guessed where nobody is asked, so nothing is counted.

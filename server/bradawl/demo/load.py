@@ -13,6 +13,7 @@ import httpx
 
 from bradawl.access import DEVICE_COOKIE, Access
 from bradawl.access.audit import SHELL
+from bradawl.access.pairing import pairing_text
 from bradawl.demo import phone as phones
 from bradawl.demo import pictures, scenario
 from bradawl.demo.pictures.order import Order
@@ -47,8 +48,8 @@ class Pictures(Protocol):
     def __call__(self, picture: str, order: Order) -> bytes: ...
 
 
-#: Gives a device its token: (device, name) to the header that speaks for it. Raises LoadError.
-Pair = Callable[[str, str], Awaitable[dict[str, str]]]
+#: Gives a phone its token: (phone) to the header that speaks for it. Raises LoadError.
+Pair = Callable[[phones.Phone], Awaitable[dict[str, str]]]
 
 
 async def load(
@@ -68,7 +69,7 @@ async def load(
     visits = [(phones.visit_of(one), one.title) for one in scenarios]
     first = phones.Phone(scenarios[0].phone.key, scenarios[0].phone.name)
     pair = pair or asking(client)
-    cookie = await pair(first.device, first.name)
+    cookie = await pair(first)
     held = await _held(client, cookie)
     if held.get(first.device):
         # Counting needs no pictures, only as many different ones.
@@ -82,7 +83,7 @@ async def load(
     photos = 0
     for one in played:
         if one.device != first.device:
-            cookie = await pair(one.device, one.name)
+            cookie = await pair(one)
         await _answer(await client.post("/api/v1/sync/push", json=one.batch(), headers=cookie))
         asked = {"sha256": sorted(one.photos)}
         missing = await _answer(
@@ -103,8 +104,14 @@ async def load(
 def asking(client: httpx.AsyncClient) -> Pair:
     """Phones that ask to be paired as any phone does: taken at once, or not at all."""
 
-    async def pair(device: str, name: str) -> dict[str, str]:
-        response = await client.post("/api/v1/pairing", json={"device": device, "name": name})
+    async def pair(phone: phones.Phone) -> dict[str, str]:
+        wish = {
+            "device": phone.device,
+            "name": phone.name,
+            "key": phone.signer.public,
+            "proof": phone.signer.sign(pairing_text(phone.device)),
+        }
+        response = await client.post("/api/v1/pairing", json=wish)
         if (await _answer(response))["state"] != "approved":
             raise LoadError(
                 "The server does not take the demo's phone without somebody's approval: it has a "
@@ -121,11 +128,11 @@ def asking(client: httpx.AsyncClient) -> Pair:
 def approving(access: Access) -> Pair:
     """Phones that this process approves by itself: whoever runs it holds the data folder."""
 
-    async def pair(device: str, name: str) -> dict[str, str]:
-        known = access.devices.known(device)
+    async def pair(phone: phones.Phone) -> dict[str, str]:
+        known = access.devices.known(phone.device)
         person = known.person_id if known else access.first_owner().id
-        token = access.pairing.pair_at_once(device, name, person)
-        access.audit.record(SHELL, "phone of the demo paired", name)
+        token = access.pairing.pair_at_once(phone.device, phone.name, person)
+        access.audit.record(SHELL, "phone of the demo paired", phone.name)
         return {"Cookie": f"{DEVICE_COOKIE}={token}"}
 
     return pair
