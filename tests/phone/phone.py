@@ -6,6 +6,7 @@ The words and hooks that it looks for are those of `web/README.md`.
 from __future__ import annotations
 
 import io
+import json
 import os
 import random
 import re
@@ -189,13 +190,16 @@ class Phone:
         )
 
     def log(self) -> list[dict[str, Any]]:
-        """Every event in this phone's store, by device and seq."""
-        found: list[dict[str, Any]] = self.page.evaluate(_READ, "events")
-        return found
+        """Every event in this phone's store, by device and seq; with its value beside its text."""
+        return read_events(self.page)
 
     def events(self) -> list[dict[str, Any]]:
         """Those of the visit at hand."""
-        return [event for event in self.log() if event["visit"] == self.visit]
+        return [event for event in self.log() if event["scope"] == f"inspection/{self.visit}"]
+
+    def device(self) -> str:
+        """The id of this phone's own device."""
+        return str(self.meta("own")["device"])
 
     def meta(self, key: str) -> Any:
         """A small fact that this phone keeps (web/src/store/meta.ts); None if it does not."""
@@ -225,15 +229,29 @@ async (store) => {
     request.onerror = () => reject(request.error);
   });
   open.close();
-  if (store === "meta") return Object.fromEntries(keys.map((key, n) => [key, rows[n]]));
+  if (store === "meta") {
+    // a private key does not leave the page
+    for (const row of rows) if (row?.private) delete row.private;
+    return Object.fromEntries(keys.map((key, n) => [key, rows[n]]));
+  }
   return rows.map(({ bytes, thumb, ...rest }) => rest);
 }
 """
 
 
+def read_events(page: Page) -> list[dict[str, Any]]:
+    """Every event in a phone's store, by device and seq; `text` is its value as it was recorded."""
+    found: list[dict[str, Any]] = page.evaluate(_READ, "events")
+    return [
+        {**event, "text": event.get("value"), "value": json.loads(event.get("value", "null"))}
+        for event in found
+    ]
+
+
 def is_judged(page: Page, visit: str) -> bool:
     """Whether the judgement of the whole visit is that of its latest entry."""
-    stamps = [event["at"] for event in page.evaluate(_READ, "events") if event["visit"] == visit]
+    scope = f"inspection/{visit}"
+    stamps = [event["at"] for event in page.evaluate(_READ, "events") if event["scope"] == scope]
     kept = page.evaluate(_READ, "assessments")
     return any(one["visit"] == visit and one["stamp"] == max(stamps) for one in kept)
 

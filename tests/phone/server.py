@@ -39,9 +39,15 @@ class Server:
         self._command = [sys.executable, "-m", "bradawl.cli"]
         if web is not None:
             self._command = [sys.executable, "-c", _WITH_OTHER_APP, str(web)]
+        self._usual = self._command
         self.port = port or _free_port()
         self.origin = f"http://localhost:{self.port}"
         self._process: subprocess.Popen[bytes] | None = None
+
+    def speak(self, protocol: int | None) -> None:
+        """From its next start on, speak another protocol than this version; None: its own."""
+        other = [sys.executable, "-m", "tests.phone.other_protocol", str(protocol)]
+        self._command = self._usual if protocol is None else other
 
     def start(self) -> None:
         self.data.mkdir(parents=True, exist_ok=True)

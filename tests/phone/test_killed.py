@@ -2,26 +2,30 @@
 
 from __future__ import annotations
 
-import hashlib
+import base64
 import itertools
 import re
+from typing import Any
 
 import pytest
-import rfc8785
 from playwright.sync_api import Page, expect
 
+from tests.log import reference
 from tests.phone.phone import Phone, picture
 from tests.phone.server import Server
 
 
-def chain_holds(events: list[dict[str, object]]) -> bool:
-    """Whether each device's events continue one another (RFC 8785 text by a library of its own)."""
+def chain_holds(events: list[dict[str, Any]]) -> bool:
+    """Whether each device's events continue one another, by the second writing of the protocol."""
     for _, own in itertools.groupby(events, key=lambda event: event["device"]):
         prev = ""
         for seq, event in enumerate(own, 1):
+            salt = base64.urlsafe_b64decode(event["salt"] + "==")
+            if event["commit"] != reference.commit_of(salt, event["text"]):
+                return False
             if event["seq"] != seq or event["prev"] != prev:
                 return False
-            prev = hashlib.sha256(rfc8785.dumps(event)).hexdigest()  # type: ignore[arg-type]
+            prev = reference.hash_of(event)
     return True
 
 

@@ -78,7 +78,8 @@ def test_everything_unsent_goes_into_a_file_that_the_desk_reads_in(
         phone.page.get_by_role("button", name="Save everything unsent to a file").tap()
     written = json.loads(download.value.path().read_text())
     assert written["format"] == "bradawl-unsent"
-    puts = [event["put"] for event in written["batch"]["events"]]
+    (batch,) = written["batches"]
+    puts = [event["put"] for event in batch["events"]]
     assert puts[0] == "items/rust.arches/choice"
     (photo,) = written["photos"]
     assert hashlib.sha256(base64.b64decode(photo["base64"])).hexdigest() == photo["sha256"]

@@ -1,0 +1,34 @@
+"""A phone whose storage lies in a folder, which may be copied and put back while it is stopped."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from playwright.sync_api import BrowserContext, Playwright
+
+from tests.phone.phone import LAUNCH, SIZE, SOON_MS, Phone
+
+
+class KeptPhone(Phone):
+    """One profile on the disk is one phone."""
+
+    def __init__(self, playwright: Playwright, origin: str, folder: Path) -> None:
+        self.origin = origin
+        self.folder = folder
+        self.visit = ""
+        self.errors: list[str] = []
+        self.taps = 0
+        self._playwright = playwright
+
+    def start(self) -> None:
+        """Start the browser."""
+        self.context: BrowserContext = self._playwright.chromium.launch_persistent_context(
+            self.folder, viewport=SIZE, has_touch=True, is_mobile=True, **LAUNCH
+        )
+        self.context.set_default_timeout(SOON_MS)
+        self.page = self.context.new_page()
+        self._watch(self.page)
+
+    def stop(self) -> None:
+        """End the browser; the folder is whole then."""
+        self.context.close()
