@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import http.client
+import json
 import os
 import random
 import ssl
@@ -24,6 +25,7 @@ import pytest
 from bradawl.listening.limits import MOST_OPEN, RESERVED_FILES
 from tests.log.kill_loop import noise_photo
 from tests.serving.running import Running, serving
+from tests.writing import key_of, pairing_wish
 
 FILES = 1_024
 FLOOD = 2_000
@@ -150,9 +152,8 @@ def test_the_plain_port_of_the_first_meeting_is_behind_the_same_door(lan: Runnin
 
 
 def test_a_photo_that_comes_slowly_arrives_in_the_middle_of_a_flood(local: Running) -> None:
-    device = "ab" * 16
     connection = http.client.HTTPConnection("localhost", local.port, 60)
-    pairing = f'{{"device": "{device}", "name": "slow phone"}}'
+    pairing = json.dumps(pairing_wish(key_of("slow phone"), "slow phone"))
     connection.request("POST", "/api/v1/pairing", pairing, {"Content-Type": "application/json"})
     answer = connection.getresponse()
     cookie = (answer.getheader("Set-Cookie") or "").partition(";")[0]
@@ -182,7 +183,7 @@ def test_a_photo_that_comes_slowly_arrives_in_the_middle_of_a_flood(local: Runni
             "Host": "localhost",
         }
         name = hashlib.sha256(photo).hexdigest()
-        slow.request("PUT", f"/api/v1/photos/{name}", parts(), headers)
+        slow.request("PUT", f"/api/v1/blobs/{name}", parts(), headers)
         status.append(slow.getresponse().status)
 
     phone = threading.Thread(target=upload)
