@@ -28,6 +28,7 @@ from bradawl.database import migrate, open_engine
 from bradawl.desk.pages import error_page
 from bradawl.desk.routes import router as desk_router
 from bradawl.desk.shelf import Shelf
+from bradawl.desk.waiting import Waiting
 from bradawl.desk.wording import car_name
 from bradawl.dossier import Dossier, gather
 from bradawl.errors import ApiError
@@ -120,6 +121,7 @@ class Bradawl:
             compiled,
             self.log.put_bundle,
         )
+        self.waiting = Waiting()
         self.signers = Signers(settings.data, settings.keys, today)
         make_private(settings)  # `bradawl serve` says what cannot be made so
         self._adapted: dict[str, prepared.Document] = {}
@@ -183,7 +185,10 @@ class Bradawl:
 
     def verify(self, pdf: bytes) -> Any:
         """What the report's own check says of a PDF, knowing this shop's certificate."""
-        return verify(pdf, known_in(self.settings.data, self.settings.keys, self.dossier))
+        known = known_in(
+            self.settings.data, self.settings.keys, self.dossier, self.access.name_of_phone
+        )
+        return verify(pdf, known)
 
     def report(self, dossier: Dossier, edition: reports.Edition, page: reports.Page) -> bytes:
         """The signed PDF of a visit."""
@@ -293,6 +298,10 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
             core.dossier,
             core.log,
             core.access.person,
+            owner=core.access.confirmed_owner,
+            is_owner=lambda person: person.role == "owner",
+            note=core.access.note_act,
+            waiting=core.waiting,
             device_of=lambda person: desk_device(person.id),
             name_of=lambda device: core.access.name_of_device(core.log.stands_for(device)),
             verify=core.verify,

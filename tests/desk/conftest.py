@@ -202,7 +202,12 @@ class Workshop:
     def __init__(self, folder: Path) -> None:
         engine = open_engine(f"sqlite:///{folder / 'log.sqlite3'}")
         migrate(engine)
-        self.log = Log(engine, FolderPhotoStore(folder / "photos"))
+        self.strangers: set[str] = set()  # phones that were never paired here
+        self.log = Log(
+            engine,
+            FolderPhotoStore(folder / "photos"),
+            registered=lambda device: device not in self.strangers,
+        )
         self.bundle = bundle()
         self.log.put_bundle(self.bundle)
         self._seconds = itertools.count()
@@ -214,6 +219,8 @@ class Workshop:
         self.lines: Path | None = None
         self.withheld = ""
         self.today = TODAY
+        self.owner = True  # whether somebody at the desk is an owner
+        self.acts: list[str] = []
         self.real = False  # whether the real judge judges, not the hand below
         self.client = TestClient(self.app())
 
@@ -227,6 +234,9 @@ class Workshop:
                 self.log,
                 _somebody,
                 device_of=lambda person: DESK,
+                owner=self._owners_only,
+                is_owner=lambda person: self.owner,
+                note=lambda request, person, act, about: self.acts.append(act),
                 name_of=lambda device: NAMES.get(self.log.stands_for(device), device[:8]),
                 verify=lambda pdf: self.verdict,
                 photos_missing=self.log.photos.missing,
@@ -238,6 +248,11 @@ class Workshop:
             )
         )
         return app
+
+    def _owners_only(self) -> str:
+        if not self.owner:
+            raise errors.ApiError("owners_only", "Only an owner may do this.", 403)
+        return "somebody"
 
     def dossier(self, visit: str) -> Dossier:
         self.gathered += 1
@@ -259,16 +274,18 @@ class Workshop:
         device: str = PHONE,
         visit: str = VISIT,
         over: dict[str, list[str]] | None = None,
+        ahead_ms: int = 0,
+        received_ms: int = 1_764_070_000_000,
     ) -> list[str]:
         """Push events of a phone; returns their ids. `over` names what the writer had seen."""
         writer = self._writer(device)
         writer.scope = f"inspection/{visit}"
         first = len(writer.events)
         for path, value in puts:
-            writer.ms = 1_764_060_000_000 + next(self._seconds) * 1000 - 1000
+            writer.ms = 1_764_060_000_000 + next(self._seconds) * 1000 - 1000 + ahead_ms
             writer.put(path, value, (over or {}).get(path, []))
         if len(writer.events) > first:
-            self.log.push(writer.batch(first + 1), received_ms=1_764_070_000_000)
+            self.log.push(writer.batch(first + 1), received_ms=received_ms)
         return [id_of(event) for event in writer.events[first:]]
 
     def _writer(self, device: str) -> Writer:

@@ -185,6 +185,14 @@ class Access:
         """What to call a device in a page."""
         return self.devices.name_of(device)
 
+    def name_of_phone(self, device: str) -> str:
+        """What a phone is called that was paired here; empty for any other device."""
+        return self.devices.name_of(device) if self.devices.is_paired(device) else ""
+
+    def note_act(self, request: Request, person: Person, act: str, about: str) -> None:
+        """Keep in the trail what a person did at the desk. Never pass a recorded value."""
+        self.audit.record(person.name, act, about, address_of(request))
+
     def note_name(self, device: str) -> None:
         """Pass on what a phone is called; after it was paired or renamed."""
         self._named(device, self.devices.name_of(device))

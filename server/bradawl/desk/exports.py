@@ -106,14 +106,14 @@ def attachment(data: bytes, kind: str, name: str) -> Response:
     )
 
 
-def uploaded(form: FormData, field: str) -> tuple[str, bytes]:
+def uploaded(form: FormData, field: str, limit_bytes: int = FILE_LIMIT_BYTES) -> tuple[str, bytes]:
     """An uploaded file's name and bytes. Raises FieldError."""
     upload = form.get(field)
     if not isinstance(upload, UploadFile) or not upload.filename:
         raise FieldError("No file arrived. Choose one, then press the button.")
-    data = upload.file.read(FILE_LIMIT_BYTES + 1)
-    if len(data) > FILE_LIMIT_BYTES:
-        raise FieldError(f"“{upload.filename}” is larger than 20 MB.")
+    data = upload.file.read(limit_bytes + 1)
+    if len(data) > limit_bytes:
+        raise FieldError(f"“{upload.filename}” is larger than {limit_bytes >> 20} MB.")
     return upload.filename, data
 
 

@@ -177,6 +177,7 @@ def item_view(dossier: Dossier, item: str, own: Mapping[str, Any] | None = None)
         "readings": readings,
         "photos": photos,
         **{key: texts.get(key, "") for key in ("choice", "text", "note")},
+        "unconfirmed": any(author_of(cell["at"]) in dossier.unconfirmed for cell in own.values()),
     }
 
 
@@ -256,6 +257,7 @@ def conflicts(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
                         "at": one["at"],
                         "text": value_text(path, one["value"], dossier.bundle),
                         "author": name_of(author_of(one["at"])),
+                        "unconfirmed": author_of(one["at"]) in dossier.unconfirmed,
                         "zone": zone,
                         "standing": n == 0,
                     }
@@ -274,6 +276,7 @@ def amendments(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
             "text": event_text(event, dossier.bundle),
             "before": _sealed_text(dossier, event["put"]),
             "author": name_of(event["device"]),
+            "unconfirmed": event["device"] in dossier.unconfirmed,
             "at": rank_of(event),
         }
         for event in dossier.amendments
@@ -286,6 +289,20 @@ def _sealed_text(dossier: Dossier, path: str) -> str:
     if cell is None:
         return ""
     return ERASED if cell.get("erased") else value_text(path, cell["value"], dossier.bundle)
+
+
+def unconfirmed(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
+    """Per device whose entries wait for the owner: its name, and how many count here."""
+    return [
+        {
+            "device": device,
+            "name": name_of(device),
+            "count": sum(
+                event["device"] == device and not event.get("fenced") for event in dossier.events
+            ),
+        }
+        for device in sorted(dossier.unconfirmed)
+    ]
 
 
 def seals(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:

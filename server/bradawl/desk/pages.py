@@ -53,6 +53,15 @@ def stamp_time(at: str, zone: str = "") -> str:
     return f"{moment:%Y-%m-%d %H:%M}" + ("" if zone else " UTC")
 
 
+def span_text(ms: int) -> str:
+    """A stretch of time in its largest fitting unit: `3 days`, `10 years`."""
+    for unit, size_ms in (("year", 31_557_600_000), ("day", 86_400_000), ("hour", 3_600_000)):
+        count = ms // size_ms
+        if count >= 1:
+            return f"{count:,} {unit}{'' if count == 1 else 's'}"
+    return "less than an hour"
+
+
 def _zone(zone: str) -> timezone:
     if len(zone) == 6 and zone[0] in "+-" and zone[3] == ":" and (zone[1:3] + zone[4:]).isdigit():
         shift = timedelta(hours=int(zone[1:3]), minutes=int(zone[4:]))

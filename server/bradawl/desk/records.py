@@ -1,56 +1,70 @@
 """The record of a visit as one JSON file with a published schema, and files read in at the desk.
 
-Two kinds of file are read: a record that a desk wrote, and what a phone saved because it could
-not send it. The second is the phone's own chain of events and is pushed as such; the first
-becomes a copy under a new visit, written by this desk, because only the device that recorded an
-event may add to its chain.
+What a phone has signed is pushed as it is, whoever brings it. A record that a desk wrote, a file
+of another protocol and one without a valid signature are kept aside until an owner has seen what
+they hold and says once more that they shall be taken in: then they stand on a chain of their own,
+marked as not signed.
 """
 
-import base64
-import binascii
-import hashlib
 import json
-import secrets
-import time
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Annotated, Any
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Depends, Form, Request, Response
 from starlette.datastructures import FormData
 
 from bradawl.desk import exports, findings, forms
 from bradawl.desk.forms import FieldError
+from bradawl.desk.importing import RECORD, UNSENT, Held, is_checklist, parsed
 from bradawl.desk.pages import render
-from bradawl.desk.planning import Puts
 from bradawl.desk.wording import car_name
-from bradawl.dossier import Dossier
+from bradawl.dossier import Dossier, UnknownVisit
 from bradawl.errors import ApiError
-from bradawl.judgement import CanonicalError, canonical, fold
 from bradawl.showable import as_json
 
 if TYPE_CHECKING:
     from bradawl.desk.routes import Desk
 
-RECORD = "bradawl-record"
-UNSENT = "bradawl-unsent"
-VERSION = 1
-PUSH_AT_ONCE = 1_000
-APPEND_AT_ONCE = 500
-EVENT_FIELDS = {"device", "seq", "prev", "at", "visit", "put", "value", "over"}
-SCHEMA_ADDRESS = "/desk/static/record-1.schema.json"
+VERSION = 2
+SCHEMA_ADDRESS = "/desk/static/record-2.schema.json"
+FILE_LIMIT_BYTES = 500 * 2**20
+EVENT_FIELDS = ("device", "seq", "prev", "at", "scope", "put", "commit", "over")
+#: Refusals of a push which say that the phone has not signed this, here, in this protocol.
+NOT_SIGNED = frozenset({"signature", "chain", "event", "batch", "app_too_old", "server_too_old"})
+
+
+@dataclass
+class ReadIn:
+    """What became of a file: `told` sentences, a visit to open, `waits` its digest if it waits."""
+
+    told: list[str] = field(default_factory=list)
+    visit: str = ""
+    waits: str = ""
 
 
 def add(pages: APIRouter, desk: "Desk") -> None:
-    """The record's export and the page that reads files in."""
+    """The record's export and the pages that read files in."""
 
     @pages.get("/visits/{visit}/record.json")
     def export(visit: str) -> Response:
         data = as_json(record_of(desk.dossier(visit)), indent=1)
         return exports.attachment(data, "application/json", f"record-{visit[:8]}.json")
 
+    def page(request: Request, person: Any, problems: forms.Problems, done: ReadIn) -> Response:
+        return render(
+            request,
+            "import.html",
+            status=422 if problems else 200,
+            problems=problems,
+            done=done,
+            waiting=desk.waiting.all(),
+            owner=desk.is_owner(person),
+        )
+
     @pages.get("/import")
-    def page(request: Request) -> Response:
-        return render(request, "import.html", problems=forms.Problems(), told="", visit="")
+    def look(request: Request, person: Annotated[Any, Depends(desk.person)]) -> Response:
+        return page(request, person, forms.Problems(), ReadIn())
 
     @pages.post("/import")
     def read_in(
@@ -58,30 +72,64 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         form: Annotated[FormData, Depends(forms.posted)],
         person: Annotated[Any, Depends(desk.writer)],
     ) -> Response:
-        problems = forms.Problems()
-        told = visit = ""
+        problems, done = forms.Problems(), ReadIn()
         with problems.of("file"):
-            name, data = exports.uploaded(form, "file")
+            name, data = exports.uploaded(form, "file", FILE_LIMIT_BYTES)
             held = parsed(name, data)
             try:
-                if held.get("format") == UNSENT:
-                    told, visit = take_unsent(desk, held)
-                else:
-                    told, visit = take_record(desk, held, name, data, desk.device_of(person))
+                done = take_signed(desk, held) if held.kind == UNSENT else ReadIn()
             except ApiError as error:
                 raise FieldError(error.message) from error
+            rest = fresh(desk, held) if held.kind == RECORD or done.waits else []
+            if rest or (done.waits and held.photos):
+                digest = desk.waiting.keep(name, data, desk.name_of(desk.device_of(person)))
+                return forms.back(f"/desk/import/{digest}")
+            if held.kind == RECORD or done.waits:
+                done = ReadIn(["Every entry of this file is here already; nothing was changed."])
+                done.visit = next((one for one in held.counts if one), "")
+        return page(request, person, problems, done)
+
+    @pages.get("/import/{digest}")
+    def waiting(
+        request: Request, digest: str, person: Annotated[Any, Depends(desk.person)]
+    ) -> Response:
         return render(
             request,
-            "import.html",
-            status=422 if problems else 200,
-            problems=problems,
-            told=told,
-            visit=visit,
+            "import_waiting.html",
+            **view_of(desk, digest),
+            owner=desk.is_owner(person),
         )
+
+    @pages.post("/import/{digest}")
+    def decide(
+        request: Request,
+        digest: str,
+        decision: Annotated[str, Form()],
+        person: Annotated[Any, Depends(desk.owner)],
+    ) -> Response:
+        """An owner's second word about a file that its phone has not signed."""
+        held = held_of(desk, digest)
+        if decision != "take":
+            desk.waiting.drop(digest)
+            done = ReadIn([f"“{held.name}” was not taken in; nothing was changed."])
+            return page(request, person, forms.Problems(), done)
+        problems, done = forms.Problems(), ReadIn()
+        with problems.of("file"):
+            try:
+                done = take_unsigned(desk, held)
+            except ApiError as error:
+                raise FieldError(error.message) from error
+            desk.waiting.drop(digest)
+            desk.note(request, person, "took in a file that is not signed", digest[:16])
+        return page(request, person, problems, done)
 
 
 def record_of(dossier: Dossier) -> dict[str, Any]:
-    """The record as JSON values: every event as it was recorded, and its checklist."""
+    """The record as JSON values: every event as it was recorded, and its checklist.
+
+    A value is the text that was recorded, so that anyone can make its commitment and the event's
+    hash again; an erased one has neither text nor salt.
+    """
     return {
         "$schema": SCHEMA_ADDRESS,
         "format": RECORD,
@@ -90,147 +138,133 @@ def record_of(dossier: Dossier) -> dict[str, Any]:
         "car": car_name(dossier.cells),
         "photos": findings.photos_of(dossier),
         "checklist": dossier.bundle,
-        "events": dossier.events,
+        "events": [_exported(event) for event in dossier.events],
     }
 
 
-def parsed(name: str, data: bytes) -> dict[str, Any]:
-    """A file of one of the two kinds. Raises FieldError with what is wrong with another."""
-    try:
-        held = json.loads(data)
-    except (ValueError, RecursionError) as error:
-        raise FieldError(f"“{name}” is not JSON: {error}.") from error
-    if not isinstance(held, dict) or held.get("format") not in (RECORD, UNSENT):
-        raise FieldError(
-            f"“{name}” is neither a record that a desk exported nor what a phone saved unsent."
-        )
-    if held.get("version") != VERSION:
-        raise FieldError(
-            f"“{name}” has version {held.get('version')} of its format; this server reads "
-            f"version {VERSION}. Install a newer Bradawl here."
-        )
-    return held
+def _exported(event: Mapping[str, Any]) -> dict[str, Any]:
+    plain = {name: event[name] for name in EVENT_FIELDS}
+    if event.get("erased"):
+        return {**plain, "erased": True}
+    return {**plain, "salt": event["salt"], "value": event["text"]}
 
 
-def take_unsent(desk: "Desk", held: Mapping[str, Any]) -> tuple[str, str]:
-    """Push a phone's unsent events and keep its photos: (what happened, a visit of them).
+def take_signed(desk: "Desk", held: Held) -> ReadIn:
+    """Push what a phone has signed, and keep its photos; `waits` is set where anything is left.
 
-    Raises ApiError as a push does, FieldError for a file that is damaged.
+    Entries that part from what is held of their chain are kept beside it: both are the phone's.
+    Raises ApiError as a push does, FieldError for a damaged photo.
     """
-    batch = held.get("batch")
-    if not isinstance(batch, dict) or not isinstance(batch.get("events"), list):
-        raise FieldError("The file holds no batch of events; save it on the phone once more.")
-    stored = 0
-    for part in parts_of(batch):
-        stored += desk.log.push(part, received_ms=time.time_ns() // 1_000_000).stored
-    photos = 0
-    for photo in held.get("photos") or ():
+    stored = beside = 0
+    for batch in held.batches:
         try:
-            data = base64.b64decode(photo["base64"], validate=True)
-        except (KeyError, TypeError, binascii.Error) as error:
-            raise FieldError(f"{stored} events are kept, but a photo is damaged.") from error
-        desk.keep_photo(data, str(batch.get("device")))
+            stored += desk.log.push(batch, received_ms=desk.clock()).stored
+        except ApiError as error:
+            if error.code == "fork":
+                body = json.dumps(batch).encode()
+                desk.log.take_fork_aside(body, received_ms=desk.clock())
+                beside += 1
+                continue
+            if error.code in NOT_SIGNED:
+                return ReadIn(waits=held.digest)
+            raise
+    photos = keep_photos(desk, held)
+    done = ReadIn([f"{stored} entries and {photos} photos of the phone were read in."])
+    if beside:
+        done.told.append(
+            "The phone had gone on from an older copy of itself: those entries are kept beside the "
+            "others and wait for the owner (“Entries to confirm”)."
+        )
+    done.visit = held.entries[-1].inspection if held.entries else ""
+    return done
+
+
+def keep_photos(desk: "Desk", held: Held) -> int:
+    """Keep the photos of a file; how many it has. Raises FieldError for a damaged one."""
+    photos = 0
+    for data, kind in held.photo_bytes():
+        try:
+            desk.keep_photo(data, held.device, kind)
+        except ApiError as error:
+            if error.code != "erased":  # nobody wants that one back
+                raise
         photos += 1
-    events = batch["events"]
-    visit = str(events[-1].get("visit", "")) if events and isinstance(events[-1], dict) else ""
-    return f"{stored} entries and {photos} photos of the phone were read in.", visit
+    return photos
 
 
-def parts_of(batch: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """A batch in parts that a push takes, each with its own head along the same chain."""
-    events = batch["events"]
-    if not events:
-        return []
-    parts = []
-    seq, prev = batch.get("from_seq"), batch.get("prev")
-    if type(seq) is not int or not isinstance(prev, str):
-        raise FieldError("The file does not say where its events begin; save it once more.")
-    for first in range(0, len(events), PUSH_AT_ONCE):
-        some = events[first : first + PUSH_AT_ONCE]
-        head = prev
-        for n, event in enumerate(some):
-            if not isinstance(event, dict):
-                raise FieldError(f"Entry {first + n + 1} of the file is damaged.")
-            whole = {"device": batch.get("device"), "seq": seq + n, "prev": head, **event}
+def fresh(desk: "Desk", held: Held) -> list[Any]:
+    """Entries of a file that are not here yet, on whatever chain."""
+    here = {
+        (event["scope"], event["put"], event["commit"])
+        for scope in sorted({entry.scope for entry in held.entries})
+        for event in desk.log.events_in(scope)
+    }
+    return [entry for entry in held.entries if entry.mark not in here]
+
+
+def held_of(desk: "Desk", digest: str) -> Held:
+    """The waiting file. Raises ApiError 404."""
+    found = desk.waiting.read(digest)
+    if found is None:
+        raise ApiError(
+            "not_waiting",
+            "This file does not wait here any more: it was decided, or the server was started "
+            "anew. Choose it once more.",
+            404,
+        )
+    return parsed(found[0].name, found[1])
+
+
+def view_of(desk: "Desk", digest: str) -> dict[str, Any]:
+    """What an owner has to see of a waiting file before it is taken in."""
+    held = held_of(desk, digest)
+    rest = fresh(desk, held)
+    rows = []
+    for visit, count in sorted(held.counts.items()):
+        car = ""
+        if visit:
             try:
-                head = hashlib.sha256(canonical(whole).encode()).hexdigest()
-            except CanonicalError as error:
-                raise FieldError(f"Entry {first + n + 1} of the file: {error.sentence}") from error
-        parts.append(
-            {
-                "protocol": batch.get("protocol"),
-                "device": batch.get("device"),
-                "from_seq": seq,
-                "prev": prev,
-                "events": some,
-                "head": head,
-            }
-        )
-        seq, prev = seq + len(some), head
-    if prev != batch.get("head"):
-        raise FieldError(
-            "The events in the file do not add up to its own hash: the file was changed or cut "
-            "short. Nothing was read in; save it on the phone once more."
-        )
-    return parts
+                car = car_name(desk.dossiers(visit).cells)
+            except UnknownVisit:
+                car = ""
+        new = sum(entry.inspection == visit for entry in rest)
+        rows.append({"visit": visit, "car": car, "count": count, "new": new})
+    return {
+        "held": held,
+        "digest": digest,
+        "record": held.kind == RECORD,
+        "rows": rows,
+        "new": len(rest),
+        "first": held.entries[0].at if held.entries else "",
+        "last": held.entries[-1].at if held.entries else "",
+    }
 
 
-def take_record(
-    desk: "Desk", held: Mapping[str, Any], name: str, data: bytes, device: str
-) -> tuple[str, str]:
-    """Copy an exported record into a new visit: (what happened, the visit).
+def take_unsigned(desk: "Desk", held: Held) -> ReadIn:
+    """Take in what no phone has signed, on a marked chain; a repeat changes nothing.
 
-    A record whose events are all here already changes nothing. Raises FieldError.
+    Raises ApiError as the log does, FieldError for a damaged photo or checklist.
     """
-    events = held.get("events")
-    visit = held.get("visit")
-    if not isinstance(events, list) or not events or not isinstance(visit, str):
-        raise FieldError(f"“{name}” holds no events.")
-    for n, event in enumerate(events):
-        if not isinstance(event, dict) or set(event) != EVENT_FIELDS or event["visit"] != visit:
-            raise FieldError(f"“{name}”: event {n + 1} is not as the format describes it.")
-        if not all(isinstance(event[key], str) for key in ("device", "at", "put")):
-            raise FieldError(f"“{name}”: event {n + 1} is not as the format describes it.")
-        if not isinstance(event["over"], list):
-            raise FieldError(f"“{name}”: event {n + 1} is not as the format describes it.")
-    here = {(event["device"], event["seq"], event["at"]) for event in desk.log.events_of(visit)}
-    if here and all((event["device"], event["seq"], event["at"]) in here for event in events):
-        return "Every entry of this record is here already; nothing was changed.", visit
-    checklist = held.get("checklist")
-    if isinstance(checklist, dict):
-        keep_checklist(desk, checklist)
-    try:
-        cells = fold(events)
-    except CanonicalError as error:
-        raise FieldError(f"“{name}”: {error.sentence}") from error
-    puts: Puts = [
-        (path, cell["value"])
-        for path, cell in sorted(cells.items(), key=lambda pair: (pair[0] != "about/bundle", pair))
-        # a seal covers the original's events, and cannot cover a copy of them
-        if cell["value"] is not None and not path.startswith("seal/")
-    ]
-    puts.append(("about/copied_from", {"visit": visit, "file": hashlib.sha256(data).hexdigest()}))
-    copy = secrets.token_hex(16)
-    for first in range(0, len(puts), APPEND_AT_ONCE):
-        desk.log.append(device, copy, puts[first : first + APPEND_AT_ONCE])
-    unsettled = sum(bool(cell["others"]) for cell in cells.values())
-    told = f"A copy of the record was made, with {len(puts) - 1} entries."
-    if unsettled:
-        told += f" Of {unsettled} unsettled entries the later value was taken."
-    if any(path.startswith("seal/") for path in cells):
-        told += " Its seal stays with the original: keep the file, it is the evidence."
-    return told, copy
-
-
-def keep_checklist(desk: "Desk", checklist: Mapping[str, Any]) -> None:
-    """Keep the record's own checklist when it is what its hash says. Raises FieldError."""
-    body = {key: value for key, value in checklist.items() if key != "hash"}
-    try:
-        found = hashlib.sha256(canonical(body).encode()).hexdigest()
-    except CanonicalError as error:
-        raise FieldError(f"The checklist in the file: {error.sentence}") from error
-    if found != checklist.get("hash"):
-        raise FieldError(
-            "The checklist in the file is not the one its hash names: the file was changed."
+    if held.checklist is not None:
+        if not is_checklist(held.checklist):
+            raise FieldError(
+                "The checklist in the file is not the one its hash names: the file was changed."
+            )
+        desk.log.put_bundle(held.checklist)
+    entries = fresh(desk, held)
+    done = ReadIn(visit=next((entry.inspection for entry in entries if entry.inspection), ""))
+    if entries:
+        names = frozenset(entry.id for entry in held.entries)
+        begin = {"device": held.device, "seq": 0, "head": "", "why": "file", "tip": held.digest}
+        desk.log.take_aside([entry.plain(names) for entry in entries], begin)
+        done.told.append(
+            f"{len(entries)} entries were taken in. They are marked as not signed until they are "
+            "confirmed (“Entries to confirm”)."
         )
-    desk.log.put_bundle(checklist)
+    else:
+        done.told.append("Every entry of this file is here already; nothing was changed.")
+    if held.photos:
+        done.told.append(f"{keep_photos(desk, held)} photos were kept.")
+    if held.seals:
+        done.told.append("Its seal stays with the original: keep the file, it is the evidence.")
+    return done

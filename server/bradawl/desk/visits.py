@@ -1,6 +1,7 @@
 """The list of visits, one visit with everything found in it, its photos, and a dropped PDF."""
 
-from typing import TYPE_CHECKING, Annotated
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Annotated, Any
 
 from fastapi import APIRouter, Depends, File, Query, Request, Response, UploadFile
 
@@ -23,6 +24,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
     @pages.get("/")
     def visits(
         request: Request,
+        person: Annotated[Any, Depends(desk.person)],
         page: Annotated[int, Query(ge=1, le=100_000)] = 1,
         words: Annotated[str, Query(max_length=80)] = "",
     ) -> Response:
@@ -44,10 +46,15 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             answers=ANSWER_WORDS,
             waiting=waiting,
             unreadable={row.visit for row in rows if desk.summaries.unreadable(row)},
+            chains=len(desk.log.marked()) if desk.is_owner(person) else 0,
+            ordered=desk.is_owner(person) and any_orders(desk.log.orders()),
         )
 
     @pages.get("/visits/{visit}")
-    def visit_page(asked: Annotated[Asked, Depends(asked_of(desk))]) -> Response:
+    def visit_page(
+        asked: Annotated[Asked, Depends(asked_of(desk))],
+        person: Annotated[Any, Depends(desk.person)],
+    ) -> Response:
         dossier = asked.dossier
         photos = findings.photos_of(dossier)
         return render_visit(
@@ -64,6 +71,8 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             amendments=findings.amendments(dossier, desk.name_of),
             seals=findings.seals(dossier, desk.name_of),
             zone=findings.zone_of(dossier),
+            unconfirmed=findings.unconfirmed(dossier, desk.name_of),
+            owner=desk.is_owner(person),
             photos_total=len(photos),
             missing=set(desk.photos_missing(photos)),
         )
@@ -107,3 +116,8 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             verdict=verdict,
             problem=problem,
         )
+
+
+def any_orders(orders: Mapping[str, Any]) -> bool:
+    """Whether a fence stands or a clock was corrected, so that there is something to look at."""
+    return bool(orders["fence"] or orders["clock"])

@@ -18,7 +18,8 @@ from sqlalchemy.exc import IntegrityError
 
 from bradawl.database import reading, writing
 from bradawl.errors import ApiError
-from bradawl.log import batches, chains, own_chains, repair, side_chains, visits
+from bradawl.judgement import obeyed
+from bradawl.log import batches, chains, listing, own_chains, repair, side_chains, visits
 from bradawl.log import events as ev
 from bradawl.log.bundles import Bundles
 from bradawl.log.clock import is_far_ahead
@@ -44,7 +45,10 @@ class PushResult:
 
 @dataclass(frozen=True)
 class ListedChain:
-    """One device's chain as the owner sees it; `marked` is a key of `chains.REASONS` or empty."""
+    """One device's chain as the owner sees it.
+
+    `marked` is a key of `chains.REASONS`, `reason` its words; both are empty once confirmed.
+    """
 
     device: str
     kind: str
@@ -52,6 +56,10 @@ class ListedChain:
     received_ms: int
     continues: str
     marked: str
+
+    @property
+    def reason(self) -> str:
+        return chains.REASONS.get(self.marked, chains.REASONS["unknown"]) if self.marked else ""
 
 
 def wall_clock_ms() -> int:
@@ -263,6 +271,17 @@ class Log:
             for r in rows
         ]
         return sorted(listed, key=lambda chain: (chain.marked == "", -chain.received_ms))
+
+    def events_by(self, device: str, first: int = 1, count: int = 200) -> list[dict[str, Any]]:
+        """A chain's events from number `first` on, at most `count`, as `events_of` gives them."""
+        with reading(self.engine) as connection:
+            found = listing.events_by(connection, device, first, count)
+            return obeyed(found, self._controls.orders(connection))
+
+    def scopes_of(self, device: str) -> list[str]:
+        """The scopes that a device has written to."""
+        with reading(self.engine) as connection:
+            return listing.scopes_of(connection, device)
 
     def marked(self) -> dict[str, str]:
         """Chains that the owner has not confirmed: device to a key of `chains.REASONS`."""
