@@ -40,6 +40,7 @@ PAGES = [
     "/desk/compare",
     "/desk/verify",
     "/desk/import",
+    "/desk/chains",
     "/desk/checklists",
     "/desk/checklists/ours",
     "/desk/checklists/ours/brakes.yaml",
@@ -58,6 +59,7 @@ PAGES = [
             "trouble",
             "trouble/hot-start",
             "exports",
+            "history",
         )
     ),
 ]
