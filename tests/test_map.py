@@ -22,6 +22,7 @@ COMMON = {
         "revisions",
         "deferred",
         "listening",
+        "operations",
         "storage",
         "swap",
     ),
@@ -30,7 +31,8 @@ COMMON = {
 MAY_IMPORT = {
     "judgement": set(),
     "imaging": {"errors"},
-    "listening": {"starting"},
+    "operations": {"errors", "settings"},
+    "listening": {"starting", "operations"},
     "checklists": COMMON | {"judgement"},
     "log": COMMON | {"judgement"},
     "access": COMMON,

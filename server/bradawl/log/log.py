@@ -21,7 +21,7 @@ from bradawl.database import reading, writing
 from bradawl.errors import ApiError
 from bradawl.judgement import CanonicalError, canonical
 from bradawl.log import events as ev
-from bradawl.log import visits
+from bradawl.log import noting, visits
 from bradawl.log.bundles import Bundles
 from bradawl.log.clock import ms_of, next_stamp
 from bradawl.log.photo_store import PhotoStore
@@ -105,10 +105,12 @@ class Log:
         if device is not None and batch.device != device:
             raise _not_yours()
         try:
-            return self._store(batch, received_ms)
+            result = self._store(batch, received_ms)
         except IntegrityError:
             # Another server process stored the same first batch in the same moment.
-            return self._store(batch, received_ms)
+            result = self._store(batch, received_ms)
+        noting.pushed(batch, result.stored, result.held)
+        return result
 
     def _store(self, batch: ev.Batch, received_ms: int) -> PushResult:
         with writing(self.engine) as connection:

@@ -26,6 +26,7 @@ class PulledBatch:
     prev: str
     body: bytes
     head: str
+    count: int  #: how many events
 
 
 @dataclass(frozen=True)
@@ -142,5 +143,8 @@ class _Run:
     def _close(self) -> None:
         if self._prev is not None:
             body = b"[" + b",".join(self._parts) + b"]"
-            self._done.append(PulledBatch(self.device, self._from, self._prev, body, self._head))
+            count = self.to_seq - self._from + 1
+            self._done.append(
+                PulledBatch(self.device, self._from, self._prev, body, self._head, count)
+            )
         self._from, self._prev, self._parts = self.to_seq + 1, None, []

@@ -3,7 +3,6 @@
 import asyncio
 import errno
 import gzip
-import logging
 import sqlite3
 import zlib
 from collections.abc import AsyncIterator, Callable, Coroutine
@@ -18,12 +17,12 @@ from starlette.requests import ClientDisconnect
 
 from bradawl.errors import ApiError, documented
 from bradawl.log import description as about
+from bradawl.log import noting
 from bradawl.log.events import INTEGER_LIMIT, MAX_BODY_BYTES, PROTOCOL, damaged, is_id
 from bradawl.log.log import MAX_DEVICES, Log
 from bradawl.log.photos import MAX_ASKED, MAX_PHOTO_BYTES, Arrival, check_name, too_large
 
 T = TypeVar("T")
-logger = logging.getLogger(__name__)
 
 PHOTO_TYPES = frozenset({"image/jpeg", "image/png", "image/webp", "image/heic", "image/heif"})
 GZIP_FROM_BYTES = 1_000
@@ -122,7 +121,7 @@ class _StorageRoute(APIRoute):
                 told = storage_error(error)
                 if told is None:
                     raise
-                logger.error("Storage failed (%s): %s", told.code, error)
+                noting.storage_failed(told.code, error)
                 raise told from error
 
         return answer
@@ -190,7 +189,9 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
         packed = "gzip" in request.headers.get("accept-encoding", "")
 
         def work() -> Response:
-            text = log.pull(asked.have).json()
+            result = log.pull(asked.have)
+            noting.pulled(result)
+            text = result.json()
             if packed and len(text) >= GZIP_FROM_BYTES:
                 # level 1: most of the gain at a fifth of the time
                 return _raw(gzip.compress(text, 1, mtime=0), {"Content-Encoding": "gzip"})
