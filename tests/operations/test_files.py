@@ -10,7 +10,6 @@ import signal
 import subprocess
 import sys
 import threading
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -128,24 +127,6 @@ def test_a_log_that_was_taken_away_is_begun_anew(tmp_path: Path) -> None:
 
 
 # What fails
-
-
-@pytest.fixture
-def read_only(tmp_path: Path) -> Iterator[Path]:
-    """A data folder whose folder of logs nobody may write, not even root."""
-    data = tmp_path / "data"
-    logs = data / "logs"
-    logs.mkdir(parents=True)
-    if os.geteuid():
-        logs.chmod(0o500)
-        yield data
-        logs.chmod(0o700)
-        return
-    subprocess.run(["mount", "-t", "tmpfs", "-o", "ro", "tmpfs", str(logs)], check=True)
-    try:
-        yield data
-    finally:
-        subprocess.run(["umount", "-l", str(logs)], check=True)
 
 
 def test_a_folder_that_may_not_be_written_is_said_once(
