@@ -15,7 +15,7 @@ from bradawl.operations.recording import recording
 
 #: RFC 3339, section 5.6, in UTC ("Z", said there in section 4.3 and 2) and with milliseconds.
 TIME = r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z"
-HEAD = re.compile(rf"{TIME} (DEBUG  |INFO   |WARNING|ERROR  ) [\w.]+ \S")
+HEAD = re.compile(rf"{TIME} (DEBUG  |INFO   |WARNING|ERROR  ) [\w.]+ ")
 
 
 def files_of(data: Path) -> list[Path]:

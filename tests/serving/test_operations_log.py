@@ -326,7 +326,7 @@ def test_no_secret_and_nothing_of_the_record_is_in_the_log_or_on_the_terminal(
     whole: Day = request.getfixturevalue(kind)
     written = everything_written(whole)
     assert len(whole.secrets) > 14
-    recorded = [SELLER, "Tilda", "Wexcombe", NUMBER, "555", PLACE, "Quarry", NOTE, "petrol"]
+    recorded = [SELLER, "Tilda", "Wexcombe", NUMBER, "555 0199", PLACE, "Quarry", NOTE, "petrol"]
     for secret in [*whole.secrets, *recorded]:
         assert secret not in written, secret
 
@@ -383,7 +383,7 @@ def test_no_stranger_writes_a_line_or_moves_the_cursor(
         assert "\\x1b[2J" in hostile
         assert "\\u202e\\u2066\\x85\\u2028" in hostile
         (named,) = [line for line in entries if "Bo’s" in line]
-        assert 'phone="Bo’s \\u202ephone\\u2066 who=Forged\\u200f"' in named
+        assert 'phone="Bo’s phone who=Forged"' in named
     for line in whole.printed.split("\n"):
         assert line.isprintable(), line
         assert not line.startswith(FORGED[:24])

@@ -76,7 +76,7 @@ class Short(logging.Formatter):
 
     def format(self, record: logging.LogRecord) -> str:
         entry = entry_of(record)
-        fields = dict(entry.fields)
+        fields = {name: value for name, value in entry.fields.items() if value != ""}
         operation = entry.operation
         who = fields.pop("who", operation.who if operation is not None else "")
         if record.levelno >= logging.WARNING and operation is not None:
