@@ -94,7 +94,7 @@ def test_an_error_that_repeats_is_written_some_times_and_then_counted(tmp_path: 
 def test_a_library_that_repeats_itself_is_counted(tmp_path: Path) -> None:
     with logging_to(tmp_path):
         for number in range(100):
-            logging.getLogger("uvicorn.error").warning("Invalid request %d", number)
+            logging.getLogger("some.library").warning("Invalid request %d", number)
     first, summed_up = json_lines(tmp_path)
     assert first["message"] == "Invalid request 0"
     assert summed_up["repeated"] == 99
