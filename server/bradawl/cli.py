@@ -46,7 +46,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 def _run(argv: Sequence[str] | None) -> int:
     arguments = parser().parse_args(argv)
     try:
-        code = _run(arguments)
+        code = _run_logged(arguments)
         sys.stdout.flush()
     except (StartError, SettingError) as error:
         print(error, file=sys.stderr)
@@ -59,7 +59,7 @@ def _run(argv: Sequence[str] | None) -> int:
     return code
 
 
-def _run(arguments: argparse.Namespace) -> int:
+def _run_logged(arguments: argparse.Namespace) -> int:
     run: Callable[[argparse.Namespace], int] = arguments.run
     if arguments.command not in LOGGED:
         return run(arguments)
