@@ -187,11 +187,7 @@ def take_record(
     if not isinstance(events, list) or not events or not isinstance(visit, str):
         raise FieldError(f"“{name}” holds no events.")
     for n, event in enumerate(events):
-        if not isinstance(event, dict) or set(event) != EVENT_FIELDS or event["visit"] != visit:
-            raise FieldError(f"“{name}”: event {n + 1} is not as the format describes it.")
-        if not all(isinstance(event[key], str) for key in ("device", "at", "put")):
-            raise FieldError(f"“{name}”: event {n + 1} is not as the format describes it.")
-        if not isinstance(event["over"], list):
+        if not _is_event(event) or event["visit"] != visit:
             raise FieldError(f"“{name}”: event {n + 1} is not as the format describes it.")
     here = {(event["device"], event["seq"], event["at"]) for event in desk.log.events_of(visit)}
     if here and all((event["device"], event["seq"], event["at"]) in here for event in events):
@@ -220,6 +216,18 @@ def take_record(
     if any(path.startswith("seal/") for path in cells):
         told += " Its seal stays with the original: keep the file, it is the evidence."
     return told, copy
+
+
+def _is_event(event: Any) -> bool:
+    """Whether it has an event's fields, each of its kind; the value may be anything."""
+    return (
+        isinstance(event, dict)
+        and set(event) == EVENT_FIELDS
+        and all(isinstance(event[key], str) for key in ("device", "prev", "at", "visit", "put"))
+        and type(event["seq"]) is int
+        and isinstance(event["over"], list)
+        and all(isinstance(stamp, str) for stamp in event["over"])
+    )
 
 
 def keep_checklist(desk: "Desk", checklist: Mapping[str, Any]) -> None:

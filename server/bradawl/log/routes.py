@@ -16,6 +16,8 @@ from sqlalchemy.exc import DBAPIError
 from starlette.requests import ClientDisconnect
 
 from bradawl.errors import ApiError, documented
+from bradawl.imaging.errors import PictureError
+from bradawl.imaging.placeholder import placeholder
 from bradawl.log import description as about
 from bradawl.log import noting
 from bradawl.log.events import INTEGER_LIMIT, MAX_BODY_BYTES, PROTOCOL, damaged, is_id
@@ -25,6 +27,7 @@ from bradawl.log.photos import MAX_ASKED, MAX_PHOTO_BYTES, Arrival, check_name, 
 T = TypeVar("T")
 
 PHOTO_TYPES = frozenset({"image/jpeg", "image/png", "image/webp", "image/heic", "image/heif"})
+SVG = "image/svg+xml"
 GZIP_FROM_BYTES = 1_000
 #: As much of a photo waits in memory until it is asked who sends it; then as much goes to the disk
 #: at a time.
@@ -237,12 +240,21 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
         responses=documented(401, 404, 410, 422, 503) | {200: about.PICTURE},
         response_class=Response,
     )
-    async def get_photo(sha256: str, device: paired) -> Response:
-        """The copy that is shown: JPEG, upright, at most 1600 px, without metadata."""
+    async def get_photo(sha256: str, device: paired, request: Request) -> Response:
+        """The copy that is shown: JPEG, upright, at most 1600 px, without metadata.
+
+        A browser that asks for a picture gets one also where there is none to show: what it says.
+        """
         check_name(sha256)
         if await to_thread.run_sync(log.hides_photo, sha256):
             raise ApiError("withheld", "This photo is not shown any more: it was forgotten.", 410)
-        picture = await to_thread.run_sync(log.photos.served, sha256)
+        try:
+            picture = await to_thread.run_sync(log.photos.served, sha256)
+        except PictureError as error:
+            if SVG not in request.headers.get("accept", ""):
+                raise
+            drawn, kept = placeholder(error.message), {"Cache-Control": "no-store"}
+            return Response(drawn, error.status, kept, media_type=SVG)
         if picture is None:
             raise ApiError("unknown_photo", "This photo has not reached the server.", 404)
         return Response(
