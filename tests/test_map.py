@@ -23,6 +23,7 @@ COMMON = {
         "deferred",
         "device_keys",
         "listening",
+        "operations",
         "storage",
         "swap",
     ),
@@ -31,7 +32,8 @@ COMMON = {
 MAY_IMPORT = {
     "judgement": set(),
     "imaging": {"errors"},
-    "listening": {"starting"},
+    "operations": {"errors", "settings"},
+    "listening": {"starting", "operations"},
     "checklists": COMMON | {"judgement"},
     "log": COMMON | {"judgement"},
     "access": COMMON,

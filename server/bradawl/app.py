@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import tempfile
+import time
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager, suppress
 from datetime import date
@@ -22,7 +23,7 @@ from bradawl.access.private_files import make_private
 from bradawl.access.routes import desk_router as access_desk_router
 from bradawl.access.routes import router as access_router
 from bradawl.backup.archive import BackupError
-from bradawl.backup.create import Contents, stream_backup
+from bradawl.backup.create import Contents, note_made, stream_backup
 from bradawl.backup.parts import Store, database_file
 from bradawl.database import migrate, open_engine
 from bradawl.desk.pages import error_page
@@ -38,6 +39,8 @@ from bradawl.log.events import SHOP
 from bradawl.log.own_chains import SERVER
 from bradawl.log.own_keys import OwnKeys
 from bradawl.log.routes import router as log_router
+from bradawl.operations import note
+from bradawl.operations.requests import RequestLog
 from bradawl.report import (
     Choice,
     Issued,
@@ -62,6 +65,8 @@ from bradawl.storage import free_bytes
 
 if TYPE_CHECKING:
     from bradawl.access.lan import Lan  # its libraries are slow to load
+
+logger = logging.getLogger(__name__)
 
 
 logger = logging.getLogger(__name__)
@@ -178,9 +183,12 @@ class Bradawl:
         try:
             database = database_file(self.settings.database_url)
             store = Store(database, self.settings.data, self.log.photos.store, ServerRecords())
-            return file, stream_backup(store, file, place)
+            contents = stream_backup(store, file, place)
+            note_made(contents)
+            return file, contents
         except (BackupError, OSError) as error:
             file.close()
+            note(logger, "backup.failed", level=logging.ERROR, why=str(error))
             raise errors.ApiError("backup", f"No backup was made. {error}", 503) from error
 
     def verify(self, pdf: bytes) -> Any:
@@ -207,7 +215,8 @@ class Bradawl:
         progress: Progress | None = None,
     ) -> Issued:
         """The signed PDF of a visit, into a file; what is not chosen is the edition's usual."""
-        return write_report(
+        began = time.monotonic()
+        issued = write_report(
             dossier,
             out,
             edition,
@@ -223,6 +232,17 @@ class Bradawl:
             plan=workplan_of(dossier) if edition == "partner" else None,
             progress=progress,
         )
+        note(
+            logger,
+            "report.made",
+            visit=dossier.visit,
+            edition=edition,
+            number=issued.number,
+            pages=issued.pages,
+            size_bytes=issued.bytes,
+            duration_ms=round((time.monotonic() - began) * 1000),
+        )
+        return issued
 
     def signer_of(self, name: str) -> Signer:
         """The workshop's key (no name), or that of somebody who signs at the desk."""
@@ -236,6 +256,7 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
     """The web application over one data folder, guarded; `lan` in a workshop's network."""
     app = assemble(settings, lan)
     app.state.core.access.guard(app)
+    app.add_middleware(RequestLog)
     return app
 
 

@@ -6,13 +6,17 @@ import argparse
 import importlib
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from bradawl import __version__
+from bradawl.operations import recording
+from bradawl.settings import SettingError, from_environment
 from bradawl.starting import StartError
 from bradawl.terminal import harmless
 
 PARTS = ("serving", "checklists", "log", "report", "access", "keeping", "demo", "desk")
+#: Commands that leave their lines in the data folder's log; `serve` writes its own.
+LOGGED = frozenset({"backup", "restore", "forget", "demo", "report", "invite", "doctor"})
 
 
 def parser() -> argparse.ArgumentParser:
@@ -42,9 +46,9 @@ def main(argv: Sequence[str] | None = None) -> int:
 def _run(argv: Sequence[str] | None) -> int:
     arguments = parser().parse_args(argv)
     try:
-        code: int = arguments.run(arguments)
+        code = _run_logged(arguments)
         sys.stdout.flush()
-    except StartError as error:
+    except (StartError, SettingError) as error:
         print(error, file=sys.stderr)
         return 1
     except BrokenPipeError:
@@ -53,6 +57,19 @@ def _run(argv: Sequence[str] | None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 1
     return code
+
+
+def _run_logged(arguments: argparse.Namespace) -> int:
+    run: Callable[[argparse.Namespace], int] = arguments.run
+    if arguments.command not in LOGGED:
+        return run(arguments)
+    with recording.command(from_environment(), arguments.command) as ended:
+        try:
+            ended.code = run(arguments)
+        except StartError as error:
+            ended.why = str(error)
+            raise
+        return ended.code
 
 
 if __name__ == "__main__":

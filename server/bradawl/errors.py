@@ -2,7 +2,8 @@
 
 Under ``/api/`` an error is ``{"error": {"code", "message", …}}``; elsewhere a person is looking at
 a page, so it is a page (see ``answer``). A message is a sentence: what is wrong, where, what
-would be right. Never put a secret, a token or a file path of the server into one.
+would be right. Never put a secret, a token or a file path of the server into one. Both forms name
+the request, so that whoever runs the server finds it in the log (`operations/README.md`).
 
 FastAPI is not loaded from here: `serving/front.py` answers before it is.
 """
@@ -20,6 +21,7 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from bradawl.operations import current, note, request_id
 from bradawl.showable import encodable
 
 if TYPE_CHECKING:
@@ -57,10 +59,17 @@ class ApiError(Exception):
         self.status = status
         self.headers = dict(headers or {})
         self.more = more
+        operation = current()
+        if operation is not None:
+            # Pages draw some errors themselves: the log has the code from here.
+            operation.error = (status, code)
 
     def body(self) -> dict[str, Any]:
-        """``{"error": {"code": …, "message": …, …}}``."""
-        return {"error": {**self.more, "code": self.code, "message": self.message}}
+        """``{"error": {"code": …, "message": …, "request_id": …, …}}``."""
+        error = {**self.more, "code": self.code, "message": self.message}
+        if named := request_id():
+            error["request_id"] = named
+        return {"error": error}
 
     def response(self) -> JSONResponse:
         """The error as JSON with its status and headers."""
@@ -75,7 +84,11 @@ ENVELOPE: dict[str, Any] = {
         "error": {
             "type": "object",
             "required": ["code", "message"],
-            "properties": {"code": {"type": "string"}, "message": {"type": "string"}},
+            "properties": {
+                "code": {"type": "string"},
+                "message": {"type": "string"},
+                "request_id": {"type": "string"},
+            },
         }
     },
 }
@@ -95,10 +108,11 @@ def documented(*statuses: int) -> dict[int | str, dict[str, Any]]:
 def plain_page(request: Request, error: ApiError) -> Response:
     """An error as a page without any template, for everything outside ``/api/``."""
     title = html.escape(HTTPStatus(error.status).phrase)
+    named = f"<p><small>Request {request_id()}</small></p>" if request_id() else ""
     return HTMLResponse(
         f'<!doctype html><html lang="en"><meta charset="utf-8">'
         f'<meta name="viewport" content="width=device-width"><title>{title}</title>'
-        f"<h1>{title}</h1><p>{html.escape(error.message)}</p>",
+        f"<h1>{title}</h1><p>{html.escape(error.message)}</p>{named}",
         status_code=error.status,
         headers=error.headers,
     )
@@ -141,6 +155,22 @@ def answer(request: Request, error: ApiError, page: Page = plain_page) -> Respon
     if request.url.path.startswith("/api/"):
         return error.response()
     return page(request, error)
+
+
+#: The code of an answer to what nobody expected.
+INTERNAL = "internal"
+
+
+def unexpected(request: Request, bug: Exception, page: Page = plain_page) -> Response:
+    """The answer to what nobody expected. Its traceback is logged; bodies and cookies never are."""
+    error = ApiError(INTERNAL, "The server made a mistake while answering this.", 500)
+    operation = current()
+    asked = {} if operation is None else {"method": operation.method, "path": operation.path}
+    note(
+        logger, "failed", level=logging.ERROR, error=bug, status=error.status, code=error.code,
+        **asked,
+    )  # fmt: skip
+    return answer(request, error, page)
 
 
 def install(app: FastAPI, page: Page = plain_page) -> None:
@@ -202,9 +232,6 @@ class _LastResort:
         except ClientDisconnect:
             return  # nobody is left to answer
         except Exception as bug:
-            # The traceback is logged; bodies and cookies never are.
-            logger.exception("Unhandled %s at %s", type(bug).__name__, scope["path"])
             if started:
                 raise
-            error = ApiError("internal", "The server made a mistake while answering this.", 500)
-            await answer(Request(scope), error, self._page)(scope, receive, send)
+            await unexpected(Request(scope), bug, self._page)(scope, receive, send)

@@ -9,12 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import cached_property
+from http import HTTPStatus
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
+from bradawl.operations import request_id
 from bradawl.showable import for_page
 
 if TYPE_CHECKING:
@@ -70,7 +72,11 @@ class Pages:
         headers: Mapping[str, str] | None = None,
         **values: Any,
     ) -> HTMLResponse:
-        """The page `template` with `values`; personal data, so no cache may keep it."""
+        """The page `template` with `values`; personal data, so no cache may keep it.
+
+        One that says what did not work names its request, for whoever asks about it.
+        """
         values.setdefault("here", request.url.path)
+        values.setdefault("request_id", request_id() if status >= HTTPStatus.BAD_REQUEST else "")
         text = self._environment.get_template(template).render(values)
         return HTMLResponse(text, status, {"Cache-Control": "no-store", **(headers or {})})

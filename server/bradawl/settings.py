@@ -10,6 +10,21 @@ from typing import Literal
 
 Mode = Literal["local", "lan", "proxy"]
 DEFAULT_PORT = 8477
+#: The least size of a file of the log, in MB: a few of its longest lines.
+LEAST_LOG_MB = 0.1
+
+
+class SettingError(ValueError):
+    """A setting that cannot be read; the message names it and says what would be right."""
+
+
+@dataclass(frozen=True)
+class LogSettings:
+    """Of the operational log: its form, how large a file grows, how many are kept."""
+
+    json: bool = False
+    file_bytes: int = 10_000_000
+    files: int = 5
 
 
 @dataclass(frozen=True)
@@ -32,6 +47,12 @@ class Settings:
     host: str = "127.0.0.1"
     port: int = DEFAULT_PORT
     timestamp_url: str = ""
+    log: LogSettings = LogSettings()
+
+    @property
+    def log_file(self) -> Path:
+        """Where the operational log is written; older files beside it end in a number."""
+        return self.data / "logs" / "bradawl.log"
 
     @property
     def keys(self) -> Path:
@@ -48,20 +69,47 @@ class Settings:
 
 
 def from_environment(environ: Mapping[str, str] = os.environ) -> Settings:
-    """Settings from `BRADAWL_DATA`, `BRADAWL_DATABASE_URL`, `BRADAWL_PHOTO_STORE` and
-    `BRADAWL_TIMESTAMP_URL`.
+    """Settings from `BRADAWL_DATA`, `BRADAWL_DATABASE_URL`, `BRADAWL_PHOTO_STORE`,
+    `BRADAWL_TIMESTAMP_URL`, and `BRADAWL_LOG_JSON`, `…_MB` and `…_FILES`. Raises SettingError.
     """
     place = environ.get("BRADAWL_DATA")
     if not place:
         import platformdirs
 
         place = platformdirs.user_data_dir("bradawl", appauthor=False)
-    return at(
+    settings = at(
         Path(place).expanduser().resolve(),
         database_url=environ.get("BRADAWL_DATABASE_URL", ""),
         photo_store=environ.get("BRADAWL_PHOTO_STORE", ""),
         timestamp_url=environ.get("BRADAWL_TIMESTAMP_URL", ""),
     )
+    return replace(settings, log=_log_settings(environ))
+
+
+def _log_settings(environ: Mapping[str, str]) -> LogSettings:
+    usual = LogSettings()
+    form = environ.get("BRADAWL_LOG_JSON") or "0"
+    if form not in ("0", "1"):
+        raise SettingError(
+            f"BRADAWL_LOG_JSON is “{form}”. It would be 1 for JSON lines, 0 or nothing for text."
+        )
+    megabytes = environ.get("BRADAWL_LOG_MB") or str(usual.file_bytes / 1e6)
+    try:
+        file_bytes = int(float(megabytes) * 1e6)
+    except (ValueError, OverflowError):
+        file_bytes = 0
+    if file_bytes < LEAST_LOG_MB * 1e6:
+        raise SettingError(
+            f"BRADAWL_LOG_MB is “{megabytes}”. It would be how large one file of the log may "
+            f"grow, in MB, and at least {LEAST_LOG_MB}."
+        )
+    files = environ.get("BRADAWL_LOG_FILES") or str(usual.files)
+    if not (files.isascii() and files.isdigit() and 1 <= int(files[:4]) <= 100):
+        raise SettingError(
+            f"BRADAWL_LOG_FILES is “{files}”. It would be how many files of the log are kept, "
+            "from 1 to 100."
+        )
+    return LogSettings(form == "1", file_bytes, int(files))
 
 
 def at(

@@ -57,6 +57,13 @@ class _Forms(HTMLParser):
             self._put(self._textarea, self._text.removeprefix("\n"))
 
 
+def forms_of(page: str) -> list[tuple[str, list[tuple[str, str]]]]:
+    """Every form of a page: where it is sent, and its fields as (name, value)."""
+    reader = _Forms()
+    reader.feed(page)
+    return reader.forms
+
+
 def form(page: str, action: str, nth: int = 0) -> dict[str, str | list[str]]:
     """The fields that the `nth` form with this action would send if nobody changed anything."""
     reader = _Forms()

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 from PIL import Image
@@ -251,6 +252,11 @@ def test_a_photo_too_large_to_be_decoded_is_kept_as_it_came_and_said(
     assert put(client, data, "image/webp").status_code == 201
     name = sha256(data)
     refused(client.get(f"/api/v1/blobs/{name}"), 422, "too_large_to_show")
+    # as an <img> asks (WHATWG Fetch, 2.2.7): the app shows a picture that says so
+    asked = {"accept": "image/avif,image/webp,image/svg+xml,image/*;q=0.8,*/*;q=0.5"}
+    drawn = client.get(f"/api/v1/blobs/{name}", headers=asked)
+    assert (drawn.status_code, drawn.headers["content-type"]) == (422, "image/svg+xml")
+    assert "cannot be shown" in " ".join(ElementTree.fromstring(drawn.text).itertext())
     assert log.photo_original(name) == data
 
 

@@ -14,7 +14,7 @@ from tests.log.server import client_of, new_log
 from tests.log.test_photos import put
 
 PHOTO = encoded()
-MISSING = "/api/v1/photos/missing"
+MISSING = "/api/v1/blobs/missing"
 
 
 @pytest.fixture

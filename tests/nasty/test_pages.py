@@ -141,3 +141,31 @@ def test_the_judge_takes_what_the_log_takes() -> None:
     assert answer["items"] == len(held["rules"]["items"])
     question = {"ask": "assess", "bundle": "b", "visit": "v", "cells": cells, "today": "2026-11-25"}
     assert json.loads(ask(json.dumps(question)))["assessment"] == judged
+
+
+def test_both_engines_judge_odd_values_alike() -> None:
+    """The phone's judge is asked about the same cells, of items with few readings."""
+    from bradawl import resources
+    from bradawl.checklists import bundle, load
+    from tests.engines.micropython import MicroPython
+
+    held = bundle(load(resources.path_of("checklists")))
+    some = sorted(held["rules"]["items"])[::40]
+    rules = {**held["rules"], "items": {name: held["rules"]["items"][name] for name in some}}
+    short = [name for name, value in VALUES.items() if len(json.dumps(value)) < 1_500]
+    paths = known_paths(held, some)[:400]
+    with MicroPython() as phone:
+        loading = {"ask": "load", "bundle": "b", "rules": rules, "start": True}
+        assert phone.ask(loading) == json.loads(ask(json.dumps(loading))) == {"items": len(some)}
+        for turn in range(6):
+            events = [
+                {"put": path, "value": VALUES[short[(n * 7 + turn) % len(short)]],
+                 "at": f"{n:015d}-00000-{'d1' * 16}", "over": []}
+                for n, path in enumerate(paths)
+            ]  # fmt: skip
+            cells = fold(events)
+            question = {"ask": "assess", "bundle": "b", "visit": "v", "cells": cells,
+                        "today": "2026-11-25"}  # fmt: skip
+            here = json.loads(ask(json.dumps(question, ensure_ascii=False)))
+            assert "assessment" in here
+            assert phone.ask(question) == here

@@ -184,7 +184,7 @@ def test_missing_and_broken_photos_are_stated_gaps(tmp_path: Path, shop: Signer)
     assert "because it is damaged or not an image" in text
     assert "because it has not arrived from the phone" in text
     assert "because its file could not be read" in text
-    assert "because it would take more than 536 MB of memory to decode it" in text
+    assert "because it would take more than 512 MB of memory to decode it" in text
     assert "4 photos could not be printed; the place of each says why." in text
 
 

@@ -10,13 +10,14 @@ import subprocess
 import sys
 import time
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
 from bradawl.listening import ports
 
 LIMIT_S = 60
+COMMAND = ("-m", "bradawl.cli")
 #: Libraries that only the application needs and that have parts in machine code.
 LATE = frozenset({"pydantic_core", "sqlalchemy"})
 
@@ -53,9 +54,9 @@ class Running:
         maps = Path(f"/proc/{self.process.pid}/maps").read_text()
         return {name for name in LATE if f"/{name}/" in maps}
 
-    def interrupted(self) -> int:
-        """The exit code after Ctrl-C."""
-        self.process.send_signal(signal.SIGINT)
+    def interrupted(self, how: signal.Signals = signal.SIGINT) -> int:
+        """The exit code after Ctrl-C, or after another signal."""
+        self.process.send_signal(how)
         return self.process.wait(timeout=LIMIT_S)
 
 
@@ -67,9 +68,16 @@ def two_free_ports() -> int:
 
 
 def launched(
-    data: Path, *mode: str, files: int | None = None, **environment: str
+    data: Path,
+    *mode: str,
+    files: int | None = None,
+    program: Sequence[str] = COMMAND,
+    **environment: str,
 ) -> tuple[subprocess.Popen[str], int]:
-    """A server process on a free port; `files` is how many it may have open."""
+    """A server process on a free port.
+
+    `files` is how many it may have open, `program` what Python is given in place of the command.
+    """
     port = two_free_ports()
 
     def limit() -> None:
@@ -77,7 +85,7 @@ def launched(
             resource.setrlimit(resource.RLIMIT_NOFILE, (files, files))
 
     process = subprocess.Popen(
-        [sys.executable, "-m", "bradawl.cli", "serve", *mode, "--port", str(port)],
+        [sys.executable, *program, "serve", *mode, "--port", str(port)],
         env={**os.environ, "BRADAWL_DATA": str(data), "PYTHONUNBUFFERED": "1", **environment},
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
@@ -88,9 +96,15 @@ def launched(
 
 
 @contextmanager
-def serving(data: Path, *mode: str, files: int | None = None) -> Iterator[Running]:
+def serving(
+    data: Path,
+    *mode: str,
+    files: int | None = None,
+    program: Sequence[str] = COMMAND,
+    **environment: str,
+) -> Iterator[Running]:
     """A server from its greeting to the end of the block."""
-    process, port = launched(data, *mode, files=files)
+    process, port = launched(data, *mode, files=files, program=program, **environment)
     try:
         assert process.stdout is not None
         printed = ""

@@ -31,6 +31,7 @@ from bradawl.access.store import writing
 from bradawl.access.tables import DeviceRow, PersonRow
 from bradawl.access.withholding import Withholding
 from bradawl.errors import ApiError
+from bradawl.operations import identify
 from bradawl.settings import Mode
 
 DEVICE_COOKIE = "__Host-bradawl-device"
@@ -148,6 +149,7 @@ class Access:
                 "again and it will be sent.",
                 401,
             )
+        identify(device.person.id, device.person.name, device_id=device.id, device=device.name)
         return device
 
     def device_of(self, token: str) -> Device | None:
@@ -225,7 +227,9 @@ class Access:
         token = self.desk_token(request)
         found = self.sessions.signed_in(token) if token else None
         if found is None and self.is_open_to(request):
-            return SignedIn(self.first_owner(), confirmed=True)
+            found = SignedIn(self.first_owner(), confirmed=True)
+        if found is not None:
+            identify(found.person.id, found.person.name)
         return found
 
     def is_open_to(self, request: Request) -> bool:

@@ -7,15 +7,20 @@ matter.
 
 from __future__ import annotations
 
+import logging
 import threading
 from collections import deque
 from collections.abc import Callable
+from typing import Any
 
 from sqlalchemy import Engine
 from sqlmodel import col, select
 
 from bradawl.access.store import reading, writing
 from bradawl.access.tables import AuditRow
+from bradawl.operations import note
+
+logger = logging.getLogger(__name__)
 
 #: Nobody signed in: a phone that asks, a wrong passphrase, an opened link.
 NOBODY = "nobody"
@@ -24,6 +29,19 @@ SHELL = "the command line"
 HOUR_MS = 3_600_000
 #: Of each act that anybody can cause by asking, for each server process.
 LISTED_EACH_HOUR = 200
+#: What the operational log has as a warning.
+REFUSALS = frozenset(
+    {
+        "was refused",
+        "sign-in failed",
+        "one-time code failed",
+        "passphrase not confirmed",
+        "pairing code not known",
+        "pairing closed after wrong codes",
+        "pairing polled with an unknown secret",
+        "report link did not open",
+    }
+)
 
 
 class Audit:
@@ -35,22 +53,30 @@ class Audit:
         self._lock = threading.Lock()
         self._lately: dict[str, deque[int]] = {}
 
-    def record(self, who: str, act: str, about: str = "", address: str = "") -> None:
-        """Add one line. Never pass a token, code or passphrase."""
+    def record(self, who: str, act: str, about: str = "", address: str = "", **named: Any) -> None:
+        """Add one line. Never pass a token, code or passphrase.
+
+        The operational log gets who and act as well, and instead of `about`, which may be what
+        somebody typed, the ids and names that are `named`.
+        """
         row = AuditRow(
             at_ms=self._clock(), who=_plain(who), act=act, about=_plain(about), address=address
         )
         with writing(self._engine) as session:
             session.add(row)
+        level = logging.WARNING if act in REFUSALS else logging.INFO
+        note(logger, "access", act[:1].upper() + act[1:], level=level, who=who, **named)
 
-    def record_unasked(self, who: str, act: str, about: str = "", address: str = "") -> None:
+    def record_unasked(
+        self, who: str, act: str, about: str = "", address: str = "", **named: Any
+    ) -> None:
         """Add a line about what `who` tried, unless too many like it were added within the hour."""
         count = self._counted(act)
         if count < LISTED_EACH_HOUR:
-            self.record(who, act, about, address)
+            self.record(who, act, about, address, **named)
         elif count == LISTED_EACH_HOUR:
             more = f"more than {LISTED_EACH_HOUR} within an hour; the others are not listed"
-            self.record(NOBODY, act, more)
+            self.record(NOBODY, act, more, why=more)
 
     def _counted(self, act: str) -> int:
         """How many like this one there were within the hour, those that are not listed but one."""

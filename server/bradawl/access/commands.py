@@ -48,7 +48,9 @@ def _invite(args: argparse.Namespace) -> int:
                 return 1
             person = access.people.person(named[0].id)
         path = one_time_path(access, person.id)
-        access.audit.record(SHELL, "one-time link made", person.name)
+        access.audit.record(
+            SHELL, "one-time link made", person.name, subject=person.name, subject_id=person.id
+        )
         print(
             f"For {person.name}, once, within a day. Open this server's address followed by:",
             f"  {path}",

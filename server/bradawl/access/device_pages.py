@@ -54,13 +54,17 @@ def add(routes: APIRouter, access: Access) -> None:
     def rename(request: Request, owner: Confirmed, device: str, name: Text = "") -> Response:
         access.devices.rename(device, name)
         access.note_name(device)
-        access.audit.record(owner.name, "phone named", name, address_of(request))
+        access.audit.record(
+            owner.name, "phone named", name, address_of(request), phone=name, phone_id=device
+        )
         return RedirectResponse("/desk/devices", 303)
 
     @routes.post("/desk/devices/{device}/revoke")
     def revoke(request: Request, owner: Confirmed, device: str) -> Response:
         name = access.devices.revoke(device)
-        access.audit.record(owner.name, "phone revoked", name, address_of(request))
+        access.audit.record(
+            owner.name, "phone revoked", name, address_of(request), phone=name, phone_id=device
+        )
         return RedirectResponse("/desk/devices", 303)
 
 
@@ -152,7 +156,9 @@ def _add_approval(routes: APIRouter, access: Access) -> None:
         if approve_for:
             act = "phone approved in the place of a known one" if known else "phone approved"
         about = phone.name if known is None else f"{known.name}, which calls itself {phone.name}"
-        access.audit.record(owner.name, act, about, address_of(request))
+        access.audit.record(
+            owner.name, act, about, address_of(request), phone=phone.name, phone_id=phone.device
+        )
         return RedirectResponse("/desk/devices", 303)
 
 

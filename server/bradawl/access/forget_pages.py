@@ -71,6 +71,7 @@ def add(
                 raise
             return page(request, visit, me, status=wrong.status, problem=wrong.message)
         access.audit.record(
-            me.name, f"forgot {done} values", title_of(visit) or visit, address_of(request)
-        )
+            me.name, f"forgot {done} values", title_of(visit) or visit, address_of(request),
+            visit=visit,
+        )  # fmt: skip
         return page(request, visit, me, done=done)

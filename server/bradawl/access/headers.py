@@ -6,7 +6,6 @@ Policy Level 3, Trusted Types and Fetch Metadata.
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Collection
 from urllib.parse import urlsplit
 
@@ -15,8 +14,6 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from bradawl.errors import ApiError
 from bradawl.settings import Mode
-
-logger = logging.getLogger(__name__)
 
 #: The phone app: its own files, one WebAssembly engine, photos from memory.
 APP_POLICY = (
@@ -98,7 +95,6 @@ class Guard:
 
         refusal = self._refusal(scope)
         if refusal is not None:
-            logger.warning("Refused (%s): %s %r", refusal.code, scope["method"], scope["path"])
             await refusal.response()(scope, receive, send_guarded)
             return
         await self._app(scope, receive, send_guarded)

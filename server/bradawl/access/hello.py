@@ -21,6 +21,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from bradawl.access.pages import STATIC, render
 from bradawl.errors import ApiError, install_plain
+from bradawl.operations.requests import RequestLog
 
 if TYPE_CHECKING:
     from fastapi import APIRouter
@@ -90,7 +91,7 @@ def first_app(authority: "Authority", origins: Sequence[str]) -> ASGIApp:
 
     app = Starlette(routes=[Route("/", meet), Route("/hello/{name}", file)])
     install_plain(app)
-    return _PlainHeaders(app, origins)
+    return RequestLog(_PlainHeaders(app, origins))
 
 
 class _PlainHeaders:

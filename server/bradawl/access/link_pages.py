@@ -99,13 +99,14 @@ def add(
             f"link to the {edition} report made",
             f"{title}, for {label}",
             address_of(request),
+            visit=visit,
         )
         return page(request, visit, me, made=access.origin_of(request) + new.path)
 
     @routes.post("/desk/links/{link}/revoke")
     def revoke(request: Request, link: str, me: Insider) -> Response:
         row = access.links.revoke(link)
-        access.audit.record(me.name, "link closed", row.label, address_of(request))
+        access.audit.record(me.name, "link closed", row.label, address_of(request), visit=row.visit)
         return RedirectResponse(f"/desk/visits/{row.visit}/share", 303)
 
     @routes.post("/desk/visits/{visit}/grants")
@@ -126,7 +127,10 @@ def add(
         else:
             raise ApiError("decision", "Only a reader is given single reports.", 422)
         act = "report shared with" if decision == "give" else "report no longer shared with"
-        access.audit.record(me.name, act, f"{who.name}: {title}, {edition}", address_of(request))
+        access.audit.record(
+            me.name, act, f"{who.name}: {title}, {edition}", address_of(request),
+            visit=visit, edition=edition, subject=who.name, subject_id=who.id,
+        )  # fmt: skip
         return RedirectResponse(f"/desk/visits/{visit}/share", 303)
 
     @routes.get("/desk/shared")
@@ -185,7 +189,10 @@ def _add_link(
     def fetch(request: Request, row: LinkRow) -> Response:
         pdf = report(row.visit, row.edition)
         access.links.count_opened(row.id)
-        access.audit.record(NOBODY, "report fetched by link", row.label, address_of(request))
+        access.audit.record(
+            NOBODY, "report fetched by link", row.label, address_of(request),
+            visit=row.visit, edition=row.edition,
+        )  # fmt: skip
         return Response(
             pdf,
             media_type="application/pdf",

@@ -42,7 +42,14 @@ def add(routes: APIRouter, access: Access) -> None:
 
     def invited(request: Request, me: Person, person: Person) -> Response:
         token = access.people.invite(person.id)
-        access.audit.record(me.name, "one-time link made", person.name, address_of(request))
+        access.audit.record(
+            me.name,
+            "one-time link made",
+            person.name,
+            address_of(request),
+            subject=person.name,
+            subject_id=person.id,
+        )
         link = f"{access.origin_of(request)}/desk/first#{token}"
         return page(request, me, invitation=(person.name, link))
 
@@ -58,7 +65,14 @@ def add(routes: APIRouter, access: Access) -> None:
             person = access.people.add(name, role)
         except ApiError as wrong:
             return page(request, owner, wrong.status, wrong.message)
-        access.audit.record(owner.name, f"added as {role}", person.name, address_of(request))
+        access.audit.record(
+            owner.name,
+            f"added as {role}",
+            person.name,
+            address_of(request),
+            subject=person.name,
+            subject_id=person.id,
+        )
         return invited(request, owner, person)
 
     @routes.post("/desk/people/{person}/invite")
@@ -72,7 +86,14 @@ def add(routes: APIRouter, access: Access) -> None:
             access.people.change_role(person, role)
         except ApiError as wrong:
             return page(request, owner, wrong.status, wrong.message)
-        access.audit.record(owner.name, f"made {role}", who.name, address_of(request))
+        access.audit.record(
+            owner.name,
+            f"made {role}",
+            who.name,
+            address_of(request),
+            subject=who.name,
+            subject_id=person,
+        )
         return RedirectResponse("/desk/people", 303)
 
     @routes.post("/desk/people/{person}/shut-out")
@@ -82,7 +103,14 @@ def add(routes: APIRouter, access: Access) -> None:
             access.people.shut_out(person)
         except ApiError as wrong:
             return page(request, owner, wrong.status, wrong.message)
-        access.audit.record(owner.name, "shut out", who.name, address_of(request))
+        access.audit.record(
+            owner.name,
+            "shut out",
+            who.name,
+            address_of(request),
+            subject=who.name,
+            subject_id=person,
+        )
         return RedirectResponse("/desk/people", 303)
 
     @routes.get("/desk/audit")

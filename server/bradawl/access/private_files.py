@@ -32,6 +32,7 @@ OWN = (
     "incoming",
     "keys",
     "known-signers.json",
+    "logs",
     "prepared",
     "reports",
     "reports.jsonl",

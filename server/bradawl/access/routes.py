@@ -157,14 +157,19 @@ def router(access: Access) -> APIRouter:
         token = access.pair_at_once(request, wish.device, name)
         if token is not None:
             # Nothing can be guessed where nobody is asked, so nothing is counted.
-            access.audit.record(NOBODY, "phone paired on this machine", name, address)
+            access.audit.record(
+                NOBODY, "phone paired on this machine", name, address,
+                phone=name, phone_id=wish.device,
+            )  # fmt: skip
             access.note_name(wish.device)
             access.set_device_cookie(response, token)
             return PairingAnswer(state="approved")
         # By the very address, not its network: who shares a network is no one's rival for it.
         access.limits.count(limits.PAIRING, address)
         asked = access.pairing.ask(wish.device, name, address)
-        access.audit.record_unasked(NOBODY, "phone asked to be paired", name, address)
+        access.audit.record_unasked(
+            NOBODY, "phone asked to be paired", name, address, phone=name, phone_id=wish.device
+        )
         return PairingAnswer(
             state="waiting",
             code=asked.code,
@@ -192,7 +197,8 @@ def router(access: Access) -> APIRouter:
         state, token = found
         if token is not None:
             paired = access.device_of(token)
-            access.audit.record(NOBODY, "phone paired", paired.name if paired else "", address)
+            name, device = (paired.name, paired.id) if paired else ("", "")
+            access.audit.record(NOBODY, "phone paired", name, address, phone=name, phone_id=device)
             if paired is not None:
                 access.note_name(paired.id)
             access.set_device_cookie(response, token)

@@ -16,6 +16,7 @@ from bradawl.access.people import Person
 from bradawl.access.requests import address_of, stranger_of
 from bradawl.access.sessions import SignedIn
 from bradawl.errors import ApiError
+from bradawl.operations import identify
 
 Text = Annotated[str, Form()]
 
@@ -32,6 +33,7 @@ def add(routes: APIRouter, access: Access) -> None:
         found = access.sessions.signed_in(token) if token else None
         if found is not None:
             access.sessions.end(token)
+            identify(found.person.id, found.person.name)
             access.audit.record(found.person.name, "signed out", "", address_of(request))
         answer = RedirectResponse("/desk/sign-in", 303)
         access.clear_desk_cookie(answer)
@@ -62,8 +64,14 @@ def _add_sign_in(routes: APIRouter, access: Access) -> None:
         def answer(person: Person | None) -> Response:
             address = address_of(request)
             if person is None:
-                access.audit.record_unasked(NOBODY, "sign-in failed", name[:60], address)
+                known = access.people.id_of(name)
+                # What else was typed may be a passphrase in the wrong field.
+                tried = name.strip() if known else "an unknown name"
+                access.audit.record_unasked(
+                    NOBODY, "sign-in failed", name[:60], address, subject=tried, subject_id=known
+                )
                 return page(401, "Name and passphrase do not belong together.")
+            identify(person.id, person.name)
             access.audit.record(person.name, "signed in", "", address)
             led = RedirectResponse(safe_next(next), 303)
             access.let_in(request, led, person)
@@ -111,6 +119,7 @@ def _add_first(routes: APIRouter, access: Access) -> None:
                 )
             if person is None:
                 return unknown()
+            identify(person.id, person.name)
             access.audit.record(person.name, "passphrase set", "", address_of(request))
             led = RedirectResponse("/desk/", 303)
             access.let_in(request, led, person)

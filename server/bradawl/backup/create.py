@@ -37,6 +37,7 @@ from bradawl.backup.archive import (
 )
 from bradawl.backup.parts import Counts, Store
 from bradawl.backup.room import folder_with_room, require_room
+from bradawl.operations import note
 from bradawl.storage import exists, explained, size_words
 
 logger = logging.getLogger(__name__)
@@ -89,11 +90,25 @@ def write_backup(store: Store, target: Path) -> Contents:
         raise BackupError(
             f"The backup cannot be written. {explained(error, target.parent)}"
         ) from error
-    logger.info(
-        "Backup %s written: %d events, %d photos, %d faults",
-        *(target, contents.events, contents.photos, len(contents.faults)),
-    )
+    note_made(contents, target)
     return contents
+
+
+def note_made(contents: Contents, target: Path | str = "") -> None:
+    """Write into the operational log what a backup holds, and how many faults were found."""
+    faults = len(contents.faults)
+    note(
+        logger,
+        "backup.made",
+        level=logging.WARNING if faults else logging.INFO,
+        file=target,
+        made=contents.made,
+        events=contents.events,
+        devices=contents.devices,
+        photos=contents.photos,
+        size_bytes=contents.size_bytes,
+        faults=faults,
+    )
 
 
 def stream_backup(store: Store, file: IO[bytes], place: Path) -> Contents:

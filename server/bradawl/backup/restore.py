@@ -35,6 +35,7 @@ from bradawl.backup.archive import (
 from bradawl.backup.inspect import Inspection, inspect, opened, stored_whole
 from bradawl.backup.parts import Counts, Store
 from bradawl.backup.room import require_room
+from bradawl.operations import note
 from bradawl.storage import exists, explained, sync_folder
 
 logger = logging.getLogger(__name__)
@@ -155,7 +156,11 @@ class _Restoring:
         swap.decide(self._store.database, moves, clear=(self._beside_database, self._beside_data))
         # From here on the new records are in place, whoever carries it out.
         swap.carry_out(self._store.database)
-        logger.info("Restored %s: %d events, %d faults", self._source, counts.events, len(faults))
+        note(
+            logger, "backup.restored", level=logging.WARNING if faults else logging.INFO,
+            file=self._source, made=found.made, events=counts.events, devices=counts.devices,
+            photos=len(found.photos), faults=len(faults),
+        )  # fmt: skip
         return Restored(
             found.made,
             counts.events,

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import logging
 import sys
 from collections.abc import Callable, Coroutine
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from bradawl.operations import note
+
 if TYPE_CHECKING:
     import httpx
 
     from bradawl.demo.load import Loaded, Pair
+
+logger = logging.getLogger(__name__)
 
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -64,6 +69,9 @@ def _demo(args: argparse.Namespace) -> int:
         say("The demo is already there.")
     else:
         say(f"Loaded {loaded.events} facts and {loaded.photos} photos.")
+    note(
+        logger, "demo.loaded", events=loaded.events, photos=loaded.photos, visits=len(loaded.visits)
+    )
     for visit, car in loaded.visits:
         print(f"{visit}  {car}")
     return 0

@@ -316,12 +316,15 @@ def _csv_rows(name: str, data: bytes) -> Iterator[tuple[int, dict[str, Any]]]:
     first = text.partition("\n")[0]
     # spreadsheets of many countries save CSV with semicolons
     reader = csv.DictReader(io.StringIO(text), delimiter=";" if first.count(";") > 3 else ",")
-    _need_columns(name, list(reader.fieldnames or ()))
-    for number, row in enumerate(reader, start=2):
-        if number > MAX_ROWS:
-            raise FieldError(f"“{name}” has more than {MAX_ROWS} rows.")
-        if any(row.values()):
-            yield number, dict(row)
+    try:
+        _need_columns(name, list(reader.fieldnames or ()))
+        for number, row in enumerate(reader, start=2):
+            if number > MAX_ROWS:
+                raise FieldError(f"“{name}” has more than {MAX_ROWS} rows.")
+            if any(row.values()):
+                yield number, {str(key): cell for key, cell in row.items()}
+    except csv.Error as error:
+        raise FieldError(f"“{name}”, line {reader.line_num}: this is no CSV: {error}.") from error
 
 
 def _need_columns(name: str, names: list[str]) -> None:

@@ -24,8 +24,15 @@ async def posted(request: Request) -> AsyncIterator[FormData]:
         yield form
 
 
-class FieldError(ValueError):
-    """A field that cannot be kept; the text is a finished sentence."""
+class FieldError(ApiError):
+    """A field that cannot be kept; the text is a finished sentence.
+
+    Where a page shows what was typed beside what is wrong, `Problems` collects it; anywhere else
+    it is an answer by itself.
+    """
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__("field", sentence, 422)
 
 
 class Problems:

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import textwrap
 from datetime import UTC, datetime, timedelta, timezone
-from html import escape
 from pathlib import Path
 
-from fastapi import Request, Response
+from fastapi import Request
 from fastapi.responses import HTMLResponse
 
 from bradawl.desk.forms import as_typed
@@ -84,24 +82,6 @@ render = Pages(
         "as_typed": as_typed,
     },
 ).render
-
-
-def placeholder(sentence: str, status: int) -> Response:
-    """What stands where a photo should, as a picture: a page shows it with the answer's status."""
-    lines = textwrap.wrap(sentence, 40)
-    top = 300 - (len(lines) - 1) * 22
-    words = "".join(
-        f'<text x="400" y="{top + 44 * n}">{escape(line)}</text>' for n, line in enumerate(lines)
-    )
-    drawn = (
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 800 600" width="800" height="600">'
-        '<rect width="800" height="600" fill="#f2f0ea"/>'
-        '<rect x="12" y="12" width="776" height="576" rx="10" fill="none" stroke="#5f656e" '
-        'stroke-width="4" stroke-dasharray="16 10"/>'
-        '<g fill="#16202b" font-family="sans-serif" font-size="32" text-anchor="middle" '
-        f'dominant-baseline="middle">{words}</g></svg>'
-    )
-    return Response(drawn, status, {"Cache-Control": "no-store"}, media_type="image/svg+xml")
 
 
 def error_page(request: Request, error: ApiError) -> HTMLResponse:

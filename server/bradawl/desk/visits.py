@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, Annotated, Any
 from fastapi import APIRouter, Depends, File, Query, Request, Response, UploadFile
 
 from bradawl.desk import findings
-from bradawl.desk.pages import ANSWER_WORDS, placeholder, render
+from bradawl.desk.pages import ANSWER_WORDS, render
 from bradawl.desk.summaries import ON_A_PAGE
 from bradawl.desk.visit_page import Asked, asked_of, render_visit
 from bradawl.errors import ApiError
 from bradawl.imaging.errors import PictureError
+from bradawl.imaging.placeholder import placeholder
 
 if TYPE_CHECKING:
     from bradawl.desk.routes import Desk
@@ -82,7 +83,8 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         try:
             data = desk.log.photo(sha256) if findings.SHA256.fullmatch(sha256) else None
         except PictureError as error:
-            return placeholder(error.message, error.status)
+            drawn, kept = placeholder(error.message), {"Cache-Control": "no-store"}
+            return Response(drawn, error.status, kept, media_type="image/svg+xml")
         if data is None:
             raise ApiError("no_photo", "This photo has not arrived on this server.", 404)
         # named by its content, so it never changes; private, because it is the owner's

@@ -9,7 +9,7 @@ from bradawl.errors import ApiError
 #: No camera of a phone makes more; a picture of so many is decoded in parts of what it holds.
 MAX_PIXELS = 50_000_000
 #: What decoding one picture may use; pictures are decoded one after another.
-DECODING_BYTES = 512 * 2**20
+DECODING_BYTES = 512_000_000
 
 
 class PictureError(ApiError):

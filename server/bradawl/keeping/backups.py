@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import logging
 import sys
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
+
+from bradawl.operations import note
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from bradawl.backup.parts import Store
     from bradawl.settings import Settings
+
+logger = logging.getLogger(__name__)
 
 
 def store_of(settings: Settings) -> Store:
@@ -42,8 +47,8 @@ def backup(args: argparse.Namespace) -> int:
         contents = write_backup(store_of(settings), args.file)
         print(f"{args.file}: {described(contents)}.")
         print(f"The keys in {settings.keys} are not in it; keep a copy of them apart, under lock.")
-        for note in contents.notes:
-            print(note)
+        for sentence in contents.notes:
+            print(sentence)
         if not contents.faults:
             return 0
         _complain(contents.faults)
@@ -54,7 +59,7 @@ def backup(args: argparse.Namespace) -> int:
         )
         return 1
 
-    return _answered(run, settings)
+    return _answered(run, settings, "Backup could not be made")
 
 
 def restore(args: argparse.Namespace) -> int:
@@ -62,8 +67,9 @@ def restore(args: argparse.Namespace) -> int:
 
     settings = from_environment()
     if args.check:
-        return _answered(lambda: _check(settings, args.file), settings)
-    return _answered(lambda: _restore(settings, args), settings)
+        failed = "Backup could not be checked"
+        return _answered(lambda: _check(settings, args.file), settings, failed)
+    return _answered(lambda: _restore(settings, args), settings, "Backup could not be restored")
 
 
 def _restore(settings: Settings, args: argparse.Namespace) -> int:
@@ -113,8 +119,8 @@ def _check(settings: Settings, file: Path) -> int:
     return 1
 
 
-def _answered(run: Callable[[], int], settings: Settings) -> int:
-    """The exit code of a command, its errors said in a sentence."""
+def _answered(run: Callable[[], int], settings: Settings, failed: str) -> int:
+    """The exit code of a command, its errors said in a sentence, and in the log as `failed`."""
     from sqlalchemy.exc import DBAPIError
 
     from bradawl.backup.archive import BackupError
@@ -124,11 +130,13 @@ def _answered(run: Callable[[], int], settings: Settings) -> int:
     try:
         return run()
     except (BackupError, SwapError) as error:
-        print(error, file=sys.stderr)
+        why = str(error)
     except (OSError, DBAPIError) as error:
-        print(explained(error, settings.data), file=sys.stderr)
+        why = explained(error, settings.data)
     except KeyboardInterrupt:
-        print("Given up; nothing was changed.", file=sys.stderr)
+        why = "Given up; nothing was changed."
+    note(logger, "backup.failed", failed, level=logging.ERROR, why=why)
+    print(why, file=sys.stderr)
     return 1
 
 

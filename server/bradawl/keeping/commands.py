@@ -101,7 +101,9 @@ def _forget(args: argparse.Namespace) -> int:
             return 1
         owner = core.access.first_owner()
         done = core.forgetting.forget(visit, chosen, desk_device(owner.id))
-        core.access.audit.record(SHELL, f"forgot {done} values", core.title_of(visit) or visit)
+        core.access.audit.record(
+            SHELL, f"forgot {done} values", core.title_of(visit) or visit, visit=visit
+        )
         print(f"Forgotten: {done} values.")
         return 0
     except ApiError as error:

@@ -8,7 +8,9 @@ length in memory until it is complete. How large a body may be is said elsewhere
 from __future__ import annotations
 
 import asyncio
+import logging
 from collections.abc import Callable
+from http import HTTPStatus
 from typing import Any, Literal
 
 from uvicorn.config import Config
@@ -17,6 +19,10 @@ from uvicorn.protocols.http.httptools_impl import HttpToolsProtocol
 from uvicorn.server import ServerState
 
 from bradawl.listening.connections import Connection, Phase
+from bradawl.operations import note
+from bradawl.operations.context import Operation, working_on
+
+logger = logging.getLogger(__name__)
 
 MAX_HEAD_BYTES = 65_536
 
@@ -86,14 +92,30 @@ class BoundedRequests(HttpToolsProtocol):
     def give_up(self) -> None:
         """End a connection whose other end took too long; with a word if it began to ask."""
         if self._reading == "head":
-            text = TOO_SLOW.encode()
-            # RFC 9110 section 15.5.9
-            self.transport.write(
-                b"HTTP/1.1 408 Request Timeout\r\nconnection: close\r\n"
-                b"content-type: text/plain; charset=utf-8\r\n"
-                b"content-length: %d\r\n\r\n%b" % (len(text), text)
-            )
+            self._refuse(HTTPStatus.REQUEST_TIMEOUT, TOO_SLOW)  # RFC 9110 section 15.5.9
         self.transport.close()
+
+    def send_400_response(self, msg: str) -> None:
+        """End a connection whose other end says what is no request."""
+        self._refuse(HTTPStatus.BAD_REQUEST, msg)
+        self.transport.close()
+
+    def _refuse(self, status: HTTPStatus, sentence: str) -> None:
+        """An answer to what never became a request; it has an id and a line in the log."""
+        with working_on(Operation(address=self.connection.address)) as operation:
+            note(
+                logger, "refused", level=logging.WARNING, same=("address", "status"),
+                status=status.value, why=sentence,
+            )  # fmt: skip
+        text = sentence.encode()
+        head = (
+            f"HTTP/1.1 {status.value} {status.phrase}\r\n"
+            "connection: close\r\n"
+            "content-type: text/plain; charset=utf-8\r\n"
+            f"x-request-id: {operation.id}\r\n"
+            f"content-length: {len(text)}\r\n\r\n"
+        )
+        self.transport.write(head.encode("ascii") + text)
 
     # From the parser
 

@@ -9,11 +9,9 @@ from __future__ import annotations
 
 import asyncio
 import errno
-import logging
 import socket
 import ssl
 import sys
-import time
 from collections.abc import Callable, Sequence
 
 import uvicorn
@@ -25,8 +23,6 @@ from bradawl.listening.door import Door
 from bradawl.listening.limits import for_this_process
 from bradawl.listening.ports import BACKLOG
 from bradawl.listening.requests import BoundedRequests
-
-logger = logging.getLogger(__name__)
 
 #: After so many the loop does other work first: whoever is served already must not wait.
 ACCEPTED_AT_ONCE = 8
@@ -190,6 +186,7 @@ class Server(uvicorn.Server):
                 app,
                 http=BoundedRequests,
                 ws="none",
+                log_config=None,  # its lines go where all others go
                 log_level="warning",
                 access_log=False,
                 server_header=False,
@@ -202,7 +199,6 @@ class Server(uvicorn.Server):
         self.door = door
         self.listens = asyncio.Event()
         self._context = context
-        logging.getLogger("uvicorn.error").addFilter(_now_and_then)
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         """Begin to listen on sockets that are open already."""
@@ -258,23 +254,3 @@ async def _until_done(
         # Whoever is stopped first (Ctrl-C reaches one of them) takes the others along.
         for one in everybody:
             one.should_exit = True
-
-
-class _NowAndThen(logging.Filter):
-    """Lets each warning of uvicorn's through once a minute: strangers cause them at will."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._next: dict[str, float] = {}
-
-    def filter(self, record: logging.LogRecord) -> bool:
-        if record.levelno != logging.WARNING:
-            return True
-        now = time.monotonic()
-        if now < self._next.get(record.msg, 0.0):
-            return False
-        self._next[record.msg] = now + 60
-        return True
-
-
-_now_and_then = _NowAndThen()

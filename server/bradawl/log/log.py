@@ -19,7 +19,7 @@ from sqlalchemy.exc import IntegrityError
 from bradawl.database import reading, writing
 from bradawl.errors import ApiError
 from bradawl.judgement import obeyed
-from bradawl.log import batches, chains, listing, own_chains, repair, side_chains, visits
+from bradawl.log import batches, chains, listing, noting, own_chains, repair, side_chains, visits
 from bradawl.log import events as ev
 from bradawl.log.bundles import Bundles
 from bradawl.log.clock import is_far_ahead
@@ -116,16 +116,18 @@ class Log:
         """
         batch = batches.read_batch(body)
         try:
-            return self._store(batch, received_ms)
+            result = self._store(batch, received_ms)
         except IntegrityError:
             # Another server process stored the same first batch in the same moment.
-            return self._store(batch, received_ms)
+            result = self._store(batch, received_ms)
         except ApiError as error:
             if error.code == "fork":
                 # signed by its device: where that is this server, it must not go on there
                 with writing(self.engine) as connection:
                     own_chains.close(connection, [batch.device])
             raise
+        noting.pushed(batch, result.stored, result.held)
+        return result
 
     def _store(self, batch: ev.Batch, received_ms: int) -> PushResult:
         registered = self._registered(batch.device)

@@ -23,6 +23,7 @@ from sqlalchemy import Engine, delete, select
 
 from bradawl.database import reading, writing
 from bradawl.errors import ApiError
+from bradawl.log import noting
 from bradawl.log.events import is_hash
 from bradawl.log.photo_rows import PhotoRows
 from bradawl.log.photo_store import PhotoStore
@@ -136,6 +137,7 @@ class Photos:
             "received_ms": self._clock(),
         }
         new = self._rows.add(row)
+        noting.photo_kept(arrival.sha256, arrival.count, new=new)
         self._damaged.discard(arrival.sha256)
         if not new:
             return False

@@ -36,6 +36,7 @@ class PulledBatch:
     body: bytes
     head: str
     signature: str
+    count: int  #: how many events
 
 
 @dataclass(frozen=True)
@@ -215,6 +216,7 @@ class _Run:
                     body,
                     self._head,
                     self._signature,
+                    self.to_seq - self._from + 1,
                 )
             )
         self._from, self._prev, self._parts = self.to_seq + 1, None, []

@@ -3,7 +3,6 @@
 import asyncio
 import errno
 import gzip
-import logging
 import re
 import sqlite3
 import zlib
@@ -18,7 +17,10 @@ from sqlalchemy.exc import DBAPIError
 from starlette.requests import ClientDisconnect
 
 from bradawl.errors import ApiError, documented
+from bradawl.imaging.errors import PictureError
+from bradawl.imaging.placeholder import placeholder
 from bradawl.log import description as about
+from bradawl.log import noting
 from bradawl.log.batches import MAX_BODY_BYTES, PROTOCOL, require_protocol_of
 from bradawl.log.events import INTEGER_LIMIT, damaged, is_hash, is_id
 from bradawl.log.log import MAX_DEVICES, Log
@@ -26,9 +28,9 @@ from bradawl.log.photos import MAX_ASKED, Arrival, check_name, too_large
 from bradawl.log.recordings import RECORDING_TYPES
 
 T = TypeVar("T")
-logger = logging.getLogger(__name__)
 
 PHOTO_TYPES = frozenset({"image/jpeg", "image/png", "image/webp", "image/heic", "image/heif"})
+SVG = "image/svg+xml"
 GZIP_FROM_BYTES = 1_000
 #: As much of a photo waits in memory until it is asked who sends it; then as much goes to the disk
 #: at a time.
@@ -130,7 +132,7 @@ class _StorageRoute(APIRoute):
                 told = storage_error(error)
                 if told is None:
                     raise
-                logger.error("Storage failed (%s): %s", told.code, error)
+                noting.storage_failed(told.code, error)
                 raise told from error
 
         return answer
@@ -205,7 +207,9 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
         packed = "gzip" in request.headers.get("accept-encoding", "")
 
         def work() -> Response:
-            text = log.pull(asked.have).json(log.clock())
+            result = log.pull(asked.have)
+            noting.pulled(result)
+            text = result.json(log.clock())
             if packed and len(text) >= GZIP_FROM_BYTES:
                 # level 1: most of the gain at a fifth of the time
                 return _raw(gzip.compress(text, 1, mtime=0), {"Content-Encoding": "gzip"})
@@ -254,13 +258,21 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
     async def get_blob(sha256: str, request: Request, device: paired) -> Response:
         """A photo as the copy that is shown (JPEG, upright, at most 1600 px, no metadata); a
         recording as it came, also in parts.
+
+        A browser that asks for a picture gets one also where there is none to show: what it says.
         """
         check_name(sha256)
         recording = await to_thread.run_sync(log.photos.recording, sha256)
         if recording is not None:
             kind, data = recording
             return _part_of(request, data, kind, sha256[:12])
-        picture = await to_thread.run_sync(log.photos.served, sha256)
+        try:
+            picture = await to_thread.run_sync(log.photos.served, sha256)
+        except PictureError as error:
+            if SVG not in request.headers.get("accept", ""):
+                raise
+            drawn, kept = placeholder(error.message), {"Cache-Control": "no-store"}
+            return Response(drawn, error.status, kept, media_type=SVG)
         if picture is None:
             raise ApiError("unknown_blob", "This has not reached the server.", 404)
         return Response(

@@ -13,9 +13,11 @@ import threading
 import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from contextvars import copy_context
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from bradawl.operations import note, request_id
 from bradawl.report.issue import Issued, Progress
 
 logger = logging.getLogger(__name__)
@@ -75,7 +77,8 @@ class Jobs:
         with self._lock:
             self._sweep()
             self._jobs[key] = job
-        self._pool.submit(self._run, job, write)
+        # In the context of who asks, for the log.
+        self._pool.submit(copy_context().run, self._run, job, write)
         return job
 
     def get(self, key: str) -> Job | None:
@@ -95,12 +98,13 @@ class Jobs:
 
         try:
             issued = write(job.file, tell)
-        except Exception:
+        except Exception as error:
             # The page says that it failed; the reason belongs into the log, not before a reader.
-            logger.exception("A report of visit %s could not be made", job.visit)
+            note(logger, "report.failed", level=logging.ERROR, error=error, visit=job.visit)
+            asked = f" under request {request_id()}" if request_id() else ""
             job.problem = (
                 "The report could not be made; nothing of the visit was changed. The server’s log "
-                "says why. Try again, without photos if it fails again."
+                f"says why{asked}. Try again, without photos if it fails again."
             )
         else:
             job.issued = issued

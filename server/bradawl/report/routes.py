@@ -5,6 +5,7 @@ The frame is the desk's own (`base.html`); the collaborators come from the wirin
 
 import io
 import json
+import logging
 from collections.abc import AsyncIterator, Callable
 from pathlib import Path
 from typing import Annotated, Any, Protocol
@@ -17,11 +18,14 @@ from bradawl import recorded
 from bradawl.dossier import Dossier, UnknownVisit
 from bradawl.errors import ApiError
 from bradawl.frame import Pages
+from bradawl.operations import note
 from bradawl.report.issue import Issued, Progress
 from bradawl.report.jobs import Job, Jobs
 from bradawl.report.sharing import DEFAULT_CHOICE, EDITIONS, Choice, Edition
 from bradawl.report.signing import Signer, SigningError, countersign, free_place
 from bradawl.showable import for_file_name, for_line
+
+logger = logging.getLogger(__name__)
 
 PDF_LIMIT_BYTES = 200_000_000
 NAME_LIMIT = 60
@@ -155,6 +159,7 @@ def router(
             )
         except SigningError as wrong:
             return _refused(request, str(wrong), name)
+        note(logger, "report.countersigned")  # by whom is in the file: it may be the seller
         return Response(
             file.getvalue(),
             media_type="application/pdf",

@@ -6,15 +6,18 @@ import argparse
 import asyncio
 import contextlib
 import gc
+import logging
 import os
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bradawl import __version__
 from bradawl.listening import ports
+from bradawl.operations import note, recording
 from bradawl.settings import DEFAULT_PORT, Mode, Settings, from_environment
-from bradawl.starting import explained
+from bradawl.starting import StartError, explained
 from bradawl.terminal import draw
 
 if TYPE_CHECKING:
@@ -23,6 +26,9 @@ if TYPE_CHECKING:
 
     from bradawl.access.access import Access
     from bradawl.access.lan import Lan
+
+
+logger = logging.getLogger(__name__)
 
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -42,7 +48,11 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         action="store_true",
         help="serve a reverse proxy on this machine that has a name and certificate of its own",
     )
-    serve.set_defaults(run=_serve)
+    serve.add_argument(
+        "--log-json", action="store_true", help="write the log as JSON, one object a line"
+    )
+    serve.add_argument("--verbose", action="store_true", help="log every request")
+    serve.set_defaults(run=_logged)
 
     report = sub.add_parser("report", help="write the signed PDF report of a visit")
     report.add_argument("visit", metavar="VISIT", help="the visit's id, or its first characters")
@@ -50,6 +60,18 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     report.add_argument("--edition", choices=("condition", "partner"), default="condition")
     report.add_argument("--page", choices=("A4", "Letter"), default="A4")
     report.set_defaults(run=_report)
+
+
+def _logged(args: argparse.Namespace) -> int:
+    """`_serve`, with the log of what it did and why it did not start."""
+    with recording.recording(
+        from_environment(), as_json=args.log_json, terminal=True, verbose=args.verbose
+    ):
+        try:
+            return _serve(args)
+        except StartError as error:
+            note(logger, "server.not_started", level=logging.ERROR, why=str(error))
+            raise
 
 
 def _serve(args: argparse.Namespace) -> int:
@@ -126,7 +148,26 @@ def _begin(settings: Settings, base: str, lan: Lan | None = None) -> tuple[ASGIA
         whole = _assembled(settings, lan)
         way_in = _way_in(whole.state.core.access, base)
     front = Front(files, lambda: _assembled(settings, lan), whole)
-    return Guard(front, mode=settings.mode, hosts=lan.hosts if lan else None), way_in
+    guarded = Guard(front, mode=settings.mode, hosts=lan.hosts if lan else None)
+    address = base if lan else f"http://{settings.host}:{settings.port}"
+    return _request_log(guarded, settings, address), way_in
+
+
+def _request_log(app: ASGIApp, settings: Settings, address: str) -> ASGIApp:
+    """`app` with its requests, its start and its stop in the log."""
+    from bradawl.operations.requests import RequestLog
+
+    def started() -> None:
+        note(
+            logger, "server.started", version=__version__, mode=settings.mode, address=address,
+            data=settings.data, pid=os.getpid(),
+        )  # fmt: skip
+
+    def stopped() -> None:
+        recording.settle()
+        note(logger, "server.stopped", pid=os.getpid())
+
+    return RequestLog(app, started=started, stopped=stopped)
 
 
 def _assembled(settings: Settings, lan: Lan | None) -> Starlette:

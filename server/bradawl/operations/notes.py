@@ -1,0 +1,86 @@
+"""`note`: one act, one line, under an agreed name with named fields."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from bradawl.operations.context import Operation, current
+
+#: Every name a note may have, and what it says to a person. README.md lists the fields.
+EVENTS = {
+    "server.started": "Server started",
+    "server.stopped": "Server stopped",
+    "server.not_started": "Server did not start",
+    "command.ended": "Command ended",
+    "access": "Access",
+    "sync.push": "Events received",
+    "sync.pull": "Events given",
+    "seal.arrived": "Seal arrived",
+    "photo.kept": "Photo kept",
+    "report.made": "Report made",
+    "report.countersigned": "Report countersigned",
+    "report.failed": "Report could not be made",
+    "backup.made": "Backup made",
+    "backup.failed": "Backup could not be made",
+    "backup.restored": "Backup restored",
+    "demo.loaded": "Demo loaded",
+    "storage.failed": "Storage failed",
+    "refused": "Refused",
+    "failed": "Unexpected error",
+    "request": "Request",
+    "log.gap": "Lines of this log were lost",
+}
+
+#: Not shown on a terminal, unless everything is: they come often or were said already.
+ROUTINE = frozenset({"server.started", "server.not_started", "sync.pull", "photo.kept", "request"})
+
+
+@dataclass(frozen=True)
+class Entry:
+    """What a log record carries besides the message.
+
+    Notes that agree in the fields named by `same` are written once and then counted.
+    """
+
+    event: str
+    fields: dict[str, Any]
+    operation: Operation | None
+    same: Sequence[str] = field(default=())
+
+    def everything(self) -> dict[str, Any]:
+        """The fields and who it was for; what a note says itself stands before what is known."""
+        known = self.operation.fields() if self.operation is not None else {}
+        said = {name: value for name, value in self.fields.items() if value != ""}
+        return {**said, **{name: value for name, value in known.items() if name not in said}}
+
+
+def note(
+    logger: logging.Logger,
+    event: str,
+    message: str = "",
+    *,
+    level: int = logging.INFO,
+    error: BaseException | None = None,
+    same: Sequence[str] = (),
+    **fields: Any,
+) -> None:
+    """Write one line to the operational log.
+
+    Args:
+        logger: the module's own, `logging.getLogger(__name__)`.
+        event: one of `EVENTS`.
+        message: words for a person, where those of `EVENTS` do not do.
+        level: of `logging`.
+        error: what was not expected; its traceback is written.
+        same: fields by which a repetition is known; it is then counted and not written.
+        fields: ids, names of devices and people, counts. Never a token, a code, a passphrase, a
+            seller's data or anything else that was typed into a record.
+    """
+    if logger.isEnabledFor(level):
+        entry = Entry(event, fields, current(), same)
+        logger.log(
+            level, message or EVENTS.get(event, event), exc_info=error, extra={"entry": entry}
+        )
