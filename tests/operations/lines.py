@@ -7,6 +7,7 @@ import logging
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -56,6 +57,6 @@ def readable_lines(data: Path) -> list[str]:
 def logging_to(data: Path, **how: Any) -> Iterator[logging.Logger]:
     """A logger of ours, heard by the log of a data folder; `how` is of LogSettings."""
     data.mkdir(exist_ok=True)
-    place = settings.Settings(data, "", "", log=settings.LogSettings(**{"json": True, **how}))
+    place = replace(settings.at(data), log=settings.LogSettings(**{"json": True, **how}))
     with recording(place, terminal=True):
         yield logging.getLogger("bradawl.tests")

@@ -15,6 +15,7 @@ from bradawl import cli, settings
 from bradawl.app import Bradawl
 from bradawl.demo import load as demo_load
 from tests.demo.conftest import FlatPictures
+from tests.log.server import VISIT
 from tests.log.writer import Writer
 from tests.operations.lines import json_lines, readable_lines, text_of
 
@@ -52,7 +53,7 @@ def bradawl(data: Path, *command: str, code: int = 0) -> subprocess.CompletedPro
 def lines(data: Path) -> list[dict[str, Any]]:
     """The log after each command was run once, and some in vain."""
     tar = str(data.parent / "backup.tar")
-    visit = Writer().visit
+    visit = VISIT
     bradawl(data, "backup", tar)
     assert "exists already" in bradawl(data, "backup", tar, code=1).stderr
     bradawl(data, "report", visit[:8], "-o", str(data.parent / "report.pdf"))
@@ -69,7 +70,6 @@ def lines(data: Path) -> list[dict[str, Any]]:
     return json_lines(data)
 
 
-VISIT = Writer().visit
 DONE: list[tuple[int, str, int, list[tuple[str, dict[str, Any]]]]] = [
     (0, "backup", 0, [("backup.made", {"events": 2, "devices": 1, "photos": 0})]),
     (1, "backup", 1, [("backup.failed", {"level": "error"})]),

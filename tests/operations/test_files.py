@@ -10,6 +10,7 @@ import signal
 import subprocess
 import sys
 import threading
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -298,7 +299,7 @@ def test_a_server_begins_a_file_where_the_form_changes(tmp_path: Path) -> None:
 @pytest.mark.parametrize("as_json", [True, False])
 def test_a_command_goes_on_in_the_form_it_finds(tmp_path: Path, as_json: bool) -> None:
     written(tmp_path, 1, json=as_json)
-    place = settings.Settings(tmp_path, "", "", log=settings.LogSettings(json=not as_json))
+    place = replace(settings.at(tmp_path), log=settings.LogSettings(json=not as_json))
     with command(place, "backup") as ended:
         ended.code = 0
     assert len(files_of(tmp_path)) == 1

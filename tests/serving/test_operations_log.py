@@ -18,17 +18,19 @@ from bradawl import settings
 from bradawl.access import DESK_COOKIE, DEVICE_COOKIE
 from bradawl.app import Bradawl
 from tests.log.pictures import encoded
+from tests.log.server import VISIT
 from tests.log.writer import Writer
 from tests.operations.lines import files_of, json_lines, readable_lines, text_of
 from tests.serving.running import Running, serving
+from tests.writing import key_of, pairing_wish
 
 PASSPHRASE = "nine rusty hinges sing"
 SELLER = "Tilda Wexcombe"
 NUMBER = "0171 555 0199"
 PLACE = "12 Quarry Lane"
 NOTE = "smells of petrol below the seat"
-PHONE = "d1" * 16
-OTHER = "d2" * 16
+KEYS = {key.device: key for key in map(key_of, ("first", "second", "third"))}
+PHONE, OTHER, THIRD = KEYS
 #: What a stranger sends to speak with the log's own voice, or to the terminal of its reader.
 FORGED = "2026-01-01T00:00:00.000Z INFO    access Signed in: who=Forged"
 HOSTILE = f"\n{FORGED}\r\n\x1b[2J\x1b]0;x\x07\u202e\u2066\u0085\u2028"
@@ -84,7 +86,7 @@ class Day:
         )
 
     def pair(self, name: str, device: str, desk: tuple[str, str], decision: str) -> Any:
-        wish = {"device": device, "name": f"Ada's {name}"}
+        wish = pairing_wish(KEYS[device], f"Ada's {name}")
         asked = self.ask(f"{name} asks", "POST", "/api/v1/pairing", json=wish).json()
         self.secrets += [asked["secret"], asked["code"], asked["code"].replace("-", "")]
         self.secrets.append(asked["words"])
@@ -109,7 +111,7 @@ def cookie_of(answer: httpx.Response, name: str) -> tuple[str, str]:
 
 
 def chain(device: str) -> Writer:
-    writer = Writer(device)
+    writer = Writer(KEYS[device])
     writer.put("about/started", {"date": "2026-11-25", "time": "10:00", "zone": "-05:00"})
     writer.put("about/seller", {"name": SELLER, "phone": NUMBER})
     writer.put("about/place", PLACE)
@@ -130,8 +132,8 @@ def lived(day: Day, server: Running) -> None:
     push, pull = "/api/v1/sync/push", "/api/v1/sync/pull"
     day.ask("push", "POST", push, phone, json=writer.batch())
     day.ask("push again", "POST", push, phone, json=writer.batch())
-    day.ask("pull", "POST", pull, phone, json={"protocol": 1, "have": {PHONE: 2}})
-    day.ask("pull nothing", "POST", pull, phone, json={"protocol": 1, "have": {PHONE: 5}})
+    day.ask("pull", "POST", pull, phone, json={"protocol": 2, "have": writer.have(2)})
+    day.ask("pull nothing", "POST", pull, phone, json={"protocol": 2, "have": writer.have()})
     beyond = chain(PHONE).fill(3)
     day.ask("gap", "POST", push, phone, json=beyond.batch(8))
     photo = encoded()
@@ -140,7 +142,7 @@ def lived(day: Day, server: Running) -> None:
     day.ask("photo", "PUT", f"/api/v1/blobs/{name}", phone, content=photo, headers=jpeg)
     day.ask("not a photo", "PUT", f"/api/v1/blobs/{hashlib.sha256(b'x').hexdigest()}", phone,
             content=b"x", headers=jpeg)  # fmt: skip
-    visit = writer.visit
+    visit = VISIT
     day.ask("report", "GET", f"/desk/visits/{visit}/report.pdf?edition=partner&page=Letter", desk)
     day.ask("backup", "POST", "/desk/keep", desk)
     day.ask("broken", "GET", "/desk/audit?before=4", desk)
@@ -155,7 +157,7 @@ def lived(day: Day, server: Running) -> None:
     day.ask("hostile headers", "GET", "/nowhere/else", headers={
         "User-Agent": f"x {FORGED}", "X-Forwarded-For": f"6.6.6.6 {FORGED}\x9b2J".encode("latin-1"),
         "Referer": "http://x/?key=" + PASSPHRASE})  # fmt: skip
-    wish = {"device": "d3" * 16, "name": "Bo’s \u202ephone\u2066 who=Forged\u200f"}
+    wish = pairing_wish(KEYS[THIRD], "Bo’s \u202ephone\u2066 who=Forged\u200f")
     asked = day.ask("hostile name", "POST", "/api/v1/pairing", json=wish).json()
     day.secrets += [asked["secret"], asked["code"]]
     day.ask("revoke", "POST", f"/desk/devices/{PHONE}/revoke", desk)
@@ -234,15 +236,16 @@ ACTS: list[tuple[str, str, dict[str, Any]]] = [
     ("phone polls", "access", {"message": "Phone paired", "phone_id": PHONE}),
     ("tablet answered", "access", {"message": "Phone refused", "phone_id": OTHER, **ADA}),
     ("push", "sync.push", {"new": 5, "held": 5, **BY_PHONE}),
-    ("push", "seal.arrived", {"visit": Writer().visit, "seal": "seal/1", **BY_PHONE}),
+    ("push", "seal.arrived", {"scope": f"inspection/{VISIT}", "seal": "seal/1", **BY_PHONE}),
     ("push again", "sync.push", {"new": 0, "held": 5, **BY_PHONE}),
-    ("pull", "sync.pull", {"given": 3, "more": False, **BY_PHONE}),
-    ("pull nothing", "sync.pull", {"given": 0, **BY_PHONE}),
+    # the phone's own rest, and what the shop recorded of it when it was paired
+    ("pull", "sync.pull", {"given": 4, "more": False, **BY_PHONE}),
+    ("pull nothing", "sync.pull", {"given": 1, **BY_PHONE}),
     ("gap", "refused", {"status": 409, "code": "gap", **BY_PHONE}),
     ("photo", "photo.kept", {"new": True, "size_bytes": len(encoded()), **BY_PHONE}),
     ("not a photo", "refused", {"status": 422, "method": "PUT", **BY_PHONE}),
-    ("report", "report.made", {"visit": Writer().visit, "edition": "partner", **ADA}),
-    ("backup", "backup.made", {"events": 5, "devices": 1, "photos": 1, **ADA}),
+    ("report", "report.made", {"visit": VISIT, "edition": "partner", **ADA}),
+    ("backup", "backup.made", {"events": 6, "devices": 2, "photos": 1, **ADA}),
     ("backup", "access", {"message": "Backup downloaded", **ADA}),
     ("broken", "failed", {"status": 500, "code": "internal", "level": "error",
                           "path": "/desk/audit", **ADA}),
