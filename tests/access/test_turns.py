@@ -85,6 +85,19 @@ def test_one_source_has_few_places_and_gets_them_back() -> None:
     run(trial())
 
 
+def test_who_takes_many_places_does_not_keep_others_from_their_first() -> None:
+    async def trial() -> None:
+        row = Row(Turns(each=4))
+        tasks = [await row.comes("at work")]
+        tasks += [await row.comes("many") for _ in range(4)]
+        tasks += [await row.comes("one"), await row.comes("two")]
+        row.open.set()
+        await asyncio.gather(*tasks)
+        assert row.admitted == ["at work", "many", "one", "two", "many", "many", "many"]
+
+    run(trial())
+
+
 def test_a_full_row_turns_away_who_guessed_most_and_not_who_comes_new() -> None:
     async def trial() -> None:
         row = Row(Turns(waiting=3))

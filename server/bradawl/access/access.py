@@ -27,7 +27,7 @@ from bradawl.access.people import Device, Person, Role
 from bradawl.access.requests import address_of, browser_of, is_loopback, stranger_of
 from bradawl.access.roster import People
 from bradawl.access.sessions import SESSION_LIFE_MS, Sessions, SignedIn
-from bradawl.access.store import writing
+from bradawl.access.store import note
 from bradawl.access.tables import DeviceRow, PersonRow
 from bradawl.access.withholding import Withholding
 from bradawl.errors import ApiError
@@ -163,10 +163,8 @@ class Access:
         if row.role == "reader" or row.seen_ms + DEVICE_LIFE_MS <= now:
             return None
         if row.seen_ms + SEEN_EVERY_MS <= now:
-            with writing(self.engine) as session:
-                session.exec(
-                    update(DeviceRow).where(col(DeviceRow.id) == row.id).values(seen_ms=now)
-                )
+            seen = update(DeviceRow).where(col(DeviceRow.id) == row.id).values(seen_ms=now)
+            note(self.engine, seen)
         return Device(row.id, row.name, Person(row.person_id, row.person, row.role))
 
     def pair_at_once(self, request: Request, device: str, name: str) -> str | None:
@@ -306,12 +304,18 @@ class Access:
         person_id = self.people.id_of(name)
         browser = request.cookies.get(BROWSER_COOKIE, "")
         if person_id and browser and self.browsers.known(browser, person_id):
-            return Caller(f"browser/{tokens.digest(browser)}", known=True)
+            return Caller(f"browser/{tokens.digest(browser)}", person_id)
         token = self.desk_token(request)
         found = self.sessions.signed_in(token) if token else None
         if found is not None and found.person.id == person_id:
-            return Caller(f"session/{found.session}", known=True)
-        return Caller(f"address/{stranger_of(request)}", known=False)
+            return self.caller_of(request, found)
+        return Caller(f"address/{stranger_of(request)}")
+
+    def caller_of(self, request: Request, who: SignedIn) -> Caller:
+        """As what a try of somebody counts who is signed in."""
+        if not who.session:  # the desk is open, and so to anybody on this machine
+            return Caller(f"address/{stranger_of(request)}")
+        return Caller(f"session/{who.session}", who.person.id)
 
     def let_in(self, request: Request, response: Response, person: Person) -> None:
         """Begin a session for somebody who has just typed the passphrase."""

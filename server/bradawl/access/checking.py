@@ -22,10 +22,13 @@ T = TypeVar("T")
 
 @dataclass(frozen=True)
 class Caller:
-    """As what an attempt is counted, and whether no stranger can be counted as the same."""
+    """As what an attempt is counted; and the person, where no stranger can be counted as that.
+
+    `person` is an id, empty for somebody of whom only the address is known.
+    """
 
     source: str
-    known: bool
+    person: str = ""
 
 
 class Checking:
@@ -33,8 +36,9 @@ class Checking:
 
     def __init__(self, limits: Limits) -> None:
         self._limits = limits
-        self._strangers = Turns(at_once=1)
-        self._known = Turns(at_once=1)
+        self._strangers = Turns(each=3)
+        # By the person: nobody who works here gains by many sign-ins over the others.
+        self._known = Turns(each=10)
 
     async def check(self, caller: Caller, look: Callable[[], T | None]) -> T | None:
         """What `look` gives, in its turn and in a thread; None counts as a miss.
@@ -42,9 +46,9 @@ class Checking:
         Raises ApiError 429 while the caller has to wait, 503 when too many do.
         """
         attempt = await run_in_threadpool(self._limits.begin, PASSPHRASE, caller.source)
-        turns = self._known if caller.known else self._strangers
+        turns = self._known if caller.person else self._strangers
         try:
-            async with turns.turn(caller.source, attempt.misses):
+            async with turns.turn(caller.person or caller.source, attempt.misses):
                 found = await run_in_threadpool(look)
         except Exception:
             # Never looked at. Given up by the other end it stays counted.
@@ -52,7 +56,7 @@ class Checking:
             raise
         if found is None:
             return None
-        if caller.known:
+        if caller.person:
             await run_in_threadpool(self._limits.forgive, PASSPHRASE, caller.source)
         else:
             # Only this attempt: others of the same address may be somebody else's guesses.

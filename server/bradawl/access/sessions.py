@@ -11,7 +11,7 @@ from sqlmodel import col, select
 from bradawl.access import passphrases, tokens
 from bradawl.access.people import Person
 from bradawl.access.roster import person_of
-from bradawl.access.store import reading, writing
+from bradawl.access.store import note, reading, writing
 from bradawl.access.tables import InvitationRow, PersonRow, SessionRow
 
 MINUTE_MS = 60_000
@@ -95,12 +95,8 @@ class Sessions:
         if owner is None or owner.disabled_ms is not None or not _lives(row, now):
             return None
         if row.seen_ms + SEEN_EVERY_MS <= now:
-            with writing(self._engine) as session:
-                session.exec(
-                    update(SessionRow)
-                    .where(col(SessionRow.token_hash) == wanted)
-                    .values(seen_ms=now)
-                )
+            seen = update(SessionRow).where(col(SessionRow.token_hash) == wanted)
+            note(self._engine, seen.values(seen_ms=now))
         return SignedIn(person_of(owner), row.confirmed_ms + CONFIRMED_MS > now, wanted)
 
     def confirm(self, token: str, passphrase: str) -> bool:

@@ -10,7 +10,6 @@ from starlette.concurrency import run_in_threadpool
 from bradawl.access import limits
 from bradawl.access.access import Access
 from bradawl.access.audit import NOBODY
-from bradawl.access.checking import Caller
 from bradawl.access.pages import render, safe_next
 from bradawl.access.people import Person
 from bradawl.access.requests import address_of, stranger_of
@@ -172,9 +171,8 @@ def _add_confirm(routes: APIRouter, access: Access) -> None:
             access.remember_browser(request, led, who.person)
             return led
 
-        source = f"session/{who.session}" if who.session else f"address/{stranger_of(request)}"
         try:
-            right = await access.checking.check(Caller(source, bool(who.session)), look)
+            right = await access.checking.check(access.caller_of(request, who), look)
         except ApiError as refused:
             return page(refused.status, refused.message, **refused.headers)
         return await run_in_threadpool(answer, right)

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterator
 from contextlib import contextmanager
 
 from sqlalchemy import Engine
+from sqlalchemy.exc import DBAPIError
+from sqlalchemy.sql.dml import UpdateBase
 from sqlmodel import Session
 
 from bradawl import database
+
+logger = logging.getLogger(__name__)
 
 
 @contextmanager
@@ -19,6 +24,18 @@ def reading(engine: Engine) -> Iterator[Session]:
         Session(connection, expire_on_commit=False) as session,
     ):
         yield session
+
+
+def note(engine: Engine, statement: UpdateBase) -> None:
+    """Write down what is good to know and nothing depends on, such as when somebody was last seen.
+
+    A full disk or a busy database must not turn away who only came to read.
+    """
+    try:
+        with writing(engine) as session:
+            session.exec(statement)
+    except DBAPIError as error:
+        logger.warning("Not noted: %s", error)
 
 
 @contextmanager

@@ -18,9 +18,9 @@ from bradawl.errors import ApiError
 
 @dataclass(order=True)
 class _Place:
-    """A place in the row: those with the least trouble first, then those who came first."""
+    """A place in the row: the lowest rank first, then those who came first."""
 
-    trouble: int
+    rank: int
     number: int
     source: str = field(compare=False)
     # Not asyncio's: whoever gives up a turn may do so in another event loop.
@@ -52,8 +52,9 @@ class Turns:
         """Wait for a turn and hold it for the block.
 
         `trouble` is how often the source was wrong of late: whoever never was does not stand
-        behind those who guess. Raises ApiError 429 when the source has its places already, 503
-        when the row is full of others with no more trouble than this one.
+        behind those who guess. The places that a source has count as well: whoever takes many
+        does not keep others from their first. Raises ApiError 429 when the source has its places
+        already, 503 when the row is full of others with no more trouble than this one.
         """
         place = self._join(source, trouble)
         try:
@@ -64,16 +65,17 @@ class Turns:
 
     def _join(self, source: str, trouble: int) -> _Place:
         with self._lock:
-            if self._places.get(source, 0) >= self._each:
+            held = self._places.get(source, 0)
+            if held >= self._each:
                 raise ApiError(
                     "too_many",
                     "Earlier attempts from here are still being looked at. Try again in a moment.",
                     429,
                     headers={"Retry-After": "5"},
                 )
-            self._places[source] = self._places.get(source, 0) + 1
+            self._places[source] = held + 1
             self._number += 1
-            place = _Place(trouble, self._number, source)
+            place = _Place(trouble + held, self._number, source)
             bisect.insort(self._row, place)
             self._admit()
             if len(self._row) > self._most:
