@@ -7,8 +7,10 @@ tests/log/reference.py.
 from __future__ import annotations
 
 import base64
+import copy
 import hashlib
 import json
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from bradawl.device_keys import DeviceKey
@@ -40,6 +42,8 @@ class Disk:
     held: set[str] = field(default_factory=set)  # photos that the server said it holds
     run: str = ""  # of the server, as last heard
     shop: list[str] = field(default_factory=list)  # the server's own chains, as last heard
+    #: per device, what followed a hole in its chain, until the server has it aside
+    severed: dict[str, list[JSON]] = field(default_factory=dict)
 
     @property
     def device(self) -> str:
@@ -48,6 +52,43 @@ class Disk:
     @property
     def own(self) -> list[JSON]:
         return self.events.get(self.device, [])
+
+    def copy(self) -> Disk:
+        """A copy that nothing is shared with."""
+        twin = copy.copy(self)
+        for name in ("keys", "photos", "held", "shop"):
+            setattr(twin, name, copy.copy(getattr(self, name)))
+        twin.signed = {device: dict(ends) for device, ends in self.signed.items()}
+        for name in ("events", "severed"):
+            chains = getattr(self, name)
+            setattr(twin, name, {one: [dict(e) for e in chains[one]] for one in chains})
+        twin.index = {}
+        for events in twin.events.values():
+            for event in events:
+                twin.index.setdefault((event["scope"], event["put"]), []).append(event)
+        return twin
+
+    def signed_runs(self, device: str, events: Sequence[JSON]) -> Iterator[list[JSON]]:
+        """Consecutive events, in parts that end where their device has signed.
+
+        What follows the last such end, or lies before a hole without one, cannot be proved.
+        """
+        part: list[JSON] = []
+        for event in events:
+            if part and event["seq"] != part[-1]["seq"] + 1:
+                part = []
+            part.append(event)
+            if event["seq"] in self.signed.get(device, {}):
+                yield part
+                part = []
+
+    def provable(self) -> Iterator[JSON]:
+        """The own events, and what of others can be brought to the server."""
+        yield from self.own
+        for device in {*self.events, *self.severed} - {self.device}:
+            for events in (self.events.get(device, []), self.severed.get(device, [])):
+                for part in self.signed_runs(device, events):
+                    yield from part
 
     def hash_at(self, device: str, seq: int) -> str:
         """The hash of a held event; "" for seq 0."""
@@ -70,17 +111,18 @@ class Disk:
             if is_believed(event["at"], now_ms):
                 self.seen = max(self.seen, event["at"])
 
-    def drop_after(self, device: str, seq: int) -> list[JSON]:
-        """Remove a chain's events after one; what was removed."""
-        dropped = self.events[device][seq:]
-        del self.events[device][seq:]
-        if not seq:
-            del self.events[device]
+    def drop_after(self, device: str, seq: int, *, keep_signatures: bool = False) -> None:
+        """Remove a chain's events after one."""
+        dropped = self.events.get(device, [])[seq:]
+        if seq:
+            del self.events[device][seq:]
+        else:
+            self.events.pop(device, None)
         for event in dropped:
             self.index[event["scope"], event["put"]].remove(event)
-        signed = self.signed.get(device, {})
-        self.signed[device] = {end: signed[end] for end in signed if end <= seq}
-        return dropped
+        if not keep_signatures:
+            signed = self.signed.get(device, {})
+            self.signed[device] = {end: signed[end] for end in signed if end <= seq}
 
     def receive(self, batch: JSON, now_ms: int) -> None:
         """Take in a batch, whole or not at all. Raises BatchError."""
@@ -111,12 +153,10 @@ class Disk:
 
     def obeyed(self, scope: str, put: str | None = None) -> list[JSON]:
         """A scope's events, or those at one path, as the fold reads them."""
-        found = [
-            shown(event)
-            for (where, path), events in self.index.items()
-            if where == scope and put in (None, path)
-            for event in events
-        ]
+        places = (
+            [(scope, put)] if put is not None else [one for one in self.index if one[0] == scope]
+        )
+        found = [shown(event) for place in places for event in self.index.get(place, [])]
         return ref.obeyed(found, self.orders())
 
     def erase_what_was_ordered(self) -> None:

@@ -15,7 +15,8 @@
    its key's device, its chain from what the phone holds, its commitments, its head and its
    signature must be right. One that is not is told at the end, and keeps back no other batch.
    The own device's later events are taken in like anybody's: the phone was set back.
-   When `held` of the own device lies below `acknowledged`, rule 3 holds. When `run` is not the one
+   When `held` of the own device, or what `want` says of it, lies below `acknowledged`, rule 3
+   holds. When `run` is not the one
    that was heard last, every photo counts as unsent again. `shop` replaces what was known of it.
 6. Another device in `forked`: what follows the greatest shared boundary goes to /sync/aside, in
    batches that end where the device has signed; when all of it was taken, it is dropped, and the
@@ -26,7 +27,10 @@
    sent. A refusal of one photo (413, 415, 422) leaves it unsent, is told at the end, and keeps
    back no other photo.
 8. No answer, or any other refusal, ends the round. Nothing is dropped; the next round begins anew.
-9. A new stamp is later than the phone's clock, its own last stamp, and every other stamp that is
+9. A hole in a chain, where part of the storage was lost: what follows it in the own chain is
+   written anew as after a fork (rule 4, why "lost") from the last event before it. In another's
+   chain it is taken out and goes to /sync/aside as in rule 6; what is missing is pulled.
+10. A new stamp is later than the phone's clock, its own last stamp, and every other stamp that is
    believed: not further than 24 h ahead of the phone's clock corrected by what it last heard of
    the server's (`server_ms`). `over` names what stands at the path, with the fenced events and
    without them.
@@ -219,7 +223,7 @@ class Phone:
                 answer = await self._ask(PUSH, self._batch_of(disk.device, part))
             except RefusalError as refusal:
                 if refusal.code == "fork":
-                    self._begin_anew(refusal.details["boundaries"])
+                    self._fork(refusal.details["boundaries"])
                 elif refusal.code != "gap" or not self._set_back(refusal.details.get("held")):
                     raise
                 continue
@@ -241,7 +245,7 @@ class Phone:
             "from_seq": events[0]["seq"],
             "prev": events[0]["prev"],
             "events": [sent(event) for event in events],
-            "head": self.disk.hash_at(device, last),
+            "head": ref.hash_of(events[-1]),
             "signature": self.disk.signed[device][last],
         }
 
@@ -264,19 +268,34 @@ class Phone:
             default=0,
         )
 
-    def _begin_anew(self, boundaries: Sequence[Sequence[Any]]) -> None:
+    def _fork(self, boundaries: Sequence[Sequence[Any]]) -> None:
         """Go on as a new device from where this record and the server's part."""
         if self.full:
             raise DiskFullError
+        seq = self._shared(self.disk.device, boundaries)
+        self._begin_anew(seq, self.disk.own[seq:], "forked")
+
+    def find_hole(self, device: str, first: int, last: int) -> None:
+        """The events `first` + 1 to `last` of a chain are gone."""
+        disk = self.disk
+        behind = disk.events[device][last:]
+        if device == disk.device:
+            self._begin_anew(first, behind, "lost")
+            return
+        disk.drop_after(device, first, keep_signatures=True)
+        disk.severed[device] = behind + disk.severed.get(device, [])
+
+    def _begin_anew(self, seq: int, moved: list[JSON], why: str) -> None:
+        """Begin a new device that goes on from `seq` of this one, and write `moved` on it."""
         disk, old = self.disk, self.disk.device
-        seq = self._shared(old, boundaries)
+        disk.drop_after(old, seq)
         if seq:
             self._sign(seq)
-        begin = {"device": old, "seq": seq, "head": disk.hash_at(old, seq), "why": "forked"}
-        moved = disk.drop_after(old, seq)
+        begin = {"device": old, "seq": seq, "head": disk.hash_at(old, seq), "why": why}
         disk.key = self._new_key()
         disk.acknowledged = 0
-        last = stamp(max(int(moved[0]["at"][:15]) - 1, 0), 0, disk.device)
+        first_ms = int(moved[0]["at"][:15]) if moved else self._clock()
+        last = stamp(max(first_ms - 1, 0), 0, disk.device)
         text, salt = ref.text_of(begin), self._new_salt()
         self._keep_own([self._written(last, SHOP, "device/continues", [], text, salt)])
         renamed: dict[str, str] = {}
@@ -309,10 +328,11 @@ class Phone:
                     self.receive(batch)
                 except BatchError:
                     self._refused = True
-            again = self._set_back(answer["held"].get(disk.device, 0)) or again
+            for held in (answer["held"].get(disk.device, 0), answer["want"].get(disk.device)):
+                again = self._set_back(held) or again
             for device, boundaries in answer["forked"].items():
                 if device == disk.device:
-                    self._begin_anew(boundaries)
+                    self._fork(boundaries)
                     again = True
                 elif device in before:
                     await self._part_with(device, boundaries)
@@ -321,6 +341,8 @@ class Phone:
         for device, held in answer["want"].items():
             if device != self.disk.device:
                 await self._bring(device, held)
+        for device in list(self.disk.severed):
+            await self._leave_aside(device)
         disk.erase_what_was_ordered()
         return again
 
@@ -339,12 +361,10 @@ class Phone:
         if batch["device"] == disk.device:  # the server has what this phone had lost
             disk.acknowledged = max(disk.acknowledged, len(disk.own))
 
-    def _pieces(self, device: str, seq: int) -> Iterator[JSON]:
-        """What follows `seq` of a device's chain, in batches that end where it was signed."""
-        for end in sorted(self.disk.signed.get(device, {})):
-            if end > seq:
-                yield self._batch_of(device, self.disk.events[device][seq:end])
-                seq = end
+    def _pieces(self, device: str, events: Sequence[JSON]) -> Iterator[JSON]:
+        """Consecutive events of a device in batches that end where it has signed."""
+        for part in self.disk.signed_runs(device, events):
+            yield self._batch_of(device, part)
 
     async def _part_with(self, device: str, boundaries: Sequence[Sequence[Any]]) -> None:
         """Leave what this copy of a device's chain has beside the server's, and drop it."""
@@ -352,7 +372,7 @@ class Phone:
             raise DiskFullError
         seq = self._shared(device, boundaries)
         try:
-            for piece in list(self._pieces(device, seq)):
+            for piece in list(self._pieces(device, self.disk.events[device][seq:])):
                 await self._ask(ASIDE, piece)
         except RefusalError as refusal:
             if refusal.of_the_phone:
@@ -361,10 +381,22 @@ class Phone:
         else:
             self.disk.drop_after(device, seq)
 
+    async def _leave_aside(self, device: str) -> None:
+        """Leave what follows a hole in another's chain with the server."""
+        try:
+            for piece in list(self._pieces(device, self.disk.severed[device])):
+                await self._ask(ASIDE, piece)
+        except RefusalError as refusal:
+            if refusal.of_the_phone:
+                raise
+            self._refused = True
+        else:
+            del self.disk.severed[device]
+
     async def _bring(self, device: str, held: int) -> None:
         """Send what the server lacks of another device."""
         try:
-            for piece in list(self._pieces(device, held)):
+            for piece in list(self._pieces(device, self.disk.events[device][held:])):
                 await self._ask(PUSH, piece)
         except RefusalError as refusal:
             if refusal.of_the_phone:

@@ -3,22 +3,29 @@
 from __future__ import annotations
 
 import errno
+import random
 import shutil
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import IO, Any
 
 from fastapi import FastAPI
-from sqlalchemy import event
+from sqlalchemy import event, select, update
 
 from bradawl import errors
 from bradawl.access import DEVICE_COOKIE, Access
 from bradawl.backup import database_copy
-from bradawl.database import migrate, open_engine
+from bradawl.database import migrate, open_engine, reading, writing
+from bradawl.device_keys import DeviceKey
 from bradawl.keeping.records import ServerRecords
 from bradawl.log import FolderPhotoStore, Log
+from bradawl.log import events as ev
+from bradawl.log.own_keys import OwnKeys
 from bradawl.log.photo_store import Kind
+from bradawl.log.repair import repair, wanted
 from bradawl.log.routes import router
+from bradawl.log.tables import BATCHES
+from tests.log.reference import JSON
 from tests.world.asgi import call
 
 MANY_PAGES = 1_073_741_823
@@ -46,31 +53,43 @@ class TightStore(FolderPhotoStore):
 
 
 class Server:
-    """One server over a folder; it can be stopped, started, and set back to an older state."""
+    """One server over a folder; it can be stopped, started, and set back to an older state.
+
+    `home/data` is its data folder, `home/notes` lies outside of it. `new_key` makes the keys of
+    its own chains, `new_run` names each run.
+    """
 
     def __init__(
-        self, folder: Path, clock: Callable[[], int], new_id: Callable[[], str], template: Path
+        self,
+        home: Path,
+        clock: Callable[[], int],
+        template: Path,
+        new_key: Callable[[], DeviceKey],
+        new_run: Callable[[], str],
     ) -> None:
-        self.folder = folder
+        self.home = home
+        self.folder = home / "data"
         self.clock = clock
-        self.new_id = new_id
+        self._new_key = new_key
+        self._new_run = new_run
         self.faults = Faults()
-        self.down = False
-        folder.mkdir(parents=True)
-        shutil.copyfile(template, folder / "log.db")
+        self.folder.mkdir(parents=True)
+        shutil.copyfile(template, self.folder / "log.db")
         self._open()
 
     def _open(self) -> None:
         engine = open_engine(f"sqlite:///{self.folder / 'log.db'}")
         event.listen(engine, "begin", self._limit_pages)
         event.listen(engine, "commit", self._fail_commit)
+        self.access = Access(engine, clock=self.clock)
         self.log = Log(
             engine,
             TightStore(self.folder / "photos", self.faults),
             clock=self.clock,
-            new_id=self.new_id,
+            run=self._new_run(),
+            keys=OwnKeys(self.folder / "keys", self.home / "notes", self._new_key),
+            registered=self.access.is_paired,
         )
-        self.access = Access(engine, clock=self.clock)
         app = FastAPI()
         errors.install(app)
         app.include_router(router(self.log, self.access.device))
@@ -106,8 +125,34 @@ class Server:
         """One request to the application."""
         return await call(self.app, method, path, headers, body)
 
+    def events(self) -> dict[str, list[JSON]]:
+        """Every event that the database holds whole, by device and in order."""
+        found: dict[str, list[JSON]] = {}
+        with reading(self.log.engine) as connection:
+            rows = connection.execute(
+                select(BATCHES)
+                .where(BATCHES.c.damaged.is_(False))
+                .order_by(BATCHES.c.device, BATCHES.c.from_seq)
+            )
+            for row in rows:
+                written = ev.unpack(row.body)
+                full = ev.chain(row.device, row.from_seq, row.prev, written)
+                for hashed, one in zip(full, written, strict=True):
+                    fields = {name: getattr(hashed, name) for name in hashed.__struct_fields__}
+                    if not one.erased:
+                        fields |= {"value": one.value, "salt": one.salt}
+                    found.setdefault(row.device, []).append(fields)
+        return found
+
+    def damaged(self) -> dict[str, int]:
+        """Per device, after which event the first damaged ones lie."""
+        with reading(self.log.engine) as connection:
+            return wanted(connection)
+
+    # what becomes of its folder
+
     def back_up(self, place: Path) -> None:
-        """A copy of database and photos, taken while the server runs."""
+        """A copy of database and photos, taken while the server runs; no private keys."""
         shutil.rmtree(place, ignore_errors=True)
         place.mkdir()
         database_copy.take(self.folder / "log.db", place / "log.db")
@@ -116,12 +161,56 @@ class Server:
         self.log.photos.finish()
         shutil.copytree(self.folder / "photos", place / "photos")
 
-    def set_back(self, place: Path) -> None:
-        """Restore what `back_up` made: what came after it is gone from this server."""
+    def restore(self, place: Path, *, keep_keys: bool) -> None:
+        """Restore what `back_up` made, over the folder or on a new machine."""
         self.close()
+        keys = self.home / "kept keys"
+        if keep_keys and (self.folder / "keys").exists():
+            (self.folder / "keys").rename(keys)
+        else:
+            shutil.rmtree(self.home / "notes", ignore_errors=True)
+        self._replace_by(place)
+        if keys.exists():
+            keys.rename(self.folder / "keys")
+        self._open()
+
+    def copy_folder(self, place: Path) -> None:
+        """Copy the data folder with the tools of the machine, the server stopped; its notes too."""
+        self.close()
+        shutil.rmtree(place, ignore_errors=True)
+        shutil.copytree(self.folder, place / "data")
+        if (self.home / "notes").exists():
+            shutil.copytree(self.home / "notes", place / "notes")
+        self._open()
+
+    def copy_back(self, place: Path, *, with_notes: bool) -> None:
+        """Put a copied folder back."""
+        self.close()
+        self._replace_by(place / "data")
+        if with_notes:
+            shutil.rmtree(self.home / "notes", ignore_errors=True)
+            if (place / "notes").exists():
+                shutil.copytree(place / "notes", self.home / "notes")
+        self._open()
+
+    def _replace_by(self, place: Path) -> None:
         shutil.rmtree(self.folder)
         shutil.copytree(place, self.folder)
-        self._open()
+
+    def flip_a_bit(self, chance: random.Random) -> None:
+        """A bit of a stored batch turns over, and the owner lets the doctor repair what he can."""
+        with writing(self.log.engine) as connection:
+            rows = connection.execute(select(BATCHES)).all()
+            if rows:
+                row = rows[chance.randrange(len(rows))]
+                body = bytearray(row.body)
+                body[chance.randrange(len(body))] ^= 1 << chance.randrange(8)
+                connection.execute(
+                    update(BATCHES)
+                    .where(BATCHES.c.device == row.device, BATCHES.c.from_seq == row.from_seq)
+                    .values(body=bytes(body))
+                )
+            repair(connection)
 
 
 def make_template(place: Path) -> None:

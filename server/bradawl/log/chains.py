@@ -133,34 +133,36 @@ def require_room_for_marked(connection: Connection) -> None:
         )
 
 
-def hash_at(connection: Connection, device: str, seq: int) -> str:
-    """The hash of event `seq` of a chain that is held that far; "" for seq 0."""
+def hash_at(connection: Connection, device: str, seq: int) -> str | None:
+    """The hash of event `seq` of a chain that is held that far; "" for seq 0.
+
+    None where it lies among damaged ones.
+    """
     if seq == 0:
         return ""
-    row = connection.execute(
-        select(BATCHES).where(
-            BATCHES.c.device == device, BATCHES.c.from_seq <= seq, BATCHES.c.to_seq >= seq
-        )
-    ).one()
-    if row.to_seq == seq:
-        return str(row.head)
-    written = ev.unpack(row.body)[: seq - row.from_seq + 1]
-    return ev.hash_of(ev.chain(device, row.from_seq, row.prev, written)[-1])
+    found = hashes_of(connection, device, seq, seq)
+    return found[0][1] if found else None
 
 
 def hashes_of(
     connection: Connection, device: str, from_seq: int, to_seq: int
 ) -> list[tuple[int, str]]:
-    """(seq, hash) of a chain's events from one to another, in order; [] when there are none."""
+    """(seq, hash) of a chain's events from one to another, in order, without damaged ones."""
     rows = connection.execute(
         select(BATCHES)
         .where(
-            BATCHES.c.device == device, BATCHES.c.from_seq <= to_seq, BATCHES.c.to_seq >= from_seq
+            BATCHES.c.device == device,
+            BATCHES.c.from_seq <= to_seq,
+            BATCHES.c.to_seq >= from_seq,
+            BATCHES.c.damaged.is_(False),
         )
         .order_by(BATCHES.c.from_seq)
     )
     found = []
     for row in rows:
+        if row.to_seq == from_seq:
+            found.append((row.to_seq, row.head))
+            continue
         chained = ev.chain(device, row.from_seq, row.prev, ev.unpack(row.body))
         hashes = [event.prev for event in chained[1:]]
         hashes.append(row.head)

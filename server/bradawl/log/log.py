@@ -151,8 +151,12 @@ class Log:
             .with_for_update()
         ).first()
         held, head, last_at, kind = (0, "", "", "") if row is None else row
-        if batch.from_seq <= held and repair.mend(connection, batch):
-            return PushResult(max(held, batch.to_seq), head, 0), None
+        damaged = repair.first_damaged(connection, batch) if batch.from_seq <= held else None
+        if damaged is not None:
+            if damaged < batch.from_seq:  # among them: what it should join cannot be told
+                raise self._gap(damaged - 1, chains.hash_at(connection, batch.device, damaged - 1))
+            if repair.mend(connection, batch, damaged):
+                return self._mended(batch, held, head, received_ms)
         new = self._continuing(connection, batch, held, head, last_at)
         if new is None:
             return PushResult(held, head, 0), None
@@ -168,19 +172,34 @@ class Log:
         ahead = chains.far_ahead(new.from_seq, new.events, received_ms)
         return PushResult(new.to_seq, new.head, len(new.events)), ahead
 
+    @staticmethod
+    def _gap(held: int, head: str | None) -> ApiError:
+        return ApiError(
+            "gap",
+            f"The server holds this device's events up to {held}, and this batch begins later. "
+            f"Send from {held + 1} on.",
+            409,
+            held=held,
+            head=head or "",
+        )
+
+    @staticmethod
+    def _mended(
+        batch: ev.Batch, held: int, head: str, received_ms: int
+    ) -> tuple[PushResult, tuple[int, int] | None]:
+        """The answer to a batch that was put in place of damaged rows, and goes on perhaps."""
+        if batch.to_seq <= held:
+            return PushResult(held, head, 0), None
+        new = batch.after(held)
+        ahead = chains.far_ahead(new.from_seq, new.events, received_ms)
+        return PushResult(new.to_seq, new.head, len(new.events)), ahead
+
     def _continuing(
         self, connection: Connection, batch: ev.Batch, held: int, head: str, last_at: str
     ) -> ev.Batch | None:
         """What of a batch is new and continues its chain; None when all of it is held."""
         if batch.from_seq > held + 1:
-            raise ApiError(
-                "gap",
-                f"The server holds this device's events up to {held}, and the batch begins "
-                f"at {batch.from_seq}. Send from {held + 1} on.",
-                409,
-                held=held,
-                head=head,
-            )
+            raise self._gap(held, head)
         if batch.to_seq <= held:
             if batch.head != chains.hash_at(connection, batch.device, batch.to_seq):
                 raise chains.fork(connection, batch, held, head)

@@ -269,7 +269,9 @@ def _was_restored(connection: Connection) -> bool:
 def _corrections(connection: Connection, device: str, now_ms: int) -> list[Put]:
     """The order that corrects what an own chain wrote while the server's clock ran far ahead."""
     rows = connection.execute(
-        select(BATCHES).where(BATCHES.c.device == device).order_by(BATCHES.c.from_seq.desc()),
+        select(BATCHES)
+        .where(BATCHES.c.device == device, BATCHES.c.damaged.is_(False))
+        .order_by(BATCHES.c.from_seq.desc()),
         execution_options={"stream_results": True, "max_row_buffer": 16},
     )
     first = last = 0

@@ -137,8 +137,8 @@ def gather(connection: Connection, have: Have) -> Gathered:
             forked[row.device] = chains.boundaries(connection, row.device, seq)
         more = more or (not parted and not skipped and run.to_seq < row.held)
         batches += run.batches()
-    lacking = {device: (seq, seq + 1) for device, seq in held.items()} | repair.wanted(connection)
-    return Gathered(batches, more, held, shop, _wanted(have, lacking, shop), forked)
+    whole = held | repair.wanted(connection)
+    return Gathered(batches, more, held, shop, _wanted(have, whole, shop), forked)
 
 
 def _rows_after(connection: Connection, device: str, seq: int) -> Iterator[Any]:
@@ -155,16 +155,14 @@ def _rows_after(connection: Connection, device: str, seq: int) -> Iterator[Any]:
         stored.close()
 
 
-def _wanted(
-    have: Have, lacking: Mapping[str, tuple[int, int]], shop: Collection[str]
-) -> dict[str, int]:
+def _wanted(have: Have, whole: Mapping[str, int], shop: Collection[str]) -> dict[str, int]:
     """Chains that the asker can bring: the shop's first, since they say what others may be.
 
-    `lacking` says per device what is missing: after which seq, up to which at least.
+    `whole` says per device up to which event the chain is whole here.
     """
-    longer = [device for device in have if have[device][0] >= lacking.get(device, (0, 1))[1]]
+    longer = [device for device in have if have[device][0] > whole.get(device, 0)]
     longer.sort(key=lambda device: (device not in shop, device))
-    return {device: lacking.get(device, (0, 1))[0] for device in longer[:MAX_WANTED]}
+    return {device: whole.get(device, 0) for device in longer[:MAX_WANTED]}
 
 
 class _Run:

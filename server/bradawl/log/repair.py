@@ -126,60 +126,77 @@ def _lists(connection: Connection) -> tuple[list[Any], list[Any]]:
     )
 
 
-def wanted(connection: Connection) -> dict[str, tuple[int, int]]:
-    """Per device with damaged events: after which seq to bring them, up to which at least."""
+def wanted(connection: Connection) -> dict[str, int]:
+    """Per device with damaged events: after which seq to bring them."""
     rows = connection.execute(
-        select(BATCHES.c.device, func.min(BATCHES.c.from_seq), func.min(BATCHES.c.to_seq))
+        select(BATCHES.c.device, func.min(BATCHES.c.from_seq))
         .where(BATCHES.c.damaged)
         .group_by(BATCHES.c.device)
     )
-    return {device: (first - 1, last) for device, first, last in rows}
+    return {device: first - 1 for device, first in rows}
 
 
-def mend(connection: Connection, batch: ev.Batch) -> bool:
-    """Put a signed batch in place of damaged rows that it covers; whether it did.
+def first_damaged(connection: Connection, batch: ev.Batch) -> int | None:
+    """Where the first damaged row begins that a batch overlaps, or None."""
+    found: int | None = connection.execute(
+        select(func.min(BATCHES.c.from_seq)).where(*_overlapping(batch), BATCHES.c.damaged)
+    ).scalar()
+    return found
 
-    It must join what lies before them, and end where a row ends that the next one continues.
+
+def _overlapping(batch: ev.Batch) -> tuple[Any, ...]:
+    return (
+        BATCHES.c.device == batch.device,
+        BATCHES.c.from_seq <= batch.to_seq,
+        BATCHES.c.to_seq >= batch.from_seq,
+    )
+
+
+def mend(connection: Connection, batch: ev.Batch, first: int) -> bool:
+    """Put a signed batch in place of damaged rows, the first from `first` on; whether it did.
+
+    It must join what lies before that, and be the same as what is whole: else it is another life
+    of the device. It need not end where a row ends: what is left of that row stays.
     """
-    rows = list(_rows(connection, batch.device))
-    bad = [row for row in rows if row.damaged and batch.from_seq <= row.from_seq <= batch.to_seq]
-    if not bad:
+    part = batch.after(first - 1) if first > batch.from_seq else batch
+    before = connection.execute(
+        select(BATCHES).where(BATCHES.c.device == batch.device, BATCHES.c.to_seq == first - 1)
+    ).first()
+    if before is not None and not before.damaged and before.head != part.prev:
         return False
-    first = bad[0]
-    part = batch if batch.from_seq == first.from_seq else batch.after(first.from_seq - 1)
-    before = [row for row in rows if row.to_seq < part.from_seq]
-    after = [row for row in rows if row.from_seq > part.to_seq]
-    covered = [row for row in rows if part.from_seq <= row.from_seq and row.to_seq <= part.to_seq]
-    joins = not before or before[-1].damaged or before[-1].head == part.prev
-    goes_on = not after or after[0].damaged or after[0].prev == part.head
-    # what is whole must be the same: else this is another life of the device
-    same = all(
-        row.damaged or part.hashes[row.to_seq - part.from_seq] == row.head for row in covered
-    )
-    if len(before) + len(covered) + len(after) != len(rows) or not (joins and goes_on and same):
-        return False
-    for row in covered:
-        here = (BATCH_SCOPES.c.device == row.device, BATCH_SCOPES.c.from_seq == row.from_seq)
-        connection.execute(delete(BATCH_SCOPES).where(*here))
-        connection.execute(
-            delete(BATCHES).where(
-                BATCHES.c.device == row.device, BATCHES.c.from_seq == row.from_seq
-            )
+    rows = [
+        row
+        for row in connection.execute(
+            select(BATCHES).where(*_overlapping(batch)).order_by(BATCHES.c.from_seq)
+        ).all()
+        if row.to_seq >= first
+    ]
+    following = connection.execute(
+        select(BATCHES).where(
+            BATCHES.c.device == batch.device, BATCHES.c.from_seq == part.to_seq + 1
         )
-    received_ms = max(row.received_ms for row in covered)
+    ).first()
+    if following is not None and not following.damaged and following.prev != part.head:
+        return False
+    if not all(row.damaged or _is_same(part, row) for row in rows):
+        return False
     connection.execute(
-        insert(BATCHES).values(
-            device=part.device,
-            from_seq=part.from_seq,
-            to_seq=part.to_seq,
-            prev=part.prev,
-            head=part.head,
-            signature=part.signature,
-            received_ms=received_ms,
-            body=ev.pack(part.events),
+        delete(BATCH_SCOPES).where(
+            BATCH_SCOPES.c.device == batch.device,
+            BATCH_SCOPES.c.from_seq.in_([row.from_seq for row in rows]),
         )
     )
-    if not after:
+    connection.execute(
+        delete(BATCHES).where(
+            BATCHES.c.device == batch.device,
+            BATCHES.c.from_seq.in_([row.from_seq for row in rows]),
+        )
+    )
+    last = rows[-1]
+    _insert(connection, part, max(row.received_ms for row in rows))
+    if last.to_seq > part.to_seq:
+        _keep_rest(connection, part, last)
+    elif not _goes_on(connection, part):
         connection.execute(
             update(DEVICES)
             .where(DEVICES.c.device == part.device)
@@ -187,3 +204,47 @@ def mend(connection: Connection, batch: ev.Batch) -> bool:
         )
     _rebuild_lists(connection)
     return True
+
+
+def _is_same(part: ev.Batch, row: Any) -> bool:
+    """Whether a whole row holds the same events as a batch, as far as both reach."""
+    last = min(part.to_seq, row.to_seq)
+    if last == row.to_seq:
+        return bool(part.hashes[last - part.from_seq] == row.head)
+    full = ev.chain(row.device, row.from_seq, row.prev, ev.unpack(row.body))
+    return bool(full[last - row.from_seq + 1].prev == part.head)
+
+
+def _insert(connection: Connection, batch: ev.Batch, received_ms: int) -> None:
+    connection.execute(
+        insert(BATCHES).values(
+            device=batch.device,
+            from_seq=batch.from_seq,
+            to_seq=batch.to_seq,
+            prev=batch.prev,
+            head=batch.head,
+            signature=batch.signature,
+            received_ms=received_ms,
+            body=ev.pack(batch.events),
+        )
+    )
+
+
+def _keep_rest(connection: Connection, part: ev.Batch, row: Any) -> None:
+    """What a row holds after a batch that covers its beginning; of a damaged one it is unknown."""
+    kept = dict(row._mapping)
+    kept |= {"from_seq": part.to_seq + 1, "prev": part.head}
+    if not row.damaged:
+        kept["body"] = ev.pack(ev.unpack(row.body)[part.to_seq - row.from_seq + 1 :])
+    connection.execute(insert(BATCHES).values(**kept))
+
+
+def _goes_on(connection: Connection, part: ev.Batch) -> bool:
+    return (
+        connection.execute(
+            select(BATCHES.c.from_seq).where(
+                BATCHES.c.device == part.device, BATCHES.c.from_seq > part.to_seq
+            )
+        ).first()
+        is not None
+    )

@@ -139,6 +139,7 @@ def _kept(connection: Connection, device: str) -> dict[Mark, tuple[str, str]]:
         .where(
             DEVICES.c.continues == device,
             or_(DEVICES.c.kind != "device", DEVICES.c.marked == ""),
+            BATCHES.c.damaged.is_(False),
         )
     )
     kept = {}
@@ -156,11 +157,12 @@ def parting(connection: Connection, batch: ev.Batch, held: int) -> int | None:
     """
     if batch.from_seq > held + 1:
         return 0  # the rest of a copy whose beginning parted
-    if batch.prev != chains.hash_at(connection, batch.device, batch.from_seq - 1):
+    before = chains.hash_at(connection, batch.device, batch.from_seq - 1)
+    if before is not None and batch.prev != before:
         return 0
     last = min(batch.to_seq, held)
-    there = chains.hashes_of(connection, batch.device, batch.from_seq, last)
-    for shared, (_, hashed) in enumerate(there):
+    for seq, hashed in chains.hashes_of(connection, batch.device, batch.from_seq, last):
+        shared = seq - batch.from_seq
         if batch.hashes[shared] != hashed:
             return shared
     return None
