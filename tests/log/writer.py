@@ -67,7 +67,10 @@ def batch_of(key: DeviceKey, events: list[JSON]) -> JSON:
 
 def read_as(events: list[JSON]) -> list[JSON]:
     """Events as the rest of the program reads them: the value itself, lone surrogates replaced."""
-    return [{**event, "value": shown(json.loads(event["value"]))} for event in events]
+    return [
+        {**event, "value": shown(json.loads(event["value"])), "text": event["value"]}
+        for event in events
+    ]
 
 
 class Writer:

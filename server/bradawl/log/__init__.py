@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from bradawl.deferred import deferred
 
 if TYPE_CHECKING:
-    from bradawl.log.log import Log, PushResult
+    from bradawl.log.intake import PushResult
+    from bradawl.log.log import Log
     from bradawl.log.photo_store import FolderPhotoStore, PhotoStore, S3PhotoStore, open_photo_store
     from bradawl.log.pulls import PulledBatch, PullResult
     from bradawl.log.visits import VisitSummary
@@ -27,7 +28,8 @@ __all__ = [
 __getattr__ = deferred(
     __name__,
     {
-        "log": ("Log", "PushResult"),
+        "intake": ("PushResult",),
+        "log": ("Log",),
         "photo_store": ("FolderPhotoStore", "PhotoStore", "S3PhotoStore", "open_photo_store"),
         "pulls": ("PulledBatch", "PullResult"),
         "visits": ("VisitSummary",),

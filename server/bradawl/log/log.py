@@ -13,17 +13,18 @@ from dataclasses import dataclass
 from typing import Any
 
 import msgspec
-from sqlalchemy import Connection, Engine, Select, func, select, text, update
+from sqlalchemy import Engine, Select, func, select, text, update
 from sqlalchemy.exc import IntegrityError
 
 from bradawl.database import reading, writing
 from bradawl.errors import ApiError
 from bradawl.judgement import obeyed
-from bradawl.log import batches, chains, listing, noting, own_chains, repair, side_chains, visits
+from bradawl.log import batches, chains, intake, listing, noting, own_chains, side_chains, visits
 from bradawl.log import events as ev
 from bradawl.log.bundles import Bundles
 from bradawl.log.clock import is_far_ahead
 from bradawl.log.controls import Controls, clock_order, own_devices
+from bradawl.log.intake import PushResult
 from bradawl.log.own_keys import OwnKeys
 from bradawl.log.photo_store import PhotoStore
 from bradawl.log.photos import Photos
@@ -32,15 +33,6 @@ from bradawl.log.tables import DEVICES, SCOPES
 from bradawl.log.visits import VisitSummary
 
 MAX_DEVICES = 10_000  # in one question what another device holds
-
-
-@dataclass(frozen=True)
-class PushResult:
-    """Up to which event of the device the log now holds, and that event's hash."""
-
-    held: int
-    head: str
-    stored: int  # how many events of this batch were new
 
 
 @dataclass(frozen=True)
@@ -133,86 +125,15 @@ class Log:
         registered = self._registered(batch.device)
         if not is_far_ahead(batch.events[-1].at, received_ms):
             with writing(self.engine) as connection:
-                return self._add(connection, batch, received_ms, registered)[0]
+                return intake.add(connection, self._own, batch, received_ms, registered)[0]
         with self._own.recording(self.engine, received_ms) as recording:
-            result, ahead = self._add(recording.connection, batch, received_ms, registered)
+            result, ahead = intake.add(
+                recording.connection, self._own, batch, received_ms, registered
+            )
             if ahead is not None:
                 order = clock_order(batch.device, *ahead, received_ms)
                 self._own.append(recording, own_chains.SERVER, [order])
         return result
-
-    def _add(
-        self, connection: Connection, batch: ev.Batch, received_ms: int, registered: bool
-    ) -> tuple[PushResult, tuple[int, int] | None]:
-        """Keep what is new of a batch; also the first and last seq that are stamped far ahead."""
-        row = connection.execute(
-            select(DEVICES.c.held, DEVICES.c.head, DEVICES.c.last_at, DEVICES.c.kind)
-            .where(DEVICES.c.device == batch.device)
-            .with_for_update()
-        ).first()
-        held, head, last_at, kind = (0, "", "", "") if row is None else row
-        damaged = repair.first_damaged(connection, batch) if batch.from_seq <= held else None
-        if damaged is not None:
-            if damaged < batch.from_seq:  # among them: what it should join cannot be told
-                raise self._gap(damaged - 1, chains.hash_at(connection, batch.device, damaged - 1))
-            if repair.mend(connection, batch, damaged):
-                return self._mended(batch, held, head, received_ms)
-        new = self._continuing(connection, batch, held, head, last_at)
-        if new is None:
-            return PushResult(held, head, 0), None
-        first: dict[str, Any] = {}
-        if row is None:
-            own = self._own.origin_of(connection, new)
-            first = own or chains.origin_of(new, registered=registered)
-            if own is None and not registered:
-                chains.require_room_for_marked(connection)
-        chains.add_batch(connection, new, received_ms, known=row is not None, first=first)
-        if kind == "shop":  # somebody holds more of an own chain than this server did
-            own_chains.close(connection, [batch.device])
-        ahead = chains.far_ahead(new.from_seq, new.events, received_ms)
-        return PushResult(new.to_seq, new.head, len(new.events)), ahead
-
-    @staticmethod
-    def _gap(held: int, head: str | None) -> ApiError:
-        return ApiError(
-            "gap",
-            f"The server holds this device's events up to {held}, and this batch begins later. "
-            f"Send from {held + 1} on.",
-            409,
-            held=held,
-            head=head or "",
-        )
-
-    @staticmethod
-    def _mended(
-        batch: ev.Batch, held: int, head: str, received_ms: int
-    ) -> tuple[PushResult, tuple[int, int] | None]:
-        """The answer to a batch that was put in place of damaged rows, and goes on perhaps."""
-        if batch.to_seq <= held:
-            return PushResult(held, head, 0), None
-        new = batch.after(held)
-        ahead = chains.far_ahead(new.from_seq, new.events, received_ms)
-        return PushResult(new.to_seq, new.head, len(new.events)), ahead
-
-    def _continuing(
-        self, connection: Connection, batch: ev.Batch, held: int, head: str, last_at: str
-    ) -> ev.Batch | None:
-        """What of a batch is new and continues its chain; None when all of it is held."""
-        if batch.from_seq > held + 1:
-            raise self._gap(held, head)
-        if batch.to_seq <= held:
-            if batch.head != chains.hash_at(connection, batch.device, batch.to_seq):
-                raise chains.fork(connection, batch, held, head)
-            return None
-        new = batch if batch.from_seq > held else batch.after(held)
-        if new.prev != head:
-            raise chains.fork(connection, batch, held, head)
-        if new.events[0].at <= last_at:
-            ev.refuse(
-                new.from_seq - batch.from_seq,
-                "its stamp is not later than that of the event before it.",
-            )
-        return new
 
     # what the server records itself
 
