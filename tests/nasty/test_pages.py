@@ -75,7 +75,7 @@ def test_what_was_recorded_leaves_in_the_record_as_it_was(site: Site) -> None:
     )]  # fmt: skip
     visit = site.record(puts)
     record = json.loads(site.ask(f"/desk/visits/{visit}/record.json").content)
-    assert [(one["put"], one["value"]) for one in record["events"]] == puts
+    assert [(one["put"], json.loads(one["value"])) for one in record["events"]] == puts
 
 
 def test_odd_texts_stand_in_every_file_as_far_as_it_can_hold_them(site: Site) -> None:
