@@ -91,6 +91,8 @@ def _prepare_sqlite(connection: Any, _record: Any) -> None:
         cursor.execute("PRAGMA journal_mode=WAL")
     cursor.execute("PRAGMA synchronous=FULL")
     cursor.execute("PRAGMA foreign_keys=ON")
+    # what is erased is overwritten, not only given free
+    cursor.execute("PRAGMA secure_delete=ON")
     cursor.close()
 
 
@@ -126,6 +128,23 @@ def writing(engine: Engine) -> Iterator[Connection]:
     """A transaction that commits at the end of the block, or leaves nothing behind."""
     with engine.begin() as connection:
         yield connection
+
+
+def scrub(engine: Engine) -> bool:
+    """Leave nothing of what was overwritten in the database's journal; False while one reads it.
+
+    SQLite: the write-ahead log is carried over and cut to nothing. PostgreSQL: dead rows are given
+    free; its own log and backups keep what they hold until they are recycled.
+    """
+    if engine.dialect.name == "sqlite":
+        with asking(engine) as connection:
+            driver = connection.connection.driver_connection
+            assert isinstance(driver, sqlite3.Connection)
+            busy, _, _ = driver.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+            return not busy
+    with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
+        connection.execute(text("VACUUM log_batch"))
+    return True
 
 
 class Prepared:

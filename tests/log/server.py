@@ -50,7 +50,8 @@ def new_log(
     migrate(engine)
     keys = OwnKeys(folder / "keys", folder.parent / f"{folder.name}-chain-notes", new_key)
     store = open_photo_store(place)
-    return Log(engine, store, clock=clock, keys=keys, registered=registered)
+    erased = folder.parent / f"{folder.name}-erased.jsonl"
+    return Log(engine, store, clock=clock, keys=keys, registered=registered, erased=erased)
 
 
 def app_of(log: Log) -> FastAPI:

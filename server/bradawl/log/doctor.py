@@ -118,7 +118,8 @@ def _chain(
                 _count(counted, summary)
             for event in batch.events:
                 parts = event.put.split("/")
-                if len(parts) == 4 and parts[2] == "photos" and ev.is_hash(parts[3]):
+                named_here = len(parts) == 4 and parts[2] == "photos" and not event.erased
+                if named_here and ev.is_hash(parts[3]):
                     named.add(parts[3])
         seq, head = row.to_seq, row.head
     if (seq, head, last_at) != (device.held, device.head, device.last_at):

@@ -1,13 +1,65 @@
-"""One chain as the owner looks through it: its entries in order, and the scopes they lie in."""
+"""Chains as the owner looks through them: whose they are, why they wait, what is in each."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Connection, select
 
 from bradawl.log import events as ev
-from bradawl.log.tables import BATCH_SCOPES, BATCHES
+from bradawl.log.chains import REASONS
+from bradawl.log.tables import BATCH_SCOPES, BATCHES, DEVICES
+
+
+@dataclass(frozen=True)
+class ListedChain:
+    """One device's chain as the owner sees it.
+
+    `marked` is a key of `chains.REASONS`, `reason` its words; both are empty once confirmed.
+    """
+
+    device: str
+    kind: str
+    held: int
+    received_ms: int
+    continues: str
+    marked: str
+
+    @property
+    def reason(self) -> str:
+        return REASONS.get(self.marked, REASONS["unknown"]) if self.marked else ""
+
+
+def chains(connection: Connection) -> list[ListedChain]:
+    """Every chain, those that wait for the owner first, the last to arrive on top."""
+    rows = connection.execute(select(DEVICES).order_by(DEVICES.c.device)).all()
+    listed = [
+        ListedChain(r.device, r.kind, r.held, r.received_ms, r.continues, r.marked) for r in rows
+    ]
+    return sorted(listed, key=lambda chain: (chain.marked == "", -chain.received_ms))
+
+
+def marked(connection: Connection) -> dict[str, str]:
+    """Device and reason of every chain that waits for the owner."""
+    rows = connection.execute(
+        select(DEVICES.c.device, DEVICES.c.marked).where(DEVICES.c.marked != "")
+    )
+    return {row.device: row.marked for row in rows}
+
+
+def stands_for(connection: Connection, device: str) -> str:
+    """Who is behind a chain: the writer at the desk, or the device that it goes on from."""
+    rows = connection.execute(
+        select(DEVICES.c.device, DEVICES.c.stands_for, DEVICES.c.continues, DEVICES.c.marked)
+    ).all()
+    # whoever is marked may say anything of itself
+    origins = {row.device: row.stands_for or row.continues for row in rows if not row.marked}
+    seen = set()
+    while origins.get(device) and device not in seen:
+        seen.add(device)
+        device = origins[device]
+    return device
 
 
 def events_by(connection: Connection, device: str, first: int, count: int) -> list[dict[str, Any]]:

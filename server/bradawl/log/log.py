@@ -9,7 +9,7 @@ import hashlib
 import secrets
 import time
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import msgspec
@@ -19,12 +19,15 @@ from sqlalchemy.exc import IntegrityError
 from bradawl.database import reading, writing
 from bradawl.errors import ApiError
 from bradawl.judgement import obeyed
-from bradawl.log import batches, chains, intake, listing, noting, own_chains, side_chains, visits
+from bradawl.log import batches, intake, listing, noting, own_chains, side_chains, visits
 from bradawl.log import events as ev
 from bradawl.log.bundles import Bundles
 from bradawl.log.clock import is_far_ahead
 from bradawl.log.controls import Controls, clock_order, own_devices
+from bradawl.log.erased_list import ErasedList
+from bradawl.log.erasing import Erasures, holds_orders
 from bradawl.log.intake import PushResult
+from bradawl.log.listing import ListedChain
 from bradawl.log.own_keys import OwnKeys
 from bradawl.log.photo_store import PhotoStore
 from bradawl.log.photos import Photos
@@ -33,25 +36,6 @@ from bradawl.log.tables import DEVICES, SCOPES
 from bradawl.log.visits import VisitSummary
 
 MAX_DEVICES = 10_000  # in one question what another device holds
-
-
-@dataclass(frozen=True)
-class ListedChain:
-    """One device's chain as the owner sees it.
-
-    `marked` is a key of `chains.REASONS`, `reason` its words; both are empty once confirmed.
-    """
-
-    device: str
-    kind: str
-    held: int
-    received_ms: int
-    continues: str
-    marked: str
-
-    @property
-    def reason(self) -> str:
-        return chains.REASONS.get(self.marked, chains.REASONS["unknown"]) if self.marked else ""
 
 
 def wall_clock_ms() -> int:
@@ -64,7 +48,8 @@ class Log:
 
     `keys` are those of the server's own chains. `registered` says whether a device was paired
     here: entries of others are kept and marked. `on_pull` is called at each pull with what the
-    asker has and what is held here.
+    asker has and what is held here. `erased` is the file that lists what was erased, outside of
+    the database.
     """
 
     def __init__(
@@ -77,6 +62,7 @@ class Log:
         keys: OwnKeys | None = None,
         registered: Callable[[str], bool] = lambda _device: True,
         on_pull: Callable[[Mapping[str, int], Mapping[str, int]], None] | None = None,
+        erased: Path | None = None,
     ) -> None:
         self.engine = engine
         self.clock = clock
@@ -85,7 +71,9 @@ class Log:
         self._controls = Controls()
         self._own = own_chains.OwnChains(keys or OwnKeys(), self._controls)
         self._bundles = Bundles(engine, clock)
-        self.photos = Photos(engine, photo_store, clock)
+        self.erasures = Erasures(engine, self._own, self._controls, ErasedList(erased), clock)
+        self.photos = Photos(engine, photo_store, clock, self.erasures.blobs_of)
+        self.erasures.photos = self.photos
         self.run = run or _run_of(engine)
 
     # what devices send
@@ -123,12 +111,20 @@ class Log:
 
     def _store(self, batch: ev.Batch, received_ms: int) -> PushResult:
         registered = self._registered(batch.device)
+        result = self._stored(batch, received_ms, registered)
+        if result.stored and holds_orders(batch):
+            self.erasures.obey()
+        return result
+
+    def _stored(self, batch: ev.Batch, received_ms: int, registered: bool) -> PushResult:
         if not is_far_ahead(batch.events[-1].at, received_ms):
             with writing(self.engine) as connection:
-                return intake.add(connection, self._own, batch, received_ms, registered)[0]
+                kept = self.erasures.applied(connection, batch)
+                return intake.add(connection, self._own, kept, received_ms, registered)[0]
         with self._own.recording(self.engine, received_ms) as recording:
+            kept = self.erasures.applied(recording.connection, batch)
             result, ahead = intake.add(
-                recording.connection, self._own, batch, received_ms, registered
+                recording.connection, self._own, kept, received_ms, registered
             )
             if ahead is not None:
                 order = clock_order(batch.device, *ahead, received_ms)
@@ -191,28 +187,17 @@ class Log:
     def stands_for(self, device: str) -> str:
         """Who is behind a chain: the writer at the desk, or the device that it goes on from."""
         with reading(self.engine) as connection:
-            rows = connection.execute(
-                select(
-                    DEVICES.c.device, DEVICES.c.stands_for, DEVICES.c.continues, DEVICES.c.marked
-                )
-            ).all()
-        # whoever is marked may say anything of itself
-        origins = {row.device: row.stands_for or row.continues for row in rows if not row.marked}
-        seen = set()
-        while origins.get(device) and device not in seen:
-            seen.add(device)
-            device = origins[device]
-        return device
+            return listing.stands_for(connection, device)
 
     def chains(self) -> list[ListedChain]:
         """Every chain, those that wait for the owner first."""
         with reading(self.engine) as connection:
-            rows = connection.execute(select(DEVICES).order_by(DEVICES.c.device)).all()
-        listed = [
-            ListedChain(r.device, r.kind, r.held, r.received_ms, r.continues, r.marked)
-            for r in rows
-        ]
-        return sorted(listed, key=lambda chain: (chain.marked == "", -chain.received_ms))
+            return listing.chains(connection)
+
+    def marked(self) -> dict[str, str]:
+        """Chains that the owner has not confirmed: device to a key of `chains.REASONS`."""
+        with reading(self.engine) as connection:
+            return listing.marked(connection)
 
     def events_by(self, device: str, first: int = 1, count: int = 200) -> list[dict[str, Any]]:
         """A chain's events from number `first` on, at most `count`, as `events_of` gives them."""
@@ -224,14 +209,6 @@ class Log:
         """The scopes that a device has written to."""
         with reading(self.engine) as connection:
             return listing.scopes_of(connection, device)
-
-    def marked(self) -> dict[str, str]:
-        """Chains that the owner has not confirmed: device to a key of `chains.REASONS`."""
-        with reading(self.engine) as connection:
-            rows = connection.execute(
-                select(DEVICES.c.device, DEVICES.c.marked).where(DEVICES.c.marked != "")
-            )
-            return {row.device: row.marked for row in rows}
 
     def confirm(self, device: str) -> None:
         """The owner vouches for a marked chain."""

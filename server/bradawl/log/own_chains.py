@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from threading import Lock
@@ -62,6 +62,10 @@ class OwnChains:
         self._keys = keys
         self._controls = controls
         self._turn = Lock()
+        #: What of events that are written down for others may be kept; see `erasing`.
+        self.kept_out: Callable[[Connection, list[ev.Written]], list[ev.Written]] = (
+            lambda _connection, written: written
+        )
 
     @contextmanager
     def recording(self, engine: Engine, now_ms: int) -> Iterator[Recording]:

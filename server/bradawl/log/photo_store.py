@@ -21,6 +21,7 @@ from urllib.parse import urlsplit
 from bradawl.log.own_folder import make_own_folder, remove_leftovers
 
 Kind = Literal["original", "served"]
+KINDS: tuple[Kind, ...] = ("original", "served")
 STALE_SECONDS = 3_600
 AT_ONCE = 8  # questions to a store behind a network
 
@@ -49,6 +50,12 @@ class PhotoStore(Protocol):
 
     def sizes_bytes(self, hashes: Sequence[str]) -> dict[str, int]:
         """Of many originals at once: the size of each that is there."""
+
+    def remove(self, sha256: str) -> None:
+        """Delete both files of a photo, and what is left of its arrivals; durable when it returns.
+
+        What is not there is no error.
+        """
 
     def names(self, kind: Kind) -> Iterator[str]:
         """Every SHA-256 that the store holds, in any order."""
@@ -157,6 +164,15 @@ class FolderPhotoStore:
         found = ((sha256, self.size_bytes(sha256, "original")) for sha256 in hashes)
         return {sha256: size for sha256, size in found if size is not None}
 
+    def remove(self, sha256: str) -> None:
+        for path in self.incoming.glob(f"{sha256}.*"):
+            path.unlink(missing_ok=True)
+        for kind in KINDS:
+            path = self.path_of(sha256, kind)
+            if path.exists():
+                path.unlink(missing_ok=True)
+                sync_folder(path.parent)
+
     def names(self, kind: Kind) -> Iterator[str]:
         folder = self.root / kind
         if folder.is_dir():
@@ -221,6 +237,12 @@ class S3PhotoStore:
             return {
                 sha256: size for sha256, size in zip(hashes, sizes, strict=True) if size is not None
             }
+
+    def remove(self, sha256: str) -> None:
+        for path in self.incoming.glob(f"{sha256}.*"):
+            path.unlink(missing_ok=True)
+        for kind in KINDS:
+            self._ask("delete_object", Key=self._key(sha256, kind))
 
     def make_ready(self) -> None:
         self.incoming.mkdir(parents=True, exist_ok=True)

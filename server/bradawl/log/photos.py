@@ -45,10 +45,20 @@ REMEMBERED = 1_000  # photos that cannot be shown
 
 
 class Photos:
-    """The photos of one log: rows in `engine`, files in `store`."""
+    """The photos of one log: rows in `engine`, files in `store`.
 
-    def __init__(self, engine: Engine, store: PhotoStore, clock: Callable[[], int]) -> None:
+    `erased` names those of some photos that were erased on request, and are not wanted back.
+    """
+
+    def __init__(
+        self,
+        engine: Engine,
+        store: PhotoStore,
+        clock: Callable[[], int],
+        erased: Callable[[Collection[str]], Collection[str]] = lambda _hashes: (),
+    ) -> None:
         self._engine = engine
+        self._erased = erased
         self.store = store
         self._clock = clock
         self._rows = PhotoRows(engine, lambda hashes: self.store.settle(hashes))
@@ -70,15 +80,22 @@ class Photos:
             ).first()
         return found is not None
 
+    def held(self, hashes: Collection[str]) -> set[str]:
+        """Those of some photos of which there is a row or a file."""
+        names = list(hashes)
+        return set(self._acknowledged(names)) | set(self.store.sizes_bytes(names))
+
     def missing(self, hashes: Sequence[str]) -> list[str]:
         """Those of `hashes` that are not held, in the order asked. Raises ApiError "photos".
 
         A photo is held when it was acknowledged and its file is there in its full length; what
-        `ask_again` has named is not.
+        `ask_again` has named is not. What was erased on request is not asked for.
         """
         noted = self._acknowledged(hashes)
         stored = self.store.sizes_bytes([one for one in noted if one not in self._damaged])
-        return [one for one in hashes if one not in stored or stored[one] != noted[one]]
+        missing = [one for one in hashes if one not in stored or stored[one] != noted[one]]
+        erased = self._erased(missing) if missing else ()
+        return [one for one in missing if one not in erased]
 
     def not_arrived(self, hashes: Sequence[str]) -> list[str]:
         """Those of `hashes` that were never acknowledged, in the order asked; for pages.
@@ -110,9 +127,15 @@ class Photos:
         """A place for the bytes of a photo or recording that is being sent as type `declared`.
 
         Raises OSError ENOSPC while there is still room for events: they are small, and nobody
-        can take them again.
+        can take them again; ApiError "erased" for what was erased on request.
         """
         check_name(sha256)
+        if self._erased([sha256]):
+            raise ApiError(
+                "erased",
+                "This photo was erased on request, and is not taken in again.",
+                410,
+            )
         if not self.store.incoming.is_dir():
             self.store.make_ready()
         if shutil.disk_usage(self.store.incoming).free < RESERVE_BYTES:
@@ -155,6 +178,14 @@ class Photos:
             ).scalar()
         data = self.store.read(sha256, "original") if kind in RECORDING_TYPES else None
         return None if data is None else (str(kind), data)
+
+    def erase(self, sha256: str) -> None:
+        """Delete a photo for good: row, original, served copy. Raises OSError."""
+        with self._making:  # a copy that is being made now would stay behind
+            with writing(self._engine) as connection:
+                connection.execute(delete(PHOTOS).where(PHOTOS.c.sha256 == sha256))
+            self.store.remove(sha256)
+            self._unshowable.pop(sha256, None)
 
     def disown(self, sha256: str) -> None:
         """Forget that a photo is held; its file stays until a whole one replaces it."""

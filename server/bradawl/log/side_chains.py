@@ -109,6 +109,7 @@ def take_aside(
         )
         if entry.id:
             renamed[entry.id] = f"{latest}~{ev.commit_of(before)}"
+    written[1:] = own.kept_out(connection, written[1:])
     first: dict[str, Any] = {"continues": origin}
     if writer:  # signed by this server: no stranger's word
         first |= {"kind": "shop", "stands_for": writer, "closed": True}
