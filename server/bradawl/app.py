@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 import tempfile
 import time
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager, suppress
 from datetime import date
 from pathlib import Path
@@ -26,15 +26,18 @@ from bradawl.backup.archive import BackupError
 from bradawl.backup.create import Contents, note_made, stream_backup
 from bradawl.backup.parts import Store, database_file
 from bradawl.database import migrate, open_engine
+from bradawl.desk.lines import Lines, code
 from bradawl.desk.pages import error_page
 from bradawl.desk.routes import router as desk_router
 from bradawl.desk.shelf import Shelf
+from bradawl.desk.summaries import Summary
 from bradawl.desk.waiting import Waiting
-from bradawl.desk.wording import car_name
+from bradawl.desk.wording import car_name, label
 from bradawl.dossier import Dossier, gather
 from bradawl.errors import ApiError
-from bradawl.judgement import fold
+from bradawl.judgement import fold, may_be_erased
 from bradawl.keeping.records import ServerRecords
+from bradawl.keeping.remains import remains_of
 from bradawl.log.events import SHOP
 from bradawl.log.own_chains import SERVER
 from bradawl.log.own_keys import OwnKeys
@@ -68,6 +71,9 @@ if TYPE_CHECKING:
 
 logger = logging.getLogger(__name__)
 
+LINES = "lines.sqlite3"  # below the folder of what is prepared
+REPORTS = "reports"  # below the data folder: those in the making
+
 
 logger = logging.getLogger(__name__)
 
@@ -85,6 +91,15 @@ def compiled(folder: Path) -> tuple[dict[str, Any] | None, list[tuple[str, int, 
         return bundle(load(folder)), []
     except ChecklistError as error:
         return None, [(fault.file, fault.line, fault.wrong) for fault in error.faults]
+
+
+class ErasingLog:
+    """What forgetting needs of the log."""
+
+    def __init__(self, kept: log.Log) -> None:
+        self.events_of = kept.events_of
+        self.append = kept.append
+        self.erase = kept.erasures.erase
 
 
 class Bradawl:
@@ -113,8 +128,18 @@ class Bradawl:
             keys=OwnKeys(settings.chain_keys, settings.chain_notes),
             registered=self.access.is_paired,
             on_pull=self.access.missing.note,
+            erased=settings.erased_list,
         )
-        self.forgetting = Forgetting(self.access.withholding, self.log.events_of, self.log.append)
+        self.log.erasures.obey()  # a database that was restored may have it all again
+        #: Told each visit of which something was erased: whoever keeps something made of it.
+        self.on_erased: list[Callable[[str], None]] = [self._drop_derived]
+        self.forgetting = Forgetting(
+            ErasingLog(self.log),
+            may_be_erased,
+            named=self._labels,
+            remains=lambda visit: remains_of(self, visit),
+            after=self._tell_erased,
+        )
         self.checklists = prepared.checklists(
             resources.path_of("checklists"), settings.data / prepared.FOLDER
         )
@@ -130,6 +155,23 @@ class Bradawl:
         self.signers = Signers(settings.data, settings.keys, today)
         make_private(settings)  # `bradawl serve` says what cannot be made so
         self._adapted: dict[str, prepared.Document] = {}
+
+    def _labels(self, visit: str) -> Callable[[str], str]:
+        """Words for the paths of a visit."""
+        bundle = self.dossier(visit).bundle
+        return lambda path: label(path, bundle)
+
+    def _tell_erased(self, visit: str) -> None:
+        for drop in self.on_erased:
+            drop(visit)
+
+    def _drop_derived(self, visit: str) -> None:
+        """Delete what the disk keeps of a visit beside the log: its line, its reports."""
+        lines = Lines(self.settings.data / prepared.FOLDER / LINES, Summary, code)
+        lines.forget(visit)
+        lines.close()
+        for file in (self.settings.data / REPORTS).glob(f"{visit}-*"):
+            file.unlink(missing_ok=True)
 
     def _record_name(self, device: str, name: str) -> None:
         """Record what a phone is called, for the other phones; not twice the same."""
@@ -303,7 +345,8 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
         )
     )
     app.include_router(reports.router(core.dossier, core.write_report, core.access.person))
-    jobs = Jobs(settings.data / "reports")
+    jobs = Jobs(settings.data / REPORTS, ordered=core.log.ordered)
+    core.on_erased.append(jobs.forget)
     app.include_router(
         report_router(
             core.dossier,
@@ -328,8 +371,8 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
             verify=core.verify,
             photos_missing=core.log.photos.not_arrived,
             shelf=core.shelf,
-            withheld=core.access.withholding.state,
-            lines=settings.data / prepared.FOLDER / "lines.sqlite3",
+            on_erased=core.on_erased.append,
+            lines=settings.data / prepared.FOLDER / LINES,
         )
     )
     app.mount(APP, AppFiles(resources.path_of("web")), name="app")

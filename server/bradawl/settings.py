@@ -64,6 +64,11 @@ class Settings:
         """The folder with the keys of the chains that the server writes itself."""
         return self.keys / "chains"
 
+    @property
+    def erased_list(self) -> Path:
+        """What was erased, outside `data`: a restored data folder is held against it."""
+        return self.chain_notes.parent / "erased.jsonl"
+
     def with_mode(self, mode: Mode, host: str, port: int) -> Settings:
         return replace(self, mode=mode, host=host, port=port)
 

@@ -2,7 +2,7 @@
 
 import io
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Annotated, Any
@@ -20,6 +20,7 @@ from bradawl.access.forgetting import Forgetting
 from bradawl.access.routes import desk_router, router
 from bradawl.backup.create import Contents
 from bradawl.database import migrate, open_engine
+from bradawl.judgement import may_be_erased
 from bradawl.report import Signers
 
 START_MS = 1_795_600_000_000
@@ -62,11 +63,19 @@ class Events:
     def of(self, visit: str) -> list[dict[str, Any]]:
         return [event for event in self.kept if event["visit"] == visit]
 
+    events_of = of
+
     def append(self, device: str, visit: str, puts: Sequence[tuple[str, Any]]) -> None:
         for path, value in puts:
-            at = f"{len(self.kept):015}-00000-{device}"
-            event = {"device": device, "visit": visit, "at": at, "put": path, "value": value}
+            seq = len(self.kept) + 1
+            event = {"device": device, "seq": seq, "visit": visit, "put": path, "value": value}
             self.kept.append(event)
+
+    def erase(self, _writer: str, visit: str, wanted: Collection[tuple[str, int]]) -> int:
+        gone = [one for one in self.of(visit) if (one["device"], one["seq"]) in wanted]
+        for one in gone:
+            one.update(value=None, erased=True)
+        return len(gone)
 
 
 @dataclass
@@ -157,7 +166,7 @@ def make_server(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Server]]
                 access,
                 title_of=TITLES.get,
                 report=lambda visit, edition: PDFS[edition],
-                forgetting=Forgetting(access.withholding, events.of, events.append),
+                forgetting=Forgetting(events, may_be_erased),
                 held=lambda: events.held,
                 backup=events.backup,
                 signers=Signers(tmp_path, tmp_path / "keys", lambda: "2026-11-25"),

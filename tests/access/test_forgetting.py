@@ -1,302 +1,347 @@
-"""A seller who asks is forgotten wherever somebody could look, and no hash or seal is harmed."""
+"""Erased is gone: from the whole data folder, from what is made of it, and from the audit trail."""
 
 from __future__ import annotations
 
-import hashlib
 import json
+import shutil
+import sqlite3
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from sqlalchemy import text
+from fastapi.testclient import TestClient
 
-from bradawl.access.access import Access
-from bradawl.access.forgetting import Forgetting
+from bradawl import cli
 from bradawl.access.people import desk_device
-from bradawl.access.tables import WithheldRow
-from bradawl.access.withholding import WHOLE, WITHHELD, Hidden, personal
-from bradawl.database import migrate, open_engine, writing
-from bradawl.dossier import Dossier, gather
-from bradawl.judgement import canonical, fold, photos_text, record_text
-from bradawl.log import Log, open_photo_store
-from tests.access.conftest import VISIT, Server
+from bradawl.backup.create import write_backup
+from bradawl.keeping.backups import store_of
+from bradawl.log.doctor import examine
+from bradawl.report import ledger_in
+from tests.access.conftest import Server
+from tests.access.forgotten import (
+    KEY,
+    LETTER,
+    LETTER_PATH,
+    NOTE,
+    PHONE,
+    PLACE,
+    READING,
+    SECRETS,
+    SELLER,
+    SILL,
+    SILL_PATH,
+    VISIT,
+    WHY,
+    Shop,
+    everything_in,
+    found_in,
+)
+from tests.log.pictures import sha256
 
-PHONE = "d1" * 16
-SELLER = "Tilda Wexcombe, 0171 555 0199"
-PLACE = "12 Quarry Lane"
-BUNDLE: dict[str, Any] = {"rules": {"items": {}, "areas": []}, "items": [], "hash": "0" * 64}
-
-
-class Workshop:
-    """A real log with a real fold, and access's withholding wired to it as the server does."""
-
-    def __init__(self, folder: Path, photos: Path) -> None:
-        self.engine = open_engine(f"sqlite:///{folder}/bradawl.sqlite3")
-        migrate(self.engine)
-        self.access = Access(self.engine)
-        self.log = Log(self.engine, open_photo_store(photos), withheld=self.access.withholding)
-        self.forgetting = Forgetting(self.access.withholding, self.log.events_of, self.log.append)
-
-    def dossier(self) -> Dossier:
-        return gather(
-            self.log,
-            VISIT,
-            today="2026-11-25",
-            current_bundle=lambda: BUNDLE,
-            withhold=self.access.withholding.events,
-        )
-
-    def seal(self) -> None:
-        events = self.log.events_of(VISIT)
-        cells = fold(events)
-        value = {
-            "name": "Ada",
-            "place": PLACE,
-            "at": {"date": "2026-11-25", "time": "10:00", "zone": "+01:00"},
-            "strokes": [],
-            "box": [10, 10],
-            "through": {PHONE: max(event["seq"] for event in events)},
-            "record": hashlib.sha256(record_text(VISIT, cells).encode()).hexdigest(),
-            "photos": {"count": 0, "hash": hashlib.sha256(photos_text(cells).encode()).hexdigest()},
-        }
-        self.log.append(PHONE, VISIT, [("seal/1", value)])
-
-    def pulled(self) -> list[dict[str, Any]]:
-        batches = json.loads(self.log.pull({}).json())["batches"]
-        return [{"batch": batch, **event} for batch in batches for event in batch["events"]]
-
-
-@pytest.fixture(scope="module")
-def photos(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """One empty store for all: making one makes five hundred folders durable."""
-    return tmp_path_factory.mktemp("photos")
+PAGE = f"/desk/visits/{VISIT}/forget"
+ALL = ("about/seller", "about/place", NOTE, WHY, SILL_PATH)
 
 
 @pytest.fixture
-def workshop(tmp_path: Path, photos: Path) -> Workshop:
-    one = Workshop(tmp_path, photos)
-    one.log.append(
-        PHONE,
-        VISIT,
-        [
-            ("about/seller", "T. Wexcombe"),
-            ("about/seller", SELLER),
-            ("about/place", PLACE),
-            ("car/make", "Testa"),
-            ("items/rust.sills/note", "seller Wexcombe says repaired"),
-            ("items/rust.sills/grade", {"grade": "minor"}),
-        ],
+def shop(tmp_path: Path) -> Iterator[Shop]:
+    one = Shop(tmp_path / "data", tmp_path / "state")
+    one.fill()
+    yield one
+    one.stop()
+
+
+@pytest.fixture
+def desk(shop: Shop) -> TestClient:
+    """The local desk, open to its owner."""
+    return TestClient(
+        shop.app,
+        base_url="https://localhost",
+        client=("127.0.0.1", 50_000),
+        follow_redirects=False,
     )
-    one.seal()
-    # written here as the server writes, and from now on the phone's own
-    with writing(one.log.engine) as connection:
-        connection.execute(text("UPDATE log_device SET stands_for = ''"))
-    return one
 
 
-def everything(workshop: Workshop) -> str:
-    """All that a page, a report or a device could show, as one text."""
-    dossier = workshop.dossier()
-    shown = [
-        dossier.events,
-        dossier.cells,
-        dossier.sealed_cells,
-        dossier.amendments,
-        dossier.assessment,
-        [seal.value for seal in dossier.seals],
-    ]
-    return json.dumps(shown) + workshop.log.pull({}).json().decode()
+def forget(shop: Shop, *paths: str, whole: tuple[str, ...] = (LETTER_PATH,)) -> int:
+    owner = shop.core.access.first_owner()
+    return shop.core.forgetting.forget(VISIT, paths or ALL, desk_device(owner.id), whole=whole)
 
 
-def forget_everything(workshop: Workshop) -> int:
-    found = workshop.forgetting.find(VISIT)
-    parts = [(one.put, one.part) for one in found]
-    return workshop.forgetting.forget(VISIT, parts, desk_device("a" * 32))
+def seen_everywhere(shop: Shop, desk: TestClient) -> None:
+    """Make all that the server makes of a visit and keeps: lists, pages, reports."""
+    for address in ("/desk/", f"/desk/visits/{VISIT}", f"/desk/visits/{VISIT}/history", PAGE):
+        assert desk.get(address).status_code == 200, address
+    form = {"edition": "partner", "page": "A4", "place": "on", "seller": "on", "photos": "on"}
+    made = desk.post(f"/desk/visits/{VISIT}/report", data=form).headers["location"]
+    for _ in range(600):
+        if desk.get(f"{made}/file").status_code == 200:
+            break
+    assert list((shop.settings.data / "reports").glob("*.pdf"))
 
 
-def test_nothing_that_can_be_shown_names_the_seller_any_more(workshop: Workshop) -> None:
-    assert "Wexcombe" in everything(workshop)
-    assert forget_everything(workshop) == 4
-    text = everything(workshop)
-    for secret in ("Wexcombe", "555 0199", "Quarry"):
-        assert secret not in text
-    assert "Testa" in text
+def test_nothing_in_the_data_folder_names_the_seller_any_more(shop: Shop, desk: TestClient) -> None:
+    seen_everywhere(shop, desk)
+    before = found_in(shop.settings.data)
+    assert set().union(*before.values()) == set(SECRETS)
+    assert forget(shop) == 8
+    # while the server runs, in any file, whatever its name
+    assert found_in(shop.settings.data) == {}
+    assert found_in(shop.settings.chain_notes.parent) == {}
+    assert not list((shop.settings.data / "reports").glob("*.pdf"))
+    assert sha256(LETTER) not in " ".join(map(str, shop.settings.data.rglob("*")))
+    seen_everywhere(shop, desk)
+    assert found_in(shop.settings.data) == {}
 
 
-def test_the_seal_still_holds_and_the_findings_stand(workshop: Workshop) -> None:
-    forget_everything(workshop)
-    dossier = workshop.dossier()
+def test_erasing_once_more_changes_nothing(shop: Shop) -> None:
+    forget(shop)
+    events = len(shop.core.log.events_of(VISIT))
+    assert forget(shop, SILL_PATH, whole=()) == 0
+    assert shop.core.forgetting.find(VISIT).found == []
+    assert len(shop.core.log.events_of(VISIT)) == events
+
+
+def test_findings_and_seal_stand_and_everything_is_whole(shop: Shop) -> None:
+    forget(shop)
+    dossier = shop.core.dossier(VISIT)
     assert [seal.holds for seal in dossier.seals] == [True]
-    assert dossier.seals[0].value["place"] == WITHHELD
-    assert dossier.cells["items/rust.sills/grade"]["value"] == {"grade": "minor"}
-    assert dossier.cells["about/seller"]["value"] is None
-    assert dossier.forgotten == {"about/seller", "about/place", "items/rust.sills/note"}
+    assert dossier.cells["items/rust.sill-front/grade"]["value"] == {"grade": "minor"}
+    assert dossier.cells[READING]["value"] == {"typed": "2.5", "unit": "mm"}
+    assert dossier.cells["about/seller"] == {
+        "value": None, "at": dossier.cells["about/seller"]["at"], "others": [], "erased": True
+    }  # fmt: skip
+    assert {one.put for one in dossier.erased} == {*ALL, LETTER_PATH}
+    assert examine(shop.core.log).findings == []
 
 
-def test_the_chain_that_a_phone_pulls_can_still_be_checked_event_by_event(
-    workshop: Workshop,
+def test_the_reason_goes_and_the_grade_that_rests_on_it_stays(shop: Shop) -> None:
+    item = "brakes.front-pads"
+    before = shop.core.dossier(VISIT).assessment["items"][item]
+    assert before["overruled"]
+    forget(shop, WHY)
+    after = shop.core.dossier(VISIT).assessment["items"][item]
+    assert (after["grade"], after["overruled"]) == (before["grade"], True)
+    assert "erased on request" in after["reasons"][0]["text"]
+
+
+def test_a_photo_stays_without_its_caption_and_goes_when_it_is_chosen(shop: Shop) -> None:
+    forget(shop, SILL_PATH, whole=())
+    log = shop.core.log
+    value = shop.core.dossier(VISIT).cells[SILL_PATH]["value"]
+    assert value == {"caption": "", "type": "image/jpeg"}
+    assert log.photo_original(sha256(SILL)) == SILL
+    assert log.photo_original(sha256(LETTER)) == LETTER
+    forget(shop, SILL_PATH, whole=(LETTER_PATH,))  # as from a page that is older than the record
+    assert log.photo_original(sha256(LETTER)) is None
+    assert log.photo(sha256(LETTER)) is None
+    assert shop.core.dossier(VISIT).cells[SILL_PATH]["value"] == value
+
+
+def test_reports_made_afterwards_say_what_was_erased_and_name_nobody(shop: Shop) -> None:
+    editions: tuple[Any, ...] = ("condition", "partner")
+    core = shop.core
+    before = [core.report(core.dossier(VISIT), edition, "A4") for edition in editions]
+    assert all("Quarry" in everything_in(pdf) for pdf in before)
+    forget(shop)
+    for edition in editions:
+        after = core.report(core.dossier(VISIT), edition, "A4")
+        said = everything_in(after)
+        for secret in SECRETS:
+            assert secret not in said
+        assert "Testa" in said
+        assert "Personal data was erased from this inspection on request: 8 on 20" in " ".join(
+            said.split()
+        )
+        verdict = core.verify(after)
+        assert verdict.whole, verdict.lines
+        assert "erased on request" in " ".join(verdict.lines)
+    # A file that was handed out before is still as whole as it was.
+    assert all(core.verify(pdf).whole for pdf in before)
+
+
+def test_neither_trail_nor_operational_log_learns_what_was_erased(
+    shop: Shop, desk: TestClient, caplog: pytest.LogCaptureFixture
 ) -> None:
-    before = {one["batch"]["device"]: one["batch"]["head"] for one in workshop.pulled()}
-    forget_everything(workshop)
-    chained: dict[str, str] = {}
-    seq: dict[str, int] = {}
-    for one in workshop.pulled():
-        batch = one["batch"]
-        device = batch["device"]
-        seq[device] = seq.get(device, 0) + 1
-        event = {key: one[key] for key in ("at", "visit", "put", "value", "over")}
-        event |= {"device": device, "seq": seq[device], "prev": chained.get(device, "")}
-        own = hashlib.sha256(canonical(event).encode()).hexdigest()
-        assert ("withheld" in one) == (one.get("withheld", own) != own)
-        chained[device] = one.get("withheld", own)
-        if seq[device] == batch["from_seq"] + len(batch["events"]) - 1:
-            assert chained[device] == batch["head"]
-    assert before[PHONE] == chained[PHONE]
+    caplog.set_level("DEBUG")
+    desk.post(f"{PAGE}/search", data={"typed": "Wéxcombe"})
+    answer = desk.post(PAGE, data={"value": list(ALL), "whole": [LETTER_PATH]})
+    assert "Erased: 8 values" in answer.text
+    line = shop.core.access.audit.lines()[0]
+    assert (line.act, line.about) == ("erased 8 values", f"inspection {VISIT[:8]}")
+    trail = json.dumps([one.model_dump() for one in shop.core.access.audit.lines()], default=str)
+    for secret in SECRETS:
+        assert secret not in trail
+        assert secret not in caplog.text
+    # nor the pages' own addresses: what is looked for is sent in the body
+    assert "typed=" not in caplog.text
 
 
-def test_a_phone_that_held_the_old_value_folds_it_away(workshop: Workshop) -> None:
-    """The phone keeps its own events; the taken-back values travel to it as events."""
-    own = workshop.log.events_of(VISIT)
-    forget_everything(workshop)
-    arrived = [event for event in workshop.log.events_of(VISIT) if event not in own]
-    cells = fold(own + arrived)
-    assert cells["about/seller"] == {
-        "value": None,
-        "at": cells["about/seller"]["at"],
-        "others": [],
-    }
-
-
-def test_a_repeat_of_the_phones_batch_is_still_recognised(workshop: Workshop) -> None:
-    own = [event for event in workshop.log.events_of(VISIT) if event["device"] == PHONE]
-    forget_everything(workshop)
-    last = own[-1]
-    keys = ("device", "seq", "prev", "at", "visit", "put", "value", "over")
-    head = hashlib.sha256(canonical({key: last[key] for key in keys}).encode()).hexdigest()
-    written = [{key: one[key] for key in ("at", "visit", "put", "value", "over")} for one in own]
-    batch = {"protocol": 1, "device": PHONE, "from_seq": 1, "prev": "", "events": written}
-    answer = workshop.log.push({**batch, "head": head}, received_ms=1)
-    assert (answer.held, answer.head, answer.stored) == (len(own), head, 0)
-
-
-def test_forgetting_twice_finds_nothing_more(workshop: Workshop) -> None:
-    forget_everything(workshop)
-    assert workshop.forgetting.find(VISIT) == []
-    events = len(workshop.log.events_of(VISIT))
-    assert workshop.forgetting.forget(VISIT, [("about/seller", WHOLE)], "e1" * 16) == 0
-    assert len(workshop.log.events_of(VISIT)) == events
-
-
-def test_a_forgotten_photo_is_not_shown_and_not_asked_for_again(
-    workshop: Workshop, monkeypatch: pytest.MonkeyPatch
+def test_the_page_shows_what_is_found_what_stays_and_what_cannot_be_reached(
+    shop: Shop, desk: TestClient
 ) -> None:
-    sha = "ab" * 32
-    monkeypatch.setattr(workshop.log.photos, "served", lambda _: b"picture")
-    monkeypatch.setattr(workshop.log.photos, "original", lambda _: b"picture")
-    workshop.log.append(PHONE, VISIT, [(f"items/papers.plate/photos/{sha}", {"caption": "plate"})])
-    assert workshop.log.photo(sha) == b"picture"
-    workshop.forgetting.forget(VISIT, [(f"items/papers.plate/photos/{sha}", WHOLE)], "e1" * 16)
-    assert workshop.log.photo(sha) is None
-    assert workshop.log.photo_original(sha) is None
-    assert workshop.log.photo("cd" * 32) == b"picture"
+    shop.writer.put("items/rust.sill-front/choice", "Tilda Wéxcombe")
+    shop.writer.put("items/engine.mounts/note", "Wéxcombe said so")
+    shop.push()
+    shop.core.report(shop.core.dossier(VISIT), "condition", "A4")
+    (shop.settings.data / "backups").mkdir()
+    (shop.settings.data / "backups" / "monday.tar").touch()
+    page = desk.get(PAGE).text
+    assert page.count('name="value"') == 7
+    assert page.count('name="value"') - page.count(" checked>") == 1  # one to be decided
+    assert "(decide)" in page
+    assert "because the record rests on it" in page.partition('id="stays"')[2]
+    for told in ("monday.tar, of 20", "Ada’s phone, last here 20", "condition edition, of 20"):
+        assert told in page, told
+    (entry,) = ledger_in(shop.settings.data).entries()
+    assert entry.number in page
+    assert page.index("What this cannot reach") < page.index("Erase what is ticked")
 
 
-def event(put: str, value: Any) -> dict[str, Any]:
-    return {"put": put, "value": value}
+def test_a_phone_that_has_been_here_since_is_not_waited_for(shop: Shop, desk: TestClient) -> None:
+    forget(shop)
+    assert "Ada’s phone, last here" in desk.get(PAGE).text
+    later = 2**50
+    with sqlite3.connect(shop.settings.data / "bradawl.sqlite3") as connection:
+        connection.execute("UPDATE access_device SET seen_ms = ?", (later,))
+    connection.close()
+    assert "Still to come" not in desk.get(PAGE).text
 
 
-@pytest.mark.parametrize(
-    ("put", "value", "certain"),
-    [
-        ("about/seller", "Tilda", True),
-        ("about/place", "12 Quarry Lane", True),
-        ("seal/2", {"name": "Ada", "place": "12 Quarry Lane"}, True),
-        ("items/a.b/note", "call +44 171 555 0199", False),
-        ("items/a.b/note", "tilda@example.org has the papers", False),
-        ("items/a.b/grade", {"grade": "minor", "why": "Tilda said so"}, False),
-        ("items/a.b/photos/" + "a" * 64, {"caption": "TILDA's invoice"}, False),
-    ],
-)
-def test_what_is_or_may_be_personal_is_found(put: str, value: Any, certain: bool) -> None:
-    found = personal([event("about/seller", "Tilda"), event(put, value)])
-    assert (put, certain) in {(one.put, one.certain) for one in found}
+def test_what_an_unsynced_phone_brings_later_is_found_on_the_page(
+    shop: Shop, desk: TestClient
+) -> None:
+    forget(shop)
+    assert "Nothing in this visit that can be erased names" in desk.get(PAGE).text
+    shop.writer.put("items/engine.mounts/note", "Tilda Wéxcombe again")
+    shop.push()
+    assert "Tilda Wéxcombe again" in desk.get(PAGE).text or "again" in desk.get(PAGE).text
 
 
-@pytest.mark.parametrize(
-    ("put", "value"),
-    [
-        ("about/inspector", "Tilda Wright"),
-        ("car/odometer", {"typed": "0182400123", "unit": "km"}),
-        ("items/a.b/readings/film/one", {"typed": "110", "unit": "um"}),
-        ("items/a.b/note", "welded 2004-11-25, 2 plates of 1.5 mm"),
-        ("seal/1", {"name": "Ada", "place": ""}),
-        ("about/place", ""),
-    ],
-)
-def test_what_is_not_personal_is_left_alone(put: str, value: Any) -> None:
-    found = personal([event("about/seller", "Tilda"), event(put, value)])
-    assert [one.put for one in found] == ["about/seller"]
+def test_a_new_backup_does_not_hold_it_and_an_old_one_is_erased_again(
+    shop: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    old, new = tmp_path / "old.tar", tmp_path / "new.tar"
+    write_backup(store_of(shop.settings), old)
+    forget(shop)
+    write_backup(store_of(shop.settings), new)
+    for secret in SECRETS:
+        assert secret.encode() not in new.read_bytes()
+    assert LETTER not in new.read_bytes()
+    assert b"Quarry" in old.read_bytes()
+    shop.stop()
+    # the disk dies; the machine, and what it notes beside the data, stays
+    for path in shop.settings.data.iterdir():
+        if path.name != "keys":
+            shutil.rmtree(path) if path.is_dir() else path.unlink()
+    monkeypatch.setattr("bradawl.settings.from_environment", lambda: shop.settings)
+    assert cli.main(["restore", str(old)]) == 0
+    said = capsys.readouterr().out
+    assert "8 values that were erased after this backup were erased again" in said
+    assert "on another machine" in said
+    assert found_in(shop.settings.data) == {}
+    assert sha256(LETTER) not in " ".join(map(str, shop.settings.data.rglob("*")))
+    shop.start()
+    assert shop.core.dossier(VISIT).seals[0].holds
+    # and what comes from the phone, which had synced none of it, is stored erased
+    shop.push()
+    assert found_in(shop.settings.data) == {}
 
 
-def test_hiding_a_part_keeps_the_rest_and_what_came_later() -> None:
-    rows = [
-        WithheldRow(visit=VISIT, put="seal/1", part="place", until="5", since_ms=0),
-        WithheldRow(visit=VISIT, put="items/a/note", part=WHOLE, until="5", since_ms=0),
-    ]
-    hidden = Hidden(rows)
-    value = {"name": "Ada", "place": "there"}
-    assert hidden.value(VISIT, "seal/1", "4", value) == {"name": "Ada", "place": WITHHELD}
-    assert hidden.value(VISIT, "seal/1", "6", value) is value
-    assert hidden.value("other", "seal/1", "4", value) is value
-    assert hidden.value(VISIT, "items/a/note", "5", "text") is None
-    assert hidden.value(VISIT, "items/a/note", "6", "text") == "text"
+def run(shop: Shop, monkeypatch: pytest.MonkeyPatch, *command: str, answer: str = "no") -> int:
+    shop.stop()
+    monkeypatch.setattr("bradawl.settings.from_environment", lambda: shop.settings)
+    monkeypatch.setattr("builtins.input", lambda _: answer)
+    try:
+        return cli.main(["forget", *command])
+    finally:
+        shop.start()
 
 
-def test_a_note_that_is_written_after_forgetting_is_shown(workshop: Workshop) -> None:
-    forget_everything(workshop)
-    workshop.log.append(PHONE, VISIT, [("items/rust.sills/note", "a plate is welded on")])
-    cell = workshop.dossier().cells["items/rust.sills/note"]
-    assert (cell["value"], cell["others"]) == ("a plate is welded on", [])
-    assert "a plate is welded on" in workshop.log.pull({}).json().decode()
+def test_the_command_says_everything_first_and_does_nothing_without_a_word(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(shop, monkeypatch, "ffff") == 1
+    assert "No visit" in capsys.readouterr().err
+    assert run(shop, monkeypatch, VISIT[:6]) == 1
+    out = capsys.readouterr().out
+    assert "To erase: the seller (about/seller)" in out
+    assert "the photo stays without its words" in out
+    assert out.index("What this cannot reach") < out.index("Nothing was changed")
+    assert found_in(shop.settings.data)
+    assert run(shop, monkeypatch, VISIT[:6], "--also", LETTER_PATH, answer="erase") == 0
+    assert "Erased: 8 values." in capsys.readouterr().out
+    assert found_in(shop.settings.data) == {}
+    assert shop.core.access.audit.lines()[0].act == "erased 8 values"
 
 
-def test_the_desk_forgets_what_the_owner_ticks(server: Server) -> None:
+def test_yes_never_leaves_a_note_that_may_name_the_seller(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    perhaps = "items/engine.mounts/note"
+    shop.writer.put(perhaps, "Wéxcombe said so")
+    shop.push()
+    assert run(shop, monkeypatch, VISIT, "--yes") == 1
+    err = capsys.readouterr().err
+    assert "Nothing was erased" in err
+    assert f"--also {perhaps}  or  --keep {perhaps}" in err
+    assert "bradawl.sqlite3" in found_in(shop.settings.data)
+    assert run(shop, monkeypatch, VISIT, "--yes", "--also", perhaps) == 0
+    assert found_in(shop.settings.data) == {}
+
+
+def test_an_entry_that_is_kept_is_somebodys_decision(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rust = "items/rust.sill-front/text"
+    shop.writer.put(rust, "Quarry dust in the seam, as from Lindach")
+    shop.push()
+    assert run(shop, monkeypatch, VISIT, "--yes", "--keep", rust) == 0
+    assert shop.core.dossier(VISIT).cells[rust]["value"].startswith("Quarry dust")
+    assert run(shop, monkeypatch, VISIT, "--yes", "--also", "items/no.such/note") == 1
+    assert "no entry" in capsys.readouterr().err
+
+
+def test_somebody_else_is_looked_for_by_name(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch, desk: TestClient
+) -> None:
+    shop.writer.put("items/engine.mounts/note", "Old Bert from next door")
+    shop.push()
+    page = desk.post(f"{PAGE}/search", data={"typed": "Old Bert, 555-010-0000"}).text
+    assert "what you searched for" in page
+    assert run(shop, monkeypatch, VISIT, "--yes", "--name", "old bert") == 0
+    assert shop.core.dossier(VISIT).cells["items/engine.mounts/note"]["value"] is None
+
+
+def test_only_a_confirmed_owner_erases(server: Server) -> None:
     server.events.put("about/seller", SELLER)
     server.events.put("about/place", PLACE)
-    server.events.put("items/a.b/note", "Wexcombe has a receipt")
-    desk = server.desk()
-    page = desk.get(f"/desk/visits/{VISIT}/forget").text
-    assert "mentions the seller&#39;s name" in page
-    assert page.count(" checked") == 2
-    answer = desk.post(
-        f"/desk/visits/{VISIT}/forget",
-        data={"value": ["about/seller|", "about/place|"]},
-    )
-    assert "Forgotten: 2 values" in answer.text
-    shown = server.access.withholding.events(VISIT, server.events.of(VISIT))
-    assert SELLER not in json.dumps(shown)
-    assert "receipt" in json.dumps(shown)
-    line = server.access.audit.lines()[0]
-    assert (line.act, line.about) == ("forgot 2 values", "Testa Uno 1974")
-    assert "Wexcombe" not in json.dumps(
-        [vars(one) for one in server.access.audit.lines()], default=str
-    )
-
-
-def test_only_a_confirmed_owner_forgets(server: Server) -> None:
-    server.events.put("about/seller", SELLER)
-    server.desk()
+    owner = server.desk()
     inspector = server.desk("Bo", "inspector")
-    form = {"value": "about/seller|"}
-    assert inspector.post(f"/desk/visits/{VISIT}/forget", data=form).status_code == 403
-    assert server.client().post(f"/desk/visits/{VISIT}/forget", data=form).status_code == 401
-    assert server.access.withholding.now().visits == frozenset()
+    form = {"value": "about/seller"}
+    for address in (PAGE, f"{PAGE}/search"):
+        assert inspector.post(address, data=form).status_code == 403
+        assert server.client().post(address, data=form).status_code == 401
+    server.clock.pass_seconds(601)
+    assert owner.post(PAGE, data=form).headers["location"].startswith("/desk/confirm")
+    assert [one["value"] for one in server.events.of(VISIT)] == [SELLER, PLACE]
 
 
 def test_an_unknown_path_or_an_empty_form_changes_nothing(server: Server) -> None:
     server.events.put("about/seller", SELLER)
     desk = server.desk()
-    for form in ({}, {"value": "about/nothing|"}):
-        assert desk.post(f"/desk/visits/{VISIT}/forget", data=form).status_code == 422
+    for form in ({}, {"value": "about/nothing"}, {"whole": "about/nothing"}):
+        assert desk.post(PAGE, data=form).status_code == 422
     assert desk.get(f"/desk/visits/{'c3' * 16}/forget").status_code == 404
-    assert server.access.withholding.now().visits == frozenset()
+    assert server.events.of(VISIT)[0]["value"] == SELLER
+
+
+def test_what_the_record_rests_on_is_refused_even_when_it_is_asked_for(
+    shop: Shop, desk: TestClient
+) -> None:
+    shop.writer.put("items/rust.sill-front/choice", "Tilda Wéxcombe")
+    shop.push()
+    answer = desk.post(PAGE, data={"value": ["about/seller", "items/rust.sill-front/choice"]})
+    assert answer.status_code == 422
+    assert "cannot be erased" in answer.text
+    assert shop.core.dossier(VISIT).cells["about/seller"]["value"] == SELLER
+    assert KEY.device == PHONE

@@ -217,7 +217,6 @@ class Workshop:
         self.shelf: Any = None
         self.patience_s = 60.0  # a loaded machine must not change what a page says
         self.lines: Path | None = None
-        self.withheld = ""
         self.today = TODAY
         self.owner = True  # whether somebody at the desk is an owner
         self.acts: list[str] = []
@@ -243,7 +242,6 @@ class Workshop:
                 today=lambda: self.today,
                 shelf=self.shelf,
                 patience_s=self.patience_s,
-                withheld=lambda: self.withheld,
                 lines=self.lines,
             )
         )

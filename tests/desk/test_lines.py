@@ -10,7 +10,7 @@ from fastapi.testclient import TestClient
 
 from bradawl.desk import lines
 from bradawl.desk.summaries import Summary, summarise
-from tests.desk.conftest import VISIT, Workshop
+from tests.desk.conftest import DESK, PHONE, VISIT, Workshop
 
 OTHER = "b" * 32
 KEY = ("stamp", 3, "", "2026-11-25")
@@ -56,10 +56,26 @@ def test_only_a_visit_that_changed_is_judged_again(shop: Workshop) -> None:
     assert "dangerous" in client.get("/desk/").text
 
 
-def test_what_is_withheld_later_is_not_shown_from_the_disk(shop: Workshop) -> None:
+def test_what_the_shop_orders_later_is_not_passed_over_on_the_disk(shop: Workshop) -> None:
     judged(shop, started(shop))
-    shop.withheld = "1:5"
+    order = (f"fence/{PHONE}/2", {"to_seq": 2, "why": "x"})
+    shop.log.append_in(DESK, [("shop", *order)])
+    assert set(shop.log.ordered()) == {VISIT, OTHER}
     assert judged(shop, started(shop)) == 2
+    assert judged(shop, started(shop)) == 0
+
+
+def test_what_is_erased_is_not_in_the_file_of_lines_any_more(shop: Workshop) -> None:
+    shop.write([("about/inspector", "Zephyrine")])
+    judged(shop, started(shop))
+    assert shop.lines is not None
+    assert b"Zephyrine" in shop.lines.read_bytes()
+    event = next(one for one in shop.log.events_of(VISIT) if one["value"] == "Zephyrine")
+    shop.log.erasures.erase(DESK, VISIT, [(event["device"], event["seq"])])
+    kept = lines.Lines(shop.lines, Summary, lines.code)
+    kept.forget(VISIT)
+    kept.close()
+    assert b"Zephyrine" not in shop.lines.read_bytes()
 
 
 def test_the_code_that_judges_is_part_of_the_name(

@@ -29,7 +29,6 @@ from bradawl.access.roster import People
 from bradawl.access.sessions import SESSION_LIFE_MS, Sessions, SignedIn
 from bradawl.access.store import note
 from bradawl.access.tables import DeviceRow, PersonRow
-from bradawl.access.withholding import Withholding
 from bradawl.errors import ApiError
 from bradawl.operations import identify
 from bradawl.settings import Mode
@@ -118,7 +117,6 @@ class Access:
         self.sessions = Sessions(engine, clock)
         self.browsers = Browsers(engine, clock)
         self.links = Links(engine, clock)
-        self.withholding = Withholding(engine, clock)
         self.missing = Missing(engine, clock)
 
     def install(self, app: FastAPI) -> None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import logging
 import threading
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from typing import Any
 
 from sqlalchemy import Engine
@@ -95,6 +95,17 @@ class Audit:
         query = select(AuditRow).order_by(col(AuditRow.id).desc()).limit(count)
         if before is not None:
             query = query.where(col(AuditRow.id) < before)
+        with reading(self._engine) as session:
+            return list(session.exec(query))
+
+    def acts(self, names: Collection[str], count: int = 50) -> list[AuditRow]:
+        """The newest `count` lines of some acts."""
+        query = (
+            select(AuditRow)
+            .where(col(AuditRow.act).in_(list(names)))
+            .order_by(col(AuditRow.id).desc())
+            .limit(count)
+        )
         with reading(self._engine) as session:
             return list(session.exec(query))
 

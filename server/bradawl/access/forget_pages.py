@@ -1,7 +1,7 @@
-"""The page on which a seller's personal data is forgotten."""
+"""The page on which what names a person is erased."""
 
 # No postponed annotations here: FastAPI reads them, and these name local values.
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Form, Request, Response
@@ -12,6 +12,8 @@ from bradawl.access.pages import render
 from bradawl.access.people import Person, desk_device
 from bradawl.access.requests import address_of
 from bradawl.errors import ApiError
+
+MAX_TYPED = 200  # characters of what is looked for
 
 
 def add(
@@ -29,10 +31,12 @@ def add(
         visit: str,
         me: Person,
         *,
+        typed: str = "",
         done: int = 0,
         status: int = 200,
         problem: str = "",
     ) -> Response:
+        offered = forgetting.find(visit, words_of(typed))
         return render(
             request,
             "forget.html",
@@ -41,7 +45,12 @@ def add(
             title=title_of(visit) or "this visit",
             visit=visit,
             me=me,
-            found=forgetting.find(visit),
+            found=[one for one in offered.found if one.erasable],
+            stays=[one for one in offered.found if not one.erasable],
+            others=offered.others,
+            named=forgetting.named(visit),
+            remains=list(forgetting.remains(visit).sentences()),
+            typed=typed,
             done=done,
         )
 
@@ -49,29 +58,42 @@ def add(
     def look(request: Request, visit: str, me: Confirmed) -> Response:
         return page(request, visit, me)
 
+    @routes.post("/desk/visits/{visit}/forget/search")
+    def look_for(
+        request: Request,
+        visit: str,
+        me: Confirmed,
+        typed: Annotated[str, Form(max_length=MAX_TYPED)] = "",
+    ) -> Response:
+        # sent in the body: an address is noted in more places than one
+        return page(request, visit, me, typed=typed)
+
     @routes.post("/desk/visits/{visit}/forget")
     def forget(
         request: Request,
         visit: str,
         me: Confirmed,
         value: Annotated[list[str] | None, Form()] = None,
+        whole: Annotated[list[str] | None, Form()] = None,
+        typed: Annotated[str, Form(max_length=MAX_TYPED)] = "",
     ) -> Response:
-        chosen = []
-        for one in value or []:
-            put, _, part = one.partition("|")
-            chosen.append((put, part))
-        if not chosen:
-            return page(
-                request, visit, me, status=422, problem="Nothing was ticked; nothing was changed."
-            )
+        if not value and not whole:
+            problem = "Nothing was ticked; nothing was changed."
+            return page(request, visit, me, typed=typed, status=422, problem=problem)
         try:
-            done = forgetting.forget(visit, chosen, desk_device(me.id))
+            done = forgetting.forget(
+                visit, value or (), desk_device(me.id), whole=whole or (), typed=words_of(typed)
+            )
         except ApiError as wrong:
             if wrong.status == 404:
                 raise
-            return page(request, visit, me, status=wrong.status, problem=wrong.message)
+            return page(request, visit, me, typed=typed, status=wrong.status, problem=wrong.message)
         access.audit.record(
-            me.name, f"forgot {done} values", title_of(visit) or visit, address_of(request),
-            visit=visit,
-        )  # fmt: skip
-        return page(request, visit, me, done=done)
+            me.name, f"erased {done} values", f"inspection {visit[:8]}", address_of(request)
+        )
+        return page(request, visit, me, typed=typed, done=done)
+
+
+def words_of(typed: str) -> Sequence[str]:
+    """What somebody typed to be looked for: one name, address or number a line or comma."""
+    return [part.strip() for part in typed.replace("\n", ",").split(",") if part.strip()]

@@ -136,21 +136,6 @@ class AuditRow(SQLModel, table=True):
     address: str
 
 
-class WithheldRow(SQLModel, table=True):
-    """A value that is kept in the log for its hash and shown to nobody.
-
-    `part` names one key of an object value, or is empty for the whole value. `until` is the last
-    stamp that is withheld: what is recorded at the path later is new and is shown.
-    """
-
-    __tablename__ = "access_withheld"
-    visit: str = Field(primary_key=True)
-    put: str = Field(primary_key=True)
-    part: str = Field(primary_key=True)
-    until: str
-    since_ms: int = Field(sa_column=_ms())
-
-
 class SeenRow(SQLModel, table=True):
     """How far some phone has seen a device's entries, noted when that was beyond this server."""
 

@@ -19,10 +19,10 @@ import msgspec
 
 logger = logging.getLogger(__name__)
 Line = TypeVar("Line")
-Key = tuple[str, int, str, str]  # last stamp, events, withheld, day
+Key = tuple[str, int, str, str]  # last stamp, events, what the shop ordered, day
 _PACKAGE = Path(__file__).resolve().parents[1]
 _TABLE = """create table if not exists line (
-    visit text primary key, last_at text, events int, withheld text, day text, made_by text,
+    visit text primary key, last_at text, events int, ordered text, day text, made_by text,
     line blob) without rowid"""
 
 
@@ -63,13 +63,13 @@ class Lines:
             part = asked[first : first + 500]
             marks = ",".join("?" * len(part))
             rows = self._run(
-                "select visit, last_at, events, withheld, day, line from line "
+                "select visit, last_at, events, ordered, day, line from line "
                 f"where made_by = ? and visit in ({marks})",
                 (self._maker(), *part),
             )
-            for visit, last_at, events, withheld, day, line in rows:
+            for visit, last_at, events, ordered, day, line in rows:
                 with suppress(msgspec.DecodeError):  # of another version: made anew
-                    found[visit] = ((last_at, events, withheld, day), self._decode(line))
+                    found[visit] = ((last_at, events, ordered, day), self._decode(line))
         return found
 
     def keep(self, visit: str, key: Key, line: Any) -> None:
@@ -78,6 +78,11 @@ class Lines:
             "insert or replace into line values (?, ?, ?, ?, ?, ?, ?)",
             (visit, *key, self._maker(), self._encode(line)),
         )
+
+    def forget(self, visit: str) -> None:
+        """Delete what is kept of a visit; nothing of it stays in the file."""
+        if self._path.exists():
+            self._run("delete from line where visit = ?", (visit,))
 
     def close(self) -> None:
         with self._lock:

@@ -131,7 +131,7 @@ def router(
     clock: Callable[[], int] = _now_ms,
     today: Callable[[], str] = _today,
     patience_s: float = 0.05,
-    withheld: Callable[[], str] = str,
+    on_erased: Callable[[Callable[[str], None]], None] = lambda _forget: None,
     lines: Path | None = None,
 ) -> APIRouter:
     """The desk. `person` guards every page but the style sheet, `writer` every change.
@@ -141,7 +141,7 @@ def router(
 
     `shelf` holds the adapted checklists; without it the desk has no pages for them. A list waits
     `patience_s` for visits that were not read yet; `lines` is the file that keeps them over a
-    restart, and `withheld` a text that changes whenever anything more is shown to nobody.
+    restart. `on_erased` is given what is to be told each visit of which something was erased.
     """
     desk = Desk(
         dossiers=dossiers,
@@ -164,10 +164,10 @@ def router(
             today,
             photos_missing,
             patience_s=patience_s,
-            withheld=withheld,
             lines=Lines(lines, Summary, code) if lines else None,
         ),
     )
+    on_erased(desk.summaries.forget)
     routes = APIRouter(include_in_schema=False)
 
     @routes.get("/desk/static/{name}")

@@ -97,6 +97,7 @@ class DeskLog(Protocol):
     def events_by(self, device: str, first: int = 1, count: int = 200) -> list[dict[str, Any]]: ...
     def scopes_of(self, device: str) -> list[str]: ...
     def orders(self) -> dict[str, Any]: ...
+    def ordered(self) -> Mapping[str, str]: ...
     def put_bundle(self, bundle: Mapping[str, Any]) -> str: ...
     def photo(self, sha256: str) -> bytes | None: ...
 
@@ -177,11 +178,11 @@ def _named(dossier: Dossier, path: str) -> str:
 
 
 class Summaries:
-    """The summaries of every visit, made once and kept by last stamp, events, withheld and day.
+    """The summaries of every visit, made once and kept by last stamp, events, orders and day.
 
     `photos_missing` names those of some photos that have not arrived; a photo that is here is not
-    asked for again. `withheld` changes whenever anything more is shown to nobody. `lines` keeps
-    summaries over a restart; without it they are kept in memory alone.
+    asked for again. What the shop ordered of a visit's events (the log's `ordered`) changes what
+    they say. `lines` keeps summaries over a restart; without it they are kept in memory alone.
     """
 
     def __init__(
@@ -192,7 +193,6 @@ class Summaries:
         photos_missing: Callable[[Sequence[str]], Collection[str]],
         *,
         patience_s: float = 0.05,
-        withheld: Callable[[], str] = str,
         lines: Lines | None = None,
     ) -> None:
         self._log = log
@@ -200,7 +200,6 @@ class Summaries:
         self._today = today
         self._ask_missing = photos_missing
         self._patience_s = patience_s
-        self._withheld = withheld
         self._lines = lines
         self._kept: dict[str, tuple[Key, Summary]] = {}
         self._arrived: set[str] = set()
@@ -245,8 +244,16 @@ class Summaries:
         return self._log.count_visits()
 
     def _keys(self, lines: Sequence[VisitLine]) -> list[Key]:
-        day, withheld = self._today(), self._withheld()
-        return [(line.last_at, line.events, withheld, day) for line in lines]
+        day, ordered = self._today(), self._log.ordered()
+        return [(line.last_at, line.events, ordered.get(line.visit, ""), day) for line in lines]
+
+    def forget(self, visit: str) -> None:
+        """Keep no line of a visit of which something was erased; it is made anew when asked for."""
+        with self._changed:
+            self._queue.pop(visit, None)
+            self._kept.pop(visit, None)
+        if self._lines is not None:
+            self._lines.forget(visit)
 
     def _rows(self, lines: Sequence[VisitLine]) -> list[Row]:
         keys = {line.visit: key for line, key in zip(lines, self._keys(lines), strict=True)}
@@ -292,6 +299,8 @@ class Summaries:
             logger.exception("The visit %s cannot be summarised", visit)
             self._broken[visit] = key
             return
+        if self._log.ordered().get(visit, "") != key[2]:
+            return  # made of what was erased meanwhile
         self._kept[visit] = (key, summary)
         began_with = findings.value(dossier, "about/bundle")
         # judged by a checklist that stands in for its own, it is judged anew after a restart

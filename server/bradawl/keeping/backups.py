@@ -45,6 +45,7 @@ def backup(args: argparse.Namespace) -> int:
         with contextlib.suppress(OSError):  # a full data folder must not stop a backup
             Signers(settings.data, settings.keys).note_own()
         contents = write_backup(store_of(settings), args.file)
+        _note_written(settings, args.file)
         print(f"{args.file}: {described(contents)}.")
         print(f"The keys in {settings.keys} are not in it; keep a copy of them apart, under lock.")
         for sentence in contents.notes:
@@ -60,6 +61,23 @@ def backup(args: argparse.Namespace) -> int:
         return 1
 
     return _answered(run, settings, "Backup could not be made")
+
+
+def _note_written(settings: Settings, file: Path) -> None:
+    """Keep in the trail where a backup went: it holds what may have to be erased one day."""
+    from sqlalchemy.exc import SQLAlchemyError
+
+    from bradawl.access.access import Access
+    from bradawl.access.audit import SHELL
+    from bradawl.database import open_engine
+
+    engine = open_engine(settings.database_url)
+    try:
+        # a database that may only be read, or a full disk: the backup is made all the same
+        with contextlib.suppress(SQLAlchemyError, OSError):
+            Access(engine).audit.record(SHELL, "backup written", str(file.resolve()))
+    finally:
+        engine.dispose()
 
 
 def restore(args: argparse.Namespace) -> int:
@@ -87,6 +105,7 @@ def _restore(settings: Settings, args: argparse.Namespace) -> int:
     print(
         "What was recorded since comes back when each phone next reaches the server, as far as",
         "the phones still hold it; the desk (Phones and people › Backup) lists what is missing.",
+        _erased_again(settings),
         f"Everybody signs in anew. Phones that may send: {', '.join(done.phones) or 'none'}.",
         "Revoke again any phone that was revoked after the backup, and pair those added since.",
         sep="\n",
@@ -100,6 +119,31 @@ def _restore(settings: Settings, args: argparse.Namespace) -> int:
         file=sys.stderr,
     )
     return 1
+
+
+def _erased_again(settings: Settings) -> str:
+    """Erase what the backup brought back, as far as this machine knows; a sentence about it."""
+    from bradawl.database import open_engine
+    from bradawl.log import Log, open_photo_store
+    from bradawl.log.own_keys import OwnKeys
+
+    log = Log(
+        open_engine(settings.database_url),
+        open_photo_store(settings.photo_store),
+        keys=OwnKeys(settings.chain_keys, settings.chain_notes),
+        erased=settings.erased_list,
+    )
+    try:
+        count = log.erasures.obey()
+    finally:
+        log.close()
+    again = (
+        f"{count} values that were erased after this backup were erased again. " if count else ""
+    )
+    return (
+        f"{again}Whatever was erased since on another machine is here again until a phone that "
+        "knows of it has synced: repeat it with “bradawl forget”."
+    )
 
 
 def _check(settings: Settings, file: Path) -> int:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 
-from bradawl.keeping import backups
+from bradawl.keeping import backups, forget
 
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -47,67 +46,4 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     restore.set_defaults(run=backups.restore)
 
-    forget = sub.add_parser(
-        "forget",
-        help="forget a seller's name, address and phone number in one visit",
-        description=(
-            "Takes the values back for every phone and withholds the old ones from all pages, "
-            "reports and phones. The log's hashes and seals stay valid. Cannot be undone."
-        ),
-    )
-    forget.add_argument("visit", metavar="VISIT", help="the visit's id, or its first characters")
-    forget.add_argument(
-        "--also",
-        action="append",
-        default=[],
-        metavar="PATH",
-        help="another entry to forget, such as items/papers.receipts/note or a photo's path",
-    )
-    forget.add_argument("--yes", action="store_true", help="do not ask")
-    forget.set_defaults(run=_forget)
-
-
-def _forget(args: argparse.Namespace) -> int:
-    from bradawl.access.audit import SHELL
-    from bradawl.access.people import desk_device
-    from bradawl.access.withholding import WHOLE
-    from bradawl.app import Bradawl
-    from bradawl.errors import ApiError
-    from bradawl.settings import from_environment
-    from bradawl.showable import for_terminal
-
-    core = Bradawl(from_environment())
-    try:
-        known = [line.visit for line in core.log.visits() if line.visit.startswith(args.visit)]
-        if len(known) != 1:
-            many = "More than one visit begins" if known else "No visit on this server begins"
-            print(f"{many} with “{args.visit}”. The desk lists them all.", file=sys.stderr)
-            return 1
-        visit = known[0]
-        found = core.forgetting.find(visit)
-        chosen = [(one.put, one.part) for one in found if one.certain]
-        chosen += [(path, WHOLE) for path in args.also]
-        for one in found:
-            text = for_terminal(one.text)  # on its own line alone
-            if one.certain or one.put in args.also:
-                print(f"To forget: {one.what} ({one.put}): {text}")
-            else:
-                print(f"Perhaps: {one.what}: {text}\n    add it with --also {one.put}")
-        if not chosen:
-            print("Nothing in this visit names the seller or an address.")
-            return 0
-        if not args.yes and input("This cannot be undone. Type “forget” to go on: ") != "forget":
-            print("Nothing was changed.")
-            return 1
-        owner = core.access.first_owner()
-        done = core.forgetting.forget(visit, chosen, desk_device(owner.id))
-        core.access.audit.record(
-            SHELL, f"forgot {done} values", core.title_of(visit) or visit, visit=visit
-        )
-        print(f"Forgotten: {done} values.")
-        return 0
-    except ApiError as error:
-        print(error.message, file=sys.stderr)
-        return 1
-    finally:
-        core.close()
+    forget.register(sub)

@@ -21,7 +21,7 @@ from bradawl.judgement import fold, may_be_erased
 from bradawl.log import events as ev
 from bradawl.log import visits
 from bradawl.log.controls import Controls
-from bradawl.log.erased_list import ErasedList
+from bradawl.log.erased_list import ErasedList, Named
 from bradawl.log.own_chains import SERVER, OwnChains, Put
 from bradawl.log.photos import Photos
 from bradawl.log.tables import BATCH_SCOPES, BATCHES
@@ -91,15 +91,18 @@ class Erasures:
 
         Where a restored database lacks the orders, they are recorded again, for the phones.
         """
-        with self._own.recording(self._engine, self._clock()) as recording:
-            connection = recording.connection
+        with reading(self._engine) as connection:
             ordered = self._controls.orders(connection)["erase"]
-            known = {one["commit"] for one in ordered}
             named = [(one["device"], one["seq"], one["commit"]) for one in ordered]
+            known = {one["commit"] for one in ordered}
             lacking = [one for one in self._erased.entries() if one[2] not in known]
-            targets = erase_named(connection, named)
-            again = erase_named(connection, lacking)
-            self._own.append(recording, SERVER, [one.order for one in again])
+            targets, again = standing(connection, named), standing(connection, lacking)
+        if targets or again:
+            with self._own.recording(self._engine, self._clock()) as recording:
+                both = [*targets, *again]
+                scopes = {one.scope for one in both}
+                erase(recording.connection, scopes, {one.commit for one in both})
+                self._own.append(recording, SERVER, [one.order for one in again])
         self._end([*targets, *again])
         return len(targets) + len(again)
 
@@ -223,10 +226,10 @@ def erase(connection: Connection, scopes: Collection[str], commits: Collection[s
     return count
 
 
-def erase_named(connection: Connection, wanted: Iterable[tuple[str, int, str]]) -> list[Target]:
-    """Erase what is there of events (device, seq, commit) and of their copies; what was."""
+def standing(connection: Connection, named: Iterable[Named]) -> list[Target]:
+    """Those of some events (device, seq, commit) that are here and have their values still."""
     targets = []
-    for device, seq, commit in wanted:
+    for device, seq, commit in named:
         row = connection.execute(
             select(BATCHES).where(
                 BATCHES.c.device == device,
@@ -241,8 +244,6 @@ def erase_named(connection: Connection, wanted: Iterable[tuple[str, int, str]]) 
         same = not event.erased and ev.commit_of(event) == commit
         if same and may_be_erased(event.put):
             targets.append(Target(device, seq, event.scope, event.put, commit))
-    if targets:
-        erase(connection, {one.scope for one in targets}, {one.commit for one in targets})
     return targets
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,6 +13,7 @@ from sqlalchemy import Connection, select
 from bradawl.log import events as ev
 from bradawl.log.chains import REASONS
 from bradawl.log.tables import BATCH_SCOPES, BATCHES, DEVICES
+from bradawl.log.visits import INSPECTION
 
 
 @dataclass(frozen=True)
@@ -98,3 +102,30 @@ def scopes_of(connection: Connection, device: str) -> list[str]:
         .order_by(BATCH_SCOPES.c.scope)
     )
     return [row.scope for row in rows]
+
+
+def ordered(connection: Connection, orders: Mapping[str, Any]) -> dict[str, str]:
+    """Per inspection a text that changes with the shop's orders about whoever wrote to it."""
+    by_device: dict[str, list[Any]] = {}
+    for kind in ("clock", "fence"):
+        for device, rows in orders[kind].items():
+            by_device.setdefault(device, []).append([kind, rows])
+    for one in orders["erase"]:
+        by_device.setdefault(one["device"], []).append(["erase", one["seq"]])
+    if not by_device:
+        return {}
+    rows = connection.execute(
+        select(BATCH_SCOPES.c.scope, BATCH_SCOPES.c.device)
+        .where(BATCH_SCOPES.c.device.in_(list(by_device)))
+        .distinct()
+        .order_by(BATCH_SCOPES.c.scope, BATCH_SCOPES.c.device)
+    )
+    names: dict[str, Any] = {}
+    for row in rows:
+        told = json.dumps([row.device, by_device[row.device]]).encode()
+        names.setdefault(row.scope, hashlib.sha256()).update(told)
+    return {
+        scope.removeprefix(INSPECTION): name.hexdigest()[:16]
+        for scope, name in names.items()
+        if scope.startswith(INSPECTION)
+    }

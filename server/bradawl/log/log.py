@@ -277,6 +277,11 @@ class Log:
         with reading(self.engine) as connection:
             return self._controls.orders(connection)
 
+    def ordered(self) -> dict[str, str]:
+        """Per inspection whose events the shop has ordered something of, a name of what."""
+        with reading(self.engine) as connection:
+            return listing.ordered(connection, self._controls.orders(connection))
+
     def own_devices(self) -> list[str]:
         """Ids of the chains that this server writes as the shop."""
         with reading(self.engine) as connection:

@@ -11,7 +11,7 @@ import secrets
 import shutil
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from contextvars import copy_context
 from dataclasses import dataclass, field
@@ -58,13 +58,28 @@ class Job:
         return round(self.share * 100)
 
 
-class Jobs:
-    """All reports in the making. `folder` is this object's alone."""
+def file_of(folder: Path, visit: str, key: str) -> Path:
+    """Where a report lies for a while."""
+    return folder / f"{visit}-{key}.pdf"
 
-    def __init__(self, folder: Path, clock: Callable[[], float] = time.monotonic) -> None:
+
+class Jobs:
+    """All reports in the making. `folder` is this object's alone.
+
+    `ordered` gives, per visit, a text that changes when something of it is erased or set aside: a
+    report that was begun before is not handed out.
+    """
+
+    def __init__(
+        self,
+        folder: Path,
+        clock: Callable[[], float] = time.monotonic,
+        ordered: Callable[[], Mapping[str, str]] = dict,
+    ) -> None:
         shutil.rmtree(folder, ignore_errors=True)
         self._folder = folder
         self._clock = clock
+        self._ordered = ordered
         self._jobs: dict[str, Job] = {}
         self._lock = threading.Lock()
         self._pool = ThreadPoolExecutor(AT_ONCE, thread_name_prefix="report")
@@ -73,7 +88,7 @@ class Jobs:
         """Begin a report; `write` makes the file and tells how far it is."""
         self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         key = secrets.token_hex(16)
-        job = Job(key, visit, name, self._clock(), self._folder / f"{key}.pdf")
+        job = Job(key, visit, name, self._clock(), file_of(self._folder, visit, key))
         with self._lock:
             self._sweep()
             self._jobs[key] = job
@@ -85,7 +100,17 @@ class Jobs:
         """A job that is running or whose file is still kept."""
         with self._lock:
             self._sweep()
-            return self._jobs.get(key)
+            job = self._jobs.get(key)
+            gone = job is not None and job.issued is not None and not job.file.exists()
+            return None if gone else job
+
+    def forget(self, visit: str) -> None:
+        """Throw the reports on a visit away, of which something was erased."""
+        with self._lock:
+            for job in [one for one in self._jobs.values() if one.visit == visit]:
+                if not job.running:
+                    job.file.unlink(missing_ok=True)
+                    del self._jobs[job.id]
 
     def close(self) -> None:
         """Wait for what runs, and throw the files away."""
@@ -96,6 +121,7 @@ class Jobs:
         def tell(step: str, share: float) -> None:
             job.step, job.share = STEPS.get(step, step), share
 
+        before = self._ordered().get(job.visit)
         try:
             issued = write(job.file, tell)
         except Exception as error:
@@ -107,7 +133,14 @@ class Jobs:
                 f"says why{asked}. Try again, without photos if it fails again."
             )
         else:
-            job.issued = issued
+            if self._ordered().get(job.visit) != before:
+                job.file.unlink(missing_ok=True)
+                job.problem = (
+                    "While this report was made, something of the visit was erased or set aside. "
+                    "Make it again."
+                )
+            else:
+                job.issued = issued
 
     def _sweep(self) -> None:
         done = [job for job in self._jobs.values() if not job.running]

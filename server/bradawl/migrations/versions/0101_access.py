@@ -1,4 +1,4 @@
-"""Access: people, sessions, phones, pairing, links, grants, attempts, audit, what is withheld."""
+"""Access: people, sessions, phones, pairing, links, grants, attempts, audit."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -10,7 +10,6 @@ depends_on = None
 
 TABLES = (
     "access_seen",
-    "access_withheld",
     "access_audit",
     "access_attempt",
     "access_grant",
@@ -115,14 +114,6 @@ def upgrade() -> None:
         sa.Column("act", sa.String, nullable=False),
         sa.Column("about", sa.String, nullable=False),
         sa.Column("address", sa.String, nullable=False),
-    )
-    op.create_table(
-        "access_withheld",
-        sa.Column("visit", sa.String(32), primary_key=True),
-        sa.Column("put", sa.String(200), primary_key=True),
-        sa.Column("part", sa.String(64), primary_key=True),
-        sa.Column("until", sa.String(54), nullable=False),
-        sa.Column("since_ms", sa.BigInteger, nullable=False),
     )
     op.create_table(
         "access_seen",

@@ -1,0 +1,75 @@
+"""What erasing in one inspection cannot reach, as far as this server knows: names and days."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bradawl.access.pages import day_and_time
+from bradawl.access.remains import Remains
+from bradawl.report import ledger_in
+
+if TYPE_CHECKING:
+    from bradawl.app import Bradawl
+
+BACKUPS = "backups"  # a folder below the data folder that people put backups into
+ASIDE = "before-restore-*"
+#: Acts in the trail by which a backup left this server.
+MADE = ("backup downloaded", "backup written")
+
+
+def remains_of(core: Bradawl, visit: str) -> Remains:
+    """What is known of copies that erasing in an inspection does not reach."""
+    data = core.settings.data
+    since_ms = _last_order_ms(core, visit)
+    phones = [
+        one
+        for one in core.access.devices.all()
+        if one.revoked_ms is None and one.seen_ms <= since_ms
+    ]
+    return Remains(
+        backups=(*_noted(core), *_files(data / BACKUPS, "*")),
+        phones=tuple(f"{one.name}, last here {day_and_time(one.seen_ms)}" for one in phones),
+        revoked=tuple(
+            f"{one.name}, revoked {day_and_time(one.revoked_ms)}"
+            for one in core.access.devices.all()
+            if one.revoked_ms is not None
+        ),
+        reports=tuple(
+            f"report {one.number}, {one.edition} edition, of {one.made[:10]}"
+            for one in ledger_in(data).entries()
+            if one.visit == visit
+        ),
+        copies=_files(data, ASIDE),
+        files=tuple(core.waiting.mentions(visit)),
+    )
+
+
+def _last_order_ms(core: Bradawl, visit: str) -> int:
+    """When something was last erased in the inspection; where nothing was, no phone has heard."""
+    erased = {event["commit"] for event in core.log.events_of(visit) if event.get("erased")}
+    stamps = [one["at"] for one in core.log.orders()["erase"] if one["commit"] in erased]
+    return int(max(stamps)[:15]) if stamps else 2**53
+
+
+def _noted(core: Bradawl) -> list[str]:
+    """Backups that the trail tells of, the newest first."""
+    return [
+        f"{line.act} {day_and_time(line.at_ms)} by {line.who}"
+        + (f": {line.about}" if line.act == "backup written" else "")
+        for line in core.access.audit.acts(MADE)
+    ]
+
+
+def _files(folder: Path, pattern: str) -> tuple[str, ...]:
+    """Files of a folder, each with the day of its last change."""
+    found = []
+    for path in sorted(folder.glob(pattern)):
+        try:
+            changed = datetime.fromtimestamp(path.stat().st_mtime, UTC)
+        except OSError:
+            continue
+        if path.is_file():
+            found.append(f"{path}, of {changed:%Y-%m-%d}")
+    return tuple(found)
