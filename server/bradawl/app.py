@@ -337,7 +337,7 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
             keys=settings.keys,
         )
     )
-    app.include_router(check_router(lan.authority if lan else None))
+    app.include_router(check_router(lan))
     app.include_router(log_router(core.log, core.access.device))
     app.include_router(
         offline.router(

@@ -217,6 +217,7 @@ OPEN = {
     ("POST", "/desk/first"),
     ("GET", "/desk/static/{name}"),
     ("GET", "/desk/access/{name}"),
+    ("GET", "/api/v1/trust"),
     ("GET", "/hello/check"),
     ("GET", "/app/check"),
     ("GET", "/hello/ping"),
@@ -313,11 +314,11 @@ def test_a_token_counts_in_its_cookie_and_nowhere_else(whole: Whole, place: str)
 @pytest.mark.parametrize(
     "name",
     [
-        "../../keys/authority.key",
-        "..%2f..%2fkeys%2fauthority.key",
+        "../../keys/issuing.pem",
+        "..%2f..%2fkeys%2fissuing.pem",
         "%2e%2e/%2e%2e/bradawl.sqlite3",
         "/etc/passwd",
-        "ab" * 32 + "/../../../keys/authority.key",
+        "ab" * 32 + "/../../../keys/issuing.pem",
         "AB" * 32,
         "ab" * 31 + "/x",
         "ab" * 32 + "%00.jpg",

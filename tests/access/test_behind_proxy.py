@@ -17,7 +17,8 @@ import pytest
 from PIL import Image
 from playwright.sync_api import expect, sync_playwright
 
-from bradawl.access.certificates import Place, open_authority, server_files
+from bradawl.access.authority.keeping import open_authority, server_files
+from bradawl.access.authority.place import Place
 from tests.access.walking import (
     Profile,
     Running,

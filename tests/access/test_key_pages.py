@@ -4,13 +4,20 @@ from __future__ import annotations
 
 import ipaddress
 import re
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes
 
-from bradawl.access.certificates import Place, open_authority, server_files
+from bradawl.access.authority.keeping import (
+    look_after,
+    open_authority,
+    replace,
+    server_files,
+)
+from bradawl.access.authority.place import Place
 from bradawl.access.sessions import CONFIRMED_MS
 from bradawl.report import Signers
 from tests.access.conftest import Server
@@ -139,29 +146,48 @@ def test_a_damaged_key_or_list_does_not_shut_the_page(server: Server) -> None:
 def test_the_authority_is_shown_with_what_it_may_vouch_for(server: Server) -> None:
     desk = server.desk()
     assert "There is none" in desk.get("/desk/keys").text
-    authority = open_authority(server.data / "keys", PLACE)
-    files = server_files(server.data / "keys", authority, PLACE)
+    authority = open_authority(server.data / "keys" / "authority", PLACE)
+    files = server_files(server.data / "keys" / "authority", authority, PLACE)
     page = desk.get("/desk/keys").text
     assert authority.fingerprint in page
     assert f"until {files.ends.date()}" in page
-    for name in ("shop.local", "192.168.1.5", "10.0.0.0/8", "home.arpa"):
+    for name in ("shop.local", "192.168.1.5", "10.0.0.0/8", "bradawl authority replace"):
         assert name in page
+    assert "takes over" not in page
+    assert "To be removed" not in page
+
+
+def test_the_next_authority_and_those_before_are_shown(server: Server) -> None:
+    desk = server.desk()
+    keys = server.data / "keys" / "authority"
+    near = datetime.now(UTC) - timedelta(days=320)
+    old = open_authority(keys, PLACE, now=near - timedelta(days=1))
+    replace(keys, PLACE, now=near)
+    following = look_after(keys, PLACE).next
+    assert following is not None
+    page = desk.get("/desk/keys").text
+    assert f"the next one takes over, {following.name}" in page
+    assert following.fingerprint in page
+    assert "To be removed from phones" in page
+    assert old.fingerprint in page
+    # what issues certificates signs no report, and nobody at the desk is called so
+    assert Signers(server.data, server.data / "keys").at_the_desk() == []
 
 
 def test_no_private_key_is_on_any_page(server: Server) -> None:
     desk = server.desk()
-    authority = open_authority(server.data / "keys", PLACE)
-    server_files(server.data / "keys", authority, PLACE)
+    authority = open_authority(server.data / "keys" / "authority", PLACE)
+    server_files(server.data / "keys" / "authority", authority, PLACE)
     page = desk.get("/desk/keys").text
     secret = [
         line
-        for file in (server.data / "keys").iterdir()
+        for file in (server.data / "keys").rglob("*.*")
         for line in file.read_text().partition("-----END PRIVATE KEY-----")[0].splitlines()[1:]
         if "PRIVATE KEY" in file.read_text()
     ]
     assert len(secret) >= 6
     assert not [line for line in secret if line in page]
-    for name in ("report-signing", "authority.key", "..%2fkeys%2fauthority.key"):
+    for name in ("report-signing", "issuing", "authority%2fissuing"):
         assert desk.get(f"/desk/keys/certificates/{name}.pem").status_code in (404, 422)
 
 

@@ -12,7 +12,9 @@ from fastapi import FastAPI
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from bradawl import settings as places
-from bradawl.access.certificates import open_authority, this_machine
+from bradawl.access import lan as network
+from bradawl.access.authority.keeping import open_authority
+from bradawl.access.authority.place import this_machine
 from bradawl.access.hello import first_app
 from bradawl.app import create_app
 from tests.access.site import Site
@@ -70,7 +72,7 @@ def server(app: FastAPI) -> Iterator[str]:
     core.access.devices.revoke("d2" * 16)
     core.access.people.add("Rea", "reader")
     core.access.sessions.begin(owner, "Safari on iPhone", "192.168.1.30")
-    open_authority(core.settings.keys, this_machine())
+    open_authority(core.settings.keys / "authority", this_machine())
     core.signers.replace_shop_key("Example workshop")
     core.signer_of("Bo Example")
     core.access.links.make(VISIT, "condition", "The buyer", 7)
@@ -83,8 +85,8 @@ def server(app: FastAPI) -> Iterator[str]:
 
 @pytest.fixture(scope="module")
 def first(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    authority = open_authority(tmp_path_factory.mktemp("keys"), this_machine())
-    with Site(first_app(authority, ["https://shop.local:1"])) as origin:
+    lan = network.prepare(tmp_path_factory.mktemp("keys"), 1, 2)
+    with Site(first_app(lan)) as origin:
         yield origin
 
 

@@ -42,7 +42,7 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
 def browser(server: Running, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
     """Trusts the workshop's authority; every context of it is a phone or a computer of its own."""
     home = tmp_path_factory.mktemp("home")
-    trust(home, server.keys / "authority.pem")
+    trust(home, server.authority)
     with sync_playwright() as playwright:
         one = playwright.chromium.launch(
             executable_path=CHROMIUM,

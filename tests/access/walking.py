@@ -49,6 +49,11 @@ class Running:
         return self.data / "keys"
 
     @property
+    def authority(self) -> Path:
+        """The certificate that phones trust."""
+        return self.keys / "authority" / "authority.pem"
+
+    @property
     def origin(self) -> str:
         return f"https://{self.name}:{self.port}"
 
@@ -91,14 +96,21 @@ def serving(data: Path, mode: str = "--lan") -> Iterator[Running]:
         yield Running(server.port, data, server.printed, name=found[1])
 
 
-def trust(home: Path, certificate: Path) -> None:
+def trust(home: Path, certificate: Path, name: str = "bradawl") -> None:
     """Let browsers with this home folder trust an authority, as a person does in settings."""
     store = home / ".pki" / "nssdb"
-    store.mkdir(parents=True)
     database = ["certutil", "-d", f"sql:{store}"]
-    subprocess.run([*database, "-N", "--empty-password"], check=True)
-    added = ["-A", "-t", "C,,", "-n", "bradawl", "-i", str(certificate)]
+    if not store.exists():
+        store.mkdir(parents=True)
+        subprocess.run([*database, "-N", "--empty-password"], check=True)
+    added = ["-A", "-t", "C,,", "-n", name, "-i", str(certificate)]
     subprocess.run([*database, *added], check=True)
+
+
+def distrust(home: Path, name: str = "bradawl") -> None:
+    """Remove an authority again."""
+    store = home / ".pki" / "nssdb"
+    subprocess.run(["certutil", "-d", f"sql:{store}", "-D", "-n", name], check=True)
 
 
 def resolving(*names: str) -> str:
@@ -133,9 +145,13 @@ class Profile:
             self._open.close()
             self._open = None
 
-    def learn(self, certificate: Path) -> None:
+    def learn(self, certificate: Path, name: str = "bradawl") -> None:
         self.stop()
-        trust(self._home, certificate)
+        trust(self._home, certificate, name)
+
+    def remove(self, name: str = "bradawl") -> None:
+        self.stop()
+        distrust(self._home, name)
 
 
 # What a person does at the two screens

@@ -19,7 +19,8 @@ from starlette.testclient import TestClient
 from starlette.types import Message, Receive, Scope, Send
 
 from bradawl import settings
-from bradawl.access.certificates import Place, open_authority
+from bradawl.access import lan as network
+from bradawl.access.authority.place import Place
 from bradawl.access.hello import first_app
 from bradawl.app import create_app
 from bradawl.errors import ApiError, install_plain
@@ -237,7 +238,7 @@ def test_the_application_answers_with_ids(tmp_path: Path) -> None:
 
 def test_the_plain_port_of_the_first_meeting_answers_with_ids(tmp_path: Path) -> None:
     place = Place(("shop.local",), ())
-    client = TestClient(first_app(open_authority(tmp_path, place), ["https://shop.local:8477"]))
+    client = TestClient(first_app(network.prepare(tmp_path, 8477, 8478, place)))
     for path in ("/", "/hello/mark.svg", "/nowhere"):
         answer = client.get(path)
         named = answer.headers["x-request-id"]

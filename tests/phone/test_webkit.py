@@ -13,7 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.access.certificates import Place, open_authority, server_files
+from bradawl.access.authority.keeping import open_authority, server_files
+from bradawl.access.authority.place import Place
 from tests.phone.phone import picture
 from tests.phone.server import Server
 from tests.phone.tunnel import tunnel

@@ -1,10 +1,12 @@
-"""`bradawl invite`: a way in for whoever has a shell on the server."""
+"""`bradawl invite`, a way in for whoever has a shell on the server, and `bradawl authority`."""
 
 from __future__ import annotations
 
 import argparse
 import sys
 from typing import TYPE_CHECKING
+
+from bradawl.access.authority import commands as authority_commands
 
 if TYPE_CHECKING:
     from bradawl.access.access import Access
@@ -17,6 +19,7 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     invite.add_argument("name", nargs="?", help="whose; without it, the first owner's")
     invite.set_defaults(run=_invite)
+    authority_commands.register(sub)
 
 
 def one_time_path(access: Access, person_id: str | None = None) -> str:

@@ -58,7 +58,7 @@ def add(routes: APIRouter, access: Access, signers: Signers, keys: Path) -> None
     Confirmed = Annotated[Person, Depends(access.confirmed_owner)]  # noqa: N806 - a type
 
     def page(request: Request, me: Person, status: int = 200, problem: str = "") -> Response:
-        from bradawl.access.certificates import standing  # its library is slow to load
+        from bradawl.access.authority.shown import shown_in  # its library is slow to load
 
         faults: list[str] = [problem] if problem else []
         return render(
@@ -69,7 +69,7 @@ def add(routes: APIRouter, access: Access, signers: Signers, keys: Path) -> None
             shop=_or_fault(signers.shop, faults),
             at_the_desk=signers.at_the_desk(),
             known=_or_fault(signers.known, faults) or [],
-            authority=standing(keys),
+            trusted=shown_in(keys),
             lan=access.mode == "lan",
             keys=keys,
             problem=" ".join(dict.fromkeys(faults)),

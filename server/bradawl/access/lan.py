@@ -4,58 +4,114 @@ from __future__ import annotations
 
 import asyncio
 import io
+import logging
 import socket
 import ssl
 import sys
-from collections.abc import Callable
-from dataclasses import dataclass
+import textwrap
+from collections.abc import Callable, Collection, Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import segno
 from starlette.types import ASGIApp
 
-from bradawl.access.certificates import (
-    Authority,
-    Place,
-    ServerFiles,
-    open_authority,
-    server_files,
-    this_machine,
-)
+from bradawl.access.authority import certificates, keeping, old
+from bradawl.access.authority.certificates import Authority
+from bradawl.access.authority.keeping import ServerFiles, Standing
+from bradawl.access.authority.place import Place, this_machine
 from bradawl.access.hello import first_app
 from bradawl.listening import server as listening
+from bradawl.operations import note
 
-#: How often names, addresses and the end of the certificate are looked at.
+logger = logging.getLogger(__name__)
+
+#: How often names, addresses and the ends of certificates are looked at.
 LOOK_EVERY_S = 60.0
+#: So long a start reminds of an authority that was replaced.
+REMINDED = timedelta(days=60)
 
 
-@dataclass(frozen=True)
 class Lan:
-    """What serving in a network needs: certificate files, addresses, ports."""
+    """What serving in a network needs: addresses, ports, certificates. It is as of now, always:
+    what changes while the server runs changes here.
+    """
 
-    keys: Path
-    authority: Authority
-    files: ServerFiles
-    place: Place
-    port: int
-    first_port: int
+    def __init__(self, keys: Path, port: int, first_port: int, place: Place) -> None:
+        self._keys = keys
+        self._folder = keeping.folder_in(keys)
+        self.port = port
+        self.first_port = first_port
+        self.place = place
+        self.standing: Standing
+        #: Sentences about what the last look changed.
+        self.said: tuple[str, ...] = ()
+        self.files: ServerFiles
+        self.context = _context()
+        #: For whoever looks whether a phone trusts the next authority, while there is one.
+        self.next_context: ssl.SSLContext | None = None
+        self.hosts = _Hosts(self)
+        self._next_files: ServerFiles | None = None
+        self.look_again(place)
+        self.take_up()
+
+    def look_again(self, place: Place) -> bool:
+        """Make or renew the files that are needed; whether there is something to say about it."""
+        before = self.standing.authority.sha256 if hasattr(self, "standing") else None
+        retired = old.retire(self._keys)
+        standing = keeping.look_after(self._folder, place)
+        authority, following = standing.authority, standing.next
+        self.files = keeping.server_files(self._folder, authority, place)
+        self._next_files = (
+            None
+            if following is None
+            else keeping.server_files(self._folder, following, place, prefix="next-")
+        )
+        self.place, self.standing = place, standing
+        self.said = (retired, *standing.said) if retired else standing.said
+        for sentence in self.said:
+            note(logger, "authority.changed", authority=authority.name, why=sentence)
+        return before != authority.sha256 or bool(self.said)
+
+    def take_up(self) -> None:
+        """Give connections to come what `look_again` found; where they are accepted, since a
+        context must not change in the middle of a handshake.
+        """
+        self.context.load_cert_chain(self.files.certificate, self.files.key)
+        following = self._next_files
+        if following is None:
+            self.next_context = None
+        else:
+            self.next_context = self.next_context or _context()
+            self.next_context.load_cert_chain(following.certificate, following.key)
 
     @property
     def origins(self) -> list[str]:
         """https origins for phones: the name first, which stays when the address changes."""
-        hosts = [name for name in self.place.names if name.endswith(".local")]
-        return [f"https://{host}:{self.port}" for host in hosts + self._address_hosts()]
+        return self._origins(self.port, self.standing.authority)
+
+    @property
+    def next_origins(self) -> list[str]:
+        """https origins that answer with a certificate of the next authority, if there is one."""
+        following = self.standing.next
+        return [] if following is None else self._origins(self.first_port, following)
 
     @property
     def first_address(self) -> str:
         """Where a phone begins, in plain http: by address, which every phone can reach."""
-        hosts = self._address_hosts() or [self.place.names[0]]
+        hosts = self._address_hosts() or ["127.0.0.1"]
         return f"http://{hosts[0]}:{self.first_port}/"
 
     @property
-    def hosts(self) -> set[str]:
-        """Every name and address that the server answers to."""
-        return {*self.place.names, *(str(one) for one in self.place.addresses)}
+    def unnamed(self) -> tuple[str, ...]:
+        """Names of this machine for which the authority cannot vouch: it was made before them."""
+        known = certificates.speaks_for(self.standing.authority.issuer)
+        return tuple(name for name in self.place.names if name not in known)
+
+    def _origins(self, port: int, authority: Authority) -> list[str]:
+        known = certificates.speaks_for(authority.issuer)
+        names = [one for one in self.place.names if one.endswith(".local") and one in known]
+        return [f"https://{host}:{port}" for host in names + self._address_hosts()]
 
     def _address_hosts(self) -> list[str]:
         reachable = [
@@ -67,24 +123,67 @@ class Lan:
         return plain or [f"[{one}]" for one in reachable]
 
 
+class _Hosts(Collection[str]):
+    """Every name and address that the server answers to, as of now."""
+
+    def __init__(self, lan: Lan) -> None:
+        self._lan = lan
+
+    def _all(self) -> set[str]:
+        place = self._lan.place
+        return {"localhost", *place.names, *(str(one) for one in place.addresses)}
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._all()
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._all())
+
+    def __len__(self) -> int:
+        return len(self._all())
+
+
 def prepare(keys: Path, port: int, first_port: int, place: Place | None = None) -> Lan:
-    """Make or renew what is needed below `keys`."""
-    place = place or this_machine()
-    authority = open_authority(keys, place)
-    return Lan(keys, authority, server_files(keys, authority, place), place, port, first_port)
+    """Make or renew what is needed below `keys`. Raises OSError."""
+    return Lan(keys, port, first_port, place or this_machine())
 
 
 def greeting(lan: Lan) -> str:
-    """What the terminal shows: the code for phones and the fingerprint to compare."""
-    fingerprint = lan.authority.fingerprint
-    return (
-        f"{code(lan.first_address, colours=sys.stdout.isatty())}\n"
-        f"A phone begins here: {lan.first_address}\n"
-        f"Desk and phone app:  {lan.origins[0] if lan.origins else 'https://localhost'}\n"
-        "The certificate that the phone installs must have this SHA-256 fingerprint:\n"
-        f"  {fingerprint[:39]}\n  {fingerprint[40:]}\n"
-        f"The server's own certificate ends on {lan.files.ends:%Y-%m-%d} and renews itself."
+    """What the terminal shows: the code for phones, the fingerprint to compare, what is new."""
+    authority = lan.standing.authority
+    fingerprint = authority.fingerprint
+    return "\n".join(
+        [
+            code(lan.first_address, colours=sys.stdout.isatty()),
+            f"A phone begins here: {lan.first_address}",
+            f"Desk and phone app:  {lan.origins[0] if lan.origins else 'https://127.0.0.1'}",
+            "The certificate that the phone installs must have this SHA-256 fingerprint:",
+            f"  {fingerprint[:39]}",
+            f"  {fingerprint[40:]}",
+            f"It ends on {authority.ends:%Y-%m-%d}; phones are told weeks before.",
+            *_news(lan),
+        ]
     )
+
+
+def _news(lan: Lan) -> list[str]:
+    said = list(lan.said)
+    recently = (datetime.now(UTC) - REMINDED).date().isoformat()
+    said += [
+        f"Phones that trusted “{one.name}” until {one.until} should remove it; the first page "
+        "says how."
+        for one in lan.standing.former
+        if one.until >= recently
+    ]
+    if not lan.standing.said and lan.standing.next is not None:
+        said.append(keeping.next_said(lan.standing.authority, lan.standing.next))
+    if lan.unnamed:
+        said.append(
+            f"This machine is called {lan.unnamed[0]} now, and its authority was made under "
+            "another name: phones reach it by number only. `bradawl authority replace` makes one "
+            "for the new name, which every phone then has to trust."
+        )
+    return ["", *(textwrap.fill(one, 96) for one in said), ""] if said else []
 
 
 def code(address: str, *, colours: bool = False) -> str:
@@ -100,9 +199,14 @@ def code(address: str, *, colours: bool = False) -> str:
 
 def tls_context(files: ServerFiles) -> ssl.SSLContext:
     """TLS 1.2 and 1.3 with the library's own choice of ciphers."""
+    context = _context()
+    context.load_cert_chain(files.certificate, files.key)
+    return context
+
+
+def _context() -> ssl.SSLContext:
     context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
     context.minimum_version = ssl.TLSVersion.TLSv1_2
-    context.load_cert_chain(files.certificate, files.key)
     return context
 
 
@@ -113,25 +217,33 @@ async def serve(
     first_socket: socket.socket,
     *,
     started: Callable[[], None] = lambda: None,
+    changed: Callable[[], None] = lambda: None,
     look_every_s: float = LOOK_EVERY_S,
 ) -> None:
-    """Serve `app` over https and the first page in plain http until stopped."""
-    context = tls_context(lan.files)
+    """Serve `app` over https and the first page in plain http until stopped.
+
+    `changed` is called when there is something to say: another authority, or one to come.
+    """
     door = listening.door_of_this_process()
-    main = listening.Server(app, door, context=context)
-    first = listening.Server(first_app(lan.authority, lan.origins), door)
-    renewing = asyncio.create_task(_renew(lan, context, look_every_s))
+    main = listening.Server(app, door, context=lan.context)
+    first = listening.Server(first_app(lan), door, also_secure=lambda: lan.next_context)
+    renewing = asyncio.create_task(_renew(lan, changed, look_every_s))
     try:
         await listening.serve(((main, [main_socket]), (first, [first_socket])), started=started)
     finally:
         renewing.cancel()
 
 
-async def _renew(lan: Lan, context: ssl.SSLContext, every_s: float) -> None:
-    """Give new connections a new certificate when the old one ends or the machine has moved."""
+async def _renew(lan: Lan, changed: Callable[[], None], every_s: float) -> None:
+    """Follow the calendar, the network and `bradawl authority`; connections to come see it."""
     while True:
         await asyncio.sleep(every_s)
-        place = await asyncio.to_thread(this_machine)
-        files = await asyncio.to_thread(server_files, lan.keys, lan.authority, place)
-        if files.renewed:
-            context.load_cert_chain(files.certificate, files.key)
+        try:
+            place = await asyncio.to_thread(this_machine)
+            news = await asyncio.to_thread(lan.look_again, place)
+            lan.take_up()
+        except OSError as error:
+            logger.error("The certificates could not be looked after: %s", error)
+            continue
+        if news:
+            changed()

@@ -32,7 +32,7 @@ NO_FILE = (errno.EMFILE, errno.ENFILE, errno.ENOBUFS, errno.ENOMEM)
 #: The first byte of a TLS record that begins a handshake (RFC 8446 section 5.1).
 HANDSHAKE = b"\x16"
 
-#: Gives the certificate of the moment to a connection, None for plain HTTP.
+#: What a connection that begins with a handshake is given, None where there is nothing to give.
 Context = Callable[[], ssl.SSLContext | None]
 
 
@@ -45,7 +45,9 @@ class Listener:
         door: Door,
         make_protocol: Callable[[], BoundedRequests],
         context: ssl.SSLContext | None,
+        also_secure: Context | None = None,
     ) -> None:
+        self._also_secure = also_secure
         self._socket = listening
         self._door = door
         self._make_protocol = make_protocol
@@ -114,15 +116,28 @@ class Listener:
         protocol = self._make_protocol()
         protocol.serve(connection, self._door.limits.head_s)
         try:
-            if self._context is None:
+            context = self._context
+            if self._also_secure is not None and await self._first_byte(accepted) == HANDSHAKE:
+                context = self._also_secure()
+            if context is None:
                 await self._speak_plainly(accepted, connection, protocol)
             else:
-                await self._shake_hands(accepted, connection, protocol, self._context)
+                await self._shake_hands(accepted, connection, protocol, context)
         except OSError:
             connection.gone()  # the other end went away, or what it said was no TLS
         except asyncio.CancelledError:
             connection.gone()
             raise
+
+    async def _first_byte(self, accepted: socket.socket) -> bytes:
+        """With what a connection begins, which stays to be read; empty when it has ended."""
+        readable = self._loop.create_future()
+        self._loop.add_reader(accepted.fileno(), _settle, readable)
+        try:
+            await readable
+        finally:
+            self._loop.remove_reader(accepted.fileno())
+        return accepted.recv(1, socket.MSG_PEEK)
 
     async def _speak_plainly(
         self, accepted: socket.socket, connection: Connection, protocol: BoundedRequests
@@ -162,6 +177,11 @@ class Listener:
         protocol.connection_made(secure)
 
 
+def _settle(readable: asyncio.Future[None]) -> None:
+    if not readable.done():
+        readable.set_result(None)
+
+
 class _Silent(asyncio.Protocol):
     """Reads nothing until TLS takes over."""
 
@@ -171,7 +191,11 @@ class _Silent(asyncio.Protocol):
 
 
 class Server(uvicorn.Server):
-    """uvicorn, listening by way of a door. `context` is None for plain HTTP."""
+    """uvicorn, listening by way of a door.
+
+    `context` is None for plain HTTP. `also_secure` lets a plain port speak TLS as well, to whoever
+    begins with a handshake.
+    """
 
     def __init__(
         self,
@@ -179,6 +203,7 @@ class Server(uvicorn.Server):
         door: Door,
         *,
         context: ssl.SSLContext | None = None,
+        also_secure: Context | None = None,
         from_proxy: bool = False,
     ) -> None:
         super().__init__(
@@ -199,6 +224,7 @@ class Server(uvicorn.Server):
         self.door = door
         self.listens = asyncio.Event()
         self._context = context
+        self._also_secure = also_secure
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         """Begin to listen on sockets that are open already."""
@@ -206,7 +232,8 @@ class Server(uvicorn.Server):
         if self.lifespan.should_exit:
             sys.exit(STARTUP_FAILURE)
         listeners = [
-            Listener(one, self.door, self._make_protocol, self._context) for one in sockets or ()
+            Listener(one, self.door, self._make_protocol, self._context, self._also_secure)
+            for one in sockets or ()
         ]
         self.servers = listeners  # type: ignore[assignment]  # closed and waited for, no more
         self.started = True

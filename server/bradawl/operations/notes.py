@@ -31,11 +31,21 @@ EVENTS = {
     "refused": "Refused",
     "failed": "Unexpected error",
     "request": "Request",
+    "authority.changed": "The authority that phones trust",
     "log.gap": "Lines of this log were lost",
 }
 
 #: Not shown on a terminal, unless everything is: they come often or were said already.
-ROUTINE = frozenset({"server.started", "server.not_started", "sync.pull", "photo.kept", "request"})
+ROUTINE = frozenset(
+    {
+        "server.started",
+        "server.not_started",
+        "authority.changed",
+        "sync.pull",
+        "photo.kept",
+        "request",
+    }
+)
 
 
 @dataclass(frozen=True)

@@ -109,15 +109,18 @@ def _serve_lan(args: argparse.Namespace) -> int:
     settings = from_environment().with_mode("lan", "", ports.number_of(sockets[0]))
     with explained(settings):
         lan = network.prepare(settings.keys, settings.port, settings.port + 1)
-    base = lan.origins[0] if lan.origins else f"https://localhost:{lan.port}"
+    base = lan.origins[0] if lan.origins else f"https://127.0.0.1:{lan.port}"
     app, way_in = _begin(settings, base, lan)
 
     def greet() -> None:
         draw(network.greeting(lan))
         print(*way_in, f"Data in {settings.data}", "Stop with Ctrl-C.", sep="\n", flush=True)
 
+    def greet_again() -> None:
+        draw(network.greeting(lan))
+
     with contextlib.suppress(KeyboardInterrupt):
-        asyncio.run(network.serve(app, lan, *sockets, started=greet))
+        asyncio.run(network.serve(app, lan, *sockets, started=greet, changed=greet_again))
     return 0
 
 

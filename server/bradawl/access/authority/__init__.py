@@ -1,0 +1,1 @@
+"""The workshop's own certificate authority: what it may vouch for, its files, its successor."""
