@@ -24,6 +24,7 @@ COMMON = {
         "device_keys",
         "listening",
         "operations",
+        "row_copies",
         "storage",
         "swap",
     ),

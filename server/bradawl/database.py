@@ -14,13 +14,16 @@ from typing import Any
 
 from sqlalchemy import ClauseElement, Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.engine import make_url
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import DBAPIError, DisconnectionError
 
+from bradawl import row_copies
 from bradawl.revisions import HELD, MIGRATIONS, newest_revision
+from bradawl.storage import is_unchanging, uri_to_read
 from bradawl.swap import Use, complete
 
 BUSY_MS = 15_000
 OLDEST = "0100"  # revision; older ones are of Bradawl 0.1
+_UNCHANGING = "unchanging"  # marks a connection that can only read, as long as nobody can write
 
 
 class DatabaseTooNewError(RuntimeError):
@@ -76,9 +79,27 @@ def _begin_private(database: Path) -> None:
 
 
 def _keep_in_use(engine: Engine, place: Path) -> None:
-    """Say that the database is used, for as long as the engine has connections."""
+    """Say that the database is used, for as long as the engine has connections.
+
+    On a disk that may only be read, or has no room at all, it is opened as what does not change,
+    so that it can be read; see `storage.is_unchanging`.
+    """
     use = Use(place)
-    event.listen(engine, "do_connect", lambda *_connecting: use.begin())
+
+    def connect(_dialect: Any, record: Any, _args: Any, options: dict[str, Any]) -> Any:
+        use.begin()
+        record.info.pop(_UNCHANGING, None)
+        if not is_unchanging(place):
+            return None  # as SQLAlchemy does it
+        record.info[_UNCHANGING] = True
+        return sqlite3.connect(uri_to_read(place), uri=True, **options)
+
+    def check_out(_connection: Any, record: Any, _proxy: Any) -> None:
+        if record.info.get(_UNCHANGING) and not is_unchanging(place):
+            raise DisconnectionError  # it can be written again: the pool opens it anew
+
+    event.listen(engine, "do_connect", connect)
+    event.listen(engine, "checkout", check_out)
     event.listen(engine, "engine_disposed", lambda _engine: use.end())
 
 
@@ -86,14 +107,19 @@ def _prepare_sqlite(connection: Any, _record: Any) -> None:
     assert isinstance(connection, sqlite3.Connection)
     connection.isolation_level = None  # transactions are begun by `_begin_sqlite` alone
     cursor = connection.cursor()
-    # A database that may only be read can still be read; writing will say what is wrong.
-    with suppress(sqlite3.OperationalError):
-        cursor.execute("PRAGMA journal_mode=WAL")
-    cursor.execute("PRAGMA synchronous=FULL")
-    cursor.execute("PRAGMA foreign_keys=ON")
-    # what is erased is overwritten, not only given free
-    cursor.execute("PRAGMA secure_delete=ON")
-    cursor.close()
+    try:
+        # A database that may only be read can still be read; writing will say what is wrong.
+        with suppress(sqlite3.OperationalError):
+            cursor.execute("PRAGMA journal_mode=WAL")
+        cursor.execute("PRAGMA synchronous=FULL")
+        cursor.execute("PRAGMA foreign_keys=ON")
+        # what is erased is overwritten, not only given free
+        cursor.execute("PRAGMA secure_delete=ON")
+    except UnicodeDecodeError as error:
+        # what SQLite says of a damaged schema quotes it, and the driver cannot decode that
+        raise sqlite3.DatabaseError("database disk image is malformed (its schema)") from error
+    finally:
+        cursor.close()
 
 
 def _begin_sqlite(connection: Connection) -> None:
@@ -207,6 +233,7 @@ def migrate(engine: Engine) -> None:
             connection.execute(text("SELECT pg_advisory_xact_lock(20261125)"))
         config.attributes["connection"] = connection
         command.upgrade(config, "head")
+        row_copies.install(connection)
 
 
 def _revision_of(engine: Engine) -> str | None:

@@ -21,6 +21,7 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from bradawl import storage
 from bradawl.operations import current, note, request_id
 from bradawl.showable import encodable
 
@@ -146,6 +147,46 @@ def _from_validation(error: RequestValidationError) -> ApiError:
     )
 
 
+def of_storage(error: Exception) -> ApiError | None:
+    """What to tell whoever asked when disk or database fail; None for any other error."""
+    cause = storage.cause_of(error)
+    if cause == "missing" and not isinstance(error, OSError):
+        cause = "no_answer"  # a database that cannot be opened any more
+    match cause:
+        case "full":
+            return ApiError(
+                "disk_full",
+                "The server's disk is full, so nothing was stored. Everything stored before is "
+                "kept and can be read. Make room on the server, then send this again.",
+                507,
+                headers={"Retry-After": "60"},
+            )
+        case "read_only" | "forbidden":
+            return ApiError(
+                "read_only",
+                "The server's disk may only be read at the moment, so nothing was stored. What is "
+                "there can be read. `bradawl doctor` on the server says why and what to do.",
+                503,
+                headers={"Retry-After": "60"},
+            )
+        case "damaged":
+            return ApiError(
+                "damaged",
+                "The server's database is damaged. `bradawl doctor` on the server says what to do.",
+                503,
+                headers={"Retry-After": "300"},
+            )
+        case "locked" | "failing" | "no_answer":
+            return ApiError(
+                "storage",
+                "The server's disk or database does not answer, so nothing was stored. Try again; "
+                "if it stays so, `bradawl doctor` on the server says why.",
+                503,
+                headers={"Retry-After": "10"},
+            )
+    return None
+
+
 #: Draws an error for a person who is looking at a page.
 Page = Callable[[Request, ApiError], Response]
 
@@ -162,7 +203,18 @@ INTERNAL = "internal"
 
 
 def unexpected(request: Request, bug: Exception, page: Page = plain_page) -> Response:
-    """The answer to what nobody expected. Its traceback is logged; bodies and cookies never are."""
+    """The answer to what nobody expected. Its traceback is logged; bodies and cookies never are.
+
+    A disk or database that fails is said to be that, wherever it was needed.
+    """
+    storage_error = of_storage(bug)
+    if storage_error is not None:
+        why = str(getattr(bug, "orig", None) or bug)  # without the statement that failed
+        note(
+            logger, "storage.failed", level=logging.ERROR, same=("code",), code=storage_error.code,
+            why=why,
+        )  # fmt: skip
+        return answer(request, storage_error, page)
     error = ApiError(INTERNAL, "The server made a mistake while answering this.", 500)
     operation = current()
     asked = {} if operation is None else {"method": operation.method, "path": operation.path}

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import errno
 import os
-import shutil
 import sqlite3
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
+from urllib.parse import quote
 
 Cause = Literal[
     "full", "read_only", "forbidden", "damaged", "locked", "missing", "failing", "no_answer"
@@ -21,6 +21,8 @@ Cause = Literal[
 
 #: Below this much free room nothing but a few entries fits any more.
 LITTLE_ROOM_BYTES = 4_000_000
+#: What SQLite takes beside a database that it opens for writing, and some more.
+TO_OPEN_BYTES = 100_000
 
 _BY_ERRNO: dict[int, Cause] = {
     errno.ENOSPC: "full",
@@ -74,23 +76,26 @@ def cause_of(error: BaseException, place: Path | None = None) -> Cause | None:
     `place` is the file that it is about. SQLAlchemy's errors are known by what they wrap.
     """
     wrapped = getattr(error, "orig", None)
-    if wrapped is not None and isinstance(wrapped, BaseException):
-        return cause_of(wrapped, place) or "no_answer"
+    if isinstance(wrapped, sqlite3.Error):
+        return cause_of(wrapped, place)
+    if isinstance(wrapped, BaseException):  # another engine's
+        gone = type(error).__name__ in ("OperationalError", "InterfaceError", "InternalError")
+        return "no_answer" if gone else None
     if isinstance(error, sqlite3.Error):
         cause = _of_sqlite(error)
-        return cause if place is None else _looked_up(cause, place)
-    if isinstance(error, OSError):
+        return cause if cause is None or place is None else _looked_up(cause, place)
+    if isinstance(error, OSError) and not isinstance(error, TimeoutError | ConnectionError):
         # without a number it is the sentence of a photo store that is not on this machine
         return "no_answer" if error.errno is None else _BY_ERRNO.get(error.errno)
     return None
 
 
-def _of_sqlite(error: sqlite3.Error) -> Cause:
+def _of_sqlite(error: sqlite3.Error) -> Cause | None:
     code = getattr(error, "sqlite_errorcode", None)
-    if code is not None and code & 0xFF in _BY_SQLITE:
-        return _BY_SQLITE[code & 0xFF]
+    if code is not None:
+        return _BY_SQLITE.get(code & 0xFF)
     words = str(error).lower()
-    return next((cause for part, cause in _BY_WORDS if part in words), "no_answer")
+    return next((cause for part, cause in _BY_WORDS if part in words), None)
 
 
 def _looked_up(cause: Cause, place: Path) -> Cause:
@@ -196,9 +201,30 @@ def on_read_only_disk(place: Path) -> bool:
 def free_bytes(place: Path) -> int:
     """The room for this user on the disk of `place`; 0 when that cannot be told."""
     try:
-        return shutil.disk_usage(existing(place)).free
+        disk = os.statvfs(existing(place))
     except OSError:
         return 0
+    # a part is often kept for the administrator
+    return disk.f_frsize * (disk.f_bfree if os.geteuid() == 0 else disk.f_bavail)
+
+
+def is_unchanging(database: Path) -> bool:
+    """Whether nobody can write to an SQLite file just now, all of which is in this one file.
+
+    SQLite cannot make the shared memory there that reading beside a writer takes; opened with
+    `immutable=1` it does without.
+    """
+    log = database.with_name(f"{database.name}-wal")
+    if on_read_only_disk(database):
+        return not log.exists() or log.stat().st_size == 0
+    # whoever has it open for writing has a log
+    return exists(database) and free_bytes(database) < TO_OPEN_BYTES and not log.exists()
+
+
+def uri_to_read(database: Path) -> str:
+    """The URI with which SQLite reads a database file and changes nothing."""
+    options = "immutable=1" if is_unchanging(database) else "mode=ro"
+    return f"file:{quote(str(database))}?{options}"
 
 
 def may_write(place: Path) -> bool:

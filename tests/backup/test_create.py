@@ -235,8 +235,8 @@ def test_a_full_data_disk_under_a_running_server_does_not_stop_it_either(
 ) -> None:
     data = Data(small_disk / "data")
     filled(data)
-    log = data.start()
-    log.put_bundle({"hash": "0" * 64})  # in the write-ahead log
+    data.start()
+    data.access.audit.record("Ada", "something")  # in the write-ahead log
     fill(small_disk)
     assert data.backup(tmp_path / "b.tar").faults == []
     data.stop()
@@ -249,7 +249,7 @@ def test_a_killed_server_on_a_full_disk_leaves_a_log_that_the_backup_joins(
     filled(data)
     with closing(sqlite3.connect(data.database, isolation_level=None)) as database:
         database.execute("PRAGMA journal_mode=WAL")
-        database.execute("INSERT INTO log_bundle VALUES ('late', '{}', 1)")
+        database.execute("INSERT INTO access_seen VALUES ('late', 1, 1)")
         # as a kill leaves it: the log is there, the shared memory is not
         shutil.copytree(data.folder, tmp_path / "killed")
     shutil.rmtree(data.folder)
@@ -261,7 +261,7 @@ def test_a_killed_server_on_a_full_disk_leaves_a_log_that_the_backup_joins(
     with tmp_path.joinpath("copy").open("wb") as copy:
         copy.write(dict(entries_of(tmp_path / "b.tar"))[DATABASE])
     with closing(sqlite3.connect(tmp_path / "copy")) as restored:
-        assert restored.execute("SELECT count(*) FROM log_bundle WHERE hash = 'late'").fetchone()[0]
+        assert restored.execute("SELECT device FROM access_seen").fetchall() == [("late",)]
 
 
 def test_a_disk_without_room_for_the_backup_is_said_before_it_is_filled(

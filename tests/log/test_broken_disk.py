@@ -21,12 +21,12 @@ from tests.log.test_photos import put
 from tests.log.test_sync import PUSH, refused
 from tests.log.writer import Writer, read_as
 
-ROOM = 2 * 1024 * 1024
+ROOM = 3 * 1024 * 1024
 
 
 @pytest.fixture
 def small_disk(tmp_path: Path) -> Iterator[Path]:
-    """A real file system of 2 MiB."""
+    """A real file system of 3 MiB."""
     place = tmp_path / "small"
     place.mkdir()
     subprocess.run(["mount", "-t", "tmpfs", "-o", f"size={ROOM}", "tmpfs", str(place)], check=True)

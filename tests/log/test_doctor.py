@@ -168,4 +168,4 @@ def test_the_command_ends_with_0_when_whole_and_1_with_a_sentence_when_not(
     assert "restore the latest backup" in said
     (tmp_path / "log.db").write_bytes(b"not a database at all" * 500)
     assert cli.main(["doctor"]) == 1
-    assert "cannot be read" in capsys.readouterr().out
+    assert "is not a whole database" in capsys.readouterr().out

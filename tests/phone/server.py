@@ -33,9 +33,17 @@ sys.exit(main(sys.argv[1:]))
 class Server:
     """`bradawl serve` over one data folder, always at one port: the origin owns the storage."""
 
-    def __init__(self, data: Path, port: int | None = None, web: Path | None = None) -> None:
-        """`web` is another build of the phone app than the one that was built here."""
+    def __init__(
+        self,
+        data: Path,
+        port: int | None = None,
+        web: Path | None = None,
+        log: Path | None = None,
+    ) -> None:
+        """`web` is another build of the phone app than the one that was built here; what the
+        server says goes to `log`, or into the data folder."""
         self.data = data
+        self._log = log or data / "server.log"
         self._command = [sys.executable, "-m", "bradawl.cli"]
         if web is not None:
             self._command = [sys.executable, "-c", _WITH_OTHER_APP, str(web)]
@@ -51,7 +59,7 @@ class Server:
 
     def start(self) -> None:
         self.data.mkdir(parents=True, exist_ok=True)
-        with (self.data / "server.log").open("ab") as log:
+        with self._log.open("ab") as log:
             self._process = subprocess.Popen(
                 [*self._command, "serve", "--port", str(self.port)],
                 env={**os.environ, "BRADAWL_DATA": str(self.data)},
@@ -63,11 +71,11 @@ class Server:
             if self._process.poll() is not None:
                 break
             try:
-                urllib.request.urlopen(f"{self.origin}/api/v1/offline", timeout=5).close()
+                urllib.request.urlopen(f"{self.origin}/api/v1/offline", timeout=60).close()
                 return
-            except (urllib.error.URLError, ConnectionError):
+            except (urllib.error.URLError, ConnectionError, TimeoutError):
                 time.sleep(0.1)
-        raise RuntimeError((self.data / "server.log").read_text())
+        raise RuntimeError(self._log.read_text())
 
     def stop(self) -> None:
         """End it as a person would."""

@@ -14,11 +14,13 @@ from collections.abc import Callable, Collection
 from typing import Any
 
 from sqlalchemy import Engine
+from sqlalchemy.exc import DBAPIError
 from sqlmodel import col, select
 
 from bradawl.access.store import reading, writing
 from bradawl.access.tables import AuditRow
 from bradawl.operations import note
+from bradawl.storage import cause_of
 
 logger = logging.getLogger(__name__)
 
@@ -66,6 +68,21 @@ class Audit:
             session.add(row)
         level = logging.WARNING if act in REFUSALS else logging.INFO
         note(logger, "access", act[:1].upper() + act[1:], level=level, who=who, **named)
+
+    def record_if_possible(
+        self, who: str, act: str, about: str = "", address: str = "", **named: Any
+    ) -> None:
+        """Add a line about what must go on where nothing can be written, such as a backup.
+
+        The server's own log has it then.
+        """
+        try:
+            self.record(who, act, about, address, **named)
+        except (DBAPIError, OSError) as error:
+            cause = cause_of(error)
+            if cause is None:
+                raise
+            logger.warning("Not in the audit trail (%s): %s by %s", cause, act, _plain(who))
 
     def record_unasked(
         self, who: str, act: str, about: str = "", address: str = "", **named: Any

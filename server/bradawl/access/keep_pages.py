@@ -65,7 +65,7 @@ def add(
         if contents.faults and not anyway:
             file.close()
             return page(request, me, 409, faults=contents.faults)
-        access.audit.record(
+        access.audit.record_if_possible(
             me.name, "backup downloaded", f"{contents.photos} photos", address_of(request)
         )
         size = file.seek(0, io.SEEK_END)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from sqlalchemy import Engine
 from sqlmodel import func, select
 
-from bradawl.access.store import reading, writing
+from bradawl.access.store import noting, reading
 from bradawl.access.tables import SeenRow
 
 #: How many devices are remembered: what a phone says is a claim, and no claim may fill the disk.
@@ -45,7 +45,7 @@ class Missing:
         ahead = {device: seq for device, seq in have.items() if seq > held.get(device, 0)}
         if not ahead:
             return
-        with writing(self._engine) as session:
+        with noting(self._engine) as session:
             for device, seq in sorted(ahead.items()):
                 row = session.get(SeenRow, device)
                 if row is None:

@@ -11,7 +11,7 @@ from sqlalchemy.exc import DBAPIError
 from sqlalchemy.sql.dml import UpdateBase
 from sqlmodel import Session
 
-from bradawl import database
+from bradawl import database, operations, storage
 
 logger = logging.getLogger(__name__)
 
@@ -26,20 +26,37 @@ def reading(engine: Engine) -> Iterator[Session]:
         yield session
 
 
-def note(engine: Engine, statement: UpdateBase) -> None:
-    """Write down what is good to know and nothing depends on, such as when somebody was last seen.
-
-    A full disk or a busy database must not turn away who only came to read.
-    """
-    try:
-        with writing(engine) as session:
-            session.exec(statement)
-    except DBAPIError as error:
-        logger.warning("Not noted: %s", error)
-
-
 @contextmanager
 def writing(engine: Engine) -> Iterator[Session]:
     """A session that commits at the end of the block, or leaves nothing behind."""
     with Session(engine, expire_on_commit=False) as session, session.begin():
         yield session
+
+
+@contextmanager
+def noting(engine: Engine) -> Iterator[Session]:
+    """`writing` for what is only noted in passing, such as when somebody was last seen.
+
+    A disk that is full or may only be read costs the note, never the request that caused it.
+    """
+    try:
+        with writing(engine) as session:
+            yield session
+    except (DBAPIError, OSError) as error:
+        cause = storage.cause_of(error)
+        if cause is None:
+            raise
+        _say(cause)
+
+
+def note(engine: Engine, statement: UpdateBase) -> None:
+    """One statement of that kind."""
+    with noting(engine) as session:
+        session.exec(statement)
+
+
+def _say(cause: str) -> None:
+    operations.note(
+        logger, "storage.failed", "Not noted when somebody was last seen",
+        level=logging.WARNING, same=("code",), code=cause,
+    )  # fmt: skip

@@ -7,10 +7,9 @@ import shutil
 import sqlite3
 from contextlib import closing
 from pathlib import Path
-from urllib.parse import quote
 
 from bradawl.backup.archive import BackupError
-from bradawl.storage import exists, explained
+from bradawl.storage import exists, explained, uri_to_read
 
 SIDECARS = ("-wal", "-shm")
 
@@ -43,7 +42,7 @@ def take(database: Path, copy: Path) -> None:
 
 def _online(database: Path, copy: Path) -> None:
     with (
-        closing(sqlite3.connect(_uri(database, "mode=ro"), uri=True)) as source,
+        closing(sqlite3.connect(uri_to_read(database), uri=True)) as source,
         closing(sqlite3.connect(copy)) as target,
     ):
         source.backup(target, pages=-1)
@@ -78,7 +77,3 @@ def settle(database: Path) -> None:
     os.chmod(database, 0o600)
     with database.open("rb") as file:
         os.fsync(file.fileno())
-
-
-def _uri(database: Path, options: str) -> str:
-    return f"file:{quote(str(database))}?{options}"

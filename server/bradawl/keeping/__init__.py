@@ -1,1 +1,1 @@
-"""Backup, restore and forgetting from the command line: wiring over access, log and report."""
+"""Backup, restore, examination and forgetting from the command line: the wiring."""

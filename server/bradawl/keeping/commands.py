@@ -1,15 +1,16 @@
-"""`bradawl backup`, `restore` and `forget`: what is kept, and what no longer is."""
+"""`bradawl backup`, `restore`, `doctor` and `forget`: what is kept, and what no longer is."""
 
 from __future__ import annotations
 
 import argparse
 from pathlib import Path
 
-from bradawl.keeping import backups, forget
+from bradawl.keeping import backups, doctor, forget
 
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add these commands."""
+    doctor.register(sub)
     backup = sub.add_parser(
         "backup",
         help="write everything that was recorded to one file, also while the server runs",

@@ -143,10 +143,12 @@ def _opened(database: Path) -> Iterator[Engine]:
     try:
         yield engine
     except DBAPIError as error:
-        if cause_of(error, database) == "no_answer":
+        if cause_of(error, database) is None:
             why = str(error.orig).strip().splitlines() or [""]
             raise BackupError(f"{database.name} is no database of Bradawl ({why[0]}).") from error
         raise BackupError(explained(error, database)) from error
+    except UnicodeDecodeError as error:  # the driver's, of what SQLite quotes from damaged pages
+        raise BackupError(f"{database.name} is damaged: a text in it is none any more.") from error
     finally:
         engine.dispose()
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -15,8 +14,11 @@ from bradawl.errors import ApiError
 from bradawl.log import events as ev
 from bradawl.log import visits
 from bradawl.log.batches import require_signature
+from bradawl.log.bundle_checks import examine_bundles
 from bradawl.log.finding import RESTORE, Finding
 from bradawl.log.log import Log
+from bradawl.log.photo_checks import examine_photos
+from bradawl.log.row_checks import examine_rows
 from bradawl.log.tables import BATCH_SCOPES, BATCHES, DEVICES, PHOTOS, SCOPES
 
 
@@ -33,9 +35,8 @@ class Health:
 
 def examine(log: Log) -> Health:
     """Read every event and every photo. Nothing is changed."""
-    health, rows = _read_database(log.engine)
-    for row in rows:
-        health.findings.extend(_photo(log, row))
+    health, photos = _read_database(log.engine)
+    health.findings.extend(examine_photos(log, photos))
     return health
 
 
@@ -44,12 +45,12 @@ def examine_database(engine: Engine) -> Health:
     return _read_database(engine)[0]
 
 
-def _read_database(engine: Engine) -> tuple[Health, Sequence[Any]]:
-    """What the database tells, and the rows of photos."""
+def _read_database(engine: Engine) -> tuple[Health, list[str]]:
+    """What the database tells, and the names of the photos in it."""
     findings: list[Finding] = []
     devices = events = 0
     named: set[str] = set()
-    held: set[str] = set()
+    held: list[str] = []
     try:
         with reading(engine) as connection:
             findings += _pages(connection)
@@ -59,14 +60,16 @@ def _read_database(engine: Engine) -> tuple[Health, Sequence[Any]]:
                 events += row.held
                 findings += _chain(connection, row, counted, named)
             findings += _scopes(connection, counted)
-            photos = connection.execute(select(PHOTOS).order_by(PHOTOS.c.sha256)).all()
-            held = {row.sha256 for row in photos}
-    except DBAPIError as error:
+            findings += examine_bundles(connection)
+            rows = connection.execute(select(PHOTOS.c.sha256).order_by(PHOTOS.c.sha256))
+            held = [row.sha256 for row in rows]
+    except (DBAPIError, UnicodeDecodeError) as error:
+        why = getattr(error, "orig", None) or error
         findings.append(
-            Finding("unreadable", f"The database cannot be read to its end: {error.orig}.", RESTORE)
+            Finding("unreadable", f"The database cannot be read to its end: {why}.", RESTORE)
         )
-        photos = []
-    return Health(devices, events, len(photos), len(named - held), findings), photos
+    findings += examine_rows(engine)
+    return Health(devices, events, len(held), len(named - set(held)), findings), held
 
 
 def _pages(connection: Connection) -> Iterator[Finding]:
@@ -165,29 +168,10 @@ def _scopes(connection: Connection, counted: dict[str, list[Any]]) -> Iterator[F
         yield Finding("visit", "Some inspection's events cannot be found by its id.", RESTORE)
 
 
-def _photo(log: Log, row: Any) -> Iterator[Finding]:
-    place = f"Photo {row.sha256[:12]}…"
-    remedy = (
-        f"Put original/{row.sha256[:2]}/{row.sha256} of the photo store back from a backup. "
-        "Without one, run “bradawl doctor --ask-again” and start the server anew: a phone that "
-        "still holds the photo sends it again."
-    )
-    try:
-        data = log.photos.store.read(row.sha256, "original")
-    except OSError as error:
-        yield Finding("photo", f"{place} cannot be read: {error}.", remedy, row.sha256)
-        return
-    if data is None:
-        what = f"{place} was acknowledged and its file is gone."
-        yield Finding("photo_missing", what, remedy, row.sha256)
-    elif hashlib.sha256(data).hexdigest() != row.sha256:
-        what = f"{place} was changed after it was taken in."
-        yield Finding("photo_altered", what, remedy, row.sha256)
-
-
 def ask_again(log: Log, findings: Sequence[Finding]) -> int:
     """Take damaged photos for not held, so that phones are asked for them; how many."""
-    damaged = sorted({finding.photo for finding in findings if finding.photo})
+    of_originals = {"photo_missing", "photo_altered"}
+    damaged = sorted({one.photo for one in findings if one.code in of_originals})
     for sha256 in damaged:
         log.photos.disown(sha256)
     return len(damaged)

@@ -13,11 +13,12 @@ import sys
 import time
 from collections.abc import Callable, Collection, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from io import FileIO
 from pathlib import Path
 from threading import Event, Lock
 from types import TracebackType
-from typing import TYPE_CHECKING
+from typing import IO, TYPE_CHECKING
 
 from sqlalchemy import Engine, delete, select
 
@@ -28,6 +29,7 @@ from bradawl.log.events import is_hash
 from bradawl.log.photo_rows import PhotoRows
 from bradawl.log.photo_store import PhotoStore
 from bradawl.log.recordings import RECORDING_TYPES, recording_type
+from bradawl.log.served_copies import ServedCopies
 from bradawl.log.tables import PHOTOS
 
 if TYPE_CHECKING:
@@ -41,6 +43,7 @@ MAX_RECORDING_BYTES = 60_000_000
 RESERVE_BYTES = 64_000_000  # of the disk, for events alone
 QUIET_S = 1.0  # without a new photo, before copies are made
 MAX_ASKED = 1_000  # hashes in one question for missing photos
+HASHED_BYTES = 1_048_576  # of a file at a time
 REMEMBERED = 1_000  # photos that cannot be shown
 
 
@@ -63,6 +66,7 @@ class Photos:
         self._clock = clock
         self._rows = PhotoRows(engine, lambda hashes: self.store.settle(hashes))
         self._damaged: set[str] = set()
+        self._served = ServedCopies(engine)
         # One at a time, and when no more photos come: a phone waits for the disk, not for a
         # decoder. A copy that is asked for sooner is made at once.
         self._copies = ThreadPoolExecutor(1, thread_name_prefix="served-copy")
@@ -176,7 +180,7 @@ class Photos:
             kind = connection.execute(
                 select(PHOTOS.c.type).where(PHOTOS.c.sha256 == sha256)
             ).scalar()
-        data = self.store.read(sha256, "original") if kind in RECORDING_TYPES else None
+        data = self.original(sha256) if kind in RECORDING_TYPES else None
         return None if data is None else (str(kind), data)
 
     def erase(self, sha256: str) -> None:
@@ -193,8 +197,14 @@ class Photos:
             connection.execute(delete(PHOTOS).where(PHOTOS.c.sha256 == sha256))
 
     def original(self, sha256: str) -> bytes | None:
-        """The photo as it came, or None."""
-        return self.store.read(sha256, "original") if is_hash(sha256) and self.has(sha256) else None
+        """The photo as it came, or None: also where its file holds something else by now."""
+        if not is_hash(sha256) or not self.has(sha256):
+            return None
+        data = self.store.read(sha256, "original")
+        if data is not None and hashlib.sha256(data).hexdigest() != sha256:
+            logger.error("Photo %s was changed after it was taken in", sha256)
+            return None
+        return data
 
     def served(self, sha256: str) -> bytes | None:
         """The copy to show, made now when it is not there yet; None when the photo is not held.
@@ -202,9 +212,25 @@ class Photos:
         Raises PictureError when the photo's pixels cannot be decoded, or not in the memory that
         is set aside for it.
         """
-        if not is_hash(sha256):
-            return None
-        return self.store.read(sha256, "served") or self._make_copy(sha256)
+        return (self._copy(sha256) or self._make_copy(sha256)) if is_hash(sha256) else None
+
+    def copy_is_another(self, sha256: str) -> bool:
+        """Whether there is a copy to show that is not the one that was made of the photo."""
+        copy = self.store.read(sha256, "served")
+        return copy is not None and not self._served.is_the_one(sha256, copy)
+
+    def remake(self, sha256: str) -> bool:
+        """Make the copy to show once more; False when the photo itself is not whole.
+
+        Raises PictureError.
+        """
+        self._served.forget(sha256)
+        return self._make_copy(sha256) is not None
+
+    def _copy(self, sha256: str) -> bytes | None:
+        """The copy that was made of a photo; None when there is none, or another."""
+        copy = self.store.read(sha256, "served")
+        return copy if copy is not None and self._served.is_the_one(sha256, copy) else None
 
     def finish(self) -> None:
         """Make every served copy that is still to be made, now."""
@@ -219,7 +245,7 @@ class Photos:
     def _make_copy(self, sha256: str) -> bytes | None:
         with self._making:
             # whoever asked for the same photo at the same moment may have made it
-            return self.store.read(sha256, "served") or self._make_new_copy(sha256)
+            return self._copy(sha256) or self._make_new_copy(sha256)
 
     def _make_new_copy(self, sha256: str) -> bytes | None:
         from bradawl.log import pictures
@@ -233,6 +259,10 @@ class Photos:
             return None
         try:
             with original:
+                if _digest_of(original) != sha256:
+                    logger.error("Photo %s was changed after it was taken in", sha256)
+                    return None
+                original.seek(0)
                 copy = pictures.served_copy(original)
         except pictures.PictureError as error:
             if len(self._unshowable) >= REMEMBERED:
@@ -247,19 +277,28 @@ class Photos:
         except OSError:
             # it can be shown without being kept: a full disk must not hide a photo
             logger.warning("The served copy of a photo could not be stored.", exc_info=True)
-            path.unlink(missing_ok=True)
+            with suppress(OSError):
+                path.unlink(missing_ok=True)
+        else:
+            self._served.note(sha256, copy)
         return copy
 
     def _make_copy_when_quiet(self, sha256: str) -> None:
         while (wait := self._busy_until - time.monotonic()) > 0 and not self._hurry.wait(wait):
             pass
         try:
-            if self.store.read(sha256, "served") is None:
-                self._make_copy(sha256)
+            self._make_copy(sha256)
         except ApiError:
             logger.warning("Photo %s is held but cannot be decoded.", sha256)
         except Exception:
             logger.exception("The served copy of photo %s could not be made.", sha256)
+
+
+def _digest_of(file: IO[bytes]) -> str:
+    digest = hashlib.sha256()
+    while piece := file.read(HASHED_BYTES):
+        digest.update(piece)
+    return digest.hexdigest()
 
 
 def check_name(sha256: str) -> None:

@@ -1,7 +1,6 @@
 """Sync and photos over HTTP. Every error is `{"error": {"code", "message", …}}`."""
 
 import asyncio
-import errno
 import gzip
 import re
 import sqlite3
@@ -26,6 +25,7 @@ from bradawl.log.events import INTEGER_LIMIT, damaged, is_hash, is_id
 from bradawl.log.log import MAX_DEVICES, Log
 from bradawl.log.photos import MAX_ASKED, Arrival, check_name, too_large
 from bradawl.log.recordings import RECORDING_TYPES
+from bradawl.storage import cause_of
 
 T = TypeVar("T")
 
@@ -60,9 +60,33 @@ class _Asked(msgspec.Struct):
 
 def storage_error(error: BaseException) -> ApiError | None:
     """What to tell a device when the database or the disk fails; None for any other error."""
-    if isinstance(error, OSError):
-        if error.errno in (errno.ENOSPC, errno.EDQUOT):
+    if not isinstance(error, OSError | DBAPIError | sqlite3.Error):
+        return None
+    cause = cause_of(error)
+    if cause == "missing" and not isinstance(error, OSError):
+        cause = "read_only"  # a database that cannot be opened any more: forbidden, as a rule
+    match cause:
+        case "full":
             return _full()
+        case "read_only":
+            return ApiError(
+                "read_only",
+                "The server's disk or database may only be read: nothing can be stored. What is "
+                "on the phone is safe. Check the rights of the data folder and how its disk is "
+                "mounted.",
+                503,
+                headers={"Retry-After": "60"},
+            )
+        case "damaged":
+            return damaged()
+        case "locked":
+            return ApiError(
+                "busy",
+                "The server is busy with something long. It will be tried again.",
+                503,
+                headers={"Retry-After": "5"},
+            )
+    if isinstance(error, OSError):
         return ApiError(
             "storage",
             "The server cannot write to its disk. Nothing was stored; what is on the phone is "
@@ -70,28 +94,6 @@ def storage_error(error: BaseException) -> ApiError | None:
             503,
             headers={"Retry-After": "30"},
         )
-    cause = error.orig if isinstance(error, DBAPIError) else error
-    if isinstance(cause, sqlite3.Error):
-        text = str(cause)
-        if "full" in text:
-            return _full()
-        if "readonly" in text or "unable to open" in text:
-            return ApiError(
-                "read_only",
-                "The server's database may only be read: nothing can be stored. What is on the "
-                "phone is safe. Check the rights of the data folder.",
-                503,
-                headers={"Retry-After": "60"},
-            )
-        if "malformed" in text or "not a database" in text:
-            return damaged()
-        if "locked" in text or "busy" in text:
-            return ApiError(
-                "busy",
-                "The server is busy with something long. It will be tried again.",
-                503,
-                headers={"Retry-After": "5"},
-            )
     if isinstance(error, DBAPIError):
         return ApiError(
             "storage",

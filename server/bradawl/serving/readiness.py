@@ -11,13 +11,13 @@ import sqlite3
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
-from urllib.parse import quote
 
 from bradawl import resources
 from bradawl.access.people import AN_OWNER_SIGNS_IN
 from bradawl.revisions import HELD, newest_revision
 from bradawl.serving import prepared
 from bradawl.settings import Settings
+from bradawl.storage import uri_to_read
 
 _SQLITE = "sqlite:///"
 
@@ -40,7 +40,7 @@ def look(settings: Settings) -> Ready | None:
         return None
     if not prepared.are_kept(resources.path_of("checklists"), settings.data / prepared.FOLDER):
         return None
-    place = f"file:{quote(url.removeprefix(_SQLITE))}?mode=ro"
+    place = uri_to_read(Path(url.removeprefix(_SQLITE)))
     try:
         with closing(sqlite3.connect(place, uri=True)) as database:
             if database.execute(HELD).fetchone() != (newest_revision(),):

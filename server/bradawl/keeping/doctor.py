@@ -1,0 +1,134 @@
+"""`bradawl doctor`: is everything that was acknowledged still there, whole?"""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from bradawl.log import Log
+    from bradawl.log.doctor import Health
+    from bradawl.log.finding import Finding
+    from bradawl.settings import Settings
+
+
+def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add this command."""
+    parser = sub.add_parser(
+        "doctor",
+        help="check every event, photo and row, and say what to do where one is damaged",
+        description=(
+            "Looks at disk and rights, reads every event, its place in its device's chain, every "
+            "photo, checklist and row. Changes nothing unless told to. Ends with 0 when all is "
+            "whole, 1 when something is not."
+        ),
+    )
+    parser.add_argument(
+        "--ask-again",
+        action="store_true",
+        help="take damaged or missing photos for not held, so that phones send them again",
+    )
+    parser.add_argument(
+        "--repair",
+        action="store_true",
+        help="make anew what can be made of something else: copies of photos, indexes",
+    )
+    parser.set_defaults(run=doctor)
+
+
+def doctor(args: argparse.Namespace) -> int:
+    from bradawl.keeping.places import examine_places
+    from bradawl.log.photos import RESERVE_BYTES
+    from bradawl.settings import from_environment
+
+    settings = from_environment()
+    findings = list(examine_places(settings, RESERVE_BYTES))
+    if any(finding.code == "missing" for finding in findings):
+        _print(findings)
+        return 1
+    log, problem = _opened(settings)
+    if log is None:
+        _print([*findings, *problem])
+        return 1
+    try:
+        return _examined(log, findings, ask_again=args.ask_again, repair=args.repair)
+    finally:
+        log.close()
+
+
+def _opened(settings: Settings) -> tuple[Log | None, list[Finding]]:
+    """The log, or what stands in the way of opening it."""
+    from sqlalchemy.exc import DBAPIError
+
+    from bradawl import storage
+    from bradawl.database import open_engine, reading
+    from bradawl.keeping.places import database_path
+    from bradawl.log import Log, open_photo_store
+    from bradawl.log.finding import Finding
+    from bradawl.swap import SwapError
+
+    place = database_path(settings) or settings.data
+    try:
+        engine = open_engine(settings.database_url)
+        with reading(engine) as connection:
+            connection.exec_driver_sql("SELECT 1").close()
+        return Log(engine, open_photo_store(settings.photo_store)), []
+    except SwapError as error:
+        return None, [Finding("restoring", str(error), "Then run this again.")]
+    except (DBAPIError, OSError) as error:
+        fault = storage.fault_of(error, place)
+        if fault is None:
+            what = f"The database or the photo store cannot be opened: {error}."
+            return None, [Finding("unreadable", what, storage.fault("failing", place).remedy)]
+        return None, [Finding(fault.cause, fault.what, fault.remedy)]
+
+
+def _examined(log: Log, findings: list[Finding], *, ask_again: bool, repair: bool) -> int:
+    from bradawl.log import doctor as examination
+
+    health = examination.examine(log)
+    if repair and _repair(log, health.findings):
+        health = examination.examine(log)
+    everything = [*findings, *health.findings]
+    asked = examination.ask_again(log, health.findings) if ask_again else 0
+    _print(everything)
+    _summarize(health, len(everything))
+    if asked:
+        print(f"{asked} photos are asked for again, once the server has been started anew.")
+    return 1 if everything else 0
+
+
+def _repair(log: Log, findings: Sequence[Finding]) -> bool:
+    """Whether anything was made anew."""
+    from sqlalchemy.exc import DBAPIError
+
+    from bradawl.database import writing
+    from bradawl.log.photo_checks import repair_copies
+
+    copies = repair_copies(log, findings)
+    if copies:
+        print(f"{copies} copies of photos were made again.")
+    indexes = any(one.code == "pages" and "index" in one.what for one in findings)
+    if indexes and log.engine.dialect.name == "sqlite":
+        try:
+            with writing(log.engine) as connection:
+                connection.exec_driver_sql("REINDEX").close()
+            print("The indexes of the database were made again.")
+        except DBAPIError as error:
+            print(f"The indexes cannot be made again: {error.orig}.")
+    return bool(copies or indexes)
+
+
+def _print(findings: Sequence[Finding]) -> None:
+    for finding in findings:
+        print(f"{finding.what}\n    {finding.remedy}")
+
+
+def _summarize(health: Health, faults: int) -> None:
+    print(
+        f"{health.devices} devices, {health.events} events, {health.photos} photos read; "
+        f"{health.waiting_photos} photos still on their phones; "
+        + ("all whole." if not faults else f"{faults} {'fault' if faults == 1 else 'faults'}.")
+    )
