@@ -19,7 +19,8 @@ EVENTS = {
     "sync.push": "Events received",
     "sync.pull": "Events given",
     "seal.arrived": "Seal arrived",
-    "photo.kept": "Photo kept",
+    "sync.aside": "Events kept aside",
+    "blob.kept": "Photo or recording kept",
     "report.made": "Report made",
     "report.countersigned": "Report countersigned",
     "report.failed": "Report could not be made",
@@ -35,7 +36,7 @@ EVENTS = {
 }
 
 #: Not shown on a terminal, unless everything is: they come often or were said already.
-ROUTINE = frozenset({"server.started", "server.not_started", "sync.pull", "photo.kept", "request"})
+ROUTINE = frozenset({"server.started", "server.not_started", "sync.pull", "blob.kept", "request"})
 
 
 @dataclass(frozen=True)
