@@ -14,6 +14,7 @@ EVENTS = {
     "server.started": "Server started",
     "server.stopped": "Server stopped",
     "server.not_started": "Server did not start",
+    "server.not_ready": "The application cannot be put together",
     "command.ended": "Command ended",
     "access": "Access",
     "sync.push": "Events received",
