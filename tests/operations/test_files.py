@@ -50,7 +50,7 @@ def test_fewer_files_than_before_take_the_old_ones_away(tmp_path: Path) -> None:
     assert len(files_of(tmp_path)) == 6
     beside = tmp_path / "logs" / "bradawl.log.of-mine"
     beside.write_text("")
-    written(tmp_path, 400, file_bytes=SMALL, files=2)
+    written(tmp_path, 800, file_bytes=SMALL, files=2)
     assert beside.exists()
     assert len(files_of(tmp_path)) == 2
 
