@@ -20,6 +20,7 @@ from tests.log.server import DESK, DEVICE, MS, OTHER, OTHER_KEY, VISIT, new_log
 from tests.log.test_chains import THIRD_KEY, branched
 from tests.log.test_sync import PUSH, pull, refused
 from tests.log.writer import JSON, Writer, batch_of
+from tests.operations.lines import json_lines, logging_to
 
 ASIDE = "/api/v1/sync/aside"
 DAY_MS = 86_400_000
@@ -326,3 +327,18 @@ def test_a_file_that_says_it_goes_on_from_the_server_is_no_order(log: Log) -> No
         log.take_aside([order], {"device": device, "seq": 1, "head": "", "why": why})
     assert log.orders()["fence"] == {}
     assert log.own_devices() == [device]
+
+
+def test_what_is_kept_aside_is_told_of_with_its_origin(
+    client: TestClient, log: Log, tmp_path: Path
+) -> None:
+    other = forked(log, shared=2, more=3)
+    with logging_to(tmp_path / "told"):
+        side = aside(client, other.batch(3))
+        aside(client, other.batch(3))
+    lines = [line for line in json_lines(tmp_path / "told") if line["event"] == "sync.aside"]
+    # the new chain begins with an event of its own
+    assert [(line["chain"], line["new"]) for line in lines] == [(side, 4), (side, 0)]
+    assert {(line["origin"], line["signed"], line["level"]) for line in lines} == {
+        (DEVICE, True, "warning")
+    }

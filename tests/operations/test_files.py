@@ -27,7 +27,7 @@ SMALL = 100_000
 def written(data: Path, count: int, **how: object) -> None:
     with logging_to(data, **how) as logger:
         for number in range(count):
-            note(logger, "photo.kept", number=number, padding="x" * 200)
+            note(logger, "blob.kept", number=number, padding="x" * 200)
 
 
 def test_files_turn_over_by_size_and_only_so_many_are_kept(tmp_path: Path) -> None:
@@ -50,7 +50,7 @@ def test_fewer_files_than_before_take_the_old_ones_away(tmp_path: Path) -> None:
     assert len(files_of(tmp_path)) == 6
     beside = tmp_path / "logs" / "bradawl.log.of-mine"
     beside.write_text("")
-    written(tmp_path, 400, file_bytes=SMALL, files=2)
+    written(tmp_path, 800, file_bytes=SMALL, files=2)
     assert beside.exists()
     assert len(files_of(tmp_path)) == 2
 
@@ -59,7 +59,7 @@ def test_no_line_is_longer_than_a_file_may_be(tmp_path: Path) -> None:
     assert MAX_LINE_BYTES < settings.LEAST_LOG_MB * 1e6
     with logging_to(tmp_path, file_bytes=SMALL) as logger:
         note(logger, "refused", **{f"field_{n}": "\u202e" * 300 for n in range(300)})
-        note(logger, "photo.kept")
+        note(logger, "blob.kept")
     assert max(map(len, text_of(tmp_path).splitlines())) <= MAX_LINE_BYTES
 
 
@@ -85,7 +85,7 @@ with logging_to(Path(sys.argv[1]), file_bytes=100_000, files=50) as logger:
     print("ready", flush=True)
     sys.stdin.readline()
     for number in range(1_000):
-        note(logger, "photo.kept", writer=sys.argv[2], number=number, padding="x" * 200)
+        note(logger, "blob.kept", writer=sys.argv[2], number=number, padding="x" * 200)
 """
 
 
@@ -121,9 +121,9 @@ def test_several_processes_share_one_log_and_lose_nothing(tmp_path: Path) -> Non
 
 def test_a_log_that_was_taken_away_is_begun_anew(tmp_path: Path) -> None:
     with logging_to(tmp_path) as logger:
-        note(logger, "photo.kept", number=1)
+        note(logger, "blob.kept", number=1)
         files_of(tmp_path)[0].unlink()
-        note(logger, "photo.kept", number=2)
+        note(logger, "blob.kept", number=2)
     assert [line["number"] for line in json_lines(tmp_path)] == [2]
 
 
@@ -135,7 +135,7 @@ def test_a_folder_that_may_not_be_written_is_said_once(
 ) -> None:
     with logging_to(read_only) as logger:
         for number in range(5):
-            note(logger, "photo.kept", number=number)
+            note(logger, "blob.kept", number=number)
     said = capfd.readouterr().err.splitlines()
     assert len(said) == 1
     assert str(read_only / "logs" / "bradawl.log") in said[0]
@@ -156,8 +156,8 @@ def test_something_else_in_the_place_of_the_log_is_said_once_and_waited_for_by_n
         else:
             place.mkdir()
     with logging_to(tmp_path) as logger:
-        note(logger, "photo.kept", number=1)
-        note(logger, "photo.kept", number=2)
+        note(logger, "blob.kept", number=1)
+        note(logger, "blob.kept", number=2)
     assert capfd.readouterr().err.count("cannot be written") == 1
 
 
@@ -170,10 +170,10 @@ signal.signal(signal.SIGXFSZ, signal.SIG_IGN)  # EFBIG instead, as ENOSPC would 
 with logging_to(Path(sys.argv[1]), file_bytes=10_000_000) as logger:
     resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, resource.RLIM_INFINITY))
     for number in range(200):
-        note(logger, "photo.kept", number=number, padding="x" * 200)
+        note(logger, "blob.kept", number=number, padding="x" * 200)
     resource.setrlimit(resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
-    note(logger, "photo.kept", number=200)
-    note(logger, "photo.kept", number=201)
+    note(logger, "blob.kept", number=200)
+    note(logger, "blob.kept", number=201)
 """
 
 
@@ -226,9 +226,9 @@ def test_what_cannot_be_formatted_is_said_and_nothing_raised(
             raise RuntimeError("no words")
 
     with logging_to(tmp_path) as logger:
-        note(logger, "photo.kept", thing=Broken())
-        note(logger, "photo.kept", number=1)
-    assert [line["event"] for line in json_lines(tmp_path)] == ["log.gap", "photo.kept"]
+        note(logger, "blob.kept", thing=Broken())
+        note(logger, "blob.kept", number=1)
+    assert [line["event"] for line in json_lines(tmp_path)] == ["log.gap", "blob.kept"]
     assert "no words" in capfd.readouterr().err
 
 
@@ -237,7 +237,7 @@ def test_what_cannot_be_formatted_is_said_and_nothing_raised(
 
 def test_a_pipe_that_nobody_reads_stops_nobody(tmp_path: Path) -> None:
     """pipe(7): a write that finds no room waits. Ours must not."""
-    script = WRITER.replace("100_000", "10_000_000").replace('"photo.kept"', '"access"')
+    script = WRITER.replace("100_000", "10_000_000").replace('"blob.kept"', '"access"')
     here = Path(__file__).parents[2]
     process = subprocess.Popen(
         [sys.executable, "-c", script, tmp_path, "a"],

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
+import re
 import signal
+import socket
 import sqlite3
 import subprocess
 import sys
@@ -42,6 +44,36 @@ def test_a_folder_of_the_log_that_may_not_be_written_is_said_once_and_fails_nobo
     assert said.count("The log cannot be written") == 1
     assert str(read_only / "logs" / "bradawl.log") in said
     assert said.count("Refused: status=404") == 3  # the terminal has it all the same
+
+
+WHAT_IS_NO_REQUEST = [
+    b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03",  # TLS where plain HTTP is spoken
+    b"GET / HTTP/1.1\r\nHost: a\x1b[2J\r\n\r\n",
+    b"GET /" + b"x" * 70_000,
+    b"\n2026-01-01T00:00:00.000Z INFO    access Signed in: who=Forged\r\n\r\n",
+]
+
+
+def test_what_is_no_request_is_refused_under_an_id_as_well(tmp_path: Path) -> None:
+    data = served(tmp_path / "data")
+    answers = []
+    with serving(data) as server:
+        server.ask("/app/")
+        for sent in WHAT_IS_NO_REQUEST:
+            with socket.create_connection(("127.0.0.1", server.port), timeout=60) as stranger:
+                stranger.sendall(sent)
+                with stranger.makefile("rb") as answer:
+                    answers.append(answer.read())
+        server.interrupted()
+    ids = [re.findall(rb"x-request-id: ([0-9a-f]{12})\r\n", answer) for answer in answers]
+    assert [len(one) for one in ids] == [1] * len(answers)
+    assert all(answer.startswith(b"HTTP/1.1 400 Bad Request\r\n") for answer in answers)
+    lines = readable_lines(data)
+    refused = [line for line in lines if " refused Refused" in line]
+    assert all(" address=127.0.0.1 " in line for line in refused)
+    for (one,) in ids:
+        assert any(one.decode() in line for line in refused)
+    assert not any("Forged" in line for line in lines)
 
 
 @pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM])

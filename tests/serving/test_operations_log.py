@@ -6,8 +6,10 @@ A real server process, with a reverse proxy's rights (plain http, phones are app
 from __future__ import annotations
 
 import hashlib
+import itertools
 import re
 import signal
+import time
 from pathlib import Path
 from typing import Any
 
@@ -144,6 +146,13 @@ def lived(day: Day, server: Running) -> None:
             content=b"x", headers=jpeg)  # fmt: skip
     visit = VISIT
     day.ask("report", "GET", f"/desk/visits/{visit}/report.pdf?edition=partner&page=Letter", desk)
+    form = {"edition": "condition", "page": "A4"}
+    job = day.ask("report job", "POST", f"/desk/visits/{visit}/report", desk, data=form)
+    made = job.headers["location"]
+    for number in itertools.count():
+        if day.ask(f"job file {number}", "GET", f"{made}/file", desk).status_code == 200:
+            break
+        time.sleep(0.1)
     day.ask("backup", "POST", "/desk/keep", desk)
     day.ask("broken", "GET", "/desk/audit?before=4", desk)
     day.ask("nowhere", "GET", "/nowhere")
@@ -235,16 +244,18 @@ ACTS: list[tuple[str, str, dict[str, Any]]] = [
                                   "phone_id": PHONE, **ADA}),
     ("phone polls", "access", {"message": "Phone paired", "phone_id": PHONE}),
     ("tablet answered", "access", {"message": "Phone refused", "phone_id": OTHER, **ADA}),
-    ("push", "sync.push", {"new": 5, "held": 5, **BY_PHONE}),
+    ("push", "sync.push", {"new": 5, "held": 5, "chain": PHONE, **BY_PHONE}),
     ("push", "seal.arrived", {"scope": f"inspection/{VISIT}", "seal": "seal/1", **BY_PHONE}),
     ("push again", "sync.push", {"new": 0, "held": 5, **BY_PHONE}),
     # the phone's own rest, and what the shop recorded of it when it was paired
     ("pull", "sync.pull", {"given": 4, "more": False, **BY_PHONE}),
     ("pull nothing", "sync.pull", {"given": 1, **BY_PHONE}),
     ("gap", "refused", {"status": 409, "code": "gap", **BY_PHONE}),
-    ("photo", "photo.kept", {"new": True, "size_bytes": len(encoded()), **BY_PHONE}),
+    ("photo", "blob.kept", {"new": True, "type": "image/jpeg", "size_bytes": len(encoded()),
+                            **BY_PHONE}),
     ("not a photo", "refused", {"status": 422, "method": "PUT", **BY_PHONE}),
     ("report", "report.made", {"visit": VISIT, "edition": "partner", **ADA}),
+    ("report job", "report.made", {"visit": VISIT, "edition": "condition", **ADA}),
     ("backup", "backup.made", {"events": 6, "devices": 2, "photos": 1, **ADA}),
     ("backup", "access", {"message": "Backup downloaded", **ADA}),
     ("broken", "failed", {"status": 500, "code": "internal", "level": "error",
@@ -275,7 +286,7 @@ def test_an_act_has_its_line_with_who_and_under_which_request(
 
 
 def test_how_long_a_report_took_is_said(day: Day, lines: list[dict[str, Any]]) -> None:
-    (made,) = [line for line in lines if line["event"] == "report.made"]
+    made, _ = [line for line in lines if line["event"] == "report.made"]
     (asked,) = [
         line
         for line in lines

@@ -164,7 +164,9 @@ class Log:
         """
         entries = side_chains.entries_read(events)
         with self._own.recording(self.engine, self.clock()) as recording:
-            return side_chains.take_aside(self._own, recording, entries, begin)
+            side = side_chains.take_aside(self._own, recording, entries, begin)
+        noting.taken_aside(str(begin["device"]), side, recording.count, signed=False)
+        return side
 
     def take_fork_aside(self, body: bytes, *, received_ms: int) -> str:
         """Keep a signed batch that parts from what is held of its chain; the device that has it.
@@ -177,12 +179,16 @@ class Log:
             held = recording.connection.execute(
                 select(DEVICES.c.held).where(DEVICES.c.device == batch.device).with_for_update()
             ).scalar()
+            side = None
             if held is not None:
                 shared = side_chains.parting(recording.connection, batch, held)
                 if shared is not None:
-                    return side_chains.take_fork_aside(self._own, recording, batch, shared)
-        self.push_json(body, received_ms=received_ms)
-        return batch.device
+                    side = side_chains.take_fork_aside(self._own, recording, batch, shared)
+        if side is None:
+            self.push_json(body, received_ms=received_ms)
+            return batch.device
+        noting.taken_aside(batch.device, side, recording.count, signed=True)
+        return side
 
     def stands_for(self, device: str) -> str:
         """Who is behind a chain: the writer at the desk, or the device that it goes on from."""

@@ -164,7 +164,7 @@ class Photos:
             "received_ms": self._clock(),
         }
         new = self._rows.add(row)
-        noting.photo_kept(arrival.sha256, arrival.count, new=new)
+        noting.blob_kept(arrival.sha256, facts.type, arrival.count, new=new)
         self._damaged.discard(arrival.sha256)
         if not new:
             return False

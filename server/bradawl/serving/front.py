@@ -20,6 +20,7 @@ from starlette.responses import Response
 from starlette.types import Receive, Scope, Send
 
 from bradawl import errors
+from bradawl.operations import note
 from bradawl.serving.static import AppFiles
 from bradawl.starting import StartError
 
@@ -96,8 +97,9 @@ class Front:
             whole = await asyncio.to_thread(self._assemble)
             await self._running.enter_async_context(whole.router.lifespan_context(whole))
         except Exception as error:
-            bug = not isinstance(error, StartError)
-            logger.error("The application cannot be put together: %s", error, exc_info=bug)
+            said = {"why": str(error)} if isinstance(error, StartError) else {}
+            bug = None if said else error
+            note(logger, "server.not_ready", level=logging.ERROR, error=bug, **said)
             raise
         finally:
             self._assembling = None
