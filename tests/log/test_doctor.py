@@ -165,7 +165,11 @@ def test_the_command_ends_with_0_when_whole_and_1_with_a_sentence_when_not(
     assert cli.main(["doctor"]) == 1
     said = capsys.readouterr().out
     assert "events 9 to 16 were changed" in said
-    assert "restore the latest backup" in said
+    assert "bradawl doctor --repair" in said
+    assert "latest backup" in said
+    assert cli.main(["doctor", "--repair"]) == 1  # until a phone has brought them
+    said = capsys.readouterr().out
+    assert "phones that still hold them are asked to bring them" in said
     (tmp_path / "log.db").write_bytes(b"not a database at all" * 500)
     assert cli.main(["doctor"]) == 1
     assert "is not a whole database" in capsys.readouterr().out

@@ -33,7 +33,8 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     parser.add_argument(
         "--repair",
         action="store_true",
-        help="make anew what can be made of something else: copies of photos, indexes",
+        help="make anew what can be made of something else: copies of photos, lists, indexes; ask "
+        "phones for damaged entries",
     )
     parser.set_defaults(run=doctor)
 
@@ -106,10 +107,16 @@ def _repair(log: Log, findings: Sequence[Finding]) -> bool:
 
     from bradawl.database import writing
     from bradawl.log.photo_checks import repair_copies
+    from bradawl.log.repair import repair as repair_chains
 
     copies = repair_copies(log, findings)
     if copies:
         print(f"{copies} copies of photos were made again.")
+    chains = any(one.code in ("chain", "visit") for one in findings)
+    if chains:
+        with writing(log.engine) as connection:
+            for sentence in repair_chains(connection):
+                print(sentence)
     indexes = any(one.code == "pages" and "index" in one.what for one in findings)
     if indexes and log.engine.dialect.name == "sqlite":
         try:
@@ -118,7 +125,7 @@ def _repair(log: Log, findings: Sequence[Finding]) -> bool:
             print("The indexes of the database were made again.")
         except DBAPIError as error:
             print(f"The indexes cannot be made again: {error.orig}.")
-    return bool(copies or indexes)
+    return bool(copies or chains or indexes)
 
 
 def _print(findings: Sequence[Finding]) -> None:

@@ -15,7 +15,7 @@ from bradawl.log import events as ev
 from bradawl.log import visits
 from bradawl.log.batches import require_signature
 from bradawl.log.bundle_checks import examine_bundles
-from bradawl.log.finding import RESTORE, Finding
+from bradawl.log.finding import REPAIR, RESTORE, Finding
 from bradawl.log.log import Log
 from bradawl.log.photo_checks import examine_photos
 from bradawl.log.row_checks import examine_rows
@@ -96,7 +96,7 @@ def _chain(
     for row in rows:
         place = f"Device {device.device[:8]}…, events {row.from_seq} to {row.to_seq}"
         if row.from_seq != seq + 1 or row.prev != head:
-            yield Finding("chain", f"{place} do not continue what lies before them.", RESTORE)
+            yield Finding("chain", f"{place} do not continue what lies before them.", REPAIR)
         try:
             batch = ev.check(
                 row.device,
@@ -108,14 +108,14 @@ def _chain(
             )
             signed = row.head != batch.head or _is_signed(batch)
         except ApiError:
-            yield Finding("chain", f"{place} are no events any more.", RESTORE)
+            yield Finding("chain", f"{place} are no events any more.", REPAIR)
         else:
             if batch.to_seq != row.to_seq or batch.head != row.head:
-                yield Finding("chain", f"{place} were changed: their hash is another.", RESTORE)
+                yield Finding("chain", f"{place} were changed: their hash is another.", REPAIR)
             if not signed:
-                yield Finding("chain", f"{place} are not signed by their device.", RESTORE)
+                yield Finding("chain", f"{place} are not signed by their device.", REPAIR)
             if batch.events[0].at <= last_at:
-                yield Finding("chain", f"{place} do not follow in time.", RESTORE)
+                yield Finding("chain", f"{place} do not follow in time.", REPAIR)
             last_at = batch.events[-1].at
             for summary in visits.summaries(batch, row.received_ms):
                 _count(counted, summary)
@@ -130,7 +130,7 @@ def _chain(
             "chain",
             f"Device {device.device[:8]}… is noted with {device.held} events, its chain ends at "
             f"{seq}.",
-            RESTORE,
+            REPAIR,
         )
 
 
@@ -159,13 +159,13 @@ def _scopes(connection: Connection, counted: dict[str, list[Any]]) -> Iterator[F
             yield Finding(
                 "visit",
                 f"The list says of {scope[:19]}… something other than its events do.",
-                RESTORE,
+                REPAIR,
             )
     pointers = connection.execute(
         select(func.count(func.distinct(BATCH_SCOPES.c.scope)))
     ).scalar_one()
     if pointers != len(counted):
-        yield Finding("visit", "Some inspection's events cannot be found by its id.", RESTORE)
+        yield Finding("visit", "Some inspection's events cannot be found by its id.", REPAIR)
 
 
 def ask_again(log: Log, findings: Sequence[Finding]) -> int:
