@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
 
 from bradawl import showable
+from bradawl.errors import ApiError
 from tests.nasty.values import TEXTS
 
 ANYTHING = st.one_of(
@@ -121,3 +122,8 @@ def test_what_is_encodable_differs_in_halves_of_characters_alone(text: str) -> N
         one == other or (0xD800 <= ord(other) <= 0xDFFF and one == "\ufffd")
         for one, other in zip(shown, text, strict=True)
     )
+
+
+def test_an_error_that_quotes_half_a_character_can_be_answered() -> None:
+    error = ApiError("odd", "“a\ud800b” is no name.", 422)
+    assert json.loads(bytes(error.response().body))["error"]["message"] == "“a\ufffdb” is no name."
