@@ -9,6 +9,7 @@ import csv
 import io
 import json
 import random
+import time
 from collections.abc import Iterator
 
 import pikepdf
@@ -61,6 +62,31 @@ def test_a_visit_with_some_odd_values_is_shown(site: Site, seed: int) -> None:
     visit = site.record(spiked(site.bundle, random.Random(seed)))
     for address in [*pages_of(visit), *reports_of(visit)]:
         assert site.ask(address).status_code == 200, address
+
+
+def test_a_report_that_is_made_in_the_background_is_made(site: Site) -> None:
+    visit = site.record(spiked(site.bundle, random.Random(7)))
+    offered = {"edition": "partner", "page": "Letter", "photos": "on", "seller": "on"}
+    begun = site.post(f"/desk/visits/{visit}/report", data=offered)
+    assert begun.status_code == 303
+    job = begun.headers["location"]
+    while (answer := site.ask(f"{job}/file")).status_code == 409:
+        assert "could not be made" not in site.ask(job).text
+        time.sleep(0.05)
+    assert answer.content.startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize(
+    "name", [one for one in VALUES if one.startswith("seal")] + ["zero", "null"]
+)
+def test_a_seal_of_anything_is_shown_as_one_that_does_not_match(site: Site, name: str) -> None:
+    puts = [("car/make", "Testmobil"), ("items/rust.sills/grade", {"grade": "major"})]
+    visit = site.record([*puts, ("seal/1", VALUES[name]), ("seal/2", VALUES[name])])
+    page = site.ask(f"/desk/visits/{visit}").text
+    sealed = isinstance(VALUES[name], dict)
+    assert ("does not match" in page) == sealed
+    assert ("Not sealed yet" in page) != sealed
+    assert site.ask(reports_of(visit)[0]).status_code == 200
 
 
 def test_a_visit_of_a_checklist_that_never_was_is_shown(site: Site) -> None:

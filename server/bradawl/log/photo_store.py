@@ -205,7 +205,7 @@ class S3PhotoStore:
         answer = self._ask("get_object", Key=self._key(sha256, kind))
         if answer is None:
             return None
-        file = tempfile.TemporaryFile(dir=self.incoming)  # noqa: SIM115 - closed by the caller
+        file = tempfile.TemporaryFile()  # noqa: SIM115 - nameless; closed by the caller
         shutil.copyfileobj(answer["Body"], file)
         file.flush()
         return file
