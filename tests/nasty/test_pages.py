@@ -11,6 +11,7 @@ import json
 import random
 import time
 from collections.abc import Iterator
+from typing import Any
 
 import pikepdf
 import pytest
@@ -19,8 +20,8 @@ from openpyxl import load_workbook
 from bradawl.judgement import ask, assess, fold
 from tests.log.writer import Writer
 from tests.nasty.site import KEY, Site, known_paths, pages_of, reports_of
-from tests.nasty.values import OBJECTS, OTHERS, TEXTS, VALUES
-from tests.nasty.visits import fit, spiked
+from tests.nasty.values import OBJECTS, OTHERS, TEXTS, VALUES, handed_out
+from tests.nasty.visits import Puts, fit, spiked
 from tests.writing import plain
 
 #: Items that compute something, have remedies or take photos: one of each kind would do.
@@ -101,6 +102,7 @@ def test_what_was_recorded_leaves_in_the_record_as_it_was(site: Site) -> None:
     )]  # fmt: skip
     visit = site.record(puts)
     record = json.loads(site.ask(f"/desk/visits/{visit}/record.json").content)
+    # a value leaves as the text that was recorded
     assert [(one["put"], json.loads(one["value"])) for one in record["events"]] == puts
 
 
@@ -148,18 +150,22 @@ def test_long_names_overflow_neither_paper_nor_list(site: Site, letter: str, len
         assert len(answer.headers.get("content-disposition", "")) < 120
 
 
+def folded(puts: Puts) -> dict[str, Any]:
+    """The cells of a visit, its values as the log hands them out."""
+    writer = Writer(KEY)
+    for path, value in puts:
+        writer.put(path, handed_out(value))
+    cells: dict[str, Any] = fold([plain(event) for event in writer.events])
+    return cells
+
+
 def test_the_judge_takes_what_the_log_takes() -> None:
-    """Both its doors; `tests/judgement` does the same under both engines."""
     from bradawl import resources
     from bradawl.checklists import bundle, load
 
     held = bundle(load(resources.path_of("checklists")))
     for seed in range(4):
-        puts = spiked(held, random.Random(seed), 0.5)
-        writer = Writer(KEY)
-        for path, value in puts:
-            writer.put(path, value)
-        cells = fold([plain(event) for event in writer.events])
+        cells = folded(spiked(held, random.Random(seed), 0.5))
         judged = assess({"visit": "v", "cells": cells}, held["rules"], "2026-11-25")
         assert set(judged["items"]) == set(held["rules"]["items"])
         json.dumps(judged, allow_nan=False)
@@ -184,12 +190,9 @@ def test_both_engines_judge_odd_values_alike() -> None:
         loading = {"ask": "load", "bundle": "b", "rules": rules, "start": True}
         assert phone.ask(loading) == json.loads(ask(json.dumps(loading))) == {"items": len(some)}
         for turn in range(6):
-            events = [
-                {"put": path, "value": VALUES[short[(n * 7 + turn) % len(short)]],
-                 "at": f"{n:015d}-00000-{'d1' * 16}", "over": []}
-                for n, path in enumerate(paths)
-            ]  # fmt: skip
-            cells = fold(events)
+            cells = folded(
+                [(path, VALUES[short[(n * 7 + turn) % len(short)]]) for n, path in enumerate(paths)]
+            )
             question = {"ask": "assess", "bundle": "b", "visit": "v", "cells": cells,
                         "today": "2026-11-25"}  # fmt: skip
             here = json.loads(ask(json.dumps(question, ensure_ascii=False)))

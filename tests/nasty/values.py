@@ -5,6 +5,7 @@ Each has a name, so that a failure says which it was.
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 #: Texts, by what is odd about them.
@@ -17,6 +18,7 @@ TEXTS: dict[str, str] = {
     "delete and C1": "a\x7fb\x85c\x9bd",
     "no character": "a\uffffb\ufffe\ufdd0",
     "replacement": "a\ufffdb",
+    "half a character": "a\ud800b\udc00",
     "bidi override": "price \u202e0042\u202c \u2066x\u2069 \u200f\u061c",
     "zero width": "\u200b\u200d\ufeff\u2060",
     "right to left": "שלום עולם مرحبا بالعالم",
@@ -131,3 +133,9 @@ OBJECTS: dict[str, Any] = {
 }  # fmt: skip
 
 VALUES: dict[str, Any] = {**TEXTS, **OTHERS, **OBJECTS}
+
+
+def handed_out(value: Any) -> Any:
+    """A value as the log hands it out: halves of characters are replaced."""
+    text = json.dumps(value, ensure_ascii=False)
+    return json.loads(text.encode("utf-16", "surrogatepass").decode("utf-16", "replace"))
