@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from playwright.sync_api import BrowserContext, Playwright
+from playwright.sync_api import BrowserContext, BrowserType
 
 from tests.phone.phone import LAUNCH, SIZE, SOON_MS, Phone
 
@@ -12,17 +12,17 @@ from tests.phone.phone import LAUNCH, SIZE, SOON_MS, Phone
 class KeptPhone(Phone):
     """One profile on the disk is one phone."""
 
-    def __init__(self, playwright: Playwright, origin: str, folder: Path) -> None:
+    def __init__(self, kind: BrowserType, origin: str, folder: Path) -> None:
         self.origin = origin
         self.folder = folder
         self.visit = ""
         self.errors: list[str] = []
         self.taps = 0
-        self._playwright = playwright
+        self._kind = kind
 
     def start(self) -> None:
         """Start the browser."""
-        self.context: BrowserContext = self._playwright.chromium.launch_persistent_context(
+        self.context: BrowserContext = self._kind.launch_persistent_context(
             self.folder, viewport=SIZE, has_touch=True, is_mobile=True, **LAUNCH
         )
         self.context.set_default_timeout(SOON_MS)

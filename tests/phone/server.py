@@ -8,7 +8,6 @@ import socket
 import subprocess
 import sys
 import time
-import urllib.error
 import urllib.request
 from pathlib import Path
 
@@ -66,14 +65,14 @@ class Server:
                 stdout=log,
                 stderr=log,
             )
-        deadline = time.monotonic() + 60
+        deadline = time.monotonic() + 180
         while time.monotonic() < deadline:
             if self._process.poll() is not None:
                 break
             try:
                 urllib.request.urlopen(f"{self.origin}/api/v1/offline", timeout=60).close()
                 return
-            except (urllib.error.URLError, ConnectionError, TimeoutError):
+            except OSError:  # not there yet, or too busy to answer
                 time.sleep(0.1)
         raise RuntimeError(self._log.read_text())
 

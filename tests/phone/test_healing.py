@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 import shutil
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Locator, expect, sync_playwright
+from playwright.sync_api import Browser, Locator, expect
 
 from bradawl import settings
 from bradawl.database import open_engine
@@ -127,7 +128,8 @@ def test_a_phone_that_was_cleared_while_it_was_closed_says_so_once(
     phone.close()
     clear_storage(phone)
     phone.open()
-    note = phone.page.get_by_text("storage had been cleared by the browser")
+    told = "storage had been cleared by the browser"
+    note = phone.page.get_by_text(told)
     expect(note).to_be_visible()
     expect(phone.page.locator(f'[data-visit="{phone.visit}"]')).to_contain_text("Tarn")
     phone.wait_for_sync("server")
@@ -136,7 +138,7 @@ def test_a_phone_that_was_cleared_while_it_was_closed_says_so_once(
     expect(note).to_have_count(0)
     phone.reopen()
     phone.wait_for_sync("server")
-    expect(note).to_have_count(0)
+    expect(phone.page.get_by_text(told)).to_have_count(0)
     assert len([event for event in phone.log() if event["put"] == "device/continues"]) == 1
 
 
@@ -144,12 +146,11 @@ def test_a_phone_that_was_cleared_while_it_was_closed_says_so_once(
 
 
 @pytest.fixture
-def kept(server: Server, tmp_path: Path) -> Iterator[KeptPhone]:
-    with sync_playwright() as playwright:
-        phone = KeptPhone(playwright, server.origin, tmp_path / "profile")
-        phone.start()
-        yield phone
-        phone.context.close()
+def kept(browser: Browser, server: Server, tmp_path: Path) -> Iterator[KeptPhone]:
+    phone = KeptPhone(browser.browser_type, server.origin, tmp_path / "profile")
+    phone.start()
+    yield phone
+    phone.stop()
 
 
 def test_a_profile_put_back_that_writes_first_goes_on_and_both_lives_arrive(
@@ -317,8 +318,7 @@ def test_a_clock_that_is_off_is_told_by_how_much_and_refuses_nothing(
 ) -> None:
     phone.begin(make="Tarn")
     phone.wait_for_sync("server")
-    now_ms = phone.page.evaluate("Date.now()")
-    phone.page.clock.set_system_time(now_ms + hours * 3_600_000)
+    phone.page.clock.set_system_time(datetime.now(UTC) + timedelta(hours=hours))
     answer(phone.card("rust.arches"), "Holed")
     phone.wait_for_sync("server")
     phone.wait_until(lambda: phone.unsent() == 0)

@@ -43,6 +43,8 @@ async function start(): Promise<void> {
       const now = route.value;
       return "visit" in now ? showVisit(now.visit) : undefined;
     });
+    // where the storage is not to be had, the first to say so is enough
+    opened.catch(() => undefined);
     const [known] = await Promise.all([
       facts.read("preferences"),
       placed,

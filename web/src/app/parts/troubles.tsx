@@ -45,6 +45,12 @@ async function titleOf(cells: Cells, item: string): Promise<string | null> {
   return bundle?.items.find(({ id }) => id === item)?.title ?? null;
 }
 
+/** The server counts within what was sent, which nobody has seen. */
+function ofEntry(text: string): string {
+  const said = text.replace(/^Event \d+ of the batch: /, "");
+  return said.charAt(0).toUpperCase() + said.slice(1);
+}
+
 function Entry({ trouble, save }: { trouble: Trouble; save: ComponentChildren }) {
   const [name, setName] = useState("");
   const seq = trouble.seq ?? 0;
@@ -54,7 +60,7 @@ function Entry({ trouble, save }: { trouble: Trouble; save: ComponentChildren })
   return (
     <>
       <p class="wrong">{texts.entry(name)}</p>
-      <p>{trouble.text.replace(/^Event \d+ of the batch: /, "")}</p>
+      <p>{ofEntry(trouble.text)}</p>
       <p>{texts.entryKept}</p>
       <Again />
       {save}

@@ -7,6 +7,8 @@
  */
 
 const COUNTER_LIMIT = 99_999;
+/** What fits into a stamp; a clock beyond it (the year 30000) counts on from there. */
+const LATEST_MS = 899_999_999_999_999;
 /** A stamp further ahead of the best-known time than this raises no clock. */
 export const AHEAD_MS = 24 * 3_600_000;
 
@@ -23,7 +25,7 @@ function write(ms: number, counter: number, device: string): string {
 
 /** The next stamp after `seen` ("" when nothing was seen). `wall_ms` is in ms since 1970. */
 export function nextStamp(seen: string, wall_ms: number, device: string): string {
-  const now = Math.max(0, Math.floor(wall_ms));
+  const now = Math.min(Math.max(0, Math.floor(wall_ms)), LATEST_MS);
   if (seen === "") return write(now, 0, device);
   const [ms, counter] = parts(seen);
   if (now > ms) return write(now, 0, device);
