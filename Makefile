@@ -6,7 +6,7 @@ PYTHON ?= python3
 WEB_BUILT := server/bradawl/bundled/web/index.html
 WEB_SOURCES := $(shell find web -type f -not -path '*/node_modules/*' -not -name '*.tsbuildinfo' 2>/dev/null)
 
-.PHONY: run test check fmt build bench lock system clean
+.PHONY: run test check fmt build bench proof lock system clean
 
 run: $(VENV)/run.stamp $(WEB_BUILT)
 	$(BIN)/bradawl demo
@@ -33,6 +33,10 @@ build: $(VENV)/run.stamp $(WEB_BUILT)
 bench: system $(VENV)/dev.stamp $(WEB_BUILT)
 	set -e; for bench in tests/bench/bench_*.py; do \
 		$(BIN)/python -m tests.bench.$$(basename $$bench .py); done
+
+# Hours on two cores; what was seen is written to tests/proof/results.json.
+proof: system $(VENV)/dev.stamp $(WEB_BUILT)
+	$(BIN)/python -m tests.proof
 
 lock: $(VENV)/dev.stamp
 	$(BIN)/uv pip compile pyproject.toml --extra build --universal --generate-hashes --no-annotate \

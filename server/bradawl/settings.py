@@ -127,6 +127,7 @@ def at(
         data=data,
         database_url=database_url or f"sqlite:///{data / 'bradawl.sqlite3'}",
         photo_store=photo_store or str(data / "photos"),
-        chain_notes=Path(platformdirs.user_state_dir("bradawl", appauthor=False)) / "chains",
+        # a name of its own: on some systems state and data of one name share a folder
+        chain_notes=Path(platformdirs.user_state_dir("bradawl-chains", appauthor=False)),
         timestamp_url=timestamp_url,
     )

@@ -33,6 +33,7 @@ from tests.log.pictures import sha256
 from tests.log.server import KEY, VISIT
 from tests.world.disk import Disk
 from tests.world.phone import NoAnswerError, Phone
+from tests.world.server import events_in
 from tests.writing import pairing_wish
 
 START_LIMIT_S = 300  # on a machine that is busy with other things
@@ -60,7 +61,7 @@ class Server:
             if whole
             else ["tests.log.process", str(data), port]
         )
-        self._environment = {
+        self.environment = {
             **os.environ,
             # compiled once: where that is forbidden, each start would compile every library
             "PYTHONDONTWRITEBYTECODE": "",
@@ -78,7 +79,7 @@ class Server:
     def launch(self) -> None:
         self._process = subprocess.Popen(
             [sys.executable, "-m", *self._command],
-            env=self._environment,
+            env=self.environment,
             stdout=subprocess.DEVNULL,
         )
 
@@ -153,8 +154,7 @@ def check(data: Path, phone: Phone) -> None:
     try:
         health = examine(log)
         assert health.findings == [], health.findings
-        stored = log.events_of(VISIT)
-        own = [event for event in stored if event["device"] == phone.disk.device]
+        own = events_in(log.engine).get(phone.disk.device, [])
         assert len(own) >= phone.disk.acknowledged, (len(own), phone.disk.acknowledged)
         assert own == phone.own[: len(own)]
         for name in phone.disk.held:
@@ -211,7 +211,7 @@ def run(kills: int, seed: int, *, whole: bool = False) -> str:
             server.kill()
             server.buried()
         check(data, phone)
-        left = len(list((data / "photos" / "incoming").iterdir()))
+        left = sum(1 for path in (data / "incoming").rglob("*.part"))
     return (
         f"{kills} kills ({amid} in the middle of an exchange), {acknowledged} events, "
         f"{len(phone.disk.photos)} photos, {left} unfinished files, 0 lost, 0 torn"

@@ -1,16 +1,17 @@
 """`python -m tests.log.process DATA PORT`: log and access behind uvicorn, without the other parts.
 
+`/desk` stands for the desk.
 Starts several times faster than the whole of Bradawl, which a loop of many kills needs. With
 BRADAWL_DATABASE_URL and BRADAWL_PHOTO_STORE it runs on another database and store.
 """
 
-from __future__ import annotations
-
+import json
 import sys
 from pathlib import Path
 
 import uvicorn
-from fastapi import FastAPI
+from anyio import to_thread
+from fastapi import FastAPI, Request
 
 from bradawl import errors, settings
 from bradawl.access import Access
@@ -18,7 +19,10 @@ from bradawl.access.routes import router as access_router
 from bradawl.database import migrate, open_engine
 from bradawl.listening.requests import BoundedRequests
 from bradawl.log import Log, open_photo_store
+from bradawl.log.own_keys import OwnKeys
 from bradawl.log.routes import router as log_router
+
+DESK = "de" * 16
 
 
 def app_at(chosen: settings.Settings) -> FastAPI:
@@ -28,9 +32,21 @@ def app_at(chosen: settings.Settings) -> FastAPI:
     app = FastAPI()
     errors.install(app)
     app.include_router(access_router(access))
-    log = Log(engine, open_photo_store(chosen.photo_store, chosen.data / "incoming"))
+    log = Log(
+        engine,
+        open_photo_store(chosen.photo_store, chosen.data / "incoming"),
+        keys=OwnKeys(chosen.chain_keys, chosen.chain_notes),
+        registered=access.is_paired,
+    )
     app.include_router(log_router(log, access.device))
     access.install(app)
+
+    @app.post("/desk")
+    async def desk(request: Request) -> int:
+        """What somebody at the desk records: [[scope, path, value], …]."""
+        puts = [tuple(put) for put in json.loads(await request.body())]
+        return await to_thread.run_sync(log.append_in, DESK, puts)
+
     return app
 
 

@@ -12,7 +12,7 @@ from unittest import mock
 
 from tests.world.look import InvariantError
 from tests.world.server import make_template
-from tests.world.world import Tally, World, name_of_life
+from tests.world.world import Tally, World
 
 
 async def in_this_thread(work: Callable[..., Any], *given: Any, **_limits: Any) -> Any:
@@ -44,13 +44,5 @@ def live(seeds: Iterable[int], *, hostile: bool | None = None) -> Tally:
                     raise
                 except Exception as error:
                     raise InvariantError(f"seed {seed}: {type(error).__name__}: {error}") from error
-            total.seeds += one.seeds
-            total.events += one.events
-            total.forks += one.forks
-            total.hostile += one.hostile
-            total.damaged += one.damaged
-            total.lost += one.lost
-            total.doubled += one.doubled
-            total.diverged += one.diverged
-            total.life = name_of_life(total.life, one.life)
+            total.add(one)
     return total

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import IO, Any
 
 from fastapi import FastAPI
-from sqlalchemy import event, select, update
+from sqlalchemy import Engine, event, select, update
 
 from bradawl import errors
 from bradawl.access import DEVICE_COOKIE, Access
@@ -127,22 +127,7 @@ class Server:
 
     def events(self) -> dict[str, list[JSON]]:
         """Every event that the database holds whole, by device and in order."""
-        found: dict[str, list[JSON]] = {}
-        with reading(self.log.engine) as connection:
-            rows = connection.execute(
-                select(BATCHES)
-                .where(BATCHES.c.damaged.is_(False))
-                .order_by(BATCHES.c.device, BATCHES.c.from_seq)
-            )
-            for row in rows:
-                written = ev.unpack(row.body)
-                full = ev.chain(row.device, row.from_seq, row.prev, written)
-                for hashed, one in zip(full, written, strict=True):
-                    fields = {name: getattr(hashed, name) for name in hashed.__struct_fields__}
-                    if not one.erased:
-                        fields |= {"value": one.value, "salt": one.salt}
-                    found.setdefault(row.device, []).append(fields)
-        return found
+        return events_in(self.log.engine)
 
     def damaged(self) -> dict[str, int]:
         """Per device, after which event the first damaged ones lie."""
@@ -211,6 +196,26 @@ class Server:
                     .values(body=bytes(body))
                 )
             repair(connection)
+
+
+def events_in(engine: Engine) -> dict[str, list[JSON]]:
+    """Every event that a database holds whole, by device and in order."""
+    found: dict[str, list[JSON]] = {}
+    with reading(engine) as connection:
+        rows = connection.execute(
+            select(BATCHES)
+            .where(BATCHES.c.damaged.is_(False))
+            .order_by(BATCHES.c.device, BATCHES.c.from_seq)
+        )
+        for row in rows:
+            written = ev.unpack(row.body)
+            full = ev.chain(row.device, row.from_seq, row.prev, written)
+            for hashed, one in zip(full, written, strict=True):
+                fields = {name: getattr(hashed, name) for name in hashed.__struct_fields__}
+                if not one.erased:
+                    fields |= {"value": one.value, "salt": one.salt}
+                found.setdefault(row.device, []).append(fields)
+    return found
 
 
 def make_template(place: Path) -> None:

@@ -13,7 +13,7 @@ import hashlib
 import io
 import random
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Any
 from unittest import mock
@@ -94,6 +94,12 @@ class Tally:
     hostile: int = 0
     damaged: int = 0  # worlds in which the last copy of something was damaged
     life: str = ""
+
+    def add(self, other: Tally) -> None:
+        """Add another's figures."""
+        for name in (one.name for one in fields(self) if one.name != "life"):
+            setattr(self, name, getattr(self, name) + getattr(other, name))
+        self.life = name_of_life(self.life, other.life)
 
     def __str__(self) -> str:
         return (

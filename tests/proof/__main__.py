@@ -1,0 +1,103 @@
+"""`python -m tests.proof [NAME…] [--share 0.1]`: the proofs that take too long for every test run.
+
+Each writes what it saw into results.json beside this file: commit, seeds, figures, result. Named
+ones alone are run and written; the others' entries stay. Ends with 1 when one failed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import json
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from tests.backup import kill_loop as restores
+from tests.log import disaster_loop, kill_loop
+from tests.phone import kill_loop as browser
+from tests.proof.worlds import worlds
+
+RESULTS = Path(__file__).with_name("results.json")
+JSON = dict[str, Any]
+
+
+def _kills(run: Callable[[int, int], str], kills: int, seed: int) -> JSON:
+    return {"kills": kills, "seeds": [seed], "figures": run(kills, seed)}
+
+
+def _restores(_share: float) -> JSON:
+    if restores.main():
+        raise AssertionError("a killed restore left something that is neither old nor new")
+    return {"figures": "a restore killed at every system call that changes the disk"}
+
+
+#: What each does with a share of its usual amount; raises AssertionError where it fails.
+PROOFS: dict[str, Callable[[float], JSON]] = {
+    "worlds": lambda share: worlds(0, round(2_000 * share)),
+    "hostile worlds": lambda share: worlds(100_000, round(2_000 * share), hostile=True),
+    "killed servers": lambda share: _kills(kill_loop.run, round(200 * share), 11),
+    "disasters": lambda share: _kills(disaster_loop.run, round(200 * share), 11),
+    "killed restores": _restores,
+    "killed browsers": lambda share: _kills(browser.run, round(50 * share), 11),
+}
+
+
+def commit() -> str:
+    """The commit that is tried; with "+" where the files are not those of it."""
+    here = RESULTS.parent
+
+    def git(*arguments: str) -> str:
+        return subprocess.run(
+            ["git", *arguments], cwd=here, check=True, capture_output=True, text=True
+        ).stdout.strip()
+
+    changed = git("status", "--porcelain", "--", ":/", f":!{RESULTS}")
+    return git("rev-parse", "HEAD") + ("+" if changed else "")
+
+
+def prove(name: str, share: float) -> JSON:
+    """Run a proof; its entry."""
+    entry: JSON = {
+        "commit": commit(),
+        "date": datetime.datetime.now(datetime.UTC).date().isoformat(),
+        "share": share,
+    }
+    began = time.monotonic()
+    try:
+        entry |= {**PROOFS[name](share), "result": "held"}
+    except AssertionError as error:
+        entry["result"] = f"FAILED: {error}"
+    return entry | {"took_s": round(time.monotonic() - began)}
+
+
+def write(name: str, entry: JSON) -> None:
+    """Put an entry in place of the one of the same name."""
+    entries = json.loads(RESULTS.read_text(encoding="utf-8")) if RESULTS.exists() else {}
+    entries[name] = entry
+    text = json.dumps(dict(sorted(entries.items())), ensure_ascii=False, indent=2)
+    RESULTS.write_text(text + "\n", encoding="utf-8")
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(prog="python -m tests.proof", description=__doc__)
+    parser.add_argument("names", nargs="*", metavar="NAME", help=", ".join(PROOFS))
+    parser.add_argument("--share", type=float, default=1.0, help="of the usual amount")
+    chosen = parser.parse_args()
+    unknown = [name for name in chosen.names if name not in PROOFS]
+    if unknown:
+        parser.error(f"There is no proof {unknown[0]!r}; there are: {', '.join(PROOFS)}.")
+    failed = False
+    for name in chosen.names or PROOFS:
+        entry = prove(name, chosen.share)
+        write(name, entry)
+        print(f"{name}: {entry['result']} ({entry.get('figures', '')}, {entry['took_s']} s)")
+        failed = failed or entry["result"] != "held"
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
