@@ -20,9 +20,13 @@ from typing import Any
 from unittest import mock
 
 from cryptography.hazmat.primitives import serialization
+from sqlalchemy import update
 
+from bradawl.database import writing
 from bradawl.device_keys import DeviceKey
 from bradawl.log import Log, value_text
+from bradawl.log.repair import repair
+from bradawl.log.tables import BATCHES
 from tests.log.pictures import sha256
 from tests.log.protocol_scenarios import NEXT_KEY, PHOTOS, SERVER_MS, SHOP_KEY, copies, scenarios
 from tests.log.reference import JSON, b64u
@@ -80,6 +84,8 @@ def fill(log: Log, server: JSON) -> None:
     """What the server holds; `own` and `others` name a copy and how far it is held."""
     for name, count in server["chains"]:
         log.push(copies()[name].batch(1, count), received_ms=SERVER_MS)
+    if server["damaged"]:
+        damage(log, server["damaged"])
     for puts in server["shop"]:
         log.append_in(DESK, puts)
     for number in server["photos"]:
@@ -87,6 +93,17 @@ def fill(log: Log, server: JSON) -> None:
         with log.photos.arriving(sha256(data), kind) as arrival:
             arrival.add(data)
             log.photos.keep(arrival, DEVICE)
+
+
+def damage(log: Log, device: str) -> None:
+    """The first batch of a device is damaged, and the doctor has set it aside."""
+    with writing(log.engine) as connection:
+        connection.execute(
+            update(BATCHES)
+            .where(BATCHES.c.device == device, BATCHES.c.from_seq == 1)
+            .values(body=b"[]")
+        )
+        repair(connection)
 
 
 def readable(headers: Mapping[str, str], body: bytes) -> JSON:

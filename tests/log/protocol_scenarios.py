@@ -109,11 +109,15 @@ def copies() -> dict[str, Writer]:
 
 
 def _server(
-    *chains: tuple[str, int], photos: tuple[int, ...] = (), shop: tuple[JSON, ...] = ()
+    *chains: tuple[str, int],
+    photos: tuple[int, ...] = (),
+    shop: tuple[JSON, ...] = (),
+    damaged: str = "",
 ) -> JSON:
     return {
         "chains": list(chains),
         "photos": list(photos),
+        "damaged": damaged,
         "shop": [[("shop", path, value) for path, value in puts.items()] for puts in shop],
     }
 
@@ -175,6 +179,11 @@ def _set_back() -> list[tuple[str, JSON]]:
         (
             "a server that has nothing any more is sent everything",
             {**ALL, "run": EARLIER_RUN},
+        ),
+        (
+            "what is damaged of the own chain is sent again",
+            {**ALL, "batch": 2, "server": _server(("own", 2), ("own", 4), ("own", 5),
+                                                  damaged=DEVICE)},
         ),
         (
             "a phone that was set back takes in its own later events",
@@ -257,6 +266,10 @@ def _bringing() -> list[tuple[str, JSON]]:
         (
             "a server that has lost a device is brought all of it",
             {"others": 3, "photos": [0]},
+        ),
+        (
+            "what is damaged of another device's chain is brought again",
+            {"others": 3, "server": _server(("others", 2), ("others", 3), damaged=OTHER)},
         ),
         (
             "a longer copy that turns out to be another is left aside",

@@ -8,9 +8,14 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
+import platformdirs
+import platformdirs.macos
+import platformdirs.unix
+import platformdirs.windows
 import pytest
 from sqlalchemy import text
 
+from bradawl import settings
 from bradawl.database import writing
 from bradawl.device_keys import DeviceKey
 from bradawl.errors import ApiError
@@ -328,6 +333,26 @@ def test_a_data_folder_that_was_copied_back_repeats_no_number(tmp_path: Path) ->
     assert len(log.own_devices()) == 2
     assert examine(log).findings == []
     log.close()
+
+
+@pytest.mark.parametrize(
+    "system", [platformdirs.unix.Unix, platformdirs.macos.MacOS, platformdirs.windows.Windows]
+)
+def test_notes_lie_outside_the_data_folder_on_every_system(
+    monkeypatch: pytest.MonkeyPatch, system: Any
+) -> None:
+    """Or else they would be copied back with it. Oracle: platformdirs' own classes."""
+    monkeypatch.setattr(platformdirs.windows, "get_win_folder", lambda _name: "/Users/x/Local")
+    for name in ("user_data_dir", "user_state_dir"):
+        monkeypatch.setattr(
+            platformdirs,
+            name,
+            lambda app, appauthor, name=name: getattr(system(app, appauthor), name),
+        )
+    monkeypatch.delenv("BRADAWL_DATA", raising=False)
+    chosen = settings.from_environment({})
+    assert not chosen.chain_notes.is_relative_to(chosen.data)
+    assert not chosen.data.is_relative_to(chosen.chain_notes)
 
 
 def test_an_own_chain_of_which_a_phone_holds_more_is_ended(tmp_path: Path) -> None:

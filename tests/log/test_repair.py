@@ -134,3 +134,93 @@ def test_what_follows_from_the_events_is_worked_out_anew(
     assert examine(log).findings != []
     assert repaired(log) != []
     assert examine(log).findings == []
+
+
+@pytest.mark.parametrize("body", [b"", b"[]", b"{}", b"[{}]", b"\xff", b"[[]]"])
+def test_bytes_that_are_no_events_are_passed_over_and_brought_again(
+    log: Log, client: TestClient, writer: Writer, body: bytes
+) -> None:
+    before = log.events_of(VISIT)
+    with writing(log.engine) as connection:
+        connection.execute(
+            update(BATCHES)
+            .where(BATCHES.c.device == DEVICE, BATCHES.c.from_seq == 5)
+            .values(body=body)
+        )
+    assert any(finding.code == "chain" for finding in examine(log).findings)
+    assert any("are damaged" in sentence for sentence in repaired(log))
+    assert pulled(client, writer.have())["want"] == {DEVICE: 4}
+    assert client.post(PUSH, json=writer.batch(5)).status_code == 200
+    assert log.events_of(VISIT) == before
+
+
+@pytest.mark.parametrize(("first", "last"), [(5, 6), (5, 10), (3, 7), (5, 12), (5, 13), (1, 5)])
+def test_what_mends_need_not_be_cut_as_it_was(
+    log: Log, client: TestClient, writer: Writer, first: int, last: int
+) -> None:
+    """A phone cuts its batches as it likes, and goes on perhaps; the rest of a row stays."""
+    before = log.events_of(VISIT)
+    flip(log, 5, "body", random.Random(3))
+    repaired(log)
+    writer.fill(1)
+    sent = min(last, 13)
+    assert client.post(PUSH, json=writer.batch(first, sent)).status_code == 200
+    if sent < 8:
+        (device, held), *_ = pulled(client, writer.have())["want"].items()
+        assert (device, held) == (DEVICE, sent)
+        assert client.post(PUSH, json=writer.batch(sent + 1, 12)).status_code == 200
+    assert examine(log).findings == []
+    assert log.events_of(VISIT)[: len(before)] == before
+    assert client.post(PUSH, json=writer.batch(13)).json()["held"] == 13
+
+
+def test_events_among_damaged_ones_are_asked_for_from_where_they_begin(
+    log: Log, client: TestClient, writer: Writer
+) -> None:
+    flip(log, 5, "body", random.Random(3))
+    repaired(log)
+    answer = client.post(PUSH, json=writer.batch(6, 8))
+    assert answer.status_code == 409
+    assert answer.json()["error"]["code"] == "gap"
+    assert answer.json()["error"]["held"] == 4
+    assert answer.json()["error"]["head"] == writer.hash_at(4)
+
+
+def test_another_life_mends_nothing_wherever_it_parts(
+    log: Log, client: TestClient, writer: Writer
+) -> None:
+    flip(log, 5, "body", random.Random(3))
+    repaired(log)
+    before = log.events_of(VISIT)
+    for parted in (2, 5, 8, 9):
+        other = Writer()
+        other.events = writer.events[:parted]
+        other.ms = writer.ms
+        other.fill(14 - parted)
+        for last in (8, 10, 13):
+            answer = client.post(PUSH, json=other.batch(1, last))
+            whole = parted >= last
+            assert (answer.status_code == 200) == whole, (parted, last)
+            if whole:
+                return  # the shared part is the same: it mends
+            assert log.events_of(VISIT) == before
+
+
+def test_damage_keeps_nothing_else_of_the_log_from_working(
+    log: Log, client: TestClient, writer: Writer
+) -> None:
+    flip(log, 5, "body", random.Random(3))
+    repaired(log)
+    log.append("de" * 16, VISIT, [("about/place", "here")])
+    other = Writer()
+    other.events = writer.events[:2]
+    other.ms = writer.ms
+    other.fill(3)
+    answer = client.post("/api/v1/sync/aside", json=other.batch(3))
+    assert answer.status_code == 200
+    fork = client.post(PUSH, json=other.batch(3, 4))
+    assert fork.json()["error"]["code"] == "fork"
+    assert [seq for seq, _ in fork.json()["error"]["boundaries"]] == [1, 2, 3, 4]
+    pulled(client, {DEVICE: [12, "0" * 64]})
+    log.chains()
+    log.visits()

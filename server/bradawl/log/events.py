@@ -231,9 +231,12 @@ def pack(events: Sequence[Written]) -> bytes:
 def unpack(body: bytes) -> list[Written]:
     """Stored events, as they were checked when they came. Raises ApiError "damaged"."""
     try:
-        return _decode_events(body)
+        events = _decode_events(body)
     except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError) as error:
         raise damaged() from error
+    if not events:
+        raise damaged()
+    return events
 
 
 def damaged() -> ApiError:
