@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import threading
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 
 import pytest
+from sqlalchemy import Engine
 from sqlmodel import Session, select
 
 from bradawl.access import limits
@@ -12,6 +16,7 @@ from bradawl.access.access import Access
 from bradawl.access.limits import PASSPHRASE, SWEEP_EVERY, Delay, Limit, Limits
 from bradawl.access.pairing import LIFE_MS, WAITING
 from bradawl.access.requests import address_group
+from bradawl.access.store import writing
 from bradawl.access.tables import AttemptRow
 from bradawl.errors import ApiError
 from tests.access.conftest import Server
@@ -100,6 +105,30 @@ def test_a_wait_outlives_a_restart_and_ends_with_its_time(server: Server) -> Non
         again.begin(TWICE, "10.0.0.1")
     server.clock.pass_seconds(0.001)
     again.begin(TWICE, "10.0.0.1")
+
+
+def test_in_a_folder_no_more_attempts_than_the_free_ones_begin_in_one_moment(
+    server: Server, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    moment = threading.Barrier(8)  # all have seen that they may, before the first is counted
+
+    @contextmanager
+    def together(engine: Engine) -> Iterator[Session]:
+        moment.wait(60)
+        with writing(engine) as session:
+            yield session
+
+    monkeypatch.setattr(limits, "writing", together)
+
+    def begun(_: int) -> bool:
+        try:
+            server.access.limits.begin(TWICE, "10.0.0.1")
+        except ApiError:
+            return False
+        return True
+
+    with ThreadPoolExecutor(8) as pool:
+        assert sum(pool.map(begun, range(8))) == TWICE.free
 
 
 def test_a_refused_attempt_costs_nothing(server: Server) -> None:

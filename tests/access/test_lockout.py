@@ -98,7 +98,7 @@ def test_the_addresses_of_one_ipv6_network_count_as_one(server: Server) -> None:
     assert sign_in(server.client("2001:db8:0:2::99")) == 303
 
 
-def test_attempts_that_run_beside_one_another_all_count(
+def test_in_a_folder_attempts_that_run_beside_one_another_all_count(
     server: Server, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     server.desk()

@@ -174,7 +174,7 @@ def test_a_forwarded_request_is_never_taken_for_this_machine(
     assert answer.json()["state"] == "waiting"
 
 
-def test_a_disk_on_which_nothing_can_be_noted_turns_nobody_away_who_only_reads(
+def test_a_full_disk_in_a_folder_turns_nobody_away_who_only_reads(
     server: Server,
 ) -> None:
     desk, phone = server.desk(), server.client()
