@@ -74,7 +74,7 @@ def test_storage_cleared_under_the_open_app_is_said_and_what_is_in_memory_can_be
     clear_storage(phone)
     alert = phone.page.get_by_role("alert")
     expect(alert).to_contain_text("The browser has deleted what Bradawl had stored")
-    expect(alert).to_contain_text("1 entry and 0 photos")
+    expect(alert).to_contain_text("Not yet on the server: 1 entry.")
     # nothing is shown as saved, or as on the server
     expect(phone.page.locator("a.sync")).to_have_count(0)
     expect(phone.page.locator("[data-item]")).to_have_count(0)

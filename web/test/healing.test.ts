@@ -50,7 +50,7 @@ async function pair(of: Tab): Promise<void> {
 }
 
 /** One round of sync. */
-async function sync(of: Tab = tab): Promise<SyncState> {
+async function sync(of: Tab = tab, judge: typeof ask = ask): Promise<SyncState> {
   const doings = {
     tell: (now: SyncState) => {
       state = now;
@@ -62,7 +62,7 @@ async function sync(of: Tab = tab): Promise<SyncState> {
     begun: () => undefined,
   };
   arrived = [];
-  const syncer = new Syncer(of.log, of.photos, ask, doings, { random: () => 0 });
+  const syncer = new Syncer(of.log, of.photos, judge, doings, { random: () => 0 });
   await syncer.now();
   syncer.stop();
   return state;
@@ -207,6 +207,39 @@ describe("this phone was set back", () => {
     // and it stays as it is
     await onServer();
     expect(await tab.device()).toBe(device);
+    expect(tab.log.unsentHere()).toBe(0);
+  });
+
+  test("an entry of another tab, while the new chain is being prepared, comes along", async () => {
+    await tab.log.append([put("car/make", "Tarn")]);
+    await onServer();
+    const copy = await copyOfStorage();
+    await tab.log.append([put("car/model", "Nine")]);
+    await onServer();
+    tab = await setBack(copy);
+    await tab.log.append([put("car/model", "Ten")]);
+    await seal(tab.log, visit, signing, ask);
+    const other = newTab();
+    await other.log.ready();
+    let asked = 0;
+    const interrupted: typeof ask = async (question) => {
+      if (question.ask === "leaves") {
+        asked += 1;
+        if (asked === 1) await other.log.append([put("car/vin", "1")]);
+      }
+      return ask(question);
+    };
+    await sync(tab, interrupted);
+    await onServer();
+    expect(asked).toBeGreaterThan(1);
+    const own = await tab.ownEvents();
+    await chainHolds(own);
+    expect(own.map((event) => event.put)).toEqual([
+      "device/continues",
+      "car/model",
+      "seal/1",
+      "car/vin",
+    ]);
   });
 
   test("a copy that has nothing new fetches what it wrote since", async () => {

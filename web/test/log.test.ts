@@ -307,6 +307,19 @@ test("a phone whose own clock was once years ahead goes on with its chain", asyn
   await chainHolds(await tab.ownEvents());
 });
 
+// what the shop ordered of this phone
+
+test("what the shop fences of this phone is for the judge to show, each new entry too", async () => {
+  await tab.log.append([put("car/make", "Tarn")]);
+  await tab.log.rows.settle();
+  const orders = { clock: {}, fence: { [await tab.device()]: [[2, null, "stolen"]] }, erase: [] };
+  await tab.log.facts.write("orders", orders as never);
+  await tab.log.append([put("car/make", "Someone else's")]);
+  await tab.log.rows.settle();
+  expect(await tab.log.rows.foldDirty(visit, ask)).toBe(1);
+  expect((await tab.log.rows.cellsOf(visit))["car/make"]?.value).toBe("Tarn");
+});
+
 // what others wrote
 
 test("a batch of another phone is kept whole, and a damaged one not at all", async () => {
@@ -357,6 +370,14 @@ test("a batch is not kept without its device's own signature", async () => {
   await receive(tab.log, batch);
   const [row] = await tab.log.chains.signatures(phone.device, 0);
   expect(row).toEqual({ device: phone.device, seq: 1, signature: batch.signature });
+});
+
+test("a batch whose stamps do not rise is not kept, signed or not", async () => {
+  const phone = new Writer(Date.now());
+  phone.put("car/make", "Tarn");
+  phone.ms -= 5_000;
+  phone.put("car/model", "Nine");
+  await expect(receive(tab.log, phone.batch())).rejects.toThrow(BatchRefused);
 });
 
 test("a value that came unseen is not named by an entry until it was folded and shown", async () => {

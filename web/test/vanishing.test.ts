@@ -94,6 +94,23 @@ test("emptied under an open connection: it is noticed as the rows follow", async
   expect(own.device).not.toBe(before);
 });
 
+test("what nobody has is still in the page's memory, to be recorded once more", async () => {
+  const photo = `items/rust.arches/photos/${"0".repeat(64)}`;
+  await tab.log.append([put("car/make", "Tarn"), put("car/model", "Nine")]);
+  await tab.log.append([put("car/make", null), put("seal/1", { name: "Ada" }), put(photo, {})]);
+  tab.log.sentUpTo(await tab.device(), 1);
+  await deleteDatabase();
+  await tab.store.look();
+  expect(tab.log.unsentHere()).toBe(2);
+  const puts = tab.log.takeUnsent();
+  expect(puts).toEqual([put("car/model", "Nine"), put("car/make", null)]);
+  expect(tab.log.unsentHere()).toBe(0);
+  tab.store.beginAnew();
+  tab.log.forget();
+  await tab.log.append(puts);
+  expect((await tab.ownEvents()).map((event) => event.seq)).toEqual([1, 2]);
+});
+
 test("looked at when the page comes back to the front", async () => {
   await tab.log.append([put("car/make", "Tarn")]);
   await tab.store.look();

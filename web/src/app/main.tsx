@@ -7,6 +7,7 @@ import { render } from "preact";
 import { StoreTooOld } from "../store/database";
 import "../style/tokens.css";
 import "../style/app.css";
+import "../style/troubles.css";
 import { App } from "./app";
 import { showVisit } from "./open";
 import { facts, log } from "./records";

@@ -389,8 +389,13 @@ export const words = {
     title: "Storage was cleared",
     what: "The browser has deleted what Bradawl had stored on this phone.",
     nothing: "Everything had reached the server before: nothing is lost.",
-    lost: (entries: string, photos: string) =>
-      `Not yet on the server were ${entries} and ${photos}.`,
+    lost: (entries: number, photos: number) =>
+      `Not yet on the server: ${[
+        entries === 0 ? "" : plural(entries, "entry", "entries"),
+        photos === 0 ? "" : plural(photos, "photo", "photos"),
+      ]
+        .filter((part) => part !== "")
+        .join(" and ")}.`,
     here: (count: number) =>
       count === 1
         ? "One of these entries is still in this page's memory."
@@ -400,7 +405,7 @@ export const words = {
     next: "Go on: what the server has comes back by itself, and this phone writes under a new number, which the owner confirms at the desk.",
     again: (count: number) =>
       count === 1 ? "Go on, and record that entry again" : `Go on, and record those ${count} again`,
-    without: "Go on without them",
+    without: (count: number) => (count === 1 ? "Go on without it" : "Go on without them"),
     on: "Go on",
     returned: "This phone's storage had been cleared by the browser",
     returnedText:

@@ -11,7 +11,7 @@ export function ClockNote() {
   if (Math.abs(skew) < OFF_MS) return null;
   const text = duration(Math.abs(skew));
   return (
-    <div class="trouble clock" role="status">
+    <div class="note clock" role="status">
       <p>
         <strong>{skew < 0 ? words.clock.ahead(text) : words.clock.behind(text)}</strong>
       </p>

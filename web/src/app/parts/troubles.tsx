@@ -58,21 +58,21 @@ function Entry({ trouble, save }: { trouble: Trouble; save: ComponentChildren })
     void nameOfEntry(seq).then(setName, () => setName(String(seq)));
   }, [seq]);
   return (
-    <>
+    <div class="needs">
       <p class="wrong">{texts.entry(name)}</p>
       <p>{ofEntry(trouble.text)}</p>
       <p>{texts.entryKept}</p>
       <Again />
       {save}
       <Twice text={texts.entryLeave} sure={texts.entrySure} onSure={() => goOnWithout(seq)} />
-    </>
+    </div>
   );
 }
 
-function AppTooOld() {
+function AppTooOld({ save }: { save: ComponentChildren }) {
   const [none, setNone] = useState(false);
   return (
-    <>
+    <div class="needs">
       <p class="wrong">{texts.appOld}</p>
       {none && <p role="status">{texts.appNone}</p>}
       <button
@@ -82,7 +82,8 @@ function AppTooOld() {
       >
         {texts.appUpdate}
       </button>
-    </>
+      {save}
+    </div>
   );
 }
 
@@ -147,8 +148,8 @@ function RefusedPhoto({ photo }: { photo: PhotoFacts }) {
   }, [photo]);
   const name = place === null ? texts.photoOf : texts.photo(place.number, place.title);
   return (
-    <div class="refused-photo">
-      <div class="refused-photo-what">
+    <div class="needs">
+      <div class="needs-what">
         <Picture sha256={photo.sha256} alt={name} />
         <div>
           <p class="wrong">{name}</p>
@@ -164,6 +165,7 @@ function RefusedPhoto({ photo }: { photo: PhotoFacts }) {
           {texts.photoTake}
         </a>
       )}
+      <Again />
       <Twice text={texts.photoDrop} sure={texts.photoSure} onSure={() => drop(photo, place)} />
     </div>
   );
@@ -185,26 +187,17 @@ function RefusedPhotos() {
       {refused.map((photo) => (
         <RefusedPhoto key={photo.sha256} photo={photo} />
       ))}
-      <Again />
     </>
   );
 }
 
 function One({ trouble, save }: { trouble: Trouble; save: ComponentChildren }) {
   if (trouble.kind === "entry") return <Entry trouble={trouble} save={save} />;
-  if (trouble.kind === "app_too_old") {
-    return (
-      <>
-        <AppTooOld />
-        {save}
-      </>
-    );
-  }
+  if (trouble.kind === "app_too_old") return <AppTooOld save={save} />;
   const said = { server_too_old: texts.serverOld, batch: texts.batch, phone: texts.phone };
-  const own = said[trouble.kind as keyof typeof said] ?? texts.server;
   return (
-    <>
-      <p class="wrong">{own}</p>
+    <div class="needs">
+      <p class="wrong">{said[trouble.kind as keyof typeof said] ?? texts.server}</p>
       {trouble.kind !== "server_too_old" && <p>{trouble.text}</p>}
       {trouble.kind === "server" && <p>{texts.serverKept}</p>}
       <Again />
@@ -214,20 +207,36 @@ function One({ trouble, save }: { trouble: Trouble; save: ComponentChildren }) {
         </button>
       )}
       {trouble.kind !== "batch" && save}
-    </>
+    </div>
   );
+}
+
+/** Troubles that pass by themselves, and those that have a place of their own. */
+const ELSEWHERE = ["unreachable", "pair", "photo"];
+
+function shownOf(troubles: Trouble[]): Trouble[] {
+  return troubles.filter(({ kind }) => !ELSEWHERE.includes(kind));
+}
+
+/** Whether the way to save everything to a file stands beside a trouble. */
+export function offersSaving(troubles: Trouble[]): boolean {
+  return shownOf(troubles).some(({ kind }) => kind !== "batch");
 }
 
 /** Every trouble but the ones that pass by themselves, and pairing, which has its own place. */
 export function Troubles({ save }: { save: ComponentChildren }) {
   const { troubles, refusedPhotos } = syncState.value;
-  const shown = troubles.filter(({ kind }) => !["unreachable", "pair", "photo"].includes(kind));
+  const shown = shownOf(troubles);
   if (shown.length === 0 && refusedPhotos === 0) return null;
   return (
     <section class="troubles" aria-labelledby="troubles-title">
       <h2 id="troubles-title">{texts.title}</h2>
-      {shown.map((trouble) => (
-        <One key={`${trouble.kind} ${trouble.text}`} trouble={trouble} save={save} />
+      {shown.map((trouble, index) => (
+        <One
+          key={`${trouble.kind} ${trouble.text}`}
+          trouble={trouble}
+          save={index === shown.findIndex(({ kind }) => kind !== "batch") ? save : null}
+        />
       ))}
       <RefusedPhotos />
     </section>
@@ -247,7 +256,7 @@ export function LostNote() {
   }, [answered]);
   if (!lost) return null;
   return (
-    <div class="trouble lost" role="status">
+    <div class="note" role="status">
       <p>
         <strong>{words.gone.returned}.</strong> {words.gone.returnedText}
       </p>

@@ -31,18 +31,14 @@ export function Gone() {
           <p>
             <strong>{texts.what}</strong>
           </p>
-          <p>
-            {lost
-              ? texts.lost(words.storage.entries(counted), words.storage.photos(photos))
-              : texts.nothing}
-          </p>
+          <p>{lost ? texts.lost(counted, photos) : texts.nothing}</p>
           {counted > 0 && <p>{here > 0 ? texts.here(here) : texts.hereNot}</p>}
           {photos > 0 && <p>{texts.photosLost}</p>}
         </div>
         <p>{texts.next}</p>
         {here > 0 && (
           <button type="button" class="button" disabled={busy} onClick={() => go(false)}>
-            {texts.without}
+            {texts.without(here)}
           </button>
         )}
       </main>

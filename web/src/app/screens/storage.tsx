@@ -8,7 +8,7 @@ import { offlineNames } from "../judge";
 import { Choices } from "../parts/choices";
 import { ClockNote } from "../parts/clock";
 import { Frame } from "../parts/frame";
-import { Troubles } from "../parts/troubles";
+import { offersSaving, Troubles } from "../parts/troubles";
 import { log, photos } from "../records";
 import { address } from "../route";
 import { alarm, preferences, setPreferences, syncState } from "../signals";
@@ -136,7 +136,7 @@ export function Storage() {
             </a>
           )
         )}
-        {save}
+        {!offersSaving(state.troubles) && save}
         {saved && <p role="status">{texts.saved}</p>}
       </section>
       <Lasting />

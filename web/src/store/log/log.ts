@@ -107,6 +107,17 @@ export class Log {
     this.unsent.splice(0, this.unsent.length, ...left);
   }
 
+  /** Entries of a device after a seq are now others, or left out: what nobody has is named anew. */
+  moved(device: string, after: number, now: Map<number, LogEvent>): void {
+    const kept = this.unsent
+      .map((event) => {
+        const isMoved = event.device === device && event.seq > after;
+        return isMoved ? now.get(event.seq) : event;
+      })
+      .filter((event) => event !== undefined);
+    this.unsent.splice(0, this.unsent.length, ...kept);
+  }
+
   /** How many entries `takeUnsent` would give. */
   unsentHere(): number {
     return this.unsent.filter(isRecordable).length;

@@ -55,12 +55,15 @@ export async function receive(
         else await extend(tx, checked, fresh);
       },
     );
-    if (isOwn) log.forget();
-    else
+    if (isOwn) {
+      log.forget();
+      log.sentUpTo(own.device, (fresh[fresh.length - 1] as LogEvent).seq);
+    } else {
       log.believe(
         fresh.map(({ at }) => at),
         bestKnown_ms,
       );
+    }
     const visits = new Set(fresh.map(({ scope }) => visitOf(scope)).filter((one) => one !== null));
     return { count: fresh.length, visits: [...visits] };
   });

@@ -223,6 +223,8 @@ async function move(
       await more(tx);
     },
   );
+  const now = new Map(moved.map((one) => [one.before.seq, one.now]));
+  log.moved(source.device, source.after, now);
   return [...new Set(late.map(({ scope }) => visitOf(scope)).filter((one) => one !== null))];
 }
 

@@ -47,9 +47,10 @@ async function unsettled({
   events,
 }: Reading): Promise<[orders: Orders | undefined, late: LogEvent[]]> {
   const settled = (await meta.get("settled")) as Settled | undefined;
-  const orders = (await meta.get("orders")) as Orders | undefined;
-  if (settled === undefined) return [orders, []];
-  return [orders, await events.getAll(ofDevice(settled.device, settled.seq + 1))];
+  if (settled === undefined) return [undefined, []];
+  const late = await events.getAll(ofDevice(settled.device, settled.seq + 1));
+  if (late.length === 0) return [undefined, []];
+  return [(await meta.get("orders")) as Orders | undefined, late];
 }
 
 function key(scope: string, group: string): string {
