@@ -93,7 +93,7 @@ def test_where_nobody_can_sign_in_yet_the_way_in_is_printed(data: Path, mode: st
 def test_a_first_start_makes_everything_and_serves(tmp_path: Path) -> None:
     with serving(tmp_path / "not" / "there") as server:
         assert "open to this machine" in server.printed
-        assert json.loads(server.ask("/api/v1/offline"))["protocol"] == 1
+        assert json.loads(server.ask("/api/v1/offline"))["protocol"] == 2
 
 
 def test_a_backup_comes_back_under_a_server_that_nobody_asked_and_under_no_other(
