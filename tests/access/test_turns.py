@@ -118,7 +118,7 @@ def test_a_full_row_turns_away_who_guessed_most_and_not_who_comes_new() -> None:
 
 def test_who_gives_up_leaves_no_place_taken() -> None:
     async def trial() -> None:
-        row = Row(Turns(each=1, waiting=2))
+        row = Row(Turns(each=1, waiting=1))
         first = await row.comes("first")
         waiting = await row.comes("gives up")
         waiting.cancel()
