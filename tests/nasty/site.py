@@ -42,6 +42,7 @@ class Site:
 
     def __init__(self, folder: Path) -> None:
         app = create_app(settings.at(folder))
+        self.app = app
         self.core = app.state.core
         self.desk = TestClient(
             app,
@@ -68,6 +69,16 @@ class Site:
     def bundle(self) -> dict[str, Any]:
         found: dict[str, Any] = self.core.checklists.value
         return found
+
+    def addresses(self) -> list[str]:
+        """Every address that can be got, as the routes name it: `/desk/visits/{visit}/plan`."""
+        contexts = (
+            one
+            for route in self.app.routes
+            if hasattr(route, "effective_route_contexts")
+            for one in route.effective_route_contexts()
+        )
+        return sorted({one.path for one in contexts if "GET" in (one.methods or ())})
 
     def close(self) -> None:
         logging.getLogger("bradawl").removeHandler(self._ear)
@@ -125,7 +136,7 @@ def pages_of(visit: str, symptoms: Sequence[str] = ("rich",)) -> list[str]:
     """Every page and file that the desk has of a visit, reports apart."""
     car = f"/desk/visits/{visit}"
     own = (
-        "", "/brief", "/baseline", "/plan", "/tip-over", "/order", "/work", "/trouble",
+        "", "/history", "/brief", "/baseline", "/plan", "/tip-over", "/order", "/work", "/trouble",
         *(f"/trouble/{symptom}" for symptom in symptoms), "/exports", "/plan.xlsx", "/plan.csv",
         "/record.json", "/report", "/share", "/forget",
     )  # fmt: skip

@@ -41,6 +41,20 @@ def items(site: Site) -> list[str]:
     return found or sorted(known)[:4]
 
 
+def test_no_page_of_a_visit_is_left_out(site: Site) -> None:
+    known = {one.partition("?")[0] for one in [*pages_of("{visit}"), *reports_of("{visit}")]}
+    there = [one for one in site.addresses() if one.startswith("/desk/visits/{visit}")]
+    assert len(there) > 10
+    assert [one for one in there if one.replace("{name}", "rich") not in known] == []
+
+
+def test_every_page_without_a_name_in_it_is_shown_beside_odd_visits(site: Site) -> None:
+    plain = [one for one in site.addresses() if "{" not in one]
+    assert "/desk/" in plain
+    for address in plain:
+        site.ask(address)
+
+
 def test_a_visit_of_nothing_but_odd_values_is_shown(site: Site) -> None:
     """Every value stands at some path, and every path holds some value."""
     paths = known_paths(site.bundle, items(site))

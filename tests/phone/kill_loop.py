@@ -202,6 +202,10 @@ def run(kills: int, seed: int) -> str:
                     raise AssertionError(f"kill {number} of seed {seed}: {error}") from error
                 if number % 10 == 9:
                     print(f"{number + 1} kills", file=sys.stderr)
+            phone.wait_until(lambda: phone.sync_state() in ("pair", "server"))
+            if phone.sync_state() == "pair":
+                # its cookie was not yet on the disk when it was killed
+                phone.be_approved()
             phone.wait_for_sync("server")
             own = phone.events()
             phone.context.close()

@@ -93,6 +93,26 @@ class Phone:
         line = self.page.locator("a.sync")
         expect(line).to_have_attribute("data-state", state, timeout=timeout)
 
+    def sync_state(self) -> str | None:
+        """What the line at the top stands for."""
+        return self.page.locator("a.sync").get_attribute("data-state")
+
+    def be_approved(self) -> None:
+        """At the desk: even on the server's own machine a phone that is known must be approved.
+
+        It has asked by itself, and the screen goes on with that request.
+        """
+        self.wait_until(lambda: self.meta("pairing") is not None)
+        self.page.locator("a.sync").tap()
+        code = self.page.locator(".code dd").first.inner_text()
+        desk = self.context.new_page()
+        desk.goto(f"{self.origin}/desk/devices/add")
+        desk.get_by_label("Code on the phone").fill(code)
+        desk.get_by_role("button", name="Find the phone").click()
+        expect(desk.locator(".claim")).to_contain_text("known here")
+        desk.get_by_label("in my hand").check()
+        desk.get_by_role("button", name="The words are the same").click()
+
     def unsent(self) -> int:
         """How many entries and photos the line at the top counts as unsent."""
         return int(self.page.locator("a.sync").get_attribute("data-unsent") or 0)

@@ -106,16 +106,5 @@ def test_a_phone_whose_pairing_was_withdrawn_keeps_everything_and_says_so(
     phone.card("accident.water").get_by_role("button", name="Damp", exact=False).first.tap()
     phone.wait_for_sync("pair")
     assert len(phone.events()) >= 6
-    # Even on the server's own machine a phone that is known must be approved; it has asked by
-    # itself, and the screen goes on with that request.
-    phone.wait_until(lambda: phone.meta("pairing") is not None)
-    phone.page.locator("a.sync").tap()
-    code = phone.page.locator(".code dd").first.inner_text()
-    desk = phone.context.new_page()
-    desk.goto(f"{server.origin}/desk/devices/add")
-    desk.get_by_label("Code on the phone").fill(code)
-    desk.get_by_role("button", name="Find the phone").click()
-    expect(desk.locator(".claim")).to_contain_text("known here")
-    desk.get_by_label("in my hand").check()
-    desk.get_by_role("button", name="The words are the same").click()
+    phone.be_approved()
     phone.wait_for_sync("server")
