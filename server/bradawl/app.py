@@ -6,10 +6,10 @@ import logging
 import tempfile
 import time
 from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager, suppress
+from contextlib import asynccontextmanager
 from datetime import date
 from pathlib import Path
-from typing import IO, TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any
 
 from fastapi import FastAPI
 from fastapi.responses import RedirectResponse, Response
@@ -22,9 +22,6 @@ from bradawl.access.people import desk_device
 from bradawl.access.private_files import make_private
 from bradawl.access.routes import desk_router as access_desk_router
 from bradawl.access.routes import router as access_router
-from bradawl.backup.archive import BackupError
-from bradawl.backup.create import Contents, note_made, stream_backup
-from bradawl.backup.parts import Store, database_file
 from bradawl.database import migrate, open_engine
 from bradawl.desk.lines import Lines, code
 from bradawl.desk.pages import error_page
@@ -36,8 +33,8 @@ from bradawl.desk.wording import car_name, label
 from bradawl.dossier import Dossier, gather
 from bradawl.errors import ApiError
 from bradawl.judgement import fold, may_be_erased
-from bradawl.keeping.records import ServerRecords
 from bradawl.keeping.remains import remains_of
+from bradawl.keeping.server_backups import ServerBackups
 from bradawl.log.events import SHOP
 from bradawl.log.own_chains import SERVER
 from bradawl.log.own_keys import OwnKeys
@@ -64,7 +61,6 @@ from bradawl.serving.static import AppFiles
 from bradawl.serving.workplan import workplan_of
 from bradawl.settings import Settings
 from bradawl.starting import explained
-from bradawl.storage import free_bytes
 
 if TYPE_CHECKING:
     from bradawl.access.lan import Lan  # its libraries are slow to load
@@ -154,6 +150,8 @@ class Bradawl:
         self.waiting = Waiting()
         self.signers = Signers(settings.data, settings.keys, today)
         make_private(settings)  # `bradawl serve` says what cannot be made so
+        self.backups = ServerBackups(settings, self.log, self.signers)
+        self.backups.ask_for_damaged()
         self._adapted: dict[str, prepared.Document] = {}
 
     def _labels(self, visit: str) -> Callable[[str], str]:
@@ -214,24 +212,6 @@ class Bradawl:
         """The report behind a link. Raises UnknownVisit."""
         wanted: reports.Edition = "partner" if edition == "partner" else "condition"
         return self.report(self.dossier(visit), wanted, "A4")
-
-    def backup(self) -> tuple[IO[bytes], Contents]:
-        """A backup in a temporary file, and what it holds. Raises ApiError."""
-        with suppress(OSError):  # a full data folder must not stop a backup
-            self.signers.note_own()
-        temporary = Path(tempfile.gettempdir())
-        place = max((temporary, self.settings.data), key=free_bytes)
-        file = tempfile.TemporaryFile(prefix="bradawl-backup-", dir=place)  # noqa: SIM115
-        try:
-            database = database_file(self.settings.database_url)
-            store = Store(database, self.settings.data, self.log.photos.store, ServerRecords())
-            contents = stream_backup(store, file, place)
-            note_made(contents)
-            return file, contents
-        except (BackupError, OSError) as error:
-            file.close()
-            note(logger, "backup.failed", level=logging.ERROR, why=str(error))
-            raise errors.ApiError("backup", f"No backup was made. {error}", 503) from error
 
     def verify(self, pdf: bytes) -> Any:
         """What the report's own check says of a PDF, knowing this shop's certificate."""
@@ -332,7 +312,8 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
             report=core.shared_report,
             forgetting=core.forgetting,
             held=core.log.held,
-            backup=core.backup,
+            backup=core.backups.download,
+            backup_state=core.backups.state,
             signers=core.signers,
             keys=settings.keys,
         )
@@ -370,6 +351,7 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
             name_of=lambda device: core.access.name_of_device(core.log.stands_for(device)),
             verify=core.verify,
             photos_missing=core.log.photos.not_arrived,
+            backup_warnings=lambda: core.backups.state().warnings,
             shelf=core.shelf,
             on_erased=core.on_erased.append,
             lines=settings.data / prepared.FOLDER / LINES,

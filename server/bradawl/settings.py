@@ -12,6 +12,7 @@ Mode = Literal["local", "lan", "proxy"]
 DEFAULT_PORT = 8477
 #: The least size of a file of the log, in MB: a few of its longest lines.
 LEAST_LOG_MB = 0.1
+MOST_BACKUPS = 1000
 
 
 class SettingError(ValueError):
@@ -37,6 +38,8 @@ class Settings:
     `chain_notes` says, outside `data`, how far the server's own chains have come: a data folder
     that was copied back is recognized by it.
     `timestamp_url` is an RFC 3161 time-stamp server for signatures on reports, empty for none.
+    `backups` is where the server makes a backup every day, None for not at all; of these the
+    newest `backups_kept` are kept.
     """
 
     data: Path
@@ -48,6 +51,8 @@ class Settings:
     port: int = DEFAULT_PORT
     timestamp_url: str = ""
     log: LogSettings = LogSettings()
+    backups: Path | None = None
+    backups_kept: int = 7
 
     @property
     def log_file(self) -> Path:
@@ -75,7 +80,8 @@ class Settings:
 
 def from_environment(environ: Mapping[str, str] = os.environ) -> Settings:
     """Settings from `BRADAWL_DATA`, `BRADAWL_DATABASE_URL`, `BRADAWL_PHOTO_STORE`,
-    `BRADAWL_TIMESTAMP_URL`, and `BRADAWL_LOG_JSON`, `…_MB` and `…_FILES`. Raises SettingError.
+    `BRADAWL_TIMESTAMP_URL`, `BRADAWL_BACKUPS` and `…_KEPT`, and `BRADAWL_LOG_JSON`, `…_MB` and
+    `…_FILES`. Raises SettingError.
     """
     place = environ.get("BRADAWL_DATA")
     if not place:
@@ -88,7 +94,19 @@ def from_environment(environ: Mapping[str, str] = os.environ) -> Settings:
         photo_store=environ.get("BRADAWL_PHOTO_STORE", ""),
         timestamp_url=environ.get("BRADAWL_TIMESTAMP_URL", ""),
     )
-    return replace(settings, log=_log_settings(environ))
+    return _with_backups(replace(settings, log=_log_settings(environ)), environ)
+
+
+def _with_backups(settings: Settings, environ: Mapping[str, str]) -> Settings:
+    place = environ.get("BRADAWL_BACKUPS") or str(settings.data / "backups")
+    folder = None if place == "off" else Path(place).expanduser().resolve()
+    kept = environ.get("BRADAWL_BACKUPS_KEPT") or "7"
+    if not (kept.isascii() and kept.isdigit() and 1 <= int(kept[:5]) <= MOST_BACKUPS):
+        raise SettingError(
+            f"BRADAWL_BACKUPS_KEPT is “{kept}”. It would be how many of the daily backups are "
+            f"kept, from 1 to {MOST_BACKUPS}. BRADAWL_BACKUPS=off makes none."
+        )
+    return replace(settings, backups=folder, backups_kept=int(kept))
 
 
 def _log_settings(environ: Mapping[str, str]) -> LogSettings:

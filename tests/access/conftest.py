@@ -21,6 +21,7 @@ from bradawl.access.routes import desk_router, router
 from bradawl.backup.create import Contents
 from bradawl.database import migrate, open_engine
 from bradawl.judgement import may_be_erased
+from bradawl.keeping.state import BackupState
 from bradawl.report import Signers
 
 START_MS = 1_795_600_000_000
@@ -52,6 +53,7 @@ class Events:
     def __init__(self) -> None:
         self.kept: list[dict[str, Any]] = []
         self.held: dict[str, int] = {}
+        self.state = BackupState()
         self.contents = Contents("2026-11-25T09:00:00+00:00", 0, 0, 0, 10)
 
     def backup(self) -> tuple[IO[bytes], Contents]:
@@ -169,6 +171,7 @@ def make_server(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Server]]
                 forgetting=Forgetting(events, may_be_erased),
                 held=lambda: events.held,
                 backup=events.backup,
+                backup_state=lambda: events.state,
                 signers=Signers(tmp_path, tmp_path / "keys", lambda: "2026-11-25"),
                 keys=tmp_path / "keys",
             )

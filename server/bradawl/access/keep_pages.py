@@ -33,8 +33,11 @@ def add(
     *,
     held: Callable[[], Mapping[str, int]],
     backup: Callable[[], tuple[IO[bytes], Made]],
+    state: Callable[[], object],
 ) -> None:
-    """`held` says up to which entry each device is here; `backup` makes one, in a file."""
+    """`held` says up to which entry each device is here; `backup` makes one, in a file; `state`
+    is what `keep.html` shows of those that the server makes by itself.
+    """
     Owner = Annotated[Person, Depends(access.owner)]  # noqa: N806 - a type
     Confirmed = Annotated[Person, Depends(access.confirmed_owner)]  # noqa: N806 - a type
 
@@ -46,7 +49,7 @@ def add(
         faults: Sequence[str] = (),
     ) -> Response:
         gaps = [(access.name_of_device(gap.device), gap) for gap in access.missing.gaps(held())]
-        values = {"me": me, "gaps": gaps, "faults": faults, "here": "/desk/keep"}
+        values = {"me": me, "gaps": gaps, "faults": faults, "daily": state(), "here": "/desk/keep"}
         return render(request, "keep.html", status, problem, **values)
 
     @routes.get("/desk/keep")

@@ -99,6 +99,7 @@ def desk_router(
     forgetting: Forgetting,
     held: Callable[[], Mapping[str, int]],
     backup: Callable[[], tuple[IO[bytes], keep_pages.Made]],
+    backup_state: Callable[[], object],
     signers: key_pages.Signers,
     keys: Path,
 ) -> APIRouter:
@@ -111,6 +112,7 @@ def desk_router(
         forgetting: finds and forgets a seller's personal data.
         held: up to which entry each device is here.
         backup: a backup in a temporary file, and what it holds.
+        backup_state: what `keep.html` shows of the backups that the server makes by itself.
         signers: the keys that sign reports, and the signers that are known.
         keys: the folder of private keys, with the authority's in it.
     """
@@ -122,7 +124,7 @@ def desk_router(
     link_pages.add(routes, access, title_of=title_of, report=report)
     forget_pages.add(routes, access, forgetting, title_of=title_of)
     key_pages.add(routes, access, signers, keys)
-    keep_pages.add(routes, access, held=held, backup=backup)
+    keep_pages.add(routes, access, held=held, backup=backup, state=backup_state)
 
     @routes.get("/desk/access/{name}")
     def static(name: str) -> Response:

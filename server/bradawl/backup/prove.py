@@ -4,35 +4,16 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import IO, Literal
 
 from bradawl.backup.archive import BackupError, Reader
+from bradawl.backup.history import Proof
 from bradawl.backup.inspect import DATABASE_ROOM, opened, stored_whole
 from bradawl.backup.parts import Records, Store
 from bradawl.backup.restore import restore
 from bradawl.backup.room import folder_with_room
-
-
-@dataclass(frozen=True)
-class Proof:
-    """What a test restore brought back. Times are ISO in UTC; no `faults` means everything.
-
-    `photos_lacking` are the SHA-256 of photos that the records count on and that did not come.
-    """
-
-    made: str
-    proven: str
-    events: int
-    photos: int
-    faults: tuple[str, ...]
-    photos_lacking: tuple[str, ...] = ()
-
-    @property
-    def whole(self) -> bool:
-        return not self.faults
 
 
 def prove(source: Path, records: Records, places: Sequence[Path]) -> Proof:

@@ -75,7 +75,8 @@ class Desk:
     `person` is the dependency that admits somebody who signed in, `writer` the one for changes,
     `owner` the one for what only an owner may decide, and `is_owner` tells owners from others;
     `device_of` gives the device id under which that person's acts at the desk are logged, and
-    `name_of` the name of any device. `photos_missing` names those photos that have not arrived.
+    `name_of` the name of any device. `photos_missing` names those photos that have not arrived,
+    `backup_warnings` says why somebody should look at the backups.
     """
 
     dossiers: Callable[[str], Dossier]
@@ -91,6 +92,7 @@ class Desk:
     photos_missing: Callable[[Sequence[str]], Collection[str]]
     today: Callable[[], str]
     clock: Callable[[], int]
+    backup_warnings: Callable[[], Sequence[str]]
     waiting: Waiting
     summaries: Summaries
 
@@ -130,6 +132,7 @@ def router(
     waiting: Waiting | None = None,
     clock: Callable[[], int] = _now_ms,
     today: Callable[[], str] = _today,
+    backup_warnings: Callable[[], Sequence[str]] = tuple,
     patience_s: float = 0.05,
     on_erased: Callable[[Callable[[str], None]], None] = lambda _forget: None,
     lines: Path | None = None,
@@ -156,6 +159,7 @@ def router(
         verify=verify,
         photos_missing=photos_missing,
         today=today,
+        backup_warnings=backup_warnings,
         clock=clock,
         waiting=waiting or Waiting(),
         summaries=Summaries(

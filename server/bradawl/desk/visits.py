@@ -46,6 +46,8 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             pages=max(1, -(-desk.summaries.count() // ON_A_PAGE)),
             answers=ANSWER_WORDS,
             waiting=waiting,
+            backup_warnings=desk.backup_warnings(),
+            owns=desk.is_owner(person),
             unreadable={row.visit for row in rows if desk.summaries.unreadable(row)},
             chains=len(desk.log.marked()) if desk.is_owner(person) else 0,
             ordered=desk.is_owner(person) and any_orders(desk.log.orders()),

@@ -9,6 +9,7 @@ import sys
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from bradawl.keeping import scheduled
 from bradawl.operations import note
 
 if TYPE_CHECKING:
@@ -40,12 +41,16 @@ def backup(args: argparse.Namespace) -> int:
     from bradawl.settings import from_environment
 
     settings = from_environment()
+    if args.file is None:
+        return scheduled.back_up(settings)
 
     def run() -> int:
         with contextlib.suppress(OSError):  # a full data folder must not stop a backup
             Signers(settings.data, settings.keys).note_own()
-        contents = write_backup(store_of(settings), args.file)
-        _note_written(settings, args.file)
+        store = store_of(settings)
+        contents = write_backup(store, args.file)
+        if store.database.is_file():
+            _note_written(settings, args.file)
         print(f"{args.file}: {described(contents)}.")
         print(f"The keys in {settings.keys} are not in it; keep a copy of them apart, under lock.")
         for sentence in contents.notes:

@@ -20,7 +20,14 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
             "that apart, under lock."
         ),
     )
-    backup.add_argument("file", type=Path, metavar="FILE")
+    backup.add_argument(
+        "file",
+        type=Path,
+        metavar="FILE",
+        nargs="?",
+        help="where to; without it, as the server does it every day: among the scheduled ones, "
+        "proven by a test restore, and old ones are removed",
+    )
     backup.set_defaults(run=backups.backup)
 
     restore = sub.add_parser(

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from sqlalchemy import Engine
+
     from bradawl.log import Log
     from bradawl.log.doctor import Health
     from bradawl.log.finding import Finding
@@ -47,14 +49,14 @@ def doctor(args: argparse.Namespace) -> int:
     settings = from_environment()
     findings = list(examine_places(settings, RESERVE_BYTES))
     if any(finding.code == "missing" for finding in findings):
-        _print(findings)
+        _print(findings, settings)
         return 1
     log, problem = _opened(settings)
     if log is None:
-        _print([*findings, *problem])
+        _print([*findings, *problem], settings)
         return 1
     try:
-        return _examined(log, findings, ask_again=args.ask_again, repair=args.repair)
+        return _examined(log, settings, findings, ask_again=args.ask_again, repair=args.repair)
     finally:
         log.close()
 
@@ -71,6 +73,7 @@ def _opened(settings: Settings) -> tuple[Log | None, list[Finding]]:
     from bradawl.swap import SwapError
 
     place = database_path(settings) or settings.data
+    engine: Engine | None = None
     try:
         engine = open_engine(settings.database_url)
         with reading(engine) as connection:
@@ -79,6 +82,8 @@ def _opened(settings: Settings) -> tuple[Log | None, list[Finding]]:
     except SwapError as error:
         return None, [Finding("restoring", str(error), "Then run this again.")]
     except (DBAPIError, OSError) as error:
+        if engine is not None:
+            engine.dispose()
         fault = storage.fault_of(error, place)
         if fault is None:
             what = f"The database or the photo store cannot be opened: {error}."
@@ -86,7 +91,9 @@ def _opened(settings: Settings) -> tuple[Log | None, list[Finding]]:
         return None, [Finding(fault.cause, fault.what, fault.remedy)]
 
 
-def _examined(log: Log, findings: list[Finding], *, ask_again: bool, repair: bool) -> int:
+def _examined(
+    log: Log, settings: Settings, findings: list[Finding], *, ask_again: bool, repair: bool
+) -> int:
     from bradawl.log import doctor as examination
 
     health = examination.examine(log)
@@ -94,7 +101,7 @@ def _examined(log: Log, findings: list[Finding], *, ask_again: bool, repair: boo
         health = examination.examine(log)
     everything = [*findings, *health.findings]
     asked = examination.ask_again(log, health.findings) if ask_again else 0
-    _print(everything)
+    _print(everything, settings)
     _summarize(health, len(everything))
     if asked:
         print(f"{asked} photos are asked for again, once the server has been started anew.")
@@ -128,9 +135,26 @@ def _repair(log: Log, findings: Sequence[Finding]) -> bool:
     return bool(copies or chains or indexes)
 
 
-def _print(findings: Sequence[Finding]) -> None:
+def _print(findings: Sequence[Finding], settings: Settings) -> None:
+    """The faults, and what the daily backups have to say to them."""
+    from bradawl.backup.history import now, warnings
+    from bradawl.keeping.scheduled import history_of
+
     for finding in findings:
         print(f"{finding.what}\n    {finding.remedy}")
+    history = history_of(settings)
+    if history is None:
+        return
+    for warning in warnings(history, now()):
+        print(warning)
+    whole = next((run for run in history.runs() if run.whole), None)
+    if whole is not None and any("restore the latest backup" in one.remedy for one in findings):
+        assert whole.proof is not None
+        print(
+            f"The latest backup that is whole: {whole.archive}, of {whole.proof.made}, with "
+            f"{whole.proof.events} events and {whole.proof.photos} photos. To restore it: bradawl "
+            f"restore {whole.archive} --replace"
+        )
 
 
 def _summarize(health: Health, faults: int) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -29,7 +30,7 @@ def remains_of(core: Bradawl, visit: str) -> Remains:
         if one.revoked_ms is None and one.seen_ms <= since_ms
     ]
     return Remains(
-        backups=(*_noted(core), *_files(data / BACKUPS, "*")),
+        backups=(*_noted(core), *_backups(data / BACKUPS, core.settings.backups)),
         phones=tuple(f"{one.name}, last here {day_and_time(one.seen_ms)}" for one in phones),
         revoked=tuple(
             f"{one.name}, revoked {day_and_time(one.revoked_ms)}"
@@ -60,6 +61,14 @@ def _noted(core: Bradawl) -> list[str]:
         + (f": {line.about}" if line.act == "backup written" else "")
         for line in core.access.audit.acts(MADE)
     ]
+
+
+def _backups(*folders: Path | None) -> Iterator[str]:
+    """The files of the folders of backups, but what tells of a backup and holds none."""
+    for folder in dict.fromkeys(one for one in folders if one is not None):
+        for file in _files(folder, "[!.]*"):
+            if not file.partition(", of ")[0].endswith(".json"):
+                yield file
 
 
 def _files(folder: Path, pattern: str) -> tuple[str, ...]:

@@ -26,6 +26,7 @@ EVENTS = {
     "report.countersigned": "Report countersigned",
     "report.failed": "Report could not be made",
     "backup.made": "Backup made",
+    "backup.proven": "Backup proven by a test restore",
     "backup.failed": "Backup could not be made",
     "backup.restored": "Backup restored",
     "demo.loaded": "Demo loaded",

@@ -9,7 +9,7 @@ import gc
 import logging
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
     from bradawl.access.access import Access
     from bradawl.access.lan import Lan
+    from bradawl.backup.schedule import Schedule
 
 
 logger = logging.getLogger(__name__)
@@ -153,20 +154,44 @@ def _begin(settings: Settings, base: str, lan: Lan | None = None) -> tuple[ASGIA
     front = Front(files, lambda: _assembled(settings, lan), whole)
     guarded = Guard(front, mode=settings.mode, hosts=lan.hosts if lan else None)
     address = base if lan else f"http://{settings.host}:{settings.port}"
-    return _request_log(guarded, settings, address), way_in
+    schedule = _schedule(settings, lambda: front.whole)
+    return _request_log(guarded, settings, address, schedule), way_in
 
 
-def _request_log(app: ASGIApp, settings: Settings, address: str) -> ASGIApp:
-    """`app` with its requests, its start and its stop in the log."""
+def _schedule(settings: Settings, application: Callable[[], Starlette | None]) -> Schedule | None:
+    """The daily backups; None where none are made."""
+    from bradawl.backup.schedule import Schedule
+    from bradawl.keeping.scheduled import history_of
+
+    history = history_of(settings)
+    if history is None:
+        return None
+
+    def tried() -> None:
+        whole = application()
+        if whole is not None:  # else it looks for itself when it is put together
+            whole.state.core.backups.ask_for_damaged()
+
+    return Schedule(history, tried)
+
+
+def _request_log(
+    app: ASGIApp, settings: Settings, address: str, schedule: Schedule | None
+) -> ASGIApp:
+    """`app` with its requests, its start and its stop in the log; `schedule` runs between them."""
     from bradawl.operations.requests import RequestLog
 
     def started() -> None:
+        if schedule is not None:
+            schedule.start()
         note(
             logger, "server.started", version=__version__, mode=settings.mode, address=address,
             data=settings.data, pid=os.getpid(),
         )  # fmt: skip
 
     def stopped() -> None:
+        if schedule is not None:
+            schedule.stop()
         recording.settle()
         note(logger, "server.stopped", pid=os.getpid())
 

@@ -58,6 +58,11 @@ class Front:
         self._assembling: asyncio.Task[Starlette] | None = None
         self._running = AsyncExitStack()
 
+    @property
+    def whole(self) -> Starlette | None:
+        """The application, once it is put together."""
+        return self._whole
+
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] == "lifespan":
             await self._live(receive, send)

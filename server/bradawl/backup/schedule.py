@@ -1,0 +1,100 @@
+"""Backups by themselves while the server runs: a thread that waits, and a process that works.
+
+The work is done by `bradawl backup` without a file, in a process of its own with little priority:
+no request waits for it, and its memory is given back. When the next is due is told by the files of
+the last (`history.py`), so a restart changes nothing.
+"""
+
+from __future__ import annotations
+
+import logging
+import os
+import subprocess
+import sys
+import threading
+from collections.abc import Callable, Mapping
+from datetime import datetime
+
+from bradawl.backup.history import History, now
+
+logger = logging.getLogger(__name__)
+
+#: After a start phones send what they have; and a server that is only tried out needs no backup.
+FIRST_S = 300.0
+EVERY_S = 60.0
+ENDING_S = 10.0
+
+
+class Schedule:
+    """Makes a backup whenever one is due; `after` is called when one was tried.
+
+    The process gets this one's environment, and what `environment` has besides.
+    """
+
+    def __init__(
+        self,
+        history: History,
+        after: Callable[[], None] = lambda: None,
+        environment: Mapping[str, str] | None = None,
+        clock: Callable[[], datetime] = now,
+    ) -> None:
+        self._history = history
+        self._environment = dict(environment or {})
+        self._after = after
+        self._clock = clock
+        self._ending = threading.Event()
+        self._thread = threading.Thread(target=self._wait, name="backups", daemon=True)
+        self._lock = threading.Lock()
+        self._process: subprocess.Popen[bytes] | None = None
+
+    def start(self) -> None:
+        """Begin to wait."""
+        self._thread.start()
+
+    def stop(self) -> None:
+        """End, with a backup that is under way; the next start makes it anew."""
+        self._ending.set()
+        with self._lock:
+            if self._process is not None:
+                self._process.terminate()
+        if self._thread.is_alive():
+            self._thread.join(ENDING_S)
+
+    def _wait(self) -> None:
+        pause = FIRST_S
+        while not self._ending.wait(pause):
+            pause = EVERY_S
+            try:
+                if self._history.due(self._clock()) <= self._clock():
+                    self._run()
+            except Exception:  # the next minute tries again
+                logger.exception("The schedule of backups stumbled")
+
+    def _run(self) -> None:
+        with self._lock:
+            if self._ending.is_set():
+                return
+            before = self._noted()
+            self._process = subprocess.Popen(
+                [sys.executable, "-m", "bradawl.cli", "backup"],
+                env={**os.environ, **self._environment},
+                stdin=subprocess.DEVNULL,
+                stdout=subprocess.DEVNULL,
+                stderr=subprocess.PIPE,
+                start_new_session=True,  # Ctrl-C is for the server, which ends this one itself
+            )
+        _, said = self._process.communicate()
+        code = self._process.returncode
+        with self._lock:
+            self._process = None
+        if self._ending.is_set():
+            return
+        if code != 0 and self._noted() == before:
+            words = said.decode("utf-8", "replace").strip().splitlines() or ["it said nothing"]
+            self._history.note_failure(self._clock(), f"It ended with {code}: {words[-1][:300]}")
+        self._after()
+
+    def _noted(self) -> object:
+        """What the history says; a process that ends with a fault has noted which."""
+        proven = [run.archive for run in self._history.runs() if run.proof is not None]
+        return proven[:1], self._history.failure()

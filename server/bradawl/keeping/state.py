@@ -1,0 +1,86 @@
+"""What the desk shows of the backups that the server makes by itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from bradawl.backup.history import History, Run, now, warnings
+
+
+@dataclass(frozen=True)
+class ShownRun:
+    """One backup as a page shows it; times are milliseconds since 1970."""
+
+    name: str
+    made_ms: int
+    size_bytes: int
+    proven_ms: int | None
+    events: int
+    photos: int
+    faults: tuple[str, ...]
+
+    @property
+    def megabytes(self) -> str:
+        return f"{self.size_bytes / 1e6:.1f} MB"
+
+
+@dataclass(frozen=True)
+class BackupState:
+    """`off` says why none are made, and is empty where they are. `last` is the last proven one.
+
+    `due_ms` is when the next is made, None where it is due already.
+    """
+
+    off: str = ""
+    folder: str = ""
+    kept: int = 0
+    due_ms: int | None = None
+    warnings: tuple[str, ...] = ()
+    last: ShownRun | None = None
+    runs: tuple[ShownRun, ...] = ()
+
+
+#: For a server that keeps its data in another database than SQLite.
+ELSEWHERE = (
+    "The records are in another database than SQLite: its own backups, and those of the photo "
+    "store, are made there."
+)
+SWITCHED_OFF = "Daily backups are switched off (BRADAWL_BACKUPS=off)."
+
+
+def state_of(history: History | None, *, switched_off: bool) -> BackupState:
+    """What there is to say now."""
+    if history is None:
+        return BackupState(off=SWITCHED_OFF if switched_off else ELSEWHERE)
+    at = now()
+    runs = tuple(_shown(run) for run in history.runs())
+    due = history.due(at)
+    return BackupState(
+        folder=str(history.folder),
+        kept=history.kept,
+        due_ms=_ms(due) if due > at else None,
+        warnings=tuple(warnings(history, at)),
+        last=next((run for run in runs if run.proven_ms is not None), None),
+        runs=runs,
+    )
+
+
+def _shown(run: Run) -> ShownRun:
+    proof = run.proof
+    if proof is None:
+        return ShownRun(run.archive.name, _ms(run.made), run.size_bytes, None, 0, 0, ())
+    proven = _ms(datetime.fromisoformat(proof.proven))
+    return ShownRun(
+        run.archive.name,
+        _ms(run.made),
+        run.size_bytes,
+        proven,
+        proof.events,
+        proof.photos,
+        proof.faults,
+    )
+
+
+def _ms(moment: datetime) -> int:
+    return round(moment.timestamp() * 1000)
