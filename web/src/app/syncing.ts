@@ -5,6 +5,7 @@ import { askPairing } from "../store/exchange/api";
 import { leaveOut } from "../store/exchange/leaving";
 import { NOTHING_KNOWN, Syncer } from "../store/exchange/sync";
 import { askedNow } from "../store/facts";
+import { authority } from "./authority";
 import { takeBundlesAlong } from "./bundles";
 import { atOnce, inDepth } from "./judge";
 import { openVisit, showAgain } from "./open";
@@ -36,6 +37,7 @@ const syncer = new Syncer(log, photos, ask, {
   },
   arrived,
   begun: tellTabsOfChain,
+  wentWell: () => void authority.roundWentWell(Date.now()),
 });
 
 /** On the server's own machine, until somebody chose a passphrase there: it approves at once. */
@@ -111,6 +113,7 @@ export async function beginAnew(again: boolean): Promise<void> {
 }
 
 export function startSyncing(): void {
+  void authority.start();
   whenRecorded((count) => {
     syncer.recorded(count);
     syncer.soon();

@@ -31,6 +31,11 @@ export function readable(ms: number): string {
   return new Intl.DateTimeFormat(undefined, { dateStyle: "medium", timeStyle: "short" }).format(ms);
 }
 
+/** A day as the record writes it, "2026-11-25", for reading. */
+export function readableDay(day: string): string {
+  return new Date(`${day}T12:00`).toLocaleDateString(undefined, { dateStyle: "long" });
+}
+
 /** "4 min", "3 h", "2 days": how long ago something was. */
 export function ago(ms: number, now: number = Date.now()): string {
   return duration(Math.max(0, now - ms));

@@ -354,6 +354,30 @@ export const words = {
       "Set it right: dates and times in the record come from it. Nothing is lost, and what was recorded keeps its order.",
   },
 
+  authority: {
+    next: (day: string) => `The workshop's certificate will be replaced on ${day}.`,
+    nextWhy: (name: string) =>
+      `This phone trusts the workshop's server by a certificate that lasts a year. Let it trust the next one, “${name}”, before that day; otherwise it can record but no longer send. It takes three minutes, within the workshop's network.`,
+    guide: "Show me how",
+    guideAt: (page: string) =>
+      `The steps are at ${page} (on an iPhone or iPad, open it in Safari).`,
+    nextDone: "When that page says that this phone trusts the next certificate as well:",
+    trusted: "This phone trusts it",
+    due: (day: string) => `The workshop's certificate was due to be replaced on ${day}.`,
+    dueWhy: (name: string) =>
+      `The server has not answered this phone since. If it does not answer within the workshop's network either, this phone does not trust the new certificate, “${name}”, yet. What you record stays on this phone until it does.`,
+    former: "Remove the workshop's old certificate from this phone.",
+    formerWhy: (name: string, day: string) =>
+      `“${name}” was in use until ${day}. This phone works with the new one. As long as the phone trusts the old one, anyone who copied its key could pose as the workshop's server.`,
+    formerApple:
+      "iPhone and iPad: Settings › General › VPN & Device Management, tap the profile with that name, Remove Profile.",
+    formerAndroid:
+      "Android: search the settings for “Trusted credentials”, then User, tap the name, Remove.",
+    formerNever: "If the phone does not list that name, it never had it.",
+    removed: "It is removed",
+    help: "In the workshop, and still no answer? The server's certificate may have been replaced. The page below tells whether this phone trusts the present one.",
+  },
+
   trouble: {
     title: "What needs you",
     again: "Try again",

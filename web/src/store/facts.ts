@@ -2,6 +2,7 @@
 
 import type { Orders } from "../shared/event";
 import { quietly, type Store } from "./database";
+import type { AuthorityKept } from "./exchange/authority";
 import type { DeviceKey } from "./keys";
 
 /** What sync knows. */
@@ -88,6 +89,8 @@ export interface FactsKept {
   ordersDue: string | null;
   /** The device that was found to be gone, until the person has read it. */
   lost: string | null;
+  /** What the server told of its certificate authority, and what the person did about it. */
+  authority: AuthorityKept;
 }
 
 export class Facts {

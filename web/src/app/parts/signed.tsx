@@ -5,13 +5,13 @@ import type { Json } from "../../shared/event";
 import { JudgeProblem } from "../judge";
 import { address } from "../route";
 import { countAmendments } from "../sealing";
+import { readableDay } from "../time";
 import type { Visit } from "../visit";
 import { words } from "../words";
 
 export function sealText(value: Record<string, Json>): string {
   const { date } = value.at as { date: string };
-  const day = new Date(`${date}T12:00`).toLocaleDateString(undefined, { dateStyle: "long" });
-  return words.seal.sealed(String(value.name), day);
+  return words.seal.sealed(String(value.name), readableDay(date));
 }
 
 /** How many entries the last seal does not cover: by this screen, another tab or a sync. */

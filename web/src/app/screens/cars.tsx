@@ -4,6 +4,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { Assessment } from "../../shared/assessment";
 import { foldFromOthers } from "../bundles";
 import { JudgeProblem } from "../judge";
+import { AuthorityNotes } from "../parts/authority";
 import { ClockNote } from "../parts/clock";
 import { Frame } from "../parts/frame";
 import { LostNote } from "../parts/troubles";
@@ -93,6 +94,7 @@ export function Cars() {
     >
       <LostNote />
       <ClockNote />
+      <AuthorityNotes />
       {updateReady.value && (
         <div class="offer" role="status">
           <p>{words.update.ready}</p>

@@ -5,6 +5,7 @@ import { me } from "../../store/exchange/api";
 import { exportUnsent } from "../../store/exchange/export";
 import type { Preferences } from "../../store/facts";
 import { offlineNames } from "../judge";
+import { AuthorityHelp, AuthorityNotes } from "../parts/authority";
 import { Choices } from "../parts/choices";
 import { ClockNote } from "../parts/clock";
 import { Frame } from "../parts/frame";
@@ -107,6 +108,7 @@ export function Storage() {
     >
       <Troubles save={save} />
       <ClockNote />
+      <AuthorityNotes />
       <section>
         <h2>{texts.unsent}</h2>
         {unsent === 0 && state.answered > 0 ? (
@@ -126,6 +128,7 @@ export function Storage() {
           {texts.last}: {state.answered === 0 ? texts.never : readable(state.answered)}
         </p>
         {passing !== undefined && <p class="wrong">{passing.text}</p>}
+        <AuthorityHelp />
         {name !== null && <p>{texts.paired(name)}</p>}
         {isUnpaired ? (
           <Pairing />

@@ -5,7 +5,14 @@ import { type DeviceKey, pairText, sign } from "../keys";
 import type { Boundaries, Have } from "../log/chains";
 
 const TIME_LIMIT_MS = 20_000;
-const UPLOAD_LIMIT_MS = 120_000;
+const UPLOAD_LIMIT_MS = 60_000;
+/** What a slow network still carries in a second: less than that is taken for none at all. */
+const SLOWEST_BYTES_PER_S = 16_384;
+
+/** How long sending so much may take, ms: a limit for all would cut large pictures, every time. */
+export function withUpload(limit_ms: number, size_bytes: number): number {
+  return limit_ms + Math.ceil(size_bytes / SLOWEST_BYTES_PER_S) * 1_000;
+}
 
 /** The server did not answer at all. */
 export class Unreachable extends Error {
@@ -67,7 +74,8 @@ async function post<T>(path: string, body: unknown, gzip = false): Promise<T> {
     headers["Content-Encoding"] = "gzip";
     payload = await compressed(text);
   }
-  const response = await answer(path, { method: "POST", headers, body: payload }, TIME_LIMIT_MS);
+  const limit = withUpload(TIME_LIMIT_MS, typeof payload === "string" ? text.length : payload.size);
+  const response = await answer(path, { method: "POST", headers, body: payload }, limit);
   return (await response.json()) as T;
 }
 
@@ -113,7 +121,7 @@ export async function uploadPhoto(sha256: string, type: string, bytes: ArrayBuff
   await answer(
     `/api/v1/blobs/${sha256}`,
     { method: "PUT", headers: { "Content-Type": type }, body: bytes },
-    UPLOAD_LIMIT_MS,
+    withUpload(UPLOAD_LIMIT_MS, bytes.byteLength),
   );
 }
 
@@ -126,6 +134,11 @@ export interface OfflineNames {
 
 export async function me(): Promise<{ device: string; name: string; person: string }> {
   return (await answer("/api/v1/me", {}, TIME_LIMIT_MS)).json();
+}
+
+/** What the server says of its certificate authority; what it means is for `readAnswer`. */
+export async function trustNow(): Promise<unknown> {
+  return (await answer("/api/v1/trust", {}, TIME_LIMIT_MS)).json();
 }
 
 export type PairingAnswer =

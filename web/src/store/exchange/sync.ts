@@ -90,6 +90,8 @@ export interface Doings {
   arrived(visits: string[]): Promise<void>;
   /** This phone goes on under a new number. */
   begun(): void;
+  /** A round ended, and all was sent and taken that could be. */
+  wentWell?(): void;
 }
 
 /** There for tests: no chance, and several pushes from few events. */
@@ -226,6 +228,7 @@ export class Syncer {
     const toRetry = troubles.filter(({ kind }) => kind !== "photo");
     if (toRetry.length === 0) {
       this.failures = 0;
+      this.doings.wentWell?.();
       return;
     }
     const isUnreachable = toRetry.every(({ kind }) => kind === "unreachable");
