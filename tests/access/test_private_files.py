@@ -293,8 +293,9 @@ AS_NOBODY = """
 import os, pathlib, sys
 from bradawl import settings
 from bradawl.access.private_files import make_private
+chosen = settings.at(pathlib.Path(sys.argv[1]))  # loads what only root may read here
 os.setuid(65534)
-print(*make_private(settings.at(pathlib.Path(sys.argv[1]))))
+print(*make_private(chosen))
 """
 
 
