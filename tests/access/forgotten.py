@@ -71,7 +71,7 @@ class Shop:
             data=data,
             database_url=places.at(data).database_url,
             photo_store=places.at(data).photo_store,
-            chain_notes=state / "chains",
+            chain_notes=state / "bradawl-chains",
         )
         self.writer = Writer(KEY, VISIT)
         self.start()

@@ -233,7 +233,7 @@ def test_a_new_backup_does_not_hold_it_and_an_old_one_is_erased_again(
     for path in shop.settings.data.iterdir():
         if path.name != "keys":
             shutil.rmtree(path) if path.is_dir() else path.unlink()
-    monkeypatch.setattr("bradawl.settings.from_environment", lambda: shop.settings)
+    settle_environment(shop, monkeypatch)
     assert cli.main(["restore", str(old)]) == 0
     said = capsys.readouterr().out
     assert "8 values that were erased after this backup were erased again" in said
@@ -247,9 +247,15 @@ def test_a_new_backup_does_not_hold_it_and_an_old_one_is_erased_again(
     assert found_in(shop.settings.data) == {}
 
 
+def settle_environment(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What the commands read is the shop's settings: as they come from the environment."""
+    monkeypatch.setenv("BRADAWL_DATA", str(shop.settings.data))
+    monkeypatch.setenv("XDG_STATE_HOME", str(shop.settings.chain_notes.parent))
+
+
 def run(shop: Shop, monkeypatch: pytest.MonkeyPatch, *command: str, answer: str = "no") -> int:
     shop.stop()
-    monkeypatch.setattr("bradawl.settings.from_environment", lambda: shop.settings)
+    settle_environment(shop, monkeypatch)
     monkeypatch.setattr("builtins.input", lambda _: answer)
     try:
         return cli.main(["forget", *command])
