@@ -71,7 +71,8 @@ def lines(data: Path) -> list[dict[str, Any]]:
 
 
 DONE: list[tuple[int, str, int, list[tuple[str, dict[str, Any]]]]] = [
-    (0, "backup", 0, [("backup.made", {"events": 2, "devices": 1, "photos": 0})]),
+    (0, "backup", 0, [("backup.made", {"events": 2, "devices": 1, "photos": 0}),
+                      ("access", {"message": "Backup written"})]),
     (1, "backup", 1, [("backup.failed", {"level": "error"})]),
     (2, "report", 0, [("report.made", {"visit": VISIT, "edition": "condition"})]),
     (3, "report", 1, []),
@@ -127,7 +128,7 @@ def test_a_command_that_is_broken_leaves_its_traceback(
         raise RuntimeError("a fault of ours")
 
     monkeypatch.setenv("BRADAWL_DATA", str(tmp_path))
-    monkeypatch.setattr("bradawl.log.commands.doctor", fail)
+    monkeypatch.setattr("bradawl.keeping.doctor.doctor", fail)
     with pytest.raises(RuntimeError):
         cli.main(["doctor"])
     lines = readable_lines(tmp_path)

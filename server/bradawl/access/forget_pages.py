@@ -89,7 +89,11 @@ def add(
                 raise
             return page(request, visit, me, typed=typed, status=wrong.status, problem=wrong.message)
         access.audit.record(
-            me.name, f"erased {done} values", f"inspection {visit[:8]}", address_of(request)
+            me.name,
+            f"erased {done} values",
+            f"inspection {visit[:8]}",
+            address_of(request),
+            visit=visit,
         )
         return page(request, visit, me, typed=typed, done=done)
 

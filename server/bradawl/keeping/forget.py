@@ -105,7 +105,7 @@ def _run(core: Bradawl, args: argparse.Namespace) -> int:
         whole=args.also,
         typed=args.name,
     )
-    core.access.audit.record(SHELL, f"erased {done} values", f"inspection {visit[:8]}")
+    core.access.audit.record(SHELL, f"erased {done} values", f"inspection {visit[:8]}", visit=visit)
     print(f"Erased: {done} values. Phones erase them when they next reach this server.")
     return 0
 
