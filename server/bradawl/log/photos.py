@@ -215,9 +215,13 @@ class Photos:
         return (self._copy(sha256) or self._make_copy(sha256)) if is_hash(sha256) else None
 
     def copy_is_another(self, sha256: str) -> bool:
-        """Whether there is a copy to show that is not the one that was made of the photo."""
+        """Whether there is a copy to show that is not the one that was made of the photo.
+
+        One that was never noted is made again before anybody sees it, and is no fault: its note
+        may have found no room, or lies behind a restore.
+        """
         copy = self.store.read(sha256, "served")
-        return copy is not None and not self._served.is_the_one(sha256, copy)
+        return copy is not None and self._served.is_another(sha256, copy)
 
     def remake(self, sha256: str) -> bool:
         """Make the copy to show once more; False when the photo itself is not whole.

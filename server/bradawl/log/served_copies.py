@@ -46,9 +46,17 @@ class ServedCopies:
 
     def is_the_one(self, sha256: str, copy: bytes) -> bool:
         """Whether this is the copy that was made of a photo."""
+        return self._digest(sha256) == hashlib.sha256(copy).hexdigest()
+
+    def is_another(self, sha256: str, copy: bytes) -> bool:
+        """Whether another was made. Of a copy that was never noted nobody knows."""
+        return self._digest(sha256) not in ("", hashlib.sha256(copy).hexdigest())
+
+    def _digest(self, sha256: str) -> str:
+        """The copy's that was made last, or ""."""
         with asking(self._engine) as connection:
             noted = self._noted.run(connection, {"sha256": sha256}).fetchone()
-        return noted is not None and noted[0] == hashlib.sha256(copy).hexdigest()
+        return "" if noted is None else str(noted[0])
 
     def note(self, sha256: str, copy: bytes) -> None:
         """Remember a copy. Where nothing can be written it is made again when asked for."""
