@@ -24,7 +24,7 @@ def test_the_database_itself_refuses_to_change_the_trail(server: Server, act: st
 
 def test_the_program_offers_no_way_to_delete_a_line() -> None:
     public = {name for name in vars(Audit) if not name.startswith("_")}
-    assert public == {"record", "record_if_possible", "record_unasked", "lines"}
+    assert public == {"record", "record_if_possible", "record_unasked", "lines", "acts"}
 
 
 def test_lines_come_newest_first_and_in_pages(server: Server) -> None:
