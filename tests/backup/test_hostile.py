@@ -294,7 +294,7 @@ ENDLESS = "WITH RECURSIVE n(x) AS (SELECT 1 UNION ALL SELECT x + 1 FROM n) SELEC
         ("DROP TABLE log_device", "cannot be used"),
         ("DROP TABLE access_session", "lacks the table"),
         ("UPDATE alembic_version SET version_num = '9999'", "newer Bradawl"),
-        ("ALTER TABLE access_session DROP COLUMN browser", "lacks the column browser"),
+        ("ALTER TABLE access_session RENAME COLUMN browser TO b", "lacks the column browser"),
         ("UPDATE alembic_version SET version_num = 'zzzz'", "newer Bradawl"),
         ("CREATE TABLE a (b); PRAGMA writable_schema = 1; UPDATE sqlite_master SET sql = 'x'", "u"),
     ],
