@@ -138,7 +138,7 @@ def test_an_answer_that_breaks_off_is_written_under_its_request(tmp_path: Path) 
 
 def test_what_breaks_outside_of_the_application_is_answered_all_the_same(tmp_path: Path) -> None:
     async def broken(scope: Scope, receive: Receive, send: Send) -> None:
-        raise OSError("gone")
+        raise RuntimeError("gone")
 
     with logging_to(tmp_path):
         for_program = client_of(broken).get("/api/x")

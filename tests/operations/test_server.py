@@ -145,5 +145,5 @@ def test_a_backup_beside_a_running_server_writes_into_the_same_file(tmp_path: Pa
         server.interrupted()
     assert len(files_of(data)) == 1
     assert [line["event"] for line in json_lines(data)] == [
-        "server.started", "backup.made", "command.ended", "server.stopped",
+        "server.started", "backup.made", "access", "command.ended", "server.stopped",
     ]  # fmt: skip
