@@ -236,7 +236,7 @@ def test_nobody_hides_entries_by_claiming_to_have_them(client: TestClient, log: 
     assert len(entries(log, side)) == 3
 
 
-def test_a_fork_of_the_servers_own_chain_counts_as_the_servers_word(
+def test_a_fork_of_an_own_chain_in_a_folder_counts_as_the_servers_word(
     client: TestClient, log: Log, tmp_path: Path
 ) -> None:
     """The folder was copied back with its notes, and both copies have gone on."""

@@ -223,7 +223,7 @@ class S3PhotoStore:
             return None
         file = tempfile.TemporaryFile()  # noqa: SIM115 - nameless; closed by the caller
         shutil.copyfileobj(answer["Body"], file)
-        file.flush()
+        file.seek(0)  # flushed, and read from its beginning
         return file
 
     def size_bytes(self, sha256: str, kind: Kind) -> int | None:
