@@ -8,7 +8,7 @@ import re
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from tests.log import reference
 from tests.phone.phone import Phone, picture
