@@ -30,6 +30,22 @@ REASONS = {
 }
 
 
+def insert_row(connection: Connection, batch: ev.Batch, received_ms: int) -> None:
+    """Write a checked batch as a row; nothing else of its chain changes."""
+    connection.execute(
+        insert(BATCHES).values(
+            device=batch.device,
+            from_seq=batch.from_seq,
+            to_seq=batch.to_seq,
+            prev=batch.prev,
+            head=batch.head,
+            signature=batch.signature,
+            received_ms=received_ms,
+            body=ev.pack(batch.events),
+        )
+    )
+
+
 def add_batch(
     connection: Connection,
     batch: ev.Batch,
@@ -56,18 +72,7 @@ def add_batch(
         connection.execute(
             insert(DEVICES).values(device=batch.device, key=batch.key, **state, **(first or {}))
         )
-    connection.execute(
-        insert(BATCHES).values(
-            device=batch.device,
-            from_seq=batch.from_seq,
-            to_seq=batch.to_seq,
-            prev=batch.prev,
-            head=batch.head,
-            signature=batch.signature,
-            received_ms=received_ms,
-            body=ev.pack(batch.events),
-        )
-    )
+    insert_row(connection, batch, received_ms)
     for summary in visits.summaries(batch, received_ms):
         visits.count(connection, summary)
         connection.execute(

@@ -14,8 +14,8 @@ from sqlalchemy import Connection, delete, func, insert, select, update
 
 from bradawl import device_keys
 from bradawl.errors import ApiError
+from bradawl.log import chains, visits
 from bradawl.log import events as ev
-from bradawl.log import visits
 from bradawl.log.batches import require_signature
 from bradawl.log.tables import BATCH_SCOPES, BATCHES, DEVICES, SCOPES
 
@@ -193,7 +193,7 @@ def mend(connection: Connection, batch: ev.Batch, first: int) -> bool:
         )
     )
     last = rows[-1]
-    _insert(connection, part, max(row.received_ms for row in rows))
+    chains.insert_row(connection, part, max(row.received_ms for row in rows))
     if last.to_seq > part.to_seq:
         _keep_rest(connection, part, last)
     elif not _goes_on(connection, part):
@@ -213,21 +213,6 @@ def _is_same(part: ev.Batch, row: Any) -> bool:
         return bool(part.hashes[last - part.from_seq] == row.head)
     full = ev.chain(row.device, row.from_seq, row.prev, ev.unpack(row.body))
     return bool(full[last - row.from_seq + 1].prev == part.head)
-
-
-def _insert(connection: Connection, batch: ev.Batch, received_ms: int) -> None:
-    connection.execute(
-        insert(BATCHES).values(
-            device=batch.device,
-            from_seq=batch.from_seq,
-            to_seq=batch.to_seq,
-            prev=batch.prev,
-            head=batch.head,
-            signature=batch.signature,
-            received_ms=received_ms,
-            body=ev.pack(batch.events),
-        )
-    )
 
 
 def _keep_rest(connection: Connection, part: ev.Batch, row: Any) -> None:
