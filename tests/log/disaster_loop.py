@@ -254,7 +254,7 @@ class Loop:
         with self._opened() as (log, _):
             held = {mark_of(e): e for chain in events_in(log.engine).values() for e in chain}
         for handset in self.handsets:
-            held.update({mark_of(event): event for event in handset.phone.disk.provable()})
+            held.update({mark_of(event): event for event in handset.phone.disk.everything()})
         return held
 
     def check_whole(self) -> None:

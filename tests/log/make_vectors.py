@@ -53,6 +53,11 @@ def snapshot(phone: Phone) -> JSON:
         "photos": list(disk.photos),
         "have": {device: len(events) for device, events in sorted(disk.events.items())},
         "heads": {device: head for device, (_, head) in sorted(disk.have().items())},
+        "signed": {
+            device: max(ends)
+            for device, ends in sorted(disk.signed.items())
+            if ends and device != disk.device
+        },
         "seen": disk.seen,
         "unsent_photos": [name for name in disk.photos if name not in disk.held],
         "trouble": phone.trouble,
@@ -60,12 +65,16 @@ def snapshot(phone: Phone) -> JSON:
     }
 
 
-def disk_of(start: Mapping[str, int], photos: list[int], held: list[int], run: str) -> Disk:
+def disk_of(start: Mapping[str, Any], photos: list[int], held: list[int], run: str) -> Disk:
     """A phone's disk: so many events of each of its copies, and photos by number."""
     disk = Disk(KEY, run=run)
     for writer, count in ((copies()["own"], start["own"]), (copies()["others"], start["others"])):
         if count:
             fill_chain(disk, writer, count)
+    if start["unsigned"]:
+        signed = start["others"] - start["unsigned"]
+        signature = copies()["others"].batch(1, signed)["signature"]
+        disk.signed[OTHER] = {signed: signature}
     disk.acknowledged = start["acknowledged"]
     for number in photos:
         kind, data = PHOTOS[number]

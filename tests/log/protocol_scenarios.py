@@ -123,8 +123,8 @@ def _server(
 
 
 PLAIN: JSON = {
-    "own": 0, "acknowledged": 0, "others": 0, "photos": [], "held": [], "server": _server(),
-    "paired": True, "cut": {}, "batch": 1000, "run": RUN,
+    "own": 0, "acknowledged": 0, "others": 0, "unsigned": 0, "photos": [], "held": [],
+    "server": _server(), "paired": True, "cut": {}, "batch": 1000, "run": RUN,
 }  # fmt: skip
 SOME = {"own": 5, "acknowledged": 2, "server": _server(("own", 2))}
 ALL = {"own": 5, "acknowledged": 5}
@@ -133,7 +133,8 @@ ALL = {"own": 5, "acknowledged": 5}
 def scenarios() -> list[JSON]:
     """Start of the phone, state of the server, and what befalls the round.
 
-    Of `own` events `acknowledged` are, `others` are held; `photos` by number, `held` those the
+    Of `own` events `acknowledged` are, `others` are held, the last `unsigned` of them without the
+    signature that ended them; `photos` by number, `held` those the
     phone thinks held. `cut` kills the exchange of that number (from 0), before or after the
     server acts, or changes a value in its answer on the way ("damage").
     """
@@ -274,6 +275,14 @@ def _bringing() -> list[tuple[str, JSON]]:
         (
             "a longer copy that turns out to be another is left aside",
             {"others": 3, "server": _server(("others, another life from 1", 2))},
+        ),
+        (
+            "what no signature ends any more is brought on a chain of its own",
+            {"others": 3, "unsigned": 1},
+        ),
+        (
+            "another copy's end that no signature ends is kept on a chain of its own",
+            {"others": 3, "unsigned": 1, "server": _server(("others, another life from 1", 4))},
         ),
         (
             "both records were set back: a forked phone brings what it has of others too",

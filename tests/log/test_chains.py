@@ -99,7 +99,7 @@ def test_entries_of_an_unknown_phone_are_kept_and_marked_until_the_owner_confirm
 
 
 @pytest.mark.parametrize("key", [OTHER_KEY, THIRD_KEY])
-@pytest.mark.parametrize("why", ["lost", "forked", "rolled_back"])
+@pytest.mark.parametrize("why", ["lost", "forked", "rolled_back", "unsigned"])
 def test_a_chain_that_goes_on_from_another_says_why_and_waits_for_the_owner(
     client: TestClient, log: Log, key: DeviceKey, why: str
 ) -> None:

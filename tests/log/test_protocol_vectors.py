@@ -30,7 +30,8 @@ def disk_of(start: dict[str, Any]) -> Disk:
     for device, count in start["have"].items():
         events = FILE["own"] if device == FILE["device"] else FILE["others"][device]
         disk.keys[device] = FILE["keys"].get(device, FILE["key"]["key"])
-        disk.signed[device] = {count: FILE["signatures"][device][count - 1]}
+        end = start["signed"].get(device, count)
+        disk.signed[device] = {end: FILE["signatures"][device][end - 1]}
         disk.keep(device, [dict(event) for event in events[:count]], FILE["clock_ms"])
     disk.acknowledged = start["acknowledged"]
     for name in start["photos"]:

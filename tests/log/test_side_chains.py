@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -16,7 +17,7 @@ from bradawl.log import Log, chains
 from bradawl.log.doctor import examine
 from bradawl.log.log import ListedChain
 from tests.log.reference import erased, hash_of, id_of
-from tests.log.server import DESK, DEVICE, MS, OTHER, OTHER_KEY, VISIT, new_log
+from tests.log.server import DESK, DEVICE, MS, OTHER, OTHER_KEY, VISIT, client_of, new_log
 from tests.log.test_chains import THIRD_KEY, branched
 from tests.log.test_sync import PUSH, pull, refused
 from tests.log.writer import JSON, Writer, batch_of
@@ -120,7 +121,51 @@ def test_a_copy_that_does_not_part_is_taken_in_as_what_it_is(client: TestClient,
     assert aside(client, mine.batch(1, 4)) == DEVICE
     assert aside(client, mine.batch(5, 6)) == DEVICE
     assert log.held() == {DEVICE: 6}
-    refused(client.post(ASIDE, json=Writer(OTHER_KEY).fill(3).batch(2)), 409, "gap")
+
+
+@pytest.mark.parametrize("held", [0, 1])
+def test_what_follows_a_hole_is_kept_whatever_is_held_before_it(
+    client: TestClient, log: Log, held: int
+) -> None:
+    """Nobody may have what comes before it any more, and its device has signed it."""
+    theirs = Writer(OTHER_KEY).fill(4)
+    if held:
+        log.push(theirs.batch(1, held), received_ms=MS)
+    side = aside(client, theirs.batch(3))
+    assert [put for put, _ in entries(log, side)] == [one["put"] for one in theirs.events[2:]]
+    assert begun(log, side)["seq"] == 2
+    assert (listed(log, side).continues, listed(log, side).marked) == (OTHER, "forked")
+    assert aside(client, theirs.batch(3)) == side
+    assert examine(log).findings == []
+    # whoever brings the whole chain after all doubles nothing
+    assert client.post(PUSH, json=theirs.batch()).json()["held"] == 4
+    assert len(fold(log.events_of(VISIT))) == 4
+    cells = fold(log.events_of(VISIT)).values()
+    assert all(cell["others"] == [] for cell in cells)
+
+
+def test_what_follows_a_hole_in_an_own_chain_that_was_lost_is_the_shops_word(
+    tmp_path: Path,
+) -> None:
+    """The database is another one; keys and notes are there."""
+    before, after = tmp_path / "before", tmp_path / "after"
+    for folder in (before, after):
+        folder.mkdir()
+    written = new_log(before, clock=lambda: MS)
+    fences = [("shop", f"fence/{OTHER}/{first}", {"to_seq": first}) for first in (1, 2, 3)]
+    for fence in fences:
+        written.append_in(DESK, [fence])
+    (shop,) = written.own_devices()
+    head = written.events_by(shop, 2, 1)[0]["prev"]
+    (batch,) = pull(client_of(written), {shop: [1, head]})["batches"]
+    written.close()
+    for part in ("{}/keys", "{}-chain-notes"):
+        shutil.copytree(tmp_path / part.format("before"), tmp_path / part.format("after"))
+    log = new_log(after, clock=lambda: MS)
+    side = aside(client_of(log), {**batch, "protocol": 2})
+    assert (listed(log, side).kind, listed(log, side).marked) == ("shop", "")
+    assert [first for first, _, _ in log.orders()["fence"][OTHER]] == [2, 3]
+    log.close()
 
 
 def test_a_copy_sent_in_parts_is_kept_whole(client: TestClient, log: Log) -> None:

@@ -82,13 +82,21 @@ class Disk:
                 yield part
                 part = []
 
-    def provable(self) -> Iterator[JSON]:
-        """The own events, and what of others can be brought to the server."""
-        yield from self.own
-        for device in {*self.events, *self.severed} - {self.device}:
-            for events in (self.events.get(device, []), self.severed.get(device, [])):
-                for part in self.signed_runs(device, events):
-                    yield from part
+    def unsigned(self, device: str, events: Sequence[JSON]) -> list[JSON]:
+        """Those of another's events that no signature of its ends."""
+        signed = {event["seq"] for part in self.signed_runs(device, events) for event in part}
+        return [event for event in events if event["seq"] not in signed]
+
+    def everything(self) -> Iterator[JSON]:
+        """All that is held of anybody."""
+        for chains in (self.events, self.severed):
+            for events in chains.values():
+                yield from events
+
+    def has(self, event: JSON) -> bool:
+        """Whether an event is held in its chain."""
+        there = self.events.get(event["device"], [])[event["seq"] - 1 : event["seq"]]
+        return [ref.id_of(one) for one in there] == [ref.id_of(event)]
 
     def hash_at(self, device: str, seq: int) -> str:
         """The hash of a held event; "" for seq 0."""

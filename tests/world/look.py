@@ -40,12 +40,12 @@ def mark_of(event: JSON) -> Mark:
 
 
 def held_anywhere(world: World) -> dict[Mark, JSON]:
-    """Every entry that the server holds, or a phone that can prove it."""
+    """Every entry that the server or a phone holds."""
     held = {}
     for chain in world.server.events().values():
         held.update({mark_of(event): event for event in chain})
     for handset in world.handsets:
-        held.update({mark_of(event): event for event in handset.phone.disk.provable()})
+        held.update({mark_of(event): event for event in handset.phone.disk.everything()})
     return held
 
 

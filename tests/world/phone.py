@@ -23,13 +23,18 @@
    next pull brings the server's. `want`: what follows there is pushed, in the answer's order, in
    batches that end where the device has signed. "fork" in answer to that is handled likewise.
    Any other refusal of another's chain is told at the end, and keeps back nothing else.
+   What should go, but no signature of its device ends any more, is written anew on a chain of its
+   own, with a new key that signs this chain and is then forgotten: `device/continues` with why
+   "unsigned" first, then the events as in rule 4, and seals as they are. It leaves the chain that
+   it was on, and is pushed at once.
 7. Then unsent photos: ask which are missing; what is not missing is held; each missing one is
    sent. A refusal of one photo (413, 415, 422) leaves it unsent, is told at the end, and keeps
    back no other photo.
 8. No answer, or any other refusal, ends the round. Nothing is dropped; the next round begins anew.
 9. A hole in a chain, where part of the storage was lost: what follows it in the own chain is
    written anew as after a fork (rule 4, why "lost") from the last event before it. In another's
-   chain it is taken out and goes to /sync/aside as in rule 6; what is missing is pulled.
+   chain it is taken out and goes to /sync/aside as in rule 6; what is missing is pulled. What is
+   left before a hole may have lost the signature that ended it (rule 6).
 10. A new stamp is later than the phone's clock, its own last stamp, and every other stamp that is
    believed: not further than 24 h ahead of the phone's clock corrected by what it last heard of
    the server's (`server_ms`). `over` names what stands at the path, with the fenced events and
@@ -294,24 +299,60 @@ class Phone:
         begin = {"device": old, "seq": seq, "head": disk.hash_at(old, seq), "why": why}
         disk.key = self._new_key()
         disk.acknowledged = 0
+        self._keep_own(self._chain_anew(disk.device, begin, moved))
+
+    def _chain_anew(self, device: str, begin: JSON, moved: list[JSON]) -> list[JSON]:
+        """A new chain of `device`: `device/continues` with the value `begin`, then `moved` anew."""
         first_ms = int(moved[0]["at"][:15]) if moved else self._clock()
-        last = stamp(max(first_ms - 1, 0), 0, disk.device)
+        last = stamp(max(first_ms - 1, 0), 0, device)
         text, salt = ref.text_of(begin), self._new_salt()
-        self._keep_own([self._written(last, SHOP, "device/continues", [], text, salt)])
+        chain = [
+            {
+                "device": device,
+                "seq": 1,
+                "prev": "",
+                "at": last,
+                "scope": SHOP,
+                "put": "device/continues",
+                "value": text,
+                "salt": ref.b64u(salt),
+                "commit": ref.commit_of(salt, text),
+                "over": [],
+            }
+        ]
         renamed: dict[str, str] = {}
         for event in moved:
-            kept_time = event["at"][:22] + disk.device
-            last = kept_time if kept_time > last else _next(0, last, disk.device)
+            kept_time = event["at"][:22] + device
+            last = kept_time if kept_time > last else _next(0, last, device)
             new = {
                 **event,
-                "device": disk.device,
-                "seq": len(self.own) + 1,
-                "prev": disk.hash_at(disk.device, len(self.own)),
+                "device": device,
+                "seq": len(chain) + 1,
+                "prev": ref.hash_of(chain[-1]),
                 "at": last,
                 "over": sorted(renamed.get(name, name) for name in event["over"]),
             }
             renamed[ref.id_of(event)] = ref.id_of(new)
-            self._keep_own([new])
+            chain.append(new)
+        return chain
+
+    def _write_apart(self, device: str, events: list[JSON]) -> str:
+        """Write another's events that no signature ends on a chain of their own; its device."""
+        disk, key = self.disk, self._new_key()
+        first = events[0]
+        begin = {
+            "device": device,
+            "seq": first["seq"] - 1,
+            "head": first["prev"],
+            "why": "unsigned",
+        }
+        chain = self._chain_anew(key.device, begin, events)
+        disk.keys[key.device] = key.public
+        head = ref.hash_of(chain[-1])
+        text = f"bradawl-head-2\n{key.device}\n{len(chain)}\n{head}"
+        disk.signed[key.device] = {len(chain): key.sign(text)}
+        disk.keep(key.device, chain, self._known_ms())
+        return key.device
 
     # what others wrote
 
@@ -371,40 +412,48 @@ class Phone:
         if self.full:
             raise DiskFullError
         seq = self._shared(device, boundaries)
-        try:
-            for piece in list(self._pieces(device, self.disk.events[device][seq:])):
-                await self._ask(ASIDE, piece)
-        except RefusalError as refusal:
-            if refusal.of_the_phone:
-                raise
-            self._refused = True
-        else:
+        events = self.disk.events[device][seq:]
+        if await self._all_go(ASIDE, device, events):
+            unsigned = self.disk.unsigned(device, events)
             self.disk.drop_after(device, seq)
+            await self._bring_apart(device, unsigned)
 
     async def _leave_aside(self, device: str) -> None:
         """Leave what follows a hole in another's chain with the server."""
-        try:
-            for piece in list(self._pieces(device, self.disk.severed[device])):
-                await self._ask(ASIDE, piece)
-        except RefusalError as refusal:
-            if refusal.of_the_phone:
-                raise
-            self._refused = True
-        else:
+        events = self.disk.severed[device]
+        if not self.full and await self._all_go(ASIDE, device, events):
             del self.disk.severed[device]
+            unsigned = self.disk.unsigned(device, events)
+            await self._bring_apart(device, [one for one in unsigned if not self.disk.has(one)])
 
     async def _bring(self, device: str, held: int) -> None:
         """Send what the server lacks of another device."""
+        events = self.disk.events[device][held:]
+        if await self._all_go(PUSH, device, events):
+            unsigned = self.disk.unsigned(device, events)
+            if unsigned and not self.full:
+                self.disk.drop_after(device, unsigned[0]["seq"] - 1)
+                await self._bring_apart(device, unsigned)
+
+    async def _bring_apart(self, device: str, events: list[JSON]) -> None:
+        """Write and send what no signature of its device ends, on a chain of its own."""
+        if events:
+            await self._bring(self._write_apart(device, events), 0)
+
+    async def _all_go(self, path: str, device: str, events: list[JSON]) -> bool:
+        """Send what can be proved of another's events; whether nothing of it was refused."""
         try:
-            for piece in list(self._pieces(device, self.disk.events[device][held:])):
-                await self._ask(PUSH, piece)
+            for piece in list(self._pieces(device, events)):
+                await self._ask(path, piece)
         except RefusalError as refusal:
             if refusal.of_the_phone:
                 raise
-            if refusal.code == "fork":
+            if refusal.code == "fork" and path == PUSH:
                 await self._part_with(device, refusal.details["boundaries"])
             else:
                 self._refused = True
+            return False
+        return True
 
     async def _send_photos(self) -> None:
         unsent = [name for name in self.disk.photos if name not in self.disk.held]

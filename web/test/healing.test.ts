@@ -455,6 +455,54 @@ describe("the server was set back", () => {
     expect((await tab.log.chains.row(phone.device))?.hole).toBeUndefined();
   });
 
+  test.each([
+    ["the end of a chain, and the signature over it, are missing", [3, 4]],
+    ["the middle is missing", [2]],
+    ["all but the middle is missing", [1, 4]],
+  ])("what this phone alone still has comes to the server: %s", async (_, missing) => {
+    await server.keep("nothing of it");
+    const phone = phoneAt(Date.now() - 10_000);
+    const wild = ["Tarn", "Nine \ud800", "1", "green"];
+    const paths = ["car/make", "car/model", "car/vin", "seal/1"];
+    for (const [index, path] of paths.entries()) phone.put(path, wild[index] as string);
+    await push(phone.batch());
+    await onServer();
+    await tab.store.run(async (database) => {
+      for (const seq of missing) await database.delete("events", [phone.device, seq]);
+    });
+    await server.putBack("nothing of it");
+    await tab.close();
+    tab = newTab();
+    await onServer();
+    await onServer();
+    // written anew as it was, seals too: an entry is known by its commitment
+    const kept = phone.events.filter(({ seq }) => !missing.includes(seq));
+    const here = await tab.log.chains.eventsIn(scope);
+    expect(here.map(({ put, commit }) => [put, commit]).sort()).toEqual(
+      kept.map(({ put, commit }) => [put, commit]).sort(),
+    );
+    const elsewhere = await cellsElsewhere();
+    expect(Object.keys(elsewhere).sort()).toEqual(kept.map(({ put }) => put).sort());
+    expect(await tab.log.rows.cellsOf(visit)).toMatchObject(elsewhere);
+    // the chain that has it says where it comes from, and nothing is brought twice
+    const devices = [...new Set(here.map(({ device }) => device))];
+    expect(devices).not.toContain(phone.device);
+    for (const device of devices) {
+      await chainHolds(await tab.log.chains.events(device, 1));
+      const [begin] = await tab.log.chains.events(device, 1, 1);
+      expect(JSON.parse(begin?.value as string).device).toBe(phone.device);
+    }
+    const asked = browser.asked.length;
+    await onServer();
+    expect(browser.asked.slice(asked)).toEqual(["POST sync/pull"]);
+    // whoever has the whole chain doubles nothing
+    await push(phone.batch());
+    await onServer();
+    for (const cell of Object.values(await tab.log.rows.cellsOf(visit))) {
+      expect(cell.others).toEqual([]);
+    }
+  });
+
   test("two lives of another device met: this phone's copy is kept aside and the server's fetched", async () => {
     const phone = phoneAt(Date.now() - 10_000);
     phone.put("car/make", "Tarn");

@@ -18,6 +18,8 @@ interface Mark {
   shop: string[];
   have: Record<string, number>;
   heads: Record<string, string>;
+  /** Up to which event each other device has signed what is held of it. */
+  signed: Record<string, number>;
   seen: string;
   photos: string[];
   unsent_photos: string[];
@@ -118,8 +120,9 @@ async function fill(start: Mark): Promise<void> {
     await database.put("meta", seen, "seen");
     for (const [device, seq] of Object.entries(start.have)) {
       for (const event of (logs[device] ?? []).slice(0, seq)) await database.put("events", event);
-      const signature = file.signatures[device]?.[seq - 1] as string;
-      await database.put("signatures", { device, seq, signature });
+      const end = start.signed[device] ?? seq;
+      const signature = file.signatures[device]?.[end - 1] as string;
+      await database.put("signatures", { device, seq: end, signature });
       if (device === own.device) continue;
       const [key, head] = [file.keys[device] as string, start.heads[device] as string];
       await database.put("chains", { device, key, seq, head });
@@ -223,6 +226,10 @@ async function compared({ trouble: _t, on_server: _o, photos: _p, ...wanted }: V
   for (const [one, seq] of Object.entries(have)) {
     heads[one] = (await tab.log.chains.hashAt(one, seq)) as string;
   }
+  const signed: Record<string, number> = {};
+  for (const row of await tab.store.run((database) => database.getAll("signatures"))) {
+    if (row.device !== device) signed[row.device] = Math.max(signed[row.device] ?? 0, row.seq);
+  }
   const others = (await tab.log.facts.read("seen")) ?? "";
   const last = (await tab.log.chains.last(device))?.at ?? "";
   const isBelieved = last !== "" && stampTime(last) <= file.clock_ms + mark.skew + AHEAD_MS;
@@ -233,6 +240,7 @@ async function compared({ trouble: _t, on_server: _o, photos: _p, ...wanted }: V
     shop: (await tab.log.facts.read("shop")) ?? [],
     have,
     heads,
+    signed,
     // a vector counts own stamps among those seen
     seen: [others, isBelieved ? last : ""].sort().at(-1),
     unsent_photos: (await tab.photos.unsent()).map(({ sha256 }) => sha256),

@@ -172,7 +172,8 @@ class Log:
         """Keep a signed batch that parts from what is held of its chain; the device that has it.
 
         What is held already is passed over, so a repeat changes nothing, however it is cut; what
-        does not part is kept as `push_json` does. Raises ApiError as that does, "unconfirmed".
+        does not part is kept as `push_json` does. What follows a hole is kept whatever is held of
+        its chain, nothing included. Raises ApiError as `push_json`, and "unconfirmed".
         """
         batch = batches.read_batch(body)
         with self._own.recording(self.engine, received_ms) as recording:
@@ -180,10 +181,9 @@ class Log:
                 select(DEVICES.c.held).where(DEVICES.c.device == batch.device).with_for_update()
             ).scalar()
             side = None
-            if held is not None:
-                shared = side_chains.parting(recording.connection, batch, held)
-                if shared is not None:
-                    side = side_chains.take_fork_aside(self._own, recording, batch, shared)
+            shared = side_chains.parting(recording.connection, batch, held or 0)
+            if shared is not None:
+                side = side_chains.take_fork_aside(self._own, recording, batch, shared)
         if side is None:
             self.push_json(body, received_ms=received_ms)
             return batch.device

@@ -176,7 +176,7 @@ class OwnChains:
         if self._keys.key_of(batch.device) is None:
             return None
         origin = chains.continued_by(batch)
-        writer = self._keys.writer_of(batch.device)
+        writer = self.writer_of(connection, batch.device)
         if not writer and origin is not None:
             writer = chains.writer_of(connection, origin["device"])
         return {
@@ -185,6 +185,12 @@ class OwnChains:
             "stands_for": writer,
             "continues": "" if origin is None else origin["device"],
         }
+
+    def writer_of(self, connection: Connection, device: str) -> str:
+        """As whom an own chain is written, also one that this database lacks; else empty."""
+        return chains.writer_of(connection, device) or (
+            self._keys.writer_of(device) if self._keys.key_of(device) is not None else ""
+        )
 
     def new_key(self) -> DeviceKey:
         """The key of a new chain. Raises OSError."""

@@ -90,7 +90,7 @@ def take_aside(
     new = [entry for entry in entries if entry.mark not in kept]
     if not new and entries:
         return kept[entries[-1].mark][0]
-    writer = chains.writer_of(connection, origin) if verified else ""
+    writer = own.writer_of(connection, origin) if verified else ""
     if not writer:
         chains.require_room_for_marked(connection)
     key = own.new_key()
@@ -120,7 +120,10 @@ def take_aside(
 
 
 def take_fork_aside(own: OwnChains, recording: Recording, batch: ev.Batch, shared: int) -> str:
-    """Keep what of a verified batch follows its first `shared` events, which are held here."""
+    """Keep what of a verified batch follows its first `shared` events, which are held here.
+
+    So too where nothing is held of its chain: what lies before it may be lost for good.
+    """
     parted = batch.after(batch.from_seq + shared - 1) if shared else batch
     begin = {
         "device": batch.device,

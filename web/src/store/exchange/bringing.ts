@@ -1,57 +1,68 @@
 /** Sending events in batches that fit and that a signature ends. */
 
 import type { Batch, LogEvent } from "../../shared/event";
-import { batchOf } from "../log/chains";
+import { BATCH_BYTES, batchOf, EVENTS_A_BATCH, sizeOf } from "../log/chains";
 import type { Log } from "../log/log";
 
-const BATCH_BYTES = 7_000_000;
-/** As many as the server takes at once (server/bradawl/log/batches.py). */
-const EVENTS_A_BATCH = 2_000;
-
-/** As many of these events, from the first on, as fit in a batch. */
-export function fitting(events: LogEvent[]): LogEvent[] {
-  let size_bytes = 0;
-  for (const [index, event] of events.entries()) {
-    size_bytes += JSON.stringify(event).length;
-    if (size_bytes > BATCH_BYTES && index > 0) return events.slice(0, index);
-  }
-  return events;
+/** Consecutive events, with its device's signature over the last. */
+interface Proved {
+  events: LogEvent[];
+  signature: string;
+  size_bytes: number;
 }
 
-/** The last of these events without a gap before `seq`, unless they fit in no batch. */
+/** The last of these events without a gap before `seq`. */
 function endingAt(events: LogEvent[], seq: number): LogEvent[] {
   let first = events.length;
   while (first > 0 && events[first - 1]?.seq === seq - (events.length - first)) first -= 1;
-  const run = events.slice(first);
-  return fitting(run).length === run.length ? run : [];
+  return events.slice(first);
+}
+
+/** Two such parts as one, if the second goes on from the first and both fit in one batch. */
+function joined(first: Proved, second: Proved): Proved | null {
+  const seq = (first.events.at(-1) as LogEvent).seq;
+  const count = first.events.length + second.events.length;
+  const size_bytes = first.size_bytes + second.size_bytes;
+  if (second.events[0]?.seq !== seq + 1) return null;
+  if (count > EVENTS_A_BATCH || size_bytes > BATCH_BYTES) return null;
+  const events = first.events.concat(second.events);
+  return { events, signature: second.signature, size_bytes };
 }
 
 /**
- * Another device's events after a seq, in as few batches as its own signatures allow; whether all
- * of them could go. What no signature ends stays here.
+ * Another device's events after one seq and up to another, in as few batches as its own signatures
+ * allow. Resolves with the seqs of those that could not go: no signature ends them.
  */
 export async function sendSigned(
   { chains }: Log,
   device: string,
-  after: number,
+  { after, upTo }: { after: number; upTo: number },
   send: (batch: Batch) => Promise<unknown>,
-): Promise<boolean> {
+): Promise<number[]> {
   const row = await chains.row(device);
-  if (row === undefined) return false;
-  const signatures = await chains.signatures(device, after);
+  if (row === undefined) return [];
+  const unsigned: number[] = [];
+  let waiting: Proved | null = null;
+  const go = async () => {
+    if (waiting !== null) await send(await batchOf(row.key, waiting.events, waiting.signature));
+  };
   let from = after + 1;
-  let isAll = true;
-  for (const [index, { seq, signature }] of signatures.entries()) {
-    const next = signatures[index + 1]?.seq;
-    if (next !== undefined && next - from < EVENTS_A_BATCH) {
-      if ((await chains.firstMissingFrom(device, from, next)) === null) continue;
-    }
-    const there = await chains.events(device, from, seq - from + 1);
-    const within = there.filter((event) => event.seq <= seq);
-    const events = endingAt(within, seq);
-    isAll &&= events.length === within.length;
-    if (events.length > 0) await send(await batchOf(row.key, events, signature));
+  for (const { seq, signature } of await chains.signatures(device, after)) {
+    if (seq > upTo) break;
+    const there = (await chains.events(device, from, seq - from + 1)).filter(
+      (event) => event.seq <= seq,
+    );
+    const events = endingAt(there, seq);
+    unsigned.push(...there.slice(0, there.length - events.length).map((event) => event.seq));
     from = seq + 1;
+    if (events.length === 0) continue;
+    const next = { events, signature, size_bytes: sizeOf(events) };
+    const both: Proved | null = waiting === null ? null : joined(waiting, next);
+    if (both === null) await go();
+    waiting = both ?? next;
   }
-  return isAll && from > (await chains.top(device));
+  await go();
+  const rest = await chains.events(device, from);
+  unsigned.push(...rest.map(({ seq }) => seq).filter((seq) => seq <= upTo));
+  return unsigned;
 }

@@ -13,15 +13,15 @@ import type { Ask } from "../../shared/judge";
 import { quietly } from "../database";
 import { NOTHING_ANSWERED, type Own, type SyncMark } from "../facts";
 import { headText, sign } from "../keys";
-import { type Boundaries, batchOf } from "../log/chains";
+import { type Boundaries, batchOf, fitting } from "../log/chains";
 import { hashOf } from "../log/events";
 import type { Log } from "../log/log";
 import { drop, findHoles, orphans } from "../log/mending";
 import { obey } from "../log/orders";
 import { CopiesPart, receive } from "../log/receiving";
-import { adopt, beginChain, type Continuing, type Source } from "../log/rewriting";
+import { adopt, beginChain, type Continuing, type Source, writeApart } from "../log/rewriting";
 import { bringAside, me, type Pulled, type Pushed, pull, push, Refused } from "./api";
-import { fitting, sendSigned } from "./bringing";
+import { sendSigned } from "./bringing";
 import { EntryRefused, type Trouble, troubleOf } from "./troubles";
 
 /** More than one new chain in an exchange is seldom, more than this is a fault. */
@@ -306,45 +306,69 @@ export class Round {
 
   /** Two lives of another device met: this phone's copy is kept by the server beside its own. */
   private async bringAsideAndDrop(device: string, shared: number): Promise<boolean> {
+    let unsigned: number[];
     try {
-      if (!(await sendSigned(this.log, device, shared, bringAside))) return false;
+      const upTo = await this.log.chains.top(device);
+      unsigned = await sendSigned(this.log, device, { after: shared, upTo }, bringAside);
     } catch (problem) {
       if (!(problem instanceof Refused) || isOfThePhone(problem)) throw problem;
-      // it stays here until the server takes it; where that lacks what comes before, for good
-      if (problem.code !== "gap") this.note(problem);
+      // it stays here until the server takes it
+      this.note(problem);
       return false;
     }
-    for (const visit of await drop(this.log, device, shared)) this.visits.add(visit);
+    if (unsigned.length > 0) await this.bringApart(device, shared, unsigned);
+    else for (const visit of await drop(this.log, device, shared)) this.visits.add(visit);
     return true;
+  }
+
+  /** What no signature of its device ends any more goes on a chain of its own. */
+  private async bringApart(device: string, after: number, seqs: number[]): Promise<void> {
+    const { apart, visits } = await writeApart(this.log, this.ask, { device, after, seqs });
+    for (const visit of visits) this.visits.add(visit);
+    await this.bringOne(apart, 0);
   }
 
   /** Bring what the server lost of any device. */
   private async bring(): Promise<void> {
     const own = await this.log.identity.get();
     for (const [device, held] of Object.entries(this.want)) {
-      if (device === own.device) continue;
-      try {
-        await sendSigned(this.log, device, held, async (batch) => {
-          await push(batch);
-          this.hearing.progress(0);
-        });
-      } catch (problem) {
-        if (!(problem instanceof Refused) || isOfThePhone(problem)) throw problem;
-        const boundaries = problem.details.boundaries;
-        if (problem.code === "fork" && Array.isArray(boundaries)) {
-          // the server's own copy comes with the next exchange
-          this.isToGoOn = await this.meetForks({ [device]: boundaries as Boundaries });
-        } else this.note(problem);
-      }
+      if (device !== own.device) await this.bringOne(device, held);
     }
     this.want = {};
+  }
+
+  private async bringOne(device: string, held: number): Promise<void> {
+    const row = await this.log.chains.row(device);
+    if (row === undefined) return;
+    const upTo = row.hole === undefined ? row.seq : row.hole - 1;
+    let unsigned: number[];
+    try {
+      unsigned = await sendSigned(this.log, device, { after: held, upTo }, async (batch) => {
+        await push(batch);
+        this.hearing.progress(0);
+      });
+    } catch (problem) {
+      if (!(problem instanceof Refused) || isOfThePhone(problem)) throw problem;
+      const boundaries = problem.details.boundaries;
+      if (problem.code === "fork" && Array.isArray(boundaries)) {
+        // the server's own copy comes with the next exchange
+        this.isToGoOn = await this.meetForks({ [device]: boundaries as Boundaries });
+      } else this.note(problem);
+      return;
+    }
+    const [first] = unsigned;
+    // before a hole: it is settled with what follows that
+    if (first === undefined || row.hole !== undefined) return;
+    await this.bringApart(device, first - 1, unsigned);
   }
 
   /** What nobody has is missing for good: what follows it is kept by the server on a side chain. */
   private async closeHolesOfOthers(): Promise<void> {
     for (const { device, hole } of await this.log.chains.rows()) {
-      if (hole === undefined || (this.held[device] ?? 0) >= hole) continue;
-      this.isToGoOn = (await this.bringAsideAndDrop(device, hole - 1)) || this.isToGoOn;
+      const held = this.held[device] ?? 0;
+      if (hole === undefined || held >= hole) continue;
+      const stays = Math.min(held, hole - 1);
+      this.isToGoOn = (await this.bringAsideAndDrop(device, stays)) || this.isToGoOn;
     }
   }
 }

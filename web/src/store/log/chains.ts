@@ -152,6 +152,26 @@ export function firstGap(seqs: number[], from = 1): number {
   return (at === -1 ? seqs.length : at) + from;
 }
 
+/** Of one batch, as it is sent. */
+export const BATCH_BYTES = 7_000_000;
+/** As many as the server takes at once (server/bradawl/log/batches.py). */
+export const EVENTS_A_BATCH = 2_000;
+
+/** How much these events are in a batch, bytes, more or less. */
+export function sizeOf(events: LogEvent[]): number {
+  return events.reduce((sum, event) => sum + JSON.stringify(event).length, 0);
+}
+
+/** As many of these events, from the first on, as fit in a batch. */
+export function fitting(events: LogEvent[]): LogEvent[] {
+  let size_bytes = 0;
+  for (const [index, event] of events.entries()) {
+    size_bytes += sizeOf([event]);
+    if (size_bytes > BATCH_BYTES && index > 0) return events.slice(0, index);
+  }
+  return events;
+}
+
 /** Consecutive events as they are sent, with the signature over the last. */
 export async function batchOf(
   key: string,

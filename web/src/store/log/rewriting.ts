@@ -10,8 +10,9 @@ import { CONTINUES, type Json, type LogEvent, SHOP, visitOf } from "../../shared
 import type { Ask } from "../../shared/judge";
 import { quietly } from "../database";
 import { NOTHING_ANSWERED, type Own, type SyncMark } from "../facts";
-import { createKey, headText, sign } from "../keys";
-import { type GroupRow, ofDevice, type Writing } from "../schema";
+import { createKey, type DeviceKey, headText, sign } from "../keys";
+import { type GroupRow, ofDevice, type SignatureRow, type Writing } from "../schema";
+import { EVENTS_A_BATCH, fitting } from "./chains";
 import { justBefore, nextStamp, restamped } from "./clock";
 import { hashOf, idOf, shownValue, written } from "./events";
 import type { Log } from "./log";
@@ -34,6 +35,8 @@ export interface Source {
   device: string;
   after: number;
   leaveOut?: number[];
+  /** Seals are another's, and not signed anew. */
+  sealsStay?: boolean;
 }
 
 interface Moved {
@@ -42,7 +45,7 @@ interface Moved {
 }
 
 interface End {
-  own: Own;
+  own: DeviceKey;
   seq: number;
   head: string;
   latest: string;
@@ -115,6 +118,63 @@ export function adopt(log: Log, ask: Ask, source: Source): Promise<string[]> {
   });
 }
 
+/**
+ * Write what no signature of another's device ends any more on a chain of its own, whose key signs
+ * it and is forgotten: from there anybody can bring it. `after` is what stays of the other's chain,
+ * `seqs` are those beyond it that are written anew, as they are, seals too: what else there is
+ * beyond it goes. Resolves with the new chain's device and the visits whose entries are now others.
+ */
+export async function writeApart(
+  log: Log,
+  ask: Ask,
+  { device, after, seqs }: { device: string; after: number; seqs: number[] },
+): Promise<{ apart: string; visits: string[] }> {
+  let apart = "";
+  const visits = await again(log, async () => {
+    await log.rows.settle();
+    const own = await log.identity.refresh();
+    const late = await log.chains.events(device, after + 1);
+    const kept = late.filter(({ seq }) => seqs.includes(seq));
+    const first = kept[0] as LogEvent;
+    const key = await createKey();
+    apart = key.device;
+    const at = justBefore(first.at, apart);
+    const place = { device: apart, seq: 1, prev: "", at, scope: SHOP, put: CONTINUES };
+    const from = { device, seq: first.seq - 1, head: first.prev, why: "unsigned" };
+    const begin = await written({ ...place, over: [] }, textOf(from));
+    const end = { own: key, seq: 1, head: await hashOf(begin), latest: at };
+    const source = { device, after, sealsStay: true };
+    const moved = await rewrite(log, ask, kept, source, end);
+    const chain = [begin, ...moved.map(({ now }) => now)];
+    const signatures = await signaturesOf(key, chain);
+    const head = await hashOf(chain.at(-1) as LogEvent);
+    const stays = await log.chains.hashAt(device, after);
+    const row = await log.chains.row(device);
+    return move(log, own, source, late, moved, (tx) => {
+      quietly(tx.objectStore("events").add(begin));
+      const chains = tx.objectStore("chains");
+      quietly(chains.put({ device: apart, key: key.key, seq: chain.length, head }));
+      for (const signature of signatures) quietly(tx.objectStore("signatures").put(signature));
+      if (after === 0 || stays === null || row === undefined) quietly(chains.delete(device));
+      else quietly(chains.put({ device, key: row.key, seq: after, head: stays }));
+    });
+  });
+  return { apart, visits };
+}
+
+/** Signatures over a chain, at ends of batches that can be sent. */
+async function signaturesOf(key: DeviceKey, chain: LogEvent[]): Promise<SignatureRow[]> {
+  const signatures: SignatureRow[] = [];
+  for (let rest = chain; rest.length > 0; ) {
+    const part = fitting(rest.slice(0, EVENTS_A_BATCH));
+    const { device, seq } = part.at(-1) as LogEvent;
+    const text = headText(device, seq, await hashOf(part.at(-1) as LogEvent));
+    signatures.push({ device, seq, signature: await sign(key, text) });
+    rest = rest.slice(part.length);
+  }
+  return signatures;
+}
+
 /** In turn, and once more where another tab has written meanwhile. */
 function again(log: Log, work: () => Promise<string[]>): Promise<string[]> {
   return log.turns.take(async () => {
@@ -150,7 +210,7 @@ async function rewrite(
     latest = restamped(before.at, latest, onto.own.device);
     const over = before.over.map((id) => ids.get(id) ?? id).sort();
     const place = { device: onto.own.device, seq, prev: head, at: latest, scope, put, over };
-    const isSeal = /^seal\/\d+$/.test(put) && before.value !== undefined;
+    const isSeal = !source.sealsStay && /^seal\/\d+$/.test(put) && before.value !== undefined;
     const text = isSeal
       ? await sealedAnew(log, ask, onto.own, source, moved, before)
       : before.value;
@@ -169,7 +229,7 @@ async function rewrite(
 async function sealedAnew(
   log: Log,
   ask: Ask,
-  own: Own,
+  own: DeviceKey,
   source: Source,
   moved: Moved[],
   seal: LogEvent,
