@@ -25,6 +25,21 @@ class BatchError(Exception):
     """A batch from the server does not continue what the phone holds, or is not its device's."""
 
 
+#: Per seq, a device's signature over that event as a head.
+Ends = dict[int, str]
+
+
+@dataclass(frozen=True)
+class Severed:
+    """What followed a hole in a chain, and what of it its device has signed.
+
+    Kept apart, since the chain may go on meanwhile with another life's events and signatures.
+    """
+
+    events: list[JSON]
+    ends: Ends
+
+
 @dataclass
 class Disk:
     """What survives a restart of the phone; each change to it is one transaction."""
@@ -32,8 +47,7 @@ class Disk:
     key: DeviceKey
     events: dict[str, list[JSON]] = field(default_factory=dict)  # per device, full events
     keys: dict[str, str] = field(default_factory=dict)  # per device, its public key
-    #: per device, seq and signature of each event that its device has signed as a head
-    signed: dict[str, dict[int, str]] = field(default_factory=dict)
+    signed: dict[str, Ends] = field(default_factory=dict)
     index: dict[tuple[str, str], list[JSON]] = field(default_factory=dict)  # by scope and path
     seen: str = ""  # greatest believed stamp of any device
     skew_ms: int = 0  # the server's clock minus this phone's, as last heard
@@ -42,8 +56,8 @@ class Disk:
     held: set[str] = field(default_factory=set)  # photos that the server said it holds
     run: str = ""  # of the server, as last heard
     shop: list[str] = field(default_factory=list)  # the server's own chains, as last heard
-    #: per device, what followed a hole in its chain, until the server has it aside
-    severed: dict[str, list[JSON]] = field(default_factory=dict)
+    #: per device, what followed holes in its chain, until the server has it aside
+    severed: dict[str, list[Severed]] = field(default_factory=dict)
 
     @property
     def device(self) -> str:
@@ -59,39 +73,21 @@ class Disk:
         for name in ("keys", "photos", "held", "shop"):
             setattr(twin, name, copy.copy(getattr(self, name)))
         twin.signed = {device: dict(ends) for device, ends in self.signed.items()}
-        for name in ("events", "severed"):
-            chains = getattr(self, name)
-            setattr(twin, name, {one: [dict(e) for e in chains[one]] for one in chains})
+        twin.events = {one: [dict(e) for e in self.events[one]] for one in self.events}
+        twin.severed = {one: list(parts) for one, parts in self.severed.items()}
         twin.index = {}
         for events in twin.events.values():
             for event in events:
                 twin.index.setdefault((event["scope"], event["put"]), []).append(event)
         return twin
 
-    def signed_runs(self, device: str, events: Sequence[JSON]) -> Iterator[list[JSON]]:
-        """Consecutive events, in parts that end where their device has signed.
-
-        What follows the last such end, or lies before a hole without one, cannot be proved.
-        """
-        part: list[JSON] = []
-        for event in events:
-            if part and event["seq"] != part[-1]["seq"] + 1:
-                part = []
-            part.append(event)
-            if event["seq"] in self.signed.get(device, {}):
-                yield part
-                part = []
-
-    def unsigned(self, device: str, events: Sequence[JSON]) -> list[JSON]:
-        """Those of another's events that no signature of its ends."""
-        signed = {event["seq"] for part in self.signed_runs(device, events) for event in part}
-        return [event for event in events if event["seq"] not in signed]
-
     def everything(self) -> Iterator[JSON]:
         """All that is held of anybody."""
-        for chains in (self.events, self.severed):
-            for events in chains.values():
-                yield from events
+        for events in self.events.values():
+            yield from events
+        for parts in self.severed.values():
+            for part in parts:
+                yield from part.events
 
     def has(self, event: JSON) -> bool:
         """Whether an event is held in its chain."""
@@ -119,18 +115,24 @@ class Disk:
             if is_believed(event["at"], now_ms):
                 self.seen = max(self.seen, event["at"])
 
-    def drop_after(self, device: str, seq: int, *, keep_signatures: bool = False) -> None:
-        """Remove a chain's events after one."""
-        dropped = self.events.get(device, [])[seq:]
+    def drop_after(self, device: str, seq: int) -> Severed:
+        """Remove a chain's events after one; what was removed."""
+        events = self.events.get(device, [])[seq:]
         if seq:
             del self.events[device][seq:]
         else:
             self.events.pop(device, None)
-        for event in dropped:
+        for event in events:
             self.index[event["scope"], event["put"]].remove(event)
-        if not keep_signatures:
-            signed = self.signed.get(device, {})
-            self.signed[device] = {end: signed[end] for end in signed if end <= seq}
+        signed = self.signed.get(device, {})
+        self.signed[device] = {end: signed[end] for end in signed if end <= seq}
+        return Severed(events, {end: signed[end] for end in signed if end > seq})
+
+    def sever(self, device: str, first: int, last: int) -> None:
+        """The events `first` + 1 to `last` of another's chain are gone: keep what follows aside."""
+        dropped = self.drop_after(device, first)
+        behind = Severed(dropped.events[last - first :], dropped.ends)
+        self.severed.setdefault(device, []).append(behind)
 
     def receive(self, batch: JSON, now_ms: int) -> None:
         """Take in a batch, whole or not at all. Raises BatchError."""
@@ -176,6 +178,27 @@ class Disk:
                 if (event["put"], event["commit"]) == (order["put"], order["commit"]):
                     event.pop("value", None)
                     event.pop("salt", None)
+
+
+def signed_runs(events: Sequence[JSON], ends: Ends) -> Iterator[list[JSON]]:
+    """Consecutive events, in parts that end where their device has signed.
+
+    What follows the last such end, or lies before a hole without one, cannot be proved.
+    """
+    part: list[JSON] = []
+    for event in events:
+        if part and event["seq"] != part[-1]["seq"] + 1:
+            part = []
+        part.append(event)
+        if event["seq"] in ends:
+            yield part
+            part = []
+
+
+def unsigned(events: Sequence[JSON], ends: Ends) -> list[JSON]:
+    """Those events that no signature ends."""
+    signed = {event["seq"] for part in signed_runs(events, ends) for event in part}
+    return [event for event in events if event["seq"] not in signed]
 
 
 def is_believed(at: str, now_ms: int) -> bool:

@@ -49,13 +49,22 @@ from __future__ import annotations
 import hashlib
 import json
 import secrets
-from collections.abc import Awaitable, Callable, Iterator, Mapping, Sequence
+from collections.abc import Awaitable, Callable, Mapping, Sequence
 from typing import Any
 
 from bradawl.device_keys import DeviceKey
 from tests.log import reference as ref
 from tests.log.reference import JSON
-from tests.world.disk import SHOP, BatchError, Disk, is_believed, sent
+from tests.world.disk import (
+    SHOP,
+    BatchError,
+    Disk,
+    Ends,
+    is_believed,
+    sent,
+    signed_runs,
+    unsigned,
+)
 
 BATCH = 1_000
 PART = 200  # photos asked about at once
@@ -224,8 +233,9 @@ class Phone:
         while disk.acknowledged < len(self.own):
             part = self.own[disk.acknowledged : disk.acknowledged + self._batch]
             self._sign(part[-1]["seq"])
+            batch = self._batch_of(disk.device, part, disk.signed[disk.device])
             try:
-                answer = await self._ask(PUSH, self._batch_of(disk.device, part))
+                answer = await self._ask(PUSH, batch)
             except RefusalError as refusal:
                 if refusal.code == "fork":
                     self._fork(refusal.details["boundaries"])
@@ -241,8 +251,7 @@ class Phone:
         disk.keys[disk.device] = disk.key.public
         disk.signed.setdefault(disk.device, {})[seq] = disk.key.sign(text)
 
-    def _batch_of(self, device: str, events: list[JSON]) -> JSON:
-        last = events[-1]["seq"]
+    def _batch_of(self, device: str, events: list[JSON], ends: Ends) -> JSON:
         return {
             "protocol": 2,
             "device": device,
@@ -251,7 +260,7 @@ class Phone:
             "prev": events[0]["prev"],
             "events": [sent(event) for event in events],
             "head": ref.hash_of(events[-1]),
-            "signature": self.disk.signed[device][last],
+            "signature": ends[events[-1]["seq"]],
         }
 
     def _set_back(self, held: Any) -> bool:
@@ -287,8 +296,7 @@ class Phone:
         if device == disk.device:
             self._begin_anew(first, behind, "lost")
             return
-        disk.drop_after(device, first, keep_signatures=True)
-        disk.severed[device] = behind + disk.severed.get(device, [])
+        disk.sever(device, first, last)
 
     def _begin_anew(self, seq: int, moved: list[JSON], why: str) -> None:
         """Begin a new device that goes on from `seq` of this one, and write `moved` on it."""
@@ -402,49 +410,48 @@ class Phone:
         if batch["device"] == disk.device:  # the server has what this phone had lost
             disk.acknowledged = max(disk.acknowledged, len(disk.own))
 
-    def _pieces(self, device: str, events: Sequence[JSON]) -> Iterator[JSON]:
-        """Consecutive events of a device in batches that end where it has signed."""
-        for part in self.disk.signed_runs(device, events):
-            yield self._batch_of(device, part)
-
     async def _part_with(self, device: str, boundaries: Sequence[Sequence[Any]]) -> None:
         """Leave what this copy of a device's chain has beside the server's, and drop it."""
         if self.full:
             raise DiskFullError
-        seq = self._shared(device, boundaries)
-        events = self.disk.events[device][seq:]
-        if await self._all_go(ASIDE, device, events):
-            unsigned = self.disk.unsigned(device, events)
-            self.disk.drop_after(device, seq)
-            await self._bring_apart(device, unsigned)
+        disk, seq = self.disk, self._shared(device, boundaries)
+        events, ends = disk.events[device][seq:], disk.signed.get(device, {})
+        if await self._all_go(ASIDE, device, events, ends):
+            disk.drop_after(device, seq)
+            await self._bring_apart(device, unsigned(events, ends))
 
     async def _leave_aside(self, device: str) -> None:
-        """Leave what follows a hole in another's chain with the server."""
-        events = self.disk.severed[device]
-        if not self.full and await self._all_go(ASIDE, device, events):
-            del self.disk.severed[device]
-            unsigned = self.disk.unsigned(device, events)
-            await self._bring_apart(device, [one for one in unsigned if not self.disk.has(one)])
+        """Leave what follows holes in another's chain with the server."""
+        disk, parts = self.disk, self.disk.severed[device]
+        while parts and not self.full:
+            events, ends = parts[0].events, parts[0].ends
+            if not await self._all_go(ASIDE, device, events, ends):
+                return
+            del parts[0]
+            rest = unsigned(events, ends)
+            await self._bring_apart(device, [event for event in rest if not disk.has(event)])
+        if not parts:
+            del disk.severed[device]
 
     async def _bring(self, device: str, held: int) -> None:
         """Send what the server lacks of another device."""
-        events = self.disk.events[device][held:]
-        if await self._all_go(PUSH, device, events):
-            unsigned = self.disk.unsigned(device, events)
-            if unsigned and not self.full:
-                self.disk.drop_after(device, unsigned[0]["seq"] - 1)
-                await self._bring_apart(device, unsigned)
+        events, ends = self.disk.events[device][held:], self.disk.signed.get(device, {})
+        if await self._all_go(PUSH, device, events, ends):
+            rest = unsigned(events, ends)
+            if rest and not self.full:
+                self.disk.drop_after(device, rest[0]["seq"] - 1)
+                await self._bring_apart(device, rest)
 
     async def _bring_apart(self, device: str, events: list[JSON]) -> None:
         """Write and send what no signature of its device ends, on a chain of its own."""
         if events:
             await self._bring(self._write_apart(device, events), 0)
 
-    async def _all_go(self, path: str, device: str, events: list[JSON]) -> bool:
+    async def _all_go(self, path: str, device: str, events: list[JSON], ends: Ends) -> bool:
         """Send what can be proved of another's events; whether nothing of it was refused."""
         try:
-            for piece in list(self._pieces(device, events)):
-                await self._ask(path, piece)
+            for part in list(signed_runs(events, ends)):
+                await self._ask(path, self._batch_of(device, part, ends))
         except RefusalError as refusal:
             if refusal.of_the_phone:
                 raise

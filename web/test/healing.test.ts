@@ -503,6 +503,35 @@ describe("the server was set back", () => {
     }
   });
 
+  test("a signature over what is lost is not taken for one over another life's entry", async () => {
+    const phone = phoneAt(Date.now() - 10_000);
+    phone.put("car/make", "Tarn");
+    await push(phone.batch());
+    await server.keep("what both lives share");
+    const copy = phone.copy();
+    phone.put("car/model", "of the first life");
+    await push(phone.batch(2));
+    await onServer();
+    await tab.store.run((database) => database.delete("events", [phone.device, 2]));
+    await tab.close();
+    await server.putBack("what both lives share");
+    tab = newTab();
+    copy.put("car/model", "of the second life");
+    copy.put("car/vin", "1");
+    await push(copy.batch(2));
+    await onServer();
+    expect(await tab.log.chains.events(phone.device, 1)).toEqual(copy.events);
+    for (const { seq, signature } of await tab.log.chains.signatures(phone.device, 0)) {
+      const head = second.hashOf(copy.events[seq - 1] as LogEvent);
+      const text = `bradawl-head-2\n${phone.device}\n${seq}\n${head}`;
+      expect(second.isSignedBy(phone.key, text, signature), `over ${seq}`).toBe(true);
+    }
+    // what it has of that device now, it can bring
+    await server.putBack("what both lives share");
+    await onServer();
+    expect((await pulled()).held[phone.device]).toBe(3);
+  });
+
   test("two lives of another device met: this phone's copy is kept aside and the server's fetched", async () => {
     const phone = phoneAt(Date.now() - 10_000);
     phone.put("car/make", "Tarn");

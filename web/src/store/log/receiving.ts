@@ -125,7 +125,9 @@ async function keep(
     seen = laterBelieved(seen, event.at, bestKnown_ms);
   }
   const { device, signature } = checked;
-  const last = fresh[fresh.length - 1] as LogEvent;
+  const [first, last] = [fresh[0] as LogEvent, fresh[fresh.length - 1] as LogEvent];
+  // what was signed of entries that were lost may be another life's
+  quietly(tx.objectStore("signatures").delete(ofDevice(device, first.seq, last.seq)));
   quietly(tx.objectStore("signatures").put({ device, seq: last.seq, signature }));
   await markForFolding(tx, fresh);
   quietly(meta.put(seen, "seen"));
