@@ -20,7 +20,7 @@ check: $(VENV)/dev.stamp $(WEB_BUILT)
 	$(BIN)/ruff format --check .
 	$(BIN)/ruff check .
 	$(BIN)/mypy
-	$(BIN)/python tests/engines/subset.py server/bradawl/judgement
+	$(BIN)/python tests/judge/engines/subset.py server/bradawl/judge
 	cd web && npm run check
 
 fmt: $(VENV)/dev.stamp web/node_modules/.stamp

@@ -1,73 +1,142 @@
-"""The arrows of DEVELOPERS.md: which part may import which."""
+"""The arrows of DEVELOPERS.md: which part may import which, and no circle between files.
+
+An import counts wherever it stands: at the head of a file, inside a function, or for a type
+checker alone. Whoever reads two files that need each other has to read both at once.
+"""
 
 from __future__ import annotations
 
 import ast
+from collections.abc import Iterator, Mapping
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
 
-PACKAGE = Path(__file__).parents[1] / "server" / "bradawl"
-WIRING = {"app", "cli", "dossier"}
-COMMON = {
-    *(
-        "errors",
-        "frame",
-        "imaging",
-        "recorded",
-        "settings",
-        "showable",
-        "resources",
-        "database",
-        "revisions",
-        "deferred",
-        "device_keys",
-        "listening",
-        "operations",
-        "row_copies",
-        "storage",
-        "swap",
-    ),
-    "__version__",
-}
+SERVER = Path(__file__).parents[1] / "server"
+PACKAGE = SERVER / "bradawl"
+MOST_FILES = 15
+
+COMMON = {"__version__", "common", "database", "operations"}
+#: Parts that may not know all others, with what each may import besides itself.
 MAY_IMPORT = {
-    "judgement": set(),
-    "imaging": {"errors"},
-    "operations": {"errors", "settings"},
-    "listening": {"starting", "operations"},
-    "checklists": COMMON | {"judgement"},
-    "log": COMMON | {"judgement"},
-    "access": COMMON,
+    "judge": set(),
+    "common": {"operations"},
+    "operations": {"common"},
+    "database": {"common"},
+    "imaging": {"common"},
+    "listening": {"common", "operations"},
+    "inspection": {"common", "judge"},
+    "checklists": COMMON | {"judge"},
+    "log": COMMON | {"imaging", "judge"},
+    "access": COMMON | {"listening"},
     "backup": COMMON,
-    "report": COMMON | {"judgement", "dossier", "seals"},
-    "desk": COMMON | {"judgement", "dossier"},
+    "report": COMMON | {"imaging", "inspection", "judge"},
+    "desk": COMMON | {"imaging", "inspection", "judge"},
+}
+#: Inside a part: its rooms from the ground up. A room imports those before it, never one after it.
+ROOMS = {
+    "judge": ("values", "record", "measurements", "grading", "decisions", "costs", "."),
+    "log": ("format", "chains", "sync", "photos", "erasure", ".", "integrity"),
+    "access": (
+        *("core", "network", "people", "devices", "personal_data"),
+        *("authority", "web", "."),
+    ),
 }
 
 
-def _imports(file: Path) -> set[str]:
-    """The parts of the package that a file names in an import."""
-    found = set()
-    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Import):
-            names = [alias.name for alias in node.names]
-        elif isinstance(node, ast.ImportFrom) and node.level == 0:
-            module = node.module or ""
-            names = (
-                [f"{module}.{alias.name}" for alias in node.names]
-                if module == "bradawl"
-                else [module]
-            )
-        else:
-            continue
-        found |= {name.split(".")[1] for name in names if name.startswith("bradawl.")}
-    return found
+def _name(file: Path) -> str:
+    parts = file.relative_to(SERVER).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+FILES = {
+    _name(file): file
+    for file in sorted(PACKAGE.rglob("*.py"))
+    if "bundled" not in file.relative_to(PACKAGE).parts
+}
+
+
+def _imported(name: str, node: ast.Import | ast.ImportFrom) -> Iterator[str]:
+    """The files of the package that one statement names."""
+    if isinstance(node, ast.Import):
+        yield from (alias.name for alias in node.names if alias.name in FILES)
+        return
+    base = node.module or ""
+    if node.level:
+        package = name.split(".") if FILES[name].name == "__init__.py" else name.split(".")[:-1]
+        above = package[: len(package) - node.level + 1]
+        base = ".".join([*above, base] if base else above)
+    for alias in node.names:
+        if f"{base}.{alias.name}" in FILES:
+            yield f"{base}.{alias.name}"
+        elif base in FILES:
+            yield base
+
+
+def _imports(name: str) -> set[str]:
+    tree = ast.parse(FILES[name].read_text(encoding="utf-8"))
+    statements = (n for n in ast.walk(tree) if isinstance(n, ast.Import | ast.ImportFrom))
+    return {other for node in statements for other in _imported(name, node)} - {name}
+
+
+IMPORTS = {name: _imports(name) for name in FILES}
+
+
+def _circle(imports: Mapping[str, set[str]]) -> list[str]:
+    try:
+        TopologicalSorter(imports).prepare()
+    except CycleError as error:
+        return list(error.args[1])
+    return []
+
+
+def _part(name: str) -> str:
+    return name.split(".")[1] if "." in name else "__version__"
+
+
+def _room(name: str) -> str:
+    """The folder of a file below its part, "." for the part's own."""
+    inside = FILES[name].parent.relative_to(PACKAGE).parts[1:]
+    return inside[0] if inside else "."
+
+
+def test_no_file_needs_itself_by_way_of_others() -> None:
+    assert _circle(IMPORTS) == []
+
+
+def test_a_circle_would_be_seen() -> None:
+    assert _circle({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}})
 
 
 @pytest.mark.parametrize("part", sorted(MAY_IMPORT))
 def test_a_part_imports_only_what_the_map_allows(part: str) -> None:
     wrong = {
-        str(file.relative_to(PACKAGE)): sorted(bad)
-        for file in sorted((PACKAGE / part).rglob("*.py"))
-        if (bad := _imports(file) - MAY_IMPORT[part] - {part})
+        name: sorted(bad)
+        for name, others in IMPORTS.items()
+        if _part(name) == part and (bad := {_part(o) for o in others} - MAY_IMPORT[part] - {part})
     }
     assert wrong == {}
+
+
+@pytest.mark.parametrize("part", sorted(ROOMS))
+def test_a_room_imports_only_rooms_below_it(part: str) -> None:
+    rooms = ROOMS[part]
+    wrong = [
+        (name, other)
+        for name, others in IMPORTS.items()
+        for other in sorted(others)
+        if _part(name) == _part(other) == part
+        and "__init__" not in (FILES[name].stem, FILES[other].stem)
+        and rooms.index(_room(name)) < rooms.index(_room(other))
+    ]
+    assert wrong == []
+
+
+def test_no_folder_is_a_heap() -> None:
+    sizes = {
+        str(folder.relative_to(SERVER)): count
+        for folder in {file.parent for file in FILES.values()}
+        if (count := len(list(folder.glob("*.py")))) > MOST_FILES
+    }
+    assert sizes == {}

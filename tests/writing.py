@@ -1,7 +1,7 @@
 """Visits as phones write them, for tests that read or show what was recorded.
 
-Events come from tests/log/writer.py and seals from tests/log/reference.py, which write protocol 2
-with nothing of the server's own.
+Events come from tests/log/writer.py and seals from tests/log/sync/reference.py, which write
+protocol 2 with nothing of the server's own.
 """
 
 from __future__ import annotations
@@ -11,9 +11,9 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
-from bradawl.device_keys import DeviceKey
-from bradawl.judgement import fold, photos_of
-from tests.log import reference
+from bradawl.common.device_keys import DeviceKey
+from bradawl.judge import fold, photos_of
+from tests.log.sync import reference
 from tests.log.writer import Writer
 
 JSON = dict[str, Any]

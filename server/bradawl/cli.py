@@ -9,12 +9,12 @@ import sys
 from collections.abc import Callable, Sequence
 
 from bradawl import __version__
+from bradawl.common.settings import SettingError, from_environment
+from bradawl.common.startup_errors import StartError
+from bradawl.common.terminal import harmless
 from bradawl.operations import recording
-from bradawl.settings import SettingError, from_environment
-from bradawl.starting import StartError
-from bradawl.terminal import harmless
 
-PARTS = ("serving", "checklists", "log", "report", "access", "keeping", "demo", "desk")
+PARTS = ("serving", "checklists", "log", "report", "access", "admin", "demo", "desk")
 #: Commands that leave their lines in the data folder's log; `serve` writes its own.
 LOGGED = frozenset({"backup", "restore", "forget", "demo", "report", "invite", "doctor"})
 

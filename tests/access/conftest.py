@@ -13,15 +13,16 @@ from fastapi import Depends, FastAPI, Request
 from fastapi.testclient import TestClient
 from sqlalchemy import Engine
 
-from bradawl import errors
-from bradawl.access import Access, Device, passphrases
-from bradawl.access.access import Mode
-from bradawl.access.forgetting import Forgetting
+from bradawl.access import Access, Device
+from bradawl.access.people import passphrases
+from bradawl.access.personal_data.forgetting import Forgetting
 from bradawl.access.routes import desk_router, router
+from bradawl.access.web.auth import Mode
+from bradawl.admin.state import BackupState
 from bradawl.backup.create import Contents
-from bradawl.database import migrate, open_engine
-from bradawl.judgement import may_be_erased
-from bradawl.keeping.state import BackupState
+from bradawl.common import errors
+from bradawl.database.connection import migrate, open_engine
+from bradawl.judge import may_be_erased
 from bradawl.report import Signers
 
 START_MS = 1_795_600_000_000

@@ -25,8 +25,9 @@ def rows() -> list[tuple[str, str, str]]:
     return [(row[0], row[1], row[2]) for row in found]
 
 
-def names_in(file: Path) -> list[str]:
-    assert file.is_file(), file
+def names_in(folder: Path, name: str) -> list[str]:
+    """The tests of the one file of that name below a folder."""
+    (file,) = folder.rglob(f"test_{name}.py")
     return re.findall(r"^def test_(\w+)", file.read_text(encoding="utf-8"), re.MULTILINE)
 
 
@@ -40,7 +41,7 @@ def test_every_item_is_met_by_tests_that_exist(items: str, how: str, tests: str)
     for reference in tests.split("; "):
         place, _, words = reference.partition(": ")
         folder, _, name = place.rpartition(" ")
-        names = names_in(ROOT / (folder or "tests/access") / f"test_{name}.py")
+        names = names_in(ROOT / (folder or "tests/access"), name)
         wanted = words.replace(" ", "_")
         hits = [one for one in names if all(word in one.split("_") for word in words.split())]
         assert hits, f"No test of {place} has {wanted} in its name."

@@ -6,9 +6,9 @@ import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import DBAPIError
 
-from bradawl.access.audit import LISTED_EACH_HOUR, NOBODY, Audit
+from bradawl.access.core.audit import LISTED_EACH_HOUR, NOBODY, Audit
 from tests.access.conftest import Server
-from tests.access.wishes import wish
+from tests.access.devices.wishes import wish
 
 
 @pytest.mark.parametrize("act", ["DELETE FROM access_audit", "UPDATE access_audit SET who = 'x'"])

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 import bradawl
 from bradawl.access import DESK_COOKIE
-from tests.access.test_abuse import VISIT, Whole, filled
+from tests.access.network.test_abuse import VISIT, Whole, filled
 
 #: Numbers where words belong, markup, control characters, other scripts, very long, nothing.
 VALUES = st.one_of(
@@ -53,7 +53,7 @@ def forms(app: Any) -> list[tuple[str, tuple[str, ...], bool]]:
 def names_in_templates() -> list[str]:
     """Every field that stands in a template, for forms whose fields no signature declares."""
     package = Path(bradawl.__file__).parent
-    texts = [file.read_text(encoding="utf-8") for file in package.glob("*/templates/*.html")]
+    texts = [file.read_text(encoding="utf-8") for file in package.glob("*/templates/**/*.html")]
     return sorted({name for text in texts for name in re.findall(r'name="([\w.-]+)"', text)})
 
 

@@ -11,14 +11,9 @@ import pytest
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes
 
-from bradawl.access.authority.keeping import (
-    look_after,
-    open_authority,
-    replace,
-    server_files,
-)
-from bradawl.access.authority.place import Place
-from bradawl.access.sessions import CONFIRMED_MS
+from bradawl.access.authority.lifecycle import look_after, open_authority, replace, server_files
+from bradawl.access.authority.names import Place
+from bradawl.access.people.sessions import CONFIRMED_MS
 from bradawl.report import Signers
 from tests.access.conftest import Server
 

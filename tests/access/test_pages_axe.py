@@ -11,12 +11,12 @@ import pytest
 from fastapi import FastAPI
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from bradawl import settings as places
 from bradawl.access import lan as network
-from bradawl.access.authority.keeping import open_authority
-from bradawl.access.authority.place import this_machine
-from bradawl.access.hello import first_app
-from bradawl.app import create_app
+from bradawl.access.authority.lifecycle import open_authority
+from bradawl.access.authority.names import this_machine
+from bradawl.access.web.onboarding import first_app
+from bradawl.common import settings
+from bradawl.serving.app import create_app
 from tests.access.site import Site
 
 CHROMIUM = os.environ.get("BRADAWL_TEST_CHROMIUM", "/usr/bin/chromium")
@@ -54,7 +54,7 @@ RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"
 @pytest.fixture(scope="module")
 def app(tmp_path_factory: pytest.TempPathFactory) -> FastAPI:
     """The whole server for this machine only: its desk is open, so every page can be looked at."""
-    return create_app(places.at(tmp_path_factory.mktemp("data")))
+    return create_app(settings.at(tmp_path_factory.mktemp("data")))
 
 
 @pytest.fixture(scope="module")

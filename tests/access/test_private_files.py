@@ -14,12 +14,12 @@ from pathlib import Path
 
 import pytest
 
-from bradawl import settings as places
-from bradawl.access import private_files
-from bradawl.access.private_files import make_private
-from bradawl.app import Bradawl
-from bradawl.database import open_engine
-from bradawl.settings import Settings
+from bradawl.access.core import private_files
+from bradawl.access.core.private_files import make_private
+from bradawl.common import settings as places
+from bradawl.common.settings import Settings
+from bradawl.database.connection import open_engine
+from bradawl.serving.app import Bradawl
 from tests.serving.running import serving
 
 PHOTO = "ab" * 32
@@ -291,8 +291,8 @@ def test_what_is_private_already_needs_no_rights_to_be_so(
 
 AS_NOBODY = """
 import os, pathlib, sys
-from bradawl import settings
-from bradawl.access.private_files import make_private
+from bradawl.common import settings
+from bradawl.access.core.private_files import make_private
 chosen = settings.at(pathlib.Path(sys.argv[1]))  # loads what only root may read here
 os.setuid(65534)
 print(*make_private(chosen))

@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.access import passphrases, tokens
+from bradawl.access.core import tokens
+from bradawl.access.people import passphrases
 from tests.access.conftest import PASSPHRASE, VISIT, Server
 
 ACCESS = Path(tokens.__file__).parent

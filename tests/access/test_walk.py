@@ -17,7 +17,7 @@ import pytest
 from cryptography.x509 import DNSName
 from playwright.sync_api import Error, Page, Playwright, expect, sync_playwright
 
-from bradawl.access.authority import keeping
+from bradawl.access.authority import lifecycle
 from bradawl.access.lan import code
 from tests.access.authority.forging import forged
 from tests.access.walking import (
@@ -161,7 +161,7 @@ def test_the_first_three_minutes(phone: Profile, server: Running, tmp_path: Path
 def test_a_browser_that_trusts_the_authority_still_refuses_what_a_thief_makes_of_it(
     playwright: Playwright, server: Running, tmp_path: Path
 ) -> None:
-    standing = keeping.read(server.authority.parent)
+    standing = lifecycle.read(server.authority.parent)
     assert standing is not None
     bare = server.name.partition(".")[0]
     names = ["bank.example", f"bank.{bare}", bare, "printer.local"]

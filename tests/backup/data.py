@@ -10,13 +10,13 @@ from typing import Any
 
 from PIL import Image
 
-from bradawl.access.access import Access
+from bradawl.access.web.auth import Access
+from bradawl.admin.records import ServerRecords
 from bradawl.backup.create import Contents, write_backup
 from bradawl.backup.parts import Store
 from bradawl.backup.restore import Restored, restore
-from bradawl.database import migrate, open_engine
-from bradawl.errors import ApiError
-from bradawl.keeping.records import ServerRecords
+from bradawl.common.errors import ApiError
+from bradawl.database.connection import migrate, open_engine
 from bradawl.log import FolderPhotoStore, Log
 from tests.log.server import MS
 from tests.log.writer import Writer

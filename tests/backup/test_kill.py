@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.swap import journal_of
+from bradawl.common.file_swap import journal_of
 from tests.backup.kill_loop import Scene, count_calls, kill, killed_at
 from tests.phone.server import Server
 

@@ -22,7 +22,7 @@ from typing import Any
 
 from pycrdt import Array, Doc, Map
 
-from bradawl.device_keys import DeviceKey
+from bradawl.common.device_keys import DeviceKey
 from tests.bench import bench_sync
 from tests.bench.figures import FOLDER, write
 from tests.bench.processes import asked, serving

@@ -12,8 +12,8 @@ import time
 from pathlib import Path
 from typing import Any
 
-from bradawl import settings
-from bradawl.app import Bradawl
+from bradawl.common import settings
+from bradawl.serving.app import Bradawl
 from tests.bench.figures import compared, count, write
 from tests.bench.processes import Served, asked, bradawl
 from tests.bench.visits import fill, visit_id

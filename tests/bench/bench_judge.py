@@ -15,17 +15,17 @@ from pathlib import Path
 from typing import Any
 
 from bradawl.checklists import bundle, load
-from bradawl.judgement import ask, fold
+from bradawl.judge import ask, fold
 from tests.bench.figures import compared, write
-from tests.engines.micropython import MicroPython
-from tests.judgement import strategies
+from tests.judge import strategies
+from tests.judge.engines.micropython import MicroPython
 
 FOLDER = Path(__file__).parents[2] / "checklists"
 TODAY = "2026-11-25"
 RUNS = 9
 SLOWED = 4
 ECHO = {
-    "judgement/__init__.py": (
+    "judge/__init__.py": (
         "import json\n"
         "def ask(text):\n"
         "    return json.dumps(json.loads(text)['echo'])\n"

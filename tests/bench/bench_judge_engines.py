@@ -15,10 +15,10 @@ from pathlib import Path
 from typing import Any
 
 from bradawl.checklists import bundle, load
-from bradawl.judgement import ask, fold
+from bradawl.judge import ask, fold
 from tests.bench.figures import count, write
-from tests.engines.micropython import MicroPython
-from tests.judgement import strategies
+from tests.judge import strategies
+from tests.judge.engines.micropython import MicroPython
 
 FOLDER = Path(__file__).parents[2] / "checklists"
 RECORDS = 50_000

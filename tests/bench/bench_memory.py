@@ -20,7 +20,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from bradawl.device_keys import DeviceKey
+from bradawl.common.device_keys import DeviceKey
 from tests.bench.bench_photos import drawn, in_turn, other
 from tests.bench.bench_sync import pair
 from tests.bench.figures import write
@@ -46,8 +46,8 @@ def at_rest(data: Path) -> list[dict[str, Any]]:
     servers = {
         "Bradawl at rest before anybody asked the API": lambda: bradawl(data, APP),
         used: lambda: bradawl(data),
-        "bare ASGI application": lambda: bare("tests.bench.floor_start", data),
-        "its libraries alone": lambda: bare("tests.bench.floor_libraries", data),
+        "bare ASGI application": lambda: bare("tests.bench.floors.start", data),
+        "its libraries alone": lambda: bare("tests.bench.floors.libraries", data),
     }
     seen: dict[str, list[tuple[float, float]]] = {name: [] for name in servers}
     for run in range(RUNS + 1):

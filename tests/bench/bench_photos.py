@@ -21,7 +21,7 @@ from typing import Any, BinaryIO
 
 from PIL import Image
 
-from bradawl.device_keys import DeviceKey
+from bradawl.common.device_keys import DeviceKey
 from tests.bench.bench_sync import pair
 from tests.bench.figures import compared, write
 from tests.bench.processes import asked, memory_mb, serving
@@ -76,7 +76,7 @@ def measure() -> list[dict[str, Any]]:
         tempfile.TemporaryDirectory() as place,
         tempfile.TemporaryDirectory() as floor_place,
         serving("tests.log.process", Path(place)) as (port, pid, _),
-        serving("tests.bench.floor_photos", Path(floor_place)) as (floor_port, _, _),
+        serving("tests.bench.floors.photos", Path(floor_place)) as (floor_port, _, _),
     ):
         cookie = pair(port, DeviceKey.derived(b"bench"))
 

@@ -26,9 +26,9 @@ from typing import Any
 
 from PIL import Image, ImageDraw
 
-from bradawl.dossier import Dossier
+from bradawl.inspection.snapshot import Dossier
 from bradawl.report import Signer, open_signer, write_report
-from bradawl.report.signing import certify
+from bradawl.report.signing.signatures import certify
 from tests.bench.figures import compared, write
 from tests.report.visits import TODAY, assessment, dossier, item, judged, puts, sha256
 

@@ -36,8 +36,8 @@ def measure() -> list[dict[str, Any]]:
     servers: dict[str, Callable[[Path], AbstractContextManager[Served]]] = {
         "app": lambda data: bradawl(data, APP),
         "api": lambda data: bradawl(data, API),
-        "raw": lambda data: bare("tests.bench.floor_start", data),
-        "libraries": lambda data: bare("tests.bench.floor_libraries", data),
+        "raw": lambda data: bare("tests.bench.floors.start", data),
+        "libraries": lambda data: bare("tests.bench.floors.libraries", data),
     }
     seen: dict[str, list[list[float]]] = {name: [] for name in servers}
     with tempfile.TemporaryDirectory() as folder:

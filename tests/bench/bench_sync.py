@@ -16,7 +16,7 @@ from typing import Any
 
 import msgspec
 
-from bradawl.device_keys import DeviceKey
+from bradawl.common.device_keys import DeviceKey
 from tests.bench.figures import compared, write
 from tests.bench.processes import asked, memory_mb, serving
 from tests.log.writer import Writer
@@ -54,7 +54,7 @@ def measure() -> list[dict[str, Any]]:
         tempfile.TemporaryDirectory() as place,
         tempfile.TemporaryDirectory() as floor_place,
         serving("tests.log.process", Path(place)) as (port, pid, _),
-        serving("tests.bench.floor", Path(floor_place)) as (floor_port, _, _),
+        serving("tests.bench.floors.writing", Path(floor_place)) as (floor_port, _, _),
     ):
         held: dict[str, list[Any]] = {}
         for run in range(RUNS + 1):

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from tests.bench.figures import FOLDER
-from tests.log.kill_loop import free_port
+from tests.log.integrity.kill_loop import free_port
 
 LIMIT_S = 120
 #: What is asked for first: the API, or the phone app's own page.

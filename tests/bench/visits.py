@@ -7,9 +7,9 @@ import random
 from collections.abc import Iterator
 from typing import Any
 
-from bradawl.device_keys import DeviceKey
+from bradawl.common.device_keys import DeviceKey
 from bradawl.log import Log
-from tests.bench.bench_judge import visit as judged_visit
+from tests.bench.bench_judge import visit
 from tests.log.writer import Writer
 
 PER_DEVICE = 40  # visits in one batch of one device
@@ -23,7 +23,7 @@ def histories(bundle: dict[str, Any], chance: random.Random) -> list[list[tuple[
     """What is recorded in a visit, as (path, value), for visits to copy."""
     made = []
     for _ in range(TEMPLATES):
-        events = judged_visit(bundle["rules"], 22, 12, 1, chance)
+        events = visit(bundle["rules"], 22, 12, 1, chance)
         puts = [(event["put"], event["value"]) for event in events]
         puts.append(("about/asking_price", chance.randrange(800, 9000)))
         puts.append(("about/currency", "EUR"))

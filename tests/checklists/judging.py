@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from bradawl.judgement import assess, judge_item, visit_facts
+from bradawl.judge import assess, judge_item, visit_facts
 
 TODAY = "2026-11-25"
 STAMP = "001764052703000-00000-" + "a" * 32

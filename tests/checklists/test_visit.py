@@ -9,8 +9,8 @@ import pytest
 
 from bradawl.checklists import Checklist
 from bradawl.checklists.models import STAGES, Item
-from bradawl.judgement.assessment import walk
-from bradawl.judgement.attention import what_next
+from bradawl.judge.assessment import walk
+from bradawl.judge.decisions.next_checks import what_next
 from tests.checklists.judging import assessed
 
 # The usual car of the issue: about 1990, petrol injection, discs before drums, unibody, everyday.
@@ -238,7 +238,7 @@ def test_every_fact_that_a_limit_names_is_a_fact_of_its_computation(
 ) -> None:
     from pathlib import Path
 
-    readme = Path(__file__).parents[2] / "server/bradawl/judgement/README.md"
+    readme = Path(__file__).parents[2] / "server/bradawl/judge/README.md"
     table = {
         line.split("|")[1].strip(" `"): line
         for line in readme.read_text(encoding="utf-8").splitlines()

@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 from PIL import Image
 
-from bradawl import resources
 from bradawl.checklists import bundle, load
+from bradawl.common import resources
 from bradawl.demo.phone import Phone, play
 from bradawl.demo.pictures.order import Order
 from bradawl.demo.scenario import Scenario, read

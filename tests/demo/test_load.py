@@ -11,12 +11,12 @@ import httpx
 import pytest
 from fastapi import FastAPI
 
-from bradawl import settings
-from bradawl.app import create_app
+from bradawl.common import settings
+from bradawl.common.settings import Settings
 from bradawl.demo.load import Loaded, LoadError, approving, load
 from bradawl.demo.phone import visit_of
 from bradawl.demo.scenario import Scenario
-from bradawl.settings import Settings
+from bradawl.serving.app import create_app
 from tests.demo.conftest import FlatPictures
 
 

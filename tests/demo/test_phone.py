@@ -8,10 +8,10 @@ from typing import Any
 
 import rfc8785
 
+from bradawl.common.device_keys import device_of, verifies
 from bradawl.demo.phone import Phone, play
 from bradawl.demo.scenario import Scenario
-from bradawl.device_keys import device_of, verifies
-from bradawl.seals import is_signed
+from bradawl.inspection.seals import is_signed
 from tests.demo.conftest import FlatPictures
 from tests.log.writer import b64u, hash_of
 

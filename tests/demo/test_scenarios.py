@@ -9,12 +9,12 @@ from typing import Any
 
 import pytest
 
-from bradawl import resources
+from bradawl.common import resources
 from bradawl.demo.phone import Phone, visit_of
 from bradawl.demo.pictures import PICTURES
 from bradawl.demo.scenario import Finding, Scenario, read
-from bradawl.judgement import assess, fold, photos_text
-from tests.log import reference
+from bradawl.judge import assess, fold, photos_text
+from tests.log.sync import reference
 
 FILES = sorted(file.stem for file in resources.path_of("demo").glob("*.yaml"))
 GRADES = {"none", "minor", "major", "dangerous", "uninspected"}

@@ -13,14 +13,14 @@ import pytest
 from fastapi import FastAPI, Request
 from fastapi.testclient import TestClient
 
-from bradawl import errors
-from bradawl.database import migrate, open_engine
-from bradawl.desk import pages
+from bradawl.common import errors
+from bradawl.database.connection import migrate, open_engine
 from bradawl.desk.routes import router
-from bradawl.dossier import Dossier, gather
-from bradawl.judgement import canonical
+from bradawl.desk.web import rendering
+from bradawl.inspection.snapshot import Dossier, gather
+from bradawl.judge import canonical
 from bradawl.log import Log
-from bradawl.log.photo_store import FolderPhotoStore
+from bradawl.log.photos.storage import FolderPhotoStore
 from tests.log.writer import Writer, id_of
 from tests.writing import key_of, seal_value
 
@@ -226,7 +226,7 @@ class Workshop:
     def app(self) -> FastAPI:
         """A desk over this log, as the wiring makes it."""
         app = FastAPI()
-        errors.install(app, page=pages.error_page)
+        errors.install(app, page=rendering.error_page)
         app.include_router(
             router(
                 self.dossier,

@@ -15,12 +15,12 @@ import pytest
 import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from bradawl import resources
-from bradawl.app import compiled
-from bradawl.desk import remedies
-from bradawl.desk.shelf import Shelf
+from bradawl.common import resources
+from bradawl.desk.model import remedies
+from bradawl.desk.model.checklist_versions import Shelf
+from bradawl.serving.app import compiled
 from tests.desk.conftest import OTHER_PHONE, VISIT, Workshop
-from tests.desk.test_works import a_photo
+from tests.desk.plan.test_work_log import a_photo
 
 # one browser for all of these
 pytestmark = pytest.mark.xdist_group("desk-browser")

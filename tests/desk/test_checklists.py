@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 
-from bradawl import resources, settings
-from bradawl.app import compiled, create_app
-from bradawl.desk.shelf import Shelf, ShelfError
+from bradawl.common import resources, settings
+from bradawl.desk.model.checklist_versions import Shelf, ShelfError
+from bradawl.serving.app import compiled, create_app
 from tests.desk.conftest import VISIT, Workshop
 
 NAME = "two-strokes"

@@ -13,10 +13,10 @@ import pytest
 import uvicorn
 from playwright.sync_api import Page, sync_playwright
 
-from bradawl.desk import remedies
+from bradawl.desk.model import remedies
 from tests.desk.conftest import VISIT, Workshop
+from tests.desk.plan.test_work_log import a_photo
 from tests.desk.test_browser import ARGUMENTS
-from tests.desk.test_works import a_photo
 
 # one browser at a time
 pytestmark = pytest.mark.xdist_group("desk-browser")

@@ -12,9 +12,9 @@ import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
 
-from bradawl import settings
-from bradawl.app import create_app
-from bradawl.desk import remedies
+from bradawl.common import settings
+from bradawl.desk.model import remedies
+from bradawl.serving.app import create_app
 from tests.desk.browse import form
 from tests.desk.conftest import PHONE
 

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from bradawl.errors import ApiError
+from bradawl.common.errors import ApiError
 
 TARGETS = ("events", "checklists", "photos", "verify", "visits")
 

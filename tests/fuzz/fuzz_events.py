@@ -7,10 +7,10 @@ import json
 import random
 from typing import Any
 
-from bradawl.errors import ApiError
-from bradawl.log import events as ev
+from bradawl.common.errors import ApiError
 from bradawl.log import routes
-from bradawl.log.batches import read_batch
+from bradawl.log.format import events
+from bradawl.log.format.batches import read_batch
 from tests.fuzz.box import outcome
 from tests.fuzz.damage import damaged
 from tests.log.writer import Writer
@@ -26,9 +26,9 @@ def check(body: bytes) -> None:
         assert batch.status in (400, 413, 422, 426)
         assert batch.message.rstrip().endswith(".")
         return
-    full = ev.chain(batch.device, batch.from_seq, batch.prev, batch.events)
-    assert ev.hash_of(full[-1]) == batch.head
-    assert ev.unpack(ev.pack(batch.events)) == batch.events
+    full = events.chain(batch.device, batch.from_seq, batch.prev, batch.events)
+    assert events.hash_of(full[-1]) == batch.head
+    assert events.unpack(events.pack(batch.events)) == batch.events
 
 
 def check_packed(body: bytes) -> None:

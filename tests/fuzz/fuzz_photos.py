@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import random
 
-from bradawl.errors import ApiError
-from bradawl.log import pictures
+from bradawl.common.errors import ApiError
+from bradawl.log.photos import images
 from tests.fuzz.box import outcome
 from tests.fuzz.damage import damaged
-from tests.log.pictures import HEIC, encoded, turned_and_placed
+from tests.log.photos.pictures import HEIC, encoded, turned_and_placed
 
 PHOTOS = [
     encoded("JPEG"),
@@ -23,13 +23,13 @@ MARKS = [b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"RIFF\x20\0\0\0WEBP", b"\0\0\0\
 
 def check(data: bytes) -> None:
     """A file as a phone sends it."""
-    facts = outcome(pictures.inspect, data)
-    copy = outcome(pictures.served_copy, data)
+    facts = outcome(images.inspect, data)
+    copy = outcome(images.served_copy, data)
     for refusal in (facts, copy):
         if isinstance(refusal, ApiError):
             assert refusal.code in ("not_an_image", "too_many_pixels")
     if not isinstance(facts, ApiError):
-        assert 0 < facts.width * facts.height <= pictures.MAX_PIXELS
+        assert 0 < facts.width * facts.height <= images.MAX_PIXELS
     if not isinstance(copy, ApiError):
         assert copy.startswith(b"\xff\xd8\xff")
         assert b"Exif" not in copy

@@ -18,18 +18,18 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageCms
 
-from bradawl.device_keys import DeviceKey
+from bradawl.common.device_keys import DeviceKey
 from bradawl.imaging.decoder import Decoder, on_disk
 from bradawl.imaging.errors import DECODING_BYTES, PictureError
 from bradawl.imaging.headers import Jpeg, Raster, jpeg_header, png_header
 from bradawl.imaging.reducing import needed_bytes
-from bradawl.log import pictures
+from bradawl.log.photos import images
 from tests.bench.bench_sync import pair
 from tests.bench.processes import asked, serving
 from tests.imaging import files
-from tests.log.pictures import sha256
+from tests.log.photos.pictures import sha256
 
-EDGE_PX, QUALITY = pictures.SERVED_PX, pictures.SERVED_QUALITY
+EDGE_PX, QUALITY = images.SERVED_PX, images.SERVED_QUALITY
 
 
 @pytest.fixture(scope="module")

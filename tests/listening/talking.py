@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from bradawl.listening import ports
-from bradawl.listening.door import Door
+from bradawl.listening.admission import Door
 from bradawl.listening.limits import Limits
 from bradawl.listening.server import Server, serve
 

@@ -12,8 +12,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bradawl.listening.admission import Door
 from bradawl.listening.connections import Connection, Phase
-from bradawl.listening.door import Door
 from bradawl.listening.limits import Limits
 
 LIMITS = Limits(open_in_all=40, open_per_network=20, free_per_address=4)

@@ -23,7 +23,7 @@ from pathlib import Path
 import pytest
 
 from bradawl.listening.limits import MOST_OPEN, RESERVED_FILES
-from tests.log.kill_loop import noise_photo
+from tests.log.integrity.kill_loop import noise_photo
 from tests.serving.running import Running, serving
 from tests.writing import key_of, pairing_wish
 

@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
+from bradawl.common.startup_errors import StartError
 from bradawl.listening import ports
-from bradawl.starting import StartError
 from tests.serving.running import two_free_ports
 
 

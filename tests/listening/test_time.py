@@ -14,8 +14,8 @@ from contextlib import suppress
 
 import pytest
 
-from bradawl.access.authority.keeping import open_authority, server_files
-from bradawl.access.authority.place import Place
+from bradawl.access.authority.lifecycle import open_authority, server_files
+from bradawl.access.authority.names import Place
 from bradawl.access.lan import tls_context
 from bradawl.listening.limits import Limits
 from tests.listening.talking import (

@@ -13,13 +13,13 @@ import uvicorn
 from anyio import to_thread
 from fastapi import FastAPI, Request
 
-from bradawl import errors, settings
 from bradawl.access import Access
-from bradawl.access.routes import router as access_router
-from bradawl.database import migrate, open_engine
+from bradawl.access.routes import router
+from bradawl.common import errors, settings
+from bradawl.database.connection import migrate, open_engine
 from bradawl.listening.requests import BoundedRequests
 from bradawl.log import Log, open_photo_store
-from bradawl.log.own_keys import OwnKeys
+from bradawl.log.chains.own_keys import OwnKeys
 from bradawl.log.routes import router as log_router
 
 DESK = "de" * 16
@@ -31,7 +31,7 @@ def app_at(chosen: settings.Settings) -> FastAPI:
     access = Access(engine)
     app = FastAPI()
     errors.install(app)
-    app.include_router(access_router(access))
+    app.include_router(router(access))
     log = Log(
         engine,
         open_photo_store(chosen.photo_store, chosen.data / "incoming"),

@@ -10,12 +10,12 @@ from pathlib import Path
 from fastapi import FastAPI, Request
 from starlette.testclient import TestClient
 
-from bradawl.database import migrate, open_engine
-from bradawl.device_keys import DeviceKey
-from bradawl.errors import ApiError, install
+from bradawl.common.device_keys import DeviceKey
+from bradawl.common.errors import ApiError, install
+from bradawl.database.connection import migrate, open_engine
 from bradawl.log import Log, open_photo_store
-from bradawl.log.log import wall_clock_ms
-from bradawl.log.own_keys import OwnKeys
+from bradawl.log.chains.own_keys import OwnKeys
+from bradawl.log.event_log import wall_clock_ms
 from bradawl.log.routes import router
 from tests.log.stores import database_for
 

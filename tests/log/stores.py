@@ -62,7 +62,7 @@ def postgres() -> Iterator[str]:
 
 def database_for(cluster: str, folder: Path) -> str:
     """The URL of `folder`'s own database on the cluster, made when it is asked for first."""
-    from bradawl.database import migrate, open_engine
+    from bradawl.database.connection import migrate, open_engine
 
     name = "t" + hashlib.sha256(str(folder).encode()).hexdigest()[:20]
     engine = create_engine(cluster, isolation_level="AUTOCOMMIT")

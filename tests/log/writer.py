@@ -1,7 +1,8 @@
 """Writes events the way the protocol says, with nothing of the server's code but the keys.
 
-Canonical JSON, commitments and hashes are those of `reference.py`, so that the server's own code
-has an oracle; salts follow from the event, so that the same story has the same hashes every time.
+Canonical JSON, commitments and hashes are those of `sync/reference.py`, so that the server's own
+code has an oracle; salts follow from the event, so that the same story has the same hashes every
+time.
 """
 
 from __future__ import annotations
@@ -10,8 +11,9 @@ import hashlib
 import json
 from typing import Any
 
-from bradawl.device_keys import DeviceKey
-from tests.log.reference import (
+from bradawl.common.device_keys import DeviceKey
+from tests.log.server import KEY, MS, VISIT
+from tests.log.sync.reference import (
     JSON,
     SENT,
     SENT_ERASED,
@@ -22,7 +24,6 @@ from tests.log.reference import (
     shown,
     text_of,
 )
-from tests.log.server import KEY, MS, VISIT
 
 __all__ = ["JSON", "Writer", "batch_of", "event_of", "hash_of", "id_of", "read_as"]
 

@@ -17,8 +17,8 @@ from typing import Any
 
 from fastapi.testclient import TestClient
 
-from bradawl import settings
-from bradawl.app import create_app
+from bradawl.common import settings
+from bradawl.serving.app import create_app
 from tests.log.writer import Writer
 from tests.writing import key_of, pairing_wish
 

@@ -17,7 +17,7 @@ import pikepdf
 import pytest
 from openpyxl import load_workbook
 
-from bradawl.judgement import ask, assess, fold
+from bradawl.judge import ask, assess, fold
 from tests.log.writer import Writer
 from tests.nasty.site import KEY, Site, known_paths, pages_of, reports_of
 from tests.nasty.values import OBJECTS, OTHERS, TEXTS, VALUES, handed_out
@@ -174,8 +174,8 @@ def folded(puts: Puts) -> dict[str, Any]:
 
 
 def test_the_judge_takes_what_the_log_takes() -> None:
-    from bradawl import resources
     from bradawl.checklists import bundle, load
+    from bradawl.common import resources
 
     held = bundle(load(resources.path_of("checklists")))
     for seed in range(4):
@@ -191,9 +191,9 @@ def test_the_judge_takes_what_the_log_takes() -> None:
 
 def test_both_engines_judge_odd_values_alike() -> None:
     """The phone's judge is asked about the same cells, of items with few readings."""
-    from bradawl import resources
     from bradawl.checklists import bundle, load
-    from tests.engines.micropython import MicroPython
+    from bradawl.common import resources
+    from tests.judge.engines.micropython import MicroPython
 
     held = bundle(load(resources.path_of("checklists")))
     some = sorted(held["rules"]["items"])[::40]

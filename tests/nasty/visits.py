@@ -9,7 +9,7 @@ from __future__ import annotations
 import random
 from typing import Any
 
-from tests.judgement.strategies import history
+from tests.judge.strategies import history
 from tests.nasty.site import known_paths
 from tests.nasty.values import VALUES
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from bradawl import settings
+from bradawl.common import settings
 from bradawl.operations.recording import recording
 
 #: RFC 3339, section 5.6, in UTC ("Z", said there in section 4.3 and 2) and with milliseconds.

@@ -11,9 +11,10 @@ from typing import Any
 
 import pytest
 
-from bradawl import cli, settings
-from bradawl.app import Bradawl
-from bradawl.demo import load as demo_load
+from bradawl import cli
+from bradawl.common import settings
+from bradawl.demo import load
+from bradawl.serving.app import Bradawl
 from tests.demo.conftest import FlatPictures
 from tests.log.server import VISIT
 from tests.log.writer import Writer
@@ -110,7 +111,7 @@ def test_a_command_says_what_it_did_and_how_it_ended(
 
 def test_the_demo_says_what_it_loaded(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("BRADAWL_DATA", str(tmp_path / "data"))
-    monkeypatch.setattr(demo_load, "Album", lambda *_: FlatPictures())
+    monkeypatch.setattr(load, "Album", lambda *_: FlatPictures())
     (tmp_path / "data").mkdir()
     assert cli.main(["demo"]) == 0
     lines = readable_lines(tmp_path / "data")
@@ -128,7 +129,7 @@ def test_a_command_that_is_broken_leaves_its_traceback(
         raise RuntimeError("a fault of ours")
 
     monkeypatch.setenv("BRADAWL_DATA", str(tmp_path))
-    monkeypatch.setattr("bradawl.keeping.doctor.doctor", fail)
+    monkeypatch.setattr("bradawl.admin.doctor.doctor", fail)
     with pytest.raises(RuntimeError):
         cli.main(["doctor"])
     lines = readable_lines(tmp_path)

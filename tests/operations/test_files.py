@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from bradawl import settings
+from bradawl.common import settings
 from bradawl.operations import note
 from bradawl.operations.files import MAX_LINE_BYTES, LogFile
 from bradawl.operations.recording import command

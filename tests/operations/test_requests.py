@@ -18,14 +18,14 @@ from starlette.routing import Route
 from starlette.testclient import TestClient
 from starlette.types import Message, Receive, Scope, Send
 
-from bradawl import settings
-from bradawl.access import lan as network
-from bradawl.access.authority.place import Place
-from bradawl.access.hello import first_app
-from bradawl.app import create_app
-from bradawl.errors import ApiError, install_plain
+from bradawl.access import lan
+from bradawl.access.authority.names import Place
+from bradawl.access.web.onboarding import first_app
+from bradawl.common import settings
+from bradawl.common.errors import ApiError, install_plain
 from bradawl.operations import current, identify, request_id
 from bradawl.operations.requests import RequestLog
+from bradawl.serving.app import create_app
 from tests.operations.lines import json_lines, logging_to
 
 ID = re.compile(r"[0-9a-f]{12}")
@@ -238,7 +238,7 @@ def test_the_application_answers_with_ids(tmp_path: Path) -> None:
 
 def test_the_plain_port_of_the_first_meeting_answers_with_ids(tmp_path: Path) -> None:
     place = Place(("shop.local",), ())
-    client = TestClient(first_app(network.prepare(tmp_path, 8477, 8478, place)))
+    client = TestClient(first_app(lan.prepare(tmp_path, 8477, 8478, place)))
     for path in ("/", "/hello/mark.svg", "/nowhere"):
         answer = client.get(path)
         named = answer.headers["x-request-id"]

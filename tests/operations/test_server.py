@@ -16,8 +16,8 @@ from pathlib import Path
 import httpx
 import pytest
 
-from bradawl import settings
-from bradawl.app import create_app
+from bradawl.common import settings
+from bradawl.serving.app import create_app
 from tests.operations.lines import files_of, json_lines, readable_lines
 from tests.serving.running import launched, serving
 

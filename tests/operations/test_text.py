@@ -14,7 +14,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from sqlalchemy.exc import OperationalError
 
-from bradawl.access import tokens
+from bradawl.access.core import tokens
 from bradawl.operations import note
 from bradawl.operations.context import Operation, working_on
 from bradawl.operations.formats import JsonLines, Readable, Short

@@ -82,7 +82,7 @@ def test_an_installed_wheel_serves_without_a_checkout_or_node(wheel: Path, tmp_p
         output, _ = server.communicate(timeout=20)
 
     assert b"<title>" in page, output
-    assert "judgement/__init__.py" in judge["files"]
+    assert "judge/__init__.py" in judge["files"]
     assert len(bundle["items"]) >= 70
     assert str(installed) in _where(environment, tmp_path)
 

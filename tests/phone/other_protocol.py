@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import sys
 
-from bradawl.log import batches
+from bradawl.log.format import batches
 from bradawl.serving import offline
 
 

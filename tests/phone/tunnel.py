@@ -8,7 +8,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 
-from bradawl.access.authority.keeping import ServerFiles
+from bradawl.access.authority.lifecycle import ServerFiles
 from bradawl.access.lan import tls_context
 
 

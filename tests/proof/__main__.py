@@ -17,8 +17,8 @@ from pathlib import Path
 from typing import Any
 
 from tests.backup import kill_loop as restores
-from tests.log import disaster_loop, kill_loop
-from tests.phone import kill_loop as browser
+from tests.log.integrity import disaster_loop, kill_loop
+from tests.phone.offline import kill_loop as browser
 from tests.proof.worlds import worlds
 
 RESULTS = Path(__file__).with_name("results.json")

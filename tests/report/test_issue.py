@@ -70,7 +70,7 @@ def test_a_report_appears_whole_or_not_at_all(
     def fail(*_: object, **__: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("bradawl.report.signing.certify", fail)
+    monkeypatch.setattr("bradawl.report.signing.signatures.certify", fail)
     with pytest.raises(OSError, match="No space left"):
         write_report(dossier(), out, "condition", shop, today=TODAY)
     assert out.read_bytes() == b"the earlier report"

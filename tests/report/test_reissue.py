@@ -7,9 +7,9 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from bradawl.dossier import Dossier
+from bradawl.inspection.snapshot import Dossier
 from bradawl.report import Signer, known_in, ledger_in, verify, write_report
-from bradawl.report.ledger import Entry, Ledger
+from bradawl.report.signing.ledger import Entry, Ledger
 from tests.report.tools import words
 from tests.report.visits import PHONE, TODAY, VISIT, dossier, jpeg, sha256
 

@@ -11,7 +11,7 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
-from bradawl.errors import install
+from bradawl.common.errors import install
 from bradawl.report import Choice, Issued, open_signer, verify, write_report
 from bradawl.report.jobs import Jobs
 from bradawl.report.routes import router
@@ -48,7 +48,7 @@ class Shop:
         self.client = TestClient(app, follow_redirects=False)
 
     def find(self, visit: str) -> Any:
-        from bradawl.dossier import UnknownVisit
+        from bradawl.inspection.snapshot import UnknownVisit
 
         if visit != VISIT:
             raise UnknownVisit(f"No visit {visit} is on this server.")

@@ -15,8 +15,8 @@ from typing import Any
 
 from PIL import Image, ImageDraw
 
-from bradawl.dossier import Dossier, Seal
-from bradawl.judgement import fold
+from bradawl.inspection.snapshot import Dossier, Seal
+from bradawl.judge import fold
 from tests.log.writer import Writer
 from tests.writing import key_of, plain, seal_value, write
 

@@ -17,12 +17,12 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 from starlette.testclient import TestClient
 
-from bradawl import resources, settings
-from bradawl.access.headers import Guard
-from bradawl.app import assemble, create_app
+from bradawl.access.network.headers import Guard
+from bradawl.common import resources, settings
 from bradawl.operations.requests import RequestLog
-from bradawl.serving.front import Front
-from bradawl.serving.static import AppFiles
+from bradawl.serving.app import assemble, create_app
+from bradawl.serving.app_files import AppFiles
+from bradawl.serving.gateway import Front
 
 WEB = resources.path_of("web")
 SCRIPT = f"/app/assets/{min(WEB.glob('assets/index-*.js')).name}"

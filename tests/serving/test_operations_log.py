@@ -16,10 +16,10 @@ from typing import Any
 import httpx
 import pytest
 
-from bradawl import settings
 from bradawl.access import DESK_COOKIE, DEVICE_COOKIE
-from bradawl.app import Bradawl
-from tests.log.pictures import encoded
+from bradawl.common import settings
+from bradawl.serving.app import Bradawl
+from tests.log.photos.pictures import encoded
 from tests.log.server import VISIT
 from tests.log.writer import Writer
 from tests.operations.lines import files_of, json_lines, readable_lines, text_of

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from bradawl import resources
-from bradawl.judgement_files import judge_files
-from bradawl.serving import prepared
+from bradawl.common import resources
+from bradawl.serving import build_cache
+from bradawl.serving.judge_files import judge_files
 
 #: Slow to import and needed for single pages, commands or a first start only.
 HEAVY = ("PIL", "alembic", "cryptography", "jinja2", "numpy", "openpyxl", "pikepdf",
@@ -35,7 +35,8 @@ def modules_after(script: str, data: Path) -> set[str]:
 
 def test_an_ordinary_start_loads_nothing_that_it_does_not_need(tmp_path: Path) -> None:
     script = (
-        "from bradawl.app import create_app; from bradawl.settings import from_environment; "
+        "from bradawl.serving.app import create_app; "
+        "from bradawl.common.settings import from_environment; "
         "create_app(from_environment())"
     )
     assert "yaml" in modules_after(script, tmp_path)  # the first reads the checklists
@@ -48,38 +49,38 @@ def test_the_command_line_loads_no_part_before_it_is_asked_for(tmp_path: Path) -
 
 
 def test_the_judge_is_kept_and_read_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    made = prepared.judge(tmp_path / "kept")
+    made = build_cache.judge(tmp_path / "kept")
     assert made.value == {"files": judge_files()}
 
     def fail() -> dict[str, str]:
         raise AssertionError("made again")
 
-    monkeypatch.setattr("bradawl.judgement_files.judge_files", fail)
-    assert prepared.judge(tmp_path / "kept") == made
+    monkeypatch.setattr("bradawl.serving.judge_files.judge_files", fail)
+    assert build_cache.judge(tmp_path / "kept") == made
 
 
 def test_a_damaged_file_is_made_again(tmp_path: Path) -> None:
-    made = prepared.judge(tmp_path / "kept")
+    made = build_cache.judge(tmp_path / "kept")
     (path,) = (tmp_path / "kept").iterdir()
     path.write_bytes(path.read_bytes()[:-20])
-    assert prepared.judge(tmp_path / "kept") == made
+    assert build_cache.judge(tmp_path / "kept") == made
     assert gzip.decompress(path.read_bytes()).decode() == made.text
 
 
 def test_changed_checklists_are_made_again_and_the_old_ones_go(tmp_path: Path) -> None:
     folder = tmp_path / "checklists"
     shutil.copytree(resources.path_of("checklists"), folder)
-    before = prepared.checklists(folder, tmp_path / "kept")
+    before = build_cache.checklists(folder, tmp_path / "kept")
     assert before.value["hash"] == before.hash
     sources = folder / "cautions.yaml"
     sources.write_text(sources.read_text().replace("title: ", "title: New ", 1))
-    after = prepared.checklists(folder, tmp_path / "kept")
+    after = build_cache.checklists(folder, tmp_path / "kept")
     assert after.hash != before.hash
     assert len(list((tmp_path / "kept").iterdir())) == 1
-    assert prepared.checklists(folder, tmp_path / "kept") == after
+    assert build_cache.checklists(folder, tmp_path / "kept") == after
 
 
 def test_a_folder_that_may_not_be_written_costs_only_time(tmp_path: Path) -> None:
     blocked = tmp_path / "file"
     blocked.write_text("not a folder")
-    assert prepared.judge(blocked / "kept").value["files"]
+    assert build_cache.judge(blocked / "kept").value["files"]

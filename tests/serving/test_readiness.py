@@ -13,10 +13,10 @@ from pathlib import Path
 
 import pytest
 
-from bradawl import resources, settings
-from bradawl.access.people import Person
-from bradawl.app import Bradawl
-from bradawl.serving import prepared, readiness
+from bradawl.access.core.models import Person
+from bradawl.common import resources, settings
+from bradawl.serving import build_cache, readiness
+from bradawl.serving.app import Bradawl
 from bradawl.serving.readiness import Ready
 
 PASSPHRASE = "nine rusty hinges sing"
@@ -27,7 +27,7 @@ def place(tmp_path: Path) -> settings.Settings:
     """A data folder as an ordinary start finds it."""
     place = settings.at(tmp_path / "data of ours #1")
     Bradawl(place).close()
-    prepared.judge(place.data / prepared.FOLDER)
+    build_cache.judge(place.data / build_cache.FOLDER)
     return place
 
 
@@ -74,7 +74,8 @@ def test_what_a_killed_server_left_in_its_write_ahead_log_counts(
     place: settings.Settings,
 ) -> None:
     script = (
-        "import os, sys, pathlib; from bradawl import settings; from bradawl.app import Bradawl; "
+        "import os, sys, pathlib; from bradawl.common import settings; "
+        "from bradawl.serving.app import Bradawl; "
         "core = Bradawl(settings.at(pathlib.Path(sys.argv[1]))); people = core.access.people; "
         "people.accept(people.invite(people.first_owner().id), 'Ada', sys.argv[2], sys.argv[2]); "
         "os.kill(os.getpid(), 9)"
@@ -113,8 +114,8 @@ def test_changed_checklists_are_not_ready(
 ) -> None:
     folder = tmp_path / "checklists"
     shutil.copytree(resources.path_of("checklists"), folder)
-    monkeypatch.setattr("bradawl.resources.path_of", lambda _name: folder)
-    prepared.checklists(folder, place.data / prepared.FOLDER)
+    monkeypatch.setattr("bradawl.common.resources.path_of", lambda _name: folder)
+    build_cache.checklists(folder, place.data / build_cache.FOLDER)
     assert readiness.look(place) == Ready(signs_in=False)
     with (folder / "cautions.yaml").open("a") as file:
         file.write("# changed\n")
@@ -125,7 +126,7 @@ def test_changed_checklists_are_not_ready(
 def test_documents_that_are_not_there_yet_are_not_ready(
     place: settings.Settings, document: str
 ) -> None:
-    (path,) = (place.data / prepared.FOLDER).glob(f"{document}-*")
+    (path,) = (place.data / build_cache.FOLDER).glob(f"{document}-*")
     path.unlink()
     assert readiness.look(place) is None
 

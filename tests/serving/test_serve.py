@@ -14,8 +14,8 @@ from pathlib import Path
 
 import pytest
 
-from bradawl import settings
-from bradawl.app import Bradawl, create_app
+from bradawl.common import settings
+from bradawl.serving.app import Bradawl, create_app
 from tests.serving.running import LATE, launched, serving
 
 PASSPHRASE = "nine rusty hinges sing"
@@ -183,14 +183,14 @@ def test_a_database_that_is_none_stops_it_with_a_sentence(data: Path) -> None:
 
 def test_checklists_with_faults_stop_it_with_their_lines(tmp_path: Path, data: Path) -> None:
     """As in a checkout whose checklists were edited."""
-    from bradawl import resources
+    from bradawl.common import resources
 
     folder = tmp_path / "checklists"
     shutil.copytree(resources.path_of("checklists"), folder)
     with (folder / "cautions.yaml").open("a") as file:
         file.write("\nnonsense: true\n")
     script = (
-        "import pathlib, sys; from bradawl import resources; found = resources.path_of; "
+        "import pathlib, sys; from bradawl.common import resources; found = resources.path_of; "
         "resources.path_of = lambda name: "
         "pathlib.Path(sys.argv[1]) if name == 'checklists' else found(name); "
         "from bradawl.cli import main; sys.exit(main(['serve', '--port', '1']))"

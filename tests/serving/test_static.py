@@ -10,7 +10,7 @@ from starlette.applications import Starlette
 from starlette.routing import Mount
 from starlette.testclient import TestClient
 
-from bradawl.serving.static import AppFiles
+from bradawl.serving.app_files import AppFiles
 
 
 @pytest.fixture

@@ -20,8 +20,8 @@ import pytest
 from PIL import Image, ImageDraw
 from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expect, sync_playwright
 
-from bradawl import resources
 from bradawl.checklists import bundle, load
+from bradawl.common import resources
 from tests.phone.phone import is_judged
 from tests.phone.server import Server
 
@@ -305,8 +305,8 @@ def test_a_visit_made_with_no_signal_becomes_a_signed_report(
 
 def sealed_record_holds(data: Path, visit: str) -> bool:
     script = (
-        "import json, sys; from bradawl.app import Bradawl; "
-        "from bradawl.settings import from_environment; "
+        "import json, sys; from bradawl.serving.app import Bradawl; "
+        "from bradawl.common.settings import from_environment; "
         "core = Bradawl(from_environment()); dossier = core.dossier(sys.argv[1]); "
         "print(json.dumps([[seal.holds, seal.problem] for seal in dossier.seals])); core.close()"
     )

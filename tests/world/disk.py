@@ -1,7 +1,7 @@
 """What a modelled phone keeps: the events of every device, checked as they come, and its photos.
 
 Nothing of the server's code but the keys: hashes, commitments, folds and orders are those of
-tests/log/reference.py.
+tests/log/sync/reference.py.
 """
 
 from __future__ import annotations
@@ -13,9 +13,9 @@ import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from bradawl.device_keys import DeviceKey
-from tests.log import reference as ref
-from tests.log.reference import JSON
+from bradawl.common.device_keys import DeviceKey
+from tests.log.sync import reference
+from tests.log.sync.reference import JSON
 
 AHEAD_MS = 24 * 3_600_000
 SHOP = "shop"
@@ -92,13 +92,13 @@ class Disk:
     def has(self, event: JSON) -> bool:
         """Whether an event is held in its chain."""
         there = self.events.get(event["device"], [])[event["seq"] - 1 : event["seq"]]
-        return [ref.id_of(one) for one in there] == [ref.id_of(event)]
+        return [reference.id_of(one) for one in there] == [reference.id_of(event)]
 
     def hash_at(self, device: str, seq: int) -> str:
         """The hash of a held event; "" for seq 0."""
         events = self.events.get(device, [])
         if seq == len(events):
-            return ref.hash_of(events[-1]) if events else ""
+            return reference.hash_of(events[-1]) if events else ""
         return str(events[seq]["prev"])
 
     def have(self) -> dict[str, list[object]]:
@@ -159,7 +159,7 @@ class Disk:
         events = [
             shown(e) for (scope, _), found in self.index.items() if scope == SHOP for e in found
         ]
-        return ref.orders(events, self.shop)
+        return reference.orders(events, self.shop)
 
     def obeyed(self, scope: str, put: str | None = None) -> list[JSON]:
         """A scope's events, or those at one path, as the fold reads them."""
@@ -167,7 +167,7 @@ class Disk:
             [(scope, put)] if put is not None else [one for one in self.index if one[0] == scope]
         )
         found = [shown(event) for place in places for event in self.index.get(place, [])]
-        return ref.obeyed(found, self.orders())
+        return reference.obeyed(found, self.orders())
 
     def erase_what_was_ordered(self) -> None:
         """Delete value and salt of what the shop ordered to be erased."""
@@ -210,12 +210,14 @@ def shown(event: JSON) -> JSON:
     """An event as the fold reads it."""
     if "value" not in event:
         return {**event, "value": None, "salt": "", "erased": True}
-    return {**event, "value": ref.shown(json.loads(event["value"]))}
+    return {**event, "value": reference.shown(json.loads(event["value"]))}
 
 
 def sent(event: JSON) -> JSON:
     """An event as it travels."""
-    return {name: event[name] for name in (ref.SENT if "salt" in event else ref.SENT_ERASED)}
+    return {
+        name: event[name] for name in (reference.SENT if "salt" in event else reference.SENT_ERASED)
+    }
 
 
 def _checked(batch: JSON) -> list[JSON]:
@@ -232,14 +234,14 @@ def _checked(batch: JSON) -> list[JSON]:
         event = {"device": device, "seq": seq, "prev": prev, **one}
         if "value" in one:
             salt = base64.urlsafe_b64decode(one["salt"] + "==")
-            event["commit"] = ref.commit_of(salt, one["value"])
+            event["commit"] = reference.commit_of(salt, one["value"])
         if event["at"][22:] != device or event["at"] <= last_at:
             raise BatchError("its stamps do not rise, or are another device's")
-        prev, last_at = ref.hash_of(event), event["at"]
+        prev, last_at = reference.hash_of(event), event["at"]
         events.append(event)
     if prev != batch["head"]:
         raise BatchError("its events do not come to its head")
     text = f"bradawl-head-2\n{device}\n{events[-1]['seq']}\n{prev}"
-    if not ref.verifies(batch["key"], text, batch["signature"]):
+    if not reference.verifies(batch["key"], text, batch["signature"]):
         raise BatchError("its device has not signed it")
     return events

@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy.exc import DBAPIError
 
-from bradawl.device_keys import DeviceKey
+from bradawl.common.device_keys import DeviceKey
 from bradawl.log import Log
-from tests.log import reference as ref
-from tests.log.reference import JSON, Chain
+from tests.log.sync import reference
+from tests.log.sync.reference import JSON, Chain
 from tests.world import look
 from tests.world.phone import ASIDE, PULL, PUSH
 
@@ -46,7 +46,7 @@ class Hostile:
             return
 
     def _chain_of(self, key: DeviceKey) -> Chain:
-        # signs as ref.Key does
+        # signs as reference.Key does
         return Chain(key, f"inspection/{self._world.visits[0]}", self._world.now_ms)  # type: ignore[arg-type]
 
     def devices(self, log: Log) -> set[str]:
@@ -140,7 +140,7 @@ class Hostile:
         if victim is None:
             return
         there = [one for one in self._honest() if mark_place(one) == mark_place(victim)]
-        self._write(victim["put"], "hostile", [ref.id_of(one) for one in there])
+        self._write(victim["put"], "hostile", [reference.id_of(one) for one in there])
         await self._push()
 
     async def _kill_what_is_not_written_yet(self) -> None:
@@ -151,9 +151,9 @@ class Hostile:
             device = handset.phone.disk.device
             for step_ms in range(0, 3000, 250):
                 at = f"{max(self._world.now_ms, 0) + step_ms:015d}-00000-{device}"
-                guesses.append(f"{at}~{ref.b64u(bytes(32))}")
+                guesses.append(f"{at}~{reference.b64u(bytes(32))}")
         for one in honest[-3:]:
-            guesses.append(f"{one['at']}~{ref.b64u(bytes(32))}")
+            guesses.append(f"{one['at']}~{reference.b64u(bytes(32))}")
         self._write(NOTE, "nothing", guesses)
         await self._push()
 
@@ -163,13 +163,15 @@ class Hostile:
         orders = [
             (f"fence/{honest}/1", {"to_seq": None, "why": "hostile"}),
             (f"clock/{honest}/1", {"to_seq": 9_999, "received_ms": 0}),
-            (f"erase/{honest}/1", {"put": NOTE, "commit": ref.b64u(bytes(32))}),
+            (f"erase/{honest}/1", {"put": NOTE, "commit": reference.b64u(bytes(32))}),
             (f"fence/{self.key.device}/1", None),
             ("device/continues", {"device": honest, "seq": 1, "head": "0" * 64, "why": "restored"}),
         ]
         put, value = world.chance.choice(orders)
         shop = [
-            ref.id_of(one) for one in self._honest() if (one["scope"], one["put"]) == ("shop", put)
+            reference.id_of(one)
+            for one in self._honest()
+            if (one["scope"], one["put"]) == ("shop", put)
         ]
         self._write(put, value, shop, scope="shop")
         await self._push()
@@ -186,23 +188,23 @@ class Hostile:
         event = {
             "device": device,
             "seq": seq,
-            "prev": ref.hash_of(there[-1]) if there else "",
+            "prev": reference.hash_of(there[-1]) if there else "",
             "at": f"{world.now_ms + 20 * YEAR_MS:015d}-00000-{device}",
             "scope": f"inspection/{world.visits[0]}",
             "put": NOTE,
             "value": '"forged"',
-            "salt": ref.b64u(bytes(16)),
-            "commit": ref.commit_of(bytes(16), '"forged"'),
+            "salt": reference.b64u(bytes(16)),
+            "commit": reference.commit_of(bytes(16), '"forged"'),
             "over": [],
         }
-        head = ref.hash_of(event)
+        head = reference.hash_of(event)
         batch = {
             "protocol": 2,
             "device": device,
             "key": self.key.public,
             "from_seq": seq,
             "prev": event["prev"],
-            "events": [{name: event[name] for name in ref.SENT}],
+            "events": [{name: event[name] for name in reference.SENT}],
             "head": head,
             "signature": self.key.sign(f"bradawl-head-2\n{device}\n{seq}\n{head}"),
         }
@@ -231,8 +233,8 @@ class Hostile:
     def _without_value(self, sent: JSON) -> JSON:
         if sent["put"] != NOTE or "value" not in sent or self._world.chance.random() < 0.5:
             return sent
-        salt = ref.base64.urlsafe_b64decode(sent["salt"] + "==")
-        commit = ref.commit_of(salt, sent["value"])
+        salt = reference.base64.urlsafe_b64decode(sent["salt"] + "==")
+        commit = reference.commit_of(salt, sent["value"])
         return {**{key: sent[key] for key in ("at", "over", "put", "scope")}, "commit": commit}
 
     async def _claim(self) -> None:
@@ -273,7 +275,9 @@ class Hostile:
                 if name in victim:
                     event[name] = victim[name]
         chain.put(NOTE, "stranger")
-        chain.events[-1]["prev"] = ref.hash_of(chain.events[-2]) if len(chain.events) > 1 else ""
+        chain.events[-1]["prev"] = (
+            reference.hash_of(chain.events[-2]) if len(chain.events) > 1 else ""
+        )
         self._others.append(key)
         await self._send(PUSH, chain.batch())
 

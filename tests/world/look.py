@@ -4,7 +4,7 @@
 - What was recorded, and is still held by anybody at all, is on the server in the end and on every
   phone, with the same text; no entry is doubled for who reads it.
 - In the end every replica holds the same events and folds them to the same record, whatever the
-  order of arrival; the server's own fold is that of tests/log/reference.py.
+  order of arrival; the server's own fold is that of tests/log/sync/reference.py.
 - No page fails. All is quiet after a few rounds, and no honest phone shows a trouble.
 - No honest clock is raised by others beyond 24 h ahead of the best-known time.
 - A hostile phone, once fenced off, changes nothing.
@@ -16,11 +16,11 @@ import hashlib
 import json
 from typing import TYPE_CHECKING, Any
 
-from bradawl import judgement
+from bradawl import judge
 from bradawl.log import Log
-from bradawl.log.doctor import examine
-from tests.log import reference as ref
-from tests.log.reference import JSON
+from bradawl.log.integrity.doctor import examine
+from tests.log.sync import reference
+from tests.log.sync.reference import JSON
 from tests.world.disk import AHEAD_MS, Disk
 
 if TYPE_CHECKING:
@@ -94,20 +94,22 @@ def desk_stamps_are_believable(world: World, events: list[JSON]) -> None:
 
 def folded_by_the_server(log: Log, scope: str) -> str:
     events = log.events_in(scope)
-    judgement.live_ids(events)
-    judgement.leaf_texts(events)
-    return judgement.canonical(judgement.fold(events))
+    judge.live_ids(events)
+    judge.leaf_texts(events)
+    return judge.canonical(judge.fold(events))
 
 
 def state_of(world: World) -> str:
     """Everything that a round of sync may change."""
     parts = [
-        ref.canonical({device: one[-1]["seq"] for device, one in world.server.events().items()})
+        reference.canonical(
+            {device: one[-1]["seq"] for device, one in world.server.events().items()}
+        )
     ]
     for handset in world.handsets:
         disk = handset.phone.disk
         parts.append(
-            ref.canonical(
+            reference.canonical(
                 [disk.device, disk.acknowledged, disk.have(), sorted(disk.held), disk.shop]
             )
         )
@@ -153,7 +155,9 @@ def at_the_end(world: World) -> Tally:
         raise fail(world, f"the doctor found {faults}")
     if tally.lost or tally.doubled or tally.diverged:
         raise fail(world, str(tally))
-    heads = ref.canonical({device: ref.hash_of(one[-1]) for device, one in everything.items()})
+    heads = reference.canonical(
+        {device: reference.hash_of(one[-1]) for device, one in everything.items()}
+    )
     tally.life = name_of_life(heads, *records)
     return tally
 
@@ -203,8 +207,8 @@ def _records(world: World, everything: dict[str, list[JSON]], tally: Tally) -> l
             # arrived in another order, and some of it twice
             again = events + events[: len(events) // 3]
             if (
-                ref.canonical(ref.fold(events)) != record
-                or ref.canonical(ref.fold(again)) != record
+                reference.canonical(reference.fold(events)) != record
+                or reference.canonical(reference.fold(again)) != record
             ):
                 tally.diverged += 1
         _nothing_is_doubled(world, server.obeyed(scope), record)
@@ -214,7 +218,7 @@ def _records(world: World, everything: dict[str, list[JSON]], tally: Tally) -> l
 def _nothing_is_doubled(world: World, events: list[JSON], record: str) -> None:
     """An entry that was written anew counts once: without its twins the record says the same."""
     once: dict[Mark, Any] = {}
-    for event in sorted(events, key=ref.id_of):
+    for event in sorted(events, key=reference.id_of):
         if not event.get("fenced"):
             first = once.setdefault(mark_of(event), {**event, "over": []})
             first["over"] = [*first["over"], *event["over"]]
@@ -223,12 +227,15 @@ def _nothing_is_doubled(world: World, events: list[JSON], record: str) -> None:
     def said(cells: JSON) -> Any:
         return {
             path: sorted(
-                {ref.canonical(cell["value"]), *(ref.canonical(o["value"]) for o in cell["others"])}
+                {
+                    reference.canonical(cell["value"]),
+                    *(reference.canonical(o["value"]) for o in cell["others"]),
+                }
             )
             for path, cell in cells.items()
         }
 
-    if said(ref.fold(list(once.values()))) != said(json.loads(record)):
+    if said(reference.fold(list(once.values()))) != said(json.loads(record)):
         raise fail(world, "an entry that was written anew counts twice")
 
 
@@ -250,6 +257,6 @@ def _fenced_off(world: World) -> None:
             honest.keep(device, chain, 0)
     for visit in world.visits:
         scope = f"inspection/{visit}"
-        record = ref.canonical(ref.fold(honest.obeyed(scope)))
+        record = reference.canonical(reference.fold(honest.obeyed(scope)))
         if folded_by_the_server(log, scope) != record:
             raise fail(world, "a hostile phone that was fenced off still changes something")

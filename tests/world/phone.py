@@ -40,8 +40,9 @@
    the server's (`server_ms`). `over` names what stands at the path, with the fenced events and
    without them.
 
-`tests/log/protocol_vectors.json` has exchanges that both this model and the app's own client
-must make; `python -m tests.log.make_vectors` writes it, from this model and the real server.
+`tests/log/sync/protocol_vectors.json` has exchanges that both this model and the app's own client
+must make; `python -m tests.log.sync.make_protocol_vectors` writes it, from this model and the real
+server.
 """
 
 from __future__ import annotations
@@ -52,9 +53,9 @@ import secrets
 from collections.abc import Awaitable, Callable, Mapping, Sequence
 from typing import Any
 
-from bradawl.device_keys import DeviceKey
-from tests.log import reference as ref
-from tests.log.reference import JSON
+from bradawl.common.device_keys import DeviceKey
+from tests.log.sync import reference
+from tests.log.sync.reference import JSON
 from tests.world.disk import (
     SHOP,
     BatchError,
@@ -139,8 +140,8 @@ class Phone:
         if self.full:
             raise DiskFullError
         at = _next(self._clock(), self._latest(), self.disk.device)
-        over = ref.live_ids(self.disk.obeyed(scope, put)).get(put, [])
-        event = self._written(at, scope, put, over, ref.text_of(value), self._new_salt())
+        over = reference.live_ids(self.disk.obeyed(scope, put)).get(put, [])
+        event = self._written(at, scope, put, over, reference.text_of(value), self._new_salt())
         self._keep_own([event])
         return event
 
@@ -173,8 +174,8 @@ class Phone:
             "scope": scope,
             "put": put,
             "value": text,
-            "salt": ref.b64u(salt),
-            "commit": ref.commit_of(salt, text),
+            "salt": reference.b64u(salt),
+            "commit": reference.commit_of(salt, text),
             "over": over,
         }
 
@@ -259,7 +260,7 @@ class Phone:
             "from_seq": events[0]["seq"],
             "prev": events[0]["prev"],
             "events": [sent(event) for event in events],
-            "head": ref.hash_of(events[-1]),
+            "head": reference.hash_of(events[-1]),
             "signature": ends[events[-1]["seq"]],
         }
 
@@ -313,7 +314,7 @@ class Phone:
         """A new chain of `device`: `device/continues` with the value `begin`, then `moved` anew."""
         first_ms = int(moved[0]["at"][:15]) if moved else self._clock()
         last = stamp(max(first_ms - 1, 0), 0, device)
-        text, salt = ref.text_of(begin), self._new_salt()
+        text, salt = reference.text_of(begin), self._new_salt()
         chain = [
             {
                 "device": device,
@@ -323,8 +324,8 @@ class Phone:
                 "scope": SHOP,
                 "put": "device/continues",
                 "value": text,
-                "salt": ref.b64u(salt),
-                "commit": ref.commit_of(salt, text),
+                "salt": reference.b64u(salt),
+                "commit": reference.commit_of(salt, text),
                 "over": [],
             }
         ]
@@ -336,11 +337,11 @@ class Phone:
                 **event,
                 "device": device,
                 "seq": len(chain) + 1,
-                "prev": ref.hash_of(chain[-1]),
+                "prev": reference.hash_of(chain[-1]),
                 "at": last,
                 "over": sorted(renamed.get(name, name) for name in event["over"]),
             }
-            renamed[ref.id_of(event)] = ref.id_of(new)
+            renamed[reference.id_of(event)] = reference.id_of(new)
             chain.append(new)
         return chain
 
@@ -356,7 +357,7 @@ class Phone:
         }
         chain = self._chain_anew(key.device, begin, events)
         disk.keys[key.device] = key.public
-        head = ref.hash_of(chain[-1])
+        head = reference.hash_of(chain[-1])
         text = f"bradawl-head-2\n{key.device}\n{len(chain)}\n{head}"
         disk.signed[key.device] = {len(chain): key.sign(text)}
         disk.keep(key.device, chain, self._known_ms())

@@ -12,20 +12,20 @@ from typing import IO, Any
 from fastapi import FastAPI
 from sqlalchemy import Engine, event, select, update
 
-from bradawl import errors
 from bradawl.access import DEVICE_COOKIE, Access
+from bradawl.admin.records import ServerRecords
 from bradawl.backup import database_copy
-from bradawl.database import migrate, open_engine, reading, writing
-from bradawl.device_keys import DeviceKey
-from bradawl.keeping.records import ServerRecords
+from bradawl.common import errors
+from bradawl.common.device_keys import DeviceKey
+from bradawl.database.connection import migrate, open_engine, reading, writing
 from bradawl.log import FolderPhotoStore, Log
-from bradawl.log import events as ev
-from bradawl.log.own_keys import OwnKeys
-from bradawl.log.photo_store import Kind
-from bradawl.log.repair import repair, wanted
+from bradawl.log.chains.own_keys import OwnKeys
+from bradawl.log.chains.repair import repair, wanted
+from bradawl.log.format import events as ev
+from bradawl.log.format.tables import BATCHES
+from bradawl.log.photos.storage import Kind
 from bradawl.log.routes import router
-from bradawl.log.tables import BATCHES
-from tests.log.reference import JSON
+from tests.log.sync.reference import JSON
 from tests.world.asgi import call
 
 MANY_PAGES = 1_073_741_823

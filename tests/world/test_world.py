@@ -7,9 +7,11 @@ from typing import Any
 
 import pytest
 
-from bradawl.log import Log, PushResult, batches, controls, own_chains, visits
-from bradawl.log.photos import Photos
-from tests.world import disk as disk_module
+from bradawl.log import Log, PushResult
+from bradawl.log.chains import orders, own_chains, scopes
+from bradawl.log.format import batches
+from bradawl.log.photos.photos import Photos
+from tests.world import disk
 from tests.world.disk import Disk
 from tests.world.look import InvariantError
 from tests.world.many import live
@@ -85,12 +87,12 @@ def any_signature(_batch: Any) -> None:
 def everybody_is_the_shop(connection: Any) -> list[str]:
     from sqlalchemy import select
 
-    from bradawl.log.tables import DEVICES
+    from bradawl.log.format.tables import DEVICES
 
     return [row.device for row in connection.execute(select(DEVICES.c.device))]
 
 
-honest_count = visits.count
+honest_count = scopes.count
 
 
 def count_twice(connection: Any, add: Any) -> None:
@@ -107,13 +109,13 @@ def count_twice(connection: Any, add: Any) -> None:
         (Phone, "_part_with", drop_at_once),
         (Phone, "_bring", bring_nothing),
         (Phone, "_begin_anew", leave_entries_behind),
-        (disk_module, "is_believed", believe_anything),
+        (disk, "is_believed", believe_anything),
         (Log, "push_json", forgetful_push),
         (Photos, "keep", forgetful_photo),
         (batches, "require_signature", any_signature),
-        (controls, "own_devices", everybody_is_the_shop),
+        (orders, "own_devices", everybody_is_the_shop),
         (own_chains, "highest_believed", lambda _now_ms: "~"),
-        (visits, "count", count_twice),
+        (scopes, "count", count_twice),
     ],
     ids=lambda value: getattr(value, "__name__", str(value)),
 )

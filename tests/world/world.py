@@ -21,10 +21,10 @@ from unittest import mock
 from PIL import Image
 from sqlalchemy.exc import DBAPIError
 
-from bradawl.device_keys import DeviceKey
-from bradawl.errors import ApiError
-from bradawl.log import value_text
-from tests.log.reference import JSON, b64u
+from bradawl.common.device_keys import DeviceKey
+from bradawl.common.errors import ApiError
+from bradawl.log.format import value_text
+from tests.log.sync.reference import JSON, b64u
 from tests.world import look
 from tests.world.disk import Disk
 from tests.world.hostile import Hostile

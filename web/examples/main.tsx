@@ -1,16 +1,16 @@
 /** Named examples of every component; the tests look at each with axe and take its picture. */
 
 import { type ComponentChildren, render } from "preact";
-import { PANELS, type Panel, type PanelState } from "../src/app/panels";
-import { Card } from "../src/app/parts/card";
-import { Choices } from "../src/app/parts/choices";
-import { Drawing } from "../src/app/parts/drawing";
-import { Field } from "../src/app/parts/field";
-import { SyncLineOf } from "../src/app/parts/frame";
-import { GradeWord, Plate } from "../src/app/parts/plate";
-import { Signature } from "../src/app/parts/signature";
-import { Visit } from "../src/app/visit";
-import { words } from "../src/app/words";
+import { Choices } from "../src/app/components/choice-buttons";
+import { Drawing } from "../src/app/components/drawing/body-drawing";
+import { Signature } from "../src/app/components/drawing/signature-pad";
+import { GradeWord, Plate } from "../src/app/components/grade-mark";
+import { Card } from "../src/app/components/item-card";
+import { SyncLineOf } from "../src/app/components/screen-frame";
+import { Field } from "../src/app/components/text-field";
+import { PANELS, type Panel, type PanelState } from "../src/app/state/body-panels";
+import { Visit } from "../src/app/state/visit";
+import { words } from "../src/app/text/en";
 import type { ItemJudgement } from "../src/shared/assessment";
 import type { Grade } from "../src/shared/checklist";
 import type { Cells } from "../src/shared/event";

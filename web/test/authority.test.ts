@@ -1,7 +1,6 @@
 /** What a phone tells of the server's certificate authority: when, when no more, and how often. */
 
 import { beforeEach, expect, test } from "vitest";
-import { trustNow } from "../src/store/exchange/api";
 import {
   type AuthorityAnswer,
   type AuthorityKept,
@@ -11,6 +10,7 @@ import {
   notesOf,
   readAnswer,
 } from "../src/store/exchange/authority";
+import { trustNow } from "../src/store/exchange/server-api";
 import { newPhone, newTab, type Tab } from "./store";
 
 const A = { name: "Tarn Workshop 2026", sha256: "a".repeat(64) };

@@ -3,7 +3,7 @@
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test, vi } from "vitest";
 import type { Json, LogEvent } from "../src/shared/event";
 import { newId } from "../src/store/encoding";
-import { askPairing } from "../src/store/exchange/api";
+import { askPairing } from "../src/store/exchange/server-api";
 import { Syncer, type SyncState } from "../src/store/exchange/sync";
 import { idOf } from "../src/store/log/events";
 import { seal } from "../src/store/log/seals";
@@ -582,7 +582,7 @@ describe("the shop's orders", () => {
       `("shop", "erase/${event.device}/${event.seq}", {"put": "${event.put}", "commit": "${event.commit}"})`;
     await server.within(
       [
-        "from bradawl.log.own_chains import SERVER",
+        "from bradawl.log.chains.own_chains import SERVER",
         `log.append_in(SERVER, [${order(seller)}, ${order(plate)}, ("shop", "fence/${phone.device}/${wild.seq}", {"to_seq": None, "why": "a stranger's"})])`,
       ].join("\n"),
     );
@@ -607,7 +607,7 @@ describe("the shop's orders", () => {
     // a fence that is lifted brings back what it fenced
     await server.within(
       [
-        "from bradawl.log.own_chains import SERVER",
+        "from bradawl.log.chains.own_chains import SERVER",
         `log.append_in(SERVER, [("shop", "fence/${phone.device}/${wild.seq}", None)])`,
       ].join("\n"),
     );

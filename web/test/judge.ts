@@ -3,11 +3,11 @@
 import { execFileSync } from "node:child_process";
 import { fileURLToPath } from "node:url";
 import { loadMicroPython } from "@micropython/micropython-webassembly-pyscript/micropython.mjs";
-import type { Ask } from "../src/shared/judge";
+import type { Ask } from "../src/shared/judge-messages";
 
-const root = fileURLToPath(new URL("../../", import.meta.url));
+const root = fileURLToPath(new URL("../..", import.meta.url));
 const PRINT =
-  "import json; from bradawl.judgement_files import judge_files; print(json.dumps(judge_files()))";
+  "import json; from bradawl.serving.judge_files import judge_files; print(json.dumps(judge_files()))";
 
 interface Engine {
   FS: { mkdirTree(path: string): void; writeFile(path: string, text: string): void };
@@ -27,7 +27,7 @@ async function start(): Promise<(text: string) => string> {
     engine.FS.mkdirTree(`/lib/${path.split("/").slice(0, -1).join("/")}`);
     engine.FS.writeFile(`/lib/${path}`, text);
   }
-  engine.runPython("import sys\nsys.path.insert(0, '/lib')\nfrom judgement import ask");
+  engine.runPython("import sys\nsys.path.insert(0, '/lib')\nfrom judge import ask");
   return engine.globals.get("ask");
 }
 

@@ -1,7 +1,7 @@
 /** How long a request may take: a large picture on a slow network longer than a small one. */
 
 import { afterEach, expect, test, vi } from "vitest";
-import { trustNow, uploadPhoto } from "../src/store/exchange/api";
+import { trustNow, uploadPhoto } from "../src/store/exchange/server-api";
 
 afterEach(() => vi.restoreAllMocks());
 

@@ -65,7 +65,7 @@ interface File {
   vectors: Vector[];
 }
 
-const path = new URL("../../tests/log/protocol_vectors.json", import.meta.url);
+const path = new URL("../../tests/log/sync/protocol_vectors.json", import.meta.url);
 const file = JSON.parse(readFileSync(path, "utf8")) as File;
 const logs: Record<string, LogEvent[]> = { [file.device]: file.own, ...file.others };
 

@@ -9,7 +9,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { vi } from "vitest";
 
-const root = fileURLToPath(new URL("../../", import.meta.url));
+const root = fileURLToPath(new URL("../..", import.meta.url));
 const python = join(root, ".venv/bin/python");
 const START_LIMIT_MS = 60_000;
 
@@ -95,10 +95,10 @@ export class RealServer {
     const code = [
       "import sys",
       "from pathlib import Path",
-      "from bradawl import settings",
-      "from bradawl.database import open_engine",
+      "from bradawl.common import settings",
+      "from bradawl.database.connection import open_engine",
       "from bradawl.log import Log, open_photo_store",
-      "from bradawl.log.own_keys import OwnKeys",
+      "from bradawl.log.chains.own_keys import OwnKeys",
       "folder = Path(sys.argv[1])",
       "chosen = settings.at(folder / 'data')",
       "keys = OwnKeys(folder / 'keys', folder / 'notes')",

@@ -1,4 +1,4 @@
-/** The app's events are those of `tests/log/event_vectors.json`, which a second writing made. */
+/** The app's events are those of `tests/log/format/event_vectors.json`, which a second writing made. */
 
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
@@ -54,7 +54,7 @@ interface Vectors {
   erasable: { path: string; may: boolean }[];
 }
 
-const path = new URL("../../tests/log/event_vectors.json", import.meta.url);
+const path = new URL("../../tests/log/format/event_vectors.json", import.meta.url);
 const vectors = JSON.parse(readFileSync(path, "utf8")) as Vectors;
 
 describe("values", () => {

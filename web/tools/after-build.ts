@@ -32,9 +32,9 @@ function isJudge(path: string): boolean {
 
 /** The judge's Python files as the server will serve them. */
 function judgeSources(root: string): string {
-  const folder = join(root, "../server/bradawl/judgement");
+  const folder = join(root, "../server/bradawl/judge");
   return filesBelow(folder)
-    .filter((path) => path.endsWith(".py") && !path.endsWith("shapes.py"))
+    .filter((path) => path.endsWith(".py") && !path.endsWith("values/types.py"))
     .map((path) => readFileSync(path, "utf8"))
     .join("");
 }

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bradawl.deferred import deferred
+from bradawl.common.lazy_imports import deferred
 
 if TYPE_CHECKING:
-    from bradawl.access.access import DESK_COOKIE, DEVICE_COOKIE, Access
-    from bradawl.access.people import Device, Person
+    from bradawl.access.core.models import Device, Person
+    from bradawl.access.web.auth import DESK_COOKIE, DEVICE_COOKIE, Access
 
 __all__ = ["DESK_COOKIE", "DEVICE_COOKIE", "Access", "Device", "Person"]
 
 __getattr__ = deferred(
     __name__,
     {
-        "access": ("DESK_COOKIE", "DEVICE_COOKIE", "Access"),
-        "people": ("Device", "Person"),
+        "web.auth": ("DESK_COOKIE", "DEVICE_COOKIE", "Access"),
+        "core.models": ("Device", "Person"),
     },
 )

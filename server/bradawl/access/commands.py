@@ -6,10 +6,10 @@ import argparse
 import sys
 from typing import TYPE_CHECKING
 
-from bradawl.access.authority import commands as authority_commands
+from bradawl.access import authority_commands
 
 if TYPE_CHECKING:
-    from bradawl.access.access import Access
+    from bradawl.access.web.auth import Access
 
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -32,10 +32,10 @@ def one_time_path(access: Access, person_id: str | None = None) -> str:
 
 
 def _invite(args: argparse.Namespace) -> int:
-    from bradawl.access.access import Access
-    from bradawl.access.audit import SHELL
-    from bradawl.database import migrate, open_engine
-    from bradawl.settings import from_environment
+    from bradawl.access.core.audit import SHELL
+    from bradawl.access.web.auth import Access
+    from bradawl.common.settings import from_environment
+    from bradawl.database.connection import migrate, open_engine
 
     engine = open_engine(from_environment().database_url)
     try:

@@ -16,12 +16,12 @@ from pathlib import Path
 import segno
 from starlette.types import ASGIApp
 
-from bradawl.access.authority import certificates, keeping, old
+from bradawl.access.authority import certificates, lifecycle, predecessor
 from bradawl.access.authority.certificates import Authority
-from bradawl.access.authority.keeping import ServerFiles, Standing
-from bradawl.access.authority.place import Place, this_machine
-from bradawl.access.hello import first_app
-from bradawl.listening import server as listening
+from bradawl.access.authority.lifecycle import ServerFiles, Standing
+from bradawl.access.authority.names import Place, this_machine
+from bradawl.access.web.onboarding import first_app
+from bradawl.listening import server
 from bradawl.operations import note
 
 logger = logging.getLogger(__name__)
@@ -39,7 +39,7 @@ class Lan:
 
     def __init__(self, keys: Path, port: int, first_port: int, place: Place) -> None:
         self._keys = keys
-        self._folder = keeping.folder_in(keys)
+        self._folder = lifecycle.folder_in(keys)
         self.port = port
         self.first_port = first_port
         self.place = place
@@ -58,14 +58,14 @@ class Lan:
     def look_again(self, place: Place) -> bool:
         """Make or renew the files that are needed; whether there is something to say about it."""
         before = self.standing.authority.sha256 if hasattr(self, "standing") else None
-        retired = old.retire(self._keys)
-        standing = keeping.look_after(self._folder, place)
+        retired = predecessor.retire(self._keys)
+        standing = lifecycle.look_after(self._folder, place)
         authority, following = standing.authority, standing.next
-        self.files = keeping.server_files(self._folder, authority, place)
+        self.files = lifecycle.server_files(self._folder, authority, place)
         self._next_files = (
             None
             if following is None
-            else keeping.server_files(self._folder, following, place, prefix="next-")
+            else lifecycle.server_files(self._folder, following, place, prefix="next-")
         )
         self.place, self.standing = place, standing
         self.said = (retired, *standing.said) if retired else standing.said
@@ -176,7 +176,7 @@ def _news(lan: Lan) -> list[str]:
         if one.until >= recently
     ]
     if not lan.standing.said and lan.standing.next is not None:
-        said.append(keeping.next_said(lan.standing.authority, lan.standing.next))
+        said.append(lifecycle.next_said(lan.standing.authority, lan.standing.next))
     if lan.unnamed:
         said.append(
             f"This machine is called {lan.unnamed[0]} now, and its authority was made under "
@@ -224,12 +224,12 @@ async def serve(
 
     `changed` is called when there is something to say: another authority, or one to come.
     """
-    door = listening.door_of_this_process()
-    main = listening.Server(app, door, context=lan.context)
-    first = listening.Server(first_app(lan), door, also_secure=lambda: lan.next_context)
+    door = server.door_of_this_process()
+    main = server.Server(app, door, context=lan.context)
+    first = server.Server(first_app(lan), door, also_secure=lambda: lan.next_context)
     renewing = asyncio.create_task(_renew(lan, changed, look_every_s))
     try:
-        await listening.serve(((main, [main_socket]), (first, [first_socket])), started=started)
+        await server.serve(((main, [main_socket]), (first, [first_socket])), started=started)
     finally:
         renewing.cancel()
 

@@ -8,27 +8,20 @@ from typing import IO, Annotated, Any
 from fastapi import APIRouter, Depends, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
 
-from bradawl import device_keys
-from bradawl.access import (
-    device_pages,
-    forget_pages,
-    keep_pages,
-    key_pages,
-    limits,
-    link_pages,
-    people_pages,
-    session_pages,
-    sign_in_pages,
-)
-from bradawl.access.access import DEVICE_COOKIE, Access
-from bradawl.access.audit import NOBODY
-from bradawl.access.devices import tidy_name
-from bradawl.access.forgetting import Forgetting
-from bradawl.access.pages import STATIC
-from bradawl.access.pairing import pairing_text
-from bradawl.access.people import Device
-from bradawl.access.requests import address_of, stranger_of
-from bradawl.errors import ApiError, documented
+from bradawl.access.core import rate_limits
+from bradawl.access.core.audit import NOBODY
+from bradawl.access.core.client import address_of, stranger_of
+from bradawl.access.core.models import Device
+from bradawl.access.devices.pairing import pairing_text
+from bradawl.access.devices.registry import tidy_name
+from bradawl.access.personal_data.forgetting import Forgetting
+from bradawl.access.web import backup as keep_pages
+from bradawl.access.web import devices, forget, links, people, sessions, sign_in
+from bradawl.access.web import keys as key_pages
+from bradawl.access.web.auth import DEVICE_COOKIE, Access
+from bradawl.access.web.rendering import STATIC
+from bradawl.common import device_keys
+from bradawl.common.errors import ApiError, documented
 
 STATIC_TYPES = {".css": "text/css", ".js": "text/javascript"}
 DEVICE_ID = r"^[0-9a-f]{32}$"
@@ -117,12 +110,12 @@ def desk_router(
         keys: the folder of private keys, with the authority's in it.
     """
     routes = APIRouter(include_in_schema=False)
-    sign_in_pages.add(routes, access)
-    device_pages.add(routes, access)
-    people_pages.add(routes, access)
-    session_pages.add(routes, access)
-    link_pages.add(routes, access, title_of=title_of, report=report)
-    forget_pages.add(routes, access, forgetting, title_of=title_of)
+    sign_in.add(routes, access)
+    devices.add(routes, access)
+    people.add(routes, access)
+    sessions.add(routes, access)
+    links.add(routes, access, title_of=title_of, report=report)
+    forget.add(routes, access, forgetting, title_of=title_of)
     key_pages.add(routes, access, signers, keys)
     keep_pages.add(routes, access, held=held, backup=backup, state=backup_state)
 
@@ -167,7 +160,7 @@ def router(access: Access) -> APIRouter:
             access.set_device_cookie(response, token)
             return PairingAnswer(state="approved")
         # By the very address, not its network: who shares a network is no one's rival for it.
-        access.limits.count(limits.PAIRING, address)
+        access.limits.count(rate_limits.PAIRING, address)
         asked = access.pairing.ask(wish.device, name, address)
         access.audit.record_unasked(
             NOBODY, "phone asked to be paired", name, address, phone=name, phone_id=wish.device
@@ -191,7 +184,7 @@ def router(access: Access) -> APIRouter:
         found = access.pairing.poll(wish.secret)
         if found is None:
             # Counted when it is wrong and not before: a phone that was told its secret goes on.
-            access.limits.count(limits.POLL_MISS, stranger_of(request))
+            access.limits.count(rate_limits.POLL_MISS, stranger_of(request))
             access.audit.record_unasked(
                 NOBODY, "pairing polled with an unknown secret", "", address
             )

@@ -37,8 +37,8 @@ from bradawl.backup.archive import (
 )
 from bradawl.backup.parts import Counts, Store
 from bradawl.backup.room import folder_with_room, require_room
+from bradawl.common.disk_errors import exists, explained, size_words
 from bradawl.operations import note
-from bradawl.storage import exists, explained, size_words
 
 logger = logging.getLogger(__name__)
 

@@ -9,7 +9,7 @@ from contextlib import closing
 from pathlib import Path
 
 from bradawl.backup.archive import BackupError
-from bradawl.storage import exists, explained, uri_to_read
+from bradawl.common.disk_errors import exists, explained, uri_to_read
 
 SIDECARS = ("-wal", "-shm")
 

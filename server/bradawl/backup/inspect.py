@@ -24,7 +24,7 @@ from bradawl.backup.archive import (
     read_manifest,
 )
 from bradawl.backup.room import require_room
-from bradawl.storage import explained
+from bradawl.common.disk_errors import explained
 
 #: So many times a database's size are needed to bring it up to this version.
 DATABASE_ROOM = 3

@@ -22,7 +22,6 @@ from io import FileIO
 from pathlib import Path
 from typing import IO
 
-from bradawl import swap
 from bradawl.backup import database_copy
 from bradawl.backup.archive import (
     BESIDE,
@@ -35,8 +34,9 @@ from bradawl.backup.archive import (
 from bradawl.backup.inspect import Inspection, inspect, opened, stored_whole
 from bradawl.backup.parts import Counts, Store
 from bradawl.backup.room import require_room
+from bradawl.common import file_swap
+from bradawl.common.disk_errors import exists, explained, sync_folder
 from bradawl.operations import note
-from bradawl.storage import exists, explained, sync_folder
 
 logger = logging.getLogger(__name__)
 
@@ -70,17 +70,17 @@ def restore(
     try:
         store.database.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         store.data.mkdir(parents=True, exist_ok=True, mode=0o700)
-        with swap.held_alone(store.database):
-            swap.carry_out(store.database)  # what a restore before this one had decided
+        with file_swap.held_alone(store.database):
+            file_swap.carry_out(store.database)  # what a restore before this one had decided
             _require_place(store.database, replace)
             with opened(source) as (file, size_bytes), _staging(store) as staging:
                 return _Restoring(source, file, store, staging).run(size_bytes, partial)
-    except swap.InUseError as error:
+    except file_swap.InUseError as error:
         raise BackupError(
             "The server is running, or another command uses the records. Stop it, then restore; "
             "nothing was changed."
         ) from error
-    except swap.SwapError as error:
+    except file_swap.SwapError as error:
         raise BackupError(str(error)) from error
     except OSError as error:
         raise BackupError(
@@ -124,7 +124,7 @@ def _staging(store: Store) -> Iterator[tuple[Path, Path]]:
     try:
         yield folders
     finally:
-        if not exists(swap.journal_of(store.database)):
+        if not exists(file_swap.journal_of(store.database)):
             for folder in folders:
                 shutil.rmtree(folder, ignore_errors=True)
 
@@ -153,9 +153,11 @@ class _Restoring:
         for folder in (self._beside_database, self._beside_data):
             sync_folder(folder)
             sync_folder(folder.parent)
-        swap.decide(self._store.database, moves, clear=(self._beside_database, self._beside_data))
+        file_swap.decide(
+            self._store.database, moves, clear=(self._beside_database, self._beside_data)
+        )
         # From here on the new records are in place, whoever carries it out.
-        swap.carry_out(self._store.database)
+        file_swap.carry_out(self._store.database)
         note(
             logger, "backup.restored", level=logging.WARNING if faults else logging.INFO,
             file=self._source, made=found.made, events=counts.events, devices=counts.devices,
@@ -254,13 +256,13 @@ class _Restoring:
         finally:
             path.unlink(missing_ok=True)
 
-    def _moves(self, found: Inspection) -> list[swap.Move]:
+    def _moves(self, found: Inspection) -> list[file_swap.Move]:
         """The exchange: the write-ahead log first, which must not meet another database."""
         stamp = f"before-restore-{datetime.now(UTC):%Y%m%d-%H%M%S}-{secrets.token_hex(2)}"
         database, data = self._store.database, self._store.data
 
-        def move(fresh: Path | None, place: Path) -> swap.Move:
-            return swap.Move(fresh, place, place.with_name(f"{stamp}-{place.name}"))
+        def move(fresh: Path | None, place: Path) -> file_swap.Move:
+            return file_swap.Move(fresh, place, place.with_name(f"{stamp}-{place.name}"))
 
         moves = [
             move(None, database.with_name(database.name + end)) for end in database_copy.SIDECARS

@@ -9,7 +9,13 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from bradawl.backup.archive import BackupError
-from bradawl.storage import existing, free_bytes, may_write, on_read_only_disk, size_words
+from bradawl.common.disk_errors import (
+    existing,
+    free_bytes,
+    may_write,
+    on_read_only_disk,
+    size_words,
+)
 
 #: Beyond what is asked for: room that others may take meanwhile.
 SPARE_BYTES = 2_000_000

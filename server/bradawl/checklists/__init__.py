@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bradawl.deferred import deferred
+from bradawl.common.lazy_imports import deferred
 
 if TYPE_CHECKING:
     from bradawl.checklists.bundling import bundle
-    from bradawl.checklists.loader import Checklist, ChecklistError, Fault, load
+    from bradawl.checklists.files import Checklist, ChecklistError, Fault
+    from bradawl.checklists.loader import load
 
 __all__ = ["Checklist", "ChecklistError", "Fault", "bundle", "load"]
 
@@ -16,6 +17,7 @@ __getattr__ = deferred(
     __name__,
     {
         "bundling": ("bundle",),
-        "loader": ("Checklist", "ChecklistError", "Fault", "load"),
+        "files": ("Checklist", "ChecklistError", "Fault"),
+        "loader": ("load",),
     },
 )

@@ -12,7 +12,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from bradawl.checklists.loader import Checklist
+from bradawl.checklists.files import Checklist
 from bradawl.checklists.models import STAGES, Item
 
 FORMAT = 1

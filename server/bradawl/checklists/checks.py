@@ -13,10 +13,10 @@ from pydantic import BaseModel
 
 from bradawl.checklists.models import STAGES, Area, Item, PublishedList
 from bradawl.checklists.tables import Baseline, Combinations, Condition, Conflicts
-from bradawl.judgement.facts import KINDS
+from bradawl.judge.measurements.registry import KINDS
 
 if TYPE_CHECKING:
-    from bradawl.checklists.loader import Checklist, Fault, File, Place
+    from bradawl.checklists.files import Checklist, Fault, File, Place
 
 
 def check(checklist: Checklist, read: list[tuple[File, BaseModel]]) -> Iterator[Fault]:

@@ -23,7 +23,7 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 
 def _folder(given: Path | None) -> Path:
-    from bradawl.resources import path_of
+    from bradawl.common.resources import path_of
 
     return given if given is not None else path_of("checklists")
 

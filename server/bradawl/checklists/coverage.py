@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bradawl.checklists.loader import Checklist
+from bradawl.checklists.files import Checklist
 
 
 @dataclass(frozen=True)

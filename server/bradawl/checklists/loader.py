@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -12,51 +10,12 @@ import yaml
 from pydantic import BaseModel, ValidationError
 
 from bradawl.checklists import models, tables
+from bradawl.checklists.checks import check
+from bradawl.checklists.files import Checklist, ChecklistError, Fault, File, Place
 
 # Every scalar stays text.  libyaml's parser is ten times as fast; not every platform has it.
 _LOADER: type[yaml.BaseLoader] = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
-Place = tuple[str | int, ...]
 Model = TypeVar("Model", bound=BaseModel)
-
-
-@dataclass(frozen=True, order=True)
-class Fault:
-    """One thing wrong in one line, and what would be right."""
-
-    file: str
-    line: int
-    wrong: str
-
-    def __str__(self) -> str:
-        return f"{self.file}:{self.line}: {self.wrong}"
-
-
-class ChecklistError(Exception):
-    """The checklists cannot be used; the message lists every fault found, one a line."""
-
-    def __init__(self, faults: Iterable[Fault]) -> None:
-        self.faults = sorted(set(faults))
-        super().__init__("\n".join(str(fault) for fault in self.faults))
-
-
-@dataclass
-class File:
-    """One YAML file: its plain value and the line of every key and list entry in it."""
-
-    name: str
-    value: dict[str, Any]
-    lines: dict[Place, int]
-
-    def line(self, place: Place) -> int:
-        """The line of a place, or of the nearest thing around it."""
-        for end in range(len(place), -1, -1):
-            found = self.lines.get(place[:end])
-            if found is not None:
-                return found
-        return 1
-
-    def fault(self, place: Place, wrong: str) -> Fault:
-        return Fault(self.name, self.line(place), wrong)
 
 
 # What a file is, by the key that only its kind has.
@@ -72,32 +31,11 @@ KINDS: dict[str, type[BaseModel]] = {
 }
 
 
-@dataclass
-class Checklist:
-    """All files of one folder, read and judged."""
-
-    areas: list[models.Area] = field(default_factory=list)
-    sources: dict[str, models.Source] = field(default_factory=dict)
-    cautions: dict[str, models.Caution] = field(default_factory=dict)
-    published: list[models.PublishedList] = field(default_factory=list)
-    combinations: list[tables.Combination] = field(default_factory=list)
-    conflicts: list[tables.Conflict] = field(default_factory=list)
-    baseline: list[tables.Upkeep] = field(default_factory=list)
-    assumptions: tables.Assumptions | None = None
-
-    @property
-    def items(self) -> list[models.Item]:
-        """Every item, in walk order of the areas and file order within them."""
-        return [item for area in self.areas for item in area.items]
-
-
 def load(folder: Path) -> Checklist:
     """Read every YAML file of `folder`.
 
     Raises `ChecklistError` with all faults at once: file, line, what is wrong, what is right.
     """
-    from bradawl.checklists.checks import check
-
     paths = sorted(folder.glob("*.yaml")) + sorted(folder.glob("published/*.yaml"))
     if not paths:
         raise ChecklistError(

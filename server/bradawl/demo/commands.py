@@ -38,7 +38,7 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def _demo(args: argparse.Namespace) -> int:
     import httpx
 
-    from bradawl import resources
+    from bradawl.common import resources
     from bradawl.demo.load import Album, LoadError, load
     from bradawl.demo.scenario import ScenarioError, read
 
@@ -83,9 +83,9 @@ async def _into_folder(
     """Through the whole web application, in this process, on this machine's data folder."""
     import httpx
 
-    from bradawl.app import create_app
+    from bradawl.common.settings import from_environment
     from bradawl.demo.load import approving
-    from bradawl.settings import from_environment
+    from bradawl.serving.app import create_app
 
     app = create_app(from_environment())
     try:

@@ -12,8 +12,8 @@ from typing import Any, Protocol
 import httpx
 
 from bradawl.access import DEVICE_COOKIE, Access
-from bradawl.access.audit import SHELL
-from bradawl.access.pairing import pairing_text
+from bradawl.access.core.audit import SHELL
+from bradawl.access.devices.pairing import pairing_text
 from bradawl.demo import phone as phones
 from bradawl.demo import pictures, scenario
 from bradawl.demo.pictures.order import Order

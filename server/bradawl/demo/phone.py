@@ -9,15 +9,15 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from typing import Any
 
+from bradawl.common.device_keys import DeviceKey, encoded
 from bradawl.demo import scenario as script
 from bradawl.demo.pictures import HEIGHT, WIDTH
 from bradawl.demo.pictures.order import Order
 from bradawl.demo.scenario import Finding, Scenario
-from bradawl.device_keys import DeviceKey, encoded
-from bradawl.judgement import canonical, event_id, fold, photos_of, photos_text
-from bradawl.log.batches import head_text
-from bradawl.log.value_text import commit_to
-from bradawl.seals import digest_of, leaves, signed_text
+from bradawl.inspection.seals import digest_of, leaves, signed_text
+from bradawl.judge import canonical, event_id, fold, photos_of, photos_text
+from bradawl.log.format.batches import head_text
+from bradawl.log.format.value_text import commit_to
 
 Event = dict[str, Any]
 Draw = Callable[[str, Order], bytes]

@@ -2,38 +2,37 @@
 
 from __future__ import annotations
 
-import hashlib
 import time
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 
 from fastapi import APIRouter, Depends, Request, Response
 
-from bradawl.desk import (
+from bradawl.common.errors import ApiError
+from bradawl.desk.model.checklist_versions import Shelf
+from bradawl.desk.model.summaries import DeskLog, Summaries, Summary
+from bradawl.desk.model.summary_cache import Lines, code
+from bradawl.desk.model.waiting_files import Waiting
+from bradawl.desk.pages import (
     briefs,
     candidates,
     chains,
     checklists,
+    conflicts,
+    diagnosis,
     evidence,
     exports,
     history,
-    planning,
+    plan,
     records,
-    settling,
-    troubles,
     visits,
-    works,
+    work_log,
 )
-from bradawl.desk.lines import Lines, code
-from bradawl.desk.pages import STATIC
-from bradawl.desk.shelf import Shelf
-from bradawl.desk.summaries import DeskLog, Summaries, Summary
-from bradawl.desk.waiting import Waiting
-from bradawl.dossier import Dossier, UnknownVisit
-from bradawl.errors import ApiError
+from bradawl.desk.web.context import Desk, Note, Verdict
+from bradawl.desk.web.rendering import STATIC
+from bradawl.inspection.snapshot import Dossier
 
 STATIC_TYPES = {
     ".css": "text/css",
@@ -41,19 +40,6 @@ STATIC_TYPES = {
     ".svg": "image/svg+xml",
     ".json": "application/schema+json",
 }
-
-
-class Verdict(Protocol):
-    """What the report's verification says of a PDF."""
-
-    @property
-    def whole(self) -> bool: ...
-    @property
-    def lines(self) -> list[str]: ...
-
-
-#: Keeps in the trail that a person did something at the desk: (request, person, act, about).
-Note = Callable[[Request, Any, str, str], None]
 
 
 def _unnoted(_request: Request, _person: Any, _act: str, _about: str) -> None:
@@ -66,53 +52,6 @@ def _now_ms() -> int:
 
 def _today() -> str:
     return date.today().isoformat()  # noqa: DTZ011 - the workshop's own calendar day
-
-
-@dataclass(frozen=True)
-class Desk:
-    """What every page may use.
-
-    `person` is the dependency that admits somebody who signed in, `writer` the one for changes,
-    `owner` the one for what only an owner may decide, and `is_owner` tells owners from others;
-    `device_of` gives the device id under which that person's acts at the desk are logged, and
-    `name_of` the name of any device. `photos_missing` names those photos that have not arrived,
-    `backup_warnings` says why somebody should look at the backups.
-    """
-
-    dossiers: Callable[[str], Dossier]
-    log: DeskLog
-    person: Callable[..., Any]
-    writer: Callable[..., Any]
-    owner: Callable[..., Any]
-    is_owner: Callable[[Any], bool]
-    note: Note
-    device_of: Callable[[Any], str]
-    name_of: Callable[[str], str]
-    verify: Callable[[bytes], Verdict]
-    photos_missing: Callable[[Sequence[str]], Collection[str]]
-    today: Callable[[], str]
-    clock: Callable[[], int]
-    backup_warnings: Callable[[], Sequence[str]]
-    waiting: Waiting
-    summaries: Summaries
-
-    def dossier(self, visit: str) -> Dossier:
-        """The dossier of a visit; a page that says so when there is none."""
-        try:
-            return self.dossiers(visit)
-        except UnknownVisit as unknown:
-            raise ApiError("unknown_visit", str(unknown), 404) from unknown
-
-    def keep_photo(self, data: bytes, device: str, kind: str = "") -> str:
-        """Keep a photo or recording (of media type `kind`); its hash.
-
-        Raises ApiError for what is neither.
-        """
-        sha256 = hashlib.sha256(data).hexdigest()
-        with self.log.photos.arriving(sha256, kind) as arrival:
-            arrival.add(data)
-            self.log.photos.keep(arrival, device)
-        return sha256
 
 
 def router(
@@ -191,12 +130,12 @@ def router(
     for part in (
         visits,
         candidates,
-        settling,
+        conflicts,
         briefs,
         evidence,
-        planning,
-        works,
-        troubles,
+        plan,
+        work_log,
+        diagnosis,
         exports,
         records,
         chains,

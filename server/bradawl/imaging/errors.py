@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from bradawl.errors import ApiError
+from bradawl.common.errors import ApiError
 
 #: No camera of a phone makes more; a picture of so many is decoded in parts of what it holds.
 MAX_PIXELS = 50_000_000

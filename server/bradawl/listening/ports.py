@@ -8,7 +8,7 @@ import socket
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from bradawl.starting import StartError
+from bradawl.common.startup_errors import StartError
 
 #: Connections that the system keeps until they are let in; it may cut this down (somaxconn).
 BACKLOG = 1_024

@@ -2,7 +2,7 @@
 
 httptools reads a request in half the time of uvicorn's other reader, and keeps a head of any
 length in memory until it is complete. How large a body may be is said elsewhere
-(`access/bodies.py`); how long the other end may take, by the door that holds its connection.
+(`access/network/body_limits.py`); how long the other end may take, by `admission.py`.
 """
 
 from __future__ import annotations

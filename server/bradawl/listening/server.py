@@ -18,8 +18,8 @@ import uvicorn
 from starlette.types import ASGIApp
 from uvicorn.config import STARTUP_FAILURE
 
+from bradawl.listening.admission import Door
 from bradawl.listening.connections import Connection
-from bradawl.listening.door import Door
 from bradawl.listening.limits import for_this_process
 from bradawl.listening.ports import BACKLOG
 from bradawl.listening.requests import BoundedRequests

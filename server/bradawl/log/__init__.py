@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bradawl.deferred import deferred
+from bradawl.common.lazy_imports import deferred
 
 if TYPE_CHECKING:
-    from bradawl.log.intake import PushResult
-    from bradawl.log.log import Log
-    from bradawl.log.photo_store import FolderPhotoStore, PhotoStore, S3PhotoStore, open_photo_store
-    from bradawl.log.pulls import PulledBatch, PullResult
-    from bradawl.log.visits import VisitSummary
+    from bradawl.log.chains.scopes import VisitSummary
+    from bradawl.log.event_log import Log
+    from bradawl.log.photos.storage import (
+        FolderPhotoStore,
+        PhotoStore,
+        S3PhotoStore,
+        open_photo_store,
+    )
+    from bradawl.log.sync.intake import PushResult
+    from bradawl.log.sync.pulls import PulledBatch, PullResult
 
 __all__ = [
     "FolderPhotoStore",
@@ -28,10 +33,10 @@ __all__ = [
 __getattr__ = deferred(
     __name__,
     {
-        "intake": ("PushResult",),
-        "log": ("Log",),
-        "photo_store": ("FolderPhotoStore", "PhotoStore", "S3PhotoStore", "open_photo_store"),
-        "pulls": ("PulledBatch", "PullResult"),
-        "visits": ("VisitSummary",),
+        "sync.intake": ("PushResult",),
+        "event_log": ("Log",),
+        "photos.storage": ("FolderPhotoStore", "PhotoStore", "S3PhotoStore", "open_photo_store"),
+        "sync.pulls": ("PulledBatch", "PullResult"),
+        "chains.scopes": ("VisitSummary",),
     },
 )

@@ -12,9 +12,9 @@ import msgspec
 from sqlalchemy import Engine, insert, select
 from sqlalchemy.exc import IntegrityError
 
-from bradawl.database import reading, writing
-from bradawl.log.events import is_hash
-from bradawl.log.tables import BUNDLES
+from bradawl.database.connection import reading, writing
+from bradawl.log.format.events import is_hash
+from bradawl.log.format.tables import BUNDLES
 
 READY = 4  # parsed ones; a page of the desk needs one, and parsing is a third of it
 

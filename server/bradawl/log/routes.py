@@ -15,17 +15,17 @@ from fastapi.routing import APIRoute
 from sqlalchemy.exc import DBAPIError
 from starlette.requests import ClientDisconnect
 
-from bradawl.errors import ApiError, documented
+from bradawl.common.disk_errors import cause_of
+from bradawl.common.errors import ApiError, documented
 from bradawl.imaging.errors import PictureError
 from bradawl.imaging.placeholder import placeholder
-from bradawl.log import description as about
-from bradawl.log import noting
-from bradawl.log.batches import MAX_BODY_BYTES, PROTOCOL, require_protocol_of
-from bradawl.log.events import INTEGER_LIMIT, damaged, is_hash, is_id
-from bradawl.log.log import MAX_DEVICES, Log
-from bradawl.log.photos import MAX_ASKED, Arrival, check_name, too_large
-from bradawl.log.recordings import RECORDING_TYPES
-from bradawl.storage import cause_of
+from bradawl.log import openapi
+from bradawl.log.event_log import MAX_DEVICES, Log
+from bradawl.log.format.batches import MAX_BODY_BYTES, PROTOCOL, require_protocol_of
+from bradawl.log.format.events import INTEGER_LIMIT, damaged, is_hash, is_id
+from bradawl.log.photos.photos import MAX_ASKED, Arrival, check_name, too_large
+from bradawl.log.photos.recordings import RECORDING_TYPES
+from bradawl.log.sync import activity
 
 T = TypeVar("T")
 
@@ -134,7 +134,7 @@ class _StorageRoute(APIRoute):
                 told = storage_error(error)
                 if told is None:
                     raise
-                noting.storage_failed(told.code, error)
+                activity.storage_failed(told.code, error)
                 raise told from error
 
         return answer
@@ -162,8 +162,8 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
     @api.post(
         "/sync/push",
         responses=documented(400, 401, 403, 409, 413, 415, 422, 426, 503, 507)
-        | {200: about.PUSHED},
-        openapi_extra=about.PUSH,
+        | {200: openapi.PUSHED},
+        openapi_extra=openapi.PUSH,
     )
     async def push(request: Request, device: paired) -> Response:
         """Keep a batch of the device's events; the answer means they are on the disk."""
@@ -181,8 +181,8 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
 
     @api.post(
         "/sync/aside",
-        responses=documented(400, 401, 409, 413, 415, 422, 426, 503, 507) | {200: about.ASIDE},
-        openapi_extra=about.PUSH,
+        responses=documented(400, 401, 409, 413, 415, 422, 426, 503, 507) | {200: openapi.ASIDE},
+        openapi_extra=openapi.PUSH,
     )
     async def aside(request: Request, device: paired) -> Response:
         """Keep another device's signed events that part from what is held of its chain."""
@@ -193,8 +193,8 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
 
     @api.post(
         "/sync/pull",
-        responses=documented(400, 401, 413, 415, 422, 426, 503) | {200: about.PULLED},
-        openapi_extra=about.PULL,
+        responses=documented(400, 401, 413, 415, 422, 426, 503) | {200: openapi.PULLED},
+        openapi_extra=openapi.PULL,
     )
     async def pull(request: Request, device: paired) -> Response:
         """The events that the device lacks."""
@@ -210,7 +210,7 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
 
         def work() -> Response:
             result = log.pull(asked.have)
-            noting.pulled(result)
+            activity.pulled(result)
             text = result.json(log.clock())
             if packed and len(text) >= GZIP_FROM_BYTES:
                 # level 1: most of the gain at a fifth of the time
@@ -221,8 +221,8 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
 
     @api.post(
         "/blobs/missing",
-        responses=documented(400, 401, 413, 415, 422, 503) | {200: about.MISSED},
-        openapi_extra=about.MISSING,
+        responses=documented(400, 401, 413, 415, 422, 503) | {200: openapi.MISSED},
+        openapi_extra=openapi.MISSING,
     )
     async def missing(request: Request, device: paired) -> Response:
         """Which of the named photos the server does not hold."""
@@ -246,15 +246,15 @@ def router(log: Log, device_dependency: Callable[..., Any]) -> APIRouter:
         "/blobs/{sha256}",
         put_photo,
         methods=["PUT"],
-        responses=documented(401, 413, 415, 422, 503, 507) | {200: about.KEPT, 201: about.KEPT},
+        responses=documented(401, 413, 415, 422, 503, 507) | {200: openapi.KEPT, 201: openapi.KEPT},
         status_code=201,
-        openapi_extra=about.PHOTO,
+        openapi_extra=openapi.PHOTO,
         route_class_override=_PlainRoute,
     )
 
     @api.get(
         "/blobs/{sha256}",
-        responses=documented(401, 404, 410, 422, 503) | {200: about.PICTURE},
+        responses=documented(401, 404, 410, 422, 503) | {200: openapi.PICTURE},
         response_class=Response,
     )
     async def get_blob(sha256: str, request: Request, device: paired) -> Response:

@@ -10,12 +10,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
+from bradawl.common.settings import Settings
 from bradawl.operations import formats
 from bradawl.operations.context import Operation, working_on
 from bradawl.operations.files import LogFile, Terminal, holds_json, say
 from bradawl.operations.notes import note
 from bradawl.operations.repeats import Repeats
-from bradawl.settings import Settings
 
 logger = logging.getLogger(__name__)
 

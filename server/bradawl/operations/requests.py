@@ -12,7 +12,7 @@ from starlette.datastructures import MutableHeaders
 from starlette.requests import ClientDisconnect, Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from bradawl import errors
+from bradawl.common import errors
 from bradawl.operations import text
 from bradawl.operations.context import Operation, working_on
 from bradawl.operations.notes import note

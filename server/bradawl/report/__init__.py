@@ -7,16 +7,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from bradawl.deferred import deferred
+from bradawl.common.lazy_imports import deferred
 
 if TYPE_CHECKING:
     from bradawl.report.issue import Issued, build, write_report
-    from bradawl.report.known import known_in, ledger_in
-    from bradawl.report.proving import Known
-    from bradawl.report.sharing import EDITIONS, Choice, Edition
-    from bradawl.report.signers import KNOWN_NAME, Signers
-    from bradawl.report.signing import Signer, SigningError, countersign, open_signer
-    from bradawl.report.verifying import Verdict, verify
+    from bradawl.report.model.edition import EDITIONS, Choice, Edition
+    from bradawl.report.signing.keys import KNOWN_NAME, Signers
+    from bradawl.report.signing.record_proof import Known
+    from bradawl.report.signing.signatures import Signer, SigningError, countersign, open_signer
+    from bradawl.report.signing.trust import known_in, ledger_in
+    from bradawl.report.signing.verification import Verdict, verify
 
 __all__ = [
     "EDITIONS",
@@ -42,11 +42,11 @@ __getattr__ = deferred(
     __name__,
     {
         "issue": ("Issued", "build", "write_report"),
-        "known": ("known_in", "ledger_in"),
-        "sharing": ("EDITIONS", "Choice", "Edition"),
-        "signers": ("KNOWN_NAME", "Signers"),
-        "signing": ("Signer", "SigningError", "countersign", "open_signer"),
-        "proving": ("Known",),
-        "verifying": ("Verdict", "verify"),
+        "signing.trust": ("known_in", "ledger_in"),
+        "model.edition": ("EDITIONS", "Choice", "Edition"),
+        "signing.keys": ("KNOWN_NAME", "Signers"),
+        "signing.signatures": ("Signer", "SigningError", "countersign", "open_signer"),
+        "signing.record_proof": ("Known",),
+        "signing.verification": ("Verdict", "verify"),
     },
 )

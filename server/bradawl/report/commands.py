@@ -14,10 +14,10 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 
 def _verify(arguments: argparse.Namespace) -> int:
-    from bradawl.report.known import known_in
-    from bradawl.report.verifying import verify
-    from bradawl.settings import from_environment
-    from bradawl.showable import for_terminal
+    from bradawl.common.display_text import for_terminal
+    from bradawl.common.settings import from_environment
+    from bradawl.report.signing.trust import known_in
+    from bradawl.report.signing.verification import verify
 
     try:
         pdf = arguments.file.read_bytes()

@@ -18,16 +18,17 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from bradawl import __version__, recorded
-from bradawl.report import typeface
-from bradawl.report.ledger import Entry, Ledger
-from bradawl.report.sharing import Choice, Edition, Shared, share
-from bradawl.showable import as_json, for_line
+from bradawl import __version__
+from bradawl.common.display_text import as_json, for_line
+from bradawl.inspection import cell_values
+from bradawl.report.layout import typeface
+from bradawl.report.model.edition import Choice, Edition, Shared, share
+from bradawl.report.signing.ledger import Entry, Ledger
 
 if TYPE_CHECKING:
-    from bradawl.dossier import Dossier
-    from bradawl.report.signing import Signer
-    from bradawl.report.workplan import Workplan
+    from bradawl.inspection.snapshot import Dossier
+    from bradawl.report.model.work_plan import Workplan
+    from bradawl.report.signing.signatures import Signer
 
 #: Called with a step's name and how far it is, from 0 to 1.
 Progress = Callable[[str, float], None]
@@ -140,19 +141,20 @@ def _write(
     plan: Workplan | None,
     progress: Progress,
 ) -> Issued:
-    from bradawl.report import areas, closing, costs, sealing, summary
-    from bradawl.report.archive import Description, finish
-    from bradawl.report.binding import HEADER
-    from bradawl.report.desk import Desk, Issue
-    from bradawl.report.pages import TITLE_LIMIT, Paper
-    from bradawl.report.photos import Shelf
-    from bradawl.report.unfolding import unfold
+    from bradawl.report.layout.context import Desk, Issue
+    from bradawl.report.layout.page_templates import TITLE_LIMIT, Paper
+    from bradawl.report.model.build import unfold
+    from bradawl.report.pdf.archival import Description, finish
+    from bradawl.report.pdf.assembly import HEADER
+    from bradawl.report.pdf.photos import Shelf
+    from bradawl.report.sections import appendix, areas, costs, summary
+    from bradawl.report.sections import seal as sealing
 
     contents = unfold(shared)
     ink = typeface.Ink()
     kind = "Condition report" if shared.edition == "condition" else "Partner report"
     title = ink.text(f"{kind}: {contents.car}", TITLE_LIMIT)
-    inspector = recorded.words(shared.value("about/inspector"))
+    inspector = cell_values.words(shared.value("about/inspector"))
     laid_out = io.BytesIO()
     with draft.open("w+b") as file, Shelf(file, _counted(shared, progress)) as shelf:
         file.write(HEADER)
@@ -176,14 +178,14 @@ def _write(
             *summary.first_page(desk, costs.in_brief(desk)),
             *areas.areas(desk),
             *summary.way_home(desk),
-            *closing.work_done(desk),
-            *closing.evidence(desk),
+            *appendix.work_done(desk),
+            *appendix.evidence(desk),
             *costs.money(desk, plan if shared.edition == "partner" else None),
-            *closing.not_inspected(desk),
-            *closing.amendments(desk),
-            *closing.cautions(desk),
-            *closing.in_full(desk),
-            *closing.method(desk),
+            *appendix.not_inspected(desk),
+            *appendix.amendments(desk),
+            *appendix.cautions(desk),
+            *appendix.in_full(desk),
+            *appendix.method(desk),
             *sealing.seal(desk, signer),
         ]
         shelf.sync()
@@ -217,7 +219,7 @@ def _write(
         said = "One photo" if count == 1 else f"{count} photos"
         notes = [f"{said} could not be printed."] if count else []
         if signer is not None:
-            from bradawl.report.signing import certify
+            from bradawl.report.signing.signatures import certify
 
             progress("signature", 0.9)
             notes += certify(

@@ -14,16 +14,16 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import FileResponse, RedirectResponse, Response
 from starlette.datastructures import FormData, UploadFile
 
-from bradawl import recorded
-from bradawl.dossier import Dossier, UnknownVisit
-from bradawl.errors import ApiError
-from bradawl.frame import Pages
+from bradawl.common.display_text import for_file_name, for_line
+from bradawl.common.errors import ApiError
+from bradawl.common.templating import Pages
+from bradawl.inspection import cell_values
+from bradawl.inspection.snapshot import Dossier, UnknownVisit
 from bradawl.operations import note
 from bradawl.report.issue import Issued, Progress
 from bradawl.report.jobs import Job, Jobs
-from bradawl.report.sharing import DEFAULT_CHOICE, EDITIONS, Choice, Edition
-from bradawl.report.signing import Signer, SigningError, countersign, free_place
-from bradawl.showable import for_file_name, for_line
+from bradawl.report.model.edition import DEFAULT_CHOICE, EDITIONS, Choice, Edition
+from bradawl.report.signing.signatures import Signer, SigningError, countersign, free_place
 
 logger = logging.getLogger(__name__)
 
@@ -84,7 +84,7 @@ def router(
         chosen: Edition = "partner" if edition == "partner" else "condition"
         return _render(
             request,
-            "report_choose.html",
+            "choose.html",
             visit=visit,
             car=_car(dossier),
             edition=chosen,
@@ -115,7 +115,7 @@ def router(
 
     @routes.get("/reports/{key}")
     def watch(request: Request, key: str) -> Response:
-        return _render(request, "report_job.html", job=job_of(key))
+        return _render(request, "progress.html", job=job_of(key))
 
     @routes.get("/reports/{key}/file")
     def fetch(key: str) -> Response:
@@ -132,7 +132,7 @@ def router(
 
     @routes.get("/verify/sign")
     def sign_page(request: Request) -> Response:
-        return _render(request, "report_sign.html", problem="", name="")
+        return _render(request, "sign.html", problem="", name="")
 
     @routes.post("/verify/sign")
     def sign(
@@ -179,7 +179,7 @@ def router(
 
 
 def _refused(request: Request, problem: str, name: str) -> Response:
-    return _render(request, "report_sign.html", 422, problem=problem, name=name[:NAME_LIMIT])
+    return _render(request, "sign.html", 422, problem=problem, name=name[:NAME_LIMIT])
 
 
 def _strokes(sent: object) -> list[list[float]]:
@@ -187,7 +187,7 @@ def _strokes(sent: object) -> list[list[float]]:
     if not isinstance(sent, str) or len(sent) > STROKES_LIMIT:
         return []
     try:
-        return recorded.strokes(json.loads(sent))
+        return cell_values.strokes(json.loads(sent))
     except (ValueError, RecursionError):
         return []
 
@@ -200,7 +200,7 @@ def _signed_name(name: str | None) -> str:
 
 def _car(dossier: Dossier) -> str:
     parts = [
-        for_line(recorded.words(recorded.value(dossier.cells, f"car/{name}")), 60)
+        for_line(cell_values.words(cell_values.value(dossier.cells, f"car/{name}")), 60)
         for name in ("year", "make", "model")
     ]
     return " ".join(part for part in parts if part) or "This car"

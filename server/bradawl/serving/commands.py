@@ -14,18 +14,19 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bradawl import __version__
+from bradawl.common.settings import DEFAULT_PORT, Mode, Settings, from_environment
+from bradawl.common.startup_errors import StartError
+from bradawl.common.terminal import draw
 from bradawl.listening import ports
 from bradawl.operations import note, recording
-from bradawl.settings import DEFAULT_PORT, Mode, Settings, from_environment
-from bradawl.starting import StartError, explained
-from bradawl.terminal import draw
+from bradawl.serving.startup import explained
 
 if TYPE_CHECKING:
     from starlette.applications import Starlette
     from starlette.types import ASGIApp
 
-    from bradawl.access.access import Access
     from bradawl.access.lan import Lan
+    from bradawl.access.web.auth import Access
     from bradawl.backup.schedule import Schedule
 
 
@@ -131,12 +132,12 @@ def _begin(settings: Settings, base: str, lan: Lan | None = None) -> tuple[ASGIA
     A data folder that needs something done first, or somebody let in, needs the whole application
     at once, and what is wrong with it is said now (StartError). Any other waits until it is asked.
     """
-    from bradawl import resources
-    from bradawl.access.headers import Guard
-    from bradawl.access.private_files import make_private
+    from bradawl.access.core.private_files import make_private
+    from bradawl.access.network.headers import Guard
+    from bradawl.common import resources
     from bradawl.serving import readiness
-    from bradawl.serving.front import Front
-    from bradawl.serving.static import AppFiles
+    from bradawl.serving.app_files import AppFiles
+    from bradawl.serving.gateway import Front
 
     with explained(settings):
         files = AppFiles(resources.path_of("web"))
@@ -160,8 +161,8 @@ def _begin(settings: Settings, base: str, lan: Lan | None = None) -> tuple[ASGIA
 
 def _schedule(settings: Settings, application: Callable[[], Starlette | None]) -> Schedule | None:
     """The daily backups; None where none are made."""
+    from bradawl.admin.scheduled import history_of
     from bradawl.backup.schedule import Schedule
-    from bradawl.keeping.scheduled import history_of
 
     history = history_of(settings)
     if history is None:
@@ -200,7 +201,7 @@ def _request_log(
 
 def _assembled(settings: Settings, lan: Lan | None) -> Starlette:
     with _lasting(), explained(settings):
-        from bradawl.app import assemble
+        from bradawl.serving.app import assemble
 
         return assemble(settings, lan)
 
@@ -236,7 +237,7 @@ def _way_in(access: Access, base: str) -> list[str]:
 
 
 def _report(args: argparse.Namespace) -> int:
-    from bradawl.app import Bradawl
+    from bradawl.serving.app import Bradawl
 
     core = Bradawl(from_environment())
     try:

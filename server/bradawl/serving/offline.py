@@ -13,8 +13,8 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 
 from bradawl import __version__
-from bradawl.errors import ApiError, documented
-from bradawl.serving.prepared import Document
+from bradawl.common.errors import ApiError, documented
+from bradawl.serving.build_cache import Document
 
 PROTOCOL = 2
 FOR_EVER = {"Cache-Control": "public, max-age=31536000, immutable"}
@@ -60,7 +60,7 @@ def router(
 
     @api.get("/judge/{name}.json", responses=documented(404))
     def judge_files(name: str, request: Request) -> Response:
-        """The judgement package's own files, as a worker imports them."""
+        """The judge package's own files, as a worker imports them."""
         if name != judge.hash:
             raise ApiError(
                 "gone",

@@ -12,12 +12,12 @@ from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
-from bradawl import resources
-from bradawl.access.people import AN_OWNER_SIGNS_IN
-from bradawl.revisions import HELD, newest_revision
-from bradawl.serving import prepared
-from bradawl.settings import Settings
-from bradawl.storage import uri_to_read
+from bradawl.access.core.models import AN_OWNER_SIGNS_IN
+from bradawl.common import resources
+from bradawl.common.disk_errors import uri_to_read
+from bradawl.common.settings import Settings
+from bradawl.database.schema_version import HELD, newest_revision
+from bradawl.serving import build_cache
 
 _SQLITE = "sqlite:///"
 
@@ -38,7 +38,9 @@ def look(settings: Settings) -> Ready | None:
     url = settings.database_url
     if not url.startswith(_SQLITE) or "?" in url or not Path(settings.photo_store).is_dir():
         return None
-    if not prepared.are_kept(resources.path_of("checklists"), settings.data / prepared.FOLDER):
+    if not build_cache.are_kept(
+        resources.path_of("checklists"), settings.data / build_cache.FOLDER
+    ):
         return None
     place = uri_to_read(Path(url.removeprefix(_SQLITE)))
     try:

@@ -11,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.access.audit import Audit
-from bradawl.access.authority import keeping
-from bradawl.access.authority.place import Place
-from bradawl.database import migrate, open_engine
+from bradawl.access.authority import lifecycle
+from bradawl.access.authority.names import Place
+from bradawl.access.core.audit import Audit
+from bradawl.database.connection import migrate, open_engine
 
 PLACE = Place(("shop.local",), ())
 
@@ -36,11 +36,11 @@ def joined(text: str) -> str:
 def test_one_command_replaces_it_and_says_what_phones_have_to_do(tmp_path: Path) -> None:
     engine = open_engine(f"sqlite:///{tmp_path / 'bradawl.sqlite3'}")
     migrate(engine)
-    old = keeping.open_authority(tmp_path / "keys" / "authority", PLACE)
+    old = lifecycle.open_authority(tmp_path / "keys" / "authority", PLACE)
     done = run(tmp_path, "replace")
     assert done.returncode == 0, done.stderr
     assert done.stderr == ""
-    new = keeping.open_authority(tmp_path / "keys" / "authority", PLACE)
+    new = lifecycle.open_authority(tmp_path / "keys" / "authority", PLACE)
     assert new.sha256 != old.sha256
     assert new.sha256.upper() in re.sub(r"\s", "", done.stdout)
     said = joined(done.stdout)
@@ -58,9 +58,9 @@ def test_one_command_replaces_it_and_says_what_phones_have_to_do(tmp_path: Path)
 def test_it_shows_what_it_may_and_what_comes_next(tmp_path: Path) -> None:
     keys = tmp_path / "keys" / "authority"
     now = datetime.now(UTC)
-    keeping.open_authority(keys, PLACE, now=now - timedelta(days=320))
-    standing = keeping.look_after(keys, PLACE)
-    keeping.server_files(keys, standing.authority, PLACE)
+    lifecycle.open_authority(keys, PLACE, now=now - timedelta(days=320))
+    standing = lifecycle.look_after(keys, PLACE)
+    lifecycle.server_files(keys, standing.authority, PLACE)
     assert standing.next is not None
     done = run(tmp_path, "show")
     assert done.returncode == 0
@@ -85,8 +85,8 @@ def test_where_there_is_none_that_is_said(tmp_path: Path, command: str) -> None:
 
 
 def test_a_database_that_is_not_there_keeps_nobody_from_replacing_it(tmp_path: Path) -> None:
-    old = keeping.open_authority(tmp_path / "keys" / "authority", PLACE)
+    old = lifecycle.open_authority(tmp_path / "keys" / "authority", PLACE)
     done = run(tmp_path, "replace")
     assert done.returncode == 0
     assert "audit trail could not be written" in done.stderr
-    assert keeping.open_authority(tmp_path / "keys" / "authority", PLACE).sha256 != old.sha256
+    assert lifecycle.open_authority(tmp_path / "keys" / "authority", PLACE).sha256 != old.sha256

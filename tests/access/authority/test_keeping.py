@@ -18,14 +18,15 @@ from cryptography.x509 import DNSName, IPAddress
 from cryptography.x509.oid import ExtendedKeyUsageOID as Use
 
 from bradawl.access import lan as network
-from bradawl.access.authority import certificates, files, old, place
+from bradawl.access.authority import certificates, files, predecessor
+from bradawl.access.authority import names as place
 from bradawl.access.authority.certificates import (
     AUTHORITY_LIFE,
     BACKDATED,
     Authority,
     make_authority,
 )
-from bradawl.access.authority.keeping import (
+from bradawl.access.authority.lifecycle import (
     NEXT_BEFORE,
     RENEW_BEFORE,
     TAKE_OVER_BEFORE,
@@ -34,7 +35,7 @@ from bradawl.access.authority.keeping import (
     replace,
     server_files,
 )
-from bradawl.access.authority.place import Place, is_private, this_machine
+from bradawl.access.authority.names import Place, is_private, this_machine
 from tests.access.authority.forging import accepts, chain
 
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
@@ -335,12 +336,12 @@ def test_an_old_one_is_retired_again_after_a_crash_in_the_middle(
             for act in ("write", "overwrite"):
                 patch.setattr(files, act, countdown.around(getattr(files, act)))
             try:
-                old.retire(keys)
+                predecessor.retire(keys)
             except Crash:
                 pass
             else:
                 break
-        assert name in old.retire(keys)
+        assert name in predecessor.retire(keys)
         assert [one.name for one in network.prepare(keys, 1, 2, PLACE).standing.former] == [name]
     assert step > 2
 

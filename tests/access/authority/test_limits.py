@@ -29,7 +29,7 @@ from bradawl.access.authority.certificates import (
     make_server_certificate,
     too_wide,
 )
-from bradawl.access.authority.place import PRIVATE_NETWORKS, Place, is_private, is_private_name
+from bradawl.access.authority.names import PRIVATE_NETWORKS, Place, is_private, is_private_name
 from tests.access.authority.forging import (
     Nss,
     accepts,

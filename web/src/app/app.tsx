@@ -2,23 +2,23 @@
 
 import { Component, type ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
-import { keepAwake } from "./awake";
-import { openVisit, showVisit, visitProblem } from "./open";
-import { Frame } from "./parts/frame";
-import { go, route } from "./route";
+import { Frame } from "./components/screen-frame";
+import { keepAwake } from "./device/wake-lock";
+import { BodyMap } from "./screens/body-map";
 import { Cars } from "./screens/cars";
+import { Kerb } from "./screens/decision";
 import { Facts } from "./screens/facts";
-import { Gone } from "./screens/gone";
-import { Kerb } from "./screens/kerb";
-import { BodyMap } from "./screens/map";
-import { PageScreen } from "./screens/page";
+import { PageScreen } from "./screens/items";
 import { Pair } from "./screens/pair";
-import { Seal } from "./screens/seal";
-import { Seller, sellerSees } from "./screens/seller";
+import { Seller, sellerSees } from "./screens/seller-view";
+import { Seal } from "./screens/sign";
 import { Storage } from "./screens/storage";
+import { Gone } from "./screens/storage-gone";
 import { Walk } from "./screens/walk";
-import { preferences, syncState, vanished } from "./signals";
-import { words } from "./words";
+import { preferences, syncState, vanished } from "./state/app-state";
+import { openVisit, showVisit, visitProblem } from "./state/open-visit";
+import { go, route } from "./state/router";
+import { words } from "./text/en";
 
 /** A screen that fails must not take the app with it, nor look as if something were lost. */
 class Safe extends Component<{ children: ComponentChildren }, { failed: boolean }> {

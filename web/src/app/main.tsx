@@ -9,15 +9,15 @@ import "../style/tokens.css";
 import "../style/app.css";
 import "../style/troubles.css";
 import { App } from "./app";
-import { showVisit } from "./open";
-import { facts, log } from "./records";
-import { followAddress, route } from "./route";
-import { OldStorage } from "./screens/old";
-import { restoreSeller } from "./screens/seller";
-import { alarm, preferences } from "./signals";
-import { startSyncing, watchStorage } from "./syncing";
-import { registerServiceWorker } from "./update";
-import { words } from "./words";
+import { OldStorage } from "./screens/old-store";
+import { restoreSeller } from "./screens/seller-view";
+import { alarm, preferences } from "./state/app-state";
+import { registerServiceWorker } from "./state/app-update";
+import { showVisit } from "./state/open-visit";
+import { followAddress, route } from "./state/router";
+import { facts, log } from "./state/storage";
+import { startSyncing, watchStorage } from "./state/sync-schedule";
+import { words } from "./text/en";
 
 /** A visit that others wrote to is folded first; the frame around it does not wait for that. */
 const PATIENCE_MS = 500;

@@ -6,7 +6,7 @@
 
 import { loadMicroPython } from "@micropython/micropython-webassembly-pyscript/micropython.mjs";
 import wasm from "@micropython/micropython-webassembly-pyscript/micropython.wasm?url";
-import type { FromWorker, ToWorker } from "../shared/judge";
+import type { FromWorker, ToWorker } from "../shared/judge-messages";
 
 const HEAP_BYTES = 16 * 1024 * 1024;
 /**
@@ -46,7 +46,7 @@ async function start(address: string): Promise<Judge> {
     engine.FS.writeFile(`/lib/${path}`, source);
   }
   engine.runPython(
-    `import gc, sys\ngc.threshold(${GARBAGE_BYTES})\nsys.path.insert(0, '/lib')\nfrom judgement import ask`,
+    `import gc, sys\ngc.threshold(${GARBAGE_BYTES})\nsys.path.insert(0, '/lib')\nfrom judge import ask`,
   );
   return {
     ask: engine.globals.get("ask") as Judge["ask"],

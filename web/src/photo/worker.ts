@@ -6,7 +6,7 @@
  * and the place for who wants it as the visit's.
  */
 
-import type { PhotoAnswer, PhotoRequest, ReadyPhoto } from "../shared/photo";
+import type { PhotoAnswer, PhotoRequest, ReadyPhoto } from "../shared/photo-messages";
 import { kindOf, type Notes, readNotes } from "./exif";
 
 declare const self: DedicatedWorkerGlobalScope;

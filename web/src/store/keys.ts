@@ -1,5 +1,5 @@
 /**
- * Keys of devices: P-256, and the id that a key gives its device (server/bradawl/device_keys.py).
+ * Keys of devices: P-256, and the id that a key gives its device (server/bradawl/common/device_keys.py).
  *
  * A device's id is the beginning of the SHA-256 of its public key, so nobody can take over an id or
  * continue a chain without the private key. That one cannot be exported and lies in IndexedDB.

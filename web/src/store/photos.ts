@@ -1,6 +1,6 @@
 /** Photos on this phone: bytes by hash, and a card for each with what is known of its way. */
 
-import type { ReadyPhoto } from "../shared/photo";
+import type { ReadyPhoto } from "../shared/photo-messages";
 import { quietly, type Store } from "./database";
 import { sha256 } from "./encoding";
 import type { Database, PhotoCard } from "./schema";

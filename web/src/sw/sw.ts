@@ -7,7 +7,7 @@
  * waits until the page says that it is a safe moment. Nothing here touches the record.
  */
 
-import { CONTENT } from "../shared/content";
+import { CONTENT } from "../shared/cache-names";
 
 declare const self: ServiceWorkerGlobalScope;
 /** Filled in by the build: this version's name, and the files it consists of. */

@@ -24,11 +24,7 @@ from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
-from bradawl.access.authority.place import (
-    PRIVATE_NETWORKS,
-    Place,
-    is_private_name,
-)
+from bradawl.access.authority.names import PRIVATE_NETWORKS, Place, is_private_name
 
 AUTHORITY_LIFE = timedelta(days=365)
 SERVER_LIFE = timedelta(days=90)

@@ -2,19 +2,19 @@
 
 import { useEffect, useState } from "preact/hooks";
 import type { Assessment } from "../../shared/assessment";
-import { foldFromOthers } from "../bundles";
-import { JudgeProblem } from "../judge";
-import { AuthorityNotes } from "../parts/authority";
-import { ClockNote } from "../parts/clock";
-import { Frame } from "../parts/frame";
-import { LostNote } from "../parts/troubles";
-import { log, store } from "../records";
-import { address, go } from "../route";
-import { alarm, preferences, syncState, updateReady } from "../signals";
-import { readable } from "../time";
-import { takeUpdate } from "../update";
-import { Visit } from "../visit";
-import { words } from "../words";
+import { AuthorityNotes } from "../components/authority-notice";
+import { ClockNote } from "../components/clock-notice";
+import { Frame } from "../components/screen-frame";
+import { LostNote } from "../components/sync-troubles";
+import { JudgeProblem } from "../device/judge-client";
+import { readable } from "../device/local-time";
+import { alarm, preferences, syncState, updateReady } from "../state/app-state";
+import { takeUpdate } from "../state/app-update";
+import { foldFromOthers } from "../state/bundles";
+import { address, go } from "../state/router";
+import { log, store } from "../state/storage";
+import { Visit } from "../state/visit";
+import { words } from "../text/en";
 
 interface Line {
   visit: string;

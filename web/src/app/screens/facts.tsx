@@ -1,15 +1,15 @@
 /** What is known of the car and the day, by few taps; every answer narrows the list. */
 
 import { useState } from "preact/hooks";
-import { Choices } from "../parts/choices";
-import { Cylinders } from "../parts/cylinders";
-import { Field } from "../parts/field";
-import { Frame } from "../parts/frame";
-import { address } from "../route";
-import { setPreferences } from "../signals";
-import type { Visit } from "../visit";
-import { useAssessment } from "../whole";
-import { words } from "../words";
+import { Choices } from "../components/choice-buttons";
+import { Cylinders } from "../components/cylinder-count";
+import { Frame } from "../components/screen-frame";
+import { Field } from "../components/text-field";
+import { setPreferences } from "../state/app-state";
+import { address } from "../state/router";
+import { useAssessment } from "../state/use-assessment";
+import type { Visit } from "../state/visit";
+import { words } from "../text/en";
 
 const texts = words.facts;
 

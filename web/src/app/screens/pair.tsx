@@ -1,14 +1,14 @@
 /** Pairing: this phone asks, the desk approves; the code alone is worth nothing. */
 
 import { useEffect, useState } from "preact/hooks";
-import { askPairing, me, pollPairing, Refused } from "../../store/exchange/api";
+import { askPairing, me, pollPairing, Refused } from "../../store/exchange/server-api";
 import { askedNow, type PairingAsked } from "../../store/facts";
-import { Field } from "../parts/field";
-import { Frame } from "../parts/frame";
-import { facts, log } from "../records";
-import { address } from "../route";
-import { sendNow } from "../syncing";
-import { words } from "../words";
+import { Frame } from "../components/screen-frame";
+import { Field } from "../components/text-field";
+import { address } from "../state/router";
+import { facts, log } from "../state/storage";
+import { sendNow } from "../state/sync-schedule";
+import { words } from "../text/en";
 
 const texts = words.pair;
 const POLL_MS = 2_000;

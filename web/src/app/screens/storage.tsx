@@ -1,21 +1,21 @@
 /** The truth about storage: what is where, how old, how much room, and the last resort. */
 
 import { useEffect, useState } from "preact/hooks";
-import { me } from "../../store/exchange/api";
 import { exportUnsent } from "../../store/exchange/export";
+import { me } from "../../store/exchange/server-api";
 import type { Preferences } from "../../store/facts";
-import { offlineNames } from "../judge";
-import { AuthorityHelp, AuthorityNotes } from "../parts/authority";
-import { Choices } from "../parts/choices";
-import { ClockNote } from "../parts/clock";
-import { Frame } from "../parts/frame";
-import { offersSaving, Troubles } from "../parts/troubles";
-import { log, photos } from "../records";
-import { address } from "../route";
-import { alarm, preferences, setPreferences, syncState } from "../signals";
-import { sendNow } from "../syncing";
-import { ago, readable } from "../time";
-import { words } from "../words";
+import { AuthorityHelp, AuthorityNotes } from "../components/authority-notice";
+import { Choices } from "../components/choice-buttons";
+import { ClockNote } from "../components/clock-notice";
+import { Frame } from "../components/screen-frame";
+import { offersSaving, Troubles } from "../components/sync-troubles";
+import { offlineNames } from "../device/judge-client";
+import { ago, readable } from "../device/local-time";
+import { alarm, preferences, setPreferences, syncState } from "../state/app-state";
+import { address } from "../state/router";
+import { log, photos } from "../state/storage";
+import { sendNow } from "../state/sync-schedule";
+import { words } from "../text/en";
 import { Pairing } from "./pair";
 
 const texts = words.storage;

@@ -1,14 +1,14 @@
 /** The visit as a task list: stages in the order of the walk, then the same items by area. */
 
 import type { Grade } from "../../shared/checklist";
-import { Frame } from "../parts/frame";
-import { GradeWord } from "../parts/plate";
-import { SignButton, sealText, useAmendments } from "../parts/signed";
-import { address, type Route } from "../route";
-import type { Visit } from "../visit";
-import { areasOf, nextOpen, type Page, progress, stagesOf } from "../walk";
-import { useAssessment } from "../whole";
-import { words } from "../words";
+import { GradeWord } from "../components/grade-mark";
+import { Frame } from "../components/screen-frame";
+import { SignButton, sealText, useAmendments } from "../components/seal-status";
+import { address, type Route } from "../state/router";
+import { useAssessment } from "../state/use-assessment";
+import type { Visit } from "../state/visit";
+import { areasOf, nextOpen, type Page, progress, stagesOf } from "../state/walk-order";
+import { words } from "../text/en";
 
 export function carName(visit: Visit): string {
   const name = ["car/make", "car/model", "car/year"]

@@ -1,6 +1,6 @@
 /** Going on without an own entry that the server does not take. */
 
-import type { Ask } from "../../shared/judge";
+import type { Ask } from "../../shared/judge-messages";
 import type { Log } from "../log/log";
 import { beginChain } from "../log/rewriting";
 

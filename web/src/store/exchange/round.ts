@@ -9,7 +9,7 @@
  */
 
 import type { LogEvent } from "../../shared/event";
-import type { Ask } from "../../shared/judge";
+import type { Ask } from "../../shared/judge-messages";
 import { quietly } from "../database";
 import { NOTHING_ANSWERED, type Own, type SyncMark } from "../facts";
 import { headText, sign } from "../keys";
@@ -20,8 +20,8 @@ import { drop, findHoles, orphans } from "../log/mending";
 import { obey } from "../log/orders";
 import { CopiesPart, receive } from "../log/receiving";
 import { adopt, beginChain, type Continuing, type Source, writeApart } from "../log/rewriting";
-import { bringAside, me, type Pulled, type Pushed, pull, push, Refused } from "./api";
 import { sendSigned } from "./bringing";
+import { bringAside, me, type Pulled, type Pushed, pull, push, Refused } from "./server-api";
 import { EntryRefused, type Trouble, troubleOf } from "./troubles";
 
 /** More than one new chain in an exchange is seldom, more than this is a fault. */

@@ -6,12 +6,12 @@
  * after any failure the next try simply begins again with what is not yet acknowledged.
  */
 
-import type { Ask } from "../../shared/judge";
+import type { Ask } from "../../shared/judge-messages";
 import { stampTime } from "../log/clock";
 import type { Log } from "../log/log";
 import type { Photos } from "../photos";
-import { missingPhotos, Refused, uploadPhoto } from "./api";
 import { Round } from "./round";
+import { missingPhotos, Refused, uploadPhoto } from "./server-api";
 import { endsRound, type Trouble, troubleOf } from "./troubles";
 
 const BATCH = 1_000;

@@ -1,7 +1,7 @@
 /** What stands in the way of an exchange, sorted by who can do something about it. */
 
 import { BatchRefused } from "../log/events";
-import { Refused, Unreachable } from "./api";
+import { Refused, Unreachable } from "./server-api";
 
 export type TroubleKind =
   | "unreachable"

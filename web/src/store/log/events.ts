@@ -83,7 +83,7 @@ export function judged(event: LogEvent): JudgedEvent {
 
 /**
  * Whether an entry at this path is evidence or an order, which nobody may erase. What else may be
- * erased is for the judge to say (judgement/record.py); of these no server is believed.
+ * erased is for the judge to say (judge/record/folding.py); of these no server is believed.
  */
 export function isNeverErased(put: string): boolean {
   return (

@@ -1,7 +1,7 @@
 /** Obeying the shop: what it ordered erased is deleted here; what it ranked anew or fenced is folded. */
 
 import { type LogEvent, type Orders, SHOP, visitOf } from "../../shared/event";
-import type { Ask } from "../../shared/judge";
+import type { Ask } from "../../shared/judge-messages";
 import { quietly } from "../database";
 import { ofDevice, type Writing } from "../schema";
 import { judged } from "./events";
@@ -9,7 +9,7 @@ import type { Log } from "./log";
 import { markForFolding } from "./rows";
 
 const ORDER = /^(clock|fence|erase)\//;
-/** A call of the judge should stay below 100 kB (judgement/README.md). */
+/** A call of the judge should stay below 100 kB (judge/README.md). */
 const EVENTS_A_CALL = 150;
 const NO_ORDERS: Orders = { clock: {}, fence: {}, erase: [] };
 

@@ -7,7 +7,7 @@
  */
 
 import { CONTINUES, type Json, type LogEvent, SHOP, visitOf } from "../../shared/event";
-import type { Ask } from "../../shared/judge";
+import type { Ask } from "../../shared/judge-messages";
 import { quietly } from "../database";
 import { NOTHING_ANSWERED, type Own, type SyncMark } from "../facts";
 import { createKey, type DeviceKey, headText, sign } from "../keys";

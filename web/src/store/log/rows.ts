@@ -19,7 +19,7 @@ import {
   type Put,
   visitOf,
 } from "../../shared/event";
-import type { Ask } from "../../shared/judge";
+import type { Ask } from "../../shared/judge-messages";
 import { quietly, type Store } from "../database";
 import { newId } from "../encoding";
 import type { FactsKept } from "../facts";

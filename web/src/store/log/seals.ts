@@ -1,14 +1,14 @@
 /** What a signature covers, and the device's own signature under it. */
 
 import { inspection, type Json, type LogEvent, type Put } from "../../shared/event";
-import type { Ask, Leaf } from "../../shared/judge";
+import type { Ask, Leaf } from "../../shared/judge-messages";
 import { base64url, digest, sha256OfText, utf8 } from "../encoding";
 import type { DeviceKey } from "../keys";
 import { sealText, sign } from "../keys";
 import type { Log } from "./log";
 import { shownOf, textOf } from "./values";
 
-/** A call of the judge should stay below 100 kB (judgement/README.md). */
+/** A call of the judge should stay below 100 kB (judge/README.md). */
 const EVENTS_A_CALL = 300;
 
 /** What a person gives when signing, and what the verdict rests on. */

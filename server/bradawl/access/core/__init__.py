@@ -1,0 +1,1 @@
+"""What all of access rests on: tables, transactions, tokens, rate limits, audit."""

@@ -1,0 +1,1 @@
+"""People of the desk: invitations, passphrases, sessions, links to reports."""

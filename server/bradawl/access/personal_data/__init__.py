@@ -1,0 +1,1 @@
+"""What names a person: found, and erased."""

@@ -1,0 +1,143 @@
+"""Forgetting a person: find what names them in an inspection, and have it erased for good."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Protocol
+
+from bradawl.access.personal_data.remains import Remains
+from bradawl.access.personal_data.search import Found, search, texts_in
+from bradawl.common.errors import ApiError
+
+Event = dict[str, Any]
+#: What is written about a photo; the rest of its value says nothing about anybody.
+_CAPTIONS = ("caption", "text", "note", "title")
+
+
+class Erasing(Protocol):
+    """What forgetting needs of the log."""
+
+    def events_of(self, visit: str) -> list[Event]: ...
+    def append(self, writer: str, visit: str, puts: Sequence[tuple[str, Any]]) -> object: ...
+    def erase(self, writer: str, visit: str, wanted: Collection[tuple[str, int]]) -> int: ...
+
+
+@dataclass(frozen=True)
+class Offered:
+    """What a person may choose from: `found` names somebody or may, `others` is all the rest."""
+
+    found: list[Found]
+    others: list[Found]
+
+
+class Forgetting:
+    """Finds and erases what names a person in one inspection.
+
+    `may_be_erased` says of a path whether its values may go; `named` gives the words for paths of
+    a visit; `remains` what erasing cannot reach; `after` is told the visit that was changed.
+    """
+
+    def __init__(
+        self,
+        log: Erasing,
+        may_be_erased: Callable[[str], bool],
+        *,
+        named: Callable[[str], Callable[[str], str]] = lambda _visit: lambda path: path,
+        remains: Callable[[str], Remains] = lambda _visit: Remains(),
+        after: Callable[[str], None] = lambda _visit: None,
+    ) -> None:
+        self._log = log
+        self._may_be_erased = may_be_erased
+        self.named = named
+        self.remains = remains
+        self._after = after
+
+    def find(self, visit: str, typed: Iterable[str] = ()) -> Offered:
+        """What names the seller, or whoever was `typed`, and is not erased yet.
+
+        Raises ApiError "unknown_visit".
+        """
+        events = self._events(visit)
+        found = search(events, self._may_be_erased, typed)
+        taken = {one.put for one in found}
+        others: dict[str, Found] = {}
+        for event in events:
+            put = event["put"]
+            if put in taken or not self._may_be_erased(put) or not _holds(event):
+                continue
+            before = others.get(put)
+            own = (event["device"], event["seq"])
+            others[put] = Found(
+                put=put,
+                what="",
+                text="\n".join(texts_in(event["value"])),
+                certain=False,
+                erasable=True,
+                events=(*before.events, own) if before else (own,),
+            )
+        return Offered(found, [others[put] for put in sorted(others)])
+
+    def forget(
+        self,
+        visit: str,
+        paths: Collection[str],
+        writer: str,
+        *,
+        whole: Collection[str] = (),
+        typed: Iterable[str] = (),
+    ) -> int:
+        """Erase what is found at `paths`, and all that is at `whole`, as `writer`; how many.
+
+        Of a photo whose caption names somebody only what was written goes, unless its path is
+        among `whole`: then the photo goes too. What nothing is found at any more is passed over.
+        Raises ApiError "unknown_path", "not_erasable".
+        """
+        offered = self.find(visit, typed)
+        by_path = {one.put: one for one in (*offered.found, *offered.others)}
+        chosen = []
+        for path in sorted({*paths, *whole}):
+            one = by_path.get(path)
+            if one is None:
+                raise ApiError("unknown_path", f"The visit has no entry “{path}” to erase.", 422)
+            if path in whole:
+                chosen.append(replace(one, events=self._versions(visit, path)))
+            elif one.what:
+                chosen.append(one)
+        captions = [one for one in chosen if one.is_photo and one.put not in whole]
+        kept = [put for one in captions for put in self._without_caption(visit, one)]
+        if kept:
+            self._log.append(writer, visit, kept)
+        try:
+            wanted = [event for one in chosen for event in one.events]
+            return self._log.erase(writer, visit, wanted) if wanted else 0
+        finally:
+            self._after(visit)
+
+    def _without_caption(self, visit: str, one: Found) -> list[tuple[str, Any]]:
+        """What to record at a photo's path first, so that the photo stays when its words go."""
+        events = [event for event in self._events(visit) if event["put"] == one.put]
+        last = events[-1]
+        value = last["value"]
+        if (last["device"], last["seq"]) not in one.events or not isinstance(value, Mapping):
+            return []
+        bare = {key: held for key, held in value.items() if key not in _CAPTIONS}
+        return [(one.put, {**bare, "caption": ""})]
+
+    def _versions(self, visit: str, path: str) -> tuple[tuple[str, int], ...]:
+        return tuple(
+            (event["device"], event["seq"])
+            for event in self._events(visit)
+            if event["put"] == path and _holds(event)
+        )
+
+    def _events(self, visit: str) -> list[Event]:
+        events = self._log.events_of(visit)
+        if not events:
+            raise ApiError("unknown_visit", "No visit with this id is on this server.", 404)
+        return events
+
+
+def _holds(event: Event) -> bool:
+    """Whether an event still has a value."""
+    return event["value"] is not None and not event.get("erased")

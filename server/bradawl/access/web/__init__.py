@@ -1,0 +1,1 @@
+"""Pages of access, and who may ask for what."""

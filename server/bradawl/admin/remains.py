@@ -1,0 +1,87 @@
+"""What erasing in one inspection cannot reach, as far as this server knows: names and days."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bradawl.access.personal_data.remains import Remains
+from bradawl.access.web.rendering import day_and_time
+from bradawl.report import ledger_in
+
+if TYPE_CHECKING:
+    from bradawl.access import Access
+    from bradawl.common.settings import Settings
+    from bradawl.desk.model.waiting_files import Waiting
+    from bradawl.log import Log
+
+BACKUPS = "backups"  # a folder below the data folder that people put backups into
+ASIDE = "before-restore-*"
+#: Acts in the trail by which a backup left this server.
+MADE = ("backup downloaded", "backup written")
+
+
+def remains_of(
+    visit: str, settings: Settings, log: Log, access: Access, waiting: Waiting
+) -> Remains:
+    """What is known of copies that erasing in an inspection does not reach."""
+    data = settings.data
+    since_ms = _last_order_ms(log, visit)
+    phones = [
+        one for one in access.devices.all() if one.revoked_ms is None and one.seen_ms <= since_ms
+    ]
+    return Remains(
+        backups=(*_noted(access), *_backups(data / BACKUPS, settings.backups)),
+        phones=tuple(f"{one.name}, last here {day_and_time(one.seen_ms)}" for one in phones),
+        revoked=tuple(
+            f"{one.name}, revoked {day_and_time(one.revoked_ms)}"
+            for one in access.devices.all()
+            if one.revoked_ms is not None
+        ),
+        reports=tuple(
+            f"report {one.number}, {one.edition} edition, of {one.made[:10]}"
+            for one in ledger_in(data).entries()
+            if one.visit == visit
+        ),
+        copies=_files(data, ASIDE),
+        files=tuple(waiting.mentions(visit)),
+    )
+
+
+def _last_order_ms(log: Log, visit: str) -> int:
+    """When something was last erased in the inspection; where nothing was, no phone has heard."""
+    erased = {event["commit"] for event in log.events_of(visit) if event.get("erased")}
+    stamps = [one["at"] for one in log.orders()["erase"] if one["commit"] in erased]
+    return int(max(stamps)[:15]) if stamps else 2**53
+
+
+def _noted(access: Access) -> list[str]:
+    """Backups that the trail tells of, the newest first."""
+    return [
+        f"{line.act} {day_and_time(line.at_ms)} by {line.who}"
+        + (f": {line.about}" if line.act == "backup written" else "")
+        for line in access.audit.acts(MADE)
+    ]
+
+
+def _backups(*folders: Path | None) -> Iterator[str]:
+    """The files of the folders of backups, but what tells of a backup and holds none."""
+    for folder in dict.fromkeys(one for one in folders if one is not None):
+        for file in _files(folder, "[!.]*"):
+            if not file.partition(", of ")[0].endswith(".json"):
+                yield file
+
+
+def _files(folder: Path, pattern: str) -> tuple[str, ...]:
+    """Files of a folder, each with the day of its last change."""
+    found = []
+    for path in sorted(folder.glob(pattern)):
+        try:
+            changed = datetime.fromtimestamp(path.stat().st_mtime, UTC)
+        except OSError:
+            continue
+        if path.is_file():
+            found.append(f"{path}, of {changed:%Y-%m-%d}")
+    return tuple(found)

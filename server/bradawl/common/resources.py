@@ -1,0 +1,31 @@
+"""The files that travel with the package: the built web app, fonts, checklists and the demo.
+
+In a wheel they lie below `bradawl/bundled/`. In a checkout the checklists and the demo are read
+from the top of the tree, so that an edit counts at once; the web app and the fonts are built
+into `bundled/` by `make`.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Literal
+
+Resource = Literal["web", "fonts", "checklists", "demo"]
+
+_PACKAGE = Path(__file__).resolve().parents[1]
+_CHECKOUT = _PACKAGE.parents[1]
+
+
+def path_of(resource: Resource) -> Path:
+    """The folder of a resource. Raises FileNotFoundError with a sentence when it is not there."""
+    places = [_PACKAGE / "bundled" / resource]
+    if (_CHECKOUT / "pyproject.toml").is_file() and resource in ("checklists", "demo"):
+        places.insert(0, _CHECKOUT / resource)
+    for place in places:
+        if place.is_dir():
+            return place
+    raise FileNotFoundError(
+        f"The folder “{resource}” of Bradawl is missing (looked in "
+        f"{', '.join(str(place) for place in places)}). In a checkout, `make build` makes it; "
+        "a pip-installed Bradawl should be installed anew."
+    )

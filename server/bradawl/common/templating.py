@@ -1,0 +1,82 @@
+"""Pages: a part's own templates within the frame that all parts share, drawn by one set of rules.
+
+Autoescape is always on: nothing that a person recorded reaches a page unescaped; and every text
+that a template puts out is made showable first, so that no caller has to know what it holds. The
+frame is `templates/base.html` (blocks `title` and `content`), which needs no variable.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import cached_property
+from http import HTTPStatus
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from starlette.requests import Request
+from starlette.responses import HTMLResponse
+
+from bradawl.common.display_text import for_page
+from bradawl.operations import request_id
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+FRAME = Path(__file__).parent / "templates"
+
+
+def _shown(value: Any) -> Any:
+    """What a template puts out; markup stays markup."""
+    if not isinstance(value, str):
+        return value
+    shown = for_page(value)
+    return value if shown is value else type(value)(shown)
+
+
+class Pages:
+    """The pages of one part: its folder of templates, filters and names of its own."""
+
+    def __init__(
+        self,
+        templates: Path,
+        *,
+        filters: Mapping[str, Callable[..., Any]] | None = None,
+        names: Mapping[str, Any] | None = None,
+    ) -> None:
+        self._templates = templates
+        self._filters = filters or {}
+        self._names = names or {}
+
+    @cached_property
+    def _environment(self) -> Environment:
+        # loaded by the first page: a server that only syncs does without it
+        from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+        made = Environment(
+            loader=FileSystemLoader([self._templates, FRAME]),
+            autoescape=True,
+            undefined=StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+            finalize=_shown,
+        )
+        made.filters.update(self._filters)
+        made.globals.update(self._names)
+        return made
+
+    def render(
+        self,
+        request: Request,
+        template: str,
+        status: int = 200,
+        headers: Mapping[str, str] | None = None,
+        **values: Any,
+    ) -> HTMLResponse:
+        """The page `template` with `values`; personal data, so no cache may keep it.
+
+        One that says what did not work names its request, for whoever asks about it.
+        """
+        values.setdefault("here", request.url.path)
+        values.setdefault("request_id", request_id() if status >= HTTPStatus.BAD_REQUEST else "")
+        text = self._environment.get_template(template).render(values)
+        return HTMLResponse(text, status, {"Cache-Control": "no-store", **(headers or {})})

@@ -1,0 +1,1 @@
+"""What the pages show, computed from snapshots; no routes."""

@@ -1,0 +1,172 @@
+"""Candidates side by side, and the one check or price that would change their order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bradawl.desk.model import findings
+from bradawl.desk.model.brief import brief_of
+from bradawl.desk.model.labels import car_name, item_title
+from bradawl.desk.web.rendering import money
+from bradawl.inspection import cell_values
+from bradawl.inspection.snapshot import Dossier
+from bradawl.judge.costs import remedies
+
+
+@dataclass(frozen=True)
+class Unseen:
+    """An item that nobody inspected, and the reserve held for it; money in whole units."""
+
+    title: str
+    chance: float
+    likely: int
+    held: int
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """What one car says for itself. Money in whole units; None where nobody said."""
+
+    visit: str
+    car: str
+    currency: str
+    tally: dict[str, int]
+    answer: str
+    coverage_percent: int | None
+    low: int
+    p50: int
+    p80: int
+    high: int
+    reserve: int
+    unseen: tuple[Unseen, ...]
+    value: int | None
+    margin: int
+    walk_away: int | None
+    asking: int | None
+    uses: tuple[str, ...]
+    budget: int | None
+    musts: tuple[tuple[str, str], ...]
+    edits: tuple[str, ...] = ()  # what somebody decided at the desk, in words; () for none
+
+    @property
+    def headroom(self) -> int | None:
+        """How far the walk-away price lies above the asking price, the sign kept."""
+        if self.value is None or self.asking is None:
+            return None
+        return self.value - self.p80 - self.reserve - self.margin - self.asking
+
+    @property
+    def all_in(self) -> int | None:
+        """Asking price, P80 of the work and the reserve: what it may come to."""
+        return None if self.asking is None else self.asking + self.p80 + self.reserve
+
+    @property
+    def misses(self) -> list[str]:
+        return [text for text, met in self.musts if met == "no"]
+
+    @property
+    def rank(self) -> tuple[bool, bool, int, str]:
+        """First what misses no must-have and has a price, then the larger headroom."""
+        room = self.headroom
+        return (bool(self.misses), room is None, -(room or 0), self.visit)
+
+
+def candidate_of(dossier: Dossier) -> Candidate:
+    """The figures of one visit, as the judge gives them to the phone and the report too."""
+    amounts = dossier.assessment.get("money") or {}
+    totals = amounts.get("totals") or {}
+    reserve = amounts.get("reserve") or {}
+    price = amounts.get("price") or {}
+    share = dossier.assessment.get("coverage", {}).get("share_percent")
+    brief = brief_of(dossier)
+    return Candidate(
+        visit=dossier.visit,
+        car=car_name(dossier.cells),
+        currency=cell_values.currency(dossier.cells),
+        tally=findings.tally(dossier),
+        answer=str(dossier.assessment.get("drive_home", {}).get("answer", "")),
+        coverage_percent=share if isinstance(share, int) else None,
+        low=totals.get("low", 0),
+        p50=totals.get("p50", 0),
+        p80=totals.get("p80", 0),
+        high=totals.get("high", 0),
+        reserve=reserve.get("amount", 0),
+        unseen=tuple(
+            Unseen(
+                title=item_title(dossier.bundle, row["item"]),
+                chance=float(row["chance"]),
+                likely=int(row["cost"][1]),
+                held=int(row["amount"]),
+            )
+            for row in reserve.get("items", ())
+        ),
+        value=price.get("value"),
+        margin=price.get("margin") or 0,
+        walk_away=price.get("walk_away"),
+        asking=cell_values.whole(findings.value(dossier, "about/asking_price")),
+        uses=tuple(brief["uses"]),
+        budget=brief["budget"],
+        musts=tuple((one["text"], one["met"]) for one in brief["musts"]),
+        edits=edits_of(dossier),
+    )
+
+
+def edits_of(dossier: Dossier) -> tuple[str, ...]:
+    """What somebody decided about this car's work at the desk and the figures therefore follow."""
+    held = remedies.recorded(dossier.cells)
+    faults = dossier.assessment.get("findings", ())
+    due = [row["id"] for row in dossier.assessment.get("baseline") or () if row["due"]]
+    counts = (
+        (sum(len(held["remedies"].get(item, ())) for item in faults), "remedy", "edited"),
+        (sum(item in held["picks"] for item in faults), "remedy", "chosen by hand"),
+        (sum(row in held["left_out"] for row in due), "service", "left out"),
+        (sum(item in held["closed"] for item in faults), "finding", "put right since"),
+    )
+    plural = {"remedy": "remedies"}
+    return tuple(
+        f"{count} {what if count == 1 else plural.get(what, f'{what}s')} {how}"
+        for count, what, how in counts
+        if count
+    )
+
+
+def flips(ahead: Candidate, behind: Candidate) -> list[str]:
+    """What would put `behind` in front: one price, and the likeliest single check on each car."""
+    if behind.misses and not ahead.misses:
+        lacks = ", ".join(behind.misses).lower()
+        return [f"{behind.car} lacks what the brief must have: {lacks}. No price changes that."]
+    if ahead.headroom is None or behind.headroom is None:
+        return []
+    lead = ahead.headroom - behind.headroom
+    assert ahead.asking is not None
+    assert behind.asking is not None
+    sentences = []
+    target = behind.asking - lead - 1
+    if target >= 0:
+        sentences.append(
+            f"{behind.car} goes in front at an asking price of "
+            f"{money(target, behind.currency)} or less."
+        )
+    sentences.append(
+        f"{ahead.car} falls behind at an asking price of "
+        f"{money(ahead.asking + lead + 1, ahead.currency)} or more."
+    )
+    # found bad, an item costs its likely figure instead of what is held for it
+    bad = [one for one in ahead.unseen if one.likely - one.held > lead]
+    if bad:
+        one = max(bad, key=lambda unseen: (unseen.chance, unseen.likely, unseen.title))
+        sentences.append(
+            f"Look at {one.title.lower()} on {ahead.car}: bad, it costs about "
+            f"{money(one.likely, ahead.currency)}, and {behind.car} is in front."
+        )
+    # found sound, what was held for it is free
+    sound = [one for one in behind.unseen if one.held > lead]
+    if sound:
+        one = max(sound, key=lambda unseen: (1 - unseen.chance, unseen.held, unseen.title))
+        sentences.append(
+            f"Look at {one.title.lower()} on {behind.car}: sound, it frees "
+            f"{money(one.held, behind.currency)} of the reserve and puts it in front."
+        )
+    if not bad and not sound:
+        sentences.append("No single check can change their order.")
+    return sentences

@@ -1,0 +1,344 @@
+"""The visit page's view of a dossier: everything that was found, and everything that was not."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+
+from bradawl.desk.model.labels import (
+    car_name,
+    choice_title,
+    item_of,
+    item_title,
+    label,
+    reading_text,
+    reading_title,
+    source_text,
+    value_text,
+    words_of,
+)
+from bradawl.inspection import cell_values
+from bradawl.inspection.snapshot import Dossier
+from bradawl.judge import graded
+
+GRAVITY = {"dangerous": 0, "major": 1, "minor": 2, "none": 3, "uninspected": 4}
+ERASED = "erased"
+SHA256 = re.compile(r"[0-9a-f]{64}")
+NameOf = Callable[[str], str]
+
+
+def zone_of(dossier: Dossier) -> str:
+    """The visit's own offset from UTC, such as `+01:00`; empty when nobody recorded it."""
+    return cell_values.moment(value(dossier, "about/started")).zone
+
+
+def value(dossier: Dossier, path: str) -> Any:
+    """The standing value at a path, or None."""
+    return cell_values.value(dossier.cells, path)
+
+
+def rank_of(event: Mapping[str, Any]) -> str:
+    """When an event counts as recorded: its stamp, or what a wrong clock was corrected to."""
+    return str(event.get("rank") or event["at"])
+
+
+def event_text(event: Mapping[str, Any], bundle: Mapping[str, Any]) -> str:
+    """An event's value in words; says so where it was erased or set aside."""
+    if event.get("erased"):
+        return ERASED
+    text = value_text(event["put"], event["value"], bundle)
+    return f"{text} (fenced: does not count)" if event.get("fenced") else text
+
+
+def author_of(at: str) -> str:
+    """The device that made a stamp: its last 32 characters."""
+    return at[-32:]
+
+
+def heading(dossier: Dossier) -> dict[str, Any]:
+    """Who, what, when and where, as (label, text) pairs beside the car's name."""
+    facts = []
+    for path in (
+        "car/registration",
+        "car/vin",
+        "car/odometer",
+        "car/colour",
+        "about/started",
+        "about/place",
+        "about/inspector",
+        "about/seller",
+        "about/asking_price",
+        "brief/uses",
+    ):
+        held = value(dossier, path)
+        if held in (None, "", []):
+            continue
+        text = value_text(path, held, dossier.bundle)
+        if path == "about/asking_price":
+            text = f"{text} {cell_values.currency(dossier.cells)}".strip()
+        facts.append((label(path, dossier.bundle), text))
+    return {"car": car_name(dossier.cells), "facts": facts}
+
+
+def areas(dossier: Dossier) -> list[dict[str, Any]]:
+    """Areas in the report's order, each with its findings (worst first) and what was in order."""
+    order = {area["id"]: area.get("report_order", 99) for area in dossier.bundle.get("areas", ())}
+    titles = {area["id"]: area["title"] for area in dossier.bundle.get("areas", ())}
+    judged = dossier.assessment.get("items", {})
+    own = cells_by_item(dossier)
+    by_area: dict[str, list[dict[str, Any]]] = {}
+    for item, judgement in judged.items():
+        if judgement.get("applies", True) and judgement.get("state") == "done":
+            by_area.setdefault(_area_of(dossier, item), []).append(
+                item_view(dossier, item, own.get(item, {}))
+            )
+    shown = []
+    for area in sorted(by_area, key=lambda one: (int(order.get(one, 99)), one)):
+        items = sorted(by_area[area], key=lambda one: (GRAVITY.get(one["grade"], 5), one["id"]))
+        shown.append(
+            {
+                "id": area,
+                "title": titles.get(area, words_of(area).capitalize()),
+                "findings": [
+                    one for one in items if one["grade"] in ("dangerous", "major", "minor")
+                ],
+                "in_order": [
+                    one for one in items if one["grade"] not in ("dangerous", "major", "minor")
+                ],
+            }
+        )
+    return shown
+
+
+def _area_of(dossier: Dossier, item: str) -> str:
+    found = item_of(dossier.bundle, item)
+    return str(found["area"]) if found and "area" in found else item.partition(".")[0]
+
+
+def cells_by_item(dossier: Dossier) -> dict[str, dict[str, Any]]:
+    """The standing cells below `items/`, grouped: {item: {rest of the path: cell}}."""
+    grouped: dict[str, dict[str, Any]] = {}
+    for path, cell in sorted(dossier.cells.items()):
+        if path.startswith("items/") and cell["value"] is not None:
+            item, _, rest = path.removeprefix("items/").partition("/")
+            grouped.setdefault(item, {})[rest] = cell
+    return grouped
+
+
+def item_view(dossier: Dossier, item: str, own: Mapping[str, Any] | None = None) -> dict[str, Any]:
+    """One item as the page shows it: grade and reasons, readings, photos, notes, remarks.
+
+    `own` are the item's cells when the caller has them from `cells_by_item`.
+    """
+    if own is None:
+        own = cells_by_item(dossier).get(item, {})
+    judgement = dossier.assessment.get("items", {}).get(item, {})
+    full = item_of(dossier.bundle, item)
+    readings, photos = [], []
+    texts: dict[str, str] = {}
+    for path, cell in own.items():
+        parts = path.split("/")
+        if parts[0] == "readings" and len(parts) == 3:
+            readings.append(
+                {
+                    "title": reading_title(full, parts[1]),
+                    "place": "" if parts[2] == "one" else words_of(parts[2]),
+                    "text": reading_text(cell["value"]),
+                }
+            )
+        elif parts[0] == "photos" and len(parts) == 2:
+            photos.append(photo_view(parts[1], cell["value"]))
+        elif parts[0] == "choice":
+            texts["choice"] = choice_title(full, cell_values.words(cell["value"]))
+        elif parts[0] in ("text", "note"):
+            texts[parts[0]] = cell_values.words(cell["value"])
+    said = {_plain(f"{one['title']}, {one['place']}: {one['text']}") for one in readings}
+    said |= {_plain(f"{one['title']}: {one['text']}") for one in readings}
+    return {
+        "id": item,
+        "title": item_title(dossier.bundle, item),
+        "where": str((full or {}).get("where", "")),
+        "grade": judgement.get("grade"),
+        "by": judgement.get("by"),
+        "measured": judgement.get("measured"),
+        "overruled": bool(judgement.get("overruled")),
+        "reasons": [_reason(dossier, one) for one in judgement.get("reasons", ())],
+        "facts": [
+            fact["text"]
+            for _, fact in sorted(judgement.get("facts", {}).items())
+            if fact.get("text") and _plain(fact["text"]) not in said
+        ],
+        "problems": [one["text"] for one in judgement.get("problems", ())],
+        "cautions": [
+            dossier.bundle.get("cautions", {}).get(caution, {}).get("text", caution)
+            for caution in (full or {}).get("cautions", ())
+        ],
+        "readings": readings,
+        "photos": photos,
+        **{key: texts.get(key, "") for key in ("choice", "text", "note")},
+        "unconfirmed": any(author_of(cell["at"]) in dossier.unconfirmed for cell in own.values()),
+    }
+
+
+def _plain(text: str) -> str:
+    """To tell whether a fact only repeats a reading."""
+    return " ".join(text.casefold().replace("\u00a0", " ").split())
+
+
+def _reason(dossier: Dossier, reason: Mapping[str, Any]) -> dict[str, str]:
+    name = str(reason.get("source") or "")
+    return {"text": str(reason.get("text", "")), "source": source_text(dossier.bundle, name)}
+
+
+def photo_view(sha256: str, value: Any) -> dict[str, Any]:
+    """A photo's address at the desk, its caption, size and the moment it was taken."""
+    about = cell_values.photo(value)
+    return {
+        "sha256": sha256,
+        "src": f"/desk/photos/{sha256}",
+        "caption": about.caption,
+        "taken": about.taken[:16].replace("T", " "),
+        "width": about.width,
+        "height": about.height,
+    }
+
+
+def photos_of(dossier: Dossier) -> list[str]:
+    """The hashes of every photo the record still holds, each once, sorted."""
+    named = {
+        path.rsplit("/", 1)[1]
+        for path, cell in dossier.cells.items()
+        if "/photos/" in path and cell["value"] is not None
+    }
+    return sorted(one for one in named if SHA256.fullmatch(one))
+
+
+def not_inspected(dossier: Dossier) -> list[dict[str, str]]:
+    """What nobody inspected: said so with a reason, or simply not reached; by area and title."""
+    listed: dict[str, str] = {}
+    for one in dossier.assessment.get("coverage", {}).get("not_reached", ()):
+        listed[one["item"]] = str(one.get("why") or "")
+    for item, judgement in dossier.assessment.get("items", {}).items():
+        if judgement.get("applies", True) and judgement.get("state") in ("open", "uninspected"):
+            why = graded(item, dossier.cells)[1]
+            listed[item] = why or listed.get(item) or ""
+    titles = {area["id"]: area["title"] for area in dossier.bundle.get("areas", ())}
+    rows = []
+    for item, why in listed.items():
+        area = _area_of(dossier, item)
+        found = item_of(dossier.bundle, item) or {}
+        whys = {str(chip): str(chip) for chip in found.get("whys", ())}
+        rows.append(
+            {
+                "item": item,
+                "area": titles.get(area, area),
+                "title": item_title(dossier.bundle, item),
+                "why": whys.get(why, words_of(why)) or "not reached",
+            }
+        )
+    return sorted(rows, key=lambda row: (row["area"], row["title"]))
+
+
+def conflicts(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
+    """Paths where two people wrote without seeing each other, each value with author and time."""
+    zone = zone_of(dossier)
+    rows = []
+    for path, cell in sorted(dossier.cells.items()):
+        if not cell["others"]:
+            continue
+        both = [{"value": cell["value"], "at": cell["at"]}, *cell["others"]]
+        rows.append(
+            {
+                "path": path,
+                "label": label(path, dossier.bundle),
+                "held": [
+                    {
+                        "at": one["at"],
+                        "text": value_text(path, one["value"], dossier.bundle),
+                        "author": name_of(author_of(one["at"])),
+                        "unconfirmed": author_of(one["at"]) in dossier.unconfirmed,
+                        "zone": zone,
+                        "standing": n == 0,
+                    }
+                    for n, one in enumerate(both)
+                ],
+            }
+        )
+    return rows
+
+
+def amendments(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
+    """What was recorded after the seal, newest last; the workshop's own pages are left out."""
+    return [
+        {
+            "label": label(event["put"], dossier.bundle),
+            "text": event_text(event, dossier.bundle),
+            "before": _sealed_text(dossier, event["put"]),
+            "author": name_of(event["device"]),
+            "unconfirmed": event["device"] in dossier.unconfirmed,
+            "at": rank_of(event),
+        }
+        for event in dossier.amendments
+        if not event["put"].startswith(("work/", "plan/", "trouble/"))
+    ]
+
+
+def _sealed_text(dossier: Dossier, path: str) -> str:
+    cell = (dossier.sealed_cells or {}).get(path)
+    if cell is None:
+        return ""
+    return ERASED if cell.get("erased") else value_text(path, cell["value"], dossier.bundle)
+
+
+def unconfirmed(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
+    """Per device whose entries wait for the owner: its name, and how many count here."""
+    return [
+        {
+            "device": device,
+            "name": name_of(device),
+            "count": sum(
+                event["device"] == device and not event.get("fenced") for event in dossier.events
+            ),
+        }
+        for device in sorted(dossier.unconfirmed)
+    ]
+
+
+def seals(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
+    """Each seal: whether it holds, who signed and when, and the drawn signature as SVG paths."""
+    rows = []
+    for seal in dossier.seals:
+        wide, high = cell_values.box(seal.value.get("box"))
+        when = cell_values.moment(seal.value.get("at"))
+        rows.append(
+            {
+                "n": seal.n,
+                "holds": seal.holds,
+                "problem": seal.problem,
+                "name": cell_values.words(seal.value.get("name")),
+                "when": f"{when.date} {when.time}".strip(),
+                "device": name_of(seal.device),
+                "digest": cell_values.text(seal.value.get("leaves")),
+                "view_box": f"0 0 {wide} {high}",
+                "strokes": list(stroke_paths(seal.value.get("strokes"))),
+            }
+        )
+    return rows
+
+
+def stroke_paths(strokes: Any) -> Iterable[str]:
+    """Path data of a drawn signature."""
+    for stroke in cell_values.strokes(strokes):
+        points = [f"{x} {y}" for x, y in zip(stroke[::2], stroke[1::2], strict=True)]
+        # a dot is a stroke too: drawn to itself, its round cap shows
+        yield "M" + "L".join(points if len(points) > 1 else points * 2)
+
+
+def tally(dossier: Dossier) -> dict[str, int]:
+    """How many items stand at each grade."""
+    counts = dict.fromkeys(GRAVITY, 0)
+    for judgement in dossier.assessment.get("items", {}).values():
+        if judgement.get("applies", True) and judgement.get("grade") in counts:
+            counts[judgement["grade"]] += 1
+    return counts

@@ -1,0 +1,239 @@
+"""What a file that is read in holds: a phone's unsent entries, or a record that a desk wrote.
+
+A phone's own signature is the only thing that lets entries in by themselves. Everything else is
+turned into plain entries here, of whatever protocol the file is, for an owner to look at first.
+"""
+
+from __future__ import annotations
+
+import base64
+import binascii
+import hashlib
+import json
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from bradawl.common.device_keys import decoded, encoded
+from bradawl.desk.web.forms import FieldError
+from bradawl.judge import CanonicalError, canonical
+
+RECORD = "bradawl-record"
+UNSENT = "bradawl-unsent"
+VERSIONS = (1, 2)  # of either format; 2 came with protocol 2
+SALT_BYTES = 16
+MAX_TEXT_BYTES = 60_000  # of a value; the log takes a little more for an event
+NOBODY = "0" * 32
+
+_ID = re.compile(r"[0-9a-f]{32}", re.ASCII).fullmatch
+_STAMP = re.compile(r"[0-8][0-9]{14}-[0-9]{5}-[0-9a-f]{32}", re.ASCII).fullmatch
+_SCOPE = re.compile(r"shop|(?:inspection|car)/[0-9a-f]{32}", re.ASCII).fullmatch
+_PATH = re.compile(r"(?=.{1,200}\Z)[a-z0-9._-]+(?:/[a-z0-9._-]+)*", re.ASCII).fullmatch
+_NAME = re.compile(r"[0-8][0-9]{14}-[0-9]{5}-[0-9a-f]{32}~[A-Za-z0-9_-]{43}", re.ASCII).fullmatch
+
+#: What tells an entry from every other: scope, path, commitment.
+Mark = tuple[str, str, str]
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One entry of a file, of whatever protocol; `id` is what others' `over` call it."""
+
+    at: str
+    scope: str
+    put: str
+    text: str
+    salt: str
+    over: tuple[str, ...]
+    id: str
+
+    @property
+    def mark(self) -> Mark:
+        return self.scope, self.put, commit_to(self.salt, self.text)
+
+    @property
+    def inspection(self) -> str:
+        """The inspection that it belongs to, or empty."""
+        return self.scope.partition("/")[2] if self.scope.startswith("inspection/") else ""
+
+    def plain(self, known: frozenset[str]) -> dict[str, Any]:
+        """As the log takes entries aside; of `over` only names that mean something here."""
+        over = [name for name in self.over if name in known or _NAME(name)]
+        return {
+            **{name: getattr(self, name) for name in ("at", "scope", "put", "text", "salt", "id")},
+            "over": over,
+        }
+
+
+@dataclass(frozen=True)
+class Held:
+    """A file: `batches` are pushes that its phone may have signed, `entries` all that it holds.
+
+    `unreadable` counts entries that no event may hold, `seals` seals, which cannot be copied.
+    """
+
+    name: str
+    digest: str
+    kind: str
+    protocol: int | None
+    device: str
+    batches: list[Mapping[str, Any]]
+    entries: list[Entry]
+    unreadable: int = 0
+    seals: int = 0
+    photos: Sequence[Any] = ()
+    checklist: Mapping[str, Any] | None = None
+    counts: dict[str, int] = field(default_factory=dict)
+
+    def photo_bytes(self) -> Iterator[tuple[bytes, str]]:
+        """Each photo or recording with its media type. Raises FieldError for a damaged one."""
+        for number, photo in enumerate(self.photos, start=1):
+            try:
+                yield base64.b64decode(photo["base64"], validate=True), str(photo.get("type", ""))
+            except (KeyError, TypeError, AttributeError, binascii.Error) as error:
+                raise FieldError(
+                    f"Photo {number} of “{self.name}” is damaged. Save the file on the phone once "
+                    "more; what was read in before stays."
+                ) from error
+
+
+def commit_to(salt: str, text: str) -> str:
+    """The commitment to a value's text (the log's README)."""
+    raw = decoded(salt, SALT_BYTES) or b""
+    return encoded(hashlib.sha256(raw + text.encode()).digest())
+
+
+def parsed(name: str, data: bytes) -> Held:
+    """A file of one of the two kinds. Raises FieldError with what is wrong with another."""
+    try:
+        held = json.loads(data)
+    except (ValueError, RecursionError) as error:
+        raise FieldError(f"“{name}” is not JSON: {error}.") from error
+    if not isinstance(held, dict) or held.get("format") not in (RECORD, UNSENT):
+        raise FieldError(
+            f"“{name}” is neither a record that a desk exported nor what a phone saved unsent."
+        )
+    if held.get("version") not in VERSIONS:
+        raise FieldError(
+            f"“{name}” has version {held.get('version')} of its format; this server reads "
+            f"versions {VERSIONS[0]} to {VERSIONS[-1]}. Install a newer Bradawl here."
+        )
+    digest = hashlib.sha256(data).hexdigest()
+    return (_unsent if held["format"] == UNSENT else _record)(name, digest, held)
+
+
+def _unsent(name: str, digest: str, held: Mapping[str, Any]) -> Held:
+    batches = held.get("batches", [held.get("batch")])
+    if not isinstance(batches, list) or not all(
+        isinstance(one, dict) and isinstance(one.get("events"), list) for one in batches
+    ):
+        raise FieldError(f"“{name}” holds no batch of events; save it on the phone once more.")
+    protocols = [one.get("protocol", held.get("protocol")) for one in batches]
+    numbers = [one for one in protocols if type(one) is int]
+    photos = held.get("photos")
+    events = [event for batch in batches for event in batch["events"]]
+    device = str(batches[0].get("device")) if batches else ""
+    return _read(
+        Held(
+            name=name,
+            digest=digest,
+            kind=UNSENT,
+            protocol=max(numbers) if numbers else None,
+            device=device if _ID(device) else NOBODY,
+            batches=batches,
+            entries=[],
+            photos=photos if isinstance(photos, list) else (),
+        ),
+        events,
+    )
+
+
+def _record(name: str, digest: str, held: Mapping[str, Any]) -> Held:
+    events = held.get("events")
+    if not isinstance(events, list) or not events:
+        raise FieldError(f"“{name}” holds no events.")
+    first = events[0] if isinstance(events[0], dict) else {}
+    device = str(first.get("device"))
+    checklist = held.get("checklist")
+    return _read(
+        Held(
+            name=name,
+            digest=digest,
+            kind=RECORD,
+            protocol=None,
+            device=device if _ID(device) else NOBODY,
+            batches=[],
+            entries=[],
+            checklist=checklist if isinstance(checklist, dict) else None,
+        ),
+        events,
+    )
+
+
+def _read(held: Held, events: Sequence[Any]) -> Held:
+    """The same with every entry that this version can record, in the order of their stamps."""
+    entries: list[Entry] = []
+    unreadable = seals = 0
+    counts: dict[str, int] = {}
+    for number, event in enumerate(events):
+        if isinstance(event, dict) and str(event.get("put")).startswith("seal/"):
+            seals += 1
+            continue
+        if isinstance(event, dict) and "commit" in event and "salt" not in event:
+            continue  # it was erased: nothing of it is left
+        entry = _entry(event, f"{held.digest} {number}") if isinstance(event, dict) else None
+        if entry is None:
+            unreadable += 1
+            continue
+        entries.append(entry)
+        counts[entry.inspection] = counts.get(entry.inspection, 0) + 1
+    if unreadable and not entries:
+        raise FieldError(f"“{held.name}” holds no entry that this version can read.")
+    entries.sort(key=lambda entry: entry.at)
+    return replace(held, entries=entries, unreadable=unreadable, seals=seals, counts=counts)
+
+
+def _entry(event: Mapping[str, Any], place: str) -> Entry | None:
+    """An event of any protocol as an entry; None when no event may hold it.
+
+    `place` names the event in its file: the salt of one that had none follows from it, so that
+    the same file gives the same entries every time.
+    """
+    at, put = str(event.get("at")), str(event.get("put"))
+    scope = str(event.get("scope") or f"inspection/{event.get('visit')}")
+    if not (_STAMP(at) and _SCOPE(scope) and _PATH(put)):
+        return None
+    salt, value = event.get("salt"), event.get("value")
+    salted = isinstance(salt, str) and decoded(salt, SALT_BYTES) is not None
+    text = _text(value, recorded=salted)
+    if text is None:
+        return None
+    if not salted:
+        salt = encoded(hashlib.sha256(f"salt {place}".encode()).digest()[:SALT_BYTES])
+    over = event.get("over")
+    names = tuple(str(one) for one in over) if isinstance(over, list) else ()
+    salt = str(salt)
+    name = f"{at}~{commit_to(salt, text)}" if salted else at
+    return Entry(at, scope, put, text, salt, names, name)
+
+
+def _text(value: Any, *, recorded: bool) -> str | None:
+    """The recorded text of a value; `recorded` says that it is one already."""
+    try:
+        text = value if recorded and isinstance(value, str) else canonical(value)
+        if recorded and "\\ud" not in text and canonical(json.loads(text)) != text:
+            return None
+    except (CanonicalError, ValueError, RecursionError):
+        return None
+    return text if len(text.encode(errors="replace")) <= MAX_TEXT_BYTES else None
+
+
+def is_checklist(checklist: Mapping[str, Any]) -> bool:
+    """Whether a checklist is the one that its own hash names."""
+    body = {key: value for key, value in checklist.items() if key != "hash"}
+    try:
+        found = hashlib.sha256(canonical(body).encode()).hexdigest()
+    except CanonicalError:
+        return False
+    return found == checklist.get("hash")

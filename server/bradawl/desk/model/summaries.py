@@ -1,0 +1,370 @@
+"""One line per visit for lists, kept until the visit, the day or the checklist changes.
+
+Judging a visit takes tens of milliseconds and a list shows hundreds, so a summary is made once
+per last stamp and kept on the disk. A page waits for a bounded time; what is still missing is made
+by one background thread, and the page says which lines it lacks. A line of an earlier day is shown
+until that day's judgement has been renewed.
+"""
+
+from __future__ import annotations
+
+import logging
+import threading
+import time
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Protocol
+
+from bradawl.common.display_text import for_line
+from bradawl.desk.model import findings
+from bradawl.desk.model.candidates import Candidate, candidate_of
+from bradawl.desk.model.labels import NAME_LIMIT, car_name
+from bradawl.desk.model.summary_cache import Key, Lines
+from bradawl.inspection import cell_values
+from bradawl.inspection.snapshot import Dossier
+
+logger = logging.getLogger(__name__)
+ASK_AT_ONCE = 500
+ON_A_PAGE = 100
+
+
+class VisitLine(Protocol):
+    """What the log says of a visit without reading its events."""
+
+    @property
+    def visit(self) -> str: ...
+    @property
+    def first_at(self) -> str: ...
+    @property
+    def last_at(self) -> str: ...
+    @property
+    def events(self) -> int: ...
+
+
+class PhotoShelf(Protocol):
+    """What the desk needs of the log's photos."""
+
+    def arriving(self, sha256: str, declared: str = "") -> Any: ...
+    def keep(self, arrival: Any, device: str) -> bool: ...
+
+
+class Pushed(Protocol):
+    """What became of a batch: how many of its events were new."""
+
+    @property
+    def stored(self) -> int: ...
+
+
+class Chain(Protocol):
+    """One device's chain, and why it waits for the owner; empty once confirmed."""
+
+    @property
+    def device(self) -> str: ...
+    @property
+    def kind(self) -> str: ...
+    @property
+    def held(self) -> int: ...
+    @property
+    def received_ms(self) -> int: ...
+    @property
+    def continues(self) -> str: ...
+    @property
+    def marked(self) -> str: ...
+    @property
+    def reason(self) -> str: ...
+
+
+class DeskLog(Protocol):
+    """What the desk needs of the log."""
+
+    @property
+    def photos(self) -> PhotoShelf: ...
+
+    def visits(self, first: int = 0, count: int | None = None) -> Sequence[VisitLine]: ...
+    def visits_named(self, visits: Collection[str]) -> Sequence[VisitLine]: ...
+    def count_visits(self) -> int: ...
+    def events_of(self, visit: str) -> list[dict[str, Any]]: ...
+    def events_in(self, scope: str) -> list[dict[str, Any]]: ...
+    def append(self, device: str, visit: str, puts: Sequence[tuple[str, Any]]) -> Any: ...
+    def push(self, batch: Mapping[str, Any], *, received_ms: int) -> Pushed: ...
+    def take_fork_aside(self, body: bytes, *, received_ms: int) -> str: ...
+    def take_aside(self, events: Sequence[Mapping[str, Any]], begin: Mapping[str, Any]) -> str: ...
+    def append_in(self, writer: str, puts: Sequence[tuple[str, str, Any]]) -> Any: ...
+    def chains(self) -> Sequence[Chain]: ...
+    def marked(self) -> Mapping[str, str]: ...
+    def confirm(self, device: str) -> None: ...
+    def events_by(self, device: str, first: int = 1, count: int = 200) -> list[dict[str, Any]]: ...
+    def scopes_of(self, device: str) -> list[str]: ...
+    def orders(self) -> dict[str, Any]: ...
+    def ordered(self) -> Mapping[str, str]: ...
+    def put_bundle(self, bundle: Mapping[str, Any]) -> str: ...
+    def photo(self, sha256: str) -> bytes | None: ...
+
+
+@dataclass(frozen=True)
+class Summary:
+    """A visit in one line. Money is in whole units of `currency`; None where nobody said."""
+
+    visit: str
+    car: str
+    registration: str
+    started: str
+    inspector: str
+    worst: str | None
+    tally: dict[str, int]
+    coverage_percent: int | None
+    answer: str
+    sealed: str  # "no", "whole" or "broken"
+    amendments: int
+    conflicts: int
+    photos: tuple[str, ...]
+    zone: str
+    last_at: str
+    candidate: Candidate
+
+    @cached_property
+    def words(self) -> str:
+        """What a search looks through."""
+        return f"{self.car} {self.registration} {self.inspector} {self.started}".casefold()
+
+
+@dataclass(frozen=True)
+class Row:
+    """A list's line: the summary, or None while it is being made."""
+
+    visit: str
+    first_at: str
+    last_at: str
+    events: int
+    summary: Summary | None
+    photos_missing: int
+
+
+def summarise(dossier: Dossier, last_at: str) -> Summary:
+    """The summary of one dossier."""
+    counts = findings.tally(dossier)
+    worst = next(
+        (grade for grade in ("dangerous", "major", "minor", "none") if counts[grade]), None
+    )
+    started = cell_values.moment(findings.value(dossier, "about/started"))
+    share = dossier.assessment.get("coverage", {}).get("share_percent")
+    sealed = "no"
+    if dossier.seals:
+        sealed = "whole" if dossier.seals[-1].holds else "broken"
+    return Summary(
+        visit=dossier.visit,
+        car=car_name(dossier.cells),
+        registration=_named(dossier, "car/registration"),
+        started=for_line(f"{started.date} {started.time}".strip(), NAME_LIMIT),
+        inspector=_named(dossier, "about/inspector"),
+        worst=worst,
+        tally=counts,
+        coverage_percent=share if isinstance(share, int) else None,
+        answer=str(dossier.assessment.get("drive_home", {}).get("answer", "")),
+        sealed=sealed,
+        amendments=len(findings.amendments(dossier, str)),
+        conflicts=len(findings.conflicts(dossier, str)),
+        photos=tuple(findings.photos_of(dossier)),
+        zone=findings.zone_of(dossier),
+        last_at=last_at,
+        candidate=candidate_of(dossier),
+    )
+
+
+def _named(dossier: Dossier, path: str) -> str:
+    """A name as a list shows it; the car's own page has it whole."""
+    return for_line(cell_values.words(findings.value(dossier, path)), NAME_LIMIT)
+
+
+class Summaries:
+    """The summaries of every visit, made once and kept by last stamp, events, orders and day.
+
+    `photos_missing` names those of some photos that have not arrived; a photo that is here is not
+    asked for again. What the shop ordered of a visit's events (the log's `ordered`) changes what
+    they say. `lines` keeps summaries over a restart; without it they are kept in memory alone.
+    """
+
+    def __init__(
+        self,
+        log: DeskLog,
+        dossiers: Callable[[str], Dossier],
+        today: Callable[[], str],
+        photos_missing: Callable[[Sequence[str]], Collection[str]],
+        *,
+        patience_s: float = 0.05,
+        lines: Lines | None = None,
+    ) -> None:
+        self._log = log
+        self._dossiers = dossiers
+        self._today = today
+        self._ask_missing = photos_missing
+        self._patience_s = patience_s
+        self._lines = lines
+        self._kept: dict[str, tuple[Key, Summary]] = {}
+        self._arrived: set[str] = set()
+        self._broken: dict[str, Key] = {}
+        self._changed = threading.Condition()
+        self._queue: dict[str, Key] = {}
+        self._working = False
+        self._waiting = 0
+
+    def rows(self, first: int = 0, count: int = ON_A_PAGE) -> list[Row]:
+        """`count` visits from the `first` on, the newest at 0, within the patience of a page."""
+        return self._rows(self._log.visits(first, count))
+
+    def find(self, words: str) -> tuple[list[Row], int]:
+        """A page of visits whose car, registration, inspector or date has all the words.
+
+        The newest come first. Beside them, how many visits were not read yet: they are read in
+        the background and found the next time.
+        """
+        wanted = words.casefold().split()
+        found: list[VisitLine] = []
+        unread: dict[str, Key] = {}
+        lines = self._log.visits()
+        for line, key in zip(lines, self._keys(lines), strict=True):
+            summary = self._held(line.visit, key)
+            if summary is not None:
+                if all(word in summary.words for word in wanted):
+                    found.append(line)
+            elif self._lacks(line.visit, key):
+                unread[line.visit] = key
+        self._ask_for(unread, ahead=False)
+        rows = self._rows(found[:ON_A_PAGE])
+        again = sum(row.summary is None and not self.unreadable(row) for row in rows)
+        return rows, len(unread) + again
+
+    def of(self, visits: Collection[str]) -> list[Row]:
+        """The rows of some visits."""
+        return self._rows(self._log.visits_named(visits))
+
+    def count(self) -> int:
+        """How many visits there are."""
+        return self._log.count_visits()
+
+    def _keys(self, lines: Sequence[VisitLine]) -> list[Key]:
+        day, ordered = self._today(), self._log.ordered()
+        return [(line.last_at, line.events, ordered.get(line.visit, ""), day) for line in lines]
+
+    def forget(self, visit: str) -> None:
+        """Keep no line of a visit of which something was erased; it is made anew when asked for."""
+        with self._changed:
+            self._queue.pop(visit, None)
+            self._kept.pop(visit, None)
+        if self._lines is not None:
+            self._lines.forget(visit)
+
+    def _rows(self, lines: Sequence[VisitLine]) -> list[Row]:
+        keys = {line.visit: key for line, key in zip(lines, self._keys(lines), strict=True)}
+        self._recall([visit for visit, key in keys.items() if self._lacks(visit, key)])
+        lacking = {visit: key for visit, key in keys.items() if self._lacks(visit, key)}
+        self._wait_for(
+            {visit: key for visit, key in lacking.items() if self._held(visit, key) is None}
+        )
+        self._ask_for(lacking, ahead=True)
+        found = [(line, self._held(line.visit, keys[line.visit])) for line in lines]
+        missing = self._missing(sorted({sha for _, one in found if one for sha in one.photos}))
+        return [
+            Row(
+                visit=line.visit,
+                first_at=line.first_at,
+                last_at=line.last_at,
+                events=line.events,
+                summary=summary,
+                photos_missing=sum(sha in missing for sha in summary.photos) if summary else 0,
+            )
+            for line, summary in found
+        ]
+
+    def _held(self, visit: str, key: Key) -> Summary | None:
+        """The summary of exactly these events, as of this or of an earlier day."""
+        kept = self._kept.get(visit)
+        return kept[1] if kept and kept[0][:3] == key[:3] else None
+
+    def _recall(self, visits: Sequence[str]) -> None:
+        """Take into memory what the disk keeps of these visits."""
+        if self._lines is not None and visits:
+            self._kept.update(self._lines.held(visits))
+
+    def _make(self, visit: str, key: Key) -> None:
+        self._recall([visit])
+        if not self._lacks(visit, key):
+            return
+        try:
+            dossier = self._dossiers(visit)
+            summary = summarise(dossier, key[0])
+        except Exception:
+            # One visit that cannot be judged must not take the whole list away.
+            logger.exception("The visit %s cannot be summarised", visit)
+            self._broken[visit] = key
+            return
+        if self._log.ordered().get(visit, "") != key[2]:
+            return  # made of what was erased meanwhile
+        self._kept[visit] = (key, summary)
+        began_with = findings.value(dossier, "about/bundle")
+        # judged by a checklist that stands in for its own, it is judged anew after a restart
+        if self._lines is not None and dossier.bundle.get("hash") == began_with:
+            self._lines.keep(visit, key, summary)
+
+    def unreadable(self, row: Row) -> bool:
+        """Whether a row has no summary because its visit cannot be judged at all."""
+        return row.summary is None and row.visit in self._broken
+
+    def _missing(self, photos: Sequence[str]) -> set[str]:
+        asked = [sha256 for sha256 in photos if sha256 not in self._arrived]
+        missing: set[str] = set()
+        for first in range(0, len(asked), ASK_AT_ONCE):
+            missing.update(self._ask_missing(asked[first : first + ASK_AT_ONCE]))
+        self._arrived.update(set(asked) - missing)
+        return missing
+
+    def _lacks(self, visit: str, key: Key) -> bool:
+        kept = self._kept.get(visit)
+        return (kept is None or kept[0] != key) and self._broken.get(visit) != key
+
+    def _wait_for(self, asked: Mapping[str, Key]) -> None:
+        """Have these summaries made before any asked for earlier; wait no longer than patience.
+
+        The thread works alone, so a page never waits for one slow visit to the end.
+        """
+        if not asked:
+            return
+        until = time.monotonic() + self._patience_s
+        self._ask_for(asked, ahead=True)
+        with self._changed:
+            self._waiting += 1
+            while any(self._lacks(visit, key) for visit, key in asked.items()):
+                left = until - time.monotonic()
+                if left <= 0:
+                    break
+                self._changed.wait(left)
+            self._waiting -= 1
+
+    def _ask_for(self, asked: Mapping[str, Key], *, ahead: bool) -> None:
+        """Have these summaries made, ahead of those asked for before or after them."""
+        if not asked:
+            return
+        with self._changed:
+            parts = (asked, self._queue) if ahead else (self._queue, asked)
+            self._queue = {**parts[0], **{v: k for v, k in parts[1].items() if v not in parts[0]}}
+            if not self._working:
+                self._working = True
+                threading.Thread(target=self._work, name="desk-summaries", daemon=True).start()
+
+    def _work(self) -> None:
+        while True:
+            with self._changed:
+                if not self._queue:
+                    self._working = False
+                    return
+                visit = next(iter(self._queue))
+                key = self._queue.pop(visit)
+            began = time.monotonic()
+            if self._lacks(visit, key):
+                self._make(visit, key)
+            with self._changed:
+                self._changed.notify_all()
+                waiting = self._waiting
+            if not waiting:  # leave half of the processor to the pages that are read meanwhile
+                time.sleep(time.monotonic() - began)

@@ -1,0 +1,162 @@
+"""The tables from symptom to cause, read from YAML and checked: file, place, what is wrong."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
+
+Word = str
+
+
+class TableError(ValueError):
+    """A table cannot be used; the text names the file, the place and what would be right."""
+
+
+class Strict(BaseModel):
+    """A part of a table: unknown keys are faults."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Cause(Strict):
+    """What may be behind a symptom; `often` weighs it against the others of its table."""
+
+    title: str = Field(min_length=4, max_length=80)
+    often: int = Field(ge=1, le=1000)
+    item: list[str] = []  # items of the checklist that judge it: the first that the car has
+    then: Word = ""  # the symptom whose table goes on from here
+    harmless: bool = False  # nothing to mend
+
+    @field_validator("item", mode="before")
+    @classmethod
+    def _one_or_more(cls, told: Any) -> Any:
+        return [told] if isinstance(told, str) else told
+
+
+class Test(Strict):
+    """A test, its outcomes in words, and how likely each is under each cause, in per cent."""
+
+    id: Word = Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")
+    title: str = Field(min_length=4, max_length=90)
+    how: str = Field(min_length=8, max_length=300)
+    minutes: str = Field(pattern=r"^\d+(\.\d+)?$")
+    cautions: list[str] = []
+    takes: str = ""  # the item whose readings this test takes
+    outcomes: dict[str, str]
+    likely: dict[str, list[int]]
+
+    @model_validator(mode="after")
+    def _adds_up(self) -> Test:
+        if len(self.outcomes) < 2:
+            raise ValueError(f"the test '{self.id}' needs at least two outcomes")
+        for cause, row in self.likely.items():
+            if len(row) != len(self.outcomes) or sum(row) != 100 or min(row) < 0:
+                raise ValueError(
+                    f"the test '{self.id}', cause '{cause}': write {len(self.outcomes)} "
+                    f"per cents that add up to 100, not {row}"
+                )
+        return self
+
+
+class Symptom(Strict):
+    """One complaint with its causes and tests."""
+
+    id: Word = Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")
+    title: str = Field(min_length=4, max_length=60)
+    says: str = Field(min_length=8, max_length=200)
+    causes: dict[str, Cause] = Field(min_length=2)
+    tests: list[Test] = Field(min_length=2)
+    source: str = ""
+
+    @model_validator(mode="after")
+    def _names_agree(self) -> Symptom:
+        ids = [test.id for test in self.tests]
+        for one in ids:
+            if ids.count(one) > 1:
+                raise ValueError(f"the test '{one}' is there twice; give each its own id")
+        for test in self.tests:
+            for cause in test.likely:
+                if cause != "other" and cause not in self.causes:
+                    raise ValueError(f"the test '{test.id}' names '{cause}', which is no cause")
+            if "other" not in test.likely and set(test.likely) != set(self.causes):
+                raise ValueError(f"the test '{test.id}' needs a row 'other' for the other causes")
+        return self
+
+    def table(self) -> dict[str, Any]:
+        """The shape that `judge.decisions.diagnosis` reads."""
+        return {
+            "causes": [{"id": name, "often": one.often} for name, one in self.causes.items()],
+            "tests": [
+                {
+                    "id": test.id,
+                    "minutes": test.minutes,
+                    "outcomes": [{"id": name} for name in test.outcomes],
+                    "likely": test.likely,
+                }
+                for test in self.tests
+            ],
+        }
+
+
+class File(Strict):
+    """One file of symptoms; `source` says where its figures come from."""
+
+    source: str
+    symptoms: list[Symptom] = Field(min_length=1)
+
+
+def load(folder: Path) -> dict[str, Symptom]:
+    """Every symptom below a folder, in the order of files and of the lines in them.
+
+    Scalars are read as text, so that `off` and `no` stay words. Raises TableError.
+    """
+    import yaml
+
+    found: dict[str, Symptom] = {}
+    for path in sorted(folder.glob("*.yaml")):
+        try:
+            # every scalar as text; pydantic turns digits into whole numbers where one is meant
+            raw = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+            file = File.model_validate(raw)
+        except yaml.YAMLError as error:
+            raise TableError(f"{path.name}: this is not YAML: {error}") from error
+        except ValidationError as error:
+            first = error.errors()[0]
+            place = ".".join(str(part) for part in first["loc"])
+            raise TableError(f"{path.name}, {place}: {first['msg']}") from error
+        for symptom in file.symptoms:
+            if symptom.id in found:
+                raise TableError(
+                    f"{path.name}: the symptom '{symptom.id}' is in another file already"
+                )
+            found[symptom.id] = symptom.model_copy(update={"source": file.source})
+    for symptom in found.values():
+        for cause in symptom.causes.values():
+            if cause.then and cause.then not in found:
+                raise TableError(
+                    f"The symptom '{symptom.id}' goes on with '{cause.then}', which is no symptom."
+                )
+    if not found:
+        raise TableError(f"There are no symptoms in {folder.name}.")
+    return found
+
+
+class Tables:
+    """The symptoms of a folder, read again when a file changes."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._seen: tuple[tuple[str, int], ...] = ()
+        self._held: dict[str, Symptom] = {}
+
+    def symptoms(self) -> dict[str, Symptom]:
+        """Raises TableError."""
+        seen = tuple(
+            (path.name, path.stat().st_mtime_ns) for path in sorted(self._folder.glob("*.yaml"))
+        )
+        if seen != self._seen or not self._held:
+            self._held = load(self._folder)
+            self._seen = seen
+        return self._held

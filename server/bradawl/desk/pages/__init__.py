@@ -1,0 +1,1 @@
+"""The routes of the desk, one module for each page."""

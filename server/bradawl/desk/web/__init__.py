@@ -1,0 +1,1 @@
+"""What all pages of the desk use: forms, rendering, charts."""

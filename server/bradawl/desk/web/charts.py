@@ -1,0 +1,215 @@
+"""Charts as SVG, drawn on the server: no script, legible in black and white and when printed.
+
+A chart never stands alone: the page gives the same figures in words or in a table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from markupsafe import Markup
+
+from bradawl.desk.web.rendering import money
+
+if TYPE_CHECKING:
+    from bradawl.desk.model.candidates import Candidate
+    from bradawl.desk.model.remedies import Plan
+
+WIDTH, HEIGHT = 640, 300
+NEAR = 24  # so near, a line's name would lie on the other line
+LEFT, RIGHT, TOP, BOTTOM = 76, 36, 22, 56
+
+
+def ticks(highest: int) -> list[int]:
+    """Round figures from 0 to at least `highest`, four to eight of them."""
+    step = 1
+    while True:
+        for times in (1, 2, 5):
+            if times * step * 7 >= highest:
+                return list(range(0, highest + times * step, times * step))
+        step *= 10
+
+
+class Frame:
+    """A plot area: whole-number axes from 0, y upwards."""
+
+    def __init__(self, x_highest: int, y_highest: int, label: str) -> None:
+        self.y_ticks = ticks(max(y_highest, 1))
+        self.x_highest = max(x_highest, 1)
+        self.label = label
+        self.parts: list[Markup] = []
+        for tick in self.y_ticks:
+            y = self.y(tick)
+            self.add('<path class="grid" d="M{} {}H{}"/>', LEFT, y, WIDTH - RIGHT)
+            self.add(
+                '<text class="tick" x="{}" y="{}" text-anchor="end">{}</text>',
+                LEFT - 8,
+                y + 4,
+                money(tick),
+            )
+
+    def x(self, value: float) -> float:
+        return round(LEFT + value / self.x_highest * (WIDTH - LEFT - RIGHT), 1)
+
+    def y(self, value: float) -> float:
+        return round(HEIGHT - BOTTOM - value / self.y_ticks[-1] * (HEIGHT - TOP - BOTTOM), 1)
+
+    def add(self, markup: str, *values: Any) -> None:
+        self.parts.append(Markup(markup).format(*values))
+
+    def line(self, name: str, points: Sequence[tuple[float, float]]) -> None:
+        path = "L".join(f"{self.x(x)} {self.y(y)}" for x, y in points)
+        self.add('<path class="{}" d="M{}"/>', name, path)
+
+    def x_axis(self, values: Sequence[tuple[float, str]], title: str) -> None:
+        self.add('<path class="axis" d="M{} {}H{}"/>', LEFT, self.y(0), WIDTH - RIGHT)
+        for value, text in values:
+            self.add(
+                '<text class="tick" x="{}" y="{}" text-anchor="middle">{}</text>',
+                self.x(value),
+                HEIGHT - BOTTOM + 20,
+                text,
+            )
+        self.add(
+            '<text class="name" x="{}" y="{}" text-anchor="middle">{}</text>',
+            (LEFT + WIDTH - RIGHT) / 2,
+            HEIGHT - 6,
+            title,
+        )
+
+    def text(
+        self, x: float, y: float, text: str, anchor: str = "start", *, below: bool = False
+    ) -> None:
+        self.add(
+            '<text class="name" x="{}" y="{}" text-anchor="{}">{}</text>',
+            self.x(x),
+            self.y(y) + (18 if below else -6),
+            anchor,
+            text,
+        )
+
+    def svg(self) -> Markup:
+        return Markup(
+            '<svg class="chart" viewBox="0 0 {} {}" role="img" aria-label="{}">{}</svg>'
+        ).format(WIDTH, HEIGHT, self.label, Markup("").join(self.parts))
+
+
+def tip_over(tip: dict[str, Any], currency: str) -> Markup:
+    """Expected cost of mending over the chance that each further piece fails, and the assembly."""
+    assembly = tip["expected_assembly"]
+    points = [(percent, cost) for percent, cost in tip["by_chance"]]
+    label = (
+        f"Expected cost of mending rises from {money(points[0][1], currency)} to "
+        f"{money(points[-1][1], currency)} as each further piece becomes likelier to fail; "
+        f"the assembly costs {money(assembly, currency)}."
+    )
+    frame = Frame(100, max(assembly, *(cost for _, cost in points)), label)
+    frame.line("line-assembly", [(0, assembly), (100, assembly)])
+    frame.line("line-mend", points)
+    if tip["chance_percent"] is not None and tip["gap"] > 0:
+        at = float(tip["chance_percent"])
+        frame.line("line-mark", [(at, 0), (at, assembly)])
+        frame.add('<circle class="mark" cx="{}" cy="{}" r="5"/>', frame.x(at), frame.y(assembly))
+    mending_at = points[-1] if points[-1][1] < assembly else points[12]
+    # the lower of two near lines is named below itself
+    near = abs(frame.y(points[0][1]) - frame.y(assembly)) < NEAR
+    frame.text(0.5, assembly, "replace the assembly", below=near and points[0][1] >= assembly)
+    near = abs(frame.y(mending_at[1]) - frame.y(assembly)) < NEAR
+    frame.text(*mending_at, "mend piece by piece", "end", below=near and mending_at[1] < assembly)
+    frame.x_axis([(n, f"{n} %") for n in range(0, 101, 20)], "chance that each further piece fails")
+    return frame.svg()
+
+
+def ranges(cars: Sequence[Candidate]) -> Markup:
+    """Per candidate: the work from low to high with P50 and P80, the reserve, the asking price.
+
+    All of it counts from 0, so that what a car may come to can be read off in one line.
+    """
+    row = 64
+    top, height = 34, 34 + row * len(cars) + 26
+    highest = max(*(one.high + one.reserve for one in cars), *(one.asking or 0 for one in cars), 1)
+    scale = ticks(highest)
+    label = "; ".join(
+        f"{one.car}: work {money(one.low)} to {money(one.high)}, P80 {money(one.p80)}, "
+        f"reserve {money(one.reserve)}, asked {money(one.asking)}"
+        for one in cars
+    )
+    left, right = 24, 40
+
+    def x(value: float) -> float:
+        return round(left + value / scale[-1] * (WIDTH - left - right), 1)
+
+    parts = []
+
+    def draw(markup: str, *values: Any) -> None:
+        parts.append(Markup(markup).format(*values))
+
+    for tick in scale:
+        draw('<path class="grid" d="M{} {}V{}"/>', x(tick), top - 14, height - 28)
+        draw(
+            '<text class="tick" x="{}" y="{}" text-anchor="middle">{}</text>',
+            x(tick),
+            height - 9,
+            money(tick),
+        )
+    for n, one in enumerate(cars):
+        y = top + n * row
+        draw('<text class="name" x="{}" y="{}">{}</text>', left, y, one.car)
+        draw(
+            '<rect class="bar-range" x="{}" y="{}" width="{}" height="16"/>',
+            x(one.low),
+            y + 10,
+            round(x(one.high) - x(one.low), 1),
+        )
+        draw(
+            '<rect class="bar-spent" x="{}" y="{}" width="{}" height="16"/>',
+            x(one.p50),
+            y + 10,
+            round(max(x(one.p80) - x(one.p50), 2), 1),
+        )
+        draw(
+            '<rect class="bar-reserve" fill="url(#hatch)" x="{}" y="{}" width="{}" height="8"/>',
+            x(one.p80),
+            y + 30,
+            round(x(one.p80 + one.reserve) - x(one.p80), 1),
+        )
+        if one.asking is not None:
+            draw('<path class="mark-asking" d="M{} {}v36"/>', x(one.asking), y + 6)
+    return Markup(
+        '<svg class="chart" viewBox="0 0 {} {}" role="img" aria-label="{}">'
+        '<defs><pattern id="hatch" width="5" height="5" patternUnits="userSpaceOnUse">'
+        '<path d="M0 5L5 0"/></pattern></defs>{}</svg>'
+    ).format(WIDTH, height, label, Markup("").join(parts))
+
+
+def periods(plan: Plan) -> Markup:
+    """Per budget period a bar of what is spent, outlined by what there is to spend."""
+    held = 0
+    rows = []
+    for n, period in enumerate(plan.periods):
+        held += period["budget"]
+        rows.append((period["name"], held, plan.spread["spent"][n]))
+        held = plan.spread["carried"][n]
+    label = "; ".join(
+        f"{name}: {money(spent, plan.currency)} of {money(there, plan.currency)}"
+        for name, there, spent in rows
+    )
+    frame = Frame(len(rows), max(there for _, there, _ in rows), label)
+    width = (WIDTH - LEFT - RIGHT) / len(rows)
+    for n, (_, there, spent) in enumerate(rows):
+        for kind, value in (("bar-there", there), ("bar-spent", spent)):
+            frame.add(
+                '<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>',
+                kind,
+                round(LEFT + n * width + width * 0.15, 1),
+                frame.y(value),
+                round(width * 0.7, 1),
+                round(frame.y(0) - frame.y(value), 1),
+            )
+    every = -(-len(rows) // 8)
+    frame.x_axis(
+        [(n + 0.5, name[:12]) for n, (name, _, _) in enumerate(rows) if n % every == 0],
+        "outline: money there; filled: money spent",
+    )
+    return frame.svg()

@@ -1,0 +1,1 @@
+"""One inspection as desk and report see it: snapshot, recorded values, seals."""

@@ -1,0 +1,294 @@
+"""What stands in a record's cell, read as what it should be: one reader for each kind of value.
+
+The log keeps any JSON value at any path: of another version of the app, or of no app at all. Pages
+and papers read values here and nowhere else. A reader takes anything and never fails: what is not
+of its kind counts as not said, and where a person should see it nonetheless, it is said in words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from bradawl.common.display_text import for_line
+from bradawl.judge.costs.remedies import MOST_MONEY
+from bradawl.judge.record.visit_facts import USES
+
+GRADES = ("none", "minor", "major", "dangerous", "uninspected")
+CURRENCY_LIMIT = 12
+MOST_PERIODS = 36
+MOST_PIECES = 200
+MOST_MUSTS = 40
+MOST_POINTS = 20_000
+FARTHEST = 10_000_000  # of a point of a drawn signature
+_SAID_OF_A_LIST = 20
+_SAID_DEPTH = 3
+
+NOTHING: Mapping[str, Any] = {}
+
+
+# ---- kinds of JSON values ------------------------------------------------------------------
+
+
+def text(value: Any) -> str:
+    """A text; "" for anything else."""
+    return value if isinstance(value, str) else ""
+
+
+def whole(value: Any, low: int | None = None, high: int | None = None) -> int | None:
+    """An integer, within the bounds where they are given; None for anything else."""
+    if type(value) is not int:
+        return None
+    if (low is not None and value < low) or (high is not None and value > high):
+        return None
+    return value
+
+
+def mapping(value: Any) -> Mapping[str, Any]:
+    """An object; an empty one for anything else."""
+    return value if isinstance(value, Mapping) else NOTHING
+
+
+def sequence(value: Any) -> list[Any]:
+    """A list; [] for anything else."""
+    return value if isinstance(value, list) else []
+
+
+def mappings(value: Any) -> list[Mapping[str, Any]]:
+    """The objects in a list."""
+    return [one for one in sequence(value) if isinstance(one, Mapping)]
+
+
+def texts(value: Any) -> list[str]:
+    """The texts in a list."""
+    return [one for one in sequence(value) if isinstance(one, str)]
+
+
+def words(value: Any, depth: int = _SAID_DEPTH) -> str:
+    """Any value as a person reads it: a text as it is, a list with commas, an object by its keys.
+
+    "" for null. Of long lists the beginning, of deep ones the outside.
+    """
+    if isinstance(value, str):
+        return value
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, (Mapping, list)):
+        return _inside(value, depth)
+    return str(value)
+
+
+def _inside(value: Mapping[str, Any] | list[Any], depth: int) -> str:
+    if not depth:
+        return "…"
+    count = len(value)
+    if isinstance(value, list):
+        said = [words(one, depth - 1) for one in value[:_SAID_OF_A_LIST]]
+        joined = ", ".join(one for one in said if one)
+    else:
+        keys = sorted(str(key) for key in value)[:_SAID_OF_A_LIST]
+        joined = "; ".join(
+            f"{key.replace('-', ' ').replace('_', ' ')}: {words(value.get(key), depth - 1)}"
+            for key in keys
+        )
+    return f"{joined} and {count - _SAID_OF_A_LIST} more" if count > _SAID_OF_A_LIST else joined
+
+
+# ---- kinds of cells ------------------------------------------------------------------------
+
+
+def value(cells: Mapping[str, Any], path: str) -> Any:
+    """What stands at a path, or None."""
+    return mapping(cells.get(path)).get("value")
+
+
+def currency(cells: Mapping[str, Any]) -> str:
+    """The visit's currency; "" where nobody said, or where nobody could mean it."""
+    told = for_line(text(value(cells, "about/currency"))).strip()
+    return told if len(told) <= CURRENCY_LIMIT else ""
+
+
+def uses(cells: Mapping[str, Any]) -> list[str]:
+    """What the car is wanted for, as the judge knows uses."""
+    wanted = texts(value(cells, "brief/uses"))
+    return [use for use in USES if use in wanted]
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What was typed, and its unit."""
+
+    typed: str
+    unit: str
+
+
+def reading(value: Any) -> Reading | None:
+    """A reading; None for anything that was not typed with a unit."""
+    held = mapping(value)
+    return Reading(words(held.get("typed")), text(held.get("unit"))) if "typed" in held else None
+
+
+@dataclass(frozen=True)
+class Given:
+    """A grade that a person gave, one of GRADES or "", and why."""
+
+    grade: str
+    why: str
+
+
+def given(value: Any) -> Given:
+    """A person's grade."""
+    held = mapping(value)
+    grade = text(held.get("grade"))
+    return Given(grade if grade in GRADES else "", words(held.get("why")))
+
+
+@dataclass(frozen=True)
+class Moment:
+    """A day, a clock time and its zone, as they were recorded."""
+
+    date: str
+    time: str
+    zone: str
+
+    def __str__(self) -> str:
+        return " ".join(part for part in (self.date, self.time, self.zone) if part)
+
+
+def moment(value: Any) -> Moment:
+    """When something was; its parts are "" where nobody said."""
+    held = mapping(value)
+    return Moment(text(held.get("date")), text(held.get("time")), text(held.get("zone")))
+
+
+@dataclass(frozen=True)
+class Photo:
+    """What is said of a photo; sizes in pixels, 0 where nobody said."""
+
+    caption: str
+    taken: str
+    place: str
+    width: int
+    height: int
+
+
+def photo(value: Any) -> Photo:
+    """What a photo's cell says."""
+    held = mapping(value)
+    return Photo(
+        caption=words(held.get("caption")),
+        taken=text(held.get("taken")),
+        place=text(held.get("place")),
+        width=whole(held.get("width"), 1, 100_000) or 0,
+        height=whole(held.get("height"), 1, 100_000) or 0,
+    )
+
+
+@dataclass(frozen=True)
+class Done:
+    """A job that was finished. `cost` in whole units of money; None where nobody said."""
+
+    title: str
+    items: list[str]
+    date: str
+    by: str
+    odometer: Reading | None
+    cost: int | None
+    parts: str
+    note: str
+
+
+def done(value: Any) -> Done | None:
+    """A finished job; None where nothing is said of one."""
+    if not isinstance(value, Mapping):
+        return None
+    return Done(
+        title=words(value.get("title")),
+        items=texts(value.get("items")),
+        date=text(value.get("date")),
+        by=words(value.get("by")),
+        odometer=reading(value.get("odometer")),
+        cost=whole(value.get("cost")),
+        parts=words(value.get("parts")),
+        note=words(value.get("note")),
+    )
+
+
+def periods(value: Any) -> list[dict[str, Any]]:
+    """Budget periods as [{"name", "budget"}, …]."""
+    return [
+        {"name": words(one.get("name")), "budget": one["budget"]}
+        for one in mappings(value)[:MOST_PERIODS]
+        if whole(one.get("budget"), 0, MOST_MONEY) is not None
+    ]
+
+
+def pieces(value: Any) -> list[dict[str, Any]]:
+    """Pieces of an assembly: [{"title", "cost": [low, likely, high], "count", "chance_percent"}].
+
+    One whose costs are not three rising amounts is left out.
+    """
+    found: list[dict[str, Any]] = []
+    left = MOST_PIECES
+    for one in mappings(value):
+        cost = sequence(one.get("cost"))
+        if len(cost) != 3 or any(whole(part, 0, MOST_MONEY) is None for part in cost):
+            continue
+        count = min(max(whole(one.get("count", 1)) or 0, 0), left)
+        left -= count
+        chance = whole(one.get("chance_percent", 0)) or 0
+        if cost == sorted(cost):
+            found.append(
+                {
+                    "title": words(one.get("title")) or "piece",
+                    "cost": cost,
+                    "count": count,
+                    "chance_percent": min(max(chance, 0), 100),
+                }
+            )
+    return found
+
+
+def musts(value: Any) -> list[dict[str, str]]:
+    """What the car must have: [{"text", "met": unknown | yes | no}, …]."""
+    return [
+        {
+            "text": words(one.get("text")),
+            "met": one["met"] if one.get("met") in ("yes", "no") else "unknown",
+        }
+        for one in mappings(value)[:MOST_MUSTS]
+    ]
+
+
+# ---- a drawn signature -----------------------------------------------------------------------
+
+
+def strokes(value: Any) -> list[list[float]]:
+    """The lines of a drawn signature, [x, y, x, y, …]; anything that is no such line is left out.
+
+    At most 20,000 points, none farther off than 10 million. (A record holds integers; what is
+    drawn at the desk may lie between them.)
+    """
+    kept: list[list[float]] = []
+    points = 0
+    for stroke in sequence(value):
+        if not isinstance(stroke, list) or len(stroke) < 2:
+            continue
+        if not all(type(one) in (int, float) and abs(one) <= FARTHEST for one in stroke):
+            continue
+        points += len(stroke) // 2
+        if points > MOST_POINTS:
+            break
+        kept.append(stroke[: len(stroke) // 2 * 2])
+    return kept
+
+
+def box(value: Any, usual: tuple[int, int] = (320, 120)) -> tuple[int, int]:
+    """Width and height of what a signature was drawn on."""
+    sides = [whole(one, 1, FARTHEST) for one in sequence(value)]
+    if len(sides) == 2 and sides[0] and sides[1]:
+        return sides[0], sides[1]
+    return usual

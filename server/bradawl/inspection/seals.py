@@ -1,0 +1,43 @@
+"""What a seal is made of: the leaves of what it covers, and the text that its device signs."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from bradawl.common.device_keys import encoded, is_key_of, verifies
+from bradawl.judge import CanonicalError, canonical, leaf_texts, unsigned_text
+
+
+def leaves(events: Sequence[Mapping[str, Any]]) -> list[str]:
+    """The leaves of a seal over these events, sorted: one per live event."""
+    return sorted(leaf_of(text) for text in leaf_texts([dict(event) for event in events]))
+
+
+def leaf_of(text: str) -> str:
+    """The leaf behind a text: base64url(SHA-256)."""
+    return encoded(hashlib.sha256(text.encode()).digest())
+
+
+def digest_of(found: Sequence[str]) -> str:
+    """A seal's `leaves`: the SHA-256 (hex) of its sorted leaves. Raises CanonicalError."""
+    return hashlib.sha256(canonical(list(found)).encode()).hexdigest()
+
+
+def signed_text(scope: str, device: str, seal: Mapping[str, Any]) -> str:
+    """What a device signs of a seal's value in a scope. Raises CanonicalError."""
+    digest = hashlib.sha256(unsigned_text(dict(seal)).encode()).hexdigest()
+    return f"bradawl-seal-2\n{device}\n{scope}\n{digest}"
+
+
+def is_signed(scope: str, device: str, seal: Mapping[str, Any]) -> bool:
+    """Whether a seal's value is signed, for a scope, by the device with this id."""
+    key, signature = seal.get("key"), seal.get("signature")
+    if not isinstance(key, str) or not isinstance(signature, str):
+        return False
+    try:
+        text = signed_text(scope, device, seal)
+    except CanonicalError:
+        return False
+    return is_key_of(key, device) and verifies(key, text, signature)

@@ -1,0 +1,182 @@
+"""One visit gathered for the desk and the report: events, fold, checklist, judgement, seals."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Protocol
+
+from bradawl.inspection.seals import digest_of, is_signed, leaves
+from bradawl.judge import amendments, assess, covered, fold, photos_text
+
+Event = dict[str, Any]
+Cells = dict[str, dict[str, Any]]
+
+
+class EventSource(Protocol):
+    """What a dossier needs of the log."""
+
+    def events_of(self, visit: str) -> list[Event]: ...
+    def orders(self) -> dict[str, Any]: ...
+    def held(self) -> Mapping[str, int]: ...
+    def marked(self) -> Mapping[str, str]: ...
+    def bundle(self, bundle_hash: str) -> dict[str, Any] | None: ...
+    def photo(self, sha256: str) -> bytes | None: ...
+
+
+@dataclass(frozen=True)
+class Seal:
+    """A seal event; `holds` says whether its device signed it and what it covers is unchanged."""
+
+    n: int
+    value: dict[str, Any]
+    at: str
+    device: str
+    holds: bool
+    problem: str
+
+
+@dataclass(frozen=True)
+class Erased:
+    """A value that was erased: its path, and the stamp of the order."""
+
+    put: str
+    ordered_at: str
+
+
+@dataclass(frozen=True)
+class Dossier:
+    """Everything that is known of one visit, at one moment.
+
+    `cells` is the fold of all events; `sealed_cells` the fold of those the last seal covers;
+    `amendments` the events that came after it. `photo` gives the served copy of a photo, or
+    None when it has not arrived. `unconfirmed` says of devices why the owner should look at what
+    they wrote here.
+    """
+
+    visit: str
+    events: list[Event]
+    cells: Cells
+    bundle: dict[str, Any]
+    assessment: dict[str, Any]
+    seals: list[Seal]
+    amendments: list[Event]
+    sealed_cells: Cells | None
+    photo: Callable[[str], bytes | None]
+    erased: tuple[Erased, ...] = ()
+    unconfirmed: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def through(self) -> Any:
+        """Up to which event of each device the last seal covers; None without a seal."""
+        return self.seals[-1].value.get("through") if self.seals else None
+
+
+class UnknownVisit(LookupError):
+    """No event names that visit."""
+
+
+def gather(
+    log: EventSource,
+    visit: str,
+    *,
+    today: str,
+    current_bundle: Callable[[], dict[str, Any]],
+) -> Dossier:
+    """The dossier of `visit` as of `today` (YYYY-MM-DD).
+
+    `current_bundle` is asked only for a visit whose own checklist never reached this server.
+    Raises UnknownVisit.
+    """
+    events = log.events_of(visit)
+    if not events:
+        raise UnknownVisit(f"No visit {visit} is on this server.")
+    cells = fold(events)
+    began_with = cells.get("about/bundle", {}).get("value")
+    kept = log.bundle(began_with) if isinstance(began_with, str) else None
+    bundle = kept or current_bundle()
+    seals = _seals(visit, events, log)
+    through = seals[-1].value.get("through") if seals else None
+    sealed_events = covered(events, through) if seals else None
+    authors = {event["device"] for event in events}
+    return Dossier(
+        visit=visit,
+        events=events,
+        cells=cells,
+        bundle=bundle,
+        assessment=assess({"visit": visit, "cells": cells}, bundle["rules"], today),
+        seals=seals,
+        amendments=amendments(events, through) if seals else [],
+        sealed_cells=None if sealed_events is None else fold(sealed_events),
+        photo=log.photo,
+        erased=_erased(events, log),
+        unconfirmed={device: why for device, why in log.marked().items() if device in authors},
+    )
+
+
+def _erased(events: Sequence[Event], log: EventSource) -> tuple[Erased, ...]:
+    gone = [event for event in events if event.get("erased")]
+    if not gone:
+        return ()
+    ordered = {one["commit"]: str(one["at"]) for one in log.orders()["erase"]}
+    return tuple(Erased(event["put"], ordered.get(event["commit"], "")) for event in gone)
+
+
+def _seals(visit: str, events: list[Event], log: EventSource) -> list[Seal]:
+    there = [
+        event
+        for event in events
+        if event["put"].startswith("seal/")
+        and isinstance(event["value"], Mapping)
+        and not event.get("fenced")
+    ]
+    if not there:
+        return []
+    there.sort(key=lambda event: event.get("rank") or event["at"])
+    held = log.held()
+    # what the shop ordered later changes nothing of what was signed
+    recorded = [
+        {key: event[key] for key in event if key not in ("rank", "fenced")} for event in events
+    ]
+    seals = []
+    for event in there:
+        problem = _problem(f"inspection/{visit}", event, recorded, held)
+        number = event["put"].partition("/")[2]
+        seals.append(
+            Seal(
+                n=int(number) if number.isdigit() and len(number) < 10 else 0,
+                value=event["value"],
+                at=event.get("rank") or event["at"],
+                device=event["device"],
+                holds=not problem,
+                problem=problem,
+            )
+        )
+    return seals
+
+
+def _problem(scope: str, event: Event, events: list[Event], held: Mapping[str, int]) -> str:
+    """What is wrong with a seal, as a sentence; empty when it holds."""
+    value = event["value"]
+    if not is_signed(scope, event["device"], value):
+        return "This seal is not signed with the key of the phone that wrote it."
+    through = value.get("through")
+    beyond = [
+        device
+        for device, seq in (through.items() if isinstance(through, Mapping) else ())
+        if isinstance(seq, int) and seq > held.get(device, 0)
+    ]
+    if beyond:
+        return "Entries under this seal have not reached this server yet."
+    under = covered(events, through)
+    if digest_of(leaves(under)) != value.get("leaves"):
+        return "The findings under this seal are not those that were sealed."
+    photos = value.get("photos")
+    if not isinstance(photos, Mapping) or _sha256(photos_text(fold(under))) != photos.get("hash"):
+        return "The photos under this seal are not those that were sealed."
+    return ""
+
+
+def _sha256(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()

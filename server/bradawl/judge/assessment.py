@@ -1,0 +1,171 @@
+"""The whole judgement of one record: the order of the steps, and nothing else."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .costs import maintenance, price
+from .decisions import brief, drive_home, next_checks
+from .grading import combinations, limits
+from .grading import items as grading
+from .measurements import registry
+from .record import visit_facts
+
+if TYPE_CHECKING:
+    from .values.types import Cells, Json, Record, Rule, Rules
+
+STAGES = ("papers", "outside", "inside", "underneath", "cold", "start", "warm", "road", "hot")
+
+
+def judge_item(item: str, cells: Cells, rules: Rules, facts: Json) -> Json:
+    """One item from its own cells and the visit's facts (visit.visit_facts): what a tap needs.
+
+    Combinations and `implied_by` need the other items and come with `assess`.
+    """
+    rule = rules["items"].get(item)
+    if rule is None:
+        judged = grading.blank()
+        judged["applies"] = judged["asked"] = False
+        judged["problems"] = [_unknown(item)]
+        return judged
+    judged, _, _ = grading.judge(item, rule, cells, facts)
+    _ask(item, rule, cells, facts, judged)
+    return judged
+
+
+def _ask(item: str, rule: Rule, cells: Cells, facts: Json, judged: Json) -> None:
+    """Whether the item applies and is asked, and whether an answer contradicts the car."""
+    answered = _answered(item, cells)
+    judged["applies"] = judged["asked"] = visit_facts.asked(rule, facts, answered)
+    if answered and visit_facts.contradicts(rule, facts):
+        text = "This was answered, and the car is said not to have it: check the car's details."
+        judged["problems"].append({"code": "does_not_fit", "text": text, "path": "items/" + item})
+
+
+def _unknown(item: str) -> Json:
+    text = "There is an answer to “%s”, which this checklist does not have." % item
+    return {"code": "unknown_item", "text": text, "path": "items/" + item}
+
+
+def _answered(item: str, cells: Cells) -> bool:
+    start = "items/" + item + "/"
+    for path in cells:
+        if path.startswith(start) and cells[path]["value"] is not None:
+            return True
+    return False
+
+
+def _by_item(cells: Cells) -> dict[str, Cells]:
+    grouped: dict[str, Cells] = {}
+    for path in cells:
+        if path.startswith("items/"):
+            item = path.split("/")[1]
+            grouped.setdefault(item, {})[path] = cells[path]
+    return grouped
+
+
+def walk(rules: Rules) -> list[str]:
+    """Every item in the order of the walk: stage, then `order` or area, then id."""
+    areas = [area["id"] for area in rules.get("areas") or []]
+    keyed = []
+    for item in rules["items"]:
+        rule = rules["items"][item]
+        stage = STAGES.index(rule["stage"]) if rule.get("stage") in STAGES else len(STAGES)
+        area = areas.index(rule["area"]) if rule.get("area") in areas else len(areas)
+        # fixed-width text sorts far faster on the phone than tuples do
+        keyed.append("%02d%05d%03d%s" % (stage, int(rule.get("order", 0)), area, item))
+    return [key[10:] for key in sorted(keyed)]
+
+
+def _imply(order: list[str], judged: combinations.Judged, rules: Rules) -> None:
+    """What another answered item implies is not asked, unless it has an answer of its own."""
+    implied = []
+    for item in order:
+        one = judged.items[item]
+        if one["state"] != "open":
+            continue
+        for other in rules["items"][item].get("implied_by") or []:
+            if other in judged.items and judged.items[other]["state"] == "done":
+                implied.append((item, other))
+                break
+    for item, other in implied:
+        one = judged.items[item]
+        title = rules["items"][other].get("title") or other
+        text = "Not asked: “%s” answers it." % title
+        one["asked"] = False
+        one["state"], one["grade"], one["by"] = "done", "none", "implied"
+        one["reasons"] = [{"code": "implied", "text": text, "source": "practice"}]
+
+
+def _areas(order: list[str], items: dict[str, Json], rules: Rules) -> list[Json]:
+    rows: list[Json] = []
+    by_area: dict[str, Json] = {}
+    for area in rules.get("areas") or []:
+        row = {"area": area["id"], "title": area.get("title", area["id"]), "worst": None}
+        row["open"] = row["done"] = row["uninspected"] = row["total"] = 0
+        by_area[area["id"]] = row
+        rows.append(row)
+    for item in order:
+        area = rules["items"][item]["area"]
+        if area in by_area:
+            row = by_area[area]
+            row[items[item]["state"]] += 1
+            row["total"] += 1
+            if limits.worse(items[item]["grade"], row["worst"]):
+                row["worst"] = items[item]["grade"]
+    return rows
+
+
+def _findings(order: list[str], items: dict[str, Json], rules: Rules) -> list[str]:
+    keyed = []
+    for i, item in enumerate(order):
+        grade = items[item]["grade"]
+        if grade in limits.SEVERITIES:
+            danger = int(rules["items"][item].get("danger") or 0)
+            keyed.append((-limits.RANK[grade], -danger, i, item))
+    return [key[3] for key in sorted(keyed)]
+
+
+def assess(record: Record, rules: Rules, today: str) -> Json:
+    """The assessment of a record {"visit", "cells"} by the rules of its checklist bundle.
+
+    `today` is YYYY-MM-DD. Plain JSON values without fractions, so it can be hashed and compared.
+    """
+    cells = record["cells"]
+    facts = visit_facts.visit_facts(cells, today)
+    grouped = _by_item(cells)
+    judged = combinations.Judged()
+    problems = [_unknown(item) for item in sorted(grouped) if item not in rules["items"]]
+    everything = walk(rules)
+    for item in everything:
+        rule, own = rules["items"][item], grouped.get(item, {})
+        if own or (rule.get("compute") or {}).get("kind") in registry.OF_THE_CAR:
+            one, measures, choices = grading.judge(item, rule, own, facts)
+            judged.measures[item], judged.choices[item] = measures, choices
+        else:
+            one = grading.blank()
+        _ask(item, rule, own, facts, one)
+        judged.items[item] = one
+    order = [item for item in everything if judged.items[item]["applies"]]
+    _imply(order, judged, rules)
+    raised = combinations.raise_grades(rules, judged)
+    items = judged.items
+    findings = _findings(order, items, rules)
+    evidence = maintenance.baseline(order, judged, rules)
+    states = {}
+    for item in order:
+        grave = items[item]["grade"] == "dangerous"
+        states[item] = "dangerous" if grave else items[item]["state"]
+    return {
+        "items": items,
+        "areas": _areas(order, items, rules),
+        "findings": findings,
+        "combinations": raised,
+        "drive_home": drive_home.drive_home(order, items, rules, facts),
+        "coverage": next_checks.coverage(order, items, rules, facts),
+        "next": next_checks.what_next(order, states, rules, facts["uses"], next_checks.MINUTES),
+        "brief": brief.brief(order, rules, facts),
+        "baseline": evidence,
+        "money": price.money(order, findings, items, evidence, rules, facts, cells),
+        "problems": problems,
+    }

@@ -1,0 +1,1 @@
+"""From grades to money: remedies, the plan, the price."""

@@ -1,0 +1,1 @@
+"""From grades to what to do: the drive home, what to check next, causes."""

@@ -1,0 +1,55 @@
+"""The brief: the uses wanted set what weighs, and wishes that work against each other are named."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..values import exact, words
+
+if TYPE_CHECKING:
+    from ..values.types import Json, Rule, Rules
+
+DEFAULT_WEIGHT = 2
+
+
+def weight(rule: Rule, uses: list[str]) -> int:
+    """What an item weighs (0 to 5): the most that any wanted use gives it."""
+    weights = rule.get("weight") or {}
+    if not uses:
+        return DEFAULT_WEIGHT
+    heaviest = 0
+    for use in uses:
+        heaviest = max(heaviest, int(weights.get(use, DEFAULT_WEIGHT)))
+    return heaviest
+
+
+def brief(order: list[str], rules: Rules, facts: Json) -> Json:
+    """{"uses", "weights": {area: mean weight as text}, "conflicts": [{"uses", "text", "source"}],
+    "text"}. `order` is every item that applies.
+    """
+    uses = facts["uses"]
+    counts: dict[str, list[int]] = {}
+    for item in order:
+        rule = rules["items"][item]
+        counts.setdefault(rule["area"], []).append(weight(rule, uses))
+    weights = {}
+    for area in sorted(counts):
+        total = 0
+        for one in counts[area]:
+            total += one
+        weights[area] = exact.decimal((total, len(counts[area])), 1)
+    conflicts = []
+    for rule in rules.get("conflicts") or []:
+        if not [use for use in rule["uses"] if use not in uses]:
+            conflicts.append(
+                {
+                    "uses": rule["uses"],
+                    "text": rule["reason"],
+                    "source": rule.get("source", "practice"),
+                }
+            )
+    if uses:
+        text = "Wanted for: %s." % words.listed([words.plain(use) for use in uses])
+    else:
+        text = "Nobody said what the car is wanted for: everything weighs alike."
+    return {"uses": uses, "weights": weights, "conflicts": conflicts, "text": text}

@@ -1,0 +1,164 @@
+"""The JSON door: one text in, one text out, for a worker that cannot call Python functions.
+
+Holds the only state of the package: the rules that were loaded, by the bundle's hash.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+from .assessment import assess, judge_item, walk
+from .decisions.next_checks import what_next
+from .record.folding import (
+    CanonicalError,
+    amendments,
+    canonical,
+    fold,
+    leaf_texts,
+    live_ids,
+    obeyed,
+    orders,
+    photos_of,
+    photos_text,
+    unsigned_text,
+)
+from .record.visit_facts import visit_facts
+
+if TYPE_CHECKING:
+    from .values.types import Event, Json, Rules
+
+_loaded: dict[str, Rules] = {}
+
+
+class RefusedError(Exception):
+    def __init__(self, code: str, sentence: str) -> None:
+        super().__init__(sentence)
+        self.code = code
+        self.sentence = sentence
+
+
+def _rules(question: Json) -> Rules:
+    name = question["bundle"]
+    if name not in _loaded:
+        raise RefusedError("not_loaded", "The rules of checklist bundle %s are not loaded." % name)
+    return _loaded[name]
+
+
+def _load(question: Json) -> Json:
+    name = question["bundle"]
+    if question.get("start") or name not in _loaded:
+        _loaded[name] = {"items": {}}
+    rules = _loaded[name]
+    piece = question["rules"]
+    for key in piece:
+        if key == "items":
+            for item in piece["items"]:
+                rules["items"][item] = piece["items"][item]
+        else:
+            rules[key] = piece[key]
+    return {"items": len(rules["items"])}
+
+
+def _events(question: Json) -> list[Event]:
+    """The events of a question, the shop's orders obeyed where they come along."""
+    events: list[Event] = question["events"]
+    ordered = question.get("orders")
+    return obeyed(events, ordered) if ordered else events
+
+
+def _fold(question: Json) -> Json:
+    events = _events(question)
+    return {"cells": fold(events), "live": live_ids(events)}
+
+
+def _orders(question: Json) -> Json:
+    return {"orders": orders(question["events"], question["shop"])}
+
+
+def _leaves(question: Json) -> Json:
+    return {"leaves": leaf_texts(question["events"])}
+
+
+def _unsigned(question: Json) -> Json:
+    return {"text": unsigned_text(question["seal"])}
+
+
+def _item(question: Json) -> Json:
+    rules = _rules(question)
+    facts = visit_facts(question["car"], question["today"])
+    return {"item": judge_item(question["item"], question["cells"], rules, facts)}
+
+
+def _assess(question: Json) -> Json:
+    record = {"visit": question["visit"], "cells": question["cells"]}
+    return {"assessment": assess(record, _rules(question), question["today"])}
+
+
+def _next(question: Json) -> Json:
+    rules = _rules(question)
+    states = question["states"]
+    order = [item for item in walk(rules) if item in states]
+    uses = question.get("uses") or []
+    return {"next": what_next(order, states, rules, uses, question["minutes"])}
+
+
+def _seal(question: Json) -> Json:
+    cells = question["cells"]
+    return {"photos": photos_text(cells), "count": len(photos_of(cells))}
+
+
+def _amendments(question: Json) -> Json:
+    return {"count": len(amendments(question["events"], question["through"]))}
+
+
+def _canonical(question: Json) -> Json:
+    return {"text": canonical(question["value"])}
+
+
+_ASKS = {
+    "load": _load,
+    "fold": _fold,
+    "orders": _orders,
+    "leaves": _leaves,
+    "unsigned": _unsigned,
+    "item": _item,
+    "assess": _assess,
+    "next": _next,
+    "seal": _seal,
+    "amendments": _amendments,
+    "canonical": _canonical,
+}
+
+
+def ask(text: str) -> str:
+    """Answer one question. Never raises: what went wrong comes back under "error".
+
+    {"ask": "load", "bundle", "rules": piece, "start"?: true}   -> {"items": how many are loaded}
+    {"ask": "fold", "events", "orders"?}                         -> {"cells", "live"}
+    {"ask": "orders", "events", "shop"}                          -> {"orders"}
+    {"ask": "leaves", "events"}                                  -> {"leaves": texts to hash}
+    {"ask": "unsigned", "seal"}                                  -> {"text"}
+    {"ask": "item", "bundle", "item", "cells", "car", "today"}   -> {"item"}
+    {"ask": "assess", "bundle", "visit", "cells", "today"}       -> {"assessment"}
+    {"ask": "next", "bundle", "states", "uses", "minutes"}       -> {"next"}
+    {"ask": "seal", "cells"}                                     -> {"photos", "count"}
+    {"ask": "amendments", "events", "through"}                   -> {"count"}
+    {"ask": "canonical", "value"}                                -> {"text"}
+    """
+    try:
+        question = json.loads(text)
+    except ValueError:
+        return json.dumps({"error": {"code": "json", "message": "The question is not JSON."}})
+    try:
+        if not isinstance(question, dict) or question.get("ask") not in _ASKS:
+            raise RefusedError("ask", "The judge does not know this question.")
+        answer = _ASKS[question["ask"]](question)
+    except RefusedError as refused:
+        answer = {"error": {"code": refused.code, "message": refused.sentence}}
+    except CanonicalError as refused:
+        answer = {"error": {"code": refused.code, "message": refused.sentence}}
+    except KeyError as missing:
+        name = str(missing.args[0]) if missing.args else "?"
+        answer = {"error": {"code": "missing", "message": "The question lacks %s." % name}}
+    return json.dumps(answer)

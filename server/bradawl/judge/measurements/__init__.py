@@ -1,0 +1,1 @@
+"""From readings to facts, one module for each system of the car."""

@@ -1,0 +1,177 @@
+"""Paint, rust, gaps and squareness.
+
+Paint readings: ISO 2808, ASTM D7091 (all layers together), a spot is the mean of at least three
+(SSPC-PA 2). Rust by area: ISO 4628-3 and ASTM D610. What a thickness means: common practice.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..values import ascii_text, exact, words
+from ..values.interpolation import table
+
+if TYPE_CHECKING:
+    from ..values.types import Exact
+    from .context import Workings
+
+_NORMAL = (14826, 10000)  # a normal distribution's standard deviation in median deviations
+SPOT = 3  # readings that make a value one may rely on
+PANELS = 3  # panels that make a baseline
+
+# ISO 4628-3 pictures by rusted area in %, each degree reaching up to its own picture: between two
+# pictures the worse is taken, which is this project's choice (the standard says the nearest)
+_RI = table(("0", "0"), ("0.05", "1"), ("0.5", "2"), ("1", "3"), ("8", "4"))
+# ASTM D610 Table 1: the share up to which a grade reaches
+_D610 = table(
+    ("0.01", "10"),
+    ("0.03", "9"),
+    ("0.1", "8"),
+    ("0.3", "7"),
+    ("1", "6"),
+    ("3", "5"),
+    ("10", "4"),
+    ("16", "3"),
+    ("33", "2"),
+    ("50", "1"),
+)
+
+
+def panel_of(place: str) -> str:
+    """bonnet of bonnet-2; a place without a closing number is its own panel."""
+    stem, _, last = place.rpartition("-")
+    if stem and ascii_text.all_digits(last):
+        return stem
+    return place
+
+
+def _panels(work: Workings) -> tuple[dict[str, Exact], dict[str, int]]:
+    spots: dict[str, list[Exact]] = {}
+    for found in work.places("film"):
+        spots.setdefault(panel_of(found["place"]), []).append(found["number"])
+    figures, counts = {}, {}
+    for panel in sorted(spots):
+        counts[panel] = len(spots[panel])
+        # two readings are no spot value: the middle of them is all one may say
+        enough = counts[panel] >= SPOT
+        figures[panel] = exact.mean(spots[panel]) if enough else exact.median(spots[panel])
+    return figures, counts
+
+
+def _finish(figure: Exact, deviation: Exact | None, edge: Exact, filler: Exact, thin: Exact) -> str:
+    if deviation is None:
+        if not exact.less(figure, filler):
+            return "filler"
+        return "thin" if exact.less(figure, thin) else ""
+    if not exact.less(deviation, edge):
+        return "repainted" if exact.less(figure, filler) else "filler"
+    if not exact.less((-deviation[0], deviation[1]), edge) or exact.less(figure, thin):
+        return "thin"
+    return "original" if exact.less(figure, filler) else "filler"
+
+
+def paint(work: Workings) -> None:
+    """Facts baseline, spread, panel, deviation, finish, confidence, repainted, filled."""
+    figures, counts = _panels(work)
+    unit = work.unit("film", "um")
+    plastic = work.strings("plastic")
+    metal = [panel for panel in sorted(figures) if panel not in plastic]
+    repaint = work.figure("repaint", "60", "um")
+    filler, thin = work.figure("filler", "500", "um"), work.figure("thin", "70", "um")
+    baseline: Exact | None = None
+    edge = repaint
+    if len(metal) >= PANELS:
+        baseline = exact.median([figures[panel] for panel in metal])
+        away = [exact.absolute(exact.subtract(figures[panel], baseline)) for panel in metal]
+        spread = exact.multiply(_NORMAL, exact.median(away))
+        work.fact("baseline", baseline, unit, "", "the median of %d panels" % len(metal))
+        work.fact("spread", spread, unit)
+        edge = exact.largest([repaint, exact.multiply(work.figure("sigma", "3", "1"), spread)])
+    found: dict[str, list[str]] = {}
+    for panel in sorted(figures):
+        work.fact("panel", figures[panel], unit, panel, _readings(counts[panel]))
+        if panel in plastic:
+            continue
+        deviation = None if baseline is None else exact.subtract(figures[panel], baseline)
+        if deviation is not None:
+            work.fact("deviation", deviation, unit, panel)
+        finish = _finish(figures[panel], deviation, edge, filler, thin)
+        if not finish:
+            continue
+        found.setdefault(finish, []).append(panel)
+        work.say("finish", finish, panel, _FINISHES[finish])
+        if counts[panel] < SPOT or deviation is None:
+            confidence = "low"
+        elif exact.less(exact.absolute(deviation), exact.multiply(edge, (2, 1))):
+            confidence = "medium"
+        else:
+            confidence = "high"
+        work.say("confidence", confidence, panel)
+    for silent in work.words("film"):
+        panel = panel_of(silent["place"])
+        if panel not in plastic and panel not in found.get("no-reading", []):
+            found.setdefault("no-reading", []).append(panel)
+            work.say("finish", "no-reading", panel, _FINISHES["no-reading"])
+    if figures:
+        for name, finish in (("repainted", "repainted"), ("filled", "filler")):
+            panels = [words.plain(panel) for panel in found.get(finish, [])]
+            work.fact(name, (len(panels), 1), "1", "", words.listed(panels))
+
+
+_FINISHES = {
+    "original": "like the rest of the car",
+    "repainted": "stands out from the car's own paint",
+    "filler": "so thick that filler lies under it",
+    "thin": "sanded or polished thin",
+    "no-reading": "the gauge finds no steel under it",
+}
+
+
+def _readings(count: int) -> str:
+    if count < SPOT:
+        return "%s, which is too few for a spot" % words.counted(count, "reading", "readings")
+    return "mean of %d readings" % count
+
+
+def rust(work: Workings) -> None:
+    """Facts depth (the choice), ri and d610 (from reading `extent`)."""
+    place = words.plain(work.parameter("place", "skin"))
+    if work.choice:
+        work.say("depth", work.choice, "", "place: " + place)
+    extent = work.one("extent")
+    if extent is None:
+        return
+    ri: Exact = (5, 1)
+    for limit, degree in reversed(_RI):
+        if not exact.less(limit, extent):
+            ri = degree
+    d610: Exact = (0, 1)
+    for limit, degree in reversed(_D610):
+        if not exact.less(limit, extent):
+            d610 = degree
+    work.fact("ri", ri, "1", "", "area alone says nothing about strength")
+    work.fact("d610", d610, "1")
+
+
+def _pairs(work: Workings, reading: str, first: str, second: str, fact: str) -> None:
+    figures: dict[str, Exact] = {}
+    for found in work.places(reading):
+        figures[found["place"]] = found["number"]
+    for place in sorted(figures):
+        if place != first and not place.endswith("-" + first):
+            continue
+        stem = place[: len(place) - len(first)]
+        other = stem + second
+        if other in figures:
+            gap = exact.absolute(exact.subtract(figures[place], figures[other]))
+            work.fact(fact, gap, work.unit(reading, "mm"), stem.rstrip("-"))
+
+
+def left_right(work: Workings) -> None:
+    """Facts difference.<stem> of a reading at <stem>-left and <stem>-right."""
+    _pairs(work, work.parameter("reading", "gap"), "left", "right", "difference")
+
+
+def diagonals(work: Workings) -> None:
+    """Facts out_of_square.<pair> of reading `diagonal` at <pair>-a and <pair>-b."""
+    _pairs(work, "diagonal", "a", "b", "out_of_square")

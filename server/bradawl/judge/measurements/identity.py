@@ -1,0 +1,131 @@
+"""The vehicle number and what its model-year code says; intervals of what was once done.
+
+49 CFR 565.15 and 565.25 (check digit, model year), ISO 3779 (17 characters, no I O Q). Outside
+North America the check digit is no duty, so a difference there is a note and no sign of fraud.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..record import visit_facts
+from ..values import ascii_text, dates, exact, words
+
+if TYPE_CHECKING:
+    from .context import Workings
+
+_VALUES = {}
+for _row in ("1AJ", "2BKS", "3CLT", "4DMU", "5ENV", "6FW", "7GPX", "8HY", "9RZ"):
+    for _letter in _row:
+        _VALUES[_letter] = int(_row[0])
+_VALUES["0"] = 0
+_WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
+_YEAR_CODES = "ABCDEFGHJKLMNPRSTVWXY123456789"  # 1980 to 2009, and again from 2010
+FIRST_YEAR = 1981  # model year from which 17 characters are the law
+
+
+def normal(typed: str) -> str:
+    """Upper case, without blanks and dashes."""
+    return "".join(ascii_text.fields(ascii_text.upper(typed))).replace("-", "")
+
+
+def check_digit(vin: str) -> str:
+    """The character that position 9 of a 17-character number should be."""
+    total = 0
+    for i in range(17):
+        total += _VALUES[vin[i]] * _WEIGHTS[i]
+    return "X" if total % 11 == 10 else str(total % 11)
+
+
+def bad_positions(vin: str) -> list[int]:
+    """Positions (from 1) of characters that no vehicle number has: I, O, Q and all but A-Z, 0-9."""
+    return [i + 1 for i in range(len(vin)) if vin[i] not in _VALUES]
+
+
+def model_years(vin: str, north_american: bool) -> list[int]:
+    """The years that position 10 can mean; empty when it is no year code."""
+    place = _YEAR_CODES.find(vin[9])
+    if place < 0:
+        return []
+    if not north_american:
+        return [1980 + place, 2010 + place]
+    # position 7: a digit up to model year 2009, a letter from 2010 on
+    return [1980 + place] if vin[6] in ascii_text.DIGITS else [2010 + place]
+
+
+def _state(number: str, year: int | None, american: bool) -> tuple[str, str]:
+    bad = bad_positions(number)
+    if bad:
+        at = ["position %d (%s)" % (place, number[place - 1]) for place in bad]
+        return "bad-character", "no vehicle number has what stands at " + words.listed(at)
+    if len(number) != 17:
+        if not 5 <= len(number) <= 17 or (year is not None and year >= FIRST_YEAR):
+            return "wrong-length", "%d characters where 17 are due" % len(number)
+        return "not-checkable", "%d characters: from before 1981 there is no check digit" % len(
+            number
+        )
+    right = check_digit(number)
+    if number[8] == right:
+        return "valid", "check digit %s is right" % right
+    if american:
+        return "wrong-check-digit", "position 9 is %s and should be %s" % (number[8], right)
+    return "no-check-digit", "position 9 is no check digit, which only North America demands"
+
+
+def vin(work: Workings) -> None:
+    """Facts vin, year_code, serial, year_agrees, vin_same from reading `vin` and car/vin."""
+    numbers = [normal(found["word"]) for found in work.words("vin")]
+    recorded = work.visit["car"].get("vin")
+    if isinstance(recorded, str):
+        numbers.append(normal(recorded))
+    numbers = [number for number in numbers if number]  # a dash alone is no number
+    if not numbers:
+        return
+    number = numbers[0]
+    if len(numbers) > 1:
+        same = len([one for one in numbers if one != number]) == 0
+        work.say("vin_same", "yes" if same else "no")
+    year = visit_facts.whole(work.visit["car"].get("year"))
+    american = work.choice == "north-america" or (
+        work.choice != "elsewhere" and number[0] in "12345"
+    )
+    state, more = _state(number, year, american)
+    work.say("vin", state, "", more)
+    if len(number) != 17 or bad_positions(number):
+        return
+    if american:
+        digits = ascii_text.all_digits(number[12:])
+        work.say("serial", "digits" if digits else "not-digits")
+    years = model_years(number, american)
+    if not years:
+        # outside North America position 10 need not be a year at all
+        if american:
+            work.say("year_code", "invalid", "", "%s at position 10 is no year" % number[9])
+        return
+    said = words.listed([str(one) for one in years], "or")
+    work.say("year_code", "valid", "", "%s means %s" % (number[9], said))
+    if year is not None:
+        # a model year begins in the autumn of the year before
+        agrees = len([one for one in years if one - 1 <= year <= one]) > 0
+        work.say("year_agrees", "yes" if agrees else "no", "", "%d given, %s coded" % (year, said))
+
+
+def interval(work: Workings) -> None:
+    """Facts years_since and km_since from readings `done_on`, `done_at` and the odometer."""
+    for found in work.words("done_on"):
+        if found["day"] > work.visit["day"]:
+            work.trouble("future", "%s: that day has not come yet." % found["title"], found)
+        else:
+            since = dates.span_seconds(found["day"], work.visit["day"])
+            work.fact("years_since", since, "yr")
+            break
+    done_at = work.one("done_at")
+    now = visit_facts.distance_km(work.visit["car"].get("odometer"))
+    if done_at is not None and now is not None:
+        driven = exact.subtract(now, done_at)
+        if driven[0] < 0:
+            found = work.places("done_at")[0]
+            text = "%s: that is more than the odometer shows now." % found["title"]
+            work.trouble("odometer", text, found)
+        else:
+            work.fact("km_since", driven, work.unit("done_at", "km"))

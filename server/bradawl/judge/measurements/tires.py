@@ -1,0 +1,135 @@
+"""Tyre date codes and tread.
+
+Date code: 49 CFR 574.5 (WWYY from July 2000; before, WWY with the decade unsaid). What ageing
+means and what a wear pattern tells is common practice, without a source.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..values import ascii_text, dates, exact, words
+from .context import gaps
+
+if TYPE_CHECKING:
+    from ..values.types import Exact
+    from .context import Workings
+
+
+SPARE = "spare"
+
+
+def code_dates(typed: str) -> list[tuple[int, int]] | None:
+    """(year, week) that a code can mean, latest first; None when it is no date code.
+
+    Reads the date alone or a whole identification number that ends in it.
+    """
+    parts = ascii_text.fields(typed)
+    code = parts[len(parts) - 1] if parts else ""
+    if len(code) not in (3, 4) or not ascii_text.all_digits(code):
+        return None
+    week = int(code[:2])
+    if not 1 <= week <= 53:
+        return None
+    if len(code) == 4:
+        return [(2000 + int(code[2:]), week)]
+    year = int(code[2])
+    # three digits end with June 2000
+    decades = (2000, 1990, 1980) if year == 0 and week <= 26 else (1990, 1980)
+    return [(decade + year, week) for decade in decades]
+
+
+def tyre_age(work: Workings) -> None:
+    """Facts age.<tyre>, spare_age and age_gap.<axle> from reading `dot`.
+
+    The spare has a name of its own: the car does not stand on it.
+    """
+    ages: dict[str, Exact] = {}
+    for found in work.words("dot"):
+        title, typed = found["title"], found["word"]
+        possible = code_dates(typed)
+        if possible is None:
+            text = (
+                "%s: “%s” is no date code; it is the last four digits, week 01 to 53 and year."
+                % (
+                    title,
+                    typed,
+                )
+            )
+            work.trouble("unreadable", text, found)
+            continue
+        made = []
+        for year, week in possible:
+            day = dates.days(year, 1, 1) + 7 * (week - 1)
+            if day <= work.visit["day"]:
+                made.append((day, year, week))
+        if not made:
+            work.trouble("future", "%s: code %s lies in the future." % (title, typed), found)
+            continue
+        age = dates.span_seconds(made[0][0], work.visit["day"])
+        said = [dates.month_said(year, week) for _, year, week in made]
+        more = "made about " + words.listed(said, "or")
+        if len(made) > 1:
+            more = "at least; " + more + " or earlier: three digits do not tell the decade"
+        if found["place"] == SPARE:
+            work.fact("spare_age", age, "yr", "", more)
+        else:
+            ages[found["place"]] = age
+            work.fact("age", age, "yr", found["place"], more)
+    for stem, gap in gaps(ages):
+        work.fact("age_gap", gap, "yr", stem)
+
+
+def _pattern(outer: Exact, middle: Exact, inner: Exact, step: Exact) -> str:
+    edge = exact.largest([outer, inner])
+    if not exact.less(exact.subtract(middle, edge), step):
+        return "both-edges"
+    if not exact.less(exact.subtract(exact.smallest([outer, inner]), middle), step):
+        return "centre"
+    if not exact.less(exact.subtract(outer, inner), step):
+        return "inner-edge"
+    if not exact.less(exact.subtract(inner, outer), step):
+        return "outer-edge"
+    return "even"
+
+
+_CAUSES = {
+    "even": "worn evenly",
+    "both-edges": "driven with too little pressure, as a rule",
+    "centre": "driven with too much pressure, as a rule",
+    "inner-edge": "camber or toe out, worn bushings or a bent part",
+    "outer-edge": "camber or toe in, worn bushings or hard cornering",
+    "cupped": "a tired damper, a loose bearing or joint, or imbalance",
+}
+
+
+def tread(work: Workings) -> None:
+    """Facts depth.<tyre>, pattern.<tyre>, axle_gap.<axle> from readings `tread` and `round`."""
+    step = work.figure("step", "1.5", "mm")
+    across: dict[str, dict[str, Exact]] = {}
+    for found in work.places("tread"):
+        for rib in ("outer", "middle", "inner"):
+            if found["place"].endswith("-" + rib):
+                tyre = found["place"][: len(found["place"]) - len(rib) - 1]
+                across.setdefault(tyre, {})[rib] = found["number"]
+    around: dict[str, list[Exact]] = {}
+    for found in work.places("round"):
+        around.setdefault(found["place"].rpartition("-")[0], []).append(found["number"])
+    unit = work.unit("tread", work.unit("round", "mm"))
+    depths: dict[str, Exact] = {}
+    for tyre in sorted(set(across) | set(around)):
+        ribs = across.get(tyre, {})
+        rounds = around.get(tyre, [])
+        depths[tyre] = exact.smallest([ribs[rib] for rib in sorted(ribs)] + rounds)
+        work.fact("depth", depths[tyre], unit, tyre, "the lowest counts")
+        pattern = ""
+        if len(ribs) == 3:
+            pattern = _pattern(ribs["outer"], ribs["middle"], ribs["inner"], step)
+        if len(rounds) > 1:
+            spread = exact.subtract(exact.largest(rounds), exact.smallest(rounds))
+            if not exact.less(spread, step):
+                pattern = "cupped"
+        if pattern:
+            work.say("pattern", pattern, tyre, _CAUSES[pattern])
+    for stem, gap in gaps(depths):
+        work.fact("axle_gap", gap, unit, stem)

@@ -1,0 +1,1 @@
+"""From events to cells, from cells to checked readings."""

@@ -1,0 +1,103 @@
+"""What is known of the car and the visit before any item is looked at."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from ..values import dates, exact, units
+
+if TYPE_CHECKING:
+    from ..values.types import Cells, Exact, Json, Rule
+
+HARDER = ("about/dark", "about/motorway", "about/wet")
+USES = ("everyday", "long_trips", "track", "show", "family", "load", "resale", "project")
+
+
+def visit_facts(cells: Cells, today: str) -> Json:
+    """The facts that items ask about, from the cells of about/, car/ and brief/.
+
+    Of two circumstances of the drive home written unseen the harder one counts until settled.
+
+    {"today": text, "day": days since 1970, "car": {...}, "about": {...}, "brief": {...},
+    "uses": [...]}; what was not recorded, or taken back, is not there.
+    """
+    facts: Json = {"about": {}, "brief": {}, "car": {}, "today": today, "day": dates.parse(today)}
+    if facts["day"] is None:
+        facts["day"] = 0
+    for path in sorted(cells):
+        parts = path.split("/")
+        if len(parts) == 2 and parts[0] in ("about", "brief", "car"):
+            if cells[path]["value"] is not None:
+                facts[parts[0]][parts[1]] = cells[path]["value"]
+            if path in HARDER:
+                for other in cells[path]["others"]:
+                    if other["value"] is True:
+                        facts[parts[0]][parts[1]] = True
+    wanted = facts["brief"].get("uses")
+    facts["uses"] = []
+    if isinstance(wanted, list):
+        facts["uses"] = [use for use in USES if use in wanted]
+    return facts
+
+
+def whole(value: Any) -> int | None:
+    """A recorded integer, or None for anything else (True is no integer)."""
+    if value is True or value is False or not isinstance(value, int):
+        return None
+    return value
+
+
+def distance_km(value: Any) -> Exact | None:
+    """A recorded {"typed", "unit"} distance in kilometres."""
+    if not isinstance(value, dict) or not isinstance(value.get("typed"), str):
+        return None
+    unit = value.get("unit")
+    if not isinstance(unit, str) or not units.measures(unit, "distance"):
+        return None
+    number = exact.parse(value["typed"], True)
+    return None if number is None else units.to_base(number, unit)
+
+
+def applies(when: Json, facts: Json) -> bool:
+    """Whether every stated condition holds; what nobody recorded counts as holding."""
+    for key in sorted(when):
+        wanted = when[key]
+        if not wanted:
+            continue
+        if key == "uses":
+            if facts["uses"] and not [use for use in facts["uses"] if use in wanted]:
+                return False
+        elif isinstance(wanted, dict):
+            figure = whole(facts["car"].get(key))
+            if figure is not None:
+                lowest, highest = wanted.get("from"), wanted.get("to")
+                if lowest is not None and figure < int(lowest):
+                    return False
+                if highest is not None and figure > int(highest):
+                    return False
+        elif key in facts["car"] and facts["car"][key] not in wanted:
+            return False
+    return True
+
+
+def asked(rule: Rule, facts: Json, answered: bool) -> bool:
+    """Whether a visit of this car and depth asks the item.
+
+    An answer already given keeps it, whatever the car is said to have: a finding never disappears
+    because a detail of the car was changed.
+    """
+    if answered:
+        return True
+    if not applies(rule.get("applies") or {}, facts):
+        return False
+    return rule.get("depth") != "thorough" or facts["about"].get("depth") == "thorough"
+
+
+def contradicts(rule: Rule, facts: Json) -> bool:
+    """Whether the car is said not to have what the item looks at."""
+    when = rule.get("applies") or {}
+    of_the_car = {}
+    for key in when:
+        if key != "uses":
+            of_the_car[key] = when[key]
+    return not applies(of_the_car, facts)

@@ -1,0 +1,1 @@
+"""Numbers, units, dates and words that both engines treat alike."""

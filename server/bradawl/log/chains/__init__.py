@@ -1,0 +1,1 @@
+"""Chains as they are stored: own ones, side chains, the owner’s orders, repair."""

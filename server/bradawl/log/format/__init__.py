@@ -1,0 +1,1 @@
+"""What an event, a batch, a stamp and a row are."""

@@ -1,0 +1,1 @@
+"""Whether everything that was acknowledged is still there, whole."""

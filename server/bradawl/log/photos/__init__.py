@@ -1,0 +1,1 @@
+"""Photos and recordings: taken in, stored, served."""

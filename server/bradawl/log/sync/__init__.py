@@ -1,0 +1,1 @@
+"""What a device brings, and what it lacks."""

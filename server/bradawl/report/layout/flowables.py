@@ -1,0 +1,325 @@
+"""The building blocks of a page: graded headings, photos with captions, linked summary rows.
+
+Import only after `typeface.register()`: reportlab reads its settings when it is first imported.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+from typing import Any
+
+from reportlab.pdfbase import pdfdoc
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from reportlab.platypus import Flowable, KeepTogether
+
+from bradawl.report.layout import typeface
+from bradawl.report.layout.grids import Cells, Padding, stacked
+from bradawl.report.layout.paragraphs import prose
+from bradawl.report.layout.style import (
+    EDGE,
+    GRADE_COLOUR,
+    GRADE_WORD,
+    MM,
+    PLATE_HEIGHT,
+    PLATE_WIDTH,
+)
+from bradawl.report.pdf.assembly import SLOT_KEY
+from bradawl.report.pdf.photos import Placed
+
+
+def fitted(text: str, font: str, size: float, width: float) -> str:
+    """The text, cut with an ellipsis where it is wider than `width` points."""
+    if stringWidth(text, font, size) <= width:
+        return text
+    low, high = 0, len(text)
+    while low < high:
+        middle = (low + high + 1) // 2
+        if stringWidth(text[:middle].rstrip() + "…", font, size) <= width:
+            low = middle
+        else:
+            high = middle - 1
+    return text[:low].rstrip(" ,;:.") + "…"
+
+
+class Anchor(Flowable):  # type: ignore[misc]
+    """An invisible place: a link target, and an entry of the outline when it has a title."""
+
+    def __init__(self, key: str, title: str = "", level: int = 0) -> None:
+        super().__init__()
+        self.key, self.title, self.level = key, title, level
+        self.keepWithNext = True
+
+    def wrap(self, *_: float) -> tuple[float, float]:
+        return 0, 0
+
+    def draw(self) -> None:
+        self.canv.bookmarkHorizontal(self.key, 0, 14)
+        if self.title:
+            self.canv.addOutlineEntry(self.title, self.key, level=self.level, closed=self.level > 0)
+        self.canv.anchors[self.key] = self.canv.getPageNumber()
+
+
+class GradeHeading(Flowable):  # type: ignore[misc]
+    """A plate, the grade's word and a title on one or more lines; a link target and outline entry.
+
+    `title` is markup; `word` stands in for the grade's own; `outline` is the plain text for the
+    outline, empty for none.
+    """
+
+    def __init__(
+        self, key: str, grade: str, title: str, *, word: str = "", outline: str = "", level: int = 1
+    ) -> None:
+        super().__init__()
+        self.key, self.grade, self.outline, self.level = key, grade, outline, level
+        word = f'<font color="{GRADE_COLOUR[grade]}">{word or GRADE_WORD[grade]}</font>'
+        self._paragraph = prose(f"{word} · {title}", "finding")
+        self.keepWithNext = 1
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        self.width = available_width
+        _, height = self._paragraph.wrap(available_width - PLATE_WIDTH - 5, available_height)
+        self.height = max(height, PLATE_HEIGHT + 3) + 2
+        return self.width, self.height
+
+    def draw(self) -> None:
+        canvas = self.canv
+        canvas.bookmarkHorizontal(self.key, 0, self.height)
+        canvas.anchors[self.key] = canvas.getPageNumber()
+        if self.outline:
+            canvas.addOutlineEntry(self.outline, self.key, level=self.level, closed=True)
+        canvas.plate(0.5, self.height - PLATE_HEIGHT - 2, self.grade)
+        self._paragraph.drawOn(canvas, PLATE_WIDTH + 5, self.height - self._paragraph.height - 0.5)
+
+
+class SummaryRow(Flowable):  # type: ignore[misc]
+    """A linked line of the summary: plate, title with reason, page number at the right edge.
+
+    `title` and `reason` are texts that went through the ink; the reason is cut to fit `lines`.
+    """
+
+    def __init__(self, key: str, grade: str, title: str, reason: str, *, lines: int = 2) -> None:
+        super().__init__()
+        self.key, self.grade, self._lines = key, grade, lines
+        self._title, self._reason = title, reason
+        self.width, self.height = -1.0, 0.0
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        if self.width == available_width:
+            return self.width, self.height
+        self.width = available_width
+        room = available_width - PLATE_WIDTH - 40
+        title = fitted(self._title, typeface.BOLD, 8.2, room * self._lines)
+        used = stringWidth(title, typeface.BOLD, 8.2)
+        # a little less than the room: words do not fill lines to their ends
+        left = room * self._lines - used - (8 if self._lines == 1 else 40)
+        reason = fitted(self._reason, typeface.SANS, 8.2, left) if left > 40 else ""
+        markup = f"<b>{escape(title)}</b>" + (f": {escape(reason)}" if reason else "")
+        self._paragraph = prose(markup, "row")
+        _, height = self._paragraph.wrap(room, available_height)
+        self.height = max(height, PLATE_HEIGHT + 2) + 2
+        return self.width, self.height
+
+    def draw(self) -> None:
+        canvas = self.canv
+        canvas.plate(0.5, self.height - PLATE_HEIGHT - 1.6, self.grade)
+        self._paragraph.drawOn(canvas, PLATE_WIDTH + 6, self.height - self._paragraph.height - 1)
+        canvas.saveState()
+        canvas.translate(self.width, self.height - 9.4)
+        canvas.page_of(self.key)
+        canvas.restoreState()
+        canvas.linkRect("", self.key, (0, 0, self.width, self.height), relative=1)
+
+
+class Slot(pdfdoc.PDFObject):  # type: ignore[misc]
+    """Keeps an object number in the laid-out pages for a photo that lies elsewhere."""
+
+    def __init__(self, sha256: str) -> None:
+        self.sha256 = sha256
+
+    def format(self, _: Any) -> bytes:
+        return b"<< /%s (%s) >>" % (SLOT_KEY.encode(), self.sha256.encode())
+
+
+class Picture(Flowable):  # type: ignore[misc]
+    """A photo no wider and no taller than given, with its caption below."""
+
+    def __init__(
+        self, sha256: str, placed: Placed, caption: str, *, width: float, tallest: float
+    ) -> None:
+        super().__init__()
+        self._sha256 = sha256
+        scale = min(width / placed.width, tallest / placed.height)
+        self._drawn = (placed.width * scale, placed.height * scale)
+        self._caption = prose(caption, "small") if caption else None
+        self._column = width
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        self.width = self._column
+        self.height = self._drawn[1] + 4
+        if self._caption is not None:
+            self.height += self._caption.wrap(self._column, available_height)[1] + 2
+        return self.width, self.height
+
+    def draw(self) -> None:
+        canvas = self.canv
+        width, height = self._drawn
+        name = f"photo-{self._sha256}"
+        if not canvas.hasForm(name):
+            canvas._doc.Reference(Slot(self._sha256), canvas._doc.getXObjectName(name))
+        bottom = self.height - height
+        canvas.saveState()
+        canvas.translate(0, bottom)
+        canvas.scale(width, height)
+        canvas.doForm(name)
+        canvas.restoreState()
+        canvas.saveState()
+        canvas.setStrokeColor(EDGE)
+        canvas.setLineWidth(0.4)
+        canvas.rect(0, bottom, width, height, stroke=1, fill=0)
+        canvas.restoreState()
+        if self._caption is not None:
+            self._caption.drawOn(canvas, 0, bottom - self._caption.height - 2)
+
+
+class Gap(Flowable):  # type: ignore[misc]
+    """Where a photo should be and is not: a dashed frame that says so."""
+
+    def __init__(self, markup: str, *, width: float) -> None:
+        super().__init__()
+        self._column = width
+        self._paragraph = prose(markup, "small")
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        _, height = self._paragraph.wrap(self._column - 12, available_height)
+        self.width, self.height = self._column, height + 14
+        return self.width, self.height
+
+    def draw(self) -> None:
+        canvas = self.canv
+        canvas.saveState()
+        canvas.setStrokeColor(EDGE)
+        canvas.setDash(3, 2)
+        canvas.rect(0.5, 2, self.width - 1, self.height - 4, stroke=1, fill=0)
+        canvas.restoreState()
+        self._paragraph.drawOn(canvas, 6, (self.height - self._paragraph.height) / 2)
+
+
+def beside(
+    left: list[Any], right: list[Any], *, width: float, right_width: float, page_height: float
+) -> list[Any]:
+    """Text with its photos to the right where that fits half a page, else one below the other."""
+    left_width = width - right_width - 12
+    tallest = max(stacked(left, left_width), stacked(right, right_width))
+    if tallest > page_height * 0.55:
+        return [*left, *right]
+    padding = (Padding(right=12, bottom=2), Padding(bottom=2))
+    return [Cells([[left, right]], [left_width + 12, right_width], padding)]
+
+
+def grid(pictures: Sequence[Any], *, columns: int, width: float) -> Any:
+    """Pictures in rows of `columns`."""
+    rows = [
+        [[one] for one in pictures[at : at + columns]] for at in range(0, len(pictures), columns)
+    ]
+    rows[-1] += [[]] * (columns - len(rows[-1]))
+    return Cells(rows, [width / columns] * columns, Padding(top=2, bottom=4))
+
+
+GUTTER = 10.0
+
+
+def pair_rows(pairs: Sequence[Sequence[list[Any]]], *, width: float) -> Any:
+    """Rows in two columns with a gutter between them; the right one of a row may be missing."""
+    half = (width - GUTTER) / 2
+    rows = [[*pair, []][:2] for pair in pairs]
+    return Cells(rows, [half + GUTTER, half], (Padding(right=GUTTER), Padding()))
+
+
+def table(
+    head: Sequence[str],
+    rows: Sequence[Sequence[Any]],
+    widths: Sequence[float],
+    *,
+    ruled: bool = True,
+) -> Any:
+    """A ruled table of markup cells that repeats its head on every page; no head when empty.
+
+    A head that begins with `>` stands over a column of figures.
+    """
+    body: list[list[list[Any]]] = [[[_head(text)] for text in head]] if head else []
+    for row in rows:
+        body.append([[prose(one, "cell") if isinstance(one, str) else one] for one in row])
+    padding = Padding(3, 3, 2, 2.5)
+    return Cells(body, widths, padding, head=bool(head), ruled=ruled, before=3, after=5)
+
+
+def _head(text: str) -> Any:
+    return prose(text.lstrip(">"), "cell-strong-right" if text.startswith(">") else "cell-strong")
+
+
+class Together(KeepTogether):  # type: ignore[misc]
+    """Flowables that stay on one page when it holds them; measured once for a width."""
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        if getattr(self, "_measured", None) != available_width:
+            self._H = stacked(self._content, available_width)
+            self._H0 = self._content[0].height if self._content else 0
+            self._measured = available_width
+        self._wrapInfo = available_width, available_height
+        return available_width, 0xFFFFFF  # asks for its split
+
+
+def together(flowables: list[Any]) -> Any:
+    """Kept on one page when it fits one."""
+    return Together(flowables)
+
+
+class Framed(Flowable):  # type: ignore[misc]
+    """Flowables inside a frame with a heavy left edge, on the page's paper colour."""
+
+    def __init__(self, inside: list[Any], *, colour: str, dashed: bool = False) -> None:
+        super().__init__()
+        self._inside, self._colour, self._dashed = inside, colour, dashed
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        self.width = available_width
+        self._heights = [
+            one.wrap(available_width - 9 * MM, available_height)[1] + one.getSpaceAfter()
+            for one in self._inside
+        ]
+        self.height = sum(self._heights) + 12
+        return self.width, self.height
+
+    def split(self, available_width: float, available_height: float) -> list[Any]:
+        self.wrap(available_width, available_height)
+        if self.height <= available_height:
+            return [self]
+        frame = getattr(self, "_frame", None)
+        page = frame._aH if frame is not None else available_height
+        if self.height <= page and available_height < page:
+            return []  # whole on the next page
+        # taken apart rather than cut off, what comes first fitting here: reportlab wants that
+        first, *rest = self._inside
+        if first.wrap(available_width, available_height)[1] <= available_height:
+            return self._inside
+        parts = first.split(available_width, available_height)
+        return [*parts, *rest] if len(parts) > 1 else []
+
+    def draw(self) -> None:
+        canvas = self.canv
+        canvas.saveState()
+        canvas.setFillColor("#FAF8F3")
+        canvas.setStrokeColor(self._colour)
+        canvas.setLineWidth(1)
+        if self._dashed:
+            canvas.setDash(4, 2.5)
+        canvas.roundRect(0.5, 0.5, self.width - 1, self.height - 1, 5, stroke=1, fill=1)
+        canvas.setDash()
+        canvas.setFillColor(self._colour)
+        canvas.rect(0.5, 4, 4, self.height - 8, stroke=0, fill=1)
+        canvas.restoreState()
+        top = self.height - 6
+        for one, height in zip(self._inside, self._heights, strict=True):
+            top -= height
+            one.drawOn(canvas, 6 * MM, top + one.getSpaceAfter())

@@ -1,0 +1,166 @@
+"""Cells in rows: tables with a head that repeats, columns beside each other, grids of pictures.
+
+Import only after `typeface.register()`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+from reportlab.platypus import Flowable
+
+from bradawl.report.layout.style import EDGE, INK
+
+_HEAD_PAPER = "#EFEDE6"
+_NEAR = 1e-6
+
+
+class Padding(NamedTuple):
+    """Room around what is in a cell, in points."""
+
+    left: float = 0
+    right: float = 0
+    top: float = 0
+    bottom: float = 0
+
+
+def stacked(cell: Sequence[Any], width: float) -> float:
+    """How tall flowables are one below the other, without the room before and after them."""
+    tall, waiting = 0.0, 0.0
+    for at, one in enumerate(cell):
+        if at:
+            tall += max(waiting, one.getSpaceBefore())
+        tall += one.wrap(width, 1e6)[1]
+        waiting = one.getSpaceAfter()
+    return tall
+
+
+class Cells(Flowable):  # type: ignore[misc]
+    """Rows of cells, each a list of flowables under each other, set at the top.
+
+    `widths` and paddings are points. With `head` the first row stands on a ground and again at
+    the top of every page; `ruled` draws a line under each row. A row is divided only when it is
+    taller than a page.
+    """
+
+    def __init__(
+        self,
+        rows: Sequence[Sequence[Sequence[Any]]],
+        widths: Sequence[float],
+        padding: Padding | Sequence[Padding],
+        *,
+        head: bool = False,
+        ruled: bool = False,
+        before: float = 0,
+        after: float = 0,
+    ) -> None:
+        super().__init__()
+        self._rows, self._widths = rows, widths
+        self._padding = [padding] * len(widths) if isinstance(padding, Padding) else padding
+        self._head, self._ruled = head, ruled
+        self.spaceBefore, self.spaceAfter = before, after
+        self.width = sum(widths)
+        self._heights: list[float] = []
+
+    def wrap(self, available_width: float, _: float) -> tuple[float, float]:
+        if not self._heights:
+            self._heights = [self._tall(row) for row in self._rows]
+            self.height = sum(self._heights)
+        return self.width, self.height
+
+    def _tall(self, row: Sequence[Sequence[Any]]) -> float:
+        return max(
+            stacked(cell, width - room.left - room.right) + room.top + room.bottom
+            for cell, width, room in zip(row, self._widths, self._padding, strict=True)
+        )
+
+    def start(self) -> float:
+        """How tall the part is that a heading above needs on its page: the head and two rows."""
+        self.wrap(self.width, 0)
+        return sum(self._heights[: int(self._head) + 2])
+
+    def split(self, available_width: float, available_height: float) -> list[Any]:
+        self.wrap(available_width, available_height)
+        if self.height <= available_height + _NEAR:
+            return [self]
+        first = 1 if self._head else 0
+        fit, tall = first, sum(self._heights[:first])
+        while tall + self._heights[fit] <= available_height + _NEAR:
+            tall += self._heights[fit]
+            fit += 1
+        frame = getattr(self, "_frame", None)
+        page = frame._aH if frame is not None else available_height
+        at_top = available_height >= page - _NEAR
+        room = available_height - tall
+        if self._heights[fit] + sum(self._heights[:first]) > page and room > page / 4:
+            return self._divided(fit, room)
+        if fit == first:
+            return []
+        left = len(self._rows) - fit
+        if not at_top and self._head and fit - first == 1 and left > 1:
+            return []  # a head and one row would stand alone at the foot
+        if left == 1 and fit - first > 2:
+            fit -= 1  # and one row alone under a head overleaf
+        return [self._part(self._rows[:fit]), self._part([*self._rows[:first], *self._rows[fit:]])]
+
+    def _divided(self, number: int, room: float) -> list[Any]:
+        """The rows before one taller than a page together with what of it fits, and the rest."""
+        upper, lower = [], []
+        for cell, width, padding in zip(
+            self._rows[number], self._widths, self._padding, strict=True
+        ):
+            wide = width - padding.left - padding.right
+            left = room - padding.top - padding.bottom
+            fits: list[Any] = []
+            rest = list(cell)
+            while rest:
+                tall = rest[0].wrap(wide, left)[1] + (rest[0].getSpaceBefore() if fits else 0)
+                if tall > left:
+                    parts = rest[0].split(wide, left)
+                    if len(parts) > 1:
+                        fits.append(parts[0])
+                        rest[0:1] = parts[1:]
+                    break
+                left -= tall + rest[0].getSpaceAfter()
+                fits.append(rest.pop(0))
+            upper.append(fits)
+            lower.append(rest)
+        if not any(upper):
+            return []
+        return [
+            self._part([*self._rows[:number], upper]),
+            self._part([*self._rows[: int(self._head)], lower, *self._rows[number + 1 :]]),
+        ]
+
+    def _part(self, rows: Sequence[Sequence[Sequence[Any]]]) -> Cells:
+        return Cells(
+            rows,
+            self._widths,
+            self._padding,
+            head=self._head,
+            ruled=self._ruled,
+            before=self.spaceBefore,
+            after=self.spaceAfter,
+        )
+
+    def drawOn(self, canvas: Any, x: float, y: float, _sW: float = 0) -> None:  # noqa: N802, N803
+        top = y + self.height
+        for number, (row, height) in enumerate(zip(self._rows, self._heights, strict=True)):
+            low = top - height
+            if self._head and number == 0:
+                canvas.ground(x, low, self.width, height, _HEAD_PAPER)
+            left = x
+            for cell, width, room in zip(row, self._widths, self._padding, strict=True):
+                at, waiting = top - room.top, 0.0
+                for place, one in enumerate(cell):
+                    if place:
+                        at -= max(waiting, one.getSpaceBefore())
+                    at -= one.height
+                    one.drawOn(canvas, left + room.left, at)
+                    waiting = one.getSpaceAfter()
+                left += width
+            if self._ruled:
+                strong = self._head and number == 0
+                canvas.rule(x, low, self.width, 0.9 if strong else 0.4, INK if strong else EDGE)
+            top = low

@@ -1,0 +1,174 @@
+"""The report's fonts, and what of a text they can print.
+
+Everything that a person typed goes through `Ink`: it composes accents, drops invisible
+characters, replaces what the fonts lack by a sentence (never by empty boxes), and escapes
+markup. Nothing else may hand recorded text to reportlab.
+"""
+
+from __future__ import annotations
+
+import functools
+import re
+import threading
+import unicodedata
+from html import escape
+
+from bradawl.common.display_text import without_piles
+from bradawl.common.resources import path_of
+from bradawl.inspection.cell_values import words
+
+SANS = "BradawlSans"
+BOLD = "BradawlSans-Bold"
+OBLIQUE = "BradawlSans-Oblique"
+
+_FILES = {
+    SANS: "DejaVuSansCondensed.ttf",
+    BOLD: "DejaVuSansCondensed-Bold.ttf",
+    OBLIQUE: "DejaVuSansCondensed-Oblique.ttf",
+}
+_lock = threading.Lock()
+
+
+@functools.cache
+def _registered() -> frozenset[int]:
+    from reportlab import rl_config
+
+    # Binary streams in the PDF (the text form is four times slower and a quarter larger), no
+    # unembedded base font, and no address in a record that reportlab would open by itself.
+    rl_config.useA85 = 0
+    rl_config.canvas_basefontname = SANS
+    rl_config.trustedHosts = []
+    rl_config.trustedSchemes = []
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    folder = path_of("fonts")
+    covered: frozenset[int] | None = None
+    for name, file in _FILES.items():
+        font = TTFont(name, str(folder / file))
+        pdfmetrics.registerFont(font)
+        points = frozenset(font.face.charToGlyph)
+        covered = points if covered is None else covered & points
+    pdfmetrics.registerFontFamily(SANS, normal=SANS, bold=BOLD, italic=OBLIQUE, boldItalic=BOLD)
+    assert covered is not None
+    return covered
+
+
+def register() -> frozenset[int]:
+    """Register the fonts with reportlab, once; the code points that every text face has.
+
+    Must run before anything of reportlab.platypus is imported. Raises FileNotFoundError with a
+    sentence when the fonts are not there.
+    """
+    with _lock:
+        return _registered()
+
+
+def _script(character: str) -> str:
+    """A name for the script of a character, such as `Arabic`; `symbol` when it is no letter."""
+    if unicodedata.category(character)[0] not in "LMN":
+        return "symbol"
+    name = unicodedata.name(character, "").split(" ")[0]
+    return {"CJK": "Chinese or Japanese", "": "unknown"}.get(name, name.capitalize())
+
+
+def _needs_shaping(character: str) -> bool:
+    # Right-to-left and joining scripts: the face may have the letters, but set one by one from
+    # left to right they would be read as something else.
+    return unicodedata.bidirectional(character) in ("R", "AL", "AN")
+
+
+# Formatting characters that only steer: direction marks, joiners, tags, soft hyphens.
+_UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn")
+
+
+#: More letters of one entry than these are in the attached record alone.
+LONGEST = 6_000
+
+
+class Ink:
+    """Texts made ready for one report.
+
+    `gaps` remembers what could not be printed, `cut` how many texts were longer than paper holds.
+    """
+
+    def __init__(self) -> None:
+        self._covered = register()
+        self.gaps: dict[str, int] = {}
+        self.cut = 0
+        self._plain = re.compile(r"[\x20-\x7e]*\Z")
+
+    def text(self, value: object, limit: int = LONGEST) -> str:
+        """One line of printable text; line ends become spaces. It is cut at `limit` letters."""
+        text = value if isinstance(value, str) else words(value)
+        over = len(text) - limit
+        if over > 0:
+            text = text[:limit]  # before it is read letter by letter
+        printed = self._printed(text)
+        over = max(over, len(printed) - limit)
+        if over <= 0:
+            return printed
+        self.cut += 1
+        return printed[:limit].rstrip() + "…"
+
+    def _printed(self, text: str) -> str:
+        if self._plain.match(text):
+            return text
+        text = unicodedata.normalize("NFC", without_piles(text))
+        out: list[str] = []
+        lacking: list[str] = []
+        waiting = ""  # a space inside a run that cannot be printed belongs to the run
+        for character in text:
+            if character in "\t\n\r\x0b\x0c\u2028\u2029\xa0":
+                character = " "
+            category = unicodedata.category(character)
+            if category in ("Cc", "Cf"):
+                continue
+            if lacking and character == " ":
+                waiting += character
+                continue
+            if (
+                category in _UNSEEN
+                or ord(character) not in self._covered
+                or _needs_shaping(character)
+            ):
+                lacking.append(character)
+                waiting = ""
+                continue
+            if lacking:
+                out.append(self._gap(lacking) + waiting)
+                lacking, waiting = [], ""
+            out.append(character)
+        if lacking:
+            out.append(self._gap(lacking))
+        return "".join(out)
+
+    def markup(self, value: object, limit: int = LONGEST) -> str:
+        """`text` with markup escaped, for reportlab's Paragraph."""
+        return escape(self.text(value, limit), quote=False)
+
+    def lines(self, value: object) -> str:
+        """`markup` that keeps the line ends of a note, at most twenty of them."""
+        text = value if isinstance(value, str) else words(value)
+        if len(text) > LONGEST:
+            self.cut += 1
+            text = text[:LONGEST] + "…"
+        parts = [self.markup(line) for line in text.splitlines() if line.strip()]
+        if len(parts) > 20:
+            parts = [*parts[:19], " ".join(parts[19:])]
+        return "<br/>".join(parts)
+
+    def _gap(self, lacking: list[str]) -> str:
+        counts: dict[str, int] = {}
+        for character in lacking:
+            name = _script(character)
+            counts[name] = counts.get(name, 0) + 1
+        for name, count in counts.items():
+            self.gaps[name] = self.gaps.get(name, 0) + count
+        said = [
+            f"{count} {name} {'letter' if count == 1 else 'letters'}"
+            if name != "symbol"
+            else f"{count} {'symbol' if count == 1 else 'symbols'}"
+            for name, count in sorted(counts.items())
+        ]
+        return f"[{', '.join(said)} this font cannot print]"

@@ -1,0 +1,1 @@
+"""What a report says; nothing here draws."""

@@ -1,0 +1,328 @@
+"""What of a visit may reach an edition of the report.
+
+The condition edition is built by letting in, never by taking out: only the paths and judgement
+keys named here pass, and no page builder sees the dossier itself. What a person typed freely may
+still name a sum; such sums are blanked wherever they stand, and the entry is kept out of the
+attached record.
+
+The attached record proves what it shows and hides the rest: every entry under the seal is there as
+a leaf, a hash that tells neither path nor value, and what is shown comes with path, stamp, salt and
+the text that was recorded, from which anyone can make its leaf.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Literal
+
+from bradawl.inspection import cell_values as recorded
+from bradawl.inspection.seals import leaves
+from bradawl.judge import covered, event_id, live_ids
+from bradawl.report.model.times import day_of
+
+if TYPE_CHECKING:
+    from bradawl.inspection.snapshot import Dossier, Erased, Seal
+
+Edition = Literal["condition", "partner"]
+EDITIONS: tuple[Edition, ...] = ("condition", "partner")
+
+_ABOUT = frozenset(
+    "about/" + name
+    for name in (
+        "bundle", "started", "inspector", "place", "seller", "app", "distance_home", "dark",
+        "wet", "motorway",
+    )
+)  # fmt: skip
+_ITEM_PARTS = frozenset({"grade", "why", "readings", "choice", "text", "note", "photos"})
+_ITEM_KEYS = (
+    "applies", "state", "grade", "by", "measured", "overruled", "reasons", "facts", "problems",
+    "conflict",
+)  # fmt: skip
+_JUDGED = {
+    "areas": ("area", "title", "open", "done", "uninspected", "worst", "total"),
+    "drive_home": ("answer", "text", "reasons", "caution"),
+    "coverage": ("share_percent", "by_area", "not_reached"),
+}
+_CHECKLIST_KEYS = (
+    "id", "title", "area", "look", "how", "where", "stage", "cautions", "answers", "readings",
+    "choices", "limits", "compute", "drive",
+)  # fmt: skip
+
+_NUMBER = r"\d[\d.,'\u2019\u00a0\u202f ]*\d(?:\s?k\b)?|\d"
+_CURRENCY = (
+    r"[$\u00a2-\u00a5\u20a0-\u20bf]|\b(?:EUR|USD|GBP|CHF|SEK|NOK|DKK|ISK|PLN|CZK|HUF|RON|BGN|UAH|"
+    r"RUB|TRY|JPY|CNY|AUD|CAD|NZD|ZAR|INR|MXN|BRL)\b|\b(?:euros?|dollars?|francs?|quid|bucks|"
+    r"pounds sterling)\b"
+)
+_DEAL = (
+    r"\b(?:price[ds]?|asks?|asked|asking|costs?|worth|paid|pays?|offer(?:s|ed)?|budget|reserve|"
+    r"walk[- ]away|knock(?:ed)? off|haggled?)\b"
+)
+AMOUNT = re.compile(
+    rf"(?:{_CURRENCY})\s?(?:{_NUMBER})(?:\s?(?:{_CURRENCY}))?"
+    rf"|(?:{_NUMBER})\s?(?:{_CURRENCY})"
+    rf"|{_DEAL}(?:[^\d\n]{{0,24}})(?:{_NUMBER})",
+    re.IGNORECASE,
+)
+_DIGIT = re.compile(r"\d")  # no amount is without one, and most texts are
+BLANK = "[amount left out]"
+
+
+@dataclass(frozen=True)
+class Choice:
+    """What a person lets a report say. Money is not among it: the edition decides that."""
+
+    place: bool = True
+    seller: bool = False
+    photos: bool = True
+    amendments: bool = True
+
+
+DEFAULT_CHOICE: dict[Edition, Choice] = {
+    "condition": Choice(),
+    "partner": Choice(seller=True),
+}
+
+
+@dataclass(frozen=True)
+class Shared:
+    """All that a report may be built from.
+
+    `leaves` stand for every entry under the last seal (without a seal: for every entry), `shown`
+    are those that this edition shows, each [path, stamp, salt, recorded text]. `left_out` counts
+    the others by the reason, a word: money, amount, choice, erased or fenced. `unconfirmed` counts
+    entries of phones that the owner has not confirmed.
+    """
+
+    edition: Edition
+    choice: Choice
+    visit: str
+    cells: dict[str, dict[str, Any]]
+    sealed_cells: dict[str, dict[str, Any]] | None
+    bundle: dict[str, Any]
+    assessment: dict[str, Any]
+    seals: list[Seal]
+    amendments: list[dict[str, Any]]
+    photo: Callable[[str], bytes | None]
+    leaves: list[str] = field(default_factory=list)
+    shown: list[list[str]] = field(default_factory=list)
+    left_out: dict[str, int] = field(default_factory=dict)
+    erased: tuple[Erased, ...] = ()
+    unconfirmed: int = 0
+    money: dict[str, Any] | None = None
+    devices: Mapping[str, str] = field(default_factory=dict)
+
+    def device_name(self, device: str) -> str:
+        """Whose device that is: as the shop named it, else whoever sealed with it."""
+        if device in self.devices:
+            return self.devices[device]
+        for seal in self.seals:
+            name = recorded.words(seal.value.get("name"))
+            if seal.device == device and name:
+                return f"device of {name}"
+        return f"device {device[:8]}"
+
+    def erased_by_day(self) -> dict[str, int]:
+        """How many values were erased, by the day (UTC) on which that was ordered."""
+        days = [day_of(one.ordered_at) for one in self.erased]
+        return {day: days.count(day) for day in sorted(set(days))}
+
+    def value(self, path: str) -> Any:
+        """The live value at a path, or None."""
+        return recorded.value(self.cells, path)
+
+
+def share(
+    dossier: Dossier,
+    edition: Edition,
+    choice: Choice | None = None,
+    devices: Mapping[str, str] | None = None,
+) -> Shared:
+    """What `edition` of the report on this dossier may say; `devices` names devices by id."""
+    chosen = choice or DEFAULT_CHOICE[edition]
+    door = _Door(edition, chosen)
+    assessment = dossier.assessment
+    under = covered(dossier.events, dossier.through) if dossier.seals else dossier.events
+    shown, left_out = door.entries(under)
+    return Shared(
+        edition=edition,
+        choice=chosen,
+        visit=dossier.visit,
+        cells=door.cells(dossier.cells),
+        sealed_cells=None if dossier.sealed_cells is None else door.cells(dossier.sealed_cells),
+        bundle=door.checklist(dossier.bundle),
+        assessment=door.judgement(assessment),
+        seals=dossier.seals,
+        amendments=[
+            {**event, "value": door.blanked(event["value"])}
+            for event in (dossier.amendments if chosen.amendments else [])
+            if _is_fact(event["put"])
+            and not event.get("fenced")
+            and door.reason(event["put"], event["value"]) in ("", "amount")
+        ],
+        photo=dossier.photo,
+        leaves=leaves(under),
+        shown=shown,
+        left_out=left_out,
+        erased=dossier.erased,
+        unconfirmed=sum(
+            event["device"] in dossier.unconfirmed and not event.get("fenced")
+            for event in dossier.events
+        ),
+        money=_money(assessment, dossier.cells) if edition == "partner" else None,
+        devices=dict(devices or {}),
+    )
+
+
+def _money(assessment: Mapping[str, Any], cells: Mapping[str, Any]) -> dict[str, Any]:
+    money = assessment.get("money")
+    return {
+        **(money if isinstance(money, dict) else {}),
+        "currency": recorded.currency(cells),
+    }
+
+
+class _Door:
+    def __init__(self, edition: Edition, choice: Choice) -> None:
+        self._money = edition == "partner"
+        self._choice = choice
+
+    def reason(self, path: str, value: Any) -> str:
+        """Why a path stays out: empty when it may pass whole."""
+        parts = path.split("/")
+        if path == "about/seller" and not self._choice.seller:
+            return "choice"
+        if path == "about/place" and not self._choice.place:
+            return "choice"
+        if "photos" in parts[2:-1] and not self._choice.photos:
+            return "choice"
+        if self._money:
+            return ""
+        allowed = (
+            path in _ABOUT
+            or parts[0] in ("car", "seal")
+            or path == "brief/uses"
+            or (parts[0] == "items" and len(parts) > 2 and parts[2] in _ITEM_PARTS)
+            or (parts[0] == "work" and not path.endswith("/done"))
+        )
+        if parts[0] == "work" and path.endswith("/done"):
+            return "amount"  # a job passes without what it cost
+        if not allowed:
+            return "money"
+        return "amount" if _names_amount(value) else ""
+
+    def cells(self, cells: Mapping[str, dict[str, Any]]) -> dict[str, dict[str, Any]]:
+        passed = {}
+        for path, cell in cells.items():
+            values = [cell.get("value"), *(one.get("value") for one in cell.get("others", []))]
+            why = self.reason(path, values)
+            if why in ("", "amount"):
+                passed[path] = cell if not why else self.blanked(_without_cost(path, cell))
+        return passed
+
+    def entries(
+        self, events: Sequence[Mapping[str, Any]]
+    ) -> tuple[list[list[str]], dict[str, int]]:
+        """Of live events what is shown, [path, stamp, salt, text] each, and the rest by reason."""
+        recorded = [{key: event[key] for key in event if key != "fenced"} for event in events]
+        live = {name for names in live_ids(recorded).values() for name in names}
+        shown: list[list[str]] = []
+        left_out: dict[str, int] = {}
+        for event in events:
+            if event_id(dict(event)) not in live:
+                continue
+            why = "erased" if event.get("erased") else "fenced" if event.get("fenced") else ""
+            why = why or self.reason(event["put"], event["value"])
+            if why:
+                left_out[why] = left_out.get(why, 0) + 1
+            else:
+                shown.append([event["put"], event["at"], event["salt"], event["text"]])
+        return sorted(shown), left_out
+
+    def blanked(self, value: Any) -> Any:
+        """The same value with every named sum blanked, in a condition edition."""
+        if self._money:
+            return value
+        if isinstance(value, str):
+            return AMOUNT.sub(BLANK, value) if _DIGIT.search(value) else value
+        if isinstance(value, Mapping):
+            return {key: self.blanked(one) for key, one in value.items()}
+        if isinstance(value, (list, tuple)):
+            return [self.blanked(one) for one in value]
+        return value
+
+    def judgement(self, assessment: Mapping[str, Any]) -> dict[str, Any]:
+        if self._money:
+            return {key: value for key, value in assessment.items() if key not in ("money", "plan")}
+        passed: dict[str, Any] = {
+            "items": {
+                item: {key: one[key] for key in _ITEM_KEYS if key in one}
+                for item, one in assessment.get("items", {}).items()
+            },
+            "findings": list(assessment.get("findings", [])),
+        }
+        for key, inside in _JUDGED.items():
+            value = assessment.get(key)
+            if isinstance(value, list):
+                passed[key] = [{name: one[name] for name in inside if name in one} for one in value]
+            elif isinstance(value, Mapping):
+                passed[key] = {name: value[name] for name in inside if name in value}
+        if "baseline" in assessment:
+            passed["baseline"] = _baseline(assessment["baseline"])
+        blanked: dict[str, Any] = self.blanked(passed)
+        return blanked
+
+    def checklist(self, bundle: Mapping[str, Any]) -> dict[str, Any]:
+        if self._money:
+            return dict(bundle)
+        return {
+            **{key: bundle.get(key) for key in ("format", "hash", "areas", "stages")},
+            "items": [
+                {key: item[key] for key in _CHECKLIST_KEYS if key in item}
+                for item in bundle.get("items", [])
+            ],
+            "sources": bundle.get("sources", {}),
+            "cautions": bundle.get("cautions", {}),
+        }
+
+
+_BASELINE_KEYS = ("id", "title", "item", "evidence", "due", "text", "source")
+
+
+def _baseline(value: Any) -> list[dict[str, Any]]:
+    return [
+        {key: one[key] for key in _BASELINE_KEYS if key in one}
+        for one in (value if isinstance(value, list) else [])
+        if isinstance(one, Mapping)
+    ]
+
+
+_DONE_KEYS = ("title", "date", "by", "odometer", "parts", "note", "items")
+
+
+def _without_cost(path: str, cell: dict[str, Any]) -> dict[str, Any]:
+    value = cell.get("value")
+    if not path.startswith("work/") or not isinstance(value, Mapping):
+        return cell
+    kept = {key: value[key] for key in _DONE_KEYS if key in value}
+    return {"value": kept, "at": cell.get("at"), "others": []}
+
+
+def _is_fact(path: str) -> bool:
+    """Whether a path says something of the car or the visit, not of the buyer's plans."""
+    return path.partition("/")[0] in ("about", "car", "items") and path not in (
+        "about/asking_price",
+        "about/currency",
+    )
+
+
+def _names_amount(value: Any) -> bool:
+    if isinstance(value, str):
+        return _DIGIT.search(value) is not None and AMOUNT.search(value) is not None
+    if isinstance(value, Mapping):
+        return any(_names_amount(one) for one in value.values())
+    if isinstance(value, (list, tuple)):
+        return any(_names_amount(one) for one in value)
+    return False

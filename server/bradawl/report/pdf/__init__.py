@@ -1,0 +1,1 @@
+"""From pages to an archival file."""

@@ -1,0 +1,181 @@
+"""Photos on their way into the report: checked, never decoded when they are fit to print.
+
+A photo's bytes pass through memory one at a time, straight into the report's file, which begins
+with its photos. The pages only keep slots for them until both are bound together (`assembly.py`).
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from collections.abc import Callable, Mapping
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import IO
+
+from bradawl.imaging.decoder import DECODER, on_disk
+from bradawl.imaging.errors import PictureError
+from bradawl.imaging.headers import Jpeg, jpeg_header
+
+#: Longer edges and larger files than these are reduced; the log's served copies never are.
+EDGE_LIMIT = 2000
+BYTES_LIMIT = 2_500_000
+QUALITY = 82
+
+#: Baseline, extended, progressive: what PDF's DCTDecode takes (ISO 32000-1, 7.4.8).
+_FRAMES = {0xC0, 0xC1, 0xC2}
+
+#: Room for a line end and a photo's object number, which is known last.
+_NUMBER_ROOM = 11
+
+
+class PhotoError(ValueError):
+    """A photo that cannot be printed; the message is a clause such as `it is not an image`."""
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A photo on the shelf: where its object lies in the file, and its size in pixels."""
+
+    offset: int
+    width: int
+    height: int
+
+
+def fit_to_print(data: bytes) -> tuple[bytes, int, int, int]:
+    """A JPEG's bytes, width, height and number of colour channels (1 or 3), fit to be embedded.
+
+    A clean JPEG of a sensible size comes back byte for byte. Anything else is decoded once, turned
+    upright, reduced and stripped of metadata. Raises PhotoError.
+    """
+    frame = _frame(data)
+    if (
+        frame is not None
+        and frame.clean
+        and len(frame.sampling) in (1, 3)
+        and max(frame.width, frame.height) <= EDGE_LIMIT
+        and len(data) <= BYTES_LIMIT
+    ):
+        return data, frame.width, frame.height, len(frame.sampling)
+    try:
+        with on_disk(data) as file:
+            copy = DECODER.copy(file, EDGE_LIMIT, QUALITY)
+    except PictureError as problem:
+        raise PhotoError(problem.clause) from problem
+    return copy.data, copy.width, copy.height, 3
+
+
+def _frame(data: bytes) -> Jpeg | None:
+    """What a JPEG's headers say, or None when this is no JPEG that can be embedded as it is."""
+    if data[:3] != b"\xff\xd8\xff" or data.rstrip(b"\0")[-2:] != b"\xff\xd9":
+        return None
+    frame = jpeg_header(data)
+    return frame if frame and frame.marker in _FRAMES and frame.precision == 8 else None
+
+
+def _sha256(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
+
+
+class Shelf:
+    """The photos of one report, written into its file as they come, before its pages.
+
+    `file` stands where the first photo belongs; `photo` is the dossier's way to a photo's served
+    bytes. A photo that is missing or broken is in `gaps` with the clause that says why.
+    """
+
+    def __init__(self, file: IO[bytes], photo: Callable[[str], bytes | None]) -> None:
+        self._file = file
+        self._photo = photo
+        self._placed: dict[str, Placed] = {}
+        self._digests: dict[str, str] = {}
+        # A digest takes as long as reading; one is worked out while the next photo is fetched.
+        self._hasher = ThreadPoolExecutor(1, thread_name_prefix="photo-digest")
+        self._pending: tuple[str, Future[str]] | None = None
+        self._synced: Future[None] | None = None
+        self.gaps: dict[str, str] = {}
+
+    def __enter__(self) -> Shelf:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._hasher.shutdown()
+
+    @property
+    def placed(self) -> dict[str, Placed]:
+        """Photos by the SHA-256 of the original, in the order in which they were put."""
+        return dict(self._placed)
+
+    def put(self, sha256: str) -> Placed | None:
+        """Fetch, check and write one photo; None when it has to be a gap."""
+        if sha256 in self._placed:
+            return self._placed[sha256]
+        if sha256 in self.gaps:
+            return None
+        try:
+            data = self._photo(sha256)
+            if data is None:
+                raise PhotoError("it has not arrived from the phone")
+            body, width, height, channels = fit_to_print(data)
+        except PhotoError as problem:
+            self.gaps[sha256] = str(problem)
+            return None
+        except PictureError as problem:  # kept as evidence, and not to be shown
+            self.gaps[sha256] = problem.clause
+            return None
+        except OSError:
+            self.gaps[sha256] = "its file could not be read"
+            return None
+        placed = Placed(
+            offset=self._file.tell(),
+            width=width,
+            height=height,
+        )
+        self._await()  # two photos in memory at most
+        self._pending = sha256, self._hasher.submit(_sha256, body)
+        space = b"DeviceRGB" if channels == 3 else b"DeviceGray"
+        self._file.write(
+            b"%*s 0 obj\n<< /BitsPerComponent 8 /ColorSpace /%s /Filter /DCTDecode /Height %d"
+            b" /Subtype /Image /Type /XObject /Width %d /Length %d >>\nstream\n"
+            % (_NUMBER_ROOM, b"", space, height, width, len(body))
+        )
+        self._file.write(body)
+        self._file.write(b"\nendstream\nendobj\n")
+        self._placed[sha256] = placed
+        return placed
+
+    def sync(self) -> None:
+        """Begin to bring the photos to the disk while the pages are laid out; all have been put."""
+        self._file.flush()
+        self._synced = self._hasher.submit(os.fsync, self._file.fileno())
+
+    def digests(self) -> dict[str, str]:
+        """The SHA-256 of each photo as it is printed, by the SHA-256 of its original.
+
+        Raises OSError when the photos could not be brought to the disk.
+        """
+        self._await()
+        if self._synced is not None:
+            self._synced.result()
+        return dict(sorted(self._digests.items()))
+
+    def _await(self) -> None:
+        if self._pending is not None:
+            name, digest = self._pending
+            self._digests[name], self._pending = digest.result(), None
+
+    def number(self, numbers: Mapping[str, int]) -> dict[int, int]:
+        """Give the photos their object numbers, once these are known; offsets by number.
+
+        `numbers` is by SHA-256 of the original. The file stands where it stood.
+        """
+        end = self._file.tell()
+        offsets = {}
+        for sha256, number in numbers.items():
+            written = b"\n%d" % number  # ISO 19005-3, 6.1.9: an object's number begins a line
+            at = self._placed[sha256].offset
+            self._file.seek(at)
+            self._file.write(written.rjust(_NUMBER_ROOM))
+            offsets[number] = at + _NUMBER_ROOM - len(written) + 1
+        self._file.seek(end)
+        return offsets

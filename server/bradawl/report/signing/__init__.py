@@ -1,0 +1,1 @@
+"""Keys, signatures, and whether a report is whole."""

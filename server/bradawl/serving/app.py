@@ -1,0 +1,370 @@
+"""The application, put together: the only module that knows every part."""
+
+from __future__ import annotations
+
+import logging
+import tempfile
+import time
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from fastapi import FastAPI
+from fastapi.responses import RedirectResponse, Response
+from sqlalchemy.exc import DBAPIError
+
+from bradawl import __version__, access, log
+from bradawl.access.core.models import desk_device
+from bradawl.access.core.private_files import make_private
+from bradawl.access.personal_data.forgetting import Forgetting
+from bradawl.access.routes import desk_router as access_desk_router
+from bradawl.access.routes import router
+from bradawl.access.web.onboarding import check_router
+from bradawl.admin.remains import remains_of
+from bradawl.admin.server_backups import ServerBackups
+from bradawl.common import errors, resources
+from bradawl.common.errors import ApiError
+from bradawl.common.settings import Settings
+from bradawl.database.connection import migrate, open_engine
+from bradawl.desk.model.checklist_versions import Shelf
+from bradawl.desk.model.labels import car_name, label
+from bradawl.desk.model.summaries import Summary
+from bradawl.desk.model.summary_cache import Lines, code
+from bradawl.desk.model.waiting_files import Waiting
+from bradawl.desk.routes import router as desk_router
+from bradawl.desk.web.rendering import error_page
+from bradawl.inspection.snapshot import Dossier, gather
+from bradawl.judge import fold, may_be_erased
+from bradawl.log.chains.own_chains import SERVER
+from bradawl.log.chains.own_keys import OwnKeys
+from bradawl.log.format.events import SHOP
+from bradawl.log.routes import router as log_router
+from bradawl.operations import note
+from bradawl.operations.requests import RequestLog
+from bradawl.report import (
+    Choice,
+    Issued,
+    Signer,
+    Signers,
+    known_in,
+    ledger_in,
+    open_signer,
+    verify,
+    write_report,
+)
+from bradawl.report.issue import Progress
+from bradawl.report.jobs import Jobs
+from bradawl.report.routes import router as report_router
+from bradawl.serving import build_cache, offline, report_api
+from bradawl.serving.app_files import AppFiles
+from bradawl.serving.gateway import APP
+from bradawl.serving.plan_for_report import workplan_of
+from bradawl.serving.startup import explained
+
+if TYPE_CHECKING:
+    from bradawl.access.lan import Lan  # its libraries are slow to load
+
+logger = logging.getLogger(__name__)
+
+LINES = "lines.sqlite3"  # below the folder of what is prepared
+REPORTS = "reports"  # below the data folder: those in the making
+
+
+logger = logging.getLogger(__name__)
+
+
+def today() -> str:
+    """The workshop's own calendar day, YYYY-MM-DD."""
+    return date.today().isoformat()  # noqa: DTZ011
+
+
+def compiled(folder: Path) -> tuple[dict[str, Any] | None, list[tuple[str, int, str]]]:
+    """The bundle of a folder of checklists, or its faults as (file, line, what is wrong)."""
+    from bradawl.checklists import ChecklistError, bundle, load
+
+    try:
+        return bundle(load(folder)), []
+    except ChecklistError as error:
+        return None, [(fault.file, fault.line, fault.wrong) for fault in error.faults]
+
+
+class ErasingLog:
+    """What forgetting needs of the log."""
+
+    def __init__(self, kept: log.Log) -> None:
+        self.events_of = kept.events_of
+        self.append = kept.append
+        self.erase = kept.erasures.erase
+
+
+class Bradawl:
+    """One server's collaborators, for the web application and for the commands alike."""
+
+    def __init__(self, settings: Settings, lan: Lan | None = None) -> None:
+        """Open all that is in a data folder, and bring it up to date. Raises StartError."""
+        with explained(settings):
+            self._open(settings, lan)
+
+    def _open(self, settings: Settings, lan: Lan | None) -> None:
+        settings.data.mkdir(parents=True, exist_ok=True, mode=0o700)
+        self.settings = settings
+        self.engine = open_engine(settings.database_url)
+        migrate(self.engine)
+        self.access = access.Access(
+            self.engine,
+            settings.mode,
+            hosts=lan.hosts if lan else None,
+            recorded=lambda device: device in self.log.held(),
+            named=self._record_name,
+        )
+        self.log = log.Log(
+            self.engine,
+            log.open_photo_store(settings.photo_store, settings.data / "incoming"),
+            keys=OwnKeys(settings.chain_keys, settings.chain_notes),
+            registered=self.access.is_paired,
+            on_pull=self.access.missing.note,
+            erased=settings.erased_list,
+        )
+        self.log.erasures.obey()  # a database that was restored may have it all again
+        #: Told each visit of which something was erased: whoever keeps something made of it.
+        self.on_erased: list[Callable[[str], None]] = [self._drop_derived]
+        self.forgetting = Forgetting(
+            ErasingLog(self.log),
+            may_be_erased,
+            named=self._labels,
+            remains=lambda visit: remains_of(visit, settings, self.log, self.access, self.waiting),
+            after=self._tell_erased,
+        )
+        self.checklists = build_cache.checklists(
+            resources.path_of("checklists"), settings.data / build_cache.FOLDER
+        )
+        if not self.log.has_bundle(self.checklists.hash):
+            self.log.put_bundle(self.checklists.value)
+        self.shelf = Shelf(
+            resources.path_of("checklists"),
+            settings.data / "checklists",
+            compiled,
+            self.log.put_bundle,
+        )
+        self.waiting = Waiting()
+        self.signers = Signers(settings.data, settings.keys, today)
+        make_private(settings)  # `bradawl serve` says what cannot be made so
+        self.backups = ServerBackups(settings, self.log, self.signers)
+        self.backups.ask_for_damaged()
+        self._adapted: dict[str, build_cache.Document] = {}
+
+    def _labels(self, visit: str) -> Callable[[str], str]:
+        """Words for the paths of a visit."""
+        bundle = self.dossier(visit).bundle
+        return lambda path: label(path, bundle)
+
+    def _tell_erased(self, visit: str) -> None:
+        for drop in self.on_erased:
+            drop(visit)
+
+    def _drop_derived(self, visit: str) -> None:
+        """Delete what the disk keeps of a visit beside the log: its line, its reports."""
+        lines = Lines(self.settings.data / build_cache.FOLDER / LINES, Summary, code)
+        lines.forget(visit)
+        lines.close()
+        for file in (self.settings.data / REPORTS).glob(f"{visit}-*"):
+            file.unlink(missing_ok=True)
+
+    def _record_name(self, device: str, name: str) -> None:
+        """Record what a phone is called, for the other phones; not twice the same."""
+        path, value = f"devices/{device}", {"name": name}
+        try:
+            if fold(self.log.events_in(SHOP)).get(path, {}).get("value") != value:
+                self.log.append_in(SERVER, [(SHOP, path, value)])
+        except (ApiError, DBAPIError, OSError) as error:
+            # it is paired all the same; other phones show its number instead
+            logger.warning("The name of phone %s could not be recorded: %s", device, error)
+
+    def checklists_in_use(self) -> build_cache.Document:
+        """The checklist that new visits begin with: an adapted one, or Bradawl's own."""
+        in_use = self.shelf.in_use()
+        if in_use is None:
+            return self.checklists
+        name = in_use[1]
+        if name not in self._adapted:
+            bundle = self.log.bundle(name)
+            if bundle is None:  # its database was replaced by an older one
+                return self.checklists
+            self._adapted[name] = build_cache.Document.of(name, bundle)
+        return self._adapted[name]
+
+    def dossier(self, visit: str) -> Dossier:
+        """One visit as of today. Raises UnknownVisit."""
+        return gather(
+            self.log,
+            visit,
+            today=today(),
+            current_bundle=lambda: self.checklists.value,
+        )
+
+    def title_of(self, visit: str) -> str | None:
+        """The visit's car in words, None for an unknown visit."""
+        events = self.log.events_of(visit)
+        return car_name(fold(events)) if events else None
+
+    def shared_report(self, visit: str, edition: str) -> bytes:
+        """The report behind a link. Raises UnknownVisit."""
+        wanted: report_api.Edition = "partner" if edition == "partner" else "condition"
+        return self.report(self.dossier(visit), wanted, "A4")
+
+    def verify(self, pdf: bytes) -> Any:
+        """What the report's own check says of a PDF, knowing this shop's certificate."""
+        known = known_in(
+            self.settings.data, self.settings.keys, self.dossier, self.access.name_of_phone
+        )
+        return verify(pdf, known)
+
+    def report(self, dossier: Dossier, edition: report_api.Edition, page: report_api.Page) -> bytes:
+        """The signed PDF of a visit."""
+        with tempfile.TemporaryDirectory(prefix="bradawl-report-") as folder:
+            out = Path(folder) / "report.pdf"
+            self.write_report(dossier, out, edition, page)
+            return out.read_bytes()
+
+    def write_report(
+        self,
+        dossier: Dossier,
+        out: Path,
+        edition: report_api.Edition,
+        page: str,
+        choice: Choice | None = None,
+        progress: Progress | None = None,
+    ) -> Issued:
+        """The signed PDF of a visit, into a file; what is not chosen is the edition's usual."""
+        began = time.monotonic()
+        issued = write_report(
+            dossier,
+            out,
+            edition,
+            self.signer_of(""),
+            page=page,
+            today=today(),
+            choice=choice,
+            devices={
+                event["device"]: self.access.name_of_device(event["device"])
+                for event in dossier.amendments
+            },
+            ledger=ledger_in(self.settings.data),
+            plan=workplan_of(dossier) if edition == "partner" else None,
+            progress=progress,
+        )
+        note(
+            logger,
+            "report.made",
+            visit=dossier.visit,
+            edition=edition,
+            number=issued.number,
+            pages=issued.pages,
+            size_bytes=issued.bytes,
+            duration_ms=round((time.monotonic() - began) * 1000),
+        )
+        return issued
+
+    def signer_of(self, name: str) -> Signer:
+        """The workshop's key (no name), or that of somebody who signs at the desk."""
+        return open_signer(self.settings.keys, name=name, timestamp_url=self.settings.timestamp_url)
+
+    def close(self) -> None:
+        self.log.close()
+
+
+def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
+    """The web application over one data folder, guarded; `lan` in a workshop's network."""
+    app = assemble(settings, lan)
+    app.state.core.access.guard(app)
+    app.add_middleware(RequestLog)
+    return app
+
+
+def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
+    """The same behind `serving/gateway.py`, which has the guard around it. Raises StartError."""
+    core = Bradawl(settings, lan)
+
+    @asynccontextmanager
+    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        yield
+        jobs.close()
+        core.close()
+
+    app = FastAPI(
+        title="Bradawl",
+        version=__version__,
+        lifespan=lifespan,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url="/api/v1/openapi.json",
+        # What access answers before any route is reached.
+        responses=errors.documented(403, 413, 421),
+    )
+    app.state.core = core
+    errors.install(app, error_page)
+    app.include_router(router(core.access))
+    app.include_router(
+        access_desk_router(
+            core.access,
+            title_of=core.title_of,
+            report=core.shared_report,
+            forgetting=core.forgetting,
+            held=core.log.held,
+            backup=core.backups.download,
+            backup_state=core.backups.state,
+            signers=core.signers,
+            keys=settings.keys,
+        )
+    )
+    app.include_router(check_router(lan))
+    app.include_router(log_router(core.log, core.access.device))
+    app.include_router(
+        offline.router(
+            build_cache.judge(settings.data / build_cache.FOLDER),
+            core.checklists_in_use,
+            core.log.bundle,
+        )
+    )
+    app.include_router(report_api.router(core.dossier, core.write_report, core.access.person))
+    jobs = Jobs(settings.data / REPORTS, ordered=core.log.ordered)
+    core.on_erased.append(jobs.forget)
+    app.include_router(
+        report_router(
+            core.dossier,
+            core.write_report,
+            report_api.file_name,
+            core.signer_of,
+            jobs,
+            core.access.person,
+        )
+    )
+    app.include_router(
+        desk_router(
+            core.dossier,
+            core.log,
+            core.access.person,
+            owner=core.access.confirmed_owner,
+            is_owner=lambda person: person.role == "owner",
+            note=core.access.note_act,
+            waiting=core.waiting,
+            device_of=lambda person: desk_device(person.id),
+            name_of=lambda device: core.access.name_of_device(core.log.stands_for(device)),
+            verify=core.verify,
+            photos_missing=core.log.photos.not_arrived,
+            backup_warnings=lambda: core.backups.state().warnings,
+            shelf=core.shelf,
+            on_erased=core.on_erased.append,
+            lines=settings.data / build_cache.FOLDER / LINES,
+        )
+    )
+    app.mount(APP, AppFiles(resources.path_of("web")), name="app")
+
+    @app.get("/", include_in_schema=False)
+    def front() -> Response:
+        return RedirectResponse("/desk/")
+
+    core.access.limit_bodies(app)
+    return app

@@ -1,0 +1,81 @@
+"""The judge's sources as the phone loads them: the same modules without what only readers need.
+
+Comments, docstrings and annotations are left out (a phone downloads and compiles them); the
+statements are the package's own. The two-engine tests run exactly these files.
+"""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+JUDGE = Path(__file__).resolve().parents[1] / "judge"
+NOT_SERVED = ("judge/values/types.py",)  # types only: never imported while running
+
+
+class _Bare(ast.NodeTransformer):
+    """Drops docstrings, annotations, and imports that only a type checker follows."""
+
+    def visit_Module(self, node: ast.Module) -> ast.Module:
+        self.generic_visit(node)
+        node.body = _without_docstring(node.body)
+        return node
+
+    def visit_ClassDef(self, node: ast.ClassDef) -> ast.ClassDef:
+        self.generic_visit(node)
+        node.body = _without_docstring(node.body) or [ast.Pass()]
+        return node
+
+    def visit_FunctionDef(self, node: ast.FunctionDef) -> ast.FunctionDef:
+        self.generic_visit(node)
+        node.body = _without_docstring(node.body) or [ast.Pass()]
+        node.returns = None
+        return node
+
+    def visit_arg(self, node: ast.arg) -> ast.arg:
+        node.annotation = None
+        return node
+
+    def visit_AnnAssign(self, node: ast.AnnAssign) -> ast.stmt | None:
+        if node.value is None:
+            return None
+        return ast.copy_location(ast.Assign(targets=[node.target], value=node.value), node)
+
+    def visit_If(self, node: ast.If) -> ast.stmt | None:
+        if isinstance(node.test, ast.Name) and node.test.id == "TYPE_CHECKING":
+            return None
+        self.generic_visit(node)
+        return node
+
+    def visit_ImportFrom(self, node: ast.ImportFrom) -> ast.stmt | None:
+        return None if node.module in ("__future__", "typing") else node
+
+
+def _without_docstring(body: list[ast.stmt]) -> list[ast.stmt]:
+    first = body[0] if body else None
+    if (
+        isinstance(first, ast.Expr)
+        and isinstance(first.value, ast.Constant)
+        and isinstance(first.value.value, str)
+    ):
+        return body[1:]
+    return body
+
+
+def bare(source: str) -> str:
+    """The source's statements alone, in one spelling."""
+    tree = ast.fix_missing_locations(_Bare().visit(ast.parse(source)))
+    return ast.unparse(tree) + "\n"
+
+
+def judge_files() -> dict[str, str]:
+    """Source text by path in the phone's file system, `judge/__init__.py` and its siblings.
+
+    `import judge; judge.ask(text)` is the way in.
+    """
+    sources = {}
+    for path in sorted(JUDGE.rglob("*.py")):
+        name = path.relative_to(JUDGE.parent).as_posix()
+        if name not in NOT_SERVED:
+            sources[name] = bare(path.read_text(encoding="utf-8"))
+    return sources

@@ -1,0 +1,59 @@
+"""The desk's plan of work in the form that the report prints."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from bradawl.inspection.snapshot import Dossier
+    from bradawl.report.model.work_plan import Workplan
+
+
+def workplan_of(dossier: Dossier) -> Workplan:
+    """Jobs in their order, and every assembly that competes with mending its pieces."""
+    from bradawl.desk.model import remedies
+    from bradawl.desk.pages import plan as planning
+    from bradawl.report.model.work_plan import Job, Tip, Workplan
+
+    plan = remedies.plan_of(dossier)
+
+    def period(job: str) -> str:
+        place = plan.spread["period"].get(job)
+        return "" if place is None else str(plan.periods[place]["name"])
+
+    return Workplan(
+        jobs=[
+            Job(
+                title=job.title,
+                why=remedies.CLASS_WORDS.get(job.job_class, job.job_class),
+                cost=job.cost,
+                need=job.need,
+                period=period(job.id),
+            )
+            for job in plan.jobs
+        ],
+        tips=[
+            Tip(
+                title=row["remedy"].title,
+                said=_said(row),
+                assembly=row["tip"]["expected_assembly"],
+                by_count=row["tip"]["by_count"],
+            )
+            for row in planning.tips_of(dossier, plan)
+            if row["tip"] is not None
+        ],
+    )
+
+
+def _said(row: dict[str, Any]) -> str:
+    tip = row["tip"]
+    failed = ", ".join(row["failed"])
+    cheaper = "the assembly is cheaper" if tip["now"] == "assembly" else "mending is cheaper"
+    words = [f"For what has failed ({failed}) {cheaper} today."]
+    if tip["with_chances"] != tip["now"]:
+        words.append("Counting the stated chances of further failures, it is the other way round.")
+    if tip["failures_at_most"] and tip["now"] == "mend":
+        least, most = tip["failures_at_least"], tip["failures_at_most"]
+        count = f"{least}" if least == most else f"{least} to {most}"
+        words.append(f"It tips over with {count} further failures.")
+    return " ".join(words)

@@ -1,0 +1,78 @@
+"""The signed PDF of a visit, made when it is asked for."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Annotated, Any, BinaryIO, Literal
+
+from fastapi import APIRouter, Depends, Query, Response
+from fastapi.responses import StreamingResponse
+
+from bradawl.common.display_text import for_file_name
+from bradawl.common.errors import ApiError
+from bradawl.inspection import cell_values
+from bradawl.inspection.snapshot import Dossier, UnknownVisit
+
+Edition = Literal["condition", "partner"]
+Page = Literal["A4", "Letter"]
+PIECE_BYTES = 2**20
+
+
+def router(
+    dossiers: Callable[[str], Dossier],
+    write: Callable[[Dossier, Path, Edition, Page], Any],
+    person: Callable[..., Any],
+) -> APIRouter:
+    """`GET /desk/visits/VISIT/report.pdf`; `write` lays out and signs into a file."""
+    routes = APIRouter(prefix="/desk", include_in_schema=False, dependencies=[Depends(person)])
+
+    # Not async: layout and signing run in a worker thread, so that sync goes on meanwhile.
+    @routes.get("/visits/{visit}/report.pdf")
+    def report(
+        visit: str,
+        edition: Annotated[Edition, Query()] = "condition",
+        page: Annotated[Page, Query()] = "A4",
+    ) -> Response:
+        try:
+            dossier = dossiers(visit)
+        except UnknownVisit as unknown:
+            raise ApiError("unknown_visit", str(unknown), 404) from unknown
+        # Sent piece by piece from its file, which has lost its name by then: a report of many
+        # photos is as large as they are. No ranges: each request makes and signs another file.
+        with tempfile.TemporaryDirectory(
+            prefix="bradawl-report-", ignore_cleanup_errors=True
+        ) as folder:
+            out = Path(folder) / "report.pdf"
+            write(dossier, out, edition, page)
+            file = out.open("rb")
+        return StreamingResponse(
+            _pieces(file),
+            media_type="application/pdf",
+            headers={
+                "Content-Disposition": f'inline; filename="{file_name(dossier, edition)}"',
+                "Content-Length": str(os.fstat(file.fileno()).st_size),
+                "Cache-Control": "no-store",
+            },
+        )
+
+    return routes
+
+
+def _pieces(file: BinaryIO) -> Iterator[bytes]:
+    with file:
+        while piece := file.read(PIECE_BYTES):
+            yield piece
+
+
+def file_name(dossier: Dossier, edition: Edition) -> str:
+    """A file name of ASCII letters, digits and dashes that says car, date and edition."""
+
+    def value(path: str) -> Any:
+        return cell_values.value(dossier.cells, path)
+
+    parts = [cell_values.words(value(f"car/{name}"))[:20] for name in ("make", "model", "year")]
+    parts.append(cell_values.moment(value("about/started")).date[:10])
+    return for_file_name(" ".join([*parts, edition]), ".pdf")

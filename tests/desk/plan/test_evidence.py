@@ -1,0 +1,152 @@
+"""What has no receipt is due and becomes work; a receipt that can be shown takes it out again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from bradawl.desk.model import remedies
+from bradawl.inspection.snapshot import Dossier
+from tests.desk.browse import form
+from tests.desk.conftest import VISIT, Workshop
+from tests.desk.plan.test_work_log import a_photo
+
+PAGE = f"/desk/visits/{VISIT}/baseline"
+ITEM = "trim.seats"  # stands in for a maintenance item of the artificial checklist
+
+
+def serviced(gather: Callable[[str], Dossier]) -> Callable[[str], Dossier]:
+    """Dossiers with a maintenance list such as the judge makes it."""
+
+    def dossier(visit: str) -> Dossier:
+        held = gather(visit)
+        proven = held.cells.get(f"items/{ITEM}/choice", {}).get("value") == "documented"
+        row: dict[str, Any] = {
+            "id": "oil",
+            "title": "Engine oil",
+            "item": ITEM,
+            "evidence": "documented" if proven else "claimed",
+            "due": not proven,
+            "text": "Engine oil: due, it was claimed.",
+            "source": "assumption",
+            "parts": [30, 50, 90],
+            "hours": ["1", "1", "1"],
+            "also": [],
+            "done_by": [],
+        }
+        return replace(held, assessment={**held.assessment, "baseline": [row]})
+
+    return dossier
+
+
+@pytest.fixture
+def client(workshop: Workshop) -> TestClient:
+    workshop.begin()
+    workshop.write([("brief/hourly_rate", 20)])
+    workshop.dossier = serviced(workshop.dossier)  # type: ignore[method-assign]
+    return TestClient(workshop.app())
+
+
+def test_what_is_due_becomes_a_job_unless_it_is_left_out(
+    workshop: Workshop, client: TestClient
+) -> None:
+    (job,) = remedies.plan_of(workshop.dossier(VISIT)).jobs
+    # (50 + 4 × 70 + 110) / 6 = 73
+    assert (job.id, job.need, job.expected) == ("baseline/oil", True, 73)
+    page = form(client.get(PAGE).text, PAGE)
+    assert page["take:oil"] == "1"
+    client.post(PAGE, data={})
+    assert remedies.plan_of(workshop.dossier(VISIT)).jobs == []
+    client.post(PAGE, data=page)
+    assert len(remedies.plan_of(workshop.dossier(VISIT)).jobs) == 1
+
+
+def test_what_a_chosen_remedy_does_as_well_is_no_second_job(workshop: Workshop) -> None:
+    workshop.begin()
+    workshop.write([("items/brakes.pads/grade", {"grade": "major"})])
+    plain = serviced(workshop.dossier)(VISIT)
+    (remedy,) = (job.id for job in remedies.plan_of(plain).jobs if job.id != "baseline/oil")
+    (row,) = plain.assessment["baseline"]
+    for does, both in (([remedy], False), (["trim.seats/other"], True)):
+        told = {**plain.assessment, "baseline": [{**row, "done_by": does}]}
+        ids = [job.id for job in remedies.plan_of(replace(plain, assessment=told)).jobs]
+        assert ("baseline/oil" in ids) is both
+
+
+def test_maintenance_that_puts_a_finding_right_is_one_job_and_paid_once(
+    workshop: Workshop,
+) -> None:
+    workshop.begin()
+    workshop.write(
+        [
+            ("brief/hourly_rate", 20),
+            ("items/brakes.pads/grade", {"grade": "major"}),
+            ("plan/after/brakes.pads", []),
+        ]
+    )
+    plain = serviced(workshop.dossier)(VISIT)
+    (row,) = plain.assessment["baseline"]
+    told = {**plain.assessment, "baseline": [{**row, "also": ["brakes.pads"]}]}
+    plan = remedies.plan_of(replace(plain, assessment=told))
+    # due anyway, the service costs 73 and mends the pads too; their own remedy would be 73 more
+    assert [(job.id, job.items, job.grade) for job in plan.jobs] == [
+        ("baseline/oil", ["brakes.pads"], "major")
+    ]
+    assert plan.total()["expected"] == 73
+    assert plan.steps[0]["barred"] == {}
+    apart = {**plain.assessment, "baseline": [row]}
+    assert len(remedies.plan_of(replace(plain, assessment=apart)).jobs) == 2
+    # left out of the plan, it mends nothing
+    workshop.write([("plan/baseline/oil", False)])
+    again = serviced(workshop.dossier)(VISIT)
+    left_out = replace(again, assessment=told)
+    assert [job.id for job in remedies.plan_of(left_out).jobs] == ["brakes.pads/pads"]
+
+
+def test_a_receipt_with_its_photo_makes_it_documented(
+    workshop: Workshop, client: TestClient
+) -> None:
+    answer = client.post(
+        f"{PAGE}/receipt",
+        data={"row": "oil", "done_on": "2026-05-02", "done_at": "180 000", "caption": "Receipt"},
+        files={"photo": ("receipt.jpg", a_photo())},
+        follow_redirects=False,
+    )
+    assert answer.status_code == 303
+    cells = workshop.dossier(VISIT).cells
+    assert cells[f"items/{ITEM}/choice"]["value"] == "documented"
+    assert cells[f"items/{ITEM}/readings/done_on/one"]["value"]["typed"] == "2026-05-02"
+    assert cells[f"items/{ITEM}/readings/done_at/one"]["value"] == {
+        "typed": "180 000",
+        "unit": "km",
+    }
+    assert remedies.plan_of(workshop.dossier(VISIT)).jobs == []
+    assert "not due" in client.get(PAGE).text
+
+
+def test_a_receipt_that_cannot_be_shown_proves_nothing(
+    workshop: Workshop, client: TestClient
+) -> None:
+    page = client.post(f"{PAGE}/receipt", data={"row": "oil", "done_on": "2026-05-02"})
+    assert page.status_code == 422
+    assert "add its photo" in page.text
+    assert f"items/{ITEM}/choice" not in workshop.dossier(VISIT).cells
+    page = client.post(
+        f"{PAGE}/receipt",
+        data={"row": "oil", "done_on": "last spring"},
+        files={"photo": ("receipt.jpg", a_photo())},
+    )
+    assert "When was it done?" in page.text
+
+
+def test_a_service_noted_in_the_work_log_is_no_longer_due(
+    workshop: Workshop, client: TestClient
+) -> None:
+    work = f"/desk/visits/{VISIT}/work"
+    client.post(work, data=form(client.get(work).text, work) | {"by": "Ada"})
+    assert remedies.plan_of(workshop.dossier(VISIT)).jobs == []
+    assert "done 2026-11-25" in client.get(PAGE).text

@@ -1,0 +1,346 @@
+"""The plan's pages: what is typed becomes events, and the figures follow from the record."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from bradawl.desk.model import remedies
+from bradawl.desk.pages.plan import tips_of
+from bradawl.desk.web import forms
+from tests.desk.browse import form
+from tests.desk.conftest import VISIT, Workshop
+
+PLAN = f"/desk/visits/{VISIT}/plan"
+TIP = f"/desk/visits/{VISIT}/tip-over"
+ORDER = f"/desk/visits/{VISIT}/order"
+MEND = "electrical.pigtails/mend"
+HARNESS = "electrical.pigtails/harness"
+
+
+@pytest.fixture
+def faults(workshop: Workshop) -> Workshop:
+    workshop.begin()
+    workshop.write(
+        [
+            ("brief/hourly_rate", 50),
+            ("items/brakes.pads/grade", {"grade": "dangerous"}),
+            ("items/electrical.pigtails/grade", {"grade": "major"}),
+            ("items/rust.sill/grade", {"grade": "minor"}),
+            ("items/brakes.hoses/grade", {"grade": "none"}),
+            ("items/trim.seats/grade", {"grade": "none"}),
+        ]
+    )
+    return workshop
+
+
+def events(workshop: Workshop) -> list[tuple[str, Any]]:
+    return [(one["put"], one["value"]) for one in workshop.log.events_of(VISIT)]
+
+
+def test_the_cheapest_remedies_are_chosen_and_added_up(faults: Workshop) -> None:
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    assert plan.chosen == ["brakes.pads/pads", MEND]
+    # by hand, at 50 an hour: pads 20+25, 40+50, 90+100; plug 10+25, 15+50, 30+100
+    assert plan.remedies["brakes.pads/pads"].cost == [45, 90, 190]
+    assert plan.remedies[MEND].cost == [35, 65, 130]
+    # (80 + 4·155 + 320) / 6 = 170
+    assert plan.total(need=True) == {
+        "jobs": 2,
+        "low": 80,
+        "likely": 155,
+        "high": 320,
+        "expected": 170,
+    }
+    assert plan.uncovered == ["rust.sill"]
+
+
+def test_saving_an_unchanged_sheet_records_nothing(faults: Workshop) -> None:
+    before = events(faults)
+    sheet = form(faults.client.get(PLAN).text, PLAN)
+    assert faults.client.post(PLAN, data=sheet, follow_redirects=False).status_code == 303
+    assert events(faults) == before
+
+
+def test_an_edited_remedy_is_an_event_and_can_go_back_to_the_checklist(faults: Workshop) -> None:
+    sheet = form(faults.client.get(PLAN).text, PLAN)
+    sheet |= {
+        f"{MEND}:parts-low": "100",
+        f"{MEND}:parts-likely": "1 200",
+        f"{MEND}:parts-high": "1 500",
+    }
+    faults.client.post(PLAN, data=sheet)
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    assert plan.remedies[MEND].parts == [100, 1200, 1500]
+    assert plan.remedies[MEND].origin == "edited"
+    assert HARNESS in plan.chosen
+    sheet = form(faults.client.get(PLAN).text, PLAN) | {f"{MEND}:drop": "1"}
+    faults.client.post(PLAN, data=sheet)
+    assert remedies.plan_of(faults.dossier(VISIT)).remedies[MEND].parts == [10, 15, 30]
+
+
+def test_a_person_may_decide_against_the_cheapest(faults: Workshop) -> None:
+    sheet = form(faults.client.get(PLAN).text, PLAN) | {"pick:electrical.pigtails": HARNESS}
+    faults.client.post(PLAN, data=sheet)
+    assert HARNESS in remedies.plan_of(faults.dossier(VISIT)).chosen
+    sheet = form(faults.client.get(PLAN).text, PLAN) | {"pick:electrical.pigtails": "cheapest"}
+    faults.client.post(PLAN, data=sheet)
+    assert HARNESS not in remedies.plan_of(faults.dossier(VISIT)).chosen
+
+
+def test_what_is_dangerous_stays_a_need(faults: Workshop) -> None:
+    sheet = form(faults.client.get(PLAN).text, PLAN)
+    del sheet["brakes.pads/pads:need"]
+    faults.client.post(PLAN, data=sheet)
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    assert [job.need for job in plan.jobs if job.grade == "dangerous"] == [True]
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "sentence"),
+    [
+        (f"{MEND}:parts-low", "cheap", "is no amount"),
+        (f"{MEND}:parts-high", "1", "do not rise"),
+        (f"{MEND}:hours-low", "-2", "are no hours"),
+        (f"{MEND}:title", " ", "needs a name"),
+    ],
+)
+def test_a_wrong_cell_is_named_and_nothing_typed_is_lost(
+    faults: Workshop, field: str, typed: str, sentence: str
+) -> None:
+    before = events(faults)
+    sheet = form(faults.client.get(PLAN).text, PLAN)
+    sheet |= {field: typed, "brakes.pads/pads:parts-high": "777"}
+    page = faults.client.post(PLAN, data=sheet)
+    assert page.status_code == 422
+    assert sentence in page.text
+    assert form(page.text, PLAN)["brakes.pads/pads:parts-high"] == "777"
+    assert events(faults) == before
+
+
+def test_a_sheet_older_than_the_plan_overwrites_nothing(faults: Workshop) -> None:
+    old = form(faults.client.get(PLAN).text, PLAN)
+    faults.client.post(PLAN, data=old | {"pick:electrical.pigtails": HARNESS})
+    page = faults.client.post(PLAN, data=old | {f"{MEND}:loss": "5"})
+    assert page.status_code == 422
+    assert "while this page was open" in page.text
+    assert remedies.plan_of(faults.dossier(VISIT)).remedies[MEND].loss == 0
+
+
+def test_a_remedy_of_ones_own_covers_what_it_names(faults: Workshop) -> None:
+    faults.client.post(
+        f"{PLAN}/remedy",
+        data={
+            "new:item": "rust.sill",
+            "new:title": "Weld and rewire <at once>",
+            "new:kind": "mend",
+            "new:parts-likely": "10",
+            "new:hours-likely": "0,5",
+            "new:need": "1",
+            "new:also": ["electrical.pigtails", "brakes.pads"],
+        },
+    )
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    own = plan.remedies["rust.sill/own-1"]
+    assert own.covers == ["brakes.pads", "electrical.pigtails", "rust.sill"]
+    assert own.cost == [35, 35, 35]
+    assert plan.chosen == ["rust.sill/own-1"]
+    assert "&lt;at once&gt;" in faults.client.get(PLAN).text
+
+
+def test_a_wish_is_a_want_and_says_what_it_serves(faults: Workshop) -> None:
+    faults.client.post(
+        f"{PLAN}/remedy",
+        data={
+            "new:item": "wish",
+            "new:title": "A radio",
+            "new:parts-likely": "80",
+            "new:class": "comfort",
+            "new:use-long_trips": "1",
+        },
+    )
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    assert plan.total(need=False)["expected"] == 80
+    assert plan.jobs[-1].uses == ["long_trips"]
+    assert "long trips" in faults.client.get(PLAN).text
+
+
+def test_tip_over_shows_the_point_and_keeps_the_pieces(faults: Workshop) -> None:
+    pieces = form(faults.client.get(TIP).text, TIP)
+    pieces |= {
+        "piece-0:title": "injector plugs",
+        "piece-0:count": "8",
+        "piece-0:cost-likely": "110",
+        "piece-0:chance": "25",
+    }
+    faults.client.post(TIP, data=pieces)
+    page = faults.client.get(TIP).text
+    # harness 500, 700, 1100 → 733; plug 35, 65, 130 → 71; gap 662.5 = 6.02 × 110
+    assert "733\u00a0EUR" in page
+    assert '<svg class="chart"' in page
+    dossier = faults.dossier(VISIT)
+    tip = tips_of(dossier, remedies.plan_of(dossier))[0]["tip"]
+    assert (tip["gap"], tip["failures_at_least"], tip["chance_percent"]) == (663, 7, "75.3")
+
+
+def test_a_piece_without_a_cost_is_refused(faults: Workshop) -> None:
+    pieces = form(faults.client.get(TIP).text, TIP) | {"piece-0:title": "plugs"}
+    page = faults.client.post(TIP, data=pieces)
+    assert page.status_code == 422
+    assert "what does mending one cost" in page.text
+
+
+def test_danger_comes_first_and_periods_are_kept(faults: Workshop) -> None:
+    page = form(faults.client.get(ORDER).text, ORDER)
+    page |= {"period-0:name": "December", "period-0:budget": "150", "period-1:budget": "50"}
+    faults.client.post(ORDER, data=page)
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    assert [job.id for job in plan.jobs] == ["brakes.pads/pads", MEND]
+    assert plan.periods == [
+        {"name": "December", "budget": 150},
+        {"name": "Period 2", "budget": 50},
+    ]
+    # pads (45 + 360 + 190) / 6 = 99 in December; plug 71 needs what is left of both
+    assert plan.spread["period"] == {"brakes.pads/pads": 0, MEND: 1}
+    assert plan.before["road"] == "off"
+    assert [step["road"] for step in plan.steps] == ["open", "open"]
+
+
+def test_budget_and_date_of_the_brief_stand_beside_the_plan(faults: Workshop) -> None:
+    faults.write([("brief/budget", 2500), ("brief/deadline", "2027-04-01")])
+    page = faults.client.get(PLAN).text
+    # 2500 less 2400 asked leaves 100; the work of 170 is 70 more
+    assert "short of the work by" in page
+    assert "100\u00a0EUR" in page
+    page = form(faults.client.get(ORDER).text, ORDER)
+    faults.client.post(ORDER, data=page | {"period-0:budget": "300"})
+    page = faults.client.get(ORDER).text
+    assert "Ready by 2027-04-01" in page
+    assert "200\u00a0EUR more than the budget" in page
+
+
+def test_lost_originality_weighs_in_the_choice_and_is_not_paid_from_the_budget(
+    faults: Workshop,
+) -> None:
+    faults.write(
+        [
+            ("brief/budget", 2580),
+            ("brief/originality", 50),
+            ("plan/remedies/brakes.pads/pads", {"loss": 41}),
+            ("plan/periods", [{"name": "Dec", "budget": 170}]),
+        ]
+    )
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    pads = next(job for job in plan.jobs if job.id == "brakes.pads/pads")
+    # half of 41, half up, on top of the 99 that pads come to
+    assert (pads.cost, pads.expected, pads.paid) == ([66, 111, 211], 120, 99)
+    assert (plan.total()["expected"], plan.paid) == (191, 170)
+    # December pays for both, and the budget of 2580 less 2400 asked leaves 10
+    assert plan.spread["spent"] == [170]
+    page = faults.client.get(PLAN).text
+    assert "left after the work: 10<" in page
+    assert "21\u00a0EUR for lost originality" in page
+
+
+def test_a_job_can_wait_for_another_without_dragging(faults: Workshop) -> None:
+    page = form(faults.client.get(ORDER).text, ORDER) | {"after:brakes.pads": MEND}
+    faults.client.post(ORDER, data=page)
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    assert [job.id for job in plan.jobs] == [MEND, "brakes.pads/pads"]
+    assert plan.order["pulled"] == {MEND: "brakes.pads/pads"}
+    page = form(faults.client.get(ORDER).text, ORDER) | {
+        "after:electrical.pigtails": "brakes.pads/pads"
+    }
+    faults.client.post(ORDER, data=page)
+    assert "in a ring" in faults.client.get(ORDER).text
+
+
+@pytest.mark.parametrize(
+    ("typed", "value"), [("2 400", 2400), ("2\u202f400", 2400), ("12.00", 12), ("0", 0)]
+)
+def test_amounts_are_read_as_people_type_them(typed: str, value: int) -> None:
+    assert forms.amount(typed, "It") == value
+
+
+@pytest.mark.parametrize("typed", ["1.234,50", "-5", "٣", "1e3", "", "9" * 12])
+def test_what_is_no_amount_is_refused(typed: str) -> None:
+    with pytest.raises(forms.FieldError):
+        forms.amount(typed, "It")
+
+
+def test_wishes_are_cells_of_the_sheet_too(faults: Workshop) -> None:
+    faults.write(
+        [("plan/wants/wish-1", {"title": "Radio", "parts": [5, 8, 9], "hours": ["1", "1", "2"]})]
+    )
+    sheet = form(faults.client.get(PLAN).text, PLAN)
+    before = len(events(faults))
+    faults.client.post(PLAN, data=sheet)
+    assert len(events(faults)) == before
+    faults.client.post(
+        PLAN, data=sheet | {"wants/wish-1:parts-high": "90", "wants/wish-1:need": "1"}
+    )
+    job = next(one for one in remedies.plan_of(faults.dossier(VISIT)).jobs if one.own)
+    assert (job.parts, job.need) == ([5, 8, 90], True)
+    wrong = form(faults.client.get(PLAN).text, PLAN) | {"wants/wish-1:parts-high": "1"}
+    page = faults.client.post(PLAN, data=wrong)
+    assert page.status_code == 422
+    assert "do not rise" in page.text
+    faults.client.post(
+        PLAN, data=form(faults.client.get(PLAN).text, PLAN) | {"wants/wish-1:drop": "1"}
+    )
+    assert not [one for one in remedies.plan_of(faults.dossier(VISIT)).jobs if one.own]
+
+
+def test_a_finding_says_which_other_job_puts_it_right(faults: Workshop) -> None:
+    faults.write(
+        [
+            (
+                "plan/remedies/rust.sill/own-1",
+                {"title": "Both at once", "parts": [1, 1, 1], "also": ["electrical.pigtails"]},
+            )
+        ]
+    )
+    page = faults.client.get(PLAN).text
+    assert "put right by “Both at once”" in page
+
+
+def test_the_uses_after_each_job_are_shown_for_the_case_that_the_unseen_is_sound(
+    faults: Workshop,
+) -> None:
+    faults.write([("items/brakes.hoses/grade", {"grade": "uninspected"})])
+    faults.write([("items/brakes.hoses/why", "no light")])
+    plan = remedies.plan_of(faults.dossier(VISIT))
+    assert [step["road"] for step in plan.steps] == ["off", "off"]
+    assert [step["road"] for step in plan.sound] == ["open", "open"]
+    assert "if what nobody saw is sound: on the road" in faults.client.get(ORDER).text
+
+
+def test_the_checklist_suggests_pieces_that_an_assembly_would_put_right_too(
+    faults: Workshop,
+) -> None:
+    """The chance of an item that nobody inspected is the checklist's; of a sound one nobody's."""
+    (pigtails,) = [one for one in faults.bundle["items"] if one["id"] == "electrical.pigtails"]
+    (harness,) = [one for one in pigtails["remedies"] if one["id"] == "harness"]
+    harness["also"] = ["trim.seats", "brakes.hoses", "none.such"]
+    pieces = {one["id"]: one for one in faults.bundle["items"]}
+    mend = {"id": "m", "title": "M", "kind": "mend", "parts": [2, 3, 4], "hours": ["0"] * 3}
+    dear = {**mend, "id": "d", "parts": [9, 9, 9]}
+    pieces["trim.seats"]["remedies"] = [{**dear, "for": ["minor"]}, {**mend, "for": ["minor"]}]
+    pieces["brakes.hoses"]["remedies"] = [{**mend, "for": ["minor"]}]
+    pieces["brakes.hoses"]["unseen"] = {"chance": "0.35", "cost": [1, 2, 3]}
+    faults.bundle["hash"] = "f" * 64
+    faults.log.put_bundle({**faults.bundle, "hash": faults.bundle["hash"]})
+    faults.write([("about/bundle", "f" * 64), ("items/brakes.hoses/grade", None)])
+    dossier = faults.dossier(VISIT)
+    (row,) = tips_of(dossier, remedies.plan_of(dossier))
+    assert row["suggested"] == [
+        {"title": "Seats", "cost": [2, 3, 4], "count": 1, "chance_percent": ""},
+        {"title": "Brake hoses", "cost": [2, 3, 4], "count": 1, "chance_percent": 35},
+    ]
+    page = faults.client.get(TIP).text
+    assert "The first 2 lines are the checklist’s suggestion" in page
+    faults.client.post(TIP, data=form(page, TIP))
+    dossier = faults.dossier(VISIT)
+    (row,) = tips_of(dossier, remedies.plan_of(dossier))
+    assert (row["suggested"], [one["chance_percent"] for one in row["further"]]) == ([], [0, 35])

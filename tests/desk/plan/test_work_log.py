@@ -1,0 +1,132 @@
+"""A finding closes by evidence; what was found first stays in the record."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+from PIL import Image
+
+from bradawl.desk.model import remedies
+from tests.desk.browse import form
+from tests.desk.conftest import DESK, TODAY, VISIT, Workshop
+
+WORK = f"/desk/visits/{VISIT}/work"
+JOB = "brakes.pads/pads"
+PAD = "brakes.pads/readings/pad/front-left"
+
+
+def a_photo() -> bytes:
+    held = io.BytesIO()
+    Image.new("RGB", (60, 40), (120, 80, 40)).save(held, "JPEG")
+    return held.getvalue()
+
+
+@pytest.fixture
+def worn(workshop: Workshop) -> Workshop:
+    workshop.begin()
+    workshop.write(
+        [
+            ("items/brakes.pads/grade", {"grade": "dangerous"}),
+            (f"items/{PAD}", {"typed": "0,5", "unit": "mm"}),
+        ]
+    )
+    return workshop
+
+
+def fields(workshop: Workshop) -> dict[str, str | list[str]]:
+    return form(workshop.client.get(WORK).text, WORK) | {"by": "Ada"}
+
+
+def test_a_job_with_new_readings_closes_its_finding_and_keeps_the_old(worn: Workshop) -> None:
+    done = fields(worn) | {
+        "cost": "85",
+        "odometer": "182 900",
+        PAD: "11",
+        "brakes.pads/readings/pad/front-right": "11",
+        "brakes.pads/grade": "none",
+    }
+    assert worn.client.post(WORK, data=done, follow_redirects=False).status_code == 303
+    dossier = worn.dossier(VISIT)
+    # the inspection stands as it was; the new reading lies beside it
+    assert dossier.cells[f"items/{PAD}"]["value"]["typed"] == "0,5"
+    assert dossier.cells[f"work/{JOB}/after/{PAD}"]["value"] == {"typed": "11", "unit": "mm"}
+    assert dossier.cells[f"work/{JOB}/done"]["value"]["cost"] == 85
+    assert worn.log.stands_for(worn.log.events_of(VISIT)[-1]["device"]) == DESK
+    plan = remedies.plan_of(dossier)
+    assert plan.jobs == []
+    assert plan.findings[0].closed
+    page = worn.client.get(WORK).text
+    assert "0,5\u00a0mm" in page
+    assert "11\u00a0mm" in page
+
+
+def test_a_fault_does_not_close_without_evidence(worn: Workshop) -> None:
+    page = worn.client.post(WORK, data=fields(worn) | {"brakes.pads/grade": "none"})
+    assert page.status_code == 422
+    assert "closes by evidence" in page.text
+    assert f"work/{JOB}/done" not in worn.dossier(VISIT).cells
+
+
+def test_a_photo_is_evidence_and_is_kept_with_the_job(worn: Workshop) -> None:
+    done = fields(worn) | {"brakes.pads/grade": "none", "caption": "New pads"}
+    data = a_photo()
+    answer = worn.client.post(
+        WORK, data=done, files={"photo": ("pads.jpg", data)}, follow_redirects=False
+    )
+    assert answer.status_code == 303
+    (path,) = [p for p in worn.dossier(VISIT).cells if p.startswith(f"work/{JOB}/photos/")]
+    sha256 = path.rsplit("/", 1)[1]
+    assert worn.client.get(f"/desk/photos/{sha256}").headers["content-type"] == "image/jpeg"
+    assert "New pads" in worn.client.get(WORK).text
+
+
+def test_a_file_that_is_no_photo_is_refused_and_nothing_is_lost(worn: Workshop) -> None:
+    done = fields(worn) | {"note": "Copper paste on the backs"}
+    page = worn.client.post(WORK, data=done, files={"photo": ("a.txt", b"hello")})
+    assert page.status_code == 422
+    assert "is no photo" in page.text
+    assert "Copper paste on the backs" in page.text
+    page = worn.client.post(WORK, data=done, files={"photo": ("a.jpg", b"\xff\xd8\xff broken")})
+    assert page.status_code == 422
+    assert "is not kept" in page.text
+
+
+def test_a_new_reading_that_is_still_beyond_the_limit_keeps_the_finding_open(
+    worn: Workshop,
+) -> None:
+    done = fields(worn) | {
+        PAD: "2,0",
+        "brakes.pads/readings/pad/front-right": "2,0",
+        "brakes.pads/grade": "none",
+    }
+    page = worn.client.post(WORK, data=done)
+    assert page.status_code == 422
+    assert "is not put right" in page.text
+
+
+def test_work_done_without_a_look_afterwards_stays_open(worn: Workshop) -> None:
+    worn.client.post(WORK, data=fields(worn))
+    plan = remedies.plan_of(worn.dossier(VISIT))
+    assert [job.id for job in plan.jobs] == [JOB]
+    assert "not looked at yet" in worn.client.get(WORK).text
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "sentence"),
+    [
+        ("date", "2099-01-01", "still to come"),
+        ("by", "", "Who did the work"),
+        ("cost", "a lot", "is no amount"),
+    ],
+)
+def test_what_is_wrong_with_a_job_is_said(
+    worn: Workshop, field: str, typed: str, sentence: str
+) -> None:
+    page = worn.client.post(WORK, data=fields(worn) | {field: typed})
+    assert page.status_code == 422
+    assert sentence in page.text
+
+
+def test_the_date_offered_is_today(worn: Workshop) -> None:
+    assert fields(worn)["date"] == TODAY

@@ -1,0 +1,87 @@
+"""What practice puts first comes first in the order of work. Common practice, no source."""
+
+from __future__ import annotations
+
+import hashlib
+
+from bradawl.checklists import bundle, load
+from bradawl.common import resources
+from bradawl.desk.model import remedies, work_order
+from tests.desk.conftest import VISIT, Workshop, item
+
+
+def test_every_rule_names_areas_and_items_of_the_checklist() -> None:
+    held = bundle(load(resources.path_of("checklists")))
+    known = {one["id"] for one in held["items"]} | {one["id"] for one in held["areas"]}
+    for rule in work_order.rules():
+        assert set(rule.first) | set(rule.then) <= known, rule
+
+
+def test_no_item_waits_for_itself_by_way_of_others() -> None:
+    import networkx
+
+    ids = [one["id"] for one in bundle(load(resources.path_of("checklists")))["items"]]
+    graph = networkx.DiGraph()
+    for one in ids:
+        for before in work_order.comes_first(one, ids, work_order.rules()):
+            graph.add_edge(before.item, one)
+    assert networkx.is_directed_acyclic_graph(graph)
+
+
+def test_ignition_and_wiring_come_before_chasing_the_mixture() -> None:
+    found = work_order.comes_first(
+        "fuel.regulator",
+        ["ignition.plugs", "rodents.injector-leads", "rust.sills"],
+        work_order.rules(),
+    )
+    assert {one.item for one in found} == {"ignition.plugs", "rodents.injector-leads"}
+
+
+def faulty(workshop: Workshop, also: dict[str, list[str]]) -> None:
+    """A visit whose checklist has ignition, mixture and toe, each with one remedy."""
+    ids = ["ignition.plugs", "fuel.regulator", "steering.toe", "bushings.subframe"]
+    held = dict(workshop.bundle)
+    held["items"] = [
+        item(
+            one,
+            one,
+            remedies=[
+                {
+                    "id": "do",
+                    "title": f"Do {one}",
+                    "kind": "part",
+                    "parts": [10, 10, 10],
+                    "hours": ["1", "1", "1"],
+                    "for": ["major"],
+                    "need": True,
+                    "also": also.get(one, []),
+                }
+            ],
+        )
+        for one in ids
+    ]
+    held["rules"] = {"items": {one["id"]: one for one in held["items"]}, "areas": held["areas"]}
+    held["hash"] = hashlib.sha256(repr(also).encode()).hexdigest()
+    workshop.log.put_bundle(held)
+    workshop.begin()
+    workshop.write([("about/bundle", held["hash"])])
+    workshop.write([(f"items/{one}/grade", {"grade": "major"}) for one in ids])
+
+
+def test_the_order_of_work_follows_practice_and_says_why(workshop: Workshop) -> None:
+    faulty(workshop, {})
+    plan = remedies.plan_of(workshop.dossier(VISIT))
+    place = {job.id: n for n, job in enumerate(plan.jobs)}
+    assert place["ignition.plugs/do"] < place["fuel.regulator/do"]
+    assert place["bushings.subframe/do"] < place["steering.toe/do"]
+    page = workshop.client.get(f"/desk/visits/{VISIT}/order").text
+    assert "The mixture is chased last" in page
+    assert plan.order["cycle"] == []
+
+
+def test_jobs_that_practice_would_put_in_a_ring_are_left_free(workshop: Workshop) -> None:
+    # one job does plugs and toe, another regulator and bushings: each waits for the other
+    faulty(workshop, {"ignition.plugs": ["steering.toe"], "fuel.regulator": ["bushings.subframe"]})
+    plan = remedies.plan_of(workshop.dossier(VISIT))
+    assert len(plan.jobs) == 2
+    assert plan.order["cycle"] == []

@@ -1,0 +1,87 @@
+"""The brief is recorded in the visit, and can be used for several candidates."""
+
+from __future__ import annotations
+
+from bradawl.desk.model import brief as briefs
+from bradawl.desk.model import remedies
+from tests.desk.browse import form
+from tests.desk.conftest import VISIT, Workshop
+
+BRIEF = f"/desk/visits/{VISIT}/brief"
+OTHER = "b" * 32
+
+
+def test_the_brief_becomes_events_and_is_shown_again(workshop: Workshop) -> None:
+    workshop.begin()
+    sheet = form(workshop.client.get(BRIEF).text, BRIEF) | {
+        "use-everyday": "1",
+        "budget": "4 000",
+        "deadline": "2027-04-01",
+        "hourly_rate": "55",
+        "originality": "200 %",
+        "must-0:text": "Takes five people",
+        "must-0:met": "yes",
+    }
+    workshop.client.post(BRIEF, data=sheet)
+    cells = workshop.dossier(VISIT).cells
+    assert cells["brief/uses"]["value"] == ["everyday"]
+    assert cells["brief/budget"]["value"] == 4000
+    assert cells["brief/deadline"]["value"] == "2027-04-01"
+    assert cells["brief/musts"]["value"] == [{"text": "Takes five people", "met": "yes"}]
+    again = form(workshop.client.get(BRIEF).text, BRIEF)
+    assert again["budget"] == "4000"
+    assert again["must-0:met"] == "yes"
+    events = len(workshop.log.events_of(VISIT))
+    workshop.client.post(BRIEF, data=again)
+    assert len(workshop.log.events_of(VISIT)) == events
+
+
+def test_a_wrong_date_is_named_and_nothing_is_recorded(workshop: Workshop) -> None:
+    workshop.begin()
+    sheet = form(workshop.client.get(BRIEF).text, BRIEF)
+    page = workshop.client.post(BRIEF, data=sheet | {"deadline": "in May", "budget": "700"})
+    assert page.status_code == 422
+    assert "is no date" in page.text
+    assert 'value="700"' in page.text
+    assert "brief/budget" not in workshop.dossier(VISIT).cells
+
+
+def test_the_same_brief_for_another_car_keeps_what_that_car_meets(workshop: Workshop) -> None:
+    workshop.begin()
+    workshop.begin(OTHER)
+    workshop.write(
+        [("brief/musts", [{"text": "Tow bar", "met": "no"}]), ("brief/value_good", 9000)],
+        visit=OTHER,
+    )
+    sheet = form(workshop.client.get(BRIEF).text, BRIEF) | {
+        "budget": "4000",
+        "value_good": "5000",
+        "must-0:text": "Tow bar",
+        "must-0:met": "yes",
+        "also": [OTHER],
+    }
+    workshop.client.post(BRIEF, data=sheet)
+    other = workshop.dossier(OTHER)
+    assert other.cells["brief/budget"]["value"] == 4000
+    assert other.cells["brief/value_good"]["value"] == 9000
+    assert briefs.musts_of(other) == [{"text": "Tow bar", "met": "no"}]
+
+
+def test_originality_counts_as_much_as_the_brief_says(workshop: Workshop) -> None:
+    workshop.begin()
+    workshop.write(
+        [
+            ("brief/hourly_rate", 0),
+            ("items/electrical.pigtails/grade", {"grade": "major"}),
+            (
+                "plan/remedies/electrical.pigtails/harness",
+                {"parts": [10, 10, 10], "hours": ["0", "0", "0"], "loss": 40},
+            ),
+        ]
+    )
+    # the plug costs (10 + 60 + 30) / 6 = 17, the harness 10 and 40 for what is lost
+    assert remedies.plan_of(workshop.dossier(VISIT)).chosen == ["electrical.pigtails/mend"]
+    workshop.write([("brief/originality", 0)])
+    plan = remedies.plan_of(workshop.dossier(VISIT))
+    assert plan.chosen == ["electrical.pigtails/harness"]
+    assert plan.remedies["electrical.pigtails/harness"].cost == [10, 10, 10]

@@ -1,0 +1,169 @@
+"""Candidates: their order, and the one check or price that changes it.
+
+The figures are hand calculations on invented amounts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bradawl.desk.model.candidates import Candidate, Unseen, candidate_of, edits_of, flips
+from tests.desk.browse import form
+from tests.desk.conftest import VISIT, Workshop
+
+CAR = Candidate(
+    visit="a",
+    car="First",
+    currency="EUR",
+    tally=dict.fromkeys(("dangerous", "major", "minor", "none", "uninspected"), 0),
+    answer="drive",
+    coverage_percent=90,
+    low=100,
+    p50=400,
+    p80=500,
+    high=900,
+    reserve=200,
+    unseen=(),
+    value=4000,
+    margin=300,
+    walk_away=3000,
+    asking=2500,
+    uses=("everyday",),
+    budget=None,
+    musts=(),
+)
+
+
+def test_headroom_is_value_less_work_reserve_margin_and_price() -> None:
+    # 4000 − 500 − 200 − 300 − 2500 = 500; all in 2500 + 500 + 200 = 3200
+    assert CAR.headroom == 500
+    assert CAR.all_in == 3200
+    assert replace(CAR, asking=None).headroom is None
+
+
+def test_a_car_that_misses_a_must_have_comes_last_and_no_price_changes_that() -> None:
+    lacking = replace(CAR, visit="b", car="Second", asking=1, musts=(("Tow bar", "no"),))
+    assert sorted([lacking, CAR], key=lambda one: one.rank) == [CAR, lacking]
+    assert "lacks what the brief must have: tow bar" in flips(CAR, lacking)[0]
+
+
+def test_the_price_and_the_check_that_flip_the_order() -> None:
+    ahead = replace(
+        CAR,
+        unseen=(
+            Unseen("Timing belt", 0.5, 600, 300),
+            Unseen("Gearbox", 0.2, 900, 180),
+            Unseen("Wipers", 0.9, 50, 45),
+        ),
+    )
+    behind = replace(
+        CAR, visit="b", car="Second", asking=2800, unseen=(Unseen("Clutch", 0.6, 700, 420),)
+    )
+    # the lead is 300: the belt, bad, adds 600 − 300 = 300, which only draws level; the gearbox
+    # adds 720; the clutch, sound, frees 420
+    text = " ".join(flips(ahead, behind))
+    assert "Second goes in front at an asking price of 2\u202f499\u00a0EUR or less" in text
+    assert "First falls behind at an asking price of 2\u202f801\u00a0EUR or more" in text
+    assert "Look at gearbox on First" in text
+    assert "timing belt" not in text
+    assert "Look at clutch on Second: sound" in text
+
+
+def test_when_no_check_matters_that_is_said() -> None:
+    assert flips(CAR, replace(CAR, visit="b", asking=3900))[-1].startswith("No single check")
+
+
+@given(st.integers(0, 9000), st.integers(0, 9000), st.integers(0, 4000), st.integers(0, 4000))
+@settings(max_examples=200, deadline=None, derandomize=True)
+def test_the_named_price_does_flip_the_order(a: int, b: int, work: int, other: int) -> None:
+    cars = sorted(
+        (replace(CAR, visit="a", asking=a, p80=work), replace(CAR, visit="b", asking=b, p80=other)),
+        key=lambda one: one.rank,
+    )
+    ahead, behind = cars
+    assert ahead.headroom is not None
+    assert behind.headroom is not None
+    assert behind.asking is not None
+    target = behind.asking - (ahead.headroom - behind.headroom) - 1
+    cheaper = replace(behind, asking=target)
+    assert cheaper.rank < ahead.rank
+    level = replace(behind, asking=target + 1)
+    assert level.headroom == ahead.headroom
+
+
+def test_the_page_compares_the_chosen_cars(workshop: Workshop) -> None:
+    other = "b" * 32
+    workshop.begin()
+    workshop.begin(other)
+    workshop.write([("car/make", "Second <i>car</i>"), ("brief/uses", ["track"])], visit=other)
+    page = workshop.client.get("/desk/compare")
+    assert page.status_code == 200
+    assert "Testmobil One" in page.text
+    assert "Second &lt;i&gt;car" in page.text
+    assert "different briefs" in page.text
+    assert '<svg class="chart"' in page.text
+    page = workshop.client.get("/desk/compare", params={"visit": [VISIT]})
+    assert "different briefs" not in page.text
+
+
+def test_remedies_edited_at_the_desk_count_and_are_named(workshop: Workshop) -> None:
+    """By hand: pads 40 + 1 h at 60 = 100 likely; edited to 1 200 + 0 = 1 200, P80 with it."""
+    other = "b" * 32
+    workshop.real = True
+    for visit in (VISIT, other):
+        workshop.begin(visit)
+        workshop.write(
+            [
+                ("items/brakes.pads/grade", {"grade": "major"}),
+                ("brief/value_good", 5000),
+                ("brief/margin", 0),
+            ],
+            visit=visit,
+        )
+    client = workshop.client
+    cars = [candidate_of(workshop.dossier(visit)) for visit in (VISIT, other)]
+    assert cars[0].headroom == cars[1].headroom
+    assert "priced by a plan" not in client.get("/desk/compare").text
+    plan = f"/desk/visits/{VISIT}/plan"
+    cells = dict.fromkeys(("parts-low", "parts-likely", "parts-high"), "1 200")
+    cells |= dict.fromkeys(("hours-low", "hours-likely", "hours-high"), "0")
+    sheet = form(client.get(plan).text, plan)
+    client.post(plan, data=sheet | {f"brakes.pads/pads:{key}": one for key, one in cells.items()})
+    edited, plain = (candidate_of(workshop.dossier(visit)) for visit in (VISIT, other))
+    assert (edited.low, edited.p50, edited.p80, edited.high) == (1200,) * 4
+    # 5000 − 1200 − 2400 asked
+    assert edited.headroom == 1400 - edited.reserve
+    assert (edited.edits, plain.edits) == (("1 remedy edited",), ())
+    assert plain.headroom == cars[1].headroom
+    page = client.get("/desk/compare").text
+    assert "the plan as edited here" in page
+    assert "1 remedy edited" in page
+    assert "Testmobil One (1991) is priced by a plan" in page
+    # the price that would flip them follows the edited figures
+    assert plain.rank < edited.rank
+    assert plain.headroom is not None
+    lead = plain.headroom - edited.headroom
+    assert f"{2400 - lead - 1:,}".replace(",", "\u202f") + "\u00a0EUR or less" in page
+
+
+def test_everything_decided_at_the_desk_is_named(workshop: Workshop) -> None:
+    workshop.begin()
+    workshop.write(
+        [
+            ("items/brakes.pads/grade", {"grade": "major"}),
+            ("items/electrical.pigtails/grade", {"grade": "major"}),
+            ("plan/remedies/brakes.pads/pads", {"loss": 5}),
+            ("plan/remedies/brakes.pads/own-1", {"parts": [1, 1, 1]}),
+            ("plan/pick/electrical.pigtails", "electrical.pigtails/harness"),
+            ("work/brakes.pads/pads/after/brakes.pads/grade", {"grade": "none"}),
+            ("plan/remedies/rust.sill/own-1", {"parts": [9, 9, 9]}),  # no finding any more
+        ]
+    )
+    assert edits_of(workshop.dossier(VISIT)) == (
+        "2 remedies edited",
+        "1 remedy chosen by hand",
+        "1 finding put right since",
+    )

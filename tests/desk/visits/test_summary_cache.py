@@ -1,0 +1,148 @@
+"""The list's lines over a restart: nothing is judged twice, and nothing outdated is believed."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+
+from bradawl.desk.model import summary_cache
+from bradawl.desk.model.summaries import Summary, summarise
+from tests.desk.conftest import DESK, PHONE, VISIT, Workshop
+
+OTHER = "b" * 32
+KEY = ("stamp", 3, "", "2026-11-25")
+
+
+@pytest.fixture
+def shop(workshop: Workshop, tmp_path: Path) -> Workshop:
+    workshop.lines = tmp_path / "prepared" / "lines.sqlite3"
+    for visit in (VISIT, OTHER):
+        workshop.begin(visit)
+        workshop.write([("items/brakes.pads/grade", {"grade": "major"})], visit=visit)
+    return workshop
+
+
+def started(shop: Workshop) -> TestClient:
+    """A server begun anew over the same data."""
+    return TestClient(shop.app())
+
+
+def judged(shop: Workshop, client: TestClient) -> int:
+    """How many visits the list had to judge."""
+    before = shop.gathered
+    page = client.get("/desk/")
+    assert page.text.count('scope="row"') == 2
+    return shop.gathered - before
+
+
+def test_a_restart_judges_nothing_anew_and_shows_the_same(shop: Workshop) -> None:
+    client = started(shop)
+    assert judged(shop, client) == 2
+    page = client.get("/desk/").text
+    again = started(shop)
+    assert judged(shop, again) == 0
+    assert again.get("/desk/").text == page
+    assert again.get("/desk/", params={"words": "TEST 1"}).text.count('scope="row"') == 2
+
+
+def test_only_a_visit_that_changed_is_judged_again(shop: Workshop) -> None:
+    judged(shop, started(shop))
+    shop.write([("items/brakes.pads/grade", {"grade": "dangerous"})], visit=OTHER)
+    client = started(shop)
+    assert judged(shop, client) == 1
+    assert "dangerous" in client.get("/desk/").text
+
+
+def test_what_the_shop_orders_later_is_not_passed_over_on_the_disk(shop: Workshop) -> None:
+    judged(shop, started(shop))
+    order = (f"fence/{PHONE}/2", {"to_seq": 2, "why": "x"})
+    shop.log.append_in(DESK, [("shop", *order)])
+    assert set(shop.log.ordered()) == {VISIT, OTHER}
+    assert judged(shop, started(shop)) == 2
+    assert judged(shop, started(shop)) == 0
+
+
+def test_what_is_erased_is_not_in_the_file_of_lines_any_more(shop: Workshop) -> None:
+    shop.write([("about/inspector", "Zephyrine")])
+    judged(shop, started(shop))
+    assert shop.lines is not None
+    assert b"Zephyrine" in shop.lines.read_bytes()
+    event = next(one for one in shop.log.events_of(VISIT) if one["value"] == "Zephyrine")
+    shop.log.erasures.erase(DESK, VISIT, [(event["device"], event["seq"])])
+    kept = summary_cache.Lines(shop.lines, Summary, summary_cache.code)
+    kept.forget(VISIT)
+    kept.close()
+    assert b"Zephyrine" not in shop.lines.read_bytes()
+
+
+def test_the_code_that_judges_is_part_of_the_name(
+    shop: Workshop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    judged(shop, started(shop))
+    monkeypatch.setattr("bradawl.desk.routes.code", lambda: "another version")
+    assert judged(shop, started(shop)) == 2
+    assert len(summary_cache.code()) == 32
+
+
+def test_yesterday_s_line_stands_until_today_s_is_made(shop: Workshop) -> None:
+    judged(shop, started(shop))
+    shop.today = "2026-11-26"
+    shop.patience_s = 0
+    client = started(shop)
+    page = client.get("/desk/").text
+    assert "being read" not in page
+    assert "Testmobil One" in page
+    until = time.monotonic() + 20
+    before = shop.gathered
+    while judged(shop, client) or shop.gathered < before:
+        assert time.monotonic() < until
+    client = started(shop)
+    while judged(shop, client):
+        assert time.monotonic() < until
+
+
+def test_a_visit_judged_by_another_checklist_than_its_own_is_not_kept(shop: Workshop) -> None:
+    shop.write([("about/bundle", "0" * 64)], visit=OTHER)
+    judged(shop, started(shop))
+    assert judged(shop, started(shop)) == 1
+
+
+@pytest.mark.parametrize("content", [b"not a database", b"SQLite format 3\x00" + b"\xff" * 500])
+def test_a_damaged_file_is_begun_again(shop: Workshop, content: bytes) -> None:
+    assert shop.lines is not None
+    shop.lines.parent.mkdir()
+    shop.lines.write_bytes(content)
+    assert judged(shop, started(shop)) == 2
+    assert judged(shop, started(shop)) == 0
+
+
+def test_a_folder_that_cannot_be_written_costs_time_and_no_page(shop: Workshop) -> None:
+    assert shop.lines is not None
+    shop.lines.parent.write_bytes(b"a file where a folder should be")
+    assert judged(shop, started(shop)) == 2
+    assert judged(shop, started(shop)) == 2
+
+
+def test_a_line_comes_back_as_it_was_kept(shop: Workshop, tmp_path: Path) -> None:
+    made = summarise(shop.dossier(VISIT), "stamp")
+    kept = summary_cache.Lines(tmp_path / "l.sqlite3", Summary, lambda: "me")
+    kept.keep(VISIT, KEY, made)
+    assert kept.held([VISIT, OTHER]) == {VISIT: (KEY, made)}
+    kept.close()
+    again = summary_cache.Lines(tmp_path / "l.sqlite3", Summary, lambda: "me")
+    assert again.held([VISIT])[VISIT][1] == made
+    assert summary_cache.Lines(tmp_path / "l.sqlite3", Summary, lambda: "other").held([VISIT]) == {}
+
+
+def test_a_forgotten_value_does_not_stay_in_the_file(shop: Workshop, tmp_path: Path) -> None:
+    path = tmp_path / "l.sqlite3"
+    kept = summary_cache.Lines(path, Summary, lambda: "me")
+    shop.write([("about/inspector", "Someone Nameable")])
+    kept.keep(VISIT, KEY, summarise(shop.dossier(VISIT), "stamp"))
+    assert b"Someone Nameable" in path.read_bytes()
+    shop.write([("about/inspector", None)])
+    kept.keep(VISIT, KEY, summarise(shop.dossier(VISIT), "stamp"))
+    assert b"Someone Nameable" not in path.read_bytes()

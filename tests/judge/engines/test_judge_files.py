@@ -1,0 +1,69 @@
+"""What the phone is handed: the package's own statements, all of them, and not too many bytes."""
+
+from __future__ import annotations
+
+import ast
+import gzip
+import json
+from pathlib import Path
+
+import pytest
+
+from bradawl import judge
+from bradawl.serving.judge_files import bare, judge_files
+
+PACKAGE = Path(judge.__file__).parent
+ENGINE = (
+    Path(__file__).parents[3] / "web/node_modules/@micropython/micropython-webassembly-pyscript"
+)
+BUDGET_BYTES = 270_000  # gzip of engine and judge together; brotli, as served, is a sixth less
+
+
+def test_every_module_but_the_types_is_served() -> None:
+    names = {path.relative_to(PACKAGE.parent).as_posix() for path in PACKAGE.rglob("*.py")}
+    assert set(judge_files()) == names - {"judge/values/types.py"}
+
+
+@pytest.mark.parametrize("name", sorted(judge_files()))
+def test_a_served_file_is_statements_and_nothing_else(name: str) -> None:
+    tree = ast.parse(judge_files()[name])
+    for node in ast.walk(tree):
+        assert not isinstance(node, ast.AnnAssign)
+        if isinstance(node, ast.arg):
+            assert node.annotation is None
+        if isinstance(node, (ast.Module, ast.FunctionDef, ast.ClassDef)):
+            assert ast.get_docstring(node) is None
+        if isinstance(node, ast.ImportFrom):
+            assert node.level or node.module in ("math", "json")
+
+
+def test_what_is_taken_away_changes_no_statement() -> None:
+    source = '''"""Module."""
+from __future__ import annotations
+from typing import TYPE_CHECKING, Any
+from math import sqrt
+if TYPE_CHECKING:
+    from .types import Json
+LIMIT: int = 3  # why
+table: dict[str, int]
+class Thing:
+    """Class."""
+def nothing(a: int, b: Any = 2) -> Json:
+    """Only words."""
+def root(x: float) -> float:
+    """Words."""
+    kept: float = sqrt(x)
+    return kept if x else 0.0
+'''
+    assert bare(source) == (
+        "from math import sqrt\nLIMIT = 3\n\nclass Thing:\n    pass\n\n"
+        "def nothing(a, b=2):\n    pass\n\n"
+        "def root(x):\n    kept = sqrt(x)\n    return kept if x else 0.0\n"
+    )
+
+
+def test_engine_and_judge_stay_within_their_budget() -> None:
+    judge = json.dumps({"files": judge_files()}).encode()
+    parts = [(ENGINE / name).read_bytes() for name in ("micropython.wasm", "micropython.mjs")]
+    sizes = [len(gzip.compress(part, 9)) for part in [judge, *parts]]
+    assert sum(sizes) < BUDGET_BYTES, sizes

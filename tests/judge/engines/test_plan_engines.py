@@ -1,0 +1,88 @@
+"""The plan and the causes give the same answer under both engines; each is the other's oracle."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bradawl.judge.costs import plan
+from bradawl.judge.decisions import diagnosis
+from bradawl.serving.judge_files import judge_files
+from tests.judge.costs.test_plan import COSTS, shops, workshops
+from tests.judge.decisions.test_diagnosis import tables
+from tests.judge.engines.micropython import MicroPython
+
+# The door of the phone offers what the phone asks; this one offers any function of two modules.
+DOOR = """
+import json
+from .costs import plan
+from .decisions import diagnosis
+
+def ask(text):
+    question = json.loads(text)
+    module = plan if question["module"] == "plan" else diagnosis
+    return json.dumps(getattr(module, question["function"])(*question["arguments"]))
+"""
+MODULES = {"plan": plan, "diagnosis": diagnosis}
+Both = Callable[..., Any]
+
+
+@pytest.fixture(scope="module")
+def both() -> Iterator[Both]:
+    """Calls a function under both engines, demands equal answers and gives that answer."""
+    files = {**judge_files(), "judge/json_api.py": DOOR}
+    with MicroPython(files) as phone:
+
+        def call(module: str, function: str, *arguments: Any) -> Any:
+            question = {"module": module, "function": function, "arguments": arguments}
+            here = json.loads(json.dumps(getattr(MODULES[module], function)(*arguments)))
+            there = phone.ask(question)
+            assert json.dumps(here, sort_keys=True) == json.dumps(there, sort_keys=True)
+            return here
+
+        yield call
+
+
+@given(shop=shops())
+@settings(max_examples=40, deadline=None, derandomize=True)
+def test_the_cheapest_set_is_the_same(both: Both, shop: Any) -> None:
+    both("plan", "cheapest", *shop)
+
+
+@given(
+    assembly=COSTS,
+    mending=COSTS,
+    further=st.lists(
+        st.fixed_dictionaries(
+            {
+                "cost": COSTS,
+                "count": st.integers(0, 5),
+                "chance_percent": st.integers(0, 100),
+            }
+        ),
+        max_size=4,
+    ),
+)
+@settings(max_examples=40, deadline=None, derandomize=True)
+def test_tip_over_is_the_same(both: Both, assembly: Any, mending: Any, further: Any) -> None:
+    both("plan", "tip_over", assembly, mending, further)
+
+
+@given(jobs=workshops(), budgets=st.lists(st.integers(0, 400), max_size=4))
+@settings(max_examples=40, deadline=None, derandomize=True)
+def test_order_and_spread_are_the_same(both: Both, jobs: Any, budgets: list[int]) -> None:
+    ordered = both("plan", "order", jobs)["order"]
+    by_id = {job["id"]: job for job in jobs}
+    both("plan", "spread", [by_id[name] for name in ordered], budgets)
+
+
+@given(held=tables())
+@settings(max_examples=40, deadline=None, derandomize=True)
+def test_ranking_and_next_test_are_the_same(both: Both, held: Any) -> None:
+    both("diagnosis", "rank", *held)
+    both("diagnosis", "next_tests", *held)

@@ -1,0 +1,56 @@
+"""Baseline and spread of the paint against numpy and scipy; what stands out, stands out."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+import numpy
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.stats import median_abs_deviation
+
+from bradawl.judge.measurements.bodywork import paint
+from bradawl.judge.measurements.context import Workings
+from bradawl.judge.values import exact
+
+panels = st.lists(st.lists(st.integers(40, 2000), min_size=3, max_size=5), min_size=3, max_size=14)
+
+
+def measured(spots: list[list[int]]) -> dict[str, Any]:
+    """Facts by name.place of panels p0, p1, ... with these readings in um."""
+    measures = [
+        {"of": "film", "place": f"p{n}-{i + 1}", "title": "Film", "number": (value, 1),
+         "word": None, "unit": "um", "typed": str(value), "path": "", "rival": False}
+        for n, values in enumerate(spots)
+        for i, value in enumerate(values)
+    ]  # fmt: skip
+    work = Workings(measures, {"kind": "paint"}, "", {"car": {}, "day": 0})
+    paint(work)
+    return {
+        f["of"] + ("." + f["place"] if f["place"] else ""): f["number"] or f["word"]
+        for f in work.facts
+    }
+
+
+@given(panels)
+def test_baseline_and_spread_are_numpys_and_scipys(spots: list[list[int]]) -> None:
+    means = [float(numpy.mean(values)) for values in spots]
+    facts = measured(spots)
+    assert abs(exact.as_float(facts["baseline"]) - float(numpy.median(means))) < 1e-5
+    wanted = float(median_abs_deviation(means, scale=1 / 1.4826))
+    assert abs(exact.as_float(facts["spread"]) - wanted) < 1e-5
+
+
+@given(st.integers(90, 150), st.integers(0, 2**32))
+def test_one_repainted_panel_among_eight_is_found_whatever_the_car_had(
+    base: int, seed: int
+) -> None:
+    """Common practice: even panels differ by less than 30 to 40 um, a respray adds 80 and more."""
+    dice = random.Random(seed)
+    spots = [[base + dice.randrange(-12, 13) for _ in range(3)] for _ in range(8)]
+    spots.append([base + 130 + dice.randrange(-12, 13) for _ in range(3)])
+    facts = measured(spots)
+    assert facts["finish.p8"] == "repainted"
+    assert all(facts[f"finish.p{n}"] == "original" for n in range(8))
+    assert facts["repainted"] == (1, 1)

@@ -1,0 +1,178 @@
+"""The whole of `assess` on random records of the real checklists, under both engines.
+
+2,000 records: most on a part of the checklist at a time (with what its items need), the rest
+on all of it. tests/bench/bench_judge_engines.py runs 50,000.
+"""
+
+from __future__ import annotations
+
+import random
+import re
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bradawl.checklists import bundle, load
+from bradawl.judge import canonical, fold
+from tests.judge import strategies
+from tests.judge.conftest import Ask
+
+FOLDER = Path(__file__).parents[2] / "checklists"
+PARTS = 32
+PER_PART = 61
+WHOLE_RUNS = 6
+PER_WHOLE_RUN = 8
+TODAY = "2026-11-25"
+
+
+@cache
+def real() -> dict[str, Any]:
+    return bundle(load(FOLDER))
+
+
+def part_of(rules: dict[str, Any], part: int) -> dict[str, Any]:
+    """Every 32nd item, with the items that these name."""
+    wanted = sorted(rules["items"])[part::PARTS]
+    for name in wanted:  # grows while it is walked
+        rule = rules["items"][name]
+        for other in [*rule.get("needs", []), *rule.get("implied_by", [])]:
+            if other not in wanted:
+                wanted.append(other)
+    return {**rules, "items": {name: rules["items"][name] for name in wanted}}
+
+
+def load_rules(both: Ask, name: str, rules: dict[str, Any]) -> None:
+    """In pieces, as the phone does."""
+    rest = {key: value for key, value in rules.items() if key != "items"}
+    both({"ask": "load", "bundle": name, "rules": rest, "start": True})
+    names = sorted(rules["items"])
+    for start in range(0, len(names), 40):
+        piece = {item: rules["items"][item] for item in names[start : start + 40]}
+        assert len(canonical(piece)) < 100_000
+        both({"ask": "load", "bundle": name, "rules": {"items": piece}})
+
+
+ONE_OF_MANY = re.compile(
+    r"(?<![\d.,/-])1 (years|days|items|minutes|readings|panels|hours|months|weeks)\b"
+)
+
+
+def texts_of(value: Any) -> list[str]:
+    """Every sentence of an assessment."""
+    if isinstance(value, dict):
+        own = [value["text"]] if isinstance(value.get("text"), str) else []
+        return own + [text for one in value.values() for text in texts_of(one)]
+    return [text for one in value for text in texts_of(one)] if isinstance(value, list) else []
+
+
+def check(assessment: dict[str, Any], rules: dict[str, Any]) -> None:
+    """What holds for every assessment, whatever the record."""
+    sources = {*real()["sources"], "practice", "assumption"}
+    applying = {name: one for name, one in assessment["items"].items() if one["applies"]}
+    for one in applying.values():
+        assert (one["state"] == "open") == (one["grade"] is None)
+        assert (one["state"] == "uninspected") == (one["grade"] == "uninspected")
+        if one["grade"] is not None:
+            assert one["reasons"], "every grade explains itself"
+        for reason in one["reasons"]:
+            assert reason["text"].endswith((".", "!", "?", "…")), reason
+            assert reason["source"] in sources
+        if one["overruled"]:
+            assert one["measured"] is not None
+            assert one["by"] in ("person", "combination")
+    home = assessment["drive_home"]
+    grades = {one["grade"] for one in applying.values()}
+    assert (home["answer"] == "trailer") or "dangerous" not in grades
+    offered = [row["item"] for row in assessment["next"]["items"]]
+    if "dangerous" in grades:
+        assert not [name for name in offered if rules["items"][name]["stage"] == "road"]
+    for name in offered:
+        rule = rules["items"][name]
+        for other in rule.get("needs", []) + rule.get("stopped_by", []):
+            if other in applying:
+                assert applying[other]["grade"] != "dangerous", (name, other)
+    essential = [name for name in applying if rules["items"][name].get("drive") == "essential"]
+    if home["answer"] in ("drive", "limits"):
+        assert all(applying[name]["state"] == "done" for name in essential), "unknown is never fine"
+    assert (home["answer"] == "drive") == (not home["reasons"])
+    assert sum(area["total"] for area in assessment["areas"]) == len(applying)
+    assert 0 <= assessment["coverage"]["share_percent"] <= 100
+    assert set(assessment["findings"]) == {
+        name for name, one in applying.items() if one["grade"] in ("minor", "major", "dangerous")
+    }
+    totals = assessment["money"]["totals"]
+    assert totals["low"] <= totals["p50"] <= totals["p80"] <= totals["p90"] <= totals["high"]
+    assert [text for text in texts_of(assessment) if ONE_OF_MANY.search(text)] == []
+    canonical(assessment)
+
+
+def run(both: Ask, name: str, rules: dict[str, Any], seeds: range, most: int) -> None:
+    load_rules(both, name, rules)
+    for seed in seeds:
+        dice = random.Random(seed)
+        cells = fold(strategies.history(dice, rules, dice.randrange(most)))
+        question = {"ask": "assess", "bundle": name, "visit": "v", "cells": cells, "today": TODAY}
+        answer = both(question)
+        assert "assessment" in answer, (seed, answer)
+        check(answer["assessment"], rules)
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_random_records_of_a_part_are_judged_alike_and_soundly(both: Ask, part: int) -> None:
+    rules = part_of(real()["rules"], part)
+    seeds = range(part * PER_PART, (part + 1) * PER_PART)
+    run(both, "real", rules, seeds, len(rules["items"]))
+
+
+@pytest.mark.parametrize("turn", range(WHOLE_RUNS))
+def test_random_records_of_the_whole_are_judged_alike_and_soundly(both: Ask, turn: int) -> None:
+    seeds = range(10**6 + turn * PER_WHOLE_RUN, 10**6 + (turn + 1) * PER_WHOLE_RUN)
+    run(both, "real", real()["rules"], seeds, 160)
+
+
+def test_it_is_two_thousand_records() -> None:
+    assert PARTS * PER_PART + WHOLE_RUNS * PER_WHOLE_RUN >= 2000
+
+
+def test_every_computation_and_fact_of_the_checklists_is_one_of_the_judges() -> None:
+    from bradawl.judge.measurements.registry import KINDS
+    from bradawl.judge.values import words
+
+    unknown = []
+    for name, rule in real()["rules"]["items"].items():
+        kind = (rule.get("compute") or {}).get("kind")
+        if kind is not None and kind not in KINDS:
+            unknown.append(f"{name}: compute {kind}")
+        readings = {reading["id"] for reading in rule.get("readings", [])}
+        for of in [limit["of"] for limit in rule.get("limits", [])] + rule.get("settled_by", []):
+            if of not in readings and of not in words.FACTS:
+                unknown.append(f"{name}: {of}")
+    assert unknown == []
+
+
+@pytest.mark.parametrize("minutes", ["0", "2", "7.5", "20", "60", "600"])
+def test_what_next_is_the_same_under_both_engines_and_fits_the_time(
+    both: Ask, minutes: str
+) -> None:
+    rules = real()["rules"]
+    load_rules(both, "real", rules)
+    for seed in range(4):
+        dice = random.Random(seed)
+        some = ["open", "open", "done", "done", "uninspected"] + ["dangerous"] * (seed % 2)
+        states = {name: dice.choice(some) for name in rules["items"]}
+        plan = both(
+            {"ask": "next", "bundle": "real", "states": states, "uses": ["track"],
+             "minutes": minutes}
+        )["next"]  # fmt: skip
+        assert plan["proven"]
+        assert Decimal(plan["total_minutes"]) <= Decimal(minutes)
+        chosen = {row["item"] for row in plan["items"]}
+        for name in chosen:
+            assert states[name] == "open"
+            for other in rules["items"][name].get("needs", []):
+                assert other in chosen or states[other] == "done"
+            if "dangerous" in states.values():
+                assert rules["items"][name]["stage"] != "road"

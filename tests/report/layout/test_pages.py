@@ -1,0 +1,390 @@
+"""What a reader finds on the pages, and that nothing recorded can do more than be read."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import hypothesis
+import hypothesis.strategies as st
+import pikepdf
+import pytest
+from hypothesis import given
+
+from bradawl.report import Signer, build, write_report
+from bradawl.report.layout.style import PAGE_SIZES
+from tests.report.tools import flowing, run, words
+from tests.report.visits import (
+    AREAS,
+    GRADES,
+    ITEMS,
+    TODAY,
+    assessment,
+    dossier,
+    item,
+    jpeg,
+    judged,
+    puts,
+)
+
+
+def page_words(file: Path, page: int) -> str:
+    text = run("pdftotext", "-layout", "-f", str(page), "-l", str(page), file, "-")
+    return " ".join(text.split())
+
+
+def test_page_one_answers(condition: Path) -> None:
+    text = page_words(condition, 1)
+    for answer in (
+        "1989 Corvane Tilda 16",
+        "VIN or chassis not recorded",
+        "182 400 km",
+        "Ada Fenwick",
+        "2026-11-25 09:20 +01:00",
+        "Lindach",
+        "everyday, long trips",
+        "Trailer: do not drive it home",
+        "Front pad thickness: 0.6 mm is below 1/32 in.",
+        "Dangerous: 1",
+        "Major: 2",
+        "7 of 9 items were inspected",
+        "Brake hoses (could not get underneath)",
+    ):
+        assert answer in text, answer
+
+
+def test_the_six_areas_come_first_and_in_their_order(condition: Path) -> None:
+    text = words(condition).partition("All 2, with their reasons")[2]
+    places = [text.index(str(area["title"])) for area in AREAS[:6]]
+    assert places == sorted(places)
+    order = ["Areas nobody looked at", "Not inspected, and why", "Cautions and scope",
+             "Method and sources", "Signature and seal"]  # fmt: skip
+    later = [text.index(title) for title in order]
+    assert later == sorted(later)
+    assert places[-1] < later[0]
+
+
+def test_findings_stand_in_the_order_of_gravity(condition: Path) -> None:
+    text = words(condition).partition("All 2, with their reasons")[2]
+    assert text.index("major · Left sill") < text.index("minor · Boot floor")
+
+
+def test_readings_stand_with_limit_and_source(condition: Path) -> None:
+    text = flowing(condition)
+    assert "front left 0,6 mm, front right 2,8 mm" in text
+    assert "dangerous below 1/32 in" in text
+    assert "49 CFR 570.5, (g)" in text
+    assert "from memory, not checked against the text" in text
+
+
+def test_what_was_not_inspected_is_listed_with_its_reason(condition: Path) -> None:
+    text = words(condition).partition("Not inspected, and why")[2]
+    assert re.search(r"Brakes\s+Brake hoses\s+could not get underneath", text)
+    assert re.search(r"Engine\s+Engine mounts\s+not reached in the time there was", text)
+
+
+def test_what_the_way_home_depends_on_and_nobody_saw_is_said_in_one_sentence(
+    tmp_path: Path, shop: Signer
+) -> None:
+    unseen = ["Springs", "Dampers: oil and mountings", "Wheel nuts"]
+    items = [*ITEMS, *(item(f"engine.way-{at}", title) for at, title in enumerate(unseen))]
+    reasons = [{"item": f"brakes.way-{at}", "text": f"Fault {at}."} for at in range(4)] + [
+        {"item": f"engine.way-{at}", "seen": False, "text": f"{title}: not looked at, it matters."}
+        for at, title in enumerate(unseen)
+    ]
+    answer = {"answer": "trailer", "text": "It goes home on a trailer.", "reasons": reasons}
+    file = tmp_path / "way.pdf"
+    visit = dossier(items=items, judgement=assessment(drive_home=answer))
+    write_report(visit, file, "condition", shop, today=TODAY)
+    text = flowing(file).partition("The way home: every reason")[2]
+    assert "Not looked at, it matters: Springs, Dampers: oil and mountings, Wheel nuts." in text
+    assert all(f"• Fault {at}." in text for at in range(4))
+
+
+def test_cautions_of_the_items_are_shown_and_local_law_decides(condition: Path) -> None:
+    text = words(condition)
+    assert "Never go under a car that stands on a jack alone." in text
+    assert "Local law decides whether a car may be on the road" in text
+
+
+def test_evidence_for_maintenance_says_due_without_a_document(tmp_path: Path, shop: Signer) -> None:
+    rows = [
+        {"id": "oil", "title": "Engine oil", "item": "fluids.oil-level", "evidence": "claimed",
+         "due": True, "text": "Engine oil: due, it was claimed, and what has no document was not "
+         "done.", "source": "assumption"},
+        {"id": "belt", "title": "Timing belt", "item": "engine.mounts", "evidence": "documented",
+         "due": False, "text": "Timing belt: documented, 1.2 years since, every 5 years.",
+         "source": "assumption"},
+    ]  # fmt: skip
+    file = tmp_path / "evidence.pdf"
+    visit = dossier(judgement=assessment(baseline=rows))
+    write_report(visit, file, "condition", shop, today=TODAY)
+    text = words(file)
+    assert "1 of 2 count as due." in text
+    assert re.search(r"Engine oil\s+claimed only\s+due\s+it was claimed", text)
+    assert re.search(r"Timing belt\s+a document\s+not due\s+1.2 years since", text)
+
+
+@pytest.mark.parametrize("page", ["A4", "Letter"])
+def test_the_page_has_its_size_and_every_page_says_which_it_is(
+    tmp_path: Path, shop: Signer, page: str
+) -> None:
+    file = tmp_path / "sized.pdf"
+    issued = write_report(
+        dossier(photos=[jpeg(n) for n in range(4)]), file, "condition", shop, today=TODAY, page=page
+    )
+    with pikepdf.open(file) as pdf:
+        for one in pdf.pages:
+            size = tuple(float(edge) for edge in one.mediabox[2:])
+            assert size == pytest.approx(PAGE_SIZES[page], abs=0.01)
+    # ISO 216 A4 and ANSI Letter in points
+    assert PAGE_SIZES["A4"] == pytest.approx((595.28, 841.89), abs=0.01)
+    assert PAGE_SIZES["Letter"] == (612, 792)
+    for number in range(1, issued.pages + 1):
+        text = page_words(file, number)
+        assert f"page {number} of {issued.pages}" in text
+        if number > 1:
+            assert text.startswith("1989 Corvane Tilda 16 · Condition report")
+
+
+def test_title_language_and_outline(condition: Path) -> None:
+    with pikepdf.open(condition) as pdf:
+        assert str(pdf.docinfo["/Title"]) == "Condition report: 1989 Corvane Tilda 16"
+        assert str(pdf.Root.Lang) == "en"
+        assert bool(pdf.Root.ViewerPreferences.DisplayDocTitle)
+        with pdf.open_outline() as outline:
+            titles = [one.title for one in outline.root]
+            findings = [inner.title for one in outline.root for inner in one.children]
+    assert titles[:3] == ["Summary", "May it be driven home?", "Rust"]
+    assert "Signature and seal" in titles
+    assert findings == ["Left sill", "Rear bush of the lower arm", "Front pad thickness"]
+
+
+def test_the_summary_links_to_each_finding_on_the_page_it_names(condition: Path) -> None:
+    with pikepdf.open(condition) as pdf:
+        pages = {page.obj.objgen: number for number, page in enumerate(pdf.pages, 1)}
+        dests = dict(pdf.Root.get("/Dests", pikepdf.Dictionary()).items())
+        reached = []
+        for note in pdf.pages[0].obj.Annots:
+            if note.Subtype == "/Link":
+                target = note.get("/Dest")
+                target = dests[str(target)] if not isinstance(target, pikepdf.Array) else target
+                reached.append(pages[target[0].objgen])
+    text = page_words(condition, 1)
+    named = [int(number) for number in re.findall(r"page (\d+)(?! of)", text)]
+    assert named
+    assert set(named) <= set(reached)
+
+
+def _headings_and_last_lines(file: Path, pages: int) -> list[str]:
+    """The last line of text above the foot of each page."""
+    last = []
+    for number in range(1, pages + 1):
+        lines = [
+            line.strip()
+            for line in run("pdftotext", "-layout", "-f", str(number), "-l", str(number), file,
+                            "-").splitlines()
+            if line.strip()
+        ]  # fmt: skip
+        last.append(lines[-2])
+    return last
+
+
+def test_no_heading_is_left_alone_at_the_foot_of_a_page(tmp_path: Path, shop: Signer) -> None:
+    """Many lengths of text before each heading, so that every position on a page occurs."""
+    titles = {str(area["title"]) for area in AREAS} | {
+        "Without fault", "Not inspected, and why", "Cautions and scope", "Method and sources",
+        "Signature and seal", "Signatures added later", "Evidence for maintenance",
+    }  # fmt: skip
+    items = [
+        item(f"{area['id']}.thing-{number}", f"Thing {number} of {area['id']}")
+        for area in AREAS
+        for number in range(7)
+    ]
+    grades = {
+        one["id"]: judged(("minor", "none", "major")[at % 3], "A reason. " * (1 + at * 5 % 17))
+        if one["area"] not in ("fluids", "engine")  # areas that have nothing but what is sound
+        else judged("none")
+        for at, one in enumerate(items)
+    }
+    for more in range(12):
+        recorded = [*puts(), ("items/rust.thing-0/note", "A line of the note.\n" * more)]
+        file = tmp_path / f"long-{more}.pdf"
+        visit = dossier(recorded, items=items, judgement=assessment(grades, items))
+        issued = write_report(visit, file, "condition", None, today=TODAY)
+        for line in _headings_and_last_lines(file, issued.pages):
+            assert line not in titles
+            assert not re.fullmatch(r"(minor|major|dangerous|no fault) · .*", line), line
+            assert not re.fullmatch(r"\d+ (minor|major|without fault|not inspected)\b.*\.", line)
+
+
+def test_long_words_and_long_names_stay_on_the_page(tmp_path: Path, shop: Signer) -> None:
+    long_name = "Maximiliana-Konstantina von Hohenwaldenburg-Tiefenthal am See"
+    assert len(long_name) >= 60
+    recorded = [
+        *puts(),
+        ("about/inspector", long_name),
+        ("car/make", "W" * 60),
+        ("car/model", "Donaudampfschifffahrtselektrizitätenhauptbetriebswerk" * 2),
+        ("items/rust.sill-left/note", "x" * 900),
+        ("items/rodents.loom/grade", {"grade": "uninspected", "why": "y" * 300}),
+    ]
+    grades = {**GRADES, "rodents.loom": judged("uninspected")}
+    file = tmp_path / "long.pdf"
+    seal = {"name": long_name, "place": "p" * 200}
+    visit = dossier(recorded, judgement=assessment(grades), seal=seal)
+    write_report(visit, file, "condition", shop, today=TODAY)
+    boxes = run("pdftotext", "-bbox", file, "-")
+    edges = [float(edge) for edge in re.findall(r'xMax="([\d.]+)"', boxes)]
+    assert max(edges) < PAGE_SIZES["A4"][0] - 30
+    assert long_name in words(file)
+
+
+HOSTILE = (
+    '<a href="javascript:alert(1)">here</a>',
+    '<img src="file:///etc/passwd"/>',
+    "</para><b>bold</b><para>",
+    "<link href='https://example.org'>x</link>",
+    "&lt;script&gt; &amp; &#x41;",
+    ") Tj ET Q /Fm0 Do BT (",
+    "]] >> endobj trailer << /Root 1 0 R >> %%EOF",
+    "{{7*7}} %s %(x)s \\n \\x00",
+    "<onDraw name=x/><seq id='y'/><unichar code='65'/>",
+    "%page-of item-1",  # how the pages keep a place for a page's number
+)
+
+
+def test_nothing_in_a_record_becomes_markup_a_link_or_code(tmp_path: Path, shop: Signer) -> None:
+    recorded = puts([jpeg(1)])
+    recorded += [
+        ("about/inspector", HOSTILE[0]),
+        ("about/place", HOSTILE[1]),
+        ("car/make", HOSTILE[2]),
+        ("car/model", HOSTILE[3]),
+        ("car/vin", HOSTILE[4]),
+        ("items/rust.sill-left/note", "\n".join(HOSTILE)),
+        ("items/<script>/note", HOSTILE[0]),
+        ("items/rodents.loom/readings/</b>/one", {"typed": HOSTILE[5], "unit": HOSTILE[6]}),
+        ("items/fluids.oil-level/choice", HOSTILE[8]),
+    ]
+    items = [{**one, "title": f"{one['title']} {HOSTILE[2]}", "where": HOSTILE[0]} for one in ITEMS]
+    grades = {name: {**one} for name, one in GRADES.items()}
+    grades["rust.sill-left"] = judged("major", HOSTILE[3], source=HOSTILE[0])
+    visit = dossier(
+        recorded,
+        [jpeg(1)],
+        items=items,
+        judgement=assessment(grades),
+        seal={"name": HOSTILE[0], "place": HOSTILE[3]},
+        amendments=[("items/rodents.loom/note", HOSTILE[0])],
+    )
+    file = tmp_path / "hostile.pdf"
+    write_report(visit, file, "partner", shop, today=TODAY)
+    text = words(file)
+    for attack in (HOSTILE[0], HOSTILE[3], HOSTILE[5], HOSTILE[9]):
+        assert attack.replace(" ", "") in text.replace(" ", "")
+    with pikepdf.open(file) as pdf:
+        for one in pdf.objects:
+            if isinstance(one, (pikepdf.Dictionary, pikepdf.Stream)):
+                for key in ("/URI", "/JS", "/A", "/AA", "/Launch", "/OpenAction"):
+                    assert key not in one, key
+
+
+ANY_JSON = st.recursive(
+    st.none() | st.booleans() | st.integers(-9999, 9999) | st.text(max_size=12),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(
+            st.sampled_from(["typed", "unit", "grade", "why", "caption", "date"]), inner
+        )
+    ),
+    max_leaves=6,
+)
+PATHS = st.sampled_from(
+    ["about/inspector", "about/started", "about/distance_home", "about/place", "car/make",
+     "car/year", "car/odometer", "brief/uses", "items/rust.sill-left/note", "car/vin",
+     "items/rust.sill-left/grade", "items/rust.sill-left/readings/x/y", "items/nowhere/choice",
+     "items/rust.sill-left/photos/" + "0" * 64, "items/brakes.front-pads/readings/pad/front-left",
+     "items/rust.sill-left", "items", "about"]
+)  # fmt: skip
+
+
+@hypothesis.settings(max_examples=25)
+@given(st.lists(st.tuples(PATHS, ANY_JSON), max_size=8))
+def test_whatever_shape_a_record_has_a_report_comes_out(odd: list[tuple[str, Any]]) -> None:
+    pdf = build(dossier([*puts(), *odd], sealed=False), "partner", None, today=TODAY)
+    assert pdf.startswith(b"%PDF-1.7")
+
+
+def test_an_unsealed_visit_says_so_on_page_one(tmp_path: Path, shop: Signer) -> None:
+    file = tmp_path / "unsealed.pdf"
+    write_report(dossier(sealed=False), file, "condition", shop, today=TODAY)
+    assert "This visit is not sealed" in page_words(file, 1)
+    text = words(file)
+    assert "nobody has signed what was recorded" in text
+    assert "The attached record leaves out" in text
+    assert "digest above" not in text  # there is none
+
+
+def test_a_seal_that_does_not_hold_is_said(tmp_path: Path, shop: Signer) -> None:
+    from dataclasses import replace
+
+    visit = dossier()
+    broken = replace(visit.seals[0], holds=False, problem="The findings are not those sealed.")
+    file = tmp_path / "broken.pdf"
+    write_report(replace(visit, seals=[broken]), file, "condition", shop, today=TODAY)
+    assert "The findings are not those sealed." in words(file)
+
+
+def test_both_people_stand_where_they_disagree(tmp_path: Path, shop: Signer) -> None:
+    from dataclasses import replace
+
+    visit = dossier()
+    cells = {path: dict(cell) for path, cell in visit.cells.items()}
+    cells["items/rust.sill-left/grade"]["others"] = [{"value": {"grade": "minor"}, "at": "0"}]
+    cells["items/rust.sill-left/note"]["others"] = [{"value": "It is only dirt.", "at": "0"}]
+    cells["items/brakes.front-pads/readings/pad/front-left"]["others"] = [
+        {"value": {"typed": "1,9", "unit": "mm"}, "at": "0"}
+    ]
+    file = tmp_path / "two.pdf"
+    write_report(replace(visit, cells=cells), file, "condition", shop, today=TODAY)
+    text = words(file)
+    assert "also recorded, unseen by the other: minor" in text
+    assert "also recorded: It is only dirt." in text
+    assert "also measured, front left: 1,9 mm" in text
+
+
+def test_what_follows_from_the_other_persons_reading_says_so(tmp_path: Path, shop: Signer) -> None:
+    gap = {"of": "gap", "above": "3", "unit": "mm", "grade": "minor", "source": "practice"}
+    items = [item("brakes.hoses", "Brake hoses", limits=[gap])]
+    facts = {
+        "gap.front": {"text": "Difference, front: 2 mm (from 5 mm)"},
+        "gap.front.other": {"text": "Difference, front: 0 mm (from 7 mm, written unseen)"},
+    }
+    grades = {"brakes.hoses": judged("minor", "Worn.", facts=facts)}
+    file = tmp_path / "other.pdf"
+    visit = dossier(items=items, judgement=assessment(grades, items))
+    write_report(visit, file, "condition", shop, today=TODAY)
+    assert "front: 2 mm; front: 0 mm by the other reading" in flowing(file)
+
+
+def test_unknown_edition_and_page_get_a_sentence(tmp_path: Path) -> None:
+    out = tmp_path / "none.pdf"
+    with pytest.raises(ValueError, match="choose condition or partner"):
+        write_report(dossier(), out, "glossy", None, today=TODAY)  # type: ignore[arg-type]
+    with pytest.raises(ValueError, match="choose A4 or Letter"):
+        write_report(dossier(), out, "condition", None, today=TODAY, page="A3")
+    assert not out.exists()
+
+
+def test_progress_is_told_from_nothing_to_done(tmp_path: Path, shop: Signer) -> None:
+    told: list[tuple[str, float]] = []
+    write_report(
+        dossier(), tmp_path / "x.pdf", "condition", shop, today=TODAY,
+        progress=lambda step, share: told.append((step, share)),
+    )  # fmt: skip
+    shares = [share for _, share in told]
+    assert shares == sorted(shares)
+    assert told[-1] == ("done", 1.0)
+    assert len(told) >= 4

@@ -1,0 +1,340 @@
+"""Pictures come from the real judge's facts, and only when the record has what they show."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+from typing import Any
+
+import pytest
+from reportlab.pdfgen.canvas import Canvas
+
+from bradawl.judge import assess
+from bradawl.judge.costs import quantiles
+from bradawl.report import Signer, write_report
+from bradawl.report.layout import typeface
+from bradawl.report.layout.body_map import HIGH, WIDE, free_place, outlines, spots
+from bradawl.report.layout.style import ACCENT, EDGE, GRADE_COLOUR, INK, draw_plate
+from bradawl.report.model.figures import (
+    PANELS,
+    Compression,
+    FuelPressure,
+    Paint,
+    Tread,
+    panel_marks,
+    picture_of,
+)
+from bradawl.report.model.work_plan import Job, Tip, Workplan
+from tests.report.tools import run, words
+from tests.report.visits import ITEMS, TODAY, assessment, dossier, item, judged, puts
+
+WHEELS = ("front-left", "front-right", "rear-left", "rear-right")
+MEASURED = [
+    item(
+        "engine.compression",
+        "Compression",
+        compute={"kind": "compression", "low": "75"},
+        readings=[
+            {"id": name, "title": name, "quantity": "pressure", "units": ["psi", "bar"],
+             "at": ["1", "2", "3", "4"]}
+            for name in ("dry", "wet")
+        ],
+        limits=[{"of": "low_share", "below": "75", "unit": "%", "grade": "major",
+                 "source": "practice"}],
+    ),
+    item(
+        "engine.rail",
+        "Fuel pressure",
+        compute={"kind": "fuel_pressure"},
+        readings=[
+            {"id": "open", "title": "Hose off", "quantity": "pressure", "units": ["psi"]},
+            {"id": "idle", "title": "Idle", "quantity": "pressure", "units": ["psi"]},
+            {"id": "vacuum", "title": "Vacuum", "quantity": "vacuum", "units": ["inHg"]},
+        ],
+    ),
+    item(
+        "engine.tread",
+        "Tread",
+        compute={"kind": "tread"},
+        readings=[{"id": "tread", "title": "Tread", "quantity": "length", "units": ["mm"],
+                   "at": [f"{wheel}-{rib}" for wheel in WHEELS
+                          for rib in ("outer", "middle", "inner")]}],
+        limits=[{"of": "depth", "below": "2/32", "unit": "in", "grade": "major",
+                 "source": "cfr570.5.g"}],
+    ),
+    item(
+        "engine.paint",
+        "Paint",
+        compute={"kind": "paint"},
+        readings=[{"id": "film", "title": "Film", "quantity": "film", "units": ["um"],
+                   "at": [f"{panel}-{spot}" for panel in PANELS for spot in (1, 2, 3)]}],
+    ),
+]  # fmt: skip
+
+
+def _readings() -> list[tuple[str, Any]]:
+    recorded: list[tuple[str, Any]] = []
+    for cylinder, dry, wet in (("1", 150, 155), ("2", 148, 152), ("3", 98, 140), ("4", 151, 153)):
+        for name, value in (("dry", dry), ("wet", wet)):
+            path = f"items/engine.compression/readings/{name}/{cylinder}"
+            recorded.append((path, {"typed": str(value), "unit": "psi"}))
+    # Common practice, no source: 36 psi open and 16 inHg of vacuum give about 28 psi at idle.
+    for name, typed, unit in (
+        ("open", "36", "psi"),
+        ("idle", "35", "psi"),
+        ("vacuum", "16", "inHg"),
+    ):
+        recorded.append((f"items/engine.rail/readings/{name}/one", {"typed": typed, "unit": unit}))
+    for wheel, ribs in zip(WHEELS, ((5, 5, 4), (5, 5, 5), (1.2, 3, 3), (4, 2, 4)), strict=True):
+        for rib, depth in zip(("outer", "middle", "inner"), ribs, strict=True):
+            path = f"items/engine.tread/readings/tread/{wheel}-{rib}"
+            recorded.append((path, {"typed": str(depth), "unit": "mm"}))
+    for panel in PANELS[:9]:
+        for spot in (1, 2, 3):
+            film = 900 if panel == "front-wing-left" else 250 if panel == "bonnet" else 118
+            path = f"items/engine.paint/readings/film/{panel}-{spot}"
+            recorded.append((path, {"typed": str(film + spot), "unit": "um"}))
+    return recorded
+
+
+def _judged(recorded: list[tuple[str, Any]]) -> tuple[dict[str, Any], dict[str, Any]]:
+    cells = {path: {"value": value, "at": "1", "others": []} for path, value in recorded}
+    rules = {"items": {one["id"]: one for one in MEASURED}, "areas": []}
+    record = {"visit": "v", "cells": cells}
+    return assess(record, rules, TODAY)["items"], cells  # type: ignore[return-value,arg-type]
+
+
+def _picture(number: int, recorded: list[tuple[str, Any]]) -> Any:
+    items, cells = _judged(recorded)
+    one = MEASURED[number]
+    own = {path: cell for path, cell in cells.items() if path.startswith(f"items/{one['id']}/")}
+    return picture_of(one, own, items[one["id"]])
+
+
+def test_compression_against_the_spread_rule() -> None:
+    picture = _picture(0, _readings())
+    assert isinstance(picture, Compression)
+    assert [bar.name for bar in picture.bars] == ["1", "2", "3", "4"]
+    assert [bar.low for bar in picture.bars] == [False, False, True, False]
+    assert picture.rule.at == pytest.approx(151 * 0.75)
+    assert picture.bars[2].wet == pytest.approx(140)
+
+
+def test_compression_in_another_unit_than_it_was_typed_in() -> None:
+    """pint's psi per bar: 14.503773773 (from memory)."""
+    recorded = _readings()
+    recorded[2] = ("items/engine.compression/readings/dry/2", {"typed": "10", "unit": "bar"})
+    picture = _picture(0, recorded)
+    assert picture.bars[1].dry == pytest.approx(145.03773773)
+
+
+def test_fuel_pressure_against_what_was_expected() -> None:
+    picture = _picture(1, _readings())
+    assert isinstance(picture, FuelPressure)
+    idle = next(step for step in picture.steps if step.name == "warm idle")
+    assert idle.expected == pytest.approx(28, abs=0.3)
+    assert idle.measured == 35
+
+
+def test_tread_across_each_tyre_with_the_laws_line() -> None:
+    picture = _picture(2, _readings())
+    assert isinstance(picture, Tread)
+    assert [tyre.name for tyre in picture.tyres] == list(WHEELS)
+    assert picture.tyres[2].ribs == (1.2, 3, 3)
+    assert picture.tyres[2].pattern == "outer-edge"
+    assert picture.lines[0].at == pytest.approx(1.5875)  # 2/32 in
+
+
+def test_paint_by_panel() -> None:
+    picture = _picture(3, _readings())
+    assert isinstance(picture, Paint)
+    assert picture.panels["front-wing-left"].finish == "filler"
+    assert picture.panels["bonnet"].finish == "repainted"
+    assert picture.panels["roof"].finish == "original"
+    assert picture.panels["roof"].text == "120 µm"
+
+
+@pytest.mark.parametrize("number", range(4))
+def test_without_readings_there_is_no_picture(number: int) -> None:
+    assert _picture(number, []) is None
+
+
+def test_every_panel_of_the_gauge_has_an_outline_on_the_map() -> None:
+    assert set(PANELS) == set(outlines())
+
+
+@pytest.mark.parametrize(
+    ("item_id", "places", "count"),
+    [
+        ("rust.sills-jacking", (), 2),
+        ("rust.sill-left", (), 1),
+        ("rust.arches", ("rear-left",), 1),
+        ("rust.arches", (), 4),
+        ("rust.underseal", (), 0),
+        ("rust.anything", ("bonnet", "bonnet", "nowhere"), 1),
+    ],
+)
+def test_rust_is_put_where_it_was_recorded(
+    item_id: str, places: tuple[str, ...], count: int
+) -> None:
+    assert len(spots(item_id, places)) == count
+
+
+def _luminance(colour: str) -> float:
+    """Relative luminance, WCAG 2.2, 'relative luminance'."""
+    parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    linear = [one / 12.92 if one <= 0.04045 else ((one + 0.055) / 1.055) ** 2.4 for one in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def test_grades_are_read_and_told_apart_on_a_copy_without_colour() -> None:
+    for colour in (*GRADE_COLOUR.values(), INK, ACCENT, EDGE):
+        assert 1.05 / (_luminance(colour) + 0.05) >= 4.5, colour  # WCAG 2.2, 1.4.3, on white
+    shapes = set()
+    for grade in GRADE_COLOUR:
+        canvas = Canvas(io.BytesIO(), initialFontName=typeface.SANS)
+        draw_plate(canvas, 0, 0, grade)
+        # what is drawn, without the operators that set a colour
+        shapes.add(tuple(line for line in canvas._code if not line.endswith((" rg", " RG"))))
+    assert len(shapes) == len(GRADE_COLOUR)
+
+
+def test_marks_of_one_spot_stand_beside_each_other_on_the_sheet() -> None:
+    taken: list[tuple[float, float]] = []
+    for _ in range(20):
+        taken.append(free_place(taken, 96, HIGH - 2))
+    taken.append(free_place(taken, 97, HIGH - 4))  # a neighbour, not the same spot
+    assert len(set(taken)) == len(taken)
+    for at, (x, y) in enumerate(taken):
+        assert 0 < x < WIDE
+        assert 0 < y <= HIGH
+        assert all(abs(x - a) >= 8.4 or abs(y - b) >= 6 for a, b in taken[:at])  # a mark's own size
+
+
+def test_taps_of_the_body_map_are_on_it(tmp_path: Path, shop: Signer) -> None:
+    taps: list[tuple[str, Any]] = [
+        ("items/body.panels/readings/rust/rear-wing-left", {"typed": "yes", "unit": ""}),
+        ("items/body.panels/readings/dent/rear-wing-left", {"typed": "yes", "unit": ""}),
+        ("items/body.panels/readings/repair/roof", {"typed": "yes", "unit": ""}),
+        ("items/body.panels/readings/dent/bonnet", None),
+    ]
+    visit = dossier([*puts(), *taps])
+    assert panel_marks(visit.cells) == {"roof": ("repair",), "rear-wing-left": ("rust", "dent")}
+    file = tmp_path / "taps.pdf"
+    write_report(visit, file, "condition", shop, today=TODAY)
+    text = words(file)
+    for said in ("rust spot", "dent", "old repair"):
+        assert said in text
+
+
+def test_the_pictures_are_in_the_report_as_vectors_and_say_their_figures(
+    tmp_path: Path, shop: Signer
+) -> None:
+    recorded = _readings()
+    items, _ = _judged(recorded)
+    grades = {
+        **{one["id"]: judged("none") for one in ITEMS},
+        "rust.sill-left": judged("major", "Soft."),
+        **items,
+    }
+    visit = dossier([*puts(), *recorded], items=[*ITEMS, *MEASURED], judgement=assessment(grades))
+    file = tmp_path / "pictures.pdf"
+    write_report(visit, file, "condition", shop, today=TODAY)
+    text = words(file)
+    for said in (
+        "75 % of the highest: 113 psi",
+        "cyl 3 low",
+        "expected 28.1 psi",
+        "outer edge",
+        "filler under it",
+        "left side",
+    ):
+        assert said in text, said
+    assert run("pdfimages", "-list", file).count("image") <= 1  # the heading of the list
+
+
+def test_an_empty_visit_draws_nothing_it_does_not_have(tmp_path: Path, shop: Signer) -> None:
+    file = tmp_path / "bare.pdf"
+    grades = {one["id"]: judged(None) for one in ITEMS}
+    write_report(
+        dossier([], sealed=False, judgement=assessment(grades)), file, "condition", shop,
+        today=TODAY,
+    )  # fmt: skip
+    text = words(file)
+    for absent in ("Compression in", "Fuel pressure in", "Tread depth in", "left side"):
+        assert absent not in text
+    assert "0 of 9 items were inspected" in text
+
+
+MONEY = {
+    "currency": "EUR", "rate": 60, "assumed": ["margin"], "unpriced": ["rodents.loom"],
+    "lines": [
+        {"id": "a", "item": "rust.sill-left", "covers": ["rust.sill-left"], "title": "Weld",
+         "kind": "mend", "cost": [200, 400, 900], "expected": 450},
+        {"id": "b", "item": "brakes.front-pads", "covers": ["brakes.front-pads"], "title": "Pads",
+         "kind": "part", "cost": [60, 90, 150], "expected": 95},
+    ],
+    "totals": {"low": 260, "likely": 490, "high": 1050, "expected": 545, "p50": 537, "p80": 660,
+               "p90": 723},
+    "reserve": {"amount": 130, "items": [
+        {"item": "brakes.hoses", "chance": "0.25", "cost": [40, 120, 300], "amount": 34,
+         "source": "assumption"},
+        {"item": "engine.mounts", "chance": "0.4", "cost": [100, 240, 400], "amount": 96,
+         "source": "assumption"}]},
+    "price": {"value": 4000, "margin": 300, "asking": 3200, "walk_away": 2910, "opening": 2847,
+              "text": "Walk away above 2,910 EUR; open at 2,847 EUR.", "arguments": [
+                  {"item": "rust.sill-left", "text": "Weld, about 450 EUR. Soft.", "amount": 450}]},
+    "text": "Work about 537 EUR.",
+}  # fmt: skip
+
+
+def test_the_curve_passes_through_the_judges_own_p50_p80_and_p90() -> None:
+    typeface.register()
+    from bradawl.report.sections.costs import curve_points
+
+    costs = [(200, 400, 900), (60, 90, 150), (300, 500, 1200)]
+    said = quantiles.quantiles(
+        costs, [50, 80, 90], 0.4
+    )  # lines that move together, as the judge has
+    points = curve_points({"together": "0.4", "lines": [{"cost": list(one)} for one in costs]})
+    for amount, share in zip(said, (0.5, 0.8, 0.9), strict=True):
+        assert (amount, share) in points
+    assert max(amount for amount, _ in points) > said[-1]
+
+
+def test_the_partners_price_shows_its_working(tmp_path: Path, shop: Signer) -> None:
+    plan = Workplan(
+        jobs=[Job("Pads", "danger", [60, 90, 150], True, "December")],
+        tips=[Tip("Loom", "Mending is cheaper today.", 900, [[0, 100, 100], [1, 140, 260],
+                                                            [2, 200, 950]])],
+    )  # fmt: skip
+    file = tmp_path / "partner.pdf"
+    visit = dossier(judgement=assessment(money=MONEY))
+    write_report(visit, file, "partner", shop, today=TODAY, plan=plan)
+    text = words(file)
+    # 4000 - 660 - 130 - 300 = 2910, worked by hand
+    for said in (
+        "A car that meets the brief is worth 4,000 EUR",
+        "less the work, at P80 -660 EUR",
+        "less the reserve for what nobody saw -130 EUR",
+        "less the margin -300 EUR",
+        "Walk away above 2,910 EUR",
+        "P50: 537 EUR", "P80: 660 EUR", "P90: 723 EUR",
+        "Weld, about 450 EUR. Soft.",
+        "Not priced: Chewed loom.",
+        "Assumed, because the brief does not say: the margin",
+        "Engine mounts 0.4 96 EUR assumption",
+        "1 Pads danger December 90 EUR",
+        "the whole assembly: 900 EUR",
+    ):  # fmt: skip
+        assert said in text, said
+
+
+def test_the_plan_stays_out_of_a_condition_report(tmp_path: Path, shop: Signer) -> None:
+    plan = Workplan([Job("Pads", "danger", [60, 98_765, 150], True)], [])
+    file = tmp_path / "condition.pdf"
+    visit = dossier(judgement=assessment(money=MONEY))
+    write_report(visit, file, "condition", shop, today=TODAY, plan=plan)
+    text = words(file)
+    assert "98,765" not in text
+    assert "EUR" not in text

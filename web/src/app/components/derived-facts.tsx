@@ -1,0 +1,46 @@
+/** What the judge worked out of the readings, as far as no reason has said it already. */
+
+import { useState } from "preact/hooks";
+import type { ItemJudgement } from "../../shared/assessment";
+import type { Item } from "../../shared/checklist";
+import { words } from "../text/en";
+
+/** What stands open; a paint gauge makes a figure for every panel. */
+const SHOWN = 4;
+
+/**
+ * The sentences of computed facts: a reading stands in its own field, a reason says its fact.
+ * What is of the whole stands before what is of a place; the judge's engine keeps no order.
+ */
+function worked(item: Item, judged: ItemJudgement): string[] {
+  const typed = new Set((item.readings ?? []).map(({ id }) => id));
+  const said = judged.reasons.map(({ text }) => text);
+  return Object.entries(judged.facts)
+    .filter(([name]) => !typed.has(name.split(".")[0] ?? ""))
+    .sort(([one], [other]) => places(one) - places(other) || (one < other ? -1 : 1))
+    .map(([, { text }]) => text)
+    .filter((text) => !said.some((reason) => reason.startsWith(text.split(" (")[0] ?? text)));
+}
+
+function places(name: string): number {
+  return name.split(".").length;
+}
+
+export function Worked({ item, judged }: { item: Item; judged: ItemJudgement }) {
+  const [all, setAll] = useState(false);
+  const facts = worked(item, judged);
+  if (facts.length === 0) return null;
+  const hidden = facts.length - SHOWN;
+  return (
+    <div class="worked">
+      {(all ? facts : facts.slice(0, SHOWN)).map((text) => (
+        <p key={text}>{text}</p>
+      ))}
+      {hidden > 0 && (
+        <button type="button" class="more" aria-expanded={all} onClick={() => setAll(!all)}>
+          {all ? words.item.less : words.item.moreFacts(hidden)}
+        </button>
+      )}
+    </div>
+  );
+}

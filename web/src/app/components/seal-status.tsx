@@ -1,0 +1,46 @@
+/** What stands signed, and the main button of a visit that is signed. */
+
+import { useEffect, useState } from "preact/hooks";
+import type { Json } from "../../shared/event";
+import { JudgeProblem } from "../device/judge-client";
+import { readableDay } from "../device/local-time";
+import { address } from "../state/router";
+import { countAmendments } from "../state/sealing";
+import type { Visit } from "../state/visit";
+import { words } from "../text/en";
+
+export function sealText(value: Record<string, Json>): string {
+  const { date } = value.at as { date: string };
+  return words.seal.sealed(String(value.name), readableDay(date));
+}
+
+/** How many entries the last seal does not cover: by this screen, another tab or a sync. */
+export function useAmendments(visit: Visit): number {
+  const [count, setCount] = useState(0);
+  const cells = visit.cells.value;
+  useEffect(() => {
+    void cells;
+    void countAmendments(visit).then(setCount, (failed) => {
+      if (!(failed instanceof JudgeProblem)) throw failed;
+    });
+  }, [visit, cells]);
+  return count;
+}
+
+/** When nothing is left to look at: sign, sign again, or see what it comes to. */
+export function SignButton({ visit }: { visit: Visit }) {
+  const amendments = useAmendments(visit);
+  const signed = visit.seals().length > 0;
+  if (signed && amendments === 0) {
+    return (
+      <a class="button main" href={address({ screen: "kerb", visit: visit.id })}>
+        {words.walk.signed}
+      </a>
+    );
+  }
+  return (
+    <a class="button main" href={address({ screen: "seal", visit: visit.id })}>
+      {signed ? words.walk.signAgain(amendments) : words.walk.allDone}
+    </a>
+  );
+}

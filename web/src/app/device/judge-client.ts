@@ -1,0 +1,165 @@
+/**
+ * The page's side of the judge. Two engines of the same files: one answers taps (milliseconds),
+ * the other judges the whole visit (a second on a slow phone), so that no tap waits behind that.
+ * An engine that misbehaves is thrown away and made anew. Rules are loaded in pieces, because one
+ * call must not carry more than about 100 kB.
+ */
+
+import { signal } from "@preact/signals";
+import judgeScript from "../../judge/worker?worker&url";
+import type { Bundle } from "../../shared/checklist";
+import type { Json } from "../../shared/event";
+import type { Answers, FromWorker, Question } from "../../shared/judge-messages";
+import type { OfflineNames } from "../../store/exchange/server-api";
+import { scriptAddress } from "./trusted-types";
+
+const PIECE = 40;
+const ANSWER_LIMIT_MS = 60_000;
+
+/** The judge answered with an error or not at all. */
+export class JudgeProblem extends Error {
+  override name = "JudgeProblem";
+}
+
+/** What keeps the judge from running, as a sentence; null while it runs. */
+export const judgeTrouble = signal<string | null>(null);
+
+export async function offlineNames(): Promise<OfflineNames> {
+  const answer = await fetch("/api/v1/offline");
+  if (!answer.ok) throw new JudgeProblem("This phone has not yet taken the judge along.");
+  return (await answer.json()) as OfflineNames;
+}
+
+interface Waiting {
+  resolve: (text: string) => void;
+  reject: (problem: Error) => void;
+  timer: number;
+}
+
+class Engine {
+  private worker: Worker | null = null;
+  private started: Promise<void> | null = null;
+  private loaded = new Map<string, Promise<void>>();
+  private address = "";
+  private readonly waiting = new Map<number, Waiting>();
+  private number = 0;
+
+  constructor(private readonly name: string) {}
+
+  throwAway(problem: string): void {
+    this.worker?.terminate();
+    this.worker = null;
+    this.started = null;
+    this.loaded = new Map();
+    judgeTrouble.value = problem;
+    for (const { reject, timer } of this.waiting.values()) {
+      clearTimeout(timer);
+      reject(new JudgeProblem(problem));
+    }
+    this.waiting.clear();
+  }
+
+  start(): Promise<void> {
+    if (this.started !== null) return this.started;
+    const starting = this.launch();
+    this.started = starting;
+    starting.catch((problem) => {
+      this.started = null;
+      judgeTrouble.value = String(problem instanceof Error ? problem.message : problem);
+    });
+    return starting;
+  }
+
+  private async launch(): Promise<void> {
+    const { judge } = await offlineNames();
+    this.address = judge;
+    const mine = new Worker(scriptAddress(judgeScript), { type: "module", name: this.name });
+    this.worker = mine;
+    await new Promise<void>((resolve, reject) => {
+      mine.onmessage = ({ data }: MessageEvent<FromWorker>) => {
+        if ("ready" in data) {
+          judgeTrouble.value = null;
+          resolve();
+        } else if ("broken" in data) {
+          reject(new JudgeProblem(data.broken));
+          if (this.worker === mine) this.throwAway(data.broken);
+        } else {
+          const asked = this.waiting.get(data.id);
+          this.waiting.delete(data.id);
+          if (asked !== undefined) {
+            clearTimeout(asked.timer);
+            asked.resolve(data.text);
+          }
+        }
+      };
+      mine.onerror = (event) => {
+        reject(new JudgeProblem(event.message));
+        if (this.worker === mine) this.throwAway(event.message);
+      };
+      mine.postMessage({ start: judge });
+    });
+  }
+
+  /** The hash of the judge that answers. */
+  async hash(): Promise<string> {
+    await this.start();
+    return /([0-9a-f]{64})\.json$/.exec(this.address)?.[1] ?? "";
+  }
+
+  async ask<Q extends Question>(question: Q): Promise<Answers[Q["ask"]]> {
+    const began = performance.now();
+    await this.start();
+    this.number += 1;
+    const id = this.number;
+    const text = await new Promise<string>((resolve, reject) => {
+      const timer = window.setTimeout(
+        () => this.throwAway("The judge does not answer."),
+        ANSWER_LIMIT_MS,
+      );
+      this.waiting.set(id, { resolve, reject, timer });
+      this.worker?.postMessage({ id, text: JSON.stringify(question) });
+    });
+    const answer = JSON.parse(text) as Answers[Q["ask"]] & {
+      error?: { code: string; message: string };
+    };
+    // for whoever measures (tests/bench/bench_phone.py); observers hear it, nothing piles up
+    const measured = `judge ${question.ask}`;
+    performance.measure(measured, { start: began });
+    performance.clearMeasures(measured);
+    if (answer.error !== undefined) throw new JudgeProblem(answer.error.message);
+    return answer;
+  }
+
+  private async load({ hash, rules }: Bundle): Promise<void> {
+    const { items, ...rest } = rules;
+    await this.ask({ ask: "load", bundle: hash, rules: rest as Json, start: true });
+    const ids = Object.keys(items).sort();
+    for (let from = 0; from < ids.length; from += PIECE) {
+      const part = ids.slice(from, from + PIECE).map((id) => [id, items[id] ?? null]);
+      await this.ask({ ask: "load", bundle: hash, rules: { items: Object.fromEntries(part) } });
+    }
+  }
+
+  /** Have the rules of this bundle loaded before asking about a visit that uses it. */
+  async withRules(bundle: Bundle): Promise<void> {
+    await this.start();
+    let loading = this.loaded.get(bundle.hash);
+    if (loading === undefined) {
+      loading = this.load(bundle);
+      this.loaded.set(bundle.hash, loading);
+      loading.catch(() => this.loaded.delete(bundle.hash));
+    }
+    await loading;
+  }
+}
+
+/** For what a tap needs: one item, a fold, a seal. */
+export const atOnce = new Engine("judge of taps");
+/** For the whole visit. */
+export const inDepth = new Engine("judge of the visit");
+
+/** Try again after trouble. */
+export async function restartJudge(): Promise<void> {
+  for (const engine of [atOnce, inDepth]) engine.throwAway("restarting");
+  await atOnce.start();
+}

@@ -1,0 +1,136 @@
+/** A visit as the screen sees it: its record and what the judge says, in signals. */
+
+import { batch, computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
+import type { Assessment, ItemJudgement } from "../../shared/assessment";
+import type { Bundle, Item } from "../../shared/checklist";
+import type { Cell, Cells, Json } from "../../shared/event";
+
+/** Whether two values of JSON are equal. */
+function isSame(a: unknown, b: unknown): boolean {
+  if (a === b) return true;
+  if (typeof a !== "object" || typeof b !== "object" || a === null || b === null) return false;
+  const [own, other] = [Object.entries(a), b as Record<string, unknown>];
+  return (
+    own.length === Object.keys(b).length && own.every(([key, value]) => isSame(value, other[key]))
+  );
+}
+
+export class Shown {
+  /** The whole record. Cards look at their own item's part, so that a tap redraws one card. */
+  readonly cells = signal<Cells>({});
+  /** What of it is not of an item: the car, the brief, the seals. */
+  protected readonly beside = signal<Cells>({});
+  readonly assessment = signal<Assessment | null>(null);
+  /** Counts up when what changed is on its card: whoever sums up over all of them looks again. */
+  readonly drawn = signal(0);
+  /** Items that this car and this depth of visit ask for, in the checklist's order. */
+  readonly items: ReadonlySignal<Item[]>;
+  private readonly ofItem = new Map<string, Signal<Cells>>();
+  protected readonly judgedItem = new Map<string, Signal<ItemJudgement | undefined>>();
+  private readonly applying = signal<ReadonlySet<string> | null>(null);
+
+  protected constructor(
+    readonly id: string,
+    readonly bundle: Bundle,
+  ) {
+    for (const { id: item } of bundle.items) {
+      this.ofItem.set(item, signal({}));
+      this.judgedItem.set(item, signal(undefined));
+    }
+    this.items = computed(() => {
+      const applying = this.applying.value;
+      // until the judge has spoken: what a usual visit asks of any car
+      if (applying === null) return bundle.items.filter((item) => item.depth !== "thorough");
+      return bundle.items.filter((item) => applying.has(item.id));
+    });
+  }
+
+  value(put: string): Json {
+    const [kind, item = ""] = put.split("/");
+    const cells = kind === "items" ? this.cellsOf(item) : this.beside.value;
+    return cells[put]?.value ?? null;
+  }
+
+  /** Cells of one item. */
+  cellsOf(item: string): Cells {
+    return this.ofItem.get(item)?.value ?? {};
+  }
+
+  /** What the judge says of one item; undefined while it has not spoken. */
+  judged(item: string): ItemJudgement | undefined {
+    return this.judgedItem.get(item)?.value;
+  }
+
+  /** Not a look at the count: whoever shows a visit while drawing would draw without end. */
+  protected sumUp(): void {
+    this.drawn.value = this.drawn.peek() + 1;
+  }
+
+  /** Show a record; `changed` names the paths that differ, null for all of it. */
+  protected show(cells: Cells, changed: string[] | null): void {
+    const parts = new Map<string, Cells>();
+    for (const put of changed ?? Object.keys(cells)) {
+      const [kind, item] = put.split("/");
+      const cell = cells[put];
+      if (kind !== "items" || item === undefined || cell === undefined) continue;
+      const part =
+        parts.get(item) ?? (changed === null ? {} : { ...this.ofItem.get(item)?.peek() });
+      part[put] = cell;
+      parts.set(item, part);
+    }
+    const beside = (changed ?? Object.keys(cells)).filter((put) => !put.startsWith("items/"));
+    batch(() => {
+      this.cells.value = cells;
+      if (beside.length > 0 || changed === null) {
+        const known = changed === null ? {} : this.beside.peek();
+        const written = Object.fromEntries(beside.map((put) => [put, cells[put] as Cell]));
+        this.beside.value = { ...known, ...written };
+      }
+      for (const [item, part] of parts) {
+        const known = this.ofItem.get(item);
+        if (known !== undefined) known.value = part;
+      }
+      // what was fenced off or erased leaves nothing behind
+      for (const [item, known] of changed === null ? this.ofItem : []) {
+        if (!parts.has(item) && Object.keys(known.peek()).length > 0) known.value = {};
+      }
+      if (changed === null) this.sumUp();
+    });
+  }
+
+  text(put: string): string {
+    const value = this.value(put);
+    return typeof value === "string" ? value : typeof value === "number" ? String(value) : "";
+  }
+
+  protected take(assessment: Assessment): void {
+    const applying = new Set<string>();
+    batch(() => {
+      this.assessment.value = assessment;
+      this.sumUp();
+      for (const [item, known] of this.judgedItem) {
+        const judged = assessment.items[item];
+        if (judged?.applies === true) applying.add(item);
+        // an equal judgement is not a new one: its card need not be drawn again
+        if (!isSame(judged, known.peek())) known.value = judged;
+      }
+      const before = this.applying.peek();
+      if (
+        before === null ||
+        before.size !== applying.size ||
+        [...applying].some((id) => !before.has(id))
+      ) {
+        this.applying.value = applying;
+      }
+    });
+  }
+
+  /** Seals of this visit so far, by number. */
+  seals(): { n: number; value: Record<string, Json> }[] {
+    return Object.entries(this.beside.value)
+      .map(([put, cell]) => ({ n: Number(/^seal\/(\d+)$/.exec(put)?.[1] ?? 0), value: cell.value }))
+      .filter((seal) => seal.n > 0 && seal.value !== null)
+      .map(({ n, value }) => ({ n, value: value as Record<string, Json> }))
+      .sort((a, b) => a.n - b.n);
+  }
+}

@@ -1,0 +1,115 @@
+/** The order of the walk: stages of the visit, areas within them, and what comes next. */
+
+import type { Item } from "../../shared/checklist";
+import { words } from "../text/en";
+import type { Visit } from "./visit";
+
+/** Items that belong together on a page, with those of them that still lack an answer. */
+export interface Part {
+  id: string;
+  title: string;
+  items: Item[];
+  open: Item[];
+}
+
+/** A page of the visit: an area divided by stages, or a stage divided by areas. */
+export interface Page extends Part {
+  parts: Part[];
+}
+
+/** Whether an item still lacks an answer: neither a person nor another answer has settled it. */
+export function isOpen(visit: Visit, item: Item): boolean {
+  if (visit.value(`items/${item.id}/grade`) !== null) return false;
+  if (visit.value(`items/${item.id}/choice`) !== null) return false;
+  const judged = visit.judged(item.id);
+  return judged === undefined || judged.state === "open";
+}
+
+function titles(list: { id: string; title: string }[]): Map<string, string> {
+  return new Map(list.map(({ id, title }) => [id, title]));
+}
+
+function part(visit: Visit, id: string, title: string, items: Item[]): Part {
+  return { id, title, items, open: items.filter((item) => isOpen(visit, item)) };
+}
+
+function pages(
+  visit: Visit,
+  outer: { key: "stage" | "area"; list: { id: string; title: string }[] },
+  inner: { key: "stage" | "area"; list: { id: string; title: string }[] },
+): Page[] {
+  const names = titles(inner.list);
+  const order = inner.list.map(({ id }) => id);
+  return outer.list
+    .map(({ id, title }) => {
+      const items = visit.items.value.filter((item) => item[outer.key] === id);
+      const ids = [...new Set(items.map((item) => item[inner.key]))];
+      ids.sort((a, b) => order.indexOf(a) - order.indexOf(b));
+      const parts = ids.map((one) =>
+        part(
+          visit,
+          one,
+          names.get(one) ?? one,
+          items.filter((item) => item[inner.key] === one),
+        ),
+      );
+      // the page's own order is that of its parts: next is what lies below
+      const ordered = parts.flatMap(({ items: some }) => some);
+      return { ...part(visit, id, title, ordered), parts };
+    })
+    .filter((page) => page.items.length > 0);
+}
+
+/** The visit by areas, in the order of the walk. */
+export function areasOf(visit: Visit): Page[] {
+  const judged = visit.assessment.value?.areas.map(({ area }) => area) ?? [];
+  const list = [...visit.bundle.areas];
+  if (judged.length > 0) list.sort((a, b) => judged.indexOf(a.id) - judged.indexOf(b.id));
+  return pages(visit, { key: "area", list }, { key: "stage", list: visit.bundle.stages });
+}
+
+/** The visit by stages: what is looked at from where one stands, lies or sits. */
+export function stagesOf(visit: Visit): Page[] {
+  const areas = { key: "area" as const, list: visit.bundle.areas };
+  return pages(visit, { key: "stage", list: visit.bundle.stages }, areas);
+}
+
+/** The next open item from a page on, going round once. */
+export function nextOpen(all: Page[], from: string | null): { page: Page; item: Item } | null {
+  const start = Math.max(
+    0,
+    all.findIndex((page) => page.id === from),
+  );
+  for (let step = 0; step < all.length; step += 1) {
+    const page = all[(start + step) % all.length];
+    const item = page?.open[0];
+    if (page !== undefined && item !== undefined) return { page, item };
+  }
+  return null;
+}
+
+/**
+ * What may be recorded together as in order. What the drive home depends on is not among it: that
+ * wants a look and a tap of its own.
+ */
+export function restOf(items: Item[]): Item[] {
+  return items.filter((item) => item.drive !== "essential");
+}
+
+/** Record the rest as in order in one act that says so; one undo takes it all back. */
+export function recordRest(visit: Visit, items: Item[]): Promise<boolean> {
+  return visit.put(
+    items.flatMap(({ id }) => [
+      { put: `items/${id}/grade`, value: { grade: "none" } },
+      { put: `items/${id}/why`, value: words.rest.why },
+    ]),
+    words.rest.said(items.length),
+  );
+}
+
+/** How far a page is, in words. */
+export function progress(page: Part): string {
+  if (page.open.length === 0) return words.walk.done;
+  if (page.open.length === page.items.length) return words.walk.notStarted;
+  return words.walk.inProgress(page.open.length);
+}

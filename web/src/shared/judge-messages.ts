@@ -1,0 +1,45 @@
+/** Questions to the judge's worker and its answers. See server/bradawl/judge/json_api.py. */
+
+import type { Assessment, ItemJudgement, NextThings } from "./assessment";
+import type { Cells, Json, JudgedEvent, Live, LogEvent, Orders } from "./event";
+
+/** What of an event decides whether it stands. */
+export type Leaf = Pick<LogEvent, "at" | "commit" | "put" | "over">;
+
+export type Question =
+  | { ask: "load"; bundle: string; rules: Json; start?: boolean }
+  | { ask: "fold"; events: JudgedEvent[]; orders?: Orders }
+  | { ask: "orders"; events: JudgedEvent[]; shop: string[] }
+  | { ask: "leaves"; events: Leaf[] }
+  | { ask: "unsigned"; seal: Json }
+  | { ask: "item"; bundle: string; item: string; cells: Cells; car: Cells; today: string }
+  | { ask: "assess"; bundle: string; visit: string; cells: Cells; today: string }
+  | { ask: "next"; bundle: string; states: Record<string, string>; uses: string[]; minutes: string }
+  | { ask: "seal"; cells: Cells }
+  | {
+      ask: "amendments";
+      events: Pick<LogEvent, "device" | "seq" | "put">[];
+      through: Json;
+    };
+
+export interface Answers {
+  load: { items: number };
+  fold: { cells: Cells; live: Live };
+  orders: { orders: Orders };
+  leaves: { leaves: string[] };
+  unsigned: { text: string };
+  item: { item: ItemJudgement };
+  assess: { assessment: Assessment };
+  next: { next: NextThings };
+  seal: { photos: string; count: number };
+  amendments: { count: number };
+}
+
+/** Puts one question to the judge. Rejects where the judge does not run. */
+export type Ask = <Q extends Question>(question: Q) => Promise<Answers[Q["ask"]]>;
+
+/** Page to worker. The first message names the judge's files; each later one asks. */
+export type ToWorker = { start: string } | { id: number; text: string };
+
+/** Worker to page. */
+export type FromWorker = { ready: true } | { broken: string } | { id: number; text: string };
