@@ -21,7 +21,7 @@ def _free_port() -> int:
 
 _WITH_OTHER_APP = """
 import pathlib, sys
-from bradawl import resources
+from bradawl.common import resources
 web, found = pathlib.Path(sys.argv.pop(1)), resources.path_of
 resources.path_of = lambda name: web if name == "web" else found(name)
 from bradawl.cli import main

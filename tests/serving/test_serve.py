@@ -48,7 +48,7 @@ def test_the_app_is_answered_without_the_libraries_of_the_application(data: Path
     script = """
 import asyncio, json, sys
 from pathlib import Path
-from bradawl import settings
+from bradawl.common import settings
 from bradawl.serving.commands import _begin
 app, way_in = _begin(settings.at(Path(sys.argv[1])), "http://localhost")
 sent = []
