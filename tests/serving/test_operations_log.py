@@ -40,7 +40,7 @@ HOSTILE = f"\n{FORGED}\r\n\x1b[2J\x1b]0;x\x07\u202e\u2066\u0085\u2028"
 #: `bradawl` with a page that fails as no page should, quoting what somebody recorded.
 BROKEN = f"""
 import sys
-from bradawl.access.audit import Audit
+from bradawl.access.core.audit import Audit
 def lines(self, **_):
     raise ValueError({SELLER!r} + " cannot be sorted")
 Audit.lines = lines
