@@ -349,7 +349,7 @@ def test_an_unexpected_error_has_its_traceback_but_not_what_it_quotes(
     day: Day, lines: list[dict[str, Any]]
 ) -> None:
     (line,) = [line for line in lines if line["event"] == "failed"]
-    assert "people_pages.py" in line["traceback"]
+    assert "web/people.py" in line["traceback"]
     assert line["traceback"].splitlines()[-1].startswith("ValueError (message left out")
     assert day.requests["broken"] in day.answers["broken"].text
 
