@@ -26,11 +26,11 @@ from typing import Any
 
 from PIL import Image, ImageDraw
 
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 from bradawl.report import Signer, open_signer, write_report
 from bradawl.report.signing.signatures import certify
 from tests.bench.figures import compared, write
-from tests.report.visits import TODAY, assessment, dossier, item, judged, puts, sha256
+from tests.report.visits import TODAY, assessment, item, judged, puts, sha256, snapshot
 
 FINDINGS, PHOTOS, RUNS = 120, 60, 9
 GRADES = ("minor", "major", "minor", "dangerous", "minor", "minor")
@@ -49,7 +49,7 @@ def picture(seed: int) -> bytes:
     return out.getvalue()
 
 
-def visit(folder: Path) -> Dossier:
+def visit(folder: Path) -> Snapshot:
     """The invented visit, its photos in `folder` under their digests."""
     areas = ("rust", "accident", "bushings", "brakes", "rodents", "fluids", "engine")
     items = [
@@ -83,12 +83,12 @@ def visit(folder: Path) -> Dossier:
         (folder / name).write_bytes(data)
         path = f"items/{items[n * 2]['id']}/photos/{name}"
         recorded.append((path, {"caption": f"Thing {n * 2}", "taken": f"{n:03d}"}))
-    made = dossier(recorded, items=items, judgement=assessment(grades, items))
+    made = snapshot(recorded, items=items, judgement=assessment(grades, items))
     object.__setattr__(made, "photo", lambda name: (folder / name).read_bytes())
     return made
 
 
-def laid_out(made: Dossier, out: Path) -> float:
+def laid_out(made: Snapshot, out: Path) -> float:
     began = time.perf_counter()
     write_report(made, out, "condition", None, today=TODAY)
     return time.perf_counter() - began
@@ -135,7 +135,7 @@ def copied(unsigned: Path, out: Path) -> float:
     return time.perf_counter() - began
 
 
-async def loop_waits(made: Dossier, folder: Path, signer: Signer) -> tuple[list[float], float]:
+async def loop_waits(made: Snapshot, folder: Path, signer: Signer) -> tuple[list[float], float]:
     """How much later than asked the event loop woke while two reports were made, and how long."""
     began = time.perf_counter()
     jobs = [

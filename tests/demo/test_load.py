@@ -60,11 +60,11 @@ def test_every_visit_arrives_whole_with_its_photos_and_a_seal_that_holds(
     assert loaded.events == len(events_in(server, scenarios))
     assert loaded.photos == pictures.drawn
     for one in scenarios:
-        dossier = server.state.core.dossier(visit_of(one))
-        assert [seal.holds for seal in dossier.seals] == ([True] if one.seal else [])
-        for path, cell in dossier.cells.items():
+        snapshot = server.state.core.snapshot(visit_of(one))
+        assert [seal.holds for seal in snapshot.seals] == ([True] if one.seal else [])
+        for path, cell in snapshot.cells.items():
             if "/photos/" in path:
-                assert dossier.photo(path.split("/")[3]), path
+                assert snapshot.photo(path.split("/")[3]), path
                 assert cell["value"]["bytes"] > 0
 
 

@@ -17,7 +17,7 @@ from bradawl.common import errors
 from bradawl.database.connection import migrate, open_engine
 from bradawl.desk.routes import router
 from bradawl.desk.web import rendering
-from bradawl.inspection.snapshot import Dossier, gather
+from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.judge import canonical
 from bradawl.log import Log
 from bradawl.log.photos.storage import FolderPhotoStore
@@ -145,16 +145,16 @@ def bundle() -> dict[str, Any]:
     return {**body, "hash": hashlib.sha256(canonical(body).encode()).hexdigest()}
 
 
-def judged(dossier: Dossier) -> Dossier:
-    """The dossier with an assessment made by hand from its grades, so that it can be foreseen."""
+def judged(snapshot: Snapshot) -> Snapshot:
+    """The snapshot with an assessment made by hand from its grades, so that it can be foreseen."""
     items: dict[str, Any] = {}
     not_reached = []
-    for rule in dossier.bundle["items"]:
-        cell = dossier.cells.get(f"items/{rule['id']}/grade", {"value": None, "others": []})
+    for rule in snapshot.bundle["items"]:
+        cell = snapshot.cells.get(f"items/{rule['id']}/grade", {"value": None, "others": []})
         grade = cell["value"]["grade"] if cell["value"] else None
         state = "open" if grade is None else "uninspected" if grade == "uninspected" else "done"
         if state != "done":
-            why = dossier.cells.get(f"items/{rule['id']}/why", {}).get("value") or ""
+            why = snapshot.cells.get(f"items/{rule['id']}/why", {}).get("value") or ""
             not_reached.append({"item": rule["id"], "why": why})
         items[rule["id"]] = {
             "applies": True,
@@ -171,10 +171,10 @@ def judged(dossier: Dossier) -> Dossier:
     grades = [one["grade"] for one in items.values()]
     bad = [one for one, judgement in items.items() if judgement["grade"] == "dangerous"]
     return replace(
-        dossier,
+        snapshot,
         assessment={
             "items": items,
-            "areas": dossier.bundle["areas"],
+            "areas": snapshot.bundle["areas"],
             "findings": [
                 one
                 for grave in ("dangerous", "major", "minor")
@@ -229,7 +229,7 @@ class Workshop:
         errors.install(app, page=rendering.error_page)
         app.include_router(
             router(
-                self.dossier,
+                self.snapshot,
                 self.log,
                 _somebody,
                 device_of=lambda person: DESK,
@@ -252,7 +252,7 @@ class Workshop:
             raise errors.ApiError("owners_only", "Only an owner may do this.", 403)
         return "somebody"
 
-    def dossier(self, visit: str) -> Dossier:
+    def snapshot(self, visit: str) -> Snapshot:
         self.gathered += 1
         held = gather(self.log, visit, today=self.today, current_bundle=lambda: self.bundle)
         return held if self.real else judged(held)

@@ -229,7 +229,7 @@ def test_a_conflict_is_settled_by_keyboard_alone(
     page.keyboard.press("Enter")
     page.wait_for_load_state()
     assert page.get_by_text("To settle").count() == 0
-    assert shop.dossier(VISIT).cells["items/rust.sill/grade"]["others"] == []
+    assert shop.snapshot(VISIT).cells["items/rust.sill/grade"]["others"] == []
     page.close()
 
 
@@ -255,7 +255,7 @@ def test_cells_are_walked_by_arrows_and_pasted_from_a_spreadsheet(
     page.wait_for_function(
         "document.querySelector('.chosen-mark') && document.readyState === 'complete'"
     )
-    held = remedies.plan_of(shop.dossier(VISIT)).remedies
+    held = remedies.plan_of(shop.snapshot(VISIT)).remedies
     assert held[MEND].parts == [11, 22, 33]
     assert held["electrical.pigtails/harness"].parts == [301, 401, 601]
     page.close()
@@ -289,13 +289,13 @@ def test_the_list_is_filled_in_by_itself(browser: Browser, tmp_path: Path) -> No
     place = Workshop(tmp_path)
     for n in range(30):
         place.begin(f"{n:032x}")
-    quick = place.dossier
+    quick = place.snapshot
 
     def slow(visit: str) -> Any:
         time.sleep(0.02)
         return quick(visit)
 
-    place.dossier = slow  # type: ignore[method-assign]
+    place.snapshot = slow  # type: ignore[method-assign]
     place.patience_s = 0.1
     config = uvicorn.Config(place.app(), host="127.0.0.1", port=0, log_level="error", ws="none")
     server = uvicorn.Server(config)

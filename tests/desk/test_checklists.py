@@ -151,7 +151,7 @@ def test_trying_a_draft_shows_what_would_be_judged_otherwise(
     assert "<b>dangerous</b>" in page
     # nothing was recorded, and the visit keeps its own
     assert workshop.log.events_of(VISIT) == before
-    assert workshop.dossier(VISIT).bundle["hash"] == bundle["hash"]
+    assert workshop.snapshot(VISIT).bundle["hash"] == bundle["hash"]
 
 
 @pytest.mark.parametrize("name", ["", "../up", "Upper", "a--b", "x" * 41, "a/b"])

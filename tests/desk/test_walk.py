@@ -111,7 +111,7 @@ def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(
     hands.type("Parts, high", "90")
     with page.expect_navigation(wait_until="load"):
         page.keyboard.press("Control+s")
-    assert remedies.plan_of(workshop.dossier(VISIT)).remedies["brakes.pads/pads"].parts == [
+    assert remedies.plan_of(workshop.snapshot(VISIT)).remedies["brakes.pads/pads"].parts == [
         60,
         70,
         90,
@@ -136,7 +136,7 @@ def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(
     hands.type("Name of period 2", "January")
     hands.type("Budget of period 2", "400")
     hands.press("Save and plan again")
-    plan = remedies.plan_of(workshop.dossier(VISIT))
+    plan = remedies.plan_of(workshop.snapshot(VISIT))
     assert plan.jobs[0].id == "brakes.pads/pads", "danger first"
     assert plan.before["road"] == "off"
     assert plan.spread["period"]["brakes.pads/pads"] == 0
@@ -148,7 +148,7 @@ def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(
 
     for _ in range(len(plan.jobs)):
         hands.press("Work log")
-        job = remedies.plan_of(workshop.dossier(VISIT)).jobs[0]
+        job = remedies.plan_of(workshop.snapshot(VISIT)).jobs[0]
         hands.to(job.title)
         page.keyboard.press("Enter")
         hands.type("By", "Ada")
@@ -166,10 +166,10 @@ def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(
             hands.to("Found afterwards")
             page.keyboard.type("put")
         hands.press("Note it as done")
-    assert remedies.plan_of(workshop.dossier(VISIT)).jobs == []
+    assert remedies.plan_of(workshop.snapshot(VISIT)).jobs == []
     hands.sees("Nothing is left to do")
-    dossier = workshop.dossier(VISIT)
-    assert dossier.cells["items/brakes.pads/readings/pad/front-left"]["value"]["typed"] == "0.5"
-    assert dossier.assessment["money"]["totals"]["high"] == 0
+    snapshot = workshop.snapshot(VISIT)
+    assert snapshot.cells["items/brakes.pads/readings/pad/front-left"]["value"]["typed"] == "0.5"
+    assert snapshot.assessment["money"]["totals"]["high"] == 0
     hands.press("Order of work")
     hands.sees("There is no work to do")

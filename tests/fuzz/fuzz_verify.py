@@ -9,7 +9,7 @@ from pathlib import Path
 
 from bradawl.report import open_signer, verify, write_report
 from tests.fuzz.damage import damaged
-from tests.report.visits import TODAY, dossier, jpeg
+from tests.report.visits import TODAY, jpeg, snapshot
 
 
 @functools.cache
@@ -19,7 +19,7 @@ def signed() -> bytes:
         place = Path(folder)
         signer = open_signer(place / "keys")
         out = place / "report.pdf"
-        write_report(dossier(photos=[jpeg(1)]), out, "condition", signer, today=TODAY)
+        write_report(snapshot(photos=[jpeg(1)]), out, "condition", signer, today=TODAY)
         return out.read_bytes()
 
 

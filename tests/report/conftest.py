@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from bradawl.report import Edition, Signer, open_signer, write_report
-from tests.report.visits import TODAY, dossier, jpeg
+from tests.report.visits import TODAY, jpeg, snapshot
 
 
 @pytest.fixture(scope="session")
@@ -38,5 +38,5 @@ def partner(tmp_path_factory: pytest.TempPathFactory, shop: Signer) -> Path:
 
 def _issued(factory: pytest.TempPathFactory, shop: Signer, edition: Edition) -> Path:
     out = factory.mktemp(edition) / "report.pdf"
-    write_report(dossier(photos=[jpeg(n) for n in range(5)]), out, edition, shop, today=TODAY)
+    write_report(snapshot(photos=[jpeg(n) for n in range(5)]), out, edition, shop, today=TODAY)
     return out

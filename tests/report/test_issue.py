@@ -13,7 +13,7 @@ import pikepdf
 import pytest
 
 from bradawl.report import Signer, verify, write_report
-from tests.report.visits import TODAY, dossier, jpeg
+from tests.report.visits import TODAY, jpeg, snapshot
 
 HEAVY = ("reportlab", "pikepdf", "pyhanko", "PIL", "cryptography", "asn1crypto", "requests")
 
@@ -38,7 +38,7 @@ def _manifest(file: Path) -> dict[str, Any]:
 def test_reports_made_at_the_same_time_are_whole_and_have_the_same_pages(
     tmp_path: Path, shop: Signer
 ) -> None:
-    visit = dossier(photos=[jpeg(number) for number in range(6)])
+    visit = snapshot(photos=[jpeg(number) for number in range(6)])
     failed: list[BaseException] = []
 
     def make(number: int) -> None:
@@ -72,6 +72,6 @@ def test_a_report_appears_whole_or_not_at_all(
 
     monkeypatch.setattr("bradawl.report.signing.signatures.certify", fail)
     with pytest.raises(OSError, match="No space left"):
-        write_report(dossier(), out, "condition", shop, today=TODAY)
+        write_report(snapshot(), out, "condition", shop, today=TODAY)
     assert out.read_bytes() == b"the earlier report"
     assert [file.name for file in tmp_path.iterdir()] == ["report.pdf"]

@@ -12,7 +12,7 @@ SCRIPT = r"""
 import re, sys
 from pathlib import Path
 from bradawl.report import open_signer, write_report
-from tests.report.visits import dossier, item, jpeg, puts, sha256, assessment, judged
+from tests.report.visits import snapshot, item, jpeg, puts, sha256, assessment, judged
 
 count, folder = int(sys.argv[1]), Path(sys.argv[2])
 base = jpeg(1, 320, 240)
@@ -30,7 +30,7 @@ recorded = puts() + [
     for n, name in enumerate(names)
 ]
 numbers = {name: n for n, name in enumerate(names)}
-visit = dossier(
+visit = snapshot(
     recorded, items=items,
     judgement=assessment({one["id"]: judged("minor", "Seen.") for one in items}, items),
 )

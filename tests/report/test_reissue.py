@@ -7,11 +7,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 from bradawl.report import Signer, known_in, ledger_in, verify, write_report
 from bradawl.report.signing.ledger import Entry, Ledger
 from tests.report.tools import words
-from tests.report.visits import PHONE, TODAY, VISIT, dossier, jpeg, sha256
+from tests.report.visits import PHONE, TODAY, VISIT, jpeg, sha256, snapshot
 
 LATER: list[tuple[str, Any]] = [
     ("items/rust.boot-floor/grade", {"grade": "major"}),
@@ -22,8 +22,8 @@ LATER: list[tuple[str, Any]] = [
 ]
 
 
-def _dossiers(visit: Dossier) -> Any:
-    def find(wanted: str) -> Dossier:
+def _snapshots(visit: Snapshot) -> Any:
+    def find(wanted: str) -> Snapshot:
         if wanted != visit.visit:
             raise LookupError(wanted)
         return visit
@@ -36,7 +36,7 @@ def test_amendments_stand_as_such_with_date_author_and_what_was_there_before(
 ) -> None:
     file = tmp_path / "amended.pdf"
     write_report(
-        dossier(amendments=LATER), file, "condition", shop, today=TODAY,
+        snapshot(amendments=LATER), file, "condition", shop, today=TODAY,
         devices={PHONE: "Ada’s phone"},
     )  # fmt: skip
     text = words(file)
@@ -56,7 +56,7 @@ def test_amendments_stand_as_such_with_date_author_and_what_was_there_before(
 
 def test_verify_names_the_amendments(tmp_path: Path, shop: Signer) -> None:
     file = tmp_path / "amended.pdf"
-    write_report(dossier(amendments=LATER), file, "partner", shop, today=TODAY)
+    write_report(snapshot(amendments=LATER), file, "partner", shop, today=TODAY)
     verdict = verify(file.read_bytes())
     assert verdict.whole
     assert verdict.record_matches is True
@@ -70,7 +70,7 @@ def test_the_attached_record_is_the_sealed_one_and_the_amendments_lie_beside_it(
     import pikepdf
 
     file = tmp_path / "amended.pdf"
-    write_report(dossier(amendments=LATER), file, "partner", shop, today=TODAY)
+    write_report(snapshot(amendments=LATER), file, "partner", shop, today=TODAY)
     with pikepdf.open(file) as pdf:
         record = json.loads(pdf.attachments["record.json"].get_file().read_bytes())
     sealed = {path: text for path, at, salt, text in record["shown"]}
@@ -84,9 +84,9 @@ def test_a_reissued_report_names_the_one_it_replaces_and_verify_says_so_of_the_o
 ) -> None:
     ledger = ledger_in(tmp_path)
     first, second = tmp_path / "first.pdf", tmp_path / "second.pdf"
-    one = write_report(dossier(), first, "condition", shop, today=TODAY, ledger=ledger)
+    one = write_report(snapshot(), first, "condition", shop, today=TODAY, ledger=ledger)
     two = write_report(
-        dossier(amendments=LATER), second, "condition", shop, today="2026-12-01", ledger=ledger
+        snapshot(amendments=LATER), second, "condition", shop, today="2026-12-01", ledger=ledger
     )
     assert one.number != two.number
     assert f"This report replaces {one.number} of " in words(second)
@@ -103,7 +103,7 @@ def test_printing_the_same_again_is_the_same_report(tmp_path: Path, shop: Signer
     ledger = ledger_in(tmp_path)
     numbers = {
         write_report(
-            dossier(photos=[jpeg(1)]), tmp_path / "x.pdf", "condition", shop, today=day, page=page,
+            snapshot(photos=[jpeg(1)]), tmp_path / "x.pdf", "condition", shop, today=day, page=page,
             ledger=ledger,
         ).number
         for day, page in ((TODAY, "A4"), ("2026-12-24", "Letter"))
@@ -115,8 +115,8 @@ def test_printing_the_same_again_is_the_same_report(tmp_path: Path, shop: Signer
 def test_editions_are_numbered_apart(tmp_path: Path, shop: Signer) -> None:
     ledger = ledger_in(tmp_path)
     out = tmp_path / "x.pdf"
-    write_report(dossier(), out, "condition", shop, today=TODAY, ledger=ledger)
-    write_report(dossier(), out, "partner", shop, today=TODAY, ledger=ledger)
+    write_report(snapshot(), out, "condition", shop, today=TODAY, ledger=ledger)
+    write_report(snapshot(), out, "partner", shop, today=TODAY, ledger=ledger)
     assert [entry.replaces for entry in ledger.entries()] == ["", ""]
 
 
@@ -133,8 +133,8 @@ def test_a_ledger_line_cut_off_by_a_power_failure_loses_only_itself(tmp_path: Pa
 def test_the_shop_holds_a_condition_report_against_its_own_record(
     condition: Path, tmp_path: Path, keys: Path
 ) -> None:
-    visit = dossier(photos=[jpeg(n) for n in range(5)])
-    verdict = verify(condition.read_bytes(), known_in(tmp_path, keys, _dossiers(visit)))
+    visit = snapshot(photos=[jpeg(n) for n in range(5)])
+    verdict = verify(condition.read_bytes(), known_in(tmp_path, keys, _snapshots(visit)))
     assert verdict.whole
     assert verdict.record_matches is True
     assert "own record of the visit has the same seal" in " ".join(verdict.lines)
@@ -143,8 +143,8 @@ def test_the_shop_holds_a_condition_report_against_its_own_record(
 def test_the_shop_objects_when_its_own_record_says_otherwise(
     condition: Path, tmp_path: Path, keys: Path
 ) -> None:
-    other = dossier(photos=[jpeg(9)])
-    verdict = verify(condition.read_bytes(), known_in(tmp_path, keys, _dossiers(other)))
+    other = snapshot(photos=[jpeg(9)])
+    verdict = verify(condition.read_bytes(), known_in(tmp_path, keys, _snapshots(other)))
     assert not verdict.whole
     assert verdict.record_matches is False
     assert "not one that this shop’s own record has" in " ".join(verdict.lines)
@@ -153,10 +153,10 @@ def test_the_shop_objects_when_its_own_record_says_otherwise(
 def test_a_report_on_an_earlier_seal_still_matches_when_the_visit_was_sealed_again(
     condition: Path, tmp_path: Path, keys: Path
 ) -> None:
-    visit = dossier(photos=[jpeg(n) for n in range(5)])
+    visit = snapshot(photos=[jpeg(n) for n in range(5)])
     newer = replace(visit.seals[0], n=2, value={**visit.seals[0].value, "leaves": "f" * 64})
     twice = replace(visit, seals=[*visit.seals, newer])
-    verdict = verify(condition.read_bytes(), known_in(tmp_path, keys, _dossiers(twice)))
+    verdict = verify(condition.read_bytes(), known_in(tmp_path, keys, _snapshots(twice)))
     assert verdict.record_matches is True
 
 
@@ -180,7 +180,7 @@ WORK: list[tuple[str, Any]] = [
 def test_the_next_report_shows_work_before_and_after_and_without_its_cost_to_strangers(
     tmp_path: Path, shop: Signer
 ) -> None:
-    visit = dossier(photos=[jpeg(1)], amendments=WORK)
+    visit = snapshot(photos=[jpeg(1)], amendments=WORK)
     stored = {sha256(one): one for one in (jpeg(1), jpeg(7))}
     visit = replace(visit, photo=stored.get)
     file = tmp_path / "work.pdf"

@@ -16,7 +16,7 @@ from bradawl.report import Choice, Issued, open_signer, verify, write_report
 from bradawl.report.jobs import Jobs
 from bradawl.report.routes import router
 from tests.report.tools import words
-from tests.report.visits import STROKES, TODAY, VISIT, dossier, jpeg
+from tests.report.visits import STROKES, TODAY, VISIT, jpeg, snapshot
 
 DRAWN = str(STROKES)
 
@@ -52,7 +52,7 @@ class Shop:
 
         if visit != VISIT:
             raise UnknownVisit(f"No visit {visit} is on this server.")
-        return dossier(photos=[jpeg(1)])
+        return snapshot(photos=[jpeg(1)])
 
     def write(
         self, one: Any, out: Path, edition: Any, page: str, choice: Choice, progress: Any

@@ -15,7 +15,7 @@ from typing import Any
 
 from PIL import Image, ImageDraw
 
-from bradawl.inspection.snapshot import Dossier, Seal
+from bradawl.inspection.snapshot import Seal, Snapshot
 from bradawl.judge import fold
 from tests.log.writer import Writer
 from tests.writing import key_of, plain, seal_value, write
@@ -246,7 +246,7 @@ def assessment(
     }
 
 
-def dossier(
+def snapshot(
     recorded: Sequence[tuple[str, Any]] | None = None,
     photos: Sequence[bytes] = (),
     *,
@@ -255,7 +255,7 @@ def dossier(
     items: Sequence[Mapping[str, Any]] = ITEMS,
     judgement: Mapping[str, Any] | None = None,
     seal: Mapping[str, Any] | None = None,
-) -> Dossier:
+) -> Snapshot:
     """A whole invented visit, sealed unless told otherwise."""
     writer = Writer(PHONE_KEY, VISIT, START_MS)
     write(writer, puts(photos) if recorded is None else recorded)
@@ -269,7 +269,7 @@ def dossier(
     after = events[len(covered) + sealed :]
     cells = fold(events)
     stored = {sha256(photo): photo for photo in photos}
-    return Dossier(
+    return Snapshot(
         visit=VISIT,
         events=events,
         cells=cells,

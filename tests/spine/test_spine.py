@@ -307,8 +307,8 @@ def sealed_record_holds(data: Path, visit: str) -> bool:
     script = (
         "import json, sys; from bradawl.serving.app import Bradawl; "
         "from bradawl.common.settings import from_environment; "
-        "core = Bradawl(from_environment()); dossier = core.dossier(sys.argv[1]); "
-        "print(json.dumps([[seal.holds, seal.problem] for seal in dossier.seals])); core.close()"
+        "core = Bradawl(from_environment()); snapshot = core.snapshot(sys.argv[1]); "
+        "print(json.dumps([[seal.holds, seal.problem] for seal in snapshot.seals])); core.close()"
     )
     told = subprocess.run(
         [sys.executable, "-c", script, visit],

@@ -32,7 +32,7 @@ from bradawl.desk.pages import (
 )
 from bradawl.desk.web.context import Desk, Note, Verdict
 from bradawl.desk.web.rendering import STATIC
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 
 STATIC_TYPES = {
     ".css": "text/css",
@@ -55,7 +55,7 @@ def _today() -> str:
 
 
 def router(
-    dossiers: Callable[[str], Dossier],
+    snapshots: Callable[[str], Snapshot],
     log: DeskLog,
     person: Callable[..., Any],
     *,
@@ -86,7 +86,7 @@ def router(
     restart. `on_erased` is given what is to be told each visit of which something was erased.
     """
     desk = Desk(
-        dossiers=dossiers,
+        snapshots=snapshots,
         log=log,
         person=person,
         writer=writer or person,
@@ -103,7 +103,7 @@ def router(
         waiting=waiting or Waiting(),
         summaries=Summaries(
             log,
-            dossiers,
+            snapshots,
             today,
             photos_missing,
             patience_s=patience_s,

@@ -15,7 +15,7 @@ Cells = dict[str, dict[str, Any]]
 
 
 class EventSource(Protocol):
-    """What a dossier needs of the log."""
+    """What a snapshot needs of the log."""
 
     def events_of(self, visit: str) -> list[Event]: ...
     def orders(self) -> dict[str, Any]: ...
@@ -46,7 +46,7 @@ class Erased:
 
 
 @dataclass(frozen=True)
-class Dossier:
+class Snapshot:
     """Everything that is known of one visit, at one moment.
 
     `cells` is the fold of all events; `sealed_cells` the fold of those the last seal covers;
@@ -83,8 +83,8 @@ def gather(
     *,
     today: str,
     current_bundle: Callable[[], dict[str, Any]],
-) -> Dossier:
-    """The dossier of `visit` as of `today` (YYYY-MM-DD).
+) -> Snapshot:
+    """The snapshot of `visit` as of `today` (YYYY-MM-DD).
 
     `current_bundle` is asked only for a visit whose own checklist never reached this server.
     Raises UnknownVisit.
@@ -100,7 +100,7 @@ def gather(
     through = seals[-1].value.get("through") if seals else None
     sealed_events = covered(events, through) if seals else None
     authors = {event["device"] for event in events}
-    return Dossier(
+    return Snapshot(
         visit=visit,
         events=events,
         cells=cells,

@@ -1,4 +1,4 @@
-"""One report from dossier to signed file.
+"""One report from snapshot to signed file.
 
 Pages are laid out into a temporary file, photos are appended to it one by one, the whole becomes
 an archival PDF, and that is signed in place: memory does not grow with the photos.
@@ -26,7 +26,7 @@ from bradawl.report.model.edition import Choice, Edition, Shared, share
 from bradawl.report.signing.ledger import Entry, Ledger
 
 if TYPE_CHECKING:
-    from bradawl.inspection.snapshot import Dossier
+    from bradawl.inspection.snapshot import Snapshot
     from bradawl.report.model.work_plan import Workplan
     from bradawl.report.signing.signatures import Signer
 
@@ -46,7 +46,7 @@ class Issued:
 
 
 def build(
-    dossier: Dossier,
+    snapshot: Snapshot,
     edition: Edition,
     signer: Signer | None,
     *,
@@ -61,14 +61,14 @@ def build(
     with tempfile.TemporaryDirectory(prefix="bradawl-report-") as folder:
         out = Path(folder) / "report.pdf"
         write_report(
-            dossier, out, edition, signer, page=page, today=today, choice=choice, devices=devices,
+            snapshot, out, edition, signer, page=page, today=today, choice=choice, devices=devices,
             ledger=ledger, plan=plan,
         )  # fmt: skip
         return out.read_bytes()
 
 
 def write_report(
-    dossier: Dossier,
+    snapshot: Snapshot,
     out: Path,
     edition: Edition,
     signer: Signer | None,
@@ -81,7 +81,7 @@ def write_report(
     plan: Workplan | None = None,
     progress: Progress | None = None,
 ) -> Issued:
-    """Write the report on `dossier` to `out`, signed when there is a signer.
+    """Write the report on `snapshot` to `out`, signed when there is a signer.
 
     `page` is "A4" or "Letter", `today` YYYY-MM-DD, `choice` what a person lets the report say,
     `devices` names of devices by id. With a `ledger` the report names the one that it replaces
@@ -96,7 +96,7 @@ def write_report(
         raise ValueError(f"There is no page size “{page}”: choose A4 or Letter.")
     said = progress or (lambda step, share: None)
     typeface.register()
-    shared = share(dossier, edition, choice, devices)
+    shared = share(snapshot, edition, choice, devices)
     made = dt.datetime.now(dt.UTC).replace(microsecond=0).isoformat()
     record, digest = _record(shared)
     entry = _entry(ledger, shared, digest, today=today, made=made)

@@ -18,7 +18,7 @@ from bradawl.common.display_text import for_file_name, for_line
 from bradawl.common.errors import ApiError
 from bradawl.common.templating import Pages
 from bradawl.inspection import cell_values
-from bradawl.inspection.snapshot import Dossier, UnknownVisit
+from bradawl.inspection.snapshot import Snapshot, UnknownVisit
 from bradawl.operations import note
 from bradawl.report.issue import Issued, Progress
 from bradawl.report.jobs import Job, Jobs
@@ -37,11 +37,11 @@ _render = Pages(Path(__file__).parent / "templates").render
 
 
 class Write(Protocol):
-    """Writes the signed report of a dossier to a file."""
+    """Writes the signed report of a snapshot to a file."""
 
     def __call__(
         self,
-        dossier: Dossier,
+        snapshot: Snapshot,
         out: Path,
         edition: Edition,
         page: str,
@@ -56,9 +56,9 @@ async def _posted(request: Request) -> AsyncIterator[FormData]:
 
 
 def router(
-    dossiers: Callable[[str], Dossier],
+    snapshots: Callable[[str], Snapshot],
     write: Write,
-    file_name: Callable[[Dossier, Edition], str],
+    file_name: Callable[[Snapshot, Edition], str],
     signer_of: Callable[[str], Signer],
     jobs: Jobs,
     person: Callable[..., Any],
@@ -66,9 +66,9 @@ def router(
     """Pages below /desk. `person` admits whoever signed in; `signer_of` a name's signing key."""
     routes = APIRouter(prefix="/desk", include_in_schema=False, dependencies=[Depends(person)])
 
-    def find(visit: str) -> Dossier:
+    def find(visit: str) -> Snapshot:
         try:
-            return dossiers(visit)
+            return snapshots(visit)
         except UnknownVisit as unknown:
             raise ApiError("unknown_visit", str(unknown), 404) from unknown
 
@@ -80,22 +80,22 @@ def router(
 
     @routes.get("/visits/{visit}/report")
     def choose(request: Request, visit: str, edition: str = "condition") -> Response:
-        dossier = find(visit)
+        snapshot = find(visit)
         chosen: Edition = "partner" if edition == "partner" else "condition"
         return _render(
             request,
             "choose.html",
             visit=visit,
-            car=_car(dossier),
+            car=_car(snapshot),
             edition=chosen,
             choice=DEFAULT_CHOICE[chosen],
-            sealed=bool(dossier.seals),
-            amended=len(dossier.amendments),
+            sealed=bool(snapshot.seals),
+            amended=len(snapshot.amendments),
         )
 
     @routes.post("/visits/{visit}/report")
     def make(visit: str, form: Annotated[FormData, Depends(_posted)]) -> Response:
-        dossier = find(visit)
+        snapshot = find(visit)
         edition, page = form.get("edition"), form.get("page")
         if edition not in EDITIONS or page not in PAGES:
             raise ApiError("choice", "Choose an edition and a page size of those offered.", 422)
@@ -108,8 +108,8 @@ def router(
         named: Edition = "partner" if edition == "partner" else "condition"
         job = jobs.start(
             visit,
-            file_name(dossier, named),
-            lambda out, progress: write(dossier, out, named, str(page), choice, progress),
+            file_name(snapshot, named),
+            lambda out, progress: write(snapshot, out, named, str(page), choice, progress),
         )
         return RedirectResponse(f"/desk/reports/{job.id}", status_code=303)
 
@@ -198,9 +198,9 @@ def _signed_name(name: str | None) -> str:
     return for_file_name(stem or "report", "-signed.pdf")
 
 
-def _car(dossier: Dossier) -> str:
+def _car(snapshot: Snapshot) -> str:
     parts = [
-        for_line(cell_values.words(cell_values.value(dossier.cells, f"car/{name}")), 60)
+        for_line(cell_values.words(cell_values.value(snapshot.cells, f"car/{name}")), 60)
         for name in ("year", "make", "model")
     ]
     return " ".join(part for part in parts if part) or "This car"

@@ -35,7 +35,7 @@ from bradawl.desk.model.summary_cache import Lines, code
 from bradawl.desk.model.waiting_files import Waiting
 from bradawl.desk.routes import router as desk_router
 from bradawl.desk.web.rendering import error_page
-from bradawl.inspection.snapshot import Dossier, gather
+from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.judge import fold, may_be_erased
 from bradawl.log.chains.own_chains import SERVER
 from bradawl.log.chains.own_keys import OwnKeys
@@ -157,7 +157,7 @@ class Bradawl:
 
     def _labels(self, visit: str) -> Callable[[str], str]:
         """Words for the paths of a visit."""
-        bundle = self.dossier(visit).bundle
+        bundle = self.snapshot(visit).bundle
         return lambda path: label(path, bundle)
 
     def _tell_erased(self, visit: str) -> None:
@@ -195,7 +195,7 @@ class Bradawl:
             self._adapted[name] = build_cache.Document.of(name, bundle)
         return self._adapted[name]
 
-    def dossier(self, visit: str) -> Dossier:
+    def snapshot(self, visit: str) -> Snapshot:
         """One visit as of today. Raises UnknownVisit."""
         return gather(
             self.log,
@@ -212,25 +212,27 @@ class Bradawl:
     def shared_report(self, visit: str, edition: str) -> bytes:
         """The report behind a link. Raises UnknownVisit."""
         wanted: report_api.Edition = "partner" if edition == "partner" else "condition"
-        return self.report(self.dossier(visit), wanted, "A4")
+        return self.report(self.snapshot(visit), wanted, "A4")
 
     def verify(self, pdf: bytes) -> Any:
         """What the report's own check says of a PDF, knowing this shop's certificate."""
         known = known_in(
-            self.settings.data, self.settings.keys, self.dossier, self.access.name_of_phone
+            self.settings.data, self.settings.keys, self.snapshot, self.access.name_of_phone
         )
         return verify(pdf, known)
 
-    def report(self, dossier: Dossier, edition: report_api.Edition, page: report_api.Page) -> bytes:
+    def report(
+        self, snapshot: Snapshot, edition: report_api.Edition, page: report_api.Page
+    ) -> bytes:
         """The signed PDF of a visit."""
         with tempfile.TemporaryDirectory(prefix="bradawl-report-") as folder:
             out = Path(folder) / "report.pdf"
-            self.write_report(dossier, out, edition, page)
+            self.write_report(snapshot, out, edition, page)
             return out.read_bytes()
 
     def write_report(
         self,
-        dossier: Dossier,
+        snapshot: Snapshot,
         out: Path,
         edition: report_api.Edition,
         page: str,
@@ -240,7 +242,7 @@ class Bradawl:
         """The signed PDF of a visit, into a file; what is not chosen is the edition's usual."""
         began = time.monotonic()
         issued = write_report(
-            dossier,
+            snapshot,
             out,
             edition,
             self.signer_of(""),
@@ -249,16 +251,16 @@ class Bradawl:
             choice=choice,
             devices={
                 event["device"]: self.access.name_of_device(event["device"])
-                for event in dossier.amendments
+                for event in snapshot.amendments
             },
             ledger=ledger_in(self.settings.data),
-            plan=workplan_of(dossier) if edition == "partner" else None,
+            plan=workplan_of(snapshot) if edition == "partner" else None,
             progress=progress,
         )
         note(
             logger,
             "report.made",
-            visit=dossier.visit,
+            visit=snapshot.visit,
             edition=edition,
             number=issued.number,
             pages=issued.pages,
@@ -328,12 +330,12 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
             core.log.bundle,
         )
     )
-    app.include_router(report_api.router(core.dossier, core.write_report, core.access.person))
+    app.include_router(report_api.router(core.snapshot, core.write_report, core.access.person))
     jobs = Jobs(settings.data / REPORTS, ordered=core.log.ordered)
     core.on_erased.append(jobs.forget)
     app.include_router(
         report_router(
-            core.dossier,
+            core.snapshot,
             core.write_report,
             report_api.file_name,
             core.signer_of,
@@ -343,7 +345,7 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
     )
     app.include_router(
         desk_router(
-            core.dossier,
+            core.snapshot,
             core.log,
             core.access.person,
             owner=core.access.confirmed_owner,

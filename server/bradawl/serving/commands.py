@@ -246,7 +246,7 @@ def _report(args: argparse.Namespace) -> int:
             many = "More than one visit begins" if known else "No visit on this server begins"
             print(f"{many} with “{args.visit}”. The desk lists them all.", file=sys.stderr)
             return 1
-        pdf = core.report(core.dossier(known[0]), args.edition, args.page)
+        pdf = core.report(core.snapshot(known[0]), args.edition, args.page)
         args.output.write_bytes(pdf)
         print(f"{args.output}: {len(pdf) / 1e6:.1f} MB, signed.")
     finally:

@@ -5,17 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from bradawl.inspection.snapshot import Dossier
+    from bradawl.inspection.snapshot import Snapshot
     from bradawl.report.model.work_plan import Workplan
 
 
-def workplan_of(dossier: Dossier) -> Workplan:
+def workplan_of(snapshot: Snapshot) -> Workplan:
     """Jobs in their order, and every assembly that competes with mending its pieces."""
     from bradawl.desk.model import remedies
     from bradawl.desk.pages import plan as planning
     from bradawl.report.model.work_plan import Job, Tip, Workplan
 
-    plan = remedies.plan_of(dossier)
+    plan = remedies.plan_of(snapshot)
 
     def period(job: str) -> str:
         place = plan.spread["period"].get(job)
@@ -39,7 +39,7 @@ def workplan_of(dossier: Dossier) -> Workplan:
                 assembly=row["tip"]["expected_assembly"],
                 by_count=row["tip"]["by_count"],
             )
-            for row in planning.tips_of(dossier, plan)
+            for row in planning.tips_of(snapshot, plan)
             if row["tip"] is not None
         ],
     )

@@ -14,7 +14,7 @@ from fastapi.responses import StreamingResponse
 from bradawl.common.display_text import for_file_name
 from bradawl.common.errors import ApiError
 from bradawl.inspection import cell_values
-from bradawl.inspection.snapshot import Dossier, UnknownVisit
+from bradawl.inspection.snapshot import Snapshot, UnknownVisit
 
 Edition = Literal["condition", "partner"]
 Page = Literal["A4", "Letter"]
@@ -22,8 +22,8 @@ PIECE_BYTES = 2**20
 
 
 def router(
-    dossiers: Callable[[str], Dossier],
-    write: Callable[[Dossier, Path, Edition, Page], Any],
+    snapshots: Callable[[str], Snapshot],
+    write: Callable[[Snapshot, Path, Edition, Page], Any],
     person: Callable[..., Any],
 ) -> APIRouter:
     """`GET /desk/visits/VISIT/report.pdf`; `write` lays out and signs into a file."""
@@ -37,7 +37,7 @@ def router(
         page: Annotated[Page, Query()] = "A4",
     ) -> Response:
         try:
-            dossier = dossiers(visit)
+            snapshot = snapshots(visit)
         except UnknownVisit as unknown:
             raise ApiError("unknown_visit", str(unknown), 404) from unknown
         # Sent piece by piece from its file, which has lost its name by then: a report of many
@@ -46,13 +46,13 @@ def router(
             prefix="bradawl-report-", ignore_cleanup_errors=True
         ) as folder:
             out = Path(folder) / "report.pdf"
-            write(dossier, out, edition, page)
+            write(snapshot, out, edition, page)
             file = out.open("rb")
         return StreamingResponse(
             _pieces(file),
             media_type="application/pdf",
             headers={
-                "Content-Disposition": f'inline; filename="{file_name(dossier, edition)}"',
+                "Content-Disposition": f'inline; filename="{file_name(snapshot, edition)}"',
                 "Content-Length": str(os.fstat(file.fileno()).st_size),
                 "Cache-Control": "no-store",
             },
@@ -67,11 +67,11 @@ def _pieces(file: BinaryIO) -> Iterator[bytes]:
             yield piece
 
 
-def file_name(dossier: Dossier, edition: Edition) -> str:
+def file_name(snapshot: Snapshot, edition: Edition) -> str:
     """A file name of ASCII letters, digits and dashes that says car, date and edition."""
 
     def value(path: str) -> Any:
-        return cell_values.value(dossier.cells, path)
+        return cell_values.value(snapshot.cells, path)
 
     parts = [cell_values.words(value(f"car/{name}"))[:20] for name in ("make", "model", "year")]
     parts.append(cell_values.moment(value("about/started")).date[:10])

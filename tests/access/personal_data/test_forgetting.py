@@ -14,7 +14,7 @@ from fastapi.testclient import TestClient
 
 from bradawl import cli
 from bradawl.access.core.models import desk_device
-from bradawl.admin.backups import store_of
+from bradawl.admin.records import store_of
 from bradawl.backup.create import write_backup
 from bradawl.log.integrity.doctor import examine
 from bradawl.report import ledger_in
@@ -103,23 +103,23 @@ def test_erasing_once_more_changes_nothing(shop: Shop) -> None:
 
 def test_findings_and_seal_stand_and_everything_is_whole(shop: Shop) -> None:
     forget(shop)
-    dossier = shop.core.dossier(VISIT)
-    assert [seal.holds for seal in dossier.seals] == [True]
-    assert dossier.cells["items/rust.sill-front/grade"]["value"] == {"grade": "minor"}
-    assert dossier.cells[READING]["value"] == {"typed": "2.5", "unit": "mm"}
-    assert dossier.cells["about/seller"] == {
-        "value": None, "at": dossier.cells["about/seller"]["at"], "others": [], "erased": True
+    snapshot = shop.core.snapshot(VISIT)
+    assert [seal.holds for seal in snapshot.seals] == [True]
+    assert snapshot.cells["items/rust.sill-front/grade"]["value"] == {"grade": "minor"}
+    assert snapshot.cells[READING]["value"] == {"typed": "2.5", "unit": "mm"}
+    assert snapshot.cells["about/seller"] == {
+        "value": None, "at": snapshot.cells["about/seller"]["at"], "others": [], "erased": True
     }  # fmt: skip
-    assert {one.put for one in dossier.erased} == {*ALL, LETTER_PATH}
+    assert {one.put for one in snapshot.erased} == {*ALL, LETTER_PATH}
     assert examine(shop.core.log).findings == []
 
 
 def test_the_reason_goes_and_the_grade_that_rests_on_it_stays(shop: Shop) -> None:
     item = "brakes.front-pads"
-    before = shop.core.dossier(VISIT).assessment["items"][item]
+    before = shop.core.snapshot(VISIT).assessment["items"][item]
     assert before["overruled"]
     forget(shop, WHY)
-    after = shop.core.dossier(VISIT).assessment["items"][item]
+    after = shop.core.snapshot(VISIT).assessment["items"][item]
     assert (after["grade"], after["overruled"]) == (before["grade"], True)
     assert "erased on request" in after["reasons"][0]["text"]
 
@@ -127,24 +127,24 @@ def test_the_reason_goes_and_the_grade_that_rests_on_it_stays(shop: Shop) -> Non
 def test_a_photo_stays_without_its_caption_and_goes_when_it_is_chosen(shop: Shop) -> None:
     forget(shop, SILL_PATH, whole=())
     log = shop.core.log
-    value = shop.core.dossier(VISIT).cells[SILL_PATH]["value"]
+    value = shop.core.snapshot(VISIT).cells[SILL_PATH]["value"]
     assert value == {"caption": "", "type": "image/jpeg"}
     assert log.photo_original(sha256(SILL)) == SILL
     assert log.photo_original(sha256(LETTER)) == LETTER
     forget(shop, SILL_PATH, whole=(LETTER_PATH,))  # as from a page that is older than the record
     assert log.photo_original(sha256(LETTER)) is None
     assert log.photo(sha256(LETTER)) is None
-    assert shop.core.dossier(VISIT).cells[SILL_PATH]["value"] == value
+    assert shop.core.snapshot(VISIT).cells[SILL_PATH]["value"] == value
 
 
 def test_reports_made_afterwards_say_what_was_erased_and_name_nobody(shop: Shop) -> None:
     editions: tuple[Any, ...] = ("condition", "partner")
     core = shop.core
-    before = [core.report(core.dossier(VISIT), edition, "A4") for edition in editions]
+    before = [core.report(core.snapshot(VISIT), edition, "A4") for edition in editions]
     assert all("Quarry" in everything_in(pdf) for pdf in before)
     forget(shop)
     for edition in editions:
-        after = core.report(core.dossier(VISIT), edition, "A4")
+        after = core.report(core.snapshot(VISIT), edition, "A4")
         said = everything_in(after)
         for secret in SECRETS:
             assert secret not in said
@@ -182,7 +182,7 @@ def test_the_page_shows_what_is_found_what_stays_and_what_cannot_be_reached(
     shop.writer.put("items/rust.sill-front/choice", "Tilda Wéxcombe")
     shop.writer.put("items/engine.mounts/note", "Wéxcombe said so")
     shop.push()
-    shop.core.report(shop.core.dossier(VISIT), "condition", "A4")
+    shop.core.report(shop.core.snapshot(VISIT), "condition", "A4")
     (shop.settings.data / "backups").mkdir()
     (shop.settings.data / "backups" / "monday.tar").touch()
     page = desk.get(PAGE).text
@@ -241,7 +241,7 @@ def test_a_new_backup_does_not_hold_it_and_an_old_one_is_erased_again(
     assert found_in(shop.settings.data) == {}
     assert sha256(LETTER) not in " ".join(map(str, shop.settings.data.rglob("*")))
     shop.start()
-    assert shop.core.dossier(VISIT).seals[0].holds
+    assert shop.core.snapshot(VISIT).seals[0].holds
     # and what comes from the phone, which had synced none of it, is stored erased
     shop.push()
     assert found_in(shop.settings.data) == {}
@@ -302,7 +302,7 @@ def test_an_entry_that_is_kept_is_somebodys_decision(
     shop.writer.put(rust, "Quarry dust in the seam, as from Lindach")
     shop.push()
     assert run(shop, monkeypatch, VISIT, "--yes", "--keep", rust) == 0
-    assert shop.core.dossier(VISIT).cells[rust]["value"].startswith("Quarry dust")
+    assert shop.core.snapshot(VISIT).cells[rust]["value"].startswith("Quarry dust")
     assert run(shop, monkeypatch, VISIT, "--yes", "--also", "items/no.such/note") == 1
     assert "no entry" in capsys.readouterr().err
 
@@ -315,7 +315,7 @@ def test_somebody_else_is_looked_for_by_name(
     page = desk.post(f"{PAGE}/search", data={"typed": "Old Bert, 555-010-0000"}).text
     assert "what you searched for" in page
     assert run(shop, monkeypatch, VISIT, "--yes", "--name", "old bert") == 0
-    assert shop.core.dossier(VISIT).cells["items/engine.mounts/note"]["value"] is None
+    assert shop.core.snapshot(VISIT).cells["items/engine.mounts/note"]["value"] is None
 
 
 def test_only_a_confirmed_owner_erases(server: Server) -> None:
@@ -349,5 +349,5 @@ def test_what_the_record_rests_on_is_refused_even_when_it_is_asked_for(
     answer = desk.post(PAGE, data={"value": ["about/seller", "items/rust.sill-front/choice"]})
     assert answer.status_code == 422
     assert "cannot be erased" in answer.text
-    assert shop.core.dossier(VISIT).cells["about/seller"]["value"] == SELLER
+    assert shop.core.snapshot(VISIT).cells["about/seller"]["value"] == SELLER
     assert KEY.device == PHONE

@@ -14,7 +14,7 @@ from bradawl.checklists import bundle, load
 from bradawl.common import resources
 from bradawl.desk.model import remedies, symptoms
 from bradawl.desk.pages.diagnosis import cause_found, results_of
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import assess
 from bradawl.judge.decisions import diagnosis
 from tests.desk.browse import form
@@ -181,15 +181,15 @@ def test_a_result_is_an_entry_the_ranking_follows_and_it_can_be_taken_back(
         address, data={"test": "clamp-return", "outcome": "holds"}, follow_redirects=False
     )
     assert answer.status_code == 303
-    dossier = workshop.dossier(VISIT)
+    snapshot = workshop.snapshot(VISIT)
     path = "trouble/rest-pressure/tests/clamp-return"
-    assert dossier.cells[path]["value"] == {"outcome": "holds"}
+    assert snapshot.cells[path]["value"] == {"outcome": "holds"}
     page = workshop.client.get(address).text
     # by hand: 40×92 of 40×92 + 35×6 + 20×6 + 5×6 = 3680 of 4040 is 91.1 %
     assert "91.1 %" in page
     assert "× 92 %" in page
     workshop.client.post(address, data={"test": "clamp-return", "back": "1"})
-    assert results_of(workshop.dossier(VISIT), "rest-pressure") == {}
+    assert results_of(workshop.snapshot(VISIT), "rest-pressure") == {}
 
 
 def test_readings_of_a_test_go_into_the_record(workshop: Workshop) -> None:
@@ -215,7 +215,7 @@ def test_readings_of_a_test_go_into_the_record(workshop: Workshop) -> None:
             "items/brakes.front-pads/readings/pad/front-left:unit": "mm",
         },
     )
-    cell = workshop.dossier(VISIT).cells["items/brakes.front-pads/readings/pad/front-left"]
+    cell = workshop.snapshot(VISIT).cells["items/brakes.front-pads/readings/pad/front-left"]
     assert cell["value"] == {"typed": "2,5", "unit": "mm"}
 
 
@@ -247,19 +247,19 @@ def test_a_cause_that_was_found_becomes_a_finding_with_its_remedies_in_one_step(
         symptoms.Tables, "symptoms", lambda self: {**table, "pulls-braking": changed}
     )
     workshop.client.post(f"{PAGE}/pulls-braking", data={"test": "linings", "outcome": "wet"})
-    assert remedies.plan_of(workshop.dossier(VISIT)).jobs == []
+    assert remedies.plan_of(workshop.snapshot(VISIT)).jobs == []
     answer = in_table(workshop, "pulls-braking", "lining")
     assert answer.status_code == 303
     assert answer.headers["location"] == f"/desk/visits/{VISIT}/plan#brakes-pads"
-    dossier = workshop.dossier(VISIT)
-    held = dossier.cells["items/brakes.pads/grade"]["value"]
+    snapshot = workshop.snapshot(VISIT)
+    held = snapshot.cells["items/brakes.pads/grade"]["value"]
     assert held["grade"] == "major"
-    why = dossier.cells["items/brakes.pads/why"]["value"]
+    why = snapshot.cells["items/brakes.pads/why"]["value"]
     assert why.startswith("Pulls to one side under braking: oil or fluid on one lining, ")
     assert why.endswith(" % after 1 test at the desk.")
-    (job,) = remedies.plan_of(dossier).jobs
+    (job,) = remedies.plan_of(snapshot).jobs
     assert (job.id, job.items) == ("brakes.pads/pads", ["brakes.pads"])
-    assert dossier.assessment["money"]["totals"]["likely"] == sum(job.cost[1:2])
+    assert snapshot.assessment["money"]["totals"]["likely"] == sum(job.cost[1:2])
     page = workshop.client.get(f"{PAGE}/pulls-braking").text
     assert f'href="/desk/visits/{VISIT}/plan#brakes-pads">In the plan' in page
     assert 'id="brakes-pads"' in workshop.client.get(f"/desk/visits/{VISIT}/plan").text
@@ -283,18 +283,18 @@ def test_a_cause_that_no_item_judges_becomes_a_needed_job_that_is_priced_and_don
     sheet |= dict.fromkeys((f"{name}:parts-low", f"{name}:parts-likely"), "20")
     sheet |= {f"{name}:parts-high": "30", f"{name}:hours-high": "1"}
     workshop.client.post(plan, data=sheet)
-    dossier = workshop.dossier(VISIT)
-    (job,) = remedies.plan_of(dossier).jobs
+    snapshot = workshop.snapshot(VISIT)
+    (job,) = remedies.plan_of(snapshot).jobs
     # by hand: 20, 20, 30 + 1 h × 50
     assert (job.id, job.need, job.cost) == (name, True, [20, 20, 80])
     assert job.title == "Wheels out of balance (Vibrates)".replace("Vibrates", "vibrates")
-    totals = dossier.assessment["money"]["totals"]
+    totals = snapshot.assessment["money"]["totals"]
     assert (totals["low"], totals["high"]) == (20, 80)
     assert "1 remedy edited" not in workshop.client.get("/desk/compare").text
     workshop.client.post(f"/desk/visits/{VISIT}/work", data={"job": name, "by": "Ada"})
-    dossier = workshop.dossier(VISIT)
-    assert remedies.plan_of(dossier).jobs == []
-    assert dossier.assessment["money"]["totals"]["high"] == 0
+    snapshot = workshop.snapshot(VISIT)
+    assert remedies.plan_of(snapshot).jobs == []
+    assert snapshot.assessment["money"]["totals"]["high"] == 0
 
 
 def test_a_cause_that_another_table_goes_on_with_leads_there(workshop: Workshop) -> None:
@@ -315,13 +315,13 @@ def test_every_cause_of_every_table_leads_into_the_plan_or_says_why_not(
         for name, value in (("fuel", "petrol"), ("front_brakes", "disc"), ("rear_brakes", "drum"))
     }
     assessment = assess({"visit": "v", "cells": cells}, held["rules"], "2026-11-25")
-    dossier = Dossier(
+    snapshot = Snapshot(
         visit="v", events=[], cells=cells, bundle=held, assessment=assessment, seals=[],
         amendments=[], sealed_cells=None, photo=lambda _: None,
     )  # fmt: skip
     for symptom in tables.values():
         for word, cause in symptom.causes.items():
-            puts = cause_found(dossier, symptom, word, "major")
+            puts = cause_found(snapshot, symptom, word, "major")
             path, value = puts[0]
             if path.startswith("items/"):
                 item = path.split("/")[1]

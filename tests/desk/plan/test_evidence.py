@@ -10,7 +10,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from bradawl.desk.model import remedies
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 from tests.desk.plan.test_work_log import a_photo
@@ -19,10 +19,10 @@ PAGE = f"/desk/visits/{VISIT}/baseline"
 ITEM = "trim.seats"  # stands in for a maintenance item of the artificial checklist
 
 
-def serviced(gather: Callable[[str], Dossier]) -> Callable[[str], Dossier]:
-    """Dossiers with a maintenance list such as the judge makes it."""
+def serviced(gather: Callable[[str], Snapshot]) -> Callable[[str], Snapshot]:
+    """Snapshots with a maintenance list such as the judge makes it."""
 
-    def dossier(visit: str) -> Dossier:
+    def snapshot(visit: str) -> Snapshot:
         held = gather(visit)
         proven = held.cells.get(f"items/{ITEM}/choice", {}).get("value") == "documented"
         row: dict[str, Any] = {
@@ -40,35 +40,35 @@ def serviced(gather: Callable[[str], Dossier]) -> Callable[[str], Dossier]:
         }
         return replace(held, assessment={**held.assessment, "baseline": [row]})
 
-    return dossier
+    return snapshot
 
 
 @pytest.fixture
 def client(workshop: Workshop) -> TestClient:
     workshop.begin()
     workshop.write([("brief/hourly_rate", 20)])
-    workshop.dossier = serviced(workshop.dossier)  # type: ignore[method-assign]
+    workshop.snapshot = serviced(workshop.snapshot)  # type: ignore[method-assign]
     return TestClient(workshop.app())
 
 
 def test_what_is_due_becomes_a_job_unless_it_is_left_out(
     workshop: Workshop, client: TestClient
 ) -> None:
-    (job,) = remedies.plan_of(workshop.dossier(VISIT)).jobs
+    (job,) = remedies.plan_of(workshop.snapshot(VISIT)).jobs
     # (50 + 4 × 70 + 110) / 6 = 73
     assert (job.id, job.need, job.expected) == ("baseline/oil", True, 73)
     page = form(client.get(PAGE).text, PAGE)
     assert page["take:oil"] == "1"
     client.post(PAGE, data={})
-    assert remedies.plan_of(workshop.dossier(VISIT)).jobs == []
+    assert remedies.plan_of(workshop.snapshot(VISIT)).jobs == []
     client.post(PAGE, data=page)
-    assert len(remedies.plan_of(workshop.dossier(VISIT)).jobs) == 1
+    assert len(remedies.plan_of(workshop.snapshot(VISIT)).jobs) == 1
 
 
 def test_what_a_chosen_remedy_does_as_well_is_no_second_job(workshop: Workshop) -> None:
     workshop.begin()
     workshop.write([("items/brakes.pads/grade", {"grade": "major"})])
-    plain = serviced(workshop.dossier)(VISIT)
+    plain = serviced(workshop.snapshot)(VISIT)
     (remedy,) = (job.id for job in remedies.plan_of(plain).jobs if job.id != "baseline/oil")
     (row,) = plain.assessment["baseline"]
     for does, both in (([remedy], False), (["trim.seats/other"], True)):
@@ -88,7 +88,7 @@ def test_maintenance_that_puts_a_finding_right_is_one_job_and_paid_once(
             ("plan/after/brakes.pads", []),
         ]
     )
-    plain = serviced(workshop.dossier)(VISIT)
+    plain = serviced(workshop.snapshot)(VISIT)
     (row,) = plain.assessment["baseline"]
     told = {**plain.assessment, "baseline": [{**row, "also": ["brakes.pads"]}]}
     plan = remedies.plan_of(replace(plain, assessment=told))
@@ -102,7 +102,7 @@ def test_maintenance_that_puts_a_finding_right_is_one_job_and_paid_once(
     assert len(remedies.plan_of(replace(plain, assessment=apart)).jobs) == 2
     # left out of the plan, it mends nothing
     workshop.write([("plan/baseline/oil", False)])
-    again = serviced(workshop.dossier)(VISIT)
+    again = serviced(workshop.snapshot)(VISIT)
     left_out = replace(again, assessment=told)
     assert [job.id for job in remedies.plan_of(left_out).jobs] == ["brakes.pads/pads"]
 
@@ -117,14 +117,14 @@ def test_a_receipt_with_its_photo_makes_it_documented(
         follow_redirects=False,
     )
     assert answer.status_code == 303
-    cells = workshop.dossier(VISIT).cells
+    cells = workshop.snapshot(VISIT).cells
     assert cells[f"items/{ITEM}/choice"]["value"] == "documented"
     assert cells[f"items/{ITEM}/readings/done_on/one"]["value"]["typed"] == "2026-05-02"
     assert cells[f"items/{ITEM}/readings/done_at/one"]["value"] == {
         "typed": "180 000",
         "unit": "km",
     }
-    assert remedies.plan_of(workshop.dossier(VISIT)).jobs == []
+    assert remedies.plan_of(workshop.snapshot(VISIT)).jobs == []
     assert "not due" in client.get(PAGE).text
 
 
@@ -134,7 +134,7 @@ def test_a_receipt_that_cannot_be_shown_proves_nothing(
     page = client.post(f"{PAGE}/receipt", data={"row": "oil", "done_on": "2026-05-02"})
     assert page.status_code == 422
     assert "add its photo" in page.text
-    assert f"items/{ITEM}/choice" not in workshop.dossier(VISIT).cells
+    assert f"items/{ITEM}/choice" not in workshop.snapshot(VISIT).cells
     page = client.post(
         f"{PAGE}/receipt",
         data={"row": "oil", "done_on": "last spring"},
@@ -148,5 +148,5 @@ def test_a_service_noted_in_the_work_log_is_no_longer_due(
 ) -> None:
     work = f"/desk/visits/{VISIT}/work"
     client.post(work, data=form(client.get(work).text, work) | {"by": "Ada"})
-    assert remedies.plan_of(workshop.dossier(VISIT)).jobs == []
+    assert remedies.plan_of(workshop.snapshot(VISIT)).jobs == []
     assert "done 2026-11-25" in client.get(PAGE).text

@@ -114,7 +114,7 @@ class Calculator:
 
 
 def test_the_totals_of_the_workbook_are_live_and_agree_with_the_plan(shop: Workshop) -> None:
-    plan = remedies.plan_of(shop.dossier(VISIT))
+    plan = remedies.plan_of(shop.snapshot(VISIT))
     book = book_of(shop)
     sums = Calculator(book)
     for row, total in (
@@ -137,7 +137,7 @@ def test_every_figure_of_the_order_sheet_is_a_formula(shop: Workshop) -> None:
     book = book_of(shop)
     order = book["Order"]
     ids = [cell.value for cell in order["B"][1:]]
-    plan = remedies.plan_of(shop.dossier(VISIT))
+    plan = remedies.plan_of(shop.snapshot(VISIT))
     assert ids == [job.id for job in plan.jobs]
     assert all(cell.data_type == "f" for cell in order["G"][1:])
     # what is paid: the expected cost without lost originality
@@ -186,7 +186,7 @@ def test_an_edited_workbook_comes_back(shop: Workshop) -> None:
     seen = form(shop.client.get(FILES).text, FILES)
     page = shop.client.post(FILES, data=seen, files={"sheet": ("plan.xlsx", out.getvalue())})
     assert "4 entries changed" in page.text
-    plan = remedies.plan_of(shop.dossier(VISIT))
+    plan = remedies.plan_of(shop.snapshot(VISIT))
     assert plan.remedies[MEND].parts == [10, 15, 777]
     assert not plan.remedies[MEND].need
     assert plan.remedies["brakes.pads/own-1"].hours == ["0.5", "0.5", "0.75"]
@@ -206,7 +206,7 @@ def test_a_csv_with_semicolons_comes_back(shop: Workshop) -> None:
     shop.client.post(
         FILES, data=seen, files={"sheet": ("plan.csv", ("\ufeff" + out.getvalue()).encode())}
     )
-    remedy = remedies.plan_of(shop.dossier(VISIT)).remedies[MEND]
+    remedy = remedies.plan_of(shop.snapshot(VISIT)).remedies[MEND]
     assert remedy.parts == [10, 16, 30]
     assert remedy.hours == ["0.5", "1.5", "2"]
 
@@ -239,7 +239,7 @@ def test_a_wrong_row_is_named_and_nothing_is_recorded(shop: Workshop) -> None:
 
 
 def test_a_service_that_mends_a_finding_has_its_row_in_sheet_and_order(shop: Workshop) -> None:
-    plain = shop.dossier(VISIT)
+    plain = shop.snapshot(VISIT)
     row = {
         "id": "oil", "title": "Engine oil", "item": "trim.seats", "evidence": "claimed",
         "due": True, "text": "Engine oil: due.", "source": "assumption", "parts": [1, 1, 1],
@@ -267,7 +267,7 @@ def test_a_wish_and_a_job_of_its_own_come_back_from_the_workbook(shop: Workshop)
     page = form(shop.client.get(FILES).text, FILES)
     answer = shop.client.post(FILES, data=page, files={"sheet": ("plan.xlsx", sent.getvalue())})
     assert "2 entries changed" in answer.text
-    cells = shop.dossier(VISIT).cells
+    cells = shop.snapshot(VISIT).cells
     assert cells["plan/wants/wish-1"]["value"]["parts"] == [70, 80, 150]
     balance = cells["plan/wants/vibrates-balance"]["value"]
     assert (balance["parts"], balance["need"]) == ([7, 9, 9], True)

@@ -47,13 +47,13 @@ def test_a_job_with_new_readings_closes_its_finding_and_keeps_the_old(worn: Work
         "brakes.pads/grade": "none",
     }
     assert worn.client.post(WORK, data=done, follow_redirects=False).status_code == 303
-    dossier = worn.dossier(VISIT)
+    snapshot = worn.snapshot(VISIT)
     # the inspection stands as it was; the new reading lies beside it
-    assert dossier.cells[f"items/{PAD}"]["value"]["typed"] == "0,5"
-    assert dossier.cells[f"work/{JOB}/after/{PAD}"]["value"] == {"typed": "11", "unit": "mm"}
-    assert dossier.cells[f"work/{JOB}/done"]["value"]["cost"] == 85
+    assert snapshot.cells[f"items/{PAD}"]["value"]["typed"] == "0,5"
+    assert snapshot.cells[f"work/{JOB}/after/{PAD}"]["value"] == {"typed": "11", "unit": "mm"}
+    assert snapshot.cells[f"work/{JOB}/done"]["value"]["cost"] == 85
     assert worn.log.stands_for(worn.log.events_of(VISIT)[-1]["device"]) == DESK
-    plan = remedies.plan_of(dossier)
+    plan = remedies.plan_of(snapshot)
     assert plan.jobs == []
     assert plan.findings[0].closed
     page = worn.client.get(WORK).text
@@ -65,7 +65,7 @@ def test_a_fault_does_not_close_without_evidence(worn: Workshop) -> None:
     page = worn.client.post(WORK, data=fields(worn) | {"brakes.pads/grade": "none"})
     assert page.status_code == 422
     assert "closes by evidence" in page.text
-    assert f"work/{JOB}/done" not in worn.dossier(VISIT).cells
+    assert f"work/{JOB}/done" not in worn.snapshot(VISIT).cells
 
 
 def test_a_photo_is_evidence_and_is_kept_with_the_job(worn: Workshop) -> None:
@@ -75,7 +75,7 @@ def test_a_photo_is_evidence_and_is_kept_with_the_job(worn: Workshop) -> None:
         WORK, data=done, files={"photo": ("pads.jpg", data)}, follow_redirects=False
     )
     assert answer.status_code == 303
-    (path,) = [p for p in worn.dossier(VISIT).cells if p.startswith(f"work/{JOB}/photos/")]
+    (path,) = [p for p in worn.snapshot(VISIT).cells if p.startswith(f"work/{JOB}/photos/")]
     sha256 = path.rsplit("/", 1)[1]
     assert worn.client.get(f"/desk/photos/{sha256}").headers["content-type"] == "image/jpeg"
     assert "New pads" in worn.client.get(WORK).text
@@ -107,7 +107,7 @@ def test_a_new_reading_that_is_still_beyond_the_limit_keeps_the_finding_open(
 
 def test_work_done_without_a_look_afterwards_stays_open(worn: Workshop) -> None:
     worn.client.post(WORK, data=fields(worn))
-    plan = remedies.plan_of(worn.dossier(VISIT))
+    plan = remedies.plan_of(worn.snapshot(VISIT))
     assert [job.id for job in plan.jobs] == [JOB]
     assert "not looked at yet" in worn.client.get(WORK).text
 

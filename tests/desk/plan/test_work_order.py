@@ -70,7 +70,7 @@ def faulty(workshop: Workshop, also: dict[str, list[str]]) -> None:
 
 def test_the_order_of_work_follows_practice_and_says_why(workshop: Workshop) -> None:
     faulty(workshop, {})
-    plan = remedies.plan_of(workshop.dossier(VISIT))
+    plan = remedies.plan_of(workshop.snapshot(VISIT))
     place = {job.id: n for n, job in enumerate(plan.jobs)}
     assert place["ignition.plugs/do"] < place["fuel.regulator/do"]
     assert place["bushings.subframe/do"] < place["steering.toe/do"]
@@ -82,6 +82,6 @@ def test_the_order_of_work_follows_practice_and_says_why(workshop: Workshop) -> 
 def test_jobs_that_practice_would_put_in_a_ring_are_left_free(workshop: Workshop) -> None:
     # one job does plugs and toe, another regulator and bushings: each waits for the other
     faulty(workshop, {"ignition.plugs": ["steering.toe"], "fuel.regulator": ["bushings.subframe"]})
-    plan = remedies.plan_of(workshop.dossier(VISIT))
+    plan = remedies.plan_of(workshop.snapshot(VISIT))
     assert len(plan.jobs) == 2
     assert plan.order["cycle"] == []

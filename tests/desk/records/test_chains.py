@@ -1,7 +1,7 @@
 """Chains that wait for the owner, fences and wrong clocks: told in plain words, decided by buttons.
 
 What a fence and a corrected clock do to the record is the log's README; here it is seen through
-the pages and the dossier.
+the pages and the snapshot.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ def press(workshop: Workshop, address: str, **data: Any) -> Any:
 
 
 def sill(workshop: Workshop) -> Any:
-    return graded("rust.sill", workshop.dossier(VISIT).cells)[0]
+    return graded("rust.sill", workshop.snapshot(VISIT).cells)[0]
 
 
 def test_the_front_page_leads_an_owner_to_what_waits(stranger: Workshop) -> None:
@@ -89,7 +89,7 @@ def test_a_fence_sets_a_chain_aside_and_what_it_had_replaced_stands_again(
     assert sill(stranger) == "dangerous"
     press(stranger, f"{CHAINS}/{OTHER_PHONE}/fence", seq=1)
     assert sill(stranger) == "minor"
-    assert "items/rust.sill/note" not in stranger.dossier(VISIT).cells
+    assert "items/rust.sill/note" not in stranger.snapshot(VISIT).cells
     (event,) = [one for one in stranger.log.events_in("shop") if one["put"].startswith("fence/")]
     assert event["put"] == f"fence/{OTHER_PHONE}/1"
     assert stranger.log.stands_for(event["device"]) == DESK
@@ -110,10 +110,10 @@ def test_a_chain_is_fenced_from_an_entry_on(stranger: Workshop) -> None:
     assert page.count("Fence from here on") == 2
     press(stranger, f"{CHAINS}/{OTHER_PHONE}/fence", seq=2)
     assert sill(stranger) == "dangerous"
-    assert "items/rust.sill/note" not in stranger.dossier(VISIT).cells
+    assert "items/rust.sill/note" not in stranger.snapshot(VISIT).cells
     # what it writes later lies behind the fence too
     stranger.write([("items/rust.sill/text", "later")], device=OTHER_PHONE)
-    assert "items/rust.sill/text" not in stranger.dossier(VISIT).cells
+    assert "items/rust.sill/text" not in stranger.snapshot(VISIT).cells
 
 
 def test_one_entry_of_a_known_phone_is_fenced_from_the_history(workshop: Workshop) -> None:
@@ -131,7 +131,7 @@ def test_one_entry_of_a_known_phone_is_fenced_from_the_history(workshop: Worksho
         back=f"{history}?page=1",
     ).headers["location"]
     assert place == f"{history}?page=1"
-    cells = workshop.dossier(VISIT).cells
+    cells = workshop.snapshot(VISIT).cells
     assert SILL not in cells
     assert cells["items/rust.sill/note"]["value"] == "a slip"
     assert "Lift the fence" in workshop.client.get(history).text
@@ -200,4 +200,4 @@ def test_a_stamp_at_the_end_of_time_stops_no_page(workshop: Workshop) -> None:
     assert "28,463 years" in workshop.client.get(CHAINS).text
     assert workshop.client.get(f"/desk/visits/{VISIT}/record.json").status_code == 200
     workshop.log.append(DESK, VISIT, [("items/rust.sill/text", "the desk still writes")])
-    assert workshop.dossier(VISIT).cells["items/rust.sill/text"]["at"] < "0018"
+    assert workshop.snapshot(VISIT).cells["items/rust.sill/text"]["at"] < "0018"

@@ -103,7 +103,7 @@ def test_a_record_from_elsewhere_is_shown_first_and_taken_in_as_not_signed(
     assert told.status_code == 200, told.text
     assert "12 entries were taken in" in told.text
     assert "Its seal stays with the original" in told.text
-    copy = elsewhere.dossier(VISIT)
+    copy = elsewhere.snapshot(VISIT)
     assert copy.cells["items/rust.sill/note"]["value"] == "é"
     assert copy.cells["items/rust.sill/grade"]["others"]  # what nobody had settled stays unsettled
     assert copy.bundle == sealed.bundle
@@ -281,7 +281,7 @@ def test_a_file_of_another_protocol_is_taken_in_with_approval_alone(workshop: Wo
     assert "(protocol 1)" in page.text
     assert "2 entries that this version cannot record" in page.text
     approve(workshop, page)
-    cell = workshop.dossier(VISIT).cells[path]
+    cell = workshop.snapshot(VISIT).cells[path]
     assert (cell["value"], cell["others"]) == ({"grade": "major"}, [])
     assert "is here already" in approve_again(workshop, held).text
     assert len(workshop.log.events_of(VISIT)) == 2

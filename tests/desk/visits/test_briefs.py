@@ -23,7 +23,7 @@ def test_the_brief_becomes_events_and_is_shown_again(workshop: Workshop) -> None
         "must-0:met": "yes",
     }
     workshop.client.post(BRIEF, data=sheet)
-    cells = workshop.dossier(VISIT).cells
+    cells = workshop.snapshot(VISIT).cells
     assert cells["brief/uses"]["value"] == ["everyday"]
     assert cells["brief/budget"]["value"] == 4000
     assert cells["brief/deadline"]["value"] == "2027-04-01"
@@ -43,7 +43,7 @@ def test_a_wrong_date_is_named_and_nothing_is_recorded(workshop: Workshop) -> No
     assert page.status_code == 422
     assert "is no date" in page.text
     assert 'value="700"' in page.text
-    assert "brief/budget" not in workshop.dossier(VISIT).cells
+    assert "brief/budget" not in workshop.snapshot(VISIT).cells
 
 
 def test_the_same_brief_for_another_car_keeps_what_that_car_meets(workshop: Workshop) -> None:
@@ -61,7 +61,7 @@ def test_the_same_brief_for_another_car_keeps_what_that_car_meets(workshop: Work
         "also": [OTHER],
     }
     workshop.client.post(BRIEF, data=sheet)
-    other = workshop.dossier(OTHER)
+    other = workshop.snapshot(OTHER)
     assert other.cells["brief/budget"]["value"] == 4000
     assert other.cells["brief/value_good"]["value"] == 9000
     assert briefs.musts_of(other) == [{"text": "Tow bar", "met": "no"}]
@@ -80,8 +80,8 @@ def test_originality_counts_as_much_as_the_brief_says(workshop: Workshop) -> Non
         ]
     )
     # the plug costs (10 + 60 + 30) / 6 = 17, the harness 10 and 40 for what is lost
-    assert remedies.plan_of(workshop.dossier(VISIT)).chosen == ["electrical.pigtails/mend"]
+    assert remedies.plan_of(workshop.snapshot(VISIT)).chosen == ["electrical.pigtails/mend"]
     workshop.write([("brief/originality", 0)])
-    plan = remedies.plan_of(workshop.dossier(VISIT))
+    plan = remedies.plan_of(workshop.snapshot(VISIT))
     assert plan.chosen == ["electrical.pigtails/harness"]
     assert plan.remedies["electrical.pigtails/harness"].cost == [10, 10, 10]

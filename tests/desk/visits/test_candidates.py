@@ -124,7 +124,7 @@ def test_remedies_edited_at_the_desk_count_and_are_named(workshop: Workshop) -> 
             visit=visit,
         )
     client = workshop.client
-    cars = [candidate_of(workshop.dossier(visit)) for visit in (VISIT, other)]
+    cars = [candidate_of(workshop.snapshot(visit)) for visit in (VISIT, other)]
     assert cars[0].headroom == cars[1].headroom
     assert "priced by a plan" not in client.get("/desk/compare").text
     plan = f"/desk/visits/{VISIT}/plan"
@@ -132,7 +132,7 @@ def test_remedies_edited_at_the_desk_count_and_are_named(workshop: Workshop) -> 
     cells |= dict.fromkeys(("hours-low", "hours-likely", "hours-high"), "0")
     sheet = form(client.get(plan).text, plan)
     client.post(plan, data=sheet | {f"brakes.pads/pads:{key}": one for key, one in cells.items()})
-    edited, plain = (candidate_of(workshop.dossier(visit)) for visit in (VISIT, other))
+    edited, plain = (candidate_of(workshop.snapshot(visit)) for visit in (VISIT, other))
     assert (edited.low, edited.p50, edited.p80, edited.high) == (1200,) * 4
     # 5000 − 1200 − 2400 asked
     assert edited.headroom == 1400 - edited.reserve
@@ -162,7 +162,7 @@ def test_everything_decided_at_the_desk_is_named(workshop: Workshop) -> None:
             ("plan/remedies/rust.sill/own-1", {"parts": [9, 9, 9]}),  # no finding any more
         ]
     )
-    assert edits_of(workshop.dossier(VISIT)) == (
+    assert edits_of(workshop.snapshot(VISIT)) == (
         "2 remedies edited",
         "1 remedy chosen by hand",
         "1 finding put right since",

@@ -29,7 +29,7 @@ def test_keeping_the_earlier_value_is_an_event_over_both(workshop: Workshop) -> 
     assert event["put"] == PATH
     assert event["value"] == {"grade": "minor"}
     assert event["over"] == sorted([first, second])
-    cell = workshop.dossier(VISIT).cells[PATH]
+    cell = workshop.snapshot(VISIT).cells[PATH]
     assert (cell["value"], cell["others"]) == ({"grade": "minor"}, [])
     assert "To settle" not in workshop.client.get(f"/desk/visits/{VISIT}").text
 
@@ -52,7 +52,7 @@ def test_a_value_that_nobody_wrote_cannot_be_chosen(workshop: Workshop) -> None:
         f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": "0" * 15 + "-00000-" + "9" * 32}
     )
     assert answer.status_code == 409
-    assert workshop.dossier(VISIT).cells[PATH]["others"]
+    assert workshop.snapshot(VISIT).cells[PATH]["others"]
 
 
 def test_a_settled_grade_takes_the_reason_of_who_gave_it_along(workshop: Workshop) -> None:
@@ -62,7 +62,7 @@ def test_a_settled_grade_takes_the_reason_of_who_gave_it_along(workshop: Worksho
     grade, _ = workshop.write([(PATH, {"grade": "minor"}), (why, "only the outer skin")])
     workshop.write([(PATH, {"grade": "major"})], device=OTHER_PHONE)
     workshop.client.post(f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": grade[:54]})
-    assert graded("rust.sill", workshop.dossier(VISIT).cells) == ("minor", "only the outer skin")
+    assert graded("rust.sill", workshop.snapshot(VISIT).cells) == ("minor", "only the outer skin")
 
 
 def test_a_settled_grade_without_a_reason_does_not_keep_anothers(workshop: Workshop) -> None:
@@ -71,6 +71,6 @@ def test_a_settled_grade_without_a_reason_does_not_keep_anothers(workshop: Works
     workshop.write([(PATH, {"grade": "minor"}), (why, "only the outer skin")])
     (grade,) = workshop.write([(PATH, {"grade": "major"})], device=OTHER_PHONE)
     workshop.client.post(f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": grade[:54]})
-    cells = workshop.dossier(VISIT).cells
+    cells = workshop.snapshot(VISIT).cells
     assert graded("rust.sill", cells) == ("major", "")
     assert cells[why]["value"] is None

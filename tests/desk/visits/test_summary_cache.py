@@ -127,7 +127,7 @@ def test_a_folder_that_cannot_be_written_costs_time_and_no_page(shop: Workshop) 
 
 
 def test_a_line_comes_back_as_it_was_kept(shop: Workshop, tmp_path: Path) -> None:
-    made = summarise(shop.dossier(VISIT), "stamp")
+    made = summarise(shop.snapshot(VISIT), "stamp")
     kept = summary_cache.Lines(tmp_path / "l.sqlite3", Summary, lambda: "me")
     kept.keep(VISIT, KEY, made)
     assert kept.held([VISIT, OTHER]) == {VISIT: (KEY, made)}
@@ -141,8 +141,8 @@ def test_a_forgotten_value_does_not_stay_in_the_file(shop: Workshop, tmp_path: P
     path = tmp_path / "l.sqlite3"
     kept = summary_cache.Lines(path, Summary, lambda: "me")
     shop.write([("about/inspector", "Someone Nameable")])
-    kept.keep(VISIT, KEY, summarise(shop.dossier(VISIT), "stamp"))
+    kept.keep(VISIT, KEY, summarise(shop.snapshot(VISIT), "stamp"))
     assert b"Someone Nameable" in path.read_bytes()
     shop.write([("about/inspector", None)])
-    kept.keep(VISIT, KEY, summarise(shop.dossier(VISIT), "stamp"))
+    kept.keep(VISIT, KEY, summarise(shop.snapshot(VISIT), "stamp"))
     assert b"Someone Nameable" not in path.read_bytes()

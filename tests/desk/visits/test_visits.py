@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 
 from fastapi.testclient import TestClient
 
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 from tests.desk.conftest import OTHER_PHONE, PHONE, VISIT, Workshop
 from tests.imaging.files import webp_head
 
@@ -57,14 +57,14 @@ def test_a_visit_that_cannot_be_judged_does_not_take_the_list_away(workshop: Wor
     workshop.begin()
     other = "b" * 32
     workshop.write([("about/bundle", workshop.bundle["hash"])], visit=other)
-    gather = workshop.dossier
+    gather = workshop.snapshot
 
-    def dossier(visit: str):  # type: ignore[no-untyped-def]
+    def snapshot(visit: str):  # type: ignore[no-untyped-def]
         if visit == other:
             raise RuntimeError("artificial")
         return gather(visit)
 
-    workshop.dossier = dossier  # type: ignore[method-assign]
+    workshop.snapshot = snapshot  # type: ignore[method-assign]
     client = TestClient(workshop.app())
     page = client.get("/desk/").text
     assert "Testmobil" in page
@@ -221,13 +221,13 @@ def test_a_list_judges_only_the_visits_it_shows(workshop: Workshop) -> None:
 def test_a_page_waits_for_no_slow_visit_beyond_its_patience(workshop: Workshop) -> None:
     workshop.begin()
     free = threading.Event()
-    quick = workshop.dossier
+    quick = workshop.snapshot
 
-    def stuck(visit: str) -> Dossier:
+    def stuck(visit: str) -> Snapshot:
         free.wait(30)
         return quick(visit)
 
-    workshop.dossier = stuck  # type: ignore[method-assign]
+    workshop.snapshot = stuck  # type: ignore[method-assign]
     workshop.patience_s = 0.05
     client = TestClient(workshop.app())
     assert "Being read" in client.get("/desk/").text

@@ -10,7 +10,7 @@ import pytest
 
 from bradawl.report import write_report
 from tests.report.tools import flowing
-from tests.report.visits import ITEMS, TODAY, assessment, dossier, jpeg, judged, puts, sha256
+from tests.report.visits import ITEMS, TODAY, assessment, jpeg, judged, puts, sha256, snapshot
 
 LENGTHS = (1, 60, 130, 300, 900, 3_000, 20_000)
 LETTERS = ("m", "W", "Mm ", "word ", "א", "a\n", "車x")
@@ -65,7 +65,7 @@ def test_texts_of_any_length_are_laid_out(tmp_path: Path, seed: int) -> None:
     chance = random.Random(seed)
     recorded, judgement = written(chance)
     amendments = [("items/rust.sill-left/note", long_text(chance)), ("car/make", long_text(chance))]
-    visit = dossier(
+    visit = snapshot(
         recorded,
         sealed=chance.random() < 0.7,
         amendments=amendments,
@@ -80,7 +80,7 @@ def test_texts_of_any_length_are_laid_out(tmp_path: Path, seed: int) -> None:
 def test_a_fact_too_long_for_the_head_stands_in_full_further_on(tmp_path: Path) -> None:
     place = "Lane " * 40 + "the last words"
     file = tmp_path / "x.pdf"
-    write_report(dossier([*puts(), ("about/place", place)]), file, "condition", None, today=TODAY)
+    write_report(snapshot([*puts(), ("about/place", place)]), file, "condition", None, today=TODAY)
     text = flowing(file)
     assert "First page, in full" in text
     assert text.count("the last words") == 1
@@ -92,7 +92,7 @@ def test_a_fact_too_long_for_the_head_stands_in_full_further_on(tmp_path: Path) 
 def test_a_text_too_long_for_paper_is_cut_there_and_said(tmp_path: Path) -> None:
     note = "word " * 10_000 + "the last words"
     file = tmp_path / "x.pdf"
-    visit = dossier([*puts(), ("items/rust.sill-left/note", note)])
+    visit = snapshot([*puts(), ("items/rust.sill-left/note", note)])
     issued = write_report(visit, file, "condition", None, today=TODAY)
     text = flowing(file)
     assert "too long for paper and cut" in text
@@ -113,7 +113,7 @@ def test_values_of_no_use_are_said_in_words_or_left_out(tmp_path: Path) -> None:
     ]
     seal = {"at": 5, "strokes": "none", "photos": [], "name": None, "place": ["x"], "record": 1}
     file = tmp_path / "x.pdf"
-    write_report(dossier(recorded, seal=seal), file, "partner", None, today=TODAY)
+    write_report(snapshot(recorded, seal=seal), file, "partner", None, today=TODAY)
     text = flowing(file)
     assert "Cor, vane name: Tilda" in text
     assert "a person without a name" in text

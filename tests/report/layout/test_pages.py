@@ -21,11 +21,11 @@ from tests.report.visits import (
     ITEMS,
     TODAY,
     assessment,
-    dossier,
     item,
     jpeg,
     judged,
     puts,
+    snapshot,
 )
 
 
@@ -95,7 +95,7 @@ def test_what_the_way_home_depends_on_and_nobody_saw_is_said_in_one_sentence(
     ]
     answer = {"answer": "trailer", "text": "It goes home on a trailer.", "reasons": reasons}
     file = tmp_path / "way.pdf"
-    visit = dossier(items=items, judgement=assessment(drive_home=answer))
+    visit = snapshot(items=items, judgement=assessment(drive_home=answer))
     write_report(visit, file, "condition", shop, today=TODAY)
     text = flowing(file).partition("The way home: every reason")[2]
     assert "Not looked at, it matters: Springs, Dampers: oil and mountings, Wheel nuts." in text
@@ -118,7 +118,7 @@ def test_evidence_for_maintenance_says_due_without_a_document(tmp_path: Path, sh
          "source": "assumption"},
     ]  # fmt: skip
     file = tmp_path / "evidence.pdf"
-    visit = dossier(judgement=assessment(baseline=rows))
+    visit = snapshot(judgement=assessment(baseline=rows))
     write_report(visit, file, "condition", shop, today=TODAY)
     text = words(file)
     assert "1 of 2 count as due." in text
@@ -132,7 +132,12 @@ def test_the_page_has_its_size_and_every_page_says_which_it_is(
 ) -> None:
     file = tmp_path / "sized.pdf"
     issued = write_report(
-        dossier(photos=[jpeg(n) for n in range(4)]), file, "condition", shop, today=TODAY, page=page
+        snapshot(photos=[jpeg(n) for n in range(4)]),
+        file,
+        "condition",
+        shop,
+        today=TODAY,
+        page=page,
     )
     with pikepdf.open(file) as pdf:
         for one in pdf.pages:
@@ -211,7 +216,7 @@ def test_no_heading_is_left_alone_at_the_foot_of_a_page(tmp_path: Path, shop: Si
     for more in range(12):
         recorded = [*puts(), ("items/rust.thing-0/note", "A line of the note.\n" * more)]
         file = tmp_path / f"long-{more}.pdf"
-        visit = dossier(recorded, items=items, judgement=assessment(grades, items))
+        visit = snapshot(recorded, items=items, judgement=assessment(grades, items))
         issued = write_report(visit, file, "condition", None, today=TODAY)
         for line in _headings_and_last_lines(file, issued.pages):
             assert line not in titles
@@ -233,7 +238,7 @@ def test_long_words_and_long_names_stay_on_the_page(tmp_path: Path, shop: Signer
     grades = {**GRADES, "rodents.loom": judged("uninspected")}
     file = tmp_path / "long.pdf"
     seal = {"name": long_name, "place": "p" * 200}
-    visit = dossier(recorded, judgement=assessment(grades), seal=seal)
+    visit = snapshot(recorded, judgement=assessment(grades), seal=seal)
     write_report(visit, file, "condition", shop, today=TODAY)
     boxes = run("pdftotext", "-bbox", file, "-")
     edges = [float(edge) for edge in re.findall(r'xMax="([\d.]+)"', boxes)]
@@ -271,7 +276,7 @@ def test_nothing_in_a_record_becomes_markup_a_link_or_code(tmp_path: Path, shop:
     items = [{**one, "title": f"{one['title']} {HOSTILE[2]}", "where": HOSTILE[0]} for one in ITEMS]
     grades = {name: {**one} for name, one in GRADES.items()}
     grades["rust.sill-left"] = judged("major", HOSTILE[3], source=HOSTILE[0])
-    visit = dossier(
+    visit = snapshot(
         recorded,
         [jpeg(1)],
         items=items,
@@ -313,13 +318,13 @@ PATHS = st.sampled_from(
 @hypothesis.settings(max_examples=25)
 @given(st.lists(st.tuples(PATHS, ANY_JSON), max_size=8))
 def test_whatever_shape_a_record_has_a_report_comes_out(odd: list[tuple[str, Any]]) -> None:
-    pdf = build(dossier([*puts(), *odd], sealed=False), "partner", None, today=TODAY)
+    pdf = build(snapshot([*puts(), *odd], sealed=False), "partner", None, today=TODAY)
     assert pdf.startswith(b"%PDF-1.7")
 
 
 def test_an_unsealed_visit_says_so_on_page_one(tmp_path: Path, shop: Signer) -> None:
     file = tmp_path / "unsealed.pdf"
-    write_report(dossier(sealed=False), file, "condition", shop, today=TODAY)
+    write_report(snapshot(sealed=False), file, "condition", shop, today=TODAY)
     assert "This visit is not sealed" in page_words(file, 1)
     text = words(file)
     assert "nobody has signed what was recorded" in text
@@ -330,7 +335,7 @@ def test_an_unsealed_visit_says_so_on_page_one(tmp_path: Path, shop: Signer) -> 
 def test_a_seal_that_does_not_hold_is_said(tmp_path: Path, shop: Signer) -> None:
     from dataclasses import replace
 
-    visit = dossier()
+    visit = snapshot()
     broken = replace(visit.seals[0], holds=False, problem="The findings are not those sealed.")
     file = tmp_path / "broken.pdf"
     write_report(replace(visit, seals=[broken]), file, "condition", shop, today=TODAY)
@@ -340,7 +345,7 @@ def test_a_seal_that_does_not_hold_is_said(tmp_path: Path, shop: Signer) -> None
 def test_both_people_stand_where_they_disagree(tmp_path: Path, shop: Signer) -> None:
     from dataclasses import replace
 
-    visit = dossier()
+    visit = snapshot()
     cells = {path: dict(cell) for path, cell in visit.cells.items()}
     cells["items/rust.sill-left/grade"]["others"] = [{"value": {"grade": "minor"}, "at": "0"}]
     cells["items/rust.sill-left/note"]["others"] = [{"value": "It is only dirt.", "at": "0"}]
@@ -364,7 +369,7 @@ def test_what_follows_from_the_other_persons_reading_says_so(tmp_path: Path, sho
     }
     grades = {"brakes.hoses": judged("minor", "Worn.", facts=facts)}
     file = tmp_path / "other.pdf"
-    visit = dossier(items=items, judgement=assessment(grades, items))
+    visit = snapshot(items=items, judgement=assessment(grades, items))
     write_report(visit, file, "condition", shop, today=TODAY)
     assert "front: 2 mm; front: 0 mm by the other reading" in flowing(file)
 
@@ -372,16 +377,16 @@ def test_what_follows_from_the_other_persons_reading_says_so(tmp_path: Path, sho
 def test_unknown_edition_and_page_get_a_sentence(tmp_path: Path) -> None:
     out = tmp_path / "none.pdf"
     with pytest.raises(ValueError, match="choose condition or partner"):
-        write_report(dossier(), out, "glossy", None, today=TODAY)  # type: ignore[arg-type]
+        write_report(snapshot(), out, "glossy", None, today=TODAY)  # type: ignore[arg-type]
     with pytest.raises(ValueError, match="choose A4 or Letter"):
-        write_report(dossier(), out, "condition", None, today=TODAY, page="A3")
+        write_report(snapshot(), out, "condition", None, today=TODAY, page="A3")
     assert not out.exists()
 
 
 def test_progress_is_told_from_nothing_to_done(tmp_path: Path, shop: Signer) -> None:
     told: list[tuple[str, float]] = []
     write_report(
-        dossier(), tmp_path / "x.pdf", "condition", shop, today=TODAY,
+        snapshot(), tmp_path / "x.pdf", "condition", shop, today=TODAY,
         progress=lambda step, share: told.append((step, share)),
     )  # fmt: skip
     shares = [share for _, share in told]

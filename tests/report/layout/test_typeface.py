@@ -12,7 +12,7 @@ from hypothesis import given
 from bradawl.report import Signer, write_report
 from bradawl.report.layout.typeface import Ink, register
 from tests.report.tools import run, words
-from tests.report.visits import TODAY, dossier, puts
+from tests.report.visits import TODAY, puts, snapshot
 
 # Letters of official languages written in these scripts (alphabets: Unicode CLDR, from memory).
 LATIN = "ÅåÆæØøÇçÑñÖöÜüßŁłŐőŰűČčŠšŽžĐđȘșȚțĞğİıÞþÐð"
@@ -81,7 +81,7 @@ def test_other_scripts_read_back_from_the_pages_and_gaps_are_stated(
         ("car/make", "Škórpá Łódź"),
         ("items/rust.boot-floor/note", f"{CYRILLIC}\n{GREEK}\n锈蚀"),
     ]
-    write_report(dossier(recorded), file, "condition", shop, today=TODAY)
+    write_report(snapshot(recorded), file, "condition", shop, today=TODAY)
     text = words(file)
     assert "Škórpá Łódź" in text
     assert "Ржавчина порога" in text

@@ -16,13 +16,13 @@ from hypothesis import given
 from bradawl.report import Choice, Edition, Signer, write_report
 from bradawl.report.model.edition import AMOUNT, BLANK, share
 from tests.report.tools import words
-from tests.report.visits import ITEMS, TODAY, assessment, dossier, jpeg, puts
+from tests.report.visits import ITEMS, TODAY, assessment, jpeg, puts, snapshot
 
 # Artificial sums that occur nowhere else; any of them in a condition report is a leak.
 SUMS = (987_654, 876_543, 765_432, 654_321, 543_219, 432_198, 321_987)
 
 
-def _rich_dossier() -> Any:
+def _rich_snapshot() -> Any:
     """A visit with a sum in every place where money can stand, known keys and unknown ones."""
     judgement = assessment(
         money={"p50": SUMS[3], "text": f"about {SUMS[3]} EUR", "price": {"walk_away": SUMS[4]}},
@@ -52,7 +52,7 @@ def _rich_dossier() -> Any:
         ("items/rodents.loom/note", f"Seller asks {SUMS[3]} €, would take EUR 543.219."),
         ("items/rodents.loom/bids/one", SUMS[5]),
     ]
-    return dossier(recorded, [jpeg(1)], items=items, judgement=judgement)
+    return snapshot(recorded, [jpeg(1)], items=items, judgement=judgement)
 
 
 def _everything(file: Path) -> str:
@@ -73,7 +73,7 @@ def test_no_amount_price_or_reserve_reaches_the_condition_report(
     tmp_path: Path, shop: Signer, page: str
 ) -> None:
     file = tmp_path / "condition.pdf"
-    write_report(_rich_dossier(), file, "condition", shop, today=TODAY, page=page)
+    write_report(_rich_snapshot(), file, "condition", shop, today=TODAY, page=page)
     text = _everything(file)
     digits = re.sub(r"[ .,\u00a0'’]", "", text)
     for amount in SUMS:
@@ -84,7 +84,7 @@ def test_the_same_sums_are_in_the_partner_edition_so_the_check_can_fail(
     tmp_path: Path, shop: Signer
 ) -> None:
     file = tmp_path / "partner.pdf"
-    write_report(_rich_dossier(), file, "partner", shop, today=TODAY)
+    write_report(_rich_snapshot(), file, "partner", shop, today=TODAY)
     assert str(SUMS[0]) in _everything(file)
 
 
@@ -99,7 +99,7 @@ def _keys(value: Any) -> Iterator[str]:
 
 
 def test_no_key_of_money_reaches_the_pages_of_the_condition_report() -> None:
-    shared = share(_rich_dossier(), "condition")
+    shared = share(_rich_snapshot(), "condition")
     assert shared.money is None
     found = {*_keys(shared.assessment), *_keys(shared.bundle)}
     assert not found & {
@@ -161,7 +161,7 @@ def test_place_seller_and_photos_are_left_out_when_a_person_says_so(
 ) -> None:
     file = tmp_path / "report.pdf"
     hidden = Choice(place=False, seller=False, photos=False, amendments=False)
-    visit = dossier(
+    visit = snapshot(
         photos=[jpeg(1), jpeg(2)], amendments=[("items/rust.boot-floor/note", "Later words")]
     )
     write_report(visit, file, edition, shop, today=TODAY, choice=hidden)

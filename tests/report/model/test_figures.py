@@ -26,7 +26,7 @@ from bradawl.report.model.figures import (
 )
 from bradawl.report.model.work_plan import Job, Tip, Workplan
 from tests.report.tools import run, words
-from tests.report.visits import ITEMS, TODAY, assessment, dossier, item, judged, puts
+from tests.report.visits import ITEMS, TODAY, assessment, item, judged, puts, snapshot
 
 WHEELS = ("front-left", "front-right", "rear-left", "rear-right")
 MEASURED = [
@@ -218,7 +218,7 @@ def test_taps_of_the_body_map_are_on_it(tmp_path: Path, shop: Signer) -> None:
         ("items/body.panels/readings/repair/roof", {"typed": "yes", "unit": ""}),
         ("items/body.panels/readings/dent/bonnet", None),
     ]
-    visit = dossier([*puts(), *taps])
+    visit = snapshot([*puts(), *taps])
     assert panel_marks(visit.cells) == {"roof": ("repair",), "rear-wing-left": ("rust", "dent")}
     file = tmp_path / "taps.pdf"
     write_report(visit, file, "condition", shop, today=TODAY)
@@ -237,7 +237,7 @@ def test_the_pictures_are_in_the_report_as_vectors_and_say_their_figures(
         "rust.sill-left": judged("major", "Soft."),
         **items,
     }
-    visit = dossier([*puts(), *recorded], items=[*ITEMS, *MEASURED], judgement=assessment(grades))
+    visit = snapshot([*puts(), *recorded], items=[*ITEMS, *MEASURED], judgement=assessment(grades))
     file = tmp_path / "pictures.pdf"
     write_report(visit, file, "condition", shop, today=TODAY)
     text = words(file)
@@ -257,7 +257,7 @@ def test_an_empty_visit_draws_nothing_it_does_not_have(tmp_path: Path, shop: Sig
     file = tmp_path / "bare.pdf"
     grades = {one["id"]: judged(None) for one in ITEMS}
     write_report(
-        dossier([], sealed=False, judgement=assessment(grades)), file, "condition", shop,
+        snapshot([], sealed=False, judgement=assessment(grades)), file, "condition", shop,
         today=TODAY,
     )  # fmt: skip
     text = words(file)
@@ -309,7 +309,7 @@ def test_the_partners_price_shows_its_working(tmp_path: Path, shop: Signer) -> N
                                                             [2, 200, 950]])],
     )  # fmt: skip
     file = tmp_path / "partner.pdf"
-    visit = dossier(judgement=assessment(money=MONEY))
+    visit = snapshot(judgement=assessment(money=MONEY))
     write_report(visit, file, "partner", shop, today=TODAY, plan=plan)
     text = words(file)
     # 4000 - 660 - 130 - 300 = 2910, worked by hand
@@ -333,7 +333,7 @@ def test_the_partners_price_shows_its_working(tmp_path: Path, shop: Signer) -> N
 def test_the_plan_stays_out_of_a_condition_report(tmp_path: Path, shop: Signer) -> None:
     plan = Workplan([Job("Pads", "danger", [60, 98_765, 150], True)], [])
     file = tmp_path / "condition.pdf"
-    visit = dossier(judgement=assessment(money=MONEY))
+    visit = snapshot(judgement=assessment(money=MONEY))
     write_report(visit, file, "condition", shop, today=TODAY, plan=plan)
     text = words(file)
     assert "98,765" not in text

@@ -24,7 +24,7 @@ from PIL import Image, ImageCms
 from bradawl.report import Edition, write_report
 from bradawl.report.pdf import color_profile
 from tests.report.tools import run
-from tests.report.visits import TODAY, VISIT, dossier, jpeg, puts
+from tests.report.visits import TODAY, VISIT, jpeg, puts, snapshot
 
 
 @pytest.fixture
@@ -61,7 +61,7 @@ def test_a_validator_approves_what_it_knows_of_a_report(tmp_path: Path, edition:
     """It refuses what it has not been taught, so an approval is one of all that is there."""
     made = tmp_path / "unsigned.pdf"
     recorded = [*puts([jpeg(1), jpeg(2)]), ("items/rodents.loom/note", "Мыши, ποντίκια, mīļie")]
-    visit = dossier(recorded, [jpeg(1), jpeg(2)])
+    visit = snapshot(recorded, [jpeg(1), jpeg(2)])
     write_report(visit, made, edition, None, today=TODAY)
     report = _approval(lambda _: None, made)
     assert report.passed, report.findings

@@ -19,7 +19,7 @@ from bradawl.report.layout.flowables import Slot
 from bradawl.report.pdf.assembly import HEADER, bind
 from bradawl.report.pdf.photos import EDGE_LIMIT, PhotoError, Shelf, fit_to_print
 from tests.report.tools import flowing, run
-from tests.report.visits import TODAY, dossier, jpeg, sha256
+from tests.report.visits import TODAY, jpeg, sha256, snapshot
 
 
 def _saved(image: Image.Image, kind: str, **more: object) -> bytes:
@@ -166,7 +166,7 @@ def test_photos_stand_in_the_report_byte_for_byte(condition: Path) -> None:
 def test_missing_and_broken_photos_are_stated_gaps(tmp_path: Path, shop: Signer) -> None:
     broken, missing, unreadable = b"not a photo", b"never sent", b"on a bad disk"
     huge = b"more pixels than memory"
-    visit = dossier(photos=[jpeg(1), broken, missing, unreadable, huge])
+    visit = snapshot(photos=[jpeg(1), broken, missing, unreadable, huge])
 
     def photo(name: str) -> bytes | None:
         if name == sha256(unreadable):
@@ -204,5 +204,5 @@ def test_a_disk_that_fails_while_pages_are_laid_out_leaves_no_report(
     monkeypatch.setattr(os, "fsync", failing)
     out = tmp_path / "report.pdf"
     with pytest.raises(OSError, match="input/output error"):
-        write_report(dossier(photos=[jpeg(1)]), out, "condition", None, today=TODAY)
+        write_report(snapshot(photos=[jpeg(1)]), out, "condition", None, today=TODAY)
     assert list(tmp_path.iterdir()) == []

@@ -13,7 +13,7 @@ import pytest
 
 from bradawl.report import open_signer, verify, write_report
 from tests.report.tools import pdfsig
-from tests.report.visits import TODAY, dossier
+from tests.report.visits import TODAY, snapshot
 
 CONFIG = """
 [req]
@@ -83,7 +83,7 @@ def test_a_report_carries_the_time_of_a_stamp_server(
 ) -> None:
     file = tmp_path / "stamped.pdf"
     signer = open_signer(keys, timestamp_url=clock)
-    issued = write_report(dossier(), file, "condition", signer, today=TODAY)
+    issued = write_report(snapshot(), file, "condition", signer, today=TODAY)
     assert issued.notes == ()
     verdict = verify(file.read_bytes())
     assert verdict.whole
@@ -94,7 +94,7 @@ def test_a_report_carries_the_time_of_a_stamp_server(
 
 def test_a_damaged_time_stamp_is_said(clock: str, keys: Path, tmp_path: Path) -> None:
     file = tmp_path / "stamped.pdf"
-    write_report(dossier(), file, "condition", open_signer(keys, timestamp_url=clock), today=TODAY)
+    write_report(snapshot(), file, "condition", open_signer(keys, timestamp_url=clock), today=TODAY)
     data = bytearray(file.read_bytes())
     start = data.rindex(b"/Contents <") + len(b"/Contents <")
     content = bytes.fromhex(data[start : data.index(b">", start)].decode())
@@ -112,7 +112,7 @@ def test_without_an_answer_the_report_is_signed_and_says_what_is_missing(
         dead = f"http://127.0.0.1:{taken.getsockname()[1]}/"
         file = tmp_path / "unstamped.pdf"
         signer = open_signer(keys, timestamp_url=dead)
-        issued = write_report(dossier(), file, "condition", signer, today=TODAY)
+        issued = write_report(snapshot(), file, "condition", signer, today=TODAY)
     assert "time-stamp server did not answer" in " ".join(issued.notes)
     verdict = verify(file.read_bytes())
     assert verdict.whole

@@ -15,12 +15,12 @@ import pytest
 from hypothesis import given
 
 from bradawl.cli import main
-from bradawl.inspection.snapshot import Dossier, Erased
+from bradawl.inspection.snapshot import Erased, Snapshot
 from bradawl.report import Edition, Known, Signer, build, verify
 from tests.log.server import KEY
 from tests.log.sync import reference
 from tests.report.tools import pdfsig
-from tests.report.visits import PHONE, PHONE_KEY, START_MS, TODAY, VISIT, dossier, jpeg
+from tests.report.visits import PHONE, PHONE_KEY, START_MS, TODAY, VISIT, jpeg, snapshot
 from tests.writing import seal_value
 
 
@@ -56,9 +56,9 @@ def test_the_seals_phone_is_named_where_it_is_known(condition: Path) -> None:
     )
 
 
-def _changed(put: str, **more: Any) -> Dossier:
+def _changed(put: str, **more: Any) -> Snapshot:
     """A visit of which one entry was changed after it was sealed."""
-    honest = dossier(photos=[jpeg(n) for n in range(5)])
+    honest = snapshot(photos=[jpeg(n) for n in range(5)])
     events = [{**event, **(more if event["put"] == put else {})} for event in honest.events]
     return replace(honest, events=events)
 
@@ -89,20 +89,20 @@ def test_an_entry_that_was_changed_before_issuing_is_told(edition: Edition, shop
     ],
 )
 def test_a_seal_that_its_phone_did_not_sign_is_told(wrong: dict[str, Any], shop: Signer) -> None:
-    verdict = verify(build(dossier(seal=wrong), "condition", shop, today=TODAY))
+    verdict = verify(build(snapshot(seal=wrong), "condition", shop, today=TODAY))
     assert not verdict.whole
     assert "not signed with the key of the phone that it names" in " ".join(verdict.lines)
 
 
 def test_a_seal_of_another_visit_does_not_hold_here(shop: Signer) -> None:
-    events = [one for one in dossier().events if one["put"] != "seal/1"]
+    events = [one for one in snapshot().events if one["put"] != "seal/1"]
     other = seal_value(PHONE_KEY, "f0" * 16, events)
-    verdict = verify(build(dossier(seal=other), "condition", shop, today=TODAY))
+    verdict = verify(build(snapshot(seal=other), "condition", shop, today=TODAY))
     assert not verdict.whole
 
 
 def test_an_entry_left_out_of_leaves_and_pages_alike_is_told(shop: Signer) -> None:
-    honest = dossier()
+    honest = snapshot()
     fewer = [one for one in honest.events if one["put"] != "items/rodents.loom/grade"]
     verdict = verify(build(replace(honest, events=fewer), "condition", shop, today=TODAY))
     assert not verdict.whole
@@ -111,7 +111,7 @@ def test_an_entry_left_out_of_leaves_and_pages_alike_is_told(shop: Signer) -> No
 
 def test_a_shop_knows_its_own_seals(condition: Path, shop: Signer) -> None:
     data = condition.read_bytes()
-    (own,) = (seal.value["leaves"] for seal in dossier(photos=[jpeg(n) for n in range(5)]).seals)
+    (own,) = (seal.value["leaves"] for seal in snapshot(photos=[jpeg(n) for n in range(5)]).seals)
     assert verify(data, Known(seals=lambda visit: {own})).whole
     verdict = verify(data, Known(seals=lambda visit: {"0" * 64}))
     assert not verdict.whole
@@ -120,7 +120,7 @@ def test_a_shop_knows_its_own_seals(condition: Path, shop: Signer) -> None:
 
 
 def test_what_was_erased_is_counted_with_its_day_and_the_seal_still_holds(shop: Signer) -> None:
-    honest = dossier()
+    honest = snapshot()
     events = [
         {**event, "value": None, "text": "", "salt": "", "erased": True}
         if event["put"] in ("about/seller", "about/place")
@@ -140,7 +140,7 @@ def test_what_was_erased_is_counted_with_its_day_and_the_seal_still_holds(shop: 
 
 
 def test_an_unsigned_report_is_not_whole() -> None:
-    verdict = verify(build(dossier(), "condition", None, today=TODAY))
+    verdict = verify(build(snapshot(), "condition", None, today=TODAY))
     assert not verdict.whole
     assert "not signed" in verdict.lines[0]
 

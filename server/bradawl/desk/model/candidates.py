@@ -9,7 +9,7 @@ from bradawl.desk.model.brief import brief_of
 from bradawl.desk.model.labels import car_name, item_title
 from bradawl.desk.web.rendering import money
 from bradawl.inspection import cell_values
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import remedies
 
 
@@ -71,20 +71,20 @@ class Candidate:
         return (bool(self.misses), room is None, -(room or 0), self.visit)
 
 
-def candidate_of(dossier: Dossier) -> Candidate:
+def candidate_of(snapshot: Snapshot) -> Candidate:
     """The figures of one visit, as the judge gives them to the phone and the report too."""
-    amounts = dossier.assessment.get("money") or {}
+    amounts = snapshot.assessment.get("money") or {}
     totals = amounts.get("totals") or {}
     reserve = amounts.get("reserve") or {}
     price = amounts.get("price") or {}
-    share = dossier.assessment.get("coverage", {}).get("share_percent")
-    brief = brief_of(dossier)
+    share = snapshot.assessment.get("coverage", {}).get("share_percent")
+    brief = brief_of(snapshot)
     return Candidate(
-        visit=dossier.visit,
-        car=car_name(dossier.cells),
-        currency=cell_values.currency(dossier.cells),
-        tally=findings.tally(dossier),
-        answer=str(dossier.assessment.get("drive_home", {}).get("answer", "")),
+        visit=snapshot.visit,
+        car=car_name(snapshot.cells),
+        currency=cell_values.currency(snapshot.cells),
+        tally=findings.tally(snapshot),
+        answer=str(snapshot.assessment.get("drive_home", {}).get("answer", "")),
         coverage_percent=share if isinstance(share, int) else None,
         low=totals.get("low", 0),
         p50=totals.get("p50", 0),
@@ -93,7 +93,7 @@ def candidate_of(dossier: Dossier) -> Candidate:
         reserve=reserve.get("amount", 0),
         unseen=tuple(
             Unseen(
-                title=item_title(dossier.bundle, row["item"]),
+                title=item_title(snapshot.bundle, row["item"]),
                 chance=float(row["chance"]),
                 likely=int(row["cost"][1]),
                 held=int(row["amount"]),
@@ -103,19 +103,19 @@ def candidate_of(dossier: Dossier) -> Candidate:
         value=price.get("value"),
         margin=price.get("margin") or 0,
         walk_away=price.get("walk_away"),
-        asking=cell_values.whole(findings.value(dossier, "about/asking_price")),
+        asking=cell_values.whole(findings.value(snapshot, "about/asking_price")),
         uses=tuple(brief["uses"]),
         budget=brief["budget"],
         musts=tuple((one["text"], one["met"]) for one in brief["musts"]),
-        edits=edits_of(dossier),
+        edits=edits_of(snapshot),
     )
 
 
-def edits_of(dossier: Dossier) -> tuple[str, ...]:
+def edits_of(snapshot: Snapshot) -> tuple[str, ...]:
     """What somebody decided about this car's work at the desk and the figures therefore follow."""
-    held = remedies.recorded(dossier.cells)
-    faults = dossier.assessment.get("findings", ())
-    due = [row["id"] for row in dossier.assessment.get("baseline") or () if row["due"]]
+    held = remedies.recorded(snapshot.cells)
+    faults = snapshot.assessment.get("findings", ())
+    due = [row["id"] for row in snapshot.assessment.get("baseline") or () if row["due"]]
     counts = (
         (sum(len(held["remedies"].get(item, ())) for item in faults), "remedy", "edited"),
         (sum(item in held["picks"] for item in faults), "remedy", "chosen by hand"),

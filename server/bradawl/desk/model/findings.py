@@ -1,4 +1,4 @@
-"""The visit page's view of a dossier: everything that was found, and everything that was not."""
+"""The visit page's view of a snapshot: everything that was found, and everything that was not."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from bradawl.desk.model.labels import (
     words_of,
 )
 from bradawl.inspection import cell_values
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import graded
 
 GRAVITY = {"dangerous": 0, "major": 1, "minor": 2, "none": 3, "uninspected": 4}
@@ -28,14 +28,14 @@ SHA256 = re.compile(r"[0-9a-f]{64}")
 NameOf = Callable[[str], str]
 
 
-def zone_of(dossier: Dossier) -> str:
+def zone_of(snapshot: Snapshot) -> str:
     """The visit's own offset from UTC, such as `+01:00`; empty when nobody recorded it."""
-    return cell_values.moment(value(dossier, "about/started")).zone
+    return cell_values.moment(value(snapshot, "about/started")).zone
 
 
-def value(dossier: Dossier, path: str) -> Any:
+def value(snapshot: Snapshot, path: str) -> Any:
     """The standing value at a path, or None."""
-    return cell_values.value(dossier.cells, path)
+    return cell_values.value(snapshot.cells, path)
 
 
 def rank_of(event: Mapping[str, Any]) -> str:
@@ -56,7 +56,7 @@ def author_of(at: str) -> str:
     return at[-32:]
 
 
-def heading(dossier: Dossier) -> dict[str, Any]:
+def heading(snapshot: Snapshot) -> dict[str, Any]:
     """Who, what, when and where, as (label, text) pairs beside the car's name."""
     facts = []
     for path in (
@@ -71,27 +71,27 @@ def heading(dossier: Dossier) -> dict[str, Any]:
         "about/asking_price",
         "brief/uses",
     ):
-        held = value(dossier, path)
+        held = value(snapshot, path)
         if held in (None, "", []):
             continue
-        text = value_text(path, held, dossier.bundle)
+        text = value_text(path, held, snapshot.bundle)
         if path == "about/asking_price":
-            text = f"{text} {cell_values.currency(dossier.cells)}".strip()
-        facts.append((label(path, dossier.bundle), text))
-    return {"car": car_name(dossier.cells), "facts": facts}
+            text = f"{text} {cell_values.currency(snapshot.cells)}".strip()
+        facts.append((label(path, snapshot.bundle), text))
+    return {"car": car_name(snapshot.cells), "facts": facts}
 
 
-def areas(dossier: Dossier) -> list[dict[str, Any]]:
+def areas(snapshot: Snapshot) -> list[dict[str, Any]]:
     """Areas in the report's order, each with its findings (worst first) and what was in order."""
-    order = {area["id"]: area.get("report_order", 99) for area in dossier.bundle.get("areas", ())}
-    titles = {area["id"]: area["title"] for area in dossier.bundle.get("areas", ())}
-    judged = dossier.assessment.get("items", {})
-    own = cells_by_item(dossier)
+    order = {area["id"]: area.get("report_order", 99) for area in snapshot.bundle.get("areas", ())}
+    titles = {area["id"]: area["title"] for area in snapshot.bundle.get("areas", ())}
+    judged = snapshot.assessment.get("items", {})
+    own = cells_by_item(snapshot)
     by_area: dict[str, list[dict[str, Any]]] = {}
     for item, judgement in judged.items():
         if judgement.get("applies", True) and judgement.get("state") == "done":
-            by_area.setdefault(_area_of(dossier, item), []).append(
-                item_view(dossier, item, own.get(item, {}))
+            by_area.setdefault(_area_of(snapshot, item), []).append(
+                item_view(snapshot, item, own.get(item, {}))
             )
     shown = []
     for area in sorted(by_area, key=lambda one: (int(order.get(one, 99)), one)):
@@ -111,30 +111,32 @@ def areas(dossier: Dossier) -> list[dict[str, Any]]:
     return shown
 
 
-def _area_of(dossier: Dossier, item: str) -> str:
-    found = item_of(dossier.bundle, item)
+def _area_of(snapshot: Snapshot, item: str) -> str:
+    found = item_of(snapshot.bundle, item)
     return str(found["area"]) if found and "area" in found else item.partition(".")[0]
 
 
-def cells_by_item(dossier: Dossier) -> dict[str, dict[str, Any]]:
+def cells_by_item(snapshot: Snapshot) -> dict[str, dict[str, Any]]:
     """The standing cells below `items/`, grouped: {item: {rest of the path: cell}}."""
     grouped: dict[str, dict[str, Any]] = {}
-    for path, cell in sorted(dossier.cells.items()):
+    for path, cell in sorted(snapshot.cells.items()):
         if path.startswith("items/") and cell["value"] is not None:
             item, _, rest = path.removeprefix("items/").partition("/")
             grouped.setdefault(item, {})[rest] = cell
     return grouped
 
 
-def item_view(dossier: Dossier, item: str, own: Mapping[str, Any] | None = None) -> dict[str, Any]:
+def item_view(
+    snapshot: Snapshot, item: str, own: Mapping[str, Any] | None = None
+) -> dict[str, Any]:
     """One item as the page shows it: grade and reasons, readings, photos, notes, remarks.
 
     `own` are the item's cells when the caller has them from `cells_by_item`.
     """
     if own is None:
-        own = cells_by_item(dossier).get(item, {})
-    judgement = dossier.assessment.get("items", {}).get(item, {})
-    full = item_of(dossier.bundle, item)
+        own = cells_by_item(snapshot).get(item, {})
+    judgement = snapshot.assessment.get("items", {}).get(item, {})
+    full = item_of(snapshot.bundle, item)
     readings, photos = [], []
     texts: dict[str, str] = {}
     for path, cell in own.items():
@@ -157,13 +159,13 @@ def item_view(dossier: Dossier, item: str, own: Mapping[str, Any] | None = None)
     said |= {_plain(f"{one['title']}: {one['text']}") for one in readings}
     return {
         "id": item,
-        "title": item_title(dossier.bundle, item),
+        "title": item_title(snapshot.bundle, item),
         "where": str((full or {}).get("where", "")),
         "grade": judgement.get("grade"),
         "by": judgement.get("by"),
         "measured": judgement.get("measured"),
         "overruled": bool(judgement.get("overruled")),
-        "reasons": [_reason(dossier, one) for one in judgement.get("reasons", ())],
+        "reasons": [_reason(snapshot, one) for one in judgement.get("reasons", ())],
         "facts": [
             fact["text"]
             for _, fact in sorted(judgement.get("facts", {}).items())
@@ -171,13 +173,13 @@ def item_view(dossier: Dossier, item: str, own: Mapping[str, Any] | None = None)
         ],
         "problems": [one["text"] for one in judgement.get("problems", ())],
         "cautions": [
-            dossier.bundle.get("cautions", {}).get(caution, {}).get("text", caution)
+            snapshot.bundle.get("cautions", {}).get(caution, {}).get("text", caution)
             for caution in (full or {}).get("cautions", ())
         ],
         "readings": readings,
         "photos": photos,
         **{key: texts.get(key, "") for key in ("choice", "text", "note")},
-        "unconfirmed": any(author_of(cell["at"]) in dossier.unconfirmed for cell in own.values()),
+        "unconfirmed": any(author_of(cell["at"]) in snapshot.unconfirmed for cell in own.values()),
     }
 
 
@@ -186,9 +188,9 @@ def _plain(text: str) -> str:
     return " ".join(text.casefold().replace("\u00a0", " ").split())
 
 
-def _reason(dossier: Dossier, reason: Mapping[str, Any]) -> dict[str, str]:
+def _reason(snapshot: Snapshot, reason: Mapping[str, Any]) -> dict[str, str]:
     name = str(reason.get("source") or "")
-    return {"text": str(reason.get("text", "")), "source": source_text(dossier.bundle, name)}
+    return {"text": str(reason.get("text", "")), "source": source_text(snapshot.bundle, name)}
 
 
 def photo_view(sha256: str, value: Any) -> dict[str, Any]:
@@ -204,60 +206,60 @@ def photo_view(sha256: str, value: Any) -> dict[str, Any]:
     }
 
 
-def photos_of(dossier: Dossier) -> list[str]:
+def photos_of(snapshot: Snapshot) -> list[str]:
     """The hashes of every photo the record still holds, each once, sorted."""
     named = {
         path.rsplit("/", 1)[1]
-        for path, cell in dossier.cells.items()
+        for path, cell in snapshot.cells.items()
         if "/photos/" in path and cell["value"] is not None
     }
     return sorted(one for one in named if SHA256.fullmatch(one))
 
 
-def not_inspected(dossier: Dossier) -> list[dict[str, str]]:
+def not_inspected(snapshot: Snapshot) -> list[dict[str, str]]:
     """What nobody inspected: said so with a reason, or simply not reached; by area and title."""
     listed: dict[str, str] = {}
-    for one in dossier.assessment.get("coverage", {}).get("not_reached", ()):
+    for one in snapshot.assessment.get("coverage", {}).get("not_reached", ()):
         listed[one["item"]] = str(one.get("why") or "")
-    for item, judgement in dossier.assessment.get("items", {}).items():
+    for item, judgement in snapshot.assessment.get("items", {}).items():
         if judgement.get("applies", True) and judgement.get("state") in ("open", "uninspected"):
-            why = graded(item, dossier.cells)[1]
+            why = graded(item, snapshot.cells)[1]
             listed[item] = why or listed.get(item) or ""
-    titles = {area["id"]: area["title"] for area in dossier.bundle.get("areas", ())}
+    titles = {area["id"]: area["title"] for area in snapshot.bundle.get("areas", ())}
     rows = []
     for item, why in listed.items():
-        area = _area_of(dossier, item)
-        found = item_of(dossier.bundle, item) or {}
+        area = _area_of(snapshot, item)
+        found = item_of(snapshot.bundle, item) or {}
         whys = {str(chip): str(chip) for chip in found.get("whys", ())}
         rows.append(
             {
                 "item": item,
                 "area": titles.get(area, area),
-                "title": item_title(dossier.bundle, item),
+                "title": item_title(snapshot.bundle, item),
                 "why": whys.get(why, words_of(why)) or "not reached",
             }
         )
     return sorted(rows, key=lambda row: (row["area"], row["title"]))
 
 
-def conflicts(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
+def conflicts(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
     """Paths where two people wrote without seeing each other, each value with author and time."""
-    zone = zone_of(dossier)
+    zone = zone_of(snapshot)
     rows = []
-    for path, cell in sorted(dossier.cells.items()):
+    for path, cell in sorted(snapshot.cells.items()):
         if not cell["others"]:
             continue
         both = [{"value": cell["value"], "at": cell["at"]}, *cell["others"]]
         rows.append(
             {
                 "path": path,
-                "label": label(path, dossier.bundle),
+                "label": label(path, snapshot.bundle),
                 "held": [
                     {
                         "at": one["at"],
-                        "text": value_text(path, one["value"], dossier.bundle),
+                        "text": value_text(path, one["value"], snapshot.bundle),
                         "author": name_of(author_of(one["at"])),
-                        "unconfirmed": author_of(one["at"]) in dossier.unconfirmed,
+                        "unconfirmed": author_of(one["at"]) in snapshot.unconfirmed,
                         "zone": zone,
                         "standing": n == 0,
                     }
@@ -268,47 +270,47 @@ def conflicts(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
     return rows
 
 
-def amendments(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
+def amendments(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
     """What was recorded after the seal, newest last; the workshop's own pages are left out."""
     return [
         {
-            "label": label(event["put"], dossier.bundle),
-            "text": event_text(event, dossier.bundle),
-            "before": _sealed_text(dossier, event["put"]),
+            "label": label(event["put"], snapshot.bundle),
+            "text": event_text(event, snapshot.bundle),
+            "before": _sealed_text(snapshot, event["put"]),
             "author": name_of(event["device"]),
-            "unconfirmed": event["device"] in dossier.unconfirmed,
+            "unconfirmed": event["device"] in snapshot.unconfirmed,
             "at": rank_of(event),
         }
-        for event in dossier.amendments
+        for event in snapshot.amendments
         if not event["put"].startswith(("work/", "plan/", "trouble/"))
     ]
 
 
-def _sealed_text(dossier: Dossier, path: str) -> str:
-    cell = (dossier.sealed_cells or {}).get(path)
+def _sealed_text(snapshot: Snapshot, path: str) -> str:
+    cell = (snapshot.sealed_cells or {}).get(path)
     if cell is None:
         return ""
-    return ERASED if cell.get("erased") else value_text(path, cell["value"], dossier.bundle)
+    return ERASED if cell.get("erased") else value_text(path, cell["value"], snapshot.bundle)
 
 
-def unconfirmed(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
+def unconfirmed(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
     """Per device whose entries wait for the owner: its name, and how many count here."""
     return [
         {
             "device": device,
             "name": name_of(device),
             "count": sum(
-                event["device"] == device and not event.get("fenced") for event in dossier.events
+                event["device"] == device and not event.get("fenced") for event in snapshot.events
             ),
         }
-        for device in sorted(dossier.unconfirmed)
+        for device in sorted(snapshot.unconfirmed)
     ]
 
 
-def seals(dossier: Dossier, name_of: NameOf) -> list[dict[str, Any]]:
+def seals(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
     """Each seal: whether it holds, who signed and when, and the drawn signature as SVG paths."""
     rows = []
-    for seal in dossier.seals:
+    for seal in snapshot.seals:
         wide, high = cell_values.box(seal.value.get("box"))
         when = cell_values.moment(seal.value.get("at"))
         rows.append(
@@ -335,10 +337,10 @@ def stroke_paths(strokes: Any) -> Iterable[str]:
         yield "M" + "L".join(points if len(points) > 1 else points * 2)
 
 
-def tally(dossier: Dossier) -> dict[str, int]:
+def tally(snapshot: Snapshot) -> dict[str, int]:
     """How many items stand at each grade."""
     counts = dict.fromkeys(GRAVITY, 0)
-    for judgement in dossier.assessment.get("items", {}).values():
+    for judgement in snapshot.assessment.get("items", {}).values():
         if judgement.get("applies", True) and judgement.get("grade") in counts:
             counts[judgement["grade"]] += 1
     return counts

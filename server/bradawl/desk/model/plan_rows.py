@@ -7,7 +7,7 @@ from typing import Any
 
 from bradawl.desk.model.labels import USES, item_title
 from bradawl.desk.model.remedies import Plan
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 
 COLUMNS = (
     "Id",
@@ -26,7 +26,7 @@ COLUMNS = (
 )
 
 
-def plan_rows(dossier: Dossier, plan: Plan) -> Iterator[list[Any]]:
+def plan_rows(snapshot: Snapshot, plan: Plan) -> Iterator[list[Any]]:
     """The parts sheet's rows under COLUMNS: every remedy of every open finding, then wishes."""
     for finding in plan.findings:
         if finding.closed:
@@ -34,7 +34,7 @@ def plan_rows(dossier: Dossier, plan: Plan) -> Iterator[list[Any]]:
         for remedy in finding.remedies:
             yield [
                 remedy.id,
-                ", ".join(item_title(dossier.bundle, item) for item in remedy.covers),
+                ", ".join(item_title(snapshot.bundle, item) for item in remedy.covers),
                 remedy.title,
                 remedy.kind,
                 "need" if remedy.need else "want",
@@ -48,7 +48,7 @@ def plan_rows(dossier: Dossier, plan: Plan) -> Iterator[list[Any]]:
             continue
         serves = ", ".join(
             [USES.get(use, use) for use in job.uses]
-            + [item_title(dossier.bundle, item) for item in job.items]
+            + [item_title(snapshot.bundle, item) for item in job.items]
         )
         kind = "Maintenance" if job.service else "A job of its own"
         yield [

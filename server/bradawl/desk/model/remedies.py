@@ -1,4 +1,4 @@
-"""From a dossier to its plan: findings, their remedies as edited at the desk, what was chosen.
+"""From a snapshot to its plan: findings, their remedies as edited at the desk, what was chosen.
 
 The arithmetic is the judge's (`judge/costs/plan.py`); here the record is read and put before it.
 """
@@ -12,7 +12,7 @@ from typing import Any
 from bradawl.desk.model import findings, work_order
 from bradawl.desk.model.labels import item_of, item_title, words_of
 from bradawl.inspection import cell_values
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan
 from bradawl.judge.costs import remedies as judge
 
@@ -158,21 +158,21 @@ class Plan:
         }
 
 
-def plan_of(dossier: Dossier) -> Plan:
+def plan_of(snapshot: Snapshot) -> Plan:
     """The plan as the record stands."""
-    rate, assumed = rate_of(dossier)
-    work = work_of(dossier, rate, judge.percent(dossier.cells))
-    remedies = {offer["id"]: _remedy(offer, work, dossier) for offer in work["offers"]}
-    faults = _findings(dossier, remedies, set(work["standing"]))
+    rate, assumed = rate_of(snapshot)
+    work = work_of(snapshot, rate, judge.percent(snapshot.cells))
+    remedies = {offer["id"]: _remedy(offer, work, snapshot) for offer in work["offers"]}
+    faults = _findings(snapshot, remedies, set(work["standing"]))
     standing = [one for one in faults if not one.closed]
-    jobs = _jobs(dossier, standing, work, remedies) + _wishes(dossier, rate)
+    jobs = _jobs(snapshot, standing, work, remedies) + _wishes(snapshot, rate)
     order = plan.order([_plain(job) for job in jobs])
     by_id = {job.id: job for job in jobs}
     ordered = [by_id[name] for name in order["order"]]
-    periods = periods_of(dossier)
-    before, steps, sound = _steps(dossier, standing, ordered)
+    periods = periods_of(snapshot)
+    before, steps, sound = _steps(snapshot, standing, ordered)
     return Plan(
-        currency=cell_values.currency(dossier.cells),
+        currency=cell_values.currency(snapshot.cells),
         rate=rate,
         rate_assumed=assumed,
         findings=faults,
@@ -181,7 +181,7 @@ def plan_of(dossier: Dossier) -> Plan:
         uncovered=[one.item for one in standing if one.item in work["uncovered"]],
         chosen=sorted(name for name in work["chosen"] if name in remedies),
         without_loss=sorted(
-            name for name in work_of(dossier, rate, 0)["chosen"] if name in remedies
+            name for name in work_of(snapshot, rate, 0)["chosen"] if name in remedies
         ),
         jobs=ordered,
         order=order,
@@ -193,9 +193,9 @@ def plan_of(dossier: Dossier) -> Plan:
         sound=sound,
         before=before,
         unseen=sorted(set(before["because"]) - {one.item for one in standing}),
-        budget=_amount(dossier, "brief/budget"),
-        asking=_amount(dossier, "about/asking_price"),
-        deadline=cell_values.text(findings.value(dossier, "brief/deadline")),
+        budget=_amount(snapshot, "brief/budget"),
+        asking=_amount(snapshot, "about/asking_price"),
+        deadline=cell_values.text(findings.value(snapshot, "brief/deadline")),
     )
 
 
@@ -204,23 +204,23 @@ def anchor(name: str) -> str:
     return name.replace("/", "-").replace(".", "-")
 
 
-def work_of(dossier: Dossier, rate: int, percent: int) -> dict[str, Any]:
+def work_of(snapshot: Snapshot, rate: int, percent: int) -> dict[str, Any]:
     """The judge's choice among the remedies of the record (`judge/costs/remedies.py`)."""
-    rows = baseline_rows(dossier)
-    judged = dossier.assessment.get("items", {})
+    rows = baseline_rows(snapshot)
+    judged = snapshot.assessment.get("items", {})
     work: dict[str, Any] = judge.work(
-        list(dossier.assessment.get("findings", ())),
+        list(snapshot.assessment.get("findings", ())),
         judged,
         rows,
-        dossier.bundle["rules"],
-        dossier.cells,
+        snapshot.bundle["rules"],
+        snapshot.cells,
         {"rate": rate, "percent": percent},
     )
     return work
 
 
-def _remedy(offer: dict[str, Any], work: dict[str, Any], dossier: Dossier) -> Remedy:
-    graded = dossier.assessment["findings"]
+def _remedy(offer: dict[str, Any], work: dict[str, Any], snapshot: Snapshot) -> Remedy:
+    graded = snapshot.assessment["findings"]
     return Remedy(
         id=offer["id"],
         item=offer["item"],
@@ -238,50 +238,50 @@ def _remedy(offer: dict[str, Any], work: dict[str, Any], dossier: Dossier) -> Re
     )
 
 
-def _amount(dossier: Dossier, path: str) -> int | None:
-    return cell_values.whole(findings.value(dossier, path))
+def _amount(snapshot: Snapshot, path: str) -> int | None:
+    return cell_values.whole(findings.value(snapshot, path))
 
 
-def rate_of(dossier: Dossier) -> tuple[int, bool]:
+def rate_of(snapshot: Snapshot) -> tuple[int, bool]:
     """Money for an hour of work, and whether that is only an assumption."""
-    typed = cell_values.whole(findings.value(dossier, "brief/hourly_rate"), 0)
+    typed = cell_values.whole(findings.value(snapshot, "brief/hourly_rate"), 0)
     if typed is not None:
         return typed, False
-    assumed = dossier.bundle.get("rules", {}).get("money", {}).get("hourly_rate", ASSUMED_RATE)
+    assumed = snapshot.bundle.get("rules", {}).get("money", {}).get("hourly_rate", ASSUMED_RATE)
     return int(assumed), True
 
 
-def periods_of(dossier: Dossier) -> list[dict[str, Any]]:
+def periods_of(snapshot: Snapshot) -> list[dict[str, Any]]:
     """The budget periods that somebody typed: [{"name", "budget"}, …]."""
-    return cell_values.periods(findings.value(dossier, "plan/periods"))
+    return cell_values.periods(findings.value(snapshot, "plan/periods"))
 
 
 def _findings(
-    dossier: Dossier, remedies: Mapping[str, Remedy], standing: set[str]
+    snapshot: Snapshot, remedies: Mapping[str, Remedy], standing: set[str]
 ) -> list[Finding]:
-    judged = dossier.assessment.get("items", {})
-    areas = {area["id"]: area["title"] for area in dossier.bundle.get("areas", ())}
+    judged = snapshot.assessment.get("items", {})
+    areas = {area["id"]: area["title"] for area in snapshot.bundle.get("areas", ())}
     # maintenance has its own list, where a receipt answers it
-    serviced = {str(row["item"]) for row in baseline_rows(dossier)}
+    serviced = {str(row["item"]) for row in baseline_rows(snapshot)}
     rows = []
-    for item in dossier.assessment.get("findings", ()):
+    for item in snapshot.assessment.get("findings", ()):
         if item in serviced:
             continue
         grade = judged[item]["grade"]
-        rule = item_of(dossier.bundle, item) or {}
+        rule = item_of(snapshot.bundle, item) or {}
         area = str(rule.get("area", item.partition(".")[0]))
-        held = cell_values.text(findings.value(dossier, f"plan/class/{item}"))
+        held = cell_values.text(findings.value(snapshot, f"plan/class/{item}"))
         rows.append(
             Finding(
                 item=item,
-                title=item_title(dossier.bundle, item),
+                title=item_title(snapshot.bundle, item),
                 area=areas.get(area, area),
                 grade=grade,
                 job_class=held if held in plan.CLASSES else _class_of(rule, area, grade),
                 class_chosen=held in plan.CLASSES,
                 remedies=[one for one in remedies.values() if one.item == item],
-                pick=cell_values.text(findings.value(dossier, f"plan/pick/{item}")),
-                after=cell_values.texts(findings.value(dossier, f"plan/after/{item}")),
+                pick=cell_values.text(findings.value(snapshot, f"plan/pick/{item}")),
+                after=cell_values.texts(findings.value(snapshot, f"plan/after/{item}")),
                 closed=item not in standing,
             )
         )
@@ -299,7 +299,7 @@ def _class_of(rule: Mapping[str, Any], area: str, grade: str) -> str:
 
 
 def _jobs(
-    dossier: Dossier,
+    snapshot: Snapshot,
     standing: list[Finding],
     work: dict[str, Any],
     remedies: Mapping[str, Remedy],
@@ -388,18 +388,18 @@ def _rings(before: Mapping[str, Mapping[str, str]]) -> list[set[str]]:
     return rings
 
 
-def _wishes(dossier: Dossier, rate: int) -> list[Job]:
+def _wishes(snapshot: Snapshot, rate: int) -> list[Job]:
     """What somebody wants, or needs, although no finding asks for it: `plan/wants/<word>`."""
     jobs = []
-    for path, cell in sorted(dossier.cells.items()):
+    for path, cell in sorted(snapshot.cells.items()):
         held = cell_values.mapping(cell["value"])
         name = path.removeprefix("plan/")
-        if not path.startswith("plan/wants/") or not held or done(dossier, name):
+        if not path.startswith("plan/wants/") or not held or done(snapshot, name):
             continue
         wish = judge.told(name, "", dict(held), "own")
         if wish is None:
             continue
-        lost = (wish["loss"] * judge.percent(dossier.cells) + 50) // 100
+        lost = (wish["loss"] * judge.percent(snapshot.cells) + 50) // 100
         wanted = cell_values.text(held.get("class"))
         jobs.append(
             Job(
@@ -422,19 +422,19 @@ def _wishes(dossier: Dossier, rate: int) -> list[Job]:
     return jobs
 
 
-def baseline_rows(dossier: Dossier) -> list[dict[str, Any]]:
+def baseline_rows(snapshot: Snapshot) -> list[dict[str, Any]]:
     """The judge's maintenance list; [] when the visit's checklist has none."""
-    return [dict(one) for one in dossier.assessment.get("baseline") or ()]
+    return [dict(one) for one in snapshot.assessment.get("baseline") or ()]
 
 
-def baseline_taken(dossier: Dossier, row: str) -> bool:
+def baseline_taken(snapshot: Snapshot, row: str) -> bool:
     """Whether the plan takes a line of the maintenance list in; it does unless told not to."""
-    return findings.value(dossier, f"plan/baseline/{row}") is not False
+    return findings.value(snapshot, f"plan/baseline/{row}") is not False
 
 
-def done(dossier: Dossier, job: str) -> cell_values.Done | None:
+def done(snapshot: Snapshot, job: str) -> cell_values.Done | None:
     """What was noted when a job of this id was finished, or None."""
-    return cell_values.done(findings.value(dossier, f"work/{job}/done"))
+    return cell_values.done(findings.value(snapshot, f"work/{job}/done"))
 
 
 def _plain(job: Job) -> dict[str, Any]:
@@ -448,14 +448,14 @@ def _plain(job: Job) -> dict[str, Any]:
 
 
 def _steps(
-    dossier: Dossier, standing: list[Finding], jobs: list[Job]
+    snapshot: Snapshot, standing: list[Finding], jobs: list[Job]
 ) -> tuple[dict[str, Any], list[dict[str, Any]], list[dict[str, Any]]]:
     """What the car may be used for before any job; after each; after each if the rest is sound."""
-    wanted = cell_values.uses(dossier.cells)
-    still = [_as_open(dossier, one.item, one.grade) for one in standing]
+    wanted = cell_values.uses(snapshot.cells)
+    still = [_as_open(snapshot, one.item, one.grade) for one in standing]
     unseen = [
-        _as_open(dossier, item, "uninspected")
-        for item, judgement in dossier.assessment.get("items", {}).items()
+        _as_open(snapshot, item, "uninspected")
+        for item, judgement in snapshot.assessment.get("items", {}).items()
         if judgement.get("applies", True) and judgement.get("state") in ("open", "uninspected")
     ]
     before = plan.fit_for(still + unseen, wanted)
@@ -468,8 +468,8 @@ def _steps(
     return before, steps, sound
 
 
-def _as_open(dossier: Dossier, item: str, grade: str) -> dict[str, Any]:
-    rule = item_of(dossier.bundle, item) or {}
+def _as_open(snapshot: Snapshot, item: str, grade: str) -> dict[str, Any]:
+    rule = item_of(snapshot.bundle, item) or {}
     return {
         "item": item,
         "grade": grade,

@@ -22,7 +22,7 @@ from bradawl.desk.model.candidates import Candidate, candidate_of
 from bradawl.desk.model.labels import NAME_LIMIT, car_name
 from bradawl.desk.model.summary_cache import Key, Lines
 from bradawl.inspection import cell_values
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 
 logger = logging.getLogger(__name__)
 ASK_AT_ONCE = 500
@@ -141,40 +141,40 @@ class Row:
     photos_missing: int
 
 
-def summarise(dossier: Dossier, last_at: str) -> Summary:
-    """The summary of one dossier."""
-    counts = findings.tally(dossier)
+def summarise(snapshot: Snapshot, last_at: str) -> Summary:
+    """The summary of one snapshot."""
+    counts = findings.tally(snapshot)
     worst = next(
         (grade for grade in ("dangerous", "major", "minor", "none") if counts[grade]), None
     )
-    started = cell_values.moment(findings.value(dossier, "about/started"))
-    share = dossier.assessment.get("coverage", {}).get("share_percent")
+    started = cell_values.moment(findings.value(snapshot, "about/started"))
+    share = snapshot.assessment.get("coverage", {}).get("share_percent")
     sealed = "no"
-    if dossier.seals:
-        sealed = "whole" if dossier.seals[-1].holds else "broken"
+    if snapshot.seals:
+        sealed = "whole" if snapshot.seals[-1].holds else "broken"
     return Summary(
-        visit=dossier.visit,
-        car=car_name(dossier.cells),
-        registration=_named(dossier, "car/registration"),
+        visit=snapshot.visit,
+        car=car_name(snapshot.cells),
+        registration=_named(snapshot, "car/registration"),
         started=for_line(f"{started.date} {started.time}".strip(), NAME_LIMIT),
-        inspector=_named(dossier, "about/inspector"),
+        inspector=_named(snapshot, "about/inspector"),
         worst=worst,
         tally=counts,
         coverage_percent=share if isinstance(share, int) else None,
-        answer=str(dossier.assessment.get("drive_home", {}).get("answer", "")),
+        answer=str(snapshot.assessment.get("drive_home", {}).get("answer", "")),
         sealed=sealed,
-        amendments=len(findings.amendments(dossier, str)),
-        conflicts=len(findings.conflicts(dossier, str)),
-        photos=tuple(findings.photos_of(dossier)),
-        zone=findings.zone_of(dossier),
+        amendments=len(findings.amendments(snapshot, str)),
+        conflicts=len(findings.conflicts(snapshot, str)),
+        photos=tuple(findings.photos_of(snapshot)),
+        zone=findings.zone_of(snapshot),
         last_at=last_at,
-        candidate=candidate_of(dossier),
+        candidate=candidate_of(snapshot),
     )
 
 
-def _named(dossier: Dossier, path: str) -> str:
+def _named(snapshot: Snapshot, path: str) -> str:
     """A name as a list shows it; the car's own page has it whole."""
-    return for_line(cell_values.words(findings.value(dossier, path)), NAME_LIMIT)
+    return for_line(cell_values.words(findings.value(snapshot, path)), NAME_LIMIT)
 
 
 class Summaries:
@@ -188,7 +188,7 @@ class Summaries:
     def __init__(
         self,
         log: DeskLog,
-        dossiers: Callable[[str], Dossier],
+        snapshots: Callable[[str], Snapshot],
         today: Callable[[], str],
         photos_missing: Callable[[Sequence[str]], Collection[str]],
         *,
@@ -196,7 +196,7 @@ class Summaries:
         lines: Lines | None = None,
     ) -> None:
         self._log = log
-        self._dossiers = dossiers
+        self._snapshots = snapshots
         self._today = today
         self._ask_missing = photos_missing
         self._patience_s = patience_s
@@ -292,8 +292,8 @@ class Summaries:
         if not self._lacks(visit, key):
             return
         try:
-            dossier = self._dossiers(visit)
-            summary = summarise(dossier, key[0])
+            snapshot = self._snapshots(visit)
+            summary = summarise(snapshot, key[0])
         except Exception:
             # One visit that cannot be judged must not take the whole list away.
             logger.exception("The visit %s cannot be summarised", visit)
@@ -302,9 +302,9 @@ class Summaries:
         if self._log.ordered().get(visit, "") != key[2]:
             return  # made of what was erased meanwhile
         self._kept[visit] = (key, summary)
-        began_with = findings.value(dossier, "about/bundle")
+        began_with = findings.value(snapshot, "about/bundle")
         # judged by a checklist that stands in for its own, it is judged anew after a restart
-        if self._lines is not None and dossier.bundle.get("hash") == began_with:
+        if self._lines is not None and snapshot.bundle.get("hash") == began_with:
             self._lines.keep(visit, key, summary)
 
     def unreadable(self, row: Row) -> bool:

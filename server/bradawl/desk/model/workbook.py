@@ -17,18 +17,18 @@ from bradawl.desk.model.brief import percent_of
 from bradawl.desk.model.labels import USES
 from bradawl.desk.model.plan_rows import COLUMNS, plan_rows
 from bradawl.desk.model.remedies import CLASS_WORDS, Plan
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 
 
-def plan_workbook(dossier: Dossier) -> bytes:
+def plan_workbook(snapshot: Snapshot) -> bytes:
     """Parts sheet, order of work and budget periods, with live formulas for every figure."""
-    plan = remedies.plan_of(dossier)
+    plan = remedies.plan_of(snapshot)
     book = Workbook()
     parts = book.active
     assert isinstance(parts, Worksheet)
     parts.title = "Parts"
-    last = _parts_sheet(parts, dossier, plan)
-    _order_sheet(book.create_sheet("Order"), dossier, plan, last)
+    last = _parts_sheet(parts, snapshot, plan)
+    _order_sheet(book.create_sheet("Order"), snapshot, plan, last)
     _period_sheet(book.create_sheet("Periods"), plan)
     out = io.BytesIO()
     book.save(out)
@@ -56,9 +56,9 @@ def _headings(sheet: Worksheet, row: int, names: Iterable[str], widths: Mapping[
 HEAD = 9  # the row of the parts sheet's headings
 
 
-def _parts_sheet(sheet: Worksheet, dossier: Dossier, plan: Plan) -> int:
+def _parts_sheet(sheet: Worksheet, snapshot: Snapshot, plan: Plan) -> int:
     """The parts sheet; the last row's number. Columns N to R are formulas."""
-    _put(sheet, 1, 1, findings.heading(dossier)["car"])
+    _put(sheet, 1, 1, findings.heading(snapshot)["car"])
     sheet["A1"].font = Font(bold=True, size=14)
     for row, (name, value) in enumerate(
         (("An hour of work", plan.rate), ("Currency", plan.currency or "not said")), start=2
@@ -68,7 +68,7 @@ def _parts_sheet(sheet: Worksheet, dossier: Dossier, plan: Plan) -> int:
     names = (*COLUMNS, "Cost low", "Cost likely", "Cost high", "Expected", "To pay")
     _headings(sheet, HEAD, names, {"Id": 30, "Puts right": 34, "Remedy": 30})
     last = HEAD + 1
-    for row, cells in enumerate(plan_rows(dossier, plan), start=HEAD + 1):
+    for row, cells in enumerate(plan_rows(snapshot, plan), start=HEAD + 1):
         for column, value in enumerate(cells, start=1):
             _put(sheet, row, column, value)
         for offset, (part, hours) in enumerate((("G", "J"), ("H", "K"), ("I", "L"))):
@@ -82,7 +82,7 @@ def _parts_sheet(sheet: Worksheet, dossier: Dossier, plan: Plan) -> int:
         _formula(sheet, row, 18, f"=Q{row}-ROUND($M{row}*$B$4,0)")
         last = row
     _put(sheet, 4, 1, "Originality counts")
-    sheet.cell(4, 2, percent_of(dossier) / 100).number_format = "0%"
+    sheet.cell(4, 2, percent_of(snapshot) / 100).number_format = "0%"
     for row, (name, word) in enumerate((("Needs", "need"), ("Wants", "want")), start=5):
         _put(sheet, row, 1, f"{name} in the plan")
         for column, letter in ((2, "N"), (3, "O"), (4, "P"), (5, "Q")):
@@ -103,7 +103,7 @@ def _parts_sheet(sheet: Worksheet, dossier: Dossier, plan: Plan) -> int:
     return last
 
 
-def _order_sheet(sheet: Worksheet, dossier: Dossier, plan: Plan, last: int) -> None:
+def _order_sheet(sheet: Worksheet, snapshot: Snapshot, plan: Plan, last: int) -> None:
     names = ("No.", "Id", "Job", "Counts as", "Waits for", "Period", "To pay", "Then")
     _headings(sheet, 1, names, {"Id": 30, "Job": 34, "Waits for": 34, "Then": 34})
     titles = {job.id: job.title for job in plan.jobs}

@@ -34,8 +34,8 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             asked,
             "visits/brief.html",
             tab="brief",
-            brief=brief_of(asked.dossier),
-            opposed=opposed_wishes(asked.dossier),
+            brief=brief_of(asked.snapshot),
+            opposed=opposed_wishes(asked.snapshot),
             uses=USES,
             met=MET,
             others=others,
@@ -48,10 +48,10 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             return page(sent)
         puts: Puts = []
         for name, value in typed.items():
-            puts += changed(sent.dossier, f"brief/{name}", value)
+            puts += changed(sent.snapshot, f"brief/{name}", value)
         desk.log.append(sent.device, sent.visit, puts)
         for other in sent.form.getlist("also"):
-            copy = desk.dossier(str(other))
+            copy = desk.snapshot(str(other))
             puts = []
             for name in SHARED:
                 puts += changed(copy, f"brief/{name}", typed[name])

@@ -14,7 +14,7 @@ from bradawl.desk.model import findings
 from bradawl.desk.model.labels import car_name, label
 from bradawl.desk.web import forms
 from bradawl.desk.web.rendering import render, span_text
-from bradawl.inspection.snapshot import Dossier, UnknownVisit
+from bradawl.inspection.snapshot import Snapshot, UnknownVisit
 
 if TYPE_CHECKING:
     from bradawl.desk.model.summaries import Chain
@@ -134,29 +134,29 @@ class Names:
 
     def __init__(self, desk: "Desk") -> None:
         self._desk = desk
-        self._dossiers: dict[str, Dossier | None] = {}
+        self._snapshots: dict[str, Snapshot | None] = {}
 
     def device(self, device: str) -> str:
         """A phone's name, or its number."""
         return self._desk.name_of(device)
 
-    def dossier(self, scope: str) -> Dossier | None:
+    def snapshot(self, scope: str) -> Snapshot | None:
         """The inspection of a scope, where it is one that can be shown."""
         visit = scope.removeprefix("inspection/")
         if visit == scope:
             return None
-        if visit not in self._dossiers:
+        if visit not in self._snapshots:
             try:
-                self._dossiers[visit] = self._desk.dossiers(visit)
+                self._snapshots[visit] = self._desk.snapshots(visit)
             except UnknownVisit:
-                self._dossiers[visit] = None
-        return self._dossiers[visit]
+                self._snapshots[visit] = None
+        return self._snapshots[visit]
 
     def scope(self, scope: str) -> dict[str, str]:
         """{"visit", "text"}: an inspection by its car; other scopes in words."""
-        dossier = self.dossier(scope)
-        if dossier is not None:
-            return {"visit": dossier.visit, "text": car_name(dossier.cells)}
+        snapshot = self.snapshot(scope)
+        if snapshot is not None:
+            return {"visit": snapshot.visit, "text": car_name(snapshot.cells)}
         words = "the shop" if scope == SHOP else scope.partition("/")[0].replace("car", "a car")
         return {"visit": "", "text": words}
 
@@ -216,8 +216,8 @@ def clocks_of(desk: "Desk", names: Names) -> list[dict[str, Any]]:
 
 def row_of(desk: "Desk", event: dict[str, Any], names: Names) -> dict[str, Any]:
     """One entry of a chain in words."""
-    dossier = names.dossier(event["scope"])
-    bundle = dossier.bundle if dossier is not None else {}
+    snapshot = names.snapshot(event["scope"])
+    bundle = snapshot.bundle if snapshot is not None else {}
     return {
         "seq": event["seq"],
         "device": event["device"],

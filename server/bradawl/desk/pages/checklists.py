@@ -10,7 +10,7 @@ from bradawl.desk.model.checklist_versions import Shelf, ShelfError
 from bradawl.desk.model.labels import item_title
 from bradawl.desk.web import forms
 from bradawl.desk.web.rendering import GRADE_WORDS, render
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import assess
 
 if TYPE_CHECKING:
@@ -110,15 +110,15 @@ def add(pages: APIRouter, desk: "Desk", shelf: Shelf) -> None:
             raise ApiError("unknown_checklist", str(error), 404) from error
         if bundle is None:
             raise refused(ShelfError("The draft has faults; mend them first, then try it."))
-        dossier = desk.dossier(visit)
+        snapshot = desk.snapshot(visit)
         return render(
             request,
             "checklists/trial.html",
             name=name,
             visit=visit,
-            head=findings.heading(dossier),
+            head=findings.heading(snapshot),
             grades=GRADE_WORDS,
-            **differences(dossier, bundle, desk.today()),
+            **differences(snapshot, bundle, desk.today()),
         )
 
     @pages.get("/checklists/{name}/{file:path}")
@@ -179,11 +179,11 @@ def add(pages: APIRouter, desk: "Desk", shelf: Shelf) -> None:
         )
 
 
-def differences(dossier: Dossier, bundle: dict[str, Any], today: str) -> dict[str, Any]:
+def differences(snapshot: Snapshot, bundle: dict[str, Any], today: str) -> dict[str, Any]:
     """What a visit would be judged with another checklist, beside its judgement now."""
-    record = {"visit": dossier.visit, "cells": dossier.cells}
+    record = {"visit": snapshot.visit, "cells": snapshot.cells}
     other = assess(record, bundle["rules"], today)
-    now = dossier.assessment
+    now = snapshot.assessment
     rows = []
     for item in sorted({*now["items"], *other["items"]}):
         before, after = state_of(now, item), state_of(other, item)
@@ -192,7 +192,7 @@ def differences(dossier: Dossier, bundle: dict[str, Any], today: str) -> dict[st
             rows.append(
                 {
                     "item": item,
-                    "title": title if title != item else item_title(dossier.bundle, item),
+                    "title": title if title != item else item_title(snapshot.bundle, item),
                     "before": before,
                     "after": after,
                     "why": [
@@ -205,7 +205,7 @@ def differences(dossier: Dossier, bundle: dict[str, Any], today: str) -> dict[st
         "rows": rows,
         "answer_before": now.get("drive_home", {}).get("text", ""),
         "answer_after": other.get("drive_home", {}).get("text", ""),
-        "same_bundle": bundle["hash"] == dossier.bundle.get("hash"),
+        "same_bundle": bundle["hash"] == snapshot.bundle.get("hash"),
     }
 
 

@@ -24,7 +24,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         person: Annotated[Any, Depends(desk.writer)],
     ) -> Response:
         """Keep the value with the stamp `at`; the event names every other value as seen."""
-        cells = desk.dossier(visit).cells
+        cells = desk.snapshot(visit).cells
         cell = cells.get(path)
         if cell is None or not cell["others"]:
             raise forms.stale(

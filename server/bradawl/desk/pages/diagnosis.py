@@ -17,7 +17,7 @@ from bradawl.desk.web import forms
 from bradawl.desk.web.forms import FieldError
 from bradawl.desk.web.visit_page import Asked, Sent, asked_of, render_visit, sent_to
 from bradawl.inspection import cell_values
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import visit_facts
 from bradawl.judge.decisions import diagnosis
 from bradawl.judge.record.visit_facts import contradicts
@@ -53,7 +53,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
     def listed(asked: page_asked) -> Response:
         rows = []
         for symptom in known().values():
-            results = results_of(asked.dossier, symptom.id)
+            results = results_of(asked.snapshot, symptom.id)
             first = diagnosis.rank(symptom.table(), results)[0] if results else None
             rows.append(
                 {
@@ -71,8 +71,8 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         )
 
     def page(asked: Asked, symptom: Symptom) -> Response:
-        dossier = asked.dossier
-        results = results_of(dossier, symptom.id)
+        snapshot = asked.snapshot
+        results = results_of(snapshot, symptom.id)
         titles = {test.id: test for test in symptom.tests}
         ranked = diagnosis.rank(symptom.table(), results)
         upcoming = diagnosis.next_tests(symptom.table(), results)
@@ -81,11 +81,11 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             "diagnosis/symptom.html",
             tab="trouble",
             symptom=symptom,
-            source=source_text(dossier.bundle, symptom.source),
+            source=source_text(snapshot.bundle, symptom.source),
             ranked=[
                 {
                     **row,
-                    **cause_view(dossier, symptom, row["id"], known()),
+                    **cause_view(snapshot, symptom, row["id"], known()),
                     "percent": {factor["test"]: factor["percent"] for factor in row["factors"]},
                 }
                 for row in ranked
@@ -96,7 +96,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
                 for test in symptom.tests
                 if results.get(test.id) in test.outcomes
             ],
-            upcoming=[{**row, **test_view(dossier, titles[row["id"]])} for row in upcoming],
+            upcoming=[{**row, **test_view(snapshot, titles[row["id"]])} for row in upcoming],
         )
 
     @pages.get("/visits/{visit}/trouble/{name}")
@@ -109,7 +109,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         symptom = one(name)
         puts: Puts = []
         with sent.problems.of("outcome"):
-            puts = outcome_typed(sent.dossier, symptom, sent.form)
+            puts = outcome_typed(sent.snapshot, symptom, sent.form)
         if sent.problems:
             return page(sent, symptom)
         desk.log.append(sent.device, sent.visit, puts)
@@ -123,22 +123,22 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         grade = forms.text(sent.form, "grade", 20)
         if word not in symptom.causes or grade not in GRADES:
             raise forms.stale("This cause is not in the table any more; look again.")
-        puts = cause_found(sent.dossier, symptom, word, grade)
+        puts = cause_found(sent.snapshot, symptom, word, grade)
         desk.log.append(sent.device, sent.visit, puts)
-        item = item_of_cause(sent.dossier, symptom.causes[word])
+        item = item_of_cause(sent.snapshot, symptom.causes[word])
         where = item or job_of_cause(symptom, word)
         return forms.back(f"/desk/visits/{sent.visit}/plan#{anchor(where)}")
 
 
-def item_of_cause(dossier: Dossier, cause: Cause) -> str:
+def item_of_cause(snapshot: Snapshot, cause: Cause) -> str:
     """The item that judges a cause: the first that this car has; "" when its checklist has none."""
-    known = [name for name in cause.item if item_of(dossier.bundle, name)]
-    judged = dossier.assessment.get("items", {})
+    known = [name for name in cause.item if item_of(snapshot.bundle, name)]
+    judged = snapshot.assessment.get("items", {})
     fit = [name for name in known if judged.get(name, {}).get("applies")]
-    facts = visit_facts(dossier.cells, "")
+    facts = visit_facts(snapshot.cells, "")
     # not asked in a short visit, it may still be on the car
     for name in known:
-        if not contradicts(dict(item_of(dossier.bundle, name) or {}), facts):
+        if not contradicts(dict(item_of(snapshot.bundle, name) or {}), facts):
             fit.append(name)
     return fit[0] if fit else ""
 
@@ -148,19 +148,19 @@ def job_of_cause(symptom: Symptom, word: str) -> str:
     return f"wants/{symptom.id}-{word}"
 
 
-def cause_found(dossier: Dossier, symptom: Symptom, word: str, grade: str) -> Puts:
+def cause_found(snapshot: Snapshot, symptom: Symptom, word: str, grade: str) -> Puts:
     """The put that makes a cause a finding, or, where no item judges it, a needed job."""
     cause = symptom.causes[word]
-    results = results_of(dossier, symptom.id)
+    results = results_of(snapshot, symptom.id)
     rank = next(row for row in diagnosis.rank(symptom.table(), results) if row["id"] == word)
     tests = f"{len(results)} {'test' if len(results) == 1 else 'tests'}"
     found = f"{symptom.title}: {cause.title[0].lower()}{cause.title[1:]}"
     why = f"{found}, {rank['tenths'] // 10} % after {tests} at the desk."
-    item = item_of_cause(dossier, cause)
+    item = item_of_cause(snapshot, cause)
     if item:
         # both or none: a reason belongs to the grade that stands before it
         puts: Puts = [(f"items/{item}/grade", {"grade": grade}), (f"items/{item}/why", why)]
-        same = all(findings.value(dossier, path) == value for path, value in puts)
+        same = all(findings.value(snapshot, path) == value for path, value in puts)
         return [] if same else puts
     job = {
         "title": f"{cause.title} ({symptom.title.lower()})",
@@ -171,49 +171,49 @@ def cause_found(dossier: Dossier, symptom: Symptom, word: str, grade: str) -> Pu
         "class": "danger" if grade == "dangerous" else "reliability",
         "uses": [],
     }
-    return changed(dossier, f"plan/{job_of_cause(symptom, word)}", job)
+    return changed(snapshot, f"plan/{job_of_cause(symptom, word)}", job)
 
 
 def cause_view(
-    dossier: Dossier, symptom: Symptom, word: str, known: Mapping[str, Symptom]
+    snapshot: Snapshot, symptom: Symptom, word: str, known: Mapping[str, Symptom]
 ) -> dict[str, Any]:
     """A cause as the ranking shows it, and what became of it in the plan."""
     cause = symptom.causes[word]
-    item = item_of_cause(dossier, cause)
-    judgement = dossier.assessment.get("items", {}).get(item, {})
-    grade = judgement.get("grade") if item in dossier.assessment.get("findings", ()) else None
+    item = item_of_cause(snapshot, cause)
+    judgement = snapshot.assessment.get("items", {}).get(item, {})
+    grade = judgement.get("grade") if item in snapshot.assessment.get("findings", ()) else None
     job = job_of_cause(symptom, word)
     return {
         "title": cause.title,
         "often": cause.often,
-        "item_title": item_title(dossier.bundle, item) if item else "",
+        "item_title": item_title(snapshot.bundle, item) if item else "",
         "harmless": cause.harmless,
         "then": known.get(cause.then),
         "grade": grade,
-        "planned": grade is not None or findings.value(dossier, f"plan/{job}") is not None,
+        "planned": grade is not None or findings.value(snapshot, f"plan/{job}") is not None,
         "anchor": anchor(item or job),
     }
 
 
-def results_of(dossier: Dossier, symptom: str) -> dict[str, str]:
+def results_of(snapshot: Snapshot, symptom: str) -> dict[str, str]:
     """The outcome of every test done for a symptom."""
     prefix = f"trouble/{symptom}/tests/"
     return {
         path.removeprefix(prefix): outcome
-        for path, cell in dossier.cells.items()
+        for path, cell in snapshot.cells.items()
         if path.startswith(prefix)
         and (outcome := cell_values.text(cell_values.mapping(cell["value"]).get("outcome")))
     }
 
 
-def test_view(dossier: Dossier, test: Test) -> dict[str, Any]:
+def test_view(snapshot: Snapshot, test: Test) -> dict[str, Any]:
     """A test as its card shows it: how, cautions in words, and the readings it takes."""
-    rule = item_of(dossier.bundle, test.takes) if test.takes else None
-    known = dossier.bundle.get("cautions", {})
+    rule = item_of(snapshot.bundle, test.takes) if test.takes else None
+    known = snapshot.bundle.get("cautions", {})
     return {
         "test": test,
         "cautions": [known.get(one, {}).get("text", words_of(one)) for one in test.cautions],
-        "takes": item_title(dossier.bundle, test.takes) if rule else "",
+        "takes": item_title(snapshot.bundle, test.takes) if rule else "",
         "readings": [
             {
                 "name": f"items/{test.takes}/readings/{reading['id']}/{place}",
@@ -226,7 +226,7 @@ def test_view(dossier: Dossier, test: Test) -> dict[str, Any]:
     }
 
 
-def outcome_typed(dossier: Dossier, symptom: Symptom, form: FormData) -> Puts:
+def outcome_typed(snapshot: Snapshot, symptom: Symptom, form: FormData) -> Puts:
     """The puts of one test's form. Raises FieldError."""
     name = forms.text(form, "test", 60)
     test = next((test for test in symptom.tests if test.id == name), None)
@@ -235,16 +235,16 @@ def outcome_typed(dossier: Dossier, symptom: Symptom, form: FormData) -> Puts:
     outcome = forms.text(form, "outcome", 60)
     path = f"trouble/{symptom.id}/tests/{test.id}"
     if forms.text(form, "back", 5):
-        return changed(dossier, path, None)
+        return changed(snapshot, path, None)
     if outcome not in test.outcomes:
         raise FieldError(f"{test.title}: choose what you found.")
-    puts: Puts = changed(dossier, path, {"outcome": outcome})
-    for reading in test_view(dossier, test)["readings"]:
+    puts: Puts = changed(snapshot, path, {"outcome": outcome})
+    for reading in test_view(snapshot, test)["readings"]:
         typed = forms.text(form, reading["name"], 40)
         if typed:
             units = reading["units"]
             unit = forms.text(form, f"{reading['name']}:unit", 12)
             if units and unit not in units:
                 raise FieldError(f"{reading['title']}: the unit should be {', '.join(units)}.")
-            puts += changed(dossier, reading["name"], {"typed": typed, "unit": unit})
+            puts += changed(snapshot, reading["name"], {"typed": typed, "unit": unit})
     return puts

@@ -13,7 +13,7 @@ from bradawl.desk.web import forms
 from bradawl.desk.web.forms import FieldError
 from bradawl.desk.web.visit_page import Asked, Sent, asked_of, render_visit, sent_to
 from bradawl.inspection import cell_values
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan
 
 if TYPE_CHECKING:
@@ -35,13 +35,13 @@ def add(pages: APIRouter, desk: "Desk") -> None:
 
     @pages.get("/visits/{visit}/baseline")
     def page(asked: page_asked) -> Response:
-        photos = findings.photos_of(asked.dossier)
+        photos = findings.photos_of(asked.snapshot)
         return render_visit(
             asked,
             "plan/maintenance.html",
             tab="baseline",
-            rows=rows_of(asked.dossier),
-            currency=cell_values.currency(asked.dossier.cells),
+            rows=rows_of(asked.snapshot),
+            currency=cell_values.currency(asked.snapshot.cells),
             words=EVIDENCE,
             missing=set(desk.photos_missing(photos)),
         )
@@ -50,18 +50,18 @@ def add(pages: APIRouter, desk: "Desk") -> None:
     def save(sent: form_sent) -> Response:
         """Take due work into the plan, or leave it out."""
         puts: Puts = []
-        for row in remedies.baseline_rows(sent.dossier):
+        for row in remedies.baseline_rows(sent.snapshot):
             if row["due"]:
                 wanted = bool(forms.text(sent.form, f"take:{row['id']}", 5))
                 path = f"plan/baseline/{row['id']}"
-                puts += changed(sent.dossier, path, None if wanted else False)
+                puts += changed(sent.snapshot, path, None if wanted else False)
         desk.log.append(sent.device, sent.visit, puts)
         return forms.back(f"/desk/visits/{sent.visit}/baseline")
 
     @pages.post("/visits/{visit}/baseline/receipt")
     def receipt(sent: form_sent) -> Response:
         """A receipt: its photo, date and odometer make the item documented."""
-        known = {str(row["id"]): row for row in remedies.baseline_rows(sent.dossier)}
+        known = {str(row["id"]): row for row in remedies.baseline_rows(sent.snapshot)}
         row = known.get(forms.text(sent.form, "row", 80))
         if row is None:
             raise forms.stale("This line is not in the car's maintenance list; look again.")
@@ -74,24 +74,26 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         return forms.back(f"/desk/visits/{sent.visit}/baseline")
 
 
-def rows_of(dossier: Dossier) -> list[dict[str, Any]]:
+def rows_of(snapshot: Snapshot) -> list[dict[str, Any]]:
     """The baseline with receipts, cost, and whether the plan has it; what is due first."""
-    rate, _ = remedies.rate_of(dossier)
-    with_it = {title: job.title for job in remedies.plan_of(dossier).jobs for title in job.services}
+    rate, _ = remedies.rate_of(snapshot)
+    with_it = {
+        title: job.title for job in remedies.plan_of(snapshot).jobs for title in job.services
+    }
     rows = []
-    for row in remedies.baseline_rows(dossier):
+    for row in remedies.baseline_rows(snapshot):
         job = f"baseline/{row['id']}"
         rows.append(
             {
                 **row,
                 "text": _why(row),
                 "with_it": with_it.get(str(row["title"]), ""),
-                "done": remedies.done(dossier, job),
-                "taken": remedies.baseline_taken(dossier, str(row["id"])),
+                "done": remedies.done(snapshot, job),
+                "taken": remedies.baseline_taken(snapshot, str(row["id"])),
                 "expected": plan.whole(
                     plan.sixths(plan.price(row["parts"], row["hours"], rate, 0))
                 ),
-                "photos": findings.item_view(dossier, str(row["item"]))["photos"],
+                "photos": findings.item_view(snapshot, str(row["item"]))["photos"],
             }
         )
     return sorted(rows, key=lambda row: (not row["due"] or bool(row["done"]), row["title"]))

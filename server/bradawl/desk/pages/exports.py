@@ -25,7 +25,7 @@ from bradawl.desk.web import forms
 from bradawl.desk.web.forms import FieldError
 from bradawl.desk.web.visit_page import Asked, Sent, asked_of, render_visit, sent_to
 from bradawl.inspection import cell_values
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -46,7 +46,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
 
     def page(asked: Asked, told: str = "") -> Response:
         return render_visit(
-            asked, "plan/exports.html", tab="exports", seen=plan_stamp(asked.dossier), told=told
+            asked, "plan/exports.html", tab="exports", seen=plan_stamp(asked.snapshot), told=told
         )
 
     @pages.get("/visits/{visit}/exports")
@@ -55,16 +55,16 @@ def add(pages: APIRouter, desk: "Desk") -> None:
 
     @pages.get("/visits/{visit}/plan.xlsx")
     def workbook(visit: str) -> Response:
-        dossier = desk.dossier(visit)
+        snapshot = desk.snapshot(visit)
         from bradawl.desk.model.workbook import plan_workbook  # its library is slow to load
 
-        return attachment(plan_workbook(dossier), XLSX, f"plan-{visit[:8]}.xlsx")
+        return attachment(plan_workbook(snapshot), XLSX, f"plan-{visit[:8]}.xlsx")
 
     @pages.get("/visits/{visit}/plan.csv")
     def comma_separated(visit: str) -> Response:
-        dossier = desk.dossier(visit)
+        snapshot = desk.snapshot(visit)
         return attachment(
-            plan_csv(dossier).encode(), "text/csv; charset=utf-8", f"plan-{visit[:8]}.csv"
+            plan_csv(snapshot).encode(), "text/csv; charset=utf-8", f"plan-{visit[:8]}.csv"
         )
 
     @pages.post("/visits/{visit}/exports")
@@ -72,13 +72,13 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         """A parts sheet that was edited elsewhere: only what differs becomes events."""
         puts: Puts = []
         with sent.problems.of("sheet"):
-            puts = sheet_changes(sent.dossier, uploaded(sent.form, "sheet"), sent.problems)
+            puts = sheet_changes(sent.snapshot, uploaded(sent.form, "sheet"), sent.problems)
         refuse_stale(sent)
         if sent.problems:
             return page(sent)
         desk.log.append(sent.device, sent.visit, puts)
         told = f"{len(puts)} {'entry' if len(puts) == 1 else 'entries'} changed."
-        return page(Asked(sent.request, desk.dossier(sent.visit)), told)
+        return page(Asked(sent.request, desk.snapshot(sent.visit)), told)
 
 
 def attachment(data: bytes, kind: str, name: str) -> Response:
@@ -106,13 +106,13 @@ def uploaded(form: FormData, field: str, limit_bytes: int = FILE_LIMIT_BYTES) ->
 # ---- writing ------------------------------------------------------------------------------
 
 
-def plan_csv(dossier: Dossier) -> str:
+def plan_csv(snapshot: Snapshot) -> str:
     """The parts sheet as CSV (RFC 4180, UTF-8). A text that a spreadsheet would run is quoted."""
-    plan = remedies.plan_of(dossier)
+    plan = remedies.plan_of(snapshot)
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(COLUMNS)
-    for row in plan_rows(dossier, plan):
+    for row in plan_rows(snapshot, plan):
         writer.writerow([_harmless(cell) if isinstance(cell, str) else cell for cell in row])
     return out.getvalue()
 
@@ -130,25 +130,25 @@ def _as_typed(text: str) -> str:
 # ---- reading back -----------------------------------------------------------------------
 
 
-def sheet_changes(dossier: Dossier, upload: tuple[str, bytes], problems: forms.Problems) -> Puts:
+def sheet_changes(snapshot: Snapshot, upload: tuple[str, bytes], problems: forms.Problems) -> Puts:
     """What an edited parts sheet (XLSX or CSV) changes. Raises FieldError for another file."""
     name, data = upload
-    plan = remedies.plan_of(dossier)
+    plan = remedies.plan_of(snapshot)
     puts: Puts = []
     used: set[str] = set()
     if data[:4] == b"PK\x03\x04":
         rows = _workbook_rows(name, data)
-        puts += _periods_read(dossier, name, data, problems)
+        puts += _periods_read(snapshot, name, data, problems)
     else:
         rows = _csv_rows(name, data)
     for number, row in rows:
         with problems.of(f"row {number}"):
-            puts += _row_changes(dossier, plan, row, f"Row {number}", used)
+            puts += _row_changes(snapshot, plan, row, f"Row {number}", used)
     return puts
 
 
 def _row_changes(
-    dossier: Dossier, plan: Plan, row: Mapping[str, Any], where: str, used: set[str]
+    snapshot: Snapshot, plan: Plan, row: Mapping[str, Any], where: str, used: set[str]
 ) -> Puts:
     """The puts of one row. Raises FieldError."""
     name = str(row.get("Id") or "").strip()
@@ -160,12 +160,12 @@ def _row_changes(
     typed = _remedy_read(row, where)
     if name in plan.remedies:
         return edited(plan.remedies[name], typed)
-    if name.startswith("wants/") and f"plan/{name}" in dossier.cells:
-        kept = cell_values.mapping(findings.value(dossier, f"plan/{name}"))
+    if name.startswith("wants/") and f"plan/{name}" in snapshot.cells:
+        kept = cell_values.mapping(findings.value(snapshot, f"plan/{name}"))
         return wish_edited(name, kept, typed)
     item = name.partition("/")[0]
     if any(one.item == item for one in plan.findings):
-        word = next_word(dossier, f"plan/remedies/{item}/own-")
+        word = next_word(snapshot, f"plan/remedies/{item}/own-")
         return [(f"plan/remedies/{item}/{word}", {**typed, "also": []})]
     raise FieldError(
         f"{where}: “{name}” is neither a remedy of this car nor one of its findings. "
@@ -236,7 +236,7 @@ def _workbook_rows(name: str, data: bytes) -> Iterator[tuple[int, dict[str, Any]
         raise FieldError(f"“{name}”: the sheet “Parts” has no row of headings that begins with Id.")
 
 
-def _periods_read(dossier: Dossier, name: str, data: bytes, problems: forms.Problems) -> Puts:
+def _periods_read(snapshot: Snapshot, name: str, data: bytes, problems: forms.Problems) -> Puts:
     """The budget periods of the workbook, when it has any."""
     book = _open(name, data)
     if "Periods" not in book.sheetnames:
@@ -251,7 +251,7 @@ def _periods_read(dossier: Dossier, name: str, data: bytes, problems: forms.Prob
             periods.append(
                 {"name": str(cells[0])[:40], "budget": forms.amount(budget or "0", where)}
             )
-    return changed(dossier, "plan/periods", periods or None)
+    return changed(snapshot, "plan/periods", periods or None)
 
 
 def _csv_rows(name: str, data: bytes) -> Iterator[tuple[int, dict[str, Any]]]:

@@ -24,8 +24,8 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         person: Annotated[Any, Depends(desk.person)],
         page: Annotated[int, Query(ge=1, le=10_000)] = 1,
     ) -> Response:
-        dossier = asked.dossier
-        events = sorted(dossier.events, key=findings.rank_of, reverse=True)
+        snapshot = asked.snapshot
+        events = sorted(snapshot.events, key=findings.rank_of, reverse=True)
         first = (page - 1) * ON_A_PAGE
         orders = desk.log.orders()
         names: dict[str, str] = {}
@@ -41,9 +41,9 @@ def add(pages: APIRouter, desk: "Desk") -> None:
                     "author": names[device],
                     "at": findings.rank_of(event),
                     "corrected": "rank" in event,
-                    "label": label(event["put"], dossier.bundle),
-                    "text": findings.event_text(event, dossier.bundle),
-                    "unconfirmed": device in dossier.unconfirmed,
+                    "label": label(event["put"], snapshot.bundle),
+                    "text": findings.event_text(event, snapshot.bundle),
+                    "unconfirmed": device in snapshot.unconfirmed,
                     "fence": fence_of(orders, device, event["seq"]),
                 }
             )
@@ -54,6 +54,6 @@ def add(pages: APIRouter, desk: "Desk") -> None:
             rows=rows,
             page=page,
             pages=max(1, -(-len(events) // ON_A_PAGE)),
-            zone=findings.zone_of(dossier),
+            zone=findings.zone_of(snapshot),
             owner=desk.is_owner(person),
         )

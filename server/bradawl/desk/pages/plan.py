@@ -13,7 +13,7 @@ from bradawl.desk.web import charts, forms
 from bradawl.desk.web.forms import FieldError
 from bradawl.desk.web.visit_page import Asked, Sent, asked_of, render_visit, sent_to
 from bradawl.inspection import cell_values
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
 from bradawl.judge.costs import remedies as judge
 
@@ -32,7 +32,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
 
     @pages.get("/visits/{visit}/plan")
     def sheet(asked: page_asked) -> Response:
-        plan = remedies.plan_of(asked.dossier)
+        plan = remedies.plan_of(asked.snapshot)
         return render_visit(
             asked,
             "plan/sheet.html",
@@ -45,7 +45,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
                 if not job.id.startswith(f"{item}/")
             },
             anchor=remedies.anchor,
-            seen=plan_stamp(asked.dossier),
+            seen=plan_stamp(asked.snapshot),
             kinds=KINDS,
             classes=CLASS_WORDS,
             uses=USES,
@@ -54,7 +54,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
 
     @pages.post("/visits/{visit}/plan")
     def save_sheet(sent: form_sent) -> Response:
-        puts = sheet_changes(sent.dossier, sent.form, sent.problems)
+        puts = sheet_changes(sent.snapshot, sent.form, sent.problems)
         refuse_stale(sent)
         if sent.problems:
             return sheet(sent)
@@ -63,7 +63,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
 
     @pages.post("/visits/{visit}/plan/remedy")
     def add_remedy(sent: form_sent) -> Response:
-        puts = new_remedy(sent.dossier, sent.form, sent.problems)
+        puts = new_remedy(sent.snapshot, sent.form, sent.problems)
         if sent.problems:
             return sheet(sent)
         desk.log.append(sent.device, sent.visit, puts)
@@ -71,14 +71,14 @@ def add(pages: APIRouter, desk: "Desk") -> None:
 
     @pages.get("/visits/{visit}/tip-over")
     def tip_over(asked: page_asked) -> Response:
-        plan = remedies.plan_of(asked.dossier)
-        tips = tips_of(asked.dossier, plan)
+        plan = remedies.plan_of(asked.snapshot)
+        tips = tips_of(asked.snapshot, plan)
         return render_visit(asked, "plan/tip_over.html", tab="tip-over", plan=plan, tips=tips)
 
     @pages.post("/visits/{visit}/tip-over")
     def save_pieces(sent: form_sent) -> Response:
         remedy = forms.text(sent.form, "remedy", 200)
-        if remedy not in remedies.plan_of(sent.dossier).remedies:
+        if remedy not in remedies.plan_of(sent.snapshot).remedies:
             raise forms.stale("This assembly is no longer among the remedies; look again.")
         pieces = pieces_typed(sent.form, sent.problems)
         if sent.problems:
@@ -88,14 +88,14 @@ def add(pages: APIRouter, desk: "Desk") -> None:
 
     @pages.get("/visits/{visit}/order")
     def order(asked: page_asked) -> Response:
-        plan = remedies.plan_of(asked.dossier)
+        plan = remedies.plan_of(asked.snapshot)
         return render_visit(
             asked,
             "plan/order.html",
             tab="order",
             plan=plan,
-            title_of=lambda item: item_title(asked.dossier.bundle, item),
-            unseen=[item_title(asked.dossier.bundle, item) for item in plan.unseen],
+            title_of=lambda item: item_title(asked.snapshot.bundle, item),
+            unseen=[item_title(asked.snapshot.bundle, item) for item in plan.unseen],
             job_title={job.id: job.title for job in plan.jobs},
             classes=CLASS_WORDS,
             uses=USES,
@@ -104,44 +104,44 @@ def add(pages: APIRouter, desk: "Desk") -> None:
 
     @pages.post("/visits/{visit}/order")
     def save_order(sent: form_sent) -> Response:
-        puts = order_changes(sent.dossier, sent.form, sent.problems)
+        puts = order_changes(sent.snapshot, sent.form, sent.problems)
         if sent.problems:
             return order(sent)
         desk.log.append(sent.device, sent.visit, puts)
         return forms.back(f"/desk/visits/{sent.visit}/order")
 
 
-def plan_stamp(dossier: Dossier) -> str:
+def plan_stamp(snapshot: Snapshot) -> str:
     """The newest stamp among the plan's cells: what a page was made from."""
-    stamps = [cell["at"] for path, cell in dossier.cells.items() if path.startswith("plan/")]
+    stamps = [cell["at"] for path, cell in snapshot.cells.items() if path.startswith("plan/")]
     return max(stamps, default="")
 
 
 def refuse_stale(sent: Sent) -> None:
     """Notes a problem when somebody else changed the plan after the page was made."""
     with sent.problems.of("seen"):
-        if forms.text(sent.form, "seen", 100) != plan_stamp(sent.dossier):
+        if forms.text(sent.form, "seen", 100) != plan_stamp(sent.snapshot):
             raise FieldError(
                 "Somebody changed the plan while this page was open. What you typed is still "
                 "below; look it over and save again."
             )
 
 
-def changed(dossier: Dossier, path: str, value: Any) -> Puts:
+def changed(snapshot: Snapshot, path: str, value: Any) -> Puts:
     """The put that makes `path` hold `value`, or none when it does already."""
-    held = cell_values.value(dossier.cells, path)
+    held = cell_values.value(snapshot.cells, path)
     return [] if held == value else [(path, value)]
 
 
-def sheet_changes(dossier: Dossier, form: FormData, problems: forms.Problems) -> Puts:
+def sheet_changes(snapshot: Snapshot, form: FormData, problems: forms.Problems) -> Puts:
     """What the posted sheet changes: remedies, picks, classes, wishes."""
-    plan = remedies.plan_of(dossier)
+    plan = remedies.plan_of(snapshot)
     puts: Puts = []
     for finding in plan.findings:
         if f"pick:{finding.item}" in form:
             pick = forms.text(form, f"pick:{finding.item}", 200)
             known = pick in plan.remedies
-            puts += changed(dossier, f"plan/pick/{finding.item}", pick if known else None)
+            puts += changed(snapshot, f"plan/pick/{finding.item}", pick if known else None)
         named = forms.text(form, f"class:{finding.item}", 20)
         if named in arithmetic.CLASSES and named != finding.job_class:
             puts.append((f"plan/class/{finding.item}", named))
@@ -150,10 +150,10 @@ def sheet_changes(dossier: Dossier, form: FormData, problems: forms.Problems) ->
                 continue
             with problems.of(remedy.id):
                 if forms.text(form, f"{remedy.id}:drop", 5):
-                    puts += changed(dossier, f"plan/remedies/{remedy.id}", None)
+                    puts += changed(snapshot, f"plan/remedies/{remedy.id}", None)
                 else:
                     puts += edited(remedy, remedy_typed(form, remedy.id, remedy.title))
-    for path, cell in sorted(dossier.cells.items()):
+    for path, cell in sorted(snapshot.cells.items()):
         if path.startswith("plan/wants/") and isinstance(cell["value"], dict):
             word = path.removeprefix("plan/")
             with problems.of(word):
@@ -226,15 +226,15 @@ def by_value(remedy: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def new_remedy(dossier: Dossier, form: FormData, problems: forms.Problems) -> Puts:
+def new_remedy(snapshot: Snapshot, form: FormData, problems: forms.Problems) -> Puts:
     """The put for a remedy, or a wish, that the desk adds."""
     target = forms.text(form, "new:item", 120)
-    plan = remedies.plan_of(dossier)
+    plan = remedies.plan_of(snapshot)
     known: set[Any] = {one.item for one in plan.findings}
     with problems.of("new"):
         typed = remedy_typed(form, "new", "New remedy")
         if target == "wish":
-            word = next_word(dossier, "plan/wants/wish-")
+            word = next_word(snapshot, "plan/wants/wish-")
             uses = [use for use in USES if forms.text(form, f"new:use-{use}", 5)]
             named = forms.text(form, "new:class", 20)
             value = {
@@ -249,15 +249,15 @@ def new_remedy(dossier: Dossier, form: FormData, problems: forms.Problems) -> Pu
         if target not in known:
             raise FieldError("Choose the finding that the remedy puts right, or “a wish”.")
         also = [str(one) for one in form.getlist("new:also") if one in known and one != target]
-        word = next_word(dossier, f"plan/remedies/{target}/own-")
+        word = next_word(snapshot, f"plan/remedies/{target}/own-")
         return [(f"plan/remedies/{target}/{word}", {**typed, "also": sorted(also)})]
     return []
 
 
-def next_word(dossier: Dossier, prefix: str) -> str:
+def next_word(snapshot: Snapshot, prefix: str) -> str:
     """The last segment of the first free path that begins so: `own-3`."""
     n = 1
-    while f"{prefix}{n}" in dossier.cells:
+    while f"{prefix}{n}" in snapshot.cells:
         n += 1
     return f"{prefix}{n}".rsplit("/", 1)[1]
 
@@ -291,7 +291,7 @@ def pieces_typed(form: FormData, problems: forms.Problems) -> list[dict[str, Any
     return pieces
 
 
-def tips_of(dossier: Dossier, plan: Plan) -> list[dict[str, Any]]:
+def tips_of(snapshot: Snapshot, plan: Plan) -> list[dict[str, Any]]:
     """Per assembly: what mending piece by piece costs, and when the assembly becomes cheaper."""
     standing = {one.item for one in plan.findings if not one.closed}
     titles = {one.item: one.title for one in plan.findings}
@@ -306,8 +306,8 @@ def tips_of(dossier: Dossier, plan: Plan) -> list[dict[str, Any]]:
             if one.kind != "assembly"
         ]
         mending = arithmetic.cheapest(failed, others)
-        further = further_of(dossier, remedy.id)
-        stated = findings.value(dossier, f"plan/further/{remedy.id}") is not None
+        further = further_of(snapshot, remedy.id)
+        stated = findings.value(snapshot, f"plan/further/{remedy.id}") is not None
         row: dict[str, Any] = {
             "remedy": remedy,
             "anchor": remedy.id.replace("/", "-"),
@@ -316,7 +316,7 @@ def tips_of(dossier: Dossier, plan: Plan) -> list[dict[str, Any]]:
             "mending_cost": mending["expected"],
             "no_other_way": [titles[item] for item in mending["uncovered"]],
             "further": further,
-            "suggested": [] if stated else suggested(dossier, remedy, standing, plan.rate),
+            "suggested": [] if stated else suggested(snapshot, remedy, standing, plan.rate),
             "chosen": remedy.id in plan.chosen,
             "tip": None,
             "chart": "",
@@ -333,14 +333,14 @@ def tips_of(dossier: Dossier, plan: Plan) -> list[dict[str, Any]]:
 
 
 def suggested(
-    dossier: Dossier, remedy: Remedy, standing: set[str], rate: int
+    snapshot: Snapshot, remedy: Remedy, standing: set[str], rate: int
 ) -> list[dict[str, Any]]:
     """Pieces that the checklist lets the assembly put right too and that have not failed.
 
     The cost is that of the piece's cheapest remedy; the chance is the checklist's for an item that
     nobody inspected, and none for one that was found sound: somebody has to state it.
     """
-    rule = item_of(dossier.bundle, remedy.item) or {}
+    rule = item_of(snapshot.bundle, remedy.item) or {}
     word = remedy.id.partition("/")[2]
     also = [
         str(other)
@@ -350,8 +350,8 @@ def suggested(
     ]
     rows = []
     for other in also:
-        judgement = dossier.assessment.get("items", {}).get(other, {})
-        piece = item_of(dossier.bundle, other)
+        judgement = snapshot.assessment.get("items", {}).get(other, {})
+        piece = item_of(snapshot.bundle, other)
         if piece is None or other in standing or not judgement.get("applies"):
             continue
         costs = [
@@ -372,14 +372,14 @@ def suggested(
     return rows
 
 
-def further_of(dossier: Dossier, remedy: str) -> list[dict[str, Any]]:
+def further_of(snapshot: Snapshot, remedy: str) -> list[dict[str, Any]]:
     """Pieces of an assembly that have not failed, as typed at the desk."""
-    return cell_values.pieces(findings.value(dossier, f"plan/further/{remedy}"))
+    return cell_values.pieces(findings.value(snapshot, f"plan/further/{remedy}"))
 
 
-def order_changes(dossier: Dossier, form: FormData, problems: forms.Problems) -> Puts:
+def order_changes(snapshot: Snapshot, form: FormData, problems: forms.Problems) -> Puts:
     """What the posted order changes: budget periods, classes, what waits for what."""
-    plan = remedies.plan_of(dossier)
+    plan = remedies.plan_of(snapshot)
     puts: Puts = []
     periods = []
     for n in range(cell_values.MOST_PERIODS):
@@ -390,7 +390,7 @@ def order_changes(dossier: Dossier, form: FormData, problems: forms.Problems) ->
                 continue
             what = name or f"Period {n + 1}"
             periods.append({"name": what, "budget": forms.amount(budget or "0", what)})
-    puts += changed(dossier, "plan/periods", periods or None)
+    puts += changed(snapshot, "plan/periods", periods or None)
     by_id = {job.id: job for job in plan.jobs}
     for finding in plan.findings:
         named = forms.text(form, f"class:{finding.item}", 20)
@@ -401,5 +401,5 @@ def order_changes(dossier: Dossier, form: FormData, problems: forms.Problems) ->
             items = by_id[waits].items[:1] if waits in by_id else []
             if waits == "keep":
                 continue
-            puts += changed(dossier, f"plan/after/{finding.item}", items or None)
+            puts += changed(snapshot, f"plan/after/{finding.item}", items or None)
     return puts

@@ -23,7 +23,7 @@ from bradawl.desk.pages import exports
 from bradawl.desk.web import forms
 from bradawl.desk.web.forms import FieldError
 from bradawl.desk.web.rendering import render
-from bradawl.inspection.snapshot import Dossier, UnknownVisit
+from bradawl.inspection.snapshot import Snapshot, UnknownVisit
 
 if TYPE_CHECKING:
     from bradawl.desk.web.context import Desk
@@ -50,7 +50,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
 
     @pages.get("/visits/{visit}/record.json")
     def export(visit: str) -> Response:
-        data = as_json(record_of(desk.dossier(visit)), indent=1)
+        data = as_json(record_of(desk.snapshot(visit)), indent=1)
         return exports.attachment(data, "application/json", f"record-{visit[:8]}.json")
 
     def page(request: Request, person: Any, problems: forms.Problems, done: ReadIn) -> Response:
@@ -126,7 +126,7 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         return page(request, person, problems, done)
 
 
-def record_of(dossier: Dossier) -> dict[str, Any]:
+def record_of(snapshot: Snapshot) -> dict[str, Any]:
     """The record as JSON values: every event as it was recorded, and its checklist.
 
     A value is the text that was recorded, so that anyone can make its commitment and the event's
@@ -136,11 +136,11 @@ def record_of(dossier: Dossier) -> dict[str, Any]:
         "$schema": SCHEMA_ADDRESS,
         "format": RECORD,
         "version": VERSION,
-        "visit": dossier.visit,
-        "car": car_name(dossier.cells),
-        "photos": findings.photos_of(dossier),
-        "checklist": dossier.bundle,
-        "events": [_exported(event) for event in dossier.events],
+        "visit": snapshot.visit,
+        "car": car_name(snapshot.cells),
+        "photos": findings.photos_of(snapshot),
+        "checklist": snapshot.bundle,
+        "events": [_exported(event) for event in snapshot.events],
     }
 
 
@@ -226,7 +226,7 @@ def view_of(desk: "Desk", digest: str) -> dict[str, Any]:
         car = ""
         if visit:
             try:
-                car = car_name(desk.dossiers(visit).cells)
+                car = car_name(desk.snapshots(visit).cells)
             except UnknownVisit:
                 car = ""
         new = sum(entry.inspection == visit for entry in rest)

@@ -58,23 +58,23 @@ def add(pages: APIRouter, desk: "Desk") -> None:
         asked: Annotated[Asked, Depends(asked_of(desk))],
         person: Annotated[Any, Depends(desk.person)],
     ) -> Response:
-        dossier = asked.dossier
-        photos = findings.photos_of(dossier)
+        snapshot = asked.snapshot
+        photos = findings.photos_of(snapshot)
         return render_visit(
             asked,
             "visits/show.html",
             tab="findings",
             answers=ANSWER_WORDS,
-            drive=dossier.assessment.get("drive_home", {}),
-            tally=findings.tally(dossier),
-            coverage=dossier.assessment.get("coverage", {}),
-            areas=findings.areas(dossier),
-            unseen=findings.not_inspected(dossier),
-            conflicts=findings.conflicts(dossier, desk.name_of),
-            amendments=findings.amendments(dossier, desk.name_of),
-            seals=findings.seals(dossier, desk.name_of),
-            zone=findings.zone_of(dossier),
-            unconfirmed=findings.unconfirmed(dossier, desk.name_of),
+            drive=snapshot.assessment.get("drive_home", {}),
+            tally=findings.tally(snapshot),
+            coverage=snapshot.assessment.get("coverage", {}),
+            areas=findings.areas(snapshot),
+            unseen=findings.not_inspected(snapshot),
+            conflicts=findings.conflicts(snapshot, desk.name_of),
+            amendments=findings.amendments(snapshot, desk.name_of),
+            seals=findings.seals(snapshot, desk.name_of),
+            zone=findings.zone_of(snapshot),
+            unconfirmed=findings.unconfirmed(snapshot, desk.name_of),
             owner=desk.is_owner(person),
             photos_total=len(photos),
             missing=set(desk.photos_missing(photos)),

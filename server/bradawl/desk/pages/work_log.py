@@ -15,7 +15,7 @@ from bradawl.desk.web import forms
 from bradawl.desk.web.forms import FieldError
 from bradawl.desk.web.visit_page import Asked, Sent, asked_of, render_visit, sent_to
 from bradawl.inspection import cell_values
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import judge_item, visit_facts
 
 if TYPE_CHECKING:
@@ -32,31 +32,31 @@ def add(pages: APIRouter, desk: "Desk") -> None:
 
     @pages.get("/visits/{visit}/work")
     def page(asked: page_asked) -> Response:
-        plan = remedies.plan_of(asked.dossier)
-        photos = findings.photos_of(asked.dossier)
+        plan = remedies.plan_of(asked.snapshot)
+        photos = findings.photos_of(asked.snapshot)
         return render_visit(
             asked,
             "plan/work.html",
             tab="work",
             plan=plan,
-            open_jobs=[job_fields(asked.dossier, job) for job in plan.jobs],
-            done=done_jobs(asked.dossier),
+            open_jobs=[job_fields(asked.snapshot, job) for job in plan.jobs],
+            done=done_jobs(asked.snapshot),
             today=desk.today(),
             after=AFTER,
             missing=set(desk.photos_missing(photos)),
-            zone=findings.zone_of(asked.dossier),
+            zone=findings.zone_of(asked.snapshot),
             name_of=desk.name_of,
         )
 
     @pages.post("/visits/{visit}/work")
     def save(sent: form_sent) -> Response:
         job = forms.text(sent.form, "job", 160)
-        known = {one.id: one for one in remedies.plan_of(sent.dossier).jobs}
+        known = {one.id: one for one in remedies.plan_of(sent.snapshot).jobs}
         if job not in known:
             raise forms.stale("This job is no longer in the plan; look at the plan again.")
         uploads = photos_typed(sent.form, sent.problems)
         puts = done_typed(
-            sent.dossier, sent.form, known[job], bool(uploads), desk.today(), sent.problems
+            sent.snapshot, sent.form, known[job], bool(uploads), desk.today(), sent.problems
         )
         puts += photos_kept(desk, sent, uploads, f"work/{job}")
         if sent.problems:
@@ -79,20 +79,20 @@ def photos_kept(desk: "Desk", sent: Sent, uploads: list[tuple[str, bytes]], unde
     return puts
 
 
-def job_fields(dossier: Dossier, job: remedies.Job) -> dict[str, Any]:
+def job_fields(snapshot: Snapshot, job: remedies.Job) -> dict[str, Any]:
     """A planned job with, per finding, the readings that can be taken again."""
     rows = []
     cautions: dict[str, str] = {}
     for item in job.items:
-        rule = item_of(dossier.bundle, item) or {}
+        rule = item_of(snapshot.bundle, item) or {}
         for caution in rule.get("cautions", ()):
-            told = dossier.bundle.get("cautions", {}).get(caution, {})
+            told = snapshot.bundle.get("cautions", {}).get(caution, {})
             cautions[caution] = str(told.get("text", words_of(caution)))
         rows.append(
             {
                 "item": item,
-                "title": item_title(dossier.bundle, item),
-                "grade": dossier.assessment["items"][item]["grade"],
+                "title": item_title(snapshot.bundle, item),
+                "grade": snapshot.assessment["items"][item]["grade"],
                 "readings": [
                     {
                         "name": f"{item}/readings/{reading['id']}/{place}",
@@ -127,7 +127,7 @@ def photos_typed(form: FormData, problems: forms.Problems) -> list[tuple[str, by
 
 
 def done_typed(
-    dossier: Dossier,
+    snapshot: Snapshot,
     form: FormData,
     job: remedies.Job,
     has_photo: bool,
@@ -157,15 +157,15 @@ def done_typed(
     puts: Puts = [(f"work/{job.id}/done", done)]
     for item in job.items:
         with problems.of(item):
-            puts += after_typed(dossier, form, job.id, item, has_photo, today)
+            puts += after_typed(snapshot, form, job.id, item, has_photo, today)
     return puts
 
 
 def after_typed(
-    dossier: Dossier, form: FormData, job: str, item: str, has_photo: bool, today: str
+    snapshot: Snapshot, form: FormData, job: str, item: str, has_photo: bool, today: str
 ) -> Puts:
     """What was found on one item afterwards. Raises FieldError when evidence is missing."""
-    title = item_title(dossier.bundle, item)
+    title = item_title(snapshot.bundle, item)
     grade = forms.text(form, f"{item}/grade", 20)
     readings = {}
     for field in form:
@@ -184,7 +184,7 @@ def after_typed(
             raise FieldError(
                 f"{title}: a fault closes by evidence; take a reading again or add a photo."
             )
-        measured = judged_after(dossier, item, readings, today)
+        measured = judged_after(snapshot, item, readings, today)
         if measured["problems"]:
             raise FieldError(f"{title}: {measured['problems'][0]['text']}")
         if measured["grade"] in ("minor", "major", "dangerous"):
@@ -196,22 +196,22 @@ def after_typed(
 
 
 def judged_after(
-    dossier: Dossier, item: str, readings: Mapping[str, Mapping[str, str]], today: str
+    snapshot: Snapshot, item: str, readings: Mapping[str, Mapping[str, str]], today: str
 ) -> dict[str, Any]:
     """The judge's word on an item by its new readings alone."""
-    facts = visit_facts(dossier.cells, today)
+    facts = visit_facts(snapshot.cells, today)
     cells = {
         f"items/{path}": {"value": dict(value), "at": "", "others": []}
         for path, value in readings.items()
     }
-    judged: dict[str, Any] = judge_item(item, cells, dossier.bundle["rules"], facts)
+    judged: dict[str, Any] = judge_item(item, cells, snapshot.bundle["rules"], facts)
     return judged
 
 
-def done_jobs(dossier: Dossier) -> list[dict[str, Any]]:
+def done_jobs(snapshot: Snapshot) -> list[dict[str, Any]]:
     """Every finished job, the newest first, each finding before and after."""
     rows = []
-    for path, cell in dossier.cells.items():
+    for path, cell in snapshot.cells.items():
         if not (path.startswith("work/") and path.endswith("/done")):
             continue
         value = cell_values.done(cell["value"])
@@ -230,10 +230,10 @@ def done_jobs(dossier: Dossier) -> list[dict[str, Any]]:
                 "note": value.note,
                 "cost": value.cost,
                 "odometer": reading_text(asdict(value.odometer)) if value.odometer else "",
-                "items": [before_and_after(dossier, job, item) for item in value.items],
+                "items": [before_and_after(snapshot, job, item) for item in value.items],
                 "photos": [
                     findings.photo_view(other.rsplit("/", 1)[1], held["value"])
-                    for other, held in sorted(dossier.cells.items())
+                    for other, held in sorted(snapshot.cells.items())
                     if other.startswith(f"work/{job}/photos/") and held["value"] is not None
                 ],
             }
@@ -241,12 +241,12 @@ def done_jobs(dossier: Dossier) -> list[dict[str, Any]]:
     return sorted(rows, key=lambda row: (row["date"], row["at"]), reverse=True)
 
 
-def before_and_after(dossier: Dossier, job: str, item: str) -> dict[str, Any]:
+def before_and_after(snapshot: Snapshot, job: str, item: str) -> dict[str, Any]:
     """One finding as it was inspected and as it was left by a job."""
-    rule = item_of(dossier.bundle, item)
+    rule = item_of(snapshot.bundle, item)
     prefix = f"work/{job}/after/{item}/"
-    after = cell_values.given(findings.value(dossier, f"{prefix}grade"))
-    shown = findings.item_view(dossier, item)
+    after = cell_values.given(findings.value(snapshot, f"{prefix}grade"))
+    shown = findings.item_view(snapshot, item)
     return {
         "item": item,
         "title": shown["title"],
@@ -259,7 +259,7 @@ def before_and_after(dossier: Dossier, job: str, item: str) -> dict[str, Any]:
                 "place": "" if path.endswith("/one") else words_of(path.split("/")[-1]),
                 "text": reading_text(cell["value"]),
             }
-            for path, cell in sorted(dossier.cells.items())
+            for path, cell in sorted(snapshot.cells.items())
             if path.startswith(f"{prefix}readings/") and cell["value"] is not None
         ],
     }

@@ -12,7 +12,7 @@ from fastapi import Request
 from bradawl.common.errors import ApiError
 from bradawl.desk.model.summaries import DeskLog, Summaries
 from bradawl.desk.model.waiting_files import Waiting
-from bradawl.inspection.snapshot import Dossier, UnknownVisit
+from bradawl.inspection.snapshot import Snapshot, UnknownVisit
 
 
 class Verdict(Protocol):
@@ -39,7 +39,7 @@ class Desk:
     `backup_warnings` says why somebody should look at the backups.
     """
 
-    dossiers: Callable[[str], Dossier]
+    snapshots: Callable[[str], Snapshot]
     log: DeskLog
     person: Callable[..., Any]
     writer: Callable[..., Any]
@@ -56,10 +56,10 @@ class Desk:
     waiting: Waiting
     summaries: Summaries
 
-    def dossier(self, visit: str) -> Dossier:
-        """The dossier of a visit; a page that says so when there is none."""
+    def snapshot(self, visit: str) -> Snapshot:
+        """The snapshot of a visit; a page that says so when there is none."""
         try:
-            return self.dossiers(visit)
+            return self.snapshots(visit)
         except UnknownVisit as unknown:
             raise ApiError("unknown_visit", str(unknown), 404) from unknown
 

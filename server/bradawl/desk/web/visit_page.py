@@ -12,7 +12,7 @@ from starlette.datastructures import FormData
 from bradawl.desk.model import findings
 from bradawl.desk.web.forms import Problems, posted
 from bradawl.desk.web.rendering import render
-from bradawl.inspection.snapshot import Dossier
+from bradawl.inspection.snapshot import Snapshot
 
 if TYPE_CHECKING:
     from bradawl.desk.web.context import Desk
@@ -23,13 +23,13 @@ class Asked:
     """A page of one visit, as it is asked for: nothing typed, nothing wrong."""
 
     request: Request
-    dossier: Dossier
+    snapshot: Snapshot
     form: FormData = field(default_factory=FormData)
     problems: Problems = field(default_factory=Problems)
 
     @property
     def visit(self) -> str:
-        return self.dossier.visit
+        return self.snapshot.visit
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ def asked_of(desk: "Desk") -> Callable[..., Asked]:
     """The dependency by which a page is asked for."""
 
     def asked(request: Request, visit: str) -> Asked:
-        return Asked(request, desk.dossier(visit))
+        return Asked(request, desk.snapshot(visit))
 
     return asked
 
@@ -60,7 +60,7 @@ def sent_to(desk: "Desk") -> Callable[..., Sent]:
         form: Annotated[FormData, Depends(posted)],
         person: Annotated[Any, Depends(desk.writer)],
     ) -> Sent:
-        return Sent(request, desk.dossier(visit), form, device=desk.device_of(person))
+        return Sent(request, desk.snapshot(visit), form, device=desk.device_of(person))
 
     return sent
 
@@ -73,7 +73,7 @@ def render_visit(asked: Asked, template: str, *, tab: str, **values: Any) -> HTM
         status=422 if asked.problems else 200,
         visit=asked.visit,
         tab=tab,
-        head=findings.heading(asked.dossier),
+        head=findings.heading(asked.snapshot),
         problems=asked.problems,
         typed=asked.form,
         **values,

@@ -1,7 +1,7 @@
 """What of a visit may reach an edition of the report.
 
 The condition edition is built by letting in, never by taking out: only the paths and judgement
-keys named here pass, and no page builder sees the dossier itself. What a person typed freely may
+keys named here pass, and no page builder sees the snapshot itself. What a person typed freely may
 still name a sum; such sums are blanked wherever they stand, and the entry is kept out of the
 attached record.
 
@@ -23,7 +23,7 @@ from bradawl.judge import covered, event_id, live_ids
 from bradawl.report.model.times import day_of
 
 if TYPE_CHECKING:
-    from bradawl.inspection.snapshot import Dossier, Erased, Seal
+    from bradawl.inspection.snapshot import Erased, Seal, Snapshot
 
 Edition = Literal["condition", "partner"]
 EDITIONS: tuple[Edition, ...] = ("condition", "partner")
@@ -135,43 +135,43 @@ class Shared:
 
 
 def share(
-    dossier: Dossier,
+    snapshot: Snapshot,
     edition: Edition,
     choice: Choice | None = None,
     devices: Mapping[str, str] | None = None,
 ) -> Shared:
-    """What `edition` of the report on this dossier may say; `devices` names devices by id."""
+    """What `edition` of the report on this snapshot may say; `devices` names devices by id."""
     chosen = choice or DEFAULT_CHOICE[edition]
     door = _Door(edition, chosen)
-    assessment = dossier.assessment
-    under = covered(dossier.events, dossier.through) if dossier.seals else dossier.events
+    assessment = snapshot.assessment
+    under = covered(snapshot.events, snapshot.through) if snapshot.seals else snapshot.events
     shown, left_out = door.entries(under)
     return Shared(
         edition=edition,
         choice=chosen,
-        visit=dossier.visit,
-        cells=door.cells(dossier.cells),
-        sealed_cells=None if dossier.sealed_cells is None else door.cells(dossier.sealed_cells),
-        bundle=door.checklist(dossier.bundle),
+        visit=snapshot.visit,
+        cells=door.cells(snapshot.cells),
+        sealed_cells=None if snapshot.sealed_cells is None else door.cells(snapshot.sealed_cells),
+        bundle=door.checklist(snapshot.bundle),
         assessment=door.judgement(assessment),
-        seals=dossier.seals,
+        seals=snapshot.seals,
         amendments=[
             {**event, "value": door.blanked(event["value"])}
-            for event in (dossier.amendments if chosen.amendments else [])
+            for event in (snapshot.amendments if chosen.amendments else [])
             if _is_fact(event["put"])
             and not event.get("fenced")
             and door.reason(event["put"], event["value"]) in ("", "amount")
         ],
-        photo=dossier.photo,
+        photo=snapshot.photo,
         leaves=leaves(under),
         shown=shown,
         left_out=left_out,
-        erased=dossier.erased,
+        erased=snapshot.erased,
         unconfirmed=sum(
-            event["device"] in dossier.unconfirmed and not event.get("fenced")
-            for event in dossier.events
+            event["device"] in snapshot.unconfirmed and not event.get("fenced")
+            for event in snapshot.events
         ),
-        money=_money(assessment, dossier.cells) if edition == "partner" else None,
+        money=_money(assessment, snapshot.cells) if edition == "partner" else None,
         devices=dict(devices or {}),
     )
 

@@ -80,7 +80,7 @@ def _sha256(data: bytes) -> str:
 class Shelf:
     """The photos of one report, written into its file as they come, before its pages.
 
-    `file` stands where the first photo belongs; `photo` is the dossier's way to a photo's served
+    `file` stands where the first photo belongs; `photo` is the snapshot's way to a photo's served
     bytes. A photo that is missing or broken is in `gaps` with the clause that says why.
     """
 

@@ -13,7 +13,7 @@ from bradawl.report.signing.record_proof import Known
 from bradawl.report.signing.signatures import known_certificates
 
 if TYPE_CHECKING:
-    from bradawl.inspection.snapshot import Dossier
+    from bradawl.inspection.snapshot import Snapshot
 
 LEDGER_NAME = "reports.jsonl"
 
@@ -26,23 +26,23 @@ def ledger_in(data: Path) -> Ledger:
 def known_in(
     data: Path,
     keys: Path,
-    dossiers: Callable[[str], Dossier] | None = None,
+    snapshots: Callable[[str], Snapshot] | None = None,
     name_of: Callable[[str], str] = lambda _device: "",
 ) -> Known:
     """What the workshop with this data folder and this folder of keys knows.
 
-    `dossiers` gives a visit's dossier and raises LookupError for one that is not here; `name_of`
+    `snapshots` gives a visit's snapshot and raises LookupError for one that is not here; `name_of`
     names a phone that is known here, others with an empty text.
     """
 
     def seals(visit: str) -> frozenset[str] | None:
-        if dossiers is None:
+        if snapshots is None:
             return None
         try:
-            dossier = dossiers(visit)
+            snapshot = snapshots(visit)
         except LookupError:
             return None
-        return frozenset(str(seal.value.get("leaves")) for seal in dossier.seals if seal.holds)
+        return frozenset(str(seal.value.get("leaves")) for seal in snapshot.seals if seal.holds)
 
     try:
         known = read_known(data)
