@@ -14,8 +14,8 @@ from typing import Any
 from bradawl.common.display_text import for_line
 from bradawl.judge.costs.remedies import MOST_MONEY
 from bradawl.judge.record.visit_facts import USES
+from bradawl.judge.values.words import GRADES
 
-GRADES = ("none", "minor", "major", "dangerous", "uninspected")
 CURRENCY_LIMIT = 12
 MOST_PERIODS = 36
 MOST_PIECES = 200

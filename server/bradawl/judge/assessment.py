@@ -10,6 +10,7 @@ from .grading import combinations, limits
 from .grading import items as grading
 from .measurements import registry
 from .record import visit_facts
+from .values import words
 
 if TYPE_CHECKING:
     from .values.types import Cells, Json, Record, Rule, Rules
@@ -111,7 +112,7 @@ def _areas(order: list[str], items: dict[str, Json], rules: Rules) -> list[Json]
             row = by_area[area]
             row[items[item]["state"]] += 1
             row["total"] += 1
-            if limits.worse(items[item]["grade"], row["worst"]):
+            if limits.is_worse(items[item]["grade"], row["worst"]):
                 row["worst"] = items[item]["grade"]
     return rows
 
@@ -120,9 +121,9 @@ def _findings(order: list[str], items: dict[str, Json], rules: Rules) -> list[st
     keyed = []
     for i, item in enumerate(order):
         grade = items[item]["grade"]
-        if grade in limits.SEVERITIES:
+        if grade in words.FAULTS:
             danger = int(rules["items"][item].get("danger") or 0)
-            keyed.append((-limits.RANK[grade], -danger, i, item))
+            keyed.append((-limits.rank(grade), -danger, i, item))
     return [key[3] for key in sorted(keyed)]
 
 

@@ -15,6 +15,8 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan
 from bradawl.judge.costs import remedies as judge
+from bradawl.judge.values.amounts import DEFAULT_HOURLY_RATE
+from bradawl.judge.values.words import SEVERITY
 
 KINDS = {"mend": "mend", "part": "part", "assembly": "assembly"}
 CLASS_WORDS = {
@@ -33,7 +35,6 @@ CLASS_OF_AREA = {
     "accident": "looks",
     "papers": "reliability",
 }
-ASSUMED_RATE = 60  # money an hour, when neither the brief nor the checklist says
 
 
 @dataclass(frozen=True)
@@ -247,7 +248,9 @@ def rate_of(snapshot: Snapshot) -> tuple[int, bool]:
     typed = cell_values.whole(findings.value(snapshot, "brief/hourly_rate"), 0)
     if typed is not None:
         return typed, False
-    assumed = snapshot.bundle.get("rules", {}).get("money", {}).get("hourly_rate", ASSUMED_RATE)
+    assumed = (
+        snapshot.bundle.get("rules", {}).get("money", {}).get("hourly_rate", DEFAULT_HOURLY_RATE)
+    )
     return int(assumed), True
 
 
@@ -331,7 +334,7 @@ def _jobs(
                 kind="part" if service else offer["kind"],
                 need=work["chosen"][name],
                 job_class=min(classes, key=plan.CLASSES.index),
-                grade=min((one.grade for one in faults), key=plan.GRAVITY.index, default="none"),
+                grade=max((one.grade for one in faults), key=SEVERITY.index, default="none"),
                 after=sorted({*after, *why[name]} - {name}),
                 why={other: text for other, text in why[name].items() if other not in after},
                 cost=offer["cost"],

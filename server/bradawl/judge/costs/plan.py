@@ -11,13 +11,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..values import words
 from ..values.exact import half_up
 
 if TYPE_CHECKING:
     from ..values.types import Json
 
 CLASSES = ("danger", "reliability", "decay", "comfort", "looks")
-GRAVITY = ("dangerous", "major", "minor", "none")
 SEARCH_LIMIT = 60000  # states looked at before a choice is called unproven
 SHARES = 5040  # divisible by 1 to 10: shares of a cost lose nothing for the usual sizes
 TENTHS = 10
@@ -380,7 +380,7 @@ def _add(chances: dict[int, float], key: int, chance: float) -> None:
 def order(jobs: list[Json]) -> Json:
     """The order in which jobs are done: danger first, what must come before them before them.
 
-    `jobs` are {"id", "class": one of CLASSES, "grade": one of GRAVITY, "after": [id], "cost"}.
+    `jobs` are {"id", "class": one of CLASSES, "grade", "after": [id], "cost"}.
     A job that a more urgent one waits for takes over its urgency. Of equally urgent jobs the
     graver, then the cheaper comes first. Returns {"order": [id], "pulled": {id: the urgent job it
     serves}, "cycle": [id, …] when jobs wait for one another in a ring (they then stand last),
@@ -435,7 +435,7 @@ def order(jobs: list[Json]) -> Json:
 
 def _key(job: Json, urgency: dict[str, int], own: dict[str, int]) -> tuple[int, int, int, int, str]:
     name = job["id"]
-    return (urgency[name], own[name], GRAVITY.index(job["grade"]), job["cost"], name)
+    return (urgency[name], own[name], -words.SEVERITY.index(job["grade"]), job["cost"], name)
 
 
 def _urgencies(

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..decisions import next_checks
 from ..record import visit_facts
-from ..values import exact, words
+from ..values import amounts, exact, words
 from . import plan, quantiles, remedies
 
 if TYPE_CHECKING:
@@ -98,7 +98,7 @@ def _price(totals: Json, held: int, lines: list[Json], items: dict[str, Json], g
         why = ""
         if judged is not None and judged["reasons"] and line["kind"] != "maintenance":
             why = judged["reasons"][0]["text"]
-        cost = words.money(line["expected"], currency)
+        cost = amounts.money_text(line["expected"], currency)
         text = "%s, about %s. %s" % (line["title"], cost, why)
         arguments.append(
             {"item": line["item"], "text": text.rstrip(" "), "amount": line["expected"]}
@@ -120,17 +120,17 @@ def _price(totals: Json, held: int, lines: list[Json], items: dict[str, Json], g
         opening = asking
     if walk_away <= 0:
         text = "Worth it at no price: work, reserve and margin come to %s more than its value." % (
-            words.money(-walk_away, currency)
+            amounts.money_text(-walk_away, currency)
         )
         walk_away = opening = 0
     else:
         opening = max(opening, 0)
         text = "Walk away above %s; open at %s." % (
-            words.money(walk_away, currency),
-            words.money(opening, currency),
+            amounts.money_text(walk_away, currency),
+            amounts.money_text(opening, currency),
         )
         if asking is not None:
-            text = text + " Asked: %s." % words.money(asking, currency)
+            text = text + " Asked: %s." % amounts.money_text(asking, currency)
     return {
         "value": value,
         "margin": margin,
@@ -157,8 +157,8 @@ def money(
     "likely", "high", "expected", "p50", "p80", "p90"}, "together": share of the spread in common,
     "reserve", "price", "text"}.
     """
-    rate, rate_assumed = _setting("hourly_rate", 60, rules, facts)
-    margin, margin_assumed = _setting("margin", 300, rules, facts)
+    rate, rate_assumed = _setting("hourly_rate", amounts.DEFAULT_HOURLY_RATE, rules, facts)
+    margin, margin_assumed = _setting("margin", amounts.DEFAULT_MARGIN, rules, facts)
     currency = facts["about"].get("currency")
     currency = currency if isinstance(currency, str) else ""
     given = {"rate": rate, "percent": remedies.percent(cells)}
@@ -193,9 +193,9 @@ def money(
     if margin_assumed:
         assumed.append("margin")
     text = "Work about %s, with four chances in five not over %s; %s held for what nobody saw." % (
-        words.money(totals["p50"], currency),
-        words.money(totals["p80"], currency),
-        words.money(held["amount"], currency),
+        amounts.money_text(totals["p50"], currency),
+        amounts.money_text(totals["p80"], currency),
+        amounts.money_text(held["amount"], currency),
     )
     return {
         "currency": currency,

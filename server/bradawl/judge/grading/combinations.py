@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..values import words
 from . import limits
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ def _met(condition: Json, item: str, judged: Judged) -> bool:
         return False
     if condition.get("at_least") is not None:
         grade = one["grade"]
-        if grade in (None, "uninspected") or limits.worse(condition["at_least"], grade):
+        if grade in (None, "uninspected") or limits.is_worse(condition["at_least"], grade):
             return False
     if condition.get("choice") is not None:
         wanted = condition["choice"]
@@ -82,7 +83,7 @@ def raise_grades(rules: Rules, judged: Judged) -> list[Json]:
             held.append((rule, items))
     said = []
     for rule, items in held:
-        faulty = [item for item in items if judged.items[item]["grade"] in limits.SEVERITIES]
+        faulty = [item for item in items if judged.items[item]["grade"] in words.FAULTS]
         for item in rule.get("raises") or faulty:
             one = judged.items.get(item)
             if one is None or not one["applies"]:
@@ -93,7 +94,7 @@ def raise_grades(rules: Rules, judged: Judged) -> list[Json]:
                 "source": rule.get("source", "practice"),
                 "with": [other for other in items if other != item],
             }
-            if limits.worse(rule["grade"], one["grade"]):
+            if limits.is_worse(rule["grade"], one["grade"]):
                 one["grade"], one["by"], one["state"] = rule["grade"], "combination", "done"
                 one["reasons"].insert(0, reason)
             else:

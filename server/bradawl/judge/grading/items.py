@@ -18,9 +18,6 @@ from . import limits
 if TYPE_CHECKING:
     from ..values.types import Cell, Cells, Json, Measure, Rule
 
-GRADES = ("none", "minor", "major", "dangerous", "uninspected")
-FAULTS = ("minor", "major", "dangerous")
-
 
 def blank() -> Json:
     """The judgement of an item that nobody has touched."""
@@ -57,12 +54,12 @@ def _person(item: str, cells: Cells, problems: list[Json]) -> tuple[str | None, 
         return None, ""
     for value, at in _candidates(cells[path]):
         given = value.get("grade") if isinstance(value, dict) else None
-        if not isinstance(given, str) or given not in GRADES:
+        if not isinstance(given, str) or given not in words.GRADES:
             text = "There is a grade that does not exist; right would be one of: %s." % (
-                ", ".join([words.GRADES[name] for name in GRADES])
+                ", ".join([words.GRADE_WORDS[name] for name in words.GRADES])
             )
             problems.append(readings.problem("grade", text, path))
-        elif limits.worse(given, grade):
+        elif limits.is_worse(given, grade):
             grade, given_at = given, at
     return grade, _why(item, cells, given_at)
 
@@ -112,7 +109,7 @@ def _choices(
         if value not in chosen:
             chosen.append(value)
         given = known[value].get("grade")
-        if limits.worse(given, grade):
+        if limits.is_worse(given, grade):
             grade = given
             title = known[value].get("title") or words.capital(words.plain(value))
             source = known[value].get("source") or "practice"
@@ -168,7 +165,7 @@ def judge(
         names = rule.get("settled_by") or []
         reasons = limits.within(rule.get("limits") or [], measures, visit, names)
     if choice_grade is not None:
-        if limits.worse(choice_grade, grade):
+        if limits.is_worse(choice_grade, grade):
             grade, by = choice_grade, "choice"
             reasons = choice_reasons + [one for one in reasons if one["code"] == "limit"]
         else:
@@ -215,7 +212,7 @@ def _hear(
     measured = judged["measured"]
     reason = (": %s." % why.rstrip(".")) if why else "."
     if given == "uninspected":
-        if measured in FAULTS or (outdated and measured is not None):
+        if measured in words.FAULTS or (outdated and measured is not None):
             return  # a fault that a reading has found stays found
         if not why:
             text = "Say why this was not inspected."
@@ -223,8 +220,8 @@ def _hear(
         judged["grade"], judged["by"] = given, "person"
         judged["reasons"].insert(0, _reason("not_inspected", "Not inspected" + reason))
         return
-    said = "Graded %s by the inspector%s" % (words.GRADES[given], reason)
-    if not limits.worse(measured, given):
+    said = "Graded %s by the inspector%s" % (words.GRADE_WORDS[given], reason)
+    if not limits.is_worse(measured, given):
         if given != measured:
             judged["grade"], judged["by"] = given, "person"
             judged["overruled"] = measured is not None
@@ -234,8 +231,8 @@ def _hear(
         judged["reasons"].insert(0, _reason("overruled", said))
     else:
         text = "It was measured as %s%s; to call it %s, say why." % (
-            words.GRADES[measured],
+            words.GRADE_WORDS[measured],
             " after it was graded" if outdated else "",
-            words.GRADES[given],
+            words.GRADE_WORDS[given],
         )
         problems.append(readings.problem("why_wanted", text, path))

@@ -14,15 +14,15 @@ from ..values import exact, units, words
 if TYPE_CHECKING:
     from ..values.types import Exact, Json, Measure
 
-SEVERITIES = ("dangerous", "major", "minor")
-RANK = {"none": 0, "uninspected": 1, "minor": 2, "major": 3, "dangerous": 4}
+
+def rank(grade: str | None) -> int:
+    """How bad a grade is, from 0; -1 without a grade, which is milder than any."""
+    return -1 if grade is None else words.SEVERITY.index(grade)
 
 
-def worse(one: str | None, other: str | None) -> bool:
-    """Whether `one` is a worse grade than `other`; no grade is milder than any."""
-    first = -1 if one is None else RANK[one]
-    second = -1 if other is None else RANK[other]
-    return first > second
+def is_worse(grade: str | None, other: str | None) -> bool:
+    """Whether `grade` is worse than `other`."""
+    return rank(grade) > rank(other)
 
 
 def said(limit: Json) -> str:
@@ -120,7 +120,7 @@ def judge(
             by_name[found["of"]].append(found)
         else:
             by_name[found["of"]] = [found]
-    for severity in SEVERITIES:
+    for severity in reversed(words.FAULTS):
         for limit in limits:
             if limit["grade"] != severity or not visit_facts.applies(
                 limit.get("applies") or {}, facts
@@ -161,7 +161,7 @@ def within(
     chosen = [name for name in names if name in known]
     for name in chosen or known:
         found = [one for one in measures if one["of"] == name]
-        for severity in ("minor", "major", "dangerous"):
+        for severity in words.FAULTS:
             strict = [
                 limit
                 for limit in limits

@@ -1,19 +1,44 @@
-"""Every sentence that a person reads, so that phone, desk and paper say the same.
+"""Words that phone, desk and paper share: grades and their order, facts, sources, lists.
 
-Only wording: no rule, no figure and no source may live here.
+No figure lives here (those are in amounts.py) and no rule but the order of the grades.
 """
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from .ascii_text import upper
 
-GRADES = {
+if TYPE_CHECKING:
+    from .types import Json
+
+#: Every grade, in the order in which a person is offered them.
+GRADES = ("none", "minor", "major", "dangerous", "uninspected")
+
+#: What a person reads for each grade.
+GRADE_WORDS = {
     "none": "no fault",
     "minor": "minor",
     "major": "major",
     "dangerous": "dangerous",
     "uninspected": "not inspected",
 }
+
+#: Every grade, the mildest first. What nobody inspected is worse than no fault: unknown is never
+#: fine.
+SEVERITY = ("none", "uninspected", "minor", "major", "dangerous")
+
+#: The grades that are faults, the mildest first.
+FAULTS = ("minor", "major", "dangerous")
+
+#: How well we know a source, by its `status`; "read" needs no word.
+SOURCE_STATUS_WORDS = {
+    "read-secondary": "read in a secondary source",
+    "memory": "from memory",
+    "practice": "common practice",
+    "assumption": "our assumption",
+}
+_NO_SOURCE = {"practice": "common practice, no source", "assumption": "our own assumption"}
 
 #: Stands for the reason of a grade that was erased: it was given, and is kept no longer.
 ERASED_REASON = "the reason was erased on request"
@@ -113,14 +138,22 @@ def minutes(figure: str) -> str:
     return figure + (" minute" if figure == "1" else " minutes")
 
 
-def money(amount: int, currency: str) -> str:
-    """-1,250 EUR"""
-    digits = str(-amount if amount < 0 else amount)
-    groups = []
-    while len(digits) > 3:
-        groups.append(digits[len(digits) - 3 :])
-        digits = digits[: len(digits) - 3]
-    groups.append(digits)
-    groups.reverse()
-    text = ",".join(groups) + (" " + currency if currency else "")
-    return "-" + text if amount < 0 else text
+def source_text(name: str, sources: Json) -> str:
+    """A source without its status: `49 CFR 570.5, section (g)`.
+
+    `sources` is the bundle's table of sources by id; a name that is not in it stands for itself.
+    """
+    source = sources.get(name)
+    if source is None:
+        return _NO_SOURCE.get(name, name)
+    title = str(source.get("title") or name)
+    section = str(source.get("section") or "")
+    return title + ", " + section if section and section not in title else title
+
+
+def source_line(name: str, sources: Json) -> str:
+    """A source and how well we know it: `49 CFR 570.5, section (g) (from memory)`."""
+    text = source_text(name, sources)
+    source = sources.get(name)
+    status = SOURCE_STATUS_WORDS.get(str(source.get("status"))) if source is not None else None
+    return text + " (" + status + ")" if status else text

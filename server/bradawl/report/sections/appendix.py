@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from bradawl.inspection import cell_values
-from bradawl.judge.values import words
+from bradawl.judge.values import amounts
 from bradawl.report.layout.context import Desk
 from bradawl.report.layout.flowables import table, together
 from bradawl.report.layout.style import GRADE_WORD
@@ -54,7 +54,9 @@ def work_done(desk: Desk) -> list[Any]:
     for job in jobs:
         said = [job.date, f"by {job.by}" if job.by else "", job.odometer and f"at {job.odometer}"]
         if job.cost is not None:
-            said.append(f"cost {words.money(job.cost, cell_values.currency(desk.shared.cells))}")
+            said.append(
+                f"cost {amounts.money_text(job.cost, cell_values.currency(desk.shared.cells))}"
+            )
         block: list[Any] = [
             desk.p(ink.markup(job.title), "h2"),
             desk.p(ink.markup(", ".join(one for one in said if one)), "small"),

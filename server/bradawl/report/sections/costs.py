@@ -12,7 +12,7 @@ from typing import Any
 from reportlab.platypus import Spacer
 
 from bradawl.judge.costs import quantiles
-from bradawl.judge.values import words
+from bradawl.judge.values import amounts
 from bradawl.report.layout import charts
 from bradawl.report.layout.context import Desk
 from bradawl.report.layout.flowables import Framed, table, together
@@ -56,7 +56,7 @@ def money(desk: Desk, plan: Workplan | None) -> list[Any]:
 
 
 def _sayer(currency: str) -> Callable[[float], str]:
-    return lambda amount: words.money(round(amount), currency)
+    return lambda amount: amounts.money_text(round(amount), currency)
 
 
 def _mapping(value: object) -> Mapping[str, Any]:
