@@ -24,7 +24,7 @@ class BundleHook(BuildHookInterface):  # type: ignore[type-arg]
             self._build_web(root / "web")
         for folder in ("checklists", "demo"):
             for file in sorted((root / folder).rglob("*")):
-                if file.is_file() and not {"__pycache__", "screens"} & set(file.parts):
+                if file.is_file() and not {"__pycache__", "drawing", "screens"} & set(file.parts):
                     inside = file.relative_to(root).as_posix()
                     build_data["force_include"][str(file)] = f"bradawl/bundled/{inside}"
 

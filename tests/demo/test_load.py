@@ -17,19 +17,17 @@ from bradawl.demo.load import Loaded, LoadError, approving, load
 from bradawl.demo.phone import visit_of
 from bradawl.demo.scenario import Scenario
 from bradawl.serving.app import create_app
-from tests.demo.conftest import FlatPictures
+from tests.demo.conftest import PICTURES
 
 
-def bring(
-    app: FastAPI, scenarios: list[Scenario], pictures: FlatPictures, *, asks: bool = False
-) -> Loaded:
+def bring(app: FastAPI, scenarios: list[Scenario], *, asks: bool = False) -> Loaded:
     """As the command does: from within, or with `--server` as phones that ask."""
 
     async def through() -> Loaded:
         transport = httpx.ASGITransport(app=app, client=("127.0.0.1", 1))
         pair = None if asks else approving(app.state.core.access)
         async with httpx.AsyncClient(transport=transport, base_url="https://localhost") as client:
-            return await load(client, scenarios, pictures, pair)
+            return await load(client, scenarios, PICTURES, pair)
 
     return asyncio.run(through())
 
@@ -54,11 +52,10 @@ def events_in(server: FastAPI, scenarios: list[Scenario]) -> list[dict[str, Any]
 def test_every_visit_arrives_whole_with_its_photos_and_a_seal_that_holds(
     server: FastAPI, scenarios: list[Scenario]
 ) -> None:
-    pictures = FlatPictures()
-    loaded = bring(server, scenarios, pictures)
+    loaded = bring(server, scenarios)
     assert loaded.fresh
     assert loaded.events == len(events_in(server, scenarios))
-    assert loaded.photos == pictures.drawn
+    assert loaded.photos == len(list(PICTURES.iterdir()))
     for one in scenarios:
         snapshot = server.state.core.snapshot(visit_of(one))
         assert [seal.holds for seal in snapshot.seals] == ([True] if one.seal else [])
@@ -68,16 +65,14 @@ def test_every_visit_arrives_whole_with_its_photos_and_a_seal_that_holds(
                 assert cell["value"]["bytes"] > 0
 
 
-def test_loading_twice_changes_nothing_and_draws_nothing(
+def test_loading_twice_changes_nothing_and_sends_nothing(
     server: FastAPI, scenarios: list[Scenario]
 ) -> None:
-    first = bring(server, scenarios, FlatPictures())
+    first = bring(server, scenarios)
     before = events_in(server, scenarios)
-    pictures = FlatPictures()
-    second = bring(server, scenarios, pictures)
+    second = bring(server, scenarios)
     assert (second.fresh, second.older, second.events, second.photos) == (False, False, 0, 0)
     assert second.visits == first.visits
-    assert pictures.drawn == 0
     assert events_in(server, scenarios) == before
 
 
@@ -85,9 +80,9 @@ def test_an_earlier_edition_is_left_alone_and_named(
     server: FastAPI, scenarios: list[Scenario]
 ) -> None:
     earlier = [one.model_copy(update={"findings": one.findings[:3]}) for one in scenarios]
-    bring(server, earlier, FlatPictures())
+    bring(server, earlier)
     before = events_in(server, scenarios)
-    assert bring(server, scenarios, FlatPictures()).older
+    assert bring(server, scenarios).older
     assert events_in(server, scenarios) == before
 
 
@@ -100,15 +95,15 @@ def set_passphrase(app: FastAPI) -> None:
 def test_phones_that_ask_are_taken_at_once_where_nobody_has_a_passphrase(
     server: FastAPI, scenarios: list[Scenario]
 ) -> None:
-    assert bring(server, scenarios, FlatPictures(), asks=True).fresh
+    assert bring(server, scenarios, asks=True).fresh
 
 
 def test_a_passphrase_does_not_stop_who_holds_the_data_folder(
     server: FastAPI, scenarios: list[Scenario]
 ) -> None:
     set_passphrase(server)
-    assert bring(server, scenarios, FlatPictures()).fresh
-    assert not bring(server, scenarios, FlatPictures()).fresh
+    assert bring(server, scenarios).fresh
+    assert not bring(server, scenarios).fresh
     assert {one.person for one in server.state.core.access.devices.all()} == {"Ada"}
 
 
@@ -121,8 +116,8 @@ def test_a_server_that_does_not_pair_at_once_is_named_with_what_to_do(
         if why == "passphrase":
             set_passphrase(app)
         if why == "known":
-            bring(app, scenarios, FlatPictures())
+            bring(app, scenarios)
         with pytest.raises(LoadError, match="On the machine that holds the data"):
-            bring(app, scenarios, FlatPictures(), asks=True)
+            bring(app, scenarios, asks=True)
     finally:
         app.state.core.close()

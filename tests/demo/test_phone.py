@@ -12,7 +12,7 @@ from bradawl.common.device_keys import device_of, verifies
 from bradawl.demo.phone import Phone, play
 from bradawl.demo.scenario import Scenario
 from bradawl.inspection.seals import is_signed
-from tests.demo.conftest import FlatPictures
+from tests.demo.conftest import PICTURES
 from tests.log.writer import b64u, hash_of
 
 
@@ -52,5 +52,5 @@ def test_stamps_rise_and_name_the_device(played: list[Phone]) -> None:
 def test_playing_twice_writes_the_same(
     played: list[Phone], scenarios: list[Scenario], checklist: dict[str, Any]
 ) -> None:
-    again = play(scenarios, checklist, "test", FlatPictures())
+    again = play(scenarios, checklist, "test", PICTURES)
     assert [phone.events for phone in again] == [phone.events for phone in played]

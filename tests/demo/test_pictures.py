@@ -1,40 +1,39 @@
-"""The drawn photos: real JPEGs of a sensible size, the same each time."""
+"""The demo's photos: small real JPEGs, one a file, and each of them shown somewhere."""
 
 from __future__ import annotations
 
+import hashlib
 import io
 
-import pytest
 from PIL import Image
 
-from bradawl.demo.commands import album_folder
-from bradawl.demo.load import Album, orders
-from bradawl.demo.pictures import HEIGHT, PICTURES, WIDTH, draw
-from bradawl.demo.pictures.order import Order
-from bradawl.demo.scenario import Scenario
+from bradawl.demo.phone import PHOTO_PX, Phone
+from demo.drawing import __main__ as drawing
+from tests.demo.conftest import PICTURES
 
 
-def test_each_photo_of_the_demo_is_a_jpeg_below_350_kb(scenarios: list[Scenario]) -> None:
-    # Shares the album of `bradawl demo`: whichever comes first draws.
-    album = Album(album_folder())
-    wanted = orders(scenarios)
-    album.prepare(wanted)
-    names = set()
-    for picture, order in wanted:
-        data = album(picture, order)
-        with Image.open(io.BytesIO(data)) as image:
-            assert (image.format, image.size) == ("JPEG", (WIDTH, HEIGHT)), picture
-        assert 40_000 < len(data) <= 350_000, picture
-        names.add(data)
-    assert len(names) == len(wanted), "two photos are the same"
+def test_each_photo_is_a_jpeg_of_its_recorded_size_and_at_most_40_kb(played: list[Phone]) -> None:
+    for phone in played:
+        for name, data in phone.photos.items():
+            with Image.open(io.BytesIO(data)) as image:
+                image.load()
+                assert (image.format, image.size) == ("JPEG", PHOTO_PX), name
+            assert 10_000 < len(data) <= 40_000, name
 
 
-def test_the_demo_uses_every_subject_that_is_drawn(scenarios: list[Scenario]) -> None:
-    assert {picture for picture, _ in orders(scenarios)} == set(PICTURES)
+def test_every_photo_differs_and_is_used_once(played: list[Phone]) -> None:
+    files = sorted(hashlib.sha256(file.read_bytes()).hexdigest() for file in PICTURES.iterdir())
+    assert sorted(name for phone in played for name in phone.photos) == files
+    assert len(set(files)) == len(files)
+    puts = [event["put"] for phone in played for event in phone.events]
+    assert sum("/photos/" in put for put in puts) == len(files)
 
 
-@pytest.mark.parametrize("picture", ["brake-hose", "pressure-gauge"])
-def test_the_same_order_gives_the_same_pixels(picture: str) -> None:
-    order = Order("twice", (58, 84, 92), "36")
-    assert draw(picture, order) == draw(picture, order)
-    assert draw(picture, order) != draw(picture, Order("once", (58, 84, 92), "36"))
+def test_the_drawing_code_draws_each_subject_that_the_demo_shows_and_no_other() -> None:
+    assert {file.stem.partition("-")[2] for file in PICTURES.iterdir()} == set(drawing.SUBJECTS)
+
+
+def test_a_photo_is_drawn_with_the_same_pixels_each_time() -> None:
+    photo = drawing.draw("fennick-paint-gauge")
+    assert photo == drawing.draw("fennick-paint-gauge")
+    assert photo != drawing.draw("dunlin-paint-gauge")

@@ -11,7 +11,6 @@ import pytest
 
 from bradawl.common import resources
 from bradawl.demo.phone import Phone, visit_of
-from bradawl.demo.pictures import PICTURES
 from bradawl.demo.scenario import Finding, Scenario, read
 from bradawl.judge import assess, fold, photos_text
 from tests.log.sync import reference
@@ -89,11 +88,6 @@ def test_the_judge_finds_no_problem_and_an_answer_in_every_item(
     answered = {finding.item for finding in recorded(scenario)}
     assert [i for i in sorted(answered) if judged[i]["state"] == "open"] == []
     assert [i for i in sorted(answered) if not judged[i]["applies"]] == []
-
-
-def test_every_photo_is_a_subject_that_can_be_drawn(scenario: Scenario) -> None:
-    wanted = {photo.picture for finding in recorded(scenario) for photo in finding.photos}
-    assert wanted <= set(PICTURES)
 
 
 def test_the_chassis_number_is_invented_and_adds_up(scenario: Scenario) -> None:

@@ -13,9 +13,7 @@ import pytest
 
 from bradawl import cli
 from bradawl.common import settings
-from bradawl.demo import load
 from bradawl.serving.app import Bradawl
-from tests.demo.conftest import FlatPictures
 from tests.log.server import VISIT
 from tests.log.writer import Writer
 from tests.operations.lines import json_lines, readable_lines, text_of
@@ -111,7 +109,6 @@ def test_a_command_says_what_it_did_and_how_it_ended(
 
 def test_the_demo_says_what_it_loaded(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("BRADAWL_DATA", str(tmp_path / "data"))
-    monkeypatch.setattr(load, "Album", lambda *_: FlatPictures())
     (tmp_path / "data").mkdir()
     assert cli.main(["demo"]) == 0
     lines = readable_lines(tmp_path / "data")

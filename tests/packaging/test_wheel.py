@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
+PICTURES = ROOT / "demo" / "pictures"
 
 
 @pytest.fixture(scope="module")
@@ -42,6 +43,9 @@ def test_the_wheel_carries_app_fonts_checklists_and_demo_but_no_sources_of_the_w
     assert any(name.endswith(".ttf") for name in under("fonts"))
     assert any(name.endswith("brakes.yaml") for name in under("checklists"))
     assert any(name.endswith(".yaml") for name in under("demo"))
+    photos = {f"bradawl/bundled/demo/pictures/{file.name}" for file in PICTURES.iterdir()}
+    assert photos == {name for name in under("demo") if name.endswith(".jpg")}
+    assert not [name for name in under("demo") if name.endswith(".py")]
     assert not [name for name in names if "node_modules" in name or name.endswith(".tsx")]
 
 

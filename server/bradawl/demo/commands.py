@@ -7,7 +7,6 @@ import asyncio
 import logging
 import sys
 from collections.abc import Callable, Coroutine
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bradawl.operations import note
@@ -39,26 +38,25 @@ def _demo(args: argparse.Namespace) -> int:
     import httpx
 
     from bradawl.common import resources
-    from bradawl.demo.load import Album, LoadError, load
+    from bradawl.demo.load import LoadError, load
     from bradawl.demo.scenario import ScenarioError, read
 
-    def say(words: str) -> None:
-        print(words, file=sys.stderr, flush=True)
-
-    album = Album(album_folder(), say)
+    def say(text: str) -> None:
+        print(text, file=sys.stderr, flush=True)
 
     async def bring(client: httpx.AsyncClient, pair: Pair | None = None) -> Loaded:
         async with client:
-            return await load(client, scenarios, album, pair)
+            return await load(client, scenarios, folder / "pictures", pair)
 
     try:
-        scenarios = read(resources.path_of("demo"))
+        folder = resources.path_of("demo")
+        scenarios = read(folder)
         loaded = asyncio.run(bring(_over_http(args.server)) if args.server else _into_folder(bring))
-    except (ScenarioError, LoadError, FileNotFoundError) as wrong:
-        say(str(wrong))
+    except (ScenarioError, LoadError, FileNotFoundError) as error:
+        say(str(error))
         return 1
-    except httpx.TransportError as wrong:
-        say(f"No server answers at {args.server}: {wrong}")
+    except httpx.TransportError as error:
+        say(f"No server answers at {args.server}: {error}")
         return 1
     if loaded.older:
         say(
@@ -100,13 +98,3 @@ def _over_http(address: str) -> httpx.AsyncClient:
     import httpx
 
     return httpx.AsyncClient(base_url=address, timeout=60)
-
-
-def album_folder() -> Path:
-    """Where drawn photos are kept: build/ of a checkout, else the platform's cache."""
-    import platformdirs
-
-    checkout = Path(__file__).resolve().parents[3]
-    if (checkout / "pyproject.toml").is_file():
-        return checkout / "build" / "demo"
-    return Path(platformdirs.user_cache_dir("bradawl", appauthor=False)) / "demo"

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Awaitable, Callable, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 
 import httpx
 
@@ -15,11 +13,7 @@ from bradawl.access import DEVICE_COOKIE, Access
 from bradawl.access.core.audit import SHELL
 from bradawl.access.devices.pairing import pairing_text
 from bradawl.demo import phone as phones
-from bradawl.demo import pictures, scenario
-from bradawl.demo.pictures.order import Order
-
-_DRAWERS = 2  # processes that draw at once
-_SOURCES = Path(pictures.__file__).parent
+from bradawl.demo import scenario
 
 
 class LoadError(Exception):
@@ -41,13 +35,6 @@ class Loaded:
     older: bool
 
 
-class Pictures(Protocol):
-    """Where the photos come from."""
-
-    def prepare(self, wanted: Sequence[tuple[str, Order]]) -> None: ...
-    def __call__(self, picture: str, order: Order) -> bytes: ...
-
-
 #: Gives a phone its token: (phone) to the header that speaks for it. Raises LoadError.
 Pair = Callable[[phones.Phone], Awaitable[dict[str, str]]]
 
@@ -55,50 +42,48 @@ Pair = Callable[[phones.Phone], Awaitable[dict[str, str]]]
 async def load(
     client: httpx.AsyncClient,
     scenarios: Sequence[scenario.Scenario],
-    album: Pictures,
+    pictures: Path,
     pair: Pair | None = None,
 ) -> Loaded:
     """Load the scenarios through `client`; without `pair` the phones ask the server itself.
 
-    Nothing is drawn when the demo is there already.
-
-    Raises LoadError.
+    `pictures` is the folder of the photos. Raises LoadError.
     """
     offline = await _answer(await client.get("/api/v1/offline"))
     bundle = await _answer(await client.get(offline["checklists"]))
-    visits = [(phones.visit_of(one), one.title) for one in scenarios]
-    first = phones.Phone(scenarios[0].phone.key, scenarios[0].phone.name)
+    played = phones.play(list(scenarios), bundle, offline["app"], pictures)
+    visits = [(phones.visit_of(scenario), scenario.title) for scenario in scenarios]
     pair = pair or asking(client)
-    cookie = await pair(first)
-    held = await _held(client, cookie)
-    if held.get(first.device):
-        # Counting needs no pictures, only as many different ones.
-        played = phones.play(
-            list(scenarios), bundle, offline["app"], lambda *one: repr(one).encode()
-        )
-        older = any(held.get(one.device, 0) != len(one.events) for one in played)
+    cookie = await pair(played[0])
+    counts = await _event_counts(client, cookie)
+    if counts.get(played[0].device):
+        older = any(counts.get(phone.device, 0) != len(phone.events) for phone in played)
         return Loaded(visits, events=0, photos=0, fresh=False, older=older)
-    album.prepare(orders(scenarios))
-    played = phones.play(list(scenarios), bundle, offline["app"], album)
     photos = 0
-    for one in played:
-        if one.device != first.device:
-            cookie = await pair(one)
-        await _answer(await client.post("/api/v1/sync/push", json=one.batch(), headers=cookie))
-        asked = {"sha256": sorted(one.photos)}
-        missing = await _answer(
-            await client.post("/api/v1/blobs/missing", json=asked, headers=cookie)
+    for number, phone in enumerate(played):
+        if number:
+            cookie = await pair(phone)
+        photos += await _send(client, phone, cookie)
+    events = sum(len(phone.events) for phone in played)
+    return Loaded(visits, events, photos, fresh=True, older=False)
+
+
+async def _send(client: httpx.AsyncClient, phone: phones.Phone, cookie: Mapping[str, str]) -> int:
+    """Send a phone's events and the photos that the server lacks; how many photos."""
+    headers = dict(cookie)
+    await _answer(await client.post("/api/v1/sync/push", json=phone.batch(), headers=headers))
+    question = {"sha256": sorted(phone.photos)}
+    missing = await _answer(
+        await client.post("/api/v1/blobs/missing", json=question, headers=headers)
+    )
+    for name in missing["missing"]:
+        response = await client.put(
+            f"/api/v1/blobs/{name}",
+            content=phone.photos[name],
+            headers=headers | {"Content-Type": "image/jpeg"},
         )
-        for name in missing["missing"]:
-            sent = await client.put(
-                f"/api/v1/blobs/{name}",
-                content=one.photos[name],
-                headers=cookie | {"Content-Type": "image/jpeg"},
-            )
-            if sent.status_code not in (200, 201):
-                await _answer(sent)
-            photos += 1
-    return Loaded(visits, sum(len(one.events) for one in played), photos, fresh=True, older=False)
+        await _answer(response)
+    return len(missing["missing"])
 
 
 def asking(client: httpx.AsyncClient) -> Pair:
@@ -129,8 +114,8 @@ def approving(access: Access) -> Pair:
     """Phones that this process approves by itself: whoever runs it holds the data folder."""
 
     async def pair(phone: phones.Phone) -> dict[str, str]:
-        known = access.devices.known(phone.device)
-        person = known.person_id if known else access.first_owner().id
+        device = access.devices.known(phone.device)
+        person = device.person_id if device else access.first_owner().id
         token = access.pairing.pair_at_once(phone.device, phone.name, person)
         access.audit.record(SHELL, "phone of the demo paired", phone.name)
         return {"Cookie": f"{DEVICE_COOKIE}={token}"}
@@ -138,15 +123,15 @@ def approving(access: Access) -> Pair:
     return pair
 
 
-async def _held(client: httpx.AsyncClient, cookie: Mapping[str, str]) -> dict[str, int]:
+async def _event_counts(client: httpx.AsyncClient, cookie: Mapping[str, str]) -> dict[str, int]:
     """How many events the server holds of each device."""
     answer = await _answer(
         await client.post(
             "/api/v1/sync/pull", json={"protocol": 2, "have": {}}, headers=dict(cookie)
         )
     )
-    held: dict[str, int] = answer["held"]
-    return held
+    counts: dict[str, int] = answer["held"]
+    return counts
 
 
 async def _answer(response: httpx.Response) -> dict[str, Any]:
@@ -158,62 +143,3 @@ async def _answer(response: httpx.Response) -> dict[str, Any]:
     except (ValueError, KeyError, TypeError):
         message = f"status {response.status_code}"
     raise LoadError(f"The server refused the demo at {response.request.url.path}: {message}")
-
-
-# --- drawing, and keeping what was drawn -------------------------------------------------------
-
-
-def orders(scenarios: Sequence[scenario.Scenario]) -> list[tuple[str, Order]]:
-    """Every picture that the scenarios ask for, in the order in which they are taken."""
-    found: list[tuple[str, Order]] = []
-
-    def note(picture: str, order: Order) -> bytes:
-        found.append((picture, order))
-        return repr((picture, order)).encode()
-
-    phones.play(list(scenarios), {"hash": "0" * 64, "items": []}, "", note)
-    return found
-
-
-class Album:
-    """Draws pictures, several at once, and keeps them in a folder for the next time.
-
-    What is kept is named by the order and by the drawing code, so a changed brush draws anew.
-    """
-
-    def __init__(self, folder: Path, say: Callable[[str], None] = lambda _: None) -> None:
-        self._folder = folder
-        self._say = say
-        self._code = hashlib.sha256(
-            b"".join(file.read_bytes() for file in sorted(_SOURCES.glob("*.py")))
-        ).hexdigest()
-
-    def prepare(self, wanted: Sequence[tuple[str, Order]]) -> None:
-        """Draw what is not kept yet."""
-        missing = [one for one in wanted if not self._place(*one).is_file()]
-        if not missing:
-            return
-        self._say(f"Drawing {len(missing)} photos …")
-        self._folder.mkdir(parents=True, exist_ok=True)
-        with ProcessPoolExecutor(_DRAWERS) as pool:
-            names, wants = zip(*missing, strict=True)
-            done = pool.map(pictures.draw, names, wants)
-            for one, data in zip(missing, done, strict=True):
-                self._keep(self._place(*one), data)
-
-    def __call__(self, picture: str, order: Order) -> bytes:
-        place = self._place(picture, order)
-        if not place.is_file():
-            self._folder.mkdir(parents=True, exist_ok=True)
-            self._keep(place, pictures.draw(picture, order))
-        return place.read_bytes()
-
-    def _place(self, picture: str, order: Order) -> Path:
-        name = hashlib.sha256(f"{self._code} {picture} {order!r}".encode()).hexdigest()[:24]
-        return self._folder / f"{picture}-{name}.jpg"
-
-    @staticmethod
-    def _keep(place: Path, data: bytes) -> None:
-        part = place.with_suffix(".part")
-        part.write_bytes(data)
-        part.replace(place)

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from functools import cached_property
+from pathlib import Path
 from typing import Any
 
 from bradawl.common.device_keys import DeviceKey, encoded
 from bradawl.demo import scenario as script
-from bradawl.demo.pictures import HEIGHT, WIDTH
-from bradawl.demo.pictures.order import Order
 from bradawl.demo.scenario import Finding, Scenario
 from bradawl.inspection.seals import digest_of, leaves, signed_text
 from bradawl.judge import canonical, event_id, fold, photos_of, photos_text
@@ -20,7 +19,8 @@ from bradawl.log.format.batches import head_text
 from bradawl.log.format.value_text import commit_to
 
 Event = dict[str, Any]
-Draw = Callable[[str, Order], bytes]
+
+PHOTO_PX = (800, 600)  # width and height of every photo of the demo
 
 
 def identifier(kind: str, key: str) -> str:
@@ -103,115 +103,121 @@ class Phone:
 
 
 def play(
-    scenarios: list[Scenario], bundle: Mapping[str, Any], app_version: str, draw: Draw
+    scenarios: list[Scenario], bundle: Mapping[str, Any], app_version: str, pictures: Path
 ) -> list[Phone]:
-    """The phones of all scenarios after everything was recorded, the buyer's own first."""
-    phones: dict[str, Phone] = {}
+    """The phones of all scenarios after everything was recorded, the buyer's own first.
+
+    `bundle` is the checklist, `pictures` the folder of the photos. Raises FileNotFoundError.
+    """
+    player = _Player(bundle, app_version, pictures)
     for scenario in scenarios:
-        _visit(_phone(phones, scenario.phone), scenario, bundle, app_version, draw)
+        player.record_visit(scenario)
     for scenario in scenarios:
-        if scenario.second:
-            phone = _phone(phones, scenario.second.phone)
-            begin = scenario.moment(scenario.started.time) + timedelta(minutes=5)
-            _findings(phone, scenario, scenario.second.findings, bundle, draw, begin)
-    _amend(phones, scenarios, bundle, draw)
-    return list(phones.values())
+        player.record_second(scenario)
+    # in order of time: a phone's stamps only rise
+    for scenario in sorted(
+        scenarios, key=lambda s: [finding.day or "" for finding in s.amendments]
+    ):
+        player.record_amendments(scenario)
+    return list(player.phones.values())
 
 
 def visit_of(scenario: Scenario) -> str:
     return identifier("visit", scenario.key)
 
 
-def _phone(phones: dict[str, Phone], wanted: script.Phone) -> Phone:
-    return phones.setdefault(wanted.key, Phone(wanted.key, wanted.name))
+class _Player:
+    """Writes scenarios into `phones`, which are made when a scenario first names them."""
 
+    def __init__(self, bundle: Mapping[str, Any], app_version: str, pictures: Path) -> None:
+        self.phones: dict[str, Phone] = {}
+        self._bundle_hash = bundle["hash"]
+        self._app_version = app_version
+        self._pictures = pictures
+        self._quantities = {
+            (item["id"], reading["id"]): reading["quantity"]
+            for item in bundle["items"]
+            for reading in item.get("readings") or []
+        }
 
-def _visit(
-    phone: Phone, scenario: Scenario, bundle: Mapping[str, Any], app_version: str, draw: Draw
-) -> None:
-    visit = visit_of(scenario)
-    start = scenario.moment(scenario.started.time)
-    phone.put(visit, "about/bundle", bundle["hash"], start)
-    phone.put(visit, "about/started", scenario.started.model_dump(), start)
-    phone.put(visit, "about/app", app_version, start)
-    phone.put(visit, "car/id", identifier("car", scenario.key), start)
-    step = 0
-    for group, facts in (
-        ("about", scenario.about),
-        ("car", scenario.car),
-        ("brief", scenario.brief),
-    ):
-        for name, written in facts.items():
-            step += 1
-            path = f"{group}/{name}"
-            phone.put(visit, path, script.fact(path, written), start + timedelta(seconds=4 * step))
-    last = _findings(
-        phone, scenario, scenario.findings, bundle, draw, start + timedelta(seconds=4 * step)
-    )
-    if scenario.seal:
-        _seal(phone, visit, scenario, scenario.seal, last)
+    def _phone(self, wanted: script.Phone) -> Phone:
+        return self.phones.setdefault(wanted.key, Phone(wanted.key, wanted.name))
 
+    def record_visit(self, scenario: Scenario) -> None:
+        """Everything that the buyer records on the day, and the seal."""
+        phone, visit = self._phone(scenario.phone), visit_of(scenario)
+        start = scenario.moment(scenario.started.time)
+        phone.put(visit, "about/bundle", self._bundle_hash, start)
+        phone.put(visit, "about/started", scenario.started.model_dump(), start)
+        phone.put(visit, "about/app", self._app_version, start)
+        phone.put(visit, "car/id", identifier("car", scenario.key), start)
+        when = start
+        for group in ("about", "car", "brief"):
+            for name, written in getattr(scenario, group).items():
+                when += timedelta(seconds=4)
+                path = f"{group}/{name}"
+                phone.put(visit, path, script.fact(path, written), when)
+        last = self._record(phone, scenario, scenario.findings, when)
+        if scenario.seal:
+            _seal(phone, visit, scenario, scenario.seal, last)
 
-def _amend(
-    phones: dict[str, Phone], scenarios: list[Scenario], bundle: Mapping[str, Any], draw: Draw
-) -> None:
-    """Amendments of all scenarios, in order of time: a phone's stamps only rise."""
-    for scenario in sorted(scenarios, key=lambda one: [f.day or "" for f in one.amendments]):
-        phone = _phone(phones, scenario.phone)
+    def record_second(self, scenario: Scenario) -> None:
+        """What a second person records, who begins five minutes later."""
+        if scenario.second:
+            begin = scenario.moment(scenario.started.time) + timedelta(minutes=5)
+            phone = self._phone(scenario.second.phone)
+            self._record(phone, scenario, scenario.second.findings, begin)
+
+    def record_amendments(self, scenario: Scenario) -> None:
         begin = scenario.moment(scenario.started.time)
-        _findings(phone, scenario, scenario.amendments, bundle, draw, begin)
+        self._record(self._phone(scenario.phone), scenario, scenario.amendments, begin)
 
+    def _record(
+        self, phone: Phone, scenario: Scenario, findings: list[Finding], begin: datetime
+    ) -> datetime:
+        """Record findings one after another; when the last was done."""
+        end = begin
+        for finding, when in zip(findings, script.moments(scenario, findings, begin), strict=True):
+            puts = [*self._answers(finding), *self._photos(phone, scenario, finding, when)]
+            for step, (path, value) in enumerate(puts):
+                phone.put(visit_of(scenario), path, value, when + timedelta(seconds=2 * step))
+            end = when + timedelta(seconds=2 * len(puts))
+        return end
 
-def _findings(
-    phone: Phone,
-    scenario: Scenario,
-    findings: list[Finding],
-    bundle: Mapping[str, Any],
-    draw: Draw,
-    begin: datetime,
-) -> datetime:
-    quantities = {
-        (item["id"], reading["id"]): reading["quantity"]
-        for item in bundle["items"]
-        for reading in item.get("readings") or []
-    }
-    visit = visit_of(scenario)
-    now = begin
-    for finding, when in zip(findings, script.moments(scenario, findings, begin), strict=True):
-        now = when
+    def _answers(self, finding: Finding) -> Iterator[tuple[str, Any]]:
+        """The paths and values of an item's readings, choice, texts and grade."""
         base = f"items/{finding.item}"
-        puts: list[tuple[str, Any]] = []
         for name, written in finding.readings.items():
             reading, _, place = name.partition("/")
-            quantity = quantities.get((finding.item, reading), "")
+            quantity = self._quantities.get((finding.item, reading), "")
             path = f"{base}/readings/{reading}/{place or 'one'}"
-            puts.append((path, script.reading(written, quantity)))
+            yield path, script.reading(written, quantity)
         for kind in ("choice", "text", "note"):
             if getattr(finding, kind) is not None:
-                puts.append((f"{base}/{kind}", getattr(finding, kind)))
+                yield f"{base}/{kind}", getattr(finding, kind)
         if finding.grade is not None:
-            puts.append((f"{base}/grade", {"grade": finding.grade}))
+            yield f"{base}/grade", {"grade": finding.grade}
             if finding.why:
-                puts.append((f"{base}/why", finding.why))
+                yield f"{base}/why", finding.why
+
+    def _photos(
+        self, phone: Phone, scenario: Scenario, finding: Finding, when: datetime
+    ) -> Iterator[tuple[str, Any]]:
+        """The paths and values of an item's photos, which the phone keeps."""
         for number, photo in enumerate(finding.photos):
-            seed = f"{scenario.key}/{finding.item}/{number}"
-            data = draw(photo.picture, Order(seed, scenario.colour, photo.show))
+            data = (self._pictures / f"{scenario.key}-{photo.picture}.jpg").read_bytes()
             name = hashlib.sha256(data).hexdigest()
             phone.photos[name] = data
-            taken = now + timedelta(seconds=20 * number)
-            puts.append((f"{base}/photos/{name}", _photo(photo, data, taken)))
-        for step, (path, value) in enumerate(puts):
-            phone.put(visit, path, value, now + timedelta(seconds=2 * step))
-        now += timedelta(seconds=2 * len(puts))
-    return now
+            taken = when + timedelta(seconds=20 * number)
+            yield f"items/{finding.item}/photos/{name}", _photo(photo, data, taken)
 
 
 def _photo(photo: script.Photo, data: bytes, when: datetime) -> dict[str, Any]:
     value = {
         "caption": photo.caption,
         "taken": when.isoformat(timespec="seconds"),
-        "width": WIDTH,
-        "height": HEIGHT,
+        "width": PHOTO_PX[0],
+        "height": PHOTO_PX[1],
         "bytes": len(data),
         "type": "image/jpeg",
     }

@@ -27,11 +27,10 @@ class _Strict(BaseModel):
 
 
 class Photo(_Strict):
-    """One photo to be drawn: the subject, and what a dial or plate in it reads."""
+    """One photo: `picture` is its subject, of the file pictures/KEY-PICTURE.jpg."""
 
     picture: str
     caption: str
-    show: str = ""
     place: str | None = None
 
 
@@ -89,7 +88,6 @@ class Scenario(_Strict):
     key: str
     phone: Phone
     started: Started
-    paint: list[str]
     about: dict[str, str]
     car: dict[str, str]
     brief: dict[str, str | list[str]]
@@ -102,11 +100,6 @@ class Scenario(_Strict):
     def title(self) -> str:
         return f"{self.car.get('make', '')} {self.car.get('model', '')}".strip()
 
-    @property
-    def colour(self) -> tuple[int, int, int]:
-        red, green, blue = (int(part) for part in self.paint)
-        return red, green, blue
-
     def moment(self, time: str, day: str | None = None) -> datetime:
         """A clock time of the visit's day, or of another day, with its zone."""
         return datetime.fromisoformat(f"{day or self.started.date}T{time}:00{self.started.zone}")
@@ -114,8 +107,8 @@ class Scenario(_Strict):
 
 def read(folder: Path) -> list[Scenario]:
     """All scenarios of a folder in order of their visits. Raises ScenarioError."""
-    found = [_read(file) for file in sorted(folder.glob("*.yaml"))]
-    return sorted(found, key=lambda one: (one.started.date, one.started.time, one.key))
+    scenarios = [_read(file) for file in sorted(folder.glob("*.yaml"))]
+    return sorted(scenarios, key=lambda s: (s.started.date, s.started.time, s.key))
 
 
 def _read(file: Path) -> Scenario:

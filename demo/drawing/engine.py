@@ -6,9 +6,9 @@ import random
 
 from PIL import ImageChops
 
-from bradawl.demo.pictures import surface
-from bradawl.demo.pictures.order import Order
-from bradawl.demo.pictures.scene import (
+from demo.drawing import surface
+from demo.drawing.order import Order
+from demo.drawing.scene import (
     Point,
     Scene,
     around,
@@ -22,7 +22,7 @@ from bradawl.demo.pictures.scene import (
     union,
     within,
 )
-from bradawl.demo.pictures.surface import Colour
+from demo.drawing.surface import Colour
 
 
 def chewed_loom(order: Order) -> bytes:

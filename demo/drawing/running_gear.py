@@ -7,9 +7,9 @@ import random
 
 from PIL import Image, ImageChops, ImageDraw
 
-from bradawl.demo.pictures import surface
-from bradawl.demo.pictures.order import Order
-from bradawl.demo.pictures.scene import (
+from demo.drawing import surface
+from demo.drawing.order import Order
+from demo.drawing.scene import (
     Point,
     Scene,
     around,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bradawl.demo.pictures.surface import Colour
+from demo.drawing.surface import Colour
 
 
 @dataclass(frozen=True)

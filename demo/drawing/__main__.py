@@ -1,18 +1,22 @@
-"""The photos of the demo, drawn: every subject by its name.
+"""Draws the demo's photos into demo/pictures/: `python -m demo.drawing [NAME …]`, else all anew.
 
-`draw("sill-probe", Order(...))` gives a JPEG of 1280 x 960 pixels and at most 350 kB; the same
-order gives the same picture.
+A photo is called CAR-SUBJECT, as `picture: SUBJECT` in demo/CAR.yaml names it. The same version of
+Pillow gives the same bytes. Draw only what must change: a photo's hash is in the demo's record.
 """
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
+from pathlib import Path
 
-from bradawl.demo.pictures import body, cabin, engine, running_gear
-from bradawl.demo.pictures.order import Order
-from bradawl.demo.pictures.scene import PHOTO
+from demo.drawing import body, cabin, engine, running_gear
+from demo.drawing.order import Order
+from demo.drawing.surface import Colour
 
-PICTURES: dict[str, Callable[[Order], bytes]] = {
+FOLDER = Path(__file__).resolve().parents[1] / "pictures"
+
+SUBJECTS: dict[str, Callable[[Order], bytes]] = {
     "arch-blister": body.arch_blister,
     "ball-joint": running_gear.ball_joint,
     "barn-car": body.barn_car,
@@ -57,9 +61,36 @@ PICTURES: dict[str, Callable[[Order], bytes]] = {
     "wing-bolts": body.wing_bolts,
 }
 
-WIDTH, HEIGHT = PHOTO
+PAINT: dict[str, Colour] = {
+    "dunlin": (58, 84, 92),
+    "fennick": (168, 158, 132),
+    "pipit": (132, 44, 38),
+}
+
+#: What a dial, a display or a stamped plate reads.
+SHOWN = {
+    "dunlin-compression-gauge": "149",
+    "dunlin-multimeter": "12.21",
+    "dunlin-odometer": "182400",
+    "dunlin-paint-gauge": "890",
+    "dunlin-pressure-gauge": "36",
+    "dunlin-tyre-code": "2309",
+    "dunlin-vacuum-gauge": "16",
+    "dunlin-vin-plate": "ZZZDN23C2MT004217",
+    "fennick-paint-gauge": "211",
+}
 
 
-def draw(picture: str, order: Order) -> bytes:
-    """The JPEG of one subject. Raises KeyError for a subject that nobody drew."""
-    return PICTURES[picture](order)
+def draw(photo: str) -> bytes:
+    """The JPEG of one photo: 800 x 600 pixels, at most 40 kB."""
+    car, _, subject = photo.partition("-")
+    return SUBJECTS[subject](Order(photo, PAINT[car], SHOWN.get(photo, "")))
+
+
+def main() -> None:
+    for photo in sys.argv[1:] or [file.stem for file in FOLDER.glob("*.jpg")]:
+        (FOLDER / f"{photo}.jpg").write_bytes(draw(photo))
+
+
+if __name__ == "__main__":
+    main()

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import random
 
-from bradawl.demo.pictures import surface
-from bradawl.demo.pictures.order import Order
-from bradawl.demo.pictures.scene import (
+from demo.drawing import surface
+from demo.drawing.order import Order
+from demo.drawing.scene import (
     Scene,
     around,
     box,

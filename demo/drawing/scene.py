@@ -13,13 +13,15 @@ from collections.abc import Sequence
 
 from PIL import Image, ImageChops, ImageDraw, ImageFilter, ImageFont
 
-from bradawl.demo.pictures import surface
-from bradawl.demo.pictures.surface import SIZE, Colour, Material, Size, room
+from demo.drawing import surface
+from demo.drawing.surface import SIZE, Colour, Material, Size, room
 
 Point = tuple[float, float]
 
 
-PHOTO: Size = (1280, 960)  # of the finished picture
+PHOTO: Size = (1280, 960)  # as the camera sees it
+SHRUNK: Size = (800, 600)  # as it is kept
+MAX_BYTES = 40_000
 
 
 # --- shapes ----------------------------------------------------------------------------------
@@ -313,7 +315,7 @@ class Scene:
         return mask
 
     def jpeg(self, *, focus: Point = (800, 600), dim: float = 0.28) -> bytes:
-        """Finish as a hand-held photo: soft corners, falling light, grain. At most 350 kB."""
+        """Finish as a hand-held photo: soft corners, falling light, grain. At most 40 kB."""
         # Relief is worked out with neighbours that wrap round: the outermost rows are cut away.
         inner = (16, 12, SIZE[0] - 16, SIZE[1] - 12)
         photo = self.image.resize(PHOTO, Image.Resampling.BICUBIC, box=inner)
@@ -326,13 +328,13 @@ class Scene:
         glow = surface.noise(f"{self.seed}/glow", 720, PHOTO)
         grain = surface.noise(f"{self.seed}/film", 2, PHOTO)
         light = Image.blend(glow, grain, 0.35).point([108 + v * 60 // 255 for v in range(256)])
-        photo = surface.lit(photo, light)
-        for quality in (84, 76, 68, 58, 46):
+        photo = surface.lit(photo, light).resize(SHRUNK, Image.Resampling.LANCZOS)
+        for quality in range(80, 0, -4):
             out = io.BytesIO()
-            photo.save(out, "JPEG", quality=quality, optimize=True)
-            if out.tell() <= 350_000:
-                break
-        return out.getvalue()
+            photo.save(out, "JPEG", quality=quality, optimize=True, progressive=True)
+            if out.tell() <= MAX_BYTES:
+                return out.getvalue()
+        raise ValueError(f"{self.seed} does not fit into {MAX_BYTES} bytes")
 
 
 def lettering(words: str, x: float, y: float, size: float, turn: float = 0) -> Image.Image:
