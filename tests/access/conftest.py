@@ -13,17 +13,17 @@ from fastapi import Depends, FastAPI, Request
 from fastapi.testclient import TestClient
 from sqlalchemy import Engine
 
-from bradawl.access import Access, Device
+from bradawl.access.core.models import Device
 from bradawl.access.people import passphrases
 from bradawl.access.personal_data.forgetting import Forgetting
 from bradawl.access.routes import desk_router, router
-from bradawl.access.web.auth import Mode
+from bradawl.access.web.auth import Access, Mode
 from bradawl.admin.state import BackupState
 from bradawl.backup.create import Contents
 from bradawl.common import errors
 from bradawl.database.connection import migrate, open_engine
 from bradawl.judge import may_be_erased
-from bradawl.report import Signers
+from bradawl.report.signing.keys import Signers
 
 START_MS = 1_795_600_000_000
 

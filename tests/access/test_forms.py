@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import bradawl
-from bradawl.access import DESK_COOKIE
+from bradawl.access.web.auth import DESK_COOKIE
 from tests.access.network.test_abuse import VISIT, Whole, filled
 
 #: Numbers where words belong, markup, control characters, other scripts, very long, nothing.

@@ -17,7 +17,8 @@ from bradawl.backup.parts import Store
 from bradawl.backup.restore import Restored, restore
 from bradawl.common.errors import ApiError
 from bradawl.database.connection import migrate, open_engine
-from bradawl.log import FolderPhotoStore, Log
+from bradawl.log.event_log import Log
+from bradawl.log.photos.storage import FolderPhotoStore
 from tests.log.server import MS
 from tests.log.writer import Writer
 from tests.writing import key_of, plain

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from bradawl import cli
-from bradawl.report import Signers, known_in
+from bradawl.report.signing.keys import Signers
+from bradawl.report.signing.trust import known_in
 from tests.access.conftest import PASSPHRASE
 from tests.backup.data import PHONE, Data, filled
 

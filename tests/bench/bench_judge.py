@@ -14,7 +14,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from bradawl.checklists import bundle, load
+from bradawl.checklists.bundling import bundle
+from bradawl.checklists.loader import load
 from bradawl.judge import ask, fold
 from tests.bench.figures import compared, write
 from tests.judge import strategies

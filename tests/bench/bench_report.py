@@ -27,8 +27,8 @@ from typing import Any
 from PIL import Image, ImageDraw
 
 from bradawl.inspection.snapshot import Snapshot
-from bradawl.report import Signer, open_signer, write_report
-from bradawl.report.signing.signatures import certify
+from bradawl.report.issue import write_report
+from bradawl.report.signing.signatures import Signer, certify, open_signer
 from tests.bench.figures import compared, write
 from tests.report.visits import TODAY, assessment, item, judged, puts, sha256, snapshot
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from bradawl.common.device_keys import DeviceKey
-from bradawl.log import Log
+from bradawl.log.event_log import Log
 from tests.bench.bench_judge import visit
 from tests.log.writer import Writer
 

@@ -7,7 +7,9 @@ from typing import Any
 
 import pytest
 
-from bradawl.checklists import Checklist, bundle, load
+from bradawl.checklists.bundling import bundle
+from bradawl.checklists.files import Checklist
+from bradawl.checklists.loader import load
 
 FOLDER = Path(__file__).resolve().parents[2] / "checklists"
 

@@ -9,7 +9,8 @@ from typing import Any
 
 import rfc8785
 
-from bradawl.checklists import bundle, load
+from bradawl.checklists.bundling import bundle
+from bradawl.checklists.loader import load
 
 
 def test_the_hash_is_that_of_canonical_json(bundled: dict[str, Any]) -> None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import copy
 
-from bradawl.checklists import Checklist
 from bradawl.checklists.coverage import coverage
+from bradawl.checklists.files import Checklist
 
 
 def test_no_entry_is_lost(checklist: Checklist) -> None:

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bradawl.checklists import ChecklistError, load
+from bradawl.checklists.files import ChecklistError
+from bradawl.checklists.loader import load
 
 SOURCES = """\
 sources:

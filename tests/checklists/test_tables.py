@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from bradawl.checklists import Checklist
+from bradawl.checklists.files import Checklist
 from tests.checklists.judging import assessed
 
 

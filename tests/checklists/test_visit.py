@@ -7,7 +7,7 @@ from typing import Any
 import pint
 import pytest
 
-from bradawl.checklists import Checklist
+from bradawl.checklists.files import Checklist
 from bradawl.checklists.models import STAGES, Item
 from bradawl.judge.assessment import walk
 from bradawl.judge.decisions.next_checks import what_next

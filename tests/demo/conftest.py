@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from bradawl.checklists import bundle, load
+from bradawl.checklists.bundling import bundle
+from bradawl.checklists.loader import load
 from bradawl.common import resources
 from bradawl.demo.phone import Phone, play
 from bradawl.demo.scenario import Scenario, read

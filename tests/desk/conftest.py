@@ -19,7 +19,7 @@ from bradawl.desk.routes import router
 from bradawl.desk.web import rendering
 from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.judge import canonical
-from bradawl.log import Log
+from bradawl.log.event_log import Log
 from bradawl.log.photos.storage import FolderPhotoStore
 from tests.log.writer import Writer, id_of
 from tests.writing import key_of, seal_value

@@ -6,7 +6,9 @@ import random
 import tempfile
 from pathlib import Path
 
-from bradawl.checklists import ChecklistError, bundle, load
+from bradawl.checklists.bundling import bundle
+from bradawl.checklists.files import ChecklistError
+from bradawl.checklists.loader import load
 from tests.checklists.test_loader import AREA, CAUTIONS, SOURCES
 from tests.fuzz.damage import damaged
 

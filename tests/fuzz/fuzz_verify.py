@@ -7,7 +7,9 @@ import random
 import tempfile
 from pathlib import Path
 
-from bradawl.report import open_signer, verify, write_report
+from bradawl.report.issue import write_report
+from bradawl.report.signing.signatures import open_signer
+from bradawl.report.signing.verification import verify
 from tests.fuzz.damage import damaged
 from tests.report.visits import TODAY, jpeg, snapshot
 

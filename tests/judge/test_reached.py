@@ -13,7 +13,8 @@ from typing import Any
 
 import pytest
 
-from bradawl.checklists import bundle, load
+from bradawl.checklists.bundling import bundle
+from bradawl.checklists.loader import load
 from bradawl.judge.measurements import registry
 from tests.checklists.judging import assessed
 from tests.checklists.reached import MEASURED, Measured

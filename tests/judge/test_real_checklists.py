@@ -15,7 +15,8 @@ from typing import Any
 
 import pytest
 
-from bradawl.checklists import bundle, load
+from bradawl.checklists.bundling import bundle
+from bradawl.checklists.loader import load
 from bradawl.judge import canonical, fold
 from tests.judge import strategies
 from tests.judge.conftest import Ask

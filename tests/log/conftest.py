@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from bradawl.log import Log
+from bradawl.log.event_log import Log
 from tests.log.server import client_of, new_log
 
 

@@ -13,13 +13,14 @@ import uvicorn
 from anyio import to_thread
 from fastapi import FastAPI, Request
 
-from bradawl.access import Access
 from bradawl.access.routes import router
+from bradawl.access.web.auth import Access
 from bradawl.common import errors, settings
 from bradawl.database.connection import migrate, open_engine
 from bradawl.listening.requests import BoundedRequests
-from bradawl.log import Log, open_photo_store
 from bradawl.log.chains.own_keys import OwnKeys
+from bradawl.log.event_log import Log
+from bradawl.log.photos.storage import open_photo_store
 from bradawl.log.routes import router as log_router
 
 DESK = "de" * 16

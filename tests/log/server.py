@@ -13,9 +13,9 @@ from starlette.testclient import TestClient
 from bradawl.common.device_keys import DeviceKey
 from bradawl.common.errors import ApiError, install
 from bradawl.database.connection import migrate, open_engine
-from bradawl.log import Log, open_photo_store
 from bradawl.log.chains.own_keys import OwnKeys
-from bradawl.log.event_log import wall_clock_ms
+from bradawl.log.event_log import Log, wall_clock_ms
+from bradawl.log.photos.storage import open_photo_store
 from bradawl.log.routes import router
 from tests.log.stores import database_for
 

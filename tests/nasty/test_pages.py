@@ -174,7 +174,8 @@ def folded(puts: Puts) -> dict[str, Any]:
 
 
 def test_the_judge_takes_what_the_log_takes() -> None:
-    from bradawl.checklists import bundle, load
+    from bradawl.checklists.bundling import bundle
+    from bradawl.checklists.loader import load
     from bradawl.common import resources
 
     held = bundle(load(resources.path_of("checklists")))
@@ -191,7 +192,8 @@ def test_the_judge_takes_what_the_log_takes() -> None:
 
 def test_both_engines_judge_odd_values_alike() -> None:
     """The phone's judge is asked about the same cells, of items with few readings."""
-    from bradawl.checklists import bundle, load
+    from bradawl.checklists.bundling import bundle
+    from bradawl.checklists.loader import load
     from bradawl.common import resources
     from tests.judge.engines.micropython import MicroPython
 

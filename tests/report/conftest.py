@@ -6,7 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.report import Edition, Signer, open_signer, write_report
+from bradawl.report.issue import write_report
+from bradawl.report.model.edition import Edition
+from bradawl.report.signing.signatures import Signer, open_signer
 from tests.report.visits import TODAY, jpeg, snapshot
 
 

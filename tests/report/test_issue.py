@@ -12,7 +12,9 @@ from typing import Any
 import pikepdf
 import pytest
 
-from bradawl.report import Signer, verify, write_report
+from bradawl.report.issue import write_report
+from bradawl.report.signing.signatures import Signer
+from bradawl.report.signing.verification import verify
 from tests.report.visits import TODAY, jpeg, snapshot
 
 HEAVY = ("reportlab", "pikepdf", "pyhanko", "PIL", "cryptography", "asn1crypto", "requests")

@@ -11,7 +11,8 @@ from tests.report.visits import TODAY
 SCRIPT = r"""
 import re, sys
 from pathlib import Path
-from bradawl.report import open_signer, write_report
+from bradawl.report.issue import write_report
+from bradawl.report.signing.signatures import open_signer
 from tests.report.visits import snapshot, item, jpeg, puts, sha256, assessment, judged
 
 count, folder = int(sys.argv[1]), Path(sys.argv[2])

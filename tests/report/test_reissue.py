@@ -8,8 +8,11 @@ from pathlib import Path
 from typing import Any
 
 from bradawl.inspection.snapshot import Snapshot
-from bradawl.report import Signer, known_in, ledger_in, verify, write_report
+from bradawl.report.issue import write_report
 from bradawl.report.signing.ledger import Entry, Ledger
+from bradawl.report.signing.signatures import Signer
+from bradawl.report.signing.trust import known_in, ledger_in
+from bradawl.report.signing.verification import verify
 from tests.report.tools import words
 from tests.report.visits import PHONE, TODAY, VISIT, jpeg, sha256, snapshot
 

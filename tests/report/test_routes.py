@@ -12,9 +12,12 @@ from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
 from bradawl.common.errors import install
-from bradawl.report import Choice, Issued, open_signer, verify, write_report
+from bradawl.report.issue import Issued, write_report
 from bradawl.report.jobs import Jobs
+from bradawl.report.model.edition import Choice
 from bradawl.report.routes import router
+from bradawl.report.signing.signatures import open_signer
+from bradawl.report.signing.verification import verify
 from tests.report.tools import words
 from tests.report.visits import STROKES, TODAY, VISIT, jpeg, snapshot
 

@@ -16,7 +16,7 @@ from typing import Any
 import httpx
 import pytest
 
-from bradawl.access import DESK_COOKIE, DEVICE_COOKIE
+from bradawl.access.web.auth import DESK_COOKIE, DEVICE_COOKIE
 from bradawl.common import settings
 from bradawl.serving.app import Bradawl
 from tests.log.photos.pictures import encoded

@@ -20,7 +20,8 @@ import pytest
 from PIL import Image, ImageDraw
 from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expect, sync_playwright
 
-from bradawl.checklists import bundle, load
+from bradawl.checklists.bundling import bundle
+from bradawl.checklists.loader import load
 from bradawl.common import resources
 from tests.phone.phone import is_judged
 from tests.phone.server import Server

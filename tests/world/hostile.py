@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy.exc import DBAPIError
 
 from bradawl.common.device_keys import DeviceKey
-from bradawl.log import Log
+from bradawl.log.event_log import Log
 from tests.log.sync import reference
 from tests.log.sync.reference import JSON, Chain
 from tests.world import look

@@ -17,7 +17,7 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from bradawl import judge
-from bradawl.log import Log
+from bradawl.log.event_log import Log
 from bradawl.log.integrity.doctor import examine
 from tests.log.sync import reference
 from tests.log.sync.reference import JSON

@@ -12,18 +12,18 @@ from typing import IO, Any
 from fastapi import FastAPI
 from sqlalchemy import Engine, event, select, update
 
-from bradawl.access import DEVICE_COOKIE, Access
+from bradawl.access.web.auth import DEVICE_COOKIE, Access
 from bradawl.admin.records import ServerRecords
 from bradawl.backup import database_copy
 from bradawl.common import errors
 from bradawl.common.device_keys import DeviceKey
 from bradawl.database.connection import migrate, open_engine, reading, writing
-from bradawl.log import FolderPhotoStore, Log
 from bradawl.log.chains.own_keys import OwnKeys
 from bradawl.log.chains.repair import repair, wanted
+from bradawl.log.event_log import Log
 from bradawl.log.format import events as ev
 from bradawl.log.format.tables import BATCHES
-from bradawl.log.photos.storage import Kind
+from bradawl.log.photos.storage import FolderPhotoStore, Kind
 from bradawl.log.routes import router
 from tests.log.sync.reference import JSON
 from tests.world.asgi import call

@@ -7,10 +7,11 @@ from typing import Any
 
 import pytest
 
-from bradawl.log import Log, PushResult
 from bradawl.log.chains import orders, own_chains, scopes
+from bradawl.log.event_log import Log
 from bradawl.log.format import batches
 from bradawl.log.photos.photos import Photos
+from bradawl.log.sync.intake import PushResult
 from tests.world import disk
 from tests.world.disk import Disk
 from tests.world.look import InvariantError

@@ -116,8 +116,9 @@ def _restore(settings: Settings, args: argparse.Namespace) -> int:
 def _erased_again(settings: Settings) -> str:
     """Erase what the backup brought back, as far as this machine knows; a sentence about it."""
     from bradawl.database.connection import open_engine
-    from bradawl.log import Log, open_photo_store
     from bradawl.log.chains.own_keys import OwnKeys
+    from bradawl.log.event_log import Log
+    from bradawl.log.photos.storage import open_photo_store
 
     log = Log(
         open_engine(settings.database_url),

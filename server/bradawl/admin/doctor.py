@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Engine
 
     from bradawl.common.settings import Settings
-    from bradawl.log import Log
+    from bradawl.log.event_log import Log
     from bradawl.log.integrity.doctor import Health
     from bradawl.log.integrity.faults import Finding
 
@@ -69,8 +69,9 @@ def _opened(settings: Settings) -> tuple[Log | None, list[Finding]]:
     from bradawl.common import disk_errors
     from bradawl.common.file_swap import SwapError
     from bradawl.database.connection import open_engine, reading
-    from bradawl.log import Log, open_photo_store
+    from bradawl.log.event_log import Log
     from bradawl.log.integrity.faults import Finding
+    from bradawl.log.photos.storage import open_photo_store
 
     place = database_path(settings) or settings.data
     engine: Engine | None = None

@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
     from bradawl.backup.parts import Store
     from bradawl.common.settings import Settings
-    from bradawl.log import Log, PhotoStore
+    from bradawl.log.event_log import Log
+    from bradawl.log.photos.storage import PhotoStore
 
 
 class ServerRecords:
@@ -50,7 +51,7 @@ class ServerRecords:
 
     def places(self, database: Path, hashes: Collection[str]) -> Mapping[str, str]:
         """Which visits and items name photos, in words; as far as events can be read."""
-        from bradawl.log import Log
+        from bradawl.log.event_log import Log
 
         with _opened(database) as engine:
             log = Log(engine, cast("PhotoStore", None))  # it is asked about events alone
@@ -185,7 +186,7 @@ def _places_in(log: Log, hashes: Collection[str]) -> dict[str, str]:
 def store_of(settings: Settings) -> Store:
     """Everything that a data folder's server keeps. Raises BackupError, OSError."""
     from bradawl.backup.parts import Store, database_file
-    from bradawl.log import open_photo_store
+    from bradawl.log.photos.storage import open_photo_store
 
     return Store(
         database_file(settings.database_url),

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 
 from bradawl.access.personal_data.remains import Remains
 from bradawl.access.web.rendering import day_and_time
-from bradawl.report import ledger_in
+from bradawl.report.signing.trust import ledger_in
 
 if TYPE_CHECKING:
-    from bradawl.access import Access
+    from bradawl.access.web.auth import Access
     from bradawl.common.settings import Settings
     from bradawl.desk.model.waiting_files import Waiting
-    from bradawl.log import Log
+    from bradawl.log.event_log import Log
 
 BACKUPS = "backups"  # a folder below the data folder that people put backups into
 ASIDE = "before-restore-*"

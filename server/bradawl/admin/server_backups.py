@@ -21,8 +21,8 @@ from bradawl.operations import note
 
 if TYPE_CHECKING:
     from bradawl.common.settings import Settings
-    from bradawl.log import Log
-    from bradawl.report import Signers
+    from bradawl.log.event_log import Log
+    from bradawl.report.signing.keys import Signers
 
 logger = logging.getLogger(__name__)
 

@@ -29,7 +29,9 @@ def _folder(given: Path | None) -> Path:
 
 
 def _check(args: argparse.Namespace) -> int:
-    from bradawl.checklists import ChecklistError, bundle, load
+    from bradawl.checklists.bundling import bundle
+    from bradawl.checklists.files import ChecklistError
+    from bradawl.checklists.loader import load
 
     try:
         checklist = load(_folder(args.folder))
@@ -49,8 +51,9 @@ def _check(args: argparse.Namespace) -> int:
 
 
 def _coverage(args: argparse.Namespace) -> int:
-    from bradawl.checklists import ChecklistError, load
     from bradawl.checklists.coverage import coverage
+    from bradawl.checklists.files import ChecklistError
+    from bradawl.checklists.loader import load
 
     try:
         checklist = load(_folder(args.folder))

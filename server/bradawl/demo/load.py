@@ -9,9 +9,9 @@ from typing import Any
 
 import httpx
 
-from bradawl.access import DEVICE_COOKIE, Access
 from bradawl.access.core.audit import SHELL
 from bradawl.access.devices.pairing import pairing_text
+from bradawl.access.web.auth import DEVICE_COOKIE, Access
 from bradawl.demo import phone as phones
 from bradawl.demo import scenario
 

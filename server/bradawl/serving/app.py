@@ -15,12 +15,13 @@ from fastapi import FastAPI
 from fastapi.responses import RedirectResponse, Response
 from sqlalchemy.exc import DBAPIError
 
-from bradawl import __version__, access, log
+from bradawl import __version__
 from bradawl.access.core.models import desk_device
 from bradawl.access.core.private_files import make_private
 from bradawl.access.personal_data.forgetting import Forgetting
 from bradawl.access.routes import desk_router as access_desk_router
 from bradawl.access.routes import router
+from bradawl.access.web.auth import Access
 from bradawl.access.web.onboarding import check_router
 from bradawl.admin.remains import remains_of
 from bradawl.admin.server_backups import ServerBackups
@@ -39,24 +40,20 @@ from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.judge import fold, may_be_erased
 from bradawl.log.chains.own_chains import SERVER
 from bradawl.log.chains.own_keys import OwnKeys
+from bradawl.log.event_log import Log
 from bradawl.log.format.events import SHOP
+from bradawl.log.photos.storage import open_photo_store
 from bradawl.log.routes import router as log_router
 from bradawl.operations import note
 from bradawl.operations.requests import RequestLog
-from bradawl.report import (
-    Choice,
-    Issued,
-    Signer,
-    Signers,
-    known_in,
-    ledger_in,
-    open_signer,
-    verify,
-    write_report,
-)
-from bradawl.report.issue import Progress
+from bradawl.report.issue import Issued, Progress, write_report
 from bradawl.report.jobs import Jobs
+from bradawl.report.model.edition import Choice
 from bradawl.report.routes import router as report_router
+from bradawl.report.signing.keys import Signers
+from bradawl.report.signing.signatures import Signer, open_signer
+from bradawl.report.signing.trust import known_in, ledger_in
+from bradawl.report.signing.verification import verify
 from bradawl.serving import build_cache, offline, report_api
 from bradawl.serving.app_files import AppFiles
 from bradawl.serving.gateway import APP
@@ -72,9 +69,6 @@ LINES = "lines.sqlite3"  # below the folder of what is prepared
 REPORTS = "reports"  # below the data folder: those in the making
 
 
-logger = logging.getLogger(__name__)
-
-
 def today() -> str:
     """The workshop's own calendar day, YYYY-MM-DD."""
     return date.today().isoformat()  # noqa: DTZ011
@@ -82,7 +76,9 @@ def today() -> str:
 
 def compiled(folder: Path) -> tuple[dict[str, Any] | None, list[tuple[str, int, str]]]:
     """The bundle of a folder of checklists, or its faults as (file, line, what is wrong)."""
-    from bradawl.checklists import ChecklistError, bundle, load
+    from bradawl.checklists.bundling import bundle
+    from bradawl.checklists.files import ChecklistError
+    from bradawl.checklists.loader import load
 
     try:
         return bundle(load(folder)), []
@@ -93,7 +89,7 @@ def compiled(folder: Path) -> tuple[dict[str, Any] | None, list[tuple[str, int, 
 class ErasingLog:
     """What forgetting needs of the log."""
 
-    def __init__(self, kept: log.Log) -> None:
+    def __init__(self, kept: Log) -> None:
         self.events_of = kept.events_of
         self.append = kept.append
         self.erase = kept.erasures.erase
@@ -112,16 +108,16 @@ class Bradawl:
         self.settings = settings
         self.engine = open_engine(settings.database_url)
         migrate(self.engine)
-        self.access = access.Access(
+        self.access = Access(
             self.engine,
             settings.mode,
             hosts=lan.hosts if lan else None,
             recorded=lambda device: device in self.log.held(),
             named=self._record_name,
         )
-        self.log = log.Log(
+        self.log = Log(
             self.engine,
-            log.open_photo_store(settings.photo_store, settings.data / "incoming"),
+            open_photo_store(settings.photo_store, settings.data / "incoming"),
             keys=OwnKeys(settings.chain_keys, settings.chain_notes),
             registered=self.access.is_paired,
             on_pull=self.access.missing.note,

@@ -51,7 +51,8 @@ def checklists(folder: Path, kept_in: Path) -> Document:
     """The bundle of the checklists in `folder`. Raises ChecklistError."""
 
     def make() -> Document:
-        from bradawl.checklists import bundle, load
+        from bradawl.checklists.bundling import bundle
+        from bradawl.checklists.loader import load
 
         made = bundle(load(folder))
         return Document.of(made["hash"], made)

@@ -25,7 +25,7 @@ def _sentence(error: Exception, settings: Settings) -> str | None:
     from sqlalchemy.engine import make_url
     from sqlalchemy.exc import ArgumentError, DBAPIError
 
-    from bradawl.checklists import ChecklistError
+    from bradawl.checklists.files import ChecklistError
     from bradawl.common.file_swap import SwapError
     from bradawl.database.connection import DatabaseTooNewError, DatabaseTooOldError
 

@@ -6,8 +6,8 @@ import re
 
 from fastapi.testclient import TestClient
 
-from bradawl.access import DEVICE_COOKIE
 from bradawl.access.core import rate_limits
+from bradawl.access.web.auth import DEVICE_COOKIE
 from tests.access.conftest import Server
 from tests.access.devices.test_pairing import PHONE, ask
 

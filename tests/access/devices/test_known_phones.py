@@ -8,13 +8,13 @@ import pytest
 from fastapi.testclient import TestClient
 from sqlmodel import Session, select
 
-from bradawl.access import DEVICE_COOKIE
 from bradawl.access.core.models import desk_device
 from bradawl.access.core.rate_limits import PAIRING
 from bradawl.access.core.tables import PairingRow
 from bradawl.access.devices import pairing
 from bradawl.access.devices.pairing import LIFE_MS, LIVING_MS, WAITING_EACH
 from bradawl.access.devices.registry import look_alike
+from bradawl.access.web.auth import DEVICE_COOKIE
 from bradawl.common.errors import ApiError
 from tests.access.conftest import PASSPHRASE, Server
 from tests.access.devices.test_device_pages import pair, ticket_of

@@ -10,7 +10,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from sqlmodel import Session, select
 
-from bradawl.access import DEVICE_COOKIE
 from bradawl.access.core.tables import DeviceRow, PairingRow
 from bradawl.access.core.tokens import (
     CODE_ALPHABET,
@@ -22,6 +21,7 @@ from bradawl.access.core.tokens import (
     words_for,
 )
 from bradawl.access.devices.pairing import LIFE_MS
+from bradawl.access.web.auth import DEVICE_COOKIE
 from tests.access.conftest import Server
 from tests.access.devices.wishes import PHONE, phone_id, wish
 

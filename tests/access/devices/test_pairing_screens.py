@@ -11,7 +11,7 @@ from contextlib import closing
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Request, expect, sync_playwright
 
-from bradawl.access import DEVICE_COOKIE
+from bradawl.access.web.auth import DEVICE_COOKIE
 from tests.access.walking import (
     ARGUMENTS,
     CHROMIUM,

@@ -30,7 +30,7 @@ from schemathesis.specs.openapi.checks import (
     status_code_conformance,
 )
 
-from bradawl.access import DESK_COOKIE, DEVICE_COOKIE
+from bradawl.access.web.auth import DESK_COOKIE, DEVICE_COOKIE
 from bradawl.common import settings as places
 from bradawl.serving.app import Bradawl, create_app
 from tests.access.devices.wishes import wish

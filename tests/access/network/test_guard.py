@@ -6,8 +6,8 @@ import pytest
 from fastapi import Request
 from starlette.websockets import WebSocketDisconnect
 
-from bradawl.access import DESK_COOKIE
 from bradawl.access.network.headers import APP_POLICY, host_name, policy_for
+from bradawl.access.web.auth import DESK_COOKIE
 from tests.access.conftest import Server
 from tests.access.devices.wishes import wish
 

@@ -12,12 +12,11 @@ import httpx
 import pytest
 from fastapi.testclient import TestClient
 
-from bradawl.access import DESK_COOKIE
 from bradawl.access.core.rate_limits import INVITATION_MISS, PASSPHRASE
 from bradawl.access.people import passphrases
 from bradawl.access.people.known_browsers import BROWSER_LIFE_MS, MOST
 from bradawl.access.people.sessions import CONFIRMED_MS
-from bradawl.access.web.auth import BROWSER_COOKIE
+from bradawl.access.web.auth import BROWSER_COOKIE, DESK_COOKIE
 from tests.access.conftest import PASSPHRASE as RIGHT
 from tests.access.conftest import Server
 from tests.access.devices.test_device_pages import pair

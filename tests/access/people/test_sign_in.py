@@ -9,12 +9,12 @@ import pytest
 from fastapi.testclient import TestClient
 from sqlmodel import Session, select
 
-from bradawl.access import DESK_COOKIE
 from bradawl.access.core import rate_limits
 from bradawl.access.core.tables import InvitationRow, PersonRow, SessionRow
 from bradawl.access.people import passphrases
 from bradawl.access.people.directory import INVITATION_LIFE_MS
 from bradawl.access.people.sessions import CONFIRMED_MS, SESSION_IDLE_MS, SESSION_LIFE_MS
+from bradawl.access.web.auth import DESK_COOKIE
 from bradawl.access.web.rendering import safe_next
 from bradawl.common.errors import ApiError
 from tests.access.conftest import PASSPHRASE, Server

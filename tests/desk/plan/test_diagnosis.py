@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 from httpx import Response
 
-from bradawl.checklists import bundle, load
+from bradawl.checklists.bundling import bundle
+from bradawl.checklists.loader import load
 from bradawl.common import resources
 from bradawl.desk.model import remedies, symptoms
 from bradawl.desk.pages.diagnosis import cause_found, results_of

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 
-from bradawl.checklists import bundle, load
+from bradawl.checklists.bundling import bundle
+from bradawl.checklists.loader import load
 from bradawl.common import resources
 from bradawl.desk.model import remedies, work_order
 from tests.desk.conftest import VISIT, Workshop, item

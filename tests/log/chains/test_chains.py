@@ -12,9 +12,8 @@ from starlette.testclient import TestClient
 
 from bradawl.common.device_keys import DeviceKey
 from bradawl.common.errors import ApiError
-from bradawl.log import Log
 from bradawl.log.chains import stored
-from bradawl.log.event_log import ListedChain
+from bradawl.log.event_log import ListedChain, Log
 from bradawl.log.format.batches import read_batch
 from bradawl.log.integrity.doctor import examine
 from bradawl.log.sync import pulls

@@ -12,7 +12,7 @@ from sqlalchemy import event
 from starlette.testclient import TestClient
 
 from bradawl.judge import fold
-from bradawl.log import Log
+from bradawl.log.event_log import Log
 from bradawl.log.integrity.doctor import examine
 from tests.log.chains.test_chains import THIRD_KEY
 from tests.log.server import DESK, DEVICE, KEY, MS, OTHER, OTHER_KEY, VISIT, new_log

@@ -20,8 +20,8 @@ from bradawl.common.device_keys import DeviceKey
 from bradawl.common.errors import ApiError
 from bradawl.database.connection import writing
 from bradawl.judge import fold
-from bradawl.log import Log
 from bradawl.log.chains import own_chains
+from bradawl.log.event_log import Log
 from bradawl.log.integrity.doctor import examine
 from tests.log.server import DESK, KEY, MS, OTHER, OTHER_KEY, VISIT, client_of, new_log
 from tests.log.sync.reference import SENT, hash_of, id_of

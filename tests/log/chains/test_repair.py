@@ -10,8 +10,8 @@ from sqlalchemy import text, update
 from starlette.testclient import TestClient
 
 from bradawl.database.connection import writing
-from bradawl.log import Log
 from bradawl.log.chains.repair import repair
+from bradawl.log.event_log import Log
 from bradawl.log.format.tables import BATCHES, DEVICES, SCOPES
 from bradawl.log.integrity.doctor import examine
 from tests.log.server import DEVICE, OTHER_KEY, VISIT

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bradawl.log import Log
+from bradawl.log.event_log import Log
 from tests.log.server import DESK
 
 

@@ -13,9 +13,8 @@ from starlette.testclient import TestClient
 
 from bradawl.common.errors import ApiError
 from bradawl.judge import fold
-from bradawl.log import Log
 from bradawl.log.chains import stored
-from bradawl.log.event_log import ListedChain
+from bradawl.log.event_log import ListedChain, Log
 from bradawl.log.integrity.doctor import examine
 from tests.log.chains.test_chains import THIRD_KEY, branched
 from tests.log.server import DESK, DEVICE, MS, OTHER, OTHER_KEY, VISIT, client_of, new_log

@@ -19,8 +19,8 @@ from bradawl.common.errors import ApiError
 from bradawl.database.connection import open_engine
 from bradawl.inspection.seals import is_signed, leaves
 from bradawl.judge import fold
-from bradawl.log import Log
 from bradawl.log.erasure.erased_list import ErasedList
+from bradawl.log.event_log import Log
 from bradawl.log.integrity.doctor import examine
 from tests.log.chains.test_own_chains import Phone
 from tests.log.photos.pictures import encoded, sha256

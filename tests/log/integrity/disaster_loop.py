@@ -25,12 +25,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from bradawl.access import DEVICE_COOKIE, Access
+from bradawl.access.web.auth import DEVICE_COOKIE, Access
 from bradawl.common import settings
 from bradawl.common.device_keys import DeviceKey
 from bradawl.database.connection import open_engine
-from bradawl.log import Log, open_photo_store
+from bradawl.log.event_log import Log
 from bradawl.log.integrity.doctor import examine
+from bradawl.log.photos.storage import open_photo_store
 from tests.log.integrity.kill_loop import Server, noise_photo
 from tests.log.server import VISIT
 from tests.log.sync.reference import JSON

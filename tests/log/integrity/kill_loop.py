@@ -27,8 +27,9 @@ from pathlib import Path
 from bradawl.common import settings
 from bradawl.common.device_keys import DeviceKey
 from bradawl.database.connection import open_engine
-from bradawl.log import Log, open_photo_store
+from bradawl.log.event_log import Log
 from bradawl.log.integrity.doctor import examine
+from bradawl.log.photos.storage import open_photo_store
 from tests.log.photos.pictures import sha256
 from tests.log.server import KEY, VISIT
 from tests.world.disk import Disk

@@ -13,9 +13,10 @@ import pytest
 from sqlalchemy import event
 from starlette.testclient import TestClient
 
-from bradawl.log import FolderPhotoStore, Log
+from bradawl.log.event_log import Log
 from bradawl.log.integrity.doctor import examine
 from bradawl.log.photos import photos
+from bradawl.log.photos.storage import FolderPhotoStore
 from tests.log.photos.pictures import encoded, sha256
 from tests.log.photos.test_photos import put
 from tests.log.server import MS, VISIT, client_of, new_log

@@ -10,9 +10,9 @@ import pytest
 
 from bradawl import cli
 from bradawl.database.connection import open_engine
-from bradawl.log import Log, open_photo_store
+from bradawl.log.event_log import Log
 from bradawl.log.integrity.doctor import examine
-from bradawl.log.photos.storage import FolderPhotoStore
+from bradawl.log.photos.storage import FolderPhotoStore, open_photo_store
 from tests.log.photos.pictures import encoded, sha256
 from tests.log.server import DESK, DEVICE, MS, VISIT, new_log
 from tests.log.writer import Writer

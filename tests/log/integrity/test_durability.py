@@ -15,7 +15,7 @@ import pytest
 from sqlalchemy import event
 from starlette.testclient import TestClient
 
-from bradawl.log import Log
+from bradawl.log.event_log import Log
 from tests.log.photos.pictures import encoded, sha256
 from tests.log.photos.test_photos import put
 from tests.log.server import DESK, VISIT, new_log

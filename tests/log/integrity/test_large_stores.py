@@ -17,8 +17,9 @@ import pytest
 from bradawl.common.device_keys import DeviceKey
 from bradawl.database.connection import open_engine
 from bradawl.judge import canonical, fold
-from bradawl.log import Log, open_photo_store
+from bradawl.log.event_log import Log
 from bradawl.log.integrity.doctor import examine
+from bradawl.log.photos.storage import open_photo_store
 from tests.log.integrity.kill_loop import Server, noise_photo
 from tests.log.server import VISIT
 from tests.log.stores import BUCKET, database_for, postgres, s3

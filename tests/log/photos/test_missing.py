@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.log import Log
+from bradawl.log.event_log import Log
 from bradawl.log.photos.storage import FolderPhotoStore
 from tests.log.photos.pictures import encoded, sha256
 from tests.log.photos.test_photos import put

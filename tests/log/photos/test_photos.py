@@ -17,7 +17,8 @@ from PIL import Image
 from starlette.testclient import TestClient
 
 from bradawl.imaging.errors import PictureError
-from bradawl.log import Log, routes
+from bradawl.log import routes
+from bradawl.log.event_log import Log
 from bradawl.log.photos import images, photos
 from bradawl.log.photos.storage import FolderPhotoStore, sweep
 from tests.imaging.files import webp_head

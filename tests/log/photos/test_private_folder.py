@@ -13,15 +13,15 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.log import open_photo_store
 from bradawl.log.photos.private_folder import make_own_folder, remove_leftovers
+from bradawl.log.photos.storage import open_photo_store
 
 BUCKET = "s3://bucket/photos"
 
 #: A server in the middle of an upload, until its input ends.
 UPLOADING = """
 import pathlib, sys
-from bradawl.log import open_photo_store
+from bradawl.log.photos.storage import open_photo_store
 place = pathlib.Path(sys.argv[1]) if sys.argv[1] else None
 store = open_photo_store("s3://bucket/photos", place)
 (store.incoming / "ab.part").write_bytes(b"half a photo")

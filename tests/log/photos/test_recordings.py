@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from bradawl.log import Log
+from bradawl.log.event_log import Log
 from bradawl.log.photos import photos
 from bradawl.log.photos.recordings import RECORDING_TYPES
 from tests.log.photos.pictures import encoded, sha256

@@ -12,7 +12,7 @@ from sqlalchemy import event, func, select
 from sqlalchemy.exc import DBAPIError
 
 from bradawl.database.connection import reading
-from bradawl.log import Log
+from bradawl.log.event_log import Log
 from bradawl.log.format.tables import PHOTOS
 from bradawl.log.photos.rows import PhotoRows
 from tests.log.photos.pictures import sha256

@@ -24,8 +24,8 @@ from sqlalchemy import update
 
 from bradawl.common.device_keys import DeviceKey
 from bradawl.database.connection import writing
-from bradawl.log import Log
 from bradawl.log.chains.repair import repair
+from bradawl.log.event_log import Log
 from bradawl.log.format import value_text
 from bradawl.log.format.tables import BATCHES
 from tests.log.photos.pictures import sha256

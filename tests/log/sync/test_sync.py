@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from bradawl.log import Log
+from bradawl.log.event_log import Log
 from bradawl.log.sync import pulls
 from tests.log.server import DEVICE, MS, OTHER, OTHER_KEY, VISIT, client_of
 from tests.log.writer import Writer, hash_of, read_as

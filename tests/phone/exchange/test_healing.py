@@ -15,8 +15,9 @@ from playwright.sync_api import Browser, Locator, expect
 from bradawl.common import settings
 from bradawl.database.connection import open_engine
 from bradawl.judge import fold
-from bradawl.log import Log, open_photo_store
 from bradawl.log.chains.own_keys import OwnKeys
+from bradawl.log.event_log import Log
+from bradawl.log.photos.storage import open_photo_store
 from tests.log.sync import reference
 from tests.phone.kept import KeptPhone
 from tests.phone.offline.test_killed import chain_holds

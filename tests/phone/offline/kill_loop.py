@@ -28,7 +28,8 @@ from playwright.sync_api import Error as PlaywrightError
 
 from bradawl.common import settings
 from bradawl.database.connection import open_engine
-from bradawl.log import Log, open_photo_store
+from bradawl.log.event_log import Log
+from bradawl.log.photos.storage import open_photo_store
 from tests.phone.offline.test_killed import chain_holds
 from tests.phone.phone import LAUNCH, SIZE, SOON_MS, Phone
 from tests.phone.server import Server

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from bradawl.report import write_report
+from bradawl.report.issue import write_report
 from tests.report.tools import flowing
 from tests.report.visits import ITEMS, TODAY, assessment, jpeg, judged, puts, sha256, snapshot
 

@@ -9,8 +9,9 @@ import hypothesis.strategies as st
 import pytest
 from hypothesis import given
 
-from bradawl.report import Signer, write_report
+from bradawl.report.issue import write_report
 from bradawl.report.layout.typeface import Ink, register
+from bradawl.report.signing.signatures import Signer
 from tests.report.tools import run, words
 from tests.report.visits import TODAY, puts, snapshot
 

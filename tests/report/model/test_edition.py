@@ -13,8 +13,9 @@ import pikepdf
 import pytest
 from hypothesis import given
 
-from bradawl.report import Choice, Edition, Signer, write_report
-from bradawl.report.model.edition import AMOUNT, BLANK, share
+from bradawl.report.issue import write_report
+from bradawl.report.model.edition import AMOUNT, BLANK, Choice, Edition, share
+from bradawl.report.signing.signatures import Signer
 from tests.report.tools import words
 from tests.report.visits import ITEMS, TODAY, assessment, jpeg, puts, snapshot
 

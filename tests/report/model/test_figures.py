@@ -11,7 +11,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from bradawl.judge import assess
 from bradawl.judge.costs import quantiles
-from bradawl.report import Signer, write_report
+from bradawl.report.issue import write_report
 from bradawl.report.layout import typeface
 from bradawl.report.layout.body_map import HIGH, WIDE, free_place, outlines, spots
 from bradawl.report.layout.style import ACCENT, EDGE, GRADE_COLOUR, INK, draw_plate
@@ -25,6 +25,7 @@ from bradawl.report.model.figures import (
     picture_of,
 )
 from bradawl.report.model.work_plan import Job, Tip, Workplan
+from bradawl.report.signing.signatures import Signer
 from tests.report.tools import run, words
 from tests.report.visits import ITEMS, TODAY, assessment, item, judged, puts, snapshot
 

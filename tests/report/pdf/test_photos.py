@@ -14,10 +14,11 @@ from reportlab.pdfgen.canvas import Canvas
 
 from bradawl.imaging.errors import too_large_to_show
 from bradawl.log.photos.images import served_copy
-from bradawl.report import Signer, write_report
+from bradawl.report.issue import write_report
 from bradawl.report.layout.flowables import Slot
 from bradawl.report.pdf.assembly import HEADER, bind
 from bradawl.report.pdf.photos import EDGE_LIMIT, PhotoError, Shelf, fit_to_print
+from bradawl.report.signing.signatures import Signer
 from tests.report.tools import flowing, run
 from tests.report.visits import TODAY, jpeg, sha256, snapshot
 

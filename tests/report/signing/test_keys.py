@@ -11,8 +11,10 @@ from pathlib import Path
 import pytest
 
 from bradawl.common.errors import ApiError
-from bradawl.report import KNOWN_NAME, Signers, known_in, open_signer, verify
-from bradawl.report.signing.keys import MOST, Certificate
+from bradawl.report.signing.keys import KNOWN_NAME, MOST, Certificate, Signers
+from bradawl.report.signing.signatures import open_signer
+from bradawl.report.signing.trust import known_in
+from bradawl.report.signing.verification import verify
 
 DAY = "2026-11-25"
 

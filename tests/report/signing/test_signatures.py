@@ -8,8 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.report import Signer, SigningError, countersign, open_signer, verify
-from bradawl.report.signing.signatures import known_certificates
+from bradawl.report.signing.signatures import (
+    Signer,
+    SigningError,
+    countersign,
+    known_certificates,
+    open_signer,
+)
+from bradawl.report.signing.verification import verify
 from tests.report.tools import pdfsig
 from tests.report.visits import STROKES
 

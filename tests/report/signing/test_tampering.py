@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.report import verify
+from bradawl.report.signing.verification import verify
 from tests.report.tools import pdfsig
 
 REGIONS = (

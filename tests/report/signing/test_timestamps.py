@@ -11,7 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.report import open_signer, verify, write_report
+from bradawl.report.issue import write_report
+from bradawl.report.signing.signatures import open_signer
+from bradawl.report.signing.verification import verify
 from tests.report.tools import pdfsig
 from tests.report.visits import TODAY, snapshot
 

@@ -16,7 +16,11 @@ from hypothesis import given
 
 from bradawl.cli import main
 from bradawl.inspection.snapshot import Erased, Snapshot
-from bradawl.report import Edition, Known, Signer, build, verify
+from bradawl.report.issue import build
+from bradawl.report.model.edition import Edition
+from bradawl.report.signing.record_proof import Known
+from bradawl.report.signing.signatures import Signer
+from bradawl.report.signing.verification import verify
 from tests.log.server import KEY
 from tests.log.sync import reference
 from tests.report.tools import pdfsig
