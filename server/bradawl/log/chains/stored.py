@@ -27,7 +27,7 @@ REASONS = {
     "copied_back": "the server's data folder was replaced by an older copy",
     "file": "read in from a file that its phone had not signed for this version",
     "clock": "the server's clock had run far ahead",
-    "unsigned": "kept by another phone, which has lost what proves that they are unchanged",
+    "unsigned": "a phone kept these entries of another one, and lost what proves them unchanged",
     "unknown": "entries of a phone that was never paired with this server",
 }
 
