@@ -6,11 +6,20 @@ PYTHON ?= python3
 WEB_BUILT := server/bradawl/bundled/web/index.html
 WEB_SOURCES := $(shell find web -type f -not -path '*/node_modules/*' -not -name '*.tsbuildinfo' 2>/dev/null)
 
-.PHONY: run test check fmt build bench proof lock system clean
+.PHONY: run dev hooks test check fmt build bench proof lock system clean
 
 run: $(VENV)/run.stamp $(WEB_BUILT)
 	$(BIN)/bradawl demo
 	$(BIN)/bradawl serve
+
+# Server and app behind one address; each starts anew when its code changes. Data of its own.
+dev: $(VENV)/dev.stamp $(WEB_BUILT)
+	export BRADAWL_DATA=$${BRADAWL_DATA:-$(CURDIR)/build/dev}; \
+		$(BIN)/bradawl demo && cd web && npm run --silent dev
+
+# From now on git runs `make check` before each commit of this clone.
+hooks:
+	git config core.hooksPath .ci/hooks
 
 test: system check
 	cd web && npm test

@@ -21,6 +21,7 @@ COMMON = {"__version__", "common", "database", "operations"}
 #: Parts that may not know all others, with what each may import besides itself.
 MAY_IMPORT = {
     "judge": set(),
+    "about": COMMON,
     "common": {"operations"},
     "operations": {"common"},
     "database": {"common"},

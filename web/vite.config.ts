@@ -3,14 +3,16 @@ import { fileURLToPath } from "node:url";
 import preact from "@preact/preset-vite";
 import { defineConfig } from "vite";
 import { afterBuild } from "./tools/after-build.ts";
+import { devServer } from "./tools/dev-server.ts";
 
 const root = dirname(fileURLToPath(import.meta.url));
-const out = join(root, "../server/bradawl/bundled/web");
+const repository = join(root, "..");
+const out = join(repository, "server/bradawl/bundled/web");
 
 export default defineConfig({
   root,
   base: "/app/",
-  plugins: [preact(), afterBuild(root, out)],
+  plugins: [preact(), afterBuild(root, out), devServer(repository)],
   worker: {
     format: "es",
     rollupOptions: {
@@ -28,5 +30,8 @@ export default defineConfig({
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
   },
-  server: { proxy: { "/api": "http://127.0.0.1:8000" } },
+  // not the port of `bradawl serve`: the built app's service worker would answer there
+  server: { host: "localhost", port: 8480, strictPort: true },
+  // the workers too: a library found late makes the page start over
+  optimizeDeps: { entries: ["index.html", "src/judge/worker.ts", "src/photo/worker.ts"] },
 });

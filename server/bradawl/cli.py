@@ -14,7 +14,7 @@ from bradawl.common.startup_errors import StartError
 from bradawl.common.terminal import harmless
 from bradawl.operations import recording
 
-PARTS = ("serving", "checklists", "log", "report", "access", "admin", "demo", "desk")
+PARTS = ("serving", "checklists", "log", "report", "access", "admin", "demo", "about")
 #: Commands that leave their lines in the data folder's log; `serve` writes its own.
 LOGGED = frozenset({"backup", "restore", "forget", "demo", "report", "invite", "doctor"})
 

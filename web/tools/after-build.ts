@@ -1,4 +1,4 @@
-/** What the build does beside bundling: the service worker, the report's fonts, the budgets. */
+/** What the build does beside bundling: service worker, the report's fonts, notices, budgets. */
 
 import { createHash } from "node:crypto";
 import { copyFileSync, mkdirSync, readdirSync, readFileSync, statSync } from "node:fs";
@@ -6,6 +6,7 @@ import { join, relative } from "node:path";
 import { gzipSync } from "node:zlib";
 import { build, type Plugin } from "vite";
 import { compressFiles, PACKED, packed } from "./compress.ts";
+import { writeNotices } from "./notices.ts";
 
 /** Compressed sizes, kB of 1,000 bytes, that a phone on a weak signal can be asked for. */
 const BUDGETS_KB = { shell: 90, judge: 260 };
@@ -102,6 +103,7 @@ export function afterBuild(root: string, out: string): Plugin {
       await buildServiceWorker(root, out);
       compressFiles(filesBelow(out));
       copyFonts(root);
+      writeNotices(root, out);
       holdBudgets(root, out);
     },
   };

@@ -1,8 +1,8 @@
-"""The files that travel with the package: the built web app, fonts, checklists and the demo.
+"""The files that travel with the package: the built web app, fonts, their notices, checklists, demo.
 
 In a wheel they lie below `bradawl/bundled/`. In a checkout the checklists and the demo are read
-from the top of the tree, so that an edit counts at once; the web app and the fonts are built
-into `bundled/` by `make`.
+from the top of the tree, so that an edit counts at once; the web app, the fonts and the notices
+are built into `bundled/` by `make`.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal
 
-Resource = Literal["web", "fonts", "checklists", "demo"]
+Resource = Literal["web", "fonts", "notices", "checklists", "demo"]
 
 _PACKAGE = Path(__file__).resolve().parents[1]
 _CHECKOUT = _PACKAGE.parents[1]

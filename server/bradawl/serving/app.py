@@ -16,6 +16,7 @@ from fastapi.responses import RedirectResponse, Response
 from sqlalchemy.exc import DBAPIError
 
 from bradawl import __version__
+from bradawl.about.routes import router as about_router
 from bradawl.access.core.models import desk_device
 from bradawl.access.core.private_files import make_private
 from bradawl.access.personal_data.forgetting import Forgetting
@@ -358,6 +359,7 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
             lines=settings.data / build_cache.FOLDER / LINES,
         )
     )
+    app.include_router(about_router())
     app.mount(APP, AppFiles(resources.path_of("web")), name="app")
 
     @app.get("/", include_in_schema=False)

@@ -170,7 +170,10 @@ export function Storage() {
           onChoose={(id) => void setPreferences({ photoPlace: id === "note" })}
         />
         <p class="hint">{texts.photoPlaceHint}</p>
-        {version !== "" && <p class="hint">{texts.version(version)}</p>}
+        <p class="hint">
+          {version !== "" && `${texts.version(version)}. `}
+          <a href="/about">{texts.about}</a>
+        </p>
       </section>
     </Frame>
   );

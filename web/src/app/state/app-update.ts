@@ -40,7 +40,8 @@ export async function findUpdate(): Promise<boolean> {
 }
 
 export async function registerServiceWorker(): Promise<void> {
-  if (!("serviceWorker" in navigator)) return;
+  // under `make dev` a page must come from the disk, not from a worker's cache
+  if (import.meta.env.DEV || !("serviceWorker" in navigator)) return;
   const hadOne = navigator.serviceWorker.controller !== null;
   navigator.serviceWorker.addEventListener("controllerchange", () => {
     // only the page that asked for it starts anew; any other goes on with what it has loaded

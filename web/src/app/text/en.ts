@@ -345,6 +345,7 @@ export const words = {
     photoPlaceHint:
       "Photos are kept and sent without it. Noted, it stands among the facts of the car when no place does, and a report says it only if it says the place.",
     version: (version: string) => `Version ${version}`,
+    about: "What is new, and licenses (from the server)",
   },
 
   clock: {

@@ -1,0 +1,65 @@
+/** Who wrote what is bundled from `node_modules`, and on which terms: for `bradawl about`. */
+
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+
+/** One bundled work; `text` is its license as it came, or its author's name where none came. */
+interface Notice {
+  name: string;
+  version: string;
+  license: string;
+  text: string;
+}
+
+interface Package {
+  version: string;
+  license?: string;
+  author?: string | { name: string };
+  dependencies?: Record<string, string>;
+}
+
+/** The report's fonts come by npm, and a few lines of the build tool are in its output. */
+const BESIDE_LIBRARIES = ["dejavu-fonts-ttf", "vite"];
+/** Licenses that a package names only by pointing to a file. */
+const NAMED_IN_FILE: Record<string, string> = {
+  "dejavu-fonts-ttf": "Bitstream-Vera (DejaVu's changes are in the public domain)",
+};
+
+function readPackage(folder: string): Package {
+  return JSON.parse(readFileSync(join(folder, "package.json"), "utf8")) as Package;
+}
+
+/** Libraries that the app imports, with those that they import. */
+function bundledNames(root: string): string[] {
+  const names = new Set<string>();
+  const add = (dependencies: Record<string, string> = {}) => {
+    for (const name of Object.keys(dependencies)) {
+      if (names.has(name)) continue;
+      names.add(name);
+      add(readPackage(join(root, "node_modules", name)).dependencies);
+    }
+  };
+  add(readPackage(root).dependencies);
+  return [...names, ...BESIDE_LIBRARIES].sort();
+}
+
+function notice(root: string, name: string): Notice {
+  const folder = join(root, "node_modules", name);
+  const { version, license, author } = readPackage(folder);
+  const terms = NAMED_IN_FILE[name] ?? license;
+  if (terms === undefined || terms.startsWith("SEE ")) {
+    throw new Error(`${name} does not say its license: read it and name it in tools/notices.ts.`);
+  }
+  const file = readdirSync(folder).find((entry) => /^(licen[cs]e|copying)/i.test(entry));
+  const writer = typeof author === "string" ? author : (author?.name ?? "its authors");
+  const text =
+    file !== undefined ? readFileSync(join(folder, file), "utf8") : `Copyright ${writer}`;
+  return { name, version, license: terms, text };
+}
+
+export function writeNotices(root: string, out: string): void {
+  const folder = join(out, "../notices");
+  mkdirSync(folder, { recursive: true });
+  const notices = bundledNames(root).map((name) => notice(root, name));
+  writeFileSync(join(folder, "web.json"), `${JSON.stringify(notices, null, 1)}\n`);
+}
