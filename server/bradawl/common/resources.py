@@ -1,4 +1,4 @@
-"""The files that travel with the package: the built web app, fonts, their notices, checklists, demo.
+"""The files that travel with the package: web app, fonts, notices, checklists and the demo.
 
 In a wheel they lie below `bradawl/bundled/`. In a checkout the checklists and the demo are read
 from the top of the tree, so that an edit counts at once; the web app, the fonts and the notices
