@@ -18,6 +18,12 @@ PACKAGE = SERVER / "bradawl"
 MOST_FILES = 15
 
 COMMON = {"__version__", "common", "database", "operations"}
+#: What the wiring puts together.
+ALL = {
+    *COMMON,
+    *("access", "backup", "checklists", "desk", "imaging", "inspection", "judge", "listening"),
+    *("log", "report"),
+}
 #: Parts that may not know all others, with what each may import besides itself.
 MAY_IMPORT = {
     "judge": set(),
@@ -34,6 +40,9 @@ MAY_IMPORT = {
     "backup": COMMON,
     "report": COMMON | {"imaging", "inspection", "judge"},
     "desk": COMMON | {"imaging", "inspection", "judge"},
+    "serving": ALL,
+    "admin": ALL | {"serving"},
+    "demo": ALL | {"serving"},
 }
 #: Inside a part: its rooms from the ground up. A room imports those before it, never one after it.
 ROOMS = {
@@ -43,6 +52,8 @@ ROOMS = {
         *("core", "network", "people", "devices", "personal_data"),
         *("authority", "web", "."),
     ),
+    "report": ("model", "pdf", "layout", "signing", "sections", "."),
+    "serving": ("backups", "."),
 }
 
 

@@ -18,12 +18,12 @@ from bradawl.access.people import passphrases
 from bradawl.access.personal_data.forgetting import Forgetting
 from bradawl.access.routes import desk_router, router
 from bradawl.access.web.auth import Access, Mode
-from bradawl.admin.state import BackupState
 from bradawl.backup.create import Contents
 from bradawl.common import errors
 from bradawl.database.connection import migrate, open_engine
 from bradawl.judge import may_be_erased
 from bradawl.report.signing.keys import Signers
+from bradawl.serving.backups.state import BackupState
 
 START_MS = 1_795_600_000_000
 

@@ -11,7 +11,6 @@ from typing import Any
 from PIL import Image
 
 from bradawl.access.web.auth import Access
-from bradawl.admin.records import ServerRecords
 from bradawl.backup.create import Contents, write_backup
 from bradawl.backup.parts import Store
 from bradawl.backup.restore import Restored, restore
@@ -19,6 +18,7 @@ from bradawl.common.errors import ApiError
 from bradawl.database.connection import migrate, open_engine
 from bradawl.log.event_log import Log
 from bradawl.log.photos.storage import FolderPhotoStore
+from bradawl.serving.backups.records import ServerRecords
 from tests.log.server import MS
 from tests.log.writer import Writer
 from tests.writing import key_of, plain

@@ -14,11 +14,11 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.admin.records import ServerRecords
 from bradawl.backup.archive import DATABASE, MANIFEST, BackupError
 from bradawl.backup.create import write_backup
 from bradawl.backup.prove import prove
 from bradawl.log.photos import photos
+from bradawl.serving.backups.records import ServerRecords
 from tests.backup.data import Data, entries_of, filled
 
 

@@ -13,7 +13,6 @@ from fastapi import FastAPI
 from sqlalchemy import Engine, event, select, update
 
 from bradawl.access.web.auth import DEVICE_COOKIE, Access
-from bradawl.admin.records import ServerRecords
 from bradawl.backup import database_copy
 from bradawl.common import errors
 from bradawl.common.device_keys import DeviceKey
@@ -25,6 +24,7 @@ from bradawl.log.format import events as ev
 from bradawl.log.format.tables import BATCHES
 from bradawl.log.photos.storage import FolderPhotoStore, Kind
 from bradawl.log.routes import router
+from bradawl.serving.backups.records import ServerRecords
 from tests.log.sync.reference import JSON
 from tests.world.asgi import call
 

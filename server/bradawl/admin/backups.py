@@ -21,10 +21,10 @@ logger = logging.getLogger(__name__)
 
 
 def backup(args: argparse.Namespace) -> int:
-    from bradawl.admin.records import store_of
     from bradawl.backup.create import described, write_backup
     from bradawl.common.settings import from_environment
     from bradawl.report.signing.keys import Signers
+    from bradawl.serving.backups.records import store_of
 
     settings = from_environment()
     if args.file is None:
@@ -83,8 +83,8 @@ def restore(args: argparse.Namespace) -> int:
 
 def _restore(settings: Settings, args: argparse.Namespace) -> int:
     from bradawl.access.core.private_files import make_private
-    from bradawl.admin.records import store_of
     from bradawl.backup.restore import restore
+    from bradawl.serving.backups.records import store_of
 
     done = restore(args.file, store_of(settings), replace=args.replace, partial=args.partial)
     make_private(settings)
@@ -140,8 +140,8 @@ def _erased_again(settings: Settings) -> str:
 
 
 def _check(settings: Settings, file: Path) -> int:
-    from bradawl.admin.records import ServerRecords
     from bradawl.backup.prove import prove
+    from bradawl.serving.backups.records import ServerRecords
 
     proof = prove(file, ServerRecords(), [settings.data])
     print(

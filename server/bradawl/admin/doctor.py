@@ -138,8 +138,8 @@ def _repair(log: Log, findings: Sequence[Finding]) -> bool:
 
 def _print(findings: Sequence[Finding], settings: Settings) -> None:
     """The faults, and what the daily backups have to say to them."""
-    from bradawl.admin.scheduled import history_of
     from bradawl.backup.history import now, warnings
+    from bradawl.serving.backups.state import history_of
 
     for finding in findings:
         print(f"{finding.what}\n    {finding.remedy}")

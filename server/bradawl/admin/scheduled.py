@@ -24,18 +24,10 @@ logger = logging.getLogger(__name__)
 SPARE_BYTES = 300_000_000
 
 
-def history_of(settings: Settings) -> History | None:
-    """The backups that a server makes by itself; None where it makes none."""
-    from bradawl.backup.history import History
-
-    if settings.backups is None or not settings.database_url.startswith("sqlite:///"):
-        return None
-    return History(settings.backups, settings.backups_kept)
-
-
 def back_up(settings: Settings) -> int:
     """Make a backup as scheduled; the exit code of `bradawl backup` without a file."""
     from bradawl.backup.archive import BackupError
+    from bradawl.serving.backups.state import history_of
 
     history = history_of(settings)
     if history is None:
@@ -58,11 +50,11 @@ def back_up(settings: Settings) -> int:
 
 
 def _made(settings: Settings, history: History) -> int:
-    from bradawl.admin.records import store_of
     from bradawl.backup.create import described, write_backup
     from bradawl.backup.history import now
     from bradawl.backup.prove import prove
     from bradawl.report.signing.keys import Signers
+    from bradawl.serving.backups.records import store_of
 
     with contextlib.suppress(OSError):  # a full data folder must not stop a backup
         Signers(settings.data, settings.keys).note_own()

@@ -24,8 +24,6 @@ from bradawl.access.routes import desk_router as access_desk_router
 from bradawl.access.routes import router
 from bradawl.access.web.auth import Access
 from bradawl.access.web.onboarding import check_router
-from bradawl.admin.remains import remains_of
-from bradawl.admin.server_backups import ServerBackups
 from bradawl.common import errors, resources
 from bradawl.common.errors import ApiError
 from bradawl.common.settings import Settings
@@ -57,8 +55,10 @@ from bradawl.report.signing.trust import known_in, ledger_in
 from bradawl.report.signing.verification import verify
 from bradawl.serving import build_cache, offline, report_api
 from bradawl.serving.app_files import AppFiles
+from bradawl.serving.backups.server_backups import ServerBackups
 from bradawl.serving.gateway import APP
 from bradawl.serving.plan_for_report import workplan_of
+from bradawl.serving.remains import remains_of
 from bradawl.serving.startup import explained
 
 if TYPE_CHECKING:

@@ -161,8 +161,8 @@ def _begin(settings: Settings, base: str, lan: Lan | None = None) -> tuple[ASGIA
 
 def _schedule(settings: Settings, application: Callable[[], Starlette | None]) -> Schedule | None:
     """The daily backups; None where none are made."""
-    from bradawl.admin.scheduled import history_of
     from bradawl.backup.schedule import Schedule
+    from bradawl.serving.backups.state import history_of
 
     history = history_of(settings)
     if history is None:

@@ -14,10 +14,10 @@ from fastapi.testclient import TestClient
 
 from bradawl import cli
 from bradawl.access.core.models import desk_device
-from bradawl.admin.records import store_of
 from bradawl.backup.create import write_backup
 from bradawl.log.integrity.doctor import examine
 from bradawl.report.signing.trust import ledger_in
+from bradawl.serving.backups.records import store_of
 from tests.access.conftest import Server
 from tests.access.personal_data.forgotten import (
     KEY,

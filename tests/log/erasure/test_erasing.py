@@ -294,7 +294,7 @@ def test_a_photo_that_was_taken_back_by_others_and_erased_here_is_deleted(
 def restored(folder: Path, backup: Path) -> Log:
     """A store whose database is put back as `bradawl restore` does: the rest of the machine stays.
 
-    The copy is marked, its own chains end (admin/records.py).
+    The copy is marked, its own chains end (serving/backups/records.py).
     """
     for path in folder.glob("log.db*"):
         path.unlink()

@@ -1,14 +1,23 @@
-"""A signature drawn with a finger, as vector lines. It is shown; it is never the proof."""
+"""Signatures on paper: where they go, and one drawn with a finger. It is shown, never the proof."""
 
 from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from bradawl.inspection import cell_values
 from bradawl.report.layout import typeface
 from bradawl.report.layout.style import EDGE, INK
+
+
+@dataclass(frozen=True)
+class SignatureBox:
+    """Where on a page a signature field lies: page index from 0, corners in points."""
+
+    page: int
+    corners: tuple[float, float, float, float]
 
 
 def draw(canvas: Any, strokes: object, *, x: float, y: float, width: float, height: float) -> bool:

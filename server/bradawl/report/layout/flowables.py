@@ -13,13 +13,13 @@ from reportlab.pdfbase import pdfdoc
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable, KeepTogether
 
+from bradawl.judge.values.words import GRADE_WORDS as GRADE_WORD
 from bradawl.report.layout import typeface
 from bradawl.report.layout.grids import Cells, Padding, stacked
 from bradawl.report.layout.paragraphs import prose
 from bradawl.report.layout.style import (
     EDGE,
     GRADE_COLOUR,
-    GRADE_WORD,
     MM,
     PLATE_HEIGHT,
     PLATE_WIDTH,

@@ -13,6 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from bradawl.report.layout import typeface
+from bradawl.report.layout.drawn_signature import SignatureBox
 from bradawl.report.layout.flowables import Together, fitted
 from bradawl.report.layout.paragraphs import Letters, advance
 from bradawl.report.layout.style import (
@@ -26,7 +27,6 @@ from bradawl.report.layout.style import (
     draw_plate,
     tint,
 )
-from bradawl.report.signing.signatures import Box
 
 TITLE_LIMIT = 160  # letters of the file's title, and of the car in a running head
 _FOOT = 12 * MM
@@ -46,7 +46,7 @@ class Sheet(Canvas):  # type: ignore[misc]
 
     def __init__(self, *arguments: Any, **more: Any) -> None:
         self.anchors: dict[str, int] = {}
-        self.boxes: list[Box] = []
+        self.boxes: list[SignatureBox] = []
         super().__init__(*arguments, **more)
         self._letters = Letters(self._doc)
 
@@ -145,7 +145,7 @@ class Paper(BaseDocTemplate):  # type: ignore[misc]
         )
         self._head = fitted(head, typeface.SANS, _SMALL, self.text_width)
         self._foot = fitted(foot, typeface.SANS, _SMALL, self.text_width - 90)
-        self.boxes: list[Box] = []
+        self.boxes: list[SignatureBox] = []
         frame = Frame(
             MARGIN,
             20 * MM,

@@ -15,16 +15,7 @@ GRADE_COLOUR = {
     "dangerous": "#9A1446",
     "uninspected": "#4A525C",
 }
-GRADE_WORD = {
-    "none": "no fault",
-    "minor": "minor",
-    "major": "major",
-    "dangerous": "dangerous",
-    "uninspected": "not inspected",
-}
 GRADE_HOLES = {"none": 0, "minor": 1, "major": 2, "dangerous": 3, "uninspected": 0}
-#: Worst first.
-GRAVITY = ("dangerous", "major", "minor", "none", "uninspected")
 
 
 @functools.cache

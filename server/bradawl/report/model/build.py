@@ -11,9 +11,10 @@ from typing import Any
 from bradawl.inspection import cell_values
 from bradawl.judge import graded
 from bradawl.judge.grading import limits
-from bradawl.report.layout.style import GRADE_WORD, GRAVITY
+from bradawl.judge.values.words import GRADE_WORDS as GRADE_WORD
 from bradawl.report.model import heading
 from bradawl.report.model.contents import (
+    GRAVITY,
     Area,
     Contents,
     Finding,

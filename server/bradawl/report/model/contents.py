@@ -12,6 +12,8 @@ from typing import Any
 from bradawl.judge.values import units
 from bradawl.report.model.figures import Picture
 
+#: Worst first.
+GRAVITY = ("dangerous", "major", "minor", "none", "uninspected")
 #: So many areas come first, in their own order; then all others.
 FIRST_AREAS = 6
 

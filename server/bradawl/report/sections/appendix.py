@@ -10,9 +10,9 @@ from typing import Any
 
 from bradawl.inspection import cell_values
 from bradawl.judge.values import amounts
+from bradawl.judge.values.words import GRADE_WORDS as GRADE_WORD
 from bradawl.report.layout.context import Desk
 from bradawl.report.layout.flowables import table, together
-from bradawl.report.layout.style import GRADE_WORD
 from bradawl.report.model.contents import number_text
 from bradawl.report.model.times import when_of
 from bradawl.report.model.work_done import done

@@ -11,6 +11,7 @@ from typing import Any
 from reportlab.platypus import CondPageBreak, Spacer
 
 from bradawl.common.display_text import for_line
+from bradawl.judge.values.words import GRADE_WORDS as GRADE_WORD
 from bradawl.report.layout import charts
 from bradawl.report.layout.body_map import BodyMap, Mark, spots
 from bradawl.report.layout.context import Desk
@@ -26,7 +27,7 @@ from bradawl.report.layout.flowables import (
     together,
 )
 from bradawl.report.layout.grids import stacked
-from bradawl.report.layout.style import GRADE_WORD, MM
+from bradawl.report.layout.style import MM
 from bradawl.report.model.contents import FIRST_AREAS, Area, Finding, Photo
 from bradawl.report.model.figures import Compression, FuelPressure, Paint, Tread, panel_marks
 

@@ -14,7 +14,7 @@ from bradawl.report.layout import drawn_signature
 from bradawl.report.layout.context import Desk
 from bradawl.report.layout.flowables import table, together
 from bradawl.report.layout.style import EDGE, MM
-from bradawl.report.signing.signatures import Box, Signer
+from bradawl.report.signing.signatures import Signer
 
 
 def seal(desk: Desk, signer: Signer | None) -> list[Any]:
@@ -192,6 +192,8 @@ class SignatureBoxes(Flowable):  # type: ignore[misc]
             canvas.rect(left, 0, each, self.height, stroke=1, fill=0)
             x, y = canvas.absolutePosition(left + 1, 1)
             canvas.boxes.append(
-                Box(canvas.getPageNumber() - 1, (x, y, x + each - 2, y + self.height - 2))
+                drawn_signature.SignatureBox(
+                    canvas.getPageNumber() - 1, (x, y, x + each - 2, y + self.height - 2)
+                )
             )
         canvas.setDash()

@@ -23,9 +23,9 @@ from bradawl.report.layout.flowables import (
     table,
     together,
 )
-from bradawl.report.layout.style import ACCENT, GRADE_COLOUR, GRAVITY, MM
+from bradawl.report.layout.style import ACCENT, GRADE_COLOUR, MM
 from bradawl.report.layout.typeface import SANS
-from bradawl.report.model.contents import Finding
+from bradawl.report.model.contents import GRAVITY, Finding
 from bradawl.report.model.work_done import done
 
 _ANSWER = {

@@ -17,7 +17,10 @@ import secrets
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import IO, Any
+from typing import IO, TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from bradawl.report.layout.drawn_signature import SignatureBox
 
 SHOP_FIELD = "Workshop"
 #: Empty fields made before certification, for people who sign later.
@@ -188,15 +191,9 @@ def _pyhanko_signer(signer: Signer) -> Any:
     )
 
 
-@dataclass(frozen=True)
-class Box:
-    """Where on a page a signature field lies: page index from 0, corners in points."""
-
-    page: int
-    corners: tuple[float, float, float, float]
-
-
-def certify(file: IO[bytes], signer: Signer, *, reason: str, later: Sequence[Box]) -> list[str]:
+def certify(
+    file: IO[bytes], signer: Signer, *, reason: str, later: Sequence[SignatureBox]
+) -> list[str]:
     """Sign the PDF in `file` in place as its author, and leave empty fields for `later` people.
 
     The certification allows nothing but signing those fields. Returns sentences about what was

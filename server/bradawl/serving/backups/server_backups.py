@@ -9,15 +9,14 @@ from contextlib import suppress
 from pathlib import Path
 from typing import IO, TYPE_CHECKING
 
-from bradawl.admin.records import ServerRecords
-from bradawl.admin.scheduled import history_of
-from bradawl.admin.state import BackupState, state_of
 from bradawl.backup.archive import BackupError
 from bradawl.backup.create import Contents, note_made, stream_backup
 from bradawl.backup.parts import Store, database_file
 from bradawl.common.disk_errors import free_bytes
 from bradawl.common.errors import ApiError
 from bradawl.operations import note
+from bradawl.serving.backups.records import ServerRecords
+from bradawl.serving.backups.state import BackupState, history_of, state_of
 
 if TYPE_CHECKING:
     from bradawl.common.settings import Settings

@@ -1,11 +1,15 @@
-"""What the desk shows of the backups that the server makes by itself."""
+"""The daily backups: where they lie, and what the desk shows of them."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from bradawl.backup.history import History, Run, now, warnings
+
+if TYPE_CHECKING:
+    from bradawl.common.settings import Settings
 
 
 @dataclass(frozen=True)
@@ -47,6 +51,13 @@ ELSEWHERE = (
     "store, are made there."
 )
 SWITCHED_OFF = "Daily backups are switched off (BRADAWL_BACKUPS=off)."
+
+
+def history_of(settings: Settings) -> History | None:
+    """The backups that a server makes by itself; None where it makes none."""
+    if settings.backups is None or not settings.database_url.startswith("sqlite:///"):
+        return None
+    return History(settings.backups, settings.backups_kept)
 
 
 def state_of(history: History | None, *, switched_off: bool) -> BackupState:

@@ -1,0 +1,1 @@
+"""The backups of a running server, and what they and the commands ask of its records."""
