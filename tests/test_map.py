@@ -21,7 +21,17 @@ COMMON = {"__version__", "common", "database", "operations"}
 #: What the wiring puts together.
 ALL = {
     *COMMON,
-    *("access", "backup", "checklists", "desk", "imaging", "inspection", "judge", "listening"),
+    *(
+        "about",
+        "access",
+        "backup",
+        "checklists",
+        "desk",
+        "imaging",
+        "inspection",
+        "judge",
+        "listening",
+    ),
     *("log", "report"),
 }
 #: Parts that may not know all others, with what each may import besides itself.
