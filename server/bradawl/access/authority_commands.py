@@ -51,15 +51,14 @@ def _show(_: argparse.Namespace) -> int:
 
 
 def _replace(_: argparse.Namespace) -> int:
-    from bradawl.access.authority import lifecycle, predecessor
+    from bradawl.access.authority import lifecycle
     from bradawl.access.authority.names import this_machine
     from bradawl.common.settings import from_environment
 
     settings = from_environment()
     folder = lifecycle.folder_in(settings.keys)
-    if not predecessor.is_there(settings.keys) and not (folder / lifecycle.ISSUING).is_file():
+    if not (folder / lifecycle.ISSUING).is_file():
         return _none(str(settings.keys))
-    predecessor.retire(settings.keys)
     standing = lifecycle.replace(folder, this_machine())
     new = standing.authority
     _record(settings.database_url, new.name)

@@ -16,7 +16,7 @@ from pathlib import Path
 import segno
 from starlette.types import ASGIApp
 
-from bradawl.access.authority import certificates, lifecycle, predecessor
+from bradawl.access.authority import certificates, lifecycle
 from bradawl.access.authority.certificates import Authority
 from bradawl.access.authority.lifecycle import ServerFiles, Standing
 from bradawl.access.authority.names import Place, this_machine
@@ -38,7 +38,6 @@ class Lan:
     """
 
     def __init__(self, keys: Path, port: int, first_port: int, place: Place) -> None:
-        self._keys = keys
         self._folder = lifecycle.folder_in(keys)
         self.port = port
         self.first_port = first_port
@@ -58,7 +57,6 @@ class Lan:
     def look_again(self, place: Place) -> bool:
         """Make or renew the files that are needed; whether there is something to say about it."""
         before = self.standing.authority.sha256 if hasattr(self, "standing") else None
-        retired = predecessor.retire(self._keys)
         standing = lifecycle.look_after(self._folder, place)
         authority, following = standing.authority, standing.next
         self.files = lifecycle.server_files(self._folder, authority, place)
@@ -68,7 +66,7 @@ class Lan:
             else lifecycle.server_files(self._folder, following, place, prefix="next-")
         )
         self.place, self.standing = place, standing
-        self.said = (retired, *standing.said) if retired else standing.said
+        self.said = standing.said
         for sentence in self.said:
             note(logger, "authority.changed", authority=authority.name, why=sentence)
         return before != authority.sha256 or bool(self.said)

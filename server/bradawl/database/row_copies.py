@@ -20,7 +20,7 @@ from sqlalchemy import Connection
 
 TABLE = "row_copy"
 #: Made from events, and compared with them by the log's own examination.
-DERIVED = frozenset({"log_batch_visit", "log_visit", "log_batch_scope", "log_scope"})
+DERIVED = frozenset({"log_batch_scope", "log_scope"})
 #: Columns that a hash vouches for.
 HASHED = frozenset({"body"})
 _SCHEMA = "sqlite_master"

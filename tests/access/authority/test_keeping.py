@@ -17,8 +17,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509 import DNSName, IPAddress
 from cryptography.x509.oid import ExtendedKeyUsageOID as Use
 
-from bradawl.access import lan as network
-from bradawl.access.authority import certificates, files, predecessor
+from bradawl.access.authority import certificates, files
 from bradawl.access.authority import names as place
 from bradawl.access.authority.certificates import (
     AUTHORITY_LIFE,
@@ -277,73 +276,6 @@ def test_a_replaced_one_is_kept_in_no_usable_form(tmp_path: Path) -> None:
     leaf(keys, standing.authority, PLACE, near)
     assert reached(keys, standing.authority, "shop.local", near)
     assert not reached(keys, first, "shop.local", near)
-
-
-def old_wide(keys: Path, names: tuple[str, ...]) -> str:
-    """An authority as the Bradawl before this one made it, among the other keys; its name."""
-    keys.mkdir()
-    key = ec.generate_private_key(ec.SECP256R1())
-    subject = x509.Name([x509.NameAttribute(x509.NameOID.COMMON_NAME, "Bradawl on shop 1a2b")])
-    permitted = [DNSName(one) for one in names] + [IPAddress(ipaddress.ip_network("10.0.0.0/8"))]
-    certificate = (
-        x509.CertificateBuilder()
-        .subject_name(subject)
-        .issuer_name(subject)
-        .public_key(key.public_key())
-        .serial_number(x509.random_serial_number())
-        .not_valid_before(NOW - DAY)
-        .not_valid_after(NOW + 3649 * DAY)
-        .add_extension(x509.BasicConstraints(ca=True, path_length=0), critical=True)
-        .add_extension(x509.NameConstraints(permitted, None), critical=True)
-        .sign(key, hashes.SHA256())
-    )
-    for name in ("authority", "server"):
-        (keys / f"{name}.pem").write_bytes(certificate.public_bytes(PEM))
-        (keys / f"{name}.key").write_bytes(certificates.pem_of_key(key))
-    return "Bradawl on shop 1a2b"
-
-
-def test_an_old_wide_authority_is_replaced_at_start_with_a_sentence(tmp_path: Path) -> None:
-    keys = tmp_path / "keys"
-    name = old_wide(keys, ("localhost", "local", "home.arpa", "internal", "shop"))
-    copies = old_copies(keys, tmp_path / "aside")
-    lan = network.prepare(keys, 8477, 8478, PLACE)
-    said = " ".join(network.greeting(lan).split())
-    for part in (
-        f"“{name}”, which phones trusted until now",
-        "every name that ends in .localhost or .local or .home.arpa or .internal or .shop",
-        "e-mail and programs",
-        "10 years",
-    ):
-        assert part in said
-    assert [one.name for one in keys.iterdir()] == ["authority"]
-    assert len(copies) == 2
-    assert all(copy.read_bytes().strip() == b"" for copy in copies)
-    assert [one.name for one in lan.standing.former] == [name]
-    again = network.prepare(keys, 8477, 8478, PLACE)
-    assert again.said == ()
-    assert again.standing.authority.sha256 == lan.standing.authority.sha256
-
-
-def test_an_old_one_is_retired_again_after_a_crash_in_the_middle(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    for step in range(1, 20):
-        keys = tmp_path / str(step)
-        name = old_wide(keys, ("shop",))
-        with monkeypatch.context() as patch:
-            countdown = Countdown(step)
-            for act in ("write", "overwrite"):
-                patch.setattr(files, act, countdown.around(getattr(files, act)))
-            try:
-                predecessor.retire(keys)
-            except Crash:
-                pass
-            else:
-                break
-        assert name in predecessor.retire(keys)
-        assert [one.name for one in network.prepare(keys, 1, 2, PLACE).standing.former] == [name]
-    assert step > 2
 
 
 @pytest.mark.parametrize(

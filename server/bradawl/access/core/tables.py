@@ -29,7 +29,7 @@ class PersonRow(SQLModel, table=True):
 class SessionRow(SQLModel, table=True):
     """A signed-in desk browser; `confirmed_ms` is when the passphrase was last typed.
 
-    `browser` in words, `address` from where the sign-in was made (columns of migration 0004).
+    `browser` in words, `address` from where the sign-in was made.
     """
 
     __tablename__ = "access_session"
@@ -43,7 +43,7 @@ class SessionRow(SQLModel, table=True):
 
 
 class BrowserRow(SQLModel, table=True):
-    """A browser in which a person signed in before; it opens nothing (migration 0005)."""
+    """A browser in which a person signed in before; it opens nothing."""
 
     __tablename__ = "access_browser"
     token_hash: str = Field(primary_key=True)
@@ -125,7 +125,7 @@ class AttemptRow(SQLModel, table=True):
 
 
 class AuditRow(SQLModel, table=True):
-    """One act. The database itself refuses to change or delete a row (migration 0002)."""
+    """One act. The database itself refuses to change or delete a row."""
 
     __tablename__ = "access_audit"
     id: int | None = Field(default=None, primary_key=True)
