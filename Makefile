@@ -30,11 +30,13 @@ check: $(VENV)/dev.stamp $(WEB_BUILT)
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 	$(BIN)/python tests/judge/engines/subset.py server/bradawl/judge
+	$(BIN)/python -m web.tools.contract --check
 	cd web && npm run check
 
 fmt: $(VENV)/dev.stamp web/node_modules/.stamp
 	$(BIN)/ruff format .
 	$(BIN)/ruff check --fix .
+	$(BIN)/python -m web.tools.contract
 	cd web && npm run fmt
 
 build: $(VENV)/run.stamp $(WEB_BUILT)

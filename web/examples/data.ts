@@ -1,10 +1,32 @@
 /** A small invented checklist and record: as much as the components need to show each of their faces. */
 
-import type { Assessment, ItemJudgement } from "../src/shared/assessment";
-import type { Bundle, Grade, Item } from "../src/shared/checklist";
+import type { Assessment, Bundle, Grade, Item, ItemJudgment } from "../src/shared/contract";
 import type { Json } from "../src/shared/event";
 
-const base = { area: "example", how: "Press with a thumb.", stage: "outside", where: "both sides" };
+const base = {
+  area: "example",
+  how: "Press with a thumb.",
+  stage: "outside",
+  where: "both sides",
+  minutes: "1",
+  depth: "usual" as const,
+  cautions: [],
+  applies: {},
+  readings: [],
+  choices: [],
+  limits: [],
+  settled_by: [],
+  covers: [],
+  weight: {},
+  drive: "no" as const,
+  drive_if: {},
+  danger: 0,
+  needs: [],
+  stopped_by: [],
+  implied_by: [],
+  remedies: [],
+  whys: [],
+};
 
 export const items: Record<string, Item> = {
   plain: {
@@ -51,7 +73,7 @@ export const items: Record<string, Item> = {
     title: "Voltage at rest",
     look: "Across the poles, an hour after the engine stopped.",
     answers: ["grade"],
-    readings: [{ id: "rest", title: "At rest", quantity: "voltage", units: ["V", "mV"] }],
+    readings: [{ id: "rest", title: "At rest", quantity: "voltage", units: ["V", "mV"], at: [] }],
   },
 };
 
@@ -61,9 +83,11 @@ export const bundle: Bundle = {
   areas: [{ id: "example", title: "Example", report_order: 1 }],
   stages: [{ id: "outside", title: "Round the car" }],
   items: Object.values(items),
-  sources: { practice: { title: "Common practice of the trade, no source", status: "practice" } },
+  sources: {
+    practice: { title: "Common practice of the trade, no source", section: "", status: "practice" },
+  },
   cautions: { sharp: { title: "Sharp rust", text: "Rusted edges cut. Gloves and glasses." } },
-  rules: { items: {} },
+  rules: { items: {}, areas: [] },
 };
 
 export function cell(value: Json, others: Json[] = []) {
@@ -75,7 +99,7 @@ export function cell(value: Json, others: Json[] = []) {
   };
 }
 
-export function judged(grade: Grade | null, change: Partial<ItemJudgement> = {}): ItemJudgement {
+export function judged(grade: Grade | null, change: Partial<ItemJudgment> = {}): ItemJudgment {
   return {
     applies: true,
     asked: true,
@@ -92,26 +116,46 @@ export function judged(grade: Grade | null, change: Partial<ItemJudgement> = {})
   };
 }
 
-export function assessment(of: Record<string, ItemJudgement>): Assessment {
+export function assessment(of: Record<string, ItemJudgment>): Assessment {
   return {
     items: of,
     areas: [],
     findings: [],
-    drive_home: { answer: "not_cleared", text: "", reasons: [], caution: "" },
-    coverage: { share_percent: 0, text: "", by_area: {}, not_reached: [] },
-    next: { minutes: "15", items: [], setup: [], total_minutes: "0", text: "" },
+    drive_home: { answer: "not_cleared", text: "", reasons: [], limits: [], caution: "" },
+    coverage: { share_percent: 0, done: 0, total: 0, text: "", by_area: {}, not_reached: [] },
+    next: {
+      minutes: "15",
+      items: [],
+      setup: [],
+      total_minutes: "0",
+      open: 0,
+      left_out: [],
+      proven: true,
+      text: "",
+    },
     money: {
       currency: "EUR",
       rate: 60,
       assumed: [],
       lines: [],
       unpriced: [],
-      totals: { low: 0, likely: 0, high: 0, p50: 0, p80: 0, p90: 0 },
+      totals: { low: 0, likely: 0, high: 0, expected: 0, p50: 0, p80: 0, p90: 0 },
       reserve: { amount: 0, items: [] },
-      price: { value: null, margin: 0, asking: null, text: "" },
+      together: "0",
+      price: {
+        value: null,
+        margin: 0,
+        asking: null,
+        walk_away: null,
+        opening: null,
+        text: "",
+        arguments: [],
+      },
       text: "",
     },
     baseline: [],
-    brief: { text: "", conflicts: [] },
+    combinations: [],
+    brief: { uses: [], weights: {}, text: "", conflicts: [] },
+    problems: [],
   };
 }

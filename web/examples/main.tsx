@@ -11,8 +11,7 @@ import { Field } from "../src/app/components/text-field";
 import { PANELS, type Panel, type PanelState } from "../src/app/state/body-panels";
 import { Visit } from "../src/app/state/visit";
 import { words } from "../src/app/text/en";
-import type { ItemJudgement } from "../src/shared/assessment";
-import type { Grade } from "../src/shared/checklist";
+import type { Grade, ItemJudgment, Reason } from "../src/shared/contract";
 import type { Cells } from "../src/shared/event";
 import { NOTHING_KNOWN, type SyncState } from "../src/store/exchange/sync";
 import "../src/style/tokens.css";
@@ -21,7 +20,7 @@ import { assessment, bundle, cell, items, judged } from "./data";
 
 const GRADES: (Grade | null)[] = [null, "none", "minor", "major", "dangerous", "uninspected"];
 
-function card(name: keyof typeof items, cells: Cells, of: ItemJudgement): ComponentChildren {
+function card(name: keyof typeof items, cells: Cells, of: ItemJudgment): ComponentChildren {
   const item = items[name];
   if (item === undefined) throw new Error(`no example item ${name}`);
   const visit = Visit.of("e".repeat(32), bundle, cells, assessment({ [item.id]: of }));
@@ -32,7 +31,7 @@ function sync(change: Partial<SyncState>): ComponentChildren {
   return <SyncLineOf state={{ ...NOTHING_KNOWN, ...change }} />;
 }
 
-const reason = (text: string) => [{ code: "limit", text, source: "practice" }];
+const reason = (text: string): Reason[] => [{ code: "limit", text, source: "practice" }];
 
 function panels(change: Partial<Record<Panel, Partial<PanelState>>>): Record<Panel, PanelState> {
   const empty: PanelState = { film: "", deviation: "", finish: null, marks: [] };
@@ -108,7 +107,7 @@ const examples: Record<string, () => ComponentChildren> = {
       "single",
       { "items/example.single/readings/rest/one": cell({ typed: "900", unit: "V" }) },
       judged(null, {
-        problems: [{ code: "range", text: "900 V is not possible here: 0 to 20 V." }],
+        problems: [{ code: "range", text: "900 V is not possible here: 0 to 20 V.", path: "" }],
       }),
     ),
   "card, two answers": () =>
@@ -124,7 +123,13 @@ const examples: Record<string, () => ComponentChildren> = {
       judged("none", {
         asked: false,
         by: "implied",
-        reasons: [{ code: "implied", text: "Not asked: “Edge of the arch” answers it." }],
+        reasons: [
+          {
+            code: "implied",
+            text: "Not asked: “Edge of the arch” answers it.",
+            source: "practice",
+          },
+        ],
       }),
     ),
   "sync, on this phone": () => sync({ unsentEvents: 12 }),

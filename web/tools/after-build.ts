@@ -35,7 +35,7 @@ function isJudge(path: string): boolean {
 function judgeSources(root: string): string {
   const folder = join(root, "../server/bradawl/judge");
   return filesBelow(folder)
-    .filter((path) => path.endsWith(".py") && !path.endsWith("values/types.py"))
+    .filter((path) => path.endsWith(".py") && !path.includes("values/types/"))
     .map((path) => readFileSync(path, "utf8"))
     .join("");
 }

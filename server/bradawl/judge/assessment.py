@@ -13,7 +13,7 @@ from .record import visit_facts
 from .values import words
 
 if TYPE_CHECKING:
-    from .values.types import Cells, Json, Record, Rule, Rules
+    from .values.types.loose import Cells, Json, Record, Rule, Rules
 
 STAGES = ("papers", "outside", "inside", "underneath", "cold", "start", "warm", "road", "hot")
 

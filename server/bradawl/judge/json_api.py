@@ -26,7 +26,7 @@ from .record.folding import (
 from .record.visit_facts import visit_facts
 
 if TYPE_CHECKING:
-    from .values.types import Event, Json, Rules
+    from .values.types.loose import Event, Json, Rules
 
 _loaded: dict[str, Rules] = {}
 

@@ -1,13 +1,13 @@
 /** Questions to the judge's worker and its answers. See server/bradawl/judge/json_api.py. */
 
-import type { Assessment, ItemJudgement, NextThings } from "./assessment";
+import type { Assessment, ItemJudgment, NextChecks, Rules } from "./contract";
 import type { Cells, Json, JudgedEvent, Live, LogEvent, Orders } from "./event";
 
 /** What of an event decides whether it stands. */
 export type Leaf = Pick<LogEvent, "at" | "commit" | "put" | "over">;
 
 export type Question =
-  | { ask: "load"; bundle: string; rules: Json; start?: boolean }
+  | { ask: "load"; bundle: string; rules: Partial<Rules>; start?: boolean }
   | { ask: "fold"; events: JudgedEvent[]; orders?: Orders }
   | { ask: "orders"; events: JudgedEvent[]; shop: string[] }
   | { ask: "leaves"; events: Leaf[] }
@@ -28,9 +28,9 @@ export interface Answers {
   orders: { orders: Orders };
   leaves: { leaves: string[] };
   unsigned: { text: string };
-  item: { item: ItemJudgement };
+  item: { item: ItemJudgment };
   assess: { assessment: Assessment };
-  next: { next: NextThings };
+  next: { next: NextChecks };
   seal: { photos: string; count: number };
   amendments: { count: number };
 }

@@ -1,7 +1,7 @@
 /** What lies in the browser's database: the log, the photos, and what is derived from the log. */
 
 import type { DBSchema, IDBPDatabase, IDBPTransaction } from "idb";
-import type { Assessment } from "../shared/assessment";
+import type { Assessment } from "../shared/contract";
 import type { Cells, Live, LogEvent } from "../shared/event";
 
 export interface PhotoRow {

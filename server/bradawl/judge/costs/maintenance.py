@@ -12,7 +12,7 @@ from ..grading.combinations import Judged
 from ..values import exact, units, words
 
 if TYPE_CHECKING:
-    from ..values.types import Exact, Json, Measure, Rules
+    from ..values.types.loose import Exact, Json, Measure, Rules
 
 EVIDENCE = ("documented", "seen", "claimed", "unknown")
 NOT_FITTED = "not-fitted"

@@ -15,7 +15,7 @@ from ..values import words
 from ..values.exact import half_up
 
 if TYPE_CHECKING:
-    from ..values.types import Json
+    from ..values.types.loose import Json
 
 CLASSES = ("danger", "reliability", "decay", "comfort", "looks")
 SEARCH_LIMIT = 60000  # states looked at before a choice is called unproven

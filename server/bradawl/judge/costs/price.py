@@ -15,7 +15,7 @@ from ..values import amounts, exact, words
 from . import plan, quantiles, remedies
 
 if TYPE_CHECKING:
-    from ..values.types import Cells, Json, Rules
+    from ..values.types.loose import Cells, Json, Rules
 
 PERCENTS = [50, 80, 90]
 

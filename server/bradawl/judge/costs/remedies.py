@@ -17,7 +17,7 @@ from ..record import visit_facts
 from . import plan
 
 if TYPE_CHECKING:
-    from ..values.types import Cells, Json, Rules
+    from ..values.types.loose import Cells, Json, Rules
 
 MOST_MONEY = 100000000
 MOST_HUNDREDTHS = 1000000  # of an hour: more than a year of work

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from ..values import exact, words
 
 if TYPE_CHECKING:
-    from ..values.types import Json, Rule, Rules
+    from ..values.types.loose import Json, Rule, Rules
 
 DEFAULT_WEIGHT = 2
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from ..values.exact import half_up
 
 if TYPE_CHECKING:
-    from ..values.types import Json
+    from ..values.types.loose import Json
 
 LEAST_PERCENT = 1  # no single test rules a cause out for good: it may have been done wrongly
 LN_2 = 0.6931471805599453

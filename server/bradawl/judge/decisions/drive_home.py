@@ -15,7 +15,7 @@ from ..values import exact, units, words
 from ..values.ascii_text import trimmed
 
 if TYPE_CHECKING:
-    from ..values.types import Exact, Json, Rules
+    from ..values.types.loose import Exact, Json, Rules
 
 CAUTION = (
     "This replaces no inspection by a licensed tester. Local law decides whether the car may be on "

@@ -13,7 +13,7 @@ from . import brief
 from .knapsack import Forest, best
 
 if TYPE_CHECKING:
-    from ..values.types import Exact, Json, Rule, Rules
+    from ..values.types.loose import Exact, Json, Rule, Rules
 
 DANGER_WORTH = 150  # money per point of danger, when the checklist says nothing
 MINUTES = "15"  # what an assessment plans for, unless somebody asks otherwise

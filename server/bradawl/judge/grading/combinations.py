@@ -11,7 +11,7 @@ from ..values import words
 from . import limits
 
 if TYPE_CHECKING:
-    from ..values.types import Json, Measure, Rules
+    from ..values.types.loose import Json, Measure, Rules
 
 
 class Judged:

@@ -16,7 +16,7 @@ from ..values.ascii_text import all_digits, trimmed
 from . import limits
 
 if TYPE_CHECKING:
-    from ..values.types import Cell, Cells, Json, Measure, Rule
+    from ..values.types.loose import Cell, Cells, Json, Measure, Rule
 
 
 def blank() -> Json:

@@ -12,7 +12,7 @@ from ..record import readings, visit_facts
 from ..values import exact, units, words
 
 if TYPE_CHECKING:
-    from ..values.types import Exact, Json, Measure
+    from ..values.types.loose import Exact, Json, Measure
 
 
 def rank(grade: str | None) -> int:

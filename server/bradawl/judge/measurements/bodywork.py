@@ -12,7 +12,7 @@ from ..values import ascii_text, exact, words
 from ..values.interpolation import table
 
 if TYPE_CHECKING:
-    from ..values.types import Exact
+    from ..values.types.loose import Exact
     from .context import Workings
 
 _NORMAL = (14826, 10000)  # a normal distribution's standard deviation in median deviations

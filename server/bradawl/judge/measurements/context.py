@@ -11,7 +11,7 @@ from ..record import readings
 from ..values import exact, units, words
 
 if TYPE_CHECKING:
-    from ..values.types import Exact, Json, Measure
+    from ..values.types.loose import Exact, Json, Measure
 
 # digits after the point that a figure of that unit deserves
 _PLACES = {"mm": 2, "in": 3, "in/32": 1, "V": 2, "bar": 2, "psi": 1, "inHg": 1, "yr": 1, "mil": 1}

@@ -13,7 +13,7 @@ from ..values.ascii_text import all_digits
 from ..values.interpolation import between, geometric, geometric_inverse, table
 
 if TYPE_CHECKING:
-    from ..values.types import Exact
+    from ..values.types.loose import Exact
     from .context import Workings
 
 _PERCENT = (100, 1)

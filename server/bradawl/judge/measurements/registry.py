@@ -10,7 +10,7 @@ from . import bodywork, electrical, engine, fluids, identity, running_gear, tire
 from .context import Workings
 
 if TYPE_CHECKING:
-    from ..values.types import Json, Measure, Rule
+    from ..values.types.loose import Json, Measure, Rule
 
 KINDS = {
     "battery": electrical.battery,

@@ -15,7 +15,7 @@ from ..values.interpolation import between, table
 from .context import gaps
 
 if TYPE_CHECKING:
-    from ..values.types import Exact
+    from ..values.types.loose import Exact
     from .context import Workings
 
 # 49 CFR 570.7: wheel diameter and free play at the rim, inches; from 16 in on, an eighth of it

@@ -12,7 +12,7 @@ from ..values import ascii_text, dates, exact, words
 from .context import gaps
 
 if TYPE_CHECKING:
-    from ..values.types import Exact
+    from ..values.types.loose import Exact
     from .context import Workings
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from ..values.types import Cell, Cells, Event, Json
+    from ..values.types.loose import Cell, Cells, Event, Json
 
 INTEGER_LIMIT = 9007199254740992  # 2**53: beyond it JavaScript and JSON no longer agree
 NESTING_LIMIT = 32  # a record nests its cells' values (at most 16) a little deeper

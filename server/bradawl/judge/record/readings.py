@@ -11,7 +11,7 @@ from ..values import dates, exact, units, words
 from ..values.ascii_text import lower, trimmed
 
 if TYPE_CHECKING:
-    from ..values.types import Cell, Cells, Exact, Json, Measure, Rule
+    from ..values.types.loose import Cell, Cells, Exact, Json, Measure, Rule
 
 # what people type when the instrument shows no figure, by quantity
 _NO_FIGURE = {

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from ..values import dates, exact, units
 
 if TYPE_CHECKING:
-    from ..values.types import Cells, Exact, Json, Rule
+    from ..values.types.loose import Cells, Exact, Json, Rule
 
 HARDER = ("about/dark", "about/motorway", "about/wet")
 USES = ("everyday", "long_trips", "track", "show", "family", "load", "resale", "project")

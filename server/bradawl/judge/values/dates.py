@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from .ascii_text import all_digits, trimmed
 
 if TYPE_CHECKING:
-    from .types import Exact
+    from .types.loose import Exact
 
 DAY_SECONDS = 86400
 _MONTHS = (

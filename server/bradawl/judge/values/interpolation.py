@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from .exact import add, divide, less, multiply, subtract
 
 if TYPE_CHECKING:
-    from .types import Exact
+    from .types.loose import Exact
 
 FRACTION_BITS = 40
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from .exact import add, divide, multiply, subtract
 
 if TYPE_CHECKING:
-    from .types import Exact
+    from .types.loose import Exact
 
 _LBF = (44482216152605, 10000000000000)  # newton
 _PSI = divide(_LBF, (64516, 100000))  # kPa: lbf over a square inch of 645.16 mm2, per 1000

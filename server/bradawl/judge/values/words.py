@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from .ascii_text import upper
 
 if TYPE_CHECKING:
-    from .types import Json
+    from .types.loose import Json
 
 #: Every grade, in the order in which a person is offered them.
 GRADES = ("none", "minor", "major", "dangerous", "uninspected")

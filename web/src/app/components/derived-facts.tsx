@@ -1,8 +1,7 @@
 /** What the judge worked out of the readings, as far as no reason has said it already. */
 
 import { useState } from "preact/hooks";
-import type { ItemJudgement } from "../../shared/assessment";
-import type { Item } from "../../shared/checklist";
+import type { Item, ItemJudgment } from "../../shared/contract";
 import { words } from "../text/en";
 
 /** What stands open; a paint gauge makes a figure for every panel. */
@@ -12,7 +11,7 @@ const SHOWN = 4;
  * The sentences of computed facts: a reading stands in its own field, a reason says its fact.
  * What is of the whole stands before what is of a place; the judge's engine keeps no order.
  */
-function worked(item: Item, judged: ItemJudgement): string[] {
+function worked(item: Item, judged: ItemJudgment): string[] {
   const typed = new Set((item.readings ?? []).map(({ id }) => id));
   const said = judged.reasons.map(({ text }) => text);
   return Object.entries(judged.facts)
@@ -26,7 +25,7 @@ function places(name: string): number {
   return name.split(".").length;
 }
 
-export function Worked({ item, judged }: { item: Item; judged: ItemJudgement }) {
+export function Worked({ item, judged }: { item: Item; judged: ItemJudgment }) {
   const [all, setAll] = useState(false);
   const facts = worked(item, judged);
   if (facts.length === 0) return null;

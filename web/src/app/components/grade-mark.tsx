@@ -3,7 +3,7 @@
  * three holes: minor, major, dangerous; a dashed outline: not inspected; nothing: still open.
  */
 
-import type { Grade } from "../../shared/checklist";
+import type { Grade } from "../../shared/contract";
 import { words } from "../text/en";
 
 const HOLES: Record<Grade, number[]> = {

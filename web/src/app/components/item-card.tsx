@@ -1,8 +1,7 @@
 /** One item: what to look at, its answers at once visible, everything else in place below. */
 
 import { useEffect, useState } from "preact/hooks";
-import type { ItemJudgement } from "../../shared/assessment";
-import type { Grade, Item } from "../../shared/checklist";
+import { GRADES, type Grade, type Item, type ItemJudgment } from "../../shared/contract";
 import type { Json } from "../../shared/event";
 import type { Change, Visit } from "../state/visit";
 import { words } from "../text/en";
@@ -17,7 +16,6 @@ import { Field } from "./text-field";
 const LONG_TITLE = 22;
 const LONG_WORD = /\S{10}/;
 
-const GRADES: Grade[] = ["none", "minor", "major", "dangerous", "uninspected"];
 const GRADE_OPTIONS: Option[] = GRADES.map((id) => ({
   id,
   title: words.grade[id],
@@ -113,7 +111,7 @@ function Reasons({
 }: {
   visit: Visit;
   item: Item;
-  judged: ItemJudgement | null | undefined;
+  judged: ItemJudgment | null | undefined;
 }) {
   if (judged == null) return null;
   const sources = visit.bundle.sources;
@@ -284,7 +282,7 @@ export function Card({
   fresh?: ReadonlySet<string>;
 }) {
   const [open, setOpen] = useState(false);
-  const [preview, setPreview] = useState<ItemJudgement | null>(null);
+  const [preview, setPreview] = useState<ItemJudgment | null>(null);
   const judged = visit.judged(item.id);
   // what is recorded and judged replaces what was only being typed
   useEffect(() => setPreview(null), [judged]);

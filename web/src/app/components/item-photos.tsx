@@ -1,7 +1,7 @@
 /** The photos of an item: taken, shown, drawn on, taken back. A photo shows when it is on the disk. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import type { Item } from "../../shared/checklist";
+import type { Item } from "../../shared/contract";
 import { StoreVanished } from "../../store/database";
 import { closeCamera, openCamera, shoot } from "../device/camera";
 import { stampText } from "../device/local-time";

@@ -1,8 +1,7 @@
 /** A reading in place: number, unit beside it, steppers for one hand. Typed text is recorded as typed. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import type { ItemJudgement } from "../../shared/assessment";
-import type { Item, Reading } from "../../shared/checklist";
+import type { Item, ItemJudgment, Reading } from "../../shared/contract";
 import { preferences, setPreferences } from "../state/app-state";
 import { recordWhenHidden } from "../state/flush-pending";
 import type { Visit } from "../state/visit";
@@ -79,7 +78,7 @@ function useReading(
   reading: Reading,
   place: string,
   unit: string,
-  onPreview: (judged: ItemJudgement | null) => void,
+  onPreview: (judged: ItemJudgment | null) => void,
 ) {
   const put = `items/${item.id}/readings/${reading.id}/${place}`;
   const kept = visit.value(put) as Typed | null;
@@ -186,7 +185,7 @@ interface RowProps {
   reading: Reading;
   place: string;
   unit: string;
-  onPreview: (judged: ItemJudgement | null) => void;
+  onPreview: (judged: ItemJudgment | null) => void;
 }
 
 function UnitButton({
@@ -338,7 +337,7 @@ export function Readings({
 }: {
   visit: Visit;
   item: Item;
-  onPreview: (judged: ItemJudgement | null) => void;
+  onPreview: (judged: ItemJudgment | null) => void;
 }) {
   const readings = item.readings ?? [];
   const byCylinder = readings.some(({ at }) => at?.some(isCylinder) === true);

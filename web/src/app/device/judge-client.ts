@@ -7,8 +7,7 @@
 
 import { signal } from "@preact/signals";
 import judgeScript from "../../judge/worker?worker&url";
-import type { Bundle } from "../../shared/checklist";
-import type { Json } from "../../shared/event";
+import type { Bundle } from "../../shared/contract";
 import type { Answers, FromWorker, Question } from "../../shared/judge-messages";
 import type { OfflineNames } from "../../store/exchange/server-api";
 import { scriptAddress } from "./trusted-types";
@@ -132,10 +131,10 @@ class Engine {
 
   private async load({ hash, rules }: Bundle): Promise<void> {
     const { items, ...rest } = rules;
-    await this.ask({ ask: "load", bundle: hash, rules: rest as Json, start: true });
-    const ids = Object.keys(items).sort();
-    for (let from = 0; from < ids.length; from += PIECE) {
-      const part = ids.slice(from, from + PIECE).map((id) => [id, items[id] ?? null]);
+    await this.ask({ ask: "load", bundle: hash, rules: rest, start: true });
+    const entries = Object.entries(items).sort(([one], [other]) => (one < other ? -1 : 1));
+    for (let from = 0; from < entries.length; from += PIECE) {
+      const part = entries.slice(from, from + PIECE);
       await this.ask({ ask: "load", bundle: hash, rules: { items: Object.fromEntries(part) } });
     }
   }

@@ -1,8 +1,7 @@
 /** The body map: tap a panel, record its paint, gaps, dents and rust in place below the drawing. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import type { ItemJudgement } from "../../shared/assessment";
-import type { Item } from "../../shared/checklist";
+import type { Item, ItemJudgment } from "../../shared/contract";
 import { Drawing } from "../components/drawing/body-drawing";
 import { Card } from "../components/item-card";
 import { PhotoButtons } from "../components/item-photos";
@@ -56,7 +55,7 @@ function Marks({ visit, panel }: { visit: Visit; panel: Panel }) {
 }
 
 function PartReadings({ visit, item }: { visit: Visit; item: Item | null }) {
-  const [preview, setPreview] = useState<ItemJudgement | null>(null);
+  const [preview, setPreview] = useState<ItemJudgment | null>(null);
   if (item === null) return null;
   const problems = (preview ?? visit.judged(item.id))?.problems ?? [];
   return (

@@ -1,7 +1,7 @@
 /** The first screen: every visit on this phone, and the way to begin one. */
 
 import { useEffect, useState } from "preact/hooks";
-import type { Assessment } from "../../shared/assessment";
+import type { Assessment } from "../../shared/contract";
 import { AuthorityNotes } from "../components/authority-notice";
 import { ClockNote } from "../components/clock-notice";
 import { Frame } from "../components/screen-frame";

@@ -4,8 +4,7 @@
  */
 
 import { useEffect, useState } from "preact/hooks";
-import type { Assessment, NextThings } from "../../shared/assessment";
-import type { Item } from "../../shared/checklist";
+import type { Assessment, Item, NextChecks } from "../../shared/contract";
 import { Choices } from "../components/choice-buttons";
 import { GradeWord } from "../components/grade-mark";
 import { Picture, photosOf } from "../components/item-photos";
@@ -83,7 +82,7 @@ function DriveHome({ visit, assessment }: { visit: Visit; assessment: Assessment
 
 function WhatNext({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
   const [minutes, setMinutes] = useState("15");
-  const [next, setNext] = useState<NextThings | null>(null);
+  const [next, setNext] = useState<NextChecks | null>(null);
   const [all, setAll] = useState(false);
   useEffect(() => {
     let there = true;

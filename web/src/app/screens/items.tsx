@@ -2,7 +2,7 @@
 
 import { computed, type ReadonlySignal, untracked } from "@preact/signals";
 import { useEffect, useMemo, useState } from "preact/hooks";
-import type { Item } from "../../shared/checklist";
+import type { Item } from "../../shared/contract";
 import { Card } from "../components/item-card";
 import { Frame } from "../components/screen-frame";
 import { SignButton } from "../components/seal-status";

@@ -1,7 +1,7 @@
 /** The check before signing: what was found, what is missing, then name, place and signature. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import type { Item } from "../../shared/checklist";
+import { FAULTS, type Item } from "../../shared/contract";
 import { type Drawn, Signature } from "../components/drawing/signature-pad";
 import { GradeWord } from "../components/grade-mark";
 import { shownGrade } from "../components/item-card";
@@ -114,7 +114,7 @@ export function Seal({ visit }: { visit: Visit }) {
   const all = areasOf(visit).flatMap((area) => area.items);
   const open = areasOf(visit).flatMap((area) => area.open);
   const grade = (item: Item) => shownGrade(visit, item);
-  const faults = all.filter((item) => ["minor", "major", "dangerous"].includes(grade(item) ?? ""));
+  const faults = all.filter((item) => FAULTS.some((fault) => fault === grade(item)));
   const unseen = all.filter((item) => grade(item) === "uninspected");
   const problems = all.filter((item) => (visit.judged(item.id)?.problems ?? []).length > 0);
   const photos = all.reduce((sum, item) => sum + photosOf(visit, item.id).length, 0);

@@ -1,6 +1,6 @@
 /** The visit as a task list: stages in the order of the walk, then the same items by area. */
 
-import type { Grade } from "../../shared/checklist";
+import type { Grade } from "../../shared/contract";
 import { GradeWord } from "../components/grade-mark";
 import { Frame } from "../components/screen-frame";
 import { SignButton, sealText, useAmendments } from "../components/seal-status";

@@ -1,6 +1,6 @@
 /** The panels of the body map: their names, and which items and readings lie on them. */
 
-import type { Item, Reading } from "../../shared/checklist";
+import type { Item, Reading } from "../../shared/contract";
 import type { Visit } from "./visit";
 
 export const PANELS = [

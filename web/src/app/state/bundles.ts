@@ -1,7 +1,7 @@
 /** Checklists by their hash, and folding: what a visit needs before it can be shown. */
 
 import { CONTENT } from "../../shared/cache-names";
-import type { Bundle } from "../../shared/checklist";
+import type { Bundle } from "../../shared/contract";
 import { atOnce } from "../device/judge-client";
 import { log } from "./storage";
 

@@ -1,7 +1,7 @@
 /** The judgement of the whole visit, for a screen that shows it: it is not held back meanwhile. */
 
 import { useEffect } from "preact/hooks";
-import type { Assessment } from "../../shared/assessment";
+import type { Assessment } from "../../shared/contract";
 import type { Visit } from "./visit";
 
 export function useAssessment(visit: Visit): Assessment | null {

@@ -1,8 +1,7 @@
 /** A visit as the screen sees it: its record and what the judge says, in signals. */
 
 import { batch, computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
-import type { Assessment, ItemJudgement } from "../../shared/assessment";
-import type { Bundle, Item } from "../../shared/checklist";
+import type { Assessment, Bundle, Item, ItemJudgment } from "../../shared/contract";
 import type { Cell, Cells, Json } from "../../shared/event";
 
 /** Whether two values of JSON are equal. */
@@ -26,7 +25,7 @@ export class Shown {
   /** Items that this car and this depth of visit ask for, in the checklist's order. */
   readonly items: ReadonlySignal<Item[]>;
   private readonly ofItem = new Map<string, Signal<Cells>>();
-  protected readonly judgedItem = new Map<string, Signal<ItemJudgement | undefined>>();
+  protected readonly judgedItem = new Map<string, Signal<ItemJudgment | undefined>>();
   private readonly applying = signal<ReadonlySet<string> | null>(null);
 
   protected constructor(
@@ -57,7 +56,7 @@ export class Shown {
   }
 
   /** What the judge says of one item; undefined while it has not spoken. */
-  judged(item: string): ItemJudgement | undefined {
+  judged(item: string): ItemJudgment | undefined {
     return this.judgedItem.get(item)?.value;
   }
 

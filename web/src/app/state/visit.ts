@@ -4,8 +4,7 @@
  */
 
 import { batch } from "@preact/signals";
-import type { Assessment, ItemJudgement, NextThings } from "../../shared/assessment";
-import type { Bundle } from "../../shared/checklist";
+import type { Assessment, Bundle, ItemJudgment, NextChecks } from "../../shared/contract";
 import { type Cells, inspection, type Json, type Put } from "../../shared/event";
 import { StoreVanished } from "../../store/database";
 import { newId } from "../../store/encoding";
@@ -114,7 +113,7 @@ export class Visit extends Shown {
     // judged while it is being stored; shown only once it is
     this.turn += 1;
     const turn = this.turn;
-    const early: Map<string, ItemJudgement>[] = [];
+    const early: Map<string, ItemJudgment>[] = [];
     const judging = this.judgeWith(changes);
     judging.then(
       (judged) => early.push(judged),
@@ -176,7 +175,7 @@ export class Visit extends Shown {
   }
 
   /** Show how changed items are judged, unless a later change has overtaken this one. */
-  private showJudged(turn: number, judged: Map<string, ItemJudgement>): void {
+  private showJudged(turn: number, judged: Map<string, ItemJudgment>): void {
     for (const [item, judgement] of judged) {
       const known = this.judgedItem.get(item);
       if (known === undefined || (this.turns.get(item) ?? 0) > turn) continue;
@@ -187,7 +186,7 @@ export class Visit extends Shown {
 
   private async showWhenJudged(
     turn: number,
-    judging: Promise<Map<string, ItemJudgement>>,
+    judging: Promise<Map<string, ItemJudgment>>,
   ): Promise<void> {
     try {
       this.showJudged(turn, await judging);
@@ -205,8 +204,8 @@ export class Visit extends Shown {
   }
 
   /** Judge items as they would be with these changes; what is shown of it is decided later. */
-  private async judgeWith(changes: Change[]): Promise<Map<string, ItemJudgement>> {
-    const judged = new Map<string, ItemJudgement>();
+  private async judgeWith(changes: Change[]): Promise<Map<string, ItemJudgment>> {
+    const judged = new Map<string, ItemJudgment>();
     const items = new Set<string>();
     for (const { put } of changes) {
       const [kind, item] = put.split("/");
@@ -227,7 +226,7 @@ export class Visit extends Shown {
   }
 
   /** How a reading would be judged that is still being typed; nothing is recorded. */
-  async preview(item: string, put: string, value: Json): Promise<ItemJudgement | null> {
+  async preview(item: string, put: string, value: Json): Promise<ItemJudgment | null> {
     try {
       return (await this.judgeWith([{ put, value }])).get(item) ?? null;
     } catch (problem) {
@@ -237,7 +236,7 @@ export class Visit extends Shown {
   }
 
   /** What to look at in the minutes left; null while the judge cannot say. */
-  async next(minutes: string): Promise<NextThings | null> {
+  async next(minutes: string): Promise<NextChecks | null> {
     const judged = this.assessment.peek();
     if (judged === null) return null;
     const states = Object.fromEntries(

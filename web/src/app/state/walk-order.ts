@@ -1,6 +1,6 @@
 /** The order of the walk: stages of the visit, areas within them, and what comes next. */
 
-import type { Item } from "../../shared/checklist";
+import type { Item } from "../../shared/contract";
 import { words } from "../text/en";
 import type { Visit } from "./visit";
 

@@ -3,7 +3,7 @@
  * What the checklist and the judge say comes from them and is not repeated here.
  */
 
-import type { Grade } from "../../shared/checklist";
+import type { Grade } from "../../shared/contract";
 
 const plural = (count: number, one: string, many: string) => `${count} ${count === 1 ? one : many}`;
 

@@ -1,0 +1,76 @@
+"""The record: events, the cells they fold into, what is known before any item is looked at."""
+
+from typing import NotRequired, TypedDict
+
+Json = None | bool | int | str | list["Json"] | dict[str, "Json"]  # what a record may hold
+
+
+class Event(TypedDict):
+    """One recorded fact as the judge reads it; `value` is null where it was taken back."""
+
+    device: str
+    seq: int
+    at: str
+    scope: NotRequired[str]
+    put: str
+    commit: str
+    over: list[str]
+    value: Json
+    rank: NotRequired[str]  # the stamp that the shop corrected `at` to
+    fenced: NotRequired[str]  # why it no longer counts
+    erased: NotRequired[bool]
+
+
+class OtherValue(TypedDict):
+    """A value written unseen by the winner's writer."""
+
+    value: Json
+    at: str
+
+
+class Cell(TypedDict):
+    """What stands at a path of the record; `others` newest first."""
+
+    value: Json
+    at: str
+    others: list[OtherValue]
+    erased: NotRequired[bool]
+
+
+Cells = dict[str, Cell]  # by path
+
+
+class Record(TypedDict):
+    """One inspection as it is judged."""
+
+    visit: str
+    cells: Cells
+
+
+class EraseOrder(TypedDict):
+    """One event whose value the shop ordered to be erased, and the stamp of the order."""
+
+    device: str
+    seq: int
+    put: str
+    commit: str
+    at: str
+
+
+class Orders(TypedDict):
+    """The shop's orders by device: [from_seq, to_seq, …] each; see `record.folding.orders`."""
+
+    clock: dict[str, list[tuple[int, int, int]]]
+    fence: dict[str, list[tuple[int, int | None, str]]]
+    erase: list[EraseOrder]
+
+
+class VisitFacts(TypedDict):
+    """What is known of car and visit before any item is looked at; `day` counts from 1970."""
+
+    today: str
+    day: int
+    about: dict[str, Json]
+    brief: dict[str, Json]
+    car: dict[str, Json]
+    uses: list[str]

@@ -1,0 +1,288 @@
+"""The rules: a checklist as the judge gets it, and the bundle of it that phone and report get."""
+
+from typing import Annotated, Literal, NotRequired, TypedDict
+
+Grade = Literal["none", "minor", "major", "dangerous", "uninspected"]
+Fault = Literal["minor", "major", "dangerous"]
+Role = Literal["no", "matters", "essential"]
+Circumstance = Literal["dark", "wet", "motorway", "far"]
+Answer = Literal["grade", "choice", "text", "photo"]
+SourceStatus = Literal["read", "read-secondary", "memory", "practice", "assumption"]
+
+Two = Annotated[list[str], 2]  # low and high figure
+ThreeAmounts = Annotated[list[int], 3]  # low, likely, high
+ThreeHours = Annotated[list[str], 3]  # low, likely, high as decimal text
+
+Span = TypedDict("Span", {"from": NotRequired[int], "to": NotRequired[int]})
+Span.__doc__ = "Whole numbers, both ends included; a missing end is open."
+Applies = dict[str, list[str] | Span]  # by car fact, or `uses`
+Parameter = str | list[str] | list[list[str]]
+Compute = dict[str, Parameter]  # `kind`, and what that kind reads
+
+
+class Reading(TypedDict):
+    """One figure to take; the first unit is the default; no `at` means a single place."""
+
+    id: str
+    title: str
+    quantity: str
+    units: list[str]
+    at: list[str]
+    plausible: NotRequired[Two]
+
+
+class Choice(TypedDict):
+    """One answer to pick; without a grade it is only information."""
+
+    id: str
+    title: str
+    grade: NotRequired[Grade]
+    source: NotRequired[str]
+
+
+Limit = TypedDict(
+    "Limit",
+    {
+        "of": str,
+        "below": NotRequired[str],
+        "above": NotRequired[str],
+        "outside": NotRequired[Two],
+        "is": NotRequired[str],
+        "unit": NotRequired[str],
+        "grade": Fault,
+        "source": str,
+        "applies": NotRequired[Applies],
+    },
+)
+Limit.__doc__ = "Beyond which figure, or at which word, a reading or a fact is a fault."
+
+
+class Unseen(TypedDict):
+    """What is assumed of an item that nobody looked at."""
+
+    chance: str
+    cost: ThreeAmounts
+    source: str
+
+
+RemedyRule = TypedDict(
+    "RemedyRule",
+    {
+        "id": str,
+        "title": str,
+        "kind": str,
+        "parts": ThreeAmounts,
+        "hours": ThreeHours,
+        "for": list[Fault],
+        "need": NotRequired[bool],
+        "loss": NotRequired[int],
+        "source": NotRequired[str],
+        "also": NotRequired[list[str]],
+    },
+)
+RemedyRule.__doc__ = "One way to put a finding right, as the checklist offers it."
+
+
+class Rule(TypedDict):
+    """What the judge knows of one item; whatever is absent is empty, `no`, or not asked for."""
+
+    area: str
+    title: str
+    order: int
+    stage: NotRequired[str]
+    minutes: NotRequired[str]
+    cold: NotRequired[bool]
+    depth: NotRequired[Literal["usual", "thorough"]]
+    applies: NotRequired[Applies]
+    answers: NotRequired[list[Answer]]
+    readings: NotRequired[list[Reading]]
+    choices: NotRequired[list[Choice]]
+    limits: NotRequired[list[Limit]]
+    compute: NotRequired[Compute]
+    settled_by: NotRequired[list[str]]
+    weight: NotRequired[dict[str, int]]
+    drive: NotRequired[Role]
+    drive_if: NotRequired[dict[Circumstance, Role]]
+    danger: NotRequired[int]
+    needs: NotRequired[list[str]]
+    stopped_by: NotRequired[list[str]]
+    implied_by: NotRequired[list[str]]
+    unseen: NotRequired[Unseen]
+    remedies: NotRequired[list[RemedyRule]]
+
+
+class AreaTitle(TypedDict):
+    """One part of the car."""
+
+    id: str
+    title: str
+
+
+Condition = TypedDict(
+    "Condition",
+    {
+        "item": str | list[str],
+        "at_least": NotRequired[Fault],
+        "choice": NotRequired[str | list[str]],
+        "fact": NotRequired[str],
+        "below": NotRequired[str],
+        "above": NotRequired[str],
+        "outside": NotRequired[Two],
+        "is": NotRequired[str],
+        "unit": NotRequired[str],
+    },
+)
+Condition.__doc__ = "One finding of a combination, at an item or at any of several."
+
+Combination = TypedDict(
+    "Combination",
+    {
+        "id": str,
+        "all": list[Condition],
+        "any": list[Condition],
+        "raises": list[str],
+        "grade": Fault,
+        "reason": str,
+        "source": str,
+    },
+)
+Combination.__doc__ = "Findings that together are worse than each alone."
+
+
+class Conflict(TypedDict):
+    """Two uses that ask the car for opposite things."""
+
+    uses: list[str]
+    reason: str
+    source: str
+
+
+class MaintenanceRule(TypedDict):
+    """Work that counts as due unless a document says otherwise."""
+
+    id: str
+    title: str
+    item: str
+    years: NotRequired[str]
+    km: NotRequired[str]
+    parts: ThreeAmounts
+    hours: ThreeHours
+    also: list[str]
+    done_by: list[str]
+    source: str
+
+
+class DriveSettings(TypedDict):
+    """From where the drive home is far, and how far one with limits may go."""
+
+    far_km: str
+    limits_km: str
+    source: str
+
+
+class AttentionSettings(TypedDict):
+    """What looking is worth, and the minutes that it takes to begin a stage."""
+
+    danger_worth: int
+    drive_worth: int
+    setup: dict[str, str]
+    source: str
+
+
+class MoneySettings(TypedDict):
+    """What is assumed when the brief says nothing."""
+
+    hourly_rate: int
+    margin: int
+    costs_move_together: NotRequired[str]
+    source: str
+
+
+class Rules(TypedDict):
+    """A checklist as the judge gets it; the phone loads it in pieces."""
+
+    items: dict[str, Rule]
+    areas: list[AreaTitle]
+    combinations: NotRequired[list[Combination]]
+    conflicts: NotRequired[list[Conflict]]
+    baseline: NotRequired[list[MaintenanceRule]]
+    drive: NotRequired[DriveSettings]
+    attention: NotRequired[AttentionSettings]
+    money: NotRequired[MoneySettings]
+
+
+class Item(TypedDict):
+    """One thing to look at, with every text that a screen shows."""
+
+    id: str
+    area: str
+    title: str
+    look: str
+    how: str
+    where: str
+    stage: str
+    minutes: str
+    cold: NotRequired[bool]
+    depth: Literal["usual", "thorough"]
+    cautions: list[str]
+    applies: Applies
+    answers: list[Answer]
+    readings: list[Reading]
+    choices: list[Choice]
+    limits: list[Limit]
+    compute: NotRequired[Compute]
+    settled_by: list[str]
+    covers: list[str]
+    weight: dict[str, int]
+    drive: Role
+    drive_if: dict[Circumstance, Role]
+    danger: int
+    needs: list[str]
+    stopped_by: list[str]
+    implied_by: list[str]
+    unseen: NotRequired[Unseen]
+    remedies: list[RemedyRule]
+    whys: list[str]
+
+
+class Area(TypedDict):
+    """One part of the car."""
+
+    id: str
+    title: str
+    report_order: int
+
+
+class Stage(TypedDict):
+    """One part of the walk."""
+
+    id: str
+    title: str
+
+
+class Source(TypedDict):
+    """Where a figure comes from, and how well we know it."""
+
+    title: str
+    section: str
+    status: SourceStatus
+
+
+class Caution(TypedDict):
+    """A warning that stands beside whatever can hurt."""
+
+    title: str
+    text: str
+
+
+class Bundle(TypedDict):
+    """The checklist as the server serves it. All numbers are integers or text."""
+
+    format: int
+    hash: str
+    areas: list[Area]
+    stages: list[Stage]
+    items: list[Item]
+    sources: dict[str, Source]
+    cautions: dict[str, Caution]
+    rules: Rules

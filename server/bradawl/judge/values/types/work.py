@@ -1,0 +1,163 @@
+"""Work: remedies offered, the cheapest of them, tip-over, order, and what the car is fit for."""
+
+from typing import Literal, NotRequired, TypedDict
+
+from .record import Json
+from .rules import Grade, Role, ThreeAmounts, ThreeHours
+
+JobClass = Literal["danger", "reliability", "decay", "comfort", "looks"]
+
+
+class Remedy(TypedDict):
+    """A remedy as checklist or record say it, with every figure checked."""
+
+    id: str
+    item: str
+    title: str
+    kind: str
+    parts: ThreeAmounts
+    hours: ThreeHours
+    need: bool
+    loss: int
+    also: list[str]
+    origin: Literal["checklist", "edited", "own"]
+
+
+class Offer(TypedDict):
+    """A remedy or due maintenance with its cost and what it covers, its own finding first.
+
+    `counted` is what of the lost originality counts.
+    """
+
+    id: str
+    item: str
+    title: str
+    kind: str
+    parts: ThreeAmounts
+    hours: ThreeHours
+    need: bool
+    loss: int
+    also: NotRequired[list[str]]
+    origin: Literal["checklist", "edited", "own"]
+    covers: list[str]
+    counted: int
+    cost: ThreeAmounts
+    done_by: NotRequired[list[str]]
+
+
+class RecordedWork(TypedDict):
+    """What the desk wrote about the work, as `remedies.recorded` reads it."""
+
+    remedies: dict[str, dict[str, dict[str, Json]]]  # item, word, what was edited
+    picks: dict[str, str]
+    left_out: dict[str, bool]
+    done: dict[str, bool]
+    closed: dict[str, bool]
+    own: dict[str, dict[str, Json]]
+
+
+class Rates(TypedDict):
+    """An hour's money, and the per cent of lost originality that counts."""
+
+    rate: int
+    percent: int
+
+
+class NeededWork(TypedDict):
+    """The cheapest work for what stands; `chosen` says of each whether it is a need."""
+
+    offers: list[Offer]
+    due: list[Offer]
+    chosen: dict[str, bool]
+    standing: list[str]
+    uncovered: list[str]
+    proven: bool
+
+
+class Coverable(TypedDict):
+    """The least that a remedy must say to be chosen."""
+
+    id: str
+    covers: list[str]
+    cost: ThreeAmounts
+
+
+class CheapestSet(TypedDict):
+    """The remedies that put every finding right for the least expected cost."""
+
+    chosen: list[str]
+    cost: ThreeAmounts
+    expected: int
+    sixths: int
+    uncovered: list[str]
+    proven: bool
+
+
+class Piece(TypedDict):
+    """Pieces of an assembly that have not failed."""
+
+    title: NotRequired[str]
+    cost: ThreeAmounts
+    count: int
+    chance_percent: int
+
+
+class TipOver(TypedDict):
+    """When replacing an assembly becomes cheaper than mending its pieces; see `plan.tip_over`."""
+
+    now: Literal["assembly", "mend"]
+    with_chances: Literal["assembly", "mend"]
+    gap: int
+    failures_at_least: int | None
+    failures_at_most: int | None
+    chance_percent: str | None
+    tips_percent: int
+    expected_mending: int
+    expected_assembly: int
+    by_chance: list[list[int]]
+    by_count: list[list[int]]
+
+
+Job = TypedDict(
+    "Job",
+    {"id": str, "class": JobClass, "grade": Grade, "after": list[str], "cost": int},
+)
+Job.__doc__ = "One job to be put in order; it waits for those named in `after`."
+
+
+class WorkOrder(TypedDict):
+    """The order of jobs; `pulled` names the urgent job that each serves, `cycle` a ring."""
+
+    order: list[str]
+    pulled: dict[str, str]
+    cycle: list[str]
+    unknown: list[str]
+
+
+class SpreadJobs(TypedDict):
+    """Jobs over budget periods, and what is left that no period can pay."""
+
+    period: dict[str, int]
+    left: list[str]
+    spent: list[int]
+    carried: list[int]
+    short: int
+
+
+class OpenFinding(TypedDict):
+    """A finding that is still open, and how it weighs for each use."""
+
+    item: str
+    grade: Grade
+    drive: Role
+    danger: int
+    weight: dict[str, int]
+
+
+class Fitness(TypedDict):
+    """What the car may be used for while findings are open."""
+
+    road: Literal["off", "workshop", "open"]
+    because: list[str]
+    uses: list[str]
+    barred: dict[str, list[str]]
