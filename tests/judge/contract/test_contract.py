@@ -13,7 +13,8 @@ from typing import Any
 import jsonschema
 import pytest
 
-from bradawl.checklists import bundle, load
+from bradawl.checklists.bundling import bundle
+from bradawl.checklists.loader import load
 from bradawl.judge import assess
 from tests.judge.contract import validate
 from web.tools import contract
