@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import msgspec
-from sqlalchemy import Engine, Select, func, select, text, update
+from sqlalchemy import Connection, Engine, Select, func, select, text, update
 from sqlalchemy.exc import IntegrityError
 
 from bradawl.common.errors import ApiError
@@ -123,16 +123,22 @@ class Log:
         if not is_far_ahead(batch.events[-1].at, received_ms):
             with writing(self.engine) as connection:
                 kept = self.erasures.applied(connection, batch)
-                return intake.add(connection, self._own, kept, received_ms, registered)[0]
+                return self._add(connection, kept, received_ms, registered)[0]
         with self._own.recording(self.engine, received_ms) as recording:
             kept = self.erasures.applied(recording.connection, batch)
-            result, ahead = intake.add(
-                recording.connection, self._own, kept, received_ms, registered
-            )
+            result, ahead = self._add(recording.connection, kept, received_ms, registered)
             if ahead is not None:
                 order = clock_order(batch.device, *ahead, received_ms)
                 self._own.append(recording, own_chains.SERVER, [order])
         return result
+
+    def _add(
+        self, connection: Connection, batch: ev.Batch, received_ms: int, registered: bool
+    ) -> tuple[PushResult, tuple[int, int] | None]:
+        erased = self.erasures.commits(connection)
+        return intake.add(
+            connection, self._own, batch, received_ms, registered=registered, erased=erased
+        )
 
     # what the server records itself
 

@@ -7,7 +7,7 @@ events (how far a chain is held, what lists show) is worked out anew.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import Any
 
 from sqlalchemy import Connection, delete, func, insert, select, update
@@ -15,6 +15,7 @@ from sqlalchemy import Connection, delete, func, insert, select, update
 from bradawl.common import device_keys
 from bradawl.common.errors import ApiError
 from bradawl.log.chains import scopes, stored
+from bradawl.log.chains.orders import Controls
 from bradawl.log.format import events as ev
 from bradawl.log.format.batches import require_signature
 from bradawl.log.format.tables import BATCH_SCOPES, BATCHES, DEVICES, SCOPES
@@ -37,8 +38,9 @@ def read_row(row: Any, key: str) -> ev.Batch | None:
 def repair(connection: Connection) -> list[str]:
     """Set damaged batches aside and derive what follows from the others; what was done."""
     done = []
+    erased = _erased(connection)
     for device in connection.execute(select(DEVICES).order_by(DEVICES.c.device)).all():
-        damaged = _set_aside(connection, device)
+        damaged = _set_aside(connection, device, erased)
         if damaged:
             events = sum(row.to_seq - row.from_seq + 1 for row in damaged)
             done.append(
@@ -57,14 +59,47 @@ def _rows(connection: Connection, device: str) -> Iterator[Any]:
     ).all()
 
 
-def _set_aside(connection: Connection, device: Any) -> list[Any]:
+def _erased(connection: Connection) -> set[str] | None:
+    """Commitments of what was ordered to be erased; None where the orders are damaged."""
+    try:
+        return {order["commit"] for order in Controls().orders(connection)["erase"]}
+    except ApiError:
+        return None
+
+
+def explain(connection: Connection, erased: Collection[str]) -> bool:
+    """Show what was passed over for values that are now among the `erased`; whether any was."""
+    rows = connection.execute(
+        select(BATCHES, DEVICES.c.key)
+        .join(DEVICES, DEVICES.c.device == BATCHES.c.device)
+        .where(BATCHES.c.damaged)
+    ).all()
+    whole = [
+        (row.device, row.from_seq)
+        for row in rows
+        if (batch := read_row(row, row.key)) and not stored.lacks_values(batch, erased)
+    ]
+    for device, from_seq in whole:
+        connection.execute(
+            update(BATCHES)
+            .where(BATCHES.c.device == device, BATCHES.c.from_seq == from_seq)
+            .values(damaged=False)
+        )
+    if whole:
+        _rebuild_lists(connection)
+    return bool(whole)
+
+
+def _set_aside(connection: Connection, device: Any, erased: set[str] | None) -> list[Any]:
     """Mark what does not add up or does not join what lies before it; the rows so marked."""
     damaged = []
     seq, head = 0, ""
     for row in _rows(connection, device.device):
         batch = read_row(row, device.key)
-        if batch is not None and (row.from_seq != seq + 1 or head not in ("", row.prev)):
-            batch = None
+        if batch is not None:
+            joins = row.from_seq == seq + 1 and head in ("", row.prev)
+            if not joins or (erased is not None and stored.lacks_values(batch, erased)):
+                batch = None
         bad = batch is None and device_keys.is_key_of(device.key, device.device)
         if bad != row.damaged:
             connection.execute(
@@ -152,7 +187,7 @@ def _overlapping(batch: ev.Batch) -> tuple[Any, ...]:
     )
 
 
-def mend(connection: Connection, batch: ev.Batch, first: int) -> bool:
+def mend(connection: Connection, batch: ev.Batch, first: int, erased: Collection[str]) -> bool:
     """Put a signed batch in place of damaged rows, the first from `first` on; whether it did.
 
     It must join what lies before that, and be the same as what is whole: else it is another life
@@ -193,7 +228,12 @@ def mend(connection: Connection, batch: ev.Batch, first: int) -> bool:
         )
     )
     last = rows[-1]
-    stored.insert_row(connection, part, max(row.received_ms for row in rows))
+    stored.insert_row(
+        connection,
+        part,
+        max(row.received_ms for row in rows),
+        damaged=stored.lacks_values(part, erased),
+    )
     if last.to_seq > part.to_seq:
         _keep_rest(connection, part, last)
     elif not _goes_on(connection, part):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Any
 
 from sqlalchemy import Connection, func, insert, select, update
@@ -14,6 +14,7 @@ from bradawl.log.format import value_text
 from bradawl.log.format.clock import is_far_ahead, ms_of
 from bradawl.log.format.tables import BATCH_SCOPES, BATCHES, DEVICES
 
+ERASE = "erase/"  # begins the path of an order to erase
 MAX_EXACT = 1_000  # boundaries that are every single event's
 MAX_ENDS = 400  # boundaries before these, ends of batches; the older, the fewer
 MAX_MARKED = 500
@@ -32,7 +33,29 @@ REASONS = {
 }
 
 
-def insert_row(connection: Connection, batch: ev.Batch, received_ms: int) -> None:
+def lacks_values(batch: ev.Batch, erased: Collection[str]) -> bool:
+    """Whether a batch comes without a value that nobody ordered to be erased.
+
+    Its hashes and signature hold all the same, so anybody who brings another's batch may leave
+    values out. `erased` are the commitments of what was ordered; the batch may have orders itself.
+    """
+    lacking = {event.commit for event in batch.events if event.erased} - set(erased)
+    return bool(lacking - _ordered_in(batch)) if lacking else False
+
+
+def _ordered_in(batch: ev.Batch) -> set[str]:
+    """Commitments of what a batch orders to be erased, whether or not its device may order."""
+    values = [
+        value_text.value_of(event.value)
+        for event in batch.events
+        if event.scope == ev.SHOP and event.put.startswith(ERASE) and not event.erased
+    ]
+    return {str(value.get("commit")) for value in values if isinstance(value, dict)}
+
+
+def insert_row(
+    connection: Connection, batch: ev.Batch, received_ms: int, *, damaged: bool = False
+) -> None:
     """Write a checked batch as a row; nothing else of its chain changes."""
     connection.execute(
         insert(BATCHES).values(
@@ -43,6 +66,7 @@ def insert_row(connection: Connection, batch: ev.Batch, received_ms: int) -> Non
             head=batch.head,
             signature=batch.signature,
             received_ms=received_ms,
+            damaged=damaged,
             body=ev.pack(batch.events),
         )
     )
@@ -55,8 +79,9 @@ def add_batch(
     *,
     known: bool,
     first: dict[str, Any] | None = None,
+    damaged: bool = False,
 ) -> None:
-    """Store a checked batch that continues its chain.
+    """Store a checked batch that continues its chain; a `damaged` one is kept and passed over.
 
     `first` are further columns of the chain's row when it is not `known` yet.
     """
@@ -74,7 +99,9 @@ def add_batch(
         connection.execute(
             insert(DEVICES).values(device=batch.device, key=batch.key, **state, **(first or {}))
         )
-    insert_row(connection, batch, received_ms)
+    insert_row(connection, batch, received_ms, damaged=damaged)
+    if damaged:
+        return
     for summary in scopes.summaries(batch, received_ms):
         scopes.count(connection, summary)
         connection.execute(

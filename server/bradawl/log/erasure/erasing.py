@@ -16,11 +16,13 @@ from typing import Any
 from sqlalchemy import Connection, Engine, and_, select, text, update
 
 from bradawl.common.errors import ApiError
-from bradawl.database.connection import reading, scrub
+from bradawl.database.connection import reading, scrub, writing
 from bradawl.judge import fold, may_be_erased
+from bradawl.log.chains import repair
 from bradawl.log.chains import scopes as visits
 from bradawl.log.chains.orders import Controls
 from bradawl.log.chains.own_chains import SERVER, OwnChains, Put
+from bradawl.log.chains.stored import ERASE
 from bradawl.log.erasure.erased_list import ErasedList, Named
 from bradawl.log.format import events
 from bradawl.log.format.tables import BATCH_SCOPES, BATCHES
@@ -28,7 +30,6 @@ from bradawl.log.photos.photos import Photos
 
 logger = logging.getLogger(__name__)
 
-ERASE = "erase/"
 _HOLDING = ("photos", "media")  # the word before a blob's name in a path
 
 
@@ -95,7 +96,9 @@ class Erasures:
 
         Where a restored database lacks the orders, they are recorded again, for the phones.
         """
-        with reading(self._engine) as connection:
+        with writing(self._engine) as connection:
+            while repair.explain(connection, self.commits(connection)):
+                pass  # what is shown now may hold orders that explain more
             ordered = self._controls.orders(connection)["erase"]
             named = [(one["device"], one["seq"], one["commit"]) for one in ordered]
             known = {one["commit"] for one in ordered}

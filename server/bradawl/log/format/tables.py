@@ -54,7 +54,8 @@ DEVICES = Table(
 #: {"at","over","put","salt","scope","value"}, or {"at","commit","over","put","scope"} where the
 #: value was erased, which is all that ever changes. `prev` and `head` are the hashes before and
 #: after it, `signature` is the device's over `head`. A row whose bytes no longer add up is marked
-#: `damaged` by the doctor: it is passed over until a phone brings its events again.
+#: `damaged` by the doctor, and so is one that came without values that nobody ordered to be
+#: erased: it is passed over until a phone brings its events again.
 BATCHES = Table(
     "log_batch",
     _METADATA,

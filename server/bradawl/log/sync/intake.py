@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Any
 
@@ -25,9 +26,19 @@ class PushResult:
 
 
 def add(
-    connection: Connection, own: OwnChains, batch: events.Batch, received_ms: int, registered: bool
+    connection: Connection,
+    own: OwnChains,
+    batch: events.Batch,
+    received_ms: int,
+    *,
+    registered: bool,
+    erased: Collection[str],
 ) -> tuple[PushResult, tuple[int, int] | None]:
-    """Keep what is new of a batch; also the first and last seq that are stamped far ahead."""
+    """Keep what is new of a batch; also the first and last seq that are stamped far ahead.
+
+    What lacks a value that is not among the `erased` is passed over until somebody brings it
+    whole, or the order to erase it.
+    """
     row = connection.execute(
         select(DEVICES.c.held, DEVICES.c.head, DEVICES.c.last_at, DEVICES.c.kind)
         .where(DEVICES.c.device == batch.device)
@@ -38,7 +49,7 @@ def add(
     if damaged is not None:
         if damaged < batch.from_seq:  # among them: what it should join cannot be told
             raise _gap(damaged - 1, chains.hash_at(connection, batch.device, damaged - 1))
-        if repair.mend(connection, batch, damaged):
+        if repair.mend(connection, batch, damaged, erased):
             return _mended(batch, held, head, received_ms)
     new = _continuing(connection, batch, held, head, last_at)
     if new is None:
@@ -49,7 +60,14 @@ def add(
         first = ours or chains.origin_of(new, registered=registered)
         if ours is None and not registered:
             chains.require_room_for_marked(connection)
-    chains.add_batch(connection, new, received_ms, known=row is not None, first=first)
+    chains.add_batch(
+        connection,
+        new,
+        received_ms,
+        known=row is not None,
+        first=first,
+        damaged=chains.lacks_values(new, erased),
+    )
     if kind == "shop":  # somebody holds more of an own chain than this server did
         own_chains.close(connection, [batch.device])
     ahead = chains.far_ahead(new.from_seq, new.events, received_ms)
