@@ -14,8 +14,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from bradawl.database.connection import writing
-from bradawl.log import Log
 from bradawl.log.chains.repair import repair
+from bradawl.log.event_log import Log
 from bradawl.log.integrity.doctor import examine
 from tests.log.server import DESK, MS, OTHER_KEY, VISIT, client_of, new_log
 from tests.log.sync.reference import erased

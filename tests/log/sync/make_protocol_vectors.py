@@ -105,6 +105,7 @@ def fill(log: Log, server: JSON) -> None:
         damage(log, server["damaged"])
     for puts in server["shop"]:
         log.append_in(DESK, puts)
+    log.erasures.obey()
     for number in server["photos"]:
         kind, data = PHOTOS[number]
         with log.photos.arriving(sha256(data), kind) as arrival:

@@ -73,11 +73,10 @@ def _others(count: int = 3) -> Writer:
     return writer
 
 
-def _erased() -> Writer:
-    writer = _others()
-    for field in ("value", "salt"):
-        del writer.events[0][field]
-    return writer
+def _order_to_erase() -> JSON:
+    """The shop's order about the others' first event."""
+    event = _others().events[0]
+    return {"put": event["put"], "commit": event["commit"]}
 
 
 def _poisoned() -> Writer:
@@ -99,7 +98,6 @@ def copies() -> dict[str, Writer]:
     return {
         "own": _own(),
         "others": _others(),
-        "others erased": _erased(),
         "others poisoned": _poisoned(),
         "own, another life from 2": _another_life(_own(2), 2),
         "own, another life from 5": _another_life(_own(5), 2),
@@ -202,7 +200,7 @@ def _fetching() -> list[tuple[str, JSON]]:
         ),
         (
             "an event whose value was erased arrives, its chain whole",
-            {"server": _server(("others erased", 3))},
+            {"server": _server(("others", 3), shop=({f"erase/{OTHER}/1": _order_to_erase()},))},
         ),
         (
             "a stamp years ahead raises no clock, and the server's order about it arrives",
