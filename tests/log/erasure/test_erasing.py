@@ -108,7 +108,8 @@ def test_chain_signature_commitments_and_seal_hold_over_what_was_erased(
     assert is_signed(SCOPE, DEVICE, value)
     assert leaves(after[:4]) == leaves(before[:4])
     assert examine(log).findings == []
-    # another server takes every batch, and so does every phone: hashes, signatures, orders
+    # the shop's server that lost it all takes every batch again: hashes, signatures, orders
+    shutil.copytree(tmp_path / "store" / "keys", tmp_path / "other" / "keys")
     other = new_log(tmp_path / "other")
     for batch in json.loads(log.pull({}).json(0))["batches"]:
         other.push({**batch, "protocol": 2}, received_ms=MS)
