@@ -8,7 +8,7 @@ import random
 from typing import Any
 
 from bradawl.common.errors import ApiError
-from bradawl.log import routes
+from bradawl.log import request_bodies
 from bradawl.log.format import events
 from bradawl.log.format.batches import read_batch
 from tests.fuzz.box import outcome
@@ -33,7 +33,7 @@ def check(body: bytes) -> None:
 
 def check_packed(body: bytes) -> None:
     """A body that says it is gzipped."""
-    unpacked = outcome(routes.unzip, body, UNPACKED_BYTES)
+    unpacked = outcome(request_bodies.unzip, body, UNPACKED_BYTES)
     if isinstance(unpacked, ApiError):
         assert unpacked.status in (400, 413)
     else:

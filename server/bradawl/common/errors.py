@@ -14,7 +14,7 @@ import html
 import logging
 from collections.abc import Callable, Mapping
 from http import HTTPStatus
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect, Request
@@ -147,44 +147,69 @@ def _from_validation(error: RequestValidationError) -> ApiError:
     )
 
 
+class _Storage(NamedTuple):
+    """How a failing disk or database is answered."""
+
+    code: str
+    status: int
+    wait_s: int
+    message: str
+
+
+_STORAGE_ERRORS: dict[disk_errors.Cause, _Storage] = {
+    "full": _Storage(
+        "disk_full",
+        507,
+        60,
+        "The server's disk is full, so nothing was stored. What was stored before is kept, and a "
+        "phone keeps what it has. Make room on the server, then send this again.",
+    ),
+    "read_only": _Storage(
+        "read_only",
+        503,
+        60,
+        "The server's disk may only be read at the moment, so nothing was stored. What is there "
+        "can be read, and a phone keeps what it has. Check the rights of the data folder and how "
+        "its disk is mounted; `bradawl doctor` on the server says more.",
+    ),
+    "damaged": _Storage(
+        "damaged",
+        503,
+        300,
+        "The server's database is damaged. What is on a phone is safe: keep it, and run `bradawl "
+        "doctor` on the server, which says what to do.",
+    ),
+    "locked": _Storage(
+        "busy",
+        503,
+        5,
+        "The server is busy with something long, so nothing was stored. A phone tries again by "
+        "itself; at the desk, send this again.",
+    ),
+    "no_answer": _Storage(
+        "storage",
+        503,
+        10,
+        "The server's disk or database does not answer, so nothing was stored. What is on a phone "
+        "is safe. Try again; if it stays so, `bradawl doctor` on the server says why.",
+    ),
+}
+_SAME_ANSWER: dict[disk_errors.Cause, disk_errors.Cause] = {
+    "forbidden": "read_only",
+    "failing": "no_answer",
+}
+
+
 def of_storage(error: Exception) -> ApiError | None:
     """What to tell whoever asked when disk or database fail; None for any other error."""
     cause = disk_errors.cause_of(error)
     if cause == "missing" and not isinstance(error, OSError):
         cause = "no_answer"  # a database that cannot be opened any more
-    match cause:
-        case "full":
-            return ApiError(
-                "disk_full",
-                "The server's disk is full, so nothing was stored. Everything stored before is "
-                "kept and can be read. Make room on the server, then send this again.",
-                507,
-                headers={"Retry-After": "60"},
-            )
-        case "read_only" | "forbidden":
-            return ApiError(
-                "read_only",
-                "The server's disk may only be read at the moment, so nothing was stored. What is "
-                "there can be read. `bradawl doctor` on the server says why and what to do.",
-                503,
-                headers={"Retry-After": "60"},
-            )
-        case "damaged":
-            return ApiError(
-                "damaged",
-                "The server's database is damaged. `bradawl doctor` on the server says what to do.",
-                503,
-                headers={"Retry-After": "300"},
-            )
-        case "locked" | "failing" | "no_answer":
-            return ApiError(
-                "storage",
-                "The server's disk or database does not answer, so nothing was stored. Try again; "
-                "if it stays so, `bradawl doctor` on the server says why.",
-                503,
-                headers={"Retry-After": "10"},
-            )
-    return None
+    if cause is None or cause == "missing":
+        return None
+    fault = _STORAGE_ERRORS[_SAME_ANSWER.get(cause, cause)]
+    retry = {"Retry-After": str(fault.wait_s)}
+    return ApiError(fault.code, fault.message, fault.status, headers=retry)
 
 
 #: Draws an error for a person who is looking at a page.

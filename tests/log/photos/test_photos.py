@@ -17,7 +17,7 @@ from PIL import Image
 from starlette.testclient import TestClient
 
 from bradawl.imaging.errors import PictureError
-from bradawl.log import routes
+from bradawl.log import request_bodies
 from bradawl.log.event_log import Log
 from bradawl.log.photos import images, photos
 from bradawl.log.photos.storage import FolderPhotoStore, sweep
@@ -78,7 +78,7 @@ def test_a_photo_of_many_parts_is_kept_as_one_that_fits_into_memory(
     client: TestClient, log: Log, monkeypatch: pytest.MonkeyPatch, kind: str
 ) -> None:
     data = HEIC if kind == "HEIC" else encoded(kind)
-    monkeypatch.setattr(routes, "PART_BYTES", 100)
+    monkeypatch.setattr(request_bodies, "PART_BYTES", 100)
     pieces = (data[at : at + 70] for at in range(0, len(data), 70))
     headers = {"content-type": f"image/{kind.lower()}"}
     place = f"/api/v1/blobs/{sha256(data)}"

@@ -7,7 +7,6 @@ import logging
 from bradawl.log.format.events import Batch
 from bradawl.log.sync.pulls import PullResult
 from bradawl.operations import note
-from bradawl.operations.text import reason
 
 logger = logging.getLogger(__name__)
 
@@ -45,11 +44,3 @@ def blob_kept(sha256: str, type_: str, size_bytes: int, *, new: bool) -> None:
     """A photo's or recording's bytes and row are on the disk."""
     same = () if new else ("device_id", "who", "new")
     note(logger, "blob.kept", same=same, sha256=sha256, type=type_, size_bytes=size_bytes, new=new)
-
-
-def storage_failed(code: str, error: BaseException) -> None:
-    """The disk or the database failed a request."""
-    note(
-        logger, "storage.failed", level=logging.ERROR, same=("code",), code=code,
-        why=reason(error),
-    )  # fmt: skip
