@@ -22,7 +22,7 @@ from bradawl.backup.create import Contents
 from bradawl.common import errors
 from bradawl.database.connection import migrate, open_engine
 from bradawl.judge import may_be_erased
-from bradawl.report.signing.keys import Signers
+from bradawl.report.signing.known_signers import Signers
 from bradawl.serving.backups.state import BackupState
 
 START_MS = 1_795_600_000_000

@@ -14,7 +14,7 @@ from cryptography.hazmat.primitives import hashes
 from bradawl.access.authority.lifecycle import look_after, open_authority, replace, server_files
 from bradawl.access.authority.names import Place
 from bradawl.access.people.sessions import CONFIRMED_MS
-from bradawl.report.signing.keys import Signers
+from bradawl.report.signing.known_signers import Signers
 from tests.access.conftest import Server
 
 PLACE = Place(("shop.local", "localhost"), (ipaddress.ip_address("192.168.1.5"),))

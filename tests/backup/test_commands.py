@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from bradawl import cli
-from bradawl.report.signing.keys import Signers
-from bradawl.report.signing.trust import known_in
+from bradawl.report.signing.known_signers import Signers
+from bradawl.report.signing.trust import trust_for
 from tests.access.conftest import PASSPHRASE
 from tests.backup.data import PHONE, Data, filled
 
@@ -27,7 +27,7 @@ def test_what_was_signed_counts_after_the_keys_are_lost_with_their_machine(
     fresh = Data(tmp_path / "fresh")
     assert run(monkeypatch, fresh, "restore", str(tmp_path / "b.tar")) == 0
     assert not (fresh.folder / "keys").exists()
-    known = known_in(fresh.folder, fresh.folder / "keys").certificates
+    known = trust_for(fresh.folder, fresh.folder / "keys").certificates
     assert known == {lost.fingerprint: lost.name}
 
 

@@ -28,7 +28,8 @@ from PIL import Image, ImageDraw
 
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.report.issue import write_report
-from bradawl.report.signing.signatures import Signer, certify, open_signer
+from bradawl.report.signing.keys import Signer, open_signer
+from bradawl.report.signing.signatures import certify
 from tests.bench.figures import compared, write
 from tests.report.visits import TODAY, assessment, item, judged, puts, sha256, snapshot
 

@@ -8,7 +8,7 @@ import tempfile
 from pathlib import Path
 
 from bradawl.report.issue import write_report
-from bradawl.report.signing.signatures import open_signer
+from bradawl.report.signing.keys import open_signer
 from bradawl.report.signing.verification import verify
 from tests.fuzz.damage import damaged
 from tests.report.visits import TODAY, jpeg, snapshot

@@ -8,7 +8,7 @@ import pytest
 
 from bradawl.report.issue import write_report
 from bradawl.report.model.edition import Edition
-from bradawl.report.signing.signatures import Signer, open_signer
+from bradawl.report.signing.keys import Signer, open_signer
 from tests.report.visits import TODAY, jpeg, snapshot
 
 

@@ -13,7 +13,7 @@ import pikepdf
 import pytest
 
 from bradawl.report.issue import write_report
-from bradawl.report.signing.signatures import Signer
+from bradawl.report.signing.keys import Signer
 from bradawl.report.signing.verification import verify
 from tests.report.visits import TODAY, jpeg, snapshot
 

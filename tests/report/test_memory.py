@@ -12,7 +12,7 @@ SCRIPT = r"""
 import re, sys
 from pathlib import Path
 from bradawl.report.issue import write_report
-from bradawl.report.signing.signatures import open_signer
+from bradawl.report.signing.keys import open_signer
 from tests.report.visits import snapshot, item, jpeg, puts, sha256, assessment, judged
 
 count, folder = int(sys.argv[1]), Path(sys.argv[2])
@@ -40,7 +40,7 @@ issued = write_report(visit, folder / "out.pdf", "condition", open_signer(folder
 assert issued.photos == count, issued
 # not ru_maxrss: Linux hands that down from the process that started this one
 peak_kb = int(re.search(r"VmHWM:\s+(\d+)", Path("/proc/self/status").read_text())[1])
-print(issued.bytes, peak_kb * 1024)
+print(issued.size_bytes, peak_kb * 1024)
 """
 
 

@@ -9,9 +9,9 @@ from typing import Any
 
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.report.issue import write_report
+from bradawl.report.signing.keys import Signer
 from bradawl.report.signing.ledger import Entry, Ledger
-from bradawl.report.signing.signatures import Signer
-from bradawl.report.signing.trust import known_in, ledger_in
+from bradawl.report.signing.trust import ledger_in, trust_for
 from bradawl.report.signing.verification import verify
 from tests.report.tools import words
 from tests.report.visits import PHONE, TODAY, VISIT, jpeg, sha256, snapshot
@@ -94,7 +94,7 @@ def test_a_reissued_report_names_the_one_it_replaces_and_verify_says_so_of_the_o
     assert one.number != two.number
     assert f"This report replaces {one.number} of " in words(second)
     assert "This report replaces" not in words(first)
-    known = known_in(tmp_path, keys)
+    known = trust_for(tmp_path, keys)
     old, new = verify(first.read_bytes(), known), verify(second.read_bytes(), known)
     assert old.whole
     assert f"A newer report replaces this one: {two.number}" in " ".join(old.lines)
@@ -137,7 +137,7 @@ def test_the_shop_holds_a_condition_report_against_its_own_record(
     condition: Path, tmp_path: Path, keys: Path
 ) -> None:
     visit = snapshot(photos=[jpeg(n) for n in range(5)])
-    verdict = verify(condition.read_bytes(), known_in(tmp_path, keys, _snapshots(visit)))
+    verdict = verify(condition.read_bytes(), trust_for(tmp_path, keys, _snapshots(visit)))
     assert verdict.whole
     assert verdict.record_matches is True
     assert "own record of the visit has the same seal" in " ".join(verdict.lines)
@@ -147,7 +147,7 @@ def test_the_shop_objects_when_its_own_record_says_otherwise(
     condition: Path, tmp_path: Path, keys: Path
 ) -> None:
     other = snapshot(photos=[jpeg(9)])
-    verdict = verify(condition.read_bytes(), known_in(tmp_path, keys, _snapshots(other)))
+    verdict = verify(condition.read_bytes(), trust_for(tmp_path, keys, _snapshots(other)))
     assert not verdict.whole
     assert verdict.record_matches is False
     assert "not one that this shop’s own record has" in " ".join(verdict.lines)
@@ -159,7 +159,7 @@ def test_a_report_on_an_earlier_seal_still_matches_when_the_visit_was_sealed_aga
     visit = snapshot(photos=[jpeg(n) for n in range(5)])
     newer = replace(visit.seals[0], n=2, value={**visit.seals[0].value, "leaves": "f" * 64})
     twice = replace(visit, seals=[*visit.seals, newer])
-    verdict = verify(condition.read_bytes(), known_in(tmp_path, keys, _snapshots(twice)))
+    verdict = verify(condition.read_bytes(), trust_for(tmp_path, keys, _snapshots(twice)))
     assert verdict.record_matches is True
 
 

@@ -13,10 +13,10 @@ from fastapi.testclient import TestClient
 
 from bradawl.common.errors import install
 from bradawl.report.issue import Issued, write_report
-from bradawl.report.jobs import Jobs
+from bradawl.report.jobs import ReportJobs
 from bradawl.report.model.edition import Choice
-from bradawl.report.routes import router
-from bradawl.report.signing.signatures import open_signer
+from bradawl.report.routes import ReportDesk, router
+from bradawl.report.signing.keys import open_signer
 from bradawl.report.signing.verification import verify
 from tests.report.tools import words
 from tests.report.visits import STROKES, TODAY, VISIT, jpeg, snapshot
@@ -34,18 +34,20 @@ class Shop:
     def __init__(self, folder: Path) -> None:
         self.asked: list[tuple[str, str, Choice]] = []
         self.keys = folder / "keys"
-        self.jobs = Jobs(folder / "waiting")
+        self.jobs = ReportJobs(folder / "waiting")
         self.breaks = False
         app = FastAPI()
         install(app)
         app.include_router(
             router(
-                self.find,
-                self.write,
-                lambda _, edition: f"car-{edition}.pdf",
-                lambda name: open_signer(self.keys, name=name),
-                self.jobs,
-                Somebody,
+                ReportDesk(
+                    self.find,
+                    self.write,
+                    lambda _, edition: f"car-{edition}.pdf",
+                    lambda name: open_signer(self.keys, name=name),
+                    self.jobs,
+                    Somebody,
+                )
             )
         )
         self.client = TestClient(app, follow_redirects=False)
@@ -156,7 +158,7 @@ def test_unknown_visits_and_reports_get_a_sentence(desk: Shop) -> None:
 
 def test_a_file_is_kept_for_an_hour(tmp_path: Path) -> None:
     now = [0.0]
-    jobs = Jobs(tmp_path / "waiting", clock=lambda: now[0])
+    jobs = ReportJobs(tmp_path / "waiting", clock=lambda: now[0])
 
     def write(out: Path, _: Any) -> Issued:
         out.write_bytes(b"x")

@@ -3,7 +3,22 @@
 from __future__ import annotations
 
 import subprocess
+import tempfile
 from pathlib import Path
+from typing import Any
+
+from bradawl.inspection.snapshot import Snapshot
+from bradawl.report.issue import write_report
+from bradawl.report.model.edition import Edition
+from bradawl.report.signing.keys import Signer
+
+
+def build(snapshot: Snapshot, edition: Edition, signer: Signer | None, **options: Any) -> bytes:
+    """A report as bytes; `write_report` says the rest."""
+    with tempfile.TemporaryDirectory(prefix="bradawl-report-") as folder:
+        out = Path(folder) / "report.pdf"
+        write_report(snapshot, out, edition, signer, **options)
+        return out.read_bytes()
 
 
 def run(*arguments: str | Path) -> str:

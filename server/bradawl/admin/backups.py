@@ -23,7 +23,7 @@ logger = logging.getLogger(__name__)
 def backup(args: argparse.Namespace) -> int:
     from bradawl.backup.create import described, write_backup
     from bradawl.common.settings import from_environment
-    from bradawl.report.signing.keys import Signers
+    from bradawl.report.signing.known_signers import Signers
     from bradawl.serving.backups.records import store_of
 
     settings = from_environment()

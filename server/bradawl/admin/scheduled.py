@@ -53,7 +53,7 @@ def _made(settings: Settings, history: History) -> int:
     from bradawl.backup.create import described, write_backup
     from bradawl.backup.history import now
     from bradawl.backup.prove import prove
-    from bradawl.report.signing.keys import Signers
+    from bradawl.report.signing.known_signers import Signers
     from bradawl.serving.backups.records import store_of
 
     with contextlib.suppress(OSError):  # a full data folder must not stop a backup

@@ -25,6 +25,7 @@ EVENTS = {
     "report.made": "Report made",
     "report.countersigned": "Report countersigned",
     "report.failed": "Report could not be made",
+    "signers.unreadable": "The list of known signers cannot be read",
     "backup.made": "Backup made",
     "backup.proven": "Backup proven by a test restore",
     "backup.failed": "Backup could not be made",

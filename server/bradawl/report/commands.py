@@ -16,7 +16,7 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def _verify(arguments: argparse.Namespace) -> int:
     from bradawl.common.display_text import for_terminal
     from bradawl.common.settings import from_environment
-    from bradawl.report.signing.trust import known_in
+    from bradawl.report.signing.trust import trust_for
     from bradawl.report.signing.verification import verify
 
     try:
@@ -25,7 +25,7 @@ def _verify(arguments: argparse.Namespace) -> int:
         print(f"{problem.filename} could not be read: {problem.strerror}.", file=sys.stderr)
         return 1
     here = from_environment()
-    verdict = verify(pdf, known_in(here.data, here.keys))
+    verdict = verify(pdf, trust_for(here.data, here.keys))
     for line in verdict.lines:
         print(for_terminal(line))  # a name in the file adds no line of its own
     return 0 if verdict.whole else 1

@@ -1,7 +1,8 @@
-"""One report from snapshot to signed file.
+"""Issues a report: one visit's snapshot becomes a signed PDF file.
 
-Pages are laid out into a temporary file, photos are appended to it one by one, the whole becomes
-an archival PDF, and that is signed in place: memory does not grow with the photos.
+Pages are laid out in memory, photos go straight into the file, the whole becomes an archival PDF
+and is signed in place: memory does not grow with the photos. What the pages say is decided in
+`model/`, never here. Libraries that draw or sign are imported when a report is made.
 """
 
 from __future__ import annotations
@@ -14,24 +15,33 @@ import tempfile
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
-
-import msgspec
+from typing import IO, TYPE_CHECKING, Any, BinaryIO
 
 from bradawl import __version__
-from bradawl.common.display_text import as_json, for_line
+from bradawl.common.display_text import for_line
 from bradawl.inspection import cell_values
 from bradawl.report.layout import typeface
-from bradawl.report.model.edition import Choice, Edition, Shared, share
+from bradawl.report.model.attached_record import attached_record
+from bradawl.report.model.contents import Contents, ReportIdentity
+from bradawl.report.model.edition import Choice, Edition, EditionView, edition_view
+from bradawl.report.model.texts import counted
 from bradawl.report.signing.ledger import Entry, Ledger
 
 if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
-    from bradawl.report.model.work_plan import Workplan
-    from bradawl.report.signing.signatures import Signer
+    from bradawl.report.layout.context import PageContext
+    from bradawl.report.layout.page_templates import ReportDocument
+    from bradawl.report.model.work_plan import WorkPlan
+    from bradawl.report.pdf.archival import Description, Manifest
+    from bradawl.report.pdf.photos import EmbeddedPhotos
+    from bradawl.report.signing.keys import Signer
+
+__all__ = ["Issued", "Progress", "write_report"]
 
 #: Called with a step's name and how far it is, from 0 to 1.
 Progress = Callable[[str, float], None]
+
+TITLE_LIMIT = 160  # letters of the file's title, and of the car in a running head
 
 
 @dataclass(frozen=True)
@@ -39,32 +49,10 @@ class Issued:
     """A report that was written: its number, size, pages, and sentences about what it lacks."""
 
     number: str
-    bytes: int
+    size_bytes: int
     pages: int
     photos: int
     notes: tuple[str, ...]
-
-
-def build(
-    snapshot: Snapshot,
-    edition: Edition,
-    signer: Signer | None,
-    *,
-    page: str = "A4",
-    today: str,
-    choice: Choice | None = None,
-    devices: Mapping[str, str] | None = None,
-    ledger: Ledger | None = None,
-    plan: Workplan | None = None,
-) -> bytes:
-    """The report as bytes; `write_report` says the rest."""
-    with tempfile.TemporaryDirectory(prefix="bradawl-report-") as folder:
-        out = Path(folder) / "report.pdf"
-        write_report(
-            snapshot, out, edition, signer, page=page, today=today, choice=choice, devices=devices,
-            ledger=ledger, plan=plan,
-        )  # fmt: skip
-        return out.read_bytes()
 
 
 def write_report(
@@ -78,7 +66,7 @@ def write_report(
     choice: Choice | None = None,
     devices: Mapping[str, str] | None = None,
     ledger: Ledger | None = None,
-    plan: Workplan | None = None,
+    plan: WorkPlan | None = None,
     progress: Progress | None = None,
 ) -> Issued:
     """Write the report on `snapshot` to `out`, signed when there is a signer.
@@ -94,204 +82,191 @@ def write_report(
         raise ValueError(f"There is no edition “{edition}”: choose condition or partner.")
     if page not in ("A4", "Letter"):
         raise ValueError(f"There is no page size “{page}”: choose A4 or Letter.")
-    said = progress or (lambda step, share: None)
+    report_progress = progress or (lambda step, share: None)
     typeface.register()
-    shared = share(snapshot, edition, choice, devices)
+    view = edition_view(snapshot, edition, choice, devices)
     made = dt.datetime.now(dt.UTC).replace(microsecond=0).isoformat()
-    record, digest = _record(shared)
-    entry = _entry(ledger, shared, digest, today=today, made=made)
+    record = attached_record(view)
+    entry = _entry(ledger, view, hashlib.sha256(record).hexdigest(), today=today, made=made)
     earlier = ledger.find(entry.replaces) if ledger is not None and entry.replaces else None
     replaces = f"{earlier.number} of {earlier.made[:10]}" if earlier is not None else ""
+    identity = ReportIdentity(number=entry.number, made=made, today=today, replaces=replaces)
     with tempfile.TemporaryDirectory(prefix="bradawl-report-", dir=out.parent) as folder:
         draft = Path(folder) / "report.pdf"
-        issued = _write(
-            shared, record, Path(folder), draft, signer, page=page, today=today, made=made,
-            number=entry.number, replaces=replaces, plan=plan, progress=said,
-        )  # fmt: skip
+        issued = _Issue(view, identity, page, signer, plan, report_progress).write(draft, record)
         os.replace(draft, out)
     if ledger is not None and ledger.find(entry.number) is None:
         ledger.add(entry)
-    said("done", 1.0)
+    report_progress("done", 1.0)
     return issued
 
 
-def _entry(ledger: Ledger | None, shared: Shared, digest: str, *, today: str, made: str) -> Entry:
+def _entry(
+    ledger: Ledger | None, view: EditionView, digest: str, *, today: str, made: str
+) -> Entry:
     """The number of this report: the last one's when nothing changed since, else a new one."""
-    last = ledger.last(shared.visit, shared.edition) if ledger is not None else None
+    last = ledger.last(view.visit, view.edition) if ledger is not None else None
     if last is not None and last.digest == digest:
         return last
     number = f"{today.replace('-', '')}-{digest[:6].upper()}"
     return Entry(
-        number, shared.visit, shared.edition, made, digest, "" if last is None else last.number
+        number, view.visit, view.edition, made, digest, "" if last is None else last.number
     )
 
 
-def _write(
-    shared: Shared,
-    record: bytes,
-    folder: Path,
-    draft: Path,
-    signer: Signer | None,
-    *,
-    page: str,
-    today: str,
-    made: str,
-    number: str,
-    replaces: str,
-    plan: Workplan | None,
-    progress: Progress,
-) -> Issued:
-    from bradawl.report.layout.context import Desk, Issue
-    from bradawl.report.layout.page_templates import TITLE_LIMIT, Paper
-    from bradawl.report.model.build import unfold
-    from bradawl.report.pdf.archival import Description, finish
-    from bradawl.report.pdf.assembly import HEADER
-    from bradawl.report.pdf.photos import Shelf
-    from bradawl.report.sections import appendix, areas, costs, summary
-    from bradawl.report.sections import seal as sealing
+@dataclass(frozen=True)
+class _Issue:
+    """One report on its way into a file."""
 
-    contents = unfold(shared)
-    ink = typeface.Ink()
-    kind = "Condition report" if shared.edition == "condition" else "Partner report"
-    title = ink.text(f"{kind}: {contents.car}", TITLE_LIMIT)
-    inspector = cell_values.words(shared.value("about/inspector"))
-    laid_out = io.BytesIO()
-    with draft.open("w+b") as file, Shelf(file, _counted(shared, progress)) as shelf:
-        file.write(HEADER)
-        paper = Paper(
-            laid_out,
-            page=page,
-            title=title,
-            head=ink.text(f"{for_line(contents.car, TITLE_LIMIT)} · {kind} {number}"),
-            foot=ink.text(f"Visit {shared.visit[:8]} · {today}"),
-        )
-        desk = Desk(
-            shared,
-            contents,
-            shelf,
-            ink,
-            Issue(number=number, made=made, today=today, replaces=replaces),
-            width=paper.text_width,
-            height=paper.text_height,
-        )
-        flowables = [
-            *summary.first_page(desk, costs.in_brief(desk)),
-            *areas.areas(desk),
-            *summary.way_home(desk),
-            *appendix.work_done(desk),
-            *appendix.evidence(desk),
-            *costs.money(desk, plan if shared.edition == "partner" else None),
-            *appendix.not_inspected(desk),
-            *appendix.amendments(desk),
-            *appendix.cautions(desk),
-            *appendix.in_full(desk),
-            *appendix.method(desk),
-            *sealing.seal(desk, signer),
-        ]
-        shelf.sync()
-        progress("pages", 0.5)
-        paper.lay_out(flowables)
-        progress("archive", 0.8)
-        complete = finish(
-            laid_out,
-            file,
-            shelf=shelf,
-            record=record,
-            manifest={
-                "format": 1,
-                "report": number,
-                "edition": shared.edition,
-                "visit": shared.visit,
-                "made": made,
-                "today": today,
-                "replaces": replaces,
-                "bradawl": __version__,
-                "photo_gaps": shelf.gaps,
-            },
-            description=Description(
-                title=title,
-                author=ink.text(inspector, TITLE_LIMIT).strip() or "Bradawl",
-                subject=ink.text(f"Inspection {shared.visit}"),
-                made=made,
-            ),
-        )
-        count = len(shelf.gaps)
-        said = "One photo" if count == 1 else f"{count} photos"
-        notes = [f"{said} could not be printed."] if count else []
-        if signer is not None:
-            from bradawl.report.signing.signatures import certify
+    view: EditionView
+    identity: ReportIdentity
+    page_size: str
+    signer: Signer | None
+    plan: WorkPlan | None
+    progress: Progress
 
-            progress("signature", 0.9)
-            notes += certify(
+    def write(self, draft: Path, record: bytes) -> Issued:
+        """Write the whole file, signed and on the disk when this returns."""
+        from bradawl.report.model.build import build_contents
+        from bradawl.report.pdf.archival import write_archival_file
+        from bradawl.report.pdf.assembly import HEADER
+        from bradawl.report.pdf.photos import EmbeddedPhotos
+
+        printable = typeface.PrintableText()
+        contents = build_contents(self.view)
+        title = printable.text(f"{self._kind}: {contents.car}", TITLE_LIMIT)
+        pages = io.BytesIO()
+        with draft.open("w+b") as file, EmbeddedPhotos(file, self._photo_reader()) as photos:
+            file.write(HEADER)
+            document = self._lay_out(pages, title, contents, photos, printable)
+            self.progress("archive", 0.8)
+            manifest = write_archival_file(
+                pages,
                 file,
-                signer,
-                reason="Issued as the report on this inspection",
-                later=paper.boxes,
+                photos=photos,
+                record=record,
+                manifest=self._manifest(photos),
+                description=self._description(title, printable),
             )
-        file.flush()
-        os.fsync(file.fileno())
-    return Issued(
-        number=number,
-        bytes=draft.stat().st_size,
-        pages=len(complete["pages"]),
-        photos=len(shelf.placed),
-        notes=tuple(notes),
-    )
+            gaps = counted(len(photos.gaps), "One photo", "photos")
+            notes = [f"{gaps} could not be printed."] if photos.gaps else []
+            notes += self._certify(file, document)
+            file.flush()
+            os.fsync(file.fileno())
+        return Issued(
+            number=self.identity.number,
+            size_bytes=draft.stat().st_size,
+            pages=len(manifest["pages"]),
+            photos=len(photos.embedded),
+            notes=tuple(notes),
+        )
 
+    @property
+    def _kind(self) -> str:
+        return "Condition report" if self.view.edition == "condition" else "Partner report"
 
-def _counted(shared: Shared, progress: Progress) -> Callable[[str], bytes | None]:
-    """The way to a photo's bytes, which says how far the photos are."""
-    total = sum("/photos/" in path for path in shared.cells) or 1
-    asked = 0
+    def _lay_out(
+        self,
+        out: BinaryIO,
+        title: str,
+        contents: Contents,
+        photos: EmbeddedPhotos,
+        printable: typeface.PrintableText,
+    ) -> ReportDocument:
+        """Set the pages into `out`; photos are embedded on the way."""
+        from bradawl.report.layout.context import PageContext
+        from bradawl.report.layout.page_templates import ReportDocument
 
-    def photo(sha256: str) -> bytes | None:
-        nonlocal asked
-        asked += 1
-        progress("photos", 0.1 + 0.4 * min(asked / total, 1.0))
-        return shared.photo(sha256)
+        car = for_line(contents.car, TITLE_LIMIT)
+        document = ReportDocument(
+            out,
+            page=self.page_size,
+            title=title,
+            head=printable.text(f"{car} · {self._kind} {self.identity.number}"),
+            foot=printable.text(f"Visit {self.view.visit[:8]} · {self.identity.today}"),
+        )
+        context = PageContext(
+            self.view,
+            contents,
+            photos,
+            printable,
+            self.identity,
+            width=document.text_width,
+            height=document.text_height,
+        )
+        flowables = self._sections(context)
+        photos.sync()
+        self.progress("pages", 0.5)
+        document.lay_out(flowables)
+        return document
 
-    progress("photos", 0.1)
-    return photo
+    def _sections(self, page: PageContext) -> list[Any]:
+        """All flowables in reading order."""
+        from bradawl.report.sections import appendix, areas, costs, seal, summary
 
+        return [
+            *summary.first_page(page, costs.in_brief(page)),
+            *areas.areas(page),
+            *summary.way_home(page),
+            *appendix.work_done(page),
+            *appendix.evidence(page),
+            *costs.money(page, self.plan if self.view.edition == "partner" else None),
+            *appendix.not_inspected(page),
+            *appendix.amendments(page),
+            *appendix.cautions(page),
+            *appendix.in_full(page),
+            *appendix.method(page),
+            *seal.seal(page, self.signer),
+        ]
 
-def _record(shared: Shared) -> tuple[bytes, str]:
-    """The attached record, which proves itself by the leaves of the seal; and its digest."""
-    known = {path.split("/")[1] for path in shared.cells if path.startswith("items/")}
-    value: dict[str, Any] = {
-        "format": 2,
-        "edition": shared.edition,
-        "visit": shared.visit,
-        "leaves": shared.leaves,
-        "shown": shared.shown,
-        "left_out": shared.left_out,
-        "erased": shared.erased_by_day(),
-        "unconfirmed": shared.unconfirmed,
-        "seals": [
-            {
-                "n": seal.n,
-                "at": seal.at,
-                "device": seal.device,
-                "by": shared.device_name(seal.device),
-                "value": seal.value,
-                "held": seal.holds,
-            }
-            for seal in shared.seals
-        ],
-        "amendments": [
-            {
-                **{key: event[key] for key in ("put", "device", "value")},
-                "at": event.get("rank") or event["at"],
-            }
-            for event in shared.amendments
-        ],
-        "bundle": shared.bundle.get("hash", ""),
-        "titles": {
-            str(item["id"]): str(item["title"])
-            for item in shared.bundle.get("items", [])
-            if item["id"] in known
-        },
-        "assessment": shared.assessment,
-    }
-    # the standard library indents slowly
-    record = msgspec.json.format(as_json(value, sort_keys=True), indent=1)
-    return record, hashlib.sha256(record).hexdigest()
+    def _manifest(self, photos: EmbeddedPhotos) -> Manifest:
+        return {
+            "format": 1,
+            "report": self.identity.number,
+            "edition": self.view.edition,
+            "visit": self.view.visit,
+            "made": self.identity.made,
+            "today": self.identity.today,
+            "replaces": self.identity.replaces,
+            "bradawl": __version__,
+            "photo_gaps": photos.gaps,
+        }
+
+    def _description(self, title: str, printable: typeface.PrintableText) -> Description:
+        from bradawl.report.pdf.archival import Description
+
+        inspector = cell_values.words(self.view.value("about/inspector"))
+        return Description(
+            title=title,
+            author=printable.text(inspector, TITLE_LIMIT).strip() or "Bradawl",
+            subject=printable.text(f"Inspection {self.view.visit}"),
+            made=self.identity.made,
+        )
+
+    def _certify(self, file: IO[bytes], document: ReportDocument) -> list[str]:
+        """Sign the file where there is a signer; sentences about what was not as asked."""
+        if self.signer is None:
+            return []
+        from bradawl.report.signing.signatures import certify
+
+        self.progress("signature", 0.9)
+        return certify(
+            file,
+            self.signer,
+            reason="Issued as the report on this inspection",
+            later=document.boxes,
+        )
+
+    def _photo_reader(self) -> Callable[[str], bytes | None]:
+        """The snapshot's photo reader, which also reports how far the photos are."""
+        total = sum("/photos/" in path for path in self.view.cells) or 1
+        count = 0
+
+        def photo(sha256: str) -> bytes | None:
+            nonlocal count
+            count += 1
+            self.progress("photos", 0.1 + 0.4 * min(count / total, 1.0))
+            return self.view.photo(sha256)
+
+        self.progress("photos", 0.1)
+        return photo

@@ -1,4 +1,4 @@
-"""Reports in the making: each in a worker thread, with how far it is, and the file for a while.
+"""Makes reports in worker threads, says how far each is, and keeps its file for a while.
 
 Kept in this process's memory and in a folder that is emptied at every start: a report can always
 be made again.
@@ -20,11 +20,13 @@ from pathlib import Path
 from bradawl.operations import note, request_id
 from bradawl.report.issue import Issued, Progress
 
+__all__ = ["ReportJob", "ReportJobs", "file_of"]
+
 logger = logging.getLogger(__name__)
 
 AT_ONCE = 2
-KEPT = 24
-KEPT_SECONDS = 3600.0
+MOST_KEPT = 24
+KEPT_S = 3600.0
 STEPS = {
     "photos": "fetching the photos",
     "pages": "setting the pages",
@@ -35,13 +37,13 @@ STEPS = {
 
 
 @dataclass
-class Job:
+class ReportJob:
     """One report: `share` is how far it is, from 0 to 1; `problem` a sentence when it failed."""
 
     id: str
     visit: str
     name: str
-    began: float
+    began_s: float
     file: Path
     share: float = 0.0
     step: str = "waiting for its turn"
@@ -63,7 +65,7 @@ def file_of(folder: Path, visit: str, key: str) -> Path:
     return folder / f"{visit}-{key}.pdf"
 
 
-class Jobs:
+class ReportJobs:
     """All reports in the making. `folder` is this object's alone.
 
     `ordered` gives, per visit, a text that changes when something of it is erased or set aside: a
@@ -80,15 +82,15 @@ class Jobs:
         self._folder = folder
         self._clock = clock
         self._ordered = ordered
-        self._jobs: dict[str, Job] = {}
+        self._jobs: dict[str, ReportJob] = {}
         self._lock = threading.Lock()
         self._pool = ThreadPoolExecutor(AT_ONCE, thread_name_prefix="report")
 
-    def start(self, visit: str, name: str, write: Callable[[Path, Progress], Issued]) -> Job:
-        """Begin a report; `write` makes the file and tells how far it is."""
+    def start(self, visit: str, name: str, write: Callable[[Path, Progress], Issued]) -> ReportJob:
+        """Begin a report; `write` makes the file and reports how far it is."""
         self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         key = secrets.token_hex(16)
-        job = Job(key, visit, name, self._clock(), file_of(self._folder, visit, key))
+        job = ReportJob(key, visit, name, self._clock(), file_of(self._folder, visit, key))
         with self._lock:
             self._sweep()
             self._jobs[key] = job
@@ -96,7 +98,7 @@ class Jobs:
         self._pool.submit(copy_context().run, self._run, job, write)
         return job
 
-    def get(self, key: str) -> Job | None:
+    def get(self, key: str) -> ReportJob | None:
         """A job that is running or whose file is still kept."""
         with self._lock:
             self._sweep()
@@ -107,30 +109,29 @@ class Jobs:
     def forget(self, visit: str) -> None:
         """Throw the reports on a visit away, of which something was erased."""
         with self._lock:
-            for job in [one for one in self._jobs.values() if one.visit == visit]:
-                if not job.running:
-                    job.file.unlink(missing_ok=True)
-                    del self._jobs[job.id]
+            for job in list(self._jobs.values()):
+                if job.visit == visit and not job.running:
+                    self._drop(job)
 
     def close(self) -> None:
         """Wait for what runs, and throw the files away."""
         self._pool.shutdown(wait=True, cancel_futures=True)
         shutil.rmtree(self._folder, ignore_errors=True)
 
-    def _run(self, job: Job, write: Callable[[Path, Progress], Issued]) -> None:
-        def tell(step: str, share: float) -> None:
+    def _run(self, job: ReportJob, write: Callable[[Path, Progress], Issued]) -> None:
+        def progress(step: str, share: float) -> None:
             job.step, job.share = STEPS.get(step, step), share
 
         before = self._ordered().get(job.visit)
         try:
-            issued = write(job.file, tell)
+            issued = write(job.file, progress)
         except Exception as error:
             # The page says that it failed; the reason belongs into the log, not before a reader.
             note(logger, "report.failed", level=logging.ERROR, error=error, visit=job.visit)
-            asked = f" under request {request_id()}" if request_id() else ""
+            where = f" under request {request_id()}" if request_id() else ""
             job.problem = (
                 "The report could not be made; nothing of the visit was changed. The server’s log "
-                f"says why{asked}. Try again, without photos if it fails again."
+                f"says why{where}. Try again, without photos if it fails again."
             )
         else:
             if self._ordered().get(job.visit) != before:
@@ -143,10 +144,13 @@ class Jobs:
                 job.issued = issued
 
     def _sweep(self) -> None:
-        done = [job for job in self._jobs.values() if not job.running]
-        done.sort(key=lambda job: job.began)
-        old = [job for job in done if self._clock() - job.began > KEPT_SECONDS]
-        surplus = done[: max(0, len(self._jobs) - KEPT)]
-        for job in {job.id: job for job in (*old, *surplus)}.values():
-            job.file.unlink(missing_ok=True)
-            del self._jobs[job.id]
+        finished = [job for job in self._jobs.values() if not job.running]
+        finished.sort(key=lambda job: job.began_s)
+        surplus = len(self._jobs) - MOST_KEPT
+        for number, job in enumerate(finished):
+            if number < surplus or self._clock() - job.began_s > KEPT_S:
+                self._drop(job)
+
+    def _drop(self, job: ReportJob) -> None:
+        job.file.unlink(missing_ok=True)
+        del self._jobs[job.id]

@@ -1,14 +1,16 @@
-"""The desk's pages about reports: choose and make one, watch it grow, add a signature.
+"""The desk's pages about reports: choose and make one, watch its progress, add a signature.
 
-The frame is the desk's own (`base.html`); the collaborators come from the wiring.
+The pages are laid out in the desk's own frame (`base.html`); what they need of the rest of the
+server is handed in as a `ReportDesk`.
 """
 
 import io
 import json
 import logging
 from collections.abc import AsyncIterator, Callable
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, Protocol
+from typing import Annotated, Any, Protocol, cast
 
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import FileResponse, RedirectResponse, Response
@@ -21,19 +23,22 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
 from bradawl.operations import note
 from bradawl.report.issue import Issued, Progress
-from bradawl.report.jobs import Job, Jobs
+from bradawl.report.jobs import ReportJob, ReportJobs
 from bradawl.report.model.edition import DEFAULT_CHOICE, EDITIONS, Choice, Edition
-from bradawl.report.signing.signatures import Signer, SigningError, countersign, free_place
+from bradawl.report.signing.keys import Signer, SigningError
+from bradawl.report.signing.signatures import countersign, free_place
+
+__all__ = ["ReportDesk", "router"]
 
 logger = logging.getLogger(__name__)
 
 PDF_LIMIT_BYTES = 200_000_000
 NAME_LIMIT = 60
 STROKES_LIMIT = 200_000
-PAGES = ("A4", "Letter")
+PAGE_SIZES = ("A4", "Letter")
+_FOLDER = Path(__file__).parent
 
-
-_render = Pages(Path(__file__).parent / "templates").render
+_render = Pages(_FOLDER / "templates").render
 
 
 class Write(Protocol):
@@ -50,144 +55,169 @@ class Write(Protocol):
     ) -> Issued: ...
 
 
-async def _posted(request: Request) -> AsyncIterator[FormData]:
-    async with request.form(max_fields=50, max_files=1) as form:
-        yield form
+@dataclass(frozen=True)
+class ReportDesk:
+    """What every page may use.
 
+    `snapshots` raises UnknownVisit; `file_name` names a report's file; `signer_of` gives a name's
+    signing key; `person` is the dependency that admits whoever signed in.
+    """
 
-def router(
-    snapshots: Callable[[str], Snapshot],
-    write: Write,
-    file_name: Callable[[Snapshot, Edition], str],
-    signer_of: Callable[[str], Signer],
-    jobs: Jobs,
-    person: Callable[..., Any],
-) -> APIRouter:
-    """Pages below /desk. `person` admits whoever signed in; `signer_of` a name's signing key."""
-    routes = APIRouter(prefix="/desk", include_in_schema=False, dependencies=[Depends(person)])
+    snapshots: Callable[[str], Snapshot]
+    write: Write
+    file_name: Callable[[Snapshot, Edition], str]
+    signer_of: Callable[[str], Signer]
+    jobs: ReportJobs
+    person: Callable[..., Any]
 
-    def find(visit: str) -> Snapshot:
+    def snapshot(self, visit: str) -> Snapshot:
+        """One visit as of today; a page that says so when there is none."""
         try:
-            return snapshots(visit)
+            return self.snapshots(visit)
         except UnknownVisit as unknown:
             raise ApiError("unknown_visit", str(unknown), 404) from unknown
 
-    def job_of(key: str) -> Job:
-        job = jobs.get(key)
+    def job(self, key: str) -> ReportJob:
+        """A report that is being made, or whose file is still kept."""
+        job = self.jobs.get(key)
         if job is None:
             raise ApiError("no_report", "This report is not kept any longer: make it again.", 404)
         return job
 
-    @routes.get("/visits/{visit}/report")
-    def choose(request: Request, visit: str, edition: str = "condition") -> Response:
-        snapshot = find(visit)
-        chosen: Edition = "partner" if edition == "partner" else "condition"
-        return _render(
-            request,
-            "choose.html",
-            visit=visit,
-            car=_car(snapshot),
-            edition=chosen,
-            choice=DEFAULT_CHOICE[chosen],
-            sealed=bool(snapshot.seals),
-            amended=len(snapshot.amendments),
-        )
 
-    @routes.post("/visits/{visit}/report")
-    def make(visit: str, form: Annotated[FormData, Depends(_posted)]) -> Response:
-        snapshot = find(visit)
-        edition, page = form.get("edition"), form.get("page")
-        if edition not in EDITIONS or page not in PAGES:
-            raise ApiError("choice", "Choose an edition and a page size of those offered.", 422)
-        choice = Choice(
-            place="place" in form,
-            seller="seller" in form,
-            photos="photos" in form,
-            amendments="amendments" in form,
-        )
-        named: Edition = "partner" if edition == "partner" else "condition"
-        job = jobs.start(
-            visit,
-            file_name(snapshot, named),
-            lambda out, progress: write(snapshot, out, named, str(page), choice, progress),
-        )
-        return RedirectResponse(f"/desk/reports/{job.id}", status_code=303)
+def router(desk: ReportDesk) -> APIRouter:
+    """All pages, below /desk."""
 
-    @routes.get("/reports/{key}")
-    def watch(request: Request, key: str) -> Response:
-        return _render(request, "progress.html", job=job_of(key))
+    def provide(request: Request, person: Annotated[Any, Depends(desk.person)]) -> None:
+        request.state.report_desk, request.state.person = desk, person
 
-    @routes.get("/reports/{key}/file")
-    def fetch(key: str) -> Response:
-        job = job_of(key)
-        if job.issued is None:
-            raise ApiError("not_ready", "This report is not ready yet.", 409)
-        return FileResponse(
-            job.file,
-            media_type="application/pdf",
-            filename=job.name,
-            content_disposition_type="inline",
-            headers={"Cache-Control": "no-store"},
-        )
-
-    @routes.get("/verify/sign")
-    def sign_page(request: Request) -> Response:
-        return _render(request, "sign.html", problem="", name="")
-
-    @routes.post("/verify/sign")
-    def sign(
-        request: Request,
-        form: Annotated[FormData, Depends(_posted)],
-        signed_in: Annotated[Any, Depends(person)],
-    ) -> Response:
-        upload, name = form.get("pdf"), str(form.get("name") or "").strip()
-        if not name or len(name) > NAME_LIMIT or not name.isprintable():
-            return _refused(request, "Write the name of whoever signs, at most 60 letters.", name)
-        if not isinstance(upload, UploadFile):
-            return _refused(request, "No file arrived. Choose the report to be signed.", name)
-        data = upload.file.read(PDF_LIMIT_BYTES + 1)
-        if not data or len(data) > PDF_LIMIT_BYTES:
-            return _refused(request, "Choose the report to be signed, at most 200 MB.", name)
-        file = io.BytesIO(data)
-        try:
-            free_place(file)  # before a key is made for the name
-            countersign(
-                file,
-                signer_of(name),
-                reason=f"Signed by {name} at the desk, in the presence of {signed_in.name}",
-                strokes=_strokes(form.get("strokes")),
-            )
-        except SigningError as wrong:
-            return _refused(request, str(wrong), name)
-        note(logger, "report.countersigned")  # by whom is in the file: it may be the seller
-        return Response(
-            file.getvalue(),
-            media_type="application/pdf",
-            headers={
-                "Content-Disposition": f'attachment; filename="{_signed_name(upload.filename)}"',
-                "Cache-Control": "no-store",
-            },
-        )
-
-    @routes.get("/report-static/sign.js")
-    def script() -> Response:
-        return FileResponse(
-            Path(__file__).parent / "static" / "sign.js", media_type="text/javascript"
-        )
-
+    routes = APIRouter(prefix="/desk", include_in_schema=False, dependencies=[Depends(provide)])
+    routes.include_router(_pages)
     return routes
+
+
+def _current_desk(request: Request) -> ReportDesk:
+    return cast(ReportDesk, request.state.report_desk)
+
+
+async def _posted_form(request: Request) -> AsyncIterator[FormData]:
+    async with request.form(max_fields=50, max_files=1) as form:
+        yield form
+
+
+_DeskHere = Annotated[ReportDesk, Depends(_current_desk)]
+_Form = Annotated[FormData, Depends(_posted_form)]
+_pages = APIRouter()
+
+
+@_pages.get("/visits/{visit}/report")
+def choose(request: Request, desk: _DeskHere, visit: str, edition: str = "condition") -> Response:
+    snapshot = desk.snapshot(visit)
+    chosen: Edition = "partner" if edition == "partner" else "condition"
+    return _render(
+        request,
+        "choose.html",
+        visit=visit,
+        car=_car(snapshot),
+        edition=chosen,
+        choice=DEFAULT_CHOICE[chosen],
+        sealed=bool(snapshot.seals),
+        amended=len(snapshot.amendments),
+    )
+
+
+@_pages.post("/visits/{visit}/report")
+def make(desk: _DeskHere, visit: str, form: _Form) -> Response:
+    snapshot = desk.snapshot(visit)
+    page = str(form.get("page"))
+    if form.get("edition") not in EDITIONS or page not in PAGE_SIZES:
+        raise ApiError("choice", "Choose an edition and a page size of those offered.", 422)
+    edition: Edition = "partner" if form.get("edition") == "partner" else "condition"
+    choice = Choice(
+        place="place" in form,
+        seller="seller" in form,
+        photos="photos" in form,
+        amendments="amendments" in form,
+    )
+    job = desk.jobs.start(
+        visit,
+        desk.file_name(snapshot, edition),
+        lambda out, progress: desk.write(snapshot, out, edition, page, choice, progress),
+    )
+    return RedirectResponse(f"/desk/reports/{job.id}", status_code=303)
+
+
+@_pages.get("/reports/{key}")
+def watch(request: Request, desk: _DeskHere, key: str) -> Response:
+    return _render(request, "progress.html", job=desk.job(key))
+
+
+@_pages.get("/reports/{key}/file")
+def fetch(desk: _DeskHere, key: str) -> Response:
+    job = desk.job(key)
+    if job.issued is None:
+        raise ApiError("not_ready", "This report is not ready yet.", 409)
+    return FileResponse(
+        job.file,
+        media_type="application/pdf",
+        filename=job.name,
+        content_disposition_type="inline",
+        headers={"Cache-Control": "no-store"},
+    )
+
+
+@_pages.get("/verify/sign")
+def sign_page(request: Request) -> Response:
+    return _render(request, "sign.html", problem="", name="")
+
+
+@_pages.post("/verify/sign")
+def sign(request: Request, desk: _DeskHere, form: _Form) -> Response:
+    upload, name = form.get("pdf"), str(form.get("name") or "").strip()
+    if not name or len(name) > NAME_LIMIT or not name.isprintable():
+        return _refused(request, "Write the name of whoever signs, at most 60 letters.", name)
+    if not isinstance(upload, UploadFile):
+        return _refused(request, "No file arrived. Choose the report to be signed.", name)
+    data = upload.file.read(PDF_LIMIT_BYTES + 1)
+    if not data or len(data) > PDF_LIMIT_BYTES:
+        return _refused(request, "Choose the report to be signed, at most 200 MB.", name)
+    file = io.BytesIO(data)
+    try:
+        free_place(file)  # before a key is made for the name
+        countersign(
+            file,
+            desk.signer_of(name),
+            reason=f"Signed by {name} at the desk, in the presence of {request.state.person.name}",
+            strokes=_strokes(form.get("strokes")),
+        )
+    except SigningError as problem:
+        return _refused(request, str(problem), name)
+    note(logger, "report.countersigned")  # by whom is in the file: it may be the seller
+    return Response(
+        file.getvalue(),
+        media_type="application/pdf",
+        headers={
+            "Content-Disposition": f'attachment; filename="{_signed_name(upload.filename)}"',
+            "Cache-Control": "no-store",
+        },
+    )
+
+
+@_pages.get("/report-static/sign.js")
+def script() -> Response:
+    return FileResponse(_FOLDER / "static" / "sign.js", media_type="text/javascript")
 
 
 def _refused(request: Request, problem: str, name: str) -> Response:
     return _render(request, "sign.html", 422, problem=problem, name=name[:NAME_LIMIT])
 
 
-def _strokes(sent: object) -> list[list[float]]:
+def _strokes(posted: object) -> list[list[float]]:
     """The drawn lines as the page sent them; none when they are not what they should be."""
-    if not isinstance(sent, str) or len(sent) > STROKES_LIMIT:
+    if not isinstance(posted, str) or len(posted) > STROKES_LIMIT:
         return []
     try:
-        return cell_values.strokes(json.loads(sent))
+        return cell_values.strokes(json.loads(posted))
     except (ValueError, RecursionError):
         return []
 

@@ -46,12 +46,13 @@ from bradawl.log.routes import router as log_router
 from bradawl.operations import note
 from bradawl.operations.requests import RequestLog
 from bradawl.report.issue import Issued, Progress, write_report
-from bradawl.report.jobs import Jobs
+from bradawl.report.jobs import ReportJobs
 from bradawl.report.model.edition import Choice
+from bradawl.report.routes import ReportDesk
 from bradawl.report.routes import router as report_router
-from bradawl.report.signing.keys import Signers
-from bradawl.report.signing.signatures import Signer, open_signer
-from bradawl.report.signing.trust import known_in, ledger_in
+from bradawl.report.signing.keys import Signer, open_signer
+from bradawl.report.signing.known_signers import Signers
+from bradawl.report.signing.trust import ledger_in, trust_for
 from bradawl.report.signing.verification import verify
 from bradawl.serving import build_cache, offline, report_api
 from bradawl.serving.app_files import AppFiles
@@ -213,7 +214,7 @@ class Bradawl:
 
     def verify(self, pdf: bytes) -> Any:
         """What the report's own check says of a PDF, knowing this shop's certificate."""
-        known = known_in(
+        known = trust_for(
             self.settings.data, self.settings.keys, self.snapshot, self.access.name_of_phone
         )
         return verify(pdf, known)
@@ -261,7 +262,7 @@ class Bradawl:
             edition=edition,
             number=issued.number,
             pages=issued.pages,
-            size_bytes=issued.bytes,
+            size_bytes=issued.size_bytes,
             duration_ms=round((time.monotonic() - began) * 1000),
         )
         return issued
@@ -328,16 +329,18 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
         )
     )
     app.include_router(report_api.router(core.snapshot, core.write_report, core.access.person))
-    jobs = Jobs(settings.data / REPORTS, ordered=core.log.ordered)
+    jobs = ReportJobs(settings.data / REPORTS, ordered=core.log.ordered)
     core.on_erased.append(jobs.forget)
     app.include_router(
         report_router(
-            core.snapshot,
-            core.write_report,
-            report_api.file_name,
-            core.signer_of,
-            jobs,
-            core.access.person,
+            ReportDesk(
+                core.snapshot,
+                core.write_report,
+                report_api.file_name,
+                core.signer_of,
+                jobs,
+                core.access.person,
+            )
         )
     )
     app.include_router(

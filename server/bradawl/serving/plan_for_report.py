@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
-    from bradawl.report.model.work_plan import Workplan
+    from bradawl.report.model.work_plan import WorkPlan
 
 
-def workplan_of(snapshot: Snapshot) -> Workplan:
+def workplan_of(snapshot: Snapshot) -> WorkPlan:
     """Jobs in their order, and every assembly that competes with mending its pieces."""
     from bradawl.desk.model import remedies
     from bradawl.desk.pages import plan as planning
-    from bradawl.report.model.work_plan import Job, Tip, Workplan
+    from bradawl.report.model.work_plan import MendOrReplace, PlannedJob, WorkPlan
 
     plan = remedies.plan_of(snapshot)
 
@@ -21,9 +22,9 @@ def workplan_of(snapshot: Snapshot) -> Workplan:
         place = plan.spread["period"].get(job)
         return "" if place is None else str(plan.periods[place]["name"])
 
-    return Workplan(
+    return WorkPlan(
         jobs=[
-            Job(
+            PlannedJob(
                 title=job.title,
                 why=remedies.CLASS_WORDS.get(job.job_class, job.job_class),
                 cost=job.cost,
@@ -32,10 +33,10 @@ def workplan_of(snapshot: Snapshot) -> Workplan:
             )
             for job in plan.jobs
         ],
-        tips=[
-            Tip(
+        assemblies=[
+            MendOrReplace(
                 title=row["remedy"].title,
-                said=_said(row),
+                text=_verdict_text(row["tip"], row["failed"]),
                 assembly=row["tip"]["expected_assembly"],
                 by_count=row["tip"]["by_count"],
             )
@@ -45,11 +46,9 @@ def workplan_of(snapshot: Snapshot) -> Workplan:
     )
 
 
-def _said(row: dict[str, Any]) -> str:
-    tip = row["tip"]
-    failed = ", ".join(row["failed"])
+def _verdict_text(tip: dict[str, Any], failed: Sequence[str]) -> str:
     cheaper = "the assembly is cheaper" if tip["now"] == "assembly" else "mending is cheaper"
-    words = [f"For what has failed ({failed}) {cheaper} today."]
+    words = [f"For what has failed ({', '.join(failed)}) {cheaper} today."]
     if tip["with_chances"] != tip["now"]:
         words.append("Counting the stated chances of further failures, it is the other way round.")
     if tip["failures_at_most"] and tip["now"] == "mend":

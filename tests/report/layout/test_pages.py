@@ -12,10 +12,10 @@ import pikepdf
 import pytest
 from hypothesis import given
 
-from bradawl.report.issue import build, write_report
+from bradawl.report.issue import write_report
 from bradawl.report.layout.style import PAGE_SIZES
-from bradawl.report.signing.signatures import Signer
-from tests.report.tools import flowing, run, words
+from bradawl.report.signing.keys import Signer
+from tests.report.tools import build, flowing, run, words
 from tests.report.visits import (
     AREAS,
     GRADES,

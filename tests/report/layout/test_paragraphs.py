@@ -18,15 +18,15 @@ from tests.report.tools import flowing, run
 
 typeface.register()
 
-from bradawl.report.layout.flowables import table, together  # noqa: E402 (fonts come first)
-from bradawl.report.layout.page_templates import Paper  # noqa: E402
-from bradawl.report.layout.paragraphs import Prose, prose  # noqa: E402
+from bradawl.report.layout.flowables import KeptTogether, table  # noqa: E402 (fonts come first)
+from bradawl.report.layout.page_templates import ReportDocument  # noqa: E402
+from bradawl.report.layout.paragraphs import Paragraph, paragraph  # noqa: E402
 from bradawl.report.layout.style import styles  # noqa: E402
 
 WORDS = st.text("abcdefgh ÄßЖΩ<&>\"'()\\\\-0123456789", max_size=120)
 
 
-def _lines(paragraph: Prose) -> list[str]:
+def _lines(paragraph: Paragraph) -> list[str]:
     return ["".join(run.text for run in line.runs) for line in paragraph._lines or ()]
 
 
@@ -39,11 +39,11 @@ def test_lines_hold_every_letter_and_are_no_wider_than_they_may(
         f"<{mark}>{escape(text)}</{mark.split(' ')[0]}>" if mark else escape(text)
         for text, mark in parts
     )
-    paragraph = prose(markup)
-    paragraph.wrap(float(width), 1e6)
+    block = paragraph(markup)
+    block.wrap(float(width), 1e6)
     plain = "".join(text for text, _ in parts)
-    assert "".join(_lines(paragraph)).replace(" ", "") == plain.replace(" ", "")
-    for line in paragraph._lines or ():
+    assert "".join(_lines(block)).replace(" ", "") == plain.replace(" ", "")
+    for line in block._lines or ():
         # oracle: reportlab's own measure of a text
         measured = sum(stringWidth(run.text, run.look.font, run.look.size) for run in line.runs)
         assert measured <= width + 0.01
@@ -52,10 +52,10 @@ def test_lines_hold_every_letter_and_are_no_wider_than_they_may(
 
 @given(WORDS, st.integers(60, 300), st.integers(1, 200))
 def test_a_divided_paragraph_leaves_no_line_alone(text: str, width: int, room: int) -> None:
-    paragraph = prose(escape(text * 4))
-    paragraph.wrap(float(width), 1e6)
-    whole = _lines(paragraph)
-    parts = paragraph.split(float(width), float(room))
+    block = paragraph(escape(text * 4))
+    block.wrap(float(width), 1e6)
+    whole = _lines(block)
+    parts = block.split(float(width), float(room))
     for part in parts:
         part.wrap(float(width), 1e6)
     if parts:
@@ -67,7 +67,7 @@ def test_a_divided_paragraph_leaves_no_line_alone(text: str, width: int, room: i
 
 def _laid_out(tmp_path: Path, flowables: list[Any]) -> tuple[Path, int]:
     file, out = tmp_path / "pages.pdf", io.BytesIO()
-    Paper(out, page="A4", title="Test", head="Head", foot="Foot").lay_out(flowables)
+    ReportDocument(out, page="A4", title="Test", head="Head", foot="Foot").lay_out(flowables)
     file.write_bytes(out.getvalue())
     return file, int(re.findall(r"Pages:\s+(\d+)", run("pdfinfo", file))[0])
 
@@ -76,8 +76,8 @@ def test_a_heading_before_a_table_longer_than_a_page_ends(tmp_path: Path) -> Non
     """It once went round for ever: what keeps with the next was kept again and again."""
     rows = [[f"row {number}", "said"] for number in range(150)]
     content = [
-        prose("Heading", "h1"),
-        together([prose("Under it", "h2"), table([], rows, [99, 99])]),
+        paragraph("Heading", "h1"),
+        KeptTogether([paragraph("Under it", "h2"), table([], rows, [99, 99])]),
     ]
     file, pages = _laid_out(tmp_path, content)
     text = flowing(file)
@@ -98,9 +98,9 @@ def test_a_row_taller_than_a_page_is_divided_and_whole(tmp_path: Path) -> None:
 @pytest.mark.parametrize("before", range(20, 60))
 def test_no_row_stands_alone_between_a_head_and_the_pages_edge(tmp_path: Path, before: int) -> None:
     rows = [[f"row {number}", "said"] for number in range(12)]
-    filler = [prose(f"filler {number}") for number in range(before)]
+    filler = [paragraph(f"filler {number}") for number in range(before)]
     out = io.BytesIO()
-    Paper(out, page="A4", title="Test", head="", foot="").lay_out(
+    ReportDocument(out, page="A4", title="Test", head="", foot="").lay_out(
         [*filler, table(["What", "Said"], rows, [99, 99])]
     )
     file = tmp_path / "pages.pdf"

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 
 from bradawl.report.issue import write_report
-from bradawl.report.layout.typeface import Ink, register
-from bradawl.report.signing.signatures import Signer
+from bradawl.report.layout.typeface import PrintableText, register
+from bradawl.report.signing.keys import Signer
 from tests.report.tools import run, words
 from tests.report.visits import TODAY, puts, snapshot
 
@@ -23,13 +23,13 @@ CYRILLIC = "Ржавчина порога, Ґґ Її Єє Ђђ Љљ Њњ Ћћ Џ
 
 @pytest.mark.parametrize("text", [LATIN, GREEK, CYRILLIC, "½ ± µ Ω ° × – — “ ” ‘ ’ … € ✓ →"])
 def test_latin_greek_and_cyrillic_are_printed_as_they_are(text: str) -> None:
-    ink = Ink()
+    ink = PrintableText()
     assert ink.text(text) == text
     assert not ink.gaps
 
 
 def test_accents_typed_apart_are_composed() -> None:
-    assert Ink().text("Z\u030cizkov u\u0308ber") == "Žizkov über"
+    assert PrintableText().text("Z\u030cizkov u\u0308ber") == "Žizkov über"
 
 
 @pytest.mark.parametrize(
@@ -45,32 +45,32 @@ def test_accents_typed_apart_are_composed() -> None:
     ],
 )
 def test_a_script_the_font_lacks_is_named(text: str, said: str) -> None:
-    ink = Ink()
+    ink = PrintableText()
     assert said in ink.text(f"Note: {text}, end")
     assert ink.text(f"Note: {text}, end").startswith("Note: [")
     assert ink.gaps
 
 
 def test_words_of_one_foreign_run_make_one_remark() -> None:
-    assert Ink().text("a 锈蚀 的 车 b").count("[") == 1
+    assert PrintableText().text("a 锈蚀 的 车 b").count("[") == 1
 
 
 def test_direction_tricks_and_control_characters_vanish() -> None:
-    assert Ink().text("ab\u202ecd\u2066e\x00f\x1b[1mg\u200b") == "abcdef[1mg"
+    assert PrintableText().text("ab\u202ecd\u2066e\x00f\x1b[1mg\u200b") == "abcdef[1mg"
 
 
 @given(st.text(max_size=60))
 def test_whatever_was_typed_ends_in_letters_that_the_font_has(text: str) -> None:
     covered = register()
-    printed = Ink().text(text)
+    printed = PrintableText().text(text)
     assert all(ord(letter) in covered for letter in printed)
 
 
 @given(st.text(alphabet="<>&\"'/abr biu#=", max_size=40))
 def test_markup_in_a_text_comes_out_as_text(text: str) -> None:
-    marked = Ink().markup(text)
+    marked = PrintableText().markup(text)
     assert "<" not in marked
-    assert xml.sax.saxutils.unescape(marked) == Ink().text(text)
+    assert xml.sax.saxutils.unescape(marked) == PrintableText().text(text)
 
 
 def test_other_scripts_read_back_from_the_pages_and_gaps_are_stated(

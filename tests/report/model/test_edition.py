@@ -14,8 +14,8 @@ import pytest
 from hypothesis import given
 
 from bradawl.report.issue import write_report
-from bradawl.report.model.edition import AMOUNT, BLANK, Choice, Edition, share
-from bradawl.report.signing.signatures import Signer
+from bradawl.report.model.edition import AMOUNT, BLANK, Choice, Edition, edition_view
+from bradawl.report.signing.keys import Signer
 from tests.report.tools import words
 from tests.report.visits import ITEMS, TODAY, assessment, jpeg, puts, snapshot
 
@@ -100,9 +100,9 @@ def _keys(value: Any) -> Iterator[str]:
 
 
 def test_no_key_of_money_reaches_the_pages_of_the_condition_report() -> None:
-    shared = share(_rich_snapshot(), "condition")
-    assert shared.money is None
-    found = {*_keys(shared.assessment), *_keys(shared.bundle)}
+    view = edition_view(_rich_snapshot(), "condition")
+    assert view.money is None
+    found = {*_keys(view.assessment), *_keys(view.bundle)}
     assert not found & {
         "money", "plan", "next", "brief", "remedies", "unseen", "parts", "hours", "cost", "reserve",
         "something_new", "transport_cost", "total_cost",

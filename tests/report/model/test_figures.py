@@ -14,18 +14,18 @@ from bradawl.judge.costs import quantiles
 from bradawl.report.issue import write_report
 from bradawl.report.layout import typeface
 from bradawl.report.layout.body_map import HIGH, WIDE, free_place, outlines, spots
-from bradawl.report.layout.style import ACCENT, EDGE, GRADE_COLOUR, INK, draw_plate
+from bradawl.report.layout.style import ACCENT, EDGE, GRADE_COLOR, INK, draw_plate
 from bradawl.report.model.figures import (
     PANELS,
     Compression,
     FuelPressure,
     Paint,
     Tread,
+    figure_of,
     panel_marks,
-    picture_of,
 )
-from bradawl.report.model.work_plan import Job, Tip, Workplan
-from bradawl.report.signing.signatures import Signer
+from bradawl.report.model.work_plan import MendOrReplace, PlannedJob, WorkPlan
+from bradawl.report.signing.keys import Signer
 from tests.report.tools import run, words
 from tests.report.visits import ITEMS, TODAY, assessment, item, judged, puts, snapshot
 
@@ -109,7 +109,7 @@ def _picture(number: int, recorded: list[tuple[str, Any]]) -> Any:
     items, cells = _judged(recorded)
     one = MEASURED[number]
     own = {path: cell for path, cell in cells.items() if path.startswith(f"items/{one['id']}/")}
-    return picture_of(one, own, items[one["id"]])
+    return figure_of(one, own, items[one["id"]])
 
 
 def test_compression_against_the_spread_rule() -> None:
@@ -140,9 +140,9 @@ def test_fuel_pressure_against_what_was_expected() -> None:
 def test_tread_across_each_tyre_with_the_laws_line() -> None:
     picture = _picture(2, _readings())
     assert isinstance(picture, Tread)
-    assert [tyre.name for tyre in picture.tyres] == list(WHEELS)
-    assert picture.tyres[2].ribs == (1.2, 3, 3)
-    assert picture.tyres[2].pattern == "outer-edge"
+    assert [tire.name for tire in picture.tires] == list(WHEELS)
+    assert picture.tires[2].ribs == (1.2, 3, 3)
+    assert picture.tires[2].pattern == "outer-edge"
     assert picture.lines[0].at == pytest.approx(1.5875)  # 2/32 in
 
 
@@ -181,23 +181,23 @@ def test_rust_is_put_where_it_was_recorded(
     assert len(spots(item_id, places)) == count
 
 
-def _luminance(colour: str) -> float:
+def _luminance(color: str) -> float:
     """Relative luminance, WCAG 2.2, 'relative luminance'."""
-    parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    parts = [int(color[at : at + 2], 16) / 255 for at in (1, 3, 5)]
     linear = [one / 12.92 if one <= 0.04045 else ((one + 0.055) / 1.055) ** 2.4 for one in parts]
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
 def test_grades_are_read_and_told_apart_on_a_copy_without_colour() -> None:
-    for colour in (*GRADE_COLOUR.values(), INK, ACCENT, EDGE):
-        assert 1.05 / (_luminance(colour) + 0.05) >= 4.5, colour  # WCAG 2.2, 1.4.3, on white
+    for color in (*GRADE_COLOR.values(), INK, ACCENT, EDGE):
+        assert 1.05 / (_luminance(color) + 0.05) >= 4.5, color  # WCAG 2.2, 1.4.3, on white
     shapes = set()
-    for grade in GRADE_COLOUR:
+    for grade in GRADE_COLOR:
         canvas = Canvas(io.BytesIO(), initialFontName=typeface.SANS)
         draw_plate(canvas, 0, 0, grade)
         # what is drawn, without the operators that set a colour
         shapes.add(tuple(line for line in canvas._code if not line.endswith((" rg", " RG"))))
-    assert len(shapes) == len(GRADE_COLOUR)
+    assert len(shapes) == len(GRADE_COLOR)
 
 
 def test_marks_of_one_spot_stand_beside_each_other_on_the_sheet() -> None:
@@ -304,9 +304,9 @@ def test_the_curve_passes_through_the_judges_own_p50_p80_and_p90() -> None:
 
 
 def test_the_partners_price_shows_its_working(tmp_path: Path, shop: Signer) -> None:
-    plan = Workplan(
-        jobs=[Job("Pads", "danger", [60, 90, 150], True, "December")],
-        tips=[Tip("Loom", "Mending is cheaper today.", 900, [[0, 100, 100], [1, 140, 260],
+    plan = WorkPlan(
+        jobs=[PlannedJob("Pads", "danger", [60, 90, 150], True, "December")],
+        tips=[MendOrReplace("Loom", "Mending is cheaper today.", 900, [[0, 100, 100], [1, 140, 260],
                                                             [2, 200, 950]])],
     )  # fmt: skip
     file = tmp_path / "partner.pdf"
@@ -332,7 +332,7 @@ def test_the_partners_price_shows_its_working(tmp_path: Path, shop: Signer) -> N
 
 
 def test_the_plan_stays_out_of_a_condition_report(tmp_path: Path, shop: Signer) -> None:
-    plan = Workplan([Job("Pads", "danger", [60, 98_765, 150], True)], [])
+    plan = WorkPlan([PlannedJob("Pads", "danger", [60, 98_765, 150], True)], [])
     file = tmp_path / "condition.pdf"
     visit = snapshot(judgement=assessment(money=MONEY))
     write_report(visit, file, "condition", shop, today=TODAY, plan=plan)

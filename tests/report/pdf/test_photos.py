@@ -15,10 +15,10 @@ from reportlab.pdfgen.canvas import Canvas
 from bradawl.imaging.errors import too_large_to_show
 from bradawl.log.photos.images import served_copy
 from bradawl.report.issue import write_report
-from bradawl.report.layout.flowables import Slot
-from bradawl.report.pdf.assembly import HEADER, bind
-from bradawl.report.pdf.photos import EDGE_LIMIT, PhotoError, Shelf, fit_to_print
-from bradawl.report.signing.signatures import Signer
+from bradawl.report.layout.flowables import PhotoSlot
+from bradawl.report.pdf.assembly import HEADER, append_pages
+from bradawl.report.pdf.photos import EDGE_LIMIT, EmbeddedPhotos, PhotoError, fit_to_print
+from bradawl.report.signing.keys import Signer
 from tests.report.tools import flowing, run
 from tests.report.visits import TODAY, jpeg, sha256, snapshot
 
@@ -105,7 +105,7 @@ def _pages_with_slots(names: tuple[str, ...]) -> bytes:
     laid_out, written = io.BytesIO(), io.BytesIO()
     canvas = Canvas(laid_out, pagesize=(200, 200))
     for name in names:
-        canvas._doc.Reference(Slot(name), canvas._doc.getXObjectName(name))
+        canvas._doc.Reference(PhotoSlot(name), canvas._doc.getXObjectName(name))
         canvas.doForm(name)
     canvas.drawString(10, 10, "42 0 obj << /BradawlSlot (")
     canvas.save()
@@ -123,15 +123,15 @@ def _pages_with_slots(names: tuple[str, ...]) -> bytes:
 def test_photos_are_bound_to_the_pages_that_keep_slots_for_them(tmp_path: Path) -> None:
     photos = {sha256(jpeg(number)): jpeg(number) for number in (1, 2)}
     bound = tmp_path / "bound.pdf"
-    with bound.open("w+b") as file, Shelf(file, photos.get) as shelf:
+    with bound.open("w+b") as file, EmbeddedPhotos(file, photos.get) as photos:
         file.write(HEADER)
         first, second = photos
-        placed = shelf.put(first)
-        assert placed is not None
-        assert shelf.put(second) is not None
-        assert shelf.put(first) == placed
-        assert shelf.digests() == {name: name for name in sorted(photos)}
-        bind(_pages_with_slots((second, first)), file, shelf)
+        embedded = photos.embed(first)
+        assert embedded is not None
+        assert photos.embed(second) is not None
+        assert photos.embed(first) == embedded
+        assert photos.digests() == {name: name for name in sorted(photos)}
+        append_pages(_pages_with_slots((second, first)), file, photos)
     assert "No syntax or stream encoding errors" in run("qpdf", "--check", bound)
     with pikepdf.open(bound) as pdf:
         found = [image.read_raw_bytes() for image in pdf.pages[0].get_images().values()]
@@ -148,10 +148,10 @@ def test_photos_are_bound_to_the_pages_that_keep_slots_for_them(tmp_path: Path) 
 def test_pages_that_are_no_pdf_are_refused() -> None:
     file = io.BytesIO()
     with (
-        Shelf(file, lambda _: jpeg(1)) as shelf,
+        EmbeddedPhotos(file, lambda _: jpeg(1)) as photos,
         pytest.raises(ValueError, match="not built as they should be"),
     ):
-        bind(b"nothing", file, shelf)
+        append_pages(b"nothing", file, photos)
 
 
 def test_photos_stand_in_the_report_byte_for_byte(condition: Path) -> None:

@@ -11,9 +11,10 @@ from pathlib import Path
 import pytest
 
 from bradawl.common.errors import ApiError
-from bradawl.report.signing.keys import KNOWN_NAME, MOST, Certificate, Signers
-from bradawl.report.signing.signatures import open_signer
-from bradawl.report.signing.trust import known_in
+from bradawl.report.signing.certificates import Certificate
+from bradawl.report.signing.keys import open_signer
+from bradawl.report.signing.known_signers import KNOWN_SIGNERS_FILE, MOST, Signers
+from bradawl.report.signing.trust import trust_for
 from bradawl.report.signing.verification import verify
 
 DAY = "2026-11-25"
@@ -60,12 +61,12 @@ def test_a_report_of_a_replaced_key_is_still_by_a_known_signer(
     after = signers.replace_shop_key("Example workshop")
     assert after.fingerprint != before.fingerprint
     assert after.name == "Example workshop"
-    verdict = verify(condition.read_bytes(), known_in(tmp_path, keys))
+    verdict = verify(condition.read_bytes(), trust_for(tmp_path, keys))
     assert verdict.whole
     assert verdict.known_signer
     # …until its owner says that the old key may be in other hands.
     assert signers.forget(before.fingerprint) == before.name
-    assert not verify(condition.read_bytes(), known_in(tmp_path, keys)).known_signer
+    assert not verify(condition.read_bytes(), trust_for(tmp_path, keys)).known_signer
 
 
 def test_a_replaced_keys_private_half_is_gone_and_the_new_one_is_private(
@@ -97,7 +98,7 @@ def test_somebody_who_signs_under_the_name_of_a_key_no_longer_known_is_found_out
     before = signers.shop()
     signers.replace_shop_key(before.name)
     signers.forget(before.fingerprint)
-    verdict = verify(condition.read_bytes(), known_in(tmp_path, keys))
+    verdict = verify(condition.read_bytes(), trust_for(tmp_path, keys))
     assert not verdict.whole
     assert any("knows with another key" in line for line in verdict.lines)
 
@@ -116,9 +117,9 @@ def test_a_signer_is_known_after_somebody_adds_it_and_not_before(
     signers: Signers, tmp_path: Path, condition: Path, shop: object
 ) -> None:
     (certificate,) = signers.look(condition.read_bytes())
-    assert not verify(condition.read_bytes(), known_in(tmp_path, tmp_path / "keys")).known_signer
+    assert not verify(condition.read_bytes(), trust_for(tmp_path, tmp_path / "keys")).known_signer
     signers.know(certificate.pem, "The other workshop")
-    verdict = verify(condition.read_bytes(), known_in(tmp_path, tmp_path / "keys"))
+    verdict = verify(condition.read_bytes(), trust_for(tmp_path, tmp_path / "keys"))
     assert verdict.known_signer
     assert verdict.signatures[0].name == "The other workshop"
     (known,) = signers.known()
@@ -162,7 +163,7 @@ def test_the_workshops_own_key_is_no_stranger(signers: Signers) -> None:
 def test_a_signer_needs_a_name(signers: Signers, tmp_path: Path, name: str) -> None:
     with pytest.raises(ApiError, match="1 to 60 letters"):
         signers.know(elsewhere(tmp_path).pem, name)
-    assert not (tmp_path / KNOWN_NAME).exists()
+    assert not (tmp_path / KNOWN_SIGNERS_FILE).exists()
 
 
 def test_people_who_sign_at_the_desk_are_listed_apart(signers: Signers, tmp_path: Path) -> None:
@@ -183,25 +184,25 @@ def test_keys_that_are_lost_leave_their_certificates_with_the_data(
         file.unlink()
     assert signers.shop().fingerprint != before.fingerprint
     assert [(one.certificate, one.why) for one in signers.known()] == [(before, "own")]
-    assert known_in(tmp_path, tmp_path / "keys").certificates[before.fingerprint] == before.name
+    assert trust_for(tmp_path, tmp_path / "keys").certificates[before.fingerprint] == before.name
 
 
 def test_a_damaged_list_is_said_and_a_check_goes_on_without_it(
     signers: Signers, tmp_path: Path
 ) -> None:
     signers.know(elsewhere(tmp_path).pem, "The other workshop")
-    (tmp_path / KNOWN_NAME).write_text("{")
+    (tmp_path / KNOWN_SIGNERS_FILE).write_text("{")
     with pytest.raises(ApiError, match="damaged"):
         signers.known()
     with pytest.raises(ApiError, match="damaged"):
         signers.know(elsewhere(tmp_path).pem, "Again")
-    assert (tmp_path / KNOWN_NAME).read_text() == "{"
-    assert known_in(tmp_path, tmp_path / "keys").certificates == {}
+    assert (tmp_path / KNOWN_SIGNERS_FILE).read_text() == "{"
+    assert trust_for(tmp_path, tmp_path / "keys").certificates == {}
 
 
 def test_the_list_has_an_end(signers: Signers, tmp_path: Path) -> None:
     row = {"name": "x", "since": DAY, "why": "met", "pem": "x"}
     rows = [{**row, "fingerprint": f"{number:064x}"} for number in range(MOST)]
-    (tmp_path / KNOWN_NAME).write_text(json.dumps({"format": 1, "signers": rows}))
+    (tmp_path / KNOWN_SIGNERS_FILE).write_text(json.dumps({"format": 1, "signers": rows}))
     with pytest.raises(ApiError, match=f"More than {MOST}"):
         signers.know(elsewhere(tmp_path).pem, "One too many")

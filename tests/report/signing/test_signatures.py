@@ -8,13 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.report.signing.signatures import (
-    Signer,
-    SigningError,
-    countersign,
-    known_certificates,
-    open_signer,
-)
+from bradawl.report.signing.keys import Signer, SigningError, certificate_names, open_signer
+from bradawl.report.signing.signatures import countersign
 from bradawl.report.signing.verification import verify
 from tests.report.tools import pdfsig
 from tests.report.visits import STROKES
@@ -81,7 +76,7 @@ def test_a_second_person_signs_without_breaking_the_first(
     verdict = verify(file.read_bytes())
     assert verdict.whole
     assert [one.name for one in verdict.signatures][1] == "Żofia Brzęk"
-    assert known_certificates(keys)[buyer.fingerprint] == "Żofia Brzęk"
+    assert certificate_names(keys)[buyer.fingerprint] == "Żofia Brzęk"
 
 
 def test_there_is_room_for_two_later_signatures_and_the_next_is_refused(

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from bradawl.report.issue import write_report
-from bradawl.report.signing.signatures import open_signer
+from bradawl.report.signing.keys import open_signer
 from bradawl.report.signing.verification import verify
 from tests.report.tools import pdfsig
 from tests.report.visits import TODAY, snapshot

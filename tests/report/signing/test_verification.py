@@ -16,20 +16,21 @@ from hypothesis import given
 
 from bradawl.cli import main
 from bradawl.inspection.snapshot import Erased, Snapshot
-from bradawl.report.issue import build
 from bradawl.report.model.edition import Edition
-from bradawl.report.signing.record_proof import Known
-from bradawl.report.signing.signatures import Signer
+from bradawl.report.signing.keys import Signer
+from bradawl.report.signing.record_proof import TrustStore
 from bradawl.report.signing.verification import verify
 from tests.log.server import KEY
 from tests.log.sync import reference
-from tests.report.tools import pdfsig
+from tests.report.tools import build, pdfsig
 from tests.report.visits import PHONE, PHONE_KEY, START_MS, TODAY, VISIT, jpeg, snapshot
 from tests.writing import seal_value
 
 
 def test_a_whole_report_is_called_whole(condition: Path, shop: Signer) -> None:
-    verdict = verify(condition.read_bytes(), Known(certificates={shop.fingerprint: "The workshop"}))
+    verdict = verify(
+        condition.read_bytes(), TrustStore(certificates={shop.fingerprint: "The workshop"})
+    )
     assert verdict.whole
     assert verdict.known_signer
     assert verdict.visit == VISIT
@@ -54,7 +55,7 @@ def test_a_stranger_holds_every_edition_against_the_seal_with_nothing_of_the_wor
 
 
 def test_the_seals_phone_is_named_where_it_is_known(condition: Path) -> None:
-    known = Known(device=lambda device: "Ada’s phone" if device == PHONE else "")
+    known = TrustStore(device=lambda device: "Ada’s phone" if device == PHONE else "")
     assert "“Ada’s phone”, a phone that this shop knows" in " ".join(
         verify(condition.read_bytes(), known).lines
     )
@@ -116,11 +117,11 @@ def test_an_entry_left_out_of_leaves_and_pages_alike_is_told(shop: Signer) -> No
 def test_a_shop_knows_its_own_seals(condition: Path, shop: Signer) -> None:
     data = condition.read_bytes()
     (own,) = (seal.value["leaves"] for seal in snapshot(photos=[jpeg(n) for n in range(5)]).seals)
-    assert verify(data, Known(seals=lambda visit: {own})).whole
-    verdict = verify(data, Known(seals=lambda visit: {"0" * 64}))
+    assert verify(data, TrustStore(seals=lambda visit: {own})).whole
+    verdict = verify(data, TrustStore(seals=lambda visit: {"0" * 64}))
     assert not verdict.whole
     assert "not one that this shop’s own record has" in " ".join(verdict.lines)
-    assert verify(data, Known(seals=lambda visit: None)).whole
+    assert verify(data, TrustStore(seals=lambda visit: None)).whole
 
 
 def test_what_was_erased_is_counted_with_its_day_and_the_seal_still_holds(shop: Signer) -> None:
@@ -202,7 +203,8 @@ def test_a_page_laid_over_is_told_from_a_second_signature(
 def test_a_workshops_name_on_somebody_elses_key_is_told(
     condition: Path, shop: Signer, tmp_path: Path
 ) -> None:
-    from bradawl.report.signing.signatures import certify, open_signer
+    from bradawl.report.signing.keys import open_signer
+    from bradawl.report.signing.signatures import certify
 
     forged = io.BytesIO()
     with pikepdf.open(condition) as pdf:
@@ -212,7 +214,7 @@ def test_a_workshops_name_on_somebody_elses_key_is_told(
         pdf.save(forged)
     certify(forged, open_signer(tmp_path, name=shop.name), reason="Issued", later=[])
     assert verify(forged.getvalue()).whole  # a stranger can only compare the digits
-    verdict = verify(forged.getvalue(), Known(certificates={shop.fingerprint: shop.name}))
+    verdict = verify(forged.getvalue(), TrustStore(certificates={shop.fingerprint: shop.name}))
     assert not verdict.whole
     assert "knows with another key" in " ".join(verdict.lines)
 
@@ -239,7 +241,8 @@ def test_whatever_is_written_over_a_report_verify_answers_and_never_calls_it_who
 def test_pages_exchanged_and_signed_by_someone_else_do_not_match_their_record(
     condition: Path, tmp_path: Path, keys: Path
 ) -> None:
-    from bradawl.report.signing.signatures import certify, open_signer
+    from bradawl.report.signing.keys import open_signer
+    from bradawl.report.signing.signatures import certify
 
     forged = io.BytesIO()
     with pikepdf.open(condition) as pdf:

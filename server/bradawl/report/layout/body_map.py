@@ -1,4 +1,4 @@
-"""The car from above with its sides folded out, drawn here: paint film and rust on it.
+"""Draws the car from above with its sides folded out, with paint film and rust on it.
 
 Import only after `typeface.register()`.
 """
@@ -12,7 +12,7 @@ from typing import Any
 from reportlab.platypus import Flowable
 
 from bradawl.report.layout import typeface
-from bradawl.report.layout.style import GRADE_COLOUR, INK, MM
+from bradawl.report.layout.style import GRADE_COLOR, INK, MM
 from bradawl.report.model.figures import Paint
 
 # The sheet is 200 wide and 132 high, nose to the left: the left side lies above the plan, the
@@ -39,23 +39,9 @@ _PLAN: dict[str, list[tuple[float, float]]] = {
                  (188, 66), (187, 57), (182, 50)],
 }  # fmt: skip
 _SHELL = [
-    (10, 52),
-    (6, 60),
-    (6, 72),
-    (10, 80),
-    (18, 85),
-    (60, 86),
-    (140, 86),
-    (182, 85),
-    (191, 79),
-    (194, 72),
-    (194, 60),
-    (191, 53),
-    (182, 47),
-    (140, 46),
-    (60, 46),
-    (18, 47),
-]
+    (10, 52), (6, 60), (6, 72), (10, 80), (18, 85), (60, 86), (140, 86), (182, 85), (191, 79),
+    (194, 72), (194, 60), (191, 53), (182, 47), (140, 46), (60, 46), (18, 47),
+]  # fmt: skip
 _GLASS: list[list[tuple[float, float]]] = [
     [(67, 57), (63, 50), (80, 52), (76.5, 58), (75.5, 66), (76.5, 74), (80, 80), (63, 82),
      (67, 75), (68, 66)],
@@ -68,11 +54,11 @@ _MARK_WIDE, _MARK_HIGH = 9.0, 6.6  # of a numbered mark, with the room around it
 
 def outlines() -> dict[str, list[tuple[float, float]]]:
     """Every panel's corners on the sheet, origin at the lower left."""
-    found = {name: list(points) for name, points in _PLAN.items()}
+    panels = {name: list(points) for name, points in _PLAN.items()}
     for name, points in _SIDE.items():
-        found[f"{name}-right"] = [(x, y) for x, y in points]
-        found[f"{name}-left"] = [(x, HIGH - y) for x, y in points]
-    return found
+        panels[f"{name}-right"] = list(points)
+        panels[f"{name}-left"] = [(x, HIGH - y) for x, y in points]
+    return panels
 
 
 def middle(points: Sequence[tuple[float, float]]) -> tuple[float, float]:
@@ -105,15 +91,15 @@ _WORDS: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...] = (
 
 def spots(item_id: str, places: Sequence[str]) -> list[tuple[float, float]]:
     """Where a finding lies on the sheet: its recorded places, else where its item belongs."""
-    found = [_SPOTS[place] for place in dict.fromkeys(places) if place in _SPOTS]
-    if found:
-        return found
+    recorded = [_SPOTS[place] for place in dict.fromkeys(places) if place in _SPOTS]
+    if recorded:
+        return recorded
     words = set(item_id.partition(".")[2].replace("_", "-").split("-"))
-    side = next((one for one in ("left", "right") if one in words), "")
-    for telling, where in _WORDS:
-        if words & {*telling, *(f"{one}s" for one in telling)}:
-            sided = [one for one in where if not side or one.endswith(side)] or list(where)
-            return [_SPOTS[one] for one in sided]
+    side = next((side for side in ("left", "right") if side in words), "")
+    for telling, spot_names in _WORDS:
+        if words & {*telling, *(f"{word}s" for word in telling)}:
+            sided = [name for name in spot_names if name.endswith(side)] or spot_names
+            return [_SPOTS[name] for name in sided]
     return []
 
 
@@ -335,13 +321,13 @@ def _label(canvas: Any, x: float, y: float, text: str) -> None:
 def _draw_mark(canvas: Any, mark: Mark, at: tuple[float, float]) -> None:
     """A numbered plate: outlined when minor, heavy when major, solid when dangerous."""
     x, y = at
-    colour = GRADE_COLOUR[mark.grade]
+    color = GRADE_COLOR[mark.grade]
     solid = mark.grade == "dangerous"
-    canvas.setStrokeColor(colour)
-    canvas.setFillColor(colour if solid else "#FFFFFF")
+    canvas.setStrokeColor(color)
+    canvas.setFillColor(color if solid else "#FFFFFF")
     canvas.setLineWidth({"dangerous": 1.2, "major": 1.2}.get(mark.grade, 0.5))
     width = 6.4 if mark.number < 10 else 8.4
     canvas.roundRect(x - width / 2, y - 3, width, 6, 1.4, stroke=1, fill=1)
-    canvas.setFillColor("#FFFFFF" if solid else colour)
+    canvas.setFillColor("#FFFFFF" if solid else color)
     canvas.setFont(typeface.BOLD, 4.4)
     canvas.drawCentredString(x, y - 1.6, str(mark.number))

@@ -1,4 +1,4 @@
-"""Small vector charts: compression, fuel pressure, tread, coverage, cost, tip-over.
+"""Draws small vector charts: compression, fuel pressure, tread, coverage, cost, tip-over.
 
 Every chart says its figures in words beside its shapes, and needs no colour. Import only after
 `typeface.register()`.
@@ -8,14 +8,15 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from reportlab.platypus import Flowable
 
 from bradawl.report.layout import typeface
 from bradawl.report.layout.flowables import fitted
-from bradawl.report.layout.style import ACCENT, EDGE, GRADE_COLOUR, INK, MM
-from bradawl.report.model.figures import Compression, FuelPressure, Line, Tread
+from bradawl.report.layout.style import ACCENT, EDGE, GRADE_COLOR, INK, MM
+from bradawl.report.model.figures import Compression, FuelPressure, LimitLine, Tread
 
 _SIZE = 6.8
 _FILL = "#B9C6D6"
@@ -52,10 +53,10 @@ def _text(
     draw(x, y, text)
 
 
-def _rule(canvas: Any, line: Line, y: float, left: float, right: float) -> None:
+def _rule(canvas: Any, line: LimitLine, y: float, left: float, right: float) -> None:
     """A dashed limit across the chart, its words at the right end above it."""
     canvas.saveState()
-    canvas.setStrokeColor(GRADE_COLOUR["dangerous"])
+    canvas.setStrokeColor(GRADE_COLOR["dangerous"])
     canvas.setLineWidth(0.9)
     canvas.setDash(4, 2)
     canvas.line(left, y, right, y)
@@ -145,20 +146,20 @@ def fuel_pressure(figures: FuelPressure, width: float) -> Chart:
 def tread(figures: Tread, width: float) -> Chart:
     """Three bars across each tyre, outer to inner as they stand on the car, and the limits."""
     height = 36 * MM
-    wide = min(width, 92.0 * len(figures.tyres) + 110)
+    wide = min(width, 92.0 * len(figures.tires) + 110)
 
     def paint(canvas: Any) -> None:
         base, top = 30.0, height - 8
-        depths = [rib for tyre in figures.tyres for rib in tyre.ribs if rib is not None]
+        depths = [rib for tire in figures.tires for rib in tire.ribs if rib is not None]
         peak = max([*depths, *(line.at for line in figures.lines)]) or 1
         scale = (top - base) / (peak * 1.15)
-        each = (wide - 100) / len(figures.tyres)
+        each = (wide - 100) / len(figures.tires)
         canvas.line(0, base, wide - 90, base)
-        for at, tyre in enumerate(figures.tyres):
-            order = (0, 1, 2) if tyre.name.endswith("left") else (2, 1, 0)
+        for at, tire in enumerate(figures.tires):
+            order = (0, 1, 2) if tire.name.endswith("left") else (2, 1, 0)
             thick = (each - 18) / 3
             for slot, rib in enumerate(order):
-                depth = tyre.ribs[rib]
+                depth = tire.ribs[rib]
                 x = at * each + 8 + slot * thick
                 if depth is None:
                     continue
@@ -167,17 +168,17 @@ def tread(figures: Tread, width: float) -> Chart:
                 canvas.setLineWidth(1.1 if below else 0.5)
                 canvas.rect(x, base, thick - 2, depth * scale, stroke=1, fill=1)
                 _text(
-                    canvas, x + thick / 2 - 1, base + depth * scale + 2, tyre.texts[rib], bold=below
+                    canvas, x + thick / 2 - 1, base + depth * scale + 2, tire.texts[rib], bold=below
                 )
             middle = at * each + 8 + 1.5 * thick
-            _text(canvas, middle, base - 9, tyre.name.replace("-", " "), bold=True)
-            if tyre.pattern:
-                _text(canvas, middle, base - 18, tyre.pattern.replace("-", " "))
+            _text(canvas, middle, base - 9, tire.name.replace("-", " "), bold=True)
+            if tire.pattern:
+                _text(canvas, middle, base - 18, tire.pattern.replace("-", " "))
         clear = 0.0  # words of close limits stand one above the other
-        for line in sorted(figures.lines, key=lambda one: one.at):
+        for line in sorted(figures.lines, key=lambda line: line.at):
             y = base + line.at * scale
             canvas.saveState()
-            canvas.setStrokeColor(GRADE_COLOUR["dangerous"])
+            canvas.setStrokeColor(GRADE_COLOR["dangerous"])
             canvas.setDash(4, 2)
             canvas.line(0, y, wide - 90, y)
             canvas.restoreState()
@@ -223,60 +224,74 @@ def coverage(rows: Sequence[tuple[str, int, int]], width: float) -> Chart:
     return Chart(width, height, paint)
 
 
+@dataclass(frozen=True)
+class _Plot:
+    """An area between axes, in points, and the figures at its ends; y begins at 0."""
+
+    left: float
+    base: float
+    right: float
+    top: float
+    x_low: float
+    x_high: float
+    y_high: float
+
+    def at(self, x: float, y: float) -> tuple[float, float]:
+        """Where a pair of figures lies."""
+        across = (x - self.x_low) / ((self.x_high - self.x_low) or 1.0)
+        return (
+            self.left + across * (self.right - self.left),
+            self.base + y / self.y_high * (self.top - self.base),
+        )
+
+    def axes(self, canvas: Any, y_text: Callable[[float], str]) -> None:
+        """Both axes, the upright one with figures at its foot, middle and head."""
+        canvas.line(self.left, self.base, self.right, self.base)
+        canvas.line(self.left, self.base, self.left, self.top)
+        for share in (0.0, 0.5, 1.0):
+            y = self.base + share * (self.top - self.base) - 2
+            _text(canvas, self.left - 3, y, y_text(self.y_high * share), how="r")
+
+
 def curve(
     points: Sequence[tuple[float, float]],
     marks: Sequence[tuple[float, str]],
     *,
     width: float,
-    across: str,
-    up: str,
-    money: Callable[[float], str],
+    x_title: str,
+    y_title: str,
+    money_text: Callable[[float], str],
 ) -> Chart:
     """A rising curve (x, share from 0 to 1) with marked points, such as P50, P80 and P90."""
-    wide, height = min(width, 150 * MM), 56 * MM
+    width, height = min(width, 150 * MM), 56 * MM
+    low, high = min(x for x, _ in points), max(x for x, _ in points)
+    plot = _Plot(34.0, 26.0, width - 8, height - 14, low, high, 1.0)
 
     def paint(canvas: Any) -> None:
-        left, base, right, top = 34.0, 26.0, wide - 8, height - 14
-        low = min(x for x, _ in points)
-        high = max(x for x, _ in points)
-        span = (high - low) or 1.0
-
-        def place(x: float, share: float) -> tuple[float, float]:
-            return left + (x - low) / span * (right - left), base + share * (top - base)
-
-        canvas.line(left, base, right, base)
-        canvas.line(left, base, left, top)
-        for share in (0, 0.5, 1.0):
-            _text(
-                canvas, left - 3, base + share * (top - base) - 2, f"{share * 100:.0f} %", how="r"
-            )
+        plot.axes(canvas, lambda share: f"{share * 100:.0f} %")
         for fifth in range(5):
-            x = low + span * fifth / 4
-            at, _ = place(x, 0)
-            canvas.line(at, base, at, base - 3)
-            _text(canvas, at, base - 11, money(x))
-        path = canvas.beginPath()
-        path.moveTo(*place(*points[0]))
-        for point in points[1:]:
-            path.lineTo(*place(*point))
+            x = low + ((high - low) or 1.0) * fifth / 4
+            at, _ = plot.at(x, 0)
+            canvas.line(at, plot.base, at, plot.base - 3)
+            _text(canvas, at, plot.base - 11, money_text(x))
+        path = _path(canvas, [plot.at(*point) for point in points])
         canvas.setLineWidth(1.4)
         canvas.setStrokeColor(ACCENT)
         canvas.drawPath(path, stroke=1, fill=0)
         canvas.setStrokeColor(INK)
         canvas.setLineWidth(0.6)
         for value, label in marks:
-            share = _share_at(points, value)
-            x, y = place(value, share)
+            x, y = plot.at(value, _share_at(points, value))
             canvas.setDash(3, 2)
-            canvas.line(x, base, x, y)
+            canvas.line(x, plot.base, x, y)
             canvas.setDash()
             canvas.setFillColor(INK)
             canvas.circle(x, y, 2, stroke=0, fill=1)
-            _text(canvas, x - 4, y + 3, f"{label}: {money(value)}", bold=True, how="r")
-        _text(canvas, (left + right) / 2, 3, across)
-        _text(canvas, left, top + 5, up, how="l")
+            _text(canvas, x - 4, y + 3, f"{label}: {money_text(value)}", bold=True, how="r")
+        _text(canvas, (plot.left + plot.right) / 2, 3, x_title)
+        _text(canvas, plot.left, plot.top + 5, y_title, how="l")
 
-    return Chart(wide, height, paint)
+    return Chart(width, height, paint)
 
 
 def _share_at(points: Sequence[tuple[float, float]], value: float) -> float:
@@ -291,47 +306,44 @@ def tip_over(
     assembly: float,
     *,
     width: float,
-    money: Callable[[float], str],
+    money_text: Callable[[float], str],
 ) -> Chart:
     """Mending piece by piece (from lowest to highest) against the whole assembly's cost."""
-    wide, height = min(width, 130 * MM), 48 * MM
+    width, height = min(width, 130 * MM), 48 * MM
+    most = max(count for count, _, _ in by_count) or 1
+    peak = max([assembly, *(high for _, _, high in by_count)]) or 1
+    plot = _Plot(44.0, 24.0, width - 8, height - 12, 0, most, peak)
 
     def paint(canvas: Any) -> None:
-        left, base, right, top = 44.0, 24.0, wide - 8, height - 12
-        most = max(count for count, _, _ in by_count) or 1
-        peak = max([assembly, *(high for _, _, high in by_count)]) or 1
-
-        def place(count: float, cost: float) -> tuple[float, float]:
-            return left + count / most * (right - left), base + cost / peak * (top - base)
-
-        band = canvas.beginPath()
-        band.moveTo(*place(by_count[0][0], by_count[0][1]))
-        for count, low, _ in by_count[1:]:
-            band.lineTo(*place(count, low))
-        for count, _, high in reversed(by_count):
-            band.lineTo(*place(count, high))
+        lowest = [plot.at(count, low) for count, low, _ in by_count]
+        highest = [plot.at(count, high) for count, _, high in reversed(by_count)]
+        band = _path(canvas, [*lowest, *highest])
         band.close()
         canvas.setFillColor("#D5DCE5")
         canvas.drawPath(band, stroke=1, fill=1)
         canvas.setFillColor(INK)
-        canvas.line(left, base, right, base)
-        canvas.line(left, base, left, top)
-        for share in (0.0, 0.5, 1.0):
-            _text(canvas, left - 3, base + share * (top - base) - 2, money(peak * share), how="r")
-        step = max(1, int(most) // 8)
-        for count in range(0, int(most) + 1, step):
-            x, _ = place(count, 0)
-            _text(canvas, x, base - 9, str(count))
-        _, y = place(0, assembly)
+        plot.axes(canvas, money_text)
+        for count in range(0, int(most) + 1, max(1, int(most) // 8)):
+            _text(canvas, plot.at(count, 0)[0], plot.base - 9, str(count))
+        _, y = plot.at(0, assembly)
         canvas.setDash(5, 2)
         canvas.setLineWidth(1.3)
-        canvas.line(left, y, right, y)
+        canvas.line(plot.left, y, plot.right, y)
         canvas.setDash()
-        label = f"the whole assembly: {money(assembly)}"
+        label = f"the whole assembly: {money_text(assembly)}"
         canvas.setFillColor("#FFFFFF")
         covered = canvas.stringWidth(label, typeface.BOLD, _SIZE) + 4
-        canvas.rect(left + 6, y + 1.4, covered, 8.4, stroke=0, fill=1)
-        _text(canvas, left + 8, y + 3, label, bold=True, how="l")
-        _text(canvas, (left + right) / 2, 3, "further pieces that fail; the band is mending them")
+        canvas.rect(plot.left + 6, y + 1.4, covered, 8.4, stroke=0, fill=1)
+        _text(canvas, plot.left + 8, y + 3, label, bold=True, how="l")
+        middle = (plot.left + plot.right) / 2
+        _text(canvas, middle, 3, "further pieces that fail; the band is mending them")
 
-    return Chart(wide, height, paint)
+    return Chart(width, height, paint)
+
+
+def _path(canvas: Any, points: Sequence[tuple[float, float]]) -> Any:
+    path = canvas.beginPath()
+    path.moveTo(*points[0])
+    for point in points[1:]:
+        path.lineTo(*point)
+    return path

@@ -1,63 +1,70 @@
-"""What every section of a report needs at hand.
+"""Page context passed to every section: contents, photos, text preparation, measures.
 
 Import only after `typeface.register()`.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from reportlab.platypus import CondPageBreak
 
 from bradawl.common.display_text import for_line
 from bradawl.report.layout.flowables import Anchor
-from bradawl.report.layout.paragraphs import prose
+from bradawl.report.layout.paragraphs import Paragraph, paragraph
 from bradawl.report.layout.style import MM
-from bradawl.report.layout.typeface import Ink
-from bradawl.report.model.contents import Contents
-from bradawl.report.model.edition import Shared
-from bradawl.report.pdf.photos import Shelf
+from bradawl.report.layout.typeface import LONGEST, PrintableText
+from bradawl.report.model.contents import Contents, ReportIdentity
+from bradawl.report.model.edition import EditionView
+from bradawl.report.pdf.photos import EmbeddedPhotos
+
+__all__ = ["PageContext"]
 
 HEAD_LIMIT = 120  # letters of one fact on the first page
 
 
-@dataclass(frozen=True)
-class Issue:
-    """What identifies one printing of a report; `replaces` is empty or names an earlier one."""
-
-    number: str
-    made: str
-    today: str
-    replaces: str = ""
-
-
-class Desk:
-    """What every section needs: the shared visit, its contents, the ink, the photos, the width."""
+class PageContext:
+    """What every section needs; `width` and `height` of the text area are points."""
 
     def __init__(
         self,
-        shared: Shared,
+        view: EditionView,
         contents: Contents,
-        shelf: Shelf,
-        ink: Ink,
-        issue: Issue,
+        photos: EmbeddedPhotos,
+        printable: PrintableText,
+        identity: ReportIdentity,
         *,
         width: float,
         height: float,
     ) -> None:
-        self.shared, self.contents, self.shelf = shared, contents, shelf
-        self.ink, self.issue = ink, issue
+        self.view, self.contents, self.photos = view, contents, photos
+        self.printable, self.identity = printable, identity
         self.width, self.height = width, height
         #: labels and texts that the first page had to cut
         self.in_full: list[tuple[str, str]] = []
         self._titles = {
-            str(item["id"]): str(item["title"]) for item in shared.bundle.get("items", [])
+            str(item["id"]): str(item["title"]) for item in view.bundle.get("items", [])
         }
 
-    def p(self, markup: str, style: str = "body") -> Any:
-        """A paragraph of markup; recorded text must have gone through the ink."""
-        return prose(markup, style)
+    def text(self, value: object) -> str:
+        """One line of printable text, without markup."""
+        return self.printable.text(value)
+
+    def markup(self, value: object, limit: int = LONGEST) -> str:
+        """Printable text with markup escaped; every recorded text goes through here."""
+        return self.printable.markup(value, limit)
+
+    def lines(self, value: object) -> str:
+        """`markup` that keeps the line ends of a note."""
+        return self.printable.lines(value)
+
+    def paragraph(self, markup: str, style: str = "body") -> Paragraph:
+        """A paragraph of markup, in which recorded text was made ready by `markup`."""
+        return paragraph(markup, style)
+
+    def plain(self, value: object, style: str = "body") -> Paragraph:
+        """A paragraph of one recorded text."""
+        return paragraph(self.markup(value), style)
 
     def short(self, label: str, text: str) -> str:
         """A fact as the first page has room for it; what is longer stands in full further on."""
@@ -67,19 +74,21 @@ class Desk:
         return shown
 
     def heading(self, key: str, title: str) -> list[Any]:
+        """A chapter's heading: page break where little room is left, link target, title."""
         return [
             CondPageBreak(46 * MM),
-            Anchor(key, self.ink.text(title)),
-            self.p(self.ink.markup(title), "h1"),
+            Anchor(key, self.text(title)),
+            self.plain(title, "h1"),
         ]
+
+    def subheading(self, title: str) -> list[Any]:
+        """A small heading over something that may break across pages."""
+        return [CondPageBreak(30 * MM), self.plain(title, "h2-loose")]
 
     def title_of(self, item: str) -> str:
         """An item's title, or its id when the checklist does not know it."""
         return self._titles.get(item, item)
 
-    def subheading(self, title: str) -> list[Any]:
-        """A small heading over something that may break across pages."""
-        return [CondPageBreak(30 * MM), self.p(self.ink.markup(title), "h2-loose")]
-
     def columns(self, *shares: float) -> list[float]:
+        """Widths of columns in points, as shares of the text's width."""
         return [self.width * share for share in shares]

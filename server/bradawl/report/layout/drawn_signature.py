@@ -1,4 +1,4 @@
-"""Signatures on paper: where they go, and one drawn with a finger. It is shown, never the proof."""
+"""Draws a signature made with a finger, and says where signatures go; shown, never the proof."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ def draw(canvas: Any, strokes: object, *, x: float, y: float, width: float, heig
     return True
 
 
-def appearance(
+def signature_appearance(
     name: str, strokes: Sequence[Sequence[float]], *, width: float, height: float
 ) -> bytes:
     """A one-page PDF of the given size (points): drawn strokes, a line and the name."""
@@ -66,7 +66,7 @@ def appearance(
 
     out = io.BytesIO()
     canvas = Canvas(out, pagesize=(width, height), initialFontName=typeface.SANS)
-    ink = typeface.Ink()
+    ink = typeface.PrintableText()
     label = ink.text(name)
     size = 8.0
     canvas.setFont(typeface.SANS, size)

@@ -1,4 +1,4 @@
-"""The building blocks of a page: graded headings, photos with captions, linked summary rows.
+"""The building blocks of a page: graded headings, photos with captions, tables, frames.
 
 Import only after `typeface.register()`: reportlab reads its settings when it is first imported.
 """
@@ -13,19 +13,26 @@ from reportlab.pdfbase import pdfdoc
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable, KeepTogether
 
-from bradawl.judge.values.words import GRADE_WORDS as GRADE_WORD
+from bradawl.judge.values.words import GRADE_WORDS
 from bradawl.report.layout import typeface
-from bradawl.report.layout.grids import Cells, Padding, stacked
-from bradawl.report.layout.paragraphs import prose
+from bradawl.report.layout.grids import Grid, Padding, stacked_height
+from bradawl.report.layout.paragraphs import paragraph
 from bradawl.report.layout.style import (
+    ACCENT,
     EDGE,
-    GRADE_COLOUR,
+    GRADE_COLOR,
     MM,
+    PAPER,
     PLATE_HEIGHT,
     PLATE_WIDTH,
 )
 from bradawl.report.pdf.assembly import SLOT_KEY
-from bradawl.report.pdf.photos import Placed
+from bradawl.report.pdf.photos import EmbeddedPhoto
+
+
+def link(key: str, text: str) -> str:
+    """Markup for a link to a place of this file."""
+    return f'<a href="#{key}" color="{ACCENT}">{text}</a>'
 
 
 def fitted(text: str, font: str, size: float, width: float) -> str:
@@ -72,8 +79,8 @@ class GradeHeading(Flowable):  # type: ignore[misc]
     ) -> None:
         super().__init__()
         self.key, self.grade, self.outline, self.level = key, grade, outline, level
-        word = f'<font color="{GRADE_COLOUR[grade]}">{word or GRADE_WORD[grade]}</font>'
-        self._paragraph = prose(f"{word} · {title}", "finding")
+        word = f'<font color="{GRADE_COLOR[grade]}">{word or GRADE_WORDS[grade]}</font>'
+        self._paragraph = paragraph(f"{word} · {title}", "finding")
         self.keepWithNext = 1
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
@@ -115,7 +122,7 @@ class SummaryRow(Flowable):  # type: ignore[misc]
         left = room * self._lines - used - (8 if self._lines == 1 else 40)
         reason = fitted(self._reason, typeface.SANS, 8.2, left) if left > 40 else ""
         markup = f"<b>{escape(title)}</b>" + (f": {escape(reason)}" if reason else "")
-        self._paragraph = prose(markup, "row")
+        self._paragraph = paragraph(markup, "row")
         _, height = self._paragraph.wrap(room, available_height)
         self.height = max(height, PLATE_HEIGHT + 2) + 2
         return self.width, self.height
@@ -131,7 +138,7 @@ class SummaryRow(Flowable):  # type: ignore[misc]
         canvas.linkRect("", self.key, (0, 0, self.width, self.height), relative=1)
 
 
-class Slot(pdfdoc.PDFObject):  # type: ignore[misc]
+class PhotoSlot(pdfdoc.PDFObject):  # type: ignore[misc]
     """Keeps an object number in the laid-out pages for a photo that lies elsewhere."""
 
     def __init__(self, sha256: str) -> None:
@@ -141,17 +148,17 @@ class Slot(pdfdoc.PDFObject):  # type: ignore[misc]
         return b"<< /%s (%s) >>" % (SLOT_KEY.encode(), self.sha256.encode())
 
 
-class Picture(Flowable):  # type: ignore[misc]
+class PhotoFrame(Flowable):  # type: ignore[misc]
     """A photo no wider and no taller than given, with its caption below."""
 
     def __init__(
-        self, sha256: str, placed: Placed, caption: str, *, width: float, tallest: float
+        self, sha256: str, embedded: EmbeddedPhoto, caption: str, *, width: float, tallest: float
     ) -> None:
         super().__init__()
         self._sha256 = sha256
-        scale = min(width / placed.width, tallest / placed.height)
-        self._drawn = (placed.width * scale, placed.height * scale)
-        self._caption = prose(caption, "small") if caption else None
+        scale = min(width / embedded.width, tallest / embedded.height)
+        self._drawn = (embedded.width * scale, embedded.height * scale)
+        self._caption = paragraph(caption, "small") if caption else None
         self._column = width
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
@@ -166,7 +173,7 @@ class Picture(Flowable):  # type: ignore[misc]
         width, height = self._drawn
         name = f"photo-{self._sha256}"
         if not canvas.hasForm(name):
-            canvas._doc.Reference(Slot(self._sha256), canvas._doc.getXObjectName(name))
+            canvas._doc.Reference(PhotoSlot(self._sha256), canvas._doc.getXObjectName(name))
         bottom = self.height - height
         canvas.saveState()
         canvas.translate(0, bottom)
@@ -182,13 +189,13 @@ class Picture(Flowable):  # type: ignore[misc]
             self._caption.drawOn(canvas, 0, bottom - self._caption.height - 2)
 
 
-class Gap(Flowable):  # type: ignore[misc]
+class PhotoGap(Flowable):  # type: ignore[misc]
     """Where a photo should be and is not: a dashed frame that says so."""
 
     def __init__(self, markup: str, *, width: float) -> None:
         super().__init__()
         self._column = width
-        self._paragraph = prose(markup, "small")
+        self._paragraph = paragraph(markup, "small")
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         _, height = self._paragraph.wrap(self._column - 12, available_height)
@@ -205,25 +212,26 @@ class Gap(Flowable):  # type: ignore[misc]
         self._paragraph.drawOn(canvas, 6, (self.height - self._paragraph.height) / 2)
 
 
-def beside(
+def side_by_side(
     left: list[Any], right: list[Any], *, width: float, right_width: float, page_height: float
 ) -> list[Any]:
     """Text with its photos to the right where that fits half a page, else one below the other."""
     left_width = width - right_width - 12
-    tallest = max(stacked(left, left_width), stacked(right, right_width))
+    tallest = max(stacked_height(left, left_width), stacked_height(right, right_width))
     if tallest > page_height * 0.55:
         return [*left, *right]
     padding = (Padding(right=12, bottom=2), Padding(bottom=2))
-    return [Cells([[left, right]], [left_width + 12, right_width], padding)]
+    return [Grid([[left, right]], [left_width + 12, right_width], padding)]
 
 
 def grid(pictures: Sequence[Any], *, columns: int, width: float) -> Any:
     """Pictures in rows of `columns`."""
     rows = [
-        [[one] for one in pictures[at : at + columns]] for at in range(0, len(pictures), columns)
+        [[picture] for picture in pictures[at : at + columns]]
+        for at in range(0, len(pictures), columns)
     ]
     rows[-1] += [[]] * (columns - len(rows[-1]))
-    return Cells(rows, [width / columns] * columns, Padding(top=2, bottom=4))
+    return Grid(rows, [width / columns] * columns, Padding(top=2, bottom=4))
 
 
 GUTTER = 10.0
@@ -233,7 +241,7 @@ def pair_rows(pairs: Sequence[Sequence[list[Any]]], *, width: float) -> Any:
     """Rows in two columns with a gutter between them; the right one of a row may be missing."""
     half = (width - GUTTER) / 2
     rows = [[*pair, []][:2] for pair in pairs]
-    return Cells(rows, [half + GUTTER, half], (Padding(right=GUTTER), Padding()))
+    return Grid(rows, [half + GUTTER, half], (Padding(right=GUTTER), Padding()))
 
 
 def table(
@@ -249,44 +257,41 @@ def table(
     """
     body: list[list[list[Any]]] = [[[_head(text)] for text in head]] if head else []
     for row in rows:
-        body.append([[prose(one, "cell") if isinstance(one, str) else one] for one in row])
+        body.append([[paragraph(cell, "cell") if isinstance(cell, str) else cell] for cell in row])
     padding = Padding(3, 3, 2, 2.5)
-    return Cells(body, widths, padding, head=bool(head), ruled=ruled, before=3, after=5)
+    return Grid(body, widths, padding, head=bool(head), ruled=ruled, before=3, after=5)
 
 
 def _head(text: str) -> Any:
-    return prose(text.lstrip(">"), "cell-strong-right" if text.startswith(">") else "cell-strong")
+    return paragraph(
+        text.lstrip(">"), "cell-strong-right" if text.startswith(">") else "cell-strong"
+    )
 
 
-class Together(KeepTogether):  # type: ignore[misc]
+class KeptTogether(KeepTogether):  # type: ignore[misc]
     """Flowables that stay on one page when it holds them; measured once for a width."""
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         if getattr(self, "_measured", None) != available_width:
-            self._H = stacked(self._content, available_width)
+            self._H = stacked_height(self._content, available_width)
             self._H0 = self._content[0].height if self._content else 0
             self._measured = available_width
         self._wrapInfo = available_width, available_height
         return available_width, 0xFFFFFF  # asks for its split
 
 
-def together(flowables: list[Any]) -> Any:
-    """Kept on one page when it fits one."""
-    return Together(flowables)
-
-
 class Framed(Flowable):  # type: ignore[misc]
     """Flowables inside a frame with a heavy left edge, on the page's paper colour."""
 
-    def __init__(self, inside: list[Any], *, colour: str, dashed: bool = False) -> None:
+    def __init__(self, inside: list[Any], *, color: str, dashed: bool = False) -> None:
         super().__init__()
-        self._inside, self._colour, self._dashed = inside, colour, dashed
+        self._inside, self._colour, self._dashed = inside, color, dashed
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         self.width = available_width
         self._heights = [
-            one.wrap(available_width - 9 * MM, available_height)[1] + one.getSpaceAfter()
-            for one in self._inside
+            flowable.wrap(available_width - 9 * MM, available_height)[1] + flowable.getSpaceAfter()
+            for flowable in self._inside
         ]
         self.height = sum(self._heights) + 12
         return self.width, self.height
@@ -309,7 +314,7 @@ class Framed(Flowable):  # type: ignore[misc]
     def draw(self) -> None:
         canvas = self.canv
         canvas.saveState()
-        canvas.setFillColor("#FAF8F3")
+        canvas.setFillColor(PAPER)
         canvas.setStrokeColor(self._colour)
         canvas.setLineWidth(1)
         if self._dashed:
@@ -320,6 +325,6 @@ class Framed(Flowable):  # type: ignore[misc]
         canvas.rect(0.5, 4, 4, self.height - 8, stroke=0, fill=1)
         canvas.restoreState()
         top = self.height - 6
-        for one, height in zip(self._inside, self._heights, strict=True):
+        for flowable, height in zip(self._inside, self._heights, strict=True):
             top -= height
-            one.drawOn(canvas, 6 * MM, top + one.getSpaceAfter())
+            flowable.drawOn(canvas, 6 * MM, top + flowable.getSpaceAfter())

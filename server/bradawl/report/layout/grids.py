@@ -1,4 +1,4 @@
-"""Cells in rows: tables with a head that repeats, columns beside each other, grids of pictures.
+"""Lays out cells in rows: tables with a head that repeats, columns, grids of photos.
 
 Import only after `typeface.register()`.
 """
@@ -25,18 +25,18 @@ class Padding(NamedTuple):
     bottom: float = 0
 
 
-def stacked(cell: Sequence[Any], width: float) -> float:
+def stacked_height(cell: Sequence[Any], width: float) -> float:
     """How tall flowables are one below the other, without the room before and after them."""
-    tall, waiting = 0.0, 0.0
-    for at, one in enumerate(cell):
-        if at:
-            tall += max(waiting, one.getSpaceBefore())
-        tall += one.wrap(width, 1e6)[1]
-        waiting = one.getSpaceAfter()
-    return tall
+    height, space_after = 0.0, 0.0
+    for number, flowable in enumerate(cell):
+        if number:
+            height += max(space_after, flowable.getSpaceBefore())
+        height += flowable.wrap(width, 1e6)[1]
+        space_after = flowable.getSpaceAfter()
+    return height
 
 
-class Cells(Flowable):  # type: ignore[misc]
+class Grid(Flowable):  # type: ignore[misc]
     """Rows of cells, each a list of flowables under each other, set at the top.
 
     `widths` and paddings are points. With `head` the first row stands on a ground and again at
@@ -65,18 +65,18 @@ class Cells(Flowable):  # type: ignore[misc]
 
     def wrap(self, available_width: float, _: float) -> tuple[float, float]:
         if not self._heights:
-            self._heights = [self._tall(row) for row in self._rows]
+            self._heights = [self._row_height(row) for row in self._rows]
             self.height = sum(self._heights)
         return self.width, self.height
 
-    def _tall(self, row: Sequence[Sequence[Any]]) -> float:
+    def _row_height(self, row: Sequence[Sequence[Any]]) -> float:
         return max(
-            stacked(cell, width - room.left - room.right) + room.top + room.bottom
-            for cell, width, room in zip(row, self._widths, self._padding, strict=True)
+            stacked_height(cell, width - pad.left - pad.right) + pad.top + pad.bottom
+            for cell, width, pad in zip(row, self._widths, self._padding, strict=True)
         )
 
-    def start(self) -> float:
-        """How tall the part is that a heading above needs on its page: the head and two rows."""
+    def start_height(self) -> float:
+        """Height of what a heading above needs on its page: the head and two rows."""
         self.wrap(self.width, 0)
         return sum(self._heights[: int(self._head) + 2])
 
@@ -85,14 +85,14 @@ class Cells(Flowable):  # type: ignore[misc]
         if self.height <= available_height + _NEAR:
             return [self]
         first = 1 if self._head else 0
-        fit, tall = first, sum(self._heights[:first])
-        while tall + self._heights[fit] <= available_height + _NEAR:
-            tall += self._heights[fit]
+        fit, height = first, sum(self._heights[:first])
+        while height + self._heights[fit] <= available_height + _NEAR:
+            height += self._heights[fit]
             fit += 1
         frame = getattr(self, "_frame", None)
         page = frame._aH if frame is not None else available_height
         at_top = available_height >= page - _NEAR
-        room = available_height - tall
+        room = available_height - height
         if self._heights[fit] + sum(self._heights[:first]) > page and room > page / 4:
             return self._divided(fit, room)
         if fit == first:
@@ -110,19 +110,20 @@ class Cells(Flowable):  # type: ignore[misc]
         for cell, width, padding in zip(
             self._rows[number], self._widths, self._padding, strict=True
         ):
-            wide = width - padding.left - padding.right
+            inner_width = width - padding.left - padding.right
             left = room - padding.top - padding.bottom
             fits: list[Any] = []
             rest = list(cell)
             while rest:
-                tall = rest[0].wrap(wide, left)[1] + (rest[0].getSpaceBefore() if fits else 0)
-                if tall > left:
-                    parts = rest[0].split(wide, left)
+                height = rest[0].wrap(inner_width, left)[1]
+                height += rest[0].getSpaceBefore() if fits else 0
+                if height > left:
+                    parts = rest[0].split(inner_width, left)
                     if len(parts) > 1:
                         fits.append(parts[0])
                         rest[0:1] = parts[1:]
                     break
-                left -= tall + rest[0].getSpaceAfter()
+                left -= height + rest[0].getSpaceAfter()
                 fits.append(rest.pop(0))
             upper.append(fits)
             lower.append(rest)
@@ -133,8 +134,8 @@ class Cells(Flowable):  # type: ignore[misc]
             self._part([*self._rows[: int(self._head)], lower, *self._rows[number + 1 :]]),
         ]
 
-    def _part(self, rows: Sequence[Sequence[Sequence[Any]]]) -> Cells:
-        return Cells(
+    def _part(self, rows: Sequence[Sequence[Sequence[Any]]]) -> Grid:
+        return Grid(
             rows,
             self._widths,
             self._padding,
@@ -151,14 +152,14 @@ class Cells(Flowable):  # type: ignore[misc]
             if self._head and number == 0:
                 canvas.ground(x, low, self.width, height, _HEAD_PAPER)
             left = x
-            for cell, width, room in zip(row, self._widths, self._padding, strict=True):
-                at, waiting = top - room.top, 0.0
-                for place, one in enumerate(cell):
-                    if place:
-                        at -= max(waiting, one.getSpaceBefore())
-                    at -= one.height
-                    one.drawOn(canvas, left + room.left, at)
-                    waiting = one.getSpaceAfter()
+            for cell, width, pad in zip(row, self._widths, self._padding, strict=True):
+                baseline, space_after = top - pad.top, 0.0
+                for at, flowable in enumerate(cell):
+                    if at:
+                        baseline -= max(space_after, flowable.getSpaceBefore())
+                    baseline -= flowable.height
+                    flowable.drawOn(canvas, left + pad.left, baseline)
+                    space_after = flowable.getSpaceAfter()
                 left += width
             if self._ruled:
                 strong = self._head and number == 0

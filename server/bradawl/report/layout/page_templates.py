@@ -14,8 +14,8 @@ from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from bradawl.report.layout import typeface
 from bradawl.report.layout.drawn_signature import SignatureBox
-from bradawl.report.layout.flowables import Together, fitted
-from bradawl.report.layout.paragraphs import Letters, advance
+from bradawl.report.layout.flowables import KeptTogether, fitted
+from bradawl.report.layout.paragraphs import FontSubsets, advance
 from bradawl.report.layout.style import (
     EDGE,
     INK,
@@ -28,7 +28,6 @@ from bradawl.report.layout.style import (
     tint,
 )
 
-TITLE_LIMIT = 160  # letters of the file's title, and of the car in a running head
 _FOOT = 12 * MM
 _SMALL = 7.6
 # A line of a page's code by itself, where no text can stand: texts have no line ends.
@@ -36,19 +35,19 @@ _PLACE = re.compile(r"^%page-of (.*)$", re.MULTILINE)
 
 
 @functools.cache
-def _rgb(colour: str) -> str:
-    shade = tint(colour)
+def _rgb(color: str) -> str:
+    shade = tint(color)
     return f"{shade.red:.4f} {shade.green:.4f} {shade.blue:.4f}"
 
 
-class Sheet(Canvas):  # type: ignore[misc]
+class ReportCanvas(Canvas):  # type: ignore[misc]
     """A canvas that knows colours by their text, and what only the finished pages can say."""
 
     def __init__(self, *arguments: Any, **more: Any) -> None:
         self.anchors: dict[str, int] = {}
         self.boxes: list[SignatureBox] = []
         super().__init__(*arguments, **more)
-        self._letters = Letters(self._doc)
+        self._letters = FontSubsets(self._doc)
 
     def push_state_stack(self) -> None:
         # reportlab copies its transparency state too, which nothing here changes
@@ -86,25 +85,25 @@ class Sheet(Canvas):  # type: ignore[misc]
 
             page.stream = _PLACE.sub(said, page.stream)
 
-    def ink(self, colour: str) -> str:
+    def ink(self, color: str) -> str:
         """The operator that fills with a colour."""
-        return f"{_rgb(colour)} rg"
+        return f"{_rgb(color)} rg"
 
-    def rule(self, x: float, y: float, width: float, weight: float, colour: str) -> None:
+    def rule(self, x: float, y: float, width: float, weight: float, color: str) -> None:
         """A level line from x, y; leaves the canvas as it was."""
         self._code.append(
-            f"q {weight} w {_rgb(colour)} RG {x:.2f} {y:.2f} m {x + width:.2f} {y:.2f} l S Q"
+            f"q {weight} w {_rgb(color)} RG {x:.2f} {y:.2f} m {x + width:.2f} {y:.2f} l S Q"
         )
 
-    def ground(self, x: float, y: float, width: float, height: float, colour: str) -> None:
+    def ground(self, x: float, y: float, width: float, height: float, color: str) -> None:
         """A filled rectangle; leaves the canvas as it was."""
-        self._code.append(f"q {_rgb(colour)} rg {x:.2f} {y:.2f} {width:.2f} {height:.2f} re f Q")
+        self._code.append(f"q {_rgb(color)} rg {x:.2f} {y:.2f} {width:.2f} {height:.2f} re f Q")
 
-    def setFillColor(self, colour: Any, alpha: Any = None) -> None:  # noqa: N802
-        super().setFillColor(tint(colour) if isinstance(colour, str) else colour, alpha)
+    def setFillColor(self, color: Any, alpha: Any = None) -> None:  # noqa: N802
+        super().setFillColor(tint(color) if isinstance(color, str) else color, alpha)
 
-    def setStrokeColor(self, colour: Any, alpha: Any = None) -> None:  # noqa: N802
-        super().setStrokeColor(tint(colour) if isinstance(colour, str) else colour, alpha)
+    def setStrokeColor(self, color: Any, alpha: Any = None) -> None:  # noqa: N802
+        super().setStrokeColor(tint(color) if isinstance(color, str) else color, alpha)
 
     def plate(self, x: float, y: float, grade: str) -> None:
         """A grade's plate with its lower left corner at x, y; drawn once, used everywhere."""
@@ -119,7 +118,7 @@ class Sheet(Canvas):  # type: ignore[misc]
         self.restoreState()
 
 
-class Paper(BaseDocTemplate):  # type: ignore[misc]
+class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
     """A report's pages.
 
     After `lay_out`, `boxes` holds the places kept for later signatures.
@@ -141,7 +140,7 @@ class Paper(BaseDocTemplate):  # type: ignore[misc]
             pageCompression=1,
             initialFontName=typeface.SANS,
             allowSplitting=1,
-            keepTogetherClass=Together,
+            keepTogetherClass=KeptTogether,
         )
         self._head = fitted(head, typeface.SANS, _SMALL, self.text_width)
         self._foot = fitted(foot, typeface.SANS, _SMALL, self.text_width - 90)
@@ -168,7 +167,7 @@ class Paper(BaseDocTemplate):  # type: ignore[misc]
 
     def lay_out(self, flowables: list[Any]) -> None:
         """Fill the pages and write them."""
-        self.build(flowables, canvasmaker=Sheet)
+        self.build(flowables, canvasmaker=ReportCanvas)
 
     def _furnish(self, canvas: Any, document: Any) -> None:
         width, height = self.pagesize

@@ -24,7 +24,7 @@ class _Look(NamedTuple):
 
     font: str
     size: float
-    colour: str
+    color: str
     link: str = ""
 
 
@@ -61,7 +61,7 @@ def advance(font: str, text: str) -> float:
 
 def _runs(markup: str, style: Style) -> list[list[tuple[str, _Look]]]:
     """Paragraph lines as told by `<br/>`, each a list of texts with their looks."""
-    look = _Look(style.font, style.size, style.colour)
+    look = _Look(style.font, style.size, style.color)
     if "<" not in markup:
         return [[(unescape(markup) if "&" in markup else markup, look)]]
     lines: list[list[tuple[str, _Look]]] = [[]]
@@ -83,7 +83,7 @@ def _runs(markup: str, style: Style) -> list[list[tuple[str, _Look]]]:
             stack.append(
                 now._replace(
                     size=float(said.get("size", now.size)),
-                    colour=said.get("color", now.colour),
+                    color=said.get("color", now.color),
                     link=said["href"].removeprefix("#") if "href" in said else now.link,
                 )
             )
@@ -206,7 +206,7 @@ def _set(markup: str, style: Style, width: float) -> list[_Line]:
     return [line for texts in _runs(markup, style) for line in _filled(texts, width)]
 
 
-class Prose(Flowable):  # type: ignore[misc]
+class Paragraph(Flowable):  # type: ignore[misc]
     """A paragraph of markup in a style of the report.
 
     It breaks its lines once per width (points); one line alone stays neither behind nor ahead
@@ -240,7 +240,7 @@ class Prose(Flowable):  # type: ignore[misc]
             fit -= 1
         if fit < 2:
             return []
-        return [Prose("", self.style, part) for part in (lines[:fit], lines[fit:])]
+        return [Paragraph("", self.style, part) for part in (lines[:fit], lines[fit:])]
 
     def drawOn(self, canvas: Any, x: float, y: float, _sW: float = 0) -> None:  # noqa: N802, N803
         """Write the lines with their lower left corner at x, y; leaves the canvas as it was."""
@@ -262,12 +262,12 @@ class Prose(Flowable):  # type: ignore[misc]
             for run in line.runs:
                 look = run.look
                 for subset, letters in canvas.letters(look.font, run.text):
-                    face = (subset, look.size, look.colour)
+                    face = (subset, look.size, look.color)
                     if face != now:
                         if face[:2] != now[:2]:
                             code.append(f"{subset} {look.size} Tf")
-                        if look.colour != now[2]:
-                            code.append(canvas.ink(look.colour))
+                        if look.color != now[2]:
+                            code.append(canvas.ink(look.color))
                         now = face
                     code.append(f"({letters}) Tj")
                 if look.link:
@@ -284,12 +284,12 @@ class Prose(Flowable):  # type: ignore[misc]
         canvas._code.append(" ".join(code))
 
 
-def prose(markup: str, style: str = "body") -> Prose:
+def paragraph(markup: str, style: str = "body") -> Paragraph:
     """A paragraph in the style of that name."""
-    return Prose(markup, styles()[style])
+    return Paragraph(markup, styles()[style])
 
 
-class Letters:
+class FontSubsets:
     """What a canvas needs to write texts: font subsets by name, colours as operators."""
 
     def __init__(self, document: Any) -> None:

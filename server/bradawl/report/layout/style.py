@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from bradawl.report.layout import typeface
 
 PAPER, INK, EDGE, ACCENT = "#FAF8F3", "#16202B", "#5F656E", "#0B4F8A"
-GRADE_COLOUR = {
+GRADE_COLOR = {
     "none": "#1F5A63",
     "minor": "#40479B",
     "major": "#7A2A7E",
@@ -19,12 +19,12 @@ GRADE_HOLES = {"none": 0, "minor": 1, "major": 2, "dangerous": 3, "uninspected":
 
 
 @functools.cache
-def tint(colour: str) -> Any:
+def tint(color: str) -> Any:
     """A colour of reportlab's from `#RRGGBB` or a name, read once: its reading is slow."""
     typeface.register()
     from reportlab.lib.colors import toColor
 
-    return toColor(colour)
+    return toColor(color)
 
 
 MM = 72 / 25.4
@@ -41,14 +41,14 @@ class Style(NamedTuple):
     font: str = typeface.SANS
     size: float = 9
     leading: float = 12.2
-    colour: str = INK
+    color: str = INK
     right: bool = False
     before: float = 0
     after: float = 0
     keep: bool = False
 
 
-_GREY = "#333B45"
+GREY = "#333B45"
 
 
 @functools.cache
@@ -57,20 +57,20 @@ def styles() -> dict[str, Style]:
     cell = Style(size=8, leading=10.4)
     return {
         "body": Style(),
-        "small": Style(size=7.6, leading=10, colour=_GREY),
+        "small": Style(size=7.6, leading=10, color=GREY),
         "row": Style(size=8.2, leading=10.4),
         "strong": Style(font=typeface.BOLD),
         "title": Style(font=typeface.BOLD, size=19, leading=23, after=1),
-        "subtitle": Style(size=10.5, leading=14, colour=_GREY, after=5),
+        "subtitle": Style(size=10.5, leading=14, color=GREY, after=5),
         "h1": Style(
-            font=typeface.BOLD, size=14, leading=18, colour=ACCENT, before=15, after=5, keep=True
+            font=typeface.BOLD, size=14, leading=18, color=ACCENT, before=15, after=5, keep=True
         ),
         "h2": Style(font=typeface.BOLD, size=10.5, leading=14, before=9, after=3, keep=True),
         # above what may break across pages, where keeping with the next would push all of it on
         "h2-loose": Style(font=typeface.BOLD, size=10.5, leading=14, before=9, after=3),
         "finding": Style(font=typeface.BOLD, size=10, leading=13, keep=True),
         "answer": Style(font=typeface.BOLD, size=12.5, leading=16),
-        "quiet": Style(font=typeface.OBLIQUE, colour=_GREY),
+        "quiet": Style(font=typeface.OBLIQUE, color=GREY),
         "digest": Style(size=7.6, leading=10.4),
         "cell": cell,
         "cell-strong": cell._replace(font=typeface.BOLD),
@@ -88,19 +88,19 @@ def draw_plate(canvas: Any, x: float, y: float, grade: str, scale: float = 1.0) 
     Empty, one hole, two holes; three holes in a solid, heavy-edged plate; a dashed edge for what
     nobody inspected. Told apart by shape alone, so a black-and-white copy keeps them.
     """
-    colour, white = tint(GRADE_COLOUR[grade]), tint("#FFFFFF")
+    color, white = tint(GRADE_COLOR[grade]), tint("#FFFFFF")
     width, height = PLATE_WIDTH * scale, PLATE_HEIGHT * scale
     canvas.saveState()
-    canvas.setStrokeColor(colour)
+    canvas.setStrokeColor(color)
     solid = grade == "dangerous"
-    canvas.setFillColor(colour if solid else white)
+    canvas.setFillColor(color if solid else white)
     canvas.setLineWidth((1.9 if solid else 0.9) * scale)
     if grade == "uninspected":
         canvas.setDash(2.2 * scale, 1.6 * scale)
     canvas.roundRect(x, y, width, height, 2.2 * scale, stroke=1, fill=1)
     canvas.setDash()
     holes = GRADE_HOLES[grade]
-    canvas.setFillColor(white if solid else colour)
+    canvas.setFillColor(white if solid else color)
     for hole in range(holes):
         middle = x + width * (hole + 1) / (holes + 1)
         canvas.circle(middle, y + height / 2, 1.55 * scale, stroke=0, fill=1)

@@ -1,6 +1,6 @@
-"""The report's fonts, and what of a text they can print.
+"""Registers the report's fonts, and makes texts ready for them.
 
-Everything that a person typed goes through `Ink`: it composes accents, drops invisible
+Everything that a person typed goes through `PrintableText`: it composes accents, drops invisible
 characters, replaces what the fonts lack by a sentence (never by empty boxes), and escapes
 markup. Nothing else may hand recorded text to reportlab.
 """
@@ -86,8 +86,8 @@ _UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn")
 LONGEST = 6_000
 
 
-class Ink:
-    """Texts made ready for one report.
+class PrintableText:
+    """Makes the texts of one report ready for its fonts.
 
     `gaps` remembers what could not be printed, `cut` how many texts were longer than paper holds.
     """
@@ -117,7 +117,7 @@ class Ink:
         text = unicodedata.normalize("NFC", without_piles(text))
         out: list[str] = []
         lacking: list[str] = []
-        waiting = ""  # a space inside a run that cannot be printed belongs to the run
+        spaces = ""  # a space inside a run that cannot be printed belongs to the run
         for character in text:
             if character in "\t\n\r\x0b\x0c\u2028\u2029\xa0":
                 character = " "
@@ -125,7 +125,7 @@ class Ink:
             if category in ("Cc", "Cf"):
                 continue
             if lacking and character == " ":
-                waiting += character
+                spaces += character
                 continue
             if (
                 category in _UNSEEN
@@ -133,11 +133,11 @@ class Ink:
                 or _needs_shaping(character)
             ):
                 lacking.append(character)
-                waiting = ""
+                spaces = ""
                 continue
             if lacking:
-                out.append(self._gap(lacking) + waiting)
-                lacking, waiting = [], ""
+                out.append(self._gap(lacking) + spaces)
+                lacking, spaces = [], ""
             out.append(character)
         if lacking:
             out.append(self._gap(lacking))
@@ -165,10 +165,10 @@ class Ink:
             counts[name] = counts.get(name, 0) + 1
         for name, count in counts.items():
             self.gaps[name] = self.gaps.get(name, 0) + count
-        said = [
+        parts = [
             f"{count} {name} {'letter' if count == 1 else 'letters'}"
             if name != "symbol"
             else f"{count} {'symbol' if count == 1 else 'symbols'}"
             for name, count in sorted(counts.items())
         ]
-        return f"[{', '.join(said)} this font cannot print]"
+        return f"[{', '.join(parts)} this font cannot print]"

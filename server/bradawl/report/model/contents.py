@@ -1,25 +1,35 @@
-"""The plain things that pages show: areas, findings, readings, photos, gaps.
+"""What a report says, as plain dataclasses: areas, findings, readings, photos.
 
-Knows nothing of paper, and not where in a record they were found (`model/build.py`).
+Knows nothing of paper, and not where in a record anything was found (`build.py`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
 
-from bradawl.judge.values import units
-from bradawl.report.model.figures import Picture
+from bradawl.report.model.figures import Figure
 
-#: Worst first.
-GRAVITY = ("dangerous", "major", "minor", "none", "uninspected")
 #: So many areas come first, in their own order; then all others.
 FIRST_AREAS = 6
 
 
 @dataclass(frozen=True)
+class ReportIdentity:
+    """Which report this is: `made` is ISO 8601, `today` YYYY-MM-DD.
+
+    `replaces` is empty or names an earlier report.
+    """
+
+    number: str
+    made: str
+    today: str
+    replaces: str = ""
+
+
+@dataclass(frozen=True)
 class Photo:
+    """A photo by the digest of its original."""
+
     sha256: str
     caption: str
     taken: str
@@ -51,7 +61,6 @@ class Finding:
     id: str
     key: str
     title: str
-    area: str
     grade: str
     where: str
     reasons: tuple[Reason, ...]
@@ -64,10 +73,9 @@ class Finding:
     overruled: str
     others: tuple[str, ...]
     amended: bool
-    implied: bool
     open: bool
     places: tuple[str, ...]
-    picture: Picture | None
+    figure: Figure | None
 
     @property
     def first_reason(self) -> str:
@@ -76,6 +84,8 @@ class Finding:
 
 @dataclass(frozen=True)
 class Area:
+    """One area: `unseen` are the title of an item and why nobody inspected it."""
+
     id: str
     title: str
     order: int
@@ -85,10 +95,6 @@ class Area:
     total: int
 
     @property
-    def worst(self) -> str:
-        return self.findings[0].grade if self.findings else ("none" if self.sound else "")
-
-    @property
     def untouched(self) -> bool:
         """Nobody looked at anything here."""
         return not self.findings and not self.sound
@@ -96,6 +102,8 @@ class Area:
 
 @dataclass(frozen=True)
 class Contents:
+    """All that the chapters are made of: labels with texts, areas, sources with their status."""
+
     car: str
     identity: tuple[tuple[str, str], ...]
     visit_facts: tuple[tuple[str, str], ...]
@@ -104,14 +112,6 @@ class Contents:
     cautions: tuple[tuple[str, str], ...]
 
     def of_grade(self, grade: str) -> list[Finding]:
-        return [one for area in self.areas for one in area.findings if one.grade == grade]
-
-    def photos(self) -> Iterable[Photo]:
-        for area in self.areas:
-            for finding in (*area.findings, *area.sound):
-                yield from finding.photos
-
-
-def number_text(typed: Any, unit: str) -> str:
-    """`2,5` and `mm` as `2,5 mm`: the figure as it was typed, the unit as the trade writes it."""
-    return units.said(str(typed), unit or "1")
+        return [
+            finding for area in self.areas for finding in area.findings if finding.grade == grade
+        ]

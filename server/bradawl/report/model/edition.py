@@ -1,4 +1,4 @@
-"""What of a visit may reach an edition of the report.
+"""Decides what of a visit an edition of the report may show: `edition_view`.
 
 The condition edition is built by letting in, never by taking out: only the paths and judgement
 keys named here pass, and no page builder sees the snapshot itself. What a person typed freely may
@@ -17,10 +17,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
-from bradawl.inspection import cell_values as recorded
+from bradawl.inspection import cell_values
 from bradawl.inspection.seals import leaves
 from bradawl.judge import covered, event_id, live_ids
-from bradawl.report.model.times import day_of
+from bradawl.report.model.texts import day_of
 
 if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Erased, Seal, Snapshot
@@ -44,6 +44,7 @@ _JUDGED = {
     "areas": ("area", "title", "open", "done", "uninspected", "worst", "total"),
     "drive_home": ("answer", "text", "reasons", "caution"),
     "coverage": ("share_percent", "by_area", "not_reached"),
+    "baseline": ("id", "title", "item", "evidence", "due", "text", "source"),
 }
 _CHECKLIST_KEYS = (
     "id", "title", "area", "look", "how", "where", "stage", "cautions", "answers", "readings",
@@ -87,7 +88,7 @@ DEFAULT_CHOICE: dict[Edition, Choice] = {
 
 
 @dataclass(frozen=True)
-class Shared:
+class EditionView:
     """All that a report may be built from.
 
     `leaves` stand for every entry under the last seal (without a seal: for every entry), `shown`
@@ -119,51 +120,52 @@ class Shared:
         if device in self.devices:
             return self.devices[device]
         for seal in self.seals:
-            name = recorded.words(seal.value.get("name"))
+            name = cell_values.words(seal.value.get("name"))
             if seal.device == device and name:
                 return f"device of {name}"
         return f"device {device[:8]}"
 
     def erased_by_day(self) -> dict[str, int]:
         """How many values were erased, by the day (UTC) on which that was ordered."""
-        days = [day_of(one.ordered_at) for one in self.erased]
+        days = [day_of(erased.ordered_at) for erased in self.erased]
         return {day: days.count(day) for day in sorted(set(days))}
 
     def value(self, path: str) -> Any:
         """The live value at a path, or None."""
-        return recorded.value(self.cells, path)
+        return cell_values.value(self.cells, path)
 
 
-def share(
+def edition_view(
     snapshot: Snapshot,
     edition: Edition,
     choice: Choice | None = None,
     devices: Mapping[str, str] | None = None,
-) -> Shared:
+) -> EditionView:
     """What `edition` of the report on this snapshot may say; `devices` names devices by id."""
     chosen = choice or DEFAULT_CHOICE[edition]
-    door = _Door(edition, chosen)
-    assessment = snapshot.assessment
-    under = covered(snapshot.events, snapshot.through) if snapshot.seals else snapshot.events
-    shown, left_out = door.entries(under)
-    return Shared(
+    edition_filter = _EditionFilter(edition, chosen)
+    sealed = covered(snapshot.events, snapshot.through) if snapshot.seals else snapshot.events
+    shown, left_out = edition_filter.entries(sealed)
+    return EditionView(
         edition=edition,
         choice=chosen,
         visit=snapshot.visit,
-        cells=door.cells(snapshot.cells),
-        sealed_cells=None if snapshot.sealed_cells is None else door.cells(snapshot.sealed_cells),
-        bundle=door.checklist(snapshot.bundle),
-        assessment=door.judgement(assessment),
+        cells=edition_filter.cells(snapshot.cells),
+        sealed_cells=None
+        if snapshot.sealed_cells is None
+        else edition_filter.cells(snapshot.sealed_cells),
+        bundle=edition_filter.checklist(snapshot.bundle),
+        assessment=edition_filter.assessment(snapshot.assessment),
         seals=snapshot.seals,
         amendments=[
-            {**event, "value": door.blanked(event["value"])}
+            {**event, "value": edition_filter.blanked(event["value"])}
             for event in (snapshot.amendments if chosen.amendments else [])
             if _is_fact(event["put"])
             and not event.get("fenced")
-            and door.reason(event["put"], event["value"]) in ("", "amount")
+            and edition_filter.exclusion(event["put"], event["value"]) in ("", "amount")
         ],
         photo=snapshot.photo,
-        leaves=leaves(under),
+        leaves=leaves(sealed),
         shown=shown,
         left_out=left_out,
         erased=snapshot.erased,
@@ -171,7 +173,7 @@ def share(
             event["device"] in snapshot.unconfirmed and not event.get("fenced")
             for event in snapshot.events
         ),
-        money=_money(assessment, snapshot.cells) if edition == "partner" else None,
+        money=_money(snapshot.assessment, snapshot.cells) if edition == "partner" else None,
         devices=dict(devices or {}),
     )
 
@@ -180,35 +182,36 @@ def _money(assessment: Mapping[str, Any], cells: Mapping[str, Any]) -> dict[str,
     money = assessment.get("money")
     return {
         **(money if isinstance(money, dict) else {}),
-        "currency": recorded.currency(cells),
+        "currency": cell_values.currency(cells),
     }
 
 
-class _Door:
+class _EditionFilter:
+    """Lets through what an edition may show, and names the reason of what it leaves out."""
+
     def __init__(self, edition: Edition, choice: Choice) -> None:
         self._money = edition == "partner"
         self._choice = choice
 
-    def reason(self, path: str, value: Any) -> str:
+    def exclusion(self, path: str, value: Any) -> str:
         """Why a path stays out: empty when it may pass whole."""
         parts = path.split("/")
-        if path == "about/seller" and not self._choice.seller:
-            return "choice"
-        if path == "about/place" and not self._choice.place:
-            return "choice"
-        if "photos" in parts[2:-1] and not self._choice.photos:
+        if (
+            (path == "about/seller" and not self._choice.seller)
+            or (path == "about/place" and not self._choice.place)
+            or ("photos" in parts[2:-1] and not self._choice.photos)
+        ):
             return "choice"
         if self._money:
             return ""
-        allowed = (
-            path in _ABOUT
-            or parts[0] in ("car", "seal")
-            or path == "brief/uses"
-            or (parts[0] == "items" and len(parts) > 2 and parts[2] in _ITEM_PARTS)
-            or (parts[0] == "work" and not path.endswith("/done"))
-        )
         if parts[0] == "work" and path.endswith("/done"):
             return "amount"  # a job passes without what it cost
+        allowed = (
+            path in _ABOUT
+            or parts[0] in ("car", "seal", "work")
+            or path == "brief/uses"
+            or (parts[0] == "items" and len(parts) > 2 and parts[2] in _ITEM_PARTS)
+        )
         if not allowed:
             return "money"
         return "amount" if _names_amount(value) else ""
@@ -216,8 +219,8 @@ class _Door:
     def cells(self, cells: Mapping[str, dict[str, Any]]) -> dict[str, dict[str, Any]]:
         passed = {}
         for path, cell in cells.items():
-            values = [cell.get("value"), *(one.get("value") for one in cell.get("others", []))]
-            why = self.reason(path, values)
+            others = [other.get("value") for other in cell.get("others", [])]
+            why = self.exclusion(path, [cell.get("value"), *others])
             if why in ("", "amount"):
                 passed[path] = cell if not why else self.blanked(_without_cost(path, cell))
         return passed
@@ -226,15 +229,15 @@ class _Door:
         self, events: Sequence[Mapping[str, Any]]
     ) -> tuple[list[list[str]], dict[str, int]]:
         """Of live events what is shown, [path, stamp, salt, text] each, and the rest by reason."""
-        recorded = [{key: event[key] for key in event if key != "fenced"} for event in events]
-        live = {name for names in live_ids(recorded).values() for name in names}
+        plain = [{key: event[key] for key in event if key != "fenced"} for event in events]
+        live = {live_id for ids in live_ids(plain).values() for live_id in ids}
         shown: list[list[str]] = []
         left_out: dict[str, int] = {}
         for event in events:
             if event_id(dict(event)) not in live:
                 continue
             why = "erased" if event.get("erased") else "fenced" if event.get("fenced") else ""
-            why = why or self.reason(event["put"], event["value"])
+            why = why or self.exclusion(event["put"], event["value"])
             if why:
                 left_out[why] = left_out.get(why, 0) + 1
             else:
@@ -248,29 +251,27 @@ class _Door:
         if isinstance(value, str):
             return AMOUNT.sub(BLANK, value) if _DIGIT.search(value) else value
         if isinstance(value, Mapping):
-            return {key: self.blanked(one) for key, one in value.items()}
+            return {key: self.blanked(inner) for key, inner in value.items()}
         if isinstance(value, (list, tuple)):
-            return [self.blanked(one) for one in value]
+            return [self.blanked(inner) for inner in value]
         return value
 
-    def judgement(self, assessment: Mapping[str, Any]) -> dict[str, Any]:
+    def assessment(self, assessment: Mapping[str, Any]) -> dict[str, Any]:
         if self._money:
             return {key: value for key, value in assessment.items() if key not in ("money", "plan")}
         passed: dict[str, Any] = {
             "items": {
-                item: {key: one[key] for key in _ITEM_KEYS if key in one}
-                for item, one in assessment.get("items", {}).items()
+                item: _only(judged, _ITEM_KEYS)
+                for item, judged in assessment.get("items", {}).items()
             },
             "findings": list(assessment.get("findings", [])),
         }
         for key, inside in _JUDGED.items():
             value = assessment.get(key)
             if isinstance(value, list):
-                passed[key] = [{name: one[name] for name in inside if name in one} for one in value]
+                passed[key] = [_only(row, inside) for row in value if isinstance(row, Mapping)]
             elif isinstance(value, Mapping):
-                passed[key] = {name: value[name] for name in inside if name in value}
-        if "baseline" in assessment:
-            passed["baseline"] = _baseline(assessment["baseline"])
+                passed[key] = _only(value, inside)
         blanked: dict[str, Any] = self.blanked(passed)
         return blanked
 
@@ -279,24 +280,14 @@ class _Door:
             return dict(bundle)
         return {
             **{key: bundle.get(key) for key in ("format", "hash", "areas", "stages")},
-            "items": [
-                {key: item[key] for key in _CHECKLIST_KEYS if key in item}
-                for item in bundle.get("items", [])
-            ],
+            "items": [_only(item, _CHECKLIST_KEYS) for item in bundle.get("items", [])],
             "sources": bundle.get("sources", {}),
             "cautions": bundle.get("cautions", {}),
         }
 
 
-_BASELINE_KEYS = ("id", "title", "item", "evidence", "due", "text", "source")
-
-
-def _baseline(value: Any) -> list[dict[str, Any]]:
-    return [
-        {key: one[key] for key in _BASELINE_KEYS if key in one}
-        for one in (value if isinstance(value, list) else [])
-        if isinstance(one, Mapping)
-    ]
+def _only(value: Mapping[str, Any], keys: Sequence[str]) -> dict[str, Any]:
+    return {key: value[key] for key in keys if key in value}
 
 
 _DONE_KEYS = ("title", "date", "by", "odometer", "parts", "note", "items")
@@ -306,8 +297,7 @@ def _without_cost(path: str, cell: dict[str, Any]) -> dict[str, Any]:
     value = cell.get("value")
     if not path.startswith("work/") or not isinstance(value, Mapping):
         return cell
-    kept = {key: value[key] for key in _DONE_KEYS if key in value}
-    return {"value": kept, "at": cell.get("at"), "others": []}
+    return {"value": _only(value, _DONE_KEYS), "at": cell.get("at"), "others": []}
 
 
 def _is_fact(path: str) -> bool:
@@ -322,7 +312,7 @@ def _names_amount(value: Any) -> bool:
     if isinstance(value, str):
         return _DIGIT.search(value) is not None and AMOUNT.search(value) is not None
     if isinstance(value, Mapping):
-        return any(_names_amount(one) for one in value.values())
+        return any(_names_amount(inner) for inner in value.values())
     if isinstance(value, (list, tuple)):
-        return any(_names_amount(one) for one in value)
+        return any(_names_amount(inner) for inner in value)
     return False

@@ -1,12 +1,12 @@
-"""The figures behind the pictures: what a judged item's readings and facts give to draw.
+"""Works out what can be drawn of an item: compression, fuel pressure, tread, paint.
 
-Pure values: a picture exists only when the record has what it shows. Numbers become floats here
+Pure values: a figure exists only when the record has what it shows. Numbers become floats here
 and nowhere before, for drawing alone; every text comes from the record or from the judge.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -24,8 +24,8 @@ RIBS = ("outer", "middle", "inner")
 
 
 @dataclass(frozen=True)
-class Line:
-    """A limit drawn across a picture: its figure in the picture's unit and what it says."""
+class LimitLine:
+    """A limit drawn across a figure: where, in the figure's unit, and what it says."""
 
     at: float
     text: str
@@ -33,6 +33,8 @@ class Line:
 
 @dataclass(frozen=True)
 class Bar:
+    """One cylinder: pressures dry and with a little oil; `low` breaks the spread rule."""
+
     name: str
     dry: float
     wet: float | None
@@ -46,8 +48,7 @@ class Compression:
 
     bars: tuple[Bar, ...]
     unit: str
-    rule: Line
-    mean: float
+    rule: LimitLine
 
 
 @dataclass(frozen=True)
@@ -63,13 +64,16 @@ class Step:
 
 @dataclass(frozen=True)
 class FuelPressure:
+    """The rail's pressure step by step, in the order of the test."""
+
     steps: tuple[Step, ...]
     unit: str
-    conclusions: tuple[str, ...]
 
 
 @dataclass(frozen=True)
-class Tyre:
+class Tire:
+    """Depths from the outer to the inner rib, None where nobody measured, and their texts."""
+
     name: str
     ribs: tuple[float | None, float | None, float | None]
     texts: tuple[str, str, str]
@@ -78,38 +82,42 @@ class Tyre:
 
 @dataclass(frozen=True)
 class Tread:
-    tyres: tuple[Tyre, ...]
+    """Tires with the limits on their depth."""
+
+    tires: tuple[Tire, ...]
     unit: str
-    lines: tuple[Line, ...]
+    lines: tuple[LimitLine, ...]
 
 
 @dataclass(frozen=True)
 class Panel:
+    """One panel's paint film in words, and what it is taken for."""
+
     text: str
     finish: str
 
 
 @dataclass(frozen=True)
 class Paint:
+    """Panels by name; `baseline` says what the car's own paint measures."""
+
     panels: Mapping[str, Panel]
     baseline: str
 
 
-Picture = Compression | FuelPressure | Tread | Paint
+Figure = Compression | FuelPressure | Tread | Paint
 
 
-def picture_of(
+def figure_of(
     item: Mapping[str, Any], cells: Mapping[str, Any], judged: Mapping[str, Any]
-) -> Picture | None:
+) -> Figure | None:
     """What can be drawn of one item: `cells` are its own, by whole path."""
-    kind = str((item.get("compute") or {}).get("kind") or "")
-    maker = _MAKERS.get(kind)
+    maker = _MAKERS.get(str((item.get("compute") or {}).get("kind") or ""))
     if maker is None:
         return None
     measures, _ = readings.read(str(item["id"]), dict(item), dict(cells))
     facts = judged.get("facts")
-    drawn: Picture | None = maker(item, measures, facts if isinstance(facts, Mapping) else {})
-    return drawn
+    return maker(_Measured(item, measures, facts if isinstance(facts, Mapping) else {}))
 
 
 #: The item whose readings are taps on the phone's body map: `dent`, `rust`, `repair` per panel.
@@ -119,191 +127,180 @@ PANEL_MARKS = ("rust", "dent", "repair")
 
 def panel_marks(cells: Mapping[str, Any]) -> dict[str, tuple[str, ...]]:
     """What was tapped on each panel, from all cells of a visit."""
-    found = {}
-    for panel in PANELS:
-        marks = tuple(
+    by_panel = {
+        panel: tuple(
             mark
             for mark in PANEL_MARKS
             if (cells.get(f"items/{PANEL_ITEM}/readings/{mark}/{panel}") or {}).get("value")
         )
-        if marks:
-            found[panel] = marks
-    return found
-
-
-def _by_place(measures: list[dict[str, Any]], of: str) -> dict[str, dict[str, Any]]:
-    return {
-        str(one["place"]): one for one in measures if one["of"] == of and one["number"] is not None
+        for panel in PANELS
     }
+    return {panel: marks for panel, marks in by_panel.items() if marks}
 
 
-def _unit(measures: list[dict[str, Any]], *names: str) -> str:
-    for name in names:
-        for one in measures:
-            if one["of"] == name and one["unit"]:
-                return str(one["unit"])
-    return "1"
+class _Measured:
+    """One item's readings as numbers, and the facts that were worked out of them."""
+
+    def __init__(
+        self, item: Mapping[str, Any], measures: list[dict[str, Any]], facts: Mapping[str, Any]
+    ) -> None:
+        self.item, self.facts = item, facts
+        self._measures = [measure for measure in measures if measure["number"] is not None]
+        self._units = {
+            str(measure["of"]): str(measure["unit"])
+            for measure in reversed(measures)
+            if measure["unit"]
+        }
+
+    def unit_of(self, *readings: str) -> str:
+        """The unit in which the first of these readings was typed."""
+        return next((self._units[name] for name in readings if name in self._units), "1")
+
+    def by_place(self, reading: str, unit: str) -> dict[str, float]:
+        """A reading's figures in `unit`, by place."""
+        return {
+            str(measure["place"]): exact.as_float(units.from_base(measure["number"], unit))
+            for measure in self._measures
+            if measure["of"] == reading
+        }
+
+    def word(self, fact: str) -> str:
+        """A fact's value in words; empty when there is none."""
+        entry = self.facts.get(fact)
+        return str(entry.get("value") or "") if isinstance(entry, Mapping) else ""
+
+    def figure(self, fact: str, unit: str) -> float | None:
+        """A fact's figure in `unit`; None when it is missing or no number."""
+        entry = self.facts.get(fact)
+        return _in_unit(entry.get("value"), entry, unit) if isinstance(entry, Mapping) else None
 
 
-def _float(one: Mapping[str, Any], unit: str) -> float:
-    return exact.as_float(units.from_base(one["number"], unit))
-
-
-def _fact(facts: Mapping[str, Any], name: str, unit: str) -> float | None:
-    """A fact's figure in `unit`; None when it is missing or no number."""
-    fact = facts.get(name)
-    if not isinstance(fact, Mapping):
+def _in_unit(value: object, stated: Mapping[str, Any], unit: str) -> float | None:
+    """A number that is stated with a unit, in another one; None when it is none."""
+    number = exact.parse(str(value))
+    if number is None or not units.known(str(stated.get("unit"))):
         return None
-    number = exact.parse(str(fact.get("value")))
-    if number is None or not units.known(str(fact.get("unit"))):
-        return None
-    return exact.as_float(units.from_base(units.to_base(number, str(fact["unit"])), unit))
+    return exact.as_float(units.from_base(units.to_base(number, str(stated["unit"])), unit))
 
 
-def _word(facts: Mapping[str, Any], name: str) -> str:
-    fact = facts.get(name)
-    return str(fact.get("value") or "") if isinstance(fact, Mapping) else ""
-
-
-def _said(value: float, unit: str) -> str:
-    """A figure of a picture with its unit, with as many digits as help."""
+def _figure_text(value: float, unit: str) -> str:
+    """A figure with its unit, with as many digits as help."""
     figure = f"{value:.0f}" if abs(value) >= 100 else f"{value:.1f}".removesuffix(".0")
     return units.said(figure, unit)
 
 
-def _cylinder_key(name: str) -> tuple[int, str]:
+def _cylinder_order(name: str) -> tuple[int, str]:
     return (int(name), name) if name.isdigit() else (10**6, name)
 
 
-def _compression(
-    item: Mapping[str, Any], measures: list[dict[str, Any]], facts: Mapping[str, Any]
-) -> Compression | None:
-    unit = _unit(measures, "dry")
-    dry, wet = _by_place(measures, "dry"), _by_place(measures, "wet")
+def _compression(measured: _Measured) -> Compression | None:
+    unit = measured.unit_of("dry")
+    dry, wet = measured.by_place("dry", unit), measured.by_place("wet", unit)
     if len(dry) < 2:
         return None
-    highest = max(_float(one, unit) for one in dry.values())
-    share = str((item.get("compute") or {}).get("low") or "75")
+    share = str((measured.item.get("compute") or {}).get("low") or "75")
     number = exact.parse(share)
-    rule = highest * (exact.as_float(number) if number is not None else 75.0) / 100
-    bars = []
-    for name in sorted(dry, key=_cylinder_key):
-        value = _float(dry[name], unit)
-        bars.append(
+    rule = max(dry.values()) * (exact.as_float(number) if number is not None else 75.0) / 100
+    return Compression(
+        bars=tuple(
             Bar(
                 name=name,
-                dry=value,
-                wet=_float(wet[name], unit) if name in wet else None,
-                text=_said(value, unit),
-                low=value < rule,
+                dry=dry[name],
+                wet=wet.get(name),
+                text=_figure_text(dry[name], unit),
+                low=dry[name] < rule,
             )
-        )
-    return Compression(
-        bars=tuple(bars),
+            for name in sorted(dry, key=_cylinder_order)
+        ),
         unit=unit,
-        rule=Line(rule, f"{share} % of the highest: {_said(rule, unit)}"),
-        mean=sum(bar.dry for bar in bars) / len(bars),
+        rule=LimitLine(rule, f"{share} % of the highest: {_figure_text(rule, unit)}"),
     )
 
 
-def _fuel_pressure(
-    item: Mapping[str, Any], measures: list[dict[str, Any]], facts: Mapping[str, Any]
-) -> FuelPressure | None:
-    unit = _unit(measures, "open", "hold_start", "idle")
+_FUEL_STEPS = {
+    "open": "regulator hose off",
+    "idle": "warm idle",
+    "hold_start": "at key-off",
+    "hold_end": "after holding",
+    "clamp_return": "return clamped",
+    "clamp_supply": "supply clamped",
+}
+
+
+def _fuel_pressure(measured: _Measured) -> FuelPressure | None:
+    unit = measured.unit_of("open", "hold_start", "idle")
     steps = []
-    for name, title, expected_fact in (
-        ("open", "regulator hose off", ""),
-        ("idle", "warm idle", "expected_idle"),
-        ("hold_start", "at key-off", ""),
-        ("hold_end", "after holding", ""),
-        ("clamp_return", "return clamped", ""),
-        ("clamp_supply", "supply clamped", ""),
-    ):
-        found = next(
-            (one for one in measures if one["of"] == name and one["number"] is not None), None
-        )
-        if found is None:
+    for name, title in _FUEL_STEPS.items():
+        values = list(measured.by_place(name, unit).values())
+        if not values:
             continue
-        expected = _fact(facts, expected_fact, unit) if expected_fact else None
-        value = _float(found, unit)
+        expected = measured.figure("expected_idle", unit) if name == "idle" else None
         steps.append(
             Step(
                 name=title,
-                measured=value,
-                text=_said(value, unit),
+                measured=values[0],
+                text=_figure_text(values[0], unit),
                 expected=expected,
-                expected_text="" if expected is None else f"expected {_said(expected, unit)}",
-            )
-        )
-    if len(steps) < 2:
-        return None
-    conclusions = tuple(
-        str(facts[name]["text"])
-        for name in ("reference", "loss", "leak")
-        if isinstance(facts.get(name), Mapping) and facts[name].get("text")
-    )
-    return FuelPressure(tuple(steps), unit, conclusions)
-
-
-def _tread(
-    item: Mapping[str, Any], measures: list[dict[str, Any]], facts: Mapping[str, Any]
-) -> Tread | None:
-    unit = _unit(measures, "tread")
-    found = _by_place(measures, "tread")
-    tyres = []
-    names = sorted(
-        {place.rpartition("-")[0] for place in found if place.rpartition("-")[2] in RIBS}
-    )
-    for name in sorted(names, key=lambda one: (WHEELS.index(one) if one in WHEELS else 9, one)):
-        ribs = [found.get(f"{name}-{rib}") for rib in RIBS]
-        values = [None if one is None else _float(one, unit) for one in ribs]
-        tyres.append(
-            Tyre(
-                name=name,
-                ribs=(values[0], values[1], values[2]),
-                texts=tuple(  # type: ignore[arg-type]
-                    "" if value is None else f"{value:.1f}".rstrip("0").rstrip(".")
-                    for value in values
+                expected_text=(
+                    "" if expected is None else f"expected {_figure_text(expected, unit)}"
                 ),
-                pattern=_word(facts, f"pattern.{name}"),
             )
         )
-    if not tyres:
-        return None
-    return Tread(tuple(tyres), unit, _lines(item, ("depth", "tread"), unit))
+    return FuelPressure(tuple(steps), unit) if len(steps) > 1 else None
 
 
-def _lines(item: Mapping[str, Any], of: tuple[str, ...], unit: str) -> tuple[Line, ...]:
-    """The item's lower limits on these names, as lines in `unit`."""
-    found = []
+def _tread(measured: _Measured) -> Tread | None:
+    unit = measured.unit_of("tread")
+    depths = measured.by_place("tread", unit)
+    stems = (place.rpartition("-") for place in depths)
+    names = {wheel for wheel, _, rib in stems if rib in RIBS}
+    tires = [
+        _tire(name, [depths.get(f"{name}-{rib}") for rib in RIBS], measured)
+        for name in sorted(
+            names, key=lambda name: (WHEELS.index(name) if name in WHEELS else 9, name)
+        )
+    ]
+    return Tread(tuple(tires), unit, _lower_limits(measured.item, unit)) if tires else None
+
+
+def _tire(name: str, depths: list[float | None], measured: _Measured) -> Tire:
+    outer, middle, inner = depths
+    texts = ["" if d is None else f"{d:.1f}".rstrip("0").rstrip(".") for d in depths]
+    return Tire(
+        name=name,
+        ribs=(outer, middle, inner),
+        texts=(texts[0], texts[1], texts[2]),
+        pattern=measured.word(f"pattern.{name}"),
+    )
+
+
+def _lower_limits(item: Mapping[str, Any], unit: str) -> tuple[LimitLine, ...]:
+    """The item's lower limits on depth, as lines in `unit`."""
+    lines = []
     for limit in item.get("limits", []):
-        number = exact.parse(str(limit.get("below"))) if limit.get("below") is not None else None
-        if limit.get("of") not in of or number is None or not units.known(str(limit.get("unit"))):
-            continue
-        at = exact.as_float(units.from_base(units.to_base(number, str(limit["unit"])), unit))
-        found.append(Line(at, f"{limit.get('grade')} {limits.said(limit)}"))
-    return tuple(found)
+        if limit.get("of") in ("depth", "tread") and limit.get("below") is not None:
+            at = _in_unit(limit["below"], limit, unit)
+            if at is not None:
+                lines.append(LimitLine(at, f"{limit.get('grade')} {limits.said(limit)}"))
+    return tuple(lines)
 
 
-def _paint(
-    item: Mapping[str, Any], measures: list[dict[str, Any]], facts: Mapping[str, Any]
-) -> Paint | None:
+def _paint(measured: _Measured) -> Paint | None:
     panels = {}
-    for name, fact in sorted(facts.items()):
+    for name, fact in sorted(measured.facts.items()):
         head, _, panel = name.partition(".")
         if head in ("panel", "finish") and panel and isinstance(fact, Mapping):
-            figure = facts.get(f"panel.{panel}")
+            film = measured.facts.get(f"panel.{panel}")
             text = ""
-            if isinstance(figure, Mapping):
-                text = units.said(str(figure.get("value")), str(figure.get("unit") or "1"))
-            panels[panel] = Panel(text, _word(facts, f"finish.{panel}"))
-    if not panels:
-        return None
-    baseline = facts.get("baseline")
-    return Paint(panels, str(baseline["text"]) if isinstance(baseline, Mapping) else "")
+            if isinstance(film, Mapping):
+                text = units.said(str(film.get("value")), str(film.get("unit") or "1"))
+            panels[panel] = Panel(text, measured.word(f"finish.{panel}"))
+    baseline = measured.facts.get("baseline")
+    text = str(baseline["text"]) if isinstance(baseline, Mapping) else ""
+    return Paint(panels, text) if panels else None
 
 
-_MAKERS: dict[str, Any] = {
+_MAKERS: dict[str, Callable[[_Measured], Figure | None]] = {
     "compression": _compression,
     "fuel_pressure": _fuel_pressure,
     "tread": _tread,

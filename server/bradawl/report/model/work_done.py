@@ -1,18 +1,21 @@
-"""Work done since the inspection, as the record has it: each job, each finding before and after."""
+"""Reads the work done since the inspection: each job, each finding before and after."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from bradawl.inspection import cell_values
-from bradawl.report.model.contents import Photo, number_text
-from bradawl.report.model.edition import Shared
+from bradawl.report.model.contents import Photo
+from bradawl.report.model.edition import EditionView
+from bradawl.report.model.texts import measured_text, place_suffix
+
+__all__ = ["FindingAfterwards", "FinishedJob", "finished_jobs"]
 
 
 @dataclass(frozen=True)
-class After:
+class FindingAfterwards:
     """One finding as it was inspected and as the job left it; grades may be empty."""
 
     title: str
@@ -22,7 +25,7 @@ class After:
 
 
 @dataclass(frozen=True)
-class Done:
+class FinishedJob:
     """A finished job. `cost` is None in an edition without money, or when nobody said."""
 
     title: str
@@ -32,67 +35,70 @@ class Done:
     parts: str
     note: str
     cost: int | None
-    findings: tuple[After, ...]
+    findings: tuple[FindingAfterwards, ...]
     photos: tuple[Photo, ...]
 
 
-def done(shared: Shared) -> list[Done]:
+def finished_jobs(view: EditionView) -> list[FinishedJob]:
     """Every job of the work log, the oldest first."""
-    items = {str(item["id"]): item for item in shared.bundle.get("items", [])}
-    found = []
-    for path, cell in sorted(shared.cells.items()):
-        if not path.startswith("work/") or not path.endswith("/done"):
-            continue
-        value = cell_values.done(cell.get("value"))
-        if value is not None:
-            found.append(_job(shared, items, path.removesuffix("/done"), value))
-    return sorted(found, key=lambda job: (job.date, job.title))
+    items = {str(item["id"]): item for item in view.bundle.get("items", [])}
+    jobs = []
+    for path, cell in sorted(view.cells.items()):
+        if path.startswith("work/") and path.endswith("/done"):
+            recorded = cell_values.done(cell.get("value"))
+            if recorded is not None:
+                jobs.append(_job(view, items, path.removesuffix("/done"), recorded))
+    return sorted(jobs, key=lambda job: (job.date, job.title))
 
 
-def _job(shared: Shared, items: Mapping[str, Any], place: str, value: cell_values.Done) -> Done:
-    return Done(
-        title=value.title or place.rpartition("/")[2],
-        date=value.date,
-        by=value.by,
-        odometer=_reading(value.odometer) if value.odometer else "",
-        parts=value.parts,
-        note=value.note,
-        cost=value.cost if shared.money is not None else None,
+def _job(
+    view: EditionView, items: Mapping[str, Any], path: str, recorded: cell_values.Done
+) -> FinishedJob:
+    odometer = recorded.odometer
+    return FinishedJob(
+        title=recorded.title or path.rpartition("/")[2],
+        date=recorded.date,
+        by=recorded.by,
+        odometer=measured_text(odometer.typed, odometer.unit) if odometer else "",
+        parts=recorded.parts,
+        note=recorded.note,
+        cost=recorded.cost if view.money is not None else None,
         findings=tuple(
-            _after(shared, items, f"{place}/after/{item}/", item) for item in value.items
+            _finding(view, items.get(item, {"title": item}), item, f"{path}/after/{item}/")
+            for item in recorded.items
         ),
-        photos=tuple(_photos(shared, f"{place}/photos/")),
+        photos=tuple(_photos(view, f"{path}/photos/")),
     )
 
 
-def _after(shared: Shared, items: Mapping[str, Any], start: str, item: str) -> After:
-    known = items.get(item, {"title": item})
-    titles = {str(one["id"]): str(one.get("title")) for one in known.get("readings", [])}
+def _finding(
+    view: EditionView, rule: Mapping[str, Any], item: str, prefix: str
+) -> FindingAfterwards:
+    titles = {str(reading["id"]): str(reading.get("title")) for reading in rule.get("readings", [])}
     readings = []
-    for path, cell in sorted(shared.cells.items()):
-        inside = path.removeprefix(f"{start}readings/").split("/")
-        value = cell_values.reading(cell.get("value"))
-        if path.startswith(f"{start}readings/") and len(inside) == 2 and value is not None:
-            title = titles.get(inside[0], inside[0])
-            where = "" if inside[1] == "one" else f", {inside[1].replace('-', ' ')}"
-            readings.append((f"{title}{where}", _reading(value)))
-    return After(
-        title=str(known["title"]),
-        before=str(shared.assessment.get("items", {}).get(item, {}).get("grade") or ""),
-        after=cell_values.given(shared.value(f"{start}grade")).grade,
+    for inside, value in _below(view, f"{prefix}readings/"):
+        name, _, place = inside.partition("/")
+        reading = cell_values.reading(value)
+        if place and "/" not in place and reading is not None:
+            title = f"{titles.get(name, name)}{place_suffix(place)}"
+            readings.append((title, measured_text(reading.typed, reading.unit)))
+    return FindingAfterwards(
+        title=str(rule["title"]),
+        before=str(view.assessment.get("items", {}).get(item, {}).get("grade") or ""),
+        after=cell_values.given(view.value(f"{prefix}grade")).grade,
         readings=tuple(readings),
     )
 
 
-def _reading(value: cell_values.Reading) -> str:
-    return number_text(value.typed, value.unit)
+def _photos(view: EditionView, prefix: str) -> Iterator[Photo]:
+    for sha256, value in _below(view, prefix):
+        if isinstance(value, Mapping):
+            photo = cell_values.photo(value)
+            yield Photo(sha256=sha256, caption=photo.caption, taken=photo.taken, place="")
 
 
-def _photos(shared: Shared, start: str) -> Iterable[Photo]:
-    for path, cell in sorted(shared.cells.items()):
-        value = cell.get("value")
-        if path.startswith(start) and isinstance(value, Mapping):
-            said = cell_values.photo(value)
-            yield Photo(
-                sha256=path.removeprefix(start), caption=said.caption, taken=said.taken, place=""
-            )
+def _below(view: EditionView, prefix: str) -> Iterator[tuple[str, Any]]:
+    """The rest of each path below `prefix`, with its value."""
+    for path, cell in sorted(view.cells.items()):
+        if path.startswith(prefix):
+            yield path.removeprefix(prefix), cell.get("value")

@@ -1,4 +1,4 @@
-"""From laid-out pages to an archival file: attachments, XMP and output intent.
+"""Writes the archival file: attachments, XMP and output intent round laid-out pages.
 
 The structure follows ISO 19005-3 (PDF/A-3, level B). A validator found no fault in files made in
 this way (the README says which); in every run of the tests another approves what it knows of them.
@@ -9,17 +9,42 @@ from __future__ import annotations
 import hashlib
 import io
 import json
-from collections.abc import Mapping
 from dataclasses import dataclass
 from html import escape
-from typing import IO, Any, BinaryIO
+from typing import IO, TYPE_CHECKING, Any, BinaryIO, TypedDict
 
 from bradawl.report.pdf import color_profile
-from bradawl.report.pdf.assembly import bind
-from bradawl.report.pdf.photos import Shelf
+from bradawl.report.pdf.assembly import append_pages
+from bradawl.report.pdf.photos import EmbeddedPhotos
+
+if TYPE_CHECKING:
+    from pikepdf import Pdf
+
+__all__ = ["MANIFEST_NAME", "RECORD_NAME", "Description", "Manifest", "write_archival_file"]
 
 RECORD_NAME = "record.json"
 MANIFEST_NAME = "manifest.json"
+
+
+class Manifest(TypedDict, total=False):
+    """What is attached beside the record; `made` is ISO 8601, `today` YYYY-MM-DD.
+
+    `record_sha256`, `pages` (the digests of their contents, in order) and `photos` (the digest of
+    each as it is printed, by that of its original) are filled in when the file is written.
+    """
+
+    format: int
+    report: str
+    edition: str
+    visit: str
+    made: str
+    today: str
+    replaces: str
+    bradawl: str
+    photo_gaps: dict[str, str]
+    record_sha256: str
+    pages: list[str]
+    photos: dict[str, str]
 
 
 @dataclass(frozen=True)
@@ -33,109 +58,133 @@ class Description:
     language: str = "en"
 
 
-def finish(
+def write_archival_file(
     laid_out: BinaryIO,
     out: IO[bytes],
     *,
-    shelf: Shelf,
+    photos: EmbeddedPhotos,
     record: bytes,
-    manifest: Mapping[str, Any],
+    manifest: Manifest,
     description: Description,
-) -> dict[str, Any]:
-    """Complete the unsigned archival file in `out`, which begins with the shelf's photos.
+) -> Manifest:
+    """Complete the unsigned archival file in `out`, which begins with the embedded photos.
 
-    Returns the manifest as it was attached.
-
-    The manifest is completed with the digests of every page's content, of the attached record
-    and of every printed photo, so that the parts can be held against each other later.
+    Returns the manifest as it was attached: with the digests of every page's content, of the
+    attached record and of every printed photo, so that the parts can be checked against each
+    other later.
     """
     import pikepdf
-    from pikepdf import Array, Dictionary, Name, String
 
     with pikepdf.open(laid_out) as pdf:
-        pages = []
-        for page in pdf.pages:
-            for empty in (Name.Trans, Name.Rotate):
-                if empty in page.obj:
-                    del page.obj[empty]
-            for note in page.obj.get(Name.Annots, []):
-                note.F = 4  # printed; ISO 19005-3, 6.3.2
-            pages.append(hashlib.sha256(page.obj.Contents.read_raw_bytes()).hexdigest())
-        complete = {
+        complete: Manifest = {
             **manifest,
             "record_sha256": hashlib.sha256(record).hexdigest(),
-            "pages": pages,
-            "photos": shelf.digests(),
+            "pages": _page_digests(pdf),
+            "photos": photos.digests(),
         }
         listing = json.dumps(complete, ensure_ascii=False, indent=1, sort_keys=True).encode()
-        attached = Array()
-        named = Array()
-        for name, data, relation, about in (
-            (MANIFEST_NAME, listing, Name.Data, "Digests of the pages, the record and the photos"),
-            (RECORD_NAME, record, Name.Source, "The record that these pages were printed from"),
-        ):
-            file = pdf.make_stream(
-                data,
-                Type=Name.EmbeddedFile,
-                Subtype=Name("/application/json"),
-                Params=Dictionary(
-                    Size=len(data),
-                    ModDate=String(_pdf_date(description.made)),
-                    CheckSum=String(hashlib.md5(data, usedforsecurity=False).digest()),
-                ),
-            )
-            entry = pdf.make_indirect(
-                Dictionary(
-                    Type=Name.Filespec,
-                    F=String(name),
-                    UF=String(name),
-                    Desc=String(about),
-                    AFRelationship=relation,
-                    EF=Dictionary(F=file, UF=file),
-                )
-            )
-            attached.append(entry)
-            named.extend([String(name), entry])
-        pdf.Root.AF = attached
-        names = pdf.Root.get(Name.Names, None)
-        if names is None:
-            names = pdf.Root.Names = Dictionary()
-        names.EmbeddedFiles = Dictionary(Names=named)
-        pdf.Root.Lang = String(description.language)
-        pdf.Root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
-        pdf.Root.OutputIntents = Array(
-            [
-                Dictionary(
-                    Type=Name.OutputIntent,
-                    S=Name.GTS_PDFA1,
-                    OutputConditionIdentifier=String("sRGB"),
-                    Info=String("sRGB, IEC 61966-2-1"),
-                    DestOutputProfile=pdf.make_stream(color_profile.profile(), N=3),
-                )
-            ]
-        )
-        pdf.Root.Metadata = pdf.make_stream(_xmp(description), Type=Name.Metadata, Subtype=Name.XML)
-        pdf.trailer.Info = pdf.make_indirect(
-            Dictionary(
-                Title=String(description.title),
-                Author=String(description.author),
-                Subject=String(description.subject),
-                Creator=String("Bradawl"),
-                Producer=String("Bradawl"),
-                CreationDate=String(_pdf_date(description.made)),
-                ModDate=String(_pdf_date(description.made)),
-            )
-        )
-        complete_pages = io.BytesIO()
+        _attach(pdf, listing, record, description.made)
+        _describe(pdf, description)
+        pages = io.BytesIO()
         pdf.save(
-            complete_pages,
+            pages,
             min_version="1.7",
             stream_decode_level=pikepdf.StreamDecodeLevel.none,
             compress_streams=False,
             object_stream_mode=pikepdf.ObjectStreamMode.disable,
         )
-    bind(complete_pages.getvalue(), out, shelf)
+    append_pages(pages.getvalue(), out, photos)
     return complete
+
+
+def _page_digests(pdf: Pdf) -> list[str]:
+    """The SHA-256 of every page's content; pages are made fit for the archive on the way."""
+    from pikepdf import Name
+
+    digests = []
+    for page in pdf.pages:
+        for empty in (Name.Trans, Name.Rotate):
+            if empty in page.obj:
+                del page.obj[empty]
+        for annotation in page.obj.get(Name.Annots, []):
+            annotation.F = 4  # printed; ISO 19005-3, 6.3.2
+        digests.append(hashlib.sha256(page.obj.Contents.read_raw_bytes()).hexdigest())
+    return digests
+
+
+def _attach(pdf: Pdf, manifest: bytes, record: bytes, made: str) -> None:
+    """Attach manifest and record as associated files (ISO 19005-3, 6.8)."""
+    from pikepdf import Array, Dictionary, Name, String
+
+    entries = {
+        MANIFEST_NAME: _file_entry(
+            pdf, MANIFEST_NAME, manifest, made, Name.Data,
+            "Digests of the pages, the record and the photos",
+        ),
+        RECORD_NAME: _file_entry(
+            pdf, RECORD_NAME, record, made, Name.Source,
+            "The record that these pages were printed from",
+        ),
+    }  # fmt: skip
+    pdf.Root.AF = Array(list(entries.values()))
+    if Name.Names not in pdf.Root:
+        pdf.Root.Names = Dictionary()
+    names = [part for name, entry in entries.items() for part in (String(name), entry)]
+    pdf.Root.Names.EmbeddedFiles = Dictionary(Names=Array(names))
+
+
+def _file_entry(pdf: Pdf, name: str, data: bytes, made: str, relation: Any, about: str) -> Any:
+    from pikepdf import Dictionary, Name, String
+
+    file = pdf.make_stream(
+        data,
+        Type=Name.EmbeddedFile,
+        Subtype=Name("/application/json"),
+        Params=Dictionary(
+            Size=len(data),
+            ModDate=String(_pdf_date(made)),
+            CheckSum=String(hashlib.md5(data, usedforsecurity=False).digest()),
+        ),
+    )
+    return pdf.make_indirect(
+        Dictionary(
+            Type=Name.Filespec,
+            F=String(name),
+            UF=String(name),
+            Desc=String(about),
+            AFRelationship=relation,
+            EF=Dictionary(F=file, UF=file),
+        )
+    )
+
+
+def _describe(pdf: Pdf, description: Description) -> None:
+    """Language, output intent, and the same description as XMP and as information dictionary."""
+    from pikepdf import Array, Dictionary, Name, String
+
+    pdf.Root.Lang = String(description.language)
+    pdf.Root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
+    intent = Dictionary(
+        Type=Name.OutputIntent,
+        S=Name.GTS_PDFA1,
+        OutputConditionIdentifier=String("sRGB"),
+        Info=String("sRGB, IEC 61966-2-1"),
+        DestOutputProfile=pdf.make_stream(color_profile.profile(), N=3),
+    )
+    pdf.Root.OutputIntents = Array([intent])
+    pdf.Root.Metadata = pdf.make_stream(_xmp(description), Type=Name.Metadata, Subtype=Name.XML)
+    made = String(_pdf_date(description.made))
+    pdf.trailer.Info = pdf.make_indirect(
+        Dictionary(
+            Title=String(description.title),
+            Author=String(description.author),
+            Subject=String(description.subject),
+            Creator=String("Bradawl"),
+            Producer=String("Bradawl"),
+            CreationDate=made,
+            ModDate=made,
+        )
+    )
 
 
 def _pdf_date(made: str) -> str:

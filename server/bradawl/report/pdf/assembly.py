@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from typing import IO
 
-from bradawl.report.pdf.photos import Shelf
+from bradawl.report.pdf.photos import EmbeddedPhotos
 
 #: How qpdf begins a file of this version; photos follow it.
 HEADER = b"%PDF-1.7\n%\xbf\xf7\xa2\xfe\n"
@@ -24,7 +24,7 @@ _TABLE = re.compile(
 _SLOT = re.compile(rb"\d+ 0 obj\n<< /%s \(([0-9a-f]{64})\) >>" % SLOT_KEY.encode())
 
 
-def bind(pages: bytes, out: IO[bytes], shelf: Shelf) -> None:
+def append_pages(pages: bytes, out: IO[bytes], photos: EmbeddedPhotos) -> None:
     """Append laid-out `pages`, as qpdf wrote them, to `out`, which holds `HEADER` and the shelf.
 
     Raises ValueError when `pages` are not built as qpdf builds a file.
@@ -45,7 +45,7 @@ def bind(pages: bytes, out: IO[bytes], shelf: Shelf) -> None:
         else:
             offsets[number] = out.tell()
             out.write(pages[begins[number] : end])
-    offsets |= shelf.number(slots)
+    offsets |= photos.assign_numbers(slots)
     begin = out.tell()
     out.write(b"xref\n0 %d\n0000000000 65535 f \n" % (len(rows) + 1))
     for number in range(1, len(rows) + 1):

@@ -34,7 +34,7 @@ class PhotoError(ValueError):
 
 
 @dataclass(frozen=True)
-class Placed:
+class EmbeddedPhoto:
     """A photo on the shelf: where its object lies in the file, and its size in pixels."""
 
     offset: int
@@ -77,7 +77,7 @@ def _sha256(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-class Shelf:
+class EmbeddedPhotos:
     """The photos of one report, written into its file as they come, before its pages.
 
     `file` stands where the first photo belongs; `photo` is the snapshot's way to a photo's served
@@ -87,7 +87,7 @@ class Shelf:
     def __init__(self, file: IO[bytes], photo: Callable[[str], bytes | None]) -> None:
         self._file = file
         self._photo = photo
-        self._placed: dict[str, Placed] = {}
+        self._placed: dict[str, EmbeddedPhoto] = {}
         self._digests: dict[str, str] = {}
         # A digest takes as long as reading; one is worked out while the next photo is fetched.
         self._hasher = ThreadPoolExecutor(1, thread_name_prefix="photo-digest")
@@ -95,18 +95,18 @@ class Shelf:
         self._synced: Future[None] | None = None
         self.gaps: dict[str, str] = {}
 
-    def __enter__(self) -> Shelf:
+    def __enter__(self) -> EmbeddedPhotos:
         return self
 
     def __exit__(self, *_: object) -> None:
         self._hasher.shutdown()
 
     @property
-    def placed(self) -> dict[str, Placed]:
+    def embedded(self) -> dict[str, EmbeddedPhoto]:
         """Photos by the SHA-256 of the original, in the order in which they were put."""
         return dict(self._placed)
 
-    def put(self, sha256: str) -> Placed | None:
+    def embed(self, sha256: str) -> EmbeddedPhoto | None:
         """Fetch, check and write one photo; None when it has to be a gap."""
         if sha256 in self._placed:
             return self._placed[sha256]
@@ -126,7 +126,7 @@ class Shelf:
         except OSError:
             self.gaps[sha256] = "its file could not be read"
             return None
-        placed = Placed(
+        embedded = EmbeddedPhoto(
             offset=self._file.tell(),
             width=width,
             height=height,
@@ -141,8 +141,8 @@ class Shelf:
         )
         self._file.write(body)
         self._file.write(b"\nendstream\nendobj\n")
-        self._placed[sha256] = placed
-        return placed
+        self._placed[sha256] = embedded
+        return embedded
 
     def sync(self) -> None:
         """Begin to bring the photos to the disk while the pages are laid out; all have been put."""
@@ -164,7 +164,7 @@ class Shelf:
             name, digest = self._pending
             self._digests[name], self._pending = digest.result(), None
 
-    def number(self, numbers: Mapping[str, int]) -> dict[int, int]:
+    def assign_numbers(self, numbers: Mapping[str, int]) -> dict[int, int]:
         """Give the photos their object numbers, once these are known; offsets by number.
 
         `numbers` is by SHA-256 of the original. The file stands where it stood.

@@ -1,4 +1,4 @@
-"""What follows the areas: gaps, evidence, amendments, cautions and method.
+"""What follows the areas: work done, evidence, gaps, amendments, cautions and method.
 
 Import only after `typeface.register()`.
 """
@@ -10,76 +10,89 @@ from typing import Any
 
 from bradawl.inspection import cell_values
 from bradawl.judge.values import amounts
-from bradawl.judge.values.words import GRADE_WORDS as GRADE_WORD
-from bradawl.report.layout.context import Desk
-from bradawl.report.layout.flowables import table, together
-from bradawl.report.model.contents import number_text
-from bradawl.report.model.times import when_of
-from bradawl.report.model.work_done import done
+from bradawl.judge.values.words import GRADE_WORDS
+from bradawl.report.layout.context import PageContext
+from bradawl.report.layout.flowables import KeptTogether, table
+from bradawl.report.model.texts import counted, measured_text, path_text, when_of
+from bradawl.report.model.work_done import FinishedJob, finished_jobs
 from bradawl.report.sections.areas import photo_grid
 
+__all__ = [
+    "amendments",
+    "cautions",
+    "evidence",
+    "in_full",
+    "method",
+    "not_inspected",
+    "work_done",
+]
 
-def not_inspected(desk: Desk) -> list[Any]:
+
+def not_inspected(page: PageContext) -> list[Any]:
     """Every item nobody looked at, by area, with the reason."""
-    out = desk.heading("not-inspected", "Not inspected, and why")
+    out = page.heading("not-inspected", "Not inspected, and why")
     rows = []
-    for area in desk.contents.areas:
+    for area in page.contents.areas:
         by_why: dict[str, list[str]] = {}
-        for name, why in area.unseen:
-            by_why.setdefault(why, []).append(name)
+        for title, why in area.unseen:
+            by_why.setdefault(why, []).append(title)
         rows += [
-            [desk.ink.markup(text) for text in (area.title, ", ".join(names), why)]
-            for why, names in by_why.items()
+            [page.markup(text) for text in (area.title, ", ".join(titles), why)]
+            for why, titles in by_why.items()
         ]
     if not rows:
-        return [*out, desk.p("Every item that applies to this car was inspected.")]
-    out.append(desk.p("What nobody looked at is unknown. Unknown is never “fine”."))
-    out.append(table(["Area", "Not inspected", "Why"], rows, desk.columns(0.20, 0.52, 0.28)))
-    return out
+        return [*out, page.paragraph("Every item that applies to this car was inspected.")]
+    return [
+        *out,
+        page.paragraph("What nobody looked at is unknown. Unknown is never “fine”."),
+        table(["Area", "Not inspected", "Why"], rows, page.columns(0.20, 0.52, 0.28)),
+    ]
 
 
-def work_done(desk: Desk) -> list[Any]:
+def work_done(page: PageContext) -> list[Any]:
     """What was done since the inspection: each finding before and after."""
-    jobs = done(desk.shared)
+    jobs = finished_jobs(page.view)
     if not jobs:
         return []
-    ink = desk.ink
-    out = desk.heading("work-done", "Work done since")
+    out = page.heading("work-done", "Work done since")
     out.append(
-        desk.p(
+        page.paragraph(
             "The areas above show the car as it was inspected. What follows was entered by the "
             "workshop afterwards, and nobody but the workshop vouches for it."
         )
     )
     for job in jobs:
-        said = [job.date, f"by {job.by}" if job.by else "", job.odometer and f"at {job.odometer}"]
-        if job.cost is not None:
-            said.append(
-                f"cost {amounts.money_text(job.cost, cell_values.currency(desk.shared.cells))}"
-            )
-        block: list[Any] = [
-            desk.p(ink.markup(job.title), "h2"),
-            desk.p(ink.markup(", ".join(one for one in said if one)), "small"),
-        ]
-        for label, text in (("Parts", job.parts), ("Note", job.note)):
-            if text:
-                block.append(desk.p(f"{label}: {ink.lines(text)}"))
-        rows = [
-            [
-                ink.markup(one.title),
-                GRADE_WORD.get(one.before, "not graded"),
-                f"<b>{GRADE_WORD.get(one.after, 'not looked at again')}</b>",
-                ink.markup("; ".join(f"{title}: {text}" for title, text in one.readings)),
-            ]
-            for one in job.findings
-        ]
-        if rows:
-            head = ["Finding", "Before", "Afterwards", "Measured afterwards"]
-            block.append(table(head, rows, desk.columns(0.36, 0.14, 0.18, 0.32)))
-        out.append(together(block))
+        out.append(KeptTogether(_job(page, job)))
         if job.photos:
-            out.append(photo_grid(desk, job.photos))
+            out.append(photo_grid(page, job.photos))
     return out
+
+
+def _job(page: PageContext, job: FinishedJob) -> list[Any]:
+    facts = [job.date, f"by {job.by}" if job.by else "", job.odometer and f"at {job.odometer}"]
+    if job.cost is not None:
+        currency = cell_values.currency(page.view.cells)
+        facts.append(f"cost {amounts.money_text(job.cost, currency)}")
+    block: list[Any] = [
+        page.plain(job.title, "h2"),
+        page.plain(", ".join(fact for fact in facts if fact), "small"),
+    ]
+    for label, text in (("Parts", job.parts), ("Note", job.note)):
+        if text:
+            block.append(page.paragraph(f"{label}: {page.lines(text)}"))
+    rows = [
+        [
+            page.markup(finding.title),
+            GRADE_WORDS.get(finding.before, "not graded"),
+            f"<b>{GRADE_WORDS.get(finding.after, 'not looked at again')}</b>",
+            page.markup("; ".join(f"{title}: {text}" for title, text in finding.readings)),
+        ]
+        for finding in job.findings
+    ]
+    if rows:
+        head = ["Finding", "Before", "Afterwards", "Measured afterwards"]
+        block.append(table(head, rows, page.columns(0.36, 0.14, 0.18, 0.32)))
+    return block
 
 
 _EVIDENCE = {
@@ -90,173 +103,164 @@ _EVIDENCE = {
 }
 
 
-def evidence(desk: Desk) -> list[Any]:
+def evidence(page: PageContext) -> list[Any]:
     """What maintenance there is proof of: without a document it counts as due."""
-    rows = desk.shared.assessment.get("baseline")
-    lines = [one for one in rows if isinstance(one, Mapping)] if isinstance(rows, list) else []
+    lines = cell_values.mappings(page.view.assessment.get("baseline"))
     if not lines:
         return []
-    ready = []
-    for one in sorted(lines, key=lambda one: (not one.get("due"), str(one.get("title")))):
-        title = str(one.get("title") or "")
-        why = str(one.get("text") or "").removeprefix(f"{title}: ")
+    rows = []
+    for line in sorted(lines, key=lambda line: (not line.get("due"), str(line.get("title")))):
+        title = str(line.get("title") or "")
+        kind = _EVIDENCE.get(str(line.get("evidence")), line.get("evidence") or "")
+        why = str(line.get("text") or "").removeprefix(f"{title}: ")
         why = why.removeprefix("due, ").removeprefix("documented, ")
-        ready.append(
-            [
-                desk.ink.markup(title),
-                desk.ink.markup(_EVIDENCE.get(str(one.get("evidence")), one.get("evidence") or "")),
-                "<b>due</b>" if one.get("due") else "not due",
-                desk.ink.markup(why),
-            ]
-        )
-    due = sum(1 for one in lines if one.get("due"))
+        due = "<b>due</b>" if line.get("due") else "not due"
+        rows.append([page.markup(title), page.markup(kind), due, page.markup(why)])
+    due_count = sum(1 for line in lines if line.get("due"))
     return [
-        *desk.heading("evidence", "Evidence for maintenance"),
-        desk.p(
-            f"{due} of {len(lines)} count as due. What has no document was not done, whatever was "
-            "claimed."
+        *page.heading("evidence", "Evidence for maintenance"),
+        page.paragraph(
+            f"{due_count} of {len(lines)} count as due. What has no document was not done, "
+            "whatever was claimed."
         ),
-        table(["What", "Evidence", "So it is", "Why"], ready, desk.columns(0.28, 0.18, 0.10, 0.44)),
+        table(["What", "Evidence", "So it is", "Why"], rows, page.columns(0.28, 0.18, 0.10, 0.44)),
     ]
 
 
-def amendments(desk: Desk) -> list[Any]:
+def amendments(page: PageContext) -> list[Any]:
     """What was recorded after the seal: when, by which device, what was there before."""
-    events = desk.shared.amendments
+    events = page.view.amendments
     if not events:
         return []
-    out = desk.heading("amendments", "Amendments after the seal")
-    out.append(
-        desk.p(
+    sealed = page.view.sealed_cells or {}
+    rows = [
+        [
+            page.markup(text)
+            for text in (
+                when_of(event.get("rank") or event["at"]),
+                page.view.device_name(event["device"]),
+                path_text(event["put"], page.title_of, ": "),
+                _sealed_text(sealed.get(event["put"])),
+                "erased" if event.get("erased") else _value_text(event["value"]),
+            )
+        ]
+        for event in events
+    ]
+    head = ["When", "By", "What", "Under the seal", "Afterwards"]
+    return [
+        *page.heading("amendments", "Amendments after the seal"),
+        page.paragraph(
             "The seal does not cover what follows. It was recorded afterwards; the areas above "
             "show the car with these changes and mark them."
-        )
-    )
-    sealed = desk.shared.sealed_cells or {}
-    rows = []
-    for event in events:
-        before = sealed.get(event["put"])
-        rows.append(
-            [
-                desk.ink.markup(text)
-                for text in (
-                    when_of(event.get("rank") or event["at"]),
-                    desk.shared.device_name(event["device"]),
-                    _path_said(event["put"], desk),
-                    _before_said(before),
-                    "erased" if event.get("erased") else _value_said(event["value"]),
-                )
-            ]
-        )
-    head = ["When", "By", "What", "Under the seal", "Afterwards"]
-    out.append(table(head, rows, desk.columns(0.14, 0.16, 0.26, 0.22, 0.22)))
-    return out
+        ),
+        table(head, rows, page.columns(0.14, 0.16, 0.26, 0.22, 0.22)),
+    ]
 
 
-def _path_said(path: str, desk: Desk) -> str:
-    parts = path.split("/")
-    if parts[0] == "items" and len(parts) > 2:
-        title = desk.title_of(parts[1])
-        inside = " ".join(part.replace("-", " ") for part in parts[2:] if part != "one")
-        return f"{title}: {'photo' if parts[2] == 'photos' else inside}"
-    return " ".join(parts).replace("_", " ")
-
-
-def _before_said(cell: Mapping[str, Any] | None) -> str:
+def _sealed_text(cell: Mapping[str, Any] | None) -> str:
     if cell is None:
         return "not recorded"
-    return "erased" if cell.get("erased") else _value_said(cell.get("value"))
+    return "erased" if cell.get("erased") else _value_text(cell.get("value"))
 
 
-def _value_said(value: object) -> str:
+def _value_text(value: object) -> str:
     if value is None:
         return "taken back"
-    if isinstance(value, Mapping):
-        if "grade" in value:
-            grade = cell_values.words(value["grade"])
-            return GRADE_WORD.get(grade, grade)
-        if "caption" in value:
-            return cell_values.photo(value).caption or "a photo"
-        read = cell_values.reading(value)
-        return "a record of several values" if read is None else number_text(read.typed, read.unit)
-    return cell_values.words(value)
+    if not isinstance(value, Mapping):
+        return cell_values.words(value)
+    if "grade" in value:
+        grade = cell_values.words(value["grade"])
+        return GRADE_WORDS.get(grade, grade)
+    if "caption" in value:
+        return cell_values.photo(value).caption or "a photo"
+    reading = cell_values.reading(value)
+    if reading is None:
+        return "a record of several values"
+    return measured_text(reading.typed, reading.unit)
 
 
-def cautions(desk: Desk) -> list[Any]:
+def cautions(page: PageContext) -> list[Any]:
     """What the report is not, and what can hurt whoever works on the car."""
-    out = desk.heading("cautions", "Cautions and scope")
-    out.append(
-        desk.p(
+    return [
+        *page.heading("cautions", "Cautions and scope"),
+        page.paragraph(
             "This report says what one person saw, measured and was told at one place on one "
             "day, with simple tools and without taking things apart. It is no roadworthiness "
             "certificate and replaces no licensed inspection. Local law decides whether a car "
             "may be on the road. Work on brakes, steering, fuel, airbags, belts and high-voltage "
             "ignition belongs to people who are trained and, where the law asks it, licensed. A "
             "claim without a document is not evidence that work was done."
-        )
-    )
-    for title, text in desk.contents.cautions:
-        out.append(desk.p(f"<b>{desk.ink.markup(title)}.</b> {desk.ink.markup(text)}"))
-    return out
-
-
-def in_full(desk: Desk) -> list[Any]:
-    """What the first page had no room for."""
-    if not desk.in_full:
-        return []
-    return [
-        *desk.heading("in-full", "First page, in full"),
+        ),
         *(
-            desk.p(f"<b>{desk.ink.markup(label)}:</b> {desk.ink.markup(text)}")
-            for label, text in desk.in_full
+            page.paragraph(f"<b>{page.markup(title)}.</b> {page.markup(text)}")
+            for title, text in page.contents.cautions
         ),
     ]
 
 
-def method(desk: Desk) -> list[Any]:
+def in_full(page: PageContext) -> list[Any]:
+    """What the first page had no room for."""
+    if not page.in_full:
+        return []
+    return [
+        *page.heading("in-full", "First page, in full"),
+        *(
+            page.paragraph(f"<b>{page.markup(label)}:</b> {page.markup(text)}")
+            for label, text in page.in_full
+        ),
+    ]
+
+
+def method(page: PageContext) -> list[Any]:
     """How grades come about, where limits come from, and what this file could not print."""
-    out = desk.heading("method", "Method and sources")
-    out.append(
-        desk.p(
+    out = [
+        *page.heading("method", "Method and sources"),
+        page.paragraph(
             "Grades: <b>no fault</b>; <b>minor</b>, no notable effect on safety; <b>major</b>, "
             "may impair safety, or needs work before regular use; <b>dangerous</b>, a direct and "
             "immediate risk. A grade that follows from a reading names its limit and the limit’s "
             "source; a person may overrule it with a reason, and then both stand here. "
             "“Common practice” is the trade’s habit without a published source."
-        )
-    )
-    out.append(
-        desk.p(
+        ),
+        page.paragraph(
             "The file is laid out for long keeping after PDF/A-3b; files made in this way passed a "
             "validator, this very file was not put to one. It carries the record as an attached "
             "file, record.json.",
             "small",
-        )
-    )
-    if desk.contents.sources:
-        by_status: dict[str, list[str]] = {}
-        for title, status in desk.contents.sources:
-            by_status.setdefault(status, []).append(title)
+        ),
+    ]
+    by_status: dict[str, list[str]] = {}
+    for title, status in page.contents.sources:
+        by_status.setdefault(status, []).append(title)
+    if by_status:
         rows = [
-            [desk.ink.markup(status), desk.ink.markup("; ".join(titles))]
+            [page.markup(status), page.markup("; ".join(titles))]
             for status, titles in sorted(by_status.items())
         ]
-        out.append(table(["How far it was checked", "Sources"], rows, desk.columns(0.22, 0.78)))
-    if desk.ink.cut:
-        count = desk.ink.cut
-        said = "One text is" if count == 1 else f"{count} texts are"
-        out.append(desk.p(f"{said} too long for paper and cut; the record has them whole."))
-    if desk.ink.gaps:
-        said = ", ".join(f"{count} {name}" for name, count in sorted(desk.ink.gaps.items()))
+        out.append(table(["How far it was checked", "Sources"], rows, page.columns(0.22, 0.78)))
+    return out + _not_printed(page)
+
+
+def _not_printed(page: PageContext) -> list[Any]:
+    """What of the record this file could not print; asked last, when all else is set."""
+    out = []
+    if page.printable.cut:
+        texts = counted(page.printable.cut, "One text is", "texts are")
         out.append(
-            desk.p(
+            page.paragraph(f"{texts} too long for paper and cut; the record has them whole.")
+        )
+    if page.printable.gaps:
+        scripts = ", ".join(
+            f"{count} {name}" for name, count in sorted(page.printable.gaps.items())
+        )
+        out.append(
+            page.paragraph(
                 "Some recorded text is in a script that this report’s font cannot print, and is "
-                f"marked where it stands ({desk.ink.markup(said)}). The attached record has it "
+                f"marked where it stands ({page.markup(scripts)}). The attached record has it "
                 "whole."
             )
         )
-    if desk.shelf.gaps:
-        count = len(desk.shelf.gaps)
-        said = "One photo" if count == 1 else f"{count} photos"
-        out.append(desk.p(f"{said} could not be printed; the place of each says why."))
+    if page.photos.gaps:
+        photos = counted(len(page.photos.gaps), "One photo", "photos")
+        out.append(page.paragraph(f"{photos} could not be printed; the place of each says why."))
     return out

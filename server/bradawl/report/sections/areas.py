@@ -5,126 +5,131 @@ Import only after `typeface.register()`.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from reportlab.platypus import CondPageBreak, Spacer
 
 from bradawl.common.display_text import for_line
-from bradawl.judge.values.words import GRADE_WORDS as GRADE_WORD
+from bradawl.judge.values.words import GRADE_WORDS
 from bradawl.report.layout import charts
 from bradawl.report.layout.body_map import BodyMap, Mark, spots
-from bradawl.report.layout.context import Desk
+from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import (
     GUTTER,
-    Gap,
     GradeHeading,
-    Picture,
-    beside,
+    KeptTogether,
+    PhotoFrame,
+    PhotoGap,
     grid,
     pair_rows,
+    side_by_side,
     table,
-    together,
 )
-from bradawl.report.layout.grids import stacked
+from bradawl.report.layout.grids import stacked_height
 from bradawl.report.layout.style import MM
 from bradawl.report.model.contents import FIRST_AREAS, Area, Finding, Photo
 from bradawl.report.model.figures import Compression, FuelPressure, Paint, Tread, panel_marks
 
+__all__ = ["areas", "photo_grid"]
+
 _PHOTO_WIDTH = {"dangerous": 56 * MM, "major": 48 * MM}
 _SMALL_PHOTO_WIDTH = 38 * MM
-CAPTION_LIMIT = 300  # letters below a photo
 _SLIGHT_PHOTO_WIDTH = 36 * MM
+_TALLEST_PHOTO = 72 * MM
+_HEADING = 20 * MM  # room for a heading and a line below it
+CAPTION_LIMIT = 300  # letters below a photo
+SLIGHT_LIMIT = 160  # letters of a finding that needs half a row
 
 
-def areas(desk: Desk) -> list[Any]:
-    """Every area: the six first ones, then all others."""
+def areas(page: PageContext) -> list[Any]:
+    """Every area: the six first ones, then all others; those nobody looked at in one line."""
+    first = [area for area in page.contents.areas if area.order <= FIRST_AREAS]
+    later = [area for area in page.contents.areas if area.order > FIRST_AREAS]
     out: list[Any] = []
-    later = [area for area in desk.contents.areas if area.order > FIRST_AREAS]
-    for area in desk.contents.areas:
-        if area.order <= FIRST_AREAS:
-            out += _area(desk, area)
-    for area in later:
-        if not area.untouched:
-            out += _area(desk, area)
-    untouched = [area for area in later if area.untouched]
-    if untouched:
-        listed = ", ".join(f"{area.title} ({len(area.unseen)})" for area in untouched)
-        out.append(
-            together(
-                [
-                    *desk.heading("untouched", "Areas nobody looked at")[1:],
-                    desk.p(f"{desk.ink.markup(listed)}. Their items are listed below."),
-                ]
-            )
-        )
+    for area in (*first, *(area for area in later if not area.untouched)):
+        out += _area(page, area)
+    listed = ", ".join(f"{area.title} ({len(area.unseen)})" for area in later if area.untouched)
+    if listed:
+        text = f"{page.markup(listed)}. Their items are listed below."
+        heading = page.heading("untouched", "Areas nobody looked at")[1:]
+        out.append(KeptTogether([*heading, page.paragraph(text)]))
     return out
 
 
-def _area(desk: Desk, area: Area) -> list[Any]:
-    counts = [
-        f"{sum(1 for one in area.findings if one.grade == grade)} {grade}"
-        for grade in ("dangerous", "major", "minor")
-        if any(one.grade == grade for one in area.findings)
-    ]
-    sound = sum(1 for one in area.sound if one.grade == "none")
-    counts += [f"{sound} without fault"] if sound else []
-    counts += [f"{len(area.unseen)} not inspected"] if area.unseen else []
+def _area(page: PageContext, area: Area) -> list[Any]:
     head: list[Any] = [
-        *desk.heading(f"area-{area.id}", area.title)[1:],
-        desk.p(", ".join(counts) + ".", "small"),
+        *page.heading(f"area-{area.id}", area.title)[1:],
+        page.paragraph(", ".join(_counts(area)) + ".", "small"),
     ]
     if area.id == "rust":
-        head += _rust_map(desk, area)
-    detailed = [
-        one
-        for one in area.sound
-        if one.photos or one.note or one.others or one.amended or one.picture or one.problems
-    ]
-    plain = [one for one in area.sound if one not in detailed]
-    blocks = _blocks(desk, (*area.findings, *detailed))
-    listed = _sound(desk, plain) if plain else None
+        head += _rust_map(page, area)
+    detailed = [finding for finding in area.sound if _is_detailed(finding)]
+    plain = [finding for finding in area.sound if not _is_detailed(finding)]
+    blocks = _blocks(page, (*area.findings, *detailed))
+    listed = _without_fault(page, plain) if plain else None
     if listed and not blocks:
         # the line above has said that there is no fault
-        return [CondPageBreak(_HEADING + listed.start()), together(head), listed]
+        return [CondPageBreak(_HEADING + listed.start_height()), KeptTogether(head), listed]
     if not blocks:
-        return [together(head)]
+        return [KeptTogether(head)]
     # The heading stays with the first block, so that none stands alone at a page's foot.
-    out = [CondPageBreak(52 * MM), together([*head, *blocks[0][0]]), *blocks[0][1:]]
+    out = [CondPageBreak(52 * MM), KeptTogether([*head, *blocks[0][0]]), *blocks[0][1:]]
     for block in blocks[1:]:
-        out += [together(block[0]), *block[1:]]
+        out += [KeptTogether(block[0]), *block[1:]]
     if listed:
-        out.append(CondPageBreak(_HEADING + listed.start()))
-        out += [desk.p("Without fault", "h2-loose"), listed]
+        out.append(CondPageBreak(_HEADING + listed.start_height()))
+        out += [page.paragraph("Without fault", "h2-loose"), listed]
     return out
 
 
-#: Room for a heading and a line below it.
-_HEADING = 20 * MM
+def _counts(area: Area) -> Iterator[str]:
+    """How many items have which grade."""
+    for grade in ("dangerous", "major", "minor"):
+        count = sum(finding.grade == grade for finding in area.findings)
+        if count:
+            yield f"{count} {grade}"
+    sound = sum(finding.grade == "none" for finding in area.sound)
+    if sound:
+        yield f"{sound} without fault"
+    if area.unseen:
+        yield f"{len(area.unseen)} not inspected"
 
 
-def _sound(desk: Desk, findings: Sequence[Finding]) -> Any:
+def _is_detailed(finding: Finding) -> bool:
+    """Whether an item without fault has more to show than a line of a table holds."""
+    return bool(
+        finding.photos
+        or finding.note
+        or finding.others
+        or finding.amended
+        or finding.figure
+        or finding.problems
+    )
+
+
+def _without_fault(page: PageContext, findings: Sequence[Finding]) -> Any:
     """What is without fault, as a table; two items share a row."""
     cells = []
-    for one in findings:
-        said = [f"{r.title}: {r.measured}" for r in one.readings] or list(one.facts)
-        said = said or [one.choice or one.first_reason]
-        cells.append([desk.ink.markup(one.title), desk.ink.markup("; ".join(said))])
-    rows = [
-        [*cells[at], *(cells[at + 1 : at + 2] or [["", ""]])[0]] for at in range(0, len(cells), 2)
-    ]
-    head = ["Item", "Recorded", *(["Item", "Recorded"] if len(cells) > 1 else ["", ""])]
-    return table(head, rows, desk.columns(0.22, 0.28, 0.22, 0.28))
+    for finding in findings:
+        texts = [f"{reading.title}: {reading.measured}" for reading in finding.readings]
+        texts = texts or list(finding.facts) or [finding.choice or finding.first_reason]
+        cells.append([page.markup(finding.title), page.markup("; ".join(texts))])
+    if len(cells) % 2:
+        cells.append(["", ""])
+    rows = [[*left, *right] for left, right in zip(cells[::2], cells[1::2], strict=True)]
+    head = ["Item", "Recorded", *(["Item", "Recorded"] if len(findings) > 1 else ["", ""])]
+    return table(head, rows, page.columns(0.22, 0.28, 0.22, 0.28))
 
 
-def _rust_map(desk: Desk, area: Area) -> list[Any]:
+def _rust_map(page: PageContext, area: Area) -> list[Any]:
     """Rust and paint on the car, and the key to the numbers."""
     paint = next(
         (
-            finding.picture
-            for one in desk.contents.areas
-            for finding in (*one.findings, *one.sound)
-            if isinstance(finding.picture, Paint)
+            finding.figure
+            for other in page.contents.areas
+            for finding in (*other.findings, *other.sound)
+            if isinstance(finding.figure, Paint)
         ),
         None,
     )
@@ -133,169 +138,174 @@ def _rust_map(desk: Desk, area: Area) -> list[Any]:
         at = spots(finding.id, finding.places)
         marks.append(Mark(number, finding.grade, tuple(at)))
         where = "" if at else " (not on the map)"
-        key.append(
-            f"<b>{number}</b> {GRADE_WORD[finding.grade]}: {desk.ink.markup(finding.title)}{where}"
-        )
-    tapped = panel_marks(desk.shared.cells)
+        word = GRADE_WORDS[finding.grade]
+        key.append(f"<b>{number}</b> {word}: {page.markup(finding.title)}{where}")
+    tapped = panel_marks(page.view.cells)
     if not any(mark.at for mark in marks) and paint is None and not tapped:
         return []
-    out: list[Any] = [BodyMap(marks, paint, tapped, width=desk.width)]
+    out: list[Any] = [BodyMap(marks, paint, tapped, width=page.width)]
     if key:
-        out.append(desk.p("; ".join(key) + ".", "small"))
+        out.append(page.paragraph("; ".join(key) + ".", "small"))
     if paint is not None:
-        said = f"Figures on the panels are paint film. {desk.ink.markup(paint.baseline)}"
-        out.append(desk.p(said.rstrip(". ") + ".", "small"))
+        text = f"Figures on the panels are paint film. {page.markup(paint.baseline)}"
+        out.append(page.paragraph(text.rstrip(". ") + ".", "small"))
     return out
 
 
-def _finding(desk: Desk, finding: Finding) -> list[Any]:
-    """A list whose first member is what must stay together, the rest may follow anywhere."""
+def _blocks(page: PageContext, findings: Sequence[Finding]) -> list[list[Any]]:
+    """Findings in their order; slight ones that follow each other share a row in pairs.
+
+    The first member of a block must stay together, the rest may follow anywhere.
+    """
+    out: list[list[Any]] = []
+    waiting = list(findings)
+    while waiting:
+        if len(waiting) > 1 and _is_slight(waiting[0]) and _is_slight(waiting[1]):
+            pair = [_half(page, waiting.pop(0)), _half(page, waiting.pop(0))]
+            out.append([[Spacer(0, 5), pair_rows([pair], width=page.width)]])
+        else:
+            out.append(_finding(page, waiting.pop(0)))
+    return out
+
+
+def _finding(page: PageContext, finding: Finding) -> list[Any]:
+    """A finding as a block of `_blocks`."""
     width = _PHOTO_WIDTH.get(finding.grade, _SMALL_PHOTO_WIDTH)
-    pictures = [_picture(desk, photo, width) for photo in finding.photos[:1]]
-    text, limited = _words(desk, finding), _limited(finding)
-    out: list[Any] = [Spacer(0, 5), _finding_heading(desk, finding)]
-    if pictures:
-        if limited:
-            text.append(_readings(desk, finding, desk.width - width - 12))
-        out += beside(text, pictures, width=desk.width, right_width=width, page_height=desk.height)
-    else:
-        out += text
-        if limited:
-            out.append(_readings(desk, finding, desk.width))
-    drawn = _drawn(desk, finding)
-    whole: list[Any] = [out]
+    photos = [_photo(page, photo, width) for photo in finding.photos[:1]]
+    text = _texts(page, finding)
+    if _has_limits(finding):
+        text.append(_readings(page, finding, page.width - width - 12 if photos else page.width))
+    if photos:
+        text = side_by_side(
+            text, photos, width=page.width, right_width=width, page_height=page.height
+        )
+    whole: list[Any] = [[Spacer(0, 5), _heading(page, finding), *text]]
+    chart = _chart(page, finding)
     # A figure stays with its words, but a tall block would leave too much of a page empty.
-    if drawn and stacked([*out, *drawn], desk.width) > desk.height / 3:
-        whole += drawn
+    if chart and stacked_height([*whole[0], *chart], page.width) > page.height / 3:
+        whole += chart
     else:
-        out += drawn
+        whole[0] += chart
     if len(finding.photos) > 1:
-        whole.append(photo_grid(desk, finding.photos[1:]))
+        whole.append(photo_grid(page, finding.photos[1:]))
     return whole
 
 
-def _finding_heading(desk: Desk, finding: Finding) -> GradeHeading:
-    serious = finding.grade in ("dangerous", "major")
-    return GradeHeading(
-        finding.key,
-        finding.grade,
-        desk.ink.markup(finding.title),
-        word="recorded, not graded" if finding.grade == "uninspected" and finding.open else "",
-        outline=desk.ink.text(finding.title) if serious else "",
-    )
-
-
-def _limited(finding: Finding) -> bool:
-    """Whether a reading has a limit, so that the readings stand in a table."""
-    return any(one.limit for one in finding.readings)
-
-
-def _slight(finding: Finding) -> bool:
-    """Whether a finding with its photo is so little that two stand side by side."""
-    said = sum(len(one.text) + len(one.source) for one in finding.reasons) + len(finding.note)
-    said += sum(len(one) for one in (*finding.facts, *finding.problems, *finding.others))
-    said += sum(len(one.title) + len(one.measured) for one in finding.readings)
-    return (
-        finding.grade != "dangerous"
-        and len(finding.photos) == 1
-        and not _limited(finding)
-        and finding.picture is None
-        and said <= 160
-    )
-
-
-def _blocks(desk: Desk, findings: Sequence[Finding]) -> list[list[Any]]:
-    """Findings in their order; slight ones that follow each other share a row in pairs."""
-    out: list[list[Any]] = []
-    at = 0
-    while at < len(findings):
-        pair = findings[at : at + 2]
-        if len(pair) == 2 and all(_slight(one) for one in pair):
-            out.append(
-                [[Spacer(0, 5), pair_rows([[_half(desk, one) for one in pair]], width=desk.width)]]
-            )
-            at += 2
-        else:
-            out.append(_finding(desk, findings[at]))
-            at += 1
-    return out
-
-
-def _half(desk: Desk, finding: Finding) -> list[Any]:
-    width = (desk.width - GUTTER) / 2
-    picture = _picture(desk, finding.photos[0], _SLIGHT_PHOTO_WIDTH)
+def _half(page: PageContext, finding: Finding) -> list[Any]:
+    """A slight finding in half a row."""
+    photo = _photo(page, finding.photos[0], _SLIGHT_PHOTO_WIDTH)
     return [
-        _finding_heading(desk, finding),
-        *beside(
-            _words(desk, finding),
-            [picture],
-            width=width,
+        _heading(page, finding),
+        *side_by_side(
+            _texts(page, finding),
+            [photo],
+            width=(page.width - GUTTER) / 2,
             right_width=_SLIGHT_PHOTO_WIDTH,
-            page_height=desk.height,
+            page_height=page.height,
         ),
     ]
 
 
-def photo_grid(desk: Desk, photos: Sequence[Photo]) -> Any:
-    """Small photos in rows of three."""
-    small = [_picture(desk, photo, desk.width / 3 - 8) for photo in photos]
-    return grid(small, columns=3, width=desk.width)
+def _heading(page: PageContext, finding: Finding) -> GradeHeading:
+    ungraded = finding.grade == "uninspected" and finding.open
+    return GradeHeading(
+        finding.key,
+        finding.grade,
+        page.markup(finding.title),
+        word="recorded, not graded" if ungraded else "",
+        outline=page.text(finding.title) if finding.grade in ("dangerous", "major") else "",
+    )
 
 
-def _words(desk: Desk, finding: Finding) -> list[Any]:
-    ink = desk.ink
-    text: list[Any] = []
+def _has_limits(finding: Finding) -> bool:
+    """Whether a reading has a limit, so that the readings stand in a table."""
+    return any(reading.limit for reading in finding.readings)
+
+
+def _is_slight(finding: Finding) -> bool:
+    """Whether a finding with its photo is so little that two stand side by side."""
+    texts = [finding.note, *finding.facts, *finding.problems, *finding.others]
+    texts += [text for reason in finding.reasons for text in (reason.text, reason.source)]
+    texts += [text for reading in finding.readings for text in (reading.title, reading.measured)]
+    return (
+        finding.grade != "dangerous"
+        and len(finding.photos) == 1
+        and not _has_limits(finding)
+        and finding.figure is None
+        and sum(len(text) for text in texts) <= SLIGHT_LIMIT
+    )
+
+
+def _texts(page: PageContext, finding: Finding) -> list[Any]:
+    """A finding's paragraphs: where, why, what was answered, noted and measured."""
+    out: list[Any] = []
     if finding.where:
-        text.append(desk.p(ink.markup(finding.where), "small"))
+        out.append(page.plain(finding.where, "small"))
     if finding.amended:
-        text.append(desk.p("Changed after the seal; see the amendments.", "quiet"))
+        out.append(page.paragraph("Changed after the seal; see the amendments.", "quiet"))
     for reason in finding.reasons:
-        source = f' <font size="7">({ink.markup(reason.source)})</font>' if reason.source else ""
-        text.append(desk.p(ink.markup(reason.text) + source))
+        source = f' <font size="7">({page.markup(reason.source)})</font>' if reason.source else ""
+        out.append(page.paragraph(page.markup(reason.text) + source))
     if finding.overruled:
-        text.append(desk.p(ink.markup(finding.overruled), "quiet"))
-    if finding.choice and not any(finding.choice in one.text for one in finding.reasons):
-        text.append(desk.p(f"Answer: {ink.markup(finding.choice)}"))
-    for line in (*finding.facts, *finding.problems):
-        text.append(desk.p(ink.markup(line)))
+        out.append(page.plain(finding.overruled, "quiet"))
+    if finding.choice and not any(finding.choice in reason.text for reason in finding.reasons):
+        out.append(page.paragraph(f"Answer: {page.markup(finding.choice)}"))
+    out += [page.plain(text) for text in (*finding.facts, *finding.problems)]
     if finding.note:
-        text.append(desk.p(f"Note: {ink.lines(finding.note)}"))
-    for other in finding.others:
-        text.append(desk.p(ink.markup(other), "quiet"))
-    if not _limited(finding):
-        for one in finding.readings:
-            text.append(desk.p(f"{ink.markup(one.title)}: {ink.markup(one.measured)}"))
-    return text
+        out.append(page.paragraph(f"Note: {page.lines(finding.note)}"))
+    out += [page.plain(text, "quiet") for text in finding.others]
+    if not _has_limits(finding):
+        for reading in finding.readings:
+            text = f"{page.markup(reading.title)}: {page.markup(reading.measured)}"
+            out.append(page.paragraph(text))
+    return out
 
 
-def _drawn(desk: Desk, finding: Finding) -> list[Any]:
-    figures = finding.picture
-    if isinstance(figures, Compression):
-        return [Spacer(0, 4), charts.compression(figures, desk.width)]
-    if isinstance(figures, FuelPressure):
-        return [Spacer(0, 4), charts.fuel_pressure(figures, desk.width)]
-    if isinstance(figures, Tread):
-        return [Spacer(0, 4), charts.tread(figures, desk.width)]
-    return []
+def _chart(page: PageContext, finding: Finding) -> list[Any]:
+    """The finding's chart with room above it; nothing where there is none."""
+    figure = finding.figure
+    if isinstance(figure, Compression):
+        chart = charts.compression(figure, page.width)
+    elif isinstance(figure, FuelPressure):
+        chart = charts.fuel_pressure(figure, page.width)
+    elif isinstance(figure, Tread):
+        chart = charts.tread(figure, page.width)
+    else:
+        return []
+    return [Spacer(0, 4), chart]
 
 
-def _picture(desk: Desk, photo: Photo, width: float) -> Any:
-    caption = desk.ink.markup(for_line(photo.caption, CAPTION_LIMIT), 2 * CAPTION_LIMIT)
-    placed = desk.shelf.put(photo.sha256)
-    if placed is None:
-        why = desk.shelf.gaps[photo.sha256]
-        said = f". It was to show: {caption}" if caption else ""
-        return Gap(f"A photo belongs here and cannot be shown, because {why}{said}.", width=width)
-    return Picture(photo.sha256, placed, caption, width=width, tallest=72 * MM)
+def photo_grid(page: PageContext, photos: Sequence[Photo]) -> Any:
+    """Small photos in rows of three."""
+    small = [_photo(page, photo, page.width / 3 - 8) for photo in photos]
+    return grid(small, columns=3, width=page.width)
 
 
-def _readings(desk: Desk, finding: Finding, width: float) -> Any:
+def _photo(page: PageContext, photo: Photo, width: float) -> Any:
+    """A photo with its caption, or a frame that says why it cannot be shown."""
+    caption = page.markup(for_line(photo.caption, CAPTION_LIMIT), 2 * CAPTION_LIMIT)
+    embedded = page.photos.embed(photo.sha256)
+    if embedded is None:
+        shows = f". It was to show: {caption}" if caption else ""
+        why = f"{page.photos.gaps[photo.sha256]}{shows}"
+        text = f"A photo belongs here and cannot be shown, because {why}."
+        return PhotoGap(text, width=width)
+    return PhotoFrame(photo.sha256, embedded, caption, width=width, tallest=_TALLEST_PHOTO)
+
+
+def _readings(page: PageContext, finding: Finding, width: float) -> Any:
+    """The readings with their limits, as a table `width` points wide."""
     rows = [
         [
-            desk.ink.markup(text)
-            for text in (one.title, one.measured, one.limit or "none of its own", one.source)
+            page.markup(text)
+            for text in (
+                reading.title,
+                reading.measured,
+                reading.limit or "none of its own",
+                reading.source,
+            )
         ]
-        for one in finding.readings
+        for reading in finding.readings
     ]
     head = ["Reading", "Measured", "Limit", "Source of the limit"]
     return table(head, rows, [width * share for share in (0.20, 0.34, 0.24, 0.22)])

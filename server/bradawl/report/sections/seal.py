@@ -11,96 +11,93 @@ from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from bradawl.inspection import cell_values
 from bradawl.report.layout import drawn_signature
-from bradawl.report.layout.context import Desk
-from bradawl.report.layout.flowables import table, together
+from bradawl.report.layout.context import PageContext
+from bradawl.report.layout.flowables import KeptTogether, table
 from bradawl.report.layout.style import EDGE, MM
-from bradawl.report.signing.signatures import Signer
+from bradawl.report.model.edition import EditionView
+from bradawl.report.model.texts import counted
+from bradawl.report.signing.keys import Signer
+
+__all__ = ["seal"]
 
 
-def seal(desk: Desk, signer: Signer | None) -> list[Any]:
+def seal(page: PageContext, signer: Signer | None) -> list[Any]:
     """Who sealed the visit, the digests, who issued this file, and room for later signatures."""
-    out: list[Any] = [CondPageBreak(125 * MM), *desk.heading("seal", "Signature and seal")[1:]]
-    out += _sealed(desk) if desk.shared.seals else [desk.p(_UNSEALED, "strong")]
-    if desk.shared.left_out:
-        out.append(desk.p(_left_out(desk), "small"))
-    if desk.shared.erased:
-        out.append(desk.p(_erased(desk), "small"))
-    if desk.shared.unconfirmed:
-        out.append(desk.p(_unconfirmed(desk.shared.unconfirmed), "strong"))
+    view = page.view
+    out: list[Any] = [CondPageBreak(125 * MM), *page.heading("seal", "Signature and seal")[1:]]
+    out += _sealed(page) if view.seals else [page.paragraph(_UNSEALED, "strong")]
+    if view.left_out:
+        out.append(page.paragraph(_left_out(view), "small"))
+    if view.erased:
+        out.append(page.paragraph(_erased(view), "small"))
+    if view.unconfirmed:
+        entries = counted(view.unconfirmed, "1 entry was", "entries were")
+        out.append(
+            page.paragraph(
+                f"{entries} written by a phone that the workshop’s owner has not confirmed.",
+                "strong",
+            )
+        )
     if signer is None:
-        return [*out, desk.p("This file carries no electronic signature.", "strong")]
-    out.append(Spacer(0, 4))
-    out.append(
-        desk.p(
-            f"This file is signed electronically by <b>{desk.ink.markup(signer.name)}</b>, "
-            f"certificate {signer.short_fingerprint}. Any later change to it can be found: open "
-            "it in a PDF reader that checks signatures, or run “bradawl verify” on it. Compare "
-            "the certificate’s digits with its owner before you trust the name."
-        )
+        return [*out, page.paragraph("This file carries no electronic signature.", "strong")]
+    issued = page.paragraph(
+        f"This file is signed electronically by <b>{page.markup(signer.name)}</b>, "
+        f"certificate {signer.short_fingerprint}. Any later change to it can be found: open "
+        "it in a PDF reader that checks signatures, or run “bradawl verify” on it. Compare "
+        "the certificate’s digits with its owner before you trust the name."
     )
-    out.append(
-        together(
-            [
-                desk.p("Signatures added later", "h2"),
-                desk.p(
-                    "The buyer or a partner can sign here without breaking the first signature.",
-                    "small",
-                ),
-                Spacer(0, 4),
-                SignatureBoxes(),
-            ]
-        )
-    )
-    return out
+    later = [
+        page.paragraph("Signatures added later", "h2"),
+        page.paragraph(
+            "The buyer or a partner can sign here without breaking the first signature.", "small"
+        ),
+        Spacer(0, 4),
+        SignatureFields(),
+    ]
+    return [*out, Spacer(0, 4), issued, KeptTogether(later)]
 
 
 _UNSEALED = (
     "This visit was not sealed: nobody has signed what was recorded, and it may still change."
 )
+_HOLDS = (
+    "The seal holds: the phone signed it, and the workshop’s whole record matched it when this "
+    "file was made."
+)
 
 
-def _sealed(desk: Desk) -> list[Any]:
-    ink, last = desk.ink, desk.shared.seals[-1]
+def _sealed(page: PageContext) -> list[Any]:
+    """Who sealed it, the drawn signature, whether the seal holds, and its digests."""
+    last = page.view.seals[-1]
     value = last.value
-    when = str(cell_values.moment(value.get("at")))
-    who = cell_values.words(value.get("name")) or "a person without a name"
-    out = [
-        desk.p(
-            f"Sealed by <b>{ink.markup(who)}</b>"
-            f" on {ink.markup(when or 'an unknown date')}"
-            + (f" (seal {last.n} of this visit)." if len(desk.shared.seals) > 1 else ".")
-        ),
-        Autograph(value.get("strokes")),
-        desk.p(
+    when = str(cell_values.moment(value.get("at"))) or "an unknown date"
+    name = cell_values.words(value.get("name")) or "a person without a name"
+    which = f" (seal {last.n} of this visit)." if len(page.view.seals) > 1 else "."
+    state = (
+        page.paragraph(_HOLDS, "small")
+        if last.holds
+        else page.plain(last.problem or "The seal does not hold.", "strong")
+    )
+    photos = cell_values.mapping(value.get("photos"))
+    photo_count = cell_values.whole(photos.get("count"), 0) or 0
+    key = page.markup(page.view.device_name(last.device))
+    rows = [
+        ["Digest of the sealed entries (SHA-256)", _digest(page, value.get("leaves"))],
+        [f"Key of {key} (its fingerprint)", _digest(page, last.device)],
+        [f"Digest of {photo_count} photos (SHA-256)", _digest(page, photos.get("hash"))],
+        ["Visit", _digest(page, page.view.visit)],
+    ]
+    return [
+        page.paragraph(f"Sealed by <b>{page.markup(name)}</b> on {page.markup(when)}{which}"),
+        DrawnSignature(value.get("strokes")),
+        page.paragraph(
             "The drawn signature is shown for the eye. The proofs are two electronic signatures: "
             "that of the phone on the seal, and that of the workshop on this file.",
             "small",
         ),
+        state,
+        table([], rows, page.columns(0.30, 0.70)),
     ]
-    if not last.holds:
-        problem = last.problem or "The seal does not hold."
-        out.append(desk.p(ink.markup(problem), "strong"))
-    else:
-        said = (
-            "The seal holds: the phone signed it, and the workshop’s whole record matched it when "
-            "this file was made."
-        )
-        out.append(desk.p(said, "small"))
-    photos = cell_values.mapping(value.get("photos"))
-    rows = [
-        ["Digest of the sealed entries (SHA-256)", _digest(desk, value.get("leaves"))],
-        [
-            f"Key of {ink.markup(desk.shared.device_name(last.device))} (its fingerprint)",
-            _digest(desk, last.device),
-        ],
-        [
-            f"Digest of {cell_values.whole(photos.get('count'), 0) or 0} photos (SHA-256)",
-            _digest(desk, photos.get("hash")),
-        ],
-        ["Visit", _digest(desk, desk.shared.visit)],
-    ]
-    out.append(table([], rows, desk.columns(0.30, 0.70)))
-    return out
 
 
 _LEFT_OUT = {
@@ -112,50 +109,39 @@ _LEFT_OUT = {
 }
 
 
-def _left_out(desk: Desk) -> str:
+def _left_out(view: EditionView) -> str:
     """A sentence on what this edition leaves out, without saying what it is worth."""
-    counts = desk.shared.left_out
     listed = ", ".join(
-        f"{count} {_LEFT_OUT.get(why, why)}" for why, count in sorted(counts.items())
+        f"{count} {_LEFT_OUT.get(why, why)}" for why, count in sorted(view.left_out.items())
     )
-    total = sum(counts.values())
-    said = (
-        f"The attached record leaves out {total} {'entry' if total == 1 else 'entries'}: {listed}."
-    )
-    if not desk.shared.seals:
-        return said
+    entries = counted(sum(view.left_out.values()), "1 entry", "entries")
+    text = f"The attached record leaves out {entries}: {listed}."
+    if not view.seals:
+        return text
     return (
-        f"{said} The seal covers them too: each stands in the record as a hash that tells nothing "
+        f"{text} The seal covers them too: each stands in the record as a hash that tells nothing "
         "of it. Everything that is shown can be held against the seal by anyone (“bradawl verify”)."
     )
 
 
-def _erased(desk: Desk) -> str:
+def _erased(view: EditionView) -> str:
     """How many values were erased, and when."""
-    days = desk.shared.erased_by_day()
+    days = view.erased_by_day()
     listed = ", ".join(f"{count} on {day}" for day, count in days.items())
-    one = sum(days.values()) == 1
+    each = "it" if sum(days.values()) == 1 else "each value"
     return (
         f"Personal data was erased from this inspection on request: {listed}. What stood there "
-        f"exists no longer; the hash of {'it' if one else 'each value'} remains, so that the seal "
-        "can still be checked."
+        f"exists no longer; the hash of {each} remains, so that the seal can still be checked."
     )
 
 
-def _unconfirmed(count: int) -> str:
-    return (
-        f"{count} {'entry was' if count == 1 else 'entries were'} written by a phone that the "
-        "workshop’s owner has not confirmed."
-    )
-
-
-def _digest(desk: Desk, value: object) -> Any:
+def _digest(page: PageContext, value: object) -> Any:
     text = value if isinstance(value, str) else ""
     grouped = " ".join(text[at : at + 8] for at in range(0, len(text), 8))
-    return desk.p(desk.ink.markup(grouped or "none"), "digest")
+    return page.plain(grouped or "none", "digest")
 
 
-class Autograph(Flowable):  # type: ignore[misc]
+class DrawnSignature(Flowable):  # type: ignore[misc]
     """The drawn signature over a line; an empty line when nothing was drawn."""
 
     def __init__(self, strokes: object) -> None:
@@ -175,8 +161,8 @@ class Autograph(Flowable):  # type: ignore[misc]
         )
 
 
-class SignatureBoxes(Flowable):  # type: ignore[misc]
-    """Two framed places whose corners the paper remembers for the signature fields."""
+class SignatureFields(Flowable):  # type: ignore[misc]
+    """Two framed places; the canvas remembers their corners for the signature fields."""
 
     def wrap(self, available_width: float, _: float) -> tuple[float, float]:
         self.width, self.height = available_width, 24 * MM
@@ -184,16 +170,12 @@ class SignatureBoxes(Flowable):  # type: ignore[misc]
 
     def draw(self) -> None:
         canvas = self.canv
-        each = (self.width - 8 * MM) / 2
+        width = (self.width - 8 * MM) / 2
         canvas.setStrokeColor(EDGE)
         canvas.setDash(3, 2)
-        for at in (0, 1):
-            left = at * (each + 8 * MM)
-            canvas.rect(left, 0, each, self.height, stroke=1, fill=0)
+        for left in (0, width + 8 * MM):
+            canvas.rect(left, 0, width, self.height, stroke=1, fill=0)
             x, y = canvas.absolutePosition(left + 1, 1)
-            canvas.boxes.append(
-                drawn_signature.SignatureBox(
-                    canvas.getPageNumber() - 1, (x, y, x + each - 2, y + self.height - 2)
-                )
-            )
+            corners = (x, y, x + width - 2, y + self.height - 2)
+            canvas.boxes.append(drawn_signature.SignatureBox(canvas.getPageNumber() - 1, corners))
         canvas.setDash()

@@ -1,4 +1,4 @@
-"""Does the record attached to a report hold against the seal that it carries? Anyone may ask.
+"""Checks the record attached to a report against the seal that it carries; anyone may.
 
 The seal names the hash of all its leaves and is signed by the phone that took the record; each
 entry that is shown comes with what its leaf is made of. So nothing of the workshop's is needed,
@@ -15,12 +15,15 @@ from typing import Any
 from bradawl.common.device_keys import decoded, encoded
 from bradawl.inspection.seals import digest_of, is_signed, leaf_of
 from bradawl.judge import canonical
+from bradawl.report.model.texts import counted
+
+__all__ = ["TrustStore", "check_record"]
 
 SALT_BYTES = 16
 
 
 @dataclass(frozen=True)
-class Known:
+class TrustStore:
     """What this shop knows: names by certificate fingerprint, and its own seals by visit.
 
     `seals` gives the `leaves` of each seal of a visit that holds; None when the visit is not here.
@@ -34,68 +37,68 @@ class Known:
     device: Callable[[str], str] = lambda device: ""
 
 
-def held_against_seal(record: Mapping[str, Any], known: Known) -> tuple[bool, list[str]]:
+def check_record(record: Mapping[str, Any], trust: TrustStore) -> tuple[bool, list[str]]:
     """Whether a record (format 2) is what its last seal covers, with sentences.
 
     Raises KeyError, TypeError, ValueError and the like for a record of another shape.
     """
     leaves = [str(leaf) for leaf in record["leaves"]]
-    there = frozenset(leaves)
+    known_leaves = frozenset(leaves)
     outside = [
-        put for put, at, salt, text in record["shown"] if _leaf(put, at, salt, text) not in there
+        path
+        for path, stamp, salt, text in record["shown"]
+        if _leaf(path, stamp, salt, text) not in known_leaves
     ]
     if outside:
-        are = "entry shown is" if len(outside) == 1 else "entries shown are"
-        said = f"{len(outside)} {are} not among those that the record stands for"
-        return False, [f"{said}, such as “{outside[0]}”."]
+        entries = counted(len(outside), "1 entry shown is", "entries shown are")
+        return False, [
+            f"{entries} not among those that the record stands for, such as “{outside[0]}”."
+        ]
     seals = record["seals"]
     if not seals:
         return True, ["The visit was not sealed when this report was made."]
     seal, device = seals[-1]["value"], str(seals[-1]["device"])
-    scope = f"inspection/{record['visit']}"
-    if not is_signed(scope, device, seal):
+    if not is_signed(f"inspection/{record['visit']}", device, seal):
         return False, ["The seal is not signed with the key of the phone that it names."]
     if digest_of(leaves) != seal.get("leaves"):
         return False, ["The attached record is not what the inspector sealed."]
-    own = known.seals(str(record["visit"]))
-    if own is not None and seal["leaves"] not in own:
+    own_seals = trust.seals(str(record["visit"]))
+    if own_seals is not None and seal["leaves"] not in own_seals:
         return False, ["The seal is not one that this shop’s own record has for the visit."]
-    lines = [_sealed(record, seal), _signed(device, known)]
-    if own is not None:
+    lines = [_coverage_line(record, seal), _key_line(device, trust)]
+    if own_seals is not None:
         lines.append("This shop’s own record of the visit has the same seal.")
     return True, lines
 
 
-def _leaf(put: str, at: str, salt: str, text: str) -> str:
+def _leaf(path: str, stamp: str, salt: str, text: str) -> str:
     """The leaf of an entry that is shown. Raises ValueError for a salt that is none."""
-    raw = decoded(salt, SALT_BYTES)
-    if raw is None:
+    raw_salt = decoded(salt, SALT_BYTES)
+    if raw_salt is None:
         raise ValueError("A salt is 16 bytes in base64url.")
-    commit = encoded(hashlib.sha256(raw + text.encode()).digest())
-    return leaf_of(canonical([put, at, commit]))
+    commitment = encoded(hashlib.sha256(raw_salt + text.encode()).digest())
+    return leaf_of(canonical([path, stamp, commitment]))
 
 
-def _sealed(record: Mapping[str, Any], seal: Mapping[str, Any]) -> str:
+def _coverage_line(record: Mapping[str, Any], seal: Mapping[str, Any]) -> str:
     name = seal.get("name") or "the inspector"
-    shown, all_of_it = len(record["shown"]), len(record["leaves"])
-    if shown == all_of_it:
+    shown, sealed = len(record["shown"]), len(record["leaves"])
+    if shown == sealed:
         return f"The attached record is what {name} sealed, and leaves nothing out."
     erased = int((record.get("left_out") or {}).get("erased", 0))
-    said = (
-        f"All {shown} entries of the attached record are among the {all_of_it} that {name} sealed; "
-        f"this edition leaves {all_of_it - shown} out"
-    )
+    why = f", {erased} of them because they were erased on request" if erased else ""
     return (
-        f"{said}, {erased} of them because they were erased on request." if erased else said + "."
+        f"All {shown} entries of the attached record are among the {sealed} that {name} sealed; "
+        f"this edition leaves {sealed - shown} out{why}."
     )
 
 
-def _signed(device: str, known: Known) -> str:
-    name = known.device(device)
+def _key_line(device: str, trust: TrustStore) -> str:
+    name = trust.device(device)
     digits = " ".join(device[at : at + 4] for at in range(0, 16, 4)).upper()
-    whose = (
+    owner = (
         f"the key of “{name}”, a phone that this shop knows"
         if name
         else "the key of a phone that is not known here"
     )
-    return f"The seal is signed with {whose} ({digits})."
+    return f"The seal is signed with {owner} ({digits})."

@@ -1,19 +1,25 @@
-"""What one workshop knows when it checks a report: its keys, its visits, what it issued."""
+"""Trust for `bradawl verify`: known certificates, sealed records, newer editions."""
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bradawl.common.errors import ApiError
-from bradawl.report.signing.keys import read_known
+from bradawl.operations import note
+from bradawl.report.signing.keys import certificate_names
+from bradawl.report.signing.known_signers import known_names
 from bradawl.report.signing.ledger import Ledger
-from bradawl.report.signing.record_proof import Known
-from bradawl.report.signing.signatures import known_certificates
+from bradawl.report.signing.record_proof import TrustStore
 
 if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
+
+__all__ = ["ledger_in", "trust_for"]
+
+logger = logging.getLogger(__name__)
 
 LEDGER_NAME = "reports.jsonl"
 
@@ -23,12 +29,12 @@ def ledger_in(data: Path) -> Ledger:
     return Ledger(data / LEDGER_NAME)
 
 
-def known_in(
+def trust_for(
     data: Path,
     keys: Path,
     snapshots: Callable[[str], Snapshot] | None = None,
     name_of: Callable[[str], str] = lambda _device: "",
-) -> Known:
+) -> TrustStore:
     """What the workshop with this data folder and this folder of keys knows.
 
     `snapshots` gives a visit's snapshot and raises LookupError for one that is not here; `name_of`
@@ -45,11 +51,13 @@ def known_in(
         return frozenset(str(seal.value.get("leaves")) for seal in snapshot.seals if seal.holds)
 
     try:
-        known = read_known(data)
-    except ApiError:
-        known = {}  # strangers then; the desk's page about keys says what is wrong with the list
-    return Known(
-        certificates={**known, **known_certificates(keys)},
+        known = known_names(data)
+    except ApiError as error:
+        # strangers then; the desk's page about keys says what is wrong with the list
+        note(logger, "signers.unreadable", level=logging.WARNING, why=error.message)
+        known = {}
+    return TrustStore(
+        certificates={**known, **certificate_names(keys)},
         seals=seals,
         newer=ledger_in(data).newer,
         device=name_of,

@@ -1,4 +1,4 @@
-"""Is a report whole, who signed it, and do its parts belong together: in plain words.
+"""Verifies a report: is it whole, who signed it, do its parts belong together; in plain sentences.
 
 A file from a stranger may be anything, so every step expects it to break, and nothing in it is
 trusted before a signature over it holds.
@@ -9,24 +9,28 @@ from __future__ import annotations
 import hashlib
 import io
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from bradawl.report.model.times import when_of
+from bradawl.report.model.texts import path_text, when_of
 from bradawl.report.pdf.archival import MANIFEST_NAME, RECORD_NAME
-from bradawl.report.signing.record_proof import Known, held_against_seal
+from bradawl.report.signing.record_proof import TrustStore, check_record
+
+__all__ = ["SignatureCheck", "Verdict", "verify"]
 
 _DAMAGED = "The file is damaged: it was changed or cut off after it was made, and cannot be read."
-_LISTED = 12
 _UNSIGNED = (
     "The file is not signed, so nothing says who made it or whether it was changed. Ask for the "
     "signed file itself, not a print of it."
 )
+_CONFUSED = "The file was changed after it was signed: its structure no longer adds up."
+_LISTED = 12  # amendments that are named
+_DEEPEST_PAGE = 32  # levels of a page tree
 
 
 @dataclass(frozen=True)
-class SignatureFound:
+class SignatureCheck:
     """One signature: who, when (as the signer's clock said), and whether it holds."""
 
     name: str
@@ -49,95 +53,76 @@ class Verdict:
 
     whole: bool
     lines: list[str]
-    signatures: list[SignatureFound] = field(default_factory=list)
+    signatures: list[SignatureCheck] = field(default_factory=list)
     known_signer: bool = False
     record_matches: bool | None = None
     report: str = ""
     visit: str = ""
 
 
-def verify(pdf: bytes, known: Known | None = None) -> Verdict:
+def verify(pdf: bytes, trust: TrustStore | None = None) -> Verdict:
     """Check a report. Never raises for what the file contains."""
-    known = known or Known()
     if not pdf.lstrip()[:5].startswith(b"%PDF-"):
         return Verdict(False, ["This is not a PDF file, so it cannot be a report."])
     from pyhanko.pdf_utils.reader import PdfFileReader
 
     try:
         reader = PdfFileReader(io.BytesIO(pdf))
-        found = list(reader.embedded_signatures)
+        embedded = list(reader.embedded_signatures)
     except Exception:  # pyHanko raises many kinds on damaged files
-        return Verdict(
-            False,
-            [_DAMAGED],
-        )
-    if not found:
-        return Verdict(
-            False,
-            [_UNSIGNED],
-        )
+        return Verdict(False, [_DAMAGED])
+    if not embedded:
+        return Verdict(False, [_UNSIGNED])
     try:
-        return _judge(pdf, reader, found, known)
+        return _verdict(pdf, reader, embedded, trust or TrustStore())
     except Exception:  # as above: a file made to confuse must end as "changed", not as a crash
-        return Verdict(
-            False, ["The file was changed after it was signed: its structure no longer adds up."]
-        )
+        return Verdict(False, [_CONFUSED])
 
 
-def _judge(pdf: bytes, reader: Any, found: list[Any], known: Known) -> Verdict:
-    found.sort(key=lambda one: one.signed_revision)
-    signatures = [_signature(pdf, one, known) for one in found]
-    last = found[-1]
-    covered = _covered_to_the_end(pdf, last)
-    whole = covered and all(one.holds for one in signatures)
-    lines = []
+def _verdict(pdf: bytes, reader: Any, embedded: list[Any], trust: TrustStore) -> Verdict:
+    embedded.sort(key=lambda signature: signature.signed_revision)
+    signatures = [_signature(pdf, signature, trust) for signature in embedded]
+    issuer = signatures[0]
+    covered = _covered_to_the_end(pdf, embedded[-1])
+    whole = covered and all(signature.holds for signature in signatures)
     if whole:
-        lines.append("The report is whole: nothing in it was changed after it was signed.")
+        lines = ["The report is whole: nothing in it was changed after it was signed."]
     else:
-        lines.append("The report was changed after it was signed. Do not rely on it.")
+        lines = ["The report was changed after it was signed. Do not rely on it."]
     if not covered:
         lines.append(
             "Something was added to the file after the last signature, and nobody signed that."
         )
-    for at, one in enumerate(signatures):
-        lines.append(_who(one, first=at == 0))
-        if one.problem:
-            lines.append(one.problem)
-    if _borrowed_name(signatures[0], known):
+    for signature in signatures:
+        lines.append(_signer_line(signature, first=signature is issuer))
+        if signature.problem:
+            lines.append(signature.problem)
+    # somebody issued a file under a name that this shop knows, with a key of their own
+    if not issuer.known and issuer.name in trust.certificates.values():
         whole = False
         lines[0] = "The report is not what it claims to be. Do not rely on it."
-        lines.append(
-            f"It bears the name {signatures[0].name}, which this shop knows with another key."
-        )
-    parts = _parts(reader, found[0]) if signatures[0].holds else None
-    matches: bool | None = None
-    number = visit = ""
-    if parts is not None:
-        matches, said, number, visit = _compare(parts, known)
-        lines += said
-        whole = whole and matches is not False
-        if matches is False:
-            lines[0] = "The report does not hold together. Do not rely on it."
-    newer = known.newer(number) if number else ""
+        lines.append(f"It bears the name {issuer.name}, which this shop knows with another key.")
+    parts = _signed_parts(reader, embedded[0]) if issuer.holds else None
+    check = _check_parts(parts, trust) if parts is not None else _PartsCheck(None)
+    lines += check.lines
+    if check.matches is False:
+        whole = False
+        lines[0] = "The report does not hold together. Do not rely on it."
+    newer = trust.newer(check.report) if check.report else ""
     if newer:
         lines.append(newer)
     return Verdict(
         whole=whole,
         lines=lines,
         signatures=signatures,
-        known_signer=signatures[0].known,
-        record_matches=matches,
-        report=number,
-        visit=visit,
+        known_signer=issuer.known,
+        record_matches=check.matches,
+        report=check.report,
+        visit=check.visit,
     )
 
 
-def _borrowed_name(issuer: SignatureFound, known: Known) -> bool:
-    """Whether somebody issued a file under a name that this shop knows, with a key of their own."""
-    return not issuer.known and issuer.name in known.certificates.values()
-
-
-def _signature(pdf: bytes, embedded: Any, known: Known) -> SignatureFound:
+def _signature(pdf: bytes, embedded: Any, trust: TrustStore) -> SignatureCheck:
     from pyhanko.sign.diff_analysis import ModificationLevel
     from pyhanko.sign.validation import validate_pdf_signature
     from pyhanko_certvalidator import ValidationContext
@@ -173,41 +158,40 @@ def _signature(pdf: bytes, embedded: Any, known: Known) -> SignatureFound:
         time_stamp = f"{_clock(token.timestamp)} by {server}"
         if not (token.intact and token.valid):
             problem = problem or "The time stamp on this signature is not valid."
-    return SignatureFound(
-        name=known.certificates.get(fingerprint, name),
+    return SignatureCheck(
+        name=trust.certificates.get(fingerprint, name),
         fingerprint=fingerprint,
         when="" if stamped is None else _clock(stamped),
         time_stamp=time_stamp,
-        known=fingerprint in known.certificates,
+        known=fingerprint in trust.certificates,
         holds=not problem,
         problem=problem,
     )
 
 
-def _who(one: SignatureFound, *, first: bool) -> str:
-    digits = " ".join(one.fingerprint[at : at + 4] for at in range(0, 16, 4)).upper()
-    known = (
+def _signer_line(signature: SignatureCheck, *, first: bool) -> str:
+    digits = " ".join(signature.fingerprint[at : at + 4] for at in range(0, 16, 4)).upper()
+    key = (
         "a key that this shop knows"
-        if one.known
+        if signature.known
         else "a key that this shop does not know: compare the certificate’s digits with its owner"
     )
-    when = f" on {one.when}" if one.when else ""
-    stamp = f"; time-stamped {one.time_stamp}" if one.time_stamp else ""
+    when = f" on {signature.when}" if signature.when else ""
+    stamp = f"; time-stamped {signature.time_stamp}" if signature.time_stamp else ""
     verb = "Issued and signed" if first else "Also signed"
-    return f"{verb} by {one.name}{when}{stamp}, with {known} ({digits})."
+    return f"{verb} by {signature.name}{when}{stamp}, with {key} ({digits})."
 
 
-def _range(embedded: Any) -> tuple[int, int, int, int]:
-    numbers = [int(one) for one in embedded.byte_range]
-    if len(numbers) != 4:
-        raise ValueError("A byte range has four numbers.")
-    return numbers[0], numbers[1], numbers[2], numbers[3]
+def _byte_range(embedded: Any) -> tuple[int, int, int, int]:
+    """Where the signed bytes begin, how many, where they go on, how many (ISO 32000-1, 12.8.1)."""
+    start, length, resumes, rest = (int(number) for number in embedded.byte_range)
+    return start, length, resumes, rest
 
 
 def _hole_is_signature(pdf: bytes, embedded: Any) -> bool:
     """The gap in the signed range holds nothing but the signature: hex digits, then zeros."""
-    start, length, after, _ = _range(embedded)
-    hole = pdf[length:after]
+    start, length, resumes, _ = _byte_range(embedded)
+    hole = pdf[length:resumes]
     if start != 0 or hole[:1] != b"<" or hole[-1:] != b">":
         return False
     content = bytes.fromhex(hole[1:-1].decode("ascii"))
@@ -218,12 +202,12 @@ def _hole_is_signature(pdf: bytes, embedded: Any) -> bool:
 
 
 def _covered_to_the_end(pdf: bytes, embedded: Any) -> bool:
-    _, _, after, rest = _range(embedded)
-    return after + rest == len(pdf)
+    _, _, resumes, rest = _byte_range(embedded)
+    return resumes + rest == len(pdf)
 
 
 @dataclass(frozen=True)
-class _Parts:
+class _SignedParts:
     """What the first signature signed: attached files, the pages' contents, the photos."""
 
     record: bytes | None
@@ -231,7 +215,7 @@ class _Parts:
     pages: list[str]
 
 
-def _parts(reader: Any, first: Any) -> _Parts | None:
+def _signed_parts(reader: Any, first: Any) -> _SignedParts | None:
     root = reader.get_historical_root(first.signed_revision)
     files: dict[str, bytes] = {}
     for entry in root.get("/AF", []):
@@ -247,11 +231,11 @@ def _parts(reader: Any, first: Any) -> _Parts | None:
         hashlib.sha256(page["/Contents"].encoded_data).hexdigest()
         for page in _pages(root["/Pages"], 0)
     ]
-    return _Parts(files.get(RECORD_NAME), manifest, pages)
+    return _SignedParts(files.get(RECORD_NAME), manifest, pages)
 
 
-def _pages(node: Any, depth: int) -> Any:
-    if depth > 32:
+def _pages(node: Any, depth: int) -> Iterator[Any]:
+    if depth > _DEEPEST_PAGE:
         raise ValueError("The page tree is too deep.")
     for kid in node.get("/Kids", []):
         kid = kid.get_object()
@@ -261,43 +245,47 @@ def _pages(node: Any, depth: int) -> Any:
             yield kid
 
 
-def _compare(parts: _Parts, known: Known) -> tuple[bool | None, list[str], str, str]:
-    """Whether record, pages and seal belong together, with sentences, report number and visit."""
+@dataclass(frozen=True)
+class _PartsCheck:
+    """Whether record, pages and seal belong together, and which report they say this is."""
+
+    matches: bool | None
+    lines: list[str] = field(default_factory=list)
+    report: str = ""
+    visit: str = ""
+
+
+def _check_parts(parts: _SignedParts, trust: TrustStore) -> _PartsCheck:
     manifest = parts.manifest
     if parts.record is None or manifest is None:
-        return False, ["The attached record is missing, so the pages stand alone."], "", ""
-    number, visit = str(manifest.get("report") or ""), str(manifest.get("visit") or "")
+        return _PartsCheck(False, ["The attached record is missing, so the pages stand alone."])
     if manifest.get("record_sha256") != hashlib.sha256(parts.record).hexdigest():
-        return False, ["The attached record is not the one these pages were printed from."], "", ""
+        text = "The attached record is not the one these pages were printed from."
+        return _PartsCheck(False, [text])
     if manifest.get("pages") != parts.pages:
-        return (
-            False,
-            ["The pages are not those that were printed from the attached record."],
-            "",
-            "",
-        )
+        text = "The pages are not those that were printed from the attached record."
+        return _PartsCheck(False, [text])
     record = json.loads(parts.record)
-    lines = ["The pages are those that were printed from the attached record."]
-    matches, said = held_against_seal(record, known)
-    lines += said
-    changed = list(record.get("amendments", []))
-    for event in changed[:_LISTED]:
-        what = _said(str(event["put"]), record.get("titles") or {})
-        lines.append(f"Changed after the seal: {what} (recorded {when_of(event['at'])}).")
-    if len(changed) > _LISTED:
-        lines.append(f"{len(changed) - _LISTED} more entries were changed after the seal.")
+    matches, seal_lines = check_record(record, trust)
+    lines = [
+        "The pages are those that were printed from the attached record.",
+        *seal_lines,
+        *_amendment_lines(record),
+    ]
     if manifest.get("replaces"):
         lines.append(f"This report replaces {manifest['replaces']}.")
-    return matches, lines, number, visit
+    number, visit = str(manifest.get("report") or ""), str(manifest.get("visit") or "")
+    return _PartsCheck(matches, lines, number, visit)
 
 
-def _said(path: str, titles: Mapping[str, Any]) -> str:
-    """A path in words: the item’s title and what of it."""
-    parts = path.split("/")
-    if parts[0] == "items" and len(parts) > 2:
-        inside = "photo" if parts[2] == "photos" else " ".join(p for p in parts[2:] if p != "one")
-        return f"{titles.get(parts[1], parts[1])}, {inside.replace('-', ' ')}"
-    return " ".join(parts).replace("_", " ")
+def _amendment_lines(record: Mapping[str, Any]) -> Iterator[str]:
+    titles = record.get("titles") or {}
+    amendments = list(record.get("amendments", []))
+    for event in amendments[:_LISTED]:
+        entry = path_text(str(event["put"]), lambda item: str(titles.get(item, item)), ", ")
+        yield f"Changed after the seal: {entry} (recorded {when_of(event['at'])})."
+    if len(amendments) > _LISTED:
+        yield f"{len(amendments) - _LISTED} more entries were changed after the seal."
 
 
 def _clock(moment: Any) -> str:

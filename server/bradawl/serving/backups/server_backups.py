@@ -21,7 +21,7 @@ from bradawl.serving.backups.state import BackupState, history_of, state_of
 if TYPE_CHECKING:
     from bradawl.common.settings import Settings
     from bradawl.log.event_log import Log
-    from bradawl.report.signing.keys import Signers
+    from bradawl.report.signing.known_signers import Signers
 
 logger = logging.getLogger(__name__)
 
