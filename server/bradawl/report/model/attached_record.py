@@ -16,7 +16,7 @@ __all__ = ["attached_record"]
 def attached_record(view: EditionView) -> bytes:
     """The record (format 2) as indented JSON."""
     recorded_items = {path.split("/")[1] for path in view.cells if path.startswith("items/")}
-    record = {
+    record: dict[str, object] = {
         "format": 2,
         "edition": view.edition,
         "visit": view.visit,

@@ -6,7 +6,7 @@ Knows the record's paths and the checklist's shape; judges nothing and draws not
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, cast
 
 from bradawl.inspection import cell_values
 from bradawl.judge.grading import limits
@@ -18,6 +18,10 @@ from bradawl.report.model.figures import RIBS, figure_of
 from bradawl.report.model.recorded_item import PlacedReading, RecordedItem, recorded_items
 from bradawl.report.model.texts import SINGLE_PLACE
 
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Area as BundleArea
+    from bradawl.judge.values.types import Fact, Item, ItemJudgment
+
 __all__ = ["build_contents"]
 
 _LAST_AREA = 99  # where an area stands that the checklist gives no place
@@ -27,7 +31,7 @@ def build_contents(view: EditionView) -> Contents:
     """The contents of a report."""
     builder = _ContentsBuilder(view)
     areas = sorted(
-        view.bundle.get("areas", []), key=lambda area: (_report_order(area), str(area["id"]))
+        view.bundle["areas"], key=lambda area: (area.get("report_order", _LAST_AREA), area["id"])
     )
     built = [*(builder.area(area) for area in areas), builder.unknown_items()]
     return Contents(
@@ -40,10 +44,6 @@ def build_contents(view: EditionView) -> Contents:
     )
 
 
-def _report_order(area: Mapping[str, Any]) -> int:
-    return int(area.get("report_order", _LAST_AREA))
-
-
 def _grade_word(grade: object) -> str:
     return words.GRADE_WORDS.get(str(grade), str(grade))
 
@@ -53,44 +53,44 @@ class _ContentsBuilder:
 
     def __init__(self, view: EditionView) -> None:
         self._view = view
-        self._items = {item["id"]: item for item in view.bundle.get("items", [])}
-        self._judged = view.assessment.get("items", {})
+        self._items = {item["id"]: item for item in view.bundle["items"]}
         self._recorded = recorded_items(view.cells)
         self._amended = {"/".join(event["put"].split("/")[:2]) for event in view.amendments}
         self._sources = view.bundle.get("sources", {})
         self._sources_used: set[str] = set()
         self._cautions_used: set[str] = set()
         self._count = 0
+        coverage = view.assessment.get("coverage")
         self._not_reached = {
-            str(entry.get("item")): str(entry.get("why") or "")
-            for entry in view.assessment.get("coverage", {}).get("not_reached", [])
+            entry["item"]: entry["why"]
+            for entry in (coverage.get("not_reached", []) if coverage else [])
         }
 
-    def area(self, area: Mapping[str, Any]) -> Area:
+    def area(self, area: BundleArea) -> Area:
         """One area: the items with faults, those without, and those that nobody inspected."""
         findings: list[Finding] = []
         sound: list[Finding] = []
         unseen: list[tuple[str, str]] = []
         for item in self._items.values():
-            if item.get("area", str(item["id"]).partition(".")[0]) != area["id"]:
+            if item.get("area", item["id"].partition(".")[0]) != area["id"]:
                 continue
-            judged = self._judged.get(item["id"], {})
+            judged = self._view.judgment_of(item["id"])
             if judged.get("applies") is False and item["id"] not in self._recorded:
                 continue
             grade = judged.get("grade")
-            if grade in words.FAULTS:
-                findings.append(self._finding(item["id"], str(grade)))
+            if grade is not None and grade in words.FAULTS:
+                findings.append(self._finding(item["id"], grade))
             elif grade == "none" or (judged.get("state") == "done" and grade != "uninspected"):
                 sound.append(self._finding(item["id"], "none"))
             else:
-                unseen.append((str(item["title"]), self._why_unseen(item["id"])))
+                unseen.append((item["title"], self._why_unseen(item["id"])))
                 if self._record_of(item["id"]).has_content:
                     sound.append(self._finding(item["id"], "uninspected"))
         findings.sort(key=lambda finding: (-words.SEVERITY.index(finding.grade), finding.id))
         return Area(
-            id=str(area["id"]),
-            title=str(area["title"]),
-            order=_report_order(area),
+            id=area["id"],
+            title=area["title"],
+            order=area.get("report_order", _LAST_AREA),
             findings=tuple(findings),
             sound=tuple(sound),
             unseen=tuple(unseen),
@@ -112,19 +112,20 @@ class _ContentsBuilder:
 
     def sources_used(self) -> tuple[tuple[str, str], ...]:
         """Titles of the sources that were cited, each with how far it was read."""
-        used = {
-            (self._cited(source), str(self._sources.get(source, {}).get("status", source)))
-            for source in self._sources_used
-        }
-        return tuple(sorted((title, _STATUS.get(status, status)) for title, status in used))
+        used = set()
+        for source in self._sources_used:
+            entry = self._sources.get(source)
+            status: str = entry["status"] if entry else source
+            used.add((self._cited(source), _STATUS.get(status, status)))
+        return tuple(sorted(used))
 
     def cautions_used(self) -> tuple[tuple[str, str], ...]:
         """Title and text of the cautions that go with what was found."""
         cautions = self._view.bundle.get("cautions", {})
         return tuple(
-            (str(cautions[name].get("title") or name), str(cautions[name].get("text") or ""))
+            (cautions[name]["title"], cautions[name]["text"])
             for name in sorted(self._cautions_used)
-            if isinstance(cautions.get(name), Mapping)
+            if name in cautions
         )
 
     def _record_of(self, item: str) -> RecordedItem:
@@ -140,10 +141,10 @@ class _ContentsBuilder:
 
     def _finding(self, item: str, grade: str) -> Finding:
         self._count += 1
-        rule = self._items.get(item, {"id": item, "title": item, "area": "unknown"})
-        judged = self._judged.get(item, {})
+        rule = self._items.get(item) or cast("Item", {"id": item, "title": item})
+        judged = self._view.judgment_of(item)
         record = self._record_of(item)
-        self._cautions_used |= {str(caution) for caution in rule.get("cautions", [])}
+        self._cautions_used |= set(rule.get("cautions", []))
         reasons = list(self._reasons(judged))
         why, overruled = record.reason, ""
         if judged.get("overruled"):
@@ -156,14 +157,12 @@ class _ContentsBuilder:
         return Finding(
             id=item,
             key=f"item-{self._count}",
-            title=str(rule["title"]),
+            title=rule["title"],
             grade=grade,
-            where=str(rule.get("where") or ""),
+            where=rule.get("where", ""),
             reasons=tuple(reasons),
             facts=tuple(_telling_facts(rule, judged.get("facts", {}), reasons)),
-            problems=tuple(
-                str(problem.get("text") or "") for problem in judged.get("problems", [])
-            ),
+            problems=tuple(problem["text"] for problem in judged.get("problems", [])),
             note=record.note,
             choice=_choice_text(record.value("choice"), rule),
             readings=(*self._readings(record, rule), *self._derived(judged, rule)),
@@ -176,25 +175,25 @@ class _ContentsBuilder:
             figure=figure_of(rule, record.cells_by_path, judged),
         )
 
-    def _reasons(self, judged: Mapping[str, Any]) -> Iterator[Reason]:
+    def _reasons(self, judged: ItemJudgment) -> Iterator[Reason]:
         for reason in judged.get("reasons", []):
-            source = str(reason.get("source") or "")
+            source = reason.get("source", "")
             if source:
                 self._sources_used.add(source)
-            if reason.get("text"):
-                yield Reason(str(reason["text"]), self._cited(source) if source else "")
+            if reason["text"]:
+                yield Reason(reason["text"], self._cited(source) if source else "")
 
-    def _readings(self, record: RecordedItem, rule: Mapping[str, Any]) -> Iterator[Reading]:
+    def _readings(self, record: RecordedItem, rule: Item) -> Iterator[Reading]:
         """What was typed: the checklist's readings in its order, then all others."""
         by_name: dict[str, list[PlacedReading]] = {}
         for reading in record.readings():
             by_name.setdefault(reading.reading, []).append(reading)
-        definitions = {str(reading["id"]): reading for reading in rule.get("readings", [])}
+        definitions = {reading["id"]: reading for reading in rule.get("readings", [])}
         for name in dict.fromkeys([*definitions, *sorted(by_name)]):
             if name not in by_name:
                 continue
-            definition = definitions.get(name, {})
-            order = [str(place) for place in definition.get("at", [])]
+            definition = definitions.get(name)
+            order = definition.get("at", []) if definition else []
             # places that the checklist does not have come last
             placed = sorted(
                 by_name[name],
@@ -203,18 +202,18 @@ class _ContentsBuilder:
                     reading.place,
                 ),
             )
-            title = str(definition.get("title") or name)
+            title = definition["title"] if definition else name
             yield self._row(title, _by_stem(placed), name, rule)
 
-    def _derived(self, judged: Mapping[str, Any], rule: Mapping[str, Any]) -> Iterator[Reading]:
+    def _derived(self, judged: ItemJudgment, rule: Item) -> Iterator[Reading]:
         """What was worked out of the readings and has limits of its own."""
-        typed = {str(reading["id"]) for reading in rule.get("readings", [])}
+        typed = {reading["id"] for reading in rule.get("readings", [])}
         facts = judged.get("facts", {})
-        for name in dict.fromkeys(str(limit.get("of")) for limit in rule.get("limits", [])):
+        for name in dict.fromkeys(limit["of"] for limit in rule.get("limits", [])):
             own = [
-                (key, str(fact["text"]))
+                (key, fact["text"])
                 for key, fact in sorted(facts.items())
-                if key.partition(".")[0] == name and isinstance(fact, Mapping) and fact.get("text")
+                if key.partition(".")[0] == name and fact["text"]
             ]
             if name in typed or not own:
                 continue
@@ -227,56 +226,63 @@ class _ContentsBuilder:
             odd = [text for text in texts if not text.endswith(": original")]
             yield self._row(title, "; ".join(odd or ["all original"]), name, rule)
 
-    def _row(self, title: str, measured: str, name: str, rule: Mapping[str, Any]) -> Reading:
+    def _row(self, title: str, measured: str, name: str, rule: Item) -> Reading:
         """A reading with the limits on its name and their sources."""
         own = [limit for limit in rule.get("limits", []) if limit.get("of") == name]
-        cited = [str(limit.get("source", "")) for limit in own]
+        cited = [limit["source"] for limit in own]
         self._sources_used |= set(cited)
         return Reading(
             title=title,
             measured=measured,
             limit="; ".join(
-                f"{_grade_word(limit.get('grade'))} {limits.said(dict(limit))}" for limit in own
+                f"{words.GRADE_WORDS[limit['grade']]} {limits.said(dict(limit))}" for limit in own
             ),
             source="; ".join(dict.fromkeys(self._cited(source) for source in cited)),
         )
 
     def _cited(self, source: str) -> str:
         """A source as paper cites it: common practice goes by that name, whatever its title."""
-        if self._sources.get(source, {}).get("status") == "practice":
+        entry = self._sources.get(source)
+        if entry and entry["status"] == "practice":
             return words.SOURCE_STATUS_WORDS["practice"]
         return words.source_text(source, self._sources)
 
 
-#: How far a source was read, in words.
-_STATUS = {"read": "read", **words.SOURCE_STATUS_WORDS}
+#: How far a source was checked: the appendix says it in full, where lines elsewhere are short.
+_STATUS = {
+    "read": "read",
+    "read-secondary": words.SOURCE_STATUS_WORDS["read-secondary"],
+    "memory": "from memory, not checked against the text",
+    "practice": "common practice, no published source",
+    "assumption": "assumption",
+}
 
 
-def _choice_text(chosen: object, rule: Mapping[str, Any]) -> str:
+def _choice_text(chosen: object, rule: Item) -> str:
     for choice in rule.get("choices", []):
-        if choice.get("id") == chosen:
-            return str(choice.get("title") or chosen)
+        if choice["id"] == chosen:
+            return choice["title"]
     return cell_values.words(chosen)
 
 
 def _telling_facts(
-    rule: Mapping[str, Any], facts: Mapping[str, Any], reasons: Sequence[Reason]
+    rule: Item, facts: Mapping[str, Fact], reasons: Sequence[Reason]
 ) -> Iterable[str]:
     """The facts worth a line of their own: not those in the table of readings or in a reason.
 
     Of facts with a place only what is odd: a panel like its neighbors or an evenly worn tire is
     in the figure.
     """
-    shown = {str(reading["id"]) for reading in rule.get("readings", [])}
-    shown |= {str(limit.get("of")) for limit in rule.get("limits", [])}
+    shown = {reading["id"] for reading in rule.get("readings", [])}
+    shown |= {limit["of"] for limit in rule.get("limits", [])}
     for name, fact in sorted(facts.items()):
         head, _, place = name.partition(".")
-        if head in shown or not isinstance(fact, Mapping) or not fact.get("text"):
+        text = fact.get("text", "")
+        if head in shown or not text:
             continue
         usual = place and (
             head in _PLACED_FIGURES or (head, fact.get("value")) in _USUAL_PLACED_VALUES
         )
-        text = str(fact["text"])
         if not usual and not any(text in reason.text for reason in reasons):
             yield text
 

@@ -15,7 +15,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, cast
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.seals import leaves
@@ -24,6 +24,15 @@ from bradawl.report.model.texts import day_of
 
 if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Erased, Seal, Snapshot
+    from bradawl.judge.values.types import (
+        Assessment,
+        Bundle,
+        Cell,
+        Cells,
+        Event,
+        ItemJudgment,
+        Money,
+    )
 
 Edition = Literal["condition", "partner"]
 EDITIONS: tuple[Edition, ...] = ("condition", "partner")
@@ -91,28 +100,29 @@ DEFAULT_CHOICE: dict[Edition, Choice] = {
 class EditionView:
     """All that a report may be built from.
 
-    `leaves` stand for every entry under the last seal (without a seal: for every entry), `shown`
-    are those that this edition shows, each [path, stamp, salt, recorded text]. `left_out` counts
-    the others by the reason, a word: money, amount, choice, erased or fenced. `unconfirmed` counts
-    entries of phones that the owner has not confirmed.
+    In a condition edition `bundle` and `assessment` lack the keys that may not pass. `leaves`
+    stand for every entry under the last seal (without a seal: for every entry), `shown` are those
+    that this edition shows, each [path, stamp, salt, recorded text]. `left_out` counts the others
+    by the reason, a word: money, amount, choice, erased or fenced. `unconfirmed` counts entries of
+    phones that the owner has not confirmed.
     """
 
     edition: Edition
     choice: Choice
     visit: str
-    cells: dict[str, dict[str, Any]]
-    sealed_cells: dict[str, dict[str, Any]] | None
-    bundle: dict[str, Any]
-    assessment: dict[str, Any]
+    cells: Cells
+    sealed_cells: Cells | None
+    bundle: Bundle
+    assessment: Assessment
     seals: list[Seal]
-    amendments: list[dict[str, Any]]
+    amendments: list[Event]
     photo: Callable[[str], bytes | None]
     leaves: list[str] = field(default_factory=list)
     shown: list[list[str]] = field(default_factory=list)
     left_out: dict[str, int] = field(default_factory=dict)
     erased: tuple[Erased, ...] = ()
     unconfirmed: int = 0
-    money: dict[str, Any] | None = None
+    money: Money | None = None
     devices: Mapping[str, str] = field(default_factory=dict)
 
     def device_name(self, device: str) -> str:
@@ -129,6 +139,10 @@ class EditionView:
         """How many values were erased, by the day (UTC) on which that was ordered."""
         days = [day_of(erased.ordered_at) for erased in self.erased]
         return {day: days.count(day) for day in sorted(set(days))}
+
+    def judgment_of(self, item: str) -> ItemJudgment:
+        """What the judge says of an item; empty for one that it does not know."""
+        return self.assessment.get("items", {}).get(item) or cast("ItemJudgment", {})
 
     def value(self, path: str) -> Any:
         """The live value at a path, or None."""
@@ -158,7 +172,7 @@ def edition_view(
         assessment=edition_filter.assessment(snapshot.assessment),
         seals=snapshot.seals,
         amendments=[
-            {**event, "value": edition_filter.blanked(event["value"])}
+            cast("Event", {**event, "value": edition_filter.blanked(event["value"])})
             for event in (snapshot.amendments if chosen.amendments else [])
             if _is_fact(event["put"])
             and not event.get("fenced")
@@ -178,12 +192,9 @@ def edition_view(
     )
 
 
-def _money(assessment: Mapping[str, Any], cells: Mapping[str, Any]) -> dict[str, Any]:
-    money = assessment.get("money")
-    return {
-        **(money if isinstance(money, dict) else {}),
-        "currency": cell_values.currency(cells),
-    }
+def _money(assessment: Mapping[str, Any], cells: Mapping[str, Any]) -> Money:
+    money = cell_values.mapping(assessment.get("money"))
+    return cast("Money", {**money, "currency": cell_values.currency(cells)})
 
 
 class _EditionFilter:
@@ -216,13 +227,15 @@ class _EditionFilter:
             return "money"
         return "amount" if _names_amount(value) else ""
 
-    def cells(self, cells: Mapping[str, dict[str, Any]]) -> dict[str, dict[str, Any]]:
+    def cells(self, cells: Mapping[str, dict[str, Any]]) -> Cells:
+        """The cells that may be shown, sums in their texts blanked."""
         passed = {}
         for path, cell in cells.items():
             others = [other.get("value") for other in cell.get("others", [])]
             why = self.exclusion(path, [cell.get("value"), *others])
             if why in ("", "amount"):
-                passed[path] = cell if not why else self.blanked(_without_cost(path, cell))
+                shown = cell if not why else self.blanked(_without_cost(path, cell))
+                passed[path] = cast("Cell", shown)
         return passed
 
     def entries(
@@ -256,9 +269,11 @@ class _EditionFilter:
             return [self.blanked(inner) for inner in value]
         return value
 
-    def assessment(self, assessment: Mapping[str, Any]) -> dict[str, Any]:
+    def assessment(self, assessment: Mapping[str, Any]) -> Assessment:
+        """The judgment without money: `EditionView.money` has that."""
         if self._money:
-            return {key: value for key, value in assessment.items() if key not in ("money", "plan")}
+            rest = {key: value for key, value in assessment.items() if key not in ("money", "plan")}
+            return cast("Assessment", rest)
         passed: dict[str, Any] = {
             "items": {
                 item: _only(judged, _ITEM_KEYS)
@@ -272,18 +287,19 @@ class _EditionFilter:
                 passed[key] = [_only(row, inside) for row in value if isinstance(row, Mapping)]
             elif isinstance(value, Mapping):
                 passed[key] = _only(value, inside)
-        blanked: dict[str, Any] = self.blanked(passed)
-        return blanked
+        return cast("Assessment", self.blanked(passed))
 
-    def checklist(self, bundle: Mapping[str, Any]) -> dict[str, Any]:
+    def checklist(self, bundle: Mapping[str, Any]) -> Bundle:
+        """The checklist without what its items may cost."""
         if self._money:
-            return dict(bundle)
-        return {
+            return cast("Bundle", bundle)
+        shown = {
             **{key: bundle.get(key) for key in ("format", "hash", "areas", "stages")},
             "items": [_only(item, _CHECKLIST_KEYS) for item in bundle.get("items", [])],
             "sources": bundle.get("sources", {}),
             "cautions": bundle.get("cautions", {}),
         }
+        return cast("Bundle", shown)
 
 
 def _only(value: Mapping[str, Any], keys: Sequence[str]) -> dict[str, Any]:

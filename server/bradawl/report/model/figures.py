@@ -6,13 +6,16 @@ and nowhere before, for drawing alone; every text comes from the record or from 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.judge.grading import limits
 from bradawl.judge.record import readings
 from bradawl.judge.values import exact, units
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Cell, Fact, Item, ItemJudgment
 
 PANELS = (
     "bonnet", "roof", "boot-lid", "front-wing-left", "front-wing-right", "front-door-left",
@@ -108,16 +111,13 @@ class Paint:
 Figure = Compression | FuelPressure | Tread | Paint
 
 
-def figure_of(
-    item: Mapping[str, Any], cells: Mapping[str, Any], judged: Mapping[str, Any]
-) -> Figure | None:
+def figure_of(item: Item, cells: Mapping[str, Cell], judged: ItemJudgment) -> Figure | None:
     """What can be drawn of one item: `cells` are its own, by whole path."""
-    maker = _MAKERS.get(str((item.get("compute") or {}).get("kind") or ""))
+    maker = _MAKERS.get(str(item.get("compute", {}).get("kind")))
     if maker is None:
         return None
-    measures, _ = readings.read(str(item["id"]), dict(item), dict(cells))
-    facts = judged.get("facts")
-    return maker(_Measured(item, measures, facts if isinstance(facts, Mapping) else {}))
+    measures, _ = readings.read(item["id"], dict(item), cast("dict[str, Any]", cells))
+    return maker(_Measured(item, measures, judged.get("facts", {})))
 
 
 #: The item whose readings are taps on the phone's body map: `dent`, `rust`, `repair` per panel.
@@ -142,7 +142,7 @@ class _Measured:
     """One item's readings as numbers, and the facts that were worked out of them."""
 
     def __init__(
-        self, item: Mapping[str, Any], measures: list[dict[str, Any]], facts: Mapping[str, Any]
+        self, item: Item, measures: Sequence[Mapping[str, Any]], facts: Mapping[str, Fact]
     ) -> None:
         self.item, self.facts = item, facts
         self._measures = [measure for measure in measures if measure["number"] is not None]
@@ -166,21 +166,20 @@ class _Measured:
 
     def word(self, fact: str) -> str:
         """A fact's value in words; empty when there is none."""
-        entry = self.facts.get(fact)
-        return str(entry.get("value") or "") if isinstance(entry, Mapping) else ""
+        return self.facts[fact]["value"] if fact in self.facts else ""
 
     def figure(self, fact: str, unit: str) -> float | None:
         """A fact's figure in `unit`; None when it is missing or no number."""
         entry = self.facts.get(fact)
-        return _in_unit(entry.get("value"), entry, unit) if isinstance(entry, Mapping) else None
+        return _in_unit(entry["value"], entry["unit"], unit) if entry else None
 
 
-def _in_unit(value: object, stated: Mapping[str, Any], unit: str) -> float | None:
-    """A number that is stated with a unit, in another one; None when it is none."""
-    number = exact.parse(str(value))
-    if number is None or not units.known(str(stated.get("unit"))):
+def _in_unit(value: str, stated_unit: str, unit: str) -> float | None:
+    """A number that is stated in one unit, in another one; None when it is none."""
+    number = exact.parse(value)
+    if number is None or not units.known(stated_unit):
         return None
-    return exact.as_float(units.from_base(units.to_base(number, str(stated["unit"])), unit))
+    return exact.as_float(units.from_base(units.to_base(number, stated_unit), unit))
 
 
 def _figure_text(value: float, unit: str) -> str:
@@ -198,7 +197,7 @@ def _compression(measured: _Measured) -> Compression | None:
     dry, wet = measured.by_place("dry", unit), measured.by_place("wet", unit)
     if len(dry) < 2:
         return None
-    share = str((measured.item.get("compute") or {}).get("low") or "75")
+    share = str(measured.item.get("compute", {}).get("low") or "75")
     number = exact.parse(share)
     rule = max(dry.values()) * (exact.as_float(number) if number is not None else 75.0) / 100
     return Compression(
@@ -274,30 +273,27 @@ def _tire(name: str, depths: list[float | None], measured: _Measured) -> Tire:
     )
 
 
-def _lower_limits(item: Mapping[str, Any], unit: str) -> tuple[LimitLine, ...]:
+def _lower_limits(item: Item, unit: str) -> tuple[LimitLine, ...]:
     """The item's lower limits on depth, as lines in `unit`."""
     lines = []
     for limit in item.get("limits", []):
-        if limit.get("of") in ("depth", "tread") and limit.get("below") is not None:
-            at = _in_unit(limit["below"], limit, unit)
+        if limit["of"] in ("depth", "tread") and "below" in limit:
+            at = _in_unit(limit["below"], limit.get("unit", ""), unit)
             if at is not None:
-                lines.append(LimitLine(at, f"{limit.get('grade')} {limits.said(limit)}"))
+                lines.append(LimitLine(at, f"{limit['grade']} {limits.said(dict(limit))}"))
     return tuple(lines)
 
 
 def _paint(measured: _Measured) -> Paint | None:
     panels = {}
-    for name, fact in sorted(measured.facts.items()):
+    for name in sorted(measured.facts):
         head, _, panel = name.partition(".")
-        if head in ("panel", "finish") and panel and isinstance(fact, Mapping):
+        if head in ("panel", "finish") and panel:
             film = measured.facts.get(f"panel.{panel}")
-            text = ""
-            if isinstance(film, Mapping):
-                text = units.said(str(film.get("value")), str(film.get("unit") or "1"))
+            text = units.said(film["value"], film["unit"] or "1") if film else ""
             panels[panel] = Panel(text, measured.word(f"finish.{panel}"))
     baseline = measured.facts.get("baseline")
-    text = str(baseline["text"]) if isinstance(baseline, Mapping) else ""
-    return Paint(panels, text) if panels else None
+    return Paint(panels, baseline["text"] if baseline else "") if panels else None
 
 
 _MAKERS: dict[str, Callable[[_Measured], Figure | None]] = {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from bradawl.inspection import cell_values
 from bradawl.report.model.edition import EditionView
@@ -55,13 +55,11 @@ def identity(view: EditionView) -> tuple[tuple[str, str], ...]:
 
 def _identity_check(view: EditionView) -> Iterable[str]:
     """What the number says of itself, or that nobody could check it."""
-    judged = view.assessment.get("items", {})
-    for item in view.bundle.get("items", []):
-        if (item.get("compute") or {}).get("kind") != "vin":
+    for item in view.bundle["items"]:
+        if item.get("compute", {}).get("kind") != "vin":
             continue
-        facts = judged.get(item["id"], {}).get("facts", {})
-        fact = facts.get("vin")
-        text = str(fact.get("text") or "") if isinstance(fact, Mapping) else ""
+        fact = view.judgment_of(item["id"]).get("facts", {}).get("vin")
+        text = fact["text"] if fact else ""
         yield text.partition(": ")[2] or text or "not possible: no number was recorded"
         return
 

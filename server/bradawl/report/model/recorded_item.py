@@ -7,13 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.inspection import cell_values
 from bradawl.judge import graded
 from bradawl.judge.values import words
 from bradawl.report.model.contents import Photo
 from bradawl.report.model.texts import measured_text, place_suffix
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Cells
 
 __all__ = ["PlacedReading", "RecordedItem", "recorded_items"]
 
@@ -27,9 +30,9 @@ class PlacedReading:
     text: str
 
 
-def recorded_items(cells: Mapping[str, Any]) -> dict[str, RecordedItem]:
+def recorded_items(cells: Cells) -> dict[str, RecordedItem]:
     """What was recorded, by item id, of all items that a visit's cells name."""
-    by_item: dict[str, dict[str, Any]] = {}
+    by_item: dict[str, Cells] = {}
     for path, cell in cells.items():
         parts = path.split("/", 2)
         if parts[0] == "items" and len(parts) == 3:
@@ -40,7 +43,7 @@ def recorded_items(cells: Mapping[str, Any]) -> dict[str, RecordedItem]:
 class RecordedItem:
     """The cells of one item, by their paths below the item; none when nothing was recorded."""
 
-    def __init__(self, item: str, cells: Mapping[str, Any]) -> None:
+    def __init__(self, item: str, cells: Cells) -> None:
         self._item = item
         self._cells = cells
         #: by whole path, as the judge reads them
@@ -62,7 +65,7 @@ class RecordedItem:
     @property
     def reason(self) -> str:
         """The reason that a person gave for the grade, a chosen one in words; empty without."""
-        why = graded(self._item, self.cells_by_path)[1]
+        why = graded(self._item, cast("dict[str, Any]", self.cells_by_path))[1]
         chosen = "_" in why and why.replace("_", "").isalnum()
         return why.replace("_", " ") if chosen else why
 

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bradawl.inspection import cell_values
 from bradawl.report.model.contents import Photo
 from bradawl.report.model.edition import EditionView
 from bradawl.report.model.texts import measured_text, place_suffix
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Item
 
 __all__ = ["FindingAfterwards", "FinishedJob", "finished_jobs"]
 
@@ -41,7 +44,7 @@ class FinishedJob:
 
 def finished_jobs(view: EditionView) -> list[FinishedJob]:
     """Every job of the work log, the oldest first."""
-    items = {str(item["id"]): item for item in view.bundle.get("items", [])}
+    items = {item["id"]: item for item in view.bundle["items"]}
     jobs = []
     for path, cell in sorted(view.cells.items()):
         if path.startswith("work/") and path.endswith("/done"):
@@ -52,7 +55,7 @@ def finished_jobs(view: EditionView) -> list[FinishedJob]:
 
 
 def _job(
-    view: EditionView, items: Mapping[str, Any], path: str, recorded: cell_values.Done
+    view: EditionView, items: Mapping[str, Item], path: str, recorded: cell_values.Done
 ) -> FinishedJob:
     odometer = recorded.odometer
     return FinishedJob(
@@ -64,17 +67,16 @@ def _job(
         note=recorded.note,
         cost=recorded.cost if view.money is not None else None,
         findings=tuple(
-            _finding(view, items.get(item, {"title": item}), item, f"{path}/after/{item}/")
+            _finding(view, items.get(item), item, f"{path}/after/{item}/")
             for item in recorded.items
         ),
         photos=tuple(_photos(view, f"{path}/photos/")),
     )
 
 
-def _finding(
-    view: EditionView, rule: Mapping[str, Any], item: str, prefix: str
-) -> FindingAfterwards:
-    titles = {str(reading["id"]): str(reading.get("title")) for reading in rule.get("readings", [])}
+def _finding(view: EditionView, rule: Item | None, item: str, prefix: str) -> FindingAfterwards:
+    defined = rule.get("readings", []) if rule else []
+    titles = {reading["id"]: reading["title"] for reading in defined}
     readings = []
     for inside, value in _below(view, f"{prefix}readings/"):
         name, _, place = inside.partition("/")
@@ -83,8 +85,8 @@ def _finding(
             title = f"{titles.get(name, name)}{place_suffix(place)}"
             readings.append((title, measured_text(reading.typed, reading.unit)))
     return FindingAfterwards(
-        title=str(rule["title"]),
-        before=str(view.assessment.get("items", {}).get(item, {}).get("grade") or ""),
+        title=rule["title"] if rule else item,
+        before=view.judgment_of(item).get("grade") or "",
         after=cell_values.given(view.value(f"{prefix}grade")).grade,
         readings=tuple(readings),
     )

@@ -5,9 +5,9 @@ Import only after `typeface.register()`.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from html import escape
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import Spacer
 
@@ -30,6 +30,9 @@ from bradawl.report.layout.typeface import SANS
 from bradawl.report.model.contents import Finding
 from bradawl.report.model.texts import counted
 from bradawl.report.model.work_done import finished_jobs
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import DriveReason
 
 __all__ = ["first_page", "way_home"]
 
@@ -116,7 +119,7 @@ def _drive_home(page: PageContext) -> list[Any]:
         inside.append(page.plain(text))
     reasons, room = _reasons(page), _reasons_on_first_page(page)
     for reason in reasons[:room]:
-        line = fitted(page.text(reason.get("text") or ""), SANS, 9, page.width - 14 * MM)
+        line = fitted(page.text(reason["text"]), SANS, 9, page.width - 14 * MM)
         inside.append(page.paragraph("• " + escape(line, quote=False)))
     if len(reasons) > room:
         every = link("drive-home-reasons", "The way home")
@@ -134,15 +137,15 @@ def _reasons_on_first_page(page: PageContext) -> int:
     return 5 if page.view.money is None else 2  # the price stands on that page too
 
 
-def _reasons(page: PageContext) -> list[Mapping[str, Any]]:
+def _reasons(page: PageContext) -> list[DriveReason]:
     """The reasons of the drive-home answer, the gravest items first."""
-    items = page.view.assessment.get("items") or {}
 
-    def rank(reason: Mapping[str, Any]) -> int:
-        grade = (items.get(reason.get("item")) or {}).get("grade")
-        return -SEVERITY.index(grade) if grade in SEVERITY else 1
+    def rank(reason: DriveReason) -> int:
+        grade = page.view.judgment_of(reason.get("item", "")).get("grade")
+        return -SEVERITY.index(grade) if grade else 1
 
-    return sorted((page.view.assessment.get("drive_home") or {}).get("reasons") or [], key=rank)
+    judged = page.view.assessment.get("drive_home")
+    return sorted(judged.get("reasons", []), key=rank) if judged else []
 
 
 def way_home(page: PageContext) -> list[Any]:
@@ -153,9 +156,9 @@ def way_home(page: PageContext) -> list[Any]:
     lines: list[Any] = []
     unseen: dict[str, list[str]] = {}
     for reason in reasons:
-        text = str(reason.get("text") or "")
+        text = reason["text"]
         if reason.get("seen") is False:
-            title = page.title_of(str(reason.get("item") or ""))
+            title = page.title_of(reason["item"])
             unseen.setdefault(text.removeprefix(f"{title}: "), []).append(title)
         else:
             lines.append(page.paragraph("• " + page.markup(text), "row"))
