@@ -306,8 +306,12 @@ def test_the_curve_passes_through_the_judges_own_p50_p80_and_p90() -> None:
 def test_the_partners_price_shows_its_working(tmp_path: Path, shop: Signer) -> None:
     plan = WorkPlan(
         jobs=[PlannedJob("Pads", "danger", [60, 90, 150], True, "December")],
-        assemblies=[MendOrReplace("Loom", "Mending is cheaper today.", 900, [[0, 100, 100], [1, 140, 260],
-                                                            [2, 200, 950]])],
+        assemblies=[
+            MendOrReplace(
+                "Loom", "Mending is cheaper today.", 900,
+                [[0, 100, 100], [1, 140, 260], [2, 200, 950]],
+            )
+        ],
     )  # fmt: skip
     file = tmp_path / "partner.pdf"
     visit = snapshot(judgement=assessment(money=MONEY))

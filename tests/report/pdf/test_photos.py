@@ -121,22 +121,22 @@ def _pages_with_slots(names: tuple[str, ...]) -> bytes:
 
 
 def test_photos_are_bound_to_the_pages_that_keep_slots_for_them(tmp_path: Path) -> None:
-    photos = {sha256(jpeg(number)): jpeg(number) for number in (1, 2)}
+    originals = {sha256(jpeg(number)): jpeg(number) for number in (1, 2)}
     bound = tmp_path / "bound.pdf"
-    with bound.open("w+b") as file, EmbeddedPhotos(file, photos.get) as photos:
+    with bound.open("w+b") as file, EmbeddedPhotos(file, originals.get) as photos:
         file.write(HEADER)
-        first, second = photos
+        first, second = originals
         embedded = photos.embed(first)
         assert embedded is not None
         assert photos.embed(second) is not None
         assert photos.embed(first) == embedded
-        assert photos.digests() == {name: name for name in sorted(photos)}
+        assert photos.digests() == {name: name for name in sorted(originals)}
         append_pages(_pages_with_slots((second, first)), file, photos)
     assert "No syntax or stream encoding errors" in run("qpdf", "--check", bound)
     with pikepdf.open(bound) as pdf:
         found = [image.read_raw_bytes() for image in pdf.pages[0].get_images().values()]
         assert "BradawlSlot" not in str(pdf.objects)
-    assert sorted(found) == sorted(photos.values())
+    assert sorted(found) == sorted(originals.values())
     # one section of one table, and every object where it says (ISO 19005-3, 6.1.4 and 6.1.9)
     data = bound.read_bytes()
     assert data.count(b"\nxref\n") == 1
