@@ -76,8 +76,8 @@ def prove(name: str, share: float) -> JSON:
     began = time.monotonic()
     try:
         entry |= {**PROOFS[name](share), "result": "held"}
-    except AssertionError as error:
-        entry["result"] = f"FAILED: {error}"
+    except Exception as error:  # one that breaks keeps none of the others from running
+        entry["result"] = f"FAILED: {type(error).__name__}: {error}"
     return entry | {"took_s": round(time.monotonic() - began)}
 
 
