@@ -1,21 +1,23 @@
 /** Named examples of every component; the tests look at each with axe and take its picture. */
 
+import "../src/style/tokens.css";
+import "../src/style/base.css";
+
 import { type ComponentChildren, render } from "preact";
-import { Choices } from "../src/app/components/choice-buttons";
-import { Drawing } from "../src/app/components/drawing/body-drawing";
-import { Signature } from "../src/app/components/drawing/signature-pad";
-import { GradeWord, Plate } from "../src/app/components/grade-mark";
-import { Card } from "../src/app/components/item-card";
-import { SyncLineOf } from "../src/app/components/screen-frame";
-import { Field } from "../src/app/components/text-field";
+import { ChoiceButtons } from "../src/app/components/controls/choice-buttons";
+import { TextField } from "../src/app/components/controls/text-field";
+import { BodyDrawing } from "../src/app/components/drawing/body-drawing";
+import { SyncLineOf } from "../src/app/components/frame/sync-line";
+import { GradeMark, GradeWord } from "../src/app/components/item/grade-mark";
+import { ItemCard } from "../src/app/components/item/item-card";
+import { SignaturePad } from "../src/app/components/seal/signature-pad";
 import { PANELS, type Panel, type PanelState } from "../src/app/state/body-panels";
+import { page } from "../src/app/state/this-page";
 import { Visit } from "../src/app/state/visit";
 import { words } from "../src/app/text/en";
 import type { Grade, ItemJudgment, Reason } from "../src/shared/contract";
 import type { Cells } from "../src/shared/event";
 import { NOTHING_KNOWN, type SyncState } from "../src/store/exchange/sync";
-import "../src/style/tokens.css";
-import "../src/style/app.css";
 import { assessment, bundle, cell, items, judged } from "./data";
 
 const GRADES: (Grade | null)[] = [null, "none", "minor", "major", "dangerous", "uninspected"];
@@ -23,8 +25,8 @@ const GRADES: (Grade | null)[] = [null, "none", "minor", "major", "dangerous", "
 function card(name: keyof typeof items, cells: Cells, of: ItemJudgment): ComponentChildren {
   const item = items[name];
   if (item === undefined) throw new Error(`no example item ${name}`);
-  const visit = Visit.of("e".repeat(32), bundle, cells, assessment({ [item.id]: of }));
-  return <Card visit={visit} item={item} />;
+  const visit = Visit.of(page, "e".repeat(32), bundle, cells, assessment({ [item.id]: of }));
+  return <ItemCard visit={visit} item={item} />;
 }
 
 function sync(change: Partial<SyncState>): ComponentChildren {
@@ -44,7 +46,7 @@ function panels(change: Partial<Record<Panel, Partial<PanelState>>>): Record<Pan
 const nothing = () => undefined;
 
 const examples: Record<string, () => ComponentChildren> = {
-  plates: () => GRADES.map((grade) => <Plate key={grade} grade={grade} />),
+  plates: () => GRADES.map((grade) => <GradeMark key={grade} grade={grade} />),
   "grade words": () =>
     GRADES.map((grade) => (
       <p key={grade}>
@@ -52,7 +54,7 @@ const examples: Record<string, () => ComponentChildren> = {
       </p>
     )),
   "choices, one chosen": () => (
-    <Choices
+    <ChoiceButtons
       label="Fuel"
       options={[
         { id: "petrol", title: "Petrol" },
@@ -62,9 +64,9 @@ const examples: Record<string, () => ComponentChildren> = {
       onChoose={nothing}
     />
   ),
-  "field, empty": () => <Field id="empty" label="Make" value="" onRecord={nothing} />,
+  "field, empty": () => <TextField id="empty" label="Make" value="" onRecord={nothing} />,
   "field, wrong": () => (
-    <Field
+    <TextField
       id="wrong"
       label="Year of build"
       value="94"
@@ -135,11 +137,11 @@ const examples: Record<string, () => ComponentChildren> = {
   "sync, on this phone": () => sync({ unsentEvents: 12 }),
   "sync, sending": () => sync({ where: "sending", sent: 2, total: 12, unsentEvents: 10 }),
   "sync, on the server": () => sync({ where: "server", answered: 1 }),
-  "sync, not paired": () => sync({ troubles: [{ kind: "pair", text: "" }], unsentEvents: 3 }),
+  "sync, not paired": () => sync({ issues: [{ kind: "pair", text: "" }], unsentEvents: 3 }),
   "sync, a photo refused": () =>
-    sync({ troubles: [{ kind: "photo", text: "" }], unsentPhotos: 1, refusedPhotos: 1 }),
+    sync({ issues: [{ kind: "photo", text: "" }], unsentPhotos: 1, refusedPhotos: 1 }),
   "body map": () => (
-    <Drawing
+    <BodyDrawing
       states={panels({
         bonnet: { film: "110", finish: "original" },
         "front-wing-left": { film: "900", finish: "filler", marks: ["dent", "rust", "repair"] },
@@ -153,21 +155,21 @@ const examples: Record<string, () => ComponentChildren> = {
     />
   ),
   "signature, drawn": () => (
-    <Signature
+    <SignaturePad
       drawn={{ strokes: [[20, 90, 60, 30, 90, 120, 150, 40]], box: [340, 180] }}
       onDraw={nothing}
     />
   ),
 };
 
-const asked = decodeURIComponent(location.hash.slice(1));
+const wanted = decodeURIComponent(location.hash.slice(1));
 const names = Object.keys(examples);
 
 function Page() {
   return (
     <main>
-      <h1>{asked === "" ? "Examples" : asked}</h1>
-      {asked === "" ? (
+      <h1>{wanted === "" ? "Examples" : wanted}</h1>
+      {wanted === "" ? (
         <ul data-examples={JSON.stringify(names)}>
           {names.map((name) => (
             <li key={name}>
@@ -181,7 +183,7 @@ function Page() {
         <>
           {/* a component stands below a section's heading, as it does in the app */}
           <h2>Example</h2>
-          {examples[asked]?.()}
+          {examples[wanted]?.()}
         </>
       )}
     </main>

@@ -7,11 +7,11 @@
 import { beforeEach, expect, test } from "vitest";
 import type { Batch, LogEvent } from "../src/shared/event";
 import { takeStock } from "../src/store/exchange/sync";
+import { beginChain } from "../src/store/log/continuation";
 import { BatchRefused } from "../src/store/log/events";
-import { drop } from "../src/store/log/mending";
-import { obey } from "../src/store/log/orders";
+import { applyOrders } from "../src/store/log/orders";
 import { receive } from "../src/store/log/receiving";
-import { beginChain } from "../src/store/log/rewriting";
+import { drop } from "../src/store/log/repair";
 import { ask } from "./judge";
 import { newPhone, newTab, put, scope, type Tab, visit } from "./store";
 import * as second from "./writer";
@@ -298,7 +298,7 @@ test.each(KINDS)(
     await atEveryRequest(
       kind.name,
       kind.lasting,
-      () => obey(tab.log, ask),
+      () => applyOrders(tab.log, ask),
       async (done) => {
         const [first] = await tab.log.chains.events(phone.device, 1);
         const isErased = first?.value === undefined;

@@ -51,7 +51,7 @@ async function pair(of: Tab): Promise<void> {
 
 /** One round of sync. */
 async function sync(of: Tab = tab, judge: typeof ask = ask): Promise<SyncState> {
-  const doings = {
+  const listener = {
     tell: (now: SyncState) => {
       state = now;
     },
@@ -62,7 +62,7 @@ async function sync(of: Tab = tab, judge: typeof ask = ask): Promise<SyncState> 
     begun: () => undefined,
   };
   arrived = [];
-  const syncer = new Syncer(of.log, of.photos, judge, doings, { random: () => 0 });
+  const syncer = new Syncer(of.log, of.photos, judge, listener, { random: () => 0 });
   await syncer.now();
   syncer.stop();
   return state;
@@ -70,7 +70,7 @@ async function sync(of: Tab = tab, judge: typeof ask = ask): Promise<SyncState> 
 
 async function onServer(): Promise<SyncState> {
   const now = await sync();
-  expect(now.troubles).toEqual([]);
+  expect(now.issues).toEqual([]);
   expect(now.where).toBe("server");
   return now;
 }
@@ -668,12 +668,12 @@ describe("what the server will not have", () => {
     const pixel = { bytes: Uint8Array.from(PIXEL).buffer, type: "image/png", ...size } as const;
     await tab.photos.keep(visit, pixel);
     const now = await sync();
-    expect(now.troubles).toHaveLength(1);
-    expect(now.troubles[0]).toMatchObject({ kind: "entry", seq: 2 });
-    expect(now.troubles[0]?.text).toContain("path may hold");
+    expect(now.issues).toHaveLength(1);
+    expect(now.issues[0]).toMatchObject({ kind: "entry", seq: 2 });
+    expect(now.issues[0]?.text).toContain("path may hold");
     // photos went all the same
     expect(now.unsentPhotos).toBe(0);
-    const { leaveOut } = await import("../src/store/exchange/leaving");
+    const { leaveOut } = await import("../src/store/exchange/leave-out");
     await leaveOut(tab.log, ask, 2);
     await onServer();
     const puts = (await tab.ownEvents()).map((event) => event.put);
@@ -685,7 +685,7 @@ describe("what the server will not have", () => {
     const bytes = Uint8Array.from(PIXEL).buffer;
     await tab.photos.keep(visit, { bytes, type: "image/png", ...size });
     const now = await sync();
-    expect(now.troubles.map(({ kind }) => kind)).toEqual(["photo"]);
+    expect(now.issues.map(({ kind }) => kind)).toEqual(["photo"]);
     expect([now.unsentPhotos, now.refusedPhotos]).toEqual([1, 1]);
     expect(now.where).toBe("phone");
     const [card] = await tab.photos.unsent();
@@ -695,7 +695,7 @@ describe("what the server will not have", () => {
     const asked = browser.asked.length;
     const again = await sync();
     expect(browser.asked.slice(asked).some((one) => one.startsWith("PUT"))).toBe(false);
-    expect(again.troubles.map(({ kind }) => kind)).toEqual(["photo"]);
+    expect(again.issues.map(({ kind }) => kind)).toEqual(["photo"]);
     await tab.photos.drop(refused);
     await onServer();
   });
@@ -715,7 +715,7 @@ describe("what the server will not have", () => {
     const { cookie } = browser;
     browser.cookie = "";
     const now = await sync();
-    expect(now.troubles.map(({ kind }) => kind)).toEqual(["pair"]);
+    expect(now.issues.map(({ kind }) => kind)).toEqual(["pair"]);
     expect(now.unsentEvents).toBe(1);
     browser.cookie = cookie;
     await onServer();

@@ -4,7 +4,7 @@ import { readFileSync } from "node:fs";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import type { LogEvent } from "../src/shared/event";
 import { Syncer, type SyncState } from "../src/store/exchange/sync";
-import type { TroubleKind } from "../src/store/exchange/troubles";
+import type { SyncIssueKind } from "../src/store/exchange/sync-issues";
 import { NOTHING_ANSWERED } from "../src/store/facts";
 import { AHEAD_MS, stampTime } from "../src/store/log/clock";
 import { ask } from "./judge";
@@ -69,8 +69,8 @@ const path = new URL("../../tests/log/sync/protocol_vectors.json", import.meta.u
 const file = JSON.parse(readFileSync(path, "utf8")) as File;
 const logs: Record<string, LogEvent[]> = { [file.device]: file.own, ...file.others };
 
-/** The vectors know three of the troubles by name. */
-const NAMES: Partial<Record<TroubleKind, string>> = {
+/** The vectors know three of the issues by name. */
+const NAMES: Partial<Record<SyncIssueKind, string>> = {
   unreachable: "unreachable",
   pair: "pair",
   app_too_old: "app_too_old",
@@ -189,7 +189,7 @@ for (const vector of file.vectors) {
       return new Response(JSON.stringify(response.json), { status: response.status });
     });
     let state: SyncState | null = null;
-    const doings = {
+    const listener = {
       // with no answer yet, nothing is known to be on its way; and no more is sent than there is
       tell: (now: SyncState) => {
         state = now;
@@ -202,13 +202,13 @@ for (const vector of file.vectors) {
       begun: () => undefined,
     };
     const options = { random: () => 0, batch: vector.batch };
-    const syncer = new Syncer(tab.log, tab.photos, ask, doings, options);
+    const syncer = new Syncer(tab.log, tab.photos, ask, listener, options);
     await syncer.now();
     syncer.stop();
     const end = state as unknown as SyncState;
     const { wanted, found } = await compared(vector.end);
     expect(left).toEqual([]);
-    const [trouble] = end.troubles;
+    const [trouble] = end.issues;
     expect(trouble === undefined ? null : (NAMES[trouble.kind] ?? "refused"), trouble?.text).toBe(
       vector.end.trouble,
     );

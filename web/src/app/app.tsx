@@ -2,22 +2,29 @@
 
 import { Component, type ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
-import { Frame } from "./components/screen-frame";
-import { keepAwake } from "./device/wake-lock";
-import { BodyMap } from "./screens/body-map";
-import { Cars } from "./screens/cars";
-import { Kerb } from "./screens/decision";
-import { Facts } from "./screens/facts";
-import { PageScreen } from "./screens/items";
-import { Pair } from "./screens/pair";
-import { Seller, sellerSees } from "./screens/seller-view";
-import { Seal } from "./screens/sign";
-import { Storage } from "./screens/storage";
-import { Gone } from "./screens/storage-gone";
-import { Walk } from "./screens/walk";
-import { preferences, syncState, vanished } from "./state/app-state";
-import { openVisit, showVisit, visitProblem } from "./state/open-visit";
-import { go, route } from "./state/router";
+import { ScreenFrame } from "./components/frame/screen-frame";
+import { BodyMap } from "./screens/body-map/body-map";
+import { Decision } from "./screens/decision/decision";
+import { SellerView } from "./screens/decision/seller-view";
+import { CarFacts } from "./screens/facts/facts";
+import { Cars } from "./screens/phone/cars";
+import { Pair } from "./screens/phone/pair";
+import { Storage } from "./screens/phone/storage";
+import { StorageGone } from "./screens/phone/storage-gone";
+import { Sign } from "./screens/sign/sign";
+import { Items } from "./screens/walk/items";
+import { Walk } from "./screens/walk/walk";
+import type { Route } from "./state/routes";
+import {
+  open,
+  preferences,
+  router,
+  sellerMode,
+  syncState,
+  vanished,
+  wakeLock,
+} from "./state/this-page";
+import type { Visit } from "./state/visit";
 import { words } from "./text/en";
 
 /** A screen that fails must not take the app with it, nor look as if something were lost. */
@@ -36,20 +43,20 @@ class Safe extends Component<{ children: ComponentChildren }, { failed: boolean 
   override render() {
     if (!this.state.failed) return this.props.children;
     return (
-      <Frame title={words.app} back={null}>
+      <ScreenFrame title={words.app} back={null}>
         <p class="wrong" role="alert">
           {words.alarm.screen}
         </p>
         <button
           type="button"
           onClick={() => {
-            go({ screen: "cars" });
+            router.go({ screen: "cars" });
             this.setState({ failed: false });
           }}
         >
           {words.alarm.toCars}
         </button>
-      </Frame>
+      </ScreenFrame>
     );
   }
 }
@@ -62,57 +69,82 @@ export function App() {
   );
 }
 
-function Screen() {
-  const now = route.value;
-  const seller = sellerSees.value;
-  const wanted = seller ?? ("visit" in now ? now.visit : null);
+/** Open the visit that the screen is about, and keep the screen on as long as there is one. */
+function useVisit(wanted: string | null): void {
   useEffect(() => {
-    void showVisit(wanted);
-    keepAwake(wanted !== null);
+    void open.show(wanted);
+    wakeLock.keep(wanted !== null);
   }, [wanted]);
   // a visit may open by its address before it has come over: each answer of the server may bring it
-  const answered = syncState.value.answered;
+  const { answered } = syncState.value;
   useEffect(() => {
-    if (answered > 0 && visitProblem.peek() !== null) void showVisit(wanted);
+    if (answered > 0 && open.problem.peek() !== null) void open.show(wanted);
   }, [answered, wanted]);
+}
+
+function useLook(): void {
   const { theme, hand } = preferences.value;
   useEffect(() => {
     document.documentElement.dataset.theme = theme;
     document.documentElement.dataset.hand = hand;
   }, [theme, hand]);
-  if (vanished.value !== null) return <Gone />;
-  if (seller !== null) return <Seller />;
-  if (now.screen === "cars") return <Cars />;
-  if (now.screen === "storage") return <Storage />;
-  if (now.screen === "pair") return <Pair />;
-  const visit = openVisit.value;
-  if (visit === null || visit.id !== now.visit) {
-    return (
-      <Frame title={words.app} back={{ screen: "cars" }}>
-        {visitProblem.value === null ? (
-          <p role="status">{words.walk.opening}</p>
-        ) : (
-          <>
-            <p class="wrong" role="alert">
-              {visitProblem.value}
-            </p>
-            <button type="button" onClick={() => void showVisit(now.visit)}>
-              {words.alarm.againOpen}
-            </button>
-          </>
-        )}
-      </Frame>
-    );
+}
+
+function Screen() {
+  const route = router.route.value;
+  const seller = sellerMode.visit.value;
+  useVisit(seller ?? ("visit" in route ? route.visit : null));
+  useLook();
+  if (vanished.value !== null) return <StorageGone />;
+  if (seller !== null) return <SellerView />;
+  if (route.screen === "cars") return <Cars />;
+  if (route.screen === "storage") return <Storage />;
+  if (route.screen === "pair") return <Pair />;
+  const visit = open.visit.value;
+  if (visit === null || visit.id !== route.visit) return <Opening id={route.visit} />;
+  return <VisitScreen visit={visit} route={route} />;
+}
+
+/** Until a visit is open, or what keeps it from opening. */
+function Opening({ id }: { id: string }) {
+  const problem = open.problem.value;
+  return (
+    <ScreenFrame title={words.app} back={{ screen: "cars" }}>
+      {problem === null ? (
+        <p role="status">{words.walk.opening}</p>
+      ) : (
+        <>
+          <p class="wrong" role="alert">
+            {problem}
+          </p>
+          <button type="button" onClick={() => void open.show(id)}>
+            {words.alarm.againOpen}
+          </button>
+        </>
+      )}
+    </ScreenFrame>
+  );
+}
+
+type VisitRoute = Extract<Route, { visit: string }>;
+
+function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
+  switch (route.screen) {
+    case "area":
+      return <Items key={route.area} visit={visit} kind="area" id={route.area} item={route.item} />;
+    case "stage":
+      return (
+        <Items key={route.stage} visit={visit} kind="stage" id={route.stage} item={route.item} />
+      );
+    case "kerb":
+      return <Decision visit={visit} />;
+    case "map":
+      return <BodyMap visit={visit} />;
+    case "facts":
+      return <CarFacts visit={visit} />;
+    case "seal":
+      return <Sign visit={visit} />;
+    default:
+      return <Walk visit={visit} />;
   }
-  if (now.screen === "area") {
-    return <PageScreen key={now.area} visit={visit} kind="area" id={now.area} item={now.item} />;
-  }
-  if (now.screen === "stage") {
-    return <PageScreen key={now.stage} visit={visit} kind="stage" id={now.stage} item={now.item} />;
-  }
-  if (now.screen === "kerb") return <Kerb visit={visit} />;
-  if (now.screen === "map") return <BodyMap visit={visit} />;
-  if (now.screen === "facts") return <Facts visit={visit} />;
-  if (now.screen === "seal") return <Seal visit={visit} />;
-  return <Walk visit={visit} />;
 }

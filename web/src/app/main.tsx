@@ -3,20 +3,24 @@
  * renewal come behind it.
  */
 
+import "../style/tokens.css";
+import "../style/base.css";
+
 import { render } from "preact";
 import { StoreTooOld } from "../store/database";
-import "../style/tokens.css";
-import "../style/app.css";
-import "../style/troubles.css";
 import { App } from "./app";
-import { OldStorage } from "./screens/old-store";
-import { restoreSeller } from "./screens/seller-view";
-import { alarm, preferences } from "./state/app-state";
-import { registerServiceWorker } from "./state/app-update";
-import { showVisit } from "./state/open-visit";
-import { followAddress, route } from "./state/router";
-import { facts, log } from "./state/storage";
-import { startSyncing, watchStorage } from "./state/sync-schedule";
+import { OldStorage } from "./screens/phone/old-store";
+import {
+  alarm,
+  appUpdate,
+  log,
+  open,
+  page,
+  pendingInput,
+  router,
+  sellerMode,
+  sync,
+} from "./state/this-page";
 import { words } from "./text/en";
 
 /** A visit that others wrote to is folded first; the frame around it does not wait for that. */
@@ -34,26 +38,31 @@ function drawn(): Promise<void> {
   return Promise.race([frame, pause(PATIENCE_MS)]);
 }
 
+/** Read what the first screen shows. */
+async function readFirstScreen(): Promise<void> {
+  const placed = router.follow();
+  const opened = placed.then(() => {
+    const route = router.route.value;
+    return "visit" in route ? open.show(route.visit) : undefined;
+  });
+  // where the storage is not to be had, the first to say so is enough
+  opened.catch(() => undefined);
+  await Promise.all([
+    page.state.readPreferences(),
+    placed,
+    log.identity.get(),
+    sellerMode.restore(),
+  ]);
+  await Promise.race([opened, pause(PATIENCE_MS)]);
+}
+
 async function start(): Promise<void> {
   const root = document.getElementById("app");
   if (root === null) return;
-  watchStorage();
+  sync.watchStorage();
+  pendingInput.follow(document, window);
   try {
-    const placed = followAddress();
-    const opened = placed.then(() => {
-      const now = route.value;
-      return "visit" in now ? showVisit(now.visit) : undefined;
-    });
-    // where the storage is not to be had, the first to say so is enough
-    opened.catch(() => undefined);
-    const [known] = await Promise.all([
-      facts.read("preferences"),
-      placed,
-      log.identity.get(),
-      restoreSeller(),
-    ]);
-    preferences.value = { ...preferences.value, ...known };
-    await Promise.race([opened, pause(PATIENCE_MS)]);
+    await readFirstScreen();
   } catch (problem) {
     if (problem instanceof StoreTooOld) {
       root.textContent = "";
@@ -68,8 +77,8 @@ async function start(): Promise<void> {
   root.textContent = "";
   render(<App />, root);
   await drawn();
-  startSyncing();
-  await registerServiceWorker();
+  sync.start(document, window);
+  await appUpdate.start();
   // asked once at the start; the answer stands on the storage screen
   await navigator.storage?.persist?.();
 }

@@ -150,7 +150,7 @@ export class Store {
   }
 
   /** Whether a marker that was read is that of another storage; then all who ask are told so. */
-  isOther(marker: unknown): boolean {
+  isOtherStorage(marker: unknown): boolean {
     if (this.marker === null || marker === this.marker) return false;
     const dead = this.opening;
     this.vanish();
@@ -161,7 +161,7 @@ export class Store {
   /** See whether what this page has stored is still there. */
   async look(): Promise<void> {
     try {
-      this.isOther(await this.run((database) => database.get("meta", "marker")));
+      this.isOtherStorage(await this.run((database) => database.get("meta", "marker")));
     } catch {
       // it is not to be had now, or gone and said: whoever needs it next will hear
     }

@@ -3,29 +3,32 @@
 /** What stands for this phone's own chain, beside ids of visits. */
 const CHAIN = "chain";
 
-const tabs = new BroadcastChannel("bradawl");
-let onVisit: (visit: string) => void = () => undefined;
-let onChain: () => void = () => undefined;
-
-tabs.onmessage = ({ data }: MessageEvent<string>) => {
-  if (data === CHAIN) onChain();
-  else onVisit(data);
-};
-
-/** Called with the id of a visit that another tab has changed. */
-export function whenTabsTell(tell: (visit: string) => void): void {
-  onVisit = tell;
+export interface TabListener {
+  /** Another tab has changed the visit with this id. */
+  visitChanged(visit: string): void;
+  /** Another tab has begun a new chain for this phone. */
+  chainBegun(): void;
 }
 
-/** Called when another tab has begun a new chain for this phone. */
-export function whenTabsBegin(tell: () => void): void {
-  onChain = tell;
-}
+export class Tabs {
+  constructor(private readonly channel: BroadcastChannel) {}
 
-export function tellTabs(visits: string[]): void {
-  for (const visit of visits) tabs.postMessage(visit);
-}
+  listen(listener: TabListener): void {
+    this.channel.onmessage = ({ data }: MessageEvent<string>) => {
+      if (data === CHAIN) listener.chainBegun();
+      else listener.visitChanged(data);
+    };
+  }
 
-export function tellTabsOfChain(): void {
-  tabs.postMessage(CHAIN);
+  tellVisits(visits: string[]): void {
+    for (const visit of visits) this.channel.postMessage(visit);
+  }
+
+  tellChain(): void {
+    this.channel.postMessage(CHAIN);
+  }
+
+  close(): void {
+    this.channel.close();
+  }
 }

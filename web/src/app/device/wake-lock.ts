@@ -1,26 +1,31 @@
 /** The screen stays on while a visit is open: dirty hands cannot wake it. */
 
-let held: WakeLockSentinel | null = null;
-let wanted = false;
+export class WakeLock {
+  private lock: WakeLockSentinel | null = null;
+  private isWanted = false;
 
-async function take(): Promise<void> {
-  if (!wanted || held !== null || document.visibilityState !== "visible") return;
-  try {
-    held = (await navigator.wakeLock?.request("screen")) ?? null;
-    held?.addEventListener("release", () => {
-      held = null;
-    });
-  } catch {
-    // low battery or not supported: the screen goes dark as ever
-    held = null;
+  /** Taken again whenever the page comes to the front. */
+  constructor() {
+    document.addEventListener("visibilitychange", () => void this.take());
+  }
+
+  /** Ask for it or give it back. */
+  keep(isWanted: boolean): void {
+    this.isWanted = isWanted;
+    if (isWanted) void this.take();
+    else void this.lock?.release();
+  }
+
+  private async take(): Promise<void> {
+    if (!this.isWanted || this.lock !== null || document.visibilityState !== "visible") return;
+    try {
+      this.lock = (await navigator.wakeLock?.request("screen")) ?? null;
+      this.lock?.addEventListener("release", () => {
+        this.lock = null;
+      });
+    } catch {
+      // low battery or not supported: the screen goes dark as ever
+      this.lock = null;
+    }
   }
 }
-
-/** Ask for it or give it back; taken again whenever the page comes to the front. */
-export function keepAwake(on: boolean): void {
-  wanted = on;
-  if (on) void take();
-  else void held?.release();
-}
-
-document.addEventListener("visibilitychange", () => void take());

@@ -1,9 +1,9 @@
-/** What the whole app looks at. */
+/** What the whole app looks at, as signals; and what the person prefers. */
 
 import { signal } from "@preact/signals";
 import { NOTHING_KNOWN, type SyncState } from "../../store/exchange/sync";
-import type { Preferences } from "../../store/facts";
-import { facts } from "./storage";
+import type { Facts, Preferences } from "../../store/facts";
+import { words } from "../text/en";
 
 /** A full-width alarm: something could not be stored. `again` repeats exactly that. */
 export interface Alarm {
@@ -24,22 +24,39 @@ export interface Vanished {
   here: number;
 }
 
-/** Set while the storage that this page began with is gone, and nobody has said to go on. */
-export const vanished = signal<Vanished | null>(null);
-export const syncState = signal<SyncState>(NOTHING_KNOWN);
-export const alarm = signal<Alarm | null>(null);
-export const notice = signal<Notice | null>(null);
-export const updateReady = signal(false);
-export const preferences = signal<Preferences>({
+export const USUAL_PREFERENCES: Preferences = {
   theme: "auto",
   hand: "right",
   currency: "EUR",
   inspector: "",
   photoPlace: false,
   units: {},
-});
+};
 
-export async function setPreferences(change: Partial<Preferences>): Promise<void> {
-  preferences.value = { ...preferences.value, ...change };
-  await facts.write("preferences", preferences.value);
+export class AppState {
+  /** Set while the storage that this page began with is gone, and nobody has said to go on. */
+  readonly vanished = signal<Vanished | null>(null);
+  readonly syncState = signal<SyncState>(NOTHING_KNOWN);
+  readonly alarm = signal<Alarm | null>(null);
+  readonly notice = signal<Notice | null>(null);
+  readonly updateReady = signal(false);
+  readonly preferences = signal<Preferences>(USUAL_PREFERENCES);
+
+  constructor(private readonly facts: Facts) {}
+
+  async readPreferences(): Promise<void> {
+    const stored = await this.facts.read("preferences");
+    this.preferences.value = { ...this.preferences.value, ...stored };
+  }
+
+  async setPreferences(change: Partial<Preferences>): Promise<void> {
+    this.preferences.value = { ...this.preferences.value, ...change };
+    await this.facts.write("preferences", this.preferences.value);
+  }
+}
+
+/** What an alarm says of a write that failed. */
+export function writeFailure(problem: unknown): string {
+  const isFull = problem instanceof DOMException && problem.name === "QuotaExceededError";
+  return isFull ? words.alarm.quota : words.alarm.write;
 }

@@ -5,76 +5,90 @@
  */
 
 import { scriptAddress } from "../device/trusted-types";
-import { alarm, syncState, updateReady } from "./app-state";
-import { route } from "./router";
+import type { AppState } from "./app-state";
+import type { Router } from "./router";
 
-let waiting: ServiceWorker | null = null;
-let wanted = false;
+const SEARCH_LIMIT_MS = 20_000;
 
-function offer(worker: ServiceWorker | null): void {
-  if (worker === null) return;
-  waiting = worker;
-  updateReady.value = true;
-}
+export class AppUpdate {
+  private waiting: ServiceWorker | null = null;
+  private isWanted = false;
 
-/** The person says so, or nothing can be lost: let the new version take over. */
-export function takeUpdate(): void {
-  wanted = true;
-  waiting?.postMessage("take-over");
-}
+  constructor(
+    private readonly state: AppState,
+    private readonly router: Router,
+  ) {}
 
-const LOOKED_FOR_MS = 20_000;
-
-/** Look for a newer version of the app and take it; whether there is one. */
-export async function findUpdate(): Promise<boolean> {
-  const registration = await navigator.serviceWorker?.getRegistration("/app/");
-  await registration?.update().catch(() => undefined);
-  const until_ms = Date.now() + LOOKED_FOR_MS;
-  while (registration?.installing != null && Date.now() < until_ms) {
-    await new Promise((resolve) => setTimeout(resolve, 200));
+  /** The person says so, or nothing can be lost: let the new version take over. */
+  take(): void {
+    this.isWanted = true;
+    this.waiting?.postMessage("take-over");
   }
-  if (registration?.waiting == null) return false;
-  offer(registration.waiting);
-  takeUpdate();
-  return true;
-}
 
-export async function registerServiceWorker(): Promise<void> {
-  // under `make dev` a page must come from the disk, not from a worker's cache
-  if (import.meta.env.DEV || !("serviceWorker" in navigator)) return;
-  const hadOne = navigator.serviceWorker.controller !== null;
-  navigator.serviceWorker.addEventListener("controllerchange", () => {
-    // only the page that asked for it starts anew; any other goes on with what it has loaded
-    if (hadOne && wanted) location.reload();
-  });
-  try {
-    const registration = await navigator.serviceWorker.register(scriptAddress("/app/sw.js"), {
-      scope: "/app/",
-      updateViaCache: "none",
+  /** Look for a newer version of the app and take it; whether there is one. */
+  async find(): Promise<boolean> {
+    const registration = await navigator.serviceWorker?.getRegistration("/app/");
+    await registration?.update().catch(() => undefined);
+    const until_ms = Date.now() + SEARCH_LIMIT_MS;
+    while (registration?.installing != null && Date.now() < until_ms) {
+      await new Promise((resolve) => setTimeout(resolve, 200));
+    }
+    if (registration?.waiting == null) return false;
+    this.offer(registration.waiting);
+    this.take();
+    return true;
+  }
+
+  /** Register the service worker, and offer what is newer from now on. */
+  async start(): Promise<void> {
+    if (!("serviceWorker" in navigator)) return;
+    const hadOne = navigator.serviceWorker.controller !== null;
+    navigator.serviceWorker.addEventListener("controllerchange", () => {
+      // only the page that asked for it starts anew; any other goes on with what it has loaded
+      if (hadOne && this.isWanted) location.reload();
     });
-    if (registration.active !== null) offer(registration.waiting);
+    try {
+      const registration = await navigator.serviceWorker.register(scriptAddress("/app/sw.js"), {
+        scope: "/app/",
+        updateViaCache: "none",
+      });
+      this.watch(registration);
+    } catch {
+      // without the worker the app still records; it only does not start without a network
+    }
+  }
+
+  private watch(registration: ServiceWorkerRegistration): void {
+    if (registration.active !== null) this.offer(registration.waiting);
     registration.addEventListener("updatefound", () => {
       const coming = registration.installing;
       // The first version that a browser takes along renews nothing. Who controls the page does not
       // tell: in WebKit the new worker already does when it says that it is installed.
       if (registration.active === null) return;
       coming?.addEventListener("statechange", () => {
-        if (coming.state === "installed") offer(coming);
+        if (coming.state === "installed") this.offer(coming);
       });
     });
     document.addEventListener("visibilitychange", () => {
       if (document.visibilityState === "visible") {
         void registration.update().catch(() => undefined);
-      } else if (
-        updateReady.value &&
-        route.value.screen === "cars" &&
-        alarm.value === null &&
-        syncState.value.where === "server"
-      ) {
-        takeUpdate();
-      }
+      } else if (this.isSafe()) this.take();
     });
-  } catch {
-    // without the worker the app still records; it only does not start without a network
+  }
+
+  private isSafe(): boolean {
+    const { alarm, syncState, updateReady } = this.state;
+    return (
+      updateReady.value &&
+      this.router.route.value.screen === "cars" &&
+      alarm.value === null &&
+      syncState.value.where === "server"
+    );
+  }
+
+  private offer(worker: ServiceWorker | null): void {
+    if (worker === null) return;
+    this.waiting = worker;
+    this.state.updateReady.value = true;
   }
 }

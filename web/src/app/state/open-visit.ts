@@ -1,45 +1,49 @@
 /** Which visit is open. */
 
 import { signal } from "@preact/signals";
-import { whenTabsTell } from "../device/tabs";
-import { Visit } from "./visit";
+import type { Visit } from "./visit";
 
-/** The open visit, or what keeps it from opening. */
-export const openVisit = signal<Visit | null>(null);
-export const visitProblem = signal<string | null>(null);
+export class OpenVisit {
+  /** The open visit, or what keeps it from opening. */
+  readonly visit = signal<Visit | null>(null);
+  readonly problem = signal<string | null>(null);
+  /** Id of what is open or being opened. */
+  private wanted: string | null = null;
 
-let opening = "";
+  constructor(private readonly load: (id: string) => Promise<Visit>) {}
 
-/** Open a visit, unless it is open already; null closes what is open. */
-export async function showVisit(id: string | null): Promise<void> {
-  if (id === null) {
-    opening = "";
-    openVisit.value = null;
-    return;
-  }
-  if (opening === id && visitProblem.value === null) return;
-  opening = id;
-  visitProblem.value = null;
-  openVisit.value = null;
-  try {
-    const visit = await Visit.open(id);
-    if (opening === id) openVisit.value = visit;
-  } catch (problem) {
-    if (opening === id) {
-      visitProblem.value = problem instanceof Error ? problem.message : String(problem);
+  /** Open a visit, unless it is open already; null closes what is open. */
+  async show(id: string | null): Promise<void> {
+    if (id === null) {
+      this.wanted = null;
+      this.visit.value = null;
+      return;
+    }
+    if (this.wanted === id && this.problem.value === null) return;
+    this.wanted = id;
+    this.problem.value = null;
+    this.visit.value = null;
+    try {
+      const visit = await this.load(id);
+      if (this.wanted === id) this.visit.value = visit;
+    } catch (problem) {
+      if (this.wanted === id) {
+        this.problem.value = problem instanceof Error ? problem.message : String(problem);
+      }
     }
   }
-}
 
-/** Open the same visit anew: what it was read from is another storage now. */
-export async function showAgain(): Promise<void> {
-  const id = opening;
-  opening = "";
-  openVisit.value = null;
-  if (id !== "") await showVisit(id);
-}
+  /** Open the same visit anew: what it was read from is another storage now. */
+  async showAgain(): Promise<void> {
+    const id = this.wanted;
+    this.wanted = null;
+    this.visit.value = null;
+    if (id !== null) await this.show(id);
+  }
 
-whenTabsTell((id) => {
-  const visit = openVisit.peek();
-  if (visit?.id === id) void visit.refold().catch(() => undefined);
-});
+  /** Others wrote to a visit: if it is the open one, it shows that. */
+  async changed(id: string): Promise<void> {
+    const visit = this.visit.peek();
+    if (visit?.id === id) await visit.refold();
+  }
+}

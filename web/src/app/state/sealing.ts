@@ -2,11 +2,8 @@
 
 import { inspection, type Put } from "../../shared/event";
 import { type Signing, seal } from "../../store/log/seals";
-import { atOnce, inDepth } from "../device/judge-client";
 import { moment } from "../device/local-time";
 import { words } from "../text/en";
-import { foldFromOthers } from "./bundles";
-import { log } from "./storage";
 import type { Visit } from "./visit";
 
 /** A call of the judge should stay below 100 kB (judge/README.md). */
@@ -22,6 +19,7 @@ export interface Signed {
 
 /** Sign what stands now. Rejects where it could not be stored, or the judge does not run. */
 export async function signVisit(visit: Visit, given: Signed): Promise<void> {
+  const { log, bundles, judges } = visit.services;
   const { name, place, strokes, box } = given;
   // where it was signed belongs to the record, from which it can be taken; a signature stays
   if (place !== visit.text("about/place")) {
@@ -29,10 +27,12 @@ export async function signVisit(visit: Visit, given: Signed): Promise<void> {
       throw new Error(words.alarm.write);
     }
   }
-  await foldFromOthers(visit.id);
-  const inputs = { checklist: visit.bundle.hash, judge: await atOnce.hash() };
+  await bundles.foldFromOthers(visit.id);
+  const inputs = { checklist: visit.bundle.hash, judge: await judges.forTaps.hash() };
   const signing: Signing = { name, at: moment(), strokes, box, inputs };
-  const puts: Put[] = await seal(log, visit.id, signing, (question) => atOnce.ask(question));
+  const puts: Put[] = await seal(log, visit.id, signing, (question) =>
+    judges.forTaps.ask(question),
+  );
   await visit.recorded(puts.length, words.seal.done);
 }
 
@@ -40,12 +40,13 @@ export async function signVisit(visit: Visit, given: Signed): Promise<void> {
 export async function countAmendments(visit: Visit): Promise<number> {
   const through = visit.seals().at(-1)?.value.through;
   if (through === undefined) return 0;
+  const { log, judges } = visit.services;
   const scope = inspection(visit.id);
   const events = await log.chains.beyond(scope, through as Record<string, number>);
-  let found = 0;
+  let count = 0;
   for (let from = 0; from < events.length; from += EVENTS_A_CALL) {
     const piece = events.slice(from, from + EVENTS_A_CALL);
-    found += (await inDepth.ask({ ask: "amendments", events: piece, through })).count;
+    count += (await judges.forVisit.ask({ ask: "amendments", events: piece, through })).count;
   }
-  return found;
+  return count;
 }

@@ -1,143 +1,174 @@
 /** When to send: after an entry, when the page comes back to the front, and by itself later. */
 
-import type { Question } from "../../shared/judge-messages";
-import { leaveOut } from "../../store/exchange/leaving";
+import type { Ask } from "../../shared/judge-messages";
+import type { AuthorityWatch } from "../../store/exchange/authority";
+import { leaveOut } from "../../store/exchange/leave-out";
 import { askPairing } from "../../store/exchange/server-api";
 import { NOTHING_KNOWN, Syncer } from "../../store/exchange/sync";
 import { askedNow } from "../../store/facts";
-import { authority } from "../device/authority";
-import { atOnce, inDepth } from "../device/judge-client";
-import { tellTabs, tellTabsOfChain, whenTabsBegin } from "../device/tabs";
+import type { Tabs } from "../device/tabs";
 import { words } from "../text/en";
-import { alarm, notice, preferences, syncState, vanished } from "./app-state";
-import { takeBundlesAlong } from "./bundles";
-import { openVisit, showAgain } from "./open-visit";
-import { facts, log, photos, store } from "./storage";
-import { whenRecorded } from "./visit";
+import type { OpenVisit } from "./open-visit";
+import type { VisitServices } from "./visit";
 
 /** iOS resumes a page before its network: the first request on the event itself fails. */
 const RESUME_MS = 1_500;
 
-/** What an exchange asks the judge must keep no tap waiting. */
-const ask = <Q extends Question>(question: Q) =>
-  (question.ask === "fold" ? atOnce : inDepth).ask(question);
-
-async function arrived(visits: string[]): Promise<void> {
-  // the checklist of a visit from another phone must be here before the signal is gone
-  await takeBundlesAlong(visits).catch(() => undefined);
-  tellTabs(visits);
-  const visit = openVisit.value;
-  if (visit !== null && visits.includes(visit.id)) await visit.refold();
-}
-
-const syncer = new Syncer(log, photos, ask, {
-  tell(state) {
-    syncState.value = state;
-    if (state.troubles[0]?.kind === "pair") void introduce();
-  },
-  arrived,
-  begun: tellTabsOfChain,
-  wentWell: () => void authority.roundWentWell(Date.now()),
-});
-
 /** On the server's own machine, until somebody chose a passphrase there: it approves at once. */
 const OWN_MACHINE = /^(localhost|127\.0\.0\.1|\[::1\])$/;
-let introduced = false;
 
-async function introduce(): Promise<void> {
-  if (introduced || !OWN_MACHINE.test(location.hostname)) return;
-  introduced = true;
-  const kept = await facts.read("pairing").catch(() => null);
-  if (kept && kept.until > Date.now()) return;
-  const own = await log.identity.get();
-  const answer = await askPairing(own, words.pair.defaultName).catch(() => null);
-  if (answer?.state === "approved") syncer.soon(0);
-  // a person has to approve: the pairing screen goes on with this request instead of a second one
-  else if (answer) await facts.write("pairing", askedNow(answer)).catch(() => undefined);
+/** What the schedule works with beside what a visit does. */
+export interface SyncServices extends Omit<VisitServices, "onRecorded"> {
+  open: OpenVisit;
+  authority: AuthorityWatch;
+  photos: ConstructorParameters<typeof Syncer>[1];
+  tabs: Tabs;
+  /** Where the app comes from. */
+  hostname: string;
 }
 
-export function sendNow(): Promise<void> {
-  return syncer.now();
-}
+export class SyncSchedule {
+  private readonly syncer: Syncer;
+  private readonly ask: Ask;
+  private isIntroduced = false;
 
-/** Try again all that the server would not have. */
-export async function tryAgain(): Promise<void> {
-  await photos.forgetRefusals();
-  await syncer.now();
-}
-
-/** What is unsent has become less otherwise than by sending. */
-export function countAnew(): Promise<void> {
-  return syncer.refresh();
-}
-
-/** Go on without an own entry that the server does not take. */
-export async function goOnWithout(seq: number): Promise<void> {
-  const visits = await leaveOut(log, ask, seq);
-  tellTabsOfChain();
-  await arrived(visits);
-  await syncer.now();
-}
-
-/** The storage is gone: what this page had counted as unsent, and what of it is still in memory. */
-function tellVanished(): void {
-  const { unsentEvents, unsentPhotos } = syncState.value;
-  alarm.value = null;
-  notice.value = null;
-  vanished.value = { entries: unsentEvents, photos: unsentPhotos, here: log.unsentHere() };
-}
-
-/**
- * Begin with the storage as it is now. `again`: what this page recorded and nobody has is recorded
- * once more, on the new chain.
- */
-export async function beginAnew(again: boolean): Promise<void> {
-  const puts = log.takeUnsent();
-  store.beginAnew();
-  log.forget();
-  introduced = false;
-  syncState.value = NOTHING_KNOWN;
-  vanished.value = null;
-  try {
-    await facts.write("preferences", preferences.value);
-    if (again && puts.length > 0) await log.append(puts);
-  } catch {
-    alarm.value = {
-      text: words.alarm.write,
-      again: () => void log.append(puts).then(() => (alarm.value = null)),
-    };
+  constructor(private readonly services: SyncServices) {
+    const { log, photos, judges, state, tabs, authority, open } = services;
+    this.ask = (question) => judges.ask(question);
+    this.syncer = new Syncer(log, photos, this.ask, {
+      tell: (now) => {
+        state.syncState.value = now;
+        if (now.issues[0]?.kind === "pair") void this.introduce();
+      },
+      arrived: (visits) => this.arrived(visits),
+      begun: () => tabs.tellChain(),
+      wentWell: () => void authority.roundWentWell(Date.now()),
+    });
+    tabs.listen({
+      visitChanged: (visit) => void open.changed(visit).catch(() => undefined),
+      chainBegun: () => {
+        log.forget();
+        void this.syncer.refresh();
+      },
+    });
   }
-  await showAgain();
-  syncer.lookOver();
-  await navigator.storage?.persist?.();
-}
 
-export function startSyncing(): void {
-  void authority.start();
-  whenRecorded((count) => {
-    syncer.recorded(count);
-    syncer.soon();
-  });
-  whenTabsBegin(() => {
+  private async arrived(visits: string[]): Promise<void> {
+    const { bundles, tabs, open } = this.services;
+    // the checklist of a visit from another phone must be here before the signal is gone
+    await bundles.takeAlong(visits).catch(() => undefined);
+    tabs.tellVisits(visits);
+    for (const visit of visits) await open.changed(visit);
+  }
+
+  /** Ask to be paired, once, where nobody need approve. */
+  private async introduce(): Promise<void> {
+    const { log, hostname } = this.services;
+    if (this.isIntroduced || !OWN_MACHINE.test(hostname)) return;
+    this.isIntroduced = true;
+    const stored = await log.facts.read("pairing").catch(() => null);
+    if (stored && stored.until > Date.now()) return;
+    const own = await log.identity.get();
+    const answer = await askPairing(own, words.pair.defaultName).catch(() => null);
+    if (answer?.state === "approved") this.syncer.soon(0);
+    // a person has to approve: the pairing screen goes on with this request instead of a second one
+    else if (answer) await log.facts.write("pairing", askedNow(answer)).catch(() => undefined);
+  }
+
+  now(): Promise<void> {
+    return this.syncer.now();
+  }
+
+  /** So many entries were stored: send them in a moment. */
+  recorded(count: number): void {
+    this.syncer.recorded(count);
+    this.syncer.soon();
+  }
+
+  /** Try again all that the server would not have. */
+  async tryAgain(): Promise<void> {
+    await this.services.photos.forgetRefusals();
+    await this.syncer.now();
+  }
+
+  /** What is unsent has become less otherwise than by sending. */
+  countAnew(): Promise<void> {
+    return this.syncer.refresh();
+  }
+
+  /** Go on without an own entry that the server does not take. */
+  async goOnWithout(seq: number): Promise<void> {
+    const { log, tabs } = this.services;
+    const visits = await leaveOut(log, this.ask, seq);
+    tabs.tellChain();
+    await this.arrived(visits);
+    await this.syncer.now();
+  }
+
+  /** The storage is gone: what this page had counted as unsent, and what of it is still in memory. */
+  private tellVanished(): void {
+    const { log, state } = this.services;
+    const { unsentEvents, unsentPhotos } = state.syncState.value;
+    state.alarm.value = null;
+    state.notice.value = null;
+    const here = log.unsentHere();
+    state.vanished.value = { entries: unsentEvents, photos: unsentPhotos, here };
+  }
+
+  /**
+   * Begin with the storage as it is now. `again`: what this page recorded and nobody has is recorded
+   * once more, on the new chain.
+   */
+  async beginAnew(again: boolean): Promise<void> {
+    const { log, store, state, open } = this.services;
+    const puts = log.takeUnsent();
+    store.beginAnew();
     log.forget();
-    void syncer.refresh();
-  });
-  document.addEventListener("visibilitychange", () => {
-    if (document.visibilityState !== "visible") return;
-    void store.look();
-    syncer.soon(RESUME_MS);
-  });
-  window.addEventListener("pagehide", () => log.rows.stopSettling());
-  // a hint that it may be worth trying, never the reason not to
-  window.addEventListener("online", () => syncer.soon(RESUME_MS));
-  void syncer.refresh().catch(() => undefined);
-  syncer.soon();
-}
+    this.isIntroduced = false;
+    state.syncState.value = NOTHING_KNOWN;
+    state.vanished.value = null;
+    try {
+      await state.setPreferences({});
+      if (again && puts.length > 0) await log.append(puts);
+    } catch {
+      const tryAgain = async () => {
+        await log.append(puts);
+        state.alarm.value = null;
+      };
+      state.alarm.value = { text: words.alarm.write, again: () => void tryAgain() };
+    }
+    await open.showAgain();
+    this.syncer.lookOver();
+    await navigator.storage?.persist?.();
+  }
 
-/** Hear of it when the storage goes away; from the very start of the page. */
-export function watchStorage(): void {
-  store.whenVanished(tellVanished);
-  store.whenOutdated(() => {
-    alarm.value = { text: words.alarm.outdated, again: null };
-  });
+  /** Begin to send, and go on whenever the page has reason to. */
+  start(page: Document, view: Window): void {
+    const { authority, log, store } = this.services;
+    void authority.start();
+    page.addEventListener("visibilitychange", () => {
+      if (page.visibilityState !== "visible") return;
+      void store.look();
+      this.syncer.soon(RESUME_MS);
+    });
+    view.addEventListener("pagehide", () => log.rows.stopSettling());
+    // a hint that it may be worth trying, never the reason not to
+    view.addEventListener("online", () => this.syncer.soon(RESUME_MS));
+    void this.syncer.refresh().catch(() => undefined);
+    this.syncer.soon();
+  }
+
+  /** Hear of it when the storage goes away; from the very start of the page. */
+  watchStorage(): void {
+    const { store, state } = this.services;
+    store.whenVanished(() => this.tellVanished());
+    store.whenOutdated(() => {
+      state.alarm.value = { text: words.alarm.outdated, again: null };
+    });
+  }
+
+  /** Send no more (tests). */
+  stop(): void {
+    this.syncer.stop();
+  }
 }

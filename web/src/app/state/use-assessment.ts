@@ -1,4 +1,4 @@
-/** The judgement of the whole visit, for a screen that shows it: it is not held back meanwhile. */
+/** The assessment of the whole visit, for a screen that shows it: it is not held back meanwhile. */
 
 import { useEffect } from "preact/hooks";
 import type { Assessment } from "../../shared/contract";

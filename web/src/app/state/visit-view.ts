@@ -14,7 +14,7 @@ function isSame(a: unknown, b: unknown): boolean {
   );
 }
 
-export class Shown {
+export class VisitView {
   /** The whole record. Cards look at their own item's part, so that a tap redraws one card. */
   readonly cells = signal<Cells>({});
   /** What of it is not of an item: the car, the brief, the seals. */
@@ -81,22 +81,23 @@ export class Shown {
     batch(() => {
       this.cells.value = cells;
       if (beside.length > 0 || changed === null) {
-        const known = changed === null ? {} : this.beside.peek();
+        const before = changed === null ? {} : this.beside.peek();
         const written = Object.fromEntries(beside.map((put) => [put, cells[put] as Cell]));
-        this.beside.value = { ...known, ...written };
+        this.beside.value = { ...before, ...written };
       }
       for (const [item, part] of parts) {
-        const known = this.ofItem.get(item);
-        if (known !== undefined) known.value = part;
+        const shown = this.ofItem.get(item);
+        if (shown !== undefined) shown.value = part;
       }
       // what was fenced off or erased leaves nothing behind
-      for (const [item, known] of changed === null ? this.ofItem : []) {
-        if (!parts.has(item) && Object.keys(known.peek()).length > 0) known.value = {};
+      for (const [item, shown] of changed === null ? this.ofItem : []) {
+        if (!parts.has(item) && Object.keys(shown.peek()).length > 0) shown.value = {};
       }
       if (changed === null) this.sumUp();
     });
   }
 
+  /** A recorded text or number as a text; "" for anything else. */
   text(put: string): string {
     const value = this.value(put);
     return typeof value === "string" ? value : typeof value === "number" ? String(value) : "";
@@ -107,11 +108,11 @@ export class Shown {
     batch(() => {
       this.assessment.value = assessment;
       this.sumUp();
-      for (const [item, known] of this.judgedItem) {
+      for (const [item, shown] of this.judgedItem) {
         const judged = assessment.items[item];
         if (judged?.applies === true) applying.add(item);
         // an equal judgement is not a new one: its card need not be drawn again
-        if (!isSame(judged, known.peek())) known.value = judged;
+        if (!isSame(judged, shown.peek())) shown.value = judged;
       }
       const before = this.applying.peek();
       if (
@@ -122,6 +123,12 @@ export class Shown {
         this.applying.value = applying;
       }
     });
+  }
+
+  /** What the car is wanted for. */
+  uses(): string[] {
+    const uses = this.value("brief/uses");
+    return Array.isArray(uses) ? uses.filter((use) => typeof use === "string") : [];
   }
 
   /** Seals of this visit so far, by number. */

@@ -5,99 +5,72 @@
 
 import { batch } from "@preact/signals";
 import type { Assessment, Bundle, ItemJudgment, NextChecks } from "../../shared/contract";
-import { type Cells, inspection, type Json, type Put } from "../../shared/event";
-import { StoreVanished } from "../../store/database";
-import { newId } from "../../store/encoding";
-import { atOnce, inDepth, JudgeProblem, judgeTrouble, offlineNames } from "../device/judge-client";
-import { moment, today } from "../device/local-time";
-import { tellTabs } from "../device/tabs";
+import { type Cells, inspection, type Json } from "../../shared/event";
+import { type Store, StoreVanished } from "../../store/database";
+import type { Log } from "../../store/log/log";
+import { JudgeProblem, type Judges } from "../device/judge";
+import { today } from "../device/local-time";
+import type { Tabs } from "../device/tabs";
 import { words } from "../text/en";
-import { alarm, notice } from "./app-state";
-import { fetchBundle, foldFromOthers } from "./bundles";
-import { log, store } from "./storage";
-import { Shown } from "./visit-view";
+import { type AppState, writeFailure } from "./app-state";
+import { type Assessed, AssessmentSchedule, stampOf } from "./assessment-schedule";
+import type { Bundles } from "./bundles";
+import { VisitView } from "./visit-view";
 
-/** The whole is judged when the thumb pauses: sooner where a screen shows it. */
-const ASSESS_DELAY_MS = { shown: 500, unseen: 1_500 };
-const WARM_UP_MS = 150;
+/** As many items are judged with the tap that changes them; more are left to the whole. */
+const ITEMS_AT_ONCE = 3;
 
 export interface Change {
   put: string;
   value: Json;
 }
 
-/** The latest stamp in a record: an assessment of the same stamp is still true. */
-function stampOf(cells: Cells): string {
-  let latest = "";
-  for (const cell of Object.values(cells)) if (cell.at > latest) latest = cell.at;
-  return latest;
+/** What a visit works with: the storage, judges and signals of its page. */
+export interface VisitServices {
+  store: Store;
+  log: Log;
+  judges: Judges;
+  bundles: Bundles;
+  tabs: Tabs;
+  state: AppState;
+  /** Hears how many entries were stored: there is something to send. */
+  onRecorded(count: number): void;
 }
 
-export class Visit extends Shown {
+type Judged = Map<string, ItemJudgment>;
+
+export class Visit extends VisitView {
+  private readonly assessments: AssessmentSchedule;
+  /** Counts changes; `turns` has the one by which each item was last judged. */
   private turn = 0;
   private readonly turns = new Map<string, number>();
-  private timer = 0;
-  private watching = 0;
-  private assessing = false;
-  private wanted = false;
 
-  /** Open a visit as it lies on this phone: no network, no folding unless others wrote to it. */
-  static async open(id: string): Promise<Visit> {
-    const reading = log.rows.cellsOf(id);
-    const judging = store.run((database) => database.get("assessments", id));
-    // the last judgement names the checklist: it is read beside the record, not after it
-    judging.then((row) => row && fetchBundle(row.bundle)).catch(() => undefined);
-    // what others wrote is folded before anything is shown of it
-    const folded = await foldFromOthers(id).catch((problem) => {
-      if (!(problem instanceof JudgeProblem)) throw problem;
-      return 1;
-    });
-    const cells = folded > 0 ? await log.rows.cellsOf(id) : await reading;
-    const hash = cells["about/bundle"]?.value;
-    if (typeof hash !== "string") {
-      throw new Error(
-        "This visit lacks its checklist; it may still be on its way from the server.",
-      );
-    }
-    const bundle = await fetchBundle(hash);
-    const kept = await judging;
-    const visit = Visit.of(id, bundle, cells, kept?.bundle === hash ? kept.assessment : null);
-    const known = kept !== undefined && kept.bundle === hash && kept.today === today();
-    if (!known || kept.stamp !== stampOf(cells)) visit.assessSoon(0);
-    // needed with the first tap, not for the first picture
-    window.setTimeout(() => {
-      void log.ready().catch(() => undefined);
-      void atOnce.withRules(bundle).catch(() => undefined);
-    }, WARM_UP_MS);
-    return visit;
+  private constructor(
+    readonly services: VisitServices,
+    id: string,
+    bundle: Bundle,
+  ) {
+    super(id, bundle);
+    const assessed: Assessed = {
+      id,
+      bundle,
+      current: () => this.cells.peek(),
+      show: (assessment) => this.take(assessment),
+    };
+    this.assessments = new AssessmentSchedule(assessed, services.judges, services.store);
   }
 
   /** A visit as it is given: nothing read, nothing asked. */
-  static of(id: string, bundle: Bundle, cells: Cells, assessment: Assessment | null): Visit {
-    const visit = new Visit(id, bundle);
+  static of(
+    services: VisitServices,
+    id: string,
+    bundle: Bundle,
+    cells: Cells,
+    assessment: Assessment | null,
+  ): Visit {
+    const visit = new Visit(services, id, bundle);
     visit.show(cells, null);
     if (assessment !== null) visit.take(assessment);
-    return visit;
-  }
-
-  /** Begin a visit now, with today's checklist. Returns its id once it is on the disk. */
-  static async begin(inspector: string, currency: string): Promise<string> {
-    const names = await offlineNames();
-    const hash = /([0-9a-f]{64})\.json$/.exec(names.checklists)?.[1];
-    if (hash === undefined) throw new Error("The server's answer names no checklist.");
-    await fetchBundle(hash);
-    const visit = newId();
-    const scope = inspection(visit);
-    const puts: Put[] = [
-      { scope, put: "about/bundle", value: hash },
-      { scope, put: "about/started", value: moment() },
-      { scope, put: "about/app", value: names.app },
-      { scope, put: "about/currency", value: currency },
-      { scope, put: "car/id", value: newId() },
-    ];
-    if (inspector !== "") puts.push({ scope, put: "about/inspector", value: inspector });
-    await log.append(puts);
-    onRecorded(puts.length);
     return visit;
   }
 
@@ -105,15 +78,14 @@ export class Visit extends Shown {
    * Record changes, all or none. The screen follows only when they are on the disk; a failed
    * write raises the alarm and offers the same again. Returns whether it was stored.
    */
-  async put(changes: Change[], said: string | null = null, undoable = true): Promise<boolean> {
+  async put(changes: Change[], text: string | null = null, isUndoable = true): Promise<boolean> {
+    const { log, state } = this.services;
     const before = changes.map(({ put }) => ({ put, value: this.value(put) }));
-    // the thumb is at work again: the whole is judged when it pauses
-    clearTimeout(this.timer);
-    this.timer = 0;
+    this.assessments.holdBack();
     // judged while it is being stored; shown only once it is
     this.turn += 1;
     const turn = this.turn;
-    const early: Map<string, ItemJudgment>[] = [];
+    const early: Judged[] = [];
     const judging = this.judgeWith(changes);
     judging.then(
       (judged) => early.push(judged),
@@ -127,73 +99,71 @@ export class Visit extends Shown {
         this.show({ ...this.cells.peek(), ...written }, Object.keys(written));
         for (const judged of early) this.showJudged(turn, judged);
       });
-      alarm.value = null;
+      state.alarm.value = null;
     } catch (problem) {
-      this.raiseAlarm(problem, () => void this.put(changes, said, undoable));
+      this.raiseAlarm(problem, () => void this.put(changes, text, isUndoable));
       return false;
     }
     if (early.length === 0) void this.showWhenJudged(turn, judging);
     const undo = async () => {
-      if (await this.put(before, null, false)) notice.value = { text: words.undone, undo: null };
+      if (await this.put(before, null, false)) {
+        state.notice.value = { text: words.undone, undo: null };
+      }
     };
-    this.tellAround(changes.length, said, undoable ? undo : null);
+    this.tellAround(changes.length, text, isUndoable ? undo : null);
     return true;
   }
 
   /** Something could not be stored; `again` tries exactly that. */
   private raiseAlarm(problem: unknown, again: () => void): void {
-    this.assessWhenQuiet();
+    this.assessments.whenQuiet();
     // where the storage itself is gone, a screen of its own says so
     if (problem instanceof StoreVanished) return;
-    const full = problem instanceof DOMException && problem.name === "QuotaExceededError";
-    const own = problem instanceof Error && problem.name === "NotAnEvent";
-    alarm.value = {
-      text: own ? (problem as Error).message : full ? words.alarm.quota : words.alarm.write,
-      again: own ? null : again,
-    };
+    const isUnrecordable = problem instanceof Error && problem.name === "NotAnEvent";
+    this.services.state.alarm.value = isUnrecordable
+      ? { text: problem.message, again: null }
+      : { text: writeFailure(problem), again };
   }
 
   /** The card comes first; what is told around it comes with the next turn of the page. */
-  private tellAround(count: number, said: string | null, undo: (() => Promise<void>) | null): void {
-    window.setTimeout(() => {
+  private tellAround(count: number, text: string | null, undo: (() => Promise<void>) | null): void {
+    setTimeout(() => {
       batch(() => {
-        if (said !== null) notice.value = { text: said, undo };
+        if (text !== null) this.services.state.notice.value = { text, undo };
         this.sumUp();
-        onRecorded(count);
+        this.services.onRecorded(count);
       });
-      tellTabs([this.id]);
-      this.assessWhenQuiet();
+      this.services.tabs.tellVisits([this.id]);
+      this.assessments.whenQuiet();
     });
   }
 
   /** Entries that were recorded otherwise than by `put` are on the disk: show them. */
-  async recorded(count: number, said: string): Promise<void> {
+  async recorded(count: number, text: string): Promise<void> {
     this.turn += 1;
-    this.show(await log.rows.cellsOf(this.id), null);
-    alarm.value = null;
-    this.tellAround(count, said, null);
+    this.assessments.holdBack();
+    this.show(await this.services.log.rows.cellsOf(this.id), null);
+    this.services.state.alarm.value = null;
+    this.tellAround(count, text, null);
   }
 
   /** Show how changed items are judged, unless a later change has overtaken this one. */
-  private showJudged(turn: number, judged: Map<string, ItemJudgment>): void {
-    for (const [item, judgement] of judged) {
-      const known = this.judgedItem.get(item);
-      if (known === undefined || (this.turns.get(item) ?? 0) > turn) continue;
+  private showJudged(turn: number, judged: Judged): void {
+    for (const [item, judgment] of judged) {
+      const shown = this.judgedItem.get(item);
+      if (shown === undefined || (this.turns.get(item) ?? 0) > turn) continue;
       this.turns.set(item, turn);
-      known.value = judgement;
+      shown.value = judgment;
     }
   }
 
-  private async showWhenJudged(
-    turn: number,
-    judging: Promise<Map<string, ItemJudgment>>,
-  ): Promise<void> {
+  private async showWhenJudged(turn: number, judging: Promise<Judged>): Promise<void> {
     try {
       this.showJudged(turn, await judging);
       this.sumUp();
     } catch (problem) {
       if (!(problem instanceof JudgeProblem)) throw problem;
-      judgeTrouble.value = problem.message;
+      this.services.judges.problem.value = problem.message;
     }
   }
 
@@ -204,23 +174,24 @@ export class Visit extends Shown {
   }
 
   /** Judge items as they would be with these changes; what is shown of it is decided later. */
-  private async judgeWith(changes: Change[]): Promise<Map<string, ItemJudgment>> {
-    const judged = new Map<string, ItemJudgment>();
+  private async judgeWith(changes: Change[]): Promise<Judged> {
+    const { forTaps } = this.services.judges;
+    const judged: Judged = new Map();
     const items = new Set<string>();
     for (const { put } of changes) {
       const [kind, item] = put.split("/");
       if (kind === "items" && item !== undefined) items.add(item);
     }
     // a bulk act is judged as a whole; a tap at once
-    if (items.size > 3) return judged;
-    await atOnce.withRules(this.bundle);
+    if (items.size > ITEMS_AT_ONCE) return judged;
+    await forTaps.withRules(this.bundle);
     for (const item of items) {
       const cells = { ...this.cellsOf(item) };
       for (const { put, value } of changes) {
         if (put.startsWith(`items/${item}/`)) cells[put] = { value, at: "", others: [] };
       }
       const question = { bundle: this.bundle.hash, item, cells, car: this.carCells() };
-      judged.set(item, (await atOnce.ask({ ask: "item", ...question, today: today() })).item);
+      judged.set(item, (await forTaps.ask({ ask: "item", ...question, today: today() })).item);
     }
     return judged;
   }
@@ -237,106 +208,39 @@ export class Visit extends Shown {
 
   /** What to look at in the minutes left; null while the judge cannot say. */
   async next(minutes: string): Promise<NextChecks | null> {
-    const judged = this.assessment.peek();
-    if (judged === null) return null;
+    const assessment = this.assessment.peek();
+    if (assessment === null) return null;
     const states = Object.fromEntries(
-      Object.entries(judged.items)
-        .filter(([, one]) => one.applies)
-        .map(([item, one]) => [item, one.grade === "dangerous" ? one.grade : one.state]),
+      Object.entries(assessment.items)
+        .filter(([, judged]) => judged.applies)
+        .map(([item, { grade, state }]) => [item, grade === "dangerous" ? grade : state]),
     );
-    const kept = this.value("brief/uses");
-    const uses = Array.isArray(kept) ? kept.filter((use) => typeof use === "string") : [];
+    const { forVisit } = this.services.judges;
     try {
-      await inDepth.withRules(this.bundle);
-      return (await inDepth.ask({ ask: "next", bundle: this.bundle.hash, states, uses, minutes }))
-        .next;
+      await forVisit.withRules(this.bundle);
+      const question = { bundle: this.bundle.hash, states, uses: this.uses(), minutes };
+      return (await forVisit.ask({ ask: "next", ...question })).next;
     } catch (problem) {
       if (!(problem instanceof JudgeProblem)) throw problem;
       return null;
     }
   }
 
-  assessSoon(delay_ms: number): void {
-    clearTimeout(this.timer);
-    this.timer = window.setTimeout(() => {
-      this.timer = 0;
-      void this.assess();
-    }, delay_ms);
-  }
-
-  private assessWhenQuiet(): void {
-    this.assessSoon(this.watching > 0 ? ASSESS_DELAY_MS.shown : ASSESS_DELAY_MS.unseen);
-  }
-
   /** A screen shows the whole: what is due is not held back. Returns how to say that it is gone. */
   watch(): () => void {
-    this.watching += 1;
-    if (this.timer !== 0) this.assessSoon(0);
-    return () => {
-      this.watching -= 1;
-    };
+    return this.assessments.watch();
   }
 
-  /** The whole judgement anew; kept, so that the next start has it at once. */
-  async assess(): Promise<void> {
-    if (this.assessing) {
-      this.wanted = true;
-      return;
-    }
-    this.assessing = true;
-    try {
-      do {
-        this.wanted = false;
-        await inDepth.withRules(this.bundle);
-        const day = today();
-        const turn = this.turn;
-        const cells = this.cells.value;
-        const { assessment } = await inDepth.ask({
-          ask: "assess",
-          bundle: this.bundle.hash,
-          visit: this.id,
-          cells,
-          today: day,
-        });
-        if (this.wanted || turn !== this.turn) {
-          // something was recorded meanwhile: this one is old, and the next is already due
-          continue;
-        }
-        this.take(assessment);
-        const row = {
-          visit: this.id,
-          bundle: this.bundle.hash,
-          today: day,
-          stamp: stampOf(cells),
-          assessment,
-        };
-        await store
-          .run((database) => database.put("assessments", row))
-          .catch((problem) => {
-            // kept for the next start alone: where it finds no room, that start judges anew
-            if (!(problem instanceof DOMException || problem instanceof StoreVanished))
-              throw problem;
-          });
-      } while (this.wanted);
-    } catch (problem) {
-      if (!(problem instanceof JudgeProblem)) throw problem;
-      judgeTrouble.value = problem.message;
-    } finally {
-      this.assessing = false;
-    }
+  /** Have the whole judged now, unless this assessment is that of today and of this record. */
+  assessUnless(stored: { today: string; stamp?: string } | null): void {
+    const isCurrent = stored?.today === today() && stored.stamp === stampOf(this.cells.peek());
+    if (!isCurrent) this.assessments.in(0);
   }
 
   /** Others wrote to this visit: fold it in and judge anew. */
   async refold(): Promise<void> {
-    await foldFromOthers(this.id);
-    this.show(await log.rows.cellsOf(this.id), null);
-    this.assessSoon(0);
+    await this.services.bundles.foldFromOthers(this.id);
+    this.show(await this.services.log.rows.cellsOf(this.id), null);
+    this.assessments.in(0);
   }
-}
-
-let onRecorded: (count: number) => void = () => undefined;
-
-/** Called with the number of entries whenever some were stored: there is something to send. */
-export function whenRecorded(tell: (count: number) => void): void {
-  onRecorded = tell;
 }

@@ -8,10 +8,6 @@ import type { Grade } from "../../shared/contract";
 const plural = (count: number, one: string, many: string) => `${count} ${count === 1 ? one : many}`;
 
 export const words = {
-  /** Whole money in the person's own manner of writing numbers. */
-  money: (amount: number, currency: string) =>
-    `${amount.toLocaleString(undefined, { maximumFractionDigits: 0 })} ${currency}`.trim(),
-
   app: "Bradawl",
   back: "Back",
   close: "Close",
@@ -37,7 +33,7 @@ export const words = {
       `Saved on this phone · ${count} to send, the oldest for ${age}`,
     sending: (sent: number, total: number) => `Sending ${sent} of ${total}`,
     server: "On the server",
-    trouble: {
+    issue: {
       unreachable: "",
       pair: "Pair this phone to send",
       app_too_old: "This app is older than the server",
@@ -379,7 +375,7 @@ export const words = {
     help: "In the workshop, and still no answer? The server's certificate may have been replaced. The page below tells whether this phone trusts the present one.",
   },
 
-  trouble: {
+  syncIssues: {
     title: "What needs you",
     again: "Try again",
     appOld:

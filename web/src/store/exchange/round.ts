@@ -14,20 +14,20 @@ import { quietly } from "../database";
 import { NOTHING_ANSWERED, type Own, type SyncMark } from "../facts";
 import { headText, sign } from "../keys";
 import { type Boundaries, batchOf, fitting } from "../log/chains";
+import { adopt, beginChain, type Continuing, type Source, writeApart } from "../log/continuation";
 import { hashOf } from "../log/events";
 import type { Log } from "../log/log";
-import { drop, findHoles, orphans } from "../log/mending";
-import { obey } from "../log/orders";
+import { applyOrders } from "../log/orders";
 import { CopiesPart, receive } from "../log/receiving";
-import { adopt, beginChain, type Continuing, type Source, writeApart } from "../log/rewriting";
-import { sendSigned } from "./bringing";
+import { drop, findHoles, orphans } from "../log/repair";
 import { bringAside, me, type Pulled, type Pushed, pull, push, Refused } from "./server-api";
-import { EntryRefused, type Trouble, troubleOf } from "./troubles";
+import { sendSigned } from "./signed-batches";
+import { EntryRefused, issueOf, type SyncIssue } from "./sync-issues";
 
 /** More than one new chain in an exchange is seldom, more than this is a fault. */
 const NEW_CHAINS = 3;
 
-export interface Hearing {
+export interface RoundListener {
   /** The server answered, and has acknowledged so many entries more. */
   progress(entries: number): void;
   /** The server was started anew: it may lack blobs that it once acknowledged. */
@@ -38,7 +38,7 @@ export interface Hearing {
 
 export class Round {
   readonly visits = new Set<string>();
-  private readonly troubles: Trouble[] = [];
+  private readonly issues: SyncIssue[] = [];
   private begun = 0;
   private hole: number | null = null;
   /** Up to where the server holds this phone's own chain. */
@@ -52,25 +52,25 @@ export class Round {
   constructor(
     private readonly log: Log,
     private readonly ask: Ask,
-    private readonly hearing: Hearing,
+    private readonly listener: RoundListener,
     private readonly batch: number,
     private readonly isFirst: boolean,
   ) {}
 
   /** What stood in the way; each ended only what it stood before. */
-  async run(): Promise<Trouble[]> {
+  async run(): Promise<SyncIssue[]> {
     try {
       await this.exchange();
       await this.obeyShop();
     } catch (problem) {
       this.note(problem);
     }
-    return this.troubles;
+    return this.issues;
   }
 
   private note(problem: unknown): void {
-    const trouble = troubleOf(problem);
-    if (!this.troubles.some(({ text }) => text === trouble.text)) this.troubles.push(trouble);
+    const trouble = issueOf(problem);
+    if (!this.issues.some(({ text }) => text === trouble.text)) this.issues.push(trouble);
   }
 
   private async exchange(): Promise<void> {
@@ -85,7 +85,7 @@ export class Round {
   }
 
   private async obeyShop(): Promise<void> {
-    for (const visit of await obey(this.log, this.ask)) this.visits.add(visit);
+    for (const visit of await applyOrders(this.log, this.ask)) this.visits.add(visit);
   }
 
   // this phone's own chain
@@ -128,7 +128,7 @@ export class Round {
       this.visits.add(visit);
     }
     this.hole = null;
-    this.hearing.begun();
+    this.listener.begun();
   }
 
   /** The own chain goes on under a new number after `seq`; what follows that is written anew. */
@@ -175,7 +175,7 @@ export class Round {
         throw problem;
       }
       await this.acknowledge(own, Math.min(answered.held, last.seq), signature, answered);
-      this.hearing.progress(events.length);
+      this.listener.progress(events.length);
     }
   }
 
@@ -259,9 +259,9 @@ export class Round {
   private async listen({ run, shop, server_ms }: Pulled): Promise<void> {
     const before = await this.log.facts.sync();
     const now = { ...heard(before, server_ms), run: run ?? before.run };
-    if (before.run !== "" && now.run !== before.run) await this.hearing.restarted();
+    if (before.run !== "" && now.run !== before.run) await this.listener.restarted();
     await this.log.facts.write("sync", now);
-    this.hearing.progress(0);
+    this.listener.progress(0);
     if (shop === undefined) return;
     const known = (await this.log.facts.read("shop")) ?? [];
     if (String(known) === String(shop)) return;
@@ -280,7 +280,7 @@ export class Round {
       } catch (problem) {
         if (problem instanceof CopiesPart) {
           progress = (await this.meetFork(problem.device, problem.seq)) || progress;
-        } else if (troubleOf(problem).kind === "batch") this.note(problem);
+        } else if (issueOf(problem).kind === "batch") this.note(problem);
         else throw problem;
       }
     }
@@ -345,7 +345,7 @@ export class Round {
     try {
       unsigned = await sendSigned(this.log, device, { after: held, upTo }, async (batch) => {
         await push(batch);
-        this.hearing.progress(0);
+        this.listener.progress(0);
       });
     } catch (problem) {
       if (!(problem instanceof Refused) || isOfThePhone(problem)) throw problem;

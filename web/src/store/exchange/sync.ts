@@ -12,7 +12,7 @@ import type { Log } from "../log/log";
 import type { Photos } from "../photos";
 import { Round } from "./round";
 import { missingPhotos, Refused, uploadPhoto } from "./server-api";
-import { endsRound, type Trouble, troubleOf } from "./troubles";
+import { endsRound, issueOf, type SyncIssue } from "./sync-issues";
 
 const BATCH = 1_000;
 const PHOTOS_AT_ONCE = 200;
@@ -41,7 +41,7 @@ export interface SyncState {
   /** Server's clock minus this phone's, ms. */
   skew: number;
   /** What stands in the way, the foremost first. */
-  troubles: Trouble[];
+  issues: SyncIssue[];
 }
 
 export const NOTHING_KNOWN: SyncState = {
@@ -55,10 +55,10 @@ export const NOTHING_KNOWN: SyncState = {
   oldest: null,
   answered: 0,
   skew: 0,
-  troubles: [],
+  issues: [],
 };
 
-type Stock = Omit<SyncState, "where" | "sent" | "total" | "troubles">;
+type Stock = Omit<SyncState, "where" | "sent" | "total" | "issues">;
 
 /** Count what is unsent. */
 export async function takeStock(log: Log, photos: Photos): Promise<Stock> {
@@ -83,7 +83,7 @@ export async function takeStock(log: Log, photos: Photos): Promise<Stock> {
   };
 }
 
-export interface Doings {
+export interface SyncListener {
   /** Hears every change of state. */
   tell(state: SyncState): void;
   /** Called with the visits that are now otherwise than this page may show them. */
@@ -113,7 +113,7 @@ export class Syncer {
     private readonly log: Log,
     private readonly photos: Photos,
     private readonly ask: Ask,
-    private readonly doings: Doings,
+    private readonly listener: SyncListener,
     private readonly options: SyncOptions = {},
   ) {}
 
@@ -165,7 +165,7 @@ export class Syncer {
 
   private say(change: Partial<SyncState>): void {
     this.state = { ...this.state, ...change };
-    this.doings.tell(this.state);
+    this.listener.tell(this.state);
   }
 
   /**
@@ -210,25 +210,25 @@ export class Syncer {
   }
 
   private async round(): Promise<void> {
-    const troubles: Trouble[] = [];
+    const issues: SyncIssue[] = [];
     try {
       await this.stock();
       this.say({ sent: 0, total: this.state.unsentEvents + this.state.unsentPhotos });
-      troubles.push(...(await this.exchange()));
+      issues.push(...(await this.exchange()));
       // photos go whatever happens to entries, unless nobody answers
-      if (!troubles.some(endsRound)) troubles.push(...(await this.sendPhotos()));
+      if (!issues.some(endsRound)) issues.push(...(await this.sendPhotos()));
     } catch (problem) {
-      troubles.push(troubleOf(problem));
+      issues.push(issueOf(problem));
     }
-    this.say({ troubles: inOrder(troubles) });
+    this.say({ issues: inOrder(issues) });
     await this.stock().catch((problem) => {
       // gone, or not to be had now: it was said, or whoever needs it next will hear
-      if (troubles.length === 0) this.say({ troubles: [troubleOf(problem)] });
+      if (issues.length === 0) this.say({ issues: [issueOf(problem)] });
     });
-    const toRetry = troubles.filter(({ kind }) => kind !== "photo");
+    const toRetry = issues.filter(({ kind }) => kind !== "photo");
     if (toRetry.length === 0) {
       this.failures = 0;
-      this.doings.wentWell?.();
+      this.listener.wentWell?.();
       return;
     }
     const isUnreachable = toRetry.every(({ kind }) => kind === "unreachable");
@@ -237,27 +237,27 @@ export class Syncer {
     this.later(isUnreachable);
   }
 
-  private async exchange(): Promise<Trouble[]> {
-    const hearing = {
+  private async exchange(): Promise<SyncIssue[]> {
+    const listener = {
       progress: (entries: number) => this.progress(entries, 0),
       restarted: async () => {
         await this.photos.forgetHeld();
         await this.photos.forgetRefusals();
       },
-      begun: () => this.doings.begun(),
+      begun: () => this.listener.begun(),
     };
     const batch = this.options.batch ?? BATCH;
-    const round = new Round(this.log, this.ask, hearing, batch, this.isFirst);
-    const troubles = await round.run();
-    if (!troubles.some(endsRound)) this.isFirst = false;
-    if (round.visits.size > 0) await this.doings.arrived([...round.visits]);
+    const round = new Round(this.log, this.ask, listener, batch, this.isFirst);
+    const issues = await round.run();
+    if (!issues.some(endsRound)) this.isFirst = false;
+    if (round.visits.size > 0) await this.listener.arrived([...round.visits]);
     if (round.isToGoOn && !this.stopped) this.soon();
-    return troubles;
+    return issues;
   }
 
-  private async sendPhotos(): Promise<Trouble[]> {
+  private async sendPhotos(): Promise<SyncIssue[]> {
     const unsent = await this.photos.unsent();
-    const troubles: Trouble[] = unsent
+    const issues: SyncIssue[] = unsent
       .filter(({ refused }) => refused !== undefined)
       .map(({ refused }) => ({ kind: "photo", text: refused as string }));
     const waiting = unsent.filter(({ refused }) => refused === undefined);
@@ -269,13 +269,13 @@ export class Syncer {
         await this.photos.markHeld(present);
         this.progress(0, present.length);
       }
-      for (const name of missing) troubles.push(...(await this.sendPhoto(name)));
+      for (const name of missing) issues.push(...(await this.sendPhoto(name)));
     }
-    return troubles;
+    return issues;
   }
 
   /** One picture that the server will not have must not keep back the others. */
-  private async sendPhoto(name: string): Promise<Trouble[]> {
+  private async sendPhoto(name: string): Promise<SyncIssue[]> {
     const photo = await this.photos.bytes(name);
     if (photo === null) return [];
     try {
@@ -294,7 +294,8 @@ export class Syncer {
 const FOREMOST = ["pair", "app_too_old", "server_too_old", "entry", "phone", "server", "batch"];
 
 /** What the person can do something about first. */
-function inOrder(troubles: Trouble[]): Trouble[] {
-  const rank = ({ kind }: Trouble) => (FOREMOST.indexOf(kind) + FOREMOST.length) % FOREMOST.length;
-  return [...troubles].sort((a, b) => rank(a) - rank(b));
+function inOrder(issues: SyncIssue[]): SyncIssue[] {
+  const rank = ({ kind }: SyncIssue) =>
+    (FOREMOST.indexOf(kind) + FOREMOST.length) % FOREMOST.length;
+  return [...issues].sort((a, b) => rank(a) - rank(b));
 }

@@ -13,7 +13,7 @@ import type { Cells, LogEvent, Put } from "../../shared/event";
 import { quietly, type Store, StoreVanished } from "../database";
 import { Facts, type Own } from "../facts";
 import { Identity } from "../identity";
-import { Turns } from "../turns";
+import { SerialQueue } from "../serial-queue";
 import { Chains } from "./chains";
 import { laterBelieved, nextStamp } from "./clock";
 import { hashOf, idOf, refuseBadPath, shownValue, written } from "./events";
@@ -47,7 +47,7 @@ export class Log {
   readonly facts: Facts;
   readonly identity: Identity;
   readonly rows: Rows;
-  readonly turns = new Turns();
+  readonly queue = new SerialQueue();
   private head: Head | null = null;
   /** What this page has recorded and nobody has acknowledged: all that remains if the storage goes. */
   private readonly unsent: LogEvent[] = [];
@@ -56,7 +56,7 @@ export class Log {
     this.chains = new Chains(store);
     this.facts = new Facts(store);
     this.identity = new Identity(store);
-    this.rows = new Rows(store, this.turns);
+    this.rows = new Rows(store, this.queue);
     this.rows.whenSettling((device) => {
       if (this.head !== null && this.head.own.device !== device) this.forget();
     });
@@ -70,7 +70,7 @@ export class Log {
 
   /** Read what the first tap needs, so that it need not wait for that. */
   async ready(): Promise<void> {
-    await this.turns.take(() => this.readHead());
+    await this.queue.run(() => this.readHead());
   }
 
   /** The end of the own chain, as this tab knows it. Only in turn. */
@@ -177,7 +177,7 @@ export class Log {
    */
   append(puts: Put[], wall: () => number = Date.now): Promise<Cells> {
     const entries = puts.map(entryOf);
-    return this.turns.take(() => this.appendNow(async () => entries, wall));
+    return this.queue.run(() => this.appendNow(async () => entries, wall));
   }
 
   /**
@@ -185,7 +185,7 @@ export class Log {
    * where another tab has written meanwhile.
    */
   appendMade(make: (own: Own) => Promise<Put[]>, wall: () => number = Date.now): Promise<Cells> {
-    return this.turns.take(() =>
+    return this.queue.run(() =>
       this.appendNow(async () => {
         const { own } = await this.readHead();
         return (await make(own)).map(entryOf);

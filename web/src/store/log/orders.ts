@@ -17,7 +17,7 @@ const NO_ORDERS: Orders = { clock: {}, fence: {}, erase: [] };
  * Read the shop's orders, where some may have come, and do what they say; the visits that are now
  * otherwise. Rejects where the judge does not run; then they stay due.
  */
-export async function obey(log: Log, ask: Ask): Promise<string[]> {
+export async function applyOrders(log: Log, ask: Ask): Promise<string[]> {
   const due = await log.facts.read("ordersDue");
   if (due === undefined || due === null) return [];
   const shop = (await log.facts.read("shop")) ?? [];
@@ -25,7 +25,7 @@ export async function obey(log: Log, ask: Ask): Promise<string[]> {
     ({ device, put }) => ORDER.test(put) && shop.includes(device),
   );
   const orders = await readOrders(events, shop, ask);
-  return log.turns.take(async () => {
+  return log.queue.run(async () => {
     await log.rows.settle();
     const changed = await carryOut(log, orders, due);
     log.forget();

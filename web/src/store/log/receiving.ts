@@ -39,7 +39,7 @@ export async function receive(
   wall: () => number = Date.now,
 ): Promise<Received> {
   const checked = await readBatch(batch);
-  return log.turns.take(async () => {
+  return log.queue.run(async () => {
     const own = await log.identity.get();
     const isOwn = checked.device === own.device;
     // what is not yet in the rows would be passed over by the mark that the own events move

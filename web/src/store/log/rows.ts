@@ -24,7 +24,7 @@ import { quietly, type Store } from "../database";
 import { newId } from "../encoding";
 import type { FactsKept } from "../facts";
 import { type GroupRow, ofDevice, ofScope, type VisitRow, type Writing } from "../schema";
-import type { Turns } from "../turns";
+import type { SerialQueue } from "../serial-queue";
 import { stampTime } from "./clock";
 import { idOf, judged, shownValue } from "./events";
 
@@ -142,7 +142,7 @@ export class Rows {
 
   constructor(
     private readonly store: Store,
-    private readonly turns: Turns,
+    private readonly queue: SerialQueue,
   ) {}
 
   /** Called with the device that this phone writes as: another tab may have begun a new chain. */
@@ -231,7 +231,7 @@ export class Rows {
 
   private async settleWithin(tx: Writing): Promise<void> {
     const meta = tx.objectStore("meta");
-    if (this.store.isOther(await meta.get("marker"))) return;
+    if (this.store.isOtherStorage(await meta.get("marker"))) return;
     const settled = (await meta.get("settled")) as Settled | undefined;
     if (settled === undefined) return;
     this.tellWriter(settled.device);
@@ -306,7 +306,7 @@ export class Rows {
     const rows = await this.dirtyIn(scope);
     for (const { group, token } of rows) {
       // in turn with appends: the events read here are all that this tab writes until the row is
-      await this.turns.take(() => this.foldGroup(scope, group, token, ask));
+      await this.queue.run(() => this.foldGroup(scope, group, token, ask));
     }
     return rows.length;
   }

@@ -1,0 +1,90 @@
+/** The answers of an item: its choices where it has some, and the five grades. */
+
+import { GRADES, type Grade, type Item } from "../../../shared/contract";
+import { choiceChanges, gradeChanges, gradeValue } from "../../state/item-record";
+import type { Visit } from "../../state/visit";
+import { words } from "../../text/en";
+import { ChoiceButtons, type Option } from "../controls/choice-buttons";
+import { GradeMark } from "./grade-mark";
+
+import "./answers.css";
+
+/** A title of more characters, or with a longer word, wants the whole width of a phone. */
+const LONG_TITLE = 22;
+const LONG_WORD = /\S{10}/;
+
+const GRADE_OPTIONS: Option[] = GRADES.map((id) => ({
+  id,
+  title: words.grade[id],
+  mark: <GradeMark grade={id} />,
+  className: `choice-${id}`,
+}));
+
+function choiceOptions(item: Item): Option[] {
+  return (item.choices ?? []).map(({ id, title, grade }) => ({
+    id,
+    title,
+    mark: grade === undefined ? undefined : <GradeMark grade={grade} />,
+    className: grade === undefined ? "" : `choice-${grade}`,
+  }));
+}
+
+function isLong({ title }: { title: string }): boolean {
+  return title.length > LONG_TITLE || LONG_WORD.test(title);
+}
+
+export function Answers({ visit, item, isOpen }: { visit: Visit; item: Item; isOpen: boolean }) {
+  const own = gradeValue(visit, item)?.grade ?? null;
+  const choices = item.answers.includes("choice") ? (item.choices ?? []) : [];
+  const areGradesShown = isOpen || (own !== null && own !== "uninspected");
+  const giveGrade = (id: string) => {
+    const grade = id as Grade;
+    const text = words.item.recorded(item.title, words.grade[grade]);
+    void visit.put(gradeChanges(visit, item, grade), text);
+  };
+  if (choices.length === 0) {
+    return <Grades item={item} options={GRADE_OPTIONS} own={own} onChoose={giveGrade} />;
+  }
+  const choice = visit.value(`items/${item.id}/choice`);
+  const choose = (id: string) => {
+    const title = choices.find((option) => option.id === id)?.title ?? id;
+    void visit.put(choiceChanges(visit, item, id), words.item.recorded(item.title, title));
+  };
+  return (
+    <>
+      <ChoiceButtons
+        className={(item.choices ?? []).some(isLong) ? "answers one-a-row" : "answers"}
+        label={`${words.item.choice}: ${item.title}`}
+        options={[...choiceOptions(item), ...GRADE_OPTIONS.slice(-1)]}
+        chosen={own === "uninspected" ? own : typeof choice === "string" ? choice : null}
+        onChoose={(id) => (id === "uninspected" ? giveGrade(id) : choose(id))}
+      />
+      {areGradesShown && <p class="chips-title">{words.item.otherwise}</p>}
+      {areGradesShown && (
+        <Grades item={item} options={GRADE_OPTIONS.slice(0, -1)} own={own} onChoose={giveGrade} />
+      )}
+    </>
+  );
+}
+
+function Grades({
+  item,
+  options,
+  own,
+  onChoose,
+}: {
+  item: Item;
+  options: Option[];
+  own: Grade | null;
+  onChoose: (id: string) => void;
+}) {
+  return (
+    <ChoiceButtons
+      className="answers grades"
+      label={`${words.item.grade}: ${item.title}`}
+      options={options}
+      chosen={own}
+      onChoose={onChoose}
+    />
+  );
+}

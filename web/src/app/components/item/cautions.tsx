@@ -1,0 +1,45 @@
+/** What can hurt here: in full when it is met for the first time, else by name, and a tap opens it. */
+
+import type { Visit } from "../../state/visit";
+import { words } from "../../text/en";
+
+export function Cautions({
+  visit,
+  ids,
+  fresh,
+  isOpen,
+}: {
+  visit: Visit;
+  ids: string[];
+  fresh: ReadonlySet<string>;
+  isOpen: boolean;
+}) {
+  const cautions = ids.flatMap((id) => {
+    const caution = visit.bundle.cautions[id];
+    return caution === undefined ? [] : [{ id, ...caution }];
+  });
+  const inFull = cautions.filter(({ id }) => fresh.has(id));
+  const rest = cautions.filter(({ id }) => !fresh.has(id));
+  return (
+    <>
+      {inFull.map(({ id, title, text }) => (
+        <p key={id} class="caution">
+          <strong>
+            {words.item.caution}: {title}.
+          </strong>{" "}
+          {text}
+        </p>
+      ))}
+      {rest.length > 0 && (
+        <details class="caution" open={isOpen}>
+          <summary>{words.item.cautions(rest.map(({ title }) => title))}</summary>
+          {rest.map(({ id, title, text }) => (
+            <p key={id}>
+              <strong>{title}.</strong> {text}
+            </p>
+          ))}
+        </details>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,46 @@
+/** Two answers that were given without sight of one another: one tap settles it. */
+
+import type { Grade, Item } from "../../../shared/contract";
+import { settlingChanges } from "../../state/item-record";
+import type { Visit } from "../../state/visit";
+import { words } from "../../text/en";
+
+export function Conflicts({ visit, item }: { visit: Visit; item: Item }) {
+  const conflicts = Object.entries(visit.cellsOf(item.id)).filter(
+    ([, cell]) => cell.others.length > 0,
+  );
+  if (conflicts.length === 0) return null;
+  return (
+    <div class="conflict">
+      <p>{words.item.conflict}</p>
+      {conflicts.map(([put, cell]) => (
+        <div key={put} class="choices chips">
+          {[{ value: cell.value, at: cell.at }, ...cell.others].map(({ value, at }) => (
+            <button
+              key={at}
+              type="button"
+              class="choice"
+              onClick={() =>
+                void visit.put(
+                  settlingChanges(visit, item, put, value, at),
+                  words.item.recorded(item.title, readableValue(value)),
+                )
+              }
+            >
+              {readableValue(value)}
+            </button>
+          ))}
+        </div>
+      ))}
+    </div>
+  );
+}
+
+function readableValue(value: unknown): string {
+  if (value === null) return "–";
+  if (typeof value !== "object") return String(value);
+  const record = value as Record<string, unknown>;
+  if (typeof record.grade === "string") return words.grade[record.grade as Grade] ?? record.grade;
+  if (typeof record.typed === "string") return `${record.typed} ${record.unit ?? ""}`;
+  return JSON.stringify(value);
+}

@@ -1,0 +1,127 @@
+/** One item: what to look at, its answers at once visible, everything else in place below. */
+
+import { useEffect, useState } from "preact/hooks";
+import type { Item, ItemJudgment } from "../../../shared/contract";
+import { photosOf, shownGrade } from "../../state/item-record";
+import type { Visit } from "../../state/visit";
+import { words } from "../../text/en";
+import { ItemPhotos } from "../photos/item-photos";
+import { ItemReadings } from "../readings/item-readings";
+import { Answers } from "./answers";
+import { Cautions } from "./cautions";
+import { Conflicts } from "./conflicts";
+import { domId } from "./dom-id";
+import { GradeWord } from "./grade-mark";
+import { ItemTexts } from "./item-texts";
+import { ReasonChips } from "./reason-chips";
+import { Reasons } from "./reasons";
+
+import "./item-card.css";
+
+/** Where no caution is met for the first time. */
+export const NO_CAUTIONS: ReadonlySet<string> = new Set();
+
+interface ItemProps {
+  visit: Visit;
+  item: Item;
+}
+
+/** An item that another answer settles: said, and still open to an answer of its own. */
+function SettledCard({ visit, item, onOpen }: ItemProps & { onOpen: () => void }) {
+  return (
+    <article
+      class="card card-settled"
+      data-item={item.id}
+      data-grade="none"
+      aria-label={item.title}
+    >
+      <header>
+        <h3>{item.title}</h3>
+      </header>
+      <p>{visit.judged(item.id)?.reasons[0]?.text}</p>
+      <button type="button" class="more" onClick={onOpen}>
+        {words.item.anyway}
+        <span class="visually-hidden">: {item.title}</span>
+      </button>
+    </article>
+  );
+}
+
+function CardHead({ visit, item, judged }: ItemProps & { judged: ItemJudgment | undefined }) {
+  const isChosen = typeof visit.value(`items/${item.id}/choice`) === "string";
+  return (
+    <header>
+      <h3 id={`title-${domId(item)}`} tabIndex={-1}>
+        {item.title}
+      </h3>
+      <GradeWord
+        grade={judged?.grade ?? shownGrade(visit, item)}
+        judging={judged === undefined && isChosen}
+      />
+    </header>
+  );
+}
+
+function HowTo({ item }: { item: Item }) {
+  return (
+    <dl class="how">
+      <dt>{words.item.how}</dt>
+      <dd>{item.how}</dd>
+      {item.where !== undefined && (
+        <>
+          <dt>{words.item.where}</dt>
+          <dd>{item.where}</dd>
+        </>
+      )}
+    </dl>
+  );
+}
+
+export function ItemCard({
+  visit,
+  item,
+  fresh = NO_CAUTIONS,
+}: ItemProps & {
+  /** Cautions that the person meets here for the first time. */
+  fresh?: ReadonlySet<string>;
+}) {
+  const [isOpen, setOpen] = useState(false);
+  const [isWanted, setWanted] = useState(false);
+  const [preview, setPreview] = useState<ItemJudgment | null>(null);
+  const judged = visit.judged(item.id);
+  // what is recorded and judged replaces what was only being typed
+  useEffect(() => setPreview(null), [judged]);
+  if (judged?.asked === false && judged.by === "implied" && !isWanted) {
+    return <SettledCard visit={visit} item={item} onOpen={() => setWanted(true)} />;
+  }
+  const grade = shownGrade(visit, item);
+  const isFaulty = grade !== null && grade !== "none";
+  const shown = preview ?? judged;
+  return (
+    <article
+      class="card"
+      id={`item-${domId(item)}`}
+      data-item={item.id}
+      data-grade={grade ?? "open"}
+      aria-labelledby={`title-${domId(item)}`}
+    >
+      <CardHead visit={visit} item={item} judged={shown} />
+      <p class="look">{item.look}</p>
+      <Cautions visit={visit} ids={item.cautions ?? []} fresh={fresh} isOpen={isOpen} />
+      <ItemReadings visit={visit} item={item} onPreview={setPreview} />
+      <Answers visit={visit} item={item} isOpen={isOpen} />
+      {shown !== undefined && <Reasons visit={visit} item={item} judged={shown} />}
+      <Conflicts visit={visit} item={item} />
+      <ReasonChips visit={visit} item={item} />
+      {(isFaulty || isOpen || photosOf(visit, item.id).length > 0) && (
+        <ItemPhotos visit={visit} item={item} />
+      )}
+      <ItemTexts visit={visit} item={item} isOpen={isOpen} />
+      {isOpen && <HowTo item={item} />}
+      <button type="button" class="more" aria-expanded={isOpen} onClick={() => setOpen(!isOpen)}>
+        {isOpen ? words.item.less : words.item.details}
+        <span class="visually-hidden">: {item.title}</span>
+      </button>
+    </article>
+  );
+}

@@ -1,0 +1,74 @@
+/** Why an item has its grade, by one tap: what is wrong, why it was not looked at, why it overrules. */
+
+import type { Grade, Item, ItemJudgment } from "../../../shared/contract";
+import { type GradeValue, gradeChanges, gradeValue } from "../../state/item-record";
+import type { Visit } from "../../state/visit";
+import { words } from "../../text/en";
+import { ChoiceButtons } from "../controls/choice-buttons";
+import { TextField } from "../controls/text-field";
+import { domId } from "./dom-id";
+
+/** A grade milder than the measured one counts only with its reason: it is asked for at once. */
+function isOverruling(value: GradeValue | null, judged: ItemJudgment | undefined): boolean {
+  if (judged?.overruled === true) return true;
+  const measured = judged?.measured ?? null;
+  return (
+    value !== null && value.grade !== "uninspected" && measured !== null && value.grade !== measured
+  );
+}
+
+/** The grade that wants a reason; null where none is wanted. */
+function gradeToExplain(
+  value: GradeValue | null,
+  judged: ItemJudgment | undefined,
+  isOver: boolean,
+): Grade | null {
+  const grade = value?.grade ?? judged?.grade ?? "none";
+  return grade === "none" && (value === null || !isOver) ? null : grade;
+}
+
+function chipsFor(item: Item, grade: Grade, isOver: boolean): { label: string; chips: string[] } {
+  if (grade === "uninspected") return { label: words.item.whyNot, chips: words.whyNot };
+  if (isOver) return { label: words.item.whyOver, chips: words.whyOver };
+  return { label: words.item.whys, chips: item.whys ?? [] };
+}
+
+export function ReasonChips({ visit, item }: { visit: Visit; item: Item }) {
+  const value = gradeValue(visit, item);
+  const judged = visit.judged(item.id);
+  const isOver = isOverruling(value, judged);
+  const grade = gradeToExplain(value, judged, isOver);
+  if (grade === null) return null;
+  const { label, chips } = chipsFor(item, grade, isOver);
+  const record = (why: string) => {
+    if (value === null) {
+      const put = `items/${item.id}/note`;
+      void visit.put([{ put, value: why }], words.item.recorded(item.title, why));
+    } else {
+      const text = words.item.recorded(item.title, `${words.grade[grade]}, ${why}`);
+      void visit.put(gradeChanges(visit, item, grade, why), text);
+    }
+  };
+  return (
+    <>
+      {chips.length > 0 && <p class="chips-title">{label}</p>}
+      {chips.length > 0 && (
+        <ChoiceButtons
+          className="chips"
+          label={label}
+          options={chips.map((why) => ({ id: why, title: why }))}
+          chosen={visit.text(`items/${item.id}/${value === null ? "note" : "why"}`)}
+          onChoose={record}
+        />
+      )}
+      {isOver && (
+        <TextField
+          id={`why-${domId(item)}`}
+          label={words.item.whyElse}
+          value={visit.text(`items/${item.id}/why`)}
+          onRecord={record}
+        />
+      )}
+    </>
+  );
+}

@@ -1,0 +1,36 @@
+/** At a start: the browser had dropped this phone's storage before. Said until it was read. */
+
+import { useEffect, useState } from "preact/hooks";
+import { facts, syncState } from "../../state/this-page";
+import { words } from "../../text/en";
+
+import "./notices.css";
+
+export function LostStorageNotice() {
+  const [isLost, setLost] = useState(false);
+  const answered = syncState.value.answered;
+  useEffect(() => {
+    void answered;
+    void facts.read("lost").then(
+      (device) => setLost(device != null),
+      () => undefined,
+    );
+  }, [answered]);
+  if (!isLost) return null;
+  return (
+    <div class="note" role="status">
+      <p>
+        <strong>{words.gone.returned}.</strong> {words.gone.returnedText}
+      </p>
+      <button
+        type="button"
+        onClick={() => {
+          setLost(false);
+          void facts.write("lost", null).catch(() => undefined);
+        }}
+      >
+        {words.gone.read}
+      </button>
+    </div>
+  );
+}

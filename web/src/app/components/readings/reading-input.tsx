@@ -1,0 +1,119 @@
+/** A reading in place: number, unit beside it, steppers for one hand. Typed text is recorded as typed. */
+
+import { words } from "../../text/en";
+import { cleanNumber, NO_FIGURE, stepped } from "../../text/numbers";
+import { unitName } from "../../text/place-names";
+import type { ReadingField } from "./use-reading";
+
+import "./readings.css";
+
+/** Several readings in a row: Enter goes to the next field of the same item. */
+function focusNext(from: HTMLInputElement): void {
+  const card = from.closest("[data-item]");
+  const fields = [...(card?.querySelectorAll<HTMLInputElement>(".reading input") ?? [])];
+  const next = fields[fields.indexOf(from) + 1];
+  if (next === undefined) from.blur();
+  else next.focus();
+}
+
+function Input({ field, onFocus }: { field: ReadingField; onFocus?: (() => void) | undefined }) {
+  const { id, name, typed, record, change, isFreeText } = field;
+  return (
+    <input
+      id={id}
+      aria-label={name}
+      type="text"
+      inputMode={isFreeText ? "text" : "decimal"}
+      enterkeyhint="next"
+      autocomplete="off"
+      value={typed}
+      {...(onFocus === undefined ? {} : { onFocus })}
+      onInput={(event) => {
+        const text = event.currentTarget.value;
+        const clean = isFreeText ? text : cleanNumber(text);
+        if (clean !== text) event.currentTarget.value = clean;
+        change(clean);
+      }}
+      onBlur={() => record(typed)}
+      onKeyDown={(event) => {
+        if (event.key !== "Enter") return;
+        event.preventDefault();
+        record(typed);
+        focusNext(event.currentTarget);
+      }}
+    />
+  );
+}
+
+/** Less and more. They leave the field its focus, so that the number pad stays where it is. */
+function Stepper({ field, unit, isUp }: { field: ReadingField; unit: string; isUp: boolean }) {
+  return (
+    <button
+      type="button"
+      class="step"
+      aria-label={isUp ? words.item.more1(field.name) : words.item.less1(field.name)}
+      onPointerDown={(event) => event.preventDefault()}
+      onClick={() => field.change(stepped(field.typed, unit, isUp))}
+    >
+      {isUp ? "+" : "−"}
+    </button>
+  );
+}
+
+/** The field, between its steppers where `hasSteppers`. */
+export function ReadingInput({
+  field,
+  unit,
+  hasSteppers,
+  onFocus,
+}: {
+  field: ReadingField;
+  unit: string;
+  hasSteppers: boolean;
+  onFocus?: () => void;
+}) {
+  const isStepped = hasSteppers && !field.isFreeText;
+  return (
+    <>
+      {isStepped && <Stepper field={field} unit={unit} isUp={false} />}
+      <Input field={field} onFocus={onFocus} />
+      {isStepped && <Stepper field={field} unit={unit} isUp={true} />}
+    </>
+  );
+}
+
+/** A gauge that reads nothing is a finding, and a number pad has no letters for it. */
+export function NoFigureButton({ field, quantity }: { field: ReadingField; quantity: string }) {
+  const word = NO_FIGURE[quantity];
+  if (word === undefined) return null;
+  return (
+    <button
+      type="button"
+      class="unit"
+      onPointerDown={(event) => event.preventDefault()}
+      onClick={() => field.change(word)}
+    >
+      {words.item.noFigure[word]}
+      <span class="visually-hidden">: {field.name}</span>
+    </button>
+  );
+}
+
+export function UnitButton({
+  unit,
+  units,
+  onTurn,
+}: {
+  unit: string;
+  units: string[];
+  onTurn: () => void;
+}) {
+  const name = unitName(unit);
+  if (name === "") return null;
+  if (units.length < 2) return <span class="unit-word">{name}</span>;
+  return (
+    <button type="button" class="unit" aria-label={words.item.unit(name)} onClick={onTurn}>
+      {name}
+    </button>
+  );
+}

@@ -1,0 +1,75 @@
+/** One reading's field: what is typed, when it is recorded, how it is judged meanwhile. */
+
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { Item, ItemJudgment, Reading } from "../../../shared/contract";
+import { ONLY_PLACE, readingPut, type Typed } from "../../state/item-readings";
+import { pendingInput } from "../../state/this-page";
+import type { Visit } from "../../state/visit";
+import { words } from "../../text/en";
+import { placeName, unitName } from "../../text/place-names";
+
+const PAUSE_MS = 500;
+const FREE_TEXT = new Set(["date", "code"]);
+
+export interface ReadingProps {
+  visit: Visit;
+  item: Item;
+  reading: Reading;
+  place: string;
+  unit: string;
+  onPreview: (judged: ItemJudgment | null) => void;
+}
+
+/** The field as its input and buttons see it. */
+export interface ReadingField {
+  id: string;
+  name: string;
+  typed: string;
+  isFreeText: boolean;
+  change: (text: string) => void;
+  record: (text: string) => void;
+}
+
+/** Whether a quantity is written in letters, and has no unit. */
+export function isFreeText({ quantity }: Reading): boolean {
+  return FREE_TEXT.has(quantity);
+}
+
+export function useReading(props: ReadingProps): ReadingField {
+  const { visit, item, reading, place, unit, onPreview } = props;
+  const put = readingPut(item, reading, place);
+  const stored = visit.value(put) as Typed | null;
+  const storedText = stored?.typed ?? "";
+  const [typed, setTyped] = useState(storedText);
+  const isDirty = useRef(false);
+  const timer = useRef(0);
+  const name = place === ONLY_PLACE ? reading.title : `${reading.title}, ${placeName(place)}`;
+  // what was recorded elsewhere shows here, but never under the person's fingers
+  useEffect(() => {
+    if (!isDirty.current) setTyped(storedText);
+  }, [storedText]);
+  const record = (text: string) => {
+    clearTimeout(timer.current);
+    if (!isDirty.current) return;
+    isDirty.current = false;
+    const trimmed = text.trim();
+    if (trimmed === storedText && unit === (stored?.unit ?? unit)) return;
+    const value = trimmed === "" ? null : { typed: trimmed, unit };
+    const answer = trimmed === "" ? words.item.nothing : `${trimmed} ${unitName(unit)}`;
+    void visit.put([{ put, value }], words.item.recorded(name, answer));
+  };
+  useEffect(() => pendingInput.add(() => record(typed)));
+  const change = (text: string) => {
+    isDirty.current = true;
+    setTyped(text);
+    clearTimeout(timer.current);
+    timer.current = window.setTimeout(() => record(text), PAUSE_MS);
+    const value = text.trim() === "" ? null : { typed: text.trim(), unit };
+    void visit.preview(item.id, put, value).then(onPreview);
+  };
+  return { id: domId(put), name, typed, record, change, isFreeText: isFreeText(reading) };
+}
+
+function domId(put: string): string {
+  return `reading-${put.replace(/[^a-z0-9-]/g, "-")}`;
+}

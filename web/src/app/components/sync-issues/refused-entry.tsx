@@ -1,0 +1,58 @@
+/** An own entry that the server does not take: which one, why, and going on without it. */
+
+import type { ComponentChildren } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { type Cells, visitOf } from "../../../shared/event";
+import type { SyncIssue } from "../../../store/exchange/sync-issues";
+import { bundles, log, sync } from "../../state/this-page";
+import { words } from "../../text/en";
+import { ConfirmButton } from "../controls/confirm-button";
+import { TryAgain } from "./try-again";
+
+const texts = words.syncIssues;
+
+/** What an entry is about, in words: the item's title where the checklist knows it. */
+async function nameOfEntry(seq: number): Promise<string> {
+  const { device } = await log.identity.get();
+  const [event] = await log.chains.events(device, seq, 1);
+  if (event === undefined) return String(seq);
+  const visit = visitOf(event.scope);
+  const [kind, item = ""] = event.put.split("/");
+  if (visit === null || kind !== "items") return event.put;
+  return (await titleOf(await log.rows.cellsOf(visit), item)) ?? event.put;
+}
+
+async function titleOf(cells: Cells, item: string): Promise<string | null> {
+  const hash = cells["about/bundle"]?.value;
+  if (typeof hash !== "string") return null;
+  const bundle = await bundles.fetch(hash).catch(() => null);
+  return bundle?.items.find(({ id }) => id === item)?.title ?? null;
+}
+
+/** The server counts within what was sent, which nobody has seen. */
+function withoutPosition(text: string): string {
+  const reason = text.replace(/^Event \d+ of the batch: /, "");
+  return reason.charAt(0).toUpperCase() + reason.slice(1);
+}
+
+export function RefusedEntry({ issue, save }: { issue: SyncIssue; save: ComponentChildren }) {
+  const [name, setName] = useState("");
+  const seq = issue.seq ?? 0;
+  useEffect(() => {
+    void nameOfEntry(seq).then(setName, () => setName(String(seq)));
+  }, [seq]);
+  return (
+    <div class="needs">
+      <p class="wrong">{texts.entry(name)}</p>
+      <p>{withoutPosition(issue.text)}</p>
+      <p>{texts.entryKept}</p>
+      <TryAgain />
+      {save}
+      <ConfirmButton
+        text={texts.entryLeave}
+        sure={texts.entrySure}
+        onSure={() => sync.goOnWithout(seq)}
+      />
+    </div>
+  );
+}

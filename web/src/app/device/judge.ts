@@ -1,0 +1,39 @@
+/** The judge as the page sees it: what may be asked of it, and how it fails. */
+
+import type { Signal } from "@preact/signals";
+import type { Bundle } from "../../shared/contract";
+import type { Ask } from "../../shared/judge-messages";
+import type { OfflineNames } from "../../store/exchange/server-api";
+
+/** The judge answered with an error or not at all. */
+export class JudgeProblem extends Error {
+  override name = "JudgeProblem";
+}
+
+/** One judge: what asks it need not know where it runs. */
+export interface Judge {
+  ask: Ask;
+  start(): Promise<void>;
+  /** Have the rules of this bundle loaded before asking about a visit that uses it. */
+  withRules(bundle: Bundle): Promise<void>;
+  /** The hash of the judge that answers. */
+  hash(): Promise<string>;
+}
+
+/** The two judges of a page. */
+export interface Judges {
+  /** What keeps the judge from running, as a sentence; null while it runs. */
+  readonly problem: Signal<string | null>;
+  /** For what a tap needs: one item, a fold, a seal. */
+  readonly forTaps: Judge;
+  /** For the whole visit. */
+  readonly forVisit: Judge;
+  /** What an exchange with the server asks: it must keep no tap waiting. */
+  ask: Ask;
+}
+
+export async function offlineNames(): Promise<OfflineNames> {
+  const answer = await fetch("/api/v1/offline");
+  if (!answer.ok) throw new JudgeProblem("This phone has not yet taken the judge along.");
+  return (await answer.json()) as OfflineNames;
+}

@@ -1,0 +1,46 @@
+/**
+ * The decision at the curb: may it be driven home and is anything dangerous; what to look at in the
+ * time left; what it will cost and what it is worth. The seller's view has no money and no way to it.
+ */
+
+import { ScreenFrame } from "../../components/frame/screen-frame";
+import { carName } from "../../state/item-record";
+import { useAssessment } from "../../state/use-assessment";
+import type { Visit } from "../../state/visit";
+import { words } from "../../text/en";
+import { DriveHome } from "./drive-home";
+import { Evidence } from "./evidence";
+import { MoneySummary } from "./money-summary";
+import { NextChecks } from "./next-checks";
+import { showToSeller } from "./seller-view";
+
+import "./decision.css";
+
+const texts = words.kerb;
+
+export function Decision({ visit }: { visit: Visit }) {
+  const assessment = useAssessment(visit);
+  return (
+    <ScreenFrame
+      title={texts.title}
+      back={{ screen: "walk", visit: visit.id }}
+      above={carName(visit)}
+      foot={
+        <button type="button" onClick={() => void showToSeller(visit.id)}>
+          {texts.toSeller}
+        </button>
+      }
+    >
+      {assessment === null ? (
+        <p role="status">{texts.working}</p>
+      ) : (
+        <>
+          <DriveHome visit={visit} assessment={assessment} />
+          <NextChecks visit={visit} assessment={assessment} />
+          <MoneySummary visit={visit} assessment={assessment} />
+          <Evidence visit={visit} assessment={assessment} />
+        </>
+      )}
+    </ScreenFrame>
+  );
+}

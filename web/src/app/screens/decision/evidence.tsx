@@ -1,0 +1,58 @@
+/** What was found: each fault with its grade, reasons and photos. */
+
+import type { Assessment, Item, ItemJudgment } from "../../../shared/contract";
+import { GradeWord } from "../../components/item/grade-mark";
+import { PhotoPicture } from "../../components/photos/photo-picture";
+import { photosOf } from "../../state/item-record";
+import type { Visit } from "../../state/visit";
+import { words } from "../../text/en";
+
+import "../../../style/rows.css";
+import "../../components/photos/item-photos.css";
+import "./decision.css";
+
+const texts = words.kerb;
+
+function Finding({
+  visit,
+  item,
+  judged,
+}: {
+  visit: Visit;
+  item: Item;
+  judged: ItemJudgment | undefined;
+}) {
+  return (
+    <li class="evidence">
+      <p class="row-title">{item.title}</p>
+      <GradeWord grade={judged?.grade ?? null} />
+      {judged?.reasons.map((reason) => (
+        <p key={reason.text}>{reason.text}</p>
+      ))}
+      <ul class="photo-list">
+        {photosOf(visit, item.id).map((sha256, index) => (
+          <li key={sha256}>
+            <PhotoPicture sha256={sha256} alt={words.photo.alt(item.title, index + 1)} />
+          </li>
+        ))}
+      </ul>
+    </li>
+  );
+}
+
+export function Evidence({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
+  const items = assessment.findings
+    .map((id) => visit.bundle.items.find((item) => item.id === id))
+    .filter((item) => item !== undefined);
+  return (
+    <section aria-label={texts.evidence}>
+      <h2>{texts.evidence}</h2>
+      {items.length === 0 && <p>{texts.nothingFound}</p>}
+      <ul class="rows">
+        {items.map((item) => (
+          <Finding key={item.id} visit={visit} item={item} judged={assessment.items[item.id]} />
+        ))}
+      </ul>
+    </section>
+  );
+}

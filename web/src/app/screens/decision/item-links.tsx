@@ -1,0 +1,75 @@
+/** Lists whose rows lead to items: the first few at once, the rest one tap away. */
+
+import type { ComponentChildren } from "preact";
+import { useState } from "preact/hooks";
+import { address } from "../../state/routes";
+import type { Visit } from "../../state/visit";
+import { words } from "../../text/en";
+
+import "./decision.css";
+
+/** What stands open of a list. */
+const SHOWN = 5;
+
+export function itemAddress(visit: Visit, item: string): string {
+  const area = visit.bundle.items.find(({ id }) => id === item)?.area ?? "";
+  return address({ screen: "area", visit: visit.id, area, item });
+}
+
+export function titleOf(visit: Visit, item: string): string {
+  return visit.bundle.items.find(({ id }) => id === item)?.title ?? item;
+}
+
+/** The first few of `rows` in a list, and the button that opens the rest. */
+export function Shortened<Row>({
+  rows,
+  more,
+  list,
+}: {
+  rows: Row[];
+  more: (count: number) => string;
+  list: (rows: Row[]) => ComponentChildren;
+}) {
+  const [isWhole, setWhole] = useState(false);
+  return (
+    <>
+      {list(isWhole ? rows : rows.slice(0, SHOWN))}
+      {rows.length > SHOWN && (
+        <button
+          type="button"
+          class="more"
+          aria-expanded={isWhole}
+          onClick={() => setWhole(!isWhole)}
+        >
+          {isWhole ? words.item.less : more(rows.length - SHOWN)}
+        </button>
+      )}
+    </>
+  );
+}
+
+export function ItemLinks({
+  visit,
+  rows,
+  more,
+}: {
+  visit: Visit;
+  rows: { item: string; text: string }[];
+  more: (count: number) => string;
+}) {
+  return (
+    <Shortened
+      rows={rows}
+      more={more}
+      list={(shown) => (
+        <ul class="reasons-list">
+          {shown.map(({ item, text }) => (
+            <li key={`${item} ${text}`}>
+              <a href={itemAddress(visit, item)}>{text}</a>
+            </li>
+          ))}
+        </ul>
+      )}
+    />
+  );
+}

@@ -1,0 +1,94 @@
+/**
+ * What a seller may see: the findings and what they mean for the road. No price, and no way to
+ * one: while this is on, the app shows nothing else, whatever the address, the back button or a
+ * restart say. The owner leaves by three taps in an order that the screen names anew each time,
+ * which no stray thumb makes by chance.
+ */
+
+import { useEffect, useState } from "preact/hooks";
+import { ChoiceButtons } from "../../components/controls/choice-buttons";
+import { carName } from "../../state/item-record";
+import { newWayOut } from "../../state/seller-mode";
+import { open, router, sellerMode } from "../../state/this-page";
+import { useAssessment } from "../../state/use-assessment";
+import type { Visit } from "../../state/visit";
+import { words } from "../../text/en";
+import { Evidence } from "./evidence";
+
+import "./decision.css";
+import "./seller-view.css";
+
+export async function showToSeller(visit: string | null): Promise<void> {
+  await sellerMode.show(visit);
+  window.scrollTo(0, 0);
+}
+
+async function handBack(): Promise<void> {
+  const visit = sellerMode.visit.value;
+  if (visit !== null) router.go({ screen: "kerb", visit });
+  await showToSeller(null);
+}
+
+function HandBack() {
+  const [order, setOrder] = useState<string[] | null>(null);
+  const [done, setDone] = useState(0);
+  if (order === null) {
+    return (
+      <button type="button" onClick={() => setOrder(newWayOut())}>
+        {words.seller.back}
+      </button>
+    );
+  }
+  return (
+    <div>
+      <p>{words.seller.order(order.join(", "))}</p>
+      <ChoiceButtons
+        label={words.seller.back}
+        className="figures"
+        options={["1", "2", "3", "4", "5", "6", "7", "8", "9"].map((id) => ({ id, title: id }))}
+        chosen={null}
+        onChoose={(id) => {
+          if (id !== order[done]) {
+            setOrder(null);
+            setDone(0);
+          } else if (done === 2) void handBack();
+          else setDone(done + 1);
+        }}
+      />
+    </div>
+  );
+}
+
+function Findings({ visit }: { visit: Visit }) {
+  const assessment = useAssessment(visit);
+  useEffect(() => {
+    document.title = words.app;
+  }, []);
+  if (assessment === null) return <main />;
+  const { answer, text, caution } = assessment.drive_home;
+  return (
+    <>
+      <header class="top">
+        <h1>{carName(visit)}</h1>
+      </header>
+      <main>
+        <section aria-label={words.kerb.drive}>
+          <h2>{words.kerb.drive}</h2>
+          <p class={`verdict verdict-${answer}`}>{text}</p>
+          <p class="caution">{caution}</p>
+        </section>
+        <Evidence visit={visit} assessment={assessment} />
+        <HandBack />
+      </main>
+    </>
+  );
+}
+
+export function SellerView() {
+  const visit = open.visit.value;
+  return visit === null || visit.id !== sellerMode.visit.value ? (
+    <main />
+  ) : (
+    <Findings visit={visit} />
+  );
+}

@@ -1,0 +1,67 @@
+/** Before signing: what was found, what is missing, how many photos. */
+
+import { FAULTS, type Item } from "../../../shared/contract";
+import { GradeWord } from "../../components/item/grade-mark";
+import { photosOf, shownGrade } from "../../state/item-record";
+import { address } from "../../state/routes";
+import type { Visit } from "../../state/visit";
+import { words } from "../../text/en";
+
+import "../../../style/rows.css";
+
+function ItemLine({ visit, item }: { visit: Visit; item: Item }) {
+  return (
+    <li>
+      <a
+        class="row"
+        href={address({ screen: "area", visit: visit.id, area: item.area, item: item.id })}
+      >
+        <span class="row-title">{item.title}</span>
+        <span class="row-state">
+          <GradeWord grade={shownGrade(visit, item)} />
+        </span>
+      </a>
+    </li>
+  );
+}
+
+function ItemList({ title, items, visit }: { title: string; items: Item[]; visit: Visit }) {
+  if (items.length === 0) return null;
+  return (
+    <details class="part" open={items.length <= 12}>
+      <summary>
+        {title}: {items.length}
+      </summary>
+      <ul class="rows">
+        {items.map((item) => (
+          <ItemLine key={item.id} visit={visit} item={item} />
+        ))}
+      </ul>
+    </details>
+  );
+}
+
+/** `items` are all of the visit, `open` those without an answer. */
+export function CheckList({ visit, items, open }: { visit: Visit; items: Item[]; open: Item[] }) {
+  const grade = (item: Item) => shownGrade(visit, item);
+  const faults = items.filter((item) => FAULTS.some((fault) => fault === grade(item)));
+  const uninspected = items.filter((item) => grade(item) === "uninspected");
+  const problems = items.filter((item) => (visit.judged(item.id)?.problems ?? []).length > 0);
+  const photos = items.reduce((sum, item) => sum + photosOf(visit, item.id).length, 0);
+  return (
+    <>
+      <dl class="sums">
+        <dt>{words.seal.answered}</dt>
+        <dd>
+          {items.length - open.length} / {items.length}
+        </dd>
+        <dt>{words.seal.photos}</dt>
+        <dd>{photos}</dd>
+      </dl>
+      <ItemList title={words.seal.problems} items={problems} visit={visit} />
+      <ItemList title={words.seal.found} items={faults} visit={visit} />
+      <ItemList title={words.seal.open} items={open} visit={visit} />
+      <ItemList title={words.seal.uninspected} items={uninspected} visit={visit} />
+    </>
+  );
+}

@@ -1,0 +1,57 @@
+/** What stands open, what that does to the report, and a choice that nobody makes by chance. */
+
+import { address } from "../../state/routes";
+import { useAssessment } from "../../state/use-assessment";
+import type { Visit } from "../../state/visit";
+import { nextOpen, stagesOf } from "../../state/walk-order";
+import { words } from "../../text/en";
+
+import "../../components/controls/choice-buttons.css";
+import "./sign.css";
+
+export function OpenItems({
+  visit,
+  count,
+  isAccepted,
+  problem,
+  onAccept,
+}: {
+  visit: Visit;
+  count: number;
+  isAccepted: boolean;
+  problem: string | null;
+  onAccept: (isAccepted: boolean) => void;
+}) {
+  const next = nextOpen(stagesOf(visit), null);
+  const coverage = useAssessment(visit)?.coverage.text;
+  return (
+    <section class="unlooked" aria-labelledby="unlooked-title">
+      <h2 id="unlooked-title">{words.seal.unlooked(count)}</h2>
+      {coverage !== undefined && <p>{coverage}</p>}
+      <p>{words.seal.unlookedMeans}</p>
+      {problem !== null && <p class="wrong">{problem}</p>}
+      {next !== null && (
+        <a
+          class="button"
+          href={address({
+            screen: "stage",
+            visit: visit.id,
+            stage: next.page.id,
+            item: next.item.id,
+          })}
+        >
+          {words.seal.goOn}
+        </a>
+      )}
+      <button
+        id="seal-unlooked"
+        type="button"
+        class="choice"
+        aria-pressed={isAccepted}
+        onClick={() => onAccept(!isAccepted)}
+      >
+        {words.seal.unlookedYes(count)}
+      </button>
+    </section>
+  );
+}

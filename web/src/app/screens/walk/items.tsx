@@ -1,0 +1,216 @@
+/** A page of the visit: one area or one stage, its items as cards, and one way on. */
+
+import { computed, type ReadonlySignal, untracked } from "@preact/signals";
+import type { ComponentChildren } from "preact";
+import { useEffect, useMemo, useState } from "preact/hooks";
+import type { Item } from "../../../shared/contract";
+import { ScreenFrame } from "../../components/frame/screen-frame";
+import { ItemCard, NO_CAUTIONS } from "../../components/item/item-card";
+import { SignButton } from "../../components/seal/seal-status";
+import { carName } from "../../state/item-record";
+import { address, type Route } from "../../state/routes";
+import type { Visit } from "../../state/visit";
+import {
+  areasOf,
+  isOpen,
+  nextOpen,
+  type Page,
+  type Part,
+  recordRest,
+  restOf,
+  stagesOf,
+} from "../../state/walk-order";
+import { words } from "../../text/en";
+
+import "./items.css";
+
+type Kind = "area" | "stage";
+
+/**
+ * Cautions that the person meets for the first time in this visit, at the item on this page that
+ * bears each first: those of which no item has an answer yet.
+ */
+function firstMet(visit: Visit, items: Item[]): Map<string, ReadonlySet<string>> {
+  const met = new Set(
+    visit.items
+      .peek()
+      .filter((item) => !isOpen(visit, item))
+      .flatMap((item) => item.cautions ?? []),
+  );
+  const fresh = new Map<string, ReadonlySet<string>>();
+  for (const item of items) {
+    const ids = (item.cautions ?? []).filter((id) => !met.has(id));
+    for (const id of ids) met.add(id);
+    fresh.set(item.id, new Set(ids));
+  }
+  return fresh;
+}
+
+function route(visit: Visit, kind: Kind, page: string, item: string | null): Route {
+  return kind === "area"
+    ? { screen: "area", visit: visit.id, area: page, item }
+    : { screen: "stage", visit: visit.id, stage: page, item };
+}
+
+function scrollToItem(item: string): void {
+  const card = document.getElementById(`item-${item.replaceAll(".", "-")}`);
+  card?.scrollIntoView({ block: "start" });
+  card?.querySelector<HTMLElement>("h3")?.focus({ preventScroll: true });
+}
+
+/** Cards that are drawn at once: more than a screen holds. The others follow while one looks. */
+const AT_ONCE = 4;
+
+/** How many of a page's cards are drawn so far, beginning with those up to `least`. */
+function useDrawn(total: number, least: number): number {
+  const [drawn, setDrawn] = useState(Math.max(0, least) + AT_ONCE);
+  useEffect(() => {
+    if (drawn >= total) return;
+    // a piece for each frame: a tap never waits behind a whole page
+    const timer = setTimeout(() => setDrawn(drawn + AT_ONCE));
+    return () => clearTimeout(timer);
+  }, [drawn, total]);
+  return drawn;
+}
+
+/** The pages as they stand: whoever looks is drawn anew with every answer, so the cards do not. */
+type Pages = ReadonlySignal<Page[]>;
+
+function pageOf(all: Page[], id: string): Page | undefined {
+  return all.find((page) => page.id === id);
+}
+
+function Progress({ visit, id, all }: { visit: Visit; id: string; all: Pages }) {
+  const here = pageOf(all.value, id);
+  if (here === undefined) return null;
+  const done = here.items.length - here.open.length;
+  return <>{`${carName(visit)} · ${done} / ${here.items.length}`}</>;
+}
+
+/** "Rest in order": how many, and which ones it leaves out. */
+function Rest({ visit, id, of, all }: { visit: Visit; id: string; of: string; all: Pages }) {
+  const part = pageOf(all.value, id)?.parts.find((candidate) => candidate.id === of);
+  if (part === undefined) return null;
+  const rest = restOf(part.open);
+  const kept = part.open.length - rest.length;
+  if (rest.length < 2) return null;
+  return (
+    <div class="rest">
+      <button type="button" onClick={() => void recordRest(visit, rest)}>
+        {words.rest.button(rest.length)}
+        <span class="visually-hidden">: {part.title}</span>
+      </button>
+      {kept > 0 && <p class="hint">{words.rest.kept(kept)}</p>}
+    </div>
+  );
+}
+
+function Next({ visit, kind, id, all }: { visit: Visit; kind: Kind; id: string; all: Pages }) {
+  const next = nextOpen(all.value, id);
+  if (next === null) return <SignButton visit={visit} />;
+  const isHere = next.page.id === id;
+  return (
+    <a
+      class="button main"
+      href={address(route(visit, kind, next.page.id, next.item.id))}
+      // the same address twice changes nothing by itself, but the person wants to be there
+      onClick={() => isHere && scrollToItem(next.item.id)}
+    >
+      {words.walk.nextItem(isHere ? next.item.title : next.page.title)}
+    </a>
+  );
+}
+
+/** All pages of the visit, summed up when the cards are drawn, not before them. */
+function usePages(visit: Visit, kind: Kind): Pages {
+  return useMemo(
+    () =>
+      computed(() => {
+        void visit.drawn.value;
+        return untracked(() => (kind === "area" ? areasOf(visit) : stagesOf(visit)));
+      }),
+    [visit, kind],
+  );
+}
+
+export function Items({
+  visit,
+  kind,
+  id,
+  item,
+}: {
+  visit: Visit;
+  kind: Kind;
+  id: string;
+  item: string | null;
+}) {
+  const all = usePages(visit, kind);
+  // which cards there are; what is answered on them, each shows by itself
+  void visit.items.value;
+  const here = pageOf(all.peek(), id);
+  const isThere = here !== undefined;
+  useEffect(() => {
+    if (isThere && item !== null) scrollToItem(item);
+  }, [id, item, isThere]);
+  const items = here?.items ?? [];
+  // worked out once a page: a caution that folded up under the thumb would move what it taps
+  const fresh = useMemo(() => untracked(() => firstMet(visit, items)), [visit, id, isThere]);
+  const drawn = useDrawn(
+    items.length,
+    items.findIndex((candidate) => candidate.id === item),
+  );
+  if (here === undefined) {
+    return (
+      <ScreenFrame title={carName(visit)} back={{ screen: "walk", visit: visit.id }}>
+        <p>{words.walk.nothingHere}</p>
+      </ScreenFrame>
+    );
+  }
+  const shown = new Set(items.slice(0, drawn));
+  return (
+    <ScreenFrame
+      title={here.title}
+      back={{ screen: "walk", visit: visit.id }}
+      above={<Progress visit={visit} id={id} all={all} />}
+      foot={<Next visit={visit} kind={kind} id={id} all={all} />}
+    >
+      {here.parts.map((part) => (
+        <ItemsPart key={part.id} visit={visit} part={part} shown={shown} fresh={fresh}>
+          <Rest visit={visit} id={id} of={part.id} all={all} />
+        </ItemsPart>
+      ))}
+    </ScreenFrame>
+  );
+}
+
+/** The cards of one part that are drawn so far, and `children` once they all are. */
+function ItemsPart({
+  visit,
+  part,
+  shown,
+  fresh,
+  children,
+}: {
+  visit: Visit;
+  part: Part;
+  shown: Set<Item>;
+  fresh: Map<string, ReadonlySet<string>>;
+  children: ComponentChildren;
+}) {
+  const items = part.items.filter((item) => shown.has(item));
+  if (items.length === 0) return null;
+  return (
+    <section aria-label={part.title} data-part={part.id}>
+      <h2 class="stage">{part.title}</h2>
+      {items.map((item) => (
+        <ItemCard
+          key={item.id}
+          visit={visit}
+          item={item}
+          fresh={fresh.get(item.id) ?? NO_CAUTIONS}
+        />
+      ))}
+      {items.length === part.items.length && children}
+    </section>
+  );
+}

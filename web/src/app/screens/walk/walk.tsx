@@ -1,0 +1,129 @@
+/** The visit as a task list: stages in the order of the walk, then the same items by area. */
+
+import type { Grade } from "../../../shared/contract";
+import { ScreenFrame } from "../../components/frame/screen-frame";
+import { GradeWord } from "../../components/item/grade-mark";
+import { SignButton, sealSentence, useAmendments } from "../../components/seal/seal-status";
+import { carName } from "../../state/item-record";
+import { address, type Route } from "../../state/routes";
+import { useAssessment } from "../../state/use-assessment";
+import type { Visit } from "../../state/visit";
+import { areasOf, nextOpen, type Page, progress, stagesOf } from "../../state/walk-order";
+import { words } from "../../text/en";
+
+import "../../../style/rows.css";
+import "./walk.css";
+
+function Row({
+  page,
+  to,
+  worst,
+  data,
+}: {
+  page: Page;
+  to: Route;
+  worst?: Grade | null | undefined;
+  data: Record<string, string>;
+}) {
+  const done = page.items.length - page.open.length;
+  return (
+    <li>
+      <a class={page.open.length === 0 ? "row row-done" : "row"} {...data} href={address(to)}>
+        <span class="row-title">{page.title}</span>
+        <span class="row-state">{progress(page)}</span>
+        <span class="row-detail">
+          {done} / {page.items.length}
+          {worst != null && worst !== "none" && (
+            <>
+              {" · "}
+              <GradeWord grade={worst} />
+            </>
+          )}
+        </span>
+      </a>
+    </li>
+  );
+}
+
+/** The button at the foot: the next open item, or signing. */
+function Onward({ visit, next }: { visit: Visit; next: ReturnType<typeof nextOpen> }) {
+  // a signed visit is closed: what is still open is looked at by choice, not by the next tap
+  if (next === null || visit.seals().length > 0) return <SignButton visit={visit} />;
+  const { page, item } = next;
+  return (
+    <a
+      class="button main"
+      href={address({ screen: "stage", visit: visit.id, stage: page.id, item: item.id })}
+    >
+      {words.walk.nextItem(item.title)}
+    </a>
+  );
+}
+
+function SealedNotice({ visit }: { visit: Visit }) {
+  const amendments = useAmendments(visit);
+  const seal = visit.seals().at(-1);
+  if (seal === undefined) return null;
+  return (
+    <p class="sealed">
+      {amendments > 0 && `${words.seal.after(amendments)} `}
+      {sealSentence(seal.value)}
+    </p>
+  );
+}
+
+const BESIDE = [
+  ["kerb", words.walk.kerb],
+  ["map", words.walk.map],
+  ["facts", words.walk.facts],
+  ["seal", words.walk.sign],
+] as const;
+
+export function Walk({ visit }: { visit: Visit }) {
+  const stages = stagesOf(visit);
+  const worst = new Map(useAssessment(visit)?.areas.map((area) => [area.area, area.worst]));
+  return (
+    <ScreenFrame
+      title={carName(visit)}
+      back={{ screen: "cars" }}
+      above={words.walk.title}
+      foot={<Onward visit={visit} next={nextOpen(stages, null)} />}
+    >
+      <SealedNotice visit={visit} />
+      <nav class="beside" aria-label={words.walk.beside}>
+        {BESIDE.map(([screen, title]) => (
+          <a key={screen} class="button" href={address({ screen, visit: visit.id })}>
+            {title}
+          </a>
+        ))}
+      </nav>
+      <section aria-label={words.walk.inOrder}>
+        <h2>{words.walk.inOrder}</h2>
+        <ol class="rows">
+          {stages.map((page) => (
+            <Row
+              key={page.id}
+              page={page}
+              to={{ screen: "stage", visit: visit.id, stage: page.id, item: null }}
+              data={{ "data-stage": page.id }}
+            />
+          ))}
+        </ol>
+      </section>
+      <section aria-label={words.walk.byArea}>
+        <h2>{words.walk.byArea}</h2>
+        <ol class="rows">
+          {areasOf(visit).map((page) => (
+            <Row
+              key={page.id}
+              page={page}
+              worst={worst.get(page.id)}
+              to={{ screen: "area", visit: visit.id, area: page.id, item: null }}
+              data={{ "data-area": page.id }}
+            />
+          ))}
+        </ol>
+      </section>
+    </ScreenFrame>
+  );
+}

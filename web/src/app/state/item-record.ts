@@ -1,0 +1,98 @@
+/** What is recorded of one item, and the changes that a tap makes to it. */
+
+import type { Grade, Item } from "../../shared/contract";
+import type { Cells, Json } from "../../shared/event";
+import { words } from "../text/en";
+import type { Change } from "./visit";
+import type { VisitView } from "./visit-view";
+
+/** Of a stamp: where its device begins. */
+const DEVICE_FROM = 22;
+
+export interface GradeValue {
+  grade: Grade;
+}
+
+export function gradeValue(visit: VisitView, item: Item): GradeValue | null {
+  return visit.value(`items/${item.id}/grade`) as GradeValue | null;
+}
+
+/** What the card shows as the item's grade: the judge's word; until it has spoken, the person's. */
+export function shownGrade(visit: VisitView, item: Item): Grade | null {
+  return visit.judged(item.id)?.grade ?? gradeValue(visit, item)?.grade ?? null;
+}
+
+/** A grade, and its reason: none unless it is given along, for a reason belongs to one grade. */
+export function gradeChanges(
+  visit: VisitView,
+  item: Item,
+  grade: Grade | null,
+  why = "",
+): Change[] {
+  const changes: Change[] = [
+    { put: `items/${item.id}/grade`, value: grade === null ? null : { grade } },
+  ];
+  const put = `items/${item.id}/why`;
+  if (why !== "" || visit.value(put) !== null) {
+    changes.push({ put, value: why === "" ? null : why });
+  }
+  return changes;
+}
+
+/** A choice answers what "not inspected" left open: the two do not stand together. */
+export function choiceChanges(visit: VisitView, item: Item, choice: string): Change[] {
+  const changes: Change[] = [{ put: `items/${item.id}/choice`, value: choice }];
+  if (gradeValue(visit, item)?.grade === "uninspected") {
+    changes.push(...gradeChanges(visit, item, null));
+  }
+  return changes;
+}
+
+/** What settles a path for one of its values; a grade takes the reason of who gave it along. */
+export function settlingChanges(
+  visit: VisitView,
+  item: Item,
+  put: string,
+  value: Json,
+  at: string,
+): Change[] {
+  if (put !== `items/${item.id}/grade`) return [{ put, value }];
+  const cell = visit.cellsOf(item.id)[`items/${item.id}/why`];
+  const reasons = cell === undefined ? [] : [cell, ...cell.others];
+  const own = reasons.find(
+    (reason) => reason.at.slice(DEVICE_FROM) === at.slice(DEVICE_FROM) && reason.at >= at,
+  );
+  const grade = (value as GradeValue | null)?.grade ?? null;
+  return gradeChanges(visit, item, grade, typeof own?.value === "string" ? own.value : "");
+}
+
+/** Hashes of the photos that stand on an item, in the order in which they were recorded. */
+export function photosIn(cells: Cells, item: string): string[] {
+  const prefix = `items/${item}/photos/`;
+  return Object.entries(cells)
+    .filter(([put, cell]) => put.startsWith(prefix) && cell.value !== null)
+    .sort(([, a], [, b]) => (a.at < b.at ? -1 : 1))
+    .map(([put]) => put.slice(prefix.length));
+}
+
+export function photosOf(visit: VisitView, item: string): string[] {
+  return photosIn(visit.cellsOf(item), item);
+}
+
+/** The car's name, of whatever is known of make, model and year. */
+export function carNameOf(textOf: (put: string) => string): string {
+  const name = ["car/make", "car/model", "car/year"]
+    .map((put) => textOf(put))
+    .filter((part) => part !== "");
+  return name.length === 0 ? words.cars.unnamed : name.join(" ");
+}
+
+export function carName(visit: VisitView): string {
+  return carNameOf((put) => visit.text(put));
+}
+
+/** A recorded text or number as a text; "" for anything else. */
+export function textIn(cells: Cells, put: string): string {
+  const value = cells[put]?.value;
+  return typeof value === "string" || typeof value === "number" ? String(value) : "";
+}

@@ -1,0 +1,62 @@
+/** A picture becomes a photo of an item: prepared, stored, then recorded. */
+
+import type { Item } from "../../shared/contract";
+import type { Json } from "../../shared/event";
+import { StoreVanished } from "../../store/database";
+import type { Photos } from "../../store/photos";
+import { stampText } from "../device/local-time";
+import { type PhotoIntake, PhotoProblem } from "../device/photo-intake";
+import { words } from "../text/en";
+import { type AppState, writeFailure } from "./app-state";
+import type { Visit } from "./visit";
+
+export interface PhotoExtra {
+  caption?: string;
+  /** The place on the car that it shows. */
+  place?: string;
+}
+
+export interface PhotoServices {
+  intake: Pick<PhotoIntake, "prepare">;
+  photos: Photos;
+  state: AppState;
+}
+
+/** Prepare, store, then record. Resolves with a sentence where it did not work. */
+export async function recordPhoto(
+  services: PhotoServices,
+  visit: Visit,
+  item: Item,
+  file: Blob,
+  extra: PhotoExtra = {},
+): Promise<string | null> {
+  const { intake, photos, state } = services;
+  try {
+    const photo = await intake.prepare(file);
+    const card = await photos.keep(visit.id, photo);
+    const modified =
+      file instanceof File && file.lastModified > 0 ? new Date(file.lastModified) : new Date();
+    const value = {
+      caption: extra.caption ?? "",
+      taken: photo.taken ?? stampText(modified),
+      width: photo.width,
+      height: photo.height,
+      bytes: photo.bytes.byteLength,
+      type: photo.type,
+      ...(extra.place === undefined ? {} : { place: extra.place }),
+    };
+    const changes = [{ put: `items/${item.id}/photos/${card.sha256}`, value: value as Json }];
+    const isPlaceWanted = state.preferences.value.photoPlace && visit.text("about/place") === "";
+    if (isPlaceWanted && photo.place !== null) {
+      changes.push({ put: "about/place", value: photo.place });
+    }
+    return (await visit.put(changes, words.photo.added)) ? null : words.alarm.write;
+  } catch (problem) {
+    // where the storage is gone, a screen of its own says so
+    if (problem instanceof PhotoProblem || problem instanceof StoreVanished) return problem.message;
+    const text = writeFailure(problem);
+    const again = () => void recordPhoto(services, visit, item, file, extra);
+    state.alarm.value = { text, again };
+    return text;
+  }
+}

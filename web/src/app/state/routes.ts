@@ -1,0 +1,41 @@
+/** The screens' addresses: the part after #, which survives a reload and a killed page. */
+
+export type Route =
+  | { screen: "cars" }
+  | { screen: "storage" }
+  | { screen: "pair" }
+  | { screen: "walk" | "facts" | "kerb" | "map" | "seal"; visit: string }
+  | { screen: "area"; visit: string; area: string; item: string | null }
+  | { screen: "stage"; visit: string; stage: string; item: string | null };
+
+const OF_VISIT = ["facts", "kerb", "map", "seal"] as const;
+
+export function parseRoute(hash: string): Route {
+  const [first, visit, second, third, fourth] = hash.replace(/^#\/?/, "").split("/");
+  if (first === "storage") return { screen: "storage" };
+  if (first === "pair") return { screen: "pair" };
+  if (first === "visit" && visit !== undefined && /^[0-9a-f]{32}$/.test(visit)) {
+    if (second === "area" && third !== undefined) {
+      return { screen: "area", visit, area: third, item: fourth ?? null };
+    }
+    if (second === "stage" && third !== undefined) {
+      return { screen: "stage", visit, stage: third, item: fourth ?? null };
+    }
+    const screen = OF_VISIT.find((name) => name === second);
+    return { screen: screen ?? "walk", visit };
+  }
+  return { screen: "cars" };
+}
+
+export function address(route: Route): string {
+  if (route.screen === "cars") return "#/";
+  if (route.screen === "storage" || route.screen === "pair") return `#/${route.screen}`;
+  if (route.screen === "area" || route.screen === "stage") {
+    const page = route.screen === "area" ? route.area : route.stage;
+    const item = route.item === null ? "" : `/${route.item}`;
+    return `#/visit/${route.visit}/${route.screen}/${page}${item}`;
+  }
+  return route.screen === "walk"
+    ? `#/visit/${route.visit}`
+    : `#/visit/${route.visit}/${route.screen}`;
+}

@@ -1,0 +1,70 @@
+import { describe, expect, test } from "vitest";
+import {
+  cleanNumber,
+  milliOf,
+  money,
+  stepped,
+  ungrouped,
+  usesComma,
+} from "../../src/app/text/numbers";
+
+// decimal marks and grouping: Unicode CLDR 44, as the engine's own ICU has it
+describe("a step", () => {
+  test.each([
+    // typed, unit, up, the person's language writes commas, written
+    ["2,5", "mm", true, false, "3"],
+    ["2,5", "bar", true, false, "2,6"],
+    ["2.5", "bar", true, true, "2.6"],
+    ["2,05", "bar", false, false, "1,95"],
+    ["0,1", "V", false, false, "0"],
+    ["0", "V", false, true, "0"],
+    ["", "V", true, true, "0,1"],
+    ["", "V", true, false, "0.1"],
+    ["12", "V", true, true, "12,1"],
+    ["12.45", "V", true, true, "12.55"],
+    ["1 250", "um", true, false, "1260"],
+    ["3", "unheard", true, false, "4"],
+    ["5/32", "in/32", true, false, "5/32"],
+    ["none", "um", true, false, "none"],
+  ])("from %o, in %s, up: %s, commas: %s, is %o", (typed, unit, isUp, isCommaUsual, written) => {
+    expect(stepped(typed, unit, isUp, isCommaUsual)).toBe(written);
+  });
+
+  test("back and forth is where it began, whatever mark was typed", () => {
+    for (const mark of [",", "."]) {
+      for (let n = 10; n < 300; n += 1) {
+        const typed = `${Math.floor(n / 10)}${mark}${n % 10}`;
+        const back = stepped(stepped(typed, "V", true, true), "V", false, true);
+        expect(milliOf(back)).toBe(n * 100);
+        expect(back.includes(mark === "," ? "." : ",")).toBe(
+          mark === "," ? false : back.includes(","),
+        );
+      }
+    }
+  });
+});
+
+test("which mark a language writes", () => {
+  expect([usesComma("en-US"), usesComma("de-AT"), usesComma("fr-FR")]).toEqual([false, true, true]);
+});
+
+test("what is no part of a number is not taken, what a gauge says in a word is", () => {
+  expect(cleanNumber(" 2,5 mm")).toBe("2,5 ");
+  expect(cleanNumber('1 1/2"')).toBe("1 1/2");
+  expect(cleanNumber("-0.5abc")).toBe("-0.5");
+  expect([cleanNumber("none"), cleanNumber("open")]).toEqual(["none", "open"]);
+});
+
+test("what groups figures is no part of a whole number", () => {
+  expect(["1 250", "1'250", "1’250", "1\u00a0250", "1250"].map(ungrouped)).toEqual(
+    Array.from({ length: 5 }, () => "1250"),
+  );
+  expect(ungrouped("12,50")).toBe("12,50");
+});
+
+test("money is whole, in the person's own manner, with its currency", () => {
+  expect(money(1250, "EUR", "en-US")).toBe("1,250 EUR");
+  expect(money(1250, "EUR", "de-DE")).toBe("1.250 EUR");
+  expect(money(-300.4, "USD", "en-US")).toBe("-300 USD");
+  expect(money(7, "", "en-US")).toBe("7");
+});
