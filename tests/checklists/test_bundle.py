@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import copy
 import hashlib
+import re
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import rfc8785
 
 from bradawl.checklists.bundling import bundle
 from bradawl.checklists.loader import load
+from bradawl.judge.values.types.rules import Panel
 
 
 def test_the_hash_is_that_of_canonical_json(bundled: dict[str, Any]) -> None:
@@ -73,3 +75,31 @@ def test_areas_stand_in_walk_order_and_the_six_come_first_in_the_report(
         "rodents",
         "fluids",
     ]
+
+
+def test_the_body_map_has_paint_marks_and_rust_for_every_panel(bundled: dict[str, Any]) -> None:
+    """As the phone reads it: a place lies on the panel that it begins with, or is said to lie on."""
+    shown: dict[str, set[str]] = {panel: set() for panel in get_args(Panel)}
+    for item in bundled["items"]:
+        on = item.get("body_map")
+        if on is None:
+            continue
+        places = [place for reading in item["readings"] for place in reading["at"]]
+        for panel, kinds in shown.items():
+            named = any(place == panel or place.startswith(f"{panel}-") for place in places)
+            if named or panel in on["panels"] or panel in on["places"].values():
+                kinds.add(on["show"])
+    assert all({"film", "marks", "card"} <= kinds for kinds in shown.values()), shown
+
+
+def test_the_phone_app_knows_no_item_by_its_id(bundled: dict[str, Any]) -> None:
+    """The desk edits checklists, so whatever the app does with an item the item itself must say."""
+    ids = {item["id"] for item in bundled["items"]}
+    app = Path(__file__).parents[2] / "web/src"
+    named = {
+        (path.name, id_)
+        for path in app.rglob("*.ts*")
+        for id_ in re.findall(r"[\"'`/]([a-z-]+\.[a-z0-9-]+)[\"'`/]", path.read_text("utf-8"))
+        if id_ in ids
+    }
+    assert named == set()

@@ -82,6 +82,19 @@ FAULTS = {
     "broken YAML": ("cautions: [jacking]", "cautions: [jacking", 14, ["no YAML", "brackets"]),
     "area not the file's name": ("area: brakes", "area: brake", 1, ["brake.yaml"]),
     "unknown computation": ("needs: []", "compute: {kind: linning}", 18, ["'lining'"]),
+    "place that nothing is measured at": (
+        "needs: []",
+        "body_map: {show: readings, places: {rear-left: sill-left}}",
+        6,
+        ["'rear-left'", "there are none"],
+    ),
+    "panel that is none": (
+        "needs: []",
+        "body_map: {show: card, panels: [sunroof]}",
+        18,
+        ["sunroof", "sill-left"],
+    ),
+    "card on no panel": ("needs: []", "body_map: {show: card}", 6, ["`panels`"]),
     "two tests in one limit": ('below: "3"', 'below: "3", above: "9"', 17, ["tests 2"]),
 }
 

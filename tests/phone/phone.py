@@ -222,7 +222,7 @@ class Phone:
         return str(self.meta("own")["device"])
 
     def meta(self, key: str) -> Any:
-        """A small fact that this phone keeps (web/src/store/meta.ts); None if it does not."""
+        """A small fact that this phone keeps (web/src/store/facts.ts); None if it does not."""
         return self.page.evaluate(_READ, "meta").get(key)
 
     def cards(self) -> list[dict[str, Any]]:

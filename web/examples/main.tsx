@@ -11,11 +11,11 @@ import { SyncLineOf } from "../src/app/components/frame/sync-line";
 import { GradeMark, GradeWord } from "../src/app/components/item/grade-mark";
 import { ItemCard } from "../src/app/components/item/item-card";
 import { SignaturePad } from "../src/app/components/seal/signature-pad";
-import { PANELS, type Panel, type PanelState } from "../src/app/state/body-panels";
+import { PANELS, type PanelState } from "../src/app/state/body-panels";
 import { page } from "../src/app/state/this-page";
 import { Visit } from "../src/app/state/visit";
 import { words } from "../src/app/text/en";
-import type { Grade, ItemJudgment, Reason } from "../src/shared/contract";
+import type { Grade, ItemJudgment, Panel, Reason } from "../src/shared/contract";
 import type { Cells } from "../src/shared/event";
 import { NOTHING_KNOWN, type SyncState } from "../src/store/exchange/sync";
 import { assessment, bundle, cell, items, judged } from "./data";
@@ -144,7 +144,11 @@ const examples: Record<string, () => ComponentChildren> = {
     <BodyDrawing
       states={panels({
         bonnet: { film: "110", finish: "original" },
-        "front-wing-left": { film: "900", finish: "filler", marks: ["dent", "rust", "repair"] },
+        "front-wing-left": {
+          film: "900",
+          finish: "filler",
+          marks: ["dent", "rust", "repair"].map((id) => ({ id, title: id })),
+        },
         "rear-door-left": { film: "320", finish: "repainted" },
         "rear-wing-right": { film: "58", finish: "thin" },
         "sill-right": { finish: "no-reading" },

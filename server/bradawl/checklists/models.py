@@ -11,6 +11,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, WithJsonSchema, field_validator, model_validator
 
+from bradawl.judge.values.types.rules import Panel
+
 Stage = Literal["papers", "outside", "inside", "underneath", "cold", "start", "warm", "road", "hot"]
 STAGES: dict[Stage, str] = {
     "papers": "At the table, with the papers",
@@ -254,6 +256,19 @@ def _rising(value: Money) -> Money:
     return value
 
 
+class OnBodyMap(Strict):
+    """Where an item lies on the phone's body map, and what of it is shown there."""
+
+    show: Literal["film", "readings", "marks", "card"] = Field(
+        description="film: readings of paint, which the map draws too; readings: fields alone; "
+        "marks: each reading a button that is on or off; card: the whole item"
+    )
+    panels: list[Panel] = Field([], description="panels that the item's answer stands for")
+    places: dict[Word, Panel] = Field(
+        {}, description="panels of places that are not named after one, as `left` of a sill"
+    )
+
+
 class Item(Strict):
     """One thing to look at."""
 
@@ -263,6 +278,7 @@ class Item(Strict):
     how: Sentence
     where: Annotated[str, Field(min_length=3, max_length=60)]
     stage: Stage
+    body_map: OnBodyMap | None = None
     minutes: Decimal
     cold: bool | None = Field(
         None, description="wants a cold engine: not offered once the engine has run"
@@ -308,6 +324,8 @@ class Item(Strict):
             raise ValueError("one choice is no choice; give at least two")
         if not self.answers and not self.readings:
             raise ValueError("nothing can be answered; add `answers` or `readings`")
+        if self.body_map is not None:
+            self._lies_on_panels(self.body_map)
         for limit in self.limits:
             if limit.of not in names and self.compute is None:
                 raise ValueError(
@@ -338,6 +356,24 @@ class Item(Strict):
         if self.settled_by and not self.limits:
             raise ValueError("a reading can settle only what has a limit; add `limits`")
         return self
+
+    def _lies_on_panels(self, body_map: OnBodyMap) -> None:
+        measured = [place for reading in self.readings for place in reading.at]
+        for place in body_map.places:
+            if place not in measured:
+                raise ValueError(
+                    f"`body_map` names the place '{place}', at which nothing is measured here; "
+                    f"write one of {', '.join(measured) or 'the places (there are none)'}"
+                )
+        if body_map.show == "card" and not (body_map.panels or body_map.places):
+            raise ValueError(
+                "a card lies on no panel; give `body_map` the `panels` that its answer stands for"
+            )
+        if body_map.show != "card" and not measured:
+            raise ValueError(
+                f"nothing is measured here that the body map could show as {body_map.show}; "
+                "add `readings` with places, or write `show: card`"
+            )
 
 
 def _no_twice(what: str, ids: list[str]) -> None:

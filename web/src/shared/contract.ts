@@ -10,6 +10,21 @@ export type Circumstance = "dark" | "wet" | "motorway" | "far";
 
 export type Answer = "grade" | "choice" | "text" | "photo";
 
+export type Panel =
+  | "bonnet"
+  | "roof"
+  | "boot-lid"
+  | "front-wing-left"
+  | "front-door-left"
+  | "rear-door-left"
+  | "rear-wing-left"
+  | "sill-left"
+  | "front-wing-right"
+  | "front-door-right"
+  | "rear-door-right"
+  | "rear-wing-right"
+  | "sill-right";
+
 export type SourceStatus = "read" | "read-secondary" | "memory" | "practice" | "assumption";
 
 export type State = "open" | "done" | "uninspected";
@@ -201,6 +216,13 @@ export interface Rules {
   money?: MoneySettings;
 }
 
+/** Where an item lies on the body map, and what of it is shown there. */
+export interface OnBodyMap {
+  show: "film" | "readings" | "marks" | "card";
+  panels: Panel[];
+  places: Record<string, Panel>;
+}
+
 /** One thing to look at, with every text that a screen shows. */
 export interface Item {
   id: string;
@@ -210,6 +232,7 @@ export interface Item {
   how: string;
   where: string;
   stage: string;
+  body_map?: OnBodyMap;
   minutes: string;
   cold?: boolean;
   depth: "usual" | "thorough";

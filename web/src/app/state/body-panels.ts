@@ -1,7 +1,10 @@
-/** The panels of the body map: their names, and which items and readings lie on them. */
+/**
+ * The panels of the body map, and what lies on each: the checklist says it (`body_map` of an item).
+ * A checklist that says nothing has on a panel what is measured there.
+ */
 
-import type { Item, Reading } from "../../shared/contract";
-import type { Visit } from "./visit";
+import type { Item, OnBodyMap, Panel, Reading } from "../../shared/contract";
+import type { VisitView } from "./visit-view";
 
 export const PANELS = [
   "bonnet",
@@ -17,66 +20,83 @@ export const PANELS = [
   "rear-door-right",
   "rear-wing-right",
   "sill-right",
-] as const;
+] as const satisfies Panel[];
 
-export type Panel = (typeof PANELS)[number];
-
-/** Items of rust whose answer belongs to a panel as a whole. */
-const RUST: { of: RegExp; item: string }[] = [
-  { of: /^(front|rear)-wing/, item: "rust.arches" },
-  { of: /-door|boot-lid/, item: "rust.door-bottoms" },
-  { of: /^(bonnet|roof|front-wing)/, item: "rust.wings-bonnet" },
-  { of: /^sill/, item: "rust.sills" },
-];
-
-/** Places named by wheel or side that lie on a panel. */
-function otherPlaces(panel: Panel): string[] {
-  const side = panel.endsWith("-left") ? "left" : panel.endsWith("-right") ? "right" : "";
-  if (panel.startsWith("sill")) return [side];
-  if (panel.startsWith("front-wing")) return [`front-${side}`];
-  if (panel.startsWith("rear-wing")) return [`rear-${side}`];
-  if (panel === "bonnet") return ["bonnet-left", "bonnet-right"];
-  if (panel === "boot-lid") return ["boot-left", "boot-right"];
-  return [];
+/** Whether a place is named after a panel, as `bonnet-left` and `roof-2` are. */
+function isNamedAfter(place: string, panel: Panel): boolean {
+  return place === panel || place.startsWith(`${panel}-`);
 }
 
-function onPanel(place: string, panel: Panel): boolean {
-  return place === panel || place.startsWith(`${panel}-`) || otherPlaces(panel).includes(place);
+function isMeasuredAtPanels({ at }: Reading): boolean {
+  return at.some((place) => PANELS.some((panel) => isNamedAfter(place, panel)));
 }
 
-function narrowed(item: Item, panel: Panel): Item | null {
-  const readings: Reading[] = [];
-  for (const reading of item.readings ?? []) {
-    const at = (reading.at ?? []).filter((place) => onPanel(place, panel));
-    if (at.length > 0) readings.push({ ...reading, at });
-  }
-  return readings.length === 0 ? null : { ...item, readings };
+/** Where an item lies by what is measured, for a checklist that does not say. */
+function measuredOn(item: Item): OnBodyMap | null {
+  const readings = item.readings.filter(isMeasuredAtPanels);
+  if (readings.length === 0) return null;
+  const isOf = (quantity: string) => readings.every((reading) => reading.quantity === quantity);
+  const show = isOf("film") ? "film" : isOf("code") ? "marks" : "readings";
+  return { show, panels: [], places: {} };
 }
 
-const FILM = "accident.paint-film";
-const GAPS = "accident.gaps";
-export const MARKS = "body.panels";
+interface Placed {
+  item: Item;
+  on: OnBodyMap;
+}
+
+/** The items of a checklist that lie on the body map. */
+function placedIn(items: Item[]): Placed[] {
+  const placeBy = (where: (item: Item) => OnBodyMap | null | undefined) =>
+    items.flatMap((item) => {
+      const on = where(item);
+      return on == null ? [] : [{ item, on }];
+    });
+  const told = placeBy((item) => item.body_map);
+  return told.length > 0 ? told : placeBy(measuredOn);
+}
+
+/** An item with only the readings that lie on a panel. */
+function narrowed({ item, on }: Placed, panel: Panel): Item {
+  const readings = item.readings.flatMap((reading) => {
+    const at = reading.at.filter(
+      (place) => isNamedAfter(place, panel) || on.places[place] === panel,
+    );
+    return at.length === 0 ? [] : [{ ...reading, at }];
+  });
+  return { ...item, readings };
+}
 
 export interface OnPanel {
-  /** Items with only the readings that lie on this panel. */
-  film: Item | null;
-  gaps: Item | null;
-  marks: Item | null;
+  /** Items whose readings are taken on this panel, paint first; with only those readings. */
+  readings: Item[];
+  /** Items whose readings are marks: each is on or off. */
+  marks: Item[];
   /** Items whose answer stands for the panel. */
-  rust: Item[];
+  cards: Item[];
 }
 
-export function onThis(visit: Visit, panel: Panel): OnPanel {
-  const find = (id: string) => visit.bundle.items.find((item) => item.id === id);
-  const part = (id: string) => {
-    const item = find(id);
-    return item === undefined ? null : narrowed(item, panel);
+export function onPanel(visit: VisitView, panel: Panel): OnPanel {
+  const placed = placedIn(visit.bundle.items);
+  const shownAs = (...kinds: OnBodyMap["show"][]) =>
+    kinds.flatMap((kind) =>
+      placed
+        .filter(({ on }) => on.show === kind)
+        .map((entry) => ({ ...entry, item: narrowed(entry, panel) })),
+    );
+  const isTaken = ({ item }: Placed) => item.readings.length > 0;
+  const cards = shownAs("card").filter(
+    (entry) => isTaken(entry) || entry.on.panels.includes(panel),
+  );
+  return {
+    readings: shownAs("film", "readings")
+      .filter(isTaken)
+      .map(({ item }) => item),
+    marks: shownAs("marks")
+      .filter(isTaken)
+      .map(({ item }) => item),
+    cards: cards.map(({ item }) => item),
   };
-  const rust = RUST.filter(({ of }) => of.test(panel)).flatMap(({ item }) => {
-    const found = find(item);
-    return found === undefined ? [] : [narrowed(found, panel) ?? { ...found, readings: [] }];
-  });
-  return { film: part(FILM), gaps: part(GAPS), marks: part(MARKS), rust };
 }
 
 export type Finish = "original" | "repainted" | "filler" | "thin" | "no-reading";
@@ -87,20 +107,32 @@ export interface PanelState {
   /** From the car's own baseline, µm as text. */
   deviation: string;
   finish: Finish | null;
-  /** Names of marks: dent, rust, repair. */
-  marks: string[];
+  /** Marks that are on: names of readings, and their titles. */
+  marks: { id: string; title: string }[];
+}
+
+/** What the judge says of the car's paint as a whole; undefined while there is no reading. */
+export function paintBaseline(visit: VisitView): string | undefined {
+  return filmFacts(visit).baseline?.text;
+}
+
+function filmFacts(visit: VisitView) {
+  const film = placedIn(visit.bundle.items).find(({ on }) => on.show === "film");
+  return film === undefined ? {} : (visit.judged(film.item.id)?.facts ?? {});
 }
 
 /** What a panel shows on the map: the judge's facts, and the marks as they were tapped. */
-export function stateOf(visit: Visit, panel: Panel): PanelState {
-  const facts = visit.judged(FILM)?.facts ?? {};
+export function stateOf(visit: VisitView, panel: Panel): PanelState {
+  const facts = filmFacts(visit);
   const text = (name: string) => {
     const value = facts[`${name}.${panel}`]?.value;
     return value === undefined || value === null ? "" : String(value);
   };
   const finish = text("finish");
-  const marks = ["dent", "rust", "repair"].filter(
-    (mark) => visit.value(`items/${MARKS}/readings/${mark}/${panel}`) !== null,
+  const marks = onPanel(visit, panel).marks.flatMap((item) =>
+    item.readings
+      .filter(({ id }) => visit.value(`items/${item.id}/readings/${id}/${panel}`) !== null)
+      .map(({ id, title }) => ({ id, title })),
   );
   return {
     film: text("panel"),

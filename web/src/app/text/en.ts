@@ -237,7 +237,6 @@ export const words = {
       "no-reading": "no reading on steel",
     },
     marksLabel: "Marks on this panel",
-    marks: { dent: "Dent", rust: "Rust spot", repair: "Old repair" } as Record<string, string>,
   },
 
   kerb: {

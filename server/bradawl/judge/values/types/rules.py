@@ -7,6 +7,21 @@ Fault = Literal["minor", "major", "dangerous"]
 Role = Literal["no", "matters", "essential"]
 Circumstance = Literal["dark", "wet", "motorway", "far"]
 Answer = Literal["grade", "choice", "text", "photo"]
+Panel = Literal[
+    "bonnet",
+    "roof",
+    "boot-lid",
+    "front-wing-left",
+    "front-door-left",
+    "rear-door-left",
+    "rear-wing-left",
+    "sill-left",
+    "front-wing-right",
+    "front-door-right",
+    "rear-door-right",
+    "rear-wing-right",
+    "sill-right",
+]
 SourceStatus = Literal["read", "read-secondary", "memory", "practice", "assumption"]
 
 Two = Annotated[list[str], 2]  # low and high figure
@@ -211,6 +226,14 @@ class Rules(TypedDict):
     money: NotRequired[MoneySettings]
 
 
+class OnBodyMap(TypedDict):
+    """Where an item lies on the body map, and what of it is shown there."""
+
+    show: Literal["film", "readings", "marks", "card"]
+    panels: list[Panel]
+    places: dict[str, Panel]
+
+
 class Item(TypedDict):
     """One thing to look at, with every text that a screen shows."""
 
@@ -221,6 +244,7 @@ class Item(TypedDict):
     how: str
     where: str
     stage: str
+    body_map: NotRequired[OnBodyMap]
     minutes: str
     cold: NotRequired[bool]
     depth: Literal["usual", "thorough"]

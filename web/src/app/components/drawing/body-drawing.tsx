@@ -5,7 +5,8 @@
  */
 
 import type { ComponentChildren } from "preact";
-import { type Finish, PANELS, type Panel, type PanelState } from "../../state/body-panels";
+import type { Panel } from "../../../shared/contract";
+import { type Finish, PANELS, type PanelState } from "../../state/body-panels";
 import {
   FRONT_WHEEL,
   GLASS_SIDE,
@@ -20,12 +21,12 @@ import {
 
 import "./body-drawing.css";
 
-function Marks({ marks, x, y }: { marks: string[]; x: number; y: number }) {
+function Marks({ marks, x, y }: { marks: Set<string>; x: number; y: number }) {
   return (
     <>
-      {marks.includes("dent") && <circle class="mark" cx={x - 16} cy={y - 11} r="4" />}
-      {marks.includes("rust") && <path class="mark" d={`M${x - 4} ${y - 15} l8 8 m0 -8 l-8 8`} />}
-      {marks.includes("repair") && <path class="mark" d={`M${x + 11} ${y - 11} h10`} />}
+      {marks.has("dent") && <circle class="mark" cx={x - 16} cy={y - 11} r="4" />}
+      {marks.has("rust") && <path class="mark" d={`M${x - 4} ${y - 15} l8 8 m0 -8 l-8 8`} />}
+      {marks.has("repair") && <path class="mark" d={`M${x + 11} ${y - 11} h10`} />}
     </>
   );
 }
@@ -69,7 +70,7 @@ function PanelShape({
       <text class="panel-figure" x={shown} y={y + 5} text-anchor="middle">
         {state.film === "" ? "" : Math.round(Number(state.film))}
       </text>
-      <Marks marks={state.marks} x={shown} y={y} />
+      <Marks marks={new Set(state.marks.map(({ id }) => id))} x={shown} y={y} />
     </g>
   );
 }

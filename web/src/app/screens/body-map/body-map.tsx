@@ -1,18 +1,19 @@
 /** The body map: tap a panel, record its paint, gaps, dents and rust in place below the drawing. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import type { Item, ItemJudgment } from "../../../shared/contract";
+import type { Item, ItemJudgment, Panel } from "../../../shared/contract";
+import { ToggleButtons } from "../../components/controls/choice-buttons";
 import { BodyDrawing } from "../../components/drawing/body-drawing";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { ItemCard } from "../../components/item/item-card";
 import { PhotoButtons } from "../../components/photos/photo-buttons";
 import { ItemReadings } from "../../components/readings/item-readings";
 import {
-  MARKS,
-  onThis,
+  type Finish,
+  onPanel,
   PANELS,
-  type Panel,
   type PanelState,
+  paintBaseline,
   stateOf,
 } from "../../state/body-panels";
 import { carName } from "../../state/item-record";
@@ -26,47 +27,37 @@ import "./body-map.css";
 
 const texts = words.map;
 
-function said(state: PanelState): string {
+function sentenceOf(state: PanelState): string {
   const parts: string[] = [];
   if (state.film !== "") parts.push(texts.film(state.film));
   if (state.finish !== null) parts.push(texts.finish[state.finish]);
   if (state.deviation !== "" && state.finish !== null) parts.push(texts.deviation(state.deviation));
-  for (const mark of state.marks) parts.push(texts.marks[mark] ?? mark);
+  for (const { title } of state.marks) parts.push(title);
   return parts.length === 0 ? texts.nothing : parts.join(", ");
 }
 
-/** Dents, rust spots and repairs of a panel: each a button that is on or off. */
-function Marks({ visit, panel }: { visit: Visit; panel: Panel }) {
+/** Marks of a panel, such as dents: each a button that is on or off. */
+function Marks({ visit, item, panel }: { visit: Visit; item: Item; panel: Panel }) {
+  const putOf = (mark: string) => `items/${item.id}/readings/${mark}/${panel}`;
+  const isOn = (mark: string) => visit.value(putOf(mark)) !== null;
+  const toggle = (mark: string) => {
+    const title = item.readings.find(({ id }) => id === mark)?.title ?? mark;
+    const value = isOn(mark) ? null : { typed: "yes", unit: "" };
+    const answer = value === null ? words.item.nothing : title;
+    void visit.put([{ put: putOf(mark), value }], words.item.recorded(placeName(panel), answer));
+  };
   return (
-    // biome-ignore lint/a11y/useSemanticElements: a fieldset cannot be laid out as a grid everywhere
-    <div class="choices" role="group" aria-label={texts.marksLabel}>
-      {Object.entries(texts.marks).map(([mark, title]) => {
-        const put = `items/${MARKS}/readings/${mark}/${panel}`;
-        const on = visit.value(put) !== null;
-        return (
-          <button
-            key={mark}
-            type="button"
-            class="choice"
-            aria-pressed={on}
-            onClick={() =>
-              void visit.put(
-                [{ put, value: on ? null : { typed: "yes", unit: "" } }],
-                words.item.recorded(placeName(panel), on ? words.item.nothing : title),
-              )
-            }
-          >
-            <span>{title}</span>
-          </button>
-        );
-      })}
-    </div>
+    <ToggleButtons
+      label={texts.marksLabel}
+      options={item.readings.map(({ id, title }) => ({ id, title }))}
+      pressed={item.readings.map(({ id }) => id).filter(isOn)}
+      onToggle={toggle}
+    />
   );
 }
 
-function PartReadings({ visit, item }: { visit: Visit; item: Item | null }) {
+function PanelReadings({ visit, item }: { visit: Visit; item: Item }) {
   const [preview, setPreview] = useState<ItemJudgment | null>(null);
-  if (item === null) return null;
   const problems = (preview ?? visit.judged(item.id))?.problems ?? [];
   return (
     <>
@@ -86,22 +77,47 @@ function Sheet({ visit, panel }: { visit: Visit; panel: Panel }) {
     heading.current?.focus({ preventScroll: true });
     heading.current?.scrollIntoView({ block: "start" });
   }, [panel]);
-  const { film, gaps, marks, rust } = onThis(visit, panel);
-  const photoItem = marks ?? film;
+  const { readings, marks, cards } = onPanel(visit, panel);
+  const photographed = marks[0] ?? readings[0];
   return (
     <section class="sheet" aria-label={placeName(panel)} data-sheet={panel}>
       <h2 ref={heading} tabIndex={-1}>
         {placeName(panel)}
       </h2>
-      <p role="status">{said(stateOf(visit, panel))}</p>
-      {marks !== null && <Marks visit={visit} panel={panel} />}
-      <PartReadings visit={visit} item={film} />
-      <PartReadings visit={visit} item={gaps} />
-      {photoItem !== null && <PhotoButtons visit={visit} item={photoItem} place={panel} />}
-      {rust.map((item) => (
+      <p role="status">{sentenceOf(stateOf(visit, panel))}</p>
+      {marks.map((item) => (
+        <Marks key={item.id} visit={visit} item={item} panel={panel} />
+      ))}
+      {readings.map((item) => (
+        <PanelReadings key={item.id} visit={visit} item={item} />
+      ))}
+      {photographed !== undefined && (
+        <PhotoButtons visit={visit} item={photographed} place={panel} />
+      )}
+      {cards.map((item) => (
         <ItemCard key={item.id} visit={visit} item={item} />
       ))}
     </section>
+  );
+}
+
+const FINISHES: Finish[] = ["original", "repainted", "filler", "thin", "no-reading"];
+
+function Legend() {
+  return (
+    <ul class="legend">
+      {FINISHES.map((finish) => (
+        <li key={finish}>
+          <svg viewBox="0 0 36 22" aria-hidden="true">
+            <rect class={`panel-sheet panel-${finish}`} x="1" y="1" width="34" height="20" />
+            {finish !== "original" && (
+              <rect x="1" y="1" width="34" height="20" fill={`url(#pattern-${finish})`} />
+            )}
+          </svg>
+          {texts.finish[finish]}
+        </li>
+      ))}
+    </ul>
   );
 }
 
@@ -111,7 +127,7 @@ export function BodyMap({ visit }: { visit: Visit }) {
     Panel,
     PanelState
   >;
-  const baseline = visit.judged("accident.paint-film")?.facts.baseline?.text;
+  const baseline = paintBaseline(visit);
   const next = PANELS[(panel === null ? -1 : PANELS.indexOf(panel)) + 1] ?? PANELS[0];
   return (
     <ScreenFrame
@@ -131,19 +147,7 @@ export function BodyMap({ visit }: { visit: Visit }) {
     >
       <p>{texts.intro}</p>
       <BodyDrawing states={states} chosen={panel} onChoose={setPanel} labels={texts.views} />
-      <ul class="legend">
-        {(["original", "repainted", "filler", "thin", "no-reading"] as const).map((finish) => (
-          <li key={finish}>
-            <svg viewBox="0 0 36 22" aria-hidden="true">
-              <rect class={`panel-sheet panel-${finish}`} x="1" y="1" width="34" height="20" />
-              {finish !== "original" && (
-                <rect x="1" y="1" width="34" height="20" fill={`url(#pattern-${finish})`} />
-              )}
-            </svg>
-            {texts.finish[finish]}
-          </li>
-        ))}
-      </ul>
+      <Legend />
       {baseline !== undefined && <p>{baseline}</p>}
       {panel !== null && <Sheet key={panel} visit={visit} panel={panel} />}
       <section aria-label={texts.list}>
@@ -158,7 +162,7 @@ export function BodyMap({ visit }: { visit: Visit }) {
                 onClick={() => setPanel(name)}
               >
                 <span class="row-title">{placeName(name)}</span>
-                <span class="row-detail">{said(states[name])}</span>
+                <span class="row-detail">{sentenceOf(states[name])}</span>
               </button>
             </li>
           ))}
