@@ -78,7 +78,7 @@ def test_areas_stand_in_walk_order_and_the_six_come_first_in_the_report(
 
 
 def test_the_body_map_has_paint_marks_and_rust_for_every_panel(bundled: dict[str, Any]) -> None:
-    """As the phone reads it: a place lies on the panel that it begins with, or is said to lie on."""
+    """As the phone reads it: a place lies on the panel that it begins with or is said to be on."""
     shown: dict[str, set[str]] = {panel: set() for panel in get_args(Panel)}
     for item in bundled["items"]:
         on = item.get("body_map")
