@@ -64,6 +64,7 @@ ROOMS = {
     ),
     "report": ("model", "pdf", "layout", "signing", "sections", "."),
     "serving": ("backups", "."),
+    "desk": ("model", "web", "pages", "."),
 }
 
 

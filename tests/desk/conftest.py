@@ -15,8 +15,12 @@ from fastapi.testclient import TestClient
 
 from bradawl.common import errors
 from bradawl.database.connection import migrate, open_engine
+from bradawl.desk.model.checklists.versions import ChecklistVersions
+from bradawl.desk.model.visits.summaries import Summaries, Summary
+from bradawl.desk.model.visits.summary_cache import SummaryCache, code_hash
 from bradawl.desk.routes import router
 from bradawl.desk.web import rendering
+from bradawl.desk.web.context import Desk
 from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.judge import canonical
 from bradawl.log.event_log import Log
@@ -214,9 +218,10 @@ class Workshop:
         self._writers: dict[str, Writer] = {}
         self.gathered = 0
         self.verdict: Any = None
-        self.shelf: Any = None
+        self.checklists: ChecklistVersions | None = None
         self.patience_s = 60.0  # a loaded machine must not change what a page says
-        self.lines: Path | None = None
+        self.cache: Path | None = None  # where summaries are kept over a restart
+        self.code_hash = code_hash
         self.today = TODAY
         self.owner = True  # whether somebody at the desk is an owner
         self.acts: list[str] = []
@@ -227,27 +232,35 @@ class Workshop:
         """A desk over this log, as the wiring makes it."""
         app = FastAPI()
         errors.install(app, page=rendering.error_page)
-        app.include_router(
-            router(
-                self.snapshot,
-                self.log,
-                _somebody,
-                device_of=lambda person: DESK,
-                owner=self._owners_only,
-                is_owner=lambda person: self.owner,
-                note=lambda request, person, act, about: self.acts.append(act),
-                name_of=lambda device: NAMES.get(self.log.stands_for(device), device[:8]),
-                verify=lambda pdf: self.verdict,
-                photos_missing=self.log.photos.missing,
-                today=lambda: self.today,
-                shelf=self.shelf,
-                patience_s=self.patience_s,
-                lines=self.lines,
-            )
-        )
+        app.include_router(router(self.desk()))
         return app
 
-    def _owners_only(self) -> str:
+    def desk(self) -> Desk:
+        """The desk over this log."""
+        return Desk(
+            snapshots=self.snapshot,
+            log=self.log,
+            summaries=Summaries(
+                self.log,
+                self.snapshot,
+                lambda: self.today,
+                self.log.photos.missing,
+                patience_s=self.patience_s,
+                cache=SummaryCache(self.cache, Summary, self.code_hash) if self.cache else None,
+            ),
+            person=_somebody,
+            owner=self._owners_only,
+            is_owner=lambda person: self.owner,
+            device_of=lambda person: DESK,
+            name_of=lambda device: NAMES.get(self.log.stands_for(device), device[:8]),
+            verify=lambda pdf: self.verdict,
+            photos_missing=self.log.photos.missing,
+            checklists=self.checklists,
+            note=lambda request, person, act, about: self.acts.append(act),
+            today=lambda: self.today,
+        )
+
+    def _owners_only(self, request: Request) -> str:
         if not self.owner:
             raise errors.ApiError("owners_only", "Only an owner may do this.", 403)
         return "somebody"

@@ -16,8 +16,8 @@ import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from bradawl.common import resources
-from bradawl.desk.model import remedies
-from bradawl.desk.model.checklist_versions import Shelf
+from bradawl.desk.model.checklists.versions import ChecklistVersions
+from bradawl.desk.model.plan.build import plan_of
 from bradawl.serving.app import compiled
 from tests.desk.conftest import OTHER_PHONE, VISIT, Workshop
 from tests.desk.plan.test_work_log import a_photo
@@ -114,14 +114,14 @@ def fill(workshop: Workshop) -> None:
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
     place = Workshop(tmp_path_factory.mktemp("shop"))
-    place.shelf = Shelf(
+    place.checklists = ChecklistVersions(
         resources.path_of("checklists"),
         tmp_path_factory.mktemp("shelf"),
         compiled,
         place.log.put_bundle,
     )
-    place.shelf.copy("ours")
-    place.shelf.keep("ours", "Ada", "as it came")
+    place.checklists.copy("ours")
+    place.checklists.keep("ours", "Ada", "as it came")
     fill(place)
     yield place
     place.log.close()
@@ -255,7 +255,7 @@ def test_cells_are_walked_by_arrows_and_pasted_from_a_spreadsheet(
     page.wait_for_function(
         "document.querySelector('.chosen-mark') && document.readyState === 'complete'"
     )
-    held = remedies.plan_of(shop.snapshot(VISIT)).remedies
+    held = plan_of(shop.snapshot(VISIT)).remedies
     assert held[MEND].parts == [11, 22, 33]
     assert held["electrical.pigtails/harness"].parts == [301, 401, 601]
     page.close()

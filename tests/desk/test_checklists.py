@@ -11,7 +11,11 @@ import pytest
 from fastapi.testclient import TestClient
 
 from bradawl.common import resources, settings
-from bradawl.desk.model.checklist_versions import Shelf, ShelfError
+from bradawl.desk.model.checklists.versions import (
+    ChecklistRefusal,
+    ChecklistVersions,
+    UnknownChecklist,
+)
 from bradawl.serving.app import compiled, create_app
 from tests.desk.conftest import VISIT, Workshop
 
@@ -56,13 +60,13 @@ def base(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def shelf(base: Path, tmp_path: Path, workshop: Workshop) -> Shelf:
-    return Shelf(base, tmp_path / "shelf", compiled, workshop.log.put_bundle)
+def checklists(base: Path, tmp_path: Path, workshop: Workshop) -> ChecklistVersions:
+    return ChecklistVersions(base, tmp_path / "adapted", compiled, workshop.log.put_bundle)
 
 
 @pytest.fixture
-def client(workshop: Workshop, shelf: Shelf) -> TestClient:
-    workshop.shelf = shelf
+def client(workshop: Workshop, checklists: ChecklistVersions) -> TestClient:
+    workshop.checklists = checklists
     return TestClient(workshop.app())
 
 
@@ -72,7 +76,9 @@ def test_the_base_of_these_tests_is_sound(base: Path) -> None:
     assert bundle is not None
 
 
-def test_a_copy_is_adapted_kept_used_and_brought_back(client: TestClient, shelf: Shelf) -> None:
+def test_a_copy_is_adapted_kept_used_and_brought_back(
+    client: TestClient, checklists: ChecklistVersions
+) -> None:
     assert client.post("/desk/checklists", data={"name": NAME}).status_code == 200
     own = client.post(f"{PAGE}/keep", data={"note": "as it came"})
     assert own.status_code == 200
@@ -80,22 +86,22 @@ def test_a_copy_is_adapted_kept_used_and_brought_back(client: TestClient, shelf:
     page = client.post(f"{PAGE}/brakes.yaml", data={"text": text})
     assert "Saved in the draft" in page.text
     client.post(f"{PAGE}/keep", data={"note": "stricter <pads>"})
-    newest, oldest = shelf.versions(NAME)
+    newest, oldest = checklists.versions(NAME)
     assert newest.hash != oldest.hash
     assert newest.note == "stricter <pads>"
     assert newest.by == "Desk"
     page = client.get(PAGE).text
     assert "stricter &lt;pads&gt;" in page
     client.post("/desk/checklists/use", data={"name": NAME, "version": newest.hash})
-    assert shelf.in_use() == (NAME, newest.hash)
+    assert checklists.in_use() == (NAME, newest.hash)
     client.post("/desk/checklists/use", data={})
-    assert shelf.in_use() is None
+    assert checklists.in_use() is None
     client.post(f"{PAGE}/bring-back", data={"version": oldest.hash})
-    assert shelf.read(NAME, "brakes.yaml") == AREA
+    assert checklists.read(NAME, "brakes.yaml") == AREA
 
 
 def test_a_text_is_checked_as_it_is_typed_and_nothing_is_saved(
-    client: TestClient, shelf: Shelf
+    client: TestClient, checklists: ChecklistVersions
 ) -> None:
     client.post("/desk/checklists", data={"name": NAME})
     wrong = AREA.replace("unit: mm, grade: dangerous", "unit: psi, grade: dangerous")
@@ -104,7 +110,7 @@ def test_a_text_is_checked_as_it_is_typed_and_nothing_is_saved(
     assert found["faults"][0]["file"] == "brakes.yaml"
     assert found["faults"][0]["line"] == 6
     assert "psi" in found["faults"][0]["wrong"]
-    assert shelf.read(NAME, "brakes.yaml") == AREA
+    assert checklists.read(NAME, "brakes.yaml") == AREA
     assert client.post(f"{PAGE}/check/brakes.yaml", data={"text": AREA}).json() == {
         "items": 1,
         "faults": [],
@@ -112,23 +118,23 @@ def test_a_text_is_checked_as_it_is_typed_and_nothing_is_saved(
 
 
 def test_a_text_with_faults_is_kept_as_a_draft_but_not_as_a_version(
-    client: TestClient, shelf: Shelf
+    client: TestClient, checklists: ChecklistVersions
 ) -> None:
     client.post("/desk/checklists", data={"name": NAME})
     page = client.post(f"{PAGE}/brakes.yaml", data={"text": AREA + "   broken: ["})
     assert page.status_code == 200
     assert "fault" in page.text
-    assert shelf.read(NAME, "brakes.yaml").endswith("broken: [")
+    assert checklists.read(NAME, "brakes.yaml").endswith("broken: [")
     page = client.post(f"{PAGE}/keep", data={})
     assert page.status_code == 422
     assert "mend them first" in page.text
-    assert shelf.versions(NAME) == []
+    assert checklists.versions(NAME) == []
 
 
 def test_trying_a_draft_shows_what_would_be_judged_otherwise(
-    client: TestClient, workshop: Workshop, shelf: Shelf
+    client: TestClient, workshop: Workshop, checklists: ChecklistVersions
 ) -> None:
-    bundle, _ = compiled(shelf._base)
+    bundle, _ = compiled(checklists._base)
     assert bundle is not None
     workshop.log.put_bundle(bundle)
     workshop.real = True
@@ -155,26 +161,30 @@ def test_trying_a_draft_shows_what_would_be_judged_otherwise(
 
 
 @pytest.mark.parametrize("name", ["", "../up", "Upper", "a--b", "x" * 41, "a/b"])
-def test_a_name_that_could_leave_the_folder_is_refused(shelf: Shelf, name: str) -> None:
-    with pytest.raises(ShelfError, match="is no name"):
-        shelf.copy(name)
+def test_a_name_that_could_leave_the_folder_is_refused(
+    checklists: ChecklistVersions, name: str
+) -> None:
+    with pytest.raises(ChecklistRefusal, match="is no name"):
+        checklists.copy(name)
 
 
 @pytest.mark.parametrize("file", ["../../secret.yaml", "/etc/passwd", "nothing.yaml", "x.py"])
-def test_only_the_checklist_s_own_files_are_read_or_written(shelf: Shelf, file: str) -> None:
-    shelf.copy(NAME)
-    with pytest.raises(ShelfError, match="no file of this name"):
-        shelf.read(NAME, file)
-    with pytest.raises(ShelfError, match="no file of this name"):
-        shelf.save(NAME, file, "text")
+def test_only_the_checklist_s_own_files_are_read_or_written(
+    checklists: ChecklistVersions, file: str
+) -> None:
+    checklists.copy(NAME)
+    with pytest.raises(UnknownChecklist, match="no file of this name"):
+        checklists.read(NAME, file)
+    with pytest.raises(UnknownChecklist, match="no file of this name"):
+        checklists.save(NAME, file, "text")
 
 
-def test_a_copy_never_replaces_another(shelf: Shelf) -> None:
-    shelf.copy(NAME)
-    shelf.save(NAME, "brakes.yaml", "mine")
-    with pytest.raises(ShelfError, match="already"):
-        shelf.copy(NAME)
-    assert shelf.read(NAME, "brakes.yaml") == "mine"
+def test_a_copy_never_replaces_another(checklists: ChecklistVersions) -> None:
+    checklists.copy(NAME)
+    checklists.save(NAME, "brakes.yaml", "mine")
+    with pytest.raises(ChecklistRefusal, match="already"):
+        checklists.copy(NAME)
+    assert checklists.read(NAME, "brakes.yaml") == "mine"
 
 
 def test_new_visits_begin_with_the_version_in_use(tmp_path: Path) -> None:
@@ -182,17 +192,19 @@ def test_new_visits_begin_with_the_version_in_use(tmp_path: Path) -> None:
     core = app.state.core
     phone = TestClient(app, base_url="http://localhost")
     own = phone.get("/api/v1/offline").json()["checklists"]
-    core.shelf.copy(NAME)
-    text = core.shelf.read(NAME, "brakes.yaml")
-    core.shelf.save(NAME, "brakes.yaml", text.replace("title: Brakes", "title: Our brakes", 1))
-    version = core.shelf.keep(NAME, "Ada", "our own title")
+    core.adapted_checklists.copy(NAME)
+    text = core.adapted_checklists.read(NAME, "brakes.yaml")
+    core.adapted_checklists.save(
+        NAME, "brakes.yaml", text.replace("title: Brakes", "title: Our brakes", 1)
+    )
+    version = core.adapted_checklists.keep(NAME, "Ada", "our own title")
     assert phone.get("/api/v1/offline").json()["checklists"] == own
-    core.shelf.use(NAME, version.hash)
+    core.adapted_checklists.use(NAME, version.hash)
     offered = phone.get("/api/v1/offline").json()["checklists"]
     assert offered == f"/api/v1/checklists/{version.hash}.json"
     assert "Our brakes" in [area["title"] for area in phone.get(offered).json()["areas"]]
     # a phone in the middle of a visit still gets the one it began with
     assert phone.get(own).status_code == 200
-    core.shelf.use("", "")
+    core.adapted_checklists.use("", "")
     assert phone.get("/api/v1/offline").json()["checklists"] == own
     core.log.close()

@@ -13,7 +13,7 @@ import pytest
 import uvicorn
 from playwright.sync_api import Page, sync_playwright
 
-from bradawl.desk.model import remedies
+from bradawl.desk.model.plan.build import plan_of
 from tests.desk.conftest import VISIT, Workshop
 from tests.desk.plan.test_work_log import a_photo
 from tests.desk.test_browser import ARGUMENTS
@@ -111,7 +111,7 @@ def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(
     hands.type("Parts, high", "90")
     with page.expect_navigation(wait_until="load"):
         page.keyboard.press("Control+s")
-    assert remedies.plan_of(workshop.snapshot(VISIT)).remedies["brakes.pads/pads"].parts == [
+    assert plan_of(workshop.snapshot(VISIT)).remedies["brakes.pads/pads"].parts == [
         60,
         70,
         90,
@@ -136,7 +136,7 @@ def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(
     hands.type("Name of period 2", "January")
     hands.type("Budget of period 2", "400")
     hands.press("Save and plan again")
-    plan = remedies.plan_of(workshop.snapshot(VISIT))
+    plan = plan_of(workshop.snapshot(VISIT))
     assert plan.jobs[0].id == "brakes.pads/pads", "danger first"
     assert plan.before["road"] == "off"
     assert plan.spread["period"]["brakes.pads/pads"] == 0
@@ -148,7 +148,7 @@ def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(
 
     for _ in range(len(plan.jobs)):
         hands.press("Work log")
-        job = remedies.plan_of(workshop.snapshot(VISIT)).jobs[0]
+        job = plan_of(workshop.snapshot(VISIT)).jobs[0]
         hands.to(job.title)
         page.keyboard.press("Enter")
         hands.type("By", "Ada")
@@ -166,7 +166,7 @@ def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(
             hands.to("Found afterwards")
             page.keyboard.type("put")
         hands.press("Note it as done")
-    assert remedies.plan_of(workshop.snapshot(VISIT)).jobs == []
+    assert plan_of(workshop.snapshot(VISIT)).jobs == []
     hands.sees("Nothing is left to do")
     snapshot = workshop.snapshot(VISIT)
     assert snapshot.cells["items/brakes.pads/readings/pad/front-left"]["value"]["typed"] == "0.5"

@@ -13,7 +13,7 @@ from fastapi.testclient import TestClient
 from PIL import Image
 
 from bradawl.common import settings
-from bradawl.desk.model import remedies
+from bradawl.desk.model.plan.build import plan_of
 from bradawl.serving.app import create_app
 from tests.desk.browse import form
 from tests.desk.conftest import PHONE
@@ -84,7 +84,7 @@ def test_the_reading_makes_the_finding_and_the_plan_its_remedy(
     client: TestClient, core: Any
 ) -> None:
     # 49 CFR 570.5 (g): at least 1/32 in (0.79 mm) of lining; 0.5 mm is below it
-    plan = remedies.plan_of(core.snapshot(VISIT))
+    plan = plan_of(core.snapshot(VISIT))
     assert [one.item for one in plan.findings if one.grade == "dangerous"] == [PADS]
     assert any(job.items == [PADS] and job.job_class == "danger" for job in plan.jobs)
     assert plan.jobs[0].grade == "dangerous"
@@ -101,7 +101,7 @@ def test_work_with_a_photo_of_megabytes_closes_the_finding_by_the_judge_s_word(
     client: TestClient, core: Any
 ) -> None:
     work = f"{CAR}/work"
-    job = next(one.id for one in remedies.plan_of(core.snapshot(VISIT)).jobs if one.items == [PADS])
+    job = next(one.id for one in plan_of(core.snapshot(VISIT)).jobs if one.items == [PADS])
     picture = io.BytesIO()
     Image.frombytes("RGB", (900, 700), os.urandom(900 * 700 * 3)).save(picture, "PNG")
     assert len(picture.getvalue()) > 1_500_000
@@ -126,7 +126,7 @@ def test_work_with_a_photo_of_megabytes_closes_the_finding_by_the_judge_s_word(
         follow_redirects=False,
     )
     assert answer.status_code == 303, answer.text
-    plan = remedies.plan_of(core.snapshot(VISIT))
+    plan = plan_of(core.snapshot(VISIT))
     assert [one.closed for one in plan.findings if one.item == PADS] == [True]
     # the inspection still says what was found that day
     assert core.snapshot(VISIT).assessment["items"][PADS]["grade"] == "dangerous"

@@ -1,20 +1,10 @@
-"""Everything under /desk/: the collaborators that the wiring hands in, and the pages' routers."""
+"""Everything under /desk/: the pages' routers, guarded, over one desk."""
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable, Collection, Sequence
-from datetime import date
-from pathlib import Path
-from typing import Any
-
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Depends, Response
 
 from bradawl.common.errors import ApiError
-from bradawl.desk.model.checklist_versions import Shelf
-from bradawl.desk.model.summaries import DeskLog, Summaries, Summary
-from bradawl.desk.model.summary_cache import Lines, code
-from bradawl.desk.model.waiting_files import Waiting
 from bradawl.desk.pages import (
     briefs,
     candidates,
@@ -30,9 +20,10 @@ from bradawl.desk.pages import (
     visits,
     work_log,
 )
-from bradawl.desk.web.context import Desk, Note, Verdict
+from bradawl.desk.web.context import Desk, provide, require_person
 from bradawl.desk.web.rendering import STATIC
-from bradawl.inspection.snapshot import Snapshot
+
+__all__ = ["router"]
 
 STATIC_TYPES = {
     ".css": "text/css",
@@ -40,109 +31,33 @@ STATIC_TYPES = {
     ".svg": "image/svg+xml",
     ".json": "application/schema+json",
 }
+# Checklists come last: the paths of their files take whatever nobody else has taken.
+PAGES = (
+    *(visits, candidates, conflicts, briefs, evidence, plan, work_log, diagnosis, exports),
+    *(records, chains, history, checklists),
+)
 
 
-def _unnoted(_request: Request, _person: Any, _act: str, _about: str) -> None:
-    return None
-
-
-def _now_ms() -> int:
-    return time.time_ns() // 1_000_000
-
-
-def _today() -> str:
-    return date.today().isoformat()  # noqa: DTZ011 - the workshop's own calendar day
-
-
-def router(
-    snapshots: Callable[[str], Snapshot],
-    log: DeskLog,
-    person: Callable[..., Any],
-    *,
-    device_of: Callable[[Any], str],
-    name_of: Callable[[str], str],
-    verify: Callable[[bytes], Verdict],
-    photos_missing: Callable[[Sequence[str]], Collection[str]],
-    shelf: Shelf | None = None,
-    writer: Callable[..., Any] | None = None,
-    owner: Callable[..., Any] | None = None,
-    is_owner: Callable[[Any], bool] = lambda _person: True,
-    note: Note = _unnoted,
-    waiting: Waiting | None = None,
-    clock: Callable[[], int] = _now_ms,
-    today: Callable[[], str] = _today,
-    backup_warnings: Callable[[], Sequence[str]] = tuple,
-    patience_s: float = 0.05,
-    on_erased: Callable[[Callable[[str], None]], None] = lambda _forget: None,
-    lines: Path | None = None,
-) -> APIRouter:
-    """The desk. `person` guards every page but the style sheet, `writer` every change.
-
-    `owner` guards what only an owner may decide, `note` keeps the trail of it; `waiting` holds
-    files that an owner has to look at. `clock` gives Unix milliseconds.
-
-    `shelf` holds the adapted checklists; without it the desk has no pages for them. A list waits
-    `patience_s` for visits that were not read yet; `lines` is the file that keeps them over a
-    restart. `on_erased` is given what is to be told each visit of which something was erased.
-    """
-    desk = Desk(
-        snapshots=snapshots,
-        log=log,
-        person=person,
-        writer=writer or person,
-        owner=owner or person,
-        is_owner=is_owner,
-        note=note,
-        device_of=device_of,
-        name_of=name_of,
-        verify=verify,
-        photos_missing=photos_missing,
-        today=today,
-        backup_warnings=backup_warnings,
-        clock=clock,
-        waiting=waiting or Waiting(),
-        summaries=Summaries(
-            log,
-            snapshots,
-            today,
-            photos_missing,
-            patience_s=patience_s,
-            lines=Lines(lines, Summary, code) if lines else None,
-        ),
+def router(desk: Desk) -> APIRouter:
+    """The desk's pages; somebody who signed in is asked for by all but the style sheet."""
+    guarded = APIRouter(
+        prefix="/desk", dependencies=[Depends(provide(desk)), Depends(require_person)]
     )
-    on_erased(desk.summaries.forget)
+    for page in PAGES:
+        guarded.include_router(page.pages)
     routes = APIRouter(include_in_schema=False)
-
-    @routes.get("/desk/static/{name}")
-    def static(name: str) -> Response:
-        """The desk's own style sheet and scripts; the sign-in page needs them too."""
-        kept = {file.name: file for file in STATIC.iterdir()}
-        file = kept.get(name)
-        if file is None or file.suffix not in STATIC_TYPES:
-            raise ApiError("not_found", "There is nothing at this address.", 404)
-        return Response(
-            file.read_bytes(),
-            media_type=STATIC_TYPES[file.suffix],
-            headers={"Cache-Control": "no-cache"},
-        )
-
-    guarded = APIRouter(prefix="/desk", dependencies=[Depends(person)], include_in_schema=False)
-    for part in (
-        visits,
-        candidates,
-        conflicts,
-        briefs,
-        evidence,
-        plan,
-        work_log,
-        diagnosis,
-        exports,
-        records,
-        chains,
-        history,
-    ):
-        part.add(guarded, desk)
-    if shelf is not None:
-        checklists.add(guarded, desk, shelf)
+    routes.get("/desk/static/{name}")(static_file)
     routes.include_router(guarded)
     return routes
+
+
+def static_file(name: str) -> Response:
+    """The desk's own style sheet and scripts; the sign-in page needs them too."""
+    file = {file.name: file for file in STATIC.iterdir()}.get(name)
+    if file is None or file.suffix not in STATIC_TYPES:
+        raise ApiError("not_found", "There is nothing at this address.", 404)
+    return Response(
+        file.read_bytes(),
+        media_type=STATIC_TYPES[file.suffix],
+        headers={"Cache-Control": "no-cache"},
+    )

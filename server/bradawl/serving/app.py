@@ -28,12 +28,13 @@ from bradawl.common import errors, resources
 from bradawl.common.errors import ApiError
 from bradawl.common.settings import Settings
 from bradawl.database.connection import migrate, open_engine
-from bradawl.desk.model.checklist_versions import Shelf
+from bradawl.desk.model.checklists.versions import ChecklistVersions
 from bradawl.desk.model.labels import car_name, label
-from bradawl.desk.model.summaries import Summary
-from bradawl.desk.model.summary_cache import Lines, code
-from bradawl.desk.model.waiting_files import Waiting
+from bradawl.desk.model.records.waiting_files import WaitingFiles
+from bradawl.desk.model.visits.summaries import Summaries, Summary
+from bradawl.desk.model.visits.summary_cache import SummaryCache, code_hash
 from bradawl.desk.routes import router as desk_router
+from bradawl.desk.web.context import Desk
 from bradawl.desk.web.rendering import error_page
 from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.judge import fold, may_be_erased
@@ -67,7 +68,7 @@ if TYPE_CHECKING:
 
 logger = logging.getLogger(__name__)
 
-LINES = "lines.sqlite3"  # below the folder of what is prepared
+SUMMARIES = "lines.sqlite3"  # below the folder of what is prepared
 REPORTS = "reports"  # below the data folder: those in the making
 
 
@@ -140,13 +141,13 @@ class Bradawl:
         )
         if not self.log.has_bundle(self.checklists.hash):
             self.log.put_bundle(self.checklists.value)
-        self.shelf = Shelf(
+        self.adapted_checklists = ChecklistVersions(
             resources.path_of("checklists"),
             settings.data / "checklists",
             compiled,
             self.log.put_bundle,
         )
-        self.waiting = Waiting()
+        self.waiting = WaitingFiles()
         self.signers = Signers(settings.data, settings.keys, today)
         make_private(settings)  # `bradawl serve` says what cannot be made so
         self.backups = ServerBackups(settings, self.log, self.signers)
@@ -163,12 +164,17 @@ class Bradawl:
             drop(visit)
 
     def _drop_derived(self, visit: str) -> None:
-        """Delete what the disk keeps of a visit beside the log: its line, its reports."""
-        lines = Lines(self.settings.data / build_cache.FOLDER / LINES, Summary, code)
-        lines.forget(visit)
-        lines.close()
+        """Delete what the disk keeps of a visit beside the log: its summary, its reports."""
+        cache = self.summary_cache()
+        cache.forget(visit)
+        cache.close()
         for file in (self.settings.data / REPORTS).glob(f"{visit}-*"):
             file.unlink(missing_ok=True)
+
+    def summary_cache(self) -> SummaryCache:
+        """What the disk keeps of the desk's list of visits."""
+        path = self.settings.data / build_cache.FOLDER / SUMMARIES
+        return SummaryCache(path, Summary, code_hash)
 
     def _record_name(self, device: str, name: str) -> None:
         """Record what a phone is called, for the other phones; not twice the same."""
@@ -182,7 +188,7 @@ class Bradawl:
 
     def checklists_in_use(self) -> build_cache.Document:
         """The checklist that new visits begin with: an adapted one, or Bradawl's own."""
-        in_use = self.shelf.in_use()
+        in_use = self.adapted_checklists.in_use()
         if in_use is None:
             return self.checklists
         name = in_use[1]
@@ -275,6 +281,32 @@ class Bradawl:
         self.log.close()
 
 
+def _desk(core: Bradawl) -> Desk:
+    """The desk over this server's collaborators."""
+    photos_missing = core.log.photos.not_arrived
+    summaries = Summaries(
+        core.log, core.snapshot, today, photos_missing, cache=core.summary_cache()
+    )
+    core.on_erased.append(summaries.forget)
+    return Desk(
+        snapshots=core.snapshot,
+        log=core.log,
+        summaries=summaries,
+        person=core.access.person,
+        owner=core.access.confirmed_owner,
+        is_owner=lambda person: person.role == "owner",
+        device_of=lambda person: desk_device(person.id),
+        name_of=lambda device: core.access.name_of_device(core.log.stands_for(device)),
+        verify=core.verify,
+        photos_missing=photos_missing,
+        checklists=core.adapted_checklists,
+        note=core.access.note_act,
+        backup_warnings=lambda: core.backups.state().warnings,
+        waiting=core.waiting,
+        today=today,
+    )
+
+
 def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
     """The web application over one data folder, guarded; `lan` in a workshop's network."""
     app = assemble(settings, lan)
@@ -343,25 +375,7 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
             )
         )
     )
-    app.include_router(
-        desk_router(
-            core.snapshot,
-            core.log,
-            core.access.person,
-            owner=core.access.confirmed_owner,
-            is_owner=lambda person: person.role == "owner",
-            note=core.access.note_act,
-            waiting=core.waiting,
-            device_of=lambda person: desk_device(person.id),
-            name_of=lambda device: core.access.name_of_device(core.log.stands_for(device)),
-            verify=core.verify,
-            photos_missing=core.log.photos.not_arrived,
-            backup_warnings=lambda: core.backups.state().warnings,
-            shelf=core.shelf,
-            on_erased=core.on_erased.append,
-            lines=settings.data / build_cache.FOLDER / LINES,
-        )
-    )
+    app.include_router(desk_router(_desk(core)))
     app.include_router(about_router())
     app.mount(APP, AppFiles(resources.path_of("web")), name="app")
 

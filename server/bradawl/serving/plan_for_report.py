@@ -12,11 +12,12 @@ if TYPE_CHECKING:
 
 def workplan_of(snapshot: Snapshot) -> WorkPlan:
     """Jobs in their order, and every assembly that competes with mending its pieces."""
-    from bradawl.desk.model import remedies
-    from bradawl.desk.pages import plan as planning
+    from bradawl.desk.model.plan.assemblies import assembly_rows
+    from bradawl.desk.model.plan.build import plan_of
+    from bradawl.desk.model.plan.types import CLASS_WORDS
     from bradawl.report.model.work_plan import MendOrReplace, PlannedJob, WorkPlan
 
-    plan = remedies.plan_of(snapshot)
+    plan = plan_of(snapshot)
 
     def period(job: str) -> str:
         place = plan.spread["period"].get(job)
@@ -26,7 +27,7 @@ def workplan_of(snapshot: Snapshot) -> WorkPlan:
         jobs=[
             PlannedJob(
                 title=job.title,
-                why=remedies.CLASS_WORDS.get(job.job_class, job.job_class),
+                why=CLASS_WORDS.get(job.job_class, job.job_class),
                 cost=job.cost,
                 need=job.need,
                 period=period(job.id),
@@ -40,7 +41,7 @@ def workplan_of(snapshot: Snapshot) -> WorkPlan:
                 assembly=row["tip"]["expected_assembly"],
                 by_count=row["tip"]["by_count"],
             )
-            for row in planning.tips_of(snapshot, plan)
+            for row in assembly_rows(snapshot, plan)
             if row["tip"] is not None
         ],
     )

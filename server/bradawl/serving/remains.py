@@ -14,7 +14,7 @@ from bradawl.report.signing.trust import ledger_in
 if TYPE_CHECKING:
     from bradawl.access.web.auth import Access
     from bradawl.common.settings import Settings
-    from bradawl.desk.model.waiting_files import Waiting
+    from bradawl.desk.model.records.waiting_files import WaitingFiles
     from bradawl.log.event_log import Log
 
 BACKUPS = "backups"  # a folder below the data folder that people put backups into
@@ -24,7 +24,7 @@ MADE = ("backup downloaded", "backup written")
 
 
 def remains_of(
-    visit: str, settings: Settings, log: Log, access: Access, waiting: Waiting
+    visit: str, settings: Settings, log: Log, access: Access, waiting: WaitingFiles
 ) -> Remains:
     """What is known of copies that erasing in an inspection does not reach."""
     data = settings.data

@@ -13,8 +13,9 @@ from httpx import Response
 from bradawl.checklists.bundling import bundle
 from bradawl.checklists.loader import load
 from bradawl.common import resources
-from bradawl.desk.model import remedies, symptoms
-from bradawl.desk.pages.diagnosis import cause_found, results_of
+from bradawl.desk.model.diagnosis import symptoms
+from bradawl.desk.model.diagnosis.causes import cause_found, results_of
+from bradawl.desk.model.plan.build import plan_of
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import assess
 from bradawl.judge.decisions import diagnosis
@@ -245,10 +246,10 @@ def test_a_cause_that_was_found_becomes_a_finding_with_its_remedies_in_one_step(
     lining = known.causes["lining"].model_copy(update={"item": ["none.such", "brakes.pads"]})
     changed = known.model_copy(update={"causes": {**known.causes, "lining": lining}})
     monkeypatch.setattr(
-        symptoms.Tables, "symptoms", lambda self: {**table, "pulls-braking": changed}
+        symptoms.SymptomTables, "symptoms", lambda self: {**table, "pulls-braking": changed}
     )
     workshop.client.post(f"{PAGE}/pulls-braking", data={"test": "linings", "outcome": "wet"})
-    assert remedies.plan_of(workshop.snapshot(VISIT)).jobs == []
+    assert plan_of(workshop.snapshot(VISIT)).jobs == []
     answer = in_table(workshop, "pulls-braking", "lining")
     assert answer.status_code == 303
     assert answer.headers["location"] == f"/desk/visits/{VISIT}/plan#brakes-pads"
@@ -258,7 +259,7 @@ def test_a_cause_that_was_found_becomes_a_finding_with_its_remedies_in_one_step(
     why = snapshot.cells["items/brakes.pads/why"]["value"]
     assert why.startswith("Pulls to one side under braking: oil or fluid on one lining, ")
     assert why.endswith(" % after 1 test at the desk.")
-    (job,) = remedies.plan_of(snapshot).jobs
+    (job,) = plan_of(snapshot).jobs
     assert (job.id, job.items) == ("brakes.pads/pads", ["brakes.pads"])
     assert snapshot.assessment["money"]["totals"]["likely"] == sum(job.cost[1:2])
     page = workshop.client.get(f"{PAGE}/pulls-braking").text
@@ -285,7 +286,7 @@ def test_a_cause_that_no_item_judges_becomes_a_needed_job_that_is_priced_and_don
     sheet |= {f"{name}:parts-high": "30", f"{name}:hours-high": "1"}
     workshop.client.post(plan, data=sheet)
     snapshot = workshop.snapshot(VISIT)
-    (job,) = remedies.plan_of(snapshot).jobs
+    (job,) = plan_of(snapshot).jobs
     # by hand: 20, 20, 30 + 1 h × 50
     assert (job.id, job.need, job.cost) == (name, True, [20, 20, 80])
     assert job.title == "Wheels out of balance (Vibrates)".replace("Vibrates", "vibrates")
@@ -294,7 +295,7 @@ def test_a_cause_that_no_item_judges_becomes_a_needed_job_that_is_priced_and_don
     assert "1 remedy edited" not in workshop.client.get("/desk/compare").text
     workshop.client.post(f"/desk/visits/{VISIT}/work", data={"job": name, "by": "Ada"})
     snapshot = workshop.snapshot(VISIT)
-    assert remedies.plan_of(snapshot).jobs == []
+    assert plan_of(snapshot).jobs == []
     assert snapshot.assessment["money"]["totals"]["high"] == 0
 
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from fastapi.testclient import TestClient
 
-from bradawl.desk.model import remedies
+from bradawl.desk.model.plan.build import plan_of
 from bradawl.inspection.snapshot import Snapshot
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
@@ -54,26 +54,26 @@ def client(workshop: Workshop) -> TestClient:
 def test_what_is_due_becomes_a_job_unless_it_is_left_out(
     workshop: Workshop, client: TestClient
 ) -> None:
-    (job,) = remedies.plan_of(workshop.snapshot(VISIT)).jobs
+    (job,) = plan_of(workshop.snapshot(VISIT)).jobs
     # (50 + 4 × 70 + 110) / 6 = 73
     assert (job.id, job.need, job.expected) == ("baseline/oil", True, 73)
     page = form(client.get(PAGE).text, PAGE)
     assert page["take:oil"] == "1"
     client.post(PAGE, data={})
-    assert remedies.plan_of(workshop.snapshot(VISIT)).jobs == []
+    assert plan_of(workshop.snapshot(VISIT)).jobs == []
     client.post(PAGE, data=page)
-    assert len(remedies.plan_of(workshop.snapshot(VISIT)).jobs) == 1
+    assert len(plan_of(workshop.snapshot(VISIT)).jobs) == 1
 
 
 def test_what_a_chosen_remedy_does_as_well_is_no_second_job(workshop: Workshop) -> None:
     workshop.begin()
     workshop.write([("items/brakes.pads/grade", {"grade": "major"})])
     plain = serviced(workshop.snapshot)(VISIT)
-    (remedy,) = (job.id for job in remedies.plan_of(plain).jobs if job.id != "baseline/oil")
+    (remedy,) = (job.id for job in plan_of(plain).jobs if job.id != "baseline/oil")
     (row,) = plain.assessment["baseline"]
     for does, both in (([remedy], False), (["trim.seats/other"], True)):
         told = {**plain.assessment, "baseline": [{**row, "done_by": does}]}
-        ids = [job.id for job in remedies.plan_of(replace(plain, assessment=told)).jobs]
+        ids = [job.id for job in plan_of(replace(plain, assessment=told)).jobs]
         assert ("baseline/oil" in ids) is both
 
 
@@ -91,7 +91,7 @@ def test_maintenance_that_puts_a_finding_right_is_one_job_and_paid_once(
     plain = serviced(workshop.snapshot)(VISIT)
     (row,) = plain.assessment["baseline"]
     told = {**plain.assessment, "baseline": [{**row, "also": ["brakes.pads"]}]}
-    plan = remedies.plan_of(replace(plain, assessment=told))
+    plan = plan_of(replace(plain, assessment=told))
     # due anyway, the service costs 73 and mends the pads too; their own remedy would be 73 more
     assert [(job.id, job.items, job.grade) for job in plan.jobs] == [
         ("baseline/oil", ["brakes.pads"], "major")
@@ -99,12 +99,12 @@ def test_maintenance_that_puts_a_finding_right_is_one_job_and_paid_once(
     assert plan.total()["expected"] == 73
     assert plan.steps[0]["barred"] == {}
     apart = {**plain.assessment, "baseline": [row]}
-    assert len(remedies.plan_of(replace(plain, assessment=apart)).jobs) == 2
+    assert len(plan_of(replace(plain, assessment=apart)).jobs) == 2
     # left out of the plan, it mends nothing
     workshop.write([("plan/baseline/oil", False)])
     again = serviced(workshop.snapshot)(VISIT)
     left_out = replace(again, assessment=told)
-    assert [job.id for job in remedies.plan_of(left_out).jobs] == ["brakes.pads/pads"]
+    assert [job.id for job in plan_of(left_out).jobs] == ["brakes.pads/pads"]
 
 
 def test_a_receipt_with_its_photo_makes_it_documented(
@@ -124,7 +124,7 @@ def test_a_receipt_with_its_photo_makes_it_documented(
         "typed": "180 000",
         "unit": "km",
     }
-    assert remedies.plan_of(workshop.snapshot(VISIT)).jobs == []
+    assert plan_of(workshop.snapshot(VISIT)).jobs == []
     assert "not due" in client.get(PAGE).text
 
 
@@ -148,5 +148,5 @@ def test_a_service_noted_in_the_work_log_is_no_longer_due(
 ) -> None:
     work = f"/desk/visits/{VISIT}/work"
     client.post(work, data=form(client.get(work).text, work) | {"by": "Ada"})
-    assert remedies.plan_of(workshop.snapshot(VISIT)).jobs == []
+    assert plan_of(workshop.snapshot(VISIT)).jobs == []
     assert "done 2026-11-25" in client.get(PAGE).text

@@ -15,8 +15,8 @@ from typing import Any
 import openpyxl
 import pytest
 
-from bradawl.desk.model import remedies
-from bradawl.desk.model.workbook import plan_workbook
+from bradawl.desk.model.plan.build import plan_of
+from bradawl.desk.model.plan.workbook import plan_workbook
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 
@@ -114,7 +114,7 @@ class Calculator:
 
 
 def test_the_totals_of_the_workbook_are_live_and_agree_with_the_plan(shop: Workshop) -> None:
-    plan = remedies.plan_of(shop.snapshot(VISIT))
+    plan = plan_of(shop.snapshot(VISIT))
     book = book_of(shop)
     sums = Calculator(book)
     for row, total in (
@@ -137,7 +137,7 @@ def test_every_figure_of_the_order_sheet_is_a_formula(shop: Workshop) -> None:
     book = book_of(shop)
     order = book["Order"]
     ids = [cell.value for cell in order["B"][1:]]
-    plan = remedies.plan_of(shop.snapshot(VISIT))
+    plan = plan_of(shop.snapshot(VISIT))
     assert ids == [job.id for job in plan.jobs]
     assert all(cell.data_type == "f" for cell in order["G"][1:])
     # what is paid: the expected cost without lost originality
@@ -186,7 +186,7 @@ def test_an_edited_workbook_comes_back(shop: Workshop) -> None:
     seen = form(shop.client.get(FILES).text, FILES)
     page = shop.client.post(FILES, data=seen, files={"sheet": ("plan.xlsx", out.getvalue())})
     assert "4 entries changed" in page.text
-    plan = remedies.plan_of(shop.snapshot(VISIT))
+    plan = plan_of(shop.snapshot(VISIT))
     assert plan.remedies[MEND].parts == [10, 15, 777]
     assert not plan.remedies[MEND].need
     assert plan.remedies["brakes.pads/own-1"].hours == ["0.5", "0.5", "0.75"]
@@ -206,7 +206,7 @@ def test_a_csv_with_semicolons_comes_back(shop: Workshop) -> None:
     shop.client.post(
         FILES, data=seen, files={"sheet": ("plan.csv", ("\ufeff" + out.getvalue()).encode())}
     )
-    remedy = remedies.plan_of(shop.snapshot(VISIT)).remedies[MEND]
+    remedy = plan_of(shop.snapshot(VISIT)).remedies[MEND]
     assert remedy.parts == [10, 16, 30]
     assert remedy.hours == ["0.5", "1.5", "2"]
 
@@ -248,7 +248,7 @@ def test_a_service_that_mends_a_finding_has_its_row_in_sheet_and_order(shop: Wor
     told = replace(plain, assessment={**plain.assessment, "baseline": [row]})
     book = openpyxl.load_workbook(io.BytesIO(plan_workbook(told)))
     sums = Calculator(book)
-    plan = remedies.plan_of(told)
+    plan = plan_of(told)
     (job,) = [job for job in plan.jobs if job.service]
     assert job.items == ["brakes.pads"]
     ids = [cell.value for cell in book["Parts"]["A"]]

@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from bradawl.desk.model import remedies
-from bradawl.desk.pages.plan import tips_of
-from bradawl.desk.web import forms
+from bradawl.desk.model.plan.assemblies import assembly_rows
+from bradawl.desk.model.plan.build import plan_of
+from bradawl.desk.model.typed_values import FieldError, amount
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 
@@ -40,7 +40,7 @@ def events(workshop: Workshop) -> list[tuple[str, Any]]:
 
 
 def test_the_cheapest_remedies_are_chosen_and_added_up(faults: Workshop) -> None:
-    plan = remedies.plan_of(faults.snapshot(VISIT))
+    plan = plan_of(faults.snapshot(VISIT))
     assert plan.chosen == ["brakes.pads/pads", MEND]
     # by hand, at 50 an hour: pads 20+25, 40+50, 90+100; plug 10+25, 15+50, 30+100
     assert plan.remedies["brakes.pads/pads"].cost == [45, 90, 190]
@@ -71,29 +71,29 @@ def test_an_edited_remedy_is_an_event_and_can_go_back_to_the_checklist(faults: W
         f"{MEND}:parts-high": "1 500",
     }
     faults.client.post(PLAN, data=sheet)
-    plan = remedies.plan_of(faults.snapshot(VISIT))
+    plan = plan_of(faults.snapshot(VISIT))
     assert plan.remedies[MEND].parts == [100, 1200, 1500]
     assert plan.remedies[MEND].origin == "edited"
     assert HARNESS in plan.chosen
     sheet = form(faults.client.get(PLAN).text, PLAN) | {f"{MEND}:drop": "1"}
     faults.client.post(PLAN, data=sheet)
-    assert remedies.plan_of(faults.snapshot(VISIT)).remedies[MEND].parts == [10, 15, 30]
+    assert plan_of(faults.snapshot(VISIT)).remedies[MEND].parts == [10, 15, 30]
 
 
 def test_a_person_may_decide_against_the_cheapest(faults: Workshop) -> None:
     sheet = form(faults.client.get(PLAN).text, PLAN) | {"pick:electrical.pigtails": HARNESS}
     faults.client.post(PLAN, data=sheet)
-    assert HARNESS in remedies.plan_of(faults.snapshot(VISIT)).chosen
+    assert HARNESS in plan_of(faults.snapshot(VISIT)).chosen
     sheet = form(faults.client.get(PLAN).text, PLAN) | {"pick:electrical.pigtails": "cheapest"}
     faults.client.post(PLAN, data=sheet)
-    assert HARNESS not in remedies.plan_of(faults.snapshot(VISIT)).chosen
+    assert HARNESS not in plan_of(faults.snapshot(VISIT)).chosen
 
 
 def test_what_is_dangerous_stays_a_need(faults: Workshop) -> None:
     sheet = form(faults.client.get(PLAN).text, PLAN)
     del sheet["brakes.pads/pads:need"]
     faults.client.post(PLAN, data=sheet)
-    plan = remedies.plan_of(faults.snapshot(VISIT))
+    plan = plan_of(faults.snapshot(VISIT))
     assert [job.need for job in plan.jobs if job.grade == "dangerous"] == [True]
 
 
@@ -125,7 +125,7 @@ def test_a_sheet_older_than_the_plan_overwrites_nothing(faults: Workshop) -> Non
     page = faults.client.post(PLAN, data=old | {f"{MEND}:loss": "5"})
     assert page.status_code == 422
     assert "while this page was open" in page.text
-    assert remedies.plan_of(faults.snapshot(VISIT)).remedies[MEND].loss == 0
+    assert plan_of(faults.snapshot(VISIT)).remedies[MEND].loss == 0
 
 
 def test_a_remedy_of_ones_own_covers_what_it_names(faults: Workshop) -> None:
@@ -141,7 +141,7 @@ def test_a_remedy_of_ones_own_covers_what_it_names(faults: Workshop) -> None:
             "new:also": ["electrical.pigtails", "brakes.pads"],
         },
     )
-    plan = remedies.plan_of(faults.snapshot(VISIT))
+    plan = plan_of(faults.snapshot(VISIT))
     own = plan.remedies["rust.sill/own-1"]
     assert own.covers == ["brakes.pads", "electrical.pigtails", "rust.sill"]
     assert own.cost == [35, 35, 35]
@@ -160,7 +160,7 @@ def test_a_wish_is_a_want_and_says_what_it_serves(faults: Workshop) -> None:
             "new:use-long_trips": "1",
         },
     )
-    plan = remedies.plan_of(faults.snapshot(VISIT))
+    plan = plan_of(faults.snapshot(VISIT))
     assert plan.total(need=False)["expected"] == 80
     assert plan.jobs[-1].uses == ["long_trips"]
     assert "long trips" in faults.client.get(PLAN).text
@@ -180,7 +180,7 @@ def test_tip_over_shows_the_point_and_keeps_the_pieces(faults: Workshop) -> None
     assert "733\u00a0EUR" in page
     assert '<svg class="chart"' in page
     snapshot = faults.snapshot(VISIT)
-    tip = tips_of(snapshot, remedies.plan_of(snapshot))[0]["tip"]
+    tip = assembly_rows(snapshot, plan_of(snapshot))[0]["tip"]
     assert (tip["gap"], tip["failures_at_least"], tip["chance_percent"]) == (663, 7, "75.3")
 
 
@@ -195,7 +195,7 @@ def test_danger_comes_first_and_periods_are_kept(faults: Workshop) -> None:
     page = form(faults.client.get(ORDER).text, ORDER)
     page |= {"period-0:name": "December", "period-0:budget": "150", "period-1:budget": "50"}
     faults.client.post(ORDER, data=page)
-    plan = remedies.plan_of(faults.snapshot(VISIT))
+    plan = plan_of(faults.snapshot(VISIT))
     assert [job.id for job in plan.jobs] == ["brakes.pads/pads", MEND]
     assert plan.periods == [
         {"name": "December", "budget": 150},
@@ -231,7 +231,7 @@ def test_lost_originality_weighs_in_the_choice_and_is_not_paid_from_the_budget(
             ("plan/periods", [{"name": "Dec", "budget": 170}]),
         ]
     )
-    plan = remedies.plan_of(faults.snapshot(VISIT))
+    plan = plan_of(faults.snapshot(VISIT))
     pads = next(job for job in plan.jobs if job.id == "brakes.pads/pads")
     # half of 41, half up, on top of the 99 that pads come to
     assert (pads.cost, pads.expected, pads.paid) == ([66, 111, 211], 120, 99)
@@ -246,7 +246,7 @@ def test_lost_originality_weighs_in_the_choice_and_is_not_paid_from_the_budget(
 def test_a_job_can_wait_for_another_without_dragging(faults: Workshop) -> None:
     page = form(faults.client.get(ORDER).text, ORDER) | {"after:brakes.pads": MEND}
     faults.client.post(ORDER, data=page)
-    plan = remedies.plan_of(faults.snapshot(VISIT))
+    plan = plan_of(faults.snapshot(VISIT))
     assert [job.id for job in plan.jobs] == [MEND, "brakes.pads/pads"]
     assert plan.order["pulled"] == {MEND: "brakes.pads/pads"}
     page = form(faults.client.get(ORDER).text, ORDER) | {
@@ -260,13 +260,13 @@ def test_a_job_can_wait_for_another_without_dragging(faults: Workshop) -> None:
     ("typed", "value"), [("2 400", 2400), ("2\u202f400", 2400), ("12.00", 12), ("0", 0)]
 )
 def test_amounts_are_read_as_people_type_them(typed: str, value: int) -> None:
-    assert forms.amount(typed, "It") == value
+    assert amount(typed, "It") == value
 
 
 @pytest.mark.parametrize("typed", ["1.234,50", "-5", "٣", "1e3", "", "9" * 12])
 def test_what_is_no_amount_is_refused(typed: str) -> None:
-    with pytest.raises(forms.FieldError):
-        forms.amount(typed, "It")
+    with pytest.raises(FieldError):
+        amount(typed, "It")
 
 
 def test_wishes_are_cells_of_the_sheet_too(faults: Workshop) -> None:
@@ -280,7 +280,7 @@ def test_wishes_are_cells_of_the_sheet_too(faults: Workshop) -> None:
     faults.client.post(
         PLAN, data=sheet | {"wants/wish-1:parts-high": "90", "wants/wish-1:need": "1"}
     )
-    job = next(one for one in remedies.plan_of(faults.snapshot(VISIT)).jobs if one.own)
+    job = next(one for one in plan_of(faults.snapshot(VISIT)).jobs if one.own)
     assert (job.parts, job.need) == ([5, 8, 90], True)
     wrong = form(faults.client.get(PLAN).text, PLAN) | {"wants/wish-1:parts-high": "1"}
     page = faults.client.post(PLAN, data=wrong)
@@ -289,7 +289,7 @@ def test_wishes_are_cells_of_the_sheet_too(faults: Workshop) -> None:
     faults.client.post(
         PLAN, data=form(faults.client.get(PLAN).text, PLAN) | {"wants/wish-1:drop": "1"}
     )
-    assert not [one for one in remedies.plan_of(faults.snapshot(VISIT)).jobs if one.own]
+    assert not [one for one in plan_of(faults.snapshot(VISIT)).jobs if one.own]
 
 
 def test_a_finding_says_which_other_job_puts_it_right(faults: Workshop) -> None:
@@ -310,7 +310,7 @@ def test_the_uses_after_each_job_are_shown_for_the_case_that_the_unseen_is_sound
 ) -> None:
     faults.write([("items/brakes.hoses/grade", {"grade": "uninspected"})])
     faults.write([("items/brakes.hoses/why", "no light")])
-    plan = remedies.plan_of(faults.snapshot(VISIT))
+    plan = plan_of(faults.snapshot(VISIT))
     assert [step["road"] for step in plan.steps] == ["off", "off"]
     assert [step["road"] for step in plan.sound] == ["open", "open"]
     assert "if what nobody saw is sound: on the road" in faults.client.get(ORDER).text
@@ -333,7 +333,7 @@ def test_the_checklist_suggests_pieces_that_an_assembly_would_put_right_too(
     faults.log.put_bundle({**faults.bundle, "hash": faults.bundle["hash"]})
     faults.write([("about/bundle", "f" * 64), ("items/brakes.hoses/grade", None)])
     snapshot = faults.snapshot(VISIT)
-    (row,) = tips_of(snapshot, remedies.plan_of(snapshot))
+    (row,) = assembly_rows(snapshot, plan_of(snapshot))
     assert row["suggested"] == [
         {"title": "Seats", "cost": [2, 3, 4], "count": 1, "chance_percent": ""},
         {"title": "Brake hoses", "cost": [2, 3, 4], "count": 1, "chance_percent": 35},
@@ -342,5 +342,5 @@ def test_the_checklist_suggests_pieces_that_an_assembly_would_put_right_too(
     assert "The first 2 lines are the checklist’s suggestion" in page
     faults.client.post(TIP, data=form(page, TIP))
     snapshot = faults.snapshot(VISIT)
-    (row,) = tips_of(snapshot, remedies.plan_of(snapshot))
+    (row,) = assembly_rows(snapshot, plan_of(snapshot))
     assert (row["suggested"], [one["chance_percent"] for one in row["further"]]) == ([], [0, 35])

@@ -7,7 +7,7 @@ import io
 import pytest
 from PIL import Image
 
-from bradawl.desk.model import remedies
+from bradawl.desk.model.plan.build import plan_of
 from tests.desk.browse import form
 from tests.desk.conftest import DESK, TODAY, VISIT, Workshop
 
@@ -53,7 +53,7 @@ def test_a_job_with_new_readings_closes_its_finding_and_keeps_the_old(worn: Work
     assert snapshot.cells[f"work/{JOB}/after/{PAD}"]["value"] == {"typed": "11", "unit": "mm"}
     assert snapshot.cells[f"work/{JOB}/done"]["value"]["cost"] == 85
     assert worn.log.stands_for(worn.log.events_of(VISIT)[-1]["device"]) == DESK
-    plan = remedies.plan_of(snapshot)
+    plan = plan_of(snapshot)
     assert plan.jobs == []
     assert plan.findings[0].closed
     page = worn.client.get(WORK).text
@@ -107,7 +107,7 @@ def test_a_new_reading_that_is_still_beyond_the_limit_keeps_the_finding_open(
 
 def test_work_done_without_a_look_afterwards_stays_open(worn: Workshop) -> None:
     worn.client.post(WORK, data=fields(worn))
-    plan = remedies.plan_of(worn.snapshot(VISIT))
+    plan = plan_of(worn.snapshot(VISIT))
     assert [job.id for job in plan.jobs] == [JOB]
     assert "not looked at yet" in worn.client.get(WORK).text
 

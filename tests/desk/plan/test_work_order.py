@@ -7,7 +7,8 @@ import hashlib
 from bradawl.checklists.bundling import bundle
 from bradawl.checklists.loader import load
 from bradawl.common import resources
-from bradawl.desk.model import remedies, work_order
+from bradawl.desk.model.plan import work_order
+from bradawl.desk.model.plan.build import plan_of
 from tests.desk.conftest import VISIT, Workshop, item
 
 
@@ -25,7 +26,7 @@ def test_no_item_waits_for_itself_by_way_of_others() -> None:
     graph = networkx.DiGraph()
     for one in ids:
         for before in work_order.comes_first(one, ids, work_order.rules()):
-            graph.add_edge(before.item, one)
+            graph.add_edge(before, one)
     assert networkx.is_directed_acyclic_graph(graph)
 
 
@@ -35,7 +36,7 @@ def test_ignition_and_wiring_come_before_chasing_the_mixture() -> None:
         ["ignition.plugs", "rodents.injector-leads", "rust.sills"],
         work_order.rules(),
     )
-    assert {one.item for one in found} == {"ignition.plugs", "rodents.injector-leads"}
+    assert set(found) == {"ignition.plugs", "rodents.injector-leads"}
 
 
 def faulty(workshop: Workshop, also: dict[str, list[str]]) -> None:
@@ -71,7 +72,7 @@ def faulty(workshop: Workshop, also: dict[str, list[str]]) -> None:
 
 def test_the_order_of_work_follows_practice_and_says_why(workshop: Workshop) -> None:
     faulty(workshop, {})
-    plan = remedies.plan_of(workshop.snapshot(VISIT))
+    plan = plan_of(workshop.snapshot(VISIT))
     place = {job.id: n for n, job in enumerate(plan.jobs)}
     assert place["ignition.plugs/do"] < place["fuel.regulator/do"]
     assert place["bushings.subframe/do"] < place["steering.toe/do"]
@@ -83,6 +84,6 @@ def test_the_order_of_work_follows_practice_and_says_why(workshop: Workshop) -> 
 def test_jobs_that_practice_would_put_in_a_ring_are_left_free(workshop: Workshop) -> None:
     # one job does plugs and toe, another regulator and bushings: each waits for the other
     faulty(workshop, {"ignition.plugs": ["steering.toe"], "fuel.regulator": ["bushings.subframe"]})
-    plan = remedies.plan_of(workshop.snapshot(VISIT))
+    plan = plan_of(workshop.snapshot(VISIT))
     assert len(plan.jobs) == 2
     assert plan.order["cycle"] == []

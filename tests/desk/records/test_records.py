@@ -17,7 +17,7 @@ import pytest
 import rfc8785
 
 import bradawl.desk
-from bradawl.desk.model.waiting_files import AT_ONCE, KEPT_S, Waiting
+from bradawl.desk.model.records.waiting_files import AT_ONCE, KEPT_S, WaitingFiles
 from tests.desk.conftest import KEYS, OTHER_PHONE, PHONE, VISIT, Workshop
 from tests.desk.plan.test_work_log import a_photo
 from tests.log.writer import Writer, hash_of
@@ -328,7 +328,7 @@ def test_a_damaged_photo_is_said_and_the_entries_stay(workshop: Workshop) -> Non
 
 def test_files_wait_for_a_day_and_not_too_many_at_once() -> None:
     now = [0.0]
-    waiting = Waiting(lambda: now[0])
+    waiting = WaitingFiles(lambda: now[0])
     names = [waiting.keep(f"{n}.json", b"%d" % n, "Ada") for n in range(AT_ONCE + 1)]
     assert waiting.read(names[0]) is None
     assert len(waiting.all()) == AT_ONCE

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from bradawl.desk.model import brief as briefs
-from bradawl.desk.model import remedies
+from bradawl.desk.model.plan.build import plan_of
+from bradawl.desk.model.visits import brief as briefs
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 
@@ -80,8 +80,8 @@ def test_originality_counts_as_much_as_the_brief_says(workshop: Workshop) -> Non
         ]
     )
     # the plug costs (10 + 60 + 30) / 6 = 17, the harness 10 and 40 for what is lost
-    assert remedies.plan_of(workshop.snapshot(VISIT)).chosen == ["electrical.pigtails/mend"]
+    assert plan_of(workshop.snapshot(VISIT)).chosen == ["electrical.pigtails/mend"]
     workshop.write([("brief/originality", 0)])
-    plan = remedies.plan_of(workshop.snapshot(VISIT))
+    plan = plan_of(workshop.snapshot(VISIT))
     assert plan.chosen == ["electrical.pigtails/harness"]
     assert plan.remedies["electrical.pigtails/harness"].cost == [10, 10, 10]

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 
-from bradawl.desk.model import summary_cache
-from bradawl.desk.model.summaries import Summary, summarise
+from bradawl.desk.model.visits import summary_cache
+from bradawl.desk.model.visits.summaries import Summary, summarize
 from tests.desk.conftest import DESK, PHONE, VISIT, Workshop
 
 OTHER = "b" * 32
@@ -18,7 +18,7 @@ KEY = ("stamp", 3, "", "2026-11-25")
 
 @pytest.fixture
 def shop(workshop: Workshop, tmp_path: Path) -> Workshop:
-    workshop.lines = tmp_path / "prepared" / "lines.sqlite3"
+    workshop.cache = tmp_path / "prepared" / "lines.sqlite3"
     for visit in (VISIT, OTHER):
         workshop.begin(visit)
         workshop.write([("items/brakes.pads/grade", {"grade": "major"})], visit=visit)
@@ -68,23 +68,21 @@ def test_what_the_shop_orders_later_is_not_passed_over_on_the_disk(shop: Worksho
 def test_what_is_erased_is_not_in_the_file_of_lines_any_more(shop: Workshop) -> None:
     shop.write([("about/inspector", "Zephyrine")])
     judged(shop, started(shop))
-    assert shop.lines is not None
-    assert b"Zephyrine" in shop.lines.read_bytes()
+    assert shop.cache is not None
+    assert b"Zephyrine" in shop.cache.read_bytes()
     event = next(one for one in shop.log.events_of(VISIT) if one["value"] == "Zephyrine")
     shop.log.erasures.erase(DESK, VISIT, [(event["device"], event["seq"])])
-    kept = summary_cache.Lines(shop.lines, Summary, summary_cache.code)
+    kept = summary_cache.SummaryCache(shop.cache, Summary, summary_cache.code_hash)
     kept.forget(VISIT)
     kept.close()
-    assert b"Zephyrine" not in shop.lines.read_bytes()
+    assert b"Zephyrine" not in shop.cache.read_bytes()
 
 
-def test_the_code_that_judges_is_part_of_the_name(
-    shop: Workshop, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_code_that_judges_is_part_of_the_name(shop: Workshop) -> None:
     judged(shop, started(shop))
-    monkeypatch.setattr("bradawl.desk.routes.code", lambda: "another version")
+    shop.code_hash = lambda: "another version"
     assert judged(shop, started(shop)) == 2
-    assert len(summary_cache.code()) == 32
+    assert len(summary_cache.code_hash()) == 32
 
 
 def test_yesterday_s_line_stands_until_today_s_is_made(shop: Workshop) -> None:
@@ -112,37 +110,40 @@ def test_a_visit_judged_by_another_checklist_than_its_own_is_not_kept(shop: Work
 
 @pytest.mark.parametrize("content", [b"not a database", b"SQLite format 3\x00" + b"\xff" * 500])
 def test_a_damaged_file_is_begun_again(shop: Workshop, content: bytes) -> None:
-    assert shop.lines is not None
-    shop.lines.parent.mkdir()
-    shop.lines.write_bytes(content)
+    assert shop.cache is not None
+    shop.cache.parent.mkdir()
+    shop.cache.write_bytes(content)
     assert judged(shop, started(shop)) == 2
     assert judged(shop, started(shop)) == 0
 
 
 def test_a_folder_that_cannot_be_written_costs_time_and_no_page(shop: Workshop) -> None:
-    assert shop.lines is not None
-    shop.lines.parent.write_bytes(b"a file where a folder should be")
+    assert shop.cache is not None
+    shop.cache.parent.write_bytes(b"a file where a folder should be")
     assert judged(shop, started(shop)) == 2
     assert judged(shop, started(shop)) == 2
 
 
 def test_a_line_comes_back_as_it_was_kept(shop: Workshop, tmp_path: Path) -> None:
-    made = summarise(shop.snapshot(VISIT), "stamp")
-    kept = summary_cache.Lines(tmp_path / "l.sqlite3", Summary, lambda: "me")
+    made = summarize(shop.snapshot(VISIT), "stamp")
+    kept = summary_cache.SummaryCache(tmp_path / "l.sqlite3", Summary, lambda: "me")
     kept.keep(VISIT, KEY, made)
-    assert kept.held([VISIT, OTHER]) == {VISIT: (KEY, made)}
+    assert kept.read([VISIT, OTHER]) == {VISIT: (KEY, made)}
     kept.close()
-    again = summary_cache.Lines(tmp_path / "l.sqlite3", Summary, lambda: "me")
-    assert again.held([VISIT])[VISIT][1] == made
-    assert summary_cache.Lines(tmp_path / "l.sqlite3", Summary, lambda: "other").held([VISIT]) == {}
+    again = summary_cache.SummaryCache(tmp_path / "l.sqlite3", Summary, lambda: "me")
+    assert again.read([VISIT])[VISIT][1] == made
+    assert (
+        summary_cache.SummaryCache(tmp_path / "l.sqlite3", Summary, lambda: "other").read([VISIT])
+        == {}
+    )
 
 
 def test_a_forgotten_value_does_not_stay_in_the_file(shop: Workshop, tmp_path: Path) -> None:
     path = tmp_path / "l.sqlite3"
-    kept = summary_cache.Lines(path, Summary, lambda: "me")
+    kept = summary_cache.SummaryCache(path, Summary, lambda: "me")
     shop.write([("about/inspector", "Someone Nameable")])
-    kept.keep(VISIT, KEY, summarise(shop.snapshot(VISIT), "stamp"))
+    kept.keep(VISIT, KEY, summarize(shop.snapshot(VISIT), "stamp"))
     assert b"Someone Nameable" in path.read_bytes()
     shop.write([("about/inspector", None)])
-    kept.keep(VISIT, KEY, summarise(shop.snapshot(VISIT), "stamp"))
+    kept.keep(VISIT, KEY, summarize(shop.snapshot(VISIT), "stamp"))
     assert b"Someone Nameable" not in path.read_bytes()

@@ -1,1 +1,1 @@
-"""What the pages show, computed from snapshots; no routes."""
+"""What the pages show, computed from snapshots; knows no form, no request and no template."""

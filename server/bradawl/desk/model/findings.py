@@ -1,4 +1,7 @@
-"""The visit page's view of a snapshot: everything that was found, and everything that was not."""
+"""One snapshot in words: findings by area, what nobody inspected, conflicts, amendments, seals.
+
+Reads values at their paths; computes no grade and no figure.
+"""
 
 from __future__ import annotations
 
@@ -14,15 +17,14 @@ from bradawl.desk.model.labels import (
     label,
     reading_text,
     reading_title,
-    source_text,
     value_text,
     words_of,
 )
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import graded
+from bradawl.judge.values.words import FAULTS, GRADES, SEVERITY, source_line
 
-GRAVITY = {"dangerous": 0, "major": 1, "minor": 2, "none": 3, "uninspected": 4}
 ERASED = "erased"
 SHA256 = re.compile(r"[0-9a-f]{64}")
 NameOf = Callable[[str], str]
@@ -36,6 +38,11 @@ def zone_of(snapshot: Snapshot) -> str:
 def value(snapshot: Snapshot, path: str) -> Any:
     """The standing value at a path, or None."""
     return cell_values.value(snapshot.cells, path)
+
+
+def severity_order(grade: str | None) -> int:
+    """A sort key that puts the worst grade first, and what has none last."""
+    return -SEVERITY.index(grade) if grade in SEVERITY else 1
 
 
 def rank_of(event: Mapping[str, Any]) -> str:
@@ -71,10 +78,10 @@ def heading(snapshot: Snapshot) -> dict[str, Any]:
         "about/asking_price",
         "brief/uses",
     ):
-        held = value(snapshot, path)
-        if held in (None, "", []):
+        recorded = value(snapshot, path)
+        if recorded in (None, "", []):
             continue
-        text = value_text(path, held, snapshot.bundle)
+        text = value_text(path, recorded, snapshot.bundle)
         if path == "about/asking_price":
             text = f"{text} {cell_values.currency(snapshot.cells)}".strip()
         facts.append((label(path, snapshot.bundle), text))
@@ -88,32 +95,28 @@ def areas(snapshot: Snapshot) -> list[dict[str, Any]]:
     judged = snapshot.assessment.get("items", {})
     own = cells_by_item(snapshot)
     by_area: dict[str, list[dict[str, Any]]] = {}
-    for item, judgement in judged.items():
-        if judgement.get("applies", True) and judgement.get("state") == "done":
+    for item, judgment in judged.items():
+        if judgment.get("applies", True) and judgment.get("state") == "done":
             by_area.setdefault(_area_of(snapshot, item), []).append(
                 item_view(snapshot, item, own.get(item, {}))
             )
     shown = []
-    for area in sorted(by_area, key=lambda one: (int(order.get(one, 99)), one)):
-        items = sorted(by_area[area], key=lambda one: (GRAVITY.get(one["grade"], 5), one["id"]))
+    for area in sorted(by_area, key=lambda area: (int(order.get(area, 99)), area)):
+        items = sorted(by_area[area], key=lambda row: (severity_order(row["grade"]), row["id"]))
         shown.append(
             {
                 "id": area,
                 "title": titles.get(area, words_of(area).capitalize()),
-                "findings": [
-                    one for one in items if one["grade"] in ("dangerous", "major", "minor")
-                ],
-                "in_order": [
-                    one for one in items if one["grade"] not in ("dangerous", "major", "minor")
-                ],
+                "findings": [row for row in items if row["grade"] in FAULTS],
+                "in_order": [row for row in items if row["grade"] not in FAULTS],
             }
         )
     return shown
 
 
 def _area_of(snapshot: Snapshot, item: str) -> str:
-    found = item_of(snapshot.bundle, item)
-    return str(found["area"]) if found and "area" in found else item.partition(".")[0]
+    rule = item_of(snapshot.bundle, item) or {}
+    return str(rule.get("area", item.partition(".")[0]))
 
 
 def cells_by_item(snapshot: Snapshot) -> dict[str, dict[str, Any]]:
@@ -135,7 +138,7 @@ def item_view(
     """
     if own is None:
         own = cells_by_item(snapshot).get(item, {})
-    judgement = snapshot.assessment.get("items", {}).get(item, {})
+    judgment = snapshot.assessment.get("items", {}).get(item, {})
     full = item_of(snapshot.bundle, item)
     readings, photos = [], []
     texts: dict[str, str] = {}
@@ -155,23 +158,23 @@ def item_view(
             texts["choice"] = choice_title(full, cell_values.words(cell["value"]))
         elif parts[0] in ("text", "note"):
             texts[parts[0]] = cell_values.words(cell["value"])
-    said = {_plain(f"{one['title']}, {one['place']}: {one['text']}") for one in readings}
-    said |= {_plain(f"{one['title']}: {one['text']}") for one in readings}
+    shown = {_plain(f"{row['title']}, {row['place']}: {row['text']}") for row in readings}
+    shown |= {_plain(f"{row['title']}: {row['text']}") for row in readings}
     return {
         "id": item,
         "title": item_title(snapshot.bundle, item),
         "where": str((full or {}).get("where", "")),
-        "grade": judgement.get("grade"),
-        "by": judgement.get("by"),
-        "measured": judgement.get("measured"),
-        "overruled": bool(judgement.get("overruled")),
-        "reasons": [_reason(snapshot, one) for one in judgement.get("reasons", ())],
+        "grade": judgment.get("grade"),
+        "by": judgment.get("by"),
+        "measured": judgment.get("measured"),
+        "overruled": bool(judgment.get("overruled")),
+        "reasons": [_reason(snapshot, reason) for reason in judgment.get("reasons", ())],
         "facts": [
             fact["text"]
-            for _, fact in sorted(judgement.get("facts", {}).items())
-            if fact.get("text") and _plain(fact["text"]) not in said
+            for _, fact in sorted(judgment.get("facts", {}).items())
+            if fact.get("text") and _plain(fact["text"]) not in shown
         ],
-        "problems": [one["text"] for one in judgement.get("problems", ())],
+        "problems": [problem["text"] for problem in judgment.get("problems", ())],
         "cautions": [
             snapshot.bundle.get("cautions", {}).get(caution, {}).get("text", caution)
             for caution in (full or {}).get("cautions", ())
@@ -189,8 +192,8 @@ def _plain(text: str) -> str:
 
 
 def _reason(snapshot: Snapshot, reason: Mapping[str, Any]) -> dict[str, str]:
-    name = str(reason.get("source") or "")
-    return {"text": str(reason.get("text", "")), "source": source_text(snapshot.bundle, name)}
+    source = source_line(str(reason.get("source") or ""), snapshot.bundle.get("sources", {}))
+    return {"text": str(reason.get("text", "")), "source": source}
 
 
 def photo_view(sha256: str, value: Any) -> dict[str, Any]:
@@ -213,30 +216,30 @@ def photos_of(snapshot: Snapshot) -> list[str]:
         for path, cell in snapshot.cells.items()
         if "/photos/" in path and cell["value"] is not None
     }
-    return sorted(one for one in named if SHA256.fullmatch(one))
+    return sorted(sha256 for sha256 in named if SHA256.fullmatch(sha256))
 
 
 def not_inspected(snapshot: Snapshot) -> list[dict[str, str]]:
     """What nobody inspected: said so with a reason, or simply not reached; by area and title."""
     listed: dict[str, str] = {}
-    for one in snapshot.assessment.get("coverage", {}).get("not_reached", ()):
-        listed[one["item"]] = str(one.get("why") or "")
-    for item, judgement in snapshot.assessment.get("items", {}).items():
-        if judgement.get("applies", True) and judgement.get("state") in ("open", "uninspected"):
+    for missed in snapshot.assessment.get("coverage", {}).get("not_reached", ()):
+        listed[missed["item"]] = str(missed.get("why") or "")
+    for item, judgment in snapshot.assessment.get("items", {}).items():
+        if judgment.get("applies", True) and judgment.get("state") in ("open", "uninspected"):
             why = graded(item, snapshot.cells)[1]
             listed[item] = why or listed.get(item) or ""
     titles = {area["id"]: area["title"] for area in snapshot.bundle.get("areas", ())}
     rows = []
     for item, why in listed.items():
         area = _area_of(snapshot, item)
-        found = item_of(snapshot.bundle, item) or {}
-        whys = {str(chip): str(chip) for chip in found.get("whys", ())}
+        rule = item_of(snapshot.bundle, item) or {}
+        offered = [str(chip) for chip in rule.get("whys", ())]
         rows.append(
             {
                 "item": item,
                 "area": titles.get(area, area),
                 "title": item_title(snapshot.bundle, item),
-                "why": whys.get(why, words_of(why)) or "not reached",
+                "why": (why if why in offered else words_of(why)) or "not reached",
             }
         )
     return sorted(rows, key=lambda row: (row["area"], row["title"]))
@@ -254,16 +257,16 @@ def conflicts(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
             {
                 "path": path,
                 "label": label(path, snapshot.bundle),
-                "held": [
+                "written": [
                     {
-                        "at": one["at"],
-                        "text": value_text(path, one["value"], snapshot.bundle),
-                        "author": name_of(author_of(one["at"])),
-                        "unconfirmed": author_of(one["at"]) in snapshot.unconfirmed,
+                        "at": written["at"],
+                        "text": value_text(path, written["value"], snapshot.bundle),
+                        "author": name_of(author_of(written["at"])),
+                        "unconfirmed": author_of(written["at"]) in snapshot.unconfirmed,
                         "zone": zone,
                         "standing": n == 0,
                     }
-                    for n, one in enumerate(both)
+                    for n, written in enumerate(both)
                 ],
             }
         )
@@ -339,8 +342,8 @@ def stroke_paths(strokes: Any) -> Iterable[str]:
 
 def tally(snapshot: Snapshot) -> dict[str, int]:
     """How many items stand at each grade."""
-    counts = dict.fromkeys(GRAVITY, 0)
-    for judgement in snapshot.assessment.get("items", {}).values():
-        if judgement.get("applies", True) and judgement.get("grade") in counts:
-            counts[judgement["grade"]] += 1
+    counts = dict.fromkeys(GRADES, 0)
+    for judgment in snapshot.assessment.get("items", {}).values():
+        if judgment.get("applies", True) and judgment.get("grade") in counts:
+            counts[judgment["grade"]] += 1
     return counts

@@ -1,13 +1,14 @@
-"""Paths, values and authors of a record as words that a person at the desk can read."""
+"""Paths, values, readings and amounts of a record as words that a person at the desk can read."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from bradawl.common.display_text import for_line
-from bradawl.desk.web.rendering import GRADE_WORDS, money
 from bradawl.inspection import cell_values
+from bradawl.judge.values.amounts import money_text
+from bradawl.judge.values.words import GRADE_WORDS
 
 ABOUT = {
     "bundle": "Checklist",
@@ -68,10 +69,6 @@ UNIT_WORDS = {
     "in/32": "/32 in",
     "1": "",
 }
-PLAIN_SOURCES = {
-    "practice": "common practice, no source",
-    "assumption": "our own assumption",
-}
 NAME_LIMIT = 60  # of a make or a model within a heading; the car's own page has it whole
 USES = {
     "everyday": "everyday",
@@ -83,6 +80,11 @@ USES = {
     "resale": "resale",
     "project": "project",
 }
+
+
+def money(amount: int | None, currency: str = "") -> str:
+    """`2,400 EUR` on one line; a dash when nobody said."""
+    return "–" if amount is None else money_text(amount, currency).replace(" ", "\u00a0")
 
 
 def words_of(name: str) -> str:
@@ -117,7 +119,7 @@ def item_of(bundle: Mapping[str, Any], item: str) -> Mapping[str, Any] | None:
     name = str(bundle.get("hash", ""))
     index = _INDEXES.get(name)
     if index is None:
-        index = {one["id"]: one for one in bundle.get("items", ())}
+        index = {rule["id"]: rule for rule in bundle.get("items", ())}
         if name:
             while len(_INDEXES) >= _INDEXES_KEPT:
                 _INDEXES.pop(next(iter(_INDEXES)), None)
@@ -127,32 +129,56 @@ def item_of(bundle: Mapping[str, Any], item: str) -> Mapping[str, Any] | None:
 
 def item_title(bundle: Mapping[str, Any], item: str) -> str:
     """The item's title; an item that the checklist does not know keeps its id."""
-    found = item_of(bundle, item)
-    return str(found["title"]) if found else item
+    rule = item_of(bundle, item)
+    return str(rule["title"]) if rule else item
 
 
 def reading_title(item: Mapping[str, Any] | None, reading: str) -> str:
-    for one in (item or {}).get("readings", ()):
-        if one["id"] == reading:
-            return str(one["title"])
-    return words_of(reading)
+    return _title_in(item, "readings", reading)
 
 
 def choice_title(item: Mapping[str, Any] | None, choice: str) -> str:
-    for one in (item or {}).get("choices", ()):
-        if one["id"] == choice:
-            return str(one["title"])
-    return words_of(choice)
+    return _title_in(item, "choices", choice)
+
+
+def _title_in(item: Mapping[str, Any] | None, kind: str, name: str) -> str:
+    for entry in (item or {}).get(kind, ()):
+        if entry["id"] == name:
+            return str(entry["title"])
+    return words_of(name)
+
+
+def placed(title: str, place: str) -> str:
+    """A reading's title with the place where it is taken: `Tread depth, front left`."""
+    return title if place == "one" else f"{title}, {words_of(place)}"
+
+
+def reading_fields(rule: Mapping[str, Any], prefix: str) -> list[dict[str, Any]]:
+    """An item's readings as fields of a form, one for each place: [{"name", "title", "units"}]."""
+    return [
+        {
+            "name": f"{prefix}/readings/{reading['id']}/{place}",
+            "title": placed(reading["title"], place),
+            "units": reading.get("units", []),
+        }
+        for reading in rule.get("readings", ())
+        for place in (reading.get("at") or ["one"])
+    ]
+
+
+def caution_texts(bundle: Mapping[str, Any], names: Iterable[str]) -> dict[str, str]:
+    """Cautions in words, by name."""
+    texts = bundle.get("cautions", {})
+    return {name: str(texts.get(name, {}).get("text", words_of(name))) for name in names}
 
 
 def _item_part(parts: list[str], item: Mapping[str, Any] | None) -> str:
     if parts[0] == "readings" and len(parts) == 3:
-        title = reading_title(item, parts[1]).lower()
-        return title if parts[2] == "one" else f"{title}, {words_of(parts[2])}"
+        return placed(reading_title(item, parts[1]).lower(), parts[2])
     if parts[0] == "photos":
         return "photo"
-    known = {"grade": "grade", "why": "reason", "choice": "answer", "text": "text", "note": "note"}
-    return known.get(parts[0], words_of(" ".join(parts)))
+    names = {"why": "reason", "choice": "answer"}
+    return names.get(parts[0], words_of(" ".join(parts)))
 
 
 def value_text(path: str, value: Any, bundle: Mapping[str, Any]) -> str:
@@ -165,7 +191,7 @@ def value_text(path: str, value: Any, bundle: Mapping[str, Any]) -> str:
     if isinstance(value, Mapping):
         return _object_text(value)
     if path == "brief/uses":
-        return ", ".join(USES.get(one, one) for one in cell_values.texts(value)) or "none"
+        return ", ".join(USES.get(use, use) for use in cell_values.texts(value)) or "none"
     if isinstance(value, str) and parts[0] == "items" and parts[-1] == "choice":
         return choice_title(item_of(bundle, parts[1]), value)
     if isinstance(value, int) and parts[-1] in ("asking_price", "budget", "value_good", "margin"):
@@ -194,12 +220,12 @@ def _object_text(value: Mapping[str, Any]) -> str:
 
 def reading_text(value: Any) -> str:
     """A reading as it was typed, with its unit: `2,5 mm`."""
-    held = cell_values.reading(value)
-    if held is None:
+    reading = cell_values.reading(value)
+    if reading is None:
         return cell_values.words(value)
-    shown = UNIT_WORDS.get(held.unit, held.unit)
-    gap = "" if shown in ("°", "/32 in") else "\u00a0"
-    return f"{held.typed}{gap}{shown}".strip()
+    unit = UNIT_WORDS.get(reading.unit, reading.unit)
+    gap = "" if unit in ("°", "/32 in") else "\u00a0"
+    return f"{reading.typed}{gap}{unit}".strip()
 
 
 def car_name(cells: Mapping[str, Mapping[str, Any]]) -> str:
@@ -210,24 +236,3 @@ def car_name(cells: Mapping[str, Mapping[str, Any]]) -> str:
     )
     name = f"{make} {model}".strip() or registration or "A car without a name"
     return f"{name} ({year})" if year else name
-
-
-def source_text(bundle: Mapping[str, Any], name: str) -> str:
-    """A source in words, with how we know it: `49 CFR 570.5, section (g) (from memory)`."""
-    if not name:
-        return ""
-    if name in PLAIN_SOURCES:
-        return PLAIN_SOURCES[name]
-    source = bundle.get("sources", {}).get(name)
-    if source is None:
-        return name
-    text = str(source.get("title", name))
-    if source.get("section"):
-        text += f", {source['section']}"
-    status = {
-        "read-secondary": "read in a second source",
-        "memory": "from memory",
-        "practice": "common practice",
-        "assumption": "our assumption",
-    }.get(str(source.get("status", "")))
-    return f"{text} ({status})" if status else text

@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
-from bradawl.desk.web.rendering import money
+from bradawl.desk.model.labels import money
 
 if TYPE_CHECKING:
-    from bradawl.desk.model.candidates import Candidate
-    from bradawl.desk.model.remedies import Plan
+    from bradawl.desk.model.plan.types import Plan
+    from bradawl.desk.model.visits.candidates import Candidate
 
 WIDTH, HEIGHT = 640, 300
 NEAR = 24  # so near, a line's name would lie on the other line
@@ -128,12 +128,12 @@ def ranges(cars: Sequence[Candidate]) -> Markup:
     """
     row = 64
     top, height = 34, 34 + row * len(cars) + 26
-    highest = max(*(one.high + one.reserve for one in cars), *(one.asking or 0 for one in cars), 1)
+    highest = max(*(max(car.high + car.reserve, car.asking or 0) for car in cars), 1)
     scale = ticks(highest)
     label = "; ".join(
-        f"{one.car}: work {money(one.low)} to {money(one.high)}, P80 {money(one.p80)}, "
-        f"reserve {money(one.reserve)}, asked {money(one.asking)}"
-        for one in cars
+        f"{car.car}: work {money(car.low)} to {money(car.high)}, P80 {money(car.p80)}, "
+        f"reserve {money(car.reserve)}, asked {money(car.asking)}"
+        for car in cars
     )
     left, right = 24, 40
 
@@ -153,29 +153,29 @@ def ranges(cars: Sequence[Candidate]) -> Markup:
             height - 9,
             money(tick),
         )
-    for n, one in enumerate(cars):
+    for n, car in enumerate(cars):
         y = top + n * row
-        draw('<text class="name" x="{}" y="{}">{}</text>', left, y, one.car)
+        draw('<text class="name" x="{}" y="{}">{}</text>', left, y, car.car)
         draw(
             '<rect class="bar-range" x="{}" y="{}" width="{}" height="16"/>',
-            x(one.low),
+            x(car.low),
             y + 10,
-            round(x(one.high) - x(one.low), 1),
+            round(x(car.high) - x(car.low), 1),
         )
         draw(
             '<rect class="bar-spent" x="{}" y="{}" width="{}" height="16"/>',
-            x(one.p50),
+            x(car.p50),
             y + 10,
-            round(max(x(one.p80) - x(one.p50), 2), 1),
+            round(max(x(car.p80) - x(car.p50), 2), 1),
         )
         draw(
             '<rect class="bar-reserve" fill="url(#hatch)" x="{}" y="{}" width="{}" height="8"/>',
-            x(one.p80),
+            x(car.p80),
             y + 30,
-            round(x(one.p80 + one.reserve) - x(one.p80), 1),
+            round(x(car.p80 + car.reserve) - x(car.p80), 1),
         )
-        if one.asking is not None:
-            draw('<path class="mark-asking" d="M{} {}v36"/>', x(one.asking), y + 6)
+        if car.asking is not None:
+            draw('<path class="mark-asking" d="M{} {}v36"/>', x(car.asking), y + 6)
     return Markup(
         '<svg class="chart" viewBox="0 0 {} {}" role="img" aria-label="{}">'
         '<defs><pattern id="hatch" width="5" height="5" patternUnits="userSpaceOnUse">'
@@ -185,12 +185,12 @@ def ranges(cars: Sequence[Candidate]) -> Markup:
 
 def periods(plan: Plan) -> Markup:
     """Per budget period a bar of what is spent, outlined by what there is to spend."""
-    held = 0
+    budget = 0
     rows = []
     for n, period in enumerate(plan.periods):
-        held += period["budget"]
-        rows.append((period["name"], held, plan.spread["spent"][n]))
-        held = plan.spread["carried"][n]
+        budget += period["budget"]
+        rows.append((period["name"], budget, plan.spread["spent"][n]))
+        budget = plan.spread["carried"][n]
     label = "; ".join(
         f"{name}: {money(spent, plan.currency)} of {money(there, plan.currency)}"
         for name, there, spent in rows

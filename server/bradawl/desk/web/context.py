@@ -1,18 +1,37 @@
-"""What every page of the desk may use, handed in by the wiring."""
+"""The desk as its pages see it: one value from the wiring, and who may do what with it.
 
-from __future__ import annotations
+A route asks for `DeskHere`; one that changes anything asks for `Writer` or `Owner` as well.
+"""
 
-import hashlib
+# No postponed annotations here: FastAPI reads those of the dependencies.
+import time
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass
-from typing import Any, Protocol
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Annotated, Any, Protocol, cast
 
-from fastapi import Request
+from fastapi import Depends, Request
 
+from bradawl.common import resources
 from bradawl.common.errors import ApiError
-from bradawl.desk.model.summaries import DeskLog, Summaries
-from bradawl.desk.model.waiting_files import Waiting
+from bradawl.desk.model.checklists.versions import ChecklistVersions
+from bradawl.desk.model.diagnosis.symptoms import SymptomTables
+from bradawl.desk.model.log import DeskLog
+from bradawl.desk.model.records.waiting_files import WaitingFiles
+from bradawl.desk.model.visits.summaries import Summaries
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
+
+__all__ = [
+    "Desk",
+    "DeskHere",
+    "Note",
+    "OnlyOwner",
+    "Owner",
+    "Person",
+    "Verdict",
+    "Writer",
+    "provide",
+]
 
 
 class Verdict(Protocol):
@@ -28,48 +47,106 @@ class Verdict(Protocol):
 Note = Callable[[Request, Any, str, str], None]
 
 
-@dataclass(frozen=True)
-class Desk:
-    """What every page may use.
+def _no_note(_request: Request, _person: Any, _act: str, _about: str) -> None:
+    return None
 
-    `person` is the dependency that admits somebody who signed in, `writer` the one for changes,
-    `owner` the one for what only an owner may decide, and `is_owner` tells owners from others;
-    `device_of` gives the device id under which that person's acts at the desk are logged, and
-    `name_of` the name of any device. `photos_missing` names those photos that have not arrived,
-    `backup_warnings` says why somebody should look at the backups.
+
+def _now_ms() -> int:
+    return time.time_ns() // 1_000_000
+
+
+def _today() -> str:
+    return date.today().isoformat()  # noqa: DTZ011 - the workshop's own calendar day
+
+
+def _symptoms() -> SymptomTables:
+    return SymptomTables(resources.path_of("checklists") / "symptoms")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Desk:
+    """Everything that the pages may use.
+
+    `person` gives who signed in and asks (it raises ApiError for anybody else), `owner` the same
+    for what only an owner may decide, and `is_owner` tells owners from others; `device_of` gives
+    the device id under which a person's acts at the desk are logged, `name_of` the name of any
+    device. `photos_missing` names those photos that have not arrived, `backup_warnings` says why
+    somebody should look at the backups, `note` keeps the trail. `waiting` holds files that an
+    owner has to look at, `checklists` the adapted ones; without them the desk has no pages for
+    checklists. `clock` gives Unix milliseconds, `today` a day as YYYY-MM-DD.
     """
 
     snapshots: Callable[[str], Snapshot]
     log: DeskLog
-    person: Callable[..., Any]
-    writer: Callable[..., Any]
-    owner: Callable[..., Any]
+    summaries: Summaries
+    person: Callable[[Request], Any]
+    owner: Callable[[Request], Any]
     is_owner: Callable[[Any], bool]
-    note: Note
     device_of: Callable[[Any], str]
     name_of: Callable[[str], str]
     verify: Callable[[bytes], Verdict]
     photos_missing: Callable[[Sequence[str]], Collection[str]]
-    today: Callable[[], str]
-    clock: Callable[[], int]
-    backup_warnings: Callable[[], Sequence[str]]
-    waiting: Waiting
-    summaries: Summaries
+    checklists: ChecklistVersions | None = None
+    note: Note = _no_note
+    backup_warnings: Callable[[], Sequence[str]] = tuple
+    waiting: WaitingFiles = field(default_factory=WaitingFiles)
+    symptoms: SymptomTables = field(default_factory=_symptoms)
+    clock: Callable[[], int] = _now_ms
+    today: Callable[[], str] = _today
 
     def snapshot(self, visit: str) -> Snapshot:
-        """The snapshot of a visit; a page that says so when there is none."""
+        """The snapshot of a visit. Raises ApiError 404 when there is none."""
         try:
             return self.snapshots(visit)
         except UnknownVisit as unknown:
             raise ApiError("unknown_visit", str(unknown), 404) from unknown
 
-    def keep_photo(self, data: bytes, device: str, kind: str = "") -> str:
-        """Keep a photo or recording (of media type `kind`); its hash.
 
-        Raises ApiError for what is neither.
-        """
-        sha256 = hashlib.sha256(data).hexdigest()
-        with self.log.photos.arriving(sha256, kind) as arrival:
-            arrival.add(data)
-            self.log.photos.keep(arrival, device)
-        return sha256
+def provide(desk: Desk) -> Callable[[Request], Any]:
+    """A router's dependency that lets every route below it find `desk`."""
+
+    async def attach(request: Request) -> None:
+        request.state.desk = desk
+
+    return attach
+
+
+async def current_desk(request: Request) -> Desk:
+    """The desk that `provide` attached."""
+    return cast(Desk, request.state.desk)
+
+
+DeskHere = Annotated[Desk, Depends(current_desk)]
+
+
+def require_person(request: Request, desk: DeskHere) -> Any:
+    """Somebody who signed in and may use the desk."""
+    return desk.person(request)
+
+
+Person = Annotated[Any, Depends(require_person)]
+
+
+def require_writer(desk: DeskHere, person: Person) -> str:
+    """The device id under which this person's changes are logged."""
+    return desk.device_of(person)
+
+
+Writer = Annotated[str, Depends(require_writer)]
+
+
+def require_owner(request: Request, desk: DeskHere) -> Any:
+    """An owner, as sure as the wiring wants it for what only an owner may decide."""
+    return desk.owner(request)
+
+
+Owner = Annotated[Any, Depends(require_owner)]
+
+
+def only_owner(desk: DeskHere, person: Person) -> None:
+    """A page's guard: raises ApiError 403 for anybody but an owner."""
+    if not desk.is_owner(person):
+        raise ApiError("owners_only", "Only an owner may look through these.", 403)
+
+
+OnlyOwner = Depends(only_owner)

@@ -1,4 +1,4 @@
-"""Drawing the desk's pages, and the filters that they share."""
+"""Renders the desk's templates, with the filters that they share; always autoescaped."""
 
 from __future__ import annotations
 
@@ -10,34 +10,21 @@ from fastapi.responses import HTMLResponse
 
 from bradawl.common.errors import ApiError
 from bradawl.common.templating import Pages
-from bradawl.desk.web.forms import as_typed
+from bradawl.desk.model.labels import money
+from bradawl.desk.model.typed_values import as_typed
+from bradawl.judge.values.words import GRADE_WORDS
+
+__all__ = ["ANSWER_WORDS", "STATIC", "error_page", "render"]
 
 _HERE = Path(__file__).parents[1]
 STATIC = _HERE / "static"
 
-GRADE_WORDS = {
-    "none": "no fault",
-    "minor": "minor",
-    "major": "major",
-    "dangerous": "dangerous",
-    "uninspected": "not inspected",
-}
 ANSWER_WORDS = {
     "drive": "May be driven home",
     "limits": "Drive only with limits",
     "trailer": "Trailer it",
     "not_cleared": "Not cleared to drive",
 }
-
-
-def money(amount: int | None, currency: str = "") -> str:
-    """Whole units with thin-space groups: `2 400 EUR`; a dash when nobody said."""
-    if amount is None:
-        return "–"
-    # U+202F keeps the figure on one line
-    figure = f"{abs(amount):,}".replace(",", "\u202f")
-    sign = "\u2212" if amount < 0 else ""
-    return f"{sign}{figure}\u00a0{currency}".rstrip("\u00a0")
 
 
 def stamp_time(at: str, zone: str = "") -> str:
@@ -73,12 +60,13 @@ def _grade_word(grade: str) -> str:
     return GRADE_WORDS.get(grade, "not graded")
 
 
-#: Draws a page of the desk; see `frame.Pages.render`.
+#: Draws a page of the desk; see `common/templating.py`.
 render = Pages(
     _HERE / "templates",
     filters={
         "money": money,
         "stamp_time": stamp_time,
+        "span_text": span_text,
         "grade_word": _grade_word,
         "as_typed": as_typed,
     },

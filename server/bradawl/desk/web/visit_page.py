@@ -1,28 +1,30 @@
-"""What every page of one visit has in common: who asks or sends what, its heading, its tabs."""
+"""What every page of one visit has in common: its request, the form sent from it, its heading."""
 
 # No postponed annotations here: FastAPI reads those of the dependencies.
-from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Annotated, Any
 
-from fastapi import Depends, Request
+from fastapi import Depends, Request, Response
 from fastapi.responses import HTMLResponse
 from starlette.datastructures import FormData
 
 from bradawl.desk.model import findings
-from bradawl.desk.web.forms import Problems, posted
+from bradawl.desk.model.changes import Puts
+from bradawl.desk.model.typed_values import Problems
+from bradawl.desk.web import forms
+from bradawl.desk.web.context import Desk, DeskHere, Writer
 from bradawl.desk.web.rendering import render
 from bradawl.inspection.snapshot import Snapshot
 
-if TYPE_CHECKING:
-    from bradawl.desk.web.context import Desk
+__all__ = ["FormRequest", "PageRequest", "VisitForm", "VisitPage", "render_visit"]
 
 
 @dataclass(frozen=True)
-class Asked:
-    """A page of one visit, as it is asked for: nothing typed, nothing wrong."""
+class PageRequest:
+    """Somebody asks for a page of one visit: nothing typed, nothing wrong."""
 
     request: Request
+    desk: Desk
     snapshot: Snapshot
     form: FormData = field(default_factory=FormData)
     problems: Problems = field(default_factory=Problems)
@@ -33,48 +35,44 @@ class Asked:
 
 
 @dataclass(frozen=True)
-class Sent(Asked):
-    """A form of one visit, sent by somebody who may write, as `device`.
+class FormRequest(PageRequest):
+    """Somebody who may write sends a form of one visit, as `device`.
 
     What is wrong with it is noted in `problems`; the page then comes back with what was typed.
     """
 
     device: str = ""
 
-
-def asked_of(desk: "Desk") -> Callable[..., Asked]:
-    """The dependency by which a page is asked for."""
-
-    def asked(request: Request, visit: str) -> Asked:
-        return Asked(request, desk.snapshot(visit))
-
-    return asked
+    def record(self, puts: Puts, page: str) -> Response:
+        """Record the puts, and lead back to a page of the visit."""
+        self.desk.log.append(self.device, self.visit, puts)
+        return forms.back(f"/desk/visits/{self.visit}/{page}")
 
 
-def sent_to(desk: "Desk") -> Callable[..., Sent]:
-    """The dependency by which a form is sent."""
-
-    def sent(
-        request: Request,
-        visit: str,
-        form: Annotated[FormData, Depends(posted)],
-        person: Annotated[Any, Depends(desk.writer)],
-    ) -> Sent:
-        return Sent(request, desk.snapshot(visit), form, device=desk.device_of(person))
-
-    return sent
+def page_request(request: Request, desk: DeskHere, visit: str) -> PageRequest:
+    return PageRequest(request, desk, desk.snapshot(visit))
 
 
-def render_visit(asked: Asked, template: str, *, tab: str, **values: Any) -> HTMLResponse:
+def form_request(
+    request: Request, desk: DeskHere, visit: str, form: forms.Posted, writer: Writer
+) -> FormRequest:
+    return FormRequest(request, desk, desk.snapshot(visit), form, device=writer)
+
+
+VisitPage = Annotated[PageRequest, Depends(page_request)]
+VisitForm = Annotated[FormRequest, Depends(form_request)]
+
+
+def render_visit(page: PageRequest, template: str, /, *, tab: str, **values: Any) -> HTMLResponse:
     """A page of one visit: its heading and tabs; 422 with what was typed where it has problems."""
     return render(
-        asked.request,
+        page.request,
         template,
-        status=422 if asked.problems else 200,
-        visit=asked.visit,
+        status=422 if page.problems else 200,
+        visit=page.visit,
         tab=tab,
-        head=findings.heading(asked.snapshot),
-        problems=asked.problems,
-        typed=asked.form,
+        head=findings.heading(page.snapshot),
+        problems=page.problems,
+        typed=page.form,
         **values,
     )

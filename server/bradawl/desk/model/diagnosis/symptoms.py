@@ -1,4 +1,4 @@
-"""The tables from symptom to cause, read from YAML and checked: file, place, what is wrong."""
+"""The tables from symptom to cause (`checklists/symptoms/`), read from YAML and checked."""
 
 from __future__ import annotations
 
@@ -7,11 +7,16 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
+from bradawl.common.errors import ApiError
+
 Word = str
 
 
-class TableError(ValueError):
+class TableError(ApiError):
     """A table cannot be used; the text names the file, the place and what would be right."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__("symptoms", f"The table of symptoms cannot be read. {sentence}", 500)
 
 
 class Strict(BaseModel):
@@ -31,8 +36,8 @@ class Cause(Strict):
 
     @field_validator("item", mode="before")
     @classmethod
-    def _one_or_more(cls, told: Any) -> Any:
-        return [told] if isinstance(told, str) else told
+    def _one_or_more(cls, names: Any) -> Any:
+        return [names] if isinstance(names, str) else names
 
 
 class Test(Strict):
@@ -73,9 +78,9 @@ class Symptom(Strict):
     @model_validator(mode="after")
     def _names_agree(self) -> Symptom:
         ids = [test.id for test in self.tests]
-        for one in ids:
-            if ids.count(one) > 1:
-                raise ValueError(f"the test '{one}' is there twice; give each its own id")
+        for test_id in ids:
+            if ids.count(test_id) > 1:
+                raise ValueError(f"the test '{test_id}' is there twice; give each its own id")
         for test in self.tests:
             for cause in test.likely:
                 if cause != "other" and cause not in self.causes:
@@ -87,7 +92,7 @@ class Symptom(Strict):
     def table(self) -> dict[str, Any]:
         """The shape that `judge.decisions.diagnosis` reads."""
         return {
-            "causes": [{"id": name, "often": one.often} for name, one in self.causes.items()],
+            "causes": [{"id": name, "often": cause.often} for name, cause in self.causes.items()],
             "tests": [
                 {
                     "id": test.id,
@@ -100,7 +105,7 @@ class Symptom(Strict):
         }
 
 
-class File(Strict):
+class SymptomFile(Strict):
     """One file of symptoms; `source` says where its figures come from."""
 
     source: str
@@ -114,12 +119,12 @@ def load(folder: Path) -> dict[str, Symptom]:
     """
     import yaml
 
-    found: dict[str, Symptom] = {}
+    symptoms: dict[str, Symptom] = {}
     for path in sorted(folder.glob("*.yaml")):
         try:
             # every scalar as text; pydantic turns digits into whole numbers where one is meant
             raw = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
-            file = File.model_validate(raw)
+            file = SymptomFile.model_validate(raw)
         except yaml.YAMLError as error:
             raise TableError(f"{path.name}: this is not YAML: {error}") from error
         except ValidationError as error:
@@ -127,36 +132,43 @@ def load(folder: Path) -> dict[str, Symptom]:
             place = ".".join(str(part) for part in first["loc"])
             raise TableError(f"{path.name}, {place}: {first['msg']}") from error
         for symptom in file.symptoms:
-            if symptom.id in found:
+            if symptom.id in symptoms:
                 raise TableError(
                     f"{path.name}: the symptom '{symptom.id}' is in another file already"
                 )
-            found[symptom.id] = symptom.model_copy(update={"source": file.source})
-    for symptom in found.values():
+            symptoms[symptom.id] = symptom.model_copy(update={"source": file.source})
+    for symptom in symptoms.values():
         for cause in symptom.causes.values():
-            if cause.then and cause.then not in found:
+            if cause.then and cause.then not in symptoms:
                 raise TableError(
                     f"The symptom '{symptom.id}' goes on with '{cause.then}', which is no symptom."
                 )
-    if not found:
+    if not symptoms:
         raise TableError(f"There are no symptoms in {folder.name}.")
-    return found
+    return symptoms
 
 
-class Tables:
+class SymptomTables:
     """The symptoms of a folder, read again when a file changes."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
         self._seen: tuple[tuple[str, int], ...] = ()
-        self._held: dict[str, Symptom] = {}
+        self._symptoms: dict[str, Symptom] = {}
 
     def symptoms(self) -> dict[str, Symptom]:
-        """Raises TableError."""
+        """Every symptom by its id. Raises TableError."""
         seen = tuple(
             (path.name, path.stat().st_mtime_ns) for path in sorted(self._folder.glob("*.yaml"))
         )
-        if seen != self._seen or not self._held:
-            self._held = load(self._folder)
+        if seen != self._seen or not self._symptoms:
+            self._symptoms = load(self._folder)
             self._seen = seen
-        return self._held
+        return self._symptoms
+
+    def symptom(self, name: str) -> Symptom:
+        """Raises ApiError 404 for a symptom that is in no table."""
+        symptom = self.symptoms().get(name)
+        if symptom is None:
+            raise ApiError("unknown_symptom", "There is no such symptom in the tables.", 404)
+        return symptom

@@ -1,4 +1,4 @@
-"""The parts sheet as rows, for the workbook and for CSV."""
+"""The plan's parts sheet as rows, for the workbook and for CSV."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from bradawl.desk.model.labels import USES, item_title
-from bradawl.desk.model.remedies import Plan
+from bradawl.desk.model.plan.types import Plan
 from bradawl.inspection.snapshot import Snapshot
 
 COLUMNS = (
@@ -40,7 +40,7 @@ def plan_rows(snapshot: Snapshot, plan: Plan) -> Iterator[list[Any]]:
                 "need" if remedy.need else "want",
                 "yes" if remedy.id in plan.chosen else "no",
                 *remedy.parts,
-                *(float(one) for one in remedy.hours),
+                *(float(hours) for hours in remedy.hours),
                 remedy.loss,
             ]
     for job in plan.jobs:
@@ -59,6 +59,6 @@ def plan_rows(snapshot: Snapshot, plan: Plan) -> Iterator[list[Any]]:
             "need" if job.need else "want",
             "yes",
             *job.parts,
-            *(float(one) for one in job.hours),
+            *(float(hours) for hours in job.hours),
             job.loss,
         ]

@@ -1,4 +1,4 @@
-"""Files that wait until an owner has looked at them: outside the data folder, for a day at most."""
+"""Files that wait until an owner has looked at them, outside the data folder, for a day at most."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class WaitingFile:
     since: float
 
 
-class Waiting:
+class WaitingFiles:
     """What was handed in and not decided yet. It ends with this process: the person has the file.
 
     `clock` gives seconds.
@@ -65,8 +65,8 @@ class Waiting:
         """A file that waits, or None."""
         with self._lock:
             self._sweep()
-            found = self._files.get(digest)
-            return None if found is None else (found, self._path(digest).read_bytes())
+            file = self._files.get(digest)
+            return None if file is None else (file, self._path(digest).read_bytes())
 
     def drop(self, digest: str) -> None:
         """It is decided."""
@@ -79,9 +79,9 @@ class Waiting:
         with self._lock:
             self._sweep()
             return [
-                one.name
-                for one in self._files.values()
-                if wanted in self._path(one.digest).read_bytes()
+                file.name
+                for file in self._files.values()
+                if wanted in self._path(file.digest).read_bytes()
             ]
 
     def _path(self, digest: str) -> Path:
@@ -89,7 +89,7 @@ class Waiting:
         return self._folder / digest
 
     def _sweep(self) -> None:
-        for old in [one for one in self._files.values() if self._clock() - one.since > KEPT_S]:
+        for old in [file for file in self._files.values() if self._clock() - file.since > KEPT_S]:
             self._remove(old.digest)
 
     def _remove(self, digest: str) -> None:

@@ -1,9 +1,9 @@
-"""One line per visit for lists, kept until the visit, the day or the checklist changes.
+"""Summaries of visits for lists, kept until the visit, the day or the checklist changes.
 
 Judging a visit takes tens of milliseconds and a list shows hundreds, so a summary is made once
 per last stamp and kept on the disk. A page waits for a bounded time; what is still missing is made
-by one background thread, and the page says which lines it lacks. A line of an earlier day is shown
-until that day's judgement has been renewed.
+by one background thread, and the page says which it lacks. One of an earlier day is shown until
+that day's judgment has been renewed.
 """
 
 from __future__ import annotations
@@ -14,92 +14,19 @@ import time
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, Protocol
 
 from bradawl.common.display_text import for_line
 from bradawl.desk.model import findings
-from bradawl.desk.model.candidates import Candidate, candidate_of
 from bradawl.desk.model.labels import NAME_LIMIT, car_name
-from bradawl.desk.model.summary_cache import Key, Lines
+from bradawl.desk.model.log import DeskLog, VisitLine
+from bradawl.desk.model.visits.candidates import Candidate, candidate_of
+from bradawl.desk.model.visits.summary_cache import Key, SummaryCache
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 
 logger = logging.getLogger(__name__)
 ASK_AT_ONCE = 500
 ON_A_PAGE = 100
-
-
-class VisitLine(Protocol):
-    """What the log says of a visit without reading its events."""
-
-    @property
-    def visit(self) -> str: ...
-    @property
-    def first_at(self) -> str: ...
-    @property
-    def last_at(self) -> str: ...
-    @property
-    def events(self) -> int: ...
-
-
-class PhotoShelf(Protocol):
-    """What the desk needs of the log's photos."""
-
-    def arriving(self, sha256: str, declared: str = "") -> Any: ...
-    def keep(self, arrival: Any, device: str) -> bool: ...
-
-
-class Pushed(Protocol):
-    """What became of a batch: how many of its events were new."""
-
-    @property
-    def stored(self) -> int: ...
-
-
-class Chain(Protocol):
-    """One device's chain, and why it waits for the owner; empty once confirmed."""
-
-    @property
-    def device(self) -> str: ...
-    @property
-    def kind(self) -> str: ...
-    @property
-    def held(self) -> int: ...
-    @property
-    def received_ms(self) -> int: ...
-    @property
-    def continues(self) -> str: ...
-    @property
-    def marked(self) -> str: ...
-    @property
-    def reason(self) -> str: ...
-
-
-class DeskLog(Protocol):
-    """What the desk needs of the log."""
-
-    @property
-    def photos(self) -> PhotoShelf: ...
-
-    def visits(self, first: int = 0, count: int | None = None) -> Sequence[VisitLine]: ...
-    def visits_named(self, visits: Collection[str]) -> Sequence[VisitLine]: ...
-    def count_visits(self) -> int: ...
-    def events_of(self, visit: str) -> list[dict[str, Any]]: ...
-    def events_in(self, scope: str) -> list[dict[str, Any]]: ...
-    def append(self, device: str, visit: str, puts: Sequence[tuple[str, Any]]) -> Any: ...
-    def push(self, batch: Mapping[str, Any], *, received_ms: int) -> Pushed: ...
-    def take_fork_aside(self, body: bytes, *, received_ms: int) -> str: ...
-    def take_aside(self, events: Sequence[Mapping[str, Any]], begin: Mapping[str, Any]) -> str: ...
-    def append_in(self, writer: str, puts: Sequence[tuple[str, str, Any]]) -> Any: ...
-    def chains(self) -> Sequence[Chain]: ...
-    def marked(self) -> Mapping[str, str]: ...
-    def confirm(self, device: str) -> None: ...
-    def events_by(self, device: str, first: int = 1, count: int = 200) -> list[dict[str, Any]]: ...
-    def scopes_of(self, device: str) -> list[str]: ...
-    def orders(self) -> dict[str, Any]: ...
-    def ordered(self) -> Mapping[str, str]: ...
-    def put_bundle(self, bundle: Mapping[str, Any]) -> str: ...
-    def photo(self, sha256: str) -> bytes | None: ...
 
 
 @dataclass(frozen=True)
@@ -141,7 +68,7 @@ class Row:
     photos_missing: int
 
 
-def summarise(snapshot: Snapshot, last_at: str) -> Summary:
+def summarize(snapshot: Snapshot, last_at: str) -> Summary:
     """The summary of one snapshot."""
     counts = findings.tally(snapshot)
     worst = next(
@@ -182,7 +109,7 @@ class Summaries:
 
     `photos_missing` names those of some photos that have not arrived; a photo that is here is not
     asked for again. What the shop ordered of a visit's events (the log's `ordered`) changes what
-    they say. `lines` keeps summaries over a restart; without it they are kept in memory alone.
+    they say. `cache` keeps summaries over a restart; without it they are kept in memory alone.
     """
 
     def __init__(
@@ -193,14 +120,14 @@ class Summaries:
         photos_missing: Callable[[Sequence[str]], Collection[str]],
         *,
         patience_s: float = 0.05,
-        lines: Lines | None = None,
+        cache: SummaryCache | None = None,
     ) -> None:
         self._log = log
         self._snapshots = snapshots
         self._today = today
         self._ask_missing = photos_missing
         self._patience_s = patience_s
-        self._lines = lines
+        self._cache = cache
         self._kept: dict[str, tuple[Key, Summary]] = {}
         self._arrived: set[str] = set()
         self._broken: dict[str, Key] = {}
@@ -220,18 +147,18 @@ class Summaries:
         the background and found the next time.
         """
         wanted = words.casefold().split()
-        found: list[VisitLine] = []
+        matches: list[VisitLine] = []
         unread: dict[str, Key] = {}
         lines = self._log.visits()
         for line, key in zip(lines, self._keys(lines), strict=True):
-            summary = self._held(line.visit, key)
+            summary = self._summary(line.visit, key)
             if summary is not None:
                 if all(word in summary.words for word in wanted):
-                    found.append(line)
+                    matches.append(line)
             elif self._lacks(line.visit, key):
                 unread[line.visit] = key
         self._ask_for(unread, ahead=False)
-        rows = self._rows(found[:ON_A_PAGE])
+        rows = self._rows(matches[:ON_A_PAGE])
         again = sum(row.summary is None and not self.unreadable(row) for row in rows)
         return rows, len(unread) + again
 
@@ -248,23 +175,24 @@ class Summaries:
         return [(line.last_at, line.events, ordered.get(line.visit, ""), day) for line in lines]
 
     def forget(self, visit: str) -> None:
-        """Keep no line of a visit of which something was erased; it is made anew when asked for."""
+        """Keep no summary of a visit of which something was erased; made anew when asked for."""
         with self._changed:
             self._queue.pop(visit, None)
             self._kept.pop(visit, None)
-        if self._lines is not None:
-            self._lines.forget(visit)
+        if self._cache is not None:
+            self._cache.forget(visit)
 
     def _rows(self, lines: Sequence[VisitLine]) -> list[Row]:
         keys = {line.visit: key for line, key in zip(lines, self._keys(lines), strict=True)}
         self._recall([visit for visit, key in keys.items() if self._lacks(visit, key)])
         lacking = {visit: key for visit, key in keys.items() if self._lacks(visit, key)}
         self._wait_for(
-            {visit: key for visit, key in lacking.items() if self._held(visit, key) is None}
+            {visit: key for visit, key in lacking.items() if self._summary(visit, key) is None}
         )
         self._ask_for(lacking, ahead=True)
-        found = [(line, self._held(line.visit, keys[line.visit])) for line in lines]
-        missing = self._missing(sorted({sha for _, one in found if one for sha in one.photos}))
+        pairs = [(line, self._summary(line.visit, keys[line.visit])) for line in lines]
+        shown = [summary for _, summary in pairs if summary is not None]
+        missing = self._missing(sorted({sha for summary in shown for sha in summary.photos}))
         return [
             Row(
                 visit=line.visit,
@@ -274,18 +202,18 @@ class Summaries:
                 summary=summary,
                 photos_missing=sum(sha in missing for sha in summary.photos) if summary else 0,
             )
-            for line, summary in found
+            for line, summary in pairs
         ]
 
-    def _held(self, visit: str, key: Key) -> Summary | None:
+    def _summary(self, visit: str, key: Key) -> Summary | None:
         """The summary of exactly these events, as of this or of an earlier day."""
         kept = self._kept.get(visit)
         return kept[1] if kept and kept[0][:3] == key[:3] else None
 
     def _recall(self, visits: Sequence[str]) -> None:
         """Take into memory what the disk keeps of these visits."""
-        if self._lines is not None and visits:
-            self._kept.update(self._lines.held(visits))
+        if self._cache is not None and visits:
+            self._kept.update(self._cache.read(visits))
 
     def _make(self, visit: str, key: Key) -> None:
         self._recall([visit])
@@ -293,7 +221,7 @@ class Summaries:
             return
         try:
             snapshot = self._snapshots(visit)
-            summary = summarise(snapshot, key[0])
+            summary = summarize(snapshot, key[0])
         except Exception:
             # One visit that cannot be judged must not take the whole list away.
             logger.exception("The visit %s cannot be summarised", visit)
@@ -304,49 +232,49 @@ class Summaries:
         self._kept[visit] = (key, summary)
         began_with = findings.value(snapshot, "about/bundle")
         # judged by a checklist that stands in for its own, it is judged anew after a restart
-        if self._lines is not None and snapshot.bundle.get("hash") == began_with:
-            self._lines.keep(visit, key, summary)
+        if self._cache is not None and snapshot.bundle.get("hash") == began_with:
+            self._cache.keep(visit, key, summary)
 
     def unreadable(self, row: Row) -> bool:
         """Whether a row has no summary because its visit cannot be judged at all."""
         return row.summary is None and row.visit in self._broken
 
     def _missing(self, photos: Sequence[str]) -> set[str]:
-        asked = [sha256 for sha256 in photos if sha256 not in self._arrived]
+        unsure = [sha256 for sha256 in photos if sha256 not in self._arrived]
         missing: set[str] = set()
-        for first in range(0, len(asked), ASK_AT_ONCE):
-            missing.update(self._ask_missing(asked[first : first + ASK_AT_ONCE]))
-        self._arrived.update(set(asked) - missing)
+        for first in range(0, len(unsure), ASK_AT_ONCE):
+            missing.update(self._ask_missing(unsure[first : first + ASK_AT_ONCE]))
+        self._arrived.update(set(unsure) - missing)
         return missing
 
     def _lacks(self, visit: str, key: Key) -> bool:
         kept = self._kept.get(visit)
         return (kept is None or kept[0] != key) and self._broken.get(visit) != key
 
-    def _wait_for(self, asked: Mapping[str, Key]) -> None:
+    def _wait_for(self, wanted: Mapping[str, Key]) -> None:
         """Have these summaries made before any asked for earlier; wait no longer than patience.
 
         The thread works alone, so a page never waits for one slow visit to the end.
         """
-        if not asked:
+        if not wanted:
             return
         until = time.monotonic() + self._patience_s
-        self._ask_for(asked, ahead=True)
+        self._ask_for(wanted, ahead=True)
         with self._changed:
             self._waiting += 1
-            while any(self._lacks(visit, key) for visit, key in asked.items()):
+            while any(self._lacks(visit, key) for visit, key in wanted.items()):
                 left = until - time.monotonic()
                 if left <= 0:
                     break
                 self._changed.wait(left)
             self._waiting -= 1
 
-    def _ask_for(self, asked: Mapping[str, Key], *, ahead: bool) -> None:
+    def _ask_for(self, wanted: Mapping[str, Key], *, ahead: bool) -> None:
         """Have these summaries made, ahead of those asked for before or after them."""
-        if not asked:
+        if not wanted:
             return
         with self._changed:
-            parts = (asked, self._queue) if ahead else (self._queue, asked)
+            parts = (wanted, self._queue) if ahead else (self._queue, wanted)
             self._queue = {**parts[0], **{v: k for v, k in parts[1].items() if v not in parts[0]}}
             if not self._working:
                 self._working = True

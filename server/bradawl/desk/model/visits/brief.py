@@ -1,14 +1,17 @@
-"""What the car is wanted for, as it stands in the record."""
+"""The brief: what the car is wanted for, as it stands in the record."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from bradawl.desk.model import findings
+from bradawl.desk.model.changes import Puts, change_to
 from bradawl.desk.model.labels import car_name
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 
+#: What is the same for every candidate; what a car is worth and what it meets is its own.
+SHARED = ("uses", "budget", "deadline", "originality", "hourly_rate", "margin")
 MET = {"unknown": "not known", "yes": "met", "no": "not met"}
 
 
@@ -27,8 +30,8 @@ def brief_of(snapshot: Snapshot) -> dict[str, Any]:
 
 def percent_of(snapshot: Snapshot) -> int:
     """How much of a stated loss of originality counts, in per cent; 100 when nobody said."""
-    held = cell_values.whole(findings.value(snapshot, "brief/originality"), 0, 300)
-    return 100 if held is None else held
+    percent = cell_values.whole(findings.value(snapshot, "brief/originality"), 0, 300)
+    return 100 if percent is None else percent
 
 
 def musts_of(snapshot: Snapshot) -> list[dict[str, str]]:
@@ -40,9 +43,9 @@ def musts_for(
     snapshot: Snapshot, musts: list[dict[str, str]] | None
 ) -> list[dict[str, str]] | None:
     """The same must-haves for another car, which keeps what is known of it."""
-    known = {one["text"]: one["met"] for one in musts_of(snapshot)}
+    answers = {must["text"]: must["met"] for must in musts_of(snapshot)}
     copied = [
-        {"text": one["text"], "met": known.get(one["text"], "unknown")} for one in musts or []
+        {"text": must["text"], "met": answers.get(must["text"], "unknown")} for must in musts or []
     ]
     return copied or None
 
@@ -51,7 +54,18 @@ def opposed_wishes(snapshot: Snapshot) -> list[str]:
     """Sentences for wishes that work against each other, as the judge names them."""
     brief = snapshot.assessment.get("brief") or {}
     return [
-        str(one.get("text") or one.get("reason") or "")
-        for one in brief.get("conflicts", ())
-        if isinstance(one, dict)
+        str(conflict.get("text") or conflict.get("reason") or "")
+        for conflict in brief.get("conflicts", ())
+        if isinstance(conflict, dict)
     ]
+
+
+def brief_changes(snapshot: Snapshot, brief: dict[str, Any]) -> Puts:
+    """The puts that make a typed brief this car's."""
+    return [put for name in brief for put in change_to(snapshot, f"brief/{name}", brief[name])]
+
+
+def shared_changes(snapshot: Snapshot, brief: dict[str, Any]) -> Puts:
+    """The puts that give another car what its brief shares with a typed one."""
+    shared = {name: brief[name] for name in SHARED}
+    return brief_changes(snapshot, {**shared, "musts": musts_for(snapshot, brief["musts"])})

@@ -1,7 +1,7 @@
-"""Lines of the list of visits kept on the disk, so that a restart judges nothing anew.
+"""Cache of visit summaries in one SQLite file, so that a restart judges nothing anew.
 
-One small SQLite file below the data folder; it may be deleted at any time, and a file that cannot
-be read is begun again. A line counts only for the code and checklist that made it.
+Delete the file at any time. A summary is valid for one code hash and one `Key`. Never raises: a
+file that cannot be read is begun again.
 """
 
 from __future__ import annotations
@@ -13,21 +13,22 @@ import threading
 from collections.abc import Callable, Collection, Iterable
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 import msgspec
 
+__all__ = ["Key", "SummaryCache", "code_hash"]
+
 logger = logging.getLogger(__name__)
-Line = TypeVar("Line")
 Key = tuple[str, int, str, str]  # last stamp, events, what the shop ordered, day
-_PACKAGE = Path(__file__).resolve().parents[2]
+_PACKAGE = Path(__file__).resolve().parents[3]
 _TABLE = """create table if not exists line (
     visit text primary key, last_at text, events int, ordered text, day text, made_by text,
     line blob) without rowid"""
 
 
-def code() -> str:
-    """A name for the code that makes lines; it changes with every file of it."""
+def code_hash() -> str:
+    """A hash of the code that makes summaries; it changes with every file of it."""
     digest = hashlib.sha256()
     files: Iterable[Path] = [
         *_PACKAGE.glob("judge/**/*.py"),
@@ -39,8 +40,8 @@ def code() -> str:
     return digest.hexdigest()[:32]
 
 
-class Lines:
-    """Lines by visit. `made_by` names what they were made with; `kind` is their dataclass.
+class SummaryCache:
+    """Summaries by visit; `kind` is their dataclass, `made_by` hashes the code that makes them.
 
     Nothing here raises: a disk that fails costs time and no page.
     """
@@ -49,18 +50,18 @@ class Lines:
         self._path = path
         self._encode = msgspec.json.Encoder().encode
         self._decode = msgspec.json.Decoder(kind).decode
-        self._name = made_by
+        self._code_hash = made_by
         self._made_by = ""
         self._lock = threading.Lock()
         self._open: sqlite3.Connection | None = None
         self._broken = False
 
-    def held(self, visits: Collection[str]) -> dict[str, tuple[Key, Any]]:
+    def read(self, visits: Collection[str]) -> dict[str, tuple[Key, Any]]:
         """What is kept of these visits, with the key under which each was kept."""
-        found: dict[str, tuple[Key, Any]] = {}
-        asked = list(visits)
-        for first in range(0, len(asked), 500):
-            part = asked[first : first + 500]
+        stored: dict[str, tuple[Key, Any]] = {}
+        wanted = list(visits)
+        for first in range(0, len(wanted), 500):
+            part = wanted[first : first + 500]
             marks = ",".join("?" * len(part))
             rows = self._run(
                 "select visit, last_at, events, ordered, day, line from line "
@@ -69,14 +70,14 @@ class Lines:
             )
             for visit, last_at, events, ordered, day, line in rows:
                 with suppress(msgspec.DecodeError):  # of another version: made anew
-                    found[visit] = ((last_at, events, ordered, day), self._decode(line))
-        return found
+                    stored[visit] = ((last_at, events, ordered, day), self._decode(line))
+        return stored
 
-    def keep(self, visit: str, key: Key, line: Any) -> None:
-        """Keep one line instead of the visit's last."""
+    def keep(self, visit: str, key: Key, summary: Any) -> None:
+        """Keep one summary instead of the visit's last."""
         self._run(
             "insert or replace into line values (?, ?, ?, ?, ?, ?, ?)",
-            (visit, *key, self._maker(), self._encode(line)),
+            (visit, *key, self._maker(), self._encode(summary)),
         )
 
     def forget(self, visit: str) -> None:
@@ -92,7 +93,7 @@ class Lines:
 
     def _maker(self) -> str:
         if not self._made_by:
-            self._made_by = self._name()
+            self._made_by = self._code_hash()
         return self._made_by
 
     def _run(self, statement: str, values: tuple[Any, ...]) -> list[tuple[Any, ...]]:
@@ -110,12 +111,12 @@ class Lines:
     def _connection(self) -> sqlite3.Connection:
         if self._open is None:
             self._path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-            opened = sqlite3.connect(self._path, check_same_thread=False, isolation_level=None)
-            self._open = opened
+            connection = sqlite3.connect(self._path, check_same_thread=False, isolation_level=None)
+            self._open = connection
             # lost at a power cut, it is made anew; what was forgotten must not stay in the file
-            opened.execute("pragma synchronous = off")
-            opened.execute("pragma secure_delete = on")
-            opened.execute(_TABLE)
+            connection.execute("pragma synchronous = off")
+            connection.execute("pragma secure_delete = on")
+            connection.execute(_TABLE)
         return self._open
 
     def _begin_again(self, last: bool) -> None:

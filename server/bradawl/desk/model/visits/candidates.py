@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bradawl.desk.model import findings
-from bradawl.desk.model.brief import brief_of
-from bradawl.desk.model.labels import car_name, item_title
-from bradawl.desk.web.rendering import money
+from bradawl.desk.model.labels import car_name, item_title, money
+from bradawl.desk.model.visits.brief import brief_of
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import remedies
@@ -15,12 +14,12 @@ from bradawl.judge.costs import remedies
 
 @dataclass(frozen=True)
 class Unseen:
-    """An item that nobody inspected, and the reserve held for it; money in whole units."""
+    """An item that nobody inspected, and the reserve for it; money in whole units."""
 
     title: str
     chance: float
     likely: int
-    held: int
+    reserve: int
 
 
 @dataclass(frozen=True)
@@ -96,7 +95,7 @@ def candidate_of(snapshot: Snapshot) -> Candidate:
                 title=item_title(snapshot.bundle, row["item"]),
                 chance=float(row["chance"]),
                 likely=int(row["cost"][1]),
-                held=int(row["amount"]),
+                reserve=int(row["amount"]),
             )
             for row in reserve.get("items", ())
         ),
@@ -106,21 +105,21 @@ def candidate_of(snapshot: Snapshot) -> Candidate:
         asking=cell_values.whole(findings.value(snapshot, "about/asking_price")),
         uses=tuple(brief["uses"]),
         budget=brief["budget"],
-        musts=tuple((one["text"], one["met"]) for one in brief["musts"]),
+        musts=tuple((must["text"], must["met"]) for must in brief["musts"]),
         edits=edits_of(snapshot),
     )
 
 
 def edits_of(snapshot: Snapshot) -> tuple[str, ...]:
     """What somebody decided about this car's work at the desk and the figures therefore follow."""
-    held = remedies.recorded(snapshot.cells)
+    recorded = remedies.recorded(snapshot.cells)
     faults = snapshot.assessment.get("findings", ())
     due = [row["id"] for row in snapshot.assessment.get("baseline") or () if row["due"]]
     counts = (
-        (sum(len(held["remedies"].get(item, ())) for item in faults), "remedy", "edited"),
-        (sum(item in held["picks"] for item in faults), "remedy", "chosen by hand"),
-        (sum(row in held["left_out"] for row in due), "service", "left out"),
-        (sum(item in held["closed"] for item in faults), "finding", "put right since"),
+        (sum(len(recorded["remedies"].get(item, ())) for item in faults), "remedy", "edited"),
+        (sum(item in recorded["picks"] for item in faults), "remedy", "chosen by hand"),
+        (sum(row in recorded["left_out"] for row in due), "service", "left out"),
+        (sum(item in recorded["closed"] for item in faults), "finding", "put right since"),
     )
     plural = {"remedy": "remedies"}
     return tuple(
@@ -152,20 +151,20 @@ def flips(ahead: Candidate, behind: Candidate) -> list[str]:
         f"{money(ahead.asking + lead + 1, ahead.currency)} or more."
     )
     # found bad, an item costs its likely figure instead of what is held for it
-    bad = [one for one in ahead.unseen if one.likely - one.held > lead]
+    bad = [unseen for unseen in ahead.unseen if unseen.likely - unseen.reserve > lead]
     if bad:
-        one = max(bad, key=lambda unseen: (unseen.chance, unseen.likely, unseen.title))
+        check = max(bad, key=lambda unseen: (unseen.chance, unseen.likely, unseen.title))
         sentences.append(
-            f"Look at {one.title.lower()} on {ahead.car}: bad, it costs about "
-            f"{money(one.likely, ahead.currency)}, and {behind.car} is in front."
+            f"Look at {check.title.lower()} on {ahead.car}: bad, it costs about "
+            f"{money(check.likely, ahead.currency)}, and {behind.car} is in front."
         )
     # found sound, what was held for it is free
-    sound = [one for one in behind.unseen if one.held > lead]
+    sound = [unseen for unseen in behind.unseen if unseen.reserve > lead]
     if sound:
-        one = max(sound, key=lambda unseen: (1 - unseen.chance, unseen.held, unseen.title))
+        check = max(sound, key=lambda unseen: (1 - unseen.chance, unseen.reserve, unseen.title))
         sentences.append(
-            f"Look at {one.title.lower()} on {behind.car}: sound, it frees "
-            f"{money(one.held, behind.currency)} of the reserve and puts it in front."
+            f"Look at {check.title.lower()} on {behind.car}: sound, it frees "
+            f"{money(check.reserve, behind.currency)} of the reserve and puts it in front."
         )
     if not bad and not sound:
         sentences.append("No single check can change their order.")

@@ -12,17 +12,18 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from bradawl.common.display_text import for_cell
-from bradawl.desk.model import findings, remedies
-from bradawl.desk.model.brief import percent_of
+from bradawl.desk.model import findings
 from bradawl.desk.model.labels import USES
-from bradawl.desk.model.plan_rows import COLUMNS, plan_rows
-from bradawl.desk.model.remedies import CLASS_WORDS, Plan
+from bradawl.desk.model.plan.build import plan_of
+from bradawl.desk.model.plan.sheet_rows import COLUMNS, plan_rows
+from bradawl.desk.model.plan.types import CLASS_WORDS, Plan
+from bradawl.desk.model.visits.brief import percent_of
 from bradawl.inspection.snapshot import Snapshot
 
 
 def plan_workbook(snapshot: Snapshot) -> bytes:
     """Parts sheet, order of work and budget periods, with live formulas for every figure."""
-    plan = remedies.plan_of(snapshot)
+    plan = plan_of(snapshot)
     book = Workbook()
     parts = book.active
     assert isinstance(parts, Worksheet)

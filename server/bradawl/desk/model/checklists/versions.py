@@ -1,4 +1,4 @@
-"""Adapted checklists: copies of the YAML files that somebody edits, and the versions they kept.
+"""Adapted checklists: copies of the YAML files that somebody edits, and the versions kept of them.
 
 Below the data folder: `checklists/<name>/draft/` is what is being edited, `…/versions/<hash>/`
 the files of each version kept, `…/versions.jsonl` who kept which and when, and
@@ -19,13 +19,26 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from bradawl.common.errors import ApiError
+
 NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 MAX_FILE_BYTES = 400_000
+#: A bundle and no faults, or None and the faults as (file, line, what is wrong).
 Compiled = tuple[dict[str, Any] | None, list[tuple[str, int, str]]]
 
 
-class ShelfError(ValueError):
-    """What was asked for cannot be done; the text says why."""
+class ChecklistRefusal(ApiError):
+    """A change to a checklist that cannot be made; the text says why."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__("checklist", sentence, 422)
+
+
+class UnknownChecklist(ApiError):
+    """There is no checklist, or no file of one, by this name."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__("unknown_checklist", sentence, 404)
 
 
 @dataclass(frozen=True)
@@ -39,7 +52,7 @@ class Version:
     items: int
 
 
-class Shelf:
+class ChecklistVersions:
     """The adapted checklists in `folder`; `base` are the ones Bradawl comes with.
 
     `compiled` turns a folder of YAML into (bundle, []) or (None, faults as (file, line, what is
@@ -65,19 +78,19 @@ class Shelf:
         if not self._folder.is_dir():
             return []
         return sorted(
-            one.name
-            for one in self._folder.iterdir()
-            if NAME.fullmatch(one.name) and (one / "draft").is_dir()
+            place.name
+            for place in self._folder.iterdir()
+            if NAME.fullmatch(place.name) and (place / "draft").is_dir()
         )
 
     def copy(self, name: str, source: str = "") -> None:
-        """A new checklist from Bradawl's own, or from another's draft. Raises ShelfError."""
+        """A new checklist from Bradawl's own, or from another's draft. Raises ChecklistRefusal."""
         if not NAME.fullmatch(name) or len(name) > 40:
-            raise ShelfError(
+            raise ChecklistRefusal(
                 f"“{name}” is no name; use small letters, digits and single dashes, at most 40."
             )
         if name in self.names():
-            raise ShelfError(f"There is a checklist “{name}” already; choose another name.")
+            raise ChecklistRefusal(f"There is a checklist “{name}” already; choose another name.")
         origin = self._draft(source) if source else self._base
         target = self._folder / name / "draft"
         for file in self._yaml_files(origin):
@@ -88,14 +101,16 @@ class Shelf:
         return self._yaml_files(self._draft(name))
 
     def read(self, name: str, file: str) -> str:
-        """A file's text. Raises ShelfError."""
+        """A file's text. Raises ChecklistRefusal."""
         return self._path(name, file).read_text(encoding="utf-8")
 
     def save(self, name: str, file: str, text: str) -> None:
-        """Keep a draft's file as it was typed, sound or not. Raises ShelfError."""
+        """Keep a draft's file as it was typed, sound or not. Raises ChecklistRefusal."""
         data = text.replace("\r\n", "\n").encode()
         if len(data) > MAX_FILE_BYTES:
-            raise ShelfError(f"{file} is larger than {MAX_FILE_BYTES // 1000} kB; split the area.")
+            raise ChecklistRefusal(
+                f"{file} is larger than {MAX_FILE_BYTES // 1000} kB; split the area."
+            )
         self._write(self._path(name, file), data)
 
     def check(self, name: str, file: str = "", text: str = "") -> Compiled:
@@ -111,16 +126,15 @@ class Shelf:
             return self._compiled(trial)
 
     def keep(self, name: str, by: str, note: str) -> Version:
-        """Keep the draft as a version. Raises ShelfError when it has faults."""
+        """Keep the draft as a version. Raises ChecklistRefusal when it has faults."""
         bundle, faults = self.check(name)
         if bundle is None:
-            raise ShelfError(
+            raise ChecklistRefusal(
                 f"The draft has {len(faults)} {'fault' if len(faults) == 1 else 'faults'}; "
                 "mend them first, then keep it."
             )
-        held = next((one for one in self.versions(name) if one.hash == bundle["hash"]), None)
-        if held is not None:
-            raise ShelfError("This draft is the same as a version that was kept before.")
+        if bundle["hash"] in self._hashes(name):
+            raise ChecklistRefusal("This draft is the same as a version that was kept before.")
         self._keep(bundle)
         place = self._folder / name / "versions" / bundle["hash"]
         for file in self.files(name):
@@ -142,9 +156,9 @@ class Shelf:
         return [Version(**json.loads(line)) for line in reversed(lines) if line]
 
     def bring_back(self, name: str, version: str) -> None:
-        """Make a kept version's files the draft again. Raises ShelfError."""
-        if version not in {one.hash for one in self.versions(name)}:
-            raise ShelfError("This version was never kept.")
+        """Make a kept version's files the draft again. Raises ChecklistRefusal."""
+        if version not in self._hashes(name):
+            raise ChecklistRefusal("This version was never kept.")
         place = self._folder / name / "versions" / version
         for file in self._yaml_files(place):
             self._write(self._path(name, file), (place / file).read_bytes())
@@ -154,33 +168,39 @@ class Shelf:
         file = self._folder / "in-use.json"
         if not file.is_file():
             return None
-        held = json.loads(file.read_text(encoding="utf-8"))
-        return (str(held["name"]), str(held["hash"]))
+        in_use = json.loads(file.read_text(encoding="utf-8"))
+        return (str(in_use["name"]), str(in_use["hash"]))
 
     def use(self, name: str, version: str) -> None:
-        """Let new visits begin with a kept version; "" for Bradawl's own. Raises ShelfError."""
+        """Let new visits begin with a kept version; "" for Bradawl's own.
+
+        Raises ChecklistRefusal.
+        """
         if not name:
             (self._folder / "in-use.json").unlink(missing_ok=True)
             return
-        if version not in {one.hash for one in self.versions(name)}:
-            raise ShelfError("This version was never kept.")
-        held = json.dumps({"name": name, "hash": version})
-        self._write(self._folder / "in-use.json", held.encode())
+        if version not in self._hashes(name):
+            raise ChecklistRefusal("This version was never kept.")
+        in_use = json.dumps({"name": name, "hash": version})
+        self._write(self._folder / "in-use.json", in_use.encode())
+
+    def _hashes(self, name: str) -> set[str]:
+        return {version.hash for version in self.versions(name)}
 
     def _draft(self, name: str) -> Path:
         if name not in self.names():  # a listed name is a path; what was sent never becomes one
-            raise ShelfError("There is no checklist of this name here.")
+            raise UnknownChecklist("There is no checklist of this name here.")
         return self._folder / name / "draft"
 
     def _path(self, name: str, file: str) -> Path:
         if file not in self.files(name):
-            raise ShelfError("The checklist has no file of this name.")
+            raise UnknownChecklist("The checklist has no file of this name.")
         return self._draft(name) / file
 
     @staticmethod
     def _yaml_files(folder: Path) -> list[str]:
-        found = [*sorted(folder.glob("*.yaml")), *sorted(folder.glob("published/*.yaml"))]
-        return [path.relative_to(folder).as_posix() for path in found]
+        paths = [*sorted(folder.glob("*.yaml")), *sorted(folder.glob("published/*.yaml"))]
+        return [path.relative_to(folder).as_posix() for path in paths]
 
     @staticmethod
     def _write(path: Path, data: bytes) -> None:

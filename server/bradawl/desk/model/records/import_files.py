@@ -1,4 +1,4 @@
-"""What a file that is read in holds: a phone's unsent entries, or a record that a desk wrote.
+"""Reads a file's entries: what a phone saved unsent, or a record that a desk exported.
 
 A phone's own signature is the only thing that lets entries in by themselves. Everything else is
 turned into plain entries here, of whatever protocol the file is, for an owner to look at first.
@@ -16,7 +16,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from bradawl.common.device_keys import decoded, encoded
-from bradawl.desk.web.forms import FieldError
+from bradawl.desk.model.typed_values import FieldError
 from bradawl.judge import CanonicalError, canonical
 
 RECORD = "bradawl-record"
@@ -57,9 +57,9 @@ class Entry:
         """The inspection that it belongs to, or empty."""
         return self.scope.partition("/")[2] if self.scope.startswith("inspection/") else ""
 
-    def plain(self, known: frozenset[str]) -> dict[str, Any]:
-        """As the log takes entries aside; of `over` only names that mean something here."""
-        over = [name for name in self.over if name in known or _NAME(name)]
+    def plain(self, ids: frozenset[str]) -> dict[str, Any]:
+        """As the log takes entries aside; of `over` only `ids` and names that the log knows."""
+        over = [name for name in self.over if name in ids or _NAME(name)]
         return {
             **{name: getattr(self, name) for name in ("at", "scope", "put", "text", "salt", "id")},
             "over": over,
@@ -67,8 +67,8 @@ class Entry:
 
 
 @dataclass(frozen=True)
-class Held:
-    """A file: `batches` are pushes that its phone may have signed, `entries` all that it holds.
+class ImportFile:
+    """A file that was read: `batches` may be signed by its phone, `entries` are all that it holds.
 
     `unreadable` counts entries that no event may hold, `seals` seals, which cannot be copied.
     """
@@ -104,38 +104,38 @@ def commit_to(salt: str, text: str) -> str:
     return encoded(hashlib.sha256(raw + text.encode()).digest())
 
 
-def parsed(name: str, data: bytes) -> Held:
+def parse_file(name: str, data: bytes) -> ImportFile:
     """A file of one of the two kinds. Raises FieldError with what is wrong with another."""
     try:
-        held = json.loads(data)
+        content = json.loads(data)
     except (ValueError, RecursionError) as error:
         raise FieldError(f"“{name}” is not JSON: {error}.") from error
-    if not isinstance(held, dict) or held.get("format") not in (RECORD, UNSENT):
+    if not isinstance(content, dict) or content.get("format") not in (RECORD, UNSENT):
         raise FieldError(
             f"“{name}” is neither a record that a desk exported nor what a phone saved unsent."
         )
-    if held.get("version") not in VERSIONS:
+    if content.get("version") not in VERSIONS:
         raise FieldError(
-            f"“{name}” has version {held.get('version')} of its format; this server reads "
+            f"“{name}” has version {content.get('version')} of its format; this server reads "
             f"versions {VERSIONS[0]} to {VERSIONS[-1]}. Install a newer Bradawl here."
         )
     digest = hashlib.sha256(data).hexdigest()
-    return (_unsent if held["format"] == UNSENT else _record)(name, digest, held)
+    return (_unsent if content["format"] == UNSENT else _record)(name, digest, content)
 
 
-def _unsent(name: str, digest: str, held: Mapping[str, Any]) -> Held:
-    batches = held.get("batches", [held.get("batch")])
+def _unsent(name: str, digest: str, content: Mapping[str, Any]) -> ImportFile:
+    batches = content.get("batches", [content.get("batch")])
     if not isinstance(batches, list) or not all(
-        isinstance(one, dict) and isinstance(one.get("events"), list) for one in batches
+        isinstance(batch, dict) and isinstance(batch.get("events"), list) for batch in batches
     ):
         raise FieldError(f"“{name}” holds no batch of events; save it on the phone once more.")
-    protocols = [one.get("protocol", held.get("protocol")) for one in batches]
-    numbers = [one for one in protocols if type(one) is int]
-    photos = held.get("photos")
+    protocols = [batch.get("protocol", content.get("protocol")) for batch in batches]
+    numbers = [protocol for protocol in protocols if type(protocol) is int]
+    photos = content.get("photos")
     events = [event for batch in batches for event in batch["events"]]
     device = str(batches[0].get("device")) if batches else ""
-    return _read(
-        Held(
+    return _with_entries(
+        ImportFile(
             name=name,
             digest=digest,
             kind=UNSENT,
@@ -149,15 +149,15 @@ def _unsent(name: str, digest: str, held: Mapping[str, Any]) -> Held:
     )
 
 
-def _record(name: str, digest: str, held: Mapping[str, Any]) -> Held:
-    events = held.get("events")
+def _record(name: str, digest: str, content: Mapping[str, Any]) -> ImportFile:
+    events = content.get("events")
     if not isinstance(events, list) or not events:
         raise FieldError(f"“{name}” holds no events.")
     first = events[0] if isinstance(events[0], dict) else {}
     device = str(first.get("device"))
-    checklist = held.get("checklist")
-    return _read(
-        Held(
+    checklist = content.get("checklist")
+    return _with_entries(
+        ImportFile(
             name=name,
             digest=digest,
             kind=RECORD,
@@ -171,7 +171,7 @@ def _record(name: str, digest: str, held: Mapping[str, Any]) -> Held:
     )
 
 
-def _read(held: Held, events: Sequence[Any]) -> Held:
+def _with_entries(file: ImportFile, events: Sequence[Any]) -> ImportFile:
     """The same with every entry that this version can record, in the order of their stamps."""
     entries: list[Entry] = []
     unreadable = seals = 0
@@ -182,16 +182,16 @@ def _read(held: Held, events: Sequence[Any]) -> Held:
             continue
         if isinstance(event, dict) and "commit" in event and "salt" not in event:
             continue  # it was erased: nothing of it is left
-        entry = _entry(event, f"{held.digest} {number}") if isinstance(event, dict) else None
+        entry = _entry(event, f"{file.digest} {number}") if isinstance(event, dict) else None
         if entry is None:
             unreadable += 1
             continue
         entries.append(entry)
         counts[entry.inspection] = counts.get(entry.inspection, 0) + 1
     if unreadable and not entries:
-        raise FieldError(f"“{held.name}” holds no entry that this version can read.")
+        raise FieldError(f"“{file.name}” holds no entry that this version can read.")
     entries.sort(key=lambda entry: entry.at)
-    return replace(held, entries=entries, unreadable=unreadable, seals=seals, counts=counts)
+    return replace(file, entries=entries, unreadable=unreadable, seals=seals, counts=counts)
 
 
 def _entry(event: Mapping[str, Any], place: str) -> Entry | None:
@@ -212,10 +212,10 @@ def _entry(event: Mapping[str, Any], place: str) -> Entry | None:
     if not salted:
         salt = encoded(hashlib.sha256(f"salt {place}".encode()).digest()[:SALT_BYTES])
     over = event.get("over")
-    names = tuple(str(one) for one in over) if isinstance(over, list) else ()
+    names = tuple(str(name) for name in over) if isinstance(over, list) else ()
     salt = str(salt)
-    name = f"{at}~{commit_to(salt, text)}" if salted else at
-    return Entry(at, scope, put, text, salt, names, name)
+    entry_id = f"{at}~{commit_to(salt, text)}" if salted else at
+    return Entry(at, scope, put, text, salt, names, entry_id)
 
 
 def _text(value: Any, *, recorded: bool) -> str | None:
@@ -233,7 +233,6 @@ def is_checklist(checklist: Mapping[str, Any]) -> bool:
     """Whether a checklist is the one that its own hash names."""
     body = {key: value for key, value in checklist.items() if key != "hash"}
     try:
-        found = hashlib.sha256(canonical(body).encode()).hexdigest()
+        return hashlib.sha256(canonical(body).encode()).hexdigest() == checklist.get("hash")
     except CanonicalError:
         return False
-    return found == checklist.get("hash")

@@ -1,0 +1,1 @@
+"""Adapted checklists: their versions, and one tried on a visit."""

@@ -1,0 +1,50 @@
+"""A visit judged with another checklist, beside its judgment now."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bradawl.desk.model.labels import item_title
+from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge import assess
+from bradawl.judge.values.words import GRADE_WORDS
+
+
+def differences(snapshot: Snapshot, bundle: dict[str, Any], today: str) -> dict[str, Any]:
+    """What a visit would be judged with another checklist, beside its judgment now."""
+    record = {"visit": snapshot.visit, "cells": snapshot.cells}
+    other = assess(record, bundle["rules"], today)
+    now = snapshot.assessment
+    rows = []
+    for item in sorted({*now["items"], *other["items"]}):
+        before, after = _state_of(now, item), _state_of(other, item)
+        if before != after:
+            title = item_title(bundle, item)
+            rows.append(
+                {
+                    "item": item,
+                    "title": title if title != item else item_title(snapshot.bundle, item),
+                    "before": before,
+                    "after": after,
+                    "why": [
+                        str(reason.get("text", ""))
+                        for reason in other["items"].get(item, {}).get("reasons", ())
+                    ],
+                }
+            )
+    return {
+        "rows": rows,
+        "answer_before": now.get("drive_home", {}).get("text", ""),
+        "answer_after": other.get("drive_home", {}).get("text", ""),
+        "same_bundle": bundle["hash"] == snapshot.bundle.get("hash"),
+    }
+
+
+def _state_of(assessment: dict[str, Any], item: str) -> str:
+    """An item's grade, or why it has none: `not asked`, `open`, `not in the checklist`."""
+    judgment = assessment["items"].get(item)
+    if judgment is None:
+        return "not in the checklist"
+    if not judgment.get("applies", True):
+        return "not asked"
+    return GRADE_WORDS.get(str(judgment.get("grade")), "open")

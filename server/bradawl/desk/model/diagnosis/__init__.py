@@ -1,0 +1,1 @@
+"""From symptom to cause: the tables, and what they come to on one visit."""

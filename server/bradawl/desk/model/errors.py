@@ -1,0 +1,10 @@
+"""The errors that the desk's models have in common; `common/errors.py` answers them."""
+
+from __future__ import annotations
+
+from bradawl.common.errors import ApiError
+
+
+def stale(message: str) -> ApiError:
+    """The page was older than the record: nothing is overwritten unseen."""
+    return ApiError("stale", message, 409)

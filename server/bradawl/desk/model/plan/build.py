@@ -1,0 +1,277 @@
+"""Builds the plan of one visit: its findings, their remedies as edited, the jobs in their order.
+
+The arithmetic is the judge's (`judge/costs/`); here the record is read and put before it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from bradawl.desk.model import findings
+from bradawl.desk.model.labels import item_of, item_title, words_of
+from bradawl.desk.model.plan import work_order
+from bradawl.desk.model.plan.recorded import maintenance_of, periods_of, rate_of, work_done
+from bradawl.desk.model.plan.types import Finding, Job, Plan, Remedy
+from bradawl.inspection import cell_values
+from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge.costs import plan as arithmetic
+from bradawl.judge.costs import remedies as judge
+from bradawl.judge.values.words import SEVERITY
+
+__all__ = ["plan_of"]
+
+#: Where the work on an area belongs when neither its grade nor the drive home says more.
+CLASS_OF_AREA = {
+    "rust": "decay",
+    "interior": "comfort",
+    "equipment": "comfort",
+    "body": "looks",
+    "accident": "looks",
+    "papers": "reliability",
+}
+
+
+def plan_of(snapshot: Snapshot) -> Plan:
+    """The plan as the record stands."""
+    rate, assumed = rate_of(snapshot)
+    work = _work_of(snapshot, rate, judge.percent(snapshot.cells))
+    remedies = {offer["id"]: _remedy(offer, work, snapshot) for offer in work["offers"]}
+    faults = _findings(snapshot, remedies, set(work["standing"]))
+    standing = [finding for finding in faults if not finding.closed]
+    jobs = _jobs(snapshot, standing, work, remedies) + _wishes(snapshot, rate)
+    order = arithmetic.order([_for_judge(job) for job in jobs])
+    by_id = {job.id: job for job in jobs}
+    ordered = [by_id[name] for name in order["order"]]
+    periods = periods_of(snapshot)
+    before, steps, sound = _steps(snapshot, standing, ordered)
+    return Plan(
+        currency=cell_values.currency(snapshot.cells),
+        rate=rate,
+        rate_assumed=assumed,
+        findings=faults,
+        remedies=remedies,
+        proven=work["proven"],
+        uncovered=[fault.item for fault in standing if fault.item in work["uncovered"]],
+        chosen=sorted(name for name in work["chosen"] if name in remedies),
+        without_loss=sorted(
+            name for name in _work_of(snapshot, rate, 0)["chosen"] if name in remedies
+        ),
+        jobs=ordered,
+        order=order,
+        periods=periods,
+        spread=arithmetic.spread(
+            [_for_judge(job) for job in ordered], [int(period["budget"]) for period in periods]
+        ),
+        steps=steps,
+        sound=sound,
+        before=before,
+        unseen=sorted(set(before["because"]) - {fault.item for fault in standing}),
+        budget=cell_values.whole(findings.value(snapshot, "brief/budget")),
+        asking=cell_values.whole(findings.value(snapshot, "about/asking_price")),
+        deadline=cell_values.text(findings.value(snapshot, "brief/deadline")),
+    )
+
+
+def _work_of(snapshot: Snapshot, rate: int, percent: int) -> dict[str, Any]:
+    """The judge's choice among the remedies of the record (`judge/costs/remedies.py`)."""
+    work: dict[str, Any] = judge.work(
+        list(snapshot.assessment.get("findings", ())),
+        snapshot.assessment.get("items", {}),
+        maintenance_of(snapshot),
+        snapshot.bundle["rules"],
+        snapshot.cells,
+        {"rate": rate, "percent": percent},
+    )
+    return work
+
+
+def _remedy(offer: dict[str, Any], work: dict[str, Any], snapshot: Snapshot) -> Remedy:
+    graded = snapshot.assessment["findings"]
+    return Remedy(
+        id=offer["id"],
+        item=offer["item"],
+        title=offer["title"] or words_of(offer["id"].partition("/")[2]),
+        kind=offer["kind"],
+        parts=offer["parts"],
+        hours=offer["hours"],
+        # picked for what must be mended, a wish is a need
+        need=offer["need"] or bool(work["chosen"].get(offer["id"])),
+        loss=offer["loss"],
+        counted=offer["counted"],
+        covers=sorted(item for item in offer["covers"] if item in graded),
+        origin=offer["origin"],
+        cost=offer["cost"],
+    )
+
+
+def _findings(
+    snapshot: Snapshot, remedies: Mapping[str, Remedy], standing: set[str]
+) -> list[Finding]:
+    judged = snapshot.assessment.get("items", {})
+    areas = {area["id"]: area["title"] for area in snapshot.bundle.get("areas", ())}
+    # maintenance has its own list, where a receipt answers it
+    serviced = {str(row["item"]) for row in maintenance_of(snapshot)}
+    rows = []
+    for item in snapshot.assessment.get("findings", ()):
+        if item in serviced:
+            continue
+        grade = judged[item]["grade"]
+        rule = item_of(snapshot.bundle, item) or {}
+        area = str(rule.get("area", item.partition(".")[0]))
+        job_class = cell_values.text(findings.value(snapshot, f"plan/class/{item}"))
+        chosen = job_class in arithmetic.CLASSES
+        rows.append(
+            Finding(
+                item=item,
+                title=item_title(snapshot.bundle, item),
+                area=areas.get(area, area),
+                grade=grade,
+                job_class=job_class if chosen else _class_of(rule, area, grade),
+                class_chosen=chosen,
+                remedies=[remedy for remedy in remedies.values() if remedy.item == item],
+                pick=cell_values.text(findings.value(snapshot, f"plan/pick/{item}")),
+                after=cell_values.texts(findings.value(snapshot, f"plan/after/{item}")),
+                closed=item not in standing,
+            )
+        )
+    return sorted(rows, key=lambda row: (findings.severity_order(row.grade), row.area, row.title))
+
+
+def _class_of(rule: Mapping[str, Any], area: str, grade: str) -> str:
+    if grade == "dangerous" or (
+        grade == "major" and int(rule.get("danger", 0)) >= arithmetic.GRAVE_DANGER
+    ):
+        return "danger"
+    if rule.get("drive", "no") != "no":
+        return "reliability"
+    return CLASS_OF_AREA.get(area, "reliability")
+
+
+def _jobs(
+    snapshot: Snapshot,
+    standing: list[Finding],
+    work: dict[str, Any],
+    remedies: Mapping[str, Remedy],
+) -> list[Job]:
+    """The chosen remedies and the maintenance, each with the findings that it puts right."""
+    by_item = {fault.item: fault for fault in standing}
+    does: dict[str, list[str]] = {
+        offer["id"]: [item for item in sorted(offer["covers"]) if item in by_item]
+        for offer in work["offers"] + work["due"]
+        if offer["id"] in work["chosen"] and not offer["id"].startswith("wants/")
+    }
+    offers = {offer["id"]: offer for offer in work["offers"] + work["due"]}
+    job_of = {item: name for name, items in does.items() for item in items}
+    why = work_order.reasons_to_wait(does, job_of)
+    jobs = []
+    for name, items in does.items():
+        faults = [by_item[item] for item in items]
+        service = name not in remedies
+        if not faults and not service:
+            continue
+        after = {job_of[other] for fault in faults for other in fault.after if other in job_of}
+        offer = offers[name]
+        classes = [fault.job_class for fault in faults] + (["reliability"] if service else [])
+        jobs.append(
+            Job(
+                id=name,
+                title=f"Service: {offer['title']}" if service else remedies[name].title,
+                items=items,
+                kind="part" if service else offer["kind"],
+                need=work["chosen"][name],
+                job_class=min(classes, key=arithmetic.CLASSES.index),
+                grade=max((fault.grade for fault in faults), key=SEVERITY.index, default="none"),
+                after=sorted({*after, *why[name]} - {name}),
+                why={other: text for other, text in why[name].items() if other not in after},
+                cost=offer["cost"],
+                parts=offer["parts"],
+                hours=offer["hours"],
+                loss=offer["loss"],
+                counted=offer["counted"],
+                services=[
+                    other["title"]
+                    for other in work["due"]
+                    if other["id"] in offer["covers"] and other["id"] != name
+                ],
+            )
+        )
+    return jobs
+
+
+def _wishes(snapshot: Snapshot, rate: int) -> list[Job]:
+    """What somebody wants, or needs, although no finding asks for it: `plan/wants/<word>`."""
+    percent = judge.percent(snapshot.cells)
+    jobs = []
+    for path, cell in sorted(snapshot.cells.items()):
+        stored = cell_values.mapping(cell["value"])
+        name = path.removeprefix("plan/")
+        if not path.startswith("plan/wants/") or not stored or work_done(snapshot, name):
+            continue
+        wish = judge.told(name, "", dict(stored), "own")
+        if wish is None:
+            continue
+        counted = (wish["loss"] * percent + 50) // 100
+        job_class = cell_values.text(stored.get("class"))
+        jobs.append(
+            Job(
+                id=name,
+                title=wish["title"] or "A wish",
+                items=[],
+                kind="part",
+                need=stored.get("need") is True,
+                job_class=job_class if job_class in arithmetic.CLASSES else "comfort",
+                grade="none",
+                after=[],
+                cost=arithmetic.price(wish["parts"], wish["hours"], rate, counted),
+                parts=wish["parts"],
+                hours=wish["hours"],
+                loss=wish["loss"],
+                counted=counted,
+                uses=cell_values.texts(stored.get("uses")),
+            )
+        )
+    return jobs
+
+
+def _for_judge(job: Job) -> dict[str, Any]:
+    """A job as the judge's order and spread read it."""
+    return {
+        "id": job.id,
+        "class": job.job_class,
+        "grade": job.grade,
+        "after": job.after,
+        "cost": job.paid,
+    }
+
+
+def _steps(
+    snapshot: Snapshot, standing: list[Finding], jobs: list[Job]
+) -> tuple[dict[str, Any], list[dict[str, Any]], list[dict[str, Any]]]:
+    """What the car may be used for before any job; after each; after each if the rest is sound."""
+    wanted = cell_values.uses(snapshot.cells)
+    still = [_as_open(snapshot, fault.item, fault.grade) for fault in standing]
+    unseen = [
+        _as_open(snapshot, item, "uninspected")
+        for item, judgment in snapshot.assessment.get("items", {}).items()
+        if judgment.get("applies", True) and judgment.get("state") in ("open", "uninspected")
+    ]
+    before = arithmetic.fit_for(still + unseen, wanted)
+    steps, sound = [], []
+    for job in jobs:
+        still = [fault for fault in still if fault["item"] not in job.items]
+        unseen = [fault for fault in unseen if fault["item"] not in job.items]
+        steps.append(arithmetic.fit_for(still + unseen, wanted))
+        sound.append(arithmetic.fit_for(still, wanted))
+    return before, steps, sound
+
+
+def _as_open(snapshot: Snapshot, item: str, grade: str) -> dict[str, Any]:
+    rule = item_of(snapshot.bundle, item) or {}
+    return {
+        "item": item,
+        "grade": grade,
+        "drive": rule.get("drive", "no"),
+        "danger": int(rule.get("danger", 0)),
+        "weight": rule.get("weight", {}),
+    }

@@ -1,0 +1,57 @@
+"""Edits of the plan's rows, as puts: a remedy or a wish that differs from what stands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from bradawl.desk.model.changes import Puts
+from bradawl.desk.model.plan.types import TITLE_LIMIT, Remedy
+from bradawl.desk.model.typed_values import as_typed
+from bradawl.inspection import cell_values
+from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge.costs import plan as arithmetic
+from bradawl.judge.costs import remedies as judge
+
+#: What a wish's row holds.
+WISH = ("title", "parts", "hours", "need", "loss")
+
+
+def plan_stamp(snapshot: Snapshot) -> str:
+    """The newest stamp among the plan's cells: what a page was made from."""
+    stamps = [cell["at"] for path, cell in snapshot.cells.items() if path.startswith("plan/")]
+    return max(stamps, default="")
+
+
+def wish_edit(name: str, stands: Mapping[str, Any], typed: dict[str, Any]) -> Puts:
+    """The put for a wish, `wants/<word>`, whose typed row differs from what stands."""
+    wish = judge.told(name, "", dict(stands), "own") or judge.told(name, "", {}, "own")
+    assert wish is not None  # an empty one is a remedy that costs nothing
+    before = {
+        **stands,
+        **{key: wish[key] for key in ("parts", "hours", "loss")},
+        "title": wish["title"] or "A wish",
+        "need": stands.get("need") is True,
+        "class": cell_values.text(stands.get("class")) or "comfort",
+        "uses": cell_values.texts(stands.get("uses")),
+    }
+    after = {**before, **{key: typed[key] for key in WISH}}
+    return [] if _comparable(after) == _comparable(before) else [(f"plan/{name}", after)]
+
+
+def remedy_edit(remedy: Remedy, typed: dict[str, Any]) -> Puts:
+    """The put for a remedy whose typed row differs from what stands."""
+    stands = {name: getattr(remedy, name) for name in ("kind", *WISH)}
+    if _comparable(typed) == _comparable(stands):
+        return []
+    also = [item for item in remedy.covers if item != remedy.item]
+    return [(f"plan/remedies/{remedy.id}", {**typed, "also": also})]
+
+
+def _comparable(remedy: dict[str, Any]) -> dict[str, Any]:
+    """What two rows are compared by: 1.5 and 1.50 hours are no change, nor is a title as shown."""
+    return {
+        **remedy,
+        "hours": [arithmetic.hundredths(hours) for hours in remedy["hours"]],
+        "title": as_typed(remedy["title"], TITLE_LIMIT),
+    }

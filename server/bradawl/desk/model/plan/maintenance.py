@@ -1,0 +1,48 @@
+"""Maintenance: what is due because nobody can prove that it was done."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bradawl.desk.model import findings
+from bradawl.desk.model.plan.build import plan_of
+from bradawl.desk.model.plan.recorded import is_in_plan, maintenance_of, rate_of, work_done
+from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge.costs import plan as arithmetic
+
+#: What a maintenance row rests on, in words.
+EVIDENCE = {
+    "documented": "receipt",
+    "seen": "seen on the car",
+    "claimed": "claimed only",
+    "unknown": "nobody knows",
+}
+
+
+def maintenance_rows(snapshot: Snapshot) -> list[dict[str, Any]]:
+    """The maintenance list with receipts, cost, and whether the plan has it; what is due first."""
+    rate, _ = rate_of(snapshot)
+    serviced_by = {title: job.title for job in plan_of(snapshot).jobs for title in job.services}
+    rows = []
+    for row in maintenance_of(snapshot):
+        job = f"baseline/{row['id']}"
+        rows.append(
+            {
+                **row,
+                "text": _why(row),
+                "with_it": serviced_by.get(str(row["title"]), ""),
+                "done": work_done(snapshot, job),
+                "taken": is_in_plan(snapshot, str(row["id"])),
+                "expected": arithmetic.whole(
+                    arithmetic.sixths(arithmetic.price(row["parts"], row["hours"], rate, 0))
+                ),
+                "photos": findings.item_view(snapshot, str(row["item"]))["photos"],
+            }
+        )
+    return sorted(rows, key=lambda row: (not row["due"] or bool(row["done"]), row["title"]))
+
+
+def _why(row: dict[str, Any]) -> str:
+    """The judge's sentence without the title that stands above it."""
+    text = str(row["text"]).removeprefix(f"{row['title']}: ").removeprefix("due, ")
+    return text[:1].upper() + text[1:]

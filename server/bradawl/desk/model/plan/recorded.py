@@ -1,0 +1,39 @@
+"""What the record says of the plan, read as what it should be: rate, periods, maintenance, work."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bradawl.desk.model import findings
+from bradawl.inspection import cell_values
+from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge.values.amounts import DEFAULT_HOURLY_RATE
+
+
+def rate_of(snapshot: Snapshot) -> tuple[int, bool]:
+    """Money for an hour of work, and whether that is only an assumption."""
+    typed = cell_values.whole(findings.value(snapshot, "brief/hourly_rate"), 0)
+    if typed is not None:
+        return typed, False
+    assumed = snapshot.bundle.get("rules", {}).get("money", {})
+    return int(assumed.get("hourly_rate", DEFAULT_HOURLY_RATE)), True
+
+
+def periods_of(snapshot: Snapshot) -> list[dict[str, Any]]:
+    """The budget periods that somebody typed: [{"name", "budget"}, …]."""
+    return cell_values.periods(findings.value(snapshot, "plan/periods"))
+
+
+def maintenance_of(snapshot: Snapshot) -> list[dict[str, Any]]:
+    """The judge's maintenance list; [] when the visit's checklist has none."""
+    return [dict(row) for row in snapshot.assessment.get("baseline") or ()]
+
+
+def is_in_plan(snapshot: Snapshot, row: str) -> bool:
+    """Whether the plan takes a line of the maintenance list in; it does unless told not to."""
+    return findings.value(snapshot, f"plan/baseline/{row}") is not False
+
+
+def work_done(snapshot: Snapshot, job: str) -> cell_values.Done | None:
+    """What was noted when a job of this id was finished, or None."""
+    return cell_values.done(findings.value(snapshot, f"work/{job}/done"))

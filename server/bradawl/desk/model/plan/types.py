@@ -1,0 +1,150 @@
+"""The plan of one visit: findings, the remedies that put them right, and jobs in their order.
+
+Money is in whole units of the visit's currency, hours are decimal text.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from bradawl.judge.costs import plan as arithmetic
+
+__all__ = ["CLASS_WORDS", "KINDS", "TITLE_LIMIT", "Finding", "Job", "Plan", "Remedy", "anchor"]
+
+TITLE_LIMIT = 120  # of a remedy, in letters
+KINDS = {"mend": "mend", "part": "part", "assembly": "assembly"}
+CLASS_WORDS = {
+    "danger": "danger",
+    "reliability": "reliability",
+    "decay": "stops decay",
+    "comfort": "comfort",
+    "looks": "looks",
+}
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """One way to put findings right."""
+
+    id: str  # "<item>/<word>"
+    item: str
+    title: str
+    kind: str
+    parts: list[int]
+    hours: list[str]
+    need: bool
+    loss: int  # originality that it takes away, as money
+    counted: int  # of it, what the brief lets count
+    covers: list[str]
+    origin: str  # checklist, edited or own
+    cost: list[int]  # low, likely, high with labour and loss
+
+    @property
+    def expected(self) -> int:
+        return arithmetic.whole(arithmetic.sixths(self.cost))
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A fault that stands, with everything that could put it right."""
+
+    item: str
+    title: str
+    area: str
+    grade: str
+    job_class: str
+    class_chosen: bool
+    remedies: list[Remedy]
+    pick: str  # a remedy a person chose, or ""
+    after: list[str]
+    closed: bool
+
+
+@dataclass(frozen=True)
+class Job:
+    """Work to be done: a chosen remedy with the findings it puts right, or a wish."""
+
+    id: str
+    title: str
+    items: list[str]
+    kind: str
+    need: bool
+    job_class: str
+    grade: str
+    after: list[str]
+    cost: list[int]
+    parts: list[int]
+    hours: list[str]
+    loss: int = 0  # originality that it takes away, as money
+    counted: int = 0  # of it, what the brief lets count
+    services: list[str] = field(default_factory=list)  # due maintenance that it does as well
+    uses: list[str] = field(default_factory=list)
+    why: dict[str, str] = field(default_factory=dict)  # job that practice puts before: the reason
+
+    @property
+    def service(self) -> bool:
+        """Whether it is due maintenance."""
+        return self.id.startswith("baseline/")
+
+    @property
+    def own(self) -> bool:
+        """Whether the desk wrote it without a finding that asks for it."""
+        return self.id.startswith("wants/")
+
+    @property
+    def expected(self) -> int:
+        return arithmetic.whole(arithmetic.sixths(self.cost))
+
+    @property
+    def paid(self) -> int:
+        """The expected cost without lost originality, for which nobody sends a bill."""
+        return self.expected - self.counted
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Everything the plan's pages show."""
+
+    currency: str
+    rate: int
+    rate_assumed: bool
+    findings: list[Finding]
+    remedies: dict[str, Remedy]
+    proven: bool  # whether the choice is known to be the cheapest
+    uncovered: list[str]  # findings that no remedy puts right
+    chosen: list[str]  # remedy ids, picks included, sorted
+    without_loss: list[str]  # what would be chosen if originality cost nothing
+    jobs: list[Job]  # in the order of work
+    order: dict[str, Any]
+    periods: list[dict[str, Any]]
+    spread: dict[str, Any]
+    steps: list[dict[str, Any]]  # per job: what the car may be used for after it
+    sound: list[dict[str, Any]]  # the same if everything that nobody inspected proves sound
+    before: dict[str, Any]  # the same before any job
+    unseen: list[str]  # items that nobody inspected and the drive depends on
+    budget: int | None  # for everything, the car included
+    asking: int | None
+    deadline: str
+
+    @property
+    def paid(self) -> int:
+        """What all jobs together are expected to be paid for."""
+        return self.total()["expected"] - sum(job.counted for job in self.jobs)
+
+    def total(self, need: bool | None = None) -> dict[str, int]:
+        """Low, likely, high and expected of the jobs: needs, wants or (None) all."""
+        jobs = [job for job in self.jobs if need is None or job.need == need]
+        cost = [sum(job.cost[n] for job in jobs) for n in range(3)]
+        return {
+            "jobs": len(jobs),
+            "low": cost[0],
+            "likely": cost[1],
+            "high": cost[2],
+            "expected": arithmetic.whole(arithmetic.sixths(cost)),
+        }
+
+
+def anchor(name: str) -> str:
+    """The id on the plan's page of a finding or of a job of its own."""
+    return name.replace("/", "-").replace(".", "-")

@@ -1,0 +1,113 @@
+"""The work log: jobs done with their evidence, and findings as they were left."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict
+from typing import Any
+
+from bradawl.desk.model import findings
+from bradawl.desk.model.labels import (
+    caution_texts,
+    item_of,
+    item_title,
+    reading_fields,
+    reading_text,
+    reading_title,
+    words_of,
+)
+from bradawl.desk.model.plan.types import Job
+from bradawl.inspection import cell_values
+from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge import judge_item, visit_facts
+
+#: What an item may be graded after a job.
+AFTER = {"none": "put right", "minor": "still minor", "major": "still major"}
+
+
+def job_fields(snapshot: Snapshot, job: Job) -> dict[str, Any]:
+    """A planned job with, per finding, the readings that can be taken again."""
+    rows = []
+    cautions: dict[str, str] = {}
+    for item in job.items:
+        rule = item_of(snapshot.bundle, item) or {}
+        cautions |= caution_texts(snapshot.bundle, rule.get("cautions", ()))
+        rows.append(
+            {
+                "item": item,
+                "title": item_title(snapshot.bundle, item),
+                "grade": snapshot.assessment["items"][item]["grade"],
+                "readings": reading_fields(rule, item),
+            }
+        )
+    return {"job": job, "items": rows, "cautions": list(cautions.values())}
+
+
+def judged_after(
+    snapshot: Snapshot, item: str, readings: Mapping[str, Mapping[str, str]], today: str
+) -> dict[str, Any]:
+    """The judge's word on an item by its new readings alone."""
+    facts = visit_facts(snapshot.cells, today)
+    cells = {
+        f"items/{path}": {"value": dict(value), "at": "", "others": []}
+        for path, value in readings.items()
+    }
+    judged: dict[str, Any] = judge_item(item, cells, snapshot.bundle["rules"], facts)
+    return judged
+
+
+def done_jobs(snapshot: Snapshot) -> list[dict[str, Any]]:
+    """Every finished job, the newest first, each finding before and after."""
+    rows = []
+    for path, cell in snapshot.cells.items():
+        if not (path.startswith("work/") and path.endswith("/done")):
+            continue
+        value = cell_values.done(cell["value"])
+        if value is None:
+            continue
+        job = path.removeprefix("work/").removesuffix("/done")
+        rows.append(
+            {
+                "job": job,
+                "at": cell["at"],
+                "device": findings.author_of(cell["at"]),
+                "title": value.title or words_of(job.rpartition("/")[2]),
+                "date": value.date,
+                "by": value.by,
+                "parts": value.parts,
+                "note": value.note,
+                "cost": value.cost,
+                "odometer": reading_text(asdict(value.odometer)) if value.odometer else "",
+                "items": [_before_and_after(snapshot, job, item) for item in value.items],
+                "photos": [
+                    findings.photo_view(other.rsplit("/", 1)[1], photo["value"])
+                    for other, photo in sorted(snapshot.cells.items())
+                    if other.startswith(f"work/{job}/photos/") and photo["value"] is not None
+                ],
+            }
+        )
+    return sorted(rows, key=lambda row: (row["date"], row["at"]), reverse=True)
+
+
+def _before_and_after(snapshot: Snapshot, job: str, item: str) -> dict[str, Any]:
+    """One finding as it was inspected and as it was left by a job."""
+    rule = item_of(snapshot.bundle, item)
+    prefix = f"work/{job}/after/{item}/"
+    after = cell_values.given(findings.value(snapshot, f"{prefix}grade"))
+    before = findings.item_view(snapshot, item)
+    return {
+        "item": item,
+        "title": before["title"],
+        "before": before["grade"],
+        "readings_before": before["readings"],
+        "after": after.grade or None,
+        "readings_after": [
+            {
+                "title": reading_title(rule, path.split("/")[-2]),
+                "place": "" if path.endswith("/one") else words_of(path.split("/")[-1]),
+                "text": reading_text(cell["value"]),
+            }
+            for path, cell in sorted(snapshot.cells.items())
+            if path.startswith(f"{prefix}readings/") and cell["value"] is not None
+        ],
+    }

@@ -1,0 +1,1 @@
+"""Records as files, what is read in from files, and the chains that wait for an owner."""

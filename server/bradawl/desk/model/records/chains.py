@@ -1,0 +1,132 @@
+"""Chains of entries as an owner reads of them: what waits, what is fenced, whose clock was wrong.
+
+A fence is a shop order: what it names is kept, shown as fenced, and passed over wherever the
+record is put together.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from bradawl.common.errors import ApiError
+from bradawl.desk.model import findings
+from bradawl.desk.model.findings import NameOf
+from bradawl.desk.model.labels import car_name, label
+from bradawl.desk.model.log import Chain, DeskLog
+from bradawl.inspection.snapshot import Snapshot, UnknownVisit
+
+SHOP = "shop"
+_DEVICE = re.compile(r"[0-9a-f]{32}", re.ASCII).fullmatch
+
+
+def any_orders(orders: Mapping[str, Any]) -> bool:
+    """Whether a fence stands or a clock was corrected, so that there is something to look at."""
+    return bool(orders["fence"] or orders["clock"])
+
+
+def chain_of(log: DeskLog, device: str) -> Chain:
+    """A chain that there is. Raises ApiError 404."""
+    for chain in log.chains():
+        if chain.device == device:
+            return chain
+    raise ApiError("unknown_chain", "No entries of such a phone are on this server.", 404)
+
+
+class Names:
+    """What devices and inspections are called, each looked up once for a page."""
+
+    def __init__(self, name_of: NameOf, snapshot_of: Callable[[str], Snapshot]) -> None:
+        #: A phone's name, or its number.
+        self.device = name_of
+        self._snapshot_of = snapshot_of
+        self._snapshots: dict[str, Snapshot | None] = {}
+
+    def snapshot(self, scope: str) -> Snapshot | None:
+        """The inspection of a scope, where it is one that can be shown."""
+        visit = scope.removeprefix("inspection/")
+        if visit == scope:
+            return None
+        if visit not in self._snapshots:
+            try:
+                self._snapshots[visit] = self._snapshot_of(visit)
+            except UnknownVisit:
+                self._snapshots[visit] = None
+        return self._snapshots[visit]
+
+    def scope(self, scope: str) -> dict[str, str]:
+        """{"visit", "text"}: an inspection by its car; other scopes in words."""
+        snapshot = self.snapshot(scope)
+        if snapshot is not None:
+            return {"visit": snapshot.visit, "text": car_name(snapshot.cells)}
+        words = "the shop" if scope == SHOP else scope.partition("/")[0].replace("car", "a car")
+        return {"visit": "", "text": words}
+
+
+def chain_view(log: DeskLog, chain: Chain, names: Names) -> dict[str, Any]:
+    """A chain as the owner reads of it."""
+    return {
+        "device": chain.device,
+        "name": names.device(chain.device),
+        "after": names.device(chain.continues) if chain.continues else "",
+        "reason": chain.reason,
+        "marked": bool(chain.marked),
+        "held": chain.held,
+        "received": f"{chain.received_ms:015d}",
+        "touches": [names.scope(scope) for scope in log.scopes_of(chain.device)],
+        "fence": fence_of(log.orders(), chain.device, 1),
+    }
+
+
+def fence_of(orders: Mapping[str, Any], device: str, seq: int) -> int | None:
+    """From which entry on the fence reaches that an entry lies behind; None outside of any."""
+    for first, last, _ in orders["fence"].get(device, ()):
+        if first <= seq and (last is None or seq <= last):
+            return int(first)
+    return None
+
+
+def fences_of(log: DeskLog, names: Names) -> list[dict[str, Any]]:
+    """Every fence that stands."""
+    return [
+        {"device": device, "name": names.device(device), "first": first, "last": last, "why": why}
+        for device, rows in sorted(log.orders()["fence"].items())
+        for first, last, why in rows
+        if _DEVICE(device)
+    ]
+
+
+def clocks_of(log: DeskLog, names: Names) -> list[dict[str, Any]]:
+    """Every run of entries whose clock lay far ahead, with how far."""
+    rows = []
+    for device, runs in sorted(log.orders()["clock"].items()):
+        for first, last, received_ms in runs:
+            events = log.events_by(device, first, 1)
+            stamped_ms = int(events[0]["at"][:15]) if events else received_ms
+            rows.append(
+                {
+                    "device": device,
+                    "name": names.device(device),
+                    "first": first,
+                    "last": last,
+                    "ahead_ms": stamped_ms - received_ms,
+                    "received": f"{received_ms:015d}",
+                }
+            )
+    return rows
+
+
+def entry_view(log: DeskLog, event: dict[str, Any], names: Names) -> dict[str, Any]:
+    """One entry of a chain in words."""
+    snapshot = names.snapshot(event["scope"])
+    bundle = snapshot.bundle if snapshot is not None else {}
+    return {
+        "seq": event["seq"],
+        "device": event["device"],
+        "at": findings.rank_of(event),
+        "scope": names.scope(event["scope"]),
+        "label": label(event["put"], bundle),
+        "text": findings.event_text(event, bundle),
+        "fence": fence_of(log.orders(), event["device"], event["seq"]),
+    }

@@ -1,0 +1,182 @@
+"""Takes the entries and photos of an imported file into the log.
+
+What a phone has signed is pushed as it is, whoever brings it. A record that a desk wrote, a file
+of another protocol and one without a valid signature are kept aside until an owner has seen what
+they hold and says once more that they shall be taken in: then they stand on a chain of their own,
+marked as not signed.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass, field
+from typing import Any
+
+from bradawl.common.errors import ApiError
+from bradawl.desk.model.labels import car_name
+from bradawl.desk.model.log import DeskLog, keep_photo
+from bradawl.desk.model.records.import_files import (
+    RECORD,
+    UNSENT,
+    Entry,
+    ImportFile,
+    is_checklist,
+    parse_file,
+)
+from bradawl.desk.model.records.waiting_files import WaitingFiles
+from bradawl.desk.model.typed_values import FieldError
+from bradawl.inspection.snapshot import Snapshot, UnknownVisit
+
+__all__ = ["ImportResult", "take_file", "take_unsigned", "waiting_file", "waiting_view"]
+
+#: Refusals of a push which say that the phone has not signed this, here, in this protocol.
+NOT_SIGNED = frozenset({"signature", "chain", "event", "batch", "app_too_old", "server_too_old"})
+_ALL_HERE = "Every entry of this file is here already; nothing was changed."
+
+
+@dataclass
+class ImportResult:
+    """What became of a file: `sentences`, a visit to open, `waits` its digest if it waits."""
+
+    sentences: list[str] = field(default_factory=list)
+    visit: str = ""
+    waits: str = ""
+
+
+def take_file(
+    log: DeskLog, waiting: WaitingFiles, name: str, data: bytes, by: str, received_ms: int
+) -> ImportResult:
+    """Take in what a phone has signed; keep the file for an owner where anything is left.
+
+    `by` names who handed it in. Raises FieldError for a file that cannot be read, ApiError as a
+    push does.
+    """
+    file = parse_file(name, data)
+    if file.kind == UNSENT and (taken := _take_signed(log, file, received_ms)) is not None:
+        return taken
+    if _new_entries(log, file) or (file.kind == UNSENT and file.photos):
+        return ImportResult(waits=waiting.keep(name, data, by))
+    return ImportResult([_ALL_HERE], next((visit for visit in file.counts if visit), ""))
+
+
+def _take_signed(log: DeskLog, file: ImportFile, received_ms: int) -> ImportResult | None:
+    """Push what a phone has signed, and keep its photos; None where a signature is missing.
+
+    Entries that part from what is stored of their chain are kept beside it: both are the phone's.
+    """
+    stored = beside = 0
+    for batch in file.batches:
+        try:
+            stored += log.push(batch, received_ms=received_ms).stored
+        except ApiError as error:
+            if error.code in NOT_SIGNED:
+                return None
+            if error.code != "fork":
+                raise
+            log.take_fork_aside(json.dumps(batch).encode(), received_ms=received_ms)
+            beside += 1
+    photos = _keep_photos(log, file)
+    result = ImportResult([f"{stored} entries and {photos} photos of the phone were read in."])
+    if beside:
+        result.sentences.append(
+            "The phone had gone on from an older copy of itself: those entries are kept beside the "
+            "others and wait for the owner (“Entries to confirm”)."
+        )
+    result.visit = file.entries[-1].inspection if file.entries else ""
+    return result
+
+
+def take_unsigned(log: DeskLog, file: ImportFile) -> ImportResult:
+    """Take in what no phone has signed, on a marked chain; a repeat changes nothing.
+
+    Raises ApiError as the log does, FieldError for a damaged photo or checklist.
+    """
+    if file.checklist is not None:
+        if not is_checklist(file.checklist):
+            raise FieldError(
+                "The checklist in the file is not the one its hash names: the file was changed."
+            )
+        log.put_bundle(file.checklist)
+    entries = _new_entries(log, file)
+    result = ImportResult(
+        visit=next((entry.inspection for entry in entries if entry.inspection), "")
+    )
+    if entries:
+        ids = frozenset(entry.id for entry in file.entries)
+        begin = {"device": file.device, "seq": 0, "head": "", "why": "file", "tip": file.digest}
+        log.take_aside([entry.plain(ids) for entry in entries], begin)
+        result.sentences.append(
+            f"{len(entries)} entries were taken in. They are marked as not signed until they are "
+            "confirmed (“Entries to confirm”)."
+        )
+    else:
+        result.sentences.append(_ALL_HERE)
+    if file.photos:
+        result.sentences.append(f"{_keep_photos(log, file)} photos were kept.")
+    if file.seals:
+        result.sentences.append(
+            "Its seal stays with the original: keep the file, it is the evidence."
+        )
+    return result
+
+
+def _keep_photos(log: DeskLog, file: ImportFile) -> int:
+    """Keep the photos of a file; how many it has. Raises FieldError for a damaged one."""
+    photos = 0
+    for data, kind in file.photo_bytes():
+        try:
+            keep_photo(log.photos, data, file.device, kind)
+        except ApiError as error:
+            if error.code != "erased":  # nobody wants that one back
+                raise
+        photos += 1
+    return photos
+
+
+def _new_entries(log: DeskLog, file: ImportFile) -> list[Entry]:
+    """Entries of a file that are not here yet, on whatever chain."""
+    here = {
+        (event["scope"], event["put"], event["commit"])
+        for scope in sorted({entry.scope for entry in file.entries})
+        for event in log.events_in(scope)
+    }
+    return [entry for entry in file.entries if entry.mark not in here]
+
+
+def waiting_file(waiting: WaitingFiles, digest: str) -> ImportFile:
+    """A file that waits. Raises ApiError 404."""
+    stored = waiting.read(digest)
+    if stored is None:
+        raise ApiError(
+            "not_waiting",
+            "This file does not wait here any more: it was decided, or the server was started "
+            "anew. Choose it once more.",
+            404,
+        )
+    return parse_file(stored[0].name, stored[1])
+
+
+def waiting_view(
+    log: DeskLog, file: ImportFile, snapshot_of: Callable[[str], Snapshot]
+) -> dict[str, Any]:
+    """What an owner has to see of a waiting file before it is taken in."""
+    entries = _new_entries(log, file)
+    rows = []
+    for visit, count in sorted(file.counts.items()):
+        car = ""
+        if visit:
+            with suppress(UnknownVisit):
+                car = car_name(snapshot_of(visit).cells)
+        new = sum(entry.inspection == visit for entry in entries)
+        rows.append({"visit": visit, "car": car, "count": count, "new": new})
+    return {
+        "file": file,
+        "digest": file.digest,
+        "record": file.kind == RECORD,
+        "rows": rows,
+        "new": len(entries),
+        "first": file.entries[0].at if file.entries else "",
+        "last": file.entries[-1].at if file.entries else "",
+    }

@@ -1,0 +1,1 @@
+"""Visits as lists and pages show them: summaries, briefs, candidates, conflicts, history."""

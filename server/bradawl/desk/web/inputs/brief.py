@@ -1,0 +1,44 @@
+"""The form of a brief: what a car is wanted for."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.datastructures import FormData
+
+from bradawl.desk.model.labels import USES
+from bradawl.desk.model.typed_values import Problems, amount, day, whole
+from bradawl.desk.model.visits.brief import MET
+from bradawl.desk.web import forms
+
+
+def brief_typed(form: FormData, problems: Problems) -> dict[str, Any]:
+    """The brief as typed; None for a field left empty."""
+    typed: dict[str, Any] = {
+        "uses": [use for use in USES if forms.is_ticked(form, f"use-{use}")] or None
+    }
+    for name, what in (
+        ("budget", "Budget"),
+        ("value_good", "Value when it meets the brief"),
+        ("hourly_rate", "Hourly rate"),
+        ("margin", "Margin"),
+    ):
+        typed[name] = None
+        with problems.of(name):
+            text = forms.text(form, name, 20)
+            typed[name] = amount(text, what) if text else None
+    with problems.of("deadline"):
+        text = forms.text(form, "deadline", 20)
+        typed["deadline"] = day(text, "Deadline") if text else None
+    with problems.of("originality"):
+        text = forms.text(form, "originality", 10).rstrip("% ")
+        typed["originality"] = whole(text or "100", "Originality, in %", 0, 300)
+    musts = []
+    for n in range(40):
+        with problems.of(f"must-{n}"):
+            text = forms.text(form, f"must-{n}:text", 120)
+            met = forms.text(form, f"must-{n}:met", 10)
+            if text:
+                musts.append({"text": text, "met": met if met in MET else "unknown"})
+    typed["musts"] = musts or None
+    return typed

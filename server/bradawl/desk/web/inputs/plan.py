@@ -1,0 +1,178 @@
+"""The forms of the plan's pages: the sheet, a new remedy or wish, pieces, the order of work."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.datastructures import FormData
+
+from bradawl.desk.model.changes import Puts, change_to, next_free_word
+from bradawl.desk.model.labels import USES
+from bradawl.desk.model.plan.build import plan_of
+from bradawl.desk.model.plan.edits import plan_stamp, remedy_edit, wish_edit
+from bradawl.desk.model.plan.types import KINDS, TITLE_LIMIT, Finding, Plan, Remedy
+from bradawl.desk.model.typed_values import FieldError, Problems, amount, hours, whole
+from bradawl.desk.web import forms
+from bradawl.desk.web.visit_page import FormRequest
+from bradawl.inspection import cell_values
+from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge.costs.plan import CLASSES
+
+MOST_PIECE_ROWS = 20
+
+
+def refuse_stale(sent: FormRequest) -> None:
+    """Notes a problem when somebody else changed the plan after the page was made."""
+    with sent.problems.of("seen"):
+        if forms.text(sent.form, "seen", 100) != plan_stamp(sent.snapshot):
+            raise FieldError(
+                "Somebody changed the plan while this page was open. What you typed is still "
+                "below; look it over and save again."
+            )
+
+
+def sheet_changes(snapshot: Snapshot, form: FormData, problems: Problems) -> Puts:
+    """What the posted sheet changes: picks, classes, remedies, wishes."""
+    plan = plan_of(snapshot)
+    puts: Puts = []
+    for finding in plan.findings:
+        puts += _pick_change(snapshot, form, plan, finding)
+        puts += _class_change(form, finding)
+        for remedy in finding.remedies:
+            with problems.of(remedy.id):
+                puts += _remedy_change(snapshot, form, remedy)
+    for path, cell in sorted(snapshot.cells.items()):
+        if path.startswith("plan/wants/") and isinstance(cell["value"], dict):
+            name = path.removeprefix("plan/")
+            with problems.of(name):
+                puts += _wish_change(form, name, cell["value"])
+    return puts
+
+
+def _pick_change(snapshot: Snapshot, form: FormData, plan: Plan, finding: Finding) -> Puts:
+    if f"pick:{finding.item}" not in form:
+        return []
+    pick = forms.text(form, f"pick:{finding.item}", 200)
+    path = f"plan/pick/{finding.item}"
+    return change_to(snapshot, path, pick if pick in plan.remedies else None)
+
+
+def _class_change(form: FormData, finding: Finding) -> Puts:
+    job_class = forms.text(form, f"class:{finding.item}", 20)
+    if job_class not in CLASSES or job_class == finding.job_class:
+        return []
+    return [(f"plan/class/{finding.item}", job_class)]
+
+
+def _remedy_change(snapshot: Snapshot, form: FormData, remedy: Remedy) -> Puts:
+    """The row of one remedy: dropped, edited, or as it was. Raises FieldError."""
+    if f"{remedy.id}:parts-likely" not in form:  # its row was not on the page
+        return []
+    if forms.is_ticked(form, f"{remedy.id}:drop"):
+        return change_to(snapshot, f"plan/remedies/{remedy.id}", None)
+    return remedy_edit(remedy, _remedy_typed(form, remedy.id, remedy.title))
+
+
+def _wish_change(form: FormData, name: str, stands: dict[str, Any]) -> Puts:
+    """The row of one wish, `wants/<word>`. Raises FieldError."""
+    if forms.is_ticked(form, f"{name}:drop"):
+        return [(f"plan/{name}", None)]
+    if f"{name}:parts-likely" not in form:
+        return []
+    return wish_edit(name, stands, _remedy_typed(form, name, "A wish"))
+
+
+def _remedy_typed(form: FormData, prefix: str, what: str) -> dict[str, Any]:
+    """The row of one remedy as it was typed. Raises FieldError."""
+    title = forms.text(form, f"{prefix}:title", TITLE_LIMIT)
+    if not title:
+        raise FieldError(f"{what}: the remedy needs a name.")
+    kind = forms.text(form, f"{prefix}:kind", 20)
+    loss = forms.text(form, f"{prefix}:loss", 20)
+    return {
+        "title": title,
+        "kind": kind if kind in KINDS else "part",
+        "parts": forms.three(form, f"{prefix}:parts", f"{title}, parts", amount, 0),
+        "hours": forms.three(form, f"{prefix}:hours", f"{title}, hours", hours, "0"),
+        "need": forms.is_ticked(form, f"{prefix}:need"),
+        "loss": amount(loss, f"{title}, originality") if loss else 0,
+    }
+
+
+def new_remedy(snapshot: Snapshot, form: FormData, problems: Problems) -> Puts:
+    """The put for a remedy, or a wish, that the desk adds."""
+    target = forms.text(form, "new:item", 120)
+    items = {finding.item for finding in plan_of(snapshot).findings}
+    with problems.of("new"):
+        typed = _remedy_typed(form, "new", "New remedy")
+        if target == "wish":
+            word = next_free_word(snapshot, "plan/wants/wish-")
+            return [(f"plan/wants/{word}", _new_wish(form, typed))]
+        if target not in items:
+            raise FieldError("Choose the finding that the remedy puts right, or “a wish”.")
+        also = sorted(items.intersection(map(str, form.getlist("new:also"))) - {target})
+        word = next_free_word(snapshot, f"plan/remedies/{target}/own-")
+        return [(f"plan/remedies/{target}/{word}", {**typed, "also": also})]
+    return []
+
+
+def _new_wish(form: FormData, typed: dict[str, Any]) -> dict[str, Any]:
+    job_class = forms.text(form, "new:class", 20)
+    return {
+        **{name: typed[name] for name in ("title", "parts", "hours", "loss")},
+        "class": job_class if job_class in CLASSES else "comfort",
+        "uses": [use for use in USES if forms.is_ticked(form, f"new:use-{use}")],
+    }
+
+
+def pieces_typed(form: FormData, problems: Problems) -> list[dict[str, Any]]:
+    """The rows of pieces that have not failed yet; empty rows are left out."""
+    pieces: list[dict[str, Any]] = []
+    for n in range(MOST_PIECE_ROWS):
+        with problems.of(f"piece-{n}"):
+            title = forms.text(form, f"piece-{n}:title", 80)
+            cost = forms.three(form, f"piece-{n}:cost", title or "Piece", amount, None)
+            count = forms.text(form, f"piece-{n}:count", 10)
+            chance = forms.text(form, f"piece-{n}:chance", 10).rstrip("% ")
+            if not title and cost[0] is None and not count:
+                continue
+            what = title or f"Row {n + 1}"
+            if cost[0] is None:
+                raise FieldError(f"{what}: what does mending one cost? Write at least one figure.")
+            pieces.append(
+                {
+                    "title": title or "piece",
+                    "cost": cost,
+                    "count": whole(count or "1", f"{what}, how many", 1, 99),
+                    "chance_percent": whole(chance or "0", f"{what}, chance in %", 0, 100),
+                }
+            )
+    if sum(int(piece["count"]) for piece in pieces) > cell_values.MOST_PIECES:
+        problems.sentences.append(
+            f"More than {cell_values.MOST_PIECES} pieces: group those that are alike."
+        )
+    return pieces
+
+
+def order_changes(snapshot: Snapshot, form: FormData, problems: Problems) -> Puts:
+    """What the posted order changes: budget periods, classes, what waits for what."""
+    plan = plan_of(snapshot)
+    puts: Puts = []
+    periods = []
+    for n in range(cell_values.MOST_PERIODS):
+        with problems.of(f"period-{n}"):
+            name = forms.text(form, f"period-{n}:name", 40)
+            budget = forms.text(form, f"period-{n}:budget", 20)
+            if not name and not budget:
+                continue
+            what = name or f"Period {n + 1}"
+            periods.append({"name": what, "budget": amount(budget or "0", what)})
+    puts += change_to(snapshot, "plan/periods", periods or None)
+    jobs = {job.id: job for job in plan.jobs}
+    for finding in plan.findings:
+        puts += _class_change(form, finding)
+        first = forms.text(form, f"after:{finding.item}", 200)
+        if f"after:{finding.item}" in form and first != "keep":
+            items = jobs[first].items[:1] if first in jobs else []
+            puts += change_to(snapshot, f"plan/after/{finding.item}", items or None)
+    return puts
