@@ -89,6 +89,12 @@ export function visitOf(scope: string): string | null {
   return scope.startsWith("inspection/") ? scope.slice(11) : null;
 }
 
+/** The inspections that these events are of. */
+export function visitsOf(events: Pick<LogEvent, "scope">[]): string[] {
+  const visits = events.map(({ scope }) => visitOf(scope)).filter((visit) => visit !== null);
+  return [...new Set(visits)];
+}
+
 /** The part of the record that is folded and judged at a time: the first two path segments. */
 export function groupOf(put: string): string {
   const [first = "", second = ""] = put.split("/");

@@ -118,13 +118,13 @@ export class Store {
   /** Open, and see that it is the storage that this page began with. */
   private async enter(): Promise<Database> {
     const database = await this.open();
-    const found = (await database.get("meta", "marker")) as string | undefined;
-    if (this.marker !== null && found !== this.marker) {
+    const marker = (await database.get("meta", "marker")) as string | undefined;
+    if (this.marker !== null && marker !== this.marker) {
       database.close();
       throw this.vanish();
     }
-    this.marker = found ?? newId();
-    if (found === undefined) await database.put("meta", this.marker, "marker");
+    this.marker = marker ?? newId();
+    if (marker === undefined) await database.put("meta", this.marker, "marker");
     return database;
   }
 

@@ -39,7 +39,7 @@ export interface Preferences {
 }
 
 /** What the server gave a phone that asked to be paired; `until` is ms since 1970. */
-export interface PairingAsked {
+export interface PairingRequest {
   code: string;
   words: string;
   secret: string;
@@ -47,12 +47,12 @@ export interface PairingAsked {
 }
 
 /** A request as it is kept, of the server's answer to it. */
-export function askedNow(answer: {
+export function pairingRequestOf(answer: {
   code: string;
   words: string;
   secret: string;
   seconds_left: number;
-}): PairingAsked {
+}): PairingRequest {
   const { code, words, secret, seconds_left } = answer;
   return { code, words, secret, until: Date.now() + seconds_left * 1000 };
 }
@@ -75,7 +75,7 @@ export interface FactsKept {
   /** The visit that is being shown to a seller, if any. */
   seller: string | null;
   /** The request for pairing that this phone shows, if any. */
-  pairing: PairingAsked | null;
+  pairing: PairingRequest | null;
   /** Made with the database: another one means that the browser has dropped the storage. */
   marker: string;
   /** Greatest stamp of any device that was seen here and believed. */

@@ -7,19 +7,19 @@ import type { Database } from "./schema";
 
 export class Identity {
   /** Asked for with every tap: read once per connection, since a wiped storage comes with a new one. */
-  private readonly known = new WeakMap<Database, Own>();
+  private readonly owns = new WeakMap<Database, Own>();
 
   constructor(private readonly store: Store) {}
 
   get(): Promise<Own> {
-    return this.store.run(async (open) => this.known.get(open) ?? this.refresh());
+    return this.store.run(async (open) => this.owns.get(open) ?? this.refresh());
   }
 
   /** Read it anew: another tab may have begun a new chain. */
   async refresh(): Promise<Own> {
     return this.store.run(async (open) => {
       const own = ((await open.get("meta", "own")) as Own | undefined) ?? (await this.make());
-      this.known.set(open, own);
+      this.owns.set(open, own);
       return own;
     });
   }

@@ -52,9 +52,9 @@ export async function sign(own: DeviceKey, text: string): Promise<string> {
 /** Whether `signature` over `text` was made with the private half of `key`. */
 export async function verifies(key: string, text: string, signature: string): Promise<boolean> {
   const raw = fromBase64url(signature, SIGNATURE_BYTES);
-  const known = await publicKey(key);
-  if (raw === null || known === null) return false;
-  return crypto.subtle.verify(SIGNING, known, raw, utf8(text));
+  const publicHalf = await publicKey(key);
+  if (raw === null || publicHalf === null) return false;
+  return crypto.subtle.verify(SIGNING, publicHalf, raw, utf8(text));
 }
 
 /** What a device signs of its chain: that event `seq` has the hash `head`. */

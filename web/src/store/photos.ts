@@ -28,8 +28,8 @@ export class Photos {
       stored: Date.now(),
     };
     return this.store.transact(["photos", "cards"], async (tx) => {
-      const known = await tx.objectStore("cards").get(name);
-      if (known !== undefined) return known;
+      const stored = await tx.objectStore("cards").get(name);
+      if (stored !== undefined) return stored;
       const row = { sha256: name, visit, type: photo.type, bytes: photo.bytes };
       quietly(tx.objectStore("photos").put(row));
       quietly(tx.objectStore("cards").put(card));
@@ -55,8 +55,8 @@ export class Photos {
       const names = await store.index("by_held").getAllKeys(IDBKeyRange.only(0));
       return Promise.all(
         names.map(async (name) => {
-          const known = here.get(name);
-          if (known !== undefined) return known;
+          const cached = here.get(name);
+          if (cached !== undefined) return cached;
           const { thumb: _thumb, held: _held, ...fact } = (await store.get(name)) as PhotoCard;
           here.set(name, fact);
           return fact;

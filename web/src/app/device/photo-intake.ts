@@ -72,8 +72,8 @@ export class PhotoIntake {
    */
   async address(sha256: string, size: "thumb" | "full"): Promise<string | null> {
     const name = `${size} ${sha256}`;
-    const known = this.addresses.get(name);
-    if (known !== undefined) return known;
+    const existing = this.addresses.get(name);
+    if (existing !== undefined) return existing;
     let blob: Blob | null = null;
     if (size === "thumb") {
       const card = await this.photos.card(sha256);

@@ -52,8 +52,8 @@ function placedIn(items: Item[]): Placed[] {
       const on = where(item);
       return on == null ? [] : [{ item, on }];
     });
-  const told = placeBy((item) => item.body_map);
-  return told.length > 0 ? told : placeBy(measuredOn);
+  const placed = placeBy((item) => item.body_map);
+  return placed.length > 0 ? placed : placeBy(measuredOn);
 }
 
 /** An item with only the readings that lie on a panel. */

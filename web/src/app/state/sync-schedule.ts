@@ -5,7 +5,7 @@ import type { AuthorityWatch } from "../../store/exchange/authority";
 import { leaveOut } from "../../store/exchange/leave-out";
 import { askPairing } from "../../store/exchange/server-api";
 import { NOTHING_KNOWN, Syncer } from "../../store/exchange/sync";
-import { askedNow } from "../../store/facts";
+import { pairingRequestOf } from "../../store/facts";
 import type { Tabs } from "../device/tabs";
 import { words } from "../text/en";
 import type { OpenVisit } from "./open-visit";
@@ -72,7 +72,8 @@ export class SyncSchedule {
     const answer = await askPairing(own, words.pair.defaultName).catch(() => null);
     if (answer?.state === "approved") this.syncer.soon(0);
     // a person has to approve: the pairing screen goes on with this request instead of a second one
-    else if (answer) await log.facts.write("pairing", askedNow(answer)).catch(() => undefined);
+    else if (answer)
+      await log.facts.write("pairing", pairingRequestOf(answer)).catch(() => undefined);
   }
 
   now(): Promise<void> {

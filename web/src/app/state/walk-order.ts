@@ -45,16 +45,16 @@ function pages(
       const items = visit.items.value.filter((item) => item[outer.key] === id);
       const ids = [...new Set(items.map((item) => item[inner.key]))];
       ids.sort((a, b) => order.indexOf(a) - order.indexOf(b));
-      const parts = ids.map((one) =>
+      const parts = ids.map((inside) =>
         part(
           visit,
-          one,
-          names.get(one) ?? one,
-          items.filter((item) => item[inner.key] === one),
+          inside,
+          names.get(inside) ?? inside,
+          items.filter((item) => item[inner.key] === inside),
         ),
       );
       // the page's own order is that of its parts: next is what lies below
-      const ordered = parts.flatMap(({ items: some }) => some);
+      const ordered = parts.flatMap(({ items: own }) => own);
       return { ...part(visit, id, title, ordered), parts };
     })
     .filter((page) => page.items.length > 0);

@@ -3,9 +3,12 @@
  * What the checklist and the judge say comes from them and is not repeated here.
  */
 
-import type { Grade } from "../../shared/contract";
+import { GRADE_WORDS, GRADES, type Grade } from "../../shared/contract";
 
-const plural = (count: number, one: string, many: string) => `${count} ${count === 1 ? one : many}`;
+const plural = (count: number, singular: string, many: string) =>
+  `${count} ${count === 1 ? singular : many}`;
+
+const capitalized = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 
 export const words = {
   app: "Bradawl",
@@ -16,13 +19,9 @@ export const words = {
   undone: "Taken back.",
   next: "Next",
 
-  grade: {
-    none: "No fault",
-    minor: "Minor",
-    major: "Major",
-    dangerous: "Dangerous",
-    uninspected: "Not inspected",
-  } satisfies Record<Grade, string>,
+  grade: Object.fromEntries(
+    GRADES.map((grade) => [grade, capitalized(GRADE_WORDS[grade])]),
+  ) as Record<Grade, string>,
   gradeOpen: "Open",
   gradeJudging: "Being judged",
 
@@ -239,7 +238,7 @@ export const words = {
     marksLabel: "Marks on this panel",
   },
 
-  kerb: {
+  decision: {
     title: "At the kerb",
     drive: "Danger and the drive home",
     unseen: "Nobody has looked at",
@@ -400,8 +399,6 @@ export const words = {
     photoTake: "Take it again",
     photoDrop: "Drop this photo",
     photoSure: "Yes, drop it for good",
-    photoDropped: "Photo dropped.",
-    photoNone: "This phone cannot show this picture.",
     keep: "Keep it",
   },
 

@@ -56,9 +56,9 @@ const dayOf = (ms: number) => new Date(ms).toISOString().slice(0, 10);
 type Fields = Record<string, unknown>;
 const DAY = /^\d{4}-\d\d-\d\d$/;
 
-function isNamed(found: unknown, day: string | null): boolean {
-  if (typeof found !== "object" || found === null) return false;
-  const { name, sha256, [day ?? ""]: date } = found as Fields;
+function isNamed(json: unknown, day: string | null): boolean {
+  if (typeof json !== "object" || json === null) return false;
+  const { name, sha256, [day ?? ""]: date } = json as Fields;
   return (
     typeof name === "string" &&
     typeof sha256 === "string" &&
@@ -68,18 +68,18 @@ function isNamed(found: unknown, day: string | null): boolean {
 }
 
 /** The server's answer; null where it has no authority of its own, or it is no such answer. */
-export function readAnswer(found: unknown): AuthorityAnswer | null {
-  if (typeof found !== "object" || found === null) return null;
-  const { authority, next, former, first_page } = found as Fields;
+export function readAnswer(json: unknown): AuthorityAnswer | null {
+  if (typeof json !== "object" || json === null) return null;
+  const { authority, next, former, first_page } = json as Fields;
   const isAnswer =
     isNamed(authority, null) &&
     (next === null || isNamed(next, "takes_over")) &&
     Array.isArray(former) &&
-    former.every((one) => isNamed(one, "until")) &&
+    former.every((authority) => isNamed(authority, "until")) &&
     // it becomes a link
     typeof first_page === "string" &&
     /^https?:\/\//.test(first_page);
-  return isAnswer ? (found as AuthorityAnswer) : null;
+  return isAnswer ? (json as AuthorityAnswer) : null;
 }
 
 /** Keep an answer. It came over the present authority, so this phone trusts that one. */

@@ -211,8 +211,8 @@ export class Round {
   ): Promise<void> {
     await this.log.store.transact(["meta", "signatures"], async (tx) => {
       const meta = tx.objectStore("meta");
-      const known = ((await meta.get("sync")) as SyncMark | undefined) ?? NOTHING_ANSWERED;
-      quietly(meta.put({ ...heard(known, server_ms), acknowledged: seq }, "sync"));
+      const before = ((await meta.get("sync")) as SyncMark | undefined) ?? NOTHING_ANSWERED;
+      quietly(meta.put({ ...afterAnswer(before, server_ms), acknowledged: seq }, "sync"));
       quietly(tx.objectStore("signatures").put({ device, seq, signature }));
     });
     this.log.sentUpTo(device, seq);
@@ -258,13 +258,13 @@ export class Round {
 
   private async listen({ run, shop, server_ms }: Pulled): Promise<void> {
     const before = await this.log.facts.sync();
-    const now = { ...heard(before, server_ms), run: run ?? before.run };
+    const now = { ...afterAnswer(before, server_ms), run: run ?? before.run };
     if (before.run !== "" && now.run !== before.run) await this.listener.restarted();
     await this.log.facts.write("sync", now);
     this.listener.progress(0);
     if (shop === undefined) return;
-    const known = (await this.log.facts.read("shop")) ?? [];
-    if (String(known) === String(shop)) return;
+    const storedShop = (await this.log.facts.read("shop")) ?? [];
+    if (String(storedShop) === String(shop)) return;
     await this.log.facts.write("shop", shop);
     await this.log.facts.write("ordersDue", String(server_ms ?? Date.now()));
   }
@@ -378,7 +378,7 @@ function isOfThePhone({ status, code }: Refused): boolean {
   return [401, 403, 426].includes(status) || status >= 500 || code === "server_too_old";
 }
 
-function heard(before: SyncMark, server_ms: number | undefined): SyncMark {
+function afterAnswer(before: SyncMark, server_ms: number | undefined): SyncMark {
   const now = Date.now();
   if (server_ms === undefined) return { ...before, answered: now };
   return { ...before, answered: now, skew: server_ms - now, server_ms };

@@ -6,7 +6,7 @@
  * of it is one transaction, so that a phone that dies in the middle has either the old or the new.
  */
 
-import { CONTINUES, type Json, type LogEvent, SHOP, visitOf } from "../../shared/event";
+import { CONTINUES, type Json, type LogEvent, SHOP, visitsOf } from "../../shared/event";
 import type { Ask } from "../../shared/judge-messages";
 import { quietly } from "../database";
 import { NOTHING_ANSWERED, type Own, type SyncMark } from "../facts";
@@ -271,9 +271,9 @@ async function move(
     async (tx) => {
       const events = tx.objectStore("events");
       const top = (await events.openKeyCursor(ofDevice(source.device), "prev"))?.key[1] ?? 0;
-      const known = (await tx.objectStore("meta").get("own")) as Own | undefined;
+      const present = (await tx.objectStore("meta").get("own")) as Own | undefined;
       const isLonger = top > (late.at(-1)?.seq ?? source.after);
-      if (isLonger || known?.device !== own.device) throw new Overtaken();
+      if (isLonger || present?.device !== own.device) throw new Overtaken();
       quietly(events.delete(ofDevice(source.device, source.after + 1)));
       quietly(tx.objectStore("signatures").delete(ofDevice(source.device, source.after + 1)));
       for (const { now } of moved) quietly(events.add(now));
@@ -283,9 +283,9 @@ async function move(
       await more(tx);
     },
   );
-  const now = new Map(moved.map((one) => [one.before.seq, one.now]));
+  const now = new Map(moved.map((entry) => [entry.before.seq, entry.now]));
   log.moved(source.device, source.after, now);
-  return [...new Set(late.map(({ scope }) => visitOf(scope)).filter((one) => one !== null))];
+  return visitsOf(late);
 }
 
 /** Until the judge has folded them, the rows name the entries by what they are now called. */

@@ -1,6 +1,6 @@
 /** Obeying the shop: what it ordered erased is deleted here; what it ranked anew or fenced is folded. */
 
-import { type LogEvent, type Orders, SHOP, visitOf } from "../../shared/event";
+import { type LogEvent, type Orders, SHOP, visitOf, visitsOf } from "../../shared/event";
 import type { Ask } from "../../shared/judge-messages";
 import { quietly } from "../database";
 import { ofDevice, type Writing } from "../schema";
@@ -29,7 +29,7 @@ export async function applyOrders(log: Log, ask: Ask): Promise<string[]> {
     await log.rows.settle();
     const changed = await carryOut(log, orders, due);
     log.forget();
-    return [...new Set(changed.map(({ scope }) => visitOf(scope)).filter((one) => one !== null))];
+    return visitsOf(changed);
   });
 }
 
@@ -39,14 +39,14 @@ async function readOrders(events: LogEvent[], shop: string[], ask: Ask): Promise
   const orders: Orders = { clock: {}, fence: {}, erase: [] };
   let piece: LogEvent[] = [];
   const readPiece = async () => {
-    const found = (await ask({ ask: "orders", events: piece.map(judged), shop })).orders;
-    for (const [device, rows] of Object.entries(found.clock)) {
+    const answer = (await ask({ ask: "orders", events: piece.map(judged), shop })).orders;
+    for (const [device, rows] of Object.entries(answer.clock)) {
       orders.clock[device] = byFirst([...(orders.clock[device] ?? []), ...rows]);
     }
-    for (const [device, rows] of Object.entries(found.fence)) {
+    for (const [device, rows] of Object.entries(answer.fence)) {
       orders.fence[device] = byFirst([...(orders.fence[device] ?? []), ...rows]);
     }
-    orders.erase.push(...found.erase);
+    orders.erase.push(...answer.erase);
     piece = [];
   };
   for (const there of paths.values()) {

@@ -1,6 +1,6 @@
 /** Taking in what other devices wrote, and what this one wrote before it lost it. */
 
-import { type Batch, type LogEvent, type Orders, SHOP, visitOf } from "../../shared/event";
+import { type Batch, type LogEvent, type Orders, SHOP, visitsOf } from "../../shared/event";
 import { quietly } from "../database";
 import { newId } from "../encoding";
 import { NOTHING_ANSWERED, type SyncMark } from "../facts";
@@ -64,39 +64,38 @@ export async function receive(
         bestKnown_ms,
       );
     }
-    const visits = new Set(fresh.map(({ scope }) => visitOf(scope)).filter((one) => one !== null));
-    return { count: fresh.length, visits: [...visits] };
+    return { count: fresh.length, visits: visitsOf(fresh) };
   });
 }
 
 /** The events of a batch that continue what is held. Raises BatchRefused, CopiesPart. */
 async function newIn(log: Log, checked: CheckedBatch, isOwn: boolean): Promise<LogEvent[]> {
   const { device, events } = checked;
-  const held = await heldOf(log, device, isOwn);
+  const top = await topOf(log, device, isOwn);
   const first = (events[0] as LogEvent).seq;
-  if (first > held + 1) {
+  if (first > top + 1) {
     throw new BatchRefused(
-      `The server sent entries from ${first} on, but this phone holds only ${held} of that device.`,
+      `The server sent entries from ${first} on, but this phone holds only ${top} of that device.`,
     );
   }
-  const fresh = events.slice(held + 1 - first);
+  const fresh = events.slice(top + 1 - first);
   if (fresh.length === 0) return [];
-  if ((fresh[0] as LogEvent).prev !== (await log.chains.hashAt(device, held))) {
-    throw new CopiesPart(device, Math.min(held, first - 1));
+  if ((fresh[0] as LogEvent).prev !== (await log.chains.hashAt(device, top))) {
+    throw new CopiesPart(device, Math.min(top, first - 1));
   }
   // beyond a hole there are events already: they must be the same
-  const there = await log.chains.events(device, held + 1, fresh.length);
+  const there = await log.chains.events(device, top + 1, fresh.length);
   for (const event of there) {
-    const came = fresh[event.seq - held - 1];
+    const came = fresh[event.seq - top - 1];
     if (came !== undefined && (idOf(came) !== idOf(event) || came.prev !== event.prev)) {
-      throw new CopiesPart(device, held);
+      throw new CopiesPart(device, top);
     }
   }
   return fresh;
 }
 
 /** Up to which seq a device is held without gaps. */
-async function heldOf(log: Log, device: string, isOwn: boolean): Promise<number> {
+async function topOf(log: Log, device: string, isOwn: boolean): Promise<number> {
   if (!isOwn) {
     const row = await log.chains.row(device);
     return row?.hole === undefined ? (row?.seq ?? 0) : row.hole - 1;
@@ -137,11 +136,11 @@ async function keep(
 /** Own events that came back from the server are on the server; and no row is stood in for. */
 async function countAsSent(tx: Writing, { device, events }: CheckedBatch): Promise<void> {
   const meta = tx.objectStore("meta");
-  const known = ((await meta.get("sync")) as SyncMark | undefined) ?? NOTHING_ANSWERED;
+  const before = ((await meta.get("sync")) as SyncMark | undefined) ?? NOTHING_ANSWERED;
   const last = (events[events.length - 1] as LogEvent).seq;
   const top = (await tx.objectStore("events").openKeyCursor(ofDevice(device), "prev"))?.key[1];
   quietly(meta.put({ device, seq: top ?? last }, "settled"));
-  if (known.acknowledged < last) quietly(meta.put({ ...known, acknowledged: last }, "sync"));
+  if (before.acknowledged < last) quietly(meta.put({ ...before, acknowledged: last }, "sync"));
 }
 
 /** Note how far the chain now goes, and whether a hole in it remains. */

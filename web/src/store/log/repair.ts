@@ -1,6 +1,6 @@
 /** What is wrong with what this phone holds, and dropping what is to be fetched anew. */
 
-import { visitOf } from "../../shared/event";
+import { visitsOf } from "../../shared/event";
 import { quietly } from "../database";
 import { ofDevice } from "../schema";
 import type { Log } from "./log";
@@ -8,7 +8,7 @@ import { markForFolding } from "./rows";
 
 /** Look once for events that are missing within what this phone holds of others; how many chains. */
 export async function findHoles(log: Log): Promise<number> {
-  let found = 0;
+  let count = 0;
   for (const row of await log.chains.rows()) {
     const missing = await log.chains.firstMissing(row.device, row.seq);
     if (missing === null && row.hole === undefined) continue;
@@ -24,9 +24,9 @@ export async function findHoles(log: Log): Promise<number> {
           : tx.objectStore("chains").put(isWithin ? { ...mended, hole: missing } : mended),
       );
     });
-    found += 1;
+    count += 1;
   }
-  return found;
+  return count;
 }
 
 /** Forget a device's events after a seq: the server keeps them aside, and sends its own instead. */
@@ -47,7 +47,7 @@ export async function drop(log: Log, device: string, after: number): Promise<str
       await markForFolding(tx, late);
     });
     log.forget();
-    return [...new Set(late.map(({ scope }) => visitOf(scope)).filter((one) => one !== null))];
+    return visitsOf(late);
   });
 }
 
@@ -59,11 +59,11 @@ export async function orphans(log: Log): Promise<{ device: string; after: number
   const own = await log.identity.get();
   const tops = await log.chains.tops();
   const rows = new Map((await log.chains.rows()).map((row) => [row.device, row.seq]));
-  const found: { device: string; after: number }[] = [];
+  const unsigned: { device: string; after: number }[] = [];
   for (const [device, top] of Object.entries(tops)) {
     if (device === own.device) continue;
     const signed = rows.get(device) ?? (await log.chains.signatures(device, 0)).at(-1)?.seq ?? 0;
-    if (top > signed) found.push({ device, after: signed });
+    if (top > signed) unsigned.push({ device, after: signed });
   }
-  return found;
+  return unsigned;
 }

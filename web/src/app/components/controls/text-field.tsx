@@ -7,68 +7,60 @@ import "./text-field.css";
 
 const PAUSE_MS = 700;
 
-export function TextField({
-  label,
-  value,
-  onRecord,
-  hint,
-  inputMode = "text",
-  multiline = false,
-  autocomplete = "off",
-  id,
-  problem,
-}: {
-  label: string;
-  value: string;
-  onRecord: (text: string) => void;
-  hint?: string;
-  inputMode?: "text" | "numeric" | "decimal";
-  multiline?: boolean;
-  autocomplete?: string;
-  id: string;
-  problem?: string | null;
-}) {
+/** What is typed, until it is recorded: after a pause, as the field is left or the page hidden. */
+function useTyped(value: string, onRecord: (text: string) => void) {
   const [typed, setTyped] = useState(value);
-  const dirty = useRef(false);
+  const isDirty = useRef(false);
   const timer = useRef(0);
   // what was recorded elsewhere shows here, but never under the person's fingers
   useEffect(() => {
-    if (!dirty.current) setTyped(value);
+    if (!isDirty.current) setTyped(value);
   }, [value]);
   const record = (text: string) => {
     clearTimeout(timer.current);
-    if (!dirty.current) return;
-    dirty.current = false;
+    if (!isDirty.current) return;
+    isDirty.current = false;
     if (text !== value) onRecord(text);
   };
   useEffect(() => pendingInput.add(() => record(typed)));
   const onInput = (event: Event) => {
     const text = (event.currentTarget as HTMLInputElement | HTMLTextAreaElement).value;
-    dirty.current = true;
+    isDirty.current = true;
     setTyped(text);
     clearTimeout(timer.current);
     timer.current = window.setTimeout(() => record(text), PAUSE_MS);
   };
-  const described = [hint === undefined ? "" : `${id}-hint`, problem == null ? "" : `${id}-problem`]
-    .filter((id) => id !== "")
-    .join(" ");
+  return { value: typed, onInput, onBlur: () => record(typed) };
+}
+
+export function TextField({
+  label,
+  value,
+  onRecord,
+  inputMode = "text",
+  multiline = false,
+  id,
+  problem = null,
+}: {
+  label: string;
+  value: string;
+  onRecord: (text: string) => void;
+  inputMode?: "text" | "numeric" | "decimal";
+  multiline?: boolean;
+  id: string;
+  problem?: string | null;
+}) {
+  const isWrong = problem !== null;
   const common = {
+    ...useTyped(value, onRecord),
     id,
-    value: typed,
-    onInput,
-    onBlur: () => record(typed),
-    "aria-describedby": described === "" ? undefined : described,
-    "aria-invalid": problem == null ? undefined : true,
+    "aria-describedby": isWrong ? `${id}-problem` : undefined,
+    "aria-invalid": isWrong ? true : undefined,
   };
   return (
     <div class="field">
       <label for={id}>{label}</label>
-      {hint !== undefined && (
-        <p class="hint" id={`${id}-hint`}>
-          {hint}
-        </p>
-      )}
-      {problem != null && (
+      {isWrong && (
         <p class="wrong" id={`${id}-problem`}>
           {problem}
         </p>
@@ -76,7 +68,7 @@ export function TextField({
       {multiline ? (
         <textarea rows={2} {...common} />
       ) : (
-        <input type="text" inputMode={inputMode} autocomplete={autocomplete} {...common} />
+        <input type="text" inputMode={inputMode} autocomplete="off" {...common} />
       )}
     </div>
   );

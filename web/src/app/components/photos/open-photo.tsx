@@ -44,6 +44,7 @@ export function OpenPhoto({
     await recordPhoto(photoServices, visit, item, picture, extra);
   };
   if (isDrawing) return <PhotoMarkup sha256={sha256} onDone={keepDrawn} />;
+  const chips = [...new Set([...item.whys, ...words.photo.captions])];
   return (
     <div class="open-photo">
       <PhotoPicture sha256={sha256} alt={name} size="full" />
@@ -51,10 +52,7 @@ export function OpenPhoto({
       <ToggleButtons
         className="chips"
         label={words.photo.caption}
-        options={[...new Set([...(item.whys ?? []), ...words.photo.captions])].map((chip) => ({
-          id: chip,
-          title: chip,
-        }))}
+        options={chips.map((chip) => ({ id: chip, title: chip }))}
         pressed={[caption]}
         onToggle={(chip) => record({ ...value, caption: chip }, chip)}
       />

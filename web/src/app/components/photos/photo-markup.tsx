@@ -1,5 +1,6 @@
 /** Draw an arrow or a circle on a photo with a finger. The result is a new photo; the original stays. */
 
+import type { RefObject } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { photoIntake } from "../../state/this-page";
 import { words } from "../../text/en";
@@ -51,6 +52,85 @@ function drawMark(pen: CanvasRenderingContext2D, { tool, from, to }: Mark, width
   });
 }
 
+/** The photo, loaded; null until it is. `onFail` hears that it cannot be. */
+function useImage(sha256: string, onFail: () => void): HTMLImageElement | null {
+  const [image, setImage] = useState<HTMLImageElement | null>(null);
+  useEffect(() => {
+    void photoIntake.address(sha256, "full").then((address) => {
+      if (address === null) return onFail();
+      const loaded = new Image();
+      loaded.onload = () => setImage(loaded);
+      loaded.onerror = onFail;
+      loaded.src = address;
+    });
+  }, [sha256]);
+  return image;
+}
+
+function pointOf(event: PointerEvent): Mark["from"] {
+  const sheet = event.currentTarget as HTMLCanvasElement;
+  const box = sheet.getBoundingClientRect();
+  return [
+    ((event.clientX - box.left) / box.width) * sheet.width,
+    ((event.clientY - box.top) / box.height) * sheet.height,
+  ];
+}
+
+/** The photo with its marks; a finger draws another. */
+function Sheet({
+  image,
+  marks,
+  tool,
+  sheet,
+  onMark,
+}: {
+  image: HTMLImageElement;
+  marks: Mark[];
+  tool: Tool;
+  sheet: RefObject<HTMLCanvasElement | null>;
+  onMark: (mark: Mark) => void;
+}) {
+  const current = useRef<Mark | null>(null);
+  const paint = () => {
+    const pen = sheet.current?.getContext("2d");
+    if (pen == null) return;
+    pen.drawImage(image, 0, 0);
+    const width = Math.max(4, image.naturalWidth / 160);
+    const shown = current.current === null ? marks : [...marks, current.current];
+    for (const mark of shown) drawMark(pen, mark, width);
+  };
+  useEffect(paint);
+  useEffect(() => sheet.current?.scrollIntoView({ block: "center" }), [image]);
+  return (
+    <canvas
+      ref={sheet}
+      width={image.naturalWidth}
+      height={image.naturalHeight}
+      role="img"
+      aria-label={words.photo.draw}
+      onPointerDown={(event) => {
+        event.currentTarget.setPointerCapture(event.pointerId);
+        const at = pointOf(event);
+        current.current = { tool, from: at, to: at };
+      }}
+      onPointerMove={(event) => {
+        if (current.current === null) return;
+        current.current.to = pointOf(event);
+        paint();
+      }}
+      onPointerUp={() => {
+        const mark = current.current;
+        current.current = null;
+        if (mark !== null) onMark(mark);
+      }}
+      onPointerCancel={() => {
+        current.current = null;
+        paint();
+      }}
+    />
+  );
+}
+
 export function PhotoMarkup({
   sha256,
   onDone,
@@ -60,37 +140,10 @@ export function PhotoMarkup({
 }) {
   const [tool, setTool] = useState<Tool>("arrow");
   const [marks, setMarks] = useState<Mark[]>([]);
-  const [image, setImage] = useState<HTMLImageElement | null>(null);
-  const canvas = useRef<HTMLCanvasElement>(null);
-  const current = useRef<Mark | null>(null);
-  useEffect(() => {
-    void photoIntake.address(sha256, "full").then((address) => {
-      if (address === null) return onDone(null);
-      const loaded = new Image();
-      loaded.onload = () => setImage(loaded);
-      loaded.onerror = () => onDone(null);
-      loaded.src = address;
-    });
-  }, [sha256]);
-  const paint = () => {
-    const sheet = canvas.current;
-    const pen = sheet?.getContext("2d");
-    if (sheet == null || pen == null || image === null) return;
-    pen.drawImage(image, 0, 0);
-    const width = Math.max(4, image.naturalWidth / 160);
-    for (const mark of marks) drawMark(pen, mark, width);
-    if (current.current !== null) drawMark(pen, current.current, width);
-  };
-  useEffect(paint);
-  useEffect(() => canvas.current?.scrollIntoView({ block: "center" }), [image]);
-  const point = (event: PointerEvent): [number, number] => {
-    const sheet = event.currentTarget as HTMLCanvasElement;
-    const box = sheet.getBoundingClientRect();
-    return [
-      ((event.clientX - box.left) / box.width) * sheet.width,
-      ((event.clientY - box.top) / box.height) * sheet.height,
-    ];
-  };
+  const image = useImage(sha256, () => onDone(null));
+  const sheet = useRef<HTMLCanvasElement>(null);
+  const isUnmarked = marks.length === 0;
+  const keep = () => sheet.current?.toBlob((picture) => onDone(picture), "image/jpeg", 0.88);
   return (
     <div class="drawon">
       <ChoiceButtons
@@ -103,47 +156,19 @@ export function PhotoMarkup({
         onChoose={(id) => setTool(id as Tool)}
       />
       {image !== null && (
-        <canvas
-          ref={canvas}
-          width={image.naturalWidth}
-          height={image.naturalHeight}
-          role="img"
-          aria-label={words.photo.draw}
-          onPointerDown={(event) => {
-            event.currentTarget.setPointerCapture(event.pointerId);
-            const at = point(event);
-            current.current = { tool, from: at, to: at };
-          }}
-          onPointerMove={(event) => {
-            if (current.current === null) return;
-            current.current.to = point(event);
-            paint();
-          }}
-          onPointerUp={() => {
-            const done = current.current;
-            current.current = null;
-            if (done !== null) setMarks([...marks, done]);
-          }}
-          onPointerCancel={() => {
-            current.current = null;
-            paint();
-          }}
+        <Sheet
+          image={image}
+          marks={marks}
+          tool={tool}
+          sheet={sheet}
+          onMark={(mark) => setMarks([...marks, mark])}
         />
       )}
       <div class="photo-buttons">
-        <button
-          type="button"
-          disabled={marks.length === 0}
-          onClick={() => setMarks(marks.slice(0, -1))}
-        >
+        <button type="button" disabled={isUnmarked} onClick={() => setMarks(marks.slice(0, -1))}>
           {words.undo}
         </button>
-        <button
-          type="button"
-          class="main"
-          disabled={marks.length === 0}
-          onClick={() => canvas.current?.toBlob((picture) => onDone(picture), "image/jpeg", 0.88)}
-        >
+        <button type="button" class="main" disabled={isUnmarked} onClick={keep}>
           {words.photo.keepDrawn}
         </button>
         <button type="button" onClick={() => onDone(null)}>

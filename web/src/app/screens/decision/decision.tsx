@@ -16,7 +16,7 @@ import { showToSeller } from "./seller-view";
 
 import "./decision.css";
 
-const texts = words.kerb;
+const texts = words.decision;
 
 export function Decision({ visit }: { visit: Visit }) {
   const assessment = useAssessment(visit);

@@ -5,7 +5,7 @@ import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
 import { ItemLinks, titleOf } from "./item-links";
 
-const texts = words.kerb;
+const texts = words.decision;
 
 export function DriveHome({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
   const { answer, text, reasons, caution } = assessment.drive_home;

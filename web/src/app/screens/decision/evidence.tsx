@@ -11,7 +11,7 @@ import "../../../style/rows.css";
 import "../../components/photos/item-photos.css";
 import "./decision.css";
 
-const texts = words.kerb;
+const texts = words.decision;
 
 function Finding({
   visit,

@@ -7,7 +7,7 @@ import { words } from "../../text/en";
 import { money } from "../../text/numbers";
 import { itemAddress, titleOf } from "./item-links";
 
-const texts = words.kerb;
+const texts = words.decision;
 
 /** Where a figure comes from: a list that a tap opens. */
 function Folded({

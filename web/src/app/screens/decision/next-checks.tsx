@@ -9,7 +9,7 @@ import { itemAddress, Shortened } from "./item-links";
 
 import "../../../style/rows.css";
 
-const texts = words.kerb;
+const texts = words.decision;
 const TIMES = ["5", "15", "30", "60"];
 
 /** What the judge would look at next; null while it cannot say. */

@@ -72,8 +72,8 @@ function Findings({ visit }: { visit: Visit }) {
         <h1>{carName(visit)}</h1>
       </header>
       <main>
-        <section aria-label={words.kerb.drive}>
-          <h2>{words.kerb.drive}</h2>
+        <section aria-label={words.decision.drive}>
+          <h2>{words.decision.drive}</h2>
           <p class={`verdict verdict-${answer}`}>{text}</p>
           <p class="caution">{caution}</p>
         </section>

@@ -2,7 +2,7 @@
 
 import { useEffect, useState } from "preact/hooks";
 import { askPairing, me, pollPairing, Refused } from "../../../store/exchange/server-api";
-import { askedNow, type PairingAsked } from "../../../store/facts";
+import { type PairingRequest, pairingRequestOf } from "../../../store/facts";
 import { TextField } from "../../components/controls/text-field";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { address } from "../../state/routes";
@@ -16,12 +16,12 @@ const POLL_MS = 2_000;
 
 type Step =
   | { step: "ask" }
-  | ({ step: "waiting" } & PairingAsked)
+  | ({ step: "waiting" } & PairingRequest)
   | { step: "approved" | "refused" | "expired" };
 
 /** The next state of a request, or null while it waits; asks once. */
 async function nextState(
-  request: PairingAsked,
+  request: PairingRequest,
 ): Promise<"approved" | "refused" | "expired" | null> {
   try {
     const state = await pollPairing(request.secret);
@@ -42,7 +42,7 @@ async function nextState(
 }
 
 /** For a restart of the app; without it the phone merely asks once more. */
-function keep(request: PairingAsked | null): Promise<void> {
+function keep(request: PairingRequest | null): Promise<void> {
   return facts.write("pairing", request).catch(() => undefined);
 }
 
@@ -83,7 +83,7 @@ function usePolling(
 }
 
 /** The code that the person types at the desk, and how long it still counts. */
-function ShownCode({ request }: { request: PairingAsked }) {
+function ShownCode({ request }: { request: PairingRequest }) {
   const secondsLeft = () => Math.max(0, Math.round((request.until - Date.now()) / 1000));
   const [left_s, setLeft] = useState(secondsLeft());
   useEffect(() => {
@@ -121,7 +121,7 @@ export function Pairing() {
     try {
       const answer = await askPairing(await log.identity.get(), name);
       if (answer.state === "approved") return setStep({ step: "approved" });
-      const request = askedNow(answer);
+      const request = pairingRequestOf(answer);
       setStep({ step: "waiting", ...request });
       await keep(request);
     } catch (failure) {
