@@ -21,6 +21,8 @@ dev: $(VENV)/dev.stamp $(WEB_BUILT)
 hooks:
 	git config core.hooksPath .ci/hooks
 
+# Where Python is told to keep no bytecode, every worker and server would compile everything.
+test: export PYTHONDONTWRITEBYTECODE =
 test: system check
 	cd web && npm test
 	$(BIN)/python -m pytest -n 2 --dist loadgroup

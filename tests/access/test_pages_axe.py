@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 from fastapi import FastAPI
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from bradawl.access import lan as network
 from bradawl.access.authority.lifecycle import open_authority
@@ -18,17 +16,9 @@ from bradawl.access.web.onboarding import first_app
 from bradawl.common import settings
 from bradawl.serving.app import create_app
 from tests.access.site import Site
+from tests.browsing import AXE, launched, opened
+from tests.fresh import furnished
 
-CHROMIUM = os.environ.get("BRADAWL_TEST_CHROMIUM", "/usr/bin/chromium")
-AXE = Path(__file__).parents[2] / "web" / "node_modules" / "axe-core" / "axe.min.js"
-ARGUMENTS = [
-    "--no-sandbox",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--no-first-run",
-    "--disable-quic",
-]
 VISIT = "a1" * 16
 PAGES = [
     "/desk/sign-in",
@@ -54,7 +44,7 @@ RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"
 @pytest.fixture(scope="module")
 def app(tmp_path_factory: pytest.TempPathFactory) -> FastAPI:
     """The whole server for this machine only: its desk is open, so every page can be looked at."""
-    return create_app(settings.at(tmp_path_factory.mktemp("data")))
+    return create_app(settings.at(furnished(tmp_path_factory.mktemp("data"))))
 
 
 @pytest.fixture(scope="module")
@@ -92,10 +82,8 @@ def first(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        one = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
-        yield one
-        one.close()
+    with launched() as browser:
+        yield browser
 
 
 def violations(
@@ -108,7 +96,7 @@ def violations(
 
     `then` leads on from the address to the page that is meant.
     """
-    context = browser.new_context(bypass_csp=True)
+    context = opened(browser, bypass_csp=True)
     wrong = {}
     try:
         page = context.new_page()

@@ -20,6 +20,7 @@ from bradawl.common import settings as places
 from bradawl.common.settings import Settings
 from bradawl.database.connection import open_engine
 from bradawl.serving.app import Bradawl
+from tests.fresh import furnished
 from tests.serving.running import serving
 
 PHOTO = "ab" * 32
@@ -47,7 +48,7 @@ def spoil(folder: Path, files: int, folders: int) -> None:
 
 def a_folder(place: Path) -> Settings:
     """A data folder with something of every kind in it."""
-    settings = places.at(place)
+    settings = places.at(furnished(place))
     core = Bradawl(settings)
     core.signers.shop()
     core.close()

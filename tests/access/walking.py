@@ -18,19 +18,10 @@ import zxingcpp
 from PIL import Image
 from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expect
 
+from tests.browsing import ARGUMENTS, CAMERA_ALLOWED, CHROMIUM, FAKE_CAMERA, STILL, patient
+from tests.fresh import furnished
 from tests.serving import running
 
-CHROMIUM = os.environ.get("BRADAWL_TEST_CHROMIUM", "/usr/bin/chromium")
-ARGUMENTS = [
-    "--no-sandbox",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--no-first-run",
-    "--disable-quic",
-    "--use-fake-device-for-media-stream",
-    "--use-fake-ui-for-media-stream",
-]
 SIZE = {"width": 390, "height": 844}
 PASSPHRASE = "nine rusty hinges sing"
 
@@ -90,7 +81,7 @@ def read_code(printed: str) -> str:
 @contextmanager
 def serving(data: Path, mode: str = "--lan") -> Iterator[Running]:
     """`bradawl serve` over a data folder, ended with the block."""
-    with running.serving(data, mode) as server:
+    with running.serving(furnished(data), mode) as server:
         found = re.search(r"https://([^:/]+)", server.printed)
         assert found is not None, server.printed
         yield Running(server.port, data, server.printed, name=found[1])
@@ -124,20 +115,22 @@ class Profile:
     def __init__(self, playwright: Playwright, home: Path, names: list[str]) -> None:
         self._playwright = playwright
         self._home = home
-        self._arguments = [*ARGUMENTS, resolving(*names)]
+        self._arguments = [*ARGUMENTS, FAKE_CAMERA, CAMERA_ALLOWED, resolving(*names)]
         self._open: BrowserContext | None = None
 
     def start(self, *more: str) -> Page:
         """Start the browser; a new page. `more` are arguments for this start."""
         self.stop()
-        self._open = self._playwright.chromium.launch_persistent_context(
+        context = self._playwright.chromium.launch_persistent_context(
             self._home / "profile",
             executable_path=CHROMIUM,
             args=[*self._arguments, *more],
             env={**os.environ, "HOME": str(self._home)},
             viewport=SIZE,
             has_touch=True,
+            **STILL,
         )
+        self._open = patient(context)
         return self._open.new_page()
 
     def stop(self) -> None:
@@ -177,7 +170,7 @@ def shown_on(phone: Page) -> tuple[str, str]:
 def ask_to_be_paired(phone: Page, name: str = "") -> tuple[str, str]:
     """From any screen of the app to the waiting screen; its code and words."""
     line = phone.locator("a.sync")
-    expect(line).to_have_attribute("data-state", "pair", timeout=30_000)
+    expect(line).to_have_attribute("data-state", "pair")
     line.click()
     if name:
         phone.get_by_label("Name of this phone").fill(name)
@@ -200,5 +193,5 @@ def approve(desk: Page) -> None:
 def on_the_server(phone: Page) -> None:
     """Wait until the phone says that the server has everything."""
     line = phone.locator("a.sync")
-    expect(line).to_have_attribute("data-state", "server", timeout=60_000)
+    expect(line).to_have_attribute("data-state", "server")
     expect(line).to_have_attribute("data-unsent", "0")

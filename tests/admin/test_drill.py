@@ -10,21 +10,17 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
-from tests.phone.phone import LAUNCH, Phone, picture
+from tests.browsing import launched
+from tests.phone.phone import Phone, picture
 from tests.phone.server import Server
-
-# a busy machine is slow and no less right
-expect.set_options(timeout=60_000)
 
 
 @pytest.fixture
 def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        one = playwright.chromium.launch(**LAUNCH)
-        yield one
-        one.close()
+    with launched() as browser:
+        yield browser
 
 
 @pytest.fixture

@@ -30,7 +30,7 @@ from playwright.sync_api import Page, Playwright, sync_playwright
 from bradawl.common.device_keys import DeviceKey
 from tests.bench.figures import write
 from tests.log.writer import Writer, id_of
-from tests.phone.phone import LAUNCH, SIZE, SOON_MS, Phone, picture
+from tests.phone.phone import LAUNCH, SIZE, Phone, picture
 from tests.phone.server import Server
 from tests.writing import pairing_wish
 
@@ -57,7 +57,7 @@ class KeptPhone(Phone):
         self.context = playwright.chromium.launch_persistent_context(
             str(folder), viewport=SIZE, has_touch=True, is_mobile=True, **LAUNCH
         )
-        self.context.set_default_timeout(SOON_MS)
+        self.context.set_default_timeout(15_000)
         self.page = self.context.new_page()
         self.visit = ""
         self.errors = []

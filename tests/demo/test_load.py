@@ -18,6 +18,7 @@ from bradawl.demo.phone import visit_of
 from bradawl.demo.scenario import Scenario
 from bradawl.serving.app import create_app
 from tests.demo.conftest import PICTURES
+from tests.fresh import furnished
 
 
 def bring(app: FastAPI, scenarios: list[Scenario], *, asks: bool = False) -> Loaded:
@@ -34,7 +35,7 @@ def bring(app: FastAPI, scenarios: list[Scenario], *, asks: bool = False) -> Loa
 
 @pytest.fixture
 def place(tmp_path: Path) -> Settings:
-    return settings.at(tmp_path)
+    return settings.at(furnished(tmp_path))
 
 
 @pytest.fixture

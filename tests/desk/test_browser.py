@@ -13,27 +13,20 @@ from typing import Any
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from bradawl.common import resources
 from bradawl.desk.model.checklists.versions import ChecklistVersions
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.serving.app import compiled
+from tests import browsing
+from tests.browsing import AXE, launched
 from tests.desk.conftest import OTHER_PHONE, VISIT, Workshop
 from tests.desk.plan.test_work_log import a_photo
 
 # one browser for all of these
 pytestmark = pytest.mark.xdist_group("desk-browser")
 
-AXE = Path(__file__).parents[2] / "web" / "node_modules" / "axe-core" / "axe.min.js"
-ARGUMENTS = [
-    "--no-sandbox",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--no-first-run",
-    "--disable-quic",
-]
 CAR = f"/desk/visits/{VISIT}"
 PAGES = [
     "/desk/",
@@ -143,16 +136,15 @@ def address(shop: Workshop) -> Iterator[str]:
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with sync_playwright() as tool:
-        running = tool.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
+    with launched() as running:
         yield running
-        running.close()
 
 
 def opened(browser: Browser, width: int, scheme: Any = "light") -> Page:
-    page = browser.new_page(viewport={"width": width, "height": 844}, color_scheme=scheme)
-    page.set_default_timeout(20_000)
-    return page
+    context = browsing.opened(
+        browser, viewport={"width": width, "height": 844}, color_scheme=scheme
+    )
+    return context.new_page()
 
 
 #: Every width that the desk is made for; colours do not change with the width.

@@ -18,6 +18,7 @@ from bradawl.desk.model.checklists.versions import (
 )
 from bradawl.serving.app import compiled, create_app
 from tests.desk.conftest import VISIT, Workshop
+from tests.fresh import furnished
 
 NAME = "two-strokes"
 PAGE = f"/desk/checklists/{NAME}"
@@ -188,7 +189,7 @@ def test_a_copy_never_replaces_another(checklists: ChecklistVersions) -> None:
 
 
 def test_new_visits_begin_with_the_version_in_use(tmp_path: Path) -> None:
-    app = create_app(settings.at(tmp_path))
+    app = create_app(settings.at(furnished(tmp_path)))
     core = app.state.core
     phone = TestClient(app, base_url="http://localhost")
     own = phone.get("/api/v1/offline").json()["checklists"]

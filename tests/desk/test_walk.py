@@ -11,12 +11,12 @@ from collections.abc import Iterator
 
 import pytest
 import uvicorn
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page
 
 from bradawl.desk.model.plan.build import plan_of
+from tests.browsing import launched, opened
 from tests.desk.conftest import VISIT, Workshop
 from tests.desk.plan.test_work_log import a_photo
-from tests.desk.test_browser import ARGUMENTS
 
 # one browser at a time
 pytestmark = pytest.mark.xdist_group("desk-browser")
@@ -56,7 +56,7 @@ class Hands:
         self.page.keyboard.type(text)
 
     def sees(self, text: str) -> None:
-        self.page.get_by_text(text).first.wait_for(timeout=10_000)
+        self.page.get_by_text(text).first.wait_for()
 
 
 @pytest.fixture
@@ -80,13 +80,10 @@ def hands(workshop: Workshop) -> Iterator[Hands]:
     while not server.started:
         time.sleep(0.02)
     port = server.servers[0].sockets[0].getsockname()[1]
-    with sync_playwright() as tool:
-        running = tool.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
-        page = running.new_page(viewport={"width": 1280, "height": 900})
-        page.set_default_timeout(20_000)
+    with launched() as browser:
+        page = opened(browser, viewport={"width": 1280, "height": 900}).new_page()
         page.goto(f"http://127.0.0.1:{port}/desk/")
         yield Hands(page)
-        running.close()
     server.should_exit = True
     thread.join()
 

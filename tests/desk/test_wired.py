@@ -17,6 +17,7 @@ from bradawl.desk.model.plan.build import plan_of
 from bradawl.serving.app import create_app
 from tests.desk.browse import form
 from tests.desk.conftest import PHONE
+from tests.fresh import furnished
 
 VISIT = "c" * 32
 CAR = f"/desk/visits/{VISIT}"
@@ -26,7 +27,7 @@ PADS = "brakes.front-pads"
 
 @pytest.fixture(scope="module")
 def core(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
-    app = create_app(settings.at(tmp_path_factory.mktemp("data")))
+    app = create_app(settings.at(furnished(tmp_path_factory.mktemp("data"))))
     held = app.state.core
     held.app = app
     held.log.append(
@@ -146,7 +147,7 @@ def test_a_write_from_another_site_is_refused(core: Any) -> None:
 
 
 def test_on_a_network_nobody_sees_the_desk_without_signing_in(tmp_path: Path) -> None:
-    app = create_app(settings.at(tmp_path).with_mode("proxy", "127.0.0.1", 8477))
+    app = create_app(settings.at(furnished(tmp_path)).with_mode("proxy", "127.0.0.1", 8477))
     client = TestClient(app, base_url="http://localhost", follow_redirects=False)
     for path in ("/desk/", "/desk/compare", "/desk/checklists", CAR, f"{CAR}/plan", "/desk/import"):
         answer = client.get(path)

@@ -40,7 +40,7 @@ def main() -> None:
             one.connect(("127.0.0.1", port))
         sockets.append(one)
     waiting = list(sockets)
-    limit = time.monotonic() + 30
+    limit = time.monotonic() + 120
     while waiting and time.monotonic() < limit:
         still = []
         for one in waiting:

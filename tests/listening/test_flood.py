@@ -23,6 +23,7 @@ from pathlib import Path
 import pytest
 
 from bradawl.listening.limits import MOST_OPEN, RESERVED_FILES
+from tests.fresh import furnished
 from tests.log.integrity.kill_loop import noise_photo
 from tests.serving.running import Running, serving
 from tests.writing import key_of, pairing_wish
@@ -112,13 +113,13 @@ def survives(
 
 @pytest.fixture(scope="module")
 def local(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
-    with serving(tmp_path_factory.mktemp("local"), files=FILES) as server:
+    with serving(furnished(tmp_path_factory.mktemp("local")), files=FILES) as server:
         yield server
 
 
 @pytest.fixture(scope="module")
 def lan(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
-    with serving(tmp_path_factory.mktemp("lan"), "--lan", files=FILES) as server:
+    with serving(furnished(tmp_path_factory.mktemp("lan")), "--lan", files=FILES) as server:
         yield server
 
 
@@ -196,7 +197,7 @@ def test_a_photo_that_comes_slowly_arrives_in_the_middle_of_a_flood(local: Runni
 
 
 def test_behind_a_proxy_all_connections_of_its_address_are_served(tmp_path: Path) -> None:
-    with serving(tmp_path, "--proxy", files=FILES) as server:
+    with serving(furnished(tmp_path), "--proxy", files=FILES) as server:
         connections = [http.client.HTTPConnection("127.0.0.1", server.port, 60) for _ in range(300)]
         for _ in range(2):
             for one in connections:
@@ -210,7 +211,7 @@ def test_behind_a_proxy_all_connections_of_its_address_are_served(tmp_path: Path
 
 
 def test_all_that_is_said_of_a_flood_is_a_line_a_minute(tmp_path: Path) -> None:
-    with serving(tmp_path, files=FILES) as server:
+    with serving(furnished(tmp_path), files=FILES) as server:
         began = time.monotonic()
         for _ in range(2):
             with flood(server.port, "head", (ATTACKER,)):

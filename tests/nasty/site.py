@@ -19,6 +19,7 @@ from fastapi.testclient import TestClient
 
 from bradawl.common import settings
 from bradawl.serving.app import create_app
+from tests.fresh import furnished
 from tests.log.writer import Writer
 from tests.writing import key_of, pairing_wish
 
@@ -41,7 +42,7 @@ class Site:
     """One server in local mode and one phone of it."""
 
     def __init__(self, folder: Path) -> None:
-        app = create_app(settings.at(folder))
+        app = create_app(settings.at(furnished(folder)))
         self.app = app
         self.core = app.state.core
         self.desk = TestClient(

@@ -14,6 +14,7 @@ import pytest
 from bradawl import cli
 from bradawl.common import settings
 from bradawl.serving.app import Bradawl
+from tests.fresh import furnished
 from tests.log.server import VISIT
 from tests.log.writer import Writer
 from tests.operations.lines import json_lines, readable_lines, text_of
@@ -27,7 +28,7 @@ NOTE = "smells of petrol below the seat"
 def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A data folder with one visit."""
     place = tmp_path_factory.mktemp("kept") / "data"
-    core = Bradawl(settings.at(place))
+    core = Bradawl(settings.at(furnished(place)))
     writer = Writer()
     writer.put("about/seller", {"name": SELLER, "phone": NUMBER})
     writer.put("items/rust.sills/note", NOTE)

@@ -26,6 +26,7 @@ from bradawl.common.errors import ApiError, install_plain
 from bradawl.operations import current, identify, request_id
 from bradawl.operations.requests import RequestLog
 from bradawl.serving.app import create_app
+from tests.fresh import furnished
 from tests.operations.lines import json_lines, logging_to
 
 ID = re.compile(r"[0-9a-f]{12}")
@@ -224,7 +225,7 @@ def test_the_address_is_said_plainly(tmp_path: Path, client: Any, address: str) 
 
 
 def test_the_application_answers_with_ids(tmp_path: Path) -> None:
-    whole = create_app(settings.at(tmp_path / "data"))
+    whole = create_app(settings.at(furnished(tmp_path / "data")))
     try:
         client = TestClient(whole, base_url="http://localhost", follow_redirects=False)
         for path in ("/", "/app/", "/desk/sign-in", "/api/v1/me", "/api/v1/offline", "/nowhere",

@@ -10,21 +10,17 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, expect, sync_playwright
+from playwright.sync_api import Browser
 
-from tests.phone.phone import LAUNCH, Phone
+from tests.browsing import CAMERA_ALLOWED, FAKE_CAMERA, launched
+from tests.phone.phone import Phone
 from tests.phone.server import Server
-
-# a busy machine is slow and no less right
-expect.set_options(timeout=20_000)
 
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(**LAUNCH)
+    with launched(FAKE_CAMERA, CAMERA_ALLOWED) as browser:
         yield browser
-        browser.close()
 
 
 @pytest.fixture

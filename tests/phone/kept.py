@@ -6,7 +6,8 @@ from pathlib import Path
 
 from playwright.sync_api import BrowserContext, BrowserType
 
-from tests.phone.phone import LAUNCH, SIZE, SOON_MS, Phone
+from tests.browsing import STILL, patient
+from tests.phone.phone import LAUNCH, SIZE, Phone
 
 
 class KeptPhone(Phone):
@@ -23,9 +24,9 @@ class KeptPhone(Phone):
     def start(self) -> None:
         """Start the browser."""
         self.context: BrowserContext = self._kind.launch_persistent_context(
-            self.folder, viewport=SIZE, has_touch=True, is_mobile=True, **LAUNCH
+            self.folder, viewport=SIZE, has_touch=True, is_mobile=True, **STILL, **LAUNCH
         )
-        self.context.set_default_timeout(SOON_MS)
+        patient(self.context)
         self.page = self.context.new_page()
         self._watch(self.page)
 

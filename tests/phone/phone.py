@@ -18,31 +18,26 @@ from typing import Any
 from PIL import Image, ImageDraw
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
+from tests.browsing import ARGUMENTS, CAMERA_ALLOWED, CHROMIUM, FAKE_CAMERA, PATIENCE_MS, opened
+
 LAUNCH: dict[str, Any] = {
-    "executable_path": "/usr/bin/chromium",
-    "args": [
-        "--no-sandbox",
-        "--no-first-run",
-        "--disable-background-networking",
-        "--disable-component-update",
-        "--disable-sync",
-        "--disable-quic",
-        "--use-fake-device-for-media-stream",
-        "--use-fake-ui-for-media-stream",
-    ],
+    "executable_path": CHROMIUM,
+    "args": [*ARGUMENTS, FAKE_CAMERA, CAMERA_ALLOWED],
 }
 SIZE = {"width": 390, "height": 844}
-SOON_MS = 15_000
 
 
 class Phone:
     def __init__(self, browser: Browser, origin: str, **options: Any) -> None:
         self.origin = origin
         self._browser = browser
-        self.context: BrowserContext = browser.new_context(
-            viewport=options.pop("viewport", SIZE), has_touch=True, is_mobile=True, **options
+        self.context: BrowserContext = opened(
+            browser,
+            viewport=options.pop("viewport", SIZE),
+            has_touch=True,
+            is_mobile=True,
+            **options,
         )
-        self.context.set_default_timeout(SOON_MS)
         self.page: Page = self.context.new_page()
         self.visit = ""
         self.errors: list[str] = []
@@ -89,7 +84,7 @@ class Phone:
         """Until the app can start without a network."""
         self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
 
-    def wait_for_sync(self, state: str, timeout: int = 60_000) -> None:
+    def wait_for_sync(self, state: str, timeout: int = PATIENCE_MS) -> None:
         line = self.page.locator("a.sync")
         expect(line).to_have_attribute("data-state", state, timeout=timeout)
 
@@ -117,12 +112,16 @@ class Phone:
         """How many entries and photos the line at the top counts as unsent."""
         return int(self.page.locator("a.sync").get_attribute("data-unsent") or 0)
 
-    def wait_until(self, holds: Callable[[], bool], timeout_s: float = 90) -> None:
+    def wait_until(self, holds: Callable[[], bool], timeout_s: float = 180) -> None:
         """Poll from here: the page's content policy lets no test poll by text within it."""
         deadline = time.monotonic() + timeout_s
         while not holds():
             assert time.monotonic() < deadline, "it never came to hold"
             self.page.wait_for_timeout(50)
+
+    def wait_until_still(self) -> None:
+        """Until nothing of the page has changed for a fifth of a second, and it was painted."""
+        self.page.evaluate(_STILL)
 
     def wait_for_judge(self) -> None:
         """Until the whole visit, as it stands now, is judged and shown."""
@@ -275,6 +274,21 @@ def is_judged(page: Page, visit: str) -> bool:
     kept = page.evaluate(_READ, "assessments")
     return any(one["visit"] == visit and one["stamp"] == max(stamps) for one in kept)
 
+
+_STILL = """() => new Promise((resolve) => {
+  let waiting;
+  const watch = new MutationObserver(later);
+  function later() {
+    clearTimeout(waiting);
+    waiting = setTimeout(() => {
+      watch.disconnect();
+      requestAnimationFrame(() => requestAnimationFrame(resolve));
+    }, 200);
+  }
+  const everything = { subtree: true, childList: true, attributes: true, characterData: true };
+  watch.observe(document, everything);
+  later();
+})"""
 
 #: From now on no write to the store finds room, said as the browser would; then again it does.
 NO_ROOM = """

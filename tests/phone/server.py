@@ -11,6 +11,8 @@ import time
 import urllib.request
 from pathlib import Path
 
+from tests.fresh import furnished
+
 
 def _free_port() -> int:
     with socket.socket() as listener:
@@ -25,6 +27,7 @@ from bradawl.common import resources
 web, found = pathlib.Path(sys.argv.pop(1)), resources.path_of
 resources.path_of = lambda name: web if name == "web" else found(name)
 from bradawl.cli import main
+from tests.fresh import furnished
 sys.exit(main(sys.argv[1:]))
 """
 
@@ -57,7 +60,7 @@ class Server:
         self._command = self._usual if protocol is None else other
 
     def start(self) -> None:
-        self.data.mkdir(parents=True, exist_ok=True)
+        furnished(self.data)
         with self._log.open("ab") as log:
             self._process = subprocess.Popen(
                 [*self._command, "serve", "--port", str(self.port)],
@@ -89,7 +92,7 @@ class Server:
             return
         self._process.send_signal(how)
         try:
-            self._process.wait(timeout=10)
+            self._process.wait(timeout=60)
         except subprocess.TimeoutExpired:
             self._process.kill()
             self._process.wait()

@@ -19,7 +19,7 @@ import httpx
 #: Debian's WebKitGTK brings a bare browser, in the folder of the machine's kind.
 BROWSERS = "usr/lib/*/webkit2gtk-4.1/MiniBrowser"
 ELEMENT = "element-6066-11e4-a52e-4f735466cecf"  # named so by the protocol
-SOON_S = 30.0
+SOON_S = 120.0
 
 
 class Webkit:
@@ -144,7 +144,7 @@ def webkit(home: Path) -> Iterator[Webkit]:
 def _end(process: subprocess.Popen[bytes]) -> None:
     process.terminate()
     try:
-        process.wait(timeout=5)
+        process.wait(timeout=60)
     except subprocess.TimeoutExpired:
         process.kill()
         process.wait()

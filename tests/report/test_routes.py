@@ -75,7 +75,7 @@ class Shop:
         answer = self.client.post(f"/desk/visits/{VISIT}/report", data=form)
         assert answer.status_code == 303, answer.text
         place = answer.headers["location"]
-        deadline = time.monotonic() + 60
+        deadline = time.monotonic() + 180
         while "is being made" in self.client.get(place).text:
             assert time.monotonic() < deadline
             time.sleep(0.02)

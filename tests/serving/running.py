@@ -16,7 +16,7 @@ from pathlib import Path
 
 from bradawl.listening import ports
 
-LIMIT_S = 60
+LIMIT_S = 180
 COMMAND = ("-m", "bradawl.cli")
 #: Libraries that only the application needs and that have parts in machine code.
 LATE = frozenset({"pydantic_core", "sqlalchemy"})

@@ -19,6 +19,7 @@ import pytest
 from bradawl.access.web.auth import DESK_COOKIE, DEVICE_COOKIE
 from bradawl.common import settings
 from bradawl.serving.app import Bradawl
+from tests.fresh import furnished
 from tests.log.photos.pictures import encoded
 from tests.log.server import VISIT
 from tests.log.writer import Writer
@@ -175,7 +176,7 @@ def lived(day: Day, server: Running) -> None:
 
 
 def folder_of(place: Path) -> Path:
-    core = Bradawl(settings.at(place))
+    core = Bradawl(settings.at(furnished(place)))
     people = core.access.people
     assert people.accept(people.invite(people.first_owner().id), "Ada", PASSPHRASE, PASSPHRASE)
     core.close()

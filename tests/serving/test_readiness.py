@@ -18,6 +18,7 @@ from bradawl.common import resources, settings
 from bradawl.serving import build_cache, readiness
 from bradawl.serving.app import Bradawl
 from bradawl.serving.readiness import Ready
+from tests.fresh import furnished
 
 PASSPHRASE = "nine rusty hinges sing"
 
@@ -25,7 +26,7 @@ PASSPHRASE = "nine rusty hinges sing"
 @pytest.fixture
 def place(tmp_path: Path) -> settings.Settings:
     """A data folder as an ordinary start finds it."""
-    place = settings.at(tmp_path / "data of ours #1")
+    place = settings.at(furnished(tmp_path / "data of ours #1"))
     Bradawl(place).close()
     build_cache.judge(place.data / build_cache.FOLDER)
     return place

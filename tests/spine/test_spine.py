@@ -23,21 +23,9 @@ from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expec
 from bradawl.checklists.bundling import bundle
 from bradawl.checklists.loader import load
 from bradawl.common import resources
+from tests.browsing import ARGUMENTS, CHROMIUM, PATIENCE_MS, STILL, patient
 from tests.phone.phone import is_judged
 from tests.phone.server import Server
-
-CHROMIUM = {
-    "executable_path": "/usr/bin/chromium",
-    "args": [
-        "--no-sandbox",
-        "--no-first-run",
-        "--disable-background-networking",
-        "--disable-component-update",
-        "--disable-sync",
-        "--disable-quic",
-    ],
-}
-SOON_MS = 20_000
 
 # One finding in each of the six areas that a report opens with: item, then what is tapped there.
 FINDINGS = {
@@ -74,10 +62,12 @@ class Phone:
             viewport={"width": 390, "height": 844},
             has_touch=True,
             is_mobile=True,
-            **CHROMIUM,  # type: ignore[arg-type]
+            executable_path=CHROMIUM,
+            args=[*ARGUMENTS],
+            **STILL,
         )
+        patient(self.context)
         page = self.context.pages[0] if self.context.pages else self.context.new_page()
-        page.set_default_timeout(SOON_MS)
         page.goto(f"{self._origin}/app/")
         return page
 
@@ -108,7 +98,7 @@ def drawn_jpeg(number: int) -> bytes:
 
 
 def wait_until_paired(page: Page, origin: str) -> None:
-    deadline = time.monotonic() + SOON_MS / 1000
+    deadline = time.monotonic() + PATIENCE_MS / 1000
     while not page.request.get(f"{origin}/api/v1/me").ok:
         assert time.monotonic() < deadline, "the phone was not paired"
         page.wait_for_timeout(100)
@@ -116,7 +106,7 @@ def wait_until_paired(page: Page, origin: str) -> None:
 
 def wait_until_judged(page: Page, visit: str) -> None:
     """Until the judge has seen the latest entry: it says how many items are open."""
-    deadline = time.monotonic() + SOON_MS / 1000
+    deadline = time.monotonic() + PATIENCE_MS / 1000
     while not is_judged(page, visit):
         assert time.monotonic() < deadline, "the visit was not judged"
         page.wait_for_timeout(100)
@@ -200,7 +190,7 @@ def test_a_visit_made_with_no_signal_becomes_a_signed_report(
     page = phone.open()
     # On the server's own machine pairing needs nobody's approval: it happens by itself.
     wait_until_paired(page, server.origin)
-    expect(page.locator("a.sync")).to_have_attribute("data-state", "server", timeout=SOON_MS)
+    expect(page.locator("a.sync")).to_have_attribute("data-state", "server")
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     page.goto(f"{server.origin}/app/#/")
     begin_a_visit(page)
@@ -249,7 +239,7 @@ def test_a_visit_made_with_no_signal_becomes_a_signed_report(
     page = phone.open()
     expect(page.locator("a.sync")).to_have_attribute("data-state", "phone")
     server.start()
-    expect(page.locator("a.sync")).to_have_attribute("data-state", "server", timeout=90_000)
+    expect(page.locator("a.sync")).to_have_attribute("data-state", "server")
     expect(page.locator("a.sync")).to_have_attribute("data-unsent", "0")
 
     # The desk lists the visit.

@@ -18,10 +18,10 @@ from tests.world.look import InvariantError
 from tests.world.many import live
 from tests.world.phone import Phone
 
-CHUNK = 8
+CHUNK = 8  # the first of those that `make proof` lives, by the thousand
 
 
-@pytest.mark.parametrize("first", range(0, 96, CHUNK))
+@pytest.mark.parametrize("first", range(0, 32, CHUNK))
 def test_whatever_happens_nothing_is_lost(first: int) -> None:
     tally = live(range(first, first + CHUNK))
     assert (tally.seeds, tally.lost, tally.doubled, tally.diverged) == (CHUNK, 0, 0, 0)
@@ -101,6 +101,10 @@ def count_twice(connection: Any, add: Any) -> None:
     honest_count(connection, add)
 
 
+#: Faults that few of the first worlds meet, with one that does: it is lived first.
+LATE = {drop_at_once: (58,)}
+
+
 @pytest.mark.parametrize(
     ("owner", "name", "fault"),
     [
@@ -125,4 +129,4 @@ def test_a_world_notices_a_client_or_server_that_breaks_a_rule(
 ) -> None:
     monkeypatch.setattr(owner, name, fault)
     with pytest.raises(InvariantError, match=r"seed \d+"):
-        live(range(60))
+        live([*LATE.get(fault, ()), *range(60)])

@@ -9,12 +9,11 @@ from collections.abc import Iterator
 from contextlib import closing
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Request, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Request, expect
 
 from bradawl.access.web.auth import DEVICE_COOKIE
+from tests import browsing
 from tests.access.walking import (
-    ARGUMENTS,
-    CHROMIUM,
     SIZE,
     Running,
     approve,
@@ -27,9 +26,7 @@ from tests.access.walking import (
     shown_on,
     trust,
 )
-
-#: The phone asks every two seconds.
-SOON_MS = 15_000
+from tests.browsing import launched
 
 
 @pytest.fixture(scope="module")
@@ -43,26 +40,20 @@ def browser(server: Running, tmp_path_factory: pytest.TempPathFactory) -> Iterat
     """Trusts the workshop's authority; every context of it is a phone or a computer of its own."""
     home = tmp_path_factory.mktemp("home")
     trust(home, server.authority)
-    with sync_playwright() as playwright:
-        one = playwright.chromium.launch(
-            executable_path=CHROMIUM,
-            args=[*ARGUMENTS, resolving(server.name)],
-            env={**os.environ, "HOME": str(home)},
-        )
-        yield one
-        one.close()
+    with launched(resolving(server.name), env={**os.environ, "HOME": str(home)}) as browser:
+        yield browser
 
 
 @pytest.fixture(scope="module")
 def desk(browser: Browser, server: Running) -> Page:
-    page = browser.new_context().new_page()
+    page = browsing.opened(browser).new_page()
     choose_passphrase(page, server)
     return page
 
 
 @pytest.fixture
 def phone(browser: Browser, server: Running) -> Iterator[Page]:
-    context = browser.new_context(viewport=SIZE, has_touch=True, is_mobile=True)
+    context = browsing.opened(browser, viewport=SIZE, has_touch=True, is_mobile=True)
     yield opened(context, server)
     context.close()
 
@@ -75,7 +66,7 @@ def opened(context: BrowserContext, server: Running) -> Page:
 
 def says(phone: Page, sentence: str) -> None:
     told = phone.get_by_role("status").filter(has_text=sentence)
-    expect(told).to_be_visible(timeout=SOON_MS)
+    expect(told).to_be_visible()
 
 
 def test_a_refused_phone_says_so_and_may_ask_again(
@@ -138,7 +129,7 @@ def test_one_approval_gives_one_phone_one_token(
     approve(desk)
     says(phone, "Paired.")
     assert len(secrets) == 1
-    thief = browser.new_context()
+    thief = browsing.opened(browser)
     page = thief.new_page()
     page.goto(f"{server.origin}/hello/check")
     answer = page.evaluate(
@@ -189,7 +180,7 @@ def test_a_revoked_phone_keeps_what_it_holds_and_sends_it_when_paired_again(
     make.fill("Lostmobile")
     make.blur()
     line = phone.locator("a.sync")
-    expect(line).to_have_attribute("data-state", "pair", timeout=30_000)
+    expect(line).to_have_attribute("data-state", "pair")
     expect(line).not_to_have_attribute("data-unsent", "0")
     phone.reload()
     expect(phone.get_by_label("Make", exact=True)).to_have_value("Lostmobile")

@@ -34,6 +34,7 @@ from bradawl.access.web.auth import DESK_COOKIE, DEVICE_COOKIE
 from bradawl.common import settings as places
 from bradawl.serving.app import Bradawl, create_app
 from tests.access.devices.wishes import wish
+from tests.fresh import furnished
 from tests.log.writer import Writer
 from tests.writing import key_of
 
@@ -60,7 +61,7 @@ class Whole:
     """The whole application on a data folder of its own, with two paired phones."""
 
     def __init__(self, folder: Path) -> None:
-        self.settings = places.at(folder).with_mode("lan", "", 0)
+        self.settings = places.at(furnished(folder)).with_mode("lan", "", 0)
         self.app: FastAPI = create_app(self.settings)
         # Schemathesis starts and ends the application around every single request.
         self.app.router.lifespan_context = stay_open

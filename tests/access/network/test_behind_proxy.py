@@ -103,7 +103,7 @@ def proxy(folder: Path, behind: int, port: int) -> Iterator[None]:
         yield
     finally:
         process.terminate()
-        process.wait(timeout=20)
+        process.wait(timeout=60)
 
 
 @pytest.fixture

@@ -14,6 +14,7 @@ from bradawl.access.core.audit import Audit
 from bradawl.access.web.auth import Access
 from bradawl.database.connection import open_engine
 from tests.access.devices.wishes import wish
+from tests.fresh import furnished
 from tests.serving.running import serving
 
 
@@ -39,7 +40,7 @@ class Running:
 
 
 def started(data: Path, *mode: str) -> Iterator[Running]:
-    with serving(data, *mode) as server:
+    with serving(furnished(data), *mode) as server:
         server.ask("/app/")  # until it listens
         yield Running(server.port, data, server.printed)
 

@@ -6,35 +6,33 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from bradawl.common import settings
 from bradawl.serving.app import create_app
 from tests.access.site import Site
-from tests.access.walking import ARGUMENTS, CHROMIUM, SIZE, serving
+from tests.access.walking import SIZE, serving
+from tests.browsing import FAKE_CAMERA, launched, opened
+from tests.fresh import furnished
 
 STEPS = ["reached", "trusted", "offline", "kept", "camera", "installed"]
 IPHONE = (
     "Mozilla/5.0 (iPhone; CPU iPhone OS 18_6 like Mac OS X) AppleWebKit/605.1.15 (KHTML, like "
     "Gecko) Version/26.0 Mobile/15E148 Safari/604.1"
 )
-#: A camera that nobody has allowed yet.
-ARGUMENTS_HERE = [one for one in ARGUMENTS if one != "--use-fake-ui-for-media-stream"]
 
 
 @pytest.fixture(scope="module")
 def origin(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """On this machine, which a browser trusts without a certificate."""
-    with Site(create_app(settings.at(tmp_path_factory.mktemp("data")))) as here:
+    with Site(create_app(settings.at(furnished(tmp_path_factory.mktemp("data"))))) as here:
         yield here.replace("127.0.0.1", "localhost")
 
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        one = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS_HERE)
-        yield one
-        one.close()
+    with launched(FAKE_CAMERA) as browser:  # nobody has allowed it yet
+        yield browser
 
 
 @pytest.fixture
@@ -42,7 +40,7 @@ def phone(browser: Browser) -> Iterator[Callable[..., BrowserContext]]:
     contexts: list[BrowserContext] = []
 
     def make(**options: object) -> BrowserContext:
-        contexts.append(browser.new_context(viewport=SIZE, **options))  # type: ignore[arg-type]
+        contexts.append(opened(browser, viewport=SIZE, **options))
         return contexts[-1]
 
     yield make
@@ -51,7 +49,7 @@ def phone(browser: Browser) -> Iterator[Callable[..., BrowserContext]]:
 
 
 def verdict(page: Page, step: str, word: str, why: str = "") -> None:
-    expect(page.locator(f"#{step} .verdict")).to_have_text(word, timeout=30_000)
+    expect(page.locator(f"#{step} .verdict")).to_have_text(word)
     if why:
         expect(page.locator(f"#{step} .why")).to_contain_text(why)
 

@@ -298,14 +298,14 @@ class Held:
             self._at_work += 1
             self.most = max(self.most, self._at_work)
         if passphrase != RIGHT:
-            assert self.go.wait(60)
+            assert self.go.wait(180)
         with self._lock:
             self._at_work -= 1
         return passphrase == RIGHT and bool(kept)
 
     def until(self, count: int) -> None:
         """Wait until so many were begun."""
-        limit = time.monotonic() + 60
+        limit = time.monotonic() + 180
         while len(self.checked) < count:
             assert time.monotonic() < limit
             time.sleep(0.005)
@@ -322,9 +322,9 @@ def test_a_crowd_of_guessers_takes_one_check_at_a_time_and_no_turn_of_the_owners
         held.until(1)
         try:
             # All strangers wait behind one check that does not end; the owner's own does.
-            assert pool.submit(sign_in, known).result(60) == 303
+            assert pool.submit(sign_in, known).result(180) == 303
             confirmed = pool.submit(desk.post, "/desk/confirm", data={"passphrase": RIGHT})
-            assert confirmed.result(60).status_code == 303
+            assert confirmed.result(180).status_code == 303
             assert held.checked.count(WRONG) == 1
         finally:
             held.go.set()
@@ -353,7 +353,7 @@ def test_a_crowd_at_the_sign_in_page_leaves_the_rest_of_the_server_free(
         while not held.checked:
             await asyncio.sleep(0.005)
         try:
-            async with asyncio.timeout(30):
+            async with asyncio.timeout(120):
                 assert await request("GET", 200) == 200
         finally:
             held.go.set()

@@ -14,6 +14,7 @@ from PIL import Image
 from bradawl.common import settings
 from bradawl.common.settings import Settings
 from bradawl.serving.app import Bradawl, create_app
+from tests.fresh import furnished
 from tests.log.photos.pictures import sha256
 from tests.log.writer import Writer
 from tests.writing import key_of, plain, seal_value, write
@@ -77,6 +78,7 @@ class Shop:
         self.start()
 
     def start(self) -> None:
+        furnished(self.settings.data)
         self.app = create_app(self.settings)
         self.core: Bradawl = self.app.state.core
 

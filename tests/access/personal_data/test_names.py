@@ -12,6 +12,7 @@ from fastapi.testclient import TestClient
 from bradawl.common import settings
 from bradawl.judge import fold
 from bradawl.serving.app import Bradawl, create_app
+from tests.fresh import furnished
 from tests.writing import key_of, pairing_wish
 
 KEY = key_of("first")
@@ -20,7 +21,7 @@ PATH = f"devices/{KEY.device}"
 
 class Shop:
     def __init__(self, folder: Path) -> None:
-        self.app = create_app(settings.at(folder))
+        self.app = create_app(settings.at(furnished(folder)))
         self.core: Bradawl = self.app.state.core
         self.client = TestClient(
             self.app, base_url="https://localhost", client=("127.0.0.1", 1), follow_redirects=False

@@ -224,7 +224,7 @@ def test_a_page_waits_for_no_slow_visit_beyond_its_patience(workshop: Workshop) 
     quick = workshop.snapshot
 
     def stuck(visit: str) -> Snapshot:
-        free.wait(30)
+        free.wait(120)
         return quick(visit)
 
     workshop.snapshot = stuck  # type: ignore[method-assign]

@@ -51,7 +51,7 @@ class MicroPython:
         assert self._process.stdin is not None
         assert self._process.stdout is not None
         self._process.stdin.close()
-        self._process.wait(timeout=10)
+        self._process.wait(timeout=60)
         self._process.stdout.close()
 
     def __enter__(self) -> Self:

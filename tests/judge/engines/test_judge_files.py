@@ -16,17 +16,18 @@ PACKAGE = Path(judge.__file__).parent
 ENGINE = (
     Path(__file__).parents[3] / "web/node_modules/@micropython/micropython-webassembly-pyscript"
 )
+SERVED = judge_files()
 BUDGET_BYTES = 270_000  # gzip of engine and judge together; brotli, as served, is a sixth less
 
 
 def test_every_module_but_the_types_is_served() -> None:
     names = {path.relative_to(PACKAGE.parent).as_posix() for path in PACKAGE.rglob("*.py")}
-    assert set(judge_files()) == {name for name in names if "/types/" not in name}
+    assert set(SERVED) == {name for name in names if "/types/" not in name}
 
 
-@pytest.mark.parametrize("name", sorted(judge_files()))
+@pytest.mark.parametrize("name", sorted(SERVED))
 def test_a_served_file_is_statements_and_nothing_else(name: str) -> None:
-    tree = ast.parse(judge_files()[name])
+    tree = ast.parse(SERVED[name])
     for node in ast.walk(tree):
         assert not isinstance(node, ast.AnnAssign)
         if isinstance(node, ast.arg):
@@ -63,7 +64,7 @@ def root(x: float) -> float:
 
 
 def test_engine_and_judge_stay_within_their_budget() -> None:
-    judge = json.dumps({"files": judge_files()}).encode()
+    judge = json.dumps({"files": SERVED}).encode()
     parts = [(ENGINE / name).read_bytes() for name in ("micropython.wasm", "micropython.mjs")]
     sizes = [len(gzip.compress(part, 9)) for part in [judge, *parts]]
     assert sum(sizes) < BUDGET_BYTES, sizes

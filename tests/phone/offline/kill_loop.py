@@ -30,8 +30,9 @@ from bradawl.common import settings
 from bradawl.database.connection import open_engine
 from bradawl.log.event_log import Log
 from bradawl.log.photos.storage import open_photo_store
+from tests.browsing import patient
 from tests.phone.offline.test_killed import chain_holds
-from tests.phone.phone import LAUNCH, SIZE, SOON_MS, Phone
+from tests.phone.phone import LAUNCH, SIZE, Phone
 from tests.phone.server import Server
 
 STAGES = ("outside", "underneath", "start")
@@ -90,7 +91,7 @@ class KilledPhone(Phone):
         self.context: BrowserContext = self._playwright.chromium.launch_persistent_context(
             self._profile, viewport=SIZE, has_touch=True, is_mobile=True, **LAUNCH
         )
-        self.context.set_default_timeout(4 * SOON_MS)
+        patient(self.context)
         self.page = self.context.new_page()
         self._watch(self.page)
         self.page.on("console", self._hear)

@@ -37,7 +37,7 @@ def answer(page: Page) -> None:
     title = card.locator("h3").inner_text()
     card.locator(".choice").first.tap()
     expect(page.locator(".notice p")).to_contain_text(title)
-    expect(card).not_to_have_attribute("data-grade", "open", timeout=30_000)
+    expect(card).not_to_have_attribute("data-grade", "open")
 
 
 def test_keeps_what_it_acknowledged_when_the_tab_dies_during_saving(phone: Phone) -> None:

@@ -55,8 +55,8 @@ def test_with_no_server_in_reach_nothing_is_ever_said_to_be_on_its_way(
     card = phone.card("accident.water")
     phone.page.evaluate(_WATCH)
     for name in ("Dry", "Damp", "Dry"):
-        card.get_by_role("button", name=name, exact=False).first.tap()
-        phone.page.wait_for_timeout(900)  # an entry is sent 400 ms after it was recorded
+        with phone.page.expect_event("requestfailed", lambda asked: "/sync/" in asked.url):
+            card.get_by_role("button", name=name, exact=False).first.tap()
     phone.wait_for_sync("phone")
     assert set(phone.page.evaluate("window.saidStates")) <= {"server", "phone"}
 

@@ -58,7 +58,6 @@ def test_the_seller_sees_no_money_whatever_is_pressed(phone: Phone) -> None:
     order = re.findall(r"\d", page.get_by_text("To go on, tap").inner_text())
     for figure in order:
         page.get_by_role("button", name=figure, exact=True).tap()
-        page.wait_for_timeout(320)
     expect(page.get_by_role("heading", name="Money")).to_be_visible()
 
 

@@ -20,6 +20,7 @@ from urllib.parse import quote
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from tests import browsing
 from tests.phone.phone import NO_ROOM, Phone, picture
 from tests.phone.server import Server
 
@@ -108,10 +109,12 @@ def goto(phone: Phone, screen: str, theme: str) -> Page:
     else:
         phone.go(screen)
     page.evaluate(f"document.documentElement.dataset.theme = '{theme}'")
-    page.wait_for_timeout(250)
+    phone.wait_until_still()
     return page
 
 
+PAINTED = """() => new Promise((resolve) =>
+  requestAnimationFrame(() => requestAnimationFrame(resolve)))"""
 #: What 200 % text adds to a size: the same screen, its root font twice as large (WCAG 1.4.4).
 SIZES = [(390, "100%"), (1280, "100%"), (390, "200%"), (1280, "200%")]
 
@@ -126,7 +129,7 @@ def look_over(
     for width, text in sizes:
         page.set_viewport_size({"width": width, "height": 844})
         page.evaluate(f"document.documentElement.style.fontSize = '{text}'")
-        page.wait_for_timeout(120)
+        page.evaluate(PAINTED)
         problems = violations(page)
         if sideways(page):
             problems.append("it runs off the side")
@@ -230,7 +233,6 @@ def test_axe_finds_nothing_in_what_a_screen_opens(
             order = re.findall(r"\d", shown.page.get_by_text("To go on, tap").inner_text())
             for figure in order:
                 shown.page.get_by_role("button", name=figure, exact=True).tap()
-                shown.page.wait_for_timeout(320)
             expect(shown.page.get_by_role("heading", name="Money")).to_be_visible()
         # a page of its own for the next: what was opened, or made to fail, is gone
         shown.page.reload()
@@ -264,8 +266,10 @@ def examples(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iter
     handler = functools.partial(Quiet, directory=str(built))
     with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as httpd:
         threading.Thread(target=httpd.serve_forever, daemon=True).start()
-        context = browser.new_context(
-            viewport={"width": 390, "height": 844}, base_url=f"http://127.0.0.1:{httpd.server_port}"
+        context = browsing.opened(
+            browser,
+            viewport={"width": 390, "height": 844},
+            base_url=f"http://127.0.0.1:{httpd.server_port}",
         )
         yield context.new_page()
         context.close()
@@ -288,7 +292,6 @@ def test_axe_finds_nothing_in_any_named_example(examples: Page, theme: str) -> N
         examples.goto(f"/index.html?{number}#{quote(name)}")
         expect(examples.get_by_role("heading", level=1)).to_have_text(name)
         examples.evaluate(f"document.documentElement.dataset.theme = '{theme}'")
-        examples.wait_for_timeout(120)
         problems = violations(examples)
         if problems:
             found[name] = problems

@@ -29,7 +29,7 @@ def test_a_full_phone_alarms_at_the_photo_it_could_not_keep_and_loses_no_other(
         ]
         card.locator('input[type="file"]').last.set_input_files(files)  # type: ignore[arg-type]
         kept += 30
-        expect(card.locator(".photo")).to_have_count(kept, timeout=60_000)
+        expect(card.locator(".photo")).to_have_count(kept)
     # Chromium's quota override does not reach IndexedDB (tried, 156): the browser's own error is
     # raised where it would be, at the store's call
     phone.page.evaluate(NO_ROOM)

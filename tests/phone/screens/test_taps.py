@@ -38,8 +38,10 @@ def test_a_clean_visit_takes_no_more_taps_than_paper_and_no_typing(phone: Phone)
                 "data-grade", "open"
             )
             items += 1
+        left = page.url
         phone.tap(page.locator("footer .main"))
-        page.wait_for_timeout(150)
+        phone.wait_until(lambda left=left: page.url != left)
+        phone.wait_until_still()
     taps_for_120 = round(phone.taps * 120 / items)
     note("clean_visit", {"items": items, "taps": phone.taps, "taps_for_120_items": taps_for_120})
     assert items >= 100

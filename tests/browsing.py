@@ -1,0 +1,58 @@
+"""A real Chromium for the tests: one way to start it, and patience for a busy machine.
+
+Pages stand still: a color that is half-way between two is no color that anybody chose, and axe
+would measure it. How long a test waits for a state says nothing of how fast the app is (that is
+`tests/bench`), so it is long enough for a machine with five times more work than cores.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Browser, BrowserContext, expect, sync_playwright
+
+CHROMIUM = os.environ.get("BRADAWL_TEST_CHROMIUM", "/usr/bin/chromium")
+ARGUMENTS = (
+    "--no-sandbox",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-quic",
+)
+#: A camera that shows a pattern; the second is a person who allows it.
+FAKE_CAMERA = "--use-fake-device-for-media-stream"
+CAMERA_ALLOWED = "--use-fake-ui-for-media-stream"
+PATIENCE_MS = 90_000
+#: Options of every context.
+STILL: dict[str, Any] = {"reduced_motion": "reduce"}
+AXE = Path(__file__).parents[1] / "web" / "node_modules" / "axe-core" / "axe.min.js"
+
+expect.set_options(timeout=PATIENCE_MS)
+
+
+@contextmanager
+def launched(*arguments: str, **options: Any) -> Iterator[Browser]:
+    """A browser with further arguments, until the end of the block."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path=CHROMIUM, args=[*ARGUMENTS, *arguments], **options
+        )
+        yield browser
+        browser.close()
+
+
+def opened(browser: Browser, **options: Any) -> BrowserContext:
+    """A context of its own: the storage of one phone or one computer."""
+    return patient(browser.new_context(**STILL, **options))
+
+
+def patient(context: BrowserContext) -> BrowserContext:
+    """`context`, waiting as long as all the tests' browsers do."""
+    context.set_default_timeout(PATIENCE_MS)
+    context.set_default_navigation_timeout(PATIENCE_MS)
+    return context
