@@ -6,7 +6,7 @@ PYTHON ?= python3
 WEB_BUILT := server/bradawl/bundled/web/index.html
 WEB_SOURCES := $(shell find web -type f -not -path '*/node_modules/*' -not -name '*.tsbuildinfo' 2>/dev/null)
 
-.PHONY: run dev hooks test check fmt build bench proof lock system clean
+.PHONY: run dev hooks test check fmt build bench proof mutants lock system clean
 
 run: $(VENV)/run.stamp $(WEB_BUILT)
 	$(BIN)/bradawl demo
@@ -50,6 +50,12 @@ bench: system $(VENV)/dev.stamp $(WEB_BUILT)
 # Hours on two cores; what was seen is written to tests/proof/results.json.
 proof: system $(VENV)/dev.stamp $(WEB_BUILT)
 	$(BIN)/python -m tests.proof
+
+# Small wrong changes of the code, each tried by the tests that call it; what lives on is named in
+# build/bench/mutants.json. MUTANTS="server/bradawl/access --sample 100" tries others.
+mutants: export PYTHONDONTWRITEBYTECODE =
+mutants: $(VENV)/dev.stamp web/node_modules/.stamp
+	nice $(BIN)/python -m tests.mutants $(MUTANTS)
 
 lock: $(VENV)/dev.stamp
 	$(BIN)/uv pip compile pyproject.toml --extra build --universal --generate-hashes --no-annotate \
