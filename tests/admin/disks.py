@@ -30,10 +30,15 @@ class Disk:
 
     def read_only(self) -> None:
         """Mount it for reading only; nobody may have a file open for writing."""
-        _run("mount", "-o", "remount,ro", str(self.place))
+        self._remount("ro")
 
     def writable(self) -> None:
-        _run("mount", "-o", "remount,rw", str(self.place))
+        self._remount("rw")
+
+    def _remount(self, how: str) -> None:
+        # nothing but this one option: in a namespace the others name ids that are not in it
+        options = ("--options-source", "disable", "-o", f"remount,{how}")
+        _run("mount", *options, "tmpfs", str(self.place))
 
 
 @contextmanager

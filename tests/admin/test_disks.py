@@ -66,6 +66,9 @@ def _body(kind: str, body: bytes) -> Any:
     return body if kind.startswith(("image/", "application/x-tar")) else body.decode()
 
 
+pytestmark = pytest.mark.mounts
+
+
 @pytest.fixture
 def site(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Site]:
     monkeypatch.setattr(photos, "RESERVE_BYTES", 0)

@@ -19,6 +19,8 @@ from bradawl.log.photos import photos
 from tests.admin.disks import Disk, mounted
 from tests.backup.data import PHONE, Data, Phone, filled
 
+pytestmark = pytest.mark.mounts
+
 RESTORE = "restore the latest backup"
 
 

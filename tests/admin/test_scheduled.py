@@ -152,6 +152,7 @@ def test_the_settings_say_where_how_many_and_whether(
             from_environment()
 
 
+@pytest.mark.mounts
 def test_a_disk_without_room_is_said_and_old_ones_make_room_only_where_newer_are_proven(
     shop: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
