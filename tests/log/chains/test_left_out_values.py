@@ -78,6 +78,15 @@ def test_its_device_goes_on_meanwhile(log: Log, client: TestClient, writer: Writ
     assert len(seen(log)) == 4
 
 
+def test_words_that_name_a_value_are_no_order_to_erase_it(
+    log: Log, client: TestClient, writer: Writer
+) -> None:
+    writer.put("items/rust.floor/note", {"commit": writer.events[0]["commit"]})
+    assert client.post(PUSH, json=without(writer, 1)).json()["held"] == 4
+    assert seen(log) == []
+    assert pulled(client, writer.have())["want"] == {OTHER_KEY.device: 0}
+
+
 def test_what_was_ordered_to_be_erased_comes_without_its_value(
     log: Log, client: TestClient, writer: Writer, tmp_path: Path
 ) -> None:

@@ -95,6 +95,18 @@ def test_a_flipped_bit_is_found_passed_over_and_brought_again_by_a_phone(
     assert client.post(PUSH, json=writer.batch(13)).json()["held"] == 13
 
 
+@pytest.mark.parametrize("column", ["body", "head"])
+def test_a_phone_whose_last_batch_is_damaged_goes_on(
+    log: Log, client: TestClient, writer: Writer, column: str
+) -> None:
+    """How far its chain is held does not follow from what is damaged."""
+    flip(log, 9, column, random.Random(3))
+    assert any("are damaged" in sentence for sentence in repaired(log))
+    writer.fill(1)
+    answer = client.post(PUSH, json=writer.batch(13))
+    assert (answer.status_code, answer.json()["held"]) == (200, 13)
+
+
 def test_damage_that_no_phone_can_mend_stays_named(log: Log, writer: Writer) -> None:
     flip(log, 5, "body", random.Random(1))
     repaired(log)

@@ -240,3 +240,17 @@ def test_a_new_stamp_is_later_than_the_latest_seen(
     assert len(made) == 54
     assert ms_of(made) <= max(now, ms + 1)
     assert next_stamp(now, "", DEVICE) == stamp(max(now, 0), 0, DEVICE)
+
+
+def test_an_event_may_have_64_kib_and_not_a_byte_more() -> None:
+    """65,536 bytes of hashed text and value together (README.md), counted by the reference."""
+
+    def noted(length: int) -> Writer:
+        writer = Writer()
+        writer.put("items/rust.sill/note", "x" * length)
+        return writer
+
+    hashed = {name: noted(1).events[0][name] for name in reference.HASHED}
+    room = 65_536 - len(rfc8785.dumps(hashed)) - len('""')
+    assert len(read(noted(room).batch()).events) == 1
+    assert "65536 are allowed" in str(refusal(noted(room + 1).batch()))
