@@ -1,12 +1,13 @@
-"""Mutants of the phone's store: one token changed in a private copy of `web/`, tried by vitest."""
+"""Mutants of the phone's store: one token changed at a time, tried by vitest.
+
+It writes into the checkout that it runs in, which is a private copy (`__main__.py`).
+"""
 
 from __future__ import annotations
 
 import random
 import re
-import shutil
 import subprocess
-import tempfile
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -67,22 +68,16 @@ def tried(
     if sample is not None and sample < len(mutants):
         mutants = random.Random(seed).sample(mutants, sample)
     by: dict[str, list[str]] = {}
-    with tempfile.TemporaryDirectory(prefix="bradawl-mutants-") as folder:
-        copy = Path(folder)
-        shutil.copytree(ROOT / "web", copy / "web", ignore=shutil.ignore_patterns("node_modules"))
-        (copy / "web" / "node_modules").symlink_to(ROOT / "web" / "node_modules")
-        for name in (".venv", "checklists", "demo", "server", "tests", "pyproject.toml"):
-            (copy / name).symlink_to(ROOT / name)
-        for mutant in mutants:
-            place = copy / mutant.file
-            honest = place.read_text(encoding="utf-8")
-            place.write_text(honest[: mutant.start] + mutant.text + honest[mutant.end :])
-            outcome = _tested(copy / "web", limit_s)
-            place.write_text(honest, encoding="utf-8")
-            name = f"{mutant.file}:{mutant.line}: {mutant.what}"
-            by.setdefault(outcome, []).append(name)
-            if outcome != "killed":
-                print(f"{outcome}: {name}", flush=True)
+    for mutant in mutants:
+        place = ROOT / mutant.file
+        honest = place.read_text(encoding="utf-8")
+        place.write_text(honest[: mutant.start] + mutant.text + honest[mutant.end :])
+        outcome = _tested(ROOT / "web", limit_s)
+        place.write_text(honest, encoding="utf-8")
+        name = f"{mutant.file}:{mutant.line}: {mutant.what}"
+        by.setdefault(outcome, []).append(name)
+        if outcome != "killed":
+            print(f"{outcome}: {name}", flush=True)
     return by
 
 
