@@ -1,4 +1,4 @@
-"""`bradawl backup`, `restore`, `doctor` and `forget`: what is kept, and what no longer is."""
+"""Registers the commands `bradawl backup`, `restore`, `doctor` and `forget`."""
 
 from __future__ import annotations
 

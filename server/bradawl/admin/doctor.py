@@ -1,4 +1,4 @@
-"""`bradawl doctor`: is everything that was acknowledged still there, whole?"""
+"""`bradawl doctor`: checks that everything that was acknowledged is still there, whole."""
 
 from __future__ import annotations
 
@@ -101,11 +101,11 @@ def _examined(
     if repair and _repair(log, health.findings):
         health = examination.examine(log)
     everything = [*findings, *health.findings]
-    asked = examination.ask_again(log, health.findings) if ask_again else 0
+    asked_again = examination.ask_again(log, health.findings) if ask_again else 0
     _print(everything, settings)
     _summarize(health, len(everything))
-    if asked:
-        print(f"{asked} photos are asked for again, once the server has been started anew.")
+    if asked_again:
+        print(f"{asked_again} photos are asked for again, once the server has been started anew.")
     return 1 if everything else 0
 
 
@@ -120,12 +120,12 @@ def _repair(log: Log, findings: Sequence[Finding]) -> bool:
     copies = repair_copies(log, findings)
     if copies:
         print(f"{copies} copies of photos were made again.")
-    chains = any(one.code in ("chain", "visit") for one in findings)
+    chains = any(finding.code in ("chain", "visit") for finding in findings)
     if chains:
         with writing(log.engine) as connection:
             for sentence in repair_chains(connection):
                 print(sentence)
-    indexes = any(one.code == "pages" and "index" in one.what for one in findings)
+    indexes = any(finding.code == "pages" and "index" in finding.what for finding in findings)
     if indexes and log.engine.dialect.name == "sqlite":
         try:
             with writing(log.engine) as connection:
@@ -149,7 +149,9 @@ def _print(findings: Sequence[Finding], settings: Settings) -> None:
     for warning in warnings(history, now()):
         print(warning)
     whole = next((run for run in history.runs() if run.whole), None)
-    if whole is not None and any("restore the latest backup" in one.remedy for one in findings):
+    if whole is not None and any(
+        "restore the latest backup" in finding.remedy for finding in findings
+    ):
         assert whole.proof is not None
         print(
             f"The latest backup that is whole: {whole.archive}, of {whole.proof.made}, with "

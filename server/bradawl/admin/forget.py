@@ -75,12 +75,12 @@ def _run(core: Bradawl, args: argparse.Namespace) -> int:
     from bradawl.access.core.audit import SHELL
     from bradawl.access.core.models import desk_device
 
-    known = [line.visit for line in core.log.visits() if line.visit.startswith(args.visit)]
-    if len(known) != 1:
-        many = "More than one visit begins" if known else "No visit on this server begins"
+    matches = [line.visit for line in core.log.visits() if line.visit.startswith(args.visit)]
+    if len(matches) != 1:
+        many = "More than one visit begins" if matches else "No visit on this server begins"
         print(f"{many} with “{args.visit}”. The desk lists them all.", file=sys.stderr)
         return 1
-    visit = known[0]
+    visit = matches[0]
     offered = core.forgetting.find(visit, args.name)
     _require_known(offered, [*args.also, *args.keep])
     chosen, undecided = _sorted_out(offered, args.also, args.keep)
@@ -89,18 +89,18 @@ def _run(core: Bradawl, args: argparse.Namespace) -> int:
     if undecided and args.yes:
         _refuse(undecided)
         return 1
-    chosen += [one for one in undecided if _asked(one)]
+    chosen += [entry for entry in undecided if _confirmed(entry)]
     if not chosen:
         print("Nothing is left to erase in this visit.")
         return 0
-    _tell(remains)
+    _print_remains(remains)
     if not args.yes and input("This cannot be undone. Type “erase” to go on: ") != "erase":
         print("Nothing was changed.")
         return 1
     owner = core.access.first_owner()
     done = core.forgetting.forget(
         visit,
-        [one.put for one in chosen],
+        [entry.put for entry in chosen],
         desk_device(owner.id),
         whole=args.also,
         typed=args.name,
@@ -114,9 +114,9 @@ def _require_known(offered: Offered, paths: Sequence[str]) -> None:
     """Raises ApiError for a path that the visit does not have, or that cannot be erased."""
     from bradawl.common.errors import ApiError
 
-    there = {one.put for one in (*offered.found, *offered.others)}
+    paths_here = {entry.put for entry in (*offered.found, *offered.others)}
     for path in paths:
-        if path not in there:
+        if path not in paths_here:
             raise ApiError("unknown_path", f"The visit has no entry “{path}” to erase.", 422)
 
 
@@ -124,52 +124,51 @@ def _sorted_out(
     offered: Offered, also: Collection[str], keep: Collection[str]
 ) -> tuple[list[Found], list[Found]]:
     """What is to be erased, and what nobody has decided about."""
-    chosen = [one for one in offered.others if one.put in also]
+    chosen = [entry for entry in offered.others if entry.put in also]
     undecided = []
-    for one in offered.found:
-        if not one.erasable or one.put in keep:
+    for entry in offered.found:
+        if not entry.erasable or entry.put in keep:
             continue
-        if one.certain or one.put in also:
-            chosen.append(one)
+        if entry.certain or entry.put in also:
+            chosen.append(entry)
         else:
-            undecided.append(one)
+            undecided.append(entry)
     return chosen, undecided
 
 
 def _show(offered: Offered, chosen: Sequence[Found], also: Collection[str]) -> None:
     from bradawl.common.display_text import for_terminal
 
-    for one in chosen:
-        what = one.what or "chosen by you"
-        if one.is_photo:
-            what += ", with the photo" if one.put in also else ", the photo stays without its words"
-        print(f"To erase: {what} ({one.put}): {for_terminal(one.text)}")
-    for one in offered.found:
-        if not one.erasable:
-            print(
-                f"Stays, the record rests on it: {one.what} ({one.put}): {for_terminal(one.text)}"
+    for entry in chosen:
+        what = entry.what or "chosen by you"
+        if entry.is_photo:
+            what += (
+                ", with the photo" if entry.put in also else ", the photo stays without its words"
             )
+        print(f"To erase: {what} ({entry.put}): {for_terminal(entry.text)}")
+    for entry in offered.found:
+        if not entry.erasable:
+            text = for_terminal(entry.text)
+            print(f"Stays, the record rests on it: {entry.what} ({entry.put}): {text}")
 
 
 def _refuse(undecided: Sequence[Found]) -> None:
     from bradawl.common.display_text import for_terminal
 
     print("Nothing was erased: these may name somebody, and need your decision.", file=sys.stderr)
-    for one in undecided:
-        print(
-            f"{one.what}: {for_terminal(one.text)}\n    --also {one.put}  or  --keep {one.put}",
-            file=sys.stderr,
-        )
+    for entry in undecided:
+        print(f"{entry.what}: {for_terminal(entry.text)}", file=sys.stderr)
+        print(f"    --also {entry.put}  or  --keep {entry.put}", file=sys.stderr)
 
 
-def _asked(one: Found) -> bool:
+def _confirmed(entry: Found) -> bool:
     from bradawl.common.display_text import for_terminal
 
-    print(f"Perhaps: {one.what} ({one.put}): {for_terminal(one.text)}")
+    print(f"Perhaps: {entry.what} ({entry.put}): {for_terminal(entry.text)}")
     return input("Erase it, too? (y/n) ").strip().lower().startswith("y")
 
 
-def _tell(remains: Remains) -> None:
+def _print_remains(remains: Remains) -> None:
     """What erasing cannot reach, before anybody confirms."""
     from bradawl.common.display_text import for_terminal
 

@@ -1,4 +1,4 @@
-"""Whether disk and rights let the records be read and written: looked at before anything else."""
+"""Examines whether disk and rights let the records be read and written, before anything else."""
 
 from __future__ import annotations
 

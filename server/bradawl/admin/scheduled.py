@@ -1,4 +1,4 @@
-"""A backup as the server makes it by itself: written, proven by a test restore, old ones pruned."""
+"""Makes the daily backup: written, proven by a test restore, old ones pruned."""
 
 from __future__ import annotations
 
@@ -78,10 +78,10 @@ def _with_lacks(proof: Proof, contents: Contents) -> Proof:
     """The proof with what was found while the backup was made, each said once."""
     lacks = [*contents.damaged, *contents.missing]
     named = {lack.name.removeprefix("photos/") for lack in lacks if "photos/" in lack.name}
-    known = [f"When it was made: {fault}" for fault in contents.faults]
+    named_before = [f"When it was made: {fault}" for fault in contents.faults]
     return replace(
         proof,
-        faults=(*contents.faults, *(one for one in proof.faults if one not in known)),
+        faults=(*contents.faults, *(fault for fault in proof.faults if fault not in named_before)),
         photos_lacking=tuple(sorted({*proof.photos_lacking, *named})),
     )
 

@@ -1,4 +1,4 @@
-"""The file of a backup: a plain tar, written and read without trust in what is in it.
+"""Reads and writes the file of a backup: a plain tar, read without trust in what is in it.
 
 `database.sqlite3` comes first, then the files that lie beside the database, then each original
 photo under its hash, then what is damaged, below `damaged/`, as evidence; last `manifest.json`,
@@ -222,12 +222,12 @@ class Reader:
                     return at, info
 
     def _entry(self, info: tarfile.TarInfo, start: int) -> Entry:
-        known = kind_of(info.name)
-        if info.type not in _PLAIN or known is None or info.size < 0:
+        kind = kind_of(info.name)
+        if info.type not in _PLAIN or kind is None or info.size < 0:
             raise BackupError(f"It holds something that no backup holds ({info.name[:100]!r}).")
         if start + info.size > self._size_bytes:
             raise CutOffError
-        return Entry(info.name, known[0], start, info.size, known[1])
+        return Entry(info.name, kind[0], start, info.size, kind[1])
 
     def _require_end(self, at: int) -> None:
         """Nothing but empty blocks may follow."""

@@ -1,4 +1,4 @@
-"""A backup is written: everything that is whole goes in, everything that is not is named.
+"""Writes a backup: everything that is whole goes in, everything that is not is named.
 
 Private keys are not in it: whoever gets hold of a backup must not be able to sign reports or to
 vouch for addresses.

@@ -1,4 +1,4 @@
-"""A consistent copy of the database while others write to it; and the copy looked over."""
+"""Copies the database consistently while others write to it, and checks the copy."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The backups that the server makes by itself: which there are, how each was proven, what is due.
+"""History of the daily backups: which there are, how each was proven, when the next is due.
 
 Everything is told by the files of one folder, so that a restart knows as much as before:
 `bradawl-DAY-TIME.tar` and beside it `….json`, what a test restore brought back; `failed.json`, why
@@ -88,10 +88,10 @@ class History:
             return []
         runs = []
         for name in names:
-            found = _NAME.fullmatch(name)
-            if found is not None:
+            match = _NAME.fullmatch(name)
+            if match is not None:
                 with suppress(OSError, ValueError):
-                    runs.append(self._run(name, found[1]))
+                    runs.append(self._run(name, match[1]))
         return sorted(runs, key=lambda run: run.made, reverse=True)
 
     def _run(self, name: str, time: str) -> Run:
@@ -102,8 +102,10 @@ class History:
     def failure(self) -> Failure | None:
         """Why the last attempt came to nothing; None when it did not."""
         try:
-            held = json.loads((self.folder / _FAILED).read_bytes())
-            return Failure(datetime.fromisoformat(held["at"]), str(held["why"]), int(held["times"]))
+            stored = json.loads((self.folder / _FAILED).read_bytes())
+            return Failure(
+                datetime.fromisoformat(stored["at"]), str(stored["why"]), int(stored["times"])
+            )
         except (OSError, ValueError, KeyError, TypeError):
             return None
 
@@ -218,20 +220,20 @@ def warnings(history: History, at: datetime) -> list[str]:
     """Why somebody should look at the backups, in sentences; [] when all is well."""
     runs = history.runs()
     proven = next((run for run in runs if run.proof is not None), None)
-    found: list[str] = []
+    sentences: list[str] = []
     failure = history.failure()
     if failure is not None:
-        found.append(f"The last backup failed: {failure.why}")
+        sentences.append(f"The last backup failed: {failure.why}")
     if proven is not None:
         assert proven.proof is not None
         age = at - datetime.fromisoformat(proven.proof.proven)
         if age > OLD:
-            found.append(f"The last proven backup is {age.days} days old.")
+            sentences.append(f"The last proven backup is {age.days} days old.")
         count = len(proven.proof.faults)
         if count:
             what = "1 thing was" if count == 1 else f"{count} things were"
-            found.append(f"{what} damaged or missing when the last backup was made.")
-    return found
+            sentences.append(f"{what} damaged or missing when the last backup was made.")
+    return sentences
 
 
 def _proof_file(archive: Path) -> Path:
@@ -240,15 +242,15 @@ def _proof_file(archive: Path) -> Path:
 
 def _read_proof(file: Path) -> Proof | None:
     try:
-        held: dict[str, Any] = json.loads(file.read_bytes())
-        datetime.fromisoformat(held["proven"])
+        stored: dict[str, Any] = json.loads(file.read_bytes())
+        datetime.fromisoformat(stored["proven"])
         return Proof(
-            str(held["made"]),
-            str(held["proven"]),
-            int(held["events"]),
-            int(held["photos"]),
-            tuple(str(fault) for fault in held["faults"]),
-            tuple(str(sha256) for sha256 in held["photos_lacking"]),
+            str(stored["made"]),
+            str(stored["proven"]),
+            int(stored["events"]),
+            int(stored["photos"]),
+            tuple(str(fault) for fault in stored["faults"]),
+            tuple(str(sha256) for sha256 in stored["photos_lacking"]),
         )
     except (OSError, ValueError, KeyError, TypeError):
         return None

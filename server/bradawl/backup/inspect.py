@@ -1,4 +1,4 @@
-"""A backup read from end to end: what in it is whole, what is damaged, what it lacks."""
+"""Inspects a backup from end to end: what in it is whole, what is damaged, what it lacks."""
 
 from __future__ import annotations
 
@@ -74,51 +74,51 @@ def inspect(source: Path, file: IO[bytes], size_bytes: int, folder: Path) -> Ins
 
     Raises BackupError for what is no backup, and where there is no room.
     """
-    found = Inspection()
+    inspection = Inspection()
     reader = Reader(file, size_bytes)
     names: set[str] = set()
     try:
         for entry in reader.entries():
             if entry.name in names:
                 raise BackupError(f"It holds {entry.name} twice.")
-            if found.manifest is not None:
+            if inspection.manifest is not None:
                 raise BackupError(f"It goes on behind its {MANIFEST}.")
             names.add(entry.name)
-            _take(reader, entry, found, folder)
+            _take(reader, entry, inspection, folder)
     except CutOffError:
         pass  # behind the manifest nothing can be lost
     except BackupError as error:
         raise BackupError(f"{source} is not a backup that can be restored. {error}") from error
     except OSError as error:
         raise BackupError(f"{source} cannot be unpacked. {explained(error, folder)}") from error
-    found.cut_off = found.manifest is None
+    inspection.cut_off = inspection.manifest is None
     if reader.unreadable:
-        found.faults.append(
+        inspection.faults.append(
             f"The archive cannot be read at {reader.unreadable} "
             f"{'place' if reader.unreadable == 1 else 'places'}."
         )
-    _compare(found)
-    return found
+    _compare(inspection)
+    return inspection
 
 
-def _take(reader: Reader, entry: Entry, found: Inspection, folder: Path) -> None:
+def _take(reader: Reader, entry: Entry, inspection: Inspection, folder: Path) -> None:
     if entry.kind == "manifest":
         if entry.size_bytes > MAX_MANIFEST_BYTES:
             raise BackupError(f"Its {MANIFEST} is too large.")
-        found.manifest = read_manifest(b"".join(reader.pieces(entry)))
-        if found.manifest.format != FORMAT:
+        inspection.manifest = read_manifest(b"".join(reader.pieces(entry)))
+        if inspection.manifest.format != FORMAT:
             raise BackupError("It was made by another version of Bradawl.")
     elif entry.kind == "photo":
         if _digest(reader, entry) == entry.sha256:
-            found.photos[entry.sha256] = entry
+            inspection.photos[entry.sha256] = entry
         else:
-            found.damaged_photos.add(entry.sha256)
-            found.faults.append(f"Photo {entry.sha256[:12]}… is damaged in the archive.")
+            inspection.damaged_photos.add(entry.sha256)
+            inspection.faults.append(f"Photo {entry.sha256[:12]}… is damaged in the archive.")
     elif entry.kind == "damaged":
         if _digest(reader, entry) == "":
-            found.faults.append(f"{entry.name} cannot be read.")
+            inspection.faults.append(f"{entry.name} cannot be read.")
     else:
-        _unpack(reader, entry, found, folder)
+        _unpack(reader, entry, inspection, folder)
 
 
 def _digest(reader: Reader, entry: Entry, copy: IO[bytes] | None = None) -> str:
@@ -137,7 +137,7 @@ def _digest(reader: Reader, entry: Entry, copy: IO[bytes] | None = None) -> str:
             copy.write(piece)
 
 
-def _unpack(reader: Reader, entry: Entry, found: Inspection, folder: Path) -> None:
+def _unpack(reader: Reader, entry: Entry, inspection: Inspection, folder: Path) -> None:
     factor = DATABASE_ROOM if entry.kind == "database" else 1
     require_room(factor * entry.size_bytes, folder, f"Unpacking {entry.name}")
     # the names of an archive are of one shape, and no path leads out of the folder (kind_of)
@@ -150,35 +150,40 @@ def _unpack(reader: Reader, entry: Entry, found: Inspection, folder: Path) -> No
         raise BackupError(f"It holds {entry.name} as a file and as a folder.")
     descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     with os.fdopen(descriptor, "wb") as out:
-        found.sha256[entry.name] = _digest(reader, entry, out)
+        inspection.sha256[entry.name] = _digest(reader, entry, out)
         out.flush()
         os.fsync(out.fileno())
-    found.files[entry.name] = path
+    inspection.files[entry.name] = path
 
 
-def _compare(found: Inspection) -> None:
+def _compare(inspection: Inspection) -> None:
     """What the manifest says against what was found."""
-    manifest = found.manifest
+    manifest = inspection.manifest
     if manifest is None:
         return
-    for name in sorted({*manifest.sha256, *found.sha256}):
-        if name not in found.sha256:
-            found.faults.append(f"{name} is missing in the archive.")
-        elif manifest.sha256.get(name) != found.sha256[name]:
-            found.faults.append(f"{name} was changed after the backup was made.")
+    for name in sorted({*manifest.sha256, *inspection.sha256}):
+        if name not in inspection.sha256:
+            inspection.faults.append(f"{name} is missing in the archive.")
+        elif manifest.sha256.get(name) != inspection.sha256[name]:
+            inspection.faults.append(f"{name} was changed after the backup was made.")
             if name != DATABASE:
                 # a database is looked over by itself; of any other file only the whole one counts
-                del found.files[name]
-    lost = manifest.photos - len(found.photos) - len(found.damaged_photos)
+                del inspection.files[name]
+    lost = manifest.photos - len(inspection.photos) - len(inspection.damaged_photos)
     if lost > 0:
-        found.faults.append(f"{lost} of its {manifest.photos} photos are missing in the archive.")
-    for what in (*manifest.problems, *(one.what for one in (*manifest.damaged, *manifest.missing))):
-        found.faults.append(f"When it was made: {printable(what)}")
+        inspection.faults.append(
+            f"{lost} of its {manifest.photos} photos are missing in the archive."
+        )
+    for what in (
+        *manifest.problems,
+        *(lack.what for lack in (*manifest.damaged, *manifest.missing)),
+    ):
+        inspection.faults.append(f"When it was made: {printable(what)}")
 
 
 def printable(text: str) -> str:
     """A sentence from an archive, without what could steer a terminal."""
-    return "".join(one if one.isprintable() else "\ufffd" for one in text[:500])
+    return "".join(letter if letter.isprintable() else "\ufffd" for letter in text[:500])
 
 
 def stored_whole(data: bytes | None, sha256: str) -> bool:

@@ -60,10 +60,10 @@ class Store:
 
 def database_file(database_url: str) -> Path:
     """The SQLite file of a database URL. Raises BackupError for another engine."""
-    found = re.fullmatch(r"sqlite:///([^?]+)", database_url)
-    if found is None:
+    match = re.fullmatch(r"sqlite:///([^?]+)", database_url)
+    if match is None:
         raise BackupError(
             "This server keeps its data in another database than SQLite. Use that database's own "
             "backup (for PostgreSQL: pg_dump and pg_restore) and that of the photo store."
         )
-    return Path(found[1])
+    return Path(match[1])

@@ -1,4 +1,4 @@
-"""A backup is proven: restored into a temporary place, where everything in it is read again."""
+"""Proves a backup: restores it into a temporary place and reads everything in it again."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A backup is put in place: whatever is whole in it, at once or not at all.
+"""Restores a backup: whatever is whole in it, at once or not at all.
 
 First the whole archive is read and checked, and the database is made ready beside the present
 one. Photos then go into the store, where they change nothing: they are named by their content, and
@@ -141,15 +141,15 @@ class _Restoring:
         self._beside_database, self._beside_data = staging
 
     def run(self, size_bytes: int, partial: bool) -> Restored:
-        found = inspect(self._source, self._file, size_bytes, self._beside_database)
-        if found.cut_off:
-            self._allow_cut_off(found, partial)
-        counts = self._database(found)
-        faults = [*found.faults, *self._lacking(counts, found)]
-        phones = self._store.records.bring_up(self._staged, found.made)
+        inspection = inspect(self._source, self._file, size_bytes, self._beside_database)
+        if inspection.cut_off:
+            self._allow_cut_off(inspection, partial)
+        counts = self._database(inspection)
+        faults = [*inspection.faults, *self._lacking(counts, inspection)]
+        phones = self._store.records.bring_up(self._staged, inspection.made)
         database_copy.settle(self._staged)
-        self._photos(found, size_bytes)
-        moves = self._moves(found)
+        self._photos(inspection, size_bytes)
+        moves = self._moves(inspection)
         for folder in (self._beside_database, self._beside_data):
             sync_folder(folder)
             sync_folder(folder.parent)
@@ -160,14 +160,14 @@ class _Restoring:
         file_swap.carry_out(self._store.database)
         note(
             logger, "backup.restored", level=logging.WARNING if faults else logging.INFO,
-            file=self._source, made=found.made, events=counts.events, devices=counts.devices,
-            photos=len(found.photos), faults=len(faults),
+            file=self._source, made=inspection.made, events=counts.events, devices=counts.devices,
+            photos=len(inspection.photos), faults=len(faults),
         )  # fmt: skip
         return Restored(
-            found.made,
+            inspection.made,
             counts.events,
             counts.devices,
-            len(found.photos),
+            len(inspection.photos),
             tuple(faults),
             tuple(phones),
             tuple(move.aside for move in moves if exists(move.aside)),
@@ -177,59 +177,62 @@ class _Restoring:
     def _staged(self) -> Path:
         return self._beside_database / DATABASE
 
-    def _allow_cut_off(self, found: Inspection, partial: bool) -> None:
+    def _allow_cut_off(self, inspection: Inspection, partial: bool) -> None:
         if not partial:
             raise BackupError(
-                f"{self._source} is cut off: it ends after {len(found.photos)} photos, before its "
-                "end was written. Copy it again from where it came. If this is all there is, "
+                f"{self._source} is cut off: it ends after {len(inspection.photos)} photos, before "
+                "its end was written. Copy it again from where it came. If this is all there is, "
                 "--partial restores what is whole in it; nothing was changed."
             )
-        found.faults.append("The archive is cut off.")
+        inspection.faults.append("The archive is cut off.")
 
-    def _database(self, found: Inspection) -> Counts:
+    def _database(self, inspection: Inspection) -> Counts:
         """The database in the archive, looked over; its faults are added to what was found."""
-        if DATABASE not in found.files:
+        if DATABASE not in inspection.files:
             raise BackupError(
                 f"{self._source} holds no database that could be restored; nothing was changed. "
                 "Its photos, and what there was of the database, can be taken out with tar."
             )
         try:
             counts = self._store.records.count(self._staged)
-            known = set(found.manifest.problems) if found.manifest else set()
-            new = [one for one in self._store.records.verify(self._staged) if one not in known]
+            named = set(inspection.manifest.problems) if inspection.manifest else set()
+            new = [
+                fault for fault in self._store.records.verify(self._staged) if fault not in named
+            ]
         except BackupError as error:
             raise BackupError(
                 f"The database in {self._source} cannot be used: {error} Nothing was changed."
             ) from error
-        found.faults += new
-        if found.manifest is not None and found.manifest.events != counts.events:
-            found.faults.append(
-                f"The backup was made of {found.manifest.events} entries, and {counts.events} are "
-                "in its database."
+        inspection.faults += new
+        manifest = inspection.manifest
+        if manifest is not None and manifest.events != counts.events:
+            inspection.faults.append(
+                f"The backup was made of {manifest.events} entries, and {counts.events} are in its "
+                "database."
             )
         return counts
 
-    def _lacking(self, counts: Counts, found: Inspection) -> list[str]:
+    def _lacking(self, counts: Counts, inspection: Inspection) -> list[str]:
         """Photos that the database counts on, that are not in the archive and not told of yet."""
-        told = set(found.damaged_photos)
-        if found.manifest is not None:
-            lacks = (*found.manifest.damaged, *found.manifest.missing)
-            told |= {lack.name.rpartition("/")[2] for lack in lacks}
-        gone = sorted(set(counts.photos) - set(found.photos) - told)
-        named = self._store.records.places(self._staged, gone) if gone else {}
+        named = set(inspection.damaged_photos)
+        if inspection.manifest is not None:
+            lacks = (*inspection.manifest.damaged, *inspection.manifest.missing)
+            named |= {lack.name.rpartition("/")[2] for lack in lacks}
+        gone = sorted(set(counts.photos) - set(inspection.photos) - named)
+        places = self._store.records.places(self._staged, gone) if gone else {}
         return [
             f"Photo {sha256[:12]}… is not in the archive."
-            + (f" It belongs to {named[sha256]}." if sha256 in named else "")
+            + (f" It belongs to {places[sha256]}." if sha256 in places else "")
             for sha256 in gone
         ]
 
-    def _photos(self, found: Inspection, size_bytes: int) -> None:
+    def _photos(self, inspection: Inspection, size_bytes: int) -> None:
         """Whole photos into the store, but those that it holds whole already."""
         photos = self._store.photos
         reader = Reader(self._file, size_bytes)
         new = [
             entry
-            for sha256, entry in sorted(found.photos.items())
+            for sha256, entry in sorted(inspection.photos.items())
             if not stored_whole(photos.read(sha256, "original"), sha256)
         ]
         require_room(
@@ -256,7 +259,7 @@ class _Restoring:
         finally:
             path.unlink(missing_ok=True)
 
-    def _moves(self, found: Inspection) -> list[file_swap.Move]:
+    def _moves(self, inspection: Inspection) -> list[file_swap.Move]:
         """The exchange: the write-ahead log first, which must not meet another database."""
         stamp = f"before-restore-{datetime.now(UTC):%Y%m%d-%H%M%S}-{secrets.token_hex(2)}"
         database, data = self._store.database, self._store.data
@@ -268,18 +271,20 @@ class _Restoring:
             move(None, database.with_name(database.name + end)) for end in database_copy.SIDECARS
         ]
         for name in (*BESIDE, CHECKLISTS):
-            moves.append(move(self._ready_beside_data(name, found), data / name))
+            moves.append(move(self._ready_beside_data(name, inspection), data / name))
         moves.append(move(self._staged, database))
-        return [one for one in moves if one.fresh is not None or exists(one.place)]
+        return [
+            exchange for exchange in moves if exchange.fresh is not None or exists(exchange.place)
+        ]
 
-    def _ready_beside_data(self, name: str, found: Inspection) -> Path | None:
+    def _ready_beside_data(self, name: str, inspection: Inspection) -> Path | None:
         """A file or folder that belongs into the data folder, on that folder's disk."""
         unpacked = self._beside_database / name
-        whole = [held for held in found.files if held == name or held.startswith(f"{name}/")]
+        whole = [file for file in inspection.files if file == name or file.startswith(f"{name}/")]
         if not whole:
             return None
-        for path in (one for one in unpacked.rglob("*") if one.is_file()):
-            if path.relative_to(self._beside_database).as_posix() not in found.files:
+        for path in (path for path in unpacked.rglob("*") if path.is_file()):
+            if path.relative_to(self._beside_database).as_posix() not in inspection.files:
                 path.unlink()  # damaged
         ready = self._beside_data / name
         if ready != unpacked:
@@ -300,8 +305,8 @@ def write_all(file: FileIO, data: bytes) -> None:
 def _copy_durably(source: Path, target: Path) -> None:
     if source.is_dir():
         target.mkdir(mode=0o700)
-        for one in sorted(source.iterdir()):
-            _copy_durably(one, target / one.name)
+        for inner in sorted(source.iterdir()):
+            _copy_durably(inner, target / inner.name)
         return
     with source.open("rb") as read, target.open("xb") as written:
         shutil.copyfileobj(read, written)

@@ -1,4 +1,4 @@
-"""Where temporary files find room."""
+"""Finds room for temporary files."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Backups by themselves while the server runs: a thread that waits, and a process that works.
+"""Runs the daily backups while the server runs: a thread that waits, a process that works.
 
 The work is done by `bradawl backup` without a file, in a process of its own with little priority:
 no request waits for it, and its memory is given back. When the next is due is told by the files of
@@ -83,14 +83,14 @@ class Schedule:
                 stderr=subprocess.PIPE,
                 start_new_session=True,  # Ctrl-C is for the server, which ends this one itself
             )
-        _, said = self._process.communicate()
+        _, stderr = self._process.communicate()
         code = self._process.returncode
         with self._lock:
             self._process = None
         if self._ending.is_set():
             return
         if code != 0 and self._noted() == before:
-            words = said.decode("utf-8", "replace").strip().splitlines() or ["it said nothing"]
+            words = stderr.decode("utf-8", "replace").strip().splitlines() or ["it said nothing"]
             self._history.note_failure(self._clock(), f"It ended with {code}: {words[-1][:300]}")
         self._after()
 

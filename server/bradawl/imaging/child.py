@@ -65,8 +65,8 @@ def main() -> None:
             if not message or not descriptors:
                 return  # the server has ended
             connection.settimeout(None)
-            said, data = answer(json.loads(message), descriptors[0])
-            head = json.dumps({**said, "bytes": len(data)}).encode() + b"\n"
+            answered, data = answer(json.loads(message), descriptors[0])
+            head = json.dumps({**answered, "bytes": len(data)}).encode() + b"\n"
             try:
                 connection.sendall(head)
                 connection.sendall(data)

@@ -1,4 +1,4 @@
-"""Has pictures decoded: by one other process, one picture at a time, in bounded memory.
+"""Decodes pictures in one other process, one at a time, in bounded memory: `DECODER`.
 
 Decoders of pictures are large libraries that read what strangers send. In a process of their own
 a bound of memory can be set that holds whatever a file says of itself, a crash ends nothing else,
@@ -45,13 +45,13 @@ class Decoder:
         `file` is open on a disk. Raises PictureError for what cannot be shown, OSError where no
         process can be started.
         """
-        said, data = self._ask(file, {"do": "copy", "edge_px": edge_px, "quality": quality})
-        return Copy(data, said["width"], said["height"])
+        reply, data = self._ask(file, {"do": "copy", "edge_px": edge_px, "quality": quality})
+        return Copy(data, reply["width"], reply["height"])
 
     def heic_size(self, file: IO[bytes]) -> tuple[int, int]:
         """Width and height of a HEIC. Raises as `copy`."""
-        said, _ = self._ask(file, {"do": "size"})
-        return said["width"], said["height"]
+        reply, _ = self._ask(file, {"do": "size"})
+        return reply["width"], reply["height"]
 
     def close(self) -> None:
         """End the process; it starts again when it is needed."""
@@ -67,15 +67,15 @@ class Decoder:
     def _ask(self, file: IO[bytes], request: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
         with self._turn:
             fresh = self._socket is None
-            found = self._try(file, request)
-            if found is None and not fresh:  # it may have ended because nothing was asked of it
-                found = self._try(file, request)
-        if found is None:
+            answer = self._try(file, request)
+            if answer is None and not fresh:  # it may have ended because nothing was asked of it
+                answer = self._try(file, request)
+        if answer is None:
             raise errors.undecodable()
-        said, data = found
-        if "refused" in said:
-            raise errors.BY_CODE[said["refused"]]()
-        return said, data
+        reply, data = answer
+        if "refused" in reply:
+            raise errors.BY_CODE[reply["refused"]]()
+        return reply, data
 
     def _try(self, file: IO[bytes], request: dict[str, Any]) -> tuple[dict[str, Any], bytes] | None:
         """One exchange; None when the process ended or was ended before it had answered."""
@@ -86,10 +86,10 @@ class Decoder:
             self._socket.settimeout(self.time_limit_s)
             socket.send_fds(self._socket, [json.dumps(request).encode()], [file.fileno()])
             with self._socket.makefile("rb") as answers:
-                said = json.loads(answers.readline())
-                data = answers.read(said["bytes"])
-                if len(data) == said["bytes"]:
-                    return said, data
+                reply = json.loads(answers.readline())
+                data = answers.read(reply["bytes"])
+                if len(data) == reply["bytes"]:
+                    return reply, data
         except TimeoutError as error:
             logger.warning("A picture took more than %.0f s to decode.", self.time_limit_s)
             self._end()
@@ -101,7 +101,9 @@ class Decoder:
 
     def _start(self) -> None:
         ours, theirs = socket.socketpair()
-        known = {name: value for name, value in os.environ.items() if name.startswith(_PASSED_ON)}
+        environment = {
+            name: value for name, value in os.environ.items() if name.startswith(_PASSED_ON)
+        }
         try:
             self._process = subprocess.Popen(
                 [sys.executable, "-P", "-m", "bradawl.imaging.child", str(theirs.fileno())],
@@ -109,7 +111,7 @@ class Decoder:
                 stdout=subprocess.DEVNULL,
                 pass_fds=(theirs.fileno(),),
                 # one arena: memory that is given back must not wait in another
-                env={**known, "MALLOC_ARENA_MAX": "1"},
+                env={**environment, "MALLOC_ARENA_MAX": "1"},
             )
         except BaseException:
             ours.close()

@@ -1,4 +1,4 @@
-"""Why a picture is not taken, or not shown."""
+"""Errors of pictures: why one is not taken, or not shown."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a picture's first bytes say: kind, size, and how its pixels are stored.
+"""Reads a picture's first bytes: its kind, its size, and how its pixels are stored.
 
 Reads bytes or a mapped file, of which it touches only what it needs. No library decodes anything
 here, so a header that lies costs neither time nor memory.

@@ -1,4 +1,4 @@
-"""What stands where a photo should: a picture of the sentence that says why.
+"""Draws what stands where a photo should: a picture of the sentence that says why.
 
 A page or an app asks for a picture and shows whatever picture it gets, with any status.
 """

@@ -1,4 +1,4 @@
-"""From any picture to a small clean JPEG, in a known amount of memory.
+"""Reduces any picture to a small clean JPEG, in a known amount of memory.
 
 Runs in the decoding process (`child`). A picture is decoded once, where it can be at a fraction of
 its size, and goes on in pieces, so that nothing of its full size is ever held twice.
@@ -160,7 +160,9 @@ def needed_bytes(header: Jpeg | Raster, edge_px: int, file_bytes: int) -> int:
         decoded = width * height * header.pixel_bytes + 8 * height + 2 * 8 * width
         return decoded + _beside_bytes(width, height, edge_px, file_bytes)
     wide, high = _fitted(width, height, edge_px)
-    scale = next((one for one in (8, 4, 2) if one <= min(width // wide, height // high)), 1)
+    scale = next(
+        (factor for factor in (8, 4, 2) if factor <= min(width // wide, height // high)), 1
+    )
     coefficients = 0
     if header.in_several_scans:
         most_across = max(across for across, _ in header.sampling)

@@ -1,4 +1,4 @@
-"""Who is let in, who has to leave: the caps on open connections and the limits in time.
+"""Admits and ends connections by the caps on their number and the limits in time.
 
 Where there is no room, a connection that waits for its other end gives way to the new one: of the
 address with the most of them, what is furthest from being served, the oldest first. The oldest and
@@ -77,26 +77,26 @@ class Door:
         """Cut one of `among`; `crowded` says that the room for all is taken."""
         waiting: Counter[str] = Counter()
         phases: list[tuple[Connection, Phase]] = []
-        for one in among:
-            phase = one.phase
+        for connection in among:
+            phase = connection.phase
             if phase is not Phase.WORKING:
-                waiting[one.address] += 1
-                if one.network != one.address:
-                    waiting[one.network] += 1
-                phases.append((one, phase))
+                waiting[connection.address] += 1
+                if connection.network != connection.address:
+                    waiting[connection.network] += 1
+                phases.append((connection, phase))
         worst: tuple[tuple[int, int, float], Connection] | None = None
-        for one, phase in phases:
+        for connection, phase in phases:
             free = self.limits.free_per_address
             # Within one IPv6 network, too, the greedy address is told from its neighbours.
-            greed = max(0, waiting[one.network] - free) if crowded else 0
-            greed += max(0, waiting[one.address] - free)
+            greed = max(0, waiting[connection.network] - free) if crowded else 0
+            greed += max(0, waiting[connection.address] - free)
             if phase >= Phase.RECEIVING and not (
-                (crowded and greed) or one.is_slow(self.limits.slow_bytes_per_s, now)
+                (crowded and greed) or connection.is_slow(self.limits.slow_bytes_per_s, now)
             ):
                 continue
-            rank = (greed, -int(phase), now - one.since)
+            rank = (greed, -int(phase), now - connection.since)
             if worst is None or rank > worst[0]:
-                worst = rank, one
+                worst = rank, connection
         if worst is None:
             return False
         self._closings.note(NO_ROOM, worst[1].network)
@@ -127,38 +127,38 @@ class Door:
         """End what has waited too long; now and then while anybody is connected."""
         self._look_later = None
         now = self._loop.time()
-        for one in list(self._open):
-            one.look(now)
-            reason = self._overdue(one, now)
+        for connection in list(self._open):
+            connection.look(now)
+            reason = self._overdue(connection, now)
             if reason is None:
                 continue
             if reason:
-                self._closings.note(reason, one.network)
-            if one.give_up is not None and one.phase in (Phase.HALF_OPEN, Phase.IDLE):
-                one.give_up()
+                self._closings.note(reason, connection.network)
+            if connection.give_up is not None and connection.phase in (Phase.HALF_OPEN, Phase.IDLE):
+                connection.give_up()
             else:
-                self._end(one)
+                self._end(connection)
         self._closings.tell(now)
         if self._open or self._closings:
             self._watch()
 
-    def _overdue(self, one: Connection, now: float) -> str | None:
+    def _overdue(self, connection: Connection, now: float) -> str | None:
         """Why a connection has to end, empty text for what is not worth a word, or None."""
         limits = self.limits
-        phase = one.phase
-        lasted_s = now - one.since
+        phase = connection.phase
+        lasted_s = now - connection.since
         if phase is Phase.WORKING:
             return None
         if phase is Phase.HALF_OPEN:
-            if lasted_s < one.limit_s:
+            if lasted_s < connection.limit_s:
                 return None
-            if one.give_up is None:
+            if connection.give_up is None:
                 return NO_HANDSHAKE
-            return NO_HEAD if one.heard else ""
+            return NO_HEAD if connection.heard else ""
         if phase is Phase.IDLE:
             return "" if lasted_s >= limits.idle_s else None
         if phase is Phase.CLOSING:
             return "" if lasted_s >= limits.closing_s else None
-        if not one.stalled(limits.progress_s, limits.progress_bytes, now):
+        if not connection.stalled(limits.progress_s, limits.progress_bytes, now):
             return None
         return NO_BODY if phase is Phase.RECEIVING else NOT_TAKEN

@@ -1,4 +1,4 @@
-"""What is said of connections that were ended: one line a minute at most, however many they are."""
+"""Logs the connections that were ended: one line a minute at most, however many they are."""
 
 from __future__ import annotations
 
@@ -35,8 +35,8 @@ class Closings:
     def note(self, reason: str, network: str) -> None:
         """One connection was ended by this server."""
         self._reasons[reason] += 1
-        known = network in self._networks or len(self._networks) < MOST_ADDRESSES
-        self._networks[network if known else "other addresses"] += 1
+        is_listed = network in self._networks or len(self._networks) < MOST_ADDRESSES
+        self._networks[network if is_listed else "other addresses"] += 1
 
     def tell(self, now: float) -> None:
         """Log what was counted, unless something was said within the last minute."""

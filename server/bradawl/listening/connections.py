@@ -1,4 +1,4 @@
-"""A connection as the door sees it: from where, in what phase, since when, how much has moved."""
+"""One connection: from where, in what phase, since when, how much has moved."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How many connections a server holds, and how long it waits for whoever is at the other end.
+"""Limits: how many connections a server holds, and how long it waits for the other end.
 
 Every limit in time is on progress: whoever sends or takes something goes on for as long as it
 needs. The figures are of the size that web servers commonly use (from memory, no standard sets

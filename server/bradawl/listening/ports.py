@@ -1,4 +1,4 @@
-"""Ports to listen on, opened before anything is said about them."""
+"""Opens the ports to listen on, before their address is printed."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def port_number(text: str) -> int:
 
 def open_port(port: int) -> socket.socket:
     """A listening socket on every address of this machine. Raises StartError."""
-    with _told(port):
+    with _explained(port):
         if socket.has_dualstack_ipv6():
             return socket.create_server(
                 ("", port), family=socket.AF_INET6, backlog=BACKLOG, dualstack_ipv6=True
@@ -58,18 +58,18 @@ def open_local_port(port: int, *, as_localhost: bool) -> list[socket.socket]:
     `as_localhost` adds what else that name stands for: browsers try ::1 first (RFC 6724), and
     whoever else listened there would be asked in our place.
     """
-    with _told(port):
+    with _explained(port):
         first = socket.create_server(("127.0.0.1", port), backlog=BACKLOG)
     if not as_localhost:
         return [first]
-    found = number_of(first)
+    number = number_of(first)
     try:
-        second = socket.create_server(("::1", found), family=socket.AF_INET6, backlog=BACKLOG)
+        second = socket.create_server(("::1", number), family=socket.AF_INET6, backlog=BACKLOG)
     except OSError as error:
         if error.errno != errno.EADDRINUSE:
             return [first]  # a machine without IPv6
         first.close()
-        raise _sentence(found, error) from error
+        raise _sentence(number, error) from error
     return [first, second]
 
 
@@ -80,7 +80,7 @@ def number_of(listening: socket.socket) -> int:
 
 
 @contextmanager
-def _told(port: int) -> Iterator[None]:
+def _explained(port: int) -> Iterator[None]:
     """Turn the system's errors about a port into sentences."""
     try:
         yield

@@ -1,4 +1,4 @@
-"""The reader of requests: uvicorn's with httptools, and an end to what a stranger may send.
+"""Reads requests with uvicorn's httptools reader, within limits on what a stranger may send.
 
 httptools reads a request in half the time of uvicorn's other reader, and keeps a head of any
 length in memory until it is complete. How large a body may be is said elsewhere

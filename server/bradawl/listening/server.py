@@ -1,4 +1,4 @@
-"""Listening: connections are accepted as far as the door has room, and then spoken to by uvicorn.
+"""Listens: accepts connections as far as there is room, and hands them to uvicorn.
 
 asyncio's own server accepts until no file is left, and waits a minute for a handshake. So the
 sockets are accepted here, one after the other, and what is beyond the limits never gets as far as
@@ -232,8 +232,8 @@ class Server(uvicorn.Server):
         if self.lifespan.should_exit:
             sys.exit(STARTUP_FAILURE)
         listeners = [
-            Listener(one, self.door, self._make_protocol, self._context, self._also_secure)
-            for one in sockets or ()
+            Listener(sock, self.door, self._make_protocol, self._context, self._also_secure)
+            for sock in sockets or ()
         ]
         self.servers = listeners  # type: ignore[assignment]  # closed and waited for, no more
         self.started = True
@@ -268,8 +268,8 @@ async def serve(
     finally:
         for server, sockets in servers:
             server.door.close()
-            for one in sockets:
-                one.close()
+            for sock in sockets:
+                sock.close()
 
 
 async def _until_done(
@@ -279,5 +279,5 @@ async def _until_done(
         await server.serve(sockets=sockets)
     finally:
         # Whoever is stopped first (Ctrl-C reaches one of them) takes the others along.
-        for one in everybody:
-            one.should_exit = True
+        for other in everybody:
+            other.should_exit = True

@@ -38,7 +38,7 @@ class Operation:
 
     def fields(self) -> dict[str, str]:
         """What is known of it, by the names that the log uses; the id as `request_id`."""
-        known = {
+        fields = {
             "who": self.who,
             "device_id": self.device_id,
             "person": self.person if self.person != self.who else "",
@@ -46,7 +46,7 @@ class Operation:
             "address": self.address,
             "request_id": self.id,
         }
-        return {name: value for name, value in known.items() if value}
+        return {name: value for name, value in fields.items() if value}
 
 
 _current: ContextVar[Operation | None] = ContextVar("bradawl_operation", default=None)

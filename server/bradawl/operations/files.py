@@ -1,4 +1,4 @@
-"""Where lines go: a file that turns over by size, and a terminal that may be stuck."""
+"""Log handlers: a file that turns over by size, and a terminal that may be stuck."""
 
 from __future__ import annotations
 
@@ -208,6 +208,6 @@ def say(line: str) -> None:
 
 
 def _takes(descriptor: int) -> bool:
-    asked = select.poll()
-    asked.register(descriptor, select.POLLOUT)
-    return bool(asked.poll(0))
+    poll = select.poll()
+    poll.register(descriptor, select.POLLOUT)
+    return bool(poll.poll(0))

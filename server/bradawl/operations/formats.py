@@ -1,4 +1,4 @@
-"""The three forms of a line: for a reader of the file, for a program, and for a terminal."""
+"""Formats a log line three ways: for a reader of the file, for a program, for a terminal."""
 
 from __future__ import annotations
 
@@ -87,11 +87,11 @@ class Short(logging.Formatter):
         if record.levelno >= logging.WARNING:
             parts.append(record.levelname)
         parts.append(text.clean(message_of(record), text.MAX_MESSAGE))
-        said = "".join(f" {k}={_quoted(v)}" for k, v in fields.items())
+        details = "".join(f" {k}={_quoted(v)}" for k, v in fields.items())
         error = record.exc_info[1] if record.exc_info else None
         reason = f" {text.clean(text.reason(error))}" if error is not None else ""
         after = f" ({text.clean(who)})" if who else ""
-        return " ".join(parts) + (f":{said}" if said else "") + reason + after
+        return " ".join(parts) + (f":{details}" if details else "") + reason + after
 
 
 def _quoted(value: Any) -> str:

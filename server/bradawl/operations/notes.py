@@ -66,9 +66,9 @@ class Entry:
 
     def everything(self) -> dict[str, Any]:
         """The fields and who it was for; what a note says itself stands before what is known."""
-        known = self.operation.fields() if self.operation is not None else {}
-        said = {name: value for name, value in self.fields.items() if value != ""}
-        return {**said, **{name: value for name, value in known.items() if name not in said}}
+        context = self.operation.fields() if self.operation is not None else {}
+        own = {name: value for name, value in self.fields.items() if value != ""}
+        return {**own, **{name: value for name, value in context.items() if name not in own}}
 
 
 def note(

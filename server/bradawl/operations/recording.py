@@ -1,4 +1,4 @@
-"""Where the lines of this process go: set up for the length of a command, then taken away."""
+"""Configures this process's log for the length of a command, and takes it away afterwards."""
 
 from __future__ import annotations
 

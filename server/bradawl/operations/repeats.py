@@ -1,4 +1,4 @@
-"""What repeats is counted: whoever knocks a thousand times fills two lines and not the disk."""
+"""Counts log lines that repeat: whoever knocks a thousand times fills two lines, not the disk."""
 
 from __future__ import annotations
 
@@ -42,8 +42,8 @@ class _Seen:
         """Note one that is not written."""
         self.counted += 1
         entry = entry_of(record)
-        known = entry.everything()
-        self.shared = {k: v for k, v in self.shared.items() if known.get(k) == v}
+        fields = entry.everything()
+        self.shared = {k: v for k, v in self.shared.items() if fields.get(k) == v}
         if entry.operation is not None:
             self.requests.append(entry.operation.id)
 
@@ -123,9 +123,9 @@ class Repeats(logging.Handler):
             self._timer = None
         seen, self._seen = self._seen, {}
         within_s = round(time.monotonic() - self._began, 1)
-        for one in seen.values():
-            if one.counted:
-                self._hand_on(one.summary(within_s))
+        for repeated in seen.values():
+            if repeated.counted:
+                self._hand_on(repeated.summary(within_s))
 
     def _hand_on(self, record: logging.LogRecord) -> None:
         for target in self._targets:
@@ -144,5 +144,5 @@ def _key(record: logging.LogRecord) -> Key | None:
         return ("library", record.name, record.msg if isinstance(record.msg, str) else "")
     if not entry.same:
         return None
-    known = entry.everything()
-    return (entry.event, *(str(known.get(name, "")) for name in entry.same))
+    fields = entry.everything()
+    return (entry.event, *(str(fields.get(name, "")) for name in entry.same))

@@ -1,4 +1,4 @@
-"""Around everything that answers: a request has an id, and what became of it is written."""
+"""Request log around the application: gives each request an id and logs what became of it."""
 
 from __future__ import annotations
 
@@ -79,7 +79,7 @@ class RequestLog:
             pass
         except Exception as error:
             if status:  # the answer was begun: only its connection can be ended
-                note(logger, "failed", level=logging.ERROR, error=error, **_asked(operation))
+                note(logger, "failed", level=logging.ERROR, error=error, **_request_line(operation))
                 raise
             answer = errors.unexpected(Request(scope), error)
             await answer(scope, receive, send_named)
@@ -87,10 +87,10 @@ class RequestLog:
             self._write(operation, status, round((time.monotonic() - began) * 1000))
 
     def _write(self, operation: Operation, status: int, duration_ms: int) -> None:
-        asked = _asked(operation)
+        request = _request_line(operation)
         at, code = operation.error
         if status >= HTTPStatus.BAD_REQUEST and code != errors.INTERNAL:
-            asked_and_told = {"code": code, **asked} if at == status else asked
+            details = {"code": code, **request} if at == status else request
             failing = status >= HTTPStatus.INTERNAL_SERVER_ERROR
             note(
                 logger,
@@ -98,15 +98,20 @@ class RequestLog:
                 level=logging.ERROR if failing else logging.WARNING,
                 same=("address", "status", "code", "method", "path"),
                 status=status,
-                **asked_and_told,
+                **details,
             )
         # Status 0: whoever asked had gone before there was an answer.
         note(
-            logger, "request", level=logging.DEBUG, status=status, duration_ms=duration_ms, **asked
+            logger,
+            "request",
+            level=logging.DEBUG,
+            status=status,
+            duration_ms=duration_ms,
+            **request,
         )
 
 
-def _asked(operation: Operation) -> dict[str, Any]:
+def _request_line(operation: Operation) -> dict[str, Any]:
     return {"method": operation.method, "path": operation.path}
 
 

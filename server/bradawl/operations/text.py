@@ -1,4 +1,4 @@
-"""What may stand in a line: one line, nothing that moves a cursor, no secret.
+"""Cleans texts for a log line: one line, nothing that moves a cursor, no secret.
 
 Names, paths and headers come from strangers. Whatever is not plainly printable is written as an
 escape, so that no text can begin a line of its own, colour or clear a terminal, or turn the
@@ -25,7 +25,7 @@ _HASH = re.compile(r"[0-9a-f]{40}|[0-9a-f]{64}")
 
 def masked(text: str) -> str:
     """The text without anything that has the form of a token."""
-    return _TOKEN.sub(lambda found: found[0] if _HASH.fullmatch(found[0]) else "[masked]", text)
+    return _TOKEN.sub(lambda token: token[0] if _HASH.fullmatch(token[0]) else "[masked]", text)
 
 
 def shortened(text: str, limit: int = MAX_VALUE) -> str:

@@ -75,7 +75,7 @@ class ReportCanvas(Canvas):  # type: ignore[misc]
         pages = self._doc.Pages.pages
         for number, page in enumerate(pages, 1):
 
-            def said(place: re.Match[str], own: str = f"page {number} of {len(pages)}") -> str:
+            def page_text(place: re.Match[str], own: str = f"page {number} of {len(pages)}") -> str:
                 text = f"page {self.anchors[place[1]]}" if place[1] else own
                 left = -advance(typeface.SANS, text) * _SMALL / 1000
                 ((subset, letters),) = self.letters(typeface.SANS, text)
@@ -83,7 +83,7 @@ class ReportCanvas(Canvas):  # type: ignore[misc]
                     f"q {_rgb(INK)} rg BT {subset} {_SMALL} Tf {left:.2f} 0 Td ({letters}) Tj ET Q"
                 )
 
-            page.stream = _PLACE.sub(said, page.stream)
+            page.stream = _PLACE.sub(page_text, page.stream)
 
     def ink(self, color: str) -> str:
         """The operator that fills with a colour."""

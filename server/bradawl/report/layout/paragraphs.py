@@ -77,14 +77,14 @@ def _runs(markup: str, style: Style) -> list[list[tuple[str, _Look]]]:
         elif closes:
             stack.pop()
         else:
-            now, said = stack[-1], dict(_VALUE.findall(values))
+            now, attributes = stack[-1], dict(_VALUE.findall(values))
             if name == "b":
                 now = now._replace(font=typeface.BOLD)
             stack.append(
                 now._replace(
-                    size=float(said.get("size", now.size)),
-                    color=said.get("color", now.color),
-                    link=said["href"].removeprefix("#") if "href" in said else now.link,
+                    size=float(attributes.get("size", now.size)),
+                    color=attributes.get("color", now.color),
+                    link=attributes["href"].removeprefix("#") if "href" in attributes else now.link,
                 )
             )
     if at < len(markup):
@@ -307,10 +307,10 @@ class FontSubsets:
         return self._named(font, text)
 
     def _named(self, font: str, text: str) -> list[tuple[str, str]]:
-        known = getFont(font)
+        loaded = getFont(font)
         return [
-            (known.getSubsetInternalName(subset, self._document), _escaped(letters))
-            for subset, letters in known.splitString(text, self._document)
+            (loaded.getSubsetInternalName(subset, self._document), _escaped(letters))
+            for subset, letters in loaded.splitString(text, self._document)
         ]
 
 

@@ -1,4 +1,4 @@
-"""Which reports this shop has issued, so that a newer one can name the one it replaces.
+"""Keeps which reports this shop has issued, so that a newer one can name the one it replaces.
 
 One JSON line a report in a file of the data folder, appended and synced; never rewritten.
 """
@@ -46,26 +46,28 @@ class Ledger:
 
     def last(self, visit: str, edition: str) -> Entry | None:
         """The newest report of that visit and edition."""
-        found = [one for one in self.entries() if (one.visit, one.edition) == (visit, edition)]
-        return found[-1] if found else None
+        last = None
+        for entry in self.entries():
+            if (entry.visit, entry.edition) == (visit, edition):
+                last = entry
+        return last
 
     def find(self, number: str) -> Entry | None:
         """The entry of a report number."""
-        return next((one for one in self.entries() if one.number == number), None)
+        return next((entry for entry in self.entries() if entry.number == number), None)
 
     def newer(self, number: str) -> str:
         """A sentence when a report was replaced, naming the newest; else empty."""
-        entries = list(self.entries())
-        found, at = "", number
-        while True:
-            later = next((one for one in entries if one.replaces == at), None)
-            if later is None:
-                return found
-            at = later.number
-            found = (
-                f"A newer report replaces this one: {later.number} of {later.made[:10]}. "
-                "Ask for that one."
-            )
+        newest = None
+        for entry in self.entries():  # a report is entered after the one that it replaces
+            if entry.replaces == (newest.number if newest else number):
+                newest = entry
+        if newest is None:
+            return ""
+        return (
+            f"A newer report replaces this one: {newest.number} of {newest.made[:10]}. "
+            "Ask for that one."
+        )
 
     def add(self, entry: Entry) -> None:
         """Append an entry; it is on disk when this returns."""

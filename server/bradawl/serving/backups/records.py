@@ -100,7 +100,7 @@ class ServerRecords:
             access = Access(engine)
             access.sessions.end_all()
             access.audit.record(SHELL, "restored from a backup", made)
-            return [one.name for one in access.devices.all() if one.revoked_ms is None]
+            return [phone.name for phone in access.devices.all() if phone.revoked_ms is None]
 
 
 def _require_all_tables(engine: Engine) -> None:
@@ -113,7 +113,7 @@ def _require_all_tables(engine: Engine) -> None:
     for name, table in SQLModel.metadata.tables.items():
         if name not in present:
             raise BackupError(f"The database in the backup lacks the table {name}.")
-        lacking = set(table.columns.keys()) - {one["name"] for one in here.get_columns(name)}
+        lacking = set(table.columns.keys()) - {column["name"] for column in here.get_columns(name)}
         if lacking:
             raise BackupError(
                 f"The database in the backup lacks the column {min(lacking)} of {name}."
@@ -167,7 +167,7 @@ def _places_in(log: Log, hashes: Collection[str]) -> dict[str, str]:
     from bradawl.judge import fold
 
     wanted = set(hashes)
-    found: dict[str, list[str]] = {}
+    places: dict[str, list[str]] = {}
     for visit in (line.visit for line in log.visits()):
         try:
             events = log.events_of(visit)
@@ -179,8 +179,8 @@ def _places_in(log: Log, hashes: Collection[str]) -> dict[str, str]:
             parts = put.split("/")
             item = f", item {parts[1]}" if parts[0] == "items" and len(parts) == 4 else ""
             car = f"{car_name(fold(events))} (visit {visit[:8]})"
-            found.setdefault(sha256, []).append(f"{car}{item}")
-    return {sha256: " and ".join(places) for sha256, places in found.items()}
+            places.setdefault(sha256, []).append(f"{car}{item}")
+    return {sha256: " and ".join(places) for sha256, places in places.items()}
 
 
 def store_of(settings: Settings) -> Store:
