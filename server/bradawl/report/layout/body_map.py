@@ -7,13 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import Flowable
 
 from bradawl.report.layout import typeface
 from bradawl.report.layout.style import GRADE_COLOR, INK, MM
 from bradawl.report.model.figures import Paint
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
 
 # The sheet is 200 wide and 132 high, nose to the left: the left side lies above the plan, the
 # right side below it, each folded outwards. A panel is the outline of its corners.
@@ -174,7 +177,7 @@ class BodyMap(Flowable):  # type: ignore[misc]
         if self._tapped:
             _tap_legend(canvas, 5)
 
-    def _body(self, canvas: Any) -> None:
+    def _body(self, canvas: Canvas) -> None:
         canvas.setStrokeColor(INK)
         canvas.setLineWidth(0.35)
         panels: Mapping[str, Any] = self._paint.panels if self._paint else {}
@@ -215,7 +218,7 @@ class BodyMap(Flowable):  # type: ignore[misc]
             x, y = middle(outline)
             _label(canvas, x, y - 2.4, panel.text)
 
-    def _legend(self, canvas: Any, up: float) -> None:
+    def _legend(self, canvas: Canvas, up: float) -> None:
         canvas.saveState()
         canvas.translate(0, up)
         canvas.setFont(typeface.SANS, 6.6)
@@ -244,7 +247,7 @@ _FINISH_WORDS = {
 _TAP_WORDS = {"rust": "rust spot", "dent": "dent", "repair": "old repair"}
 
 
-def _draw_tap(canvas: Any, tap: str, x: float, y: float, size: float = 1.6) -> None:
+def _draw_tap(canvas: Canvas, tap: str, x: float, y: float, size: float = 1.6) -> None:
     """A filled dot for rust, a ring for a dent, a cross for an old repair."""
     canvas.setStrokeColor(INK)
     canvas.setFillColor(INK if tap == "rust" else "#FFFFFF")
@@ -256,7 +259,7 @@ def _draw_tap(canvas: Any, tap: str, x: float, y: float, size: float = 1.6) -> N
         canvas.circle(x, y, size, stroke=1, fill=1)
 
 
-def _tap_legend(canvas: Any, up: float) -> None:
+def _tap_legend(canvas: Canvas, up: float) -> None:
     canvas.saveState()
     canvas.setFont(typeface.SANS, 6.6)
     x = 3.0
@@ -268,7 +271,7 @@ def _tap_legend(canvas: Any, up: float) -> None:
     canvas.restoreState()
 
 
-def _closed(canvas: Any, points: Sequence[tuple[float, float]]) -> Any:
+def _closed(canvas: Canvas, points: Sequence[tuple[float, float]]) -> Any:
     path = canvas.beginPath()
     path.moveTo(*points[0])
     for point in points[1:]:
@@ -278,7 +281,7 @@ def _closed(canvas: Any, points: Sequence[tuple[float, float]]) -> Any:
 
 
 def _hatch(
-    canvas: Any, points: Sequence[tuple[float, float]], finish: str, step: float = 3.0
+    canvas: Canvas, points: Sequence[tuple[float, float]], finish: str, step: float = 3.0
 ) -> None:
     """Fill an outline by its finish; every finish has its own pattern, so that grey will do."""
     if finish in ("original", ""):
@@ -308,7 +311,7 @@ def _hatch(
     canvas.restoreState()
 
 
-def _label(canvas: Any, x: float, y: float, text: str) -> None:
+def _label(canvas: Canvas, x: float, y: float, text: str) -> None:
     size = 3.6
     width = canvas.stringWidth(text, typeface.SANS, size)
     canvas.setFillColor("#FFFFFF")
@@ -318,7 +321,7 @@ def _label(canvas: Any, x: float, y: float, text: str) -> None:
     canvas.drawCentredString(x, y - 0.8, text)
 
 
-def _draw_mark(canvas: Any, mark: Mark, at: tuple[float, float]) -> None:
+def _draw_mark(canvas: Canvas, mark: Mark, at: tuple[float, float]) -> None:
     """A numbered plate: outlined when minor, heavy when major, solid when dangerous."""
     x, y = at
     color = GRADE_COLOR[mark.grade]

@@ -9,7 +9,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import Flowable
 
@@ -17,6 +17,9 @@ from bradawl.report.layout import typeface
 from bradawl.report.layout.flowables import fitted
 from bradawl.report.layout.style import ACCENT, EDGE, GRADE_COLOR, INK, MM
 from bradawl.report.model.figures import Compression, FuelPressure, LimitLine, Tread
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
 
 _SIZE = 6.8
 _FILL = "#B9C6D6"
@@ -45,7 +48,7 @@ class Chart(Flowable):  # type: ignore[misc]
 
 
 def _text(
-    canvas: Any, x: float, y: float, text: str, *, bold: bool = False, how: str = "c"
+    canvas: Canvas, x: float, y: float, text: str, *, bold: bool = False, how: str = "c"
 ) -> None:
     canvas.setFillColor(INK)
     canvas.setFont(typeface.BOLD if bold else typeface.SANS, _SIZE)
@@ -53,7 +56,7 @@ def _text(
     draw(x, y, text)
 
 
-def _rule(canvas: Any, line: LimitLine, y: float, left: float, right: float) -> None:
+def _rule(canvas: Canvas, line: LimitLine, y: float, left: float, right: float) -> None:
     """A dashed limit across the chart, its words at the right end above it."""
     canvas.saveState()
     canvas.setStrokeColor(GRADE_COLOR["dangerous"])
@@ -69,7 +72,7 @@ def compression(figures: Compression, width: float) -> Chart:
     height = 42 * MM
     wide = min(width, 60 + 46.0 * len(figures.bars) + 90)
 
-    def paint(canvas: Any) -> None:
+    def paint(canvas: Canvas) -> None:
         base, top = 22.0, height - 14
         peak = max(max(bar.dry, bar.wet or 0) for bar in figures.bars)
         scale = (top - base) / peak
@@ -110,7 +113,7 @@ def fuel_pressure(figures: FuelPressure, width: float) -> Chart:
     height = 40 * MM
     wide = min(width, 84.0 * len(figures.steps) + 20)
 
-    def paint(canvas: Any) -> None:
+    def paint(canvas: Canvas) -> None:
         base, top = 22.0, height - 16
         peak = max(max(step.measured, step.expected or 0) for step in figures.steps) or 1
         scale = (top - base) / peak
@@ -148,7 +151,7 @@ def tread(figures: Tread, width: float) -> Chart:
     height = 36 * MM
     wide = min(width, 92.0 * len(figures.tires) + 110)
 
-    def paint(canvas: Any) -> None:
+    def paint(canvas: Canvas) -> None:
         base, top = 30.0, height - 8
         depths = [rib for tire in figures.tires for rib in tire.ribs if rib is not None]
         peak = max([*depths, *(line.at for line in figures.lines)]) or 1
@@ -203,7 +206,7 @@ def coverage(rows: Sequence[tuple[str, int, int]], width: float) -> Chart:
     column = (width - gutter * (columns - 1)) / columns
     height = deep * line + 4
 
-    def paint(canvas: Any) -> None:
+    def paint(canvas: Canvas) -> None:
         for at, (title, seen, total) in enumerate(rows):
             x = at // deep * (column + gutter)
             y = height - (at % deep + 1) * line
@@ -244,7 +247,7 @@ class _Plot:
             self.base + y / self.y_high * (self.top - self.base),
         )
 
-    def axes(self, canvas: Any, y_text: Callable[[float], str]) -> None:
+    def axes(self, canvas: Canvas, y_text: Callable[[float], str]) -> None:
         """Both axes, the upright one with figures at its foot, middle and head."""
         canvas.line(self.left, self.base, self.right, self.base)
         canvas.line(self.left, self.base, self.left, self.top)
@@ -267,7 +270,7 @@ def curve(
     low, high = min(x for x, _ in points), max(x for x, _ in points)
     plot = _Plot(34.0, 26.0, width - 8, height - 14, low, high, 1.0)
 
-    def paint(canvas: Any) -> None:
+    def paint(canvas: Canvas) -> None:
         plot.axes(canvas, lambda share: f"{share * 100:.0f} %")
         for fifth in range(5):
             x = low + ((high - low) or 1.0) * fifth / 4
@@ -314,7 +317,7 @@ def tip_over(
     peak = max([assembly, *(high for _, _, high in by_count)]) or 1
     plot = _Plot(44.0, 24.0, width - 8, height - 12, 0, most, peak)
 
-    def paint(canvas: Any) -> None:
+    def paint(canvas: Canvas) -> None:
         lowest = [plot.at(count, low) for count, low, _ in by_count]
         highest = [plot.at(count, high) for count, _, high in reversed(by_count)]
         band = _path(canvas, [*lowest, *highest])
@@ -341,7 +344,7 @@ def tip_over(
     return Chart(width, height, paint)
 
 
-def _path(canvas: Any, points: Sequence[tuple[float, float]]) -> Any:
+def _path(canvas: Canvas, points: Sequence[tuple[float, float]]) -> Any:
     path = canvas.beginPath()
     path.moveTo(*points[0])
     for point in points[1:]:

@@ -5,9 +5,7 @@ Import only after `typeface.register()`.
 
 from __future__ import annotations
 
-from typing import Any
-
-from reportlab.platypus import CondPageBreak
+from reportlab.platypus import CondPageBreak, Flowable
 
 from bradawl.common.display_text import for_line
 from bradawl.report.layout.flowables import Anchor
@@ -73,7 +71,7 @@ class PageContext:
             self.in_full.append((label, text))
         return shown
 
-    def heading(self, key: str, title: str) -> list[Any]:
+    def heading(self, key: str, title: str) -> list[Flowable]:
         """A chapter's heading: page break where little room is left, link target, title."""
         return [
             CondPageBreak(46 * MM),
@@ -81,7 +79,7 @@ class PageContext:
             self.plain(title, "h1"),
         ]
 
-    def subheading(self, title: str) -> list[Any]:
+    def subheading(self, title: str) -> list[Flowable]:
         """A small heading over something that may break across pages."""
         return [CondPageBreak(30 * MM), self.plain(title, "h2-loose")]
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
 from bradawl.inspection import cell_values
 from bradawl.report.layout import typeface
 from bradawl.report.layout.style import EDGE, INK
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
 
 
 @dataclass(frozen=True)
@@ -20,7 +23,9 @@ class SignatureBox:
     corners: tuple[float, float, float, float]
 
 
-def draw(canvas: Any, strokes: object, *, x: float, y: float, width: float, height: float) -> bool:
+def draw(
+    canvas: Canvas, strokes: object, *, x: float, y: float, width: float, height: float
+) -> bool:
     """Draw the strokes inside the box (points), keeping their shape; False when there are none.
 
     Stroke coordinates grow downwards, as on a screen.

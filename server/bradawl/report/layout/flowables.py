@@ -213,8 +213,13 @@ class PhotoGap(Flowable):  # type: ignore[misc]
 
 
 def side_by_side(
-    left: list[Any], right: list[Any], *, width: float, right_width: float, page_height: float
-) -> list[Any]:
+    left: list[Flowable],
+    right: list[Flowable],
+    *,
+    width: float,
+    right_width: float,
+    page_height: float,
+) -> list[Flowable]:
     """Text with its photos to the right where that fits half a page, else one below the other."""
     left_width = width - right_width - 12
     tallest = max(stacked_height(left, left_width), stacked_height(right, right_width))
@@ -224,7 +229,7 @@ def side_by_side(
     return [Grid([[left, right]], [left_width + 12, right_width], padding)]
 
 
-def grid(pictures: Sequence[Any], *, columns: int, width: float) -> Any:
+def grid(pictures: Sequence[Flowable], *, columns: int, width: float) -> Flowable:
     """Pictures in rows of `columns`."""
     rows = [
         [[picture] for picture in pictures[at : at + columns]]
@@ -237,7 +242,7 @@ def grid(pictures: Sequence[Any], *, columns: int, width: float) -> Any:
 GUTTER = 10.0
 
 
-def pair_rows(pairs: Sequence[Sequence[list[Any]]], *, width: float) -> Any:
+def pair_rows(pairs: Sequence[Sequence[list[Flowable]]], *, width: float) -> Flowable:
     """Rows in two columns with a gutter between them; the right one of a row may be missing."""
     half = (width - GUTTER) / 2
     rows = [[*pair, []][:2] for pair in pairs]
@@ -246,23 +251,23 @@ def pair_rows(pairs: Sequence[Sequence[list[Any]]], *, width: float) -> Any:
 
 def table(
     head: Sequence[str],
-    rows: Sequence[Sequence[Any]],
+    rows: Sequence[Sequence[Flowable]],
     widths: Sequence[float],
     *,
     ruled: bool = True,
-) -> Any:
+) -> Flowable:
     """A ruled table of markup cells that repeats its head on every page; no head when empty.
 
     A head that begins with `>` stands over a column of figures.
     """
-    body: list[list[list[Any]]] = [[[_head(text)] for text in head]] if head else []
+    body: list[list[list[Flowable]]] = [[[_head(text)] for text in head]] if head else []
     for row in rows:
         body.append([[paragraph(cell, "cell") if isinstance(cell, str) else cell] for cell in row])
     padding = Padding(3, 3, 2, 2.5)
     return Grid(body, widths, padding, head=bool(head), ruled=ruled, before=3, after=5)
 
 
-def _head(text: str) -> Any:
+def _head(text: str) -> Flowable:
     return paragraph(
         text.lstrip(">"), "cell-strong-right" if text.startswith(">") else "cell-strong"
     )
@@ -283,7 +288,7 @@ class KeptTogether(KeepTogether):  # type: ignore[misc]
 class Framed(Flowable):  # type: ignore[misc]
     """Flowables inside a frame with a heavy left edge, on the page's paper colour."""
 
-    def __init__(self, inside: list[Any], *, color: str, dashed: bool = False) -> None:
+    def __init__(self, inside: list[Flowable], *, color: str, dashed: bool = False) -> None:
         super().__init__()
         self._inside, self._colour, self._dashed = inside, color, dashed
 
@@ -296,7 +301,7 @@ class Framed(Flowable):  # type: ignore[misc]
         self.height = sum(self._heights) + 12
         return self.width, self.height
 
-    def split(self, available_width: float, available_height: float) -> list[Any]:
+    def split(self, available_width: float, available_height: float) -> list[Flowable]:
         self.wrap(available_width, available_height)
         if self.height <= available_height:
             return [self]

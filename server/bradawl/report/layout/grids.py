@@ -6,11 +6,14 @@ Import only after `typeface.register()`.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from reportlab.platypus import Flowable
 
 from bradawl.report.layout.style import EDGE, INK
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
 
 _HEAD_PAPER = "#EFEDE6"
 _NEAR = 1e-6
@@ -25,7 +28,7 @@ class Padding(NamedTuple):
     bottom: float = 0
 
 
-def stacked_height(cell: Sequence[Any], width: float) -> float:
+def stacked_height(cell: Sequence[Flowable], width: float) -> float:
     """How tall flowables are one below the other, without the room before and after them."""
     height, space_after = 0.0, 0.0
     for number, flowable in enumerate(cell):
@@ -46,7 +49,7 @@ class Grid(Flowable):  # type: ignore[misc]
 
     def __init__(
         self,
-        rows: Sequence[Sequence[Sequence[Any]]],
+        rows: Sequence[Sequence[Sequence[Flowable]]],
         widths: Sequence[float],
         padding: Padding | Sequence[Padding],
         *,
@@ -69,7 +72,7 @@ class Grid(Flowable):  # type: ignore[misc]
             self.height = sum(self._heights)
         return self.width, self.height
 
-    def _row_height(self, row: Sequence[Sequence[Any]]) -> float:
+    def _row_height(self, row: Sequence[Sequence[Flowable]]) -> float:
         return max(
             stacked_height(cell, width - pad.left - pad.right) + pad.top + pad.bottom
             for cell, width, pad in zip(row, self._widths, self._padding, strict=True)
@@ -80,7 +83,7 @@ class Grid(Flowable):  # type: ignore[misc]
         self.wrap(self.width, 0)
         return sum(self._heights[: int(self._head) + 2])
 
-    def split(self, available_width: float, available_height: float) -> list[Any]:
+    def split(self, available_width: float, available_height: float) -> list[Flowable]:
         self.wrap(available_width, available_height)
         if self.height <= available_height + _NEAR:
             return [self]
@@ -104,7 +107,7 @@ class Grid(Flowable):  # type: ignore[misc]
             fit -= 1  # and one row alone under a head overleaf
         return [self._part(self._rows[:fit]), self._part([*self._rows[:first], *self._rows[fit:]])]
 
-    def _divided(self, number: int, room: float) -> list[Any]:
+    def _divided(self, number: int, room: float) -> list[Flowable]:
         """The rows before one taller than a page together with what of it fits, and the rest."""
         upper, lower = [], []
         for cell, width, padding in zip(
@@ -112,7 +115,7 @@ class Grid(Flowable):  # type: ignore[misc]
         ):
             inner_width = width - padding.left - padding.right
             left = room - padding.top - padding.bottom
-            fits: list[Any] = []
+            fits: list[Flowable] = []
             rest = list(cell)
             while rest:
                 height = rest[0].wrap(inner_width, left)[1]
@@ -134,7 +137,7 @@ class Grid(Flowable):  # type: ignore[misc]
             self._part([*self._rows[: int(self._head)], lower, *self._rows[number + 1 :]]),
         ]
 
-    def _part(self, rows: Sequence[Sequence[Sequence[Any]]]) -> Grid:
+    def _part(self, rows: Sequence[Sequence[Sequence[Flowable]]]) -> Grid:
         return Grid(
             rows,
             self._widths,
@@ -145,7 +148,7 @@ class Grid(Flowable):  # type: ignore[misc]
             after=self.spaceAfter,
         )
 
-    def drawOn(self, canvas: Any, x: float, y: float, _sW: float = 0) -> None:  # noqa: N802, N803
+    def drawOn(self, canvas: Canvas, x: float, y: float, _sW: float = 0) -> None:  # noqa: N802, N803
         top = y + self.height
         for number, (row, height) in enumerate(zip(self._rows, self._heights, strict=True)):
             low = top - height

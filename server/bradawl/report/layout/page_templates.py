@@ -169,7 +169,7 @@ class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
         """Fill the pages and write them."""
         self.build(flowables, canvasmaker=ReportCanvas)
 
-    def _furnish(self, canvas: Any, document: Any) -> None:
+    def _furnish(self, canvas: Canvas, document: Any) -> None:
         width, height = self.pagesize
         canvas.saveState()
         canvas.setFillColor(INK)

@@ -10,13 +10,16 @@ from __future__ import annotations
 import functools
 import re
 from html import unescape
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reportlab.pdfbase.pdfmetrics import getFont
 from reportlab.platypus import Flowable
 
 from bradawl.report.layout import typeface
 from bradawl.report.layout.style import Style, styles
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
 
 
 class _Look(NamedTuple):
@@ -242,7 +245,7 @@ class Paragraph(Flowable):  # type: ignore[misc]
             return []
         return [Paragraph("", self.style, part) for part in (lines[:fit], lines[fit:])]
 
-    def drawOn(self, canvas: Any, x: float, y: float, _sW: float = 0) -> None:  # noqa: N802, N803
+    def drawOn(self, canvas: Canvas, x: float, y: float, _sW: float = 0) -> None:  # noqa: N802, N803
         """Write the lines with their lower left corner at x, y; leaves the canvas as it was."""
         lines = self._lines or []
         style = self.style

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import functools
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bradawl.report.layout import typeface
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
 
 PAPER, INK, EDGE, ACCENT = "#FAF8F3", "#16202B", "#5F656E", "#0B4F8A"
 GRADE_COLOR = {
@@ -82,7 +85,7 @@ def styles() -> dict[str, Style]:
 PLATE_WIDTH, PLATE_HEIGHT = 19.0, 9.5
 
 
-def draw_plate(canvas: Any, x: float, y: float, grade: str, scale: float = 1.0) -> None:
+def draw_plate(canvas: Canvas, x: float, y: float, grade: str, scale: float = 1.0) -> None:
     """A grade's plate with its lower left corner at x, y (points).
 
     Empty, one hole, two holes; three holes in a solid, heavy-edged plate; a dashed edge for what

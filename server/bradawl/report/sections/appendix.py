@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from reportlab.platypus import Flowable
+
 from bradawl.inspection import cell_values
 from bradawl.judge.values import amounts
 from bradawl.judge.values.words import GRADE_WORDS
@@ -28,7 +30,7 @@ __all__ = [
 ]
 
 
-def not_inspected(page: PageContext) -> list[Any]:
+def not_inspected(page: PageContext) -> list[Flowable]:
     """Every item nobody looked at, by area, with the reason."""
     out = page.heading("not-inspected", "Not inspected, and why")
     rows = []
@@ -49,7 +51,7 @@ def not_inspected(page: PageContext) -> list[Any]:
     ]
 
 
-def work_done(page: PageContext) -> list[Any]:
+def work_done(page: PageContext) -> list[Flowable]:
     """What was done since the inspection: each finding before and after."""
     jobs = finished_jobs(page.view)
     if not jobs:
@@ -68,12 +70,12 @@ def work_done(page: PageContext) -> list[Any]:
     return out
 
 
-def _job(page: PageContext, job: FinishedJob) -> list[Any]:
+def _job(page: PageContext, job: FinishedJob) -> list[Flowable]:
     facts = [job.date, f"by {job.by}" if job.by else "", job.odometer and f"at {job.odometer}"]
     if job.cost is not None:
         currency = cell_values.currency(page.view.cells)
         facts.append(f"cost {amounts.money_text(job.cost, currency)}")
-    block: list[Any] = [
+    block: list[Flowable] = [
         page.plain(job.title, "h2"),
         page.plain(", ".join(fact for fact in facts if fact), "small"),
     ]
@@ -103,7 +105,7 @@ _EVIDENCE = {
 }
 
 
-def evidence(page: PageContext) -> list[Any]:
+def evidence(page: PageContext) -> list[Flowable]:
     """What maintenance there is proof of: without a document it counts as due."""
     lines = cell_values.mappings(page.view.assessment.get("baseline"))
     if not lines:
@@ -127,7 +129,7 @@ def evidence(page: PageContext) -> list[Any]:
     ]
 
 
-def amendments(page: PageContext) -> list[Any]:
+def amendments(page: PageContext) -> list[Flowable]:
     """What was recorded after the seal: when, by which device, what was there before."""
     events = page.view.amendments
     if not events:
@@ -179,7 +181,7 @@ def _value_text(value: object) -> str:
     return measured_text(reading.typed, reading.unit)
 
 
-def cautions(page: PageContext) -> list[Any]:
+def cautions(page: PageContext) -> list[Flowable]:
     """What the report is not, and what can hurt whoever works on the car."""
     return [
         *page.heading("cautions", "Cautions and scope"),
@@ -198,7 +200,7 @@ def cautions(page: PageContext) -> list[Any]:
     ]
 
 
-def in_full(page: PageContext) -> list[Any]:
+def in_full(page: PageContext) -> list[Flowable]:
     """What the first page had no room for."""
     if not page.in_full:
         return []
@@ -211,7 +213,7 @@ def in_full(page: PageContext) -> list[Any]:
     ]
 
 
-def method(page: PageContext) -> list[Any]:
+def method(page: PageContext) -> list[Flowable]:
     """How grades come about, where limits come from, and what this file could not print."""
     out = [
         *page.heading("method", "Method and sources"),
@@ -241,7 +243,7 @@ def method(page: PageContext) -> list[Any]:
     return out + _not_printed(page)
 
 
-def _not_printed(page: PageContext) -> list[Any]:
+def _not_printed(page: PageContext) -> list[Flowable]:
     """What of the record this file could not print; asked last, when all else is set."""
     out = []
     if page.printable.cut:

@@ -6,9 +6,8 @@ Import only after `typeface.register()`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
 
-from reportlab.platypus import CondPageBreak, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from bradawl.common.display_text import for_line
 from bradawl.judge.values.words import GRADE_WORDS
@@ -42,11 +41,11 @@ CAPTION_LIMIT = 300  # letters below a photo
 SLIGHT_LIMIT = 160  # letters of a finding that needs half a row
 
 
-def areas(page: PageContext) -> list[Any]:
+def areas(page: PageContext) -> list[Flowable]:
     """Every area: the six first ones, then all others; those nobody looked at in one line."""
     first = [area for area in page.contents.areas if area.order <= FIRST_AREAS]
     later = [area for area in page.contents.areas if area.order > FIRST_AREAS]
-    out: list[Any] = []
+    out: list[Flowable] = []
     for area in (*first, *(area for area in later if not area.untouched)):
         out += _area(page, area)
     listed = ", ".join(f"{area.title} ({len(area.unseen)})" for area in later if area.untouched)
@@ -57,8 +56,8 @@ def areas(page: PageContext) -> list[Any]:
     return out
 
 
-def _area(page: PageContext, area: Area) -> list[Any]:
-    head: list[Any] = [
+def _area(page: PageContext, area: Area) -> list[Flowable]:
+    head: list[Flowable] = [
         *page.heading(f"area-{area.id}", area.title)[1:],
         page.paragraph(", ".join(_counts(area)) + ".", "small"),
     ]
@@ -108,7 +107,7 @@ def _is_detailed(finding: Finding) -> bool:
     )
 
 
-def _without_fault(page: PageContext, findings: Sequence[Finding]) -> Any:
+def _without_fault(page: PageContext, findings: Sequence[Finding]) -> Flowable:
     """What is without fault, as a table; two items share a row."""
     cells = []
     for finding in findings:
@@ -122,7 +121,7 @@ def _without_fault(page: PageContext, findings: Sequence[Finding]) -> Any:
     return table(head, rows, page.columns(0.22, 0.28, 0.22, 0.28))
 
 
-def _rust_map(page: PageContext, area: Area) -> list[Any]:
+def _rust_map(page: PageContext, area: Area) -> list[Flowable]:
     """Rust and paint on the car, and the key to the numbers."""
     paint = next(
         (
@@ -143,7 +142,7 @@ def _rust_map(page: PageContext, area: Area) -> list[Any]:
     tapped = panel_marks(page.view.cells)
     if not any(mark.at for mark in marks) and paint is None and not tapped:
         return []
-    out: list[Any] = [BodyMap(marks, paint, tapped, width=page.width)]
+    out: list[Flowable] = [BodyMap(marks, paint, tapped, width=page.width)]
     if key:
         out.append(page.paragraph("; ".join(key) + ".", "small"))
     if paint is not None:
@@ -152,12 +151,12 @@ def _rust_map(page: PageContext, area: Area) -> list[Any]:
     return out
 
 
-def _blocks(page: PageContext, findings: Sequence[Finding]) -> list[list[Any]]:
+def _blocks(page: PageContext, findings: Sequence[Finding]) -> list[list[Flowable]]:
     """Findings in their order; slight ones that follow each other share a row in pairs.
 
     The first member of a block must stay together, the rest may follow anywhere.
     """
-    out: list[list[Any]] = []
+    out: list[list[Flowable]] = []
     waiting = list(findings)
     while waiting:
         if len(waiting) > 1 and _is_slight(waiting[0]) and _is_slight(waiting[1]):
@@ -168,7 +167,7 @@ def _blocks(page: PageContext, findings: Sequence[Finding]) -> list[list[Any]]:
     return out
 
 
-def _finding(page: PageContext, finding: Finding) -> list[Any]:
+def _finding(page: PageContext, finding: Finding) -> list[Flowable]:
     """A finding as a block of `_blocks`."""
     width = _PHOTO_WIDTH.get(finding.grade, _SMALL_PHOTO_WIDTH)
     photos = [_photo(page, photo, width) for photo in finding.photos[:1]]
@@ -179,7 +178,7 @@ def _finding(page: PageContext, finding: Finding) -> list[Any]:
         text = side_by_side(
             text, photos, width=page.width, right_width=width, page_height=page.height
         )
-    whole: list[Any] = [[Spacer(0, 5), _heading(page, finding), *text]]
+    whole: list[Flowable] = [[Spacer(0, 5), _heading(page, finding), *text]]
     chart = _chart(page, finding)
     # A figure stays with its words, but a tall block would leave too much of a page empty.
     if chart and stacked_height([*whole[0], *chart], page.width) > page.height / 3:
@@ -191,7 +190,7 @@ def _finding(page: PageContext, finding: Finding) -> list[Any]:
     return whole
 
 
-def _half(page: PageContext, finding: Finding) -> list[Any]:
+def _half(page: PageContext, finding: Finding) -> list[Flowable]:
     """A slight finding in half a row."""
     photo = _photo(page, finding.photos[0], _SLIGHT_PHOTO_WIDTH)
     return [
@@ -236,9 +235,9 @@ def _is_slight(finding: Finding) -> bool:
     )
 
 
-def _texts(page: PageContext, finding: Finding) -> list[Any]:
+def _texts(page: PageContext, finding: Finding) -> list[Flowable]:
     """A finding's paragraphs: where, why, what was answered, noted and measured."""
-    out: list[Any] = []
+    out: list[Flowable] = []
     if finding.where:
         out.append(page.plain(finding.where, "small"))
     if finding.amended:
@@ -261,7 +260,7 @@ def _texts(page: PageContext, finding: Finding) -> list[Any]:
     return out
 
 
-def _chart(page: PageContext, finding: Finding) -> list[Any]:
+def _chart(page: PageContext, finding: Finding) -> list[Flowable]:
     """The finding's chart with room above it; nothing where there is none."""
     figure = finding.figure
     if isinstance(figure, Compression):
@@ -275,13 +274,13 @@ def _chart(page: PageContext, finding: Finding) -> list[Any]:
     return [Spacer(0, 4), chart]
 
 
-def photo_grid(page: PageContext, photos: Sequence[Photo]) -> Any:
+def photo_grid(page: PageContext, photos: Sequence[Photo]) -> Flowable:
     """Small photos in rows of three."""
     small = [_photo(page, photo, page.width / 3 - 8) for photo in photos]
     return grid(small, columns=3, width=page.width)
 
 
-def _photo(page: PageContext, photo: Photo, width: float) -> Any:
+def _photo(page: PageContext, photo: Photo, width: float) -> Flowable:
     """A photo with its caption, or a frame that says why it cannot be shown."""
     caption = page.markup(for_line(photo.caption, CAPTION_LIMIT), 2 * CAPTION_LIMIT)
     embedded = page.photos.embed(photo.sha256)
@@ -293,7 +292,7 @@ def _photo(page: PageContext, photo: Photo, width: float) -> Any:
     return PhotoFrame(photo.sha256, embedded, caption, width=width, tallest=_TALLEST_PHOTO)
 
 
-def _readings(page: PageContext, finding: Finding, width: float) -> Any:
+def _readings(page: PageContext, finding: Finding, width: float) -> Flowable:
     """The readings with their limits, as a table `width` points wide."""
     rows = [
         [

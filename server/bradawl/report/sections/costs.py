@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from reportlab.platypus import Spacer
+from reportlab.platypus import Flowable, Spacer
 
 from bradawl.inspection.cell_values import mapping
 from bradawl.judge.costs import quantiles
@@ -31,7 +31,7 @@ _MOST_ARGUMENTS = 8
 _MOST_RESERVE_ROWS = 20
 
 
-def in_brief(page: PageContext) -> list[Any]:
+def in_brief(page: PageContext) -> list[Flowable]:
     """The price in one framed sentence, for the first page."""
     money = page.view.money
     if money is None or not money.get("totals"):
@@ -43,7 +43,7 @@ def in_brief(page: PageContext) -> list[Any]:
     return [Framed(inside, color=ACCENT), Spacer(0, 4)]
 
 
-def money(page: PageContext, plan: WorkPlan | None) -> list[Any]:
+def money(page: PageContext, plan: WorkPlan | None) -> list[Flowable]:
     """Cost, reserve, price and plan with all that they are made of."""
     money = page.view.money
     if money is None or not money.get("totals"):
@@ -66,9 +66,9 @@ def money(page: PageContext, plan: WorkPlan | None) -> list[Any]:
     return out
 
 
-def _price(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Any]:
+def _price(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Flowable]:
     price = mapping(money.get("price"))
-    out: list[Any] = [page.plain(money.get("text") or "")]
+    out: list[Flowable] = [page.plain(money.get("text") or "")]
     rows = [
         [label, _right(page, money_text(amount))] for label, amount in _price_rows(money, price)
     ]
@@ -118,7 +118,7 @@ def _reserve_amount(money: Mapping[str, Any]) -> int:
     return int(mapping(money.get("reserve")).get("amount") or 0)
 
 
-def _right(page: PageContext, text: str) -> Any:
+def _right(page: PageContext, text: str) -> Flowable:
     return page.plain(text, "cell-right")
 
 
@@ -135,7 +135,7 @@ def curve_points(money: Mapping[str, Any]) -> list[tuple[float, float]]:
     return [(float(total), percent / 100) for total, percent in zip(totals, percents, strict=True)]
 
 
-def _curve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Any]:
+def _curve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Flowable]:
     points = curve_points(money)
     if not points:
         return []
@@ -157,10 +157,10 @@ def _curve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -
     return [KeptTogether([page.paragraph("How sure the cost is", "h2"), chart, explained])]
 
 
-def _lines(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Any]:
+def _lines(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Flowable]:
     """The table of work."""
     lines = list(money.get("lines") or [])
-    out: list[Any] = page.subheading("The work")
+    out: list[Flowable] = page.subheading("The work")
     if not lines:
         return [*out, page.paragraph("No work was found to be needed.")]
     rows = [
@@ -187,7 +187,7 @@ def _covered_items(line: Mapping[str, Any]) -> Sequence[str]:
     return line.get("covers") or ([line["item"]] if line.get("item") else [])
 
 
-def _reserve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Any]:
+def _reserve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Flowable]:
     """The table of what is held back for items that nobody looked at."""
     items = list(mapping(money.get("reserve")).get("items") or [])
     if not items:
@@ -212,7 +212,7 @@ def _reserve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText)
     ]
 
 
-def _jobs(page: PageContext, jobs: Sequence[PlannedJob], money_text: MoneyText) -> list[Any]:
+def _jobs(page: PageContext, jobs: Sequence[PlannedJob], money_text: MoneyText) -> list[Flowable]:
     """The jobs of the plan in their order."""
     if not jobs:
         return []
@@ -238,9 +238,9 @@ def _jobs(page: PageContext, jobs: Sequence[PlannedJob], money_text: MoneyText) 
     ]
 
 
-def _assembly(page: PageContext, assembly: MendOrReplace, money_text: MoneyText) -> Any:
+def _assembly(page: PageContext, assembly: MendOrReplace, money_text: MoneyText) -> Flowable:
     """Mending piece by piece against one assembly, with its chart."""
-    block: list[Any] = [
+    block: list[Flowable] = [
         page.paragraph(f"Mend or replace: {page.markup(assembly.title)}", "h2"),
         page.plain(assembly.text),
     ]

@@ -5,8 +5,6 @@ Import only after `typeface.register()`.
 
 from __future__ import annotations
 
-from typing import Any
-
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from bradawl.inspection import cell_values
@@ -21,10 +19,10 @@ from bradawl.report.signing.keys import Signer
 __all__ = ["seal"]
 
 
-def seal(page: PageContext, signer: Signer | None) -> list[Any]:
+def seal(page: PageContext, signer: Signer | None) -> list[Flowable]:
     """Who sealed the visit, the digests, who issued this file, and room for later signatures."""
     view = page.view
-    out: list[Any] = [CondPageBreak(125 * MM), *page.heading("seal", "Signature and seal")[1:]]
+    out: list[Flowable] = [CondPageBreak(125 * MM), *page.heading("seal", "Signature and seal")[1:]]
     out += _sealed(page) if view.seals else [page.paragraph(_UNSEALED, "strong")]
     if view.left_out:
         out.append(page.paragraph(_left_out(view), "small"))
@@ -66,7 +64,7 @@ _HOLDS = (
 )
 
 
-def _sealed(page: PageContext) -> list[Any]:
+def _sealed(page: PageContext) -> list[Flowable]:
     """Who sealed it, the drawn signature, whether the seal holds, and its digests."""
     last = page.view.seals[-1]
     value = last.value
@@ -135,7 +133,7 @@ def _erased(view: EditionView) -> str:
     )
 
 
-def _digest(page: PageContext, value: object) -> Any:
+def _digest(page: PageContext, value: object) -> Flowable:
     text = value if isinstance(value, str) else ""
     grouped = " ".join(text[at : at + 8] for at in range(0, len(text), 8))
     return page.plain(grouped or "none", "digest")

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from html import escape
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from reportlab.platypus import Spacer
+from reportlab.platypus import Flowable, Spacer
 
 from bradawl.judge.values.words import SEVERITY
 from bradawl.report.layout import charts
@@ -45,7 +45,7 @@ _ANSWERS = {
 }
 
 
-def first_page(page: PageContext, price: Sequence[Any] = ()) -> list[Any]:
+def first_page(page: PageContext, price: Sequence[Flowable] = ()) -> list[Flowable]:
     """Which car, who looked, may it be driven home, what is dangerous, how much was seen.
 
     `price` is what a partner's first page says of money.
@@ -88,11 +88,11 @@ def _notices(page: PageContext) -> list[str]:
     return notices
 
 
-def _facts(page: PageContext) -> Any:
+def _facts(page: PageContext) -> Flowable:
     """The car's identity and the visit's facts beside each other."""
     half = page.width / 2
 
-    def column(facts: Sequence[tuple[str, str]]) -> Any:
+    def column(facts: Sequence[tuple[str, str]]) -> Flowable:
         rows = [
             [
                 f'<font color="{GREY}">{page.markup(label)}</font>',
@@ -109,11 +109,11 @@ def _facts(page: PageContext) -> Any:
     )
 
 
-def _drive_home(page: PageContext) -> list[Any]:
+def _drive_home(page: PageContext) -> list[Flowable]:
     judged = page.view.assessment.get("drive_home") or {}
     answer = str(judged.get("answer") or "not_cleared")
     title, grade = _ANSWERS.get(answer, _ANSWERS["not_cleared"])
-    inside: list[Any] = [page.paragraph(title, "answer")]
+    inside: list[Flowable] = [page.paragraph(title, "answer")]
     text = str(judged.get("text") or "")
     if text and text.rstrip(".") != title:
         inside.append(page.plain(text))
@@ -148,12 +148,12 @@ def _reasons(page: PageContext) -> list[DriveReason]:
     return sorted(judged.get("reasons", []), key=rank) if judged else []
 
 
-def way_home(page: PageContext) -> list[Any]:
+def way_home(page: PageContext) -> list[Flowable]:
     """Every reason of the drive-home answer, when the first page had no room for all."""
     reasons = _reasons(page)
     if len(reasons) <= _reasons_on_first_page(page):
         return []
-    lines: list[Any] = []
+    lines: list[Flowable] = []
     unseen: dict[str, list[str]] = {}
     for reason in reasons:
         text = reason["text"]
@@ -177,16 +177,16 @@ def way_home(page: PageContext) -> list[Any]:
     ]
 
 
-def _two_columns(page: PageContext, lines: Sequence[Any]) -> Any:
+def _two_columns(page: PageContext, lines: Sequence[Flowable]) -> Flowable:
     """Lines in two columns, read down the left one first."""
     half = (len(lines) + 1) // 2
     pairs = [[[line] for line in lines[at::half][:2]] for at in range(half)]
     return pair_rows(pairs, width=page.width)
 
 
-def _faults(page: PageContext) -> list[Any]:
+def _faults(page: PageContext) -> list[Flowable]:
     """Dangerous and major findings as linked rows, and how many minor ones there are."""
-    out: list[Any] = []
+    out: list[Flowable] = []
     for grade in ("dangerous", "major"):
         findings = page.contents.of_grade(grade)
         name = grade.capitalize()
@@ -202,7 +202,7 @@ def _faults(page: PageContext) -> list[Any]:
     return [*out, Spacer(0, 3), page.paragraph(text)]
 
 
-def _summary_rows(page: PageContext, findings: Sequence[Finding]) -> list[Any]:
+def _summary_rows(page: PageContext, findings: Sequence[Finding]) -> list[Flowable]:
     """One row a finding; in two columns when they are many, so that a page holds them."""
     few = len(findings) <= 6
     rows = []
@@ -216,7 +216,7 @@ def _summary_rows(page: PageContext, findings: Sequence[Finding]) -> list[Any]:
     return rows if few else [_two_columns(page, rows)]
 
 
-def _coverage(page: PageContext) -> list[Any]:
+def _coverage(page: PageContext) -> list[Flowable]:
     """How much of the car was seen, by area, and what was not."""
     areas = page.contents.areas
     share = (page.view.assessment.get("coverage") or {}).get("share_percent")
@@ -235,7 +235,7 @@ def _coverage(page: PageContext) -> list[Any]:
     return [KeptTogether(chart), *([_unseen(page, unseen)] if unseen else [])]
 
 
-def _unseen(page: PageContext, count: int) -> Any:
+def _unseen(page: PageContext, count: int) -> Flowable:
     """What was not inspected for the three most frequent reasons."""
     by_why: dict[str, list[str]] = {}
     for area in page.contents.areas:
