@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from bradawl.listening import ports
-from bradawl.listening.admission import Door
+from bradawl.listening.admission import Admission
 from bradawl.listening.limits import Limits
 from bradawl.listening.server import Server, serve
 
@@ -57,7 +57,7 @@ class Listening:
     """A server that listens on 127.0.0.1."""
 
     application: Application
-    door: Door
+    admission: Admission
     port: int
 
     async def connect(
@@ -85,15 +85,15 @@ async def listening(
 ) -> AsyncIterator[Listening]:
     """A server with these limits, until the end of the block."""
     application = Application()
-    door = Door(limits, asyncio.get_running_loop())
+    admission = Admission(limits, asyncio.get_running_loop())
     sockets = ports.open_local_port(0, as_localhost=False)
     port = ports.number_of(sockets[0])
-    server = Server(application, door, context=context)
+    server = Server(application, admission, context=context)
     up = asyncio.Event()
     serving = asyncio.create_task(serve([(server, sockets)], started=up.set))
     try:
         await asyncio.wait_for(up.wait(), LIMIT_S)
-        yield Listening(application, door, port)
+        yield Listening(application, admission, port)
     finally:
         application.release.set()
         server.should_exit = True

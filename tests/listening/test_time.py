@@ -79,7 +79,7 @@ def test_a_head_that_does_not_end_in_time_is_ended(begun: bytes) -> None:
         # RFC 9110 section 15.5.9; who said nothing is told nothing
         assert said[:12] == (b"HTTP/1.1 408" if begun else b"")
         await closed(writer)
-        await until(lambda: len(server.door) == 0)
+        await until(lambda: len(server.admission) == 0)
 
     run(limits(head_s=0.3), scene)
 
@@ -108,7 +108,7 @@ def test_a_handshake_that_does_not_end_in_time_is_ended(
         writer.write(begun)
         assert await end_of(reader) == b""
         await closed(writer)
-        await until(lambda: len(server.door) == 0)
+        await until(lambda: len(server.admission) == 0)
 
     run(limits(handshake_s=0.3), scene, context)
 
@@ -240,7 +240,7 @@ def test_an_answer_that_nobody_takes_is_given_up(context: ssl.SSLContext, secure
         writer.write(HEAD.replace(b"/ ", b"/large "))
         await until(lambda: server.application.asked == ["/large"])
         # the reader has a limit, so the rest stays where it is
-        await until(lambda: len(server.door) == 0)
+        await until(lambda: len(server.admission) == 0)
         await closed(writer)
 
     wanted = limits(progress_s=0.5, progress_bytes=4_096, idle_s=0.2)
@@ -276,7 +276,7 @@ def test_who_does_not_answer_our_goodbye_is_cut(context: ssl.SSLContext) -> None
         secure = await asyncio.to_thread(trusting().wrap_socket, plain)
         await asyncio.to_thread(secure.sendall, HEAD)
         await until(lambda: bool(server.application.asked))
-        await until(lambda: len(server.door) == 0)
+        await until(lambda: len(server.admission) == 0)
         secure.close()
 
     run(limits(idle_s=0.2, closing_s=0.3), scene, context)
@@ -289,7 +289,7 @@ def test_the_end_of_the_server_waits_for_nobody_who_is_silent(context: ssl.SSLCo
         for begun in (b"", b"\x16") * 3:
             kept.append(socket.create_connection(("127.0.0.1", server.port), LIMIT_S))
             kept[-1].sendall(begun)
-        await until(lambda: len(server.door) == len(kept))
+        await until(lambda: len(server.admission) == len(kept))
 
     run(LIMITS, scene, context)  # `listening` waits for the end
     for one in kept:

@@ -222,9 +222,9 @@ async def serve(
 
     `changed` is called when there is something to say: another authority, or one to come.
     """
-    door = server.door_of_this_process()
-    main = server.Server(app, door, context=lan.context)
-    first = server.Server(first_app(lan), door, also_secure=lambda: lan.next_context)
+    admission = server.admission_of_this_process()
+    main = server.Server(app, admission, context=lan.context)
+    first = server.Server(first_app(lan), admission, also_secure=lambda: lan.next_context)
     renewing = asyncio.create_task(_renew(lan, changed, look_every_s))
     try:
         await server.serve(((main, [main_socket]), (first, [first_socket])), started=started)

@@ -20,6 +20,26 @@ from typing import IO, Annotated, Literal
 
 import msgspec
 
+__all__ = [
+    "BESIDE",
+    "CHECKLISTS",
+    "DAMAGED",
+    "DATABASE",
+    "FORMAT",
+    "MANIFEST",
+    "MAX_MANIFEST_BYTES",
+    "PIECE_BYTES",
+    "BackupError",
+    "CutOffError",
+    "Entry",
+    "Lack",
+    "Manifest",
+    "Reader",
+    "Writer",
+    "kind_of",
+    "read_manifest",
+]
+
 FORMAT = 2
 DATABASE = "database.sqlite3"
 MANIFEST = "manifest.json"

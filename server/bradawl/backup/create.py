@@ -40,6 +40,8 @@ from bradawl.backup.room import folder_with_room, require_room
 from bradawl.common.disk_errors import exists, explained, size_words
 from bradawl.operations import note
 
+__all__ = ["Contents", "described", "listed", "note_made", "stream_backup", "write_backup"]
+
 logger = logging.getLogger(__name__)
 
 

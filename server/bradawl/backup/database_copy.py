@@ -11,6 +11,8 @@ from pathlib import Path
 from bradawl.backup.archive import BackupError
 from bradawl.common.disk_errors import exists, explained, uri_to_read
 
+__all__ = ["SIDECARS", "settle", "size_of", "take"]
+
 SIDECARS = ("-wal", "-shm")
 
 

@@ -18,6 +18,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+__all__ = ["History", "Proof", "Run", "now", "warnings"]
+
 EVERY = timedelta(days=1)
 #: Older than this, the last proven backup is a reason to warn.
 OLD = timedelta(days=3)

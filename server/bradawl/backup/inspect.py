@@ -26,6 +26,8 @@ from bradawl.backup.archive import (
 from bradawl.backup.room import require_room
 from bradawl.common.disk_errors import explained
 
+__all__ = ["DATABASE_ROOM", "Inspection", "inspect", "opened", "stored_whole"]
+
 #: So many times a database's size are needed to bring it up to this version.
 DATABASE_ROOM = 3
 

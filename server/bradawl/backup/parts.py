@@ -10,6 +10,8 @@ from typing import IO, Literal, Protocol
 
 from bradawl.backup.archive import BackupError
 
+__all__ = ["Counts", "Records", "Store", "database_file"]
+
 
 class Photos(Protocol):
     """What a backup needs of the photo store. OSError where the store cannot be used."""

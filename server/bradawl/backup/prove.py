@@ -15,6 +15,8 @@ from bradawl.backup.parts import Records, Store
 from bradawl.backup.restore import restore
 from bradawl.backup.room import folder_with_room
 
+__all__ = ["prove"]
+
 
 def prove(source: Path, records: Records, places: Sequence[Path]) -> Proof:
     """Restore a backup into a temporary folder in the first of `places` that has the room.

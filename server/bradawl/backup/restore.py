@@ -38,6 +38,8 @@ from bradawl.common import file_swap
 from bradawl.common.disk_errors import exists, explained, sync_folder
 from bradawl.operations import note
 
+__all__ = ["restore"]
+
 logger = logging.getLogger(__name__)
 
 

@@ -17,6 +17,8 @@ from bradawl.common.disk_errors import (
     size_words,
 )
 
+__all__ = ["folder_with_room", "require_room"]
+
 #: Beyond what is asked for: room that others may take meanwhile.
 SPARE_BYTES = 2_000_000
 PREFIX = "bradawl-backup-"

@@ -17,6 +17,8 @@ from datetime import datetime
 
 from bradawl.backup.history import History, now
 
+__all__ = ["Schedule"]
+
 logger = logging.getLogger(__name__)
 
 #: After a start phones send what they have; and a server that is only tried out needs no backup.

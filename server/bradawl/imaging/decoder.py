@@ -22,6 +22,8 @@ from typing import IO, Any
 
 from bradawl.imaging import Copy, errors
 
+__all__ = ["DECODER", "on_disk"]
+
 logger = logging.getLogger(__name__)
 
 #: Longer than the largest picture takes on a slow machine.

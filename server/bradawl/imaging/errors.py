@@ -6,6 +6,16 @@ from typing import Any
 
 from bradawl.common.errors import ApiError
 
+__all__ = [
+    "BY_CODE",
+    "DECODING_BYTES",
+    "MAX_PIXELS",
+    "PictureError",
+    "not_an_image",
+    "too_many_pixels",
+    "undecodable",
+]
+
 #: No camera of a phone makes more; a picture of so many is decoded in parts of what it holds.
 MAX_PIXELS = 50_000_000
 #: What decoding one picture may use; pictures are decoded one after another.

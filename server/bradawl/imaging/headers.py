@@ -11,6 +11,8 @@ import struct
 import zlib
 from typing import NamedTuple
 
+__all__ = ["Jpeg", "Raster", "jpeg_header", "kind_of", "png_header", "webp_header"]
+
 Data = bytes | mmap.mmap
 
 _HEIF_BRANDS = {b"heic", b"heix", b"heim", b"heis", b"mif1", b"msf1"}

@@ -8,6 +8,8 @@ from __future__ import annotations
 import textwrap
 from html import escape
 
+__all__ = ["placeholder"]
+
 
 def placeholder(sentence: str) -> str:
     """An SVG of 800 x 600 with the sentence in a dashed frame."""

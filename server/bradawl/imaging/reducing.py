@@ -29,6 +29,8 @@ from bradawl.imaging.headers import (
     webp_header,
 )
 
+__all__ = ["Refused", "heic_size", "reduced"]
+
 Image.MAX_IMAGE_PIXELS = MAX_PIXELS
 warnings.simplefilter("error", Image.DecompressionBombWarning)
 pi_heif.register_heif_opener(decode_threads=1)

@@ -25,8 +25,10 @@ from bradawl.listening.closed_connections import (
 from bradawl.listening.connections import Connection, Phase
 from bradawl.listening.limits import Limits
 
+__all__ = ["Admission"]
 
-class Door:
+
+class Admission:
     """The connections of one process, however many ports it listens on."""
 
     def __init__(self, limits: Limits, loop: asyncio.AbstractEventLoop) -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import logging
 from collections import Counter
 
+__all__ = ["NOT_TAKEN", "NO_BODY", "NO_HANDSHAKE", "NO_HEAD", "NO_ROOM", "Closings"]
+
 logger = logging.getLogger(__name__)
 
 SAY_EVERY_S = 60.0

@@ -6,6 +6,8 @@ import ipaddress
 from collections.abc import Callable
 from enum import IntEnum
 
+__all__ = ["Connection", "Phase"]
+
 
 class Phase(IntEnum):
     """Who has to do something next. The order is that in which connections give way."""

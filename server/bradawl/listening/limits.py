@@ -11,6 +11,8 @@ from __future__ import annotations
 import resource
 from dataclasses import dataclass
 
+__all__ = ["Limits", "for_this_process"]
+
 #: Fewer files than this are asked to be more, where the system lets a process ask (macOS gives 256
 #: to begin with).
 WANTED_FILES = 1_024

@@ -10,6 +10,8 @@ from contextlib import contextmanager
 
 from bradawl.common.startup_errors import StartError
 
+__all__ = ["BACKLOG", "number_of", "open_local_port", "open_neighbouring_ports", "port_number"]
+
 #: Connections that the system keeps until they are let in; it may cut this down (somaxconn).
 BACKLOG = 1_024
 HIGHEST_PORT = 65_535

@@ -22,6 +22,8 @@ from bradawl.listening.connections import Connection, Phase
 from bradawl.operations import note
 from bradawl.operations.context import Operation, working_on
 
+__all__ = ["BoundedRequests"]
+
 logger = logging.getLogger(__name__)
 
 MAX_HEAD_BYTES = 65_536

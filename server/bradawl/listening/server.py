@@ -18,11 +18,13 @@ import uvicorn
 from starlette.types import ASGIApp
 from uvicorn.config import STARTUP_FAILURE
 
-from bradawl.listening.admission import Door
+from bradawl.listening.admission import Admission
 from bradawl.listening.connections import Connection
 from bradawl.listening.limits import for_this_process
 from bradawl.listening.ports import BACKLOG
 from bradawl.listening.requests import BoundedRequests
+
+__all__ = ["Server", "admission_of_this_process", "serve"]
 
 #: After so many the loop does other work first: whoever is served already must not wait.
 ACCEPTED_AT_ONCE = 8
@@ -37,19 +39,19 @@ Context = Callable[[], ssl.SSLContext | None]
 
 
 class Listener:
-    """Accepts on one socket for a door; ends with `close`."""
+    """Accepts on one socket; ends with `close`."""
 
     def __init__(
         self,
         listening: socket.socket,
-        door: Door,
+        admission: Admission,
         make_protocol: Callable[[], BoundedRequests],
         context: ssl.SSLContext | None,
         also_secure: Context | None = None,
     ) -> None:
         self._also_secure = also_secure
         self._socket = listening
-        self._door = door
+        self._admission = admission
         self._make_protocol = make_protocol
         self._context = context
         self._loop = asyncio.get_running_loop()
@@ -82,7 +84,7 @@ class Listener:
                     raise
                 self._pause()
                 return
-            connection = self._door.admit(str(address[0]))
+            connection = self._admission.admit(str(address[0]))
             if connection is None:
                 accepted.close()
             else:
@@ -106,7 +108,7 @@ class Listener:
 
     def _pause(self) -> None:
         """No file is left: let go of what gives way first, and go on in a moment."""
-        self._door.make_room()
+        self._admission.make_room()
         self._loop.remove_reader(self._socket.fileno())
         self._again = self._loop.call_later(
             PAUSE_S, self._loop.add_reader, self._socket.fileno(), self._accept
@@ -114,7 +116,7 @@ class Listener:
 
     async def _begin(self, accepted: socket.socket, connection: Connection) -> None:
         protocol = self._make_protocol()
-        protocol.serve(connection, self._door.limits.head_s)
+        protocol.serve(connection, self._admission.limits.head_s)
         try:
             context = self._context
             if self._also_secure is not None and await self._first_byte(accepted) == HANDSHAKE:
@@ -160,8 +162,8 @@ class Listener:
                 protocol,
                 context,
                 server_side=True,
-                ssl_handshake_timeout=self._door.limits.handshake_s + 1,
-                ssl_shutdown_timeout=self._door.limits.closing_s,
+                ssl_handshake_timeout=self._admission.limits.handshake_s + 1,
+                ssl_shutdown_timeout=self._admission.limits.closing_s,
             )
         except BaseException:
             transport.abort()
@@ -191,7 +193,7 @@ class _Silent(asyncio.Protocol):
 
 
 class Server(uvicorn.Server):
-    """uvicorn, listening by way of a door.
+    """uvicorn, listening as far as the admission has room.
 
     `context` is None for plain HTTP. `also_secure` lets a plain port speak TLS as well, to whoever
     begins with a handshake.
@@ -200,7 +202,7 @@ class Server(uvicorn.Server):
     def __init__(
         self,
         app: ASGIApp,
-        door: Door,
+        admission: Admission,
         *,
         context: ssl.SSLContext | None = None,
         also_secure: Context | None = None,
@@ -218,10 +220,10 @@ class Server(uvicorn.Server):
                 # Only a proxy on this machine may say for whom it asks; without one nobody may.
                 proxy_headers=from_proxy,
                 forwarded_allow_ips="127.0.0.1",
-                timeout_keep_alive=int(door.limits.idle_s),
+                timeout_keep_alive=int(admission.limits.idle_s),
             )
         )
-        self.door = door
+        self.admission = admission
         self.listens = asyncio.Event()
         self._context = context
         self._also_secure = also_secure
@@ -232,7 +234,7 @@ class Server(uvicorn.Server):
         if self.lifespan.should_exit:
             sys.exit(STARTUP_FAILURE)
         listeners = [
-            Listener(sock, self.door, self._make_protocol, self._context, self._also_secure)
+            Listener(sock, self.admission, self._make_protocol, self._context, self._also_secure)
             for sock in sockets or ()
         ]
         self.servers = listeners  # type: ignore[assignment]  # closed and waited for, no more
@@ -245,10 +247,10 @@ class Server(uvicorn.Server):
         )
 
 
-def door_of_this_process(*, behind_proxy: bool = False) -> Door:
-    """The one door of a process, for all the ports it listens on; in the event loop."""
+def admission_of_this_process(*, behind_proxy: bool = False) -> Admission:
+    """The one admission of a process, for all the ports it listens on; in the event loop."""
     limits = for_this_process(behind_proxy=behind_proxy)
-    return Door(limits, asyncio.get_running_loop())
+    return Admission(limits, asyncio.get_running_loop())
 
 
 async def serve(
@@ -267,7 +269,7 @@ async def serve(
             started()
     finally:
         for server, sockets in servers:
-            server.door.close()
+            server.admission.close()
             for sock in sockets:
                 sock.close()
 

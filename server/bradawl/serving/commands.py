@@ -90,8 +90,8 @@ def _serve(args: argparse.Namespace) -> int:
         app, way_in = _begin(settings, base)
 
     async def listen() -> None:
-        door = listening.door_of_this_process(behind_proxy=mode == "proxy")
-        server = listening.Server(app, door, from_proxy=mode == "proxy")
+        admission = listening.admission_of_this_process(behind_proxy=mode == "proxy")
+        server = listening.Server(app, admission, from_proxy=mode == "proxy")
         await listening.serve([(server, sockets)], started=greet)
 
     def greet() -> None:

@@ -18,6 +18,8 @@ from bradawl.report.model.figures import Paint
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
+__all__ = ["BodyMap", "Mark", "spots"]
+
 # The sheet is 200 wide and 132 high, nose to the left: the left side lies above the plan, the
 # right side below it, each folded outwards. A panel is the outline of its corners.
 WIDE, HIGH = 200.0, 132.0

@@ -21,6 +21,8 @@ from bradawl.report.model.figures import Compression, FuelPressure, LimitLine, T
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
+__all__ = ["compression", "coverage", "curve", "fuel_pressure", "tip_over", "tread"]
+
 _SIZE = 6.8
 _FILL = "#B9C6D6"
 

@@ -14,6 +14,8 @@ from bradawl.report.layout.style import EDGE, INK
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
+__all__ = ["SignatureBox", "draw", "signature_appearance"]
+
 
 @dataclass(frozen=True)
 class SignatureBox:

@@ -29,6 +29,23 @@ from bradawl.report.layout.style import (
 from bradawl.report.pdf.assembly import SLOT_KEY
 from bradawl.report.pdf.photos import EmbeddedPhoto
 
+__all__ = [
+    "GUTTER",
+    "Anchor",
+    "Framed",
+    "GradeHeading",
+    "KeptTogether",
+    "PhotoFrame",
+    "PhotoGap",
+    "SummaryRow",
+    "fitted",
+    "grid",
+    "link",
+    "pair_rows",
+    "side_by_side",
+    "table",
+]
+
 
 def link(key: str, text: str) -> str:
     """Markup for a link to a place of this file."""

@@ -15,6 +15,8 @@ from bradawl.report.layout.style import EDGE, INK
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
+__all__ = ["Grid", "Padding", "stacked_height"]
+
 _HEAD_PAPER = "#EFEDE6"
 _NEAR = 1e-6
 

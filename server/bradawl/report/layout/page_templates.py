@@ -28,6 +28,8 @@ from bradawl.report.layout.style import (
     tint,
 )
 
+__all__ = ["ReportDocument"]
+
 _FOOT = 12 * MM
 _SMALL = 7.6
 # A line of a page's code by itself, where no text can stand: texts have no line ends.

@@ -21,6 +21,8 @@ from bradawl.report.layout.style import Style, styles
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
+__all__ = ["FontSubsets", "Paragraph", "advance", "paragraph"]
+
 
 class _Look(NamedTuple):
     """How a run of text is set; `link` is empty or the key of a place in this file."""

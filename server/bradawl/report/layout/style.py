@@ -10,6 +10,24 @@ from bradawl.report.layout import typeface
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
+__all__ = [
+    "ACCENT",
+    "EDGE",
+    "GRADE_COLOR",
+    "GREY",
+    "INK",
+    "MARGIN",
+    "MM",
+    "PAGE_SIZES",
+    "PAPER",
+    "PLATE_HEIGHT",
+    "PLATE_WIDTH",
+    "Style",
+    "draw_plate",
+    "styles",
+    "tint",
+]
+
 PAPER, INK, EDGE, ACCENT = "#FAF8F3", "#16202B", "#5F656E", "#0B4F8A"
 GRADE_COLOR = {
     "none": "#1F5A63",

@@ -17,6 +17,8 @@ from bradawl.common.display_text import without_piles
 from bradawl.common.resources import path_of
 from bradawl.inspection.cell_values import words
 
+__all__ = ["BOLD", "LONGEST", "OBLIQUE", "SANS", "PrintableText", "register"]
+
 SANS = "BradawlSans"
 BOLD = "BradawlSans-Bold"
 OBLIQUE = "BradawlSans-Oblique"

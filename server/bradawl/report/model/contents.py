@@ -9,6 +9,17 @@ from dataclasses import dataclass
 
 from bradawl.report.model.figures import Figure
 
+__all__ = [
+    "FIRST_AREAS",
+    "Area",
+    "Contents",
+    "Finding",
+    "Photo",
+    "Reading",
+    "Reason",
+    "ReportIdentity",
+]
+
 #: So many areas come first, in their own order; then all others.
 FIRST_AREAS = 6
 

@@ -34,6 +34,8 @@ if TYPE_CHECKING:
         Money,
     )
 
+__all__ = ["DEFAULT_CHOICE", "EDITIONS", "Choice", "Edition", "EditionView", "edition_view"]
+
 Edition = Literal["condition", "partner"]
 EDITIONS: tuple[Edition, ...] = ("condition", "partner")
 

@@ -17,6 +17,18 @@ from bradawl.judge.values import exact, units
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Cell, Fact, Item, ItemJudgment
 
+__all__ = [
+    "RIBS",
+    "Compression",
+    "Figure",
+    "FuelPressure",
+    "LimitLine",
+    "Paint",
+    "Tread",
+    "figure_of",
+    "panel_marks",
+]
+
 PANELS = (
     "bonnet", "roof", "boot-lid", "front-wing-left", "front-wing-right", "front-door-left",
     "front-door-right", "rear-door-left", "rear-door-right", "rear-wing-left", "rear-wing-right",

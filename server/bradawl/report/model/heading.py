@@ -8,6 +8,8 @@ from bradawl.inspection import cell_values
 from bradawl.report.model.edition import EditionView
 from bradawl.report.model.texts import measured_text
 
+__all__ = ["car", "identity", "visit_facts"]
+
 
 def _text(view: EditionView, path: str) -> str:
     value = view.value(path)

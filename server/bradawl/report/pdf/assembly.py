@@ -11,6 +11,8 @@ from typing import IO
 
 from bradawl.report.pdf.photos import EmbeddedPhotos
 
+__all__ = ["HEADER", "SLOT_KEY", "append_pages"]
+
 #: How qpdf begins a file of this version; photos follow it.
 HEADER = b"%PDF-1.7\n%\xbf\xf7\xa2\xfe\n"
 #: The key that marks a slot, beside the SHA-256 of the photo that it waits for.

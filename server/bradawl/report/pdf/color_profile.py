@@ -9,6 +9,8 @@ from __future__ import annotations
 import functools
 import struct
 
+__all__ = ["profile"]
+
 _D50 = (0.9642, 1.0, 0.8249)
 _RED, _GREEN, _BLUE = (
     (0.43607, 0.22249, 0.01392),

@@ -17,6 +17,8 @@ from bradawl.imaging.decoder import DECODER, on_disk
 from bradawl.imaging.errors import PictureError
 from bradawl.imaging.headers import Jpeg, jpeg_header
 
+__all__ = ["EmbeddedPhoto", "EmbeddedPhotos"]
+
 #: Longer edges and larger files than these are reduced; the log's served copies never are.
 EDGE_LIMIT = 2000
 BYTES_LIMIT = 2_500_000

@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+__all__ = ["Entry", "Ledger"]
+
 
 @dataclass(frozen=True)
 class Entry:

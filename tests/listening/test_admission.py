@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bradawl.listening.admission import Door
+from bradawl.listening.admission import Admission
 from bradawl.listening.connections import Connection, Phase
 from bradawl.listening.limits import Limits
 
@@ -36,16 +36,16 @@ def clock() -> Iterator[Clock]:
 
 
 class Visitors:
-    """Connections let in by a door, and those of them that it cut."""
+    """Connections let in, and those of them that it cut."""
 
-    def __init__(self, door: Door, clock: Clock) -> None:
-        self.door = door
+    def __init__(self, admission: Admission, clock: Clock) -> None:
+        self.admission = admission
         self.clock = clock
         self.cut: list[Connection] = []
 
     def come(self, address: str, phase: Phase = Phase.HALF_OPEN) -> Connection | None:
         self.clock.now += 0.001
-        connection = self.door.admit(address)
+        connection = self.admission.admit(address)
         if connection is not None:
             one = connection
             connection.cut = lambda: self.cut.append(one)
@@ -55,13 +55,13 @@ class Visitors:
 
 @pytest.fixture
 def visitors(clock: Clock) -> Visitors:
-    return Visitors(Door(LIMITS, clock), clock)
+    return Visitors(Admission(LIMITS, clock), clock)
 
 
 def test_a_flood_of_one_address_leaves_room_for_every_other(visitors: Visitors) -> None:
     for _ in range(500):
         assert visitors.come("192.0.2.1") is not None
-    assert len(visitors.door) == LIMITS.open_per_network
+    assert len(visitors.admission) == LIMITS.open_per_network
     for number in range(20):
         assert visitors.come(f"198.51.100.{number}") is not None
     assert {one.address for one in visitors.cut} == {"192.0.2.1"}
@@ -77,9 +77,9 @@ def test_where_all_room_is_taken_the_greediest_address_gives_way(visitors: Visit
     honest = visitors.come("198.51.100.1")
     for number in range(39):
         visitors.come(f"192.0.2.{number % 3}")
-    assert len(visitors.door) == LIMITS.open_in_all
+    assert len(visitors.admission) == LIMITS.open_in_all
     visitors.come("198.51.100.2")
-    assert len(visitors.door) == LIMITS.open_in_all
+    assert len(visitors.admission) == LIMITS.open_in_all
     assert [one.address[:5] for one in visitors.cut] == ["192.0"]
     assert honest not in visitors.cut
 
@@ -112,7 +112,7 @@ def test_a_request_that_is_worked_on_is_never_cut(visitors: Visitors) -> None:
     for number in range(40):
         assert visitors.come(f"192.0.2.{number % 2}", Phase.WORKING) is not None
     assert visitors.come("198.51.100.1") is None
-    assert not visitors.door.make_room()
+    assert not visitors.admission.make_room()
     assert visitors.cut == []
 
 
@@ -141,11 +141,11 @@ def test_one_host_of_an_ipv6_network_does_not_push_out_its_neighbours(visitors: 
     for _ in range(50):
         visitors.come("2001:db8::bad")
     assert not set(phone) & set(visitors.cut)
-    assert len(visitors.door) == LIMITS.open_per_network
+    assert len(visitors.admission) == LIMITS.open_per_network
 
 
 def test_a_door_behind_a_proxy_counts_all_together(clock: Clock) -> None:
-    visitors = Visitors(Door(replace(LIMITS, open_per_network=None), clock), clock)
+    visitors = Visitors(Admission(replace(LIMITS, open_per_network=None), clock), clock)
     for _ in range(40):
         assert visitors.come("127.0.0.1", Phase.WORKING) is not None
     assert visitors.cut == []
@@ -164,7 +164,7 @@ def test_whatever_comes_the_caps_hold_and_work_goes_on(
 ) -> None:
     clock = Clock()
     try:
-        visitors = Visitors(Door(LIMITS, clock), clock)
+        visitors = Visitors(Admission(LIMITS, clock), clock)
         inside: list[Connection] = []
         for address, phase, passes_s in steps:
             clock.now += passes_s
@@ -173,7 +173,7 @@ def test_whatever_comes_the_caps_hold_and_work_goes_on(
             if came is not None:
                 inside.append(came)
             per_network = Counter(one.network for one in inside)
-            assert len(visitors.door) == len(inside) <= LIMITS.open_in_all
+            assert len(visitors.admission) == len(inside) <= LIMITS.open_in_all
             assert LIMITS.open_per_network is not None
             assert max(per_network.values(), default=0) <= LIMITS.open_per_network
         assert all(one._phase is not Phase.WORKING for one in visitors.cut)
@@ -192,7 +192,7 @@ def test_a_flood_is_one_line_a_minute_that_names_where_it_came_from(
             for number in range(50):
                 visitors.come("192.0.2.66" if number else f"192.0.2.{second}")
             visitors.clock.now += 1
-            visitors.door._look()
+            visitors.admission._look()
     assert 3 <= len(caplog.records) <= 4
     assert all("192.0.2.66" in record.getMessage() for record in caplog.records)
     assert "for want of room" in caplog.text
@@ -203,6 +203,6 @@ def test_what_is_counted_for_the_log_has_an_end(
 ) -> None:
     for number in range(5_000):
         visitors.come(f"10.0.{number // 256}.{number % 256}")
-    assert len(visitors.door._closings._networks) <= 1_001
-    visitors.door.close()
+    assert len(visitors.admission._closings._networks) <= 1_001
+    visitors.admission.close()
     assert "other addresses" in caplog.text
