@@ -187,8 +187,8 @@ def test_keys_that_are_lost_leave_their_certificates_with_the_data(
     assert trust_for(tmp_path, tmp_path / "keys").certificates[before.fingerprint] == before.name
 
 
-def test_a_damaged_list_is_said_and_a_check_goes_on_without_it(
-    signers: Signers, tmp_path: Path
+def test_a_damaged_list_is_logged_and_a_check_goes_on_without_it(
+    signers: Signers, tmp_path: Path, caplog: pytest.LogCaptureFixture
 ) -> None:
     signers.know(elsewhere(tmp_path).pem, "The other workshop")
     (tmp_path / KNOWN_SIGNERS_FILE).write_text("{")
@@ -198,6 +198,8 @@ def test_a_damaged_list_is_said_and_a_check_goes_on_without_it(
         signers.know(elsewhere(tmp_path).pem, "Again")
     assert (tmp_path / KNOWN_SIGNERS_FILE).read_text() == "{"
     assert trust_for(tmp_path, tmp_path / "keys").certificates == {}
+    assert [record.levelname for record in caplog.records] == ["WARNING"]
+    assert "list of known signers" in caplog.text
 
 
 def test_the_list_has_an_end(signers: Signers, tmp_path: Path) -> None:
