@@ -70,7 +70,7 @@ FOUND = {
     "about/currency": "EUR",
     "about/distance_home": {"typed": "180", "unit": "km"},
     "brief/uses": ["show", "track"],
-    "brief/value_good": 9000,
+    "brief/value_good": 20000,
     "items/rodents.battery-lead/choice": "nibbled",
     "items/fluids.oil-leak/choice": "wet",
     "items/brakes.pipes/choice": "pitted",
@@ -126,7 +126,7 @@ def p2(said: dict[str, Any]) -> bool:
 def p3(said: dict[str, Any]) -> bool:
     price, totals = said["money"]["price"], said["money"]["totals"]
     worked = price["value"] - totals["p80"] - said["money"]["reserve"]["amount"] - price["margin"]
-    return price["walk_away"] == max(worked, 0) and bool(price["arguments"])
+    return worked > 0 and price["walk_away"] == worked and bool(price["arguments"])
 
 
 def p5(said: dict[str, Any]) -> bool:

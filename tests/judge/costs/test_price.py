@@ -205,42 +205,6 @@ def test_the_reserve_is_chance_times_mean_cost_of_what_nobody_saw() -> None:
     ]
 
 
-def priced(**told: Any) -> Any:
-    r = rules(
-        {
-            "a.1": item(title="Sill", remedies=[remedy("weld", [1000, 1000, 1000])]),
-            "a.2": item(unseen={"chance": "0.5", "cost": [400, 400, 400]}),
-        }
-    )
-    return assessed(r, {"a.1": ("major", "holed")}, **told)["money"]["price"]
-
-
-def test_the_walk_away_price_is_value_less_work_reserve_and_margin() -> None:
-    """By hand: 6000 - 1000 - 200 - 300 = 4500."""
-    got = priced(brief_value_good=6000, brief_margin=300, about_currency="EUR")
-    assert got["walk_away"] == 4500
-    assert got["text"] == "Walk away above 4,500 EUR; open at 4,500 EUR."
-    assert got["arguments"][0]["text"].startswith("Weld, about 1,000 EUR. Graded major")
-
-
-def test_one_never_opens_above_what_is_asked() -> None:
-    got = priced(brief_value_good=6000, brief_margin=300, about_asking_price=2400)
-    assert (got["walk_away"], got["opening"]) == (4500, 2400)
-
-
-def test_a_car_that_costs_more_than_it_is_worth_has_no_price() -> None:
-    got = priced(brief_value_good=1000, brief_margin=300, about_currency="EUR")
-    assert (got["walk_away"], got["opening"]) == (0, 0)
-    assert got["text"].startswith("Worth it at no price")
-    assert "500 EUR" in got["text"]
-
-
-def test_without_a_value_there_is_no_price_but_there_are_arguments() -> None:
-    got = priced()
-    assert got["walk_away"] is None
-    assert len(got["arguments"]) == 1
-
-
 SERVICE: dict[str, Any] = {
     "id": "engine-oil",
     "title": "Engine oil",
