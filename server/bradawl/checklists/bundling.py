@@ -8,12 +8,15 @@ from __future__ import annotations
 
 import hashlib
 import json
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from pydantic import BaseModel
 
 from bradawl.checklists.files import Checklist
 from bradawl.checklists.models import STAGES, Item
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Bundle
 
 FORMAT = 1
 # What the judge reads of an item; texts stay with the screens.
@@ -42,7 +45,7 @@ SLIM = (
 USUAL_REMEDY: dict[str, Any] = {"need": True, "loss": 0, "source": "assumption", "also": []}
 
 
-def bundle(checklist: Checklist) -> dict[str, Any]:
+def bundle(checklist: Checklist) -> Bundle:
     """The checklist as plain values: whole numbers and text only, hash included."""
     items = [_full(item) for item in checklist.items]
     rest: dict[str, Any] = {
@@ -65,7 +68,7 @@ def bundle(checklist: Checklist) -> dict[str, Any]:
             **_tables(checklist),
         },
     }
-    return {"hash": _hash(rest), **rest}
+    return cast("Bundle", {"hash": _hash(rest), **rest})
 
 
 def _tables(checklist: Checklist) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.common.device_keys import DeviceKey, encoded
 from bradawl.demo import scenario as script
@@ -18,7 +18,9 @@ from bradawl.judge import canonical, event_id, fold, photos_of, photos_text
 from bradawl.log.format.batches import head_text
 from bradawl.log.format.value_text import commit_to
 
-Event = dict[str, Any]
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Event
+
 
 PHOTO_PX = (800, 600)  # width and height of every photo of the demo
 
@@ -68,7 +70,7 @@ class Phone:
         salt = encoded(hashlib.sha256(f"{self.key} {seq}".encode()).digest()[:16])
         text = canonical(value)
         seen = self._standing.get((scope, path))
-        event: Event = {
+        event = {
             "device": self.device,
             "seq": seq,
             "prev": self._head,
@@ -79,8 +81,9 @@ class Phone:
             "over": [seen] if seen else [],
         }
         self._head = _sha256(canonical(event))
-        self.events.append({**event, "value": value, "text": text, "salt": salt})
-        self._last_at, self._standing[scope, path] = at, event_id(event)
+        kept = cast("Event", {**event, "value": value, "text": text, "salt": salt})
+        self.events.append(kept)
+        self._last_at, self._standing[scope, path] = at, event_id(kept)
 
     def batch(self) -> dict[str, Any]:
         """All events as a body of `sync/push`."""

@@ -9,12 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bradawl.common.display_text import for_line
 from bradawl.judge.costs.remedies import MOST_MONEY
 from bradawl.judge.record.visit_facts import USES
 from bradawl.judge.values.words import GRADES
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Piece
 
 CURRENCY_LIMIT = 12
 MOST_PERIODS = 36
@@ -226,12 +229,12 @@ def periods(value: Any) -> list[dict[str, Any]]:
     ]
 
 
-def pieces(value: Any) -> list[dict[str, Any]]:
+def pieces(value: Any) -> list[Piece]:
     """Pieces of an assembly: [{"title", "cost": [low, likely, high], "count", "chance_percent"}].
 
     One whose costs are not three rising amounts is left out.
     """
-    found: list[dict[str, Any]] = []
+    found: list[Piece] = []
     left = MOST_PIECES
     for one in mappings(value):
         cost = sequence(one.get("cost"))

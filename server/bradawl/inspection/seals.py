@@ -4,15 +4,26 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bradawl.common.device_keys import encoded, is_key_of, verifies
 from bradawl.judge import CanonicalError, canonical, leaf_texts, unsigned_text
 
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Event
 
-def leaves(events: Sequence[Mapping[str, Any]]) -> list[str]:
+
+def as_written(event: Event) -> Event:
+    """The event without what the shop ordered of it since."""
+    written = event.copy()
+    written.pop("rank", None)
+    written.pop("fenced", None)
+    return written
+
+
+def leaves(events: Sequence[Event]) -> list[str]:
     """The leaves of a seal over these events, sorted: one per live event."""
-    return sorted(leaf_of(text) for text in leaf_texts([dict(event) for event in events]))
+    return sorted(leaf_of(text) for text in leaf_texts(list(events)))
 
 
 def leaf_of(text: str) -> str:

@@ -5,23 +5,24 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
-from bradawl.inspection.seals import digest_of, is_signed, leaves
+from bradawl.inspection import cell_values
+from bradawl.inspection.seals import as_written, digest_of, is_signed, leaves
 from bradawl.judge import amendments, assess, covered, fold, photos_text
 
-Event = dict[str, Any]
-Cells = dict[str, dict[str, Any]]
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Assessment, Bundle, Cells, Event, Orders
 
 
 class EventSource(Protocol):
     """What a snapshot needs of the log."""
 
     def events_of(self, visit: str) -> list[Event]: ...
-    def orders(self) -> dict[str, Any]: ...
+    def orders(self) -> Orders: ...
     def held(self) -> Mapping[str, int]: ...
     def marked(self) -> Mapping[str, str]: ...
-    def bundle(self, bundle_hash: str) -> dict[str, Any] | None: ...
+    def bundle(self, bundle_hash: str) -> Bundle | None: ...
     def photo(self, sha256: str) -> bytes | None: ...
 
 
@@ -58,8 +59,8 @@ class Snapshot:
     visit: str
     events: list[Event]
     cells: Cells
-    bundle: dict[str, Any]
-    assessment: dict[str, Any]
+    bundle: Bundle
+    assessment: Assessment
     seals: list[Seal]
     amendments: list[Event]
     sealed_cells: Cells | None
@@ -82,7 +83,7 @@ def gather(
     visit: str,
     *,
     today: str,
-    current_bundle: Callable[[], dict[str, Any]],
+    current_bundle: Callable[[], Bundle],
 ) -> Snapshot:
     """The snapshot of `visit` as of `today` (YYYY-MM-DD).
 
@@ -93,7 +94,7 @@ def gather(
     if not events:
         raise UnknownVisit(f"No visit {visit} is on this server.")
     cells = fold(events)
-    began_with = cells.get("about/bundle", {}).get("value")
+    began_with = cells["about/bundle"]["value"] if "about/bundle" in cells else None
     kept = log.bundle(began_with) if isinstance(began_with, str) else None
     bundle = kept or current_bundle()
     seals = _seals(visit, events, log)
@@ -119,7 +120,7 @@ def _erased(events: Sequence[Event], log: EventSource) -> tuple[Erased, ...]:
     gone = [event for event in events if event.get("erased")]
     if not gone:
         return ()
-    ordered = {one["commit"]: str(one["at"]) for one in log.orders()["erase"]}
+    ordered = {order["commit"]: order["at"] for order in log.orders()["erase"]}
     return tuple(Erased(event["put"], ordered.get(event["commit"], "")) for event in gone)
 
 
@@ -136,17 +137,16 @@ def _seals(visit: str, events: list[Event], log: EventSource) -> list[Seal]:
     there.sort(key=lambda event: event.get("rank") or event["at"])
     held = log.held()
     # what the shop ordered later changes nothing of what was signed
-    recorded = [
-        {key: event[key] for key in event if key not in ("rank", "fenced")} for event in events
-    ]
+    recorded = [as_written(event) for event in events]
     seals = []
     for event in there:
-        problem = _problem(f"inspection/{visit}", event, recorded, held)
+        value = cell_values.mapping(event["value"])
+        problem = _problem(f"inspection/{visit}", event["device"], value, recorded, held)
         number = event["put"].partition("/")[2]
         seals.append(
             Seal(
                 n=int(number) if number.isdigit() and len(number) < 10 else 0,
-                value=event["value"],
+                value=dict(value),
                 at=event.get("rank") or event["at"],
                 device=event["device"],
                 holds=not problem,
@@ -156,16 +156,21 @@ def _seals(visit: str, events: list[Event], log: EventSource) -> list[Seal]:
     return seals
 
 
-def _problem(scope: str, event: Event, events: list[Event], held: Mapping[str, int]) -> str:
-    """What is wrong with a seal, as a sentence; empty when it holds."""
-    value = event["value"]
-    if not is_signed(scope, event["device"], value):
+def _problem(
+    scope: str,
+    device: str,
+    value: Mapping[str, Any],
+    events: list[Event],
+    held: Mapping[str, int],
+) -> str:
+    """What is wrong with a device's seal, as a sentence; empty when it holds."""
+    if not is_signed(scope, device, value):
         return "This seal is not signed with the key of the phone that wrote it."
     through = value.get("through")
     beyond = [
-        device
-        for device, seq in (through.items() if isinstance(through, Mapping) else ())
-        if isinstance(seq, int) and seq > held.get(device, 0)
+        author
+        for author, seq in (through.items() if isinstance(through, Mapping) else ())
+        if isinstance(seq, int) and seq > held.get(author, 0)
     ]
     if beyond:
         return "Entries under this seal have not reached this server yet."

@@ -1,4 +1,4 @@
-"""The whole judgement of one record: the order of the steps, and nothing else."""
+"""The whole judgment of one record: the order of the steps, and nothing else."""
 
 from __future__ import annotations
 
@@ -13,42 +13,53 @@ from .record import visit_facts
 from .values import words
 
 if TYPE_CHECKING:
-    from .values.types.loose import Cells, Json, Record, Rule, Rules
+    from .values.types import (
+        AreaSummary,
+        Assessment,
+        Cells,
+        ItemJudgment,
+        Problem,
+        Record,
+        Rule,
+        Rules,
+        VisitFacts,
+    )
 
 STAGES = ("papers", "outside", "inside", "underneath", "cold", "start", "warm", "road", "hot")
 
 
-def judge_item(item: str, cells: Cells, rules: Rules, facts: Json) -> Json:
-    """One item from its own cells and the visit's facts (visit.visit_facts): what a tap needs.
+def judge_item(item: str, cells: Cells, rules: Rules, facts: VisitFacts) -> ItemJudgment:
+    """One item from its own cells and the visit's facts: what a tap needs.
 
     Combinations and `implied_by` need the other items and come with `assess`.
     """
     rule = rules["items"].get(item)
     if rule is None:
-        judged = grading.blank()
-        judged["applies"] = judged["asked"] = False
-        judged["problems"] = [_unknown(item)]
-        return judged
-    judged, _, _ = grading.judge(item, rule, cells, facts)
-    _ask(item, rule, cells, facts, judged)
-    return judged
+        judgment = grading.blank()
+        judgment["applies"] = judgment["asked"] = False
+        judgment["problems"] = [_unknown(item)]
+        return judgment
+    judgment, _, _ = grading.judge(item, rule, cells, facts)
+    _ask(item, rule, cells, facts, judgment)
+    return judgment
 
 
-def _ask(item: str, rule: Rule, cells: Cells, facts: Json, judged: Json) -> None:
+def _ask(item: str, rule: Rule, cells: Cells, facts: VisitFacts, judgment: ItemJudgment) -> None:
     """Whether the item applies and is asked, and whether an answer contradicts the car."""
-    answered = _answered(item, cells)
-    judged["applies"] = judged["asked"] = visit_facts.asked(rule, facts, answered)
-    if answered and visit_facts.contradicts(rule, facts):
+    is_answered = _is_answered(item, cells)
+    asked = visit_facts.is_asked(rule, facts, is_answered)
+    judgment["applies"] = judgment["asked"] = asked
+    if is_answered and visit_facts.contradicts(rule, facts):
         text = "This was answered, and the car is said not to have it: check the car's details."
-        judged["problems"].append({"code": "does_not_fit", "text": text, "path": "items/" + item})
+        judgment["problems"].append({"code": "does_not_fit", "text": text, "path": "items/" + item})
 
 
-def _unknown(item: str) -> Json:
+def _unknown(item: str) -> Problem:
     text = "There is an answer to “%s”, which this checklist does not have." % item
     return {"code": "unknown_item", "text": text, "path": "items/" + item}
 
 
-def _answered(item: str, cells: Cells) -> bool:
+def _is_answered(item: str, cells: Cells) -> bool:
     start = "items/" + item + "/"
     for path in cells:
         if path.startswith(start) and cells[path]["value"] is not None:
@@ -82,34 +93,40 @@ def _imply(order: list[str], judged: combinations.Judged, rules: Rules) -> None:
     """What another answered item implies is not asked, unless it has an answer of its own."""
     implied = []
     for item in order:
-        one = judged.items[item]
-        if one["state"] != "open":
+        if judged.items[item]["state"] != "open":
             continue
         for other in rules["items"][item].get("implied_by") or []:
             if other in judged.items and judged.items[other]["state"] == "done":
                 implied.append((item, other))
                 break
     for item, other in implied:
-        one = judged.items[item]
+        judgment = judged.items[item]
         title = rules["items"][other].get("title") or other
         text = "Not asked: “%s” answers it." % title
-        one["asked"] = False
-        one["state"], one["grade"], one["by"] = "done", "none", "implied"
-        one["reasons"] = [{"code": "implied", "text": text, "source": "practice"}]
+        judgment["asked"] = False
+        judgment["state"], judgment["grade"], judgment["by"] = "done", "none", "implied"
+        judgment["reasons"] = [{"code": "implied", "text": text, "source": "practice"}]
 
 
-def _areas(order: list[str], items: dict[str, Json], rules: Rules) -> list[Json]:
-    rows: list[Json] = []
-    by_area: dict[str, Json] = {}
+def _areas(order: list[str], items: dict[str, ItemJudgment], rules: Rules) -> list[AreaSummary]:
+    rows: list[AreaSummary] = []
+    by_area: dict[str, AreaSummary] = {}
     for area in rules.get("areas") or []:
-        row = {"area": area["id"], "title": area.get("title", area["id"]), "worst": None}
-        row["open"] = row["done"] = row["uninspected"] = row["total"] = 0
+        row: AreaSummary = {
+            "area": area["id"],
+            "title": area.get("title", area["id"]),
+            "worst": None,
+            "open": 0,
+            "done": 0,
+            "uninspected": 0,
+            "total": 0,
+        }
         by_area[area["id"]] = row
         rows.append(row)
     for item in order:
-        area = rules["items"][item]["area"]
-        if area in by_area:
-            row = by_area[area]
+        place = rules["items"][item]["area"]
+        if place in by_area:
+            row = by_area[place]
             row[items[item]["state"]] += 1
             row["total"] += 1
             if limits.is_worse(items[item]["grade"], row["worst"]):
@@ -117,7 +134,7 @@ def _areas(order: list[str], items: dict[str, Json], rules: Rules) -> list[Json]
     return rows
 
 
-def _findings(order: list[str], items: dict[str, Json], rules: Rules) -> list[str]:
+def _findings(order: list[str], items: dict[str, ItemJudgment], rules: Rules) -> list[str]:
     keyed = []
     for i, item in enumerate(order):
         grade = items[item]["grade"]
@@ -127,7 +144,7 @@ def _findings(order: list[str], items: dict[str, Json], rules: Rules) -> list[st
     return [key[3] for key in sorted(keyed)]
 
 
-def assess(record: Record, rules: Rules, today: str) -> Json:
+def assess(record: Record, rules: Rules, today: str) -> Assessment:
     """The assessment of a record {"visit", "cells"} by the rules of its checklist bundle.
 
     `today` is YYYY-MM-DD. Plain JSON values without fractions, so it can be hashed and compared.
@@ -141,22 +158,22 @@ def assess(record: Record, rules: Rules, today: str) -> Json:
     for item in everything:
         rule, own = rules["items"][item], grouped.get(item, {})
         if own or (rule.get("compute") or {}).get("kind") in registry.OF_THE_CAR:
-            one, measures, choices = grading.judge(item, rule, own, facts)
+            judgment, measures, choices = grading.judge(item, rule, own, facts)
             judged.measures[item], judged.choices[item] = measures, choices
         else:
-            one = grading.blank()
-        _ask(item, rule, own, facts, one)
-        judged.items[item] = one
+            judgment = grading.blank()
+        _ask(item, rule, own, facts, judgment)
+        judged.items[item] = judgment
     order = [item for item in everything if judged.items[item]["applies"]]
     _imply(order, judged, rules)
     raised = combinations.raise_grades(rules, judged)
     items = judged.items
     findings = _findings(order, items, rules)
     evidence = maintenance.baseline(order, judged, rules)
-    states = {}
+    states: dict[str, str] = {}
     for item in order:
-        grave = items[item]["grade"] == "dangerous"
-        states[item] = "dangerous" if grave else items[item]["state"]
+        is_dangerous = items[item]["grade"] == "dangerous"
+        states[item] = "dangerous" if is_dangerous else items[item]["state"]
     return {
         "items": items,
         "areas": _areas(order, items, rules),

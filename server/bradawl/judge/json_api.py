@@ -6,7 +6,7 @@ Holds the only state of the package: the rules that were loaded, by the bundle's
 from __future__ import annotations
 
 import json
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from .assessment import assess, judge_item, walk
 from .decisions.next_checks import what_next
@@ -26,7 +26,11 @@ from .record.folding import (
 from .record.visit_facts import visit_facts
 
 if TYPE_CHECKING:
-    from .values.types.loose import Event, Json, Rules
+    from .values.types import Event, Record, Rules
+
+    # What a worker sent or is sent: any JSON. A key that is missing comes back as an error.
+    Question = dict[str, Any]
+    Reply = dict[str, Any]
 
 _loaded: dict[str, Rules] = {}
 
@@ -38,64 +42,61 @@ class RefusedError(Exception):
         self.sentence = sentence
 
 
-def _rules(question: Json) -> Rules:
+def _rules(question: Question) -> Rules:
     name = question["bundle"]
     if name not in _loaded:
         raise RefusedError("not_loaded", "The rules of checklist bundle %s are not loaded." % name)
     return _loaded[name]
 
 
-def _load(question: Json) -> Json:
+def _load(question: Question) -> Reply:
     name = question["bundle"]
     if question.get("start") or name not in _loaded:
-        _loaded[name] = {"items": {}}
+        _loaded[name] = {"items": {}, "areas": []}
     rules = _loaded[name]
     piece = question["rules"]
-    for key in piece:
-        if key == "items":
-            for item in piece["items"]:
-                rules["items"][item] = piece["items"][item]
-        else:
-            rules[key] = piece[key]
+    rules["items"].update(piece.get("items") or {})
+    rest: Any = {key: piece[key] for key in piece if key != "items"}
+    rules.update(rest)
     return {"items": len(rules["items"])}
 
 
-def _events(question: Json) -> list[Event]:
+def _events(question: Question) -> list[Event]:
     """The events of a question, the shop's orders obeyed where they come along."""
     events: list[Event] = question["events"]
     ordered = question.get("orders")
     return obeyed(events, ordered) if ordered else events
 
 
-def _fold(question: Json) -> Json:
+def _fold(question: Question) -> Reply:
     events = _events(question)
     return {"cells": fold(events), "live": live_ids(events)}
 
 
-def _orders(question: Json) -> Json:
+def _orders(question: Question) -> Reply:
     return {"orders": orders(question["events"], question["shop"])}
 
 
-def _leaves(question: Json) -> Json:
+def _leaves(question: Question) -> Reply:
     return {"leaves": leaf_texts(question["events"])}
 
 
-def _unsigned(question: Json) -> Json:
+def _unsigned(question: Question) -> Reply:
     return {"text": unsigned_text(question["seal"])}
 
 
-def _item(question: Json) -> Json:
+def _item(question: Question) -> Reply:
     rules = _rules(question)
     facts = visit_facts(question["car"], question["today"])
     return {"item": judge_item(question["item"], question["cells"], rules, facts)}
 
 
-def _assess(question: Json) -> Json:
-    record = {"visit": question["visit"], "cells": question["cells"]}
+def _assess(question: Question) -> Reply:
+    record: Record = {"visit": question["visit"], "cells": question["cells"]}
     return {"assessment": assess(record, _rules(question), question["today"])}
 
 
-def _next(question: Json) -> Json:
+def _next(question: Question) -> Reply:
     rules = _rules(question)
     states = question["states"]
     order = [item for item in walk(rules) if item in states]
@@ -103,16 +104,16 @@ def _next(question: Json) -> Json:
     return {"next": what_next(order, states, rules, uses, question["minutes"])}
 
 
-def _seal(question: Json) -> Json:
+def _seal(question: Question) -> Reply:
     cells = question["cells"]
     return {"photos": photos_text(cells), "count": len(photos_of(cells))}
 
 
-def _amendments(question: Json) -> Json:
+def _amendments(question: Question) -> Reply:
     return {"count": len(amendments(question["events"], question["through"]))}
 
 
-def _canonical(question: Json) -> Json:
+def _canonical(question: Question) -> Reply:
     return {"text": canonical(question["value"])}
 
 

@@ -6,7 +6,7 @@ import json
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from threading import Lock
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 from sqlalchemy import Engine, insert, select
@@ -15,6 +15,9 @@ from sqlalchemy.exc import IntegrityError
 from bradawl.database.connection import reading, writing
 from bradawl.log.format.events import is_hash
 from bradawl.log.format.tables import BUNDLES
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Bundle
 
 READY = 4  # parsed ones; a page of the desk needs one, and parsing is a third of it
 
@@ -25,7 +28,7 @@ class Bundles:
     def __init__(self, engine: Engine, clock: Callable[[], int]) -> None:
         self._engine = engine
         self._clock = clock
-        self._ready: dict[str, dict[str, Any]] = {}
+        self._ready: dict[str, Bundle] = {}
         self._lock = Lock()
 
     def put(self, bundle: Mapping[str, Any]) -> str:
@@ -51,7 +54,7 @@ class Bundles:
             row = connection.execute(select(BUNDLES.c.hash).where(BUNDLES.c.hash == name))
             return row.first() is not None
 
-    def get(self, name: str) -> dict[str, Any] | None:
+    def get(self, name: str) -> Bundle | None:
         """A bundle, or None. Callers share the value: it is read and never changed."""
         with self._lock:
             ready = self._ready.get(name)
@@ -61,7 +64,7 @@ class Bundles:
             body = connection.execute(select(BUNDLES.c.body).where(BUNDLES.c.hash == name)).scalar()
         if body is None:
             return None
-        found: dict[str, Any] = msgspec.json.decode(body)
+        found: Bundle = msgspec.json.decode(body)
         with self._lock:
             self._ready[name] = found
             while len(self._ready) > READY:

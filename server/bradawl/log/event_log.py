@@ -10,7 +10,7 @@ import secrets
 import time
 from collections.abc import Callable, Collection, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 from sqlalchemy import Connection, Engine, Select, func, select, text, update
@@ -37,6 +37,9 @@ from bradawl.log.photos.storage import PhotoStore
 from bradawl.log.sync import activity, intake
 from bradawl.log.sync.intake import PushResult
 from bradawl.log.sync.pulls import Have, PullResult, gather, held_by_device
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Bundle, Event, Orders
 
 MAX_DEVICES = 10_000  # in one question what another device holds
 
@@ -214,7 +217,7 @@ class Log:
         with reading(self.engine) as connection:
             return listing.marked(connection)
 
-    def events_by(self, device: str, first: int = 1, count: int = 200) -> list[dict[str, Any]]:
+    def events_by(self, device: str, first: int = 1, count: int = 200) -> list[Event]:
         """A chain's events from number `first` on, at most `count`, as `events_of` gives them."""
         with reading(self.engine) as connection:
             found = listing.events_by(connection, device, first, count)
@@ -274,7 +277,7 @@ class Log:
         with reading(self.engine) as connection:
             return visits.named(connection.execute(listed).all())
 
-    def events_of(self, visit: str) -> list[dict[str, Any]]:
+    def events_of(self, visit: str) -> list[Event]:
         """The inspection's events in `at` order; [] for an unknown one.
 
         Each as `events.plain` gives it, with `rank` where its clock was corrected and `fenced`
@@ -282,12 +285,12 @@ class Log:
         """
         return self.events_in(ev.inspection(visit))
 
-    def events_in(self, scope: str) -> list[dict[str, Any]]:
+    def events_in(self, scope: str) -> list[Event]:
         """The same for any scope."""
         with reading(self.engine) as connection:
             return self._controls.events_in(connection, scope)
 
-    def orders(self) -> dict[str, Any]:
+    def orders(self) -> Orders:
         """The shop's orders, as `judge.orders` gives them."""
         with reading(self.engine) as connection:
             return self._controls.orders(connection)
@@ -322,7 +325,7 @@ class Log:
         """Whether a bundle is kept here."""
         return self._bundles.has(bundle_hash)
 
-    def bundle(self, bundle_hash: str) -> dict[str, Any] | None:
+    def bundle(self, bundle_hash: str) -> Bundle | None:
         """A bundle by its hash, or None when it was never served here.
 
         Callers share the value: it is read and never changed.

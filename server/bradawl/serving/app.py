@@ -65,6 +65,7 @@ from bradawl.serving.startup import explained
 
 if TYPE_CHECKING:
     from bradawl.access.lan import Lan  # its libraries are slow to load
+    from bradawl.judge.values.types import Bundle
 
 logger = logging.getLogger(__name__)
 
@@ -77,7 +78,7 @@ def today() -> str:
     return date.today().isoformat()  # noqa: DTZ011
 
 
-def compiled(folder: Path) -> tuple[dict[str, Any] | None, list[tuple[str, int, str]]]:
+def compiled(folder: Path) -> tuple[Bundle | None, list[tuple[str, int, str]]]:
     """The bundle of a folder of checklists, or its faults as (file, line, what is wrong)."""
     from bradawl.checklists.bundling import bundle
     from bradawl.checklists.files import ChecklistError
@@ -180,7 +181,8 @@ class Bradawl:
         """Record what a phone is called, for the other phones; not twice the same."""
         path, value = f"devices/{device}", {"name": name}
         try:
-            if fold(self.log.events_in(SHOP)).get(path, {}).get("value") != value:
+            cells = fold(self.log.events_in(SHOP))
+            if path not in cells or cells[path]["value"] != value:
                 self.log.append_in(SERVER, [(SHOP, path, value)])
         except (ApiError, DBAPIError, OSError) as error:
             # it is paired all the same; other phones show its number instead

@@ -7,7 +7,7 @@ change, and a visit keeps the checklist it began with.
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
@@ -23,7 +23,7 @@ FOR_EVER = {"Cache-Control": "public, max-age=31536000, immutable"}
 def router(
     judge: Document,
     checklists: Callable[[], Document],
-    kept_bundle: Callable[[str], dict[str, Any] | None],
+    kept_bundle: Callable[[str], Mapping[str, Any] | None],
 ) -> APIRouter:
     """Routes that need no login: they serve nothing that anybody recorded.
 

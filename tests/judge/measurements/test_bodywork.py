@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy.stats import median_abs_deviation
 
 from bradawl.judge.measurements.bodywork import paint
-from bradawl.judge.measurements.context import Workings
+from bradawl.judge.measurements.context import Context
 from bradawl.judge.values import exact
 
 panels = st.lists(st.lists(st.integers(40, 2000), min_size=3, max_size=5), min_size=3, max_size=14)
@@ -25,7 +25,7 @@ def measured(spots: list[list[int]]) -> dict[str, Any]:
         for n, values in enumerate(spots)
         for i, value in enumerate(values)
     ]  # fmt: skip
-    work = Workings(measures, {"kind": "paint"}, "", {"car": {}, "day": 0})
+    work = Context(measures, {"kind": "paint"}, "", {"car": {}, "day": 0})
     paint(work)
     return {
         f["of"] + ("." + f["place"] if f["place"] else ""): f["number"] or f["word"]

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bradawl.judge.measurements import identity, tires
-from bradawl.judge.measurements.context import Workings
+from bradawl.judge.measurements.context import Context
 from bradawl.judge.values import exact
 
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ0123456789"
@@ -56,7 +56,7 @@ def facts_of(code: str, today: datetime.date) -> dict[str, Any]:
     measure = {"of": "dot", "place": "front-left", "title": "Code", "number": None, "word": code,
                "unit": "", "typed": code, "path": "p"}  # fmt: skip
     day = (today - datetime.date(1970, 1, 1)).days
-    work = Workings([measure], {"kind": "tyre_age"}, "", {"car": {}, "day": day})
+    work = Context([measure], {"kind": "tyre_age"}, "", {"car": {}, "day": day})
     tires.tyre_age(work)
     return {fact["of"]: fact for fact in work.facts} | {"problems": work.problems}
 

@@ -178,7 +178,7 @@ def test_no_text_makes_the_parser_stumble(typed: str) -> None:
 
 
 def test_a_reading_is_shown_in_the_unit_it_was_typed_in() -> None:
-    assert units.said("2.5", "mm") == "2.5 mm"
-    assert units.said("3", "in/32") == "3/32 in"
-    assert units.said("2", "1") == "2"
-    assert units.said("14.3", "deg") == "14.3°"
+    assert units.format_amount("2.5", "mm") == "2.5 mm"
+    assert units.format_amount("3", "in/32") == "3/32 in"
+    assert units.format_amount("2", "1") == "2"
+    assert units.format_amount("14.3", "deg") == "14.3°"

@@ -183,25 +183,25 @@ export interface MaintenanceRule {
 
 /** From where the drive home is far, and how far one with limits may go. */
 export interface DriveSettings {
-  far_km: string;
-  limits_km: string;
-  source: string;
+  far_km?: string;
+  limits_km?: string;
+  source?: string;
 }
 
 /** What looking is worth, and the minutes that it takes to begin a stage. */
 export interface AttentionSettings {
-  danger_worth: number;
-  drive_worth: number;
-  setup: Record<string, string>;
-  source: string;
+  danger_worth?: number;
+  drive_worth?: number;
+  setup?: Record<string, string>;
+  source?: string;
 }
 
 /** What is assumed when the brief says nothing. */
 export interface MoneySettings {
-  hourly_rate: number;
-  margin: number;
+  hourly_rate?: number;
+  margin?: number;
   costs_move_together?: string;
-  source: string;
+  source?: string;
 }
 
 /** A checklist as the judge gets it; the phone loads it in pieces. */

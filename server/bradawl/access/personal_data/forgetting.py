@@ -10,7 +10,7 @@ from bradawl.access.personal_data.remains import Remains
 from bradawl.access.personal_data.search import Found, search, texts_in
 from bradawl.common.errors import ApiError
 
-Event = dict[str, Any]
+Event = Mapping[str, Any]
 #: What is written about a photo; the rest of its value says nothing about anybody.
 _CAPTIONS = ("caption", "text", "note", "title")
 
@@ -18,7 +18,7 @@ _CAPTIONS = ("caption", "text", "note", "title")
 class Erasing(Protocol):
     """What forgetting needs of the log."""
 
-    def events_of(self, visit: str) -> list[Event]: ...
+    def events_of(self, visit: str) -> Sequence[Event]: ...
     def append(self, writer: str, visit: str, puts: Sequence[tuple[str, Any]]) -> object: ...
     def erase(self, writer: str, visit: str, wanted: Collection[tuple[str, int]]) -> int: ...
 
@@ -131,7 +131,7 @@ class Forgetting:
             if event["put"] == path and _holds(event)
         )
 
-    def _events(self, visit: str) -> list[Event]:
+    def _events(self, visit: str) -> Sequence[Event]:
         events = self._log.events_of(visit)
         if not events:
             raise ApiError("unknown_visit", "No visit with this id is on this server.", 404)

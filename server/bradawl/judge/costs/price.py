@@ -7,26 +7,53 @@ times cost.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ..decisions import next_checks
 from ..record import visit_facts
 from ..values import amounts, exact, words
-from . import plan, quantiles, remedies
+from . import quantiles, remedies
+from .estimates import sixths, whole
 
 if TYPE_CHECKING:
-    from ..values.types.loose import Cells, Json, Rules
+    from ..values.types import (
+        Argument,
+        Cells,
+        ItemJudgment,
+        MaintenanceRow,
+        Money,
+        NeededWork,
+        Price,
+        Rates,
+        Reserve,
+        ReserveItem,
+        Rules,
+        Totals,
+        VisitFacts,
+        WorkLine,
+    )
 
 PERCENTS = [50, 80, 90]
 
 
-def _setting(name: str, default: int, rules: Rules, facts: Json) -> tuple[int, bool]:
-    """(the figure, whether it is assumed): the brief's own, else the checklist's."""
-    told = visit_facts.whole(facts["brief"].get(name))
-    if told is not None and told >= 0:
-        return told, False
-    assumed = visit_facts.whole((rules.get("money") or {}).get(name))
-    return (assumed if assumed is not None else default), True
+def hourly_rate(rules: Rules, facts: VisitFacts) -> tuple[int, bool]:
+    """(money for an hour of work, whether it is assumed): the brief's, else the checklist's."""
+    assumed = (rules.get("money") or {}).get("hourly_rate")
+    return _setting(facts, "hourly_rate", assumed, amounts.DEFAULT_HOURLY_RATE)
+
+
+def margin(rules: Rules, facts: VisitFacts) -> tuple[int, bool]:
+    """(what is held back in any deal, whether it is assumed)."""
+    assumed = (rules.get("money") or {}).get("margin")
+    return _setting(facts, "margin", assumed, amounts.DEFAULT_MARGIN)
+
+
+def _setting(facts: VisitFacts, name: str, assumed: int | None, default: int) -> tuple[int, bool]:
+    typed = visit_facts.whole(facts["brief"].get(name))
+    if typed is not None and typed >= 0:
+        return typed, False
+    figure = visit_facts.whole(assumed)
+    return (default if figure is None else figure), True
 
 
 def _together(rules: Rules) -> tuple[float, str]:
@@ -38,174 +65,158 @@ def _together(rules: Rules) -> tuple[float, str]:
     return exact.as_float(share), text
 
 
-def _lines(work: Json) -> tuple[list[Json], list[str]]:
+def _lines(work: NeededWork) -> tuple[list[WorkLine], list[str]]:
     """The needed work, dearest line first, and the findings that no needed work puts right."""
     keyed = []
+    lines: dict[str, WorkLine] = {}
     covered = {}
     for offer in work["offers"] + work["due"]:
-        if work["chosen"].get(offer["id"]):
-            expected = plan.whole(plan.sixths(offer["cost"]))
-            covers = [one for one in offer["covers"] if one in work["standing"]]
-            for one in covers:
-                covered[one] = True
-            line = {
-                "id": offer["id"],
-                "item": offer["item"],
-                "covers": covers,
-                "title": offer["title"] or words.capital(words.plain(offer["id"].split("/")[1])),
-                "kind": offer["kind"],
-                "cost": offer["cost"],
-                "expected": expected,
-            }
-            keyed.append((-expected, offer["id"], line))
-    unpriced = [one for one in sorted(work["standing"]) if one not in covered]
-    return [key[2] for key in sorted(keyed)], unpriced
+        if not work["chosen"].get(offer["id"]):
+            continue
+        expected = whole(sixths(offer["cost"]))
+        covers = [item for item in offer["covers"] if item in work["standing"]]
+        for item in covers:
+            covered[item] = True
+        lines[offer["id"]] = {
+            "id": offer["id"],
+            "item": offer["item"],
+            "covers": covers,
+            "title": offer["title"] or words.capital(words.plain(offer["id"].split("/")[1])),
+            "kind": offer["kind"],
+            "cost": offer["cost"],
+            "expected": expected,
+        }
+        keyed.append((-expected, offer["id"]))
+    unpriced = [item for item in sorted(work["standing"]) if item not in covered]
+    return [lines[key[1]] for key in sorted(keyed)], unpriced
 
 
-def reserve(order: list[str], items: dict[str, Json], rules: Rules) -> Json:
-    """{"amount", "items": [{"item", "chance", "cost", "amount", "source"}]}, largest first."""
+def reserve(order: list[str], items: dict[str, ItemJudgment], rules: Rules) -> Reserve:
+    """Chance times cost of every item that nobody looked at, the largest first."""
     total = exact.ZERO
     keyed = []
+    rows: list[ReserveItem] = []
     for i, item in enumerate(order):
         unseen = rules["items"][item].get("unseen")
         if items[item]["state"] == "done" or not unseen:
             continue
         amount = next_checks.expected_cost(rules["items"][item])
         total = exact.add(total, amount)
-        row = {
-            "item": item,
-            "chance": str(unseen["chance"]),
-            "cost": unseen["cost"],
-            "amount": exact.half_up(amount, 0),
-            "source": unseen.get("source", "assumption"),
-        }
-        keyed.append((-exact.half_up(amount, 2), i, item, row))
-    rows = [key[3] for key in sorted(keyed)]
-    return {"amount": exact.half_up(total, 0), "items": rows}
-
-
-def _price(totals: Json, held: int, lines: list[Json], items: dict[str, Json], given: Json) -> Json:
-    """Walk-away price, opening figure and the findings that argue for them."""
-    value, margin, asking, currency = (
-        given["value"],
-        given["margin"],
-        given["asking"],
-        given["currency"],
-    )
-    arguments = []
-    for line in lines:
-        judged = items.get(line["item"])
-        why = ""
-        if judged is not None and judged["reasons"] and line["kind"] != "maintenance":
-            why = judged["reasons"][0]["text"]
-        cost = amounts.money_text(line["expected"], currency)
-        text = "%s, about %s. %s" % (line["title"], cost, why)
-        arguments.append(
-            {"item": line["item"], "text": text.rstrip(" "), "amount": line["expected"]}
+        keyed.append((-exact.half_up(amount, 2), i, len(rows)))
+        rows.append(
+            {
+                "item": item,
+                "chance": str(unseen["chance"]),
+                "cost": unseen["cost"],
+                "amount": exact.half_up(amount, 0),
+                "source": unseen.get("source", "assumption"),
+            }
         )
+    return {"amount": exact.half_up(total, 0), "items": [rows[key[2]] for key in sorted(keyed)]}
+
+
+def _arguments(
+    lines: list[WorkLine], items: dict[str, ItemJudgment], currency: str
+) -> list[Argument]:
+    """The findings that argue for a lower price, the dearest first."""
+    arguments: list[Argument] = []
+    for line in lines:
+        judgment = items.get(line["item"])
+        why = ""
+        if judgment is not None and judgment["reasons"] and line["kind"] != "maintenance":
+            why = judgment["reasons"][0]["text"]
+        cost = amounts.money_text(line["expected"], currency)
+        text = ("%s, about %s. %s" % (line["title"], cost, why)).rstrip(" ")
+        arguments.append({"item": line["item"], "text": text, "amount": line["expected"]})
+    return arguments
+
+
+def _set_price(price: Price, totals: Totals, held_back: int, currency: str) -> None:
+    """Fill in the walk-away price and the opening; without a value there are none."""
+    value, asking = price["value"], price["asking"]
     if value is None:
-        text = "Say what a car that meets the brief is worth, and the price follows."
-        return {
-            "value": None,
-            "margin": margin,
-            "asking": asking,
-            "walk_away": None,
-            "opening": None,
-            "text": text,
-            "arguments": arguments,
-        }
-    walk_away = value - totals["p80"] - held - margin
-    opening = value - totals["p90"] - held - margin
+        return
+    walk_away = value - totals["p80"] - held_back - price["margin"]
+    opening = value - totals["p90"] - held_back - price["margin"]
     if asking is not None and asking < opening:
         opening = asking
     if walk_away <= 0:
-        text = "Worth it at no price: work, reserve and margin come to %s more than its value." % (
-            amounts.money_text(-walk_away, currency)
-        )
-        walk_away = opening = 0
-    else:
-        opening = max(opening, 0)
-        text = "Walk away above %s; open at %s." % (
-            amounts.money_text(walk_away, currency),
-            amounts.money_text(opening, currency),
-        )
-        if asking is not None:
-            text = text + " Asked: %s." % amounts.money_text(asking, currency)
+        price["walk_away"] = price["opening"] = 0
+        text = "Worth it at no price: work, reserve and margin come to %s more than its value."
+        price["text"] = text % amounts.money_text(-walk_away, currency)
+        return
+    opening = max(opening, 0)
+    price["walk_away"], price["opening"] = walk_away, opening
+    price["text"] = "Walk away above %s; open at %s." % (
+        amounts.money_text(walk_away, currency),
+        amounts.money_text(opening, currency),
+    )
+    if asking is not None:
+        price["text"] += " Asked: %s." % amounts.money_text(asking, currency)
+
+
+def _totals(lines: list[WorkLine], together: float) -> Totals:
+    sums = [0, 0, 0]
+    for line in lines:
+        for n in range(3):
+            sums[n] += line["cost"][n]
+    triples = [(line["cost"][0], line["cost"][1], line["cost"][2]) for line in lines]
+    p50, p80, p90 = quantiles.quantiles(triples, PERCENTS, together)
     return {
-        "value": value,
-        "margin": margin,
-        "asking": asking,
-        "walk_away": walk_away,
-        "opening": opening,
-        "text": text,
-        "arguments": arguments,
+        "low": sums[0],
+        "likely": sums[1],
+        "high": sums[2],
+        "expected": whole(sixths(sums)),
+        "p50": p50,
+        "p80": p80,
+        "p90": p90,
     }
 
 
 def money(
     order: list[str],
     findings: list[str],
-    items: dict[str, Json],
-    baseline: list[Json],
+    items: dict[str, ItemJudgment],
+    baseline: list[MaintenanceRow],
     rules: Rules,
-    facts: Json,
+    facts: VisitFacts,
     cells: Cells,
-) -> Json:
-    """Cost, reserve and price of the car, all in whole units of the visit's currency.
-
-    {"currency", "rate", "assumed": [names], "lines", "unpriced": [items], "totals": {"low",
-    "likely", "high", "expected", "p50", "p80", "p90"}, "together": share of the spread in common,
-    "reserve", "price", "text"}.
-    """
-    rate, rate_assumed = _setting("hourly_rate", amounts.DEFAULT_HOURLY_RATE, rules, facts)
-    margin, margin_assumed = _setting("margin", amounts.DEFAULT_MARGIN, rules, facts)
-    currency = facts["about"].get("currency")
-    currency = currency if isinstance(currency, str) else ""
-    given = {"rate": rate, "percent": remedies.percent(cells)}
-    lines, unpriced = _lines(remedies.work(findings, items, baseline, rules, cells, given))
-    sums = [0, 0, 0]
-    sixths = 0
-    for line in lines:
-        for n in range(3):
-            sums[n] += line["cost"][n]
-        sixths += plan.sixths(line["cost"])
+) -> Money:
+    """Cost, reserve and price of the car, all in whole units of the visit's currency."""
+    rate, is_rate_assumed = hourly_rate(rules, facts)
+    margin_amount, is_margin_assumed = margin(rules, facts)
+    recorded_currency = facts["about"].get("currency")
+    currency = recorded_currency if isinstance(recorded_currency, str) else ""
+    rates: Rates = {"rate": rate, "percent": remedies.percent(cells)}
+    lines, unpriced = _lines(remedies.work(findings, items, baseline, rules, cells, rates))
     together, together_text = _together(rules)
-    found = quantiles.quantiles([tuple(line["cost"]) for line in lines], PERCENTS, together)
-    totals: dict[str, Any] = {
-        "low": sums[0],
-        "likely": sums[1],
-        "high": sums[2],
-        "expected": plan.whole(sixths),
-        "p50": found[0],
-        "p80": found[1],
-        "p90": found[2],
-    }
-    held = reserve(order, items, rules)
-    asked = {
+    totals = _totals(lines, together)
+    unseen_reserve = reserve(order, items, rules)
+    price: Price = {
         "value": visit_facts.whole(facts["brief"].get("value_good")),
-        "margin": margin,
+        "margin": margin_amount,
         "asking": visit_facts.whole(facts["about"].get("asking_price")),
-        "currency": currency,
+        "walk_away": None,
+        "opening": None,
+        "text": "Say what a car that meets the brief is worth, and the price follows.",
+        "arguments": _arguments(lines, items, currency),
     }
-    assumed = []
-    if rate_assumed:
-        assumed.append("hourly_rate")
-    if margin_assumed:
-        assumed.append("margin")
+    _set_price(price, totals, unseen_reserve["amount"], currency)
     text = "Work about %s, with four chances in five not over %s; %s held for what nobody saw." % (
         amounts.money_text(totals["p50"], currency),
         amounts.money_text(totals["p80"], currency),
-        amounts.money_text(held["amount"], currency),
+        amounts.money_text(unseen_reserve["amount"], currency),
     )
+    assumed = ["hourly_rate"] if is_rate_assumed else []
     return {
         "currency": currency,
         "rate": rate,
-        "assumed": assumed,
+        "assumed": assumed + (["margin"] if is_margin_assumed else []),
         "lines": lines,
         "unpriced": unpriced,
         "totals": totals,
         "together": together_text,
-        "reserve": held,
-        "price": _price(totals, held["amount"], lines, items, asked),
+        "reserve": unseen_reserve,
+        "price": price,
         "text": text,
     }

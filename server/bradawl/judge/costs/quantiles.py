@@ -21,11 +21,11 @@ QUANTILE_POINTS = 24  # cells of one line's own quantiles
 SHAPE_STEPS = 64  # the shape parameter is rounded to this fraction: below 0.2 % of the range
 
 
-def _weights(share: float, points: int, known: dict[tuple[int, int], list[float]]) -> list[float]:
+def _weights(share: float, points: int, cache: dict[tuple[int, int], list[float]]) -> list[float]:
     """Normalised weights at `points` midpoints of [0, 1]: x**p * (1 - x)**(4 - p), p = 4 share."""
     steps = int(share * 4.0 * SHAPE_STEPS + 0.5)
-    if (steps, points) in known:
-        return known[(steps, points)]
+    if (steps, points) in cache:
+        return cache[(steps, points)]
     p = steps / SHAPE_STEPS
     weights = []
     total = 0.0
@@ -35,18 +35,18 @@ def _weights(share: float, points: int, known: dict[tuple[int, int], list[float]
         weight = power(x / rest, p) * rest * rest * rest * rest
         weights.append(weight)
         total += weight
-    known[(steps, points)] = [weight / total for weight in weights]
-    return known[(steps, points)]
+    cache[(steps, points)] = [weight / total for weight in weights]
+    return cache[(steps, points)]
 
 
 def _line(
-    low: int, likely: int, high: int, step: float, known: dict[tuple[int, int], list[float]]
+    low: int, likely: int, high: int, step: float, cache: dict[tuple[int, int], list[float]]
 ) -> list[float]:
     """Masses on the grid low, low + step, ... ; each point is shared so that the mean stays."""
     cells = (high - low) / step
     masses = [0.0] * (int(cells) + 2)
     points = POINTS + int(cells)
-    weights = _weights((likely - low) / (high - low), points, known)
+    weights = _weights((likely - low) / (high - low), points, cache)
     for i in range(points):
         place = (i + 0.5) / points * cells
         cell = int(place)
@@ -58,10 +58,10 @@ def _line(
     return masses
 
 
-def _convolve(one: list[float], other: list[float]) -> list[float]:
-    total = [0.0] * (len(one) + len(other) - 1)
-    for i in range(len(one)):
-        mass = one[i]
+def _convolve(masses: list[float], other: list[float]) -> list[float]:
+    total = [0.0] * (len(masses) + len(other) - 1)
+    for i in range(len(masses)):
+        mass = masses[i]
         if mass == 0.0:
             continue
         for j in range(len(other)):
@@ -74,11 +74,11 @@ def _common(
     likely: int,
     high: int,
     percents: list[int],
-    known: dict[tuple[int, int], list[float]],
+    cache: dict[tuple[int, int], list[float]],
 ) -> list[float]:
     """One line's quantiles above its low end."""
-    weights = _weights((likely - low) / (high - low), QUANTILE_POINTS, known)
-    found = []
+    weights = _weights((likely - low) / (high - low), QUANTILE_POINTS, cache)
+    amounts = []
     for percent in percents:
         wanted = percent / 100.0
         reached = 0.0
@@ -87,8 +87,8 @@ def _common(
             reached += weights[place]
             place += 1
         inside = (wanted - reached) / weights[place] if weights[place] > 0.0 else 0.5
-        found.append((place + inside) / QUANTILE_POINTS * (high - low))
-    return found
+        amounts.append((place + inside) / QUANTILE_POINTS * (high - low))
+    return amounts
 
 
 def quantiles(
@@ -106,20 +106,20 @@ def quantiles(
     if not uncertain:
         return [base for _ in percents]
     step = spread / BINS
-    known: dict[tuple[int, int], list[float]] = {}
+    cache: dict[tuple[int, int], list[float]] = {}
     masses = [1.0]
     for _, low, likely, high in sorted(uncertain):
-        masses = _convolve(masses, _line(low, likely, high, step, known))
+        masses = _convolve(masses, _line(low, likely, high, step, cache))
     whole = 0.0
     for mass in masses:
         whole += mass
     common = [0.0 for _ in percents]
     if together > 0.0:
         for _, low, likely, high in sorted(uncertain):
-            own = _common(low, likely, high, percents, known)
+            own = _common(low, likely, high, percents, cache)
             for n in range(len(percents)):
                 common[n] += own[n]
-    found = []
+    amounts = []
     for n, percent in enumerate(percents):
         wanted = whole * percent / 100.0
         reached = 0.0
@@ -130,5 +130,5 @@ def quantiles(
         # a mass stands for the cell around its grid point
         inside = (wanted - reached) / masses[place] if masses[place] > 0.0 else 0.5
         amount = (place - 0.5 + inside) * step * (1.0 - together) + common[n] * together
-        found.append(base + int(amount + 0.5) if amount > 0.0 else base)
-    return found
+        amounts.append(base + int(amount + 0.5) if amount > 0.0 else base)
+    return amounts

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from ..values import exact, words
 
 if TYPE_CHECKING:
-    from ..values.types.loose import Json, Rule, Rules
+    from ..values.types import Brief, OpposedUses, Rule, Rules, VisitFacts
 
 DEFAULT_WEIGHT = 2
 
@@ -23,9 +23,10 @@ def weight(rule: Rule, uses: list[str]) -> int:
     return heaviest
 
 
-def brief(order: list[str], rules: Rules, facts: Json) -> Json:
-    """{"uses", "weights": {area: mean weight as text}, "conflicts": [{"uses", "text", "source"}],
-    "text"}. `order` is every item that applies.
+def brief(order: list[str], rules: Rules, facts: VisitFacts) -> Brief:
+    """What the car is wanted for, what weighs, and which wishes work against each other.
+
+    `order` is every item that applies.
     """
     uses = facts["uses"]
     counts: dict[str, list[int]] = {}
@@ -35,17 +36,17 @@ def brief(order: list[str], rules: Rules, facts: Json) -> Json:
     weights = {}
     for area in sorted(counts):
         total = 0
-        for one in counts[area]:
-            total += one
+        for item_weight in counts[area]:
+            total += item_weight
         weights[area] = exact.decimal((total, len(counts[area])), 1)
-    conflicts = []
-    for rule in rules.get("conflicts") or []:
-        if not [use for use in rule["uses"] if use not in uses]:
+    conflicts: list[OpposedUses] = []
+    for conflict in rules.get("conflicts") or []:
+        if not [use for use in conflict["uses"] if use not in uses]:
             conflicts.append(
                 {
-                    "uses": rule["uses"],
-                    "text": rule["reason"],
-                    "source": rule.get("source", "practice"),
+                    "uses": conflict["uses"],
+                    "text": conflict["reason"],
+                    "source": conflict.get("source", "practice"),
                 }
             )
     if uses:

@@ -12,19 +12,16 @@ from typing import TYPE_CHECKING
 from ..values.exact import half_up
 
 if TYPE_CHECKING:
-    from ..values.types.loose import Json
+    from ..values.types import Factor, RankedCause, RankedTest, Symptom, Test
 
 LEAST_PERCENT = 1  # no single test rules a cause out for good: it may have been done wrongly
 LN_2 = 0.6931471805599453
 
 
-def rank(symptom: Json, results: dict[str, str]) -> list[Json]:
+def rank(symptom: Symptom, results: dict[str, str]) -> list[RankedCause]:
     """The causes, the likeliest first, with the working of each.
 
-    `symptom` is {"causes": [{"id", "often"}], "tests": [{"id", "outcomes": [{"id"}], "likely":
-    {cause or "other": [per cent for each outcome]}}]}; `results` names an outcome per test done.
-    Unknown tests and outcomes are passed over. Returns [{"id", "tenths": probability in tenths
-    of a per cent, "before": the same before any test, "factors": [{"test", "percent"}]}].
+    `results` names an outcome per test done; unknown tests and outcomes are passed over.
     """
     weights = _weights(symptom, results)
     total = 0
@@ -33,10 +30,10 @@ def rank(symptom: Json, results: dict[str, str]) -> list[Json]:
         total += weights[cause["id"]]
         often += cause["often"]
     ready = []
-    rows = {}
+    rows: dict[str, RankedCause] = {}
     for cause in symptom["causes"]:
         name = cause["id"]
-        factors = []
+        factors: list[Factor] = []
         for test in symptom["tests"]:
             place = _place(test, results)
             if place >= 0:
@@ -51,7 +48,7 @@ def rank(symptom: Json, results: dict[str, str]) -> list[Json]:
     return [rows[name] for _, name in sorted(ready)]
 
 
-def _weights(symptom: Json, results: dict[str, str]) -> dict[str, int]:
+def _weights(symptom: Symptom, results: dict[str, str]) -> dict[str, int]:
     """Unnormalised posterior of each cause, exact."""
     weights = {}
     for cause in symptom["causes"]:
@@ -64,7 +61,7 @@ def _weights(symptom: Json, results: dict[str, str]) -> dict[str, int]:
     return weights
 
 
-def _place(test: Json, results: dict[str, str]) -> int:
+def _place(test: Test, results: dict[str, str]) -> int:
     """The index of the outcome that was seen; -1 when the test was not done."""
     if test["id"] in results:
         for n in range(len(test["outcomes"])):
@@ -73,17 +70,17 @@ def _place(test: Json, results: dict[str, str]) -> int:
     return -1
 
 
-def _percent(test: Json, cause: str, place: int) -> int:
+def _percent(test: Test, cause: str, place: int) -> int:
     likely = test["likely"]
     row = likely[cause] if cause in likely else likely["other"]
     return row[place] if row[place] > LEAST_PERCENT else LEAST_PERCENT
 
 
-def next_tests(symptom: Json, results: dict[str, str]) -> list[Json]:
+def next_tests(symptom: Symptom, results: dict[str, str]) -> list[RankedTest]:
     """The tests not yet done, the one that tells most per minute first.
 
     What a test tells is the entropy that it is expected to remove. `minutes` of a test is decimal
-    text. Returns [{"id", "gain": in thousandths of a bit, "per_minute": the same per minute}].
+    text.
     """
     weights = _weights(symptom, results)
     total = 0.0
@@ -94,7 +91,7 @@ def next_tests(symptom: Json, results: dict[str, str]) -> list[Json]:
         shares[name] = weights[name] / total
     now = _entropy([shares[name] for name in sorted(shares)])
     ready = []
-    rows = {}
+    rows: dict[str, RankedTest] = {}
     for test in symptom["tests"]:
         if _place(test, results) >= 0:
             continue
@@ -110,7 +107,7 @@ def next_tests(symptom: Json, results: dict[str, str]) -> list[Json]:
     return [rows[name] for _, name in sorted(ready)]
 
 
-def _expected(test: Json, shares: dict[str, float]) -> float:
+def _expected(test: Test, shares: dict[str, float]) -> float:
     """The entropy that is left on average once the test was done."""
     left = 0.0
     for place in range(len(test["outcomes"])):

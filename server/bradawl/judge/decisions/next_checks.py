@@ -13,7 +13,18 @@ from . import brief
 from .knapsack import Forest, best
 
 if TYPE_CHECKING:
-    from ..values.types.loose import Exact, Json, Rule, Rules
+    from ..values.types import (
+        Coverage,
+        Exact,
+        ItemJudgment,
+        ItemNote,
+        NextCheck,
+        NextChecks,
+        Rule,
+        Rules,
+        StageSetup,
+        VisitFacts,
+    )
 
 DANGER_WORTH = 150  # money per point of danger, when the checklist says nothing
 MINUTES = "15"  # what an assessment plans for, unless somebody asks otherwise
@@ -28,14 +39,14 @@ def importance(rule: Rule, uses: list[str]) -> int:
     return brief.weight(rule, uses) + int(rule.get("danger") or 0)
 
 
-def coverage(order: list[str], items: dict[str, Json], rules: Rules, facts: Json) -> Json:
-    """{"share_percent", "by_area": {area: percent or None}, "done", "total", "not_reached":
-    [{"item", "why"}], "text"}. Shares weigh items by importance and are rounded down.
-    """
+def coverage(
+    order: list[str], items: dict[str, ItemJudgment], rules: Rules, facts: VisitFacts
+) -> Coverage:
+    """What share of what matters was looked at, by importance, rounded down."""
     done: dict[str, int] = {}
     total: dict[str, int] = {}
     count = 0
-    missed = []
+    missed: list[ItemNote] = []
     for item in order:
         rule, judged = rules["items"][item], items[item]
         weight = importance(rule, facts["uses"])
@@ -49,7 +60,7 @@ def coverage(order: list[str], items: dict[str, Json], rules: Rules, facts: Json
             missed.append({"item": item, "why": judged["reasons"][0]["text"]})
         else:
             missed.append({"item": item, "why": "Not reached."})
-    by_area = {}
+    by_area: dict[str, int | None] = {}
     seen = everything = 0
     for area in sorted(total):
         by_area[area] = 100 * done[area] // total[area] if total[area] else None
@@ -206,14 +217,11 @@ def _forest(minutes: dict[str, Exact], unit: int, rules: Rules, uses: list[str])
 
 def what_next(
     order: list[str], states: dict[str, str], rules: Rules, uses: list[str], minutes: str
-) -> Json:
+) -> NextChecks:
     """What to look at in the minutes left, in walk order.
 
     `order` is every item that applies, in walk order; `states` its state (open, done,
-    uninspected), or `dangerous` when it is done and its grade is that.
-    Returns {"minutes", "items": [{"item", "minutes", "worth", "text"}], "setup": [{"stage",
-    "minutes"}], "total_minutes", "open", "left_out": [{"item", "why"}], "proven", "text"}; worth
-    in whole money.
+    uninspected), or `dangerous` when it is done and its grade is that. `minutes` as it was typed.
     """
     budget = exact.parse(minutes) or exact.ZERO
     if budget[0] < 0:
@@ -221,79 +229,116 @@ def what_next(
     warm = _too_warm(order, states, rules)
     stopped = _stopped(order, states, rules)
     takes = _minutes(_possible(order, states, rules, warm + sorted(stopped)), rules)
+    forest, chosen, is_proven = _chosen(takes, budget, rules, uses)
+    checks, setup = [], _setup(chosen, takes, rules)
+    for item in order:
+        if item in chosen:
+            checks.append(_check(item, takes[item], forest.worth[item], rules))
+    total = exact.ZERO
+    for row in checks:
+        total = exact.add(total, takes[row["item"]])
+    for stage in setup:
+        total = exact.add(total, takes[BEGIN + stage["stage"]])
+    still_open = len([item for item in order if states[item] == "open"])
+    text = _plan_text(len(checks), still_open, budget, total)
+    return {
+        "minutes": exact.decimal(budget, 2),
+        "items": checks,
+        "setup": setup,
+        "total_minutes": exact.decimal(total, 2),
+        "open": still_open,
+        "left_out": _left_out(order, warm, stopped, rules),
+        "proven": is_proven,
+        "text": text + _warm_text(len(warm)) + _stopped_text(order, stopped, rules),
+    }
+
+
+def _chosen(
+    takes: dict[str, Exact], budget: Exact, rules: Rules, uses: list[str]
+) -> tuple[Forest, dict[str, bool], bool]:
+    """The forest of what is possible, the best of it in the time, whether that is proven."""
     unit = _unit(takes)
     forest = _forest(takes, unit, rules, uses)
     longest = 0
     for name in sorted(forest.time):
         longest += forest.time[name]
-    _, chosen, proven = best(forest, min(budget[0] * unit // budget[1], longest))
-    rows, setup = [], []
-    total = exact.ZERO
-    named: dict[str, bool] = {}
+    _, names, is_proven = best(forest, min(budget[0] * unit // budget[1], longest))
+    chosen: dict[str, bool] = {}
+    for name in names:
+        chosen[name] = True
+    return forest, chosen, is_proven
+
+
+def _setup(chosen: dict[str, bool], takes: dict[str, Exact], rules: Rules) -> list[StageSetup]:
+    """The beginnings of those stages of which an item was chosen."""
     stages: dict[str, bool] = {}
     for name in chosen:
-        named[name] = True
         if not name.startswith(BEGIN):
             stages[BEGIN + str(rules["items"][name].get("stage"))] = True
-    for name in sorted(named):
-        if name in stages:
-            spent = takes[name]
-            total = exact.add(total, spent)
-            setup.append({"stage": name[len(BEGIN) :], "minutes": exact.decimal(spent, 2)})
-    for item in order:
-        if item in named:
-            rule = rules["items"][item]
-            spent = takes[item]
-            total = exact.add(total, spent)
-            said = words.minutes(exact.decimal(spent, 2))
-            rows.append(
-                {
-                    "item": item,
-                    "minutes": exact.decimal(spent, 2),
-                    "worth": exact.half_up((forest.worth[item], 100), 0),
-                    "text": "%s, %s." % (rule.get("title") or item, said),
-                }
-            )
-    still = len([item for item in order if states[item] == "open"])
-    if not still:
-        text = "Everything was looked at."
-    elif rows:
-        text = "In %s: %s of %d still open, %s in all." % (
-            words.minutes(exact.decimal(budget, 1)),
-            words.counted(len(rows), "item", "items"),
-            still,
-            words.minutes(exact.decimal(total, 1)),
-        )
-    else:
-        text = "Nothing that is still open fits into %s." % words.minutes(exact.decimal(budget, 1))
-    if warm:
-        text = text + " The engine has run: %s a cold one %s left out." % (
-            words.counted(len(warm), "item that wants", "items that want"),
-            "is" if len(warm) == 1 else "are",
-        )
-    left_out = [{"item": item, "why": "The engine is no longer cold."} for item in warm]
+    return [
+        {"stage": name[len(BEGIN) :], "minutes": exact.decimal(takes[name], 2)}
+        for name in sorted(chosen)
+        if name in stages
+    ]
+
+
+def _check(item: str, takes: Exact, hundredths: int, rules: Rules) -> NextCheck:
+    minutes = exact.decimal(takes, 2)
+    return {
+        "item": item,
+        "minutes": minutes,
+        "worth": exact.half_up((hundredths, 100), 0),
+        "text": "%s, %s." % (_title(item, rules), words.minutes(minutes)),
+    }
+
+
+def _left_out(
+    order: list[str], warm: list[str], stopped: dict[str, str], rules: Rules
+) -> list[ItemNote]:
+    left_out: list[ItemNote] = []
+    for item in warm:
+        left_out.append({"item": item, "why": "The engine is no longer cold."})
     for item in order:
         if item in stopped and item not in warm:
             why = "Not before “%s” is put right: it is dangerous." % _title(stopped[item], rules)
             left_out.append({"item": item, "why": why})
-    if stopped:
-        causes = []
-        for item in order:
-            title = "“%s”" % _title(item, rules)
-            if item in sorted(stopped.values()) and title not in causes:
-                causes.append(title)
-        text = text + " Left out, because %s %s dangerous: %s." % (
-            words.listed(causes),
-            "is" if len(causes) == 1 else "are",
-            words.counted(len(stopped), "item", "items"),
-        )
-    return {
-        "minutes": exact.decimal(budget, 2),
-        "items": rows,
-        "setup": setup,
-        "total_minutes": exact.decimal(total, 2),
-        "open": still,
-        "left_out": left_out,
-        "proven": proven,
-        "text": text,
-    }
+    return left_out
+
+
+def _plan_text(chosen: int, still_open: int, budget: Exact, total: Exact) -> str:
+    time = words.minutes(exact.decimal(budget, 1))
+    if not still_open:
+        return "Everything was looked at."
+    if not chosen:
+        return "Nothing that is still open fits into %s." % time
+    return "In %s: %s of %d still open, %s in all." % (
+        time,
+        words.counted(chosen, "item", "items"),
+        still_open,
+        words.minutes(exact.decimal(total, 1)),
+    )
+
+
+def _warm_text(count: int) -> str:
+    if not count:
+        return ""
+    return " The engine has run: %s a cold one %s left out." % (
+        words.counted(count, "item that wants", "items that want"),
+        "is" if count == 1 else "are",
+    )
+
+
+def _stopped_text(order: list[str], stopped: dict[str, str], rules: Rules) -> str:
+    if not stopped:
+        return ""
+    causes = []
+    stopping = sorted(stopped.values())
+    for item in order:
+        title = "“%s”" % _title(item, rules)
+        if item in stopping and title not in causes:
+            causes.append(title)
+    return " Left out, because %s %s dangerous: %s." % (
+        words.listed(causes),
+        "is" if len(causes) == 1 else "are",
+        words.counted(len(stopped), "item", "items"),
+    )

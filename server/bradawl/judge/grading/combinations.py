@@ -11,95 +11,104 @@ from ..values import words
 from . import limits
 
 if TYPE_CHECKING:
-    from ..values.types.loose import Json, Measure, Rules
+    from ..values.types import (
+        Combination,
+        Condition,
+        ItemJudgment,
+        Measure,
+        RaisedGrades,
+        Reason,
+        Rules,
+    )
 
 
 class Judged:
-    """What the rules of combination may look at: judgements, measures and choices by item."""
+    """What the rules of combination may look at: judgments, measures and choices by item."""
 
     def __init__(self) -> None:
-        self.items: dict[str, Json] = {}
+        self.items: dict[str, ItemJudgment] = {}
         self.measures: dict[str, list[Measure]] = {}
         self.choices: dict[str, list[str]] = {}  # first the one that holds
 
 
-def _met(condition: Json, item: str, judged: Judged) -> bool:
-    one = judged.items.get(item)
-    if one is None or not one["applies"]:
+def _is_met(condition: Condition, item: str, judged: Judged) -> bool:
+    judgment = judged.items.get(item)
+    if judgment is None or not judgment["applies"]:
         return False
     if condition.get("at_least") is not None:
-        grade = one["grade"]
-        if grade in (None, "uninspected") or limits.is_worse(condition["at_least"], grade):
+        grade = judgment["grade"]
+        if grade not in words.FAULTS or limits.is_worse(condition["at_least"], grade):
             return False
     if condition.get("choice") is not None:
-        wanted = condition["choice"]
-        wanted = [wanted] if isinstance(wanted, str) else wanted
-        if not [one for one in judged.choices.get(item, []) if one in wanted]:
+        wanted = _listed(condition["choice"])
+        if not [choice for choice in judged.choices.get(item, []) if choice in wanted]:
             return False
     if condition.get("fact") is not None:
-        for found in judged.measures.get(item, []):
-            if found["of"] == condition["fact"] and limits.matches(condition, found):
+        for measure in judged.measures.get(item, []):
+            if measure["of"] == condition["fact"] and limits.matches(condition, measure):
                 return True
         return False
     return True
 
 
-def _items_of(condition: Json, judged: Judged) -> list[str]:
-    named = condition["item"]
-    named = [named] if isinstance(named, str) else named
-    return [item for item in named if _met(condition, item, judged)]
+def _listed(value: str | list[str]) -> list[str]:
+    return [value] if isinstance(value, str) else value
 
 
-def _involved(rule: Json, judged: Judged) -> list[str]:
+def _items_of(condition: Condition, judged: Judged) -> list[str]:
+    return [item for item in _listed(condition["item"]) if _is_met(condition, item, judged)]
+
+
+def _involved(rule: Combination, judged: Judged) -> list[str]:
     """The items that meet the rule's conditions, each once, sorted; empty when it does not hold."""
-    found: dict[str, bool] = {}
+    involved: dict[str, bool] = {}
     for condition in rule.get("all") or []:
         items = _items_of(condition, judged)
         if not items:
             return []
         for item in items:
-            found[item] = True
-    some = rule.get("any") or []
-    if some:
-        hit = False
-        for condition in some:
-            for item in _items_of(condition, judged):
-                found[item] = True
-                hit = True
-        if not hit:
-            return []
-    return sorted(found)
+            involved[item] = True
+    alternatives = rule.get("any") or []
+    is_any_met = not alternatives
+    for condition in alternatives:
+        for item in _items_of(condition, judged):
+            involved[item] = True
+            is_any_met = True
+    return sorted(involved) if is_any_met else []
 
 
-def raise_grades(rules: Rules, judged: Judged) -> list[Json]:
-    """Raise the grades that combinations raise, and say which: [{"id", "items", "grade", "text"}].
+def _raise_item(rule: Combination, items: list[str], item: str, judgment: ItemJudgment) -> None:
+    reason: Reason = {
+        "code": "combination",
+        "text": rule["reason"],
+        "source": rule.get("source", "practice"),
+        "with": [other for other in items if other != item],
+    }
+    if limits.is_worse(rule["grade"], judgment["grade"]):
+        judgment["grade"], judgment["by"], judgment["state"] = rule["grade"], "combination", "done"
+        judgment["reasons"].insert(0, reason)
+    else:
+        judgment["reasons"].append(reason)
+
+
+def raise_grades(rules: Rules, judged: Judged) -> list[RaisedGrades]:
+    """Raise the grades that combinations raise, and say which.
 
     Every rule sees the grades from before any was raised, so the order of rules is no matter.
     """
-    held = []
+    met = []
     for rule in rules.get("combinations") or []:
         items = _involved(rule, judged)
         if items:
-            held.append((rule, items))
-    said = []
-    for rule, items in held:
+            met.append((rule, items))
+    raised: list[RaisedGrades] = []
+    for rule, items in met:
         faulty = [item for item in items if judged.items[item]["grade"] in words.FAULTS]
         for item in rule.get("raises") or faulty:
-            one = judged.items.get(item)
-            if one is None or not one["applies"]:
-                continue
-            reason = {
-                "code": "combination",
-                "text": rule["reason"],
-                "source": rule.get("source", "practice"),
-                "with": [other for other in items if other != item],
-            }
-            if limits.is_worse(rule["grade"], one["grade"]):
-                one["grade"], one["by"], one["state"] = rule["grade"], "combination", "done"
-                one["reasons"].insert(0, reason)
-            else:
-                one["reasons"].append(reason)
-        said.append(
+            judgment = judged.items.get(item)
+            if judgment is not None and judgment["applies"]:
+                _raise_item(rule, items, item, judgment)
+        raised.append(
             {"id": rule["id"], "items": items, "grade": rule["grade"], "text": rule["reason"]}
         )
-    return said
+    return raised

@@ -6,7 +6,7 @@ see each other's answer. Only a person with a reason makes a measured grade mild
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ..measurements import context, registry
 from ..record import readings
@@ -16,11 +16,38 @@ from ..values.ascii_text import all_digits, trimmed
 from . import limits
 
 if TYPE_CHECKING:
-    from ..values.types.loose import Cell, Cells, Json, Measure, Rule
+    from ..values.types import (
+        Cell,
+        Cells,
+        Grade,
+        ItemJudgment,
+        Json,
+        Measure,
+        Problem,
+        Reason,
+        ReasonCode,
+        Rule,
+        VisitFacts,
+    )
 
 
-def blank() -> Json:
-    """The judgement of an item that nobody has touched."""
+# What a person's grade does beside what was measured: the first row that fits; "" fits anything.
+# Only a reason given after the measuring makes a measured grade milder; a fault stays found.
+_PERSON_RULES = (
+    # the grade given is          with a reason  measured since  outcome
+    ("unseen, a fault measured", "", "", "ignored"),
+    ("unseen, no fault measured", "", "yes", "ignored"),
+    ("unseen, no fault measured", "", "", "unseen"),
+    ("unseen, nothing measured", "", "", "unseen"),
+    ("worse", "", "", "stands"),
+    ("same", "", "", "agrees"),
+    ("milder", "yes", "no", "overrules"),
+    ("milder", "", "", "refused"),
+)
+
+
+def blank() -> ItemJudgment:
+    """The judgment of an item that nobody has touched."""
     return {
         "applies": True,
         "asked": True,
@@ -36,38 +63,48 @@ def blank() -> Json:
     }
 
 
-def _reason(code: str, text: str, source: str = "practice") -> Json:
+def _reason(code: ReasonCode, text: str, source: str = "practice") -> Reason:
     return {"code": code, "text": text, "source": source}
 
 
-def graded(item: str, cells: Cells) -> tuple[str | None, str]:
+def graded(item: str, cells: Cells) -> tuple[Grade | None, str]:
     """The grade that a person gave an item, and the reason given for it ("" for none)."""
     return _person(item, cells, [])
 
 
-def _person(item: str, cells: Cells, problems: list[Json]) -> tuple[str | None, str]:
+def _person(item: str, cells: Cells, problems: list[Problem]) -> tuple[Grade | None, str]:
     """The person's grade and reason; of several unseen ones the worst."""
     path = "items/" + item + "/grade"
-    grade: str | None = None
+    worst: Grade | None = None
     given_at = ""
     if path not in cells:
         return None, ""
     for value, at in _candidates(cells[path]):
-        given = value.get("grade") if isinstance(value, dict) else None
-        if not isinstance(given, str) or given not in words.GRADES:
+        grade = _grade_in(value)
+        if grade is None:
             text = "There is a grade that does not exist; right would be one of: %s." % (
                 ", ".join([words.GRADE_WORDS[name] for name in words.GRADES])
             )
             problems.append(readings.problem("grade", text, path))
-        elif limits.is_worse(given, grade):
-            grade, given_at = given, at
-    return grade, _why(item, cells, given_at)
+        elif limits.is_worse(grade, worst):
+            worst, given_at = grade, at
+    return worst, _why(item, cells, given_at)
 
 
-def _candidates(cell: Cell) -> list[tuple[Any, str]]:
+def _grade_in(value: Json) -> Grade | None:
+    """The grade in a recorded {"grade"}, if there is one."""
+    if isinstance(value, dict):
+        for grade in words.GRADES:
+            if value.get("grade") == grade:
+                return grade
+    return None
+
+
+def _candidates(cell: Cell) -> list[tuple[Json, str]]:
     """(value, stamp) of the winner and of what was written unseen beside it, not taken back."""
-    held = [(cell["value"], cell["at"])] + [(one["value"], one["at"]) for one in cell["others"]]
-    return [(value, str(at)) for value, at in held if value is not None]
+    written = [(cell["value"], cell["at"])]
+    written.extend([(other["value"], other["at"]) for other in cell["others"]])
+    return [(value, at) for value, at in written if value is not None]
 
 
 def _why(item: str, cells: Cells, given_at: str) -> str:
@@ -80,45 +117,46 @@ def _why(item: str, cells: Cells, given_at: str) -> str:
         return ""
     if cell.get("erased"):
         return words.ERASED_REASON if cell["at"] >= given_at else ""
-    found = ""
+    reason = ""
     for value, at in _candidates(cell):
         why = trimmed(value) if isinstance(value, str) else ""
-        if why and at >= given_at and (not found or at[22:] == given_at[22:]):
-            found = why
-    return found
+        if why and at >= given_at and (not reason or at[22:] == given_at[22:]):
+            reason = why
+    return reason
 
 
 def _choices(
-    item: str, rule: Rule, cells: Cells, problems: list[Json]
-) -> tuple[list[str], str | None, list[Json]]:
+    item: str, rule: Rule, cells: Cells, problems: list[Problem]
+) -> tuple[list[str], Grade | None, list[Reason]]:
     """The choice that holds and those written unseen, their worst grade, and its reason."""
     path = "items/" + item + "/choice"
     if path not in cells:
         return [], None, []
-    known = {}
+    offered = {}
     for choice in rule.get("choices") or []:
-        known[choice["id"]] = choice
+        offered[choice["id"]] = choice
     chosen: list[str] = []
-    grade: str | None = None
-    reasons: list[Json] = []
+    worst: Grade | None = None
+    reasons: list[Reason] = []
     for value in readings.candidates(cells[path]):
-        if not isinstance(value, str) or value not in known:
+        if not isinstance(value, str) or value not in offered:
             text = "There is an answer that this item does not offer."
             problems.append(readings.problem("choice", text, path))
             continue
         if value not in chosen:
             chosen.append(value)
-        given = known[value].get("grade")
-        if limits.is_worse(given, grade):
-            grade = given
-            title = known[value].get("title") or words.capital(words.plain(value))
-            source = known[value].get("source") or "practice"
-            reasons = [_reason("choice", "Answer: %s." % title, source)]
-            reasons[0]["short"] = title + "."
-    return chosen, grade, reasons
+        choice = offered[value]
+        grade = choice.get("grade")
+        if limits.is_worse(grade, worst):
+            worst = grade
+            title = choice.get("title") or words.capital(words.plain(value))
+            reason = _reason("choice", "Answer: %s." % title, choice.get("source") or "practice")
+            reason["short"] = title + "."
+            reasons = [reason]
+    return chosen, worst, reasons
 
 
-def settled(rule: Rule, measures: list[Measure], choices: list[str], visit: Json) -> bool:
+def is_settled(rule: Rule, measures: list[Measure], choices: list[str], visit: VisitFacts) -> bool:
     """Whether every name that decides the item is there: a reading at all its places, or a fact.
 
     Places that are bare numbers are cylinders: those that the car does not have are not missed.
@@ -127,14 +165,14 @@ def settled(rule: Rule, measures: list[Measure], choices: list[str], visit: Json
     if not wanted:
         return False
     have = {}
-    for found in measures:
-        have[readings.key(found)] = True
-        have[found["of"]] = True
+    for measure in measures:
+        have[readings.key(measure)] = True
+        have[measure["of"]] = True
     for reading in rule.get("readings") or []:
         if reading["id"] in wanted:
             for place in reading.get("at") or []:
                 missing = reading["id"] + "." + place not in have
-                if missing and not _beyond(place, visit["car"].get("cylinders")):
+                if missing and not _is_beyond(place, visit["car"].get("cylinders")):
                     return False
     for name in wanted:
         if name not in have and not (name == "choice" and choices):
@@ -142,97 +180,122 @@ def settled(rule: Rule, measures: list[Measure], choices: list[str], visit: Json
     return True
 
 
-def _beyond(place: str, cylinders: Any) -> bool:
+def _is_beyond(place: str, cylinders: Json) -> bool:
     count = whole(cylinders)
     return count is not None and all_digits(place) and int(place) > count
 
 
 def judge(
-    item: str, rule: Rule, cells: Cells, visit: Json
-) -> tuple[Json, list[Measure], list[str]]:
-    """(the public judgement, its measures, the choices) of one item from its own cells."""
-    judged = blank()
+    item: str, rule: Rule, cells: Cells, visit: VisitFacts
+) -> tuple[ItemJudgment, list[Measure], list[str]]:
+    """(the public judgment, its measures, the choices) of one item from its own cells."""
+    judgment = blank()
     measures, problems = readings.read(item, rule, cells)
     choices, choice_grade, choice_reasons = _choices(item, rule, cells, problems)
-    found, troubles = registry.compute(rule, measures, choices, visit)
-    measures = measures + found
-    problems.extend(troubles)
-    grade, reasons, troubles = limits.judge(rule.get("limits") or [], measures, visit)
-    problems.extend(troubles)
-    by = "reading"
-    if grade is None and settled(rule, measures, choices, visit):
+    facts, more_problems = registry.compute(rule, measures, choices, visit)
+    measures = measures + facts
+    problems.extend(more_problems)
+    grade: Grade | None
+    grade, reasons, more_problems = limits.judge(rule.get("limits") or [], measures, visit)
+    problems.extend(more_problems)
+    judgment["by"] = "reading"
+    if grade is None and is_settled(rule, measures, choices, visit):
         grade = "none"
         names = rule.get("settled_by") or []
         reasons = limits.within(rule.get("limits") or [], measures, visit, names)
-    if choice_grade is not None:
-        if limits.is_worse(choice_grade, grade):
-            grade, by = choice_grade, "choice"
-            reasons = choice_reasons + [one for one in reasons if one["code"] == "limit"]
-        else:
-            reasons = reasons + choice_reasons
-    judged.update({"measured": grade, "grade": grade, "reasons": reasons})
-    judged["by"] = None if grade is None else by
-    _hear(judged, _person(item, cells, problems), _measured_since(item, cells), problems, item)
-    if judged["grade"] is not None:
-        judged["state"] = "uninspected" if judged["grade"] == "uninspected" else "done"
-    for one in measures:
-        judged["facts"][readings.name(one)] = context.public(one)
-    judged["problems"] = problems
+    if limits.is_worse(choice_grade, grade):
+        grade, judgment["by"] = choice_grade, "choice"
+        reasons = choice_reasons + [reason for reason in reasons if reason["code"] == "limit"]
+    else:
+        reasons = reasons + choice_reasons
+    judgment["measured"] = judgment["grade"] = grade
+    judgment["reasons"] = reasons
+    if grade is None:
+        judgment["by"] = None
+    person = _person(item, cells, problems)
+    _hear_person(judgment, person, _is_measured_since(item, cells), problems, item)
+    if judgment["grade"] is not None:
+        judgment["state"] = "uninspected" if judgment["grade"] == "uninspected" else "done"
+    for measure in measures:
+        judgment["facts"][readings.name(measure)] = context.public(measure)
+    judgment["problems"] = problems
     start = "items/" + item + "/"
     for path in cells:
         if path.startswith(start) and cells[path]["others"]:
-            judged["conflict"] = True
-    return judged, measures, choices
+            judgment["conflict"] = True
+    return judgment, measures, choices
 
 
-def _measured_since(item: str, cells: Cells) -> bool:
+def _is_measured_since(item: str, cells: Cells) -> bool:
     """Whether something was read or chosen after the person gave the grade."""
     start = "items/" + item + "/"
-    graded = cells.get(start + "grade")
-    if graded is None:
+    grade = cells.get(start + "grade")
+    if grade is None:
         return False
     for path in cells:
         measured = path.startswith(start + "readings/") or path == start + "choice"
-        if measured and cells[path]["value"] is not None and cells[path]["at"] > graded["at"]:
+        if measured and cells[path]["value"] is not None and cells[path]["at"] > grade["at"]:
             return True
     return False
 
 
-def _hear(
-    judged: Json, person: tuple[str | None, str], outdated: bool, problems: list[Json], item: str
-) -> None:
-    """Let the person's word count beside what was measured.
+def _comparison(given: Grade, measured: Grade | None) -> str:
+    """The grade given against the measured one, as the first column of _PERSON_RULES has it."""
+    if given == "uninspected":
+        if measured is None:
+            return "unseen, nothing measured"
+        return "unseen, %s measured" % ("a fault" if measured in words.FAULTS else "no fault")
+    if given == measured:
+        return "same"
+    return "milder" if limits.is_worse(measured, given) else "worse"
 
-    `outdated`: something was measured after the person spoke; that word cannot make it milder.
+
+def _outcome(given: Grade, measured: Grade | None, has_reason: bool, outdated: bool) -> str:
+    case = (
+        _comparison(given, measured),
+        "yes" if has_reason else "no",
+        "yes" if outdated else "no",
+    )
+    for comparison, reason, since, outcome in _PERSON_RULES:
+        if comparison == case[0] and reason in ("", case[1]) and since in ("", case[2]):
+            return outcome
+    return "ignored"
+
+
+def _hear_person(
+    judgment: ItemJudgment,
+    person: tuple[Grade | None, str],
+    outdated: bool,
+    problems: list[Problem],
+    item: str,
+) -> None:
+    """Let the person's grade count beside what was measured, as _PERSON_RULES say.
+
+    `outdated`: something was measured after the person gave it; it cannot make that milder.
     """
     given, why = person
     if given is None:
         return
-    path = "items/" + item + "/grade"
-    measured = judged["measured"]
-    reason = (": %s." % why.rstrip(".")) if why else "."
-    if given == "uninspected":
-        if measured in words.FAULTS or (outdated and measured is not None):
-            return  # a fault that a reading has found stays found
-        if not why:
-            text = "Say why this was not inspected."
-            problems.append(readings.problem("why_wanted", text, path))
-        judged["grade"], judged["by"] = given, "person"
-        judged["reasons"].insert(0, _reason("not_inspected", "Not inspected" + reason))
+    measured = judgment["measured"]
+    outcome = _outcome(given, measured, why != "", outdated)
+    if outcome == "ignored":
         return
-    said = "Graded %s by the inspector%s" % (words.GRADE_WORDS[given], reason)
-    if not limits.is_worse(measured, given):
-        if given != measured:
-            judged["grade"], judged["by"] = given, "person"
-            judged["overruled"] = measured is not None
-        judged["reasons"].insert(0, _reason("person", said))
-    elif why and not outdated:
-        judged["grade"], judged["by"], judged["overruled"] = given, "person", True
-        judged["reasons"].insert(0, _reason("overruled", said))
+    path = "items/" + item + "/grade"
+    if outcome == "refused" and measured is not None:
+        text = "It was measured as %s%s; to call it %s, say why."
+        since = " after it was graded" if outdated else ""
+        shown = (words.GRADE_WORDS[measured], since, words.GRADE_WORDS[given])
+        problems.append(readings.problem("why_wanted", text % shown, path))
+        return
+    if outcome == "unseen" and not why:
+        problems.append(readings.problem("why_wanted", "Say why this was not inspected.", path))
+    if outcome != "agrees":
+        judgment["grade"], judgment["by"] = given, "person"
+        judgment["overruled"] = outcome != "unseen" and measured is not None
+    reason = (": %s." % why.rstrip(".")) if why else "."
+    if outcome == "unseen":
+        heard = _reason("not_inspected", "Not inspected" + reason)
     else:
-        text = "It was measured as %s%s; to call it %s, say why." % (
-            words.GRADE_WORDS[measured],
-            " after it was graded" if outdated else "",
-            words.GRADE_WORDS[given],
-        )
-        problems.append(readings.problem("why_wanted", text, path))
+        text = "Graded %s by the inspector%s" % (words.GRADE_WORDS[given], reason)
+        heard = _reason("overruled" if outcome == "overrules" else "person", text)
+    judgment["reasons"].insert(0, heard)

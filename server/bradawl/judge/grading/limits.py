@@ -1,96 +1,104 @@
-"""Whether a figure or a word is beyond a limit, and how that is said.
-
-One limit is {"of", one of "below" "above" "outside" "is", "unit", "grade", "source", "applies"?}.
-"""
+"""Limits: whether a figure or a word is beyond one, and the sentence about it."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ..measurements import context
 from ..record import readings, visit_facts
 from ..values import exact, units, words
 
 if TYPE_CHECKING:
-    from ..values.types.loose import Exact, Json, Measure
+    from ..values.types import (
+        Condition,
+        Exact,
+        Fault,
+        Grade,
+        Limit,
+        Measure,
+        Problem,
+        Reason,
+        VisitFacts,
+    )
 
 
-def rank(grade: str | None) -> int:
+def rank(grade: Grade | None) -> int:
     """How bad a grade is, from 0; -1 without a grade, which is milder than any."""
     return -1 if grade is None else words.SEVERITY.index(grade)
 
 
-def is_worse(grade: str | None, other: str | None) -> bool:
+def is_worse(grade: Grade | None, other: Grade | None) -> bool:
     """Whether `grade` is worse than `other`."""
     return rank(grade) > rank(other)
 
 
-def said(limit: Json) -> str:
+def describe_limit(limit: Limit) -> str:
     """below 1/32 in; outside 13.8 to 14.7 V; no valid"""
     unit = limit.get("unit") or "1"
     if limit.get("below") is not None:
-        return "below " + units.said(str(limit["below"]), unit)
+        return "below " + units.format_amount(str(limit["below"]), unit)
     if limit.get("above") is not None:
-        return "above " + units.said(str(limit["above"]), unit)
+        return "above " + units.format_amount(str(limit["above"]), unit)
     if limit.get("outside") is not None:
         low, high = limit["outside"]
-        return "outside %s to %s" % (low, units.said(str(high), unit))
+        return "outside %s to %s" % (low, units.format_amount(str(high), unit))
     return words.plain(str(limit.get("is")))
 
 
-def _base(text: Any, unit: Any) -> Exact | None:
+def _edge(text: str, unit: str) -> Exact | None:
     number = exact.figure(str(text))
     return None if number is None else units.to_base(number, unit)
 
 
-def matches(limit: Json, found: Measure) -> bool:
+def matches(limit: Limit | Condition, measure: Measure) -> bool:
     """Whether the measure is beyond the limit; a word is never beyond a figure."""
     if limit.get("is") is not None:
-        return bool(found["word"] is not None and str(found["word"]) == str(limit["is"]))
-    number, unit = found["number"], limit.get("unit")
-    if number is None or not fits(limit, found):
+        return measure["word"] is not None and measure["word"] == str(limit["is"])
+    number, unit = measure["number"], limit.get("unit")
+    if number is None or unit is None or not fits(limit, measure):
         return False
     if limit.get("below") is not None:
-        edge = _base(limit["below"], unit)
+        edge = _edge(limit["below"], unit)
         return edge is not None and exact.less(number, edge)
     if limit.get("above") is not None:
-        edge = _base(limit["above"], unit)
+        edge = _edge(limit["above"], unit)
         return edge is not None and exact.less(edge, number)
     low, high = limit["outside"]
-    low_edge, high_edge = _base(low, unit), _base(high, unit)
+    low_edge, high_edge = _edge(low, unit), _edge(high, unit)
     if low_edge is None or high_edge is None:
         return False
     return exact.less(number, low_edge) or exact.less(high_edge, number)
 
 
-def fits(limit: Json, found: Measure) -> bool:
+def fits(limit: Limit | Condition, measure: Measure) -> bool:
     """Whether limit and figure measure the same thing."""
     unit = limit.get("unit")
-    if found["number"] is None or limit.get("is") is not None:
+    if measure["number"] is None or limit.get("is") is not None:
         return True
     if unit is None or not units.known(unit):
         return False
-    return units.quantity(unit) == units.quantity(found["unit"])
+    return units.quantity(unit) == units.quantity(measure["unit"])
 
 
-def _reason(limit: Json, matched: list[Measure]) -> Json:
+def _with_more(text: str, measure: Measure) -> str:
+    return text + " (" + measure["more"] + ")" if measure.get("more") else text
+
+
+def _reason(limit: Limit, matched: list[Measure]) -> Reason:
     first = matched[0]
-    how = said(limit)
-    if limit.get("is") is not None:
-        text = "%s: %s" % (first["title"], context.shown(first))
-    else:
-        text = "%s: %s is %s" % (first["title"], context.shown(first), how)
-    short = text
-    if first.get("more"):
-        text = text + " (" + first["more"] + ")"
+    how = describe_limit(limit)
+    short = "%s: %s" % (first["title"], context.display_text(first))
+    if limit.get("is") is None:
+        short = short + " is " + how
+    text = _with_more(short, first)
     also = []
-    for found in matched[1:]:
-        place = words.plain(found["place"]) if found["place"] else "the other value"
-        unseen = " written unseen" if found.get("unseen") and found["place"] else ""
-        also.append(place + " " + context.shown(found) + unseen)
+    for measure in matched[1:]:
+        place = words.plain(measure["place"]) if measure["place"] else "the other value"
+        unseen = " written unseen" if measure.get("unseen") and measure["place"] else ""
+        also.append(place + " " + context.display_text(measure) + unseen)
     if also:
         text = text + "; also " + words.listed(also)
-    reason = {
+    reason: Reason = {
         "code": "limit",
         "text": text + ".",
         "source": limit["source"],
@@ -103,23 +111,20 @@ def _reason(limit: Json, matched: list[Measure]) -> Json:
 
 
 def judge(
-    limits: list[Json], measures: list[Measure], facts: Json
-) -> tuple[str | None, list[Json], list[Json]]:
+    limits: list[Limit], measures: list[Measure], facts: VisitFacts
+) -> tuple[Fault | None, list[Reason], list[Problem]]:
     """The worst grade that a limit finds (None when none matches), its reasons, the problems.
 
     Of each severity the first limit that matches anywhere speaks, about what no graver limit of
     the same name has spoken of; reasons come worst first.
     """
-    worst: str | None = None
-    reasons: list[Json] = []
-    problems: list[Json] = []
+    worst: Fault | None = None
+    reasons: list[Reason] = []
+    problems: list[Problem] = []
     spoken: dict[str, bool] = {}
     by_name: dict[str, list[Measure]] = {}
-    for found in measures:
-        if found["of"] in by_name:
-            by_name[found["of"]].append(found)
-        else:
-            by_name[found["of"]] = [found]
+    for measure in measures:
+        by_name.setdefault(measure["of"], []).append(measure)
     for severity in reversed(words.FAULTS):
         for limit in limits:
             if limit["grade"] != severity or not visit_facts.applies(
@@ -127,40 +132,41 @@ def judge(
             ):
                 continue
             matched = []
-            for found in by_name.get(limit["of"], []):
-                if matches(limit, found):
-                    if readings.key(found) not in spoken:
-                        matched.append(found)
-                elif not fits(limit, found):
-                    text = "The limit “%s” does not measure the same as %s." % (
-                        said(limit),
-                        found["title"],
-                    )
-                    problems.append(readings.problem("limit_unit", text, ""))
+            for measure in by_name.get(limit["of"], []):
+                if matches(limit, measure):
+                    if readings.key(measure) not in spoken:
+                        matched.append(measure)
+                elif not fits(limit, measure):
+                    problems.append(_unit_problem(limit, measure))
             if matched:
                 reasons.append(_reason(limit, _worst_first(limit, matched)))
-                for found in matched:
-                    spoken[readings.key(found)] = True
+                for measure in matched:
+                    spoken[readings.key(measure)] = True
                 worst = worst or severity
                 break
     return worst, reasons, problems
 
 
+def _unit_problem(limit: Limit, measure: Measure) -> Problem:
+    text = "The limit “%s” does not measure the same as %s."
+    return readings.problem("limit_unit", text % (describe_limit(limit), measure["title"]), "")
+
+
 def within(
-    limits: list[Json], measures: list[Measure], facts: Json, names: list[str]
-) -> list[Json]:
+    limits: list[Limit], measures: list[Measure], facts: VisitFacts, names: list[str]
+) -> list[Reason]:
     """Why nothing is wrong: the strictest limit of each name and what came nearest it.
 
     `names` decide the item; where none of them has a limit, what was made of them speaks.
     """
-    reasons: list[Json] = []
-    known: list[str] = []
+    reasons: list[Reason] = []
+    limited: list[str] = []
     for limit in limits:
-        if limit["of"] not in known:
-            known.append(limit["of"])
-    chosen = [name for name in names if name in known]
-    for name in chosen or known:
-        found = [one for one in measures if one["of"] == name]
+        if limit["of"] not in limited:
+            limited.append(limit["of"])
+    chosen = [name for name in names if name in limited]
+    for name in chosen or limited:
+        named = [measure for measure in measures if measure["of"] == name]
         for severity in words.FAULTS:
             strict = [
                 limit
@@ -169,8 +175,8 @@ def within(
                 and limit["grade"] == severity
                 and visit_facts.applies(limit.get("applies") or {}, facts)
             ]
-            if found and strict:
-                reasons.append(_passed(strict[0], _worst_first(strict[0], found)[0]))
+            if named and strict:
+                reasons.append(_passed(strict[0], _worst_first(strict[0], named)[0]))
                 break
     if not reasons:
         text = "Every reading is within its limits."
@@ -178,31 +184,36 @@ def within(
     return reasons
 
 
-def _passed(limit: Json, found: Measure) -> Json:
-    text = found["title"] + ": " + context.shown(found)
-    if limit.get("is") is None and found["number"] is not None:
-        text = text + " is not " + said(limit)
-    if found.get("more"):
-        text = text + " (" + found["more"] + ")"
+def _passed(limit: Limit, measure: Measure) -> Reason:
+    how = describe_limit(limit)
+    text = measure["title"] + ": " + context.display_text(measure)
+    if limit.get("is") is None and measure["number"] is not None:
+        text = text + " is not " + how
     return {
         "code": "within",
-        "text": text + ".",
+        "text": _with_more(text, measure) + ".",
         "source": limit["source"],
-        "fact": readings.name(found),
-        "limit": said(limit),
+        "fact": readings.name(measure),
+        "limit": how,
     }
 
 
-def _worst_first(limit: Json, matched: list[Measure]) -> list[Measure]:
+def _worst_first(limit: Limit, matched: list[Measure]) -> list[Measure]:
     """The farthest beyond the limit first, so that the sentence begins with it."""
-    figures = [found for found in matched if found["number"] is not None]
-    if limit.get("is") is not None or limit.get("outside") is not None or not figures:
+    if limit.get("is") is not None or limit.get("outside") is not None:
         return matched
-    first = figures[0]
-    for found in figures[1:]:
+    first: Measure | None = None
+    farthest = exact.ZERO
+    for measure in matched:
+        number = measure["number"]
+        if number is None:
+            continue
         if limit.get("below") is not None:
-            if exact.less(found["number"], first["number"]):
-                first = found
-        elif exact.less(first["number"], found["number"]):
-            first = found
-    return [first] + [found for found in matched if found is not first]
+            farther = exact.less(number, farthest)
+        else:
+            farther = exact.less(farthest, number)
+        if first is None or farther:
+            first, farthest = measure, number
+    if first is None:
+        return matched
+    return [first] + [measure for measure in matched if measure is not first]

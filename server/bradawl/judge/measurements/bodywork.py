@@ -12,8 +12,8 @@ from ..values import ascii_text, exact, words
 from ..values.interpolation import table
 
 if TYPE_CHECKING:
-    from ..values.types.loose import Exact
-    from .context import Workings
+    from ..values.types import Exact
+    from .context import Context
 
 _NORMAL = (14826, 10000)  # a normal distribution's standard deviation in median deviations
 SPOT = 3  # readings that make a value one may rely on
@@ -45,10 +45,11 @@ def panel_of(place: str) -> str:
     return place
 
 
-def _panels(work: Workings) -> tuple[dict[str, Exact], dict[str, int]]:
+def _panels(context: Context) -> tuple[dict[str, Exact], dict[str, int]]:
     spots: dict[str, list[Exact]] = {}
-    for found in work.places("film"):
-        spots.setdefault(panel_of(found["place"]), []).append(found["number"])
+    readings = context.figures_at("film")
+    for place in sorted(readings):
+        spots.setdefault(panel_of(place), []).append(readings[place])
     figures, counts = {}, {}
     for panel in sorted(spots):
         counts[panel] = len(spots[panel])
@@ -70,52 +71,52 @@ def _finish(figure: Exact, deviation: Exact | None, edge: Exact, filler: Exact, 
     return "original" if exact.less(figure, filler) else "filler"
 
 
-def paint(work: Workings) -> None:
+def paint(context: Context) -> None:
     """Facts baseline, spread, panel, deviation, finish, confidence, repainted, filled."""
-    figures, counts = _panels(work)
-    unit = work.unit("film", "um")
-    plastic = work.strings("plastic")
+    figures, counts = _panels(context)
+    unit = context.unit("film", "um")
+    plastic = context.strings("plastic")
     metal = [panel for panel in sorted(figures) if panel not in plastic]
-    repaint = work.figure("repaint", "60", "um")
-    filler, thin = work.figure("filler", "500", "um"), work.figure("thin", "70", "um")
+    repaint = context.figure("repaint", "60", "um")
+    filler, thin = context.figure("filler", "500", "um"), context.figure("thin", "70", "um")
     baseline: Exact | None = None
     edge = repaint
     if len(metal) >= PANELS:
         baseline = exact.median([figures[panel] for panel in metal])
         away = [exact.absolute(exact.subtract(figures[panel], baseline)) for panel in metal]
         spread = exact.multiply(_NORMAL, exact.median(away))
-        work.fact("baseline", baseline, unit, "", "the median of %d panels" % len(metal))
-        work.fact("spread", spread, unit)
-        edge = exact.largest([repaint, exact.multiply(work.figure("sigma", "3", "1"), spread)])
-    found: dict[str, list[str]] = {}
+        context.fact("baseline", baseline, unit, "", "the median of %d panels" % len(metal))
+        context.fact("spread", spread, unit)
+        edge = exact.largest([repaint, exact.multiply(context.figure("sigma", "3", "1"), spread)])
+    by_finish: dict[str, list[str]] = {}
     for panel in sorted(figures):
-        work.fact("panel", figures[panel], unit, panel, _readings(counts[panel]))
+        context.fact("panel", figures[panel], unit, panel, _readings(counts[panel]))
         if panel in plastic:
             continue
         deviation = None if baseline is None else exact.subtract(figures[panel], baseline)
         if deviation is not None:
-            work.fact("deviation", deviation, unit, panel)
+            context.fact("deviation", deviation, unit, panel)
         finish = _finish(figures[panel], deviation, edge, filler, thin)
         if not finish:
             continue
-        found.setdefault(finish, []).append(panel)
-        work.say("finish", finish, panel, _FINISHES[finish])
+        by_finish.setdefault(finish, []).append(panel)
+        context.say("finish", finish, panel, _FINISHES[finish])
         if counts[panel] < SPOT or deviation is None:
             confidence = "low"
         elif exact.less(exact.absolute(deviation), exact.multiply(edge, (2, 1))):
             confidence = "medium"
         else:
             confidence = "high"
-        work.say("confidence", confidence, panel)
-    for silent in work.words("film"):
+        context.say("confidence", confidence, panel)
+    for silent, _ in context.words_of("film"):
         panel = panel_of(silent["place"])
-        if panel not in plastic and panel not in found.get("no-reading", []):
-            found.setdefault("no-reading", []).append(panel)
-            work.say("finish", "no-reading", panel, _FINISHES["no-reading"])
+        if panel not in plastic and panel not in by_finish.get("no-reading", []):
+            by_finish.setdefault("no-reading", []).append(panel)
+            context.say("finish", "no-reading", panel, _FINISHES["no-reading"])
     if figures:
         for name, finish in (("repainted", "repainted"), ("filled", "filler")):
-            panels = [words.plain(panel) for panel in found.get(finish, [])]
-            work.fact(name, (len(panels), 1), "1", "", words.listed(panels))
+            panels = [words.plain(panel) for panel in by_finish.get(finish, [])]
+            context.fact(name, (len(panels), 1), "1", "", words.listed(panels))
 
 
 _FINISHES = {
@@ -133,12 +134,12 @@ def _readings(count: int) -> str:
     return "mean of %d readings" % count
 
 
-def rust(work: Workings) -> None:
+def rust(context: Context) -> None:
     """Facts depth (the choice), ri and d610 (from reading `extent`)."""
-    place = words.plain(work.parameter("place", "skin"))
-    if work.choice:
-        work.say("depth", work.choice, "", "place: " + place)
-    extent = work.one("extent")
+    place = words.plain(context.parameter("place", "skin"))
+    if context.choice:
+        context.say("depth", context.choice, "", "place: " + place)
+    extent = context.figure_of("extent")
     if extent is None:
         return
     ri: Exact = (5, 1)
@@ -149,14 +150,12 @@ def rust(work: Workings) -> None:
     for limit, degree in reversed(_D610):
         if not exact.less(limit, extent):
             d610 = degree
-    work.fact("ri", ri, "1", "", "area alone says nothing about strength")
-    work.fact("d610", d610, "1")
+    context.fact("ri", ri, "1", "", "area alone says nothing about strength")
+    context.fact("d610", d610, "1")
 
 
-def _pairs(work: Workings, reading: str, first: str, second: str, fact: str) -> None:
-    figures: dict[str, Exact] = {}
-    for found in work.places(reading):
-        figures[found["place"]] = found["number"]
+def _pairs(context: Context, reading: str, first: str, second: str, fact: str) -> None:
+    figures = context.figures_at(reading)
     for place in sorted(figures):
         if place != first and not place.endswith("-" + first):
             continue
@@ -164,14 +163,14 @@ def _pairs(work: Workings, reading: str, first: str, second: str, fact: str) -> 
         other = stem + second
         if other in figures:
             gap = exact.absolute(exact.subtract(figures[place], figures[other]))
-            work.fact(fact, gap, work.unit(reading, "mm"), stem.rstrip("-"))
+            context.fact(fact, gap, context.unit(reading, "mm"), stem.rstrip("-"))
 
 
-def left_right(work: Workings) -> None:
+def left_right(context: Context) -> None:
     """Facts difference.<stem> of a reading at <stem>-left and <stem>-right."""
-    _pairs(work, work.parameter("reading", "gap"), "left", "right", "difference")
+    _pairs(context, context.parameter("reading", "gap"), "left", "right", "difference")
 
 
-def diagonals(work: Workings) -> None:
+def diagonals(context: Context) -> None:
     """Facts out_of_square.<pair> of reading `diagonal` at <pair>-a and <pair>-b."""
-    _pairs(work, "diagonal", "a", "b", "out_of_square")
+    _pairs(context, "diagonal", "a", "b", "out_of_square")

@@ -1,6 +1,7 @@
-"""The bench a computation works at: readings and parameters in, named facts out.
+"""Context passed to each computation: readings and parameters in, named facts out.
 
-Every compute kind is a function of one Workings; it asks for readings by name and leaves facts.
+A computation is a function of one `Context`; registry.py lists them by name. Figures are exact
+numbers in base units; nothing here rounds except `display_value`.
 """
 
 from __future__ import annotations
@@ -11,43 +12,61 @@ from ..record import readings
 from ..values import exact, units, words
 
 if TYPE_CHECKING:
-    from ..values.types.loose import Exact, Json, Measure
+    from ..values.types import Compute, Exact, Fact, Measure, Problem, VisitFacts
 
 # digits after the point that a figure of that unit deserves
 _PLACES = {"mm": 2, "in": 3, "in/32": 1, "V": 2, "bar": 2, "psi": 1, "inHg": 1, "yr": 1, "mil": 1}
 
 
-class Workings:
+class Context:
     """Readings, parameters, the choice and the visit's facts of one item.
 
     `facts` collects measures (readings.measure), `problems` what could not be worked out.
     """
 
-    def __init__(self, measures: list[Measure], parameters: Json, choice: str, visit: Json) -> None:
+    def __init__(
+        self, measures: list[Measure], parameters: Compute, choice: str, visit: VisitFacts
+    ) -> None:
         self.choice = choice
         self.visit = visit
         self.facts: list[Measure] = []
-        self.problems: list[Json] = []
+        self.problems: list[Problem] = []
         self._parameters = parameters
         self._measures = measures
 
-    def places(self, name: str) -> list[Measure]:
-        """The readings of that name that have a figure, sorted by place."""
-        return [m for m in self._measures if m["of"] == name and m["number"] is not None]
+    def figures_at(self, name: str) -> dict[str, Exact]:
+        """The figures of the readings of that name, by place."""
+        figures = {}
+        for measure in self._measures:
+            if measure["of"] == name and measure["number"] is not None:
+                figures[measure["place"]] = measure["number"]
+        return figures
 
-    def words(self, name: str) -> list[Measure]:
+    def words_of(self, name: str) -> list[tuple[Measure, str]]:
         """The readings of that name that are words: codes, dates, `none`, `open`."""
-        return [m for m in self._measures if m["of"] == name and m["word"] is not None]
+        return [
+            (measure, measure["word"])
+            for measure in self._measures
+            if measure["of"] == name and measure["word"] is not None
+        ]
 
-    def one(self, name: str) -> Exact | None:
+    def figure_of(self, name: str) -> Exact | None:
         """The figure of a reading without places, in base units; None when it was not taken."""
-        found = self.places(name)
-        return found[0]["number"] if found else None
+        for measure in self._measures:
+            if measure["of"] == name and measure["number"] is not None:
+                return measure["number"]
+        return None
+
+    def reading_of(self, name: str) -> Measure:
+        """The reading whose figure `figure_of` gives. Raises KeyError where there is none."""
+        for measure in self._measures:
+            if measure["of"] == name and measure["number"] is not None:
+                return measure
+        raise KeyError(name)
 
     def unit(self, name: str, default: str) -> str:
         """The unit in which that reading was typed: results are shown in the same."""
-        found = self.places(name)
-        return str(found[0]["unit"]) if found else default
+        return default if self.figure_of(name) is None else self.reading_of(name)["unit"]
 
     def parameter(self, name: str, default: str) -> str:
         return str(self._parameters.get(name, default))
@@ -73,45 +92,45 @@ class Workings:
 
     def fact(self, name: str, number: Exact, unit: str, place: str = "", more: str = "") -> None:
         """Leave a figure (in base units) under a name; `more` is said after it."""
-        found = self._new(name, place)
-        found["number"] = number
-        found["unit"] = unit
-        found["more"] = more
+        measure = self._new(name, place)
+        measure["number"] = number
+        measure["unit"] = unit
+        measure["more"] = more
 
     def say(self, name: str, word: str, place: str = "", more: str = "") -> None:
         """Leave a word under a name; `more` explains it."""
-        found = self._new(name, place)
-        found["word"] = word
-        found["more"] = more
+        measure = self._new(name, place)
+        measure["word"] = word
+        measure["more"] = more
 
-    def trouble(self, code: str, text: str, of: Measure) -> None:
-        self.problems.append(readings.problem(code, text, of["path"]))
+    def add_problem(self, code: str, text: str, of: Measure) -> None:
+        self.problems.append(readings.problem(code, text, of.get("path", "")))
 
     def _new(self, name: str, place: str) -> Measure:
         title = words.FACTS.get(name) or words.capital(words.plain(name))
         if place:
             title = title + ", " + words.plain(place)
-        found = readings.measure(name, place, title)
-        self.facts.append(found)
-        return found
+        measure = readings.measure(name, place, title)
+        self.facts.append(measure)
+        return measure
 
 
-def shown(found: Measure, figure: str = "") -> str:
+def display_text(measure: Measure, figure: str = "") -> str:
     """The figure or word of a measure as a person reads it; `figure` is its value if known."""
-    if "typed" in found:
-        return readings.typed(found)
-    if found["number"] is None:
-        return words.plain(str(found["word"]))
-    return units.said(figure or value(found), found["unit"])
+    if "typed" in measure:
+        return readings.typed(measure)
+    if measure["number"] is None:
+        return words.plain(str(measure["word"]))
+    return units.format_amount(figure or display_value(measure), measure["unit"])
 
 
-def value(found: Measure) -> str:
+def display_value(measure: Measure) -> str:
     """The figure as decimal text in its unit, or the word."""
-    if found["number"] is None:
-        return str(found["word"])
-    number = units.from_base(found["number"], found["unit"])
+    if measure["number"] is None:
+        return str(measure["word"])
+    number = units.from_base(measure["number"], measure["unit"])
     # what was typed keeps all its digits; a result is rounded for people
-    places = 6 if "typed" in found else _PLACES.get(found["unit"], 0 if _large(number) else 1)
+    places = 6 if "typed" in measure else _PLACES.get(measure["unit"], 0 if _large(number) else 1)
     return exact.decimal(number, places)
 
 
@@ -119,31 +138,32 @@ def _large(number: Exact) -> bool:
     return not exact.less(exact.absolute(number), (1000, 1))
 
 
-def public(found: Measure) -> Json:
-    """A measure as an assessment lists it: {"text", "value", "unit"}."""
-    figure = value(found)
-    text = found["title"] + ": " + shown(found, figure)
-    if found.get("more"):
-        text = text + " (" + found["more"] + ")"
-    return {"text": text, "value": figure, "unit": found["unit"]}
+def public(measure: Measure) -> Fact:
+    """A measure as an assessment lists it."""
+    figure = display_value(measure)
+    text = measure["title"] + ": " + display_text(measure, figure)
+    if measure.get("more"):
+        text = text + " (" + measure["more"] + ")"
+    return {"text": text, "value": figure, "unit": measure["unit"]}
 
 
-def axle(place: str) -> tuple[str, str]:
+def split_place(place: str) -> tuple[str, str]:
     """("front", "left") of front-left; ("", place) when it is no wheel."""
-    for end in ("left", "right"):
-        if place == end:
-            return "", end
-        if place.endswith("-" + end):
-            return place[: len(place) - len(end) - 1], end
+    for side in ("left", "right"):
+        if place == side:
+            return "", side
+        if place.endswith("-" + side):
+            return place[: len(place) - len(side) - 1], side
     return "", place
 
 
-def gaps(numbers: dict[str, Exact]) -> list[tuple[str, Exact]]:
-    """Per axle the difference of left and right, for places that end in -left and -right."""
-    found = []
-    for place in sorted(numbers):
-        stem, side = axle(place)
-        other = stem + "-right" if stem else "right"
-        if side == "left" and other in numbers:
-            found.append((stem, exact.absolute(exact.subtract(numbers[place], numbers[other]))))
-    return found
+def left_right_differences(figures: dict[str, Exact]) -> list[tuple[str, Exact]]:
+    """(axle, difference) of every axle that was read on both sides, sorted by axle."""
+    differences = []
+    for left in sorted(figures):
+        axle, side = split_place(left)
+        right = axle + "-right" if axle else "right"
+        if side == "left" and right in figures:
+            difference = exact.absolute(exact.subtract(figures[left], figures[right]))
+            differences.append((axle, difference))
+    return differences

@@ -12,7 +12,7 @@ from ..values import exact
 from ..values.interpolation import between, table
 
 if TYPE_CHECKING:
-    from .context import Workings
+    from .context import Context
 
 _CHARGE = table(("11.89", "0"), ("12.06", "25"), ("12.24", "50"), ("12.45", "75"), ("12.65", "100"))
 _TABLE_TEMPERATURE = (26, 1)  # degC
@@ -21,22 +21,26 @@ _AGM = (17, 100)  # V by which absorbed glass mat reads higher
 _HOUR = (3600, 1)
 
 
-def battery(work: Workings) -> None:
+def battery(context: Context) -> None:
     """Facts charge, rise, days_to_half from `rest`, `temperature`, `charging`, `drain`."""
-    rest, charging, drain = work.one("rest"), work.one("charging"), work.one("drain")
+    rest, charging, drain = (
+        context.figure_of("rest"),
+        context.figure_of("charging"),
+        context.figure_of("drain"),
+    )
     if rest is not None:
         volts = rest
-        temperature = work.one("temperature")
+        temperature = context.figure_of("temperature")
         if temperature is not None:
             colder = exact.subtract(_TABLE_TEMPERATURE, temperature)
             volts = exact.add(volts, exact.multiply(colder, _PER_DEGREE))
-        if work.parameter("type", "flooded") == "agm":
+        if context.parameter("type", "flooded") == "agm":
             volts = exact.subtract(volts, _AGM)
-        work.fact(
+        context.fact(
             "charge", between(_CHARGE, volts), "%", "", "a meter 1 % out is 15 % of charge out"
         )
         if charging is not None:
-            work.fact("rise", exact.subtract(charging, rest), "V")
+            context.fact("rise", exact.subtract(charging, rest), "V")
     if drain is not None and drain[0] > 0:
-        half = exact.divide(work.figure("capacity", "60", "1"), (2, 1))  # ampere hours
-        work.fact("days_to_half", exact.multiply(exact.divide(half, drain), _HOUR), "d")
+        half = exact.divide(context.figure("capacity", "60", "1"), (2, 1))  # ampere hours
+        context.fact("days_to_half", exact.multiply(exact.divide(half, drain), _HOUR), "d")

@@ -13,8 +13,8 @@ from ..values.ascii_text import all_digits
 from ..values.interpolation import between, geometric, geometric_inverse, table
 
 if TYPE_CHECKING:
-    from ..values.types.loose import Exact
-    from .context import Workings
+    from ..values.types import Exact
+    from .context import Context
 
 _PERCENT = (100, 1)
 # standard atmosphere: height in ft, air pressure in inHg
@@ -70,153 +70,155 @@ def _low_neighbours(
     return sorted(beside)
 
 
-def compression(work: Workings) -> None:
+def compression(context: Context) -> None:
     """Facts lowest, highest, mean, low_share, off_mean, wet_rise, seat, neighbours.
 
     Wet well above dry: rings; no rise: valves, or the gasket where neighbours are low together.
     """
-    dry = {}
-    for found in work.places("dry"):
-        dry[found["place"]] = found["number"]
+    dry = context.figures_at("dry")
     if len(dry) < 2:
         return
-    unit = work.unit("dry", "kPa")
+    unit = context.unit("dry", "kPa")
     figures = [dry[place] for place in sorted(dry)]
     lowest, highest, mean = exact.smallest(figures), exact.largest(figures), exact.mean(figures)
     if highest[0] <= 0:
         return
-    work.fact("lowest", lowest, unit)
-    work.fact("highest", highest, unit)
-    work.fact("mean", mean, unit)
-    work.fact("low_share", exact.multiply(exact.divide(lowest, highest), _PERCENT), "%")
-    wet = {}
-    for found in work.places("wet"):
-        wet[found["place"]] = found["number"]
-    limit = exact.divide(work.figure("low", "75", "%"), _PERCENT)
-    clear_rise = work.figure("rise", "10", "%")
+    context.fact("lowest", lowest, unit)
+    context.fact("highest", highest, unit)
+    context.fact("mean", mean, unit)
+    context.fact("low_share", exact.multiply(exact.divide(lowest, highest), _PERCENT), "%")
+    wet = context.figures_at("wet")
+    limit = exact.divide(context.figure("low", "75", "%"), _PERCENT)
+    clear_rise = context.figure("rise", "10", "%")
     low: dict[str, bool] = {}
     rises: dict[str, Exact] = {}
     for place in sorted(dry):
         away = exact.divide(exact.subtract(dry[place], mean), mean)
-        work.fact("off_mean", exact.multiply(away, _PERCENT), "%", place)
+        context.fact("off_mean", exact.multiply(away, _PERCENT), "%", place)
         if exact.less(dry[place], exact.multiply(highest, limit)):
             low[place] = True
         if place in wet and dry[place][0] > 0:
             rise = exact.divide(exact.subtract(wet[place], dry[place]), dry[place])
             rises[place] = exact.multiply(rise, _PERCENT)
-            work.fact("wet_rise", rises[place], "%", place)
+            context.fact("wet_rise", rises[place], "%", place)
     cylinders = [pair[1] for pair in sorted([_number(place) for place in dry])]
-    together = _low_neighbours(cylinders, low, work.table("banks"))
-    work.say("neighbours", "yes" if together else "no", "", " and ".join(together))
+    together = _low_neighbours(cylinders, low, context.table("banks"))
+    context.say("neighbours", "yes" if together else "no", "", " and ".join(together))
     for place in sorted(low):
         if place in rises and not exact.less(rises[place], clear_rise):
-            work.say("seat", "rings", place, "it rises with a little oil")
+            context.say("seat", "rings", place, "it rises with a little oil")
         elif place in together:
-            work.say("seat", "gasket", place, "two neighbours are low together")
+            context.say("seat", "gasket", place, "two neighbours are low together")
         elif place in rises:
-            work.say("seat", "valves", place, "oil changes nothing")
+            context.say("seat", "valves", place, "oil changes nothing")
         else:
-            work.say("seat", "untested", place, "measure again with a little oil")
+            context.say("seat", "untested", place, "measure again with a little oil")
 
 
-def vacuum(work: Workings) -> None:
+def vacuum(context: Context) -> None:
     """Facts expected_low, expected_high, vacuum_below: idle vacuum at the height of the place."""
-    idle, altitude = work.one("idle"), work.one("altitude")
+    idle, altitude = context.figure_of("idle"), context.figure_of("altitude")
     feet = exact.ZERO if altitude is None else units.from_base(altitude, "ft")
     lost = units.to_base(exact.subtract(_AIR[0][1], between(_AIR, feet)), "inHg")
-    unit = work.unit("idle", "inHg")
-    low = exact.subtract(work.figure("low", "17", "inHg"), lost)
+    unit = context.unit("idle", "inHg")
+    low = exact.subtract(context.figure("low", "17", "inHg"), lost)
     if idle is not None:
         more = "at sea level" if altitude is None else "at that height"
-        work.fact("expected_low", low, unit, "", more)
-        high = exact.subtract(work.figure("high", "22", "inHg"), lost)
-        work.fact("expected_high", high, unit, "", more)
-        work.fact("vacuum_below", exact.subtract(low, idle), unit)
+        context.fact("expected_low", low, unit, "", more)
+        high = exact.subtract(context.figure("high", "22", "inHg"), lost)
+        context.fact("expected_high", high, unit, "", more)
+        context.fact("vacuum_below", exact.subtract(low, idle), unit)
 
 
 def _loss(start: Exact, end: Exact, seconds: Exact) -> Exact:
     return exact.multiply(exact.divide(exact.subtract(start, end), seconds), _FIVE_MINUTES)
 
 
-def fuel_pressure(work: Workings) -> None:
+def fuel_pressure(context: Context) -> None:
     """Facts expected_idle, idle_off, implied_vacuum, reference, loss, leak."""
-    unset, idle = work.one("open"), work.one("idle")
-    unit = work.unit("open", work.unit("hold_start", "psi"))
+    unset, idle = context.figure_of("open"), context.figure_of("idle")
+    unit = context.unit("open", context.unit("hold_start", "psi"))
     if unset is not None:
-        drawn = work.one("vacuum")
+        drawn = context.figure_of("vacuum")
         more = ""
         if drawn is None:
-            drawn = work.figure("idle_vacuum", "16", "inHg")
+            drawn = context.figure("idle_vacuum", "16", "inHg")
             more = "for 16 inHg, the vacuum not being measured"
-            if work.parameter("idle_vacuum", "16") != "16":
+            if context.parameter("idle_vacuum", "16") != "16":
                 more = "for an assumed vacuum"
         expected = exact.subtract(unset, drawn)
-        work.fact("expected_idle", expected, unit, "", more)
+        context.fact("expected_idle", expected, unit, "", more)
         if idle is not None:
-            work.fact("idle_off", exact.subtract(idle, expected), unit)
+            context.fact("idle_off", exact.subtract(idle, expected), unit)
             implied = exact.subtract(unset, idle)
-            work.fact("implied_vacuum", implied, work.unit("vacuum", "inHg"))
+            context.fact("implied_vacuum", implied, context.unit("vacuum", "inHg"))
             if not exact.less(units.to_base((2, 1), "inHg"), implied):
                 more = "hose off or split, or the regulator does not follow it"
-                work.say("reference", "none", "", more)
+                context.say("reference", "none", "", more)
             elif exact.less(implied, units.to_base((12, 1), "inHg")):
-                work.say("reference", "weak", "", "weak vacuum at idle: engine or hose")
+                context.say("reference", "weak", "", "weak vacuum at idle: engine or hose")
             else:
-                work.say("reference", "working")
-    start, end, time = work.one("hold_start"), work.one("hold_end"), work.one("hold_time")
+                context.say("reference", "working")
+    start, end, time = (
+        context.figure_of("hold_start"),
+        context.figure_of("hold_end"),
+        context.figure_of("hold_time"),
+    )
     if start is None or end is None or time is None or time[0] <= 0:
         return
-    work.fact("loss", _loss(start, end, time), unit)
-    allowed = work.figure("hold", "5", "psi")
+    context.fact("loss", _loss(start, end, time), unit)
+    allowed = context.figure("hold", "5", "psi")
     if not exact.less(allowed, _loss(start, end, time)):
-        work.say("leak", "none", "", "the rail holds")
+        context.say("leak", "none", "", "the rail holds")
         return
-    back, supply = work.one("clamp_return"), work.one("clamp_supply")
+    back, supply = context.figure_of("clamp_return"), context.figure_of("clamp_supply")
     if back is not None and not exact.less(allowed, _loss(start, back, time)):
-        work.say("leak", "regulator", "", "it holds with the return clamped")
+        context.say("leak", "regulator", "", "it holds with the return clamped")
     elif supply is not None and not exact.less(allowed, _loss(start, supply, time)):
-        work.say("leak", "pump-valve", "", "it holds with the supply clamped")
+        context.say("leak", "pump-valve", "", "it holds with the supply clamped")
     elif back is not None and supply is not None:
-        work.say("leak", "injector", "", "it falls with either hose clamped")
+        context.say("leak", "injector", "", "it falls with either hose clamped")
     elif back is None:
-        work.say("leak", "untested", "", "clamp the return hose next, then the supply")
+        context.say("leak", "untested", "", "clamp the return hose next, then the supply")
     else:
-        work.say("leak", "untested", "", "it falls with the return clamped: clamp the supply next")
+        context.say(
+            "leak", "untested", "", "it falls with the return clamped: clamp the supply next"
+        )
 
 
-def coolant_sensor(work: Workings) -> None:
+def coolant_sensor(context: Context) -> None:
     """Facts expected, off, believed, circuit from readings `resistance` and `temperature`."""
-    if work.words("resistance"):
+    if context.words_of("resistance"):
         more = "read as deep cold: the mixture goes rich; a bridged plug must read hot"
-        work.say("circuit", "open", "", more)
+        context.say("circuit", "open", "", more)
         return
-    resistance, temperature = work.one("resistance"), work.one("temperature")
+    resistance, temperature = context.figure_of("resistance"), context.figure_of("temperature")
     if resistance is None:
         return
     if exact.less(resistance, _SHORT_OHM):
         more = "read as very hot: the mixture goes lean; an open plug must read cold"
-        work.say("circuit", "short", "", more)
+        context.say("circuit", "short", "", more)
         return
     if exact.less(_OPEN_OHM, resistance):
-        work.say("circuit", "open", "", "read as deep cold: the mixture goes rich")
+        context.say("circuit", "open", "", "read as deep cold: the mixture goes rich")
         return
-    curve = _curve(work)
+    curve = _curve(context)
     believed = geometric_inverse(curve, exact.as_float(resistance))
-    work.fact("believed", exact.from_float(believed), work.unit("temperature", "degC"))
+    context.fact("believed", exact.from_float(believed), context.unit("temperature", "degC"))
     if temperature is None:
         return
     expected = exact.from_float(geometric(curve, exact.as_float(temperature)))
-    work.fact("expected", expected, "ohm")
+    context.fact("expected", expected, "ohm")
     off = exact.multiply(exact.divide(exact.subtract(resistance, expected), expected), _PERCENT)
-    work.fact("off", off, "%")
-    within = not exact.less(work.figure("tolerance", "15", "%"), exact.absolute(off))
-    work.say("circuit", "plausible" if within else "off")
+    context.fact("off", off, "%")
+    within = not exact.less(context.figure("tolerance", "15", "%"), exact.absolute(off))
+    context.say("circuit", "plausible" if within else "off")
 
 
-def _curve(work: Workings) -> list[tuple[float, float]]:
+def _curve(context: Context) -> list[tuple[float, float]]:
     """The stated table, if it falls as such a sensor must; else the common family."""
     rows: list[tuple[float, float]] = []
-    for row in work.table("table"):
+    for row in context.table("table"):
         celsius, ohm = exact.parse(row[0]), exact.parse(row[1])
         if celsius is not None and ohm is not None and ohm[0] > 0:
             rows.append((exact.as_float(celsius), exact.as_float(ohm)))
@@ -227,13 +229,13 @@ def _curve(work: Workings) -> list[tuple[float, float]]:
     return rows if len(rows) > 1 else list(_SENSOR)
 
 
-def oil_pressure(work: Workings) -> None:
+def oil_pressure(context: Context) -> None:
     """Facts expected and short: a rule of thumb per 1,000 rpm, warm; the maker's figure wins."""
-    pressure, speed = work.one("pressure"), work.one("rpm")
+    pressure, speed = context.figure_of("pressure"), context.figure_of("rpm")
     if pressure is None or speed is None:
         return
-    per_rpm = exact.divide(work.figure("per_1000", "10", "psi"), (1000, 1))
+    per_rpm = exact.divide(context.figure("per_1000", "10", "psi"), (1000, 1))
     expected = exact.multiply(per_rpm, speed)
-    unit = work.unit("pressure", "psi")
-    work.fact("expected", expected, unit)
-    work.fact("short", exact.subtract(expected, pressure), unit)
+    unit = context.unit("pressure", "psi")
+    context.fact("expected", expected, unit)
+    context.fact("short", exact.subtract(expected, pressure), unit)

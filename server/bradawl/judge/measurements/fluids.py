@@ -12,7 +12,7 @@ from ..values import exact, units
 from ..values.interpolation import between, table
 
 if TYPE_CHECKING:
-    from .context import Workings
+    from .context import Context
 
 _ETHYLENE = table(
     ("0", "0"),
@@ -37,19 +37,23 @@ _BOILS = table(
 _GLYCOL_ADDS = table(("0", "0"), ("50", "7.5"), ("60", "9"))
 
 
-def coolant(work: Workings) -> None:
+def coolant(context: Context) -> None:
     """Facts freezes and boils from `freeze` (read) or `mix`, and `cap`."""
-    freeze, mix, cap = work.one("freeze"), work.one("mix"), work.one("cap")
-    unit = work.unit("freeze", "degC")
-    rows = _PROPYLENE if work.parameter("base", "ethylene") == "propylene" else _ETHYLENE
+    freeze, mix, cap = (
+        context.figure_of("freeze"),
+        context.figure_of("mix"),
+        context.figure_of("cap"),
+    )
+    unit = context.unit("freeze", "degC")
+    rows = _PROPYLENE if context.parameter("base", "ethylene") == "propylene" else _ETHYLENE
     if freeze is not None:
-        work.fact("freezes", freeze, unit, "", "as read")
+        context.fact("freezes", freeze, unit, "", "as read")
     elif mix is not None:
-        work.fact("freezes", between(rows, mix), unit, "", "from the mix")
+        context.fact("freezes", between(rows, mix), unit, "", "from the mix")
     if cap is not None:
         boils = between(_BOILS, units.from_base(cap, "psi"))
         more = "plain water, the mix not being known"
         if mix is not None:
             boils = exact.add(boils, between(_GLYCOL_ADDS, mix))
             more = "at sea level, with a sound cap"
-        work.fact("boils", boils, unit, "", more)
+        context.fact("boils", boils, unit, "", more)

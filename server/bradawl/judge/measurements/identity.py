@@ -12,7 +12,7 @@ from ..record import visit_facts
 from ..values import ascii_text, dates, exact, words
 
 if TYPE_CHECKING:
-    from .context import Workings
+    from .context import Context
 
 _VALUES = {}
 for _row in ("1AJ", "2BKS", "3CLT", "4DMU", "5ENV", "6FW", "7GPX", "8HY", "9RZ"):
@@ -72,10 +72,10 @@ def _state(number: str, year: int | None, american: bool) -> tuple[str, str]:
     return "no-check-digit", "position 9 is no check digit, which only North America demands"
 
 
-def vin(work: Workings) -> None:
+def vin(context: Context) -> None:
     """Facts vin, year_code, serial, year_agrees, vin_same from reading `vin` and car/vin."""
-    numbers = [normal(found["word"]) for found in work.words("vin")]
-    recorded = work.visit["car"].get("vin")
+    numbers = [normal(word) for _, word in context.words_of("vin")]
+    recorded = context.visit["car"].get("vin")
     if isinstance(recorded, str):
         numbers.append(normal(recorded))
     numbers = [number for number in numbers if number]  # a dash alone is no number
@@ -83,49 +83,54 @@ def vin(work: Workings) -> None:
         return
     number = numbers[0]
     if len(numbers) > 1:
-        same = len([one for one in numbers if one != number]) == 0
-        work.say("vin_same", "yes" if same else "no")
-    year = visit_facts.whole(work.visit["car"].get("year"))
-    american = work.choice == "north-america" or (
-        work.choice != "elsewhere" and number[0] in "12345"
+        same = len([other for other in numbers if other != number]) == 0
+        context.say("vin_same", "yes" if same else "no")
+    year = visit_facts.whole(context.visit["car"].get("year"))
+    american = context.choice == "north-america" or (
+        context.choice != "elsewhere" and number[0] in "12345"
     )
     state, more = _state(number, year, american)
-    work.say("vin", state, "", more)
+    context.say("vin", state, "", more)
     if len(number) != 17 or bad_positions(number):
         return
     if american:
         digits = ascii_text.all_digits(number[12:])
-        work.say("serial", "digits" if digits else "not-digits")
+        context.say("serial", "digits" if digits else "not-digits")
     years = model_years(number, american)
     if not years:
         # outside North America position 10 need not be a year at all
         if american:
-            work.say("year_code", "invalid", "", "%s at position 10 is no year" % number[9])
+            context.say("year_code", "invalid", "", "%s at position 10 is no year" % number[9])
         return
-    said = words.listed([str(one) for one in years], "or")
-    work.say("year_code", "valid", "", "%s means %s" % (number[9], said))
+    coded = words.listed([str(coded_year) for coded_year in years], "or")
+    context.say("year_code", "valid", "", "%s means %s" % (number[9], coded))
     if year is not None:
         # a model year begins in the autumn of the year before
-        agrees = len([one for one in years if one - 1 <= year <= one]) > 0
-        work.say("year_agrees", "yes" if agrees else "no", "", "%d given, %s coded" % (year, said))
+        agrees = (
+            len([coded_year for coded_year in years if coded_year - 1 <= year <= coded_year]) > 0
+        )
+        context.say(
+            "year_agrees", "yes" if agrees else "no", "", "%d given, %s coded" % (year, coded)
+        )
 
 
-def interval(work: Workings) -> None:
+def interval(context: Context) -> None:
     """Facts years_since and km_since from readings `done_on`, `done_at` and the odometer."""
-    for found in work.words("done_on"):
-        if found["day"] > work.visit["day"]:
-            work.trouble("future", "%s: that day has not come yet." % found["title"], found)
+    for reading, _ in context.words_of("done_on"):
+        if reading["day"] > context.visit["day"]:
+            text = "%s: that day has not come yet." % reading["title"]
+            context.add_problem("future", text, reading)
         else:
-            since = dates.span_seconds(found["day"], work.visit["day"])
-            work.fact("years_since", since, "yr")
+            since = dates.span_seconds(reading["day"], context.visit["day"])
+            context.fact("years_since", since, "yr")
             break
-    done_at = work.one("done_at")
-    now = visit_facts.distance_km(work.visit["car"].get("odometer"))
+    done_at = context.figure_of("done_at")
+    now = visit_facts.distance_km(context.visit["car"].get("odometer"))
     if done_at is not None and now is not None:
         driven = exact.subtract(now, done_at)
         if driven[0] < 0:
-            found = work.places("done_at")[0]
-            text = "%s: that is more than the odometer shows now." % found["title"]
-            work.trouble("odometer", text, found)
+            reading = context.reading_of("done_at")
+            text = "%s: that is more than the odometer shows now." % reading["title"]
+            context.add_problem("odometer", text, reading)
         else:
-            work.fact("km_since", driven, work.unit("done_at", "km"))
+            context.fact("km_since", driven, context.unit("done_at", "km"))

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from ..record import readings
 from ..values import words
 from . import bodywork, electrical, engine, fluids, identity, running_gear, tires
-from .context import Workings
+from .context import Context
 
 if TYPE_CHECKING:
-    from ..values.types.loose import Json, Measure, Rule
+    from ..values.types import Measure, Problem, Rule, VisitFacts
 
 KINDS = {
     "battery": electrical.battery,
@@ -33,7 +33,7 @@ KINDS = {
     "steering_play": running_gear.steering_play,
     "toe": running_gear.toe,
     "tread": tires.tread,
-    "tyre_age": tires.tyre_age,
+    "tyre_age": tires.tire_age,
     "vacuum": engine.vacuum,
     "vin": identity.vin,
 }
@@ -42,35 +42,34 @@ OF_THE_CAR = ("vin",)
 
 
 def compute(
-    rule: Rule, measures: list[Measure], choices: list[str], visit: Json
-) -> tuple[list[Measure], list[Json]]:
+    rule: Rule, measures: list[Measure], choices: list[str], visit: VisitFacts
+) -> tuple[list[Measure], list[Problem]]:
     """The facts that an item's computation makes of its readings, and what stood in its way.
 
     Values written unseen make facts of their own (`unseen` 1, 2, ...), where they come out
     otherwise: the second value of all that is contested together, then the third.
     """
-    wanted = rule.get("compute")
-    if not wanted:
+    parameters = rule.get("compute")
+    if not parameters:
         return [], []
-    kind = KINDS.get(wanted["kind"])
+    kind = KINDS.get(str(parameters["kind"]))
     if kind is None:
-        text = "The judge knows no computation “%s”." % wanted["kind"]
-        return [], [{"code": "compute", "text": text, "path": ""}]
-    holding = [found for found in measures if not found.get("unseen")]
-    work = Workings(holding, wanted, choices[0] if choices else "", visit)
-    kind(work)
-    found, problems = work.facts, work.problems
+        text = "The judge knows no computation “%s”." % parameters["kind"]
+        return [], [readings.problem("compute", text, "")]
+    holding = [measure for measure in measures if not measure.get("unseen")]
+    context = Context(holding, parameters, choices[0] if choices else "", visit)
+    kind(context)
+    facts, problems = context.facts, context.problems
     most = len(choices) - 1
-    for one in measures:
-        most = max(most, one.get("unseen", 0))
+    for measure in measures:
+        most = max(most, measure.get("unseen", 0))
     for turn in range(1, most + 1):
-        other = _other(turn, measures)
-        work = Workings(other, wanted, _at(choices, turn), visit)
-        kind(work)
-        _mark(turn, work.facts, found, measures, choices)
-        found = found + [one for one in work.facts if one.get("unseen")]
-        problems.extend([one for one in work.problems if one not in problems])
-    return found, problems
+        context = Context(_other(turn, measures), parameters, _at(choices, turn), visit)
+        kind(context)
+        _mark(turn, context.facts, facts, measures, choices)
+        facts = facts + [fact for fact in context.facts if fact.get("unseen")]
+        problems.extend([problem for problem in context.problems if problem not in problems])
+    return facts, problems
 
 
 def _at(choices: list[str], turn: int) -> str:
@@ -82,53 +81,51 @@ def _at(choices: list[str], turn: int) -> str:
 def _other(turn: int, measures: list[Measure]) -> list[Measure]:
     """The readings with every contested one's value of that turn in its place."""
     contested = {}
-    for one in measures:
-        if one.get("unseen") == turn:
-            contested[readings.key(one)] = True
+    for measure in measures:
+        if measure.get("unseen") == turn:
+            contested[readings.key(measure)] = True
     return [
-        one
-        for one in measures
-        if one.get("unseen", 0) == (turn if readings.key(one) in contested else 0)
+        measure
+        for measure in measures
+        if measure.get("unseen", 0) == (turn if readings.key(measure) in contested else 0)
     ]
 
 
 def _mark(
     turn: int,
-    other: list[Measure],
-    found: list[Measure],
+    others: list[Measure],
+    facts: list[Measure],
     measures: list[Measure],
     choices: list[str],
 ) -> None:
     """Tell the facts of other values from those that hold, and say what each comes from."""
-    holds: dict[str, Measure] = {}
-    for one in found:
-        if not one.get("unseen"):
-            holds[readings.key(one)] = one
-    shown = []
-    keys = []
-    for one in measures:
-        if one.get("unseen") == turn:
-            shown.append(readings.typed(one))
-            keys.append(readings.key(one))
-    now = []
-    for one in measures:
-        if not one.get("unseen") and readings.key(one) in keys:
-            now.append(readings.typed(one))
+    holding: dict[str, Measure] = {}
+    for fact in facts:
+        if not fact.get("unseen"):
+            holding[readings.key(fact)] = fact
+    contested = [measure for measure in measures if measure.get("unseen") == turn]
+    keys = [readings.key(measure) for measure in contested]
+    sources = [readings.typed(measure) for measure in contested]
+    now = [
+        readings.typed(measure)
+        for measure in measures
+        if not measure.get("unseen") and readings.key(measure) in keys
+    ]
     if 0 < turn < len(choices):
-        shown.append(words.plain(choices[turn]))
+        sources.append(words.plain(choices[turn]))
         now = [words.plain(choices[0])] + now
-    for one in other:
-        beside = holds.get(readings.key(one))
+    source = sources[0] if len(sources) == 1 else "the other values"
+    for other in others:
+        beside = holding.get(readings.key(other))
         if beside is not None:
-            if (beside["number"], beside["word"]) == (one["number"], one["word"]):
+            if (beside["number"], beside["word"]) == (other["number"], other["word"]):
                 continue
-            if len(shown) == 1 and now and not beside.get("torn"):
+            if len(sources) == 1 and now and not beside.get("torn"):
                 beside["torn"] = True
-                beside["more"] = _said(beside.get("more"), "from " + now[0])
-        one["unseen"] = turn
-        source = shown[0] if len(shown) == 1 else "the other values"
-        one["more"] = _said(one.get("more"), "from %s, written unseen" % source)
+                beside["more"] = _extended(beside.get("more"), "from " + now[0])
+        other["unseen"] = turn
+        other["more"] = _extended(other.get("more"), "from %s, written unseen" % source)
 
 
-def _said(more: str | None, text: str) -> str:
+def _extended(more: str | None, text: str) -> str:
     return more + "; " + text if more else text

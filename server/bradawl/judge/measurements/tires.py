@@ -1,4 +1,4 @@
-"""Tyre date codes and tread.
+"""Tire date codes and tread.
 
 Date code: 49 CFR 574.5 (WWYY from July 2000; before, WWY with the decade unsaid). What ageing
 means and what a wear pattern tells is common practice, without a source.
@@ -9,11 +9,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..values import ascii_text, dates, exact, words
-from .context import gaps
+from .context import left_right_differences
 
 if TYPE_CHECKING:
-    from ..values.types.loose import Exact
-    from .context import Workings
+    from ..values.types import Exact
+    from .context import Context
 
 
 SPARE = "spare"
@@ -39,14 +39,14 @@ def code_dates(typed: str) -> list[tuple[int, int]] | None:
     return [(decade + year, week) for decade in decades]
 
 
-def tyre_age(work: Workings) -> None:
+def tire_age(context: Context) -> None:
     """Facts age.<tyre>, spare_age and age_gap.<axle> from reading `dot`.
 
     The spare has a name of its own: the car does not stand on it.
     """
     ages: dict[str, Exact] = {}
-    for found in work.words("dot"):
-        title, typed = found["title"], found["word"]
+    for reading, typed in context.words_of("dot"):
+        title, place = reading["title"], reading["place"]
         possible = code_dates(typed)
         if possible is None:
             text = (
@@ -56,28 +56,30 @@ def tyre_age(work: Workings) -> None:
                     typed,
                 )
             )
-            work.trouble("unreadable", text, found)
+            context.add_problem("unreadable", text, reading)
             continue
         made = []
         for year, week in possible:
             day = dates.days(year, 1, 1) + 7 * (week - 1)
-            if day <= work.visit["day"]:
+            if day <= context.visit["day"]:
                 made.append((day, year, week))
         if not made:
-            work.trouble("future", "%s: code %s lies in the future." % (title, typed), found)
+            context.add_problem(
+                "future", "%s: code %s lies in the future." % (title, typed), reading
+            )
             continue
-        age = dates.span_seconds(made[0][0], work.visit["day"])
-        said = [dates.month_said(year, week) for _, year, week in made]
-        more = "made about " + words.listed(said, "or")
+        age = dates.span_seconds(made[0][0], context.visit["day"])
+        months = [dates.month_text(year, week) for _, year, week in made]
+        more = "made about " + words.listed(months, "or")
         if len(made) > 1:
             more = "at least; " + more + " or earlier: three digits do not tell the decade"
-        if found["place"] == SPARE:
-            work.fact("spare_age", age, "yr", "", more)
+        if place == SPARE:
+            context.fact("spare_age", age, "yr", "", more)
         else:
-            ages[found["place"]] = age
-            work.fact("age", age, "yr", found["place"], more)
-    for stem, gap in gaps(ages):
-        work.fact("age_gap", gap, "yr", stem)
+            ages[place] = age
+            context.fact("age", age, "yr", place, more)
+    for axle, gap in left_right_differences(ages):
+        context.fact("age_gap", gap, "yr", axle)
 
 
 def _pattern(outer: Exact, middle: Exact, inner: Exact, step: Exact) -> str:
@@ -103,25 +105,27 @@ _CAUSES = {
 }
 
 
-def tread(work: Workings) -> None:
+def tread(context: Context) -> None:
     """Facts depth.<tyre>, pattern.<tyre>, axle_gap.<axle> from readings `tread` and `round`."""
-    step = work.figure("step", "1.5", "mm")
+    step = context.figure("step", "1.5", "mm")
     across: dict[str, dict[str, Exact]] = {}
-    for found in work.places("tread"):
+    tread_at = context.figures_at("tread")
+    for place in sorted(tread_at):
         for rib in ("outer", "middle", "inner"):
-            if found["place"].endswith("-" + rib):
-                tyre = found["place"][: len(found["place"]) - len(rib) - 1]
-                across.setdefault(tyre, {})[rib] = found["number"]
+            if place.endswith("-" + rib):
+                tire = place[: len(place) - len(rib) - 1]
+                across.setdefault(tire, {})[rib] = tread_at[place]
     around: dict[str, list[Exact]] = {}
-    for found in work.places("round"):
-        around.setdefault(found["place"].rpartition("-")[0], []).append(found["number"])
-    unit = work.unit("tread", work.unit("round", "mm"))
+    round_at = context.figures_at("round")
+    for place in sorted(round_at):
+        around.setdefault(place.rpartition("-")[0], []).append(round_at[place])
+    unit = context.unit("tread", context.unit("round", "mm"))
     depths: dict[str, Exact] = {}
-    for tyre in sorted(set(across) | set(around)):
-        ribs = across.get(tyre, {})
-        rounds = around.get(tyre, [])
-        depths[tyre] = exact.smallest([ribs[rib] for rib in sorted(ribs)] + rounds)
-        work.fact("depth", depths[tyre], unit, tyre, "the lowest counts")
+    for tire in sorted(set(across) | set(around)):
+        ribs = across.get(tire, {})
+        rounds = around.get(tire, [])
+        depths[tire] = exact.smallest([ribs[rib] for rib in sorted(ribs)] + rounds)
+        context.fact("depth", depths[tire], unit, tire, "the lowest counts")
         pattern = ""
         if len(ribs) == 3:
             pattern = _pattern(ribs["outer"], ribs["middle"], ribs["inner"], step)
@@ -130,6 +134,6 @@ def tread(work: Workings) -> None:
             if not exact.less(spread, step):
                 pattern = "cupped"
         if pattern:
-            work.say("pattern", pattern, tyre, _CAUSES[pattern])
-    for stem, gap in gaps(depths):
-        work.fact("axle_gap", gap, unit, stem)
+            context.say("pattern", pattern, tire, _CAUSES[pattern])
+    for axle, gap in left_right_differences(depths):
+        context.fact("axle_gap", gap, unit, axle)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from ..values.types.loose import Cell, Cells, Event, Json
+    from ..values.types import Cell, Cells, EraseOrder, Event, Json, Orders, OtherValue
 
 INTEGER_LIMIT = 9007199254740992  # 2**53: beyond it JavaScript and JSON no longer agree
 NESTING_LIMIT = 32  # a record nests its cells' values (at most 16) a little deeper
@@ -120,12 +120,12 @@ def canonical(value: Any) -> str:
 
 def event_id(event: Event) -> str:
     """What `over` names an event by: its stamp, and a commitment that nobody can guess before."""
-    return str(event["at"]) + "~" + str(event["commit"])
+    return event["at"] + "~" + event["commit"]
 
 
 def _rank(event: Event) -> str:
     """By what an event is ranked: its stamp, or the one that the shop corrected it to."""
-    return str(event.get("rank") or event["at"])
+    return event.get("rank") or event["at"]
 
 
 def _by_path(events: list[Event]) -> dict[str, list[Event]]:
@@ -167,7 +167,7 @@ def _settle(events: list[Event]) -> Cell:
     standing = _standing(events) if len(events) > 1 else events
     standing = [event for event in standing if not event.get("erased")] or standing[:1]
     winner = standing[0]
-    others = []
+    others: list[OtherValue] = []
     if len(standing) > 1:
         text = canonical(winner["value"])
         for event in standing[1:]:
@@ -221,7 +221,7 @@ def leaf_texts(events: list[Event]) -> list[str]:
     return texts
 
 
-def unsigned_text(seal: Json) -> str:
+def unsigned_text(seal: dict[str, Json]) -> str:
     """The canonical text of a seal's value without its signature."""
     return canonical({key: seal[key] for key in seal if key != "signature"})
 
@@ -253,7 +253,7 @@ def may_be_erased(path: str) -> bool:
     return parts[-1] in _ERASABLE_WORDS or (len(parts) > 2 and parts[-2] in _ERASABLE_WORDS)
 
 
-def _integer(value: Any) -> int | None:
+def _integer(value: Json) -> int | None:
     if value is True or value is False or not isinstance(value, int):
         return None
     return value
@@ -266,21 +266,19 @@ def _seq(text: str) -> int | None:
     return int(text) if 0 < len(text) < 16 else None
 
 
-def orders(events: list[Event], shop: list[str]) -> Json:
+def orders(events: list[Event], shop: list[str]) -> Orders:
     """What the shop ordered, from the events of scope `shop`; `shop` names its own devices.
 
-    {"clock": {device: [[from_seq, to_seq, received_ms], …]},
-     "fence": {device: [[from_seq, to_seq or None, why], …]},
-     "erase": [{"device", "seq", "put", "commit", "at": when it was ordered}, …]}; each list in
-    the order of its numbers.
+    `clock` is {device: [[from_seq, to_seq, received_ms], …]}, `fence` {device: [[from_seq, to_seq
+    or None, why], …]}, `erase` what is to be erased; each list in the order of its numbers.
     """
     trusted = {}
     for device in shop:
         trusted[device] = True
     cells = fold([event for event in events if event["device"] in trusted])
-    clock: Json = {}
-    fence: Json = {}
-    erase = []
+    clock: dict[str, list[list[int]]] = {}
+    fence: dict[str, list[list[Any]]] = {}
+    erase: list[tuple[str, int, str, str, str]] = []
     for path in cells:
         parts = path.split("/")
         value = cells[path]["value"]
@@ -298,48 +296,55 @@ def orders(events: list[Event], shop: list[str]) -> Json:
         elif parts[0] == "erase":
             put, commit = value.get("put"), value.get("commit")
             if isinstance(put, str) and isinstance(commit, str) and may_be_erased(put):
-                erase.append([device, seq, put, commit, cells[path]["at"]])
+                erase.append((device, seq, put, commit, cells[path]["at"]))
     for device in clock:
         clock[device].sort()
     for device in fence:
-        # sorted by numbers alone: None has no order
-        fence[device] = [row[2] for row in sorted(_numbered(fence[device]))]
-    erase.sort()
-    return {
-        "clock": clock,
-        "fence": fence,
-        "erase": [
-            {"device": d, "seq": s, "put": p, "commit": c, "at": at} for d, s, p, c, at in erase
-        ],
-    }
+        fence[device] = _by_first(fence[device])
+    return {"clock": clock, "fence": fence, "erase": [_erase_order(*row) for row in sorted(erase)]}
 
 
-def _numbered(rows: list[Any]) -> list[Any]:
-    return [(row[0], number, row) for number, row in enumerate(rows)]
+def _erase_order(device: str, seq: int, put: str, commit: str, at: str) -> EraseOrder:
+    return {"device": device, "seq": seq, "put": put, "commit": commit, "at": at}
 
 
-def obeyed(events: list[Event], ordered: Json) -> list[Event]:
+def _by_first(rows: list[list[Any]]) -> list[list[Any]]:
+    """The rows by their first number alone: None has no order."""
+    keyed = sorted([(row[0], number) for number, row in enumerate(rows)])
+    return [rows[number] for _, number in keyed]
+
+
+def obeyed(events: list[Event], ordered: Orders) -> list[Event]:
     """The events with what the shop ordered of them: `rank` and `fenced`; others as they are."""
     clock, fence = ordered["clock"], ordered["fence"]
     if not clock and not fence:
         return events
-    marked = []
-    for event in events:
-        device, seq = event["device"], event["seq"]
-        more = {}
-        for first, last, received_ms in clock.get(device, ()):
-            if first <= seq <= last:
-                counter = min(seq - first, 99999)
-                more["rank"] = "%015d-%05d-%s" % (received_ms, counter, device)
-        for first, last, why in fence.get(device, ()):
-            if first <= seq and (last is None or seq <= last):
-                more["fenced"] = why or "fenced"
-        if more:
-            plain = {key: event[key] for key in event if key not in ("rank", "fenced")}
-            plain.update(more)
-            marked.append(plain)
-        else:
-            marked.append(event)
+    return [_marked(event, clock, fence) for event in events]
+
+
+def _marked(
+    event: Event,
+    clock: dict[str, list[list[int]]],
+    fence: dict[str, list[list[Any]]],
+) -> Event:
+    device, seq = event["device"], event["seq"]
+    rank = fenced = None
+    for first, last, received_ms in clock.get(device, ()):
+        if first <= seq <= last:
+            counter = min(seq - first, 99999)
+            rank = "%015d-%05d-%s" % (received_ms, counter, device)
+    for first, to_seq, why in fence.get(device, ()):
+        if first <= seq and (to_seq is None or seq <= to_seq):
+            fenced = why or "fenced"
+    if rank is None and fenced is None:
+        return event
+    marked = event.copy()
+    marked.pop("rank", None)
+    marked.pop("fenced", None)
+    if rank is not None:
+        marked["rank"] = rank
+    if fenced is not None:
+        marked["fenced"] = fenced
     return marked
 
 

@@ -2,63 +2,66 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ..values import dates, exact, units
 
 if TYPE_CHECKING:
-    from ..values.types.loose import Cells, Exact, Json, Rule
+    from ..values.types import Applies, Cells, Exact, Json, Rule, VisitFacts
 
 HARDER = ("about/dark", "about/motorway", "about/wet")
 USES = ("everyday", "long_trips", "track", "show", "family", "load", "resale", "project")
 
 
-def visit_facts(cells: Cells, today: str) -> Json:
+def visit_facts(cells: Cells, today: str) -> VisitFacts:
     """The facts that items ask about, from the cells of about/, car/ and brief/.
 
     Of two circumstances of the drive home written unseen the harder one counts until settled.
 
-    {"today": text, "day": days since 1970, "car": {...}, "about": {...}, "brief": {...},
-    "uses": [...]}; what was not recorded, or taken back, is not there.
+    `today` is YYYY-MM-DD. What was not recorded, or taken back, is not there.
     """
-    facts: Json = {"about": {}, "brief": {}, "car": {}, "today": today, "day": dates.parse(today)}
-    if facts["day"] is None:
-        facts["day"] = 0
+    recorded: dict[str, dict[str, Json]] = {"about": {}, "brief": {}, "car": {}}
     for path in sorted(cells):
         parts = path.split("/")
-        if len(parts) == 2 and parts[0] in ("about", "brief", "car"):
+        if len(parts) == 2 and parts[0] in recorded:
             if cells[path]["value"] is not None:
-                facts[parts[0]][parts[1]] = cells[path]["value"]
+                recorded[parts[0]][parts[1]] = cells[path]["value"]
             if path in HARDER:
                 for other in cells[path]["others"]:
                     if other["value"] is True:
-                        facts[parts[0]][parts[1]] = True
-    wanted = facts["brief"].get("uses")
-    facts["uses"] = []
-    if isinstance(wanted, list):
-        facts["uses"] = [use for use in USES if use in wanted]
-    return facts
+                        recorded[parts[0]][parts[1]] = True
+    wanted = recorded["brief"].get("uses")
+    return {
+        "today": today,
+        "day": dates.parse(today) or 0,
+        "about": recorded["about"],
+        "brief": recorded["brief"],
+        "car": recorded["car"],
+        "uses": [use for use in USES if use in wanted] if isinstance(wanted, list) else [],
+    }
 
 
-def whole(value: Any) -> int | None:
+def whole(value: Json) -> int | None:
     """A recorded integer, or None for anything else (True is no integer)."""
     if value is True or value is False or not isinstance(value, int):
         return None
     return value
 
 
-def distance_km(value: Any) -> Exact | None:
+def distance_km(value: Json) -> Exact | None:
     """A recorded {"typed", "unit"} distance in kilometres."""
-    if not isinstance(value, dict) or not isinstance(value.get("typed"), str):
+    if not isinstance(value, dict):
         return None
-    unit = value.get("unit")
-    if not isinstance(unit, str) or not units.measures(unit, "distance"):
+    typed, unit = value.get("typed"), value.get("unit")
+    if not isinstance(typed, str) or not isinstance(unit, str):
         return None
-    number = exact.parse(value["typed"], True)
+    if not units.measures(unit, "distance"):
+        return None
+    number = exact.parse(typed, True)
     return None if number is None else units.to_base(number, unit)
 
 
-def applies(when: Json, facts: Json) -> bool:
+def applies(when: Applies, facts: VisitFacts) -> bool:
     """Whether every stated condition holds; what nobody recorded counts as holding."""
     for key in sorted(when):
         wanted = when[key]
@@ -80,7 +83,7 @@ def applies(when: Json, facts: Json) -> bool:
     return True
 
 
-def asked(rule: Rule, facts: Json, answered: bool) -> bool:
+def is_asked(rule: Rule, facts: VisitFacts, answered: bool) -> bool:
     """Whether a visit of this car and depth asks the item.
 
     An answer already given keeps it, whatever the car is said to have: a finding never disappears
@@ -93,7 +96,7 @@ def asked(rule: Rule, facts: Json, answered: bool) -> bool:
     return rule.get("depth") != "thorough" or facts["about"].get("depth") == "thorough"
 
 
-def contradicts(rule: Rule, facts: Json) -> bool:
+def contradicts(rule: Rule, facts: VisitFacts) -> bool:
     """Whether the car is said not to have what the item looks at."""
     when = rule.get("applies") or {}
     of_the_car = {}

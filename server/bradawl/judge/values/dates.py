@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from .ascii_text import all_digits, trimmed
 
 if TYPE_CHECKING:
-    from .types.loose import Exact
+    from .types import Exact
 
 DAY_SECONDS = 86400
 _MONTHS = (
@@ -76,7 +76,7 @@ def span_seconds(since: int, until: int) -> Exact:
     return ((until - since) * DAY_SECONDS, 1)
 
 
-def month_said(year: int, week: int) -> str:
+def month_text(year: int, week: int) -> str:
     """The month in which that week of the year begins, as people say it."""
     start = days(year, 1, 1) + 7 * (week - 1)
     month = 12

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from .ascii_text import all_digits, fields, trimmed
 
 if TYPE_CHECKING:
-    from .types.loose import Exact
+    from .types import Exact
 
 ZERO = (0, 1)
 ONE = (1, 1)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from .exact import add, divide, less, multiply, subtract
 
 if TYPE_CHECKING:
-    from .types.loose import Exact
+    from .types import Exact
 
 FRACTION_BITS = 40
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from .exact import add, divide, multiply, subtract
 
 if TYPE_CHECKING:
-    from .types.loose import Exact
+    from .types import Exact
 
 _LBF = (44482216152605, 10000000000000)  # newton
 _PSI = divide(_LBF, (64516, 100000))  # kPa: lbf over a square inch of 645.16 mm2, per 1000
@@ -57,7 +57,7 @@ _UNITS: dict[str, tuple[str, Exact, Exact]] = {
     "d": ("duration", (86400, 1), (0, 1)),
     "yr": ("duration", (31556952, 1), (0, 1)),  # the mean Gregorian year
 }
-_SAID = {
+_SYMBOLS = {
     "um": "µm",
     "degC": "°C",
     "degF": "°F",
@@ -103,9 +103,9 @@ def from_base(number: Exact, unit: str) -> Exact:
     return subtract(number, entry[2]) if entry[2][0] else number
 
 
-def said(figure: str, unit: str) -> str:
+def format_amount(figure: str, unit: str) -> str:
     """The figure with its unit as a person writes it: 2.5 mm, 3/32 in, 12 %."""
-    sign = _SAID.get(unit, unit)
+    sign = _SYMBOLS.get(unit, unit)
     if figure == "1" and unit in ("yr", "d"):
         sign = sign.rstrip("s")
     if sign == "":

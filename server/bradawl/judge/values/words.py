@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING
 from .ascii_text import upper
 
 if TYPE_CHECKING:
-    from .types.loose import Json
+    from .types import Fault, Grade, Source
 
 #: Every grade, in the order in which a person is offered them.
-GRADES = ("none", "minor", "major", "dangerous", "uninspected")
+GRADES: tuple[Grade, ...] = ("none", "minor", "major", "dangerous", "uninspected")
 
 #: What a person reads for each grade.
-GRADE_WORDS = {
+GRADE_WORDS: dict[str, str] = {
     "none": "no fault",
     "minor": "minor",
     "major": "major",
@@ -26,10 +26,10 @@ GRADE_WORDS = {
 
 #: Every grade, the mildest first. What nobody inspected is worse than no fault: unknown is never
 #: fine.
-SEVERITY = ("none", "uninspected", "minor", "major", "dangerous")
+SEVERITY: tuple[Grade, ...] = ("none", "uninspected", "minor", "major", "dangerous")
 
 #: The grades that are faults, the mildest first.
-FAULTS = ("minor", "major", "dangerous")
+FAULTS: tuple[Fault, ...] = ("minor", "major", "dangerous")
 
 #: How well we know a source, by its `status`; "read" needs no word.
 SOURCE_STATUS_WORDS = {
@@ -130,15 +130,15 @@ def listed(names: list[str], last: str = "and") -> str:
     return ", ".join(names[:-1]) + " " + last + " " + names[-1]
 
 
-def counted(count: int, one: str, many: str) -> str:
-    return "%d %s" % (count, one if count == 1 else many)
+def counted(count: int, singular: str, plural: str) -> str:
+    return "%d %s" % (count, singular if count == 1 else plural)
 
 
 def minutes(figure: str) -> str:
     return figure + (" minute" if figure == "1" else " minutes")
 
 
-def source_text(name: str, sources: Json) -> str:
+def source_text(name: str, sources: dict[str, Source]) -> str:
     """A source without its status: `49 CFR 570.5, section (g)`.
 
     `sources` is the bundle's table of sources by id; a name that is not in it stands for itself.
@@ -151,7 +151,7 @@ def source_text(name: str, sources: Json) -> str:
     return title + ", " + section if section and section not in title else title
 
 
-def source_line(name: str, sources: Json) -> str:
+def source_line(name: str, sources: dict[str, Source]) -> str:
     """A source and how well we know it: `49 CFR 570.5, section (g) (from memory)`."""
     text = source_text(name, sources)
     source = sources.get(name)

@@ -6,7 +6,7 @@ import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection, select
 
@@ -14,6 +14,9 @@ from bradawl.log.chains.scopes import INSPECTION
 from bradawl.log.chains.stored import REASONS
 from bradawl.log.format import events
 from bradawl.log.format.tables import BATCH_SCOPES, BATCHES, DEVICES
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Event
 
 
 @dataclass(frozen=True)
@@ -66,7 +69,7 @@ def stands_for(connection: Connection, device: str) -> str:
     return device
 
 
-def events_by(connection: Connection, device: str, first: int, count: int) -> list[dict[str, Any]]:
+def events_by(connection: Connection, device: str, first: int, count: int) -> list[Event]:
     """A device's events `first` to `first + count - 1`, as `events.plain` gives them.
 
     Damaged ones are passed over. Raises ApiError "damaged".

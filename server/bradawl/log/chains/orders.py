@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from threading import Lock
-from typing import Any
+from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, select
 
@@ -12,18 +12,21 @@ from bradawl.log.chains import scopes
 from bradawl.log.format import events
 from bradawl.log.format.tables import DEVICES, SCOPES
 
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Event, Orders
+
 CLOCK = "clock/"
-NOTHING: dict[str, Any] = {"clock": {}, "fence": {}, "erase": []}
+NOTHING: Orders = {"clock": {}, "fence": {}, "erase": []}
 
 
 class Controls:
     """The shop's orders, read anew only when the shop has recorded something."""
 
     def __init__(self) -> None:
-        self._read: tuple[tuple[int, str], dict[str, Any]] = ((0, ""), NOTHING)
+        self._read: tuple[tuple[int, str], Orders] = ((0, ""), NOTHING)
         self._lock = Lock()
 
-    def orders(self, connection: Connection) -> dict[str, Any]:
+    def orders(self, connection: Connection) -> Orders:
         """As `judge.orders` gives them. Raises ApiError "damaged"."""
         row = connection.execute(
             select(SCOPES.c.events, SCOPES.c.last_at).where(SCOPES.c.scope == events.SHOP)
@@ -39,7 +42,7 @@ class Controls:
                 self._read = (state, ordered)
         return ordered
 
-    def events_in(self, connection: Connection, scope: str) -> list[dict[str, Any]]:
+    def events_in(self, connection: Connection, scope: str) -> list[Event]:
         """A scope's events with `rank` and `fenced` where the shop ordered so."""
         return obeyed(scopes.events_in(connection, scope), self.orders(connection))
 

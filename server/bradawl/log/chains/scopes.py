@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection, and_, func, select
 
 from bradawl.log.format import events as ev
 from bradawl.log.format.clock import is_far_ahead, stamp
 from bradawl.log.format.tables import BATCH_SCOPES, BATCHES, SCOPES
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Event
 
 INSPECTION = "inspection/"
 
@@ -35,7 +38,7 @@ class ScopeSummary:
     events: int
 
 
-def events_in(connection: Connection, scope: str) -> list[dict[str, Any]]:
+def events_in(connection: Connection, scope: str) -> list[Event]:
     """A scope's events as plain values, in `at` order. Raises ApiError "damaged"."""
     rows = connection.execute(
         select(BATCHES)

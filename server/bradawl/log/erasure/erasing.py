@@ -282,7 +282,7 @@ def is_named(connection: Connection, sha256: str) -> bool:
         if event.put.endswith(f"/{sha256}") and not event.erased
     }
     for scope in scopes:
-        cells: dict[str, Any] = fold(visits.events_in(connection, scope))
+        cells = fold(visits.events_in(connection, scope))
         for path, cell in cells.items():
             if path.endswith(f"/{sha256}") and cell["value"] is not None:
                 return True

@@ -6,7 +6,7 @@ import hashlib
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 import msgspec
 
@@ -14,6 +14,9 @@ from bradawl.common.errors import ApiError
 from bradawl.judge import may_be_erased
 from bradawl.log.format import value_text
 from bradawl.log.format.value_text import ValueFaultError
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Event as JudgedEvent
 
 MAX_EVENT_BYTES = 65_536  # of one event's hashed text and value together
 INTEGER_LIMIT = value_text.INTEGER_LIMIT
@@ -275,13 +278,13 @@ def hash_of(event: Event) -> str:
     return hashlib.sha256(_encode(event)).hexdigest()
 
 
-def plain(event: Event, written: Written) -> dict[str, Any]:
+def plain(event: Event, written: Written) -> JudgedEvent:
     """An event as the rest of the program reads it: its fields, its value with text and salt.
 
     `erased` stands, and is true, where the value was erased: it reads as null then.
     Raises ApiError "damaged".
     """
-    fields: dict[str, Any] = {
+    fields: JudgedEvent = {
         "device": event.device,
         "seq": event.seq,
         "prev": event.prev,
@@ -295,7 +298,8 @@ def plain(event: Event, written: Written) -> dict[str, Any]:
         "over": event.over,
     }
     if written.erased:
-        return {**fields, "erased": True}
+        fields["erased"] = True
+        return fields
     try:
         fields["value"] = value_text.value_of(written.value)
     except ValueFaultError as error:

@@ -1,6 +1,6 @@
 """The record: events, the cells they fold into, what is known before any item is looked at."""
 
-from typing import NotRequired, TypedDict
+from typing import Any, NotRequired, TypedDict
 
 Json = None | bool | int | str | list["Json"] | dict[str, "Json"]  # what a record may hold
 
@@ -12,6 +12,9 @@ class Event(TypedDict):
     seq: int
     at: str
     scope: NotRequired[str]
+    prev: NotRequired[str]  # of the log, as `salt` and `text` are: what `commit` stands for
+    salt: NotRequired[str]
+    text: NotRequired[str]
     put: str
     commit: str
     over: list[str]
@@ -58,10 +61,10 @@ class EraseOrder(TypedDict):
 
 
 class Orders(TypedDict):
-    """The shop's orders by device: [from_seq, to_seq, …] each; see `record.folding.orders`."""
+    """The shop's orders by device: rows [from_seq, to_seq, …], as `record.folding.orders` says."""
 
-    clock: dict[str, list[tuple[int, int, int]]]
-    fence: dict[str, list[tuple[int, int | None, str]]]
+    clock: dict[str, list[list[int]]]
+    fence: dict[str, list[list[Any]]]  # a row of JSON holds numbers, null and text
     erase: list[EraseOrder]
 
 

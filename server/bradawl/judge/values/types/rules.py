@@ -190,27 +190,27 @@ class MaintenanceRule(TypedDict):
 class DriveSettings(TypedDict):
     """From where the drive home is far, and how far one with limits may go."""
 
-    far_km: str
-    limits_km: str
-    source: str
+    far_km: NotRequired[str]
+    limits_km: NotRequired[str]
+    source: NotRequired[str]
 
 
 class AttentionSettings(TypedDict):
     """What looking is worth, and the minutes that it takes to begin a stage."""
 
-    danger_worth: int
-    drive_worth: int
-    setup: dict[str, str]
-    source: str
+    danger_worth: NotRequired[int]
+    drive_worth: NotRequired[int]
+    setup: NotRequired[dict[str, str]]
+    source: NotRequired[str]
 
 
 class MoneySettings(TypedDict):
     """What is assumed when the brief says nothing."""
 
-    hourly_rate: int
-    margin: int
+    hourly_rate: NotRequired[int]
+    margin: NotRequired[int]
     costs_move_together: NotRequired[str]
-    source: str
+    source: NotRequired[str]
 
 
 class Rules(TypedDict):

@@ -5,6 +5,8 @@ from typing import Literal, NotRequired, TypedDict
 from .record import Json
 from .rules import Grade, Role, ThreeAmounts, ThreeHours
 
+EditableKey = Literal["parts", "hours", "title", "kind", "need", "loss", "also"]
+RemedyOrigin = Literal["checklist", "edited", "own"]
 JobClass = Literal["danger", "reliability", "decay", "comfort", "looks"]
 
 
@@ -20,7 +22,7 @@ class Remedy(TypedDict):
     need: bool
     loss: int
     also: list[str]
-    origin: Literal["checklist", "edited", "own"]
+    origin: RemedyOrigin
 
 
 class Offer(TypedDict):
@@ -38,7 +40,7 @@ class Offer(TypedDict):
     need: bool
     loss: int
     also: NotRequired[list[str]]
-    origin: Literal["checklist", "edited", "own"]
+    origin: RemedyOrigin
     covers: list[str]
     counted: int
     cost: ThreeAmounts
