@@ -51,10 +51,10 @@ def check(checklist: Checklist, read: list[tuple[File, BaseModel]]) -> Iterator[
     for file, model in read:
         if isinstance(model, PublishedList):
             ids = [entry.id for entry in model.entries]
-            for n, one in enumerate(ids):
-                if ids.index(one) != n:
+            for n, entry in enumerate(ids):
+                if ids.index(entry) != n:
                     yield file.fault(
-                        ("entries", n), f"the entry {one} is there twice; keep one of the two"
+                        ("entries", n), f"the entry {entry} is there twice; keep one of the two"
                     )
         yield from _tables(checklist, file, model, items)
     yield from _circles(read, items)
@@ -135,24 +135,24 @@ def _tables(
         for n, row in enumerate(model.combinations):
             place: Place = ("combinations", n)
             sources.append(((*place, "source"), row.source))
-            named += [((*place, "raises"), one) for one in row.raises]
+            named += [((*place, "raises"), name) for name in row.raises]
             for key, conditions in (("all", row.all_), ("any", row.any_)):
                 for m, condition in enumerate(conditions):
                     here: Place = (*place, key, m)
-                    named += [(here, one) for one in condition.items]
+                    named += [(here, name) for name in condition.items]
                     yield from _choices(file, here, condition, items)
     elif isinstance(model, Baseline):
         for n, upkeep in enumerate(model.baseline):
             named.append((("baseline", n, "item"), upkeep.item))
             sources.append((("baseline", n, "source"), upkeep.source))
-            named += [(("baseline", n, "also"), one) for one in upkeep.also]
+            named += [(("baseline", n, "also"), name) for name in upkeep.also]
             yield from _remedies(file, ("baseline", n, "done_by"), upkeep.done_by, items)
     elif isinstance(model, Conflicts):
         for n, conflict in enumerate(model.conflicts):
             sources.append((("conflicts", n, "source"), conflict.source))
-    for where, one in named:
-        if one not in items:
-            yield file.fault(where, f"there is no item '{one}'; {_near(one, items)}")
+    for where, name in named:
+        if name not in items:
+            yield file.fault(where, f"there is no item '{name}'; {_near(name, items)}")
     for where, source in sources:
         if source not in checklist.sources:
             near = _near(source, checklist.sources)
@@ -162,25 +162,27 @@ def _tables(
 def _choices(
     file: File, place: Place, condition: Condition, items: dict[str, Item]
 ) -> Iterator[Fault]:
-    known = [c.id for one in condition.items if one in items for c in items[one].choices]
+    offered = [c.id for item in condition.items if item in items for c in items[item].choices]
     for choice in condition.choice or []:
-        if known and choice not in known:
+        if offered and choice not in offered:
             yield file.fault(
-                (*place, "choice"), f"no choice '{choice}' there; write one of {', '.join(known)}"
+                (*place, "choice"), f"no choice '{choice}' there; write one of {', '.join(offered)}"
             )
 
 
 def _remedies(
     file: File, place: Place, named: list[str], items: dict[str, Item]
 ) -> Iterator[Fault]:
-    known = [f"{item.id}/{remedy.id}" for item in items.values() for remedy in item.remedies]
-    for m, one in enumerate(named):
-        if one not in known:
-            yield file.fault((*place, m), f"there is no remedy '{one}'; {_near(one, known)}")
+    offered = [f"{item.id}/{remedy.id}" for item in items.values() for remedy in item.remedies]
+    for m, remedy_id in enumerate(named):
+        if remedy_id not in offered:
+            yield file.fault(
+                (*place, m), f"there is no remedy '{remedy_id}'; {_near(remedy_id, offered)}"
+            )
 
 
-def _near(word: str, known: Iterable[str]) -> str:
-    near = difflib.get_close_matches(word, list(known), n=1, cutoff=0.5)
+def _near(word: str, candidates: Iterable[str]) -> str:
+    near = difflib.get_close_matches(word, list(candidates), n=1, cutoff=0.5)
     return f"did you mean '{near[0]}'?" if near else "add it there, or name another"
 
 

@@ -42,9 +42,9 @@ class File:
     def line(self, place: Place) -> int:
         """The line of a place, or of the nearest thing around it."""
         for end in range(len(place), -1, -1):
-            found = self.lines.get(place[:end])
-            if found is not None:
-                return found
+            line = self.lines.get(place[:end])
+            if line is not None:
+                return line
         return 1
 
     def fault(self, place: Place, wrong: str) -> Fault:

@@ -67,9 +67,9 @@ def read_file(path: Path, name: str, faults: list[Fault]) -> File | None:
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line = mark.line + 1 if mark else 1
-        said = error.problem or "it cannot be read"
+        what = error.problem or "it cannot be read"
         faults.append(
-            Fault(name, line, f"this is no YAML: {said}; mend the indent, quotes or brackets here")
+            Fault(name, line, f"this is no YAML: {what}; mend the indent, quotes or brackets here")
         )
         return None
     except RecursionError:
@@ -149,8 +149,8 @@ def _sentence(fault: Any, place: Place, file: File) -> str:
     """A pydantic fault as a sentence with its remedy."""
     where = _where(place, file)
     kind = fault["type"]
-    said = str(fault["msg"])
-    given = fault.get("input")
+    message = str(fault["msg"])
+    entry = fault.get("input")
     key = str(place[-1]) if place else ""
     if kind == "missing":
         return f"{where}: the key `{key}` is missing; add it"
@@ -159,25 +159,25 @@ def _sentence(fault: Any, place: Place, file: File) -> str:
         hint = f"did you mean `{near[0]}`?" if near else "take it out, or look in schema.json"
         return f"{where}: the key `{key}` is not known here; {hint}"
     if kind == "literal_error":
-        return f"{where}: '{given}' is not allowed; write {fault['ctx']['expected']}"
+        return f"{where}: '{entry}' is not allowed; write {fault['ctx']['expected']}"
     if kind == "string_pattern_mismatch":
-        return f"{where}: '{given}' is not of the right form; {_form(fault['ctx']['pattern'])}"
+        return f"{where}: '{entry}' is not of the right form; {_form(fault['ctx']['pattern'])}"
     if kind == "string_too_long":
         limit = fault["ctx"]["max_length"]
-        return f"{where}: {len(given)} characters are too many; say it in {limit} or fewer"
+        return f"{where}: {len(entry)} characters are too many; say it in {limit} or fewer"
     if kind == "string_too_short":
-        return f"{where}: '{given}' says too little; write a whole phrase"
+        return f"{where}: '{entry}' says too little; write a whole phrase"
     if kind == "value_error":
         return f"{where}: {fault['ctx']['error']}"
     if kind.startswith("int_"):
-        return f"{where}: '{given}' is no whole number; write one, such as 3"
+        return f"{where}: '{entry}' is no whole number; write one, such as 3"
     if kind.startswith("bool_"):
-        return f"{where}: '{given}' is neither; write true or false"
+        return f"{where}: '{entry}' is neither; write true or false"
     if kind.endswith("_type"):
         kind_of = "a list, [a, b]" if "list" in kind or "tuple" in kind else "keys with values"
         kind_of = "text" if "string" in kind else kind_of
         return f"{where}: this is of the wrong kind; write {kind_of}"
-    return f"{where}: {said[:1].lower()}{said[1:]}; look in schema.json for what is allowed"
+    return f"{where}: {message[:1].lower()}{message[1:]}; look in schema.json for what is allowed"
 
 
 def _where(place: Place, file: File) -> str:

@@ -377,9 +377,9 @@ class Item(Strict):
 
 
 def _no_twice(what: str, ids: list[str]) -> None:
-    for one in ids:
-        if ids.count(one) > 1:
-            raise ValueError(f"the {what} '{one}' is there twice; give each its own id")
+    for name in ids:
+        if ids.count(name) > 1:
+            raise ValueError(f"the {what} '{name}' is there twice; give each its own id")
 
 
 class Area(Strict):

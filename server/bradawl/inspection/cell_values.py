@@ -25,8 +25,8 @@ MOST_PIECES = 200
 MOST_MUSTS = 40
 MOST_POINTS = 20_000
 FARTHEST = 10_000_000  # of a point of a drawn signature
-_SAID_OF_A_LIST = 20
-_SAID_DEPTH = 3
+_MOST_SHOWN = 20
+_DEEPEST_SHOWN = 3
 
 NOTHING: Mapping[str, Any] = {}
 
@@ -60,15 +60,15 @@ def sequence(value: Any) -> list[Any]:
 
 def mappings(value: Any) -> list[Mapping[str, Any]]:
     """The objects in a list."""
-    return [one for one in sequence(value) if isinstance(one, Mapping)]
+    return [entry for entry in sequence(value) if isinstance(entry, Mapping)]
 
 
 def texts(value: Any) -> list[str]:
     """The texts in a list."""
-    return [one for one in sequence(value) if isinstance(one, str)]
+    return [entry for entry in sequence(value) if isinstance(entry, str)]
 
 
-def words(value: Any, depth: int = _SAID_DEPTH) -> str:
+def words(value: Any, depth: int = _DEEPEST_SHOWN) -> str:
     """Any value as a person reads it: a text as it is, a list with commas, an object by its keys.
 
     "" for null. Of long lists the beginning, of deep ones the outside.
@@ -89,15 +89,15 @@ def _inside(value: Mapping[str, Any] | list[Any], depth: int) -> str:
         return "…"
     count = len(value)
     if isinstance(value, list):
-        said = [words(one, depth - 1) for one in value[:_SAID_OF_A_LIST]]
-        joined = ", ".join(one for one in said if one)
+        parts = [words(entry, depth - 1) for entry in value[:_MOST_SHOWN]]
+        joined = ", ".join(entry for entry in parts if entry)
     else:
-        keys = sorted(str(key) for key in value)[:_SAID_OF_A_LIST]
+        keys = sorted(str(key) for key in value)[:_MOST_SHOWN]
         joined = "; ".join(
             f"{key.replace('-', ' ').replace('_', ' ')}: {words(value.get(key), depth - 1)}"
             for key in keys
         )
-    return f"{joined} and {count - _SAID_OF_A_LIST} more" if count > _SAID_OF_A_LIST else joined
+    return f"{joined} and {count - _MOST_SHOWN} more" if count > _MOST_SHOWN else joined
 
 
 # ---- kinds of cells ------------------------------------------------------------------------
@@ -110,8 +110,8 @@ def value(cells: Mapping[str, Any], path: str) -> Any:
 
 def currency(cells: Mapping[str, Any]) -> str:
     """The visit's currency; "" where nobody said, or where nobody could mean it."""
-    told = for_line(text(value(cells, "about/currency"))).strip()
-    return told if len(told) <= CURRENCY_LIMIT else ""
+    recorded = for_line(text(value(cells, "about/currency"))).strip()
+    return recorded if len(recorded) <= CURRENCY_LIMIT else ""
 
 
 def uses(cells: Mapping[str, Any]) -> list[str]:
@@ -130,8 +130,12 @@ class Reading:
 
 def reading(value: Any) -> Reading | None:
     """A reading; None for anything that was not typed with a unit."""
-    held = mapping(value)
-    return Reading(words(held.get("typed")), text(held.get("unit"))) if "typed" in held else None
+    recorded = mapping(value)
+    return (
+        Reading(words(recorded.get("typed")), text(recorded.get("unit")))
+        if "typed" in recorded
+        else None
+    )
 
 
 @dataclass(frozen=True)
@@ -144,9 +148,9 @@ class Given:
 
 def given(value: Any) -> Given:
     """A person's grade."""
-    held = mapping(value)
-    grade = text(held.get("grade"))
-    return Given(grade if grade in GRADES else "", words(held.get("why")))
+    recorded = mapping(value)
+    grade = text(recorded.get("grade"))
+    return Given(grade if grade in GRADES else "", words(recorded.get("why")))
 
 
 @dataclass(frozen=True)
@@ -163,8 +167,10 @@ class Moment:
 
 def moment(value: Any) -> Moment:
     """When something was; its parts are "" where nobody said."""
-    held = mapping(value)
-    return Moment(text(held.get("date")), text(held.get("time")), text(held.get("zone")))
+    recorded = mapping(value)
+    return Moment(
+        text(recorded.get("date")), text(recorded.get("time")), text(recorded.get("zone"))
+    )
 
 
 @dataclass(frozen=True)
@@ -180,13 +186,13 @@ class Photo:
 
 def photo(value: Any) -> Photo:
     """What a photo's cell says."""
-    held = mapping(value)
+    recorded = mapping(value)
     return Photo(
-        caption=words(held.get("caption")),
-        taken=text(held.get("taken")),
-        place=text(held.get("place")),
-        width=whole(held.get("width"), 1, 100_000) or 0,
-        height=whole(held.get("height"), 1, 100_000) or 0,
+        caption=words(recorded.get("caption")),
+        taken=text(recorded.get("taken")),
+        place=text(recorded.get("place")),
+        width=whole(recorded.get("width"), 1, 100_000) or 0,
+        height=whole(recorded.get("height"), 1, 100_000) or 0,
     )
 
 
@@ -223,9 +229,9 @@ def done(value: Any) -> Done | None:
 def periods(value: Any) -> list[dict[str, Any]]:
     """Budget periods as [{"name", "budget"}, …]."""
     return [
-        {"name": words(one.get("name")), "budget": one["budget"]}
-        for one in mappings(value)[:MOST_PERIODS]
-        if whole(one.get("budget"), 0, MOST_MONEY) is not None
+        {"name": words(period.get("name")), "budget": period["budget"]}
+        for period in mappings(value)[:MOST_PERIODS]
+        if whole(period.get("budget"), 0, MOST_MONEY) is not None
     ]
 
 
@@ -234,35 +240,35 @@ def pieces(value: Any) -> list[Piece]:
 
     One whose costs are not three rising amounts is left out.
     """
-    found: list[Piece] = []
+    kept: list[Piece] = []
     left = MOST_PIECES
-    for one in mappings(value):
-        cost = sequence(one.get("cost"))
+    for piece in mappings(value):
+        cost = sequence(piece.get("cost"))
         if len(cost) != 3 or any(whole(part, 0, MOST_MONEY) is None for part in cost):
             continue
-        count = min(max(whole(one.get("count", 1)) or 0, 0), left)
+        count = min(max(whole(piece.get("count", 1)) or 0, 0), left)
         left -= count
-        chance = whole(one.get("chance_percent", 0)) or 0
+        chance = whole(piece.get("chance_percent", 0)) or 0
         if cost == sorted(cost):
-            found.append(
+            kept.append(
                 {
-                    "title": words(one.get("title")) or "piece",
+                    "title": words(piece.get("title")) or "piece",
                     "cost": cost,
                     "count": count,
                     "chance_percent": min(max(chance, 0), 100),
                 }
             )
-    return found
+    return kept
 
 
 def musts(value: Any) -> list[dict[str, str]]:
     """What the car must have: [{"text", "met": unknown | yes | no}, …]."""
     return [
         {
-            "text": words(one.get("text")),
-            "met": one["met"] if one.get("met") in ("yes", "no") else "unknown",
+            "text": words(must.get("text")),
+            "met": must["met"] if must.get("met") in ("yes", "no") else "unknown",
         }
-        for one in mappings(value)[:MOST_MUSTS]
+        for must in mappings(value)[:MOST_MUSTS]
     ]
 
 
@@ -280,7 +286,10 @@ def strokes(value: Any) -> list[list[float]]:
     for stroke in sequence(value):
         if not isinstance(stroke, list) or len(stroke) < 2:
             continue
-        if not all(type(one) in (int, float) and abs(one) <= FARTHEST for one in stroke):
+        if not all(
+            type(coordinate) in (int, float) and abs(coordinate) <= FARTHEST
+            for coordinate in stroke
+        ):
             continue
         points += len(stroke) // 2
         if points > MOST_POINTS:
@@ -291,7 +300,7 @@ def strokes(value: Any) -> list[list[float]]:
 
 def box(value: Any, usual: tuple[int, int] = (320, 120)) -> tuple[int, int]:
     """Width and height of what a signature was drawn on."""
-    sides = [whole(one, 1, FARTHEST) for one in sequence(value)]
+    sides = [whole(side, 1, FARTHEST) for side in sequence(value)]
     if len(sides) == 2 and sides[0] and sides[1]:
         return sides[0], sides[1]
     return usual

@@ -31,9 +31,9 @@ def leaf_of(text: str) -> str:
     return encoded(hashlib.sha256(text.encode()).digest())
 
 
-def digest_of(found: Sequence[str]) -> str:
+def digest_of(sorted_leaves: Sequence[str]) -> str:
     """A seal's `leaves`: the SHA-256 (hex) of its sorted leaves. Raises CanonicalError."""
-    return hashlib.sha256(canonical(list(found)).encode()).hexdigest()
+    return hashlib.sha256(canonical(list(sorted_leaves)).encode()).hexdigest()
 
 
 def signed_text(scope: str, device: str, seal: Mapping[str, Any]) -> str:

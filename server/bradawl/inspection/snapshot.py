@@ -1,4 +1,4 @@
-"""One visit gathered for the desk and the report: events, fold, checklist, judgement, seals."""
+"""One visit gathered for the desk and the report: events, fold, checklist, assessment, seals."""
 
 from __future__ import annotations
 
@@ -135,13 +135,13 @@ def _seals(visit: str, events: list[Event], log: EventSource) -> list[Seal]:
     if not there:
         return []
     there.sort(key=lambda event: event.get("rank") or event["at"])
-    held = log.held()
+    top_seqs = log.held()
     # what the shop ordered later changes nothing of what was signed
     recorded = [as_written(event) for event in events]
     seals = []
     for event in there:
         value = cell_values.mapping(event["value"])
-        problem = _problem(f"inspection/{visit}", event["device"], value, recorded, held)
+        problem = _problem(f"inspection/{visit}", event["device"], value, recorded, top_seqs)
         number = event["put"].partition("/")[2]
         seals.append(
             Seal(
@@ -161,7 +161,7 @@ def _problem(
     device: str,
     value: Mapping[str, Any],
     events: list[Event],
-    held: Mapping[str, int],
+    top_seqs: Mapping[str, int],
 ) -> str:
     """What is wrong with a device's seal, as a sentence; empty when it holds."""
     if not is_signed(scope, device, value):
@@ -170,7 +170,7 @@ def _problem(
     beyond = [
         author
         for author, seq in (through.items() if isinstance(through, Mapping) else ())
-        if isinstance(seq, int) and seq > held.get(author, 0)
+        if isinstance(seq, int) and seq > top_seqs.get(author, 0)
     ]
     if beyond:
         return "Entries under this seal have not reached this server yet."

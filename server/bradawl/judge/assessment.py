@@ -47,8 +47,8 @@ def judge_item(item: str, cells: Cells, rules: Rules, facts: VisitFacts) -> Item
 def _ask(item: str, rule: Rule, cells: Cells, facts: VisitFacts, judgment: ItemJudgment) -> None:
     """Whether the item applies and is asked, and whether an answer contradicts the car."""
     is_answered = _is_answered(item, cells)
-    asked = visit_facts.is_asked(rule, facts, is_answered)
-    judgment["applies"] = judgment["asked"] = asked
+    is_asked = visit_facts.is_asked(rule, facts, is_answered)
+    judgment["applies"] = judgment["asked"] = is_asked
     if is_answered and visit_facts.contradicts(rule, facts):
         text = "This was answered, and the car is said not to have it: check the car's details."
         judgment["problems"].append({"code": "does_not_fit", "text": text, "path": "items/" + item})

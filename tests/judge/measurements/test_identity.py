@@ -57,7 +57,7 @@ def facts_of(code: str, today: datetime.date) -> dict[str, Any]:
                "unit": "", "typed": code, "path": "p"}  # fmt: skip
     day = (today - datetime.date(1970, 1, 1)).days
     work = Context([measure], {"kind": "tyre_age"}, "", {"car": {}, "day": day})
-    tires.tyre_age(work)
+    tires.tire_age(work)
     return {fact["of"]: fact for fact in work.facts} | {"problems": work.problems}
 
 

@@ -34,14 +34,14 @@ class Forest:
 
     def ancestors(self, name: str) -> dict[str, bool]:
         """Everything that must be done before, near and far."""
-        found: dict[str, bool] = {}
+        names: dict[str, bool] = {}
         stack = list(self.first[name])
         while stack:
-            one = stack.pop()
-            if one not in found:
-                found[one] = True
-                stack.extend(self.first[one])
-        return found
+            ancestor = stack.pop()
+            if ancestor not in names:
+                names[ancestor] = True
+                stack.extend(self.first[ancestor])
+        return names
 
     def reduce(self) -> None:
         """Forget prerequisites that another prerequisite brings along anyway; break rings."""
@@ -52,8 +52,8 @@ class Forest:
         for name in sorted(self.first):
             far: dict[str, bool] = {}
             for other in self.first[name]:
-                for one in sorted(self.ancestors(other)):
-                    far[one] = True
+                for ancestor in sorted(self.ancestors(other)):
+                    far[ancestor] = True
             near[name] = [other for other in self.first[name] if other not in far]
         self.first = near
         for name in sorted(self.first):
@@ -84,8 +84,8 @@ def _promising(forest: Forest, free: list[str], time: int) -> list[str]:
     """
     needed: dict[str, bool] = {}
     for name in free:
-        for one in forest.first[name]:
-            needed[one] = True
+        for prerequisite in forest.first[name]:
+            needed[prerequisite] = True
     keyed = []
     for name in free:
         if name not in needed:
@@ -109,7 +109,7 @@ def _best_of_forest(
     children: dict[str, list[str]] = {}
     roots = []
     for name in _promising(forest, free, time):
-        before = [one for one in forest.first[name] if one not in taken]
+        before = [prerequisite for prerequisite in forest.first[name] if prerequisite not in taken]
         if before:
             children.setdefault(before[0], []).append(name)
         else:
@@ -153,10 +153,12 @@ def _branches(forest: Forest) -> list[str]:
     while True:
         counts: dict[str, int] = {}
         for name in sorted(forest.first):
-            waits = [one for one in forest.first[name] if one not in decided]
+            waits = [
+                prerequisite for prerequisite in forest.first[name] if prerequisite not in decided
+            ]
             if len(waits) > 1:
-                for one in waits:
-                    counts[one] = counts.get(one, 0) + 1
+                for prerequisite in waits:
+                    counts[prerequisite] = counts.get(prerequisite, 0) + 1
         if not counts:
             return sorted(decided)
         most = ""
@@ -175,17 +177,17 @@ def best(forest: Forest, time: int) -> tuple[int, list[str], bool]:
     several = _branches(forest)
     ranked = _ranked(forest)
     waiting = [(0, 0, 0)]  # (-bound, how many are decided, which of them are done)
-    found: tuple[int, list[str]] = (-1, [])
+    best_set: tuple[int, list[str]] = (-1, [])
     solved = 0
     while waiting:
         bound, depth, case = waiting.pop(0)
-        if -bound <= found[0]:
+        if -bound <= best_set[0]:
             break
         if depth < len(several):
             for bit in (0, 1):
                 deeper = case | bit << depth
                 limit = _limit(forest, several[: depth + 1], deeper, ranked, time)
-                if limit > found[0]:
+                if limit > best_set[0]:
                     waiting.append((-limit, depth + 1, deeper))
             waiting.sort()
             if len(waiting) < MOST_CASES:
@@ -197,11 +199,11 @@ def best(forest: Forest, time: int) -> tuple[int, list[str], bool]:
             used, gain = _sum(forest, taken)
             names = [name for name in sorted(forest.first) if name in free]
             more, chosen = _best_of_forest(forest, names, taken, time - used)
-            if gain + more > found[0]:
-                found = (gain + more, sorted(taken) + chosen)
+            if gain + more > best_set[0]:
+                best_set = (gain + more, sorted(taken) + chosen)
         if solved >= MOST_SOLVED or len(waiting) >= MOST_CASES:
-            return found[0], found[1], False
-    return found[0], found[1], True
+            return best_set[0], best_set[1], False
+    return best_set[0], best_set[1], True
 
 
 def _sum(forest: Forest, taken: dict[str, bool]) -> tuple[int, int]:
@@ -237,8 +239,8 @@ def _case(
     for n, name in enumerate(several):
         if case >> n & 1:
             taken[name] = True
-            for one in sorted(forest.before[name]):
-                taken[one] = True
+            for prerequisite in sorted(forest.before[name]):
+                taken[prerequisite] = True
         else:
             dropped[name] = True
     for name in sorted(taken):
@@ -248,8 +250,8 @@ def _case(
     for name in sorted(forest.first):
         if name not in taken and name not in dropped:
             free[name] = True
-            for one in forest.before[name]:
-                if one in dropped:
+            for prerequisite in forest.before[name]:
+                if prerequisite in dropped:
                     del free[name]
                     break
     return taken, free

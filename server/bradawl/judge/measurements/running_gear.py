@@ -127,8 +127,8 @@ def brake_fluid(context: Context) -> None:
     boiling = context.figure_of("boiling")
     if boiling is None:
         return
-    known = context.choice in _FLUIDS
-    dry, wet = _FLUIDS[context.choice if known else "dot4"]
-    more = "" if known else "judged as DOT 4, its class being unknown"
+    is_known_class = context.choice in _FLUIDS
+    dry, wet = _FLUIDS[context.choice if is_known_class else "dot4"]
+    more = "" if is_known_class else "judged as DOT 4, its class being unknown"
     context.fact("above_wet", exact.subtract(boiling, (wet, 1)), "degC", "", more)
     context.fact("below_dry", exact.subtract((dry, 1), boiling), "degC", "", more)

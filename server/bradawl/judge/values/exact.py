@@ -67,19 +67,19 @@ def ordered(numbers: list[Exact]) -> list[Exact]:
 
 
 def smallest(numbers: list[Exact]) -> Exact:
-    found = numbers[0]
+    least = numbers[0]
     for number in numbers:
-        if less(number, found):
-            found = number
-    return found
+        if less(number, least):
+            least = number
+    return least
 
 
 def largest(numbers: list[Exact]) -> Exact:
-    found = numbers[0]
+    greatest = numbers[0]
     for number in numbers:
-        if less(found, number):
-            found = number
-    return found
+        if less(greatest, number):
+            greatest = number
+    return greatest
 
 
 def mean(numbers: list[Exact]) -> Exact:
