@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bradawl.desk.model.labels import (
     car_name,
@@ -24,6 +24,9 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import graded
 from bradawl.judge.values.words import FAULTS, GRADES, SEVERITY, source_line
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import OtherValue
 
 ERASED = "erased"
 SHA256 = re.compile(r"[0-9a-f]{64}")
@@ -138,8 +141,9 @@ def item_view(
     """
     if own is None:
         own = cells_by_item(snapshot).get(item, {})
-    judgment = snapshot.assessment.get("items", {}).get(item, {})
+    judgment: Mapping[str, Any] = snapshot.assessment["items"].get(item) or {}
     full = item_of(snapshot.bundle, item)
+    cautions = snapshot.bundle["cautions"]
     readings, photos = [], []
     texts: dict[str, str] = {}
     for path, cell in own.items():
@@ -176,7 +180,7 @@ def item_view(
         ],
         "problems": [problem["text"] for problem in judgment.get("problems", ())],
         "cautions": [
-            snapshot.bundle.get("cautions", {}).get(caution, {}).get("text", caution)
+            cautions[caution]["text"] if caution in cautions else caution
             for caution in (full or {}).get("cautions", ())
         ],
         "readings": readings,
@@ -252,7 +256,8 @@ def conflicts(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
     for path, cell in sorted(snapshot.cells.items()):
         if not cell["others"]:
             continue
-        both = [{"value": cell["value"], "at": cell["at"]}, *cell["others"]]
+        winner: OtherValue = {"value": cell["value"], "at": cell["at"]}
+        both = [winner, *cell["others"]]
         rows.append(
             {
                 "path": path,
@@ -342,8 +347,9 @@ def stroke_paths(strokes: Any) -> Iterable[str]:
 
 def tally(snapshot: Snapshot) -> dict[str, int]:
     """How many items stand at each grade."""
-    counts = dict.fromkeys(GRADES, 0)
-    for judgment in snapshot.assessment.get("items", {}).values():
-        if judgment.get("applies", True) and judgment.get("grade") in counts:
-            counts[judgment["grade"]] += 1
+    counts: dict[str, int] = dict.fromkeys(GRADES, 0)
+    for judgment in snapshot.assessment["items"].values():
+        grade = judgment["grade"]
+        if judgment["applies"] and grade is not None:
+            counts[grade] += 1
     return counts

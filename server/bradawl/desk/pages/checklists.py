@@ -59,7 +59,7 @@ def show_checklist(
 ) -> Response:
     bundle, faults = checklists.check(name)
     counts: dict[str, int] = {}
-    for item in (bundle or {}).get("items", ()):
+    for item in bundle["items"] if bundle is not None else ():
         counts[f"{item['area']}.yaml"] = counts.get(f"{item['area']}.yaml", 0) + 1
     return render(
         request,

@@ -235,7 +235,8 @@ class _ContentsBuilder:
             title=title,
             measured=measured,
             limit="; ".join(
-                f"{words.GRADE_WORDS[limit['grade']]} {limits.said(dict(limit))}" for limit in own
+                f"{words.GRADE_WORDS[limit['grade']]} {limits.describe_limit(limit)}"
+                for limit in own
             ),
             source="; ".join(dict.fromkeys(self._cited(source) for source in cited)),
         )

@@ -229,27 +229,27 @@ class _EditionFilter:
             return "money"
         return "amount" if _names_amount(value) else ""
 
-    def cells(self, cells: Mapping[str, dict[str, Any]]) -> Cells:
+    def cells(self, cells: Mapping[str, Cell]) -> Cells:
         """The cells that may be shown, sums in their texts blanked."""
         passed = {}
         for path, cell in cells.items():
-            others = [other.get("value") for other in cell.get("others", [])]
-            why = self.exclusion(path, [cell.get("value"), *others])
+            others = [other["value"] for other in cell["others"]]
+            why = self.exclusion(path, [cell["value"], *others])
             if why in ("", "amount"):
                 shown = cell if not why else self.blanked(_without_cost(path, cell))
                 passed[path] = cast("Cell", shown)
         return passed
 
-    def entries(
-        self, events: Sequence[Mapping[str, Any]]
-    ) -> tuple[list[list[str]], dict[str, int]]:
+    def entries(self, events: Sequence[Event]) -> tuple[list[list[str]], dict[str, int]]:
         """Of live events what is shown, [path, stamp, salt, text] each, and the rest by reason."""
-        plain = [{key: event[key] for key in event if key != "fenced"} for event in events]
+        plain = [event.copy() for event in events]
+        for event in plain:
+            event.pop("fenced", None)
         live = {live_id for ids in live_ids(plain).values() for live_id in ids}
         shown: list[list[str]] = []
         left_out: dict[str, int] = {}
         for event in events:
-            if event_id(dict(event)) not in live:
+            if event_id(event) not in live:
                 continue
             why = "erased" if event.get("erased") else "fenced" if event.get("fenced") else ""
             why = why or self.exclusion(event["put"], event["value"])
@@ -311,11 +311,11 @@ def _only(value: Mapping[str, Any], keys: Sequence[str]) -> dict[str, Any]:
 _DONE_KEYS = ("title", "date", "by", "odometer", "parts", "note", "items")
 
 
-def _without_cost(path: str, cell: dict[str, Any]) -> dict[str, Any]:
-    value = cell.get("value")
+def _without_cost(path: str, cell: Cell) -> Cell:
+    value = cell["value"]
     if not path.startswith("work/") or not isinstance(value, Mapping):
         return cell
-    return {"value": _only(value, _DONE_KEYS), "at": cell.get("at"), "others": []}
+    return {"value": _only(value, _DONE_KEYS), "at": cell["at"], "others": []}
 
 
 def _is_fact(path: str) -> bool:

@@ -15,7 +15,7 @@ from bradawl.judge.record import readings
 from bradawl.judge.values import exact, units
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import Cell, Fact, Item, ItemJudgment
+    from bradawl.judge.values.types import Cell, Fact, Item, ItemJudgment, Rule
 
 __all__ = [
     "RIBS",
@@ -128,7 +128,7 @@ def figure_of(item: Item, cells: Mapping[str, Cell], judged: ItemJudgment) -> Fi
     maker = _MAKERS.get(str(item.get("compute", {}).get("kind")))
     if maker is None:
         return None
-    measures, _ = readings.read(item["id"], dict(item), cast("dict[str, Any]", cells))
+    measures, _ = readings.read(item["id"], cast("Rule", item), dict(cells))
     return maker(_Measured(item, measures, judged.get("facts", {})))
 
 
@@ -197,7 +197,7 @@ def _in_unit(value: str, stated_unit: str, unit: str) -> float | None:
 def _figure_text(value: float, unit: str) -> str:
     """A figure with its unit, with as many digits as help."""
     figure = f"{value:.0f}" if abs(value) >= 100 else f"{value:.1f}".removesuffix(".0")
-    return units.said(figure, unit)
+    return units.format_amount(figure, unit)
 
 
 def _cylinder_order(name: str) -> tuple[int, str]:
@@ -292,7 +292,7 @@ def _lower_limits(item: Item, unit: str) -> tuple[LimitLine, ...]:
         if limit["of"] in ("depth", "tread") and "below" in limit:
             at = _in_unit(limit["below"], limit.get("unit", ""), unit)
             if at is not None:
-                lines.append(LimitLine(at, f"{limit['grade']} {limits.said(dict(limit))}"))
+                lines.append(LimitLine(at, f"{limit['grade']} {limits.describe_limit(limit)}"))
     return tuple(lines)
 
 
@@ -302,7 +302,7 @@ def _paint(measured: _Measured) -> Paint | None:
         head, _, panel = name.partition(".")
         if head in ("panel", "finish") and panel:
             film = measured.facts.get(f"panel.{panel}")
-            text = units.said(film["value"], film["unit"] or "1") if film else ""
+            text = units.format_amount(film["value"], film["unit"] or "1") if film else ""
             panels[panel] = Panel(text, measured.word(f"finish.{panel}"))
     baseline = measured.facts.get("baseline")
     return Paint(panels, baseline["text"] if baseline else "") if panels else None

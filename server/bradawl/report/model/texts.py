@@ -26,7 +26,7 @@ _LAST_MS = 253_402_300_799_000
 
 def measured_text(typed: str, unit: str) -> str:
     """`2,5` and `mm` as `2,5 mm`: the figure as it was typed, the unit as the trade writes it."""
-    return units.said(typed, unit or "1")
+    return units.format_amount(typed, unit or "1")
 
 
 def place_suffix(place: str) -> str:

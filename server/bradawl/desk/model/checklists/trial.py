@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bradawl.desk.model.labels import item_title
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import assess
 from bradawl.judge.values.words import GRADE_WORDS
 
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Assessment, Bundle, Record
 
-def differences(snapshot: Snapshot, bundle: dict[str, Any], today: str) -> dict[str, Any]:
+
+def differences(snapshot: Snapshot, bundle: Bundle, today: str) -> dict[str, Any]:
     """What a visit would be judged with another checklist, beside its judgment now."""
-    record = {"visit": snapshot.visit, "cells": snapshot.cells}
+    record: Record = {"visit": snapshot.visit, "cells": snapshot.cells}
     other = assess(record, bundle["rules"], today)
     now = snapshot.assessment
     rows = []
@@ -27,24 +30,26 @@ def differences(snapshot: Snapshot, bundle: dict[str, Any], today: str) -> dict[
                     "before": before,
                     "after": after,
                     "why": [
-                        str(reason.get("text", ""))
-                        for reason in other["items"].get(item, {}).get("reasons", ())
+                        reason["text"]
+                        for reason in (
+                            other["items"][item]["reasons"] if item in other["items"] else ()
+                        )
                     ],
                 }
             )
     return {
         "rows": rows,
-        "answer_before": now.get("drive_home", {}).get("text", ""),
-        "answer_after": other.get("drive_home", {}).get("text", ""),
-        "same_bundle": bundle["hash"] == snapshot.bundle.get("hash"),
+        "answer_before": now["drive_home"]["text"],
+        "answer_after": other["drive_home"]["text"],
+        "same_bundle": bundle["hash"] == snapshot.bundle["hash"],
     }
 
 
-def _state_of(assessment: dict[str, Any], item: str) -> str:
+def _state_of(assessment: Assessment, item: str) -> str:
     """An item's grade, or why it has none: `not asked`, `open`, `not in the checklist`."""
     judgment = assessment["items"].get(item)
     if judgment is None:
         return "not in the checklist"
-    if not judgment.get("applies", True):
+    if not judgment["applies"]:
         return "not asked"
-    return GRADE_WORDS.get(str(judgment.get("grade")), "open")
+    return GRADE_WORDS.get(str(judgment["grade"]), "open")

@@ -14,17 +14,20 @@ import re
 import shutil
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bradawl.common.errors import ApiError
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Bundle
 
 NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 MAX_FILE_BYTES = 400_000
 #: A bundle and no faults, or None and the faults as (file, line, what is wrong).
-Compiled = tuple[dict[str, Any] | None, list[tuple[str, int, str]]]
+Compiled = tuple["Bundle | None", list[tuple[str, int, str]]]
 
 
 class ChecklistRefusal(ApiError):
@@ -64,7 +67,7 @@ class ChecklistVersions:
         base: Path,
         folder: Path,
         compiled: Callable[[Path], Compiled],
-        keep: Callable[[dict[str, Any]], Any],
+        keep: Callable[[Mapping[str, Any]], Any],
         clock: Callable[[], int] = lambda: time.time_ns() // 1_000_000,
     ) -> None:
         self._base = base

@@ -6,7 +6,7 @@ The arithmetic is the judge's (`judge/decisions/diagnosis.py`).
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.desk.model import findings
 from bradawl.desk.model.changes import Puts, change_to
@@ -19,6 +19,9 @@ from bradawl.judge import visit_facts
 from bradawl.judge.decisions import diagnosis
 from bradawl.judge.record.visit_facts import contradicts
 from bradawl.judge.values.words import counted, source_line
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Rule
 
 #: What a cause that was found may be graded; the usual one first.
 CAUSE_GRADES = ("major", "dangerous", "minor")
@@ -74,11 +77,11 @@ def symptom_view(
 def item_of_cause(snapshot: Snapshot, cause: Cause) -> str:
     """The item that judges a cause: the first that this car has; "" when its checklist has none."""
     rules = {name: rule for name in cause.item if (rule := item_of(snapshot.bundle, name))}
-    judged = snapshot.assessment.get("items", {})
+    judged = snapshot.assessment["items"]
     facts = visit_facts(snapshot.cells, "")
-    fit = [name for name in rules if judged.get(name, {}).get("applies")]
+    fit = [name for name in rules if name in judged and judged[name]["applies"]]
     # not asked in a short visit, it may still be on the car
-    fit += [name for name, rule in rules.items() if not contradicts(dict(rule), facts)]
+    fit += [name for name, rule in rules.items() if not contradicts(cast("Rule", rule), facts)]
     return fit[0] if fit else ""
 
 
@@ -120,8 +123,8 @@ def _cause_view(
     """A cause as the ranking shows it, and what became of it in the plan."""
     cause = symptom.causes[word]
     item = item_of_cause(snapshot, cause)
-    judgment = snapshot.assessment.get("items", {}).get(item, {})
-    grade = judgment.get("grade") if item in snapshot.assessment.get("findings", ()) else None
+    assessment = snapshot.assessment
+    grade = assessment["items"][item]["grade"] if item in assessment["findings"] else None
     job = job_of_cause(symptom, word)
     return {
         "title": cause.title,

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
 from bradawl.common.errors import ApiError
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Symptom as SymptomTable
 
 Word = str
 
@@ -89,7 +92,7 @@ class Symptom(Strict):
                 raise ValueError(f"the test '{test.id}' needs a row 'other' for the other causes")
         return self
 
-    def table(self) -> dict[str, Any]:
+    def table(self) -> SymptomTable:
         """The shape that `judge.decisions.diagnosis` reads."""
         return {
             "causes": [{"id": name, "often": cause.often} for name, cause in self.causes.items()],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bradawl.desk.model import findings
 from bradawl.desk.model.labels import item_of
@@ -11,12 +11,15 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
 
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Coverable, Piece
+
 
 def assembly_rows(snapshot: Snapshot, plan: Plan) -> list[dict[str, Any]]:
     """Per assembly: what mending piece by piece costs, and when the assembly becomes cheaper."""
     standing = {finding.item for finding in plan.findings if not finding.closed}
     titles = {finding.item: finding.title for finding in plan.findings}
-    pieces = [
+    pieces: list[Coverable] = [
         {"id": piece.id, "covers": piece.covers, "cost": piece.cost}
         for piece in plan.remedies.values()
         if piece.kind != "assembly"
@@ -69,9 +72,9 @@ def _suggested(
     ]
     rows = []
     for other in also:
-        judgment = snapshot.assessment.get("items", {}).get(other, {})
+        judgment = snapshot.assessment["items"].get(other)
         piece = item_of(snapshot.bundle, other)
-        if piece is None or other in standing or not judgment.get("applies"):
+        if piece is None or other in standing or not judgment or not judgment["applies"]:
             continue
         costs = [
             arithmetic.price(way["parts"], way["hours"], rate, 0)
@@ -79,7 +82,7 @@ def _suggested(
             if way["id"] != word and way["kind"] != "assembly"
         ]
         if costs:
-            unseen = piece.get("unseen") if judgment.get("state") != "done" else None
+            unseen = piece.get("unseen") if judgment["state"] != "done" else None
             rows.append(
                 {
                     "title": str(piece["title"]),
@@ -91,6 +94,6 @@ def _suggested(
     return rows
 
 
-def _further_of(snapshot: Snapshot, remedy: str) -> list[dict[str, Any]]:
+def _further_of(snapshot: Snapshot, remedy: str) -> list[Piece]:
     """Pieces of an assembly that have not failed, as typed at the desk."""
     return cell_values.pieces(findings.value(snapshot, f"plan/further/{remedy}"))

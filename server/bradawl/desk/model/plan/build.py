@@ -6,7 +6,7 @@ The arithmetic is the judge's (`judge/costs/`); here the record is read and put 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.desk.model import findings
 from bradawl.desk.model.labels import item_of, item_title, words_of
@@ -18,6 +18,10 @@ from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
 from bradawl.judge.costs import remedies as judge
 from bradawl.judge.values.words import SEVERITY
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Fitness, Grade, JobClass, NeededWork, Offer, OpenFinding
+    from bradawl.judge.values.types import Job as JudgedJob
 
 __all__ = ["plan_of"]
 
@@ -73,20 +77,19 @@ def plan_of(snapshot: Snapshot) -> Plan:
     )
 
 
-def _work_of(snapshot: Snapshot, rate: int, percent: int) -> dict[str, Any]:
+def _work_of(snapshot: Snapshot, rate: int, percent: int) -> NeededWork:
     """The judge's choice among the remedies of the record (`judge/costs/remedies.py`)."""
-    work: dict[str, Any] = judge.work(
-        list(snapshot.assessment.get("findings", ())),
-        snapshot.assessment.get("items", {}),
+    return judge.work(
+        snapshot.assessment["findings"],
+        snapshot.assessment["items"],
         maintenance_of(snapshot),
         snapshot.bundle["rules"],
         snapshot.cells,
         {"rate": rate, "percent": percent},
     )
-    return work
 
 
-def _remedy(offer: dict[str, Any], work: dict[str, Any], snapshot: Snapshot) -> Remedy:
+def _remedy(offer: Offer, work: NeededWork, snapshot: Snapshot) -> Remedy:
     graded = snapshot.assessment["findings"]
     return Remedy(
         id=offer["id"],
@@ -116,7 +119,7 @@ def _findings(
     for item in snapshot.assessment.get("findings", ()):
         if item in serviced:
             continue
-        grade = judged[item]["grade"]
+        grade = judged[item]["grade"] or "none"
         rule = item_of(snapshot.bundle, item) or {}
         area = str(rule.get("area", item.partition(".")[0]))
         job_class = cell_values.text(findings.value(snapshot, f"plan/class/{item}"))
@@ -151,7 +154,7 @@ def _class_of(rule: Mapping[str, Any], area: str, grade: str) -> str:
 def _jobs(
     snapshot: Snapshot,
     standing: list[Finding],
-    work: dict[str, Any],
+    work: NeededWork,
     remedies: Mapping[str, Remedy],
 ) -> list[Job]:
     """The chosen remedies and the maintenance, each with the findings that it puts right."""
@@ -208,7 +211,7 @@ def _wishes(snapshot: Snapshot, rate: int) -> list[Job]:
         name = path.removeprefix("plan/")
         if not path.startswith("plan/wants/") or not stored or work_done(snapshot, name):
             continue
-        wish = judge.told(name, "", dict(stored), "own")
+        wish = judge.checked(name, "", dict(stored), "own")
         if wish is None:
             continue
         counted = (wish["loss"] * percent + 50) // 100
@@ -234,11 +237,11 @@ def _wishes(snapshot: Snapshot, rate: int) -> list[Job]:
     return jobs
 
 
-def _for_judge(job: Job) -> dict[str, Any]:
+def _for_judge(job: Job) -> JudgedJob:
     """A job as the judge's order and spread read it."""
     return {
         "id": job.id,
-        "class": job.job_class,
+        "class": cast("JobClass", job.job_class),
         "grade": job.grade,
         "after": job.after,
         "cost": job.paid,
@@ -247,7 +250,7 @@ def _for_judge(job: Job) -> dict[str, Any]:
 
 def _steps(
     snapshot: Snapshot, standing: list[Finding], jobs: list[Job]
-) -> tuple[dict[str, Any], list[dict[str, Any]], list[dict[str, Any]]]:
+) -> tuple[Fitness, list[Fitness], list[Fitness]]:
     """What the car may be used for before any job; after each; after each if the rest is sound."""
     wanted = cell_values.uses(snapshot.cells)
     still = [_as_open(snapshot, fault.item, fault.grade) for fault in standing]
@@ -266,7 +269,7 @@ def _steps(
     return before, steps, sound
 
 
-def _as_open(snapshot: Snapshot, item: str, grade: str) -> dict[str, Any]:
+def _as_open(snapshot: Snapshot, item: str, grade: Grade) -> OpenFinding:
     rule = item_of(snapshot.bundle, item) or {}
     return {
         "item": item,

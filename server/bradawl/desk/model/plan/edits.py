@@ -25,7 +25,7 @@ def plan_stamp(snapshot: Snapshot) -> str:
 
 def wish_edit(name: str, stands: Mapping[str, Any], typed: dict[str, Any]) -> Puts:
     """The put for a wish, `wants/<word>`, whose typed row differs from what stands."""
-    wish = judge.told(name, "", dict(stands), "own") or judge.told(name, "", {}, "own")
+    wish = judge.checked(name, "", dict(stands), "own") or judge.checked(name, "", {}, "own")
     assert wish is not None  # an empty one is a remedy that costs nothing
     before = {
         **stands,

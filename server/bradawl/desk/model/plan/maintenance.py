@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from bradawl.desk.model import findings
@@ -42,7 +43,7 @@ def maintenance_rows(snapshot: Snapshot) -> list[dict[str, Any]]:
     return sorted(rows, key=lambda row: (not row["due"] or bool(row["done"]), row["title"]))
 
 
-def _why(row: dict[str, Any]) -> str:
+def _why(row: Mapping[str, Any]) -> str:
     """The judge's sentence without the title that stands above it."""
     text = str(row["text"]).removeprefix(f"{row['title']}: ").removeprefix("due, ")
     return text[:1].upper() + text[1:]

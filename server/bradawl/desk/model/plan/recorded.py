@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bradawl.desk.model import findings
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.values.amounts import DEFAULT_HOURLY_RATE
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import MaintenanceRow
 
 
 def rate_of(snapshot: Snapshot) -> tuple[int, bool]:
@@ -24,9 +27,9 @@ def periods_of(snapshot: Snapshot) -> list[dict[str, Any]]:
     return cell_values.periods(findings.value(snapshot, "plan/periods"))
 
 
-def maintenance_of(snapshot: Snapshot) -> list[dict[str, Any]]:
+def maintenance_of(snapshot: Snapshot) -> list[MaintenanceRow]:
     """The judge's maintenance list; [] when the visit's checklist has none."""
-    return [dict(row) for row in snapshot.assessment.get("baseline") or ()]
+    return snapshot.assessment["baseline"]
 
 
 def is_in_plan(snapshot: Snapshot, row: str) -> bool:

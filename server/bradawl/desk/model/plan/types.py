@@ -6,9 +6,12 @@ Money is in whole units of the visit's currency, hours are decimal text.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bradawl.judge.costs import plan as arithmetic
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Fitness, Grade, SpreadJobs, WorkOrder
 
 __all__ = ["CLASS_WORDS", "KINDS", "TITLE_LIMIT", "Finding", "Job", "Plan", "Remedy", "anchor"]
 
@@ -52,7 +55,7 @@ class Finding:
     item: str
     title: str
     area: str
-    grade: str
+    grade: Grade
     job_class: str
     class_chosen: bool
     remedies: list[Remedy]
@@ -71,7 +74,7 @@ class Job:
     kind: str
     need: bool
     job_class: str
-    grade: str
+    grade: Grade
     after: list[str]
     cost: list[int]
     parts: list[int]
@@ -116,12 +119,12 @@ class Plan:
     chosen: list[str]  # remedy ids, picks included, sorted
     without_loss: list[str]  # what would be chosen if originality cost nothing
     jobs: list[Job]  # in the order of work
-    order: dict[str, Any]
+    order: WorkOrder
     periods: list[dict[str, Any]]
-    spread: dict[str, Any]
-    steps: list[dict[str, Any]]  # per job: what the car may be used for after it
-    sound: list[dict[str, Any]]  # the same if everything that nobody inspected proves sound
-    before: dict[str, Any]  # the same before any job
+    spread: SpreadJobs
+    steps: list[Fitness]  # per job: what the car may be used for after it
+    sound: list[Fitness]  # the same if everything that nobody inspected proves sound
+    before: Fitness  # the same before any job
     unseen: list[str]  # items that nobody inspected and the drive depends on
     budget: int | None  # for everything, the car included
     asking: int | None

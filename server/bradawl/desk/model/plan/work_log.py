@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import asdict
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bradawl.desk.model import findings
 from bradawl.desk.model.labels import (
@@ -20,6 +20,9 @@ from bradawl.desk.model.plan.types import Job
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import judge_item, visit_facts
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Cells, ItemJudgment
 
 #: What an item may be graded after a job.
 AFTER = {"none": "put right", "minor": "still minor", "major": "still major"}
@@ -45,15 +48,14 @@ def job_fields(snapshot: Snapshot, job: Job) -> dict[str, Any]:
 
 def judged_after(
     snapshot: Snapshot, item: str, readings: Mapping[str, Mapping[str, str]], today: str
-) -> dict[str, Any]:
+) -> ItemJudgment:
     """The judge's word on an item by its new readings alone."""
     facts = visit_facts(snapshot.cells, today)
-    cells = {
+    cells: Cells = {
         f"items/{path}": {"value": dict(value), "at": "", "others": []}
         for path, value in readings.items()
     }
-    judged: dict[str, Any] = judge_item(item, cells, snapshot.bundle["rules"], facts)
-    return judged
+    return judge_item(item, cells, snapshot.bundle["rules"], facts)
 
 
 def done_jobs(snapshot: Snapshot) -> list[dict[str, Any]]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bradawl.common.errors import ApiError
 from bradawl.desk.model import findings
@@ -16,6 +16,9 @@ from bradawl.desk.model.findings import NameOf
 from bradawl.desk.model.labels import car_name, label
 from bradawl.desk.model.log import Chain, DeskLog
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Event
 
 SHOP = "shop"
 _DEVICE = re.compile(r"[0-9a-f]{32}", re.ASCII).fullmatch
@@ -117,10 +120,10 @@ def clocks_of(log: DeskLog, names: Names) -> list[dict[str, Any]]:
     return rows
 
 
-def entry_view(log: DeskLog, event: dict[str, Any], names: Names) -> dict[str, Any]:
+def entry_view(log: DeskLog, event: Event, names: Names) -> dict[str, Any]:
     """One entry of a chain in words."""
     snapshot = names.snapshot(event["scope"])
-    bundle = snapshot.bundle if snapshot is not None else {}
+    bundle: Mapping[str, Any] = snapshot.bundle if snapshot is not None else {}
     return {
         "seq": event["seq"],
         "device": event["device"],
