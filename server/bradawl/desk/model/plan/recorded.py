@@ -29,7 +29,7 @@ def periods_of(snapshot: Snapshot) -> list[dict[str, Any]]:
 
 def maintenance_of(snapshot: Snapshot) -> list[MaintenanceRow]:
     """The judge's maintenance list; [] when the visit's checklist has none."""
-    return snapshot.assessment["baseline"]
+    return snapshot.assessment.get("baseline", [])
 
 
 def is_in_plan(snapshot: Snapshot, row: str) -> bool:
