@@ -8,6 +8,7 @@ import { countAmendments, signVisit } from "../../src/app/state/sealing";
 import { newWayOut } from "../../src/app/state/seller-mode";
 import type { Visit } from "../../src/app/state/visit";
 import { words } from "../../src/app/text/en";
+import type { Ask } from "../../src/shared/judge-messages";
 import { begin, closePages, newAppPhone, newPage, realJudge, visitId } from "./pages";
 
 let page: Page;
@@ -99,6 +100,51 @@ describe("a change", () => {
     expect(questions.filter((kind) => kind === "item")).toEqual([]);
     await opened.put(grades.slice(0, 2));
     await vi.waitFor(() => expect(questions.filter((kind) => kind === "item")).toHaveLength(2));
+  });
+});
+
+describe("what the judge says", () => {
+  /** A phone whose judge answers when the test says so; each question waits in its list. */
+  async function withSlowJudge() {
+    const waiting: { kind: string; answer: (of: unknown) => void }[] = [];
+    const slow = (async (question: { ask: string }) =>
+      question.ask === "item" || question.ask === "assess"
+        ? new Promise((resolve) => waiting.push({ kind: question.ask, answer: resolve }))
+        : realJudge(question as never)) as unknown as Ask;
+    const opened = await begin(await newAppPhone(slow));
+    const asked = async (kind: string, n: number) => {
+      const of = () => waiting.filter((question) => question.kind === kind);
+      await vi.waitFor(() => expect(of().length).toBeGreaterThan(n), 5_000);
+      return of()[n] as (typeof waiting)[0];
+    };
+    return { opened, asked };
+  }
+  const graded = (grade: string) => ({ item: { grade } });
+
+  test("of an earlier tap does not show over a later one, however late it comes", async () => {
+    const { opened, asked } = await withSlowJudge();
+    await opened.put([minor]);
+    await opened.put([{ put: PADS, value: { grade: "major" } }]);
+    const [first, second] = [await asked("item", 0), await asked("item", 1)];
+    second.answer(graded("major"));
+    await vi.waitFor(() => expect(opened.judged("brakes.pads")?.grade).toBe("major"));
+    first.answer(graded("minor"));
+    await new Promise((resolve) => setTimeout(resolve));
+    expect(opened.judged("brakes.pads")?.grade).toBe("major");
+  });
+
+  test("of a whole that has changed meanwhile is not shown, and the next is", async () => {
+    const { opened, asked } = await withSlowJudge();
+    const gone = opened.watch();
+    const old = await asked("assess", 0);
+    await opened.put([minor]);
+    old.answer({ assessment: { items: {}, areas: [], text: "old" } });
+    await new Promise((resolve) => setTimeout(resolve));
+    expect(opened.assessment.value).toBeNull();
+    const now = await asked("assess", 1);
+    now.answer({ assessment: { items: {}, areas: [], text: "now" } });
+    await vi.waitFor(() => expect(opened.assessment.value).toMatchObject({ text: "now" }));
+    gone();
   });
 });
 
