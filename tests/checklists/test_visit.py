@@ -8,7 +8,8 @@ import pint
 import pytest
 
 from bradawl.checklists.files import Checklist
-from bradawl.checklists.models import STAGES, Item
+from bradawl.checklists.models import Item
+from bradawl.checklists.vocabulary import STAGES
 from bradawl.judge.assessment import walk
 from bradawl.judge.decisions.next_checks import what_next
 from tests.checklists.judging import assessed

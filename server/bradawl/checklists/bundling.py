@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING, Any, cast
 from pydantic import BaseModel
 
 from bradawl.checklists.files import Checklist
-from bradawl.checklists.models import STAGES, Item
+from bradawl.checklists.models import Item
+from bradawl.checklists.vocabulary import STAGES
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Bundle

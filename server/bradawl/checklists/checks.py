@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
 
-from bradawl.checklists.models import STAGES, Area, Item, PublishedList
+from bradawl.checklists.models import Area, Item, PublishedList
 from bradawl.checklists.tables import Baseline, Combinations, Condition, Conflicts
+from bradawl.checklists.vocabulary import STAGES
 from bradawl.judge.measurements.registry import KINDS
 
 if TYPE_CHECKING:

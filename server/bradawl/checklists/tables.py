@@ -9,7 +9,8 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from bradawl.checklists.models import (
+from bradawl.checklists.models import Strict
+from bradawl.checklists.vocabulary import (
     Decimal,
     Fault,
     Figure,
@@ -18,7 +19,6 @@ from bradawl.checklists.models import (
     RemedyId,
     Sentence,
     Stage,
-    Strict,
     Text,
     Use,
     Word,

@@ -1,0 +1,85 @@
+"""The words and scalars that checklist files are written in.
+
+Every scalar arrives as text (the YAML is read that way), so whole numbers are parsed here and
+measured figures stay text: a bundle is hashed, and text has one spelling.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, WithJsonSchema
+
+Stage = Literal["papers", "outside", "inside", "underneath", "cold", "start", "warm", "road", "hot"]
+STAGES: dict[Stage, str] = {
+    "papers": "At the table, with the papers",
+    "outside": "Round the car",
+    "inside": "In the seats and the boot",
+    "underneath": "Under the car",
+    "cold": "Under the bonnet, engine cold",
+    "start": "The first start",
+    "warm": "Engine warm, standing",
+    "road": "On the road",
+    "hot": "Back again, engine hot",
+}
+Grade = Literal["none", "minor", "major", "dangerous"]
+Fault = Literal["minor", "major", "dangerous"]
+Use = Literal["everyday", "long_trips", "track", "show", "family", "load", "resale", "project"]
+Quantity = Literal[
+    "length",
+    "film",
+    "pressure",
+    "vacuum",
+    "temperature",
+    "voltage",
+    "current",
+    "resistance",
+    "force",
+    "torque",
+    "distance",
+    "angle",
+    "percent",
+    "count",
+    "duration",
+    "date",
+    "code",
+]
+UNITS_OF: dict[str, tuple[str, ...]] = {
+    "length": ("mm", "in", "in/32"),
+    "film": ("um", "mil"),
+    "pressure": ("kPa", "psi", "bar", "inHg"),
+    "vacuum": ("inHg", "kPa", "psi", "bar"),
+    "temperature": ("degC", "degF"),
+    "voltage": ("V", "mV"),
+    "current": ("A", "mA"),
+    "resistance": ("ohm", "kohm"),
+    "force": ("N", "daN", "kN", "kgf", "lbf"),
+    "torque": ("Nm", "lbf.ft"),
+    "distance": ("km", "mi", "m", "ft"),
+    "angle": ("deg",),
+    "percent": ("%",),
+    "count": ("1",),
+    "duration": ("s", "min", "d", "yr"),
+    "date": (),
+    "code": (),
+}
+
+Word = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
+# Names of readings and facts may carry underscores, as the judge's facts do.
+Name = Annotated[str, Field(pattern=r"^[a-z0-9]+([-_][a-z0-9]+)*$")]
+ItemId = Annotated[str, Field(pattern=r"^[a-z]+(-[a-z]+)*\.[a-z0-9]+(-[a-z0-9]+)*$")]
+RemedyId = Annotated[
+    str, Field(pattern=r"^[a-z]+(-[a-z]+)*\.[a-z0-9]+(-[a-z0-9]+)*/[a-z0-9]+(-[a-z0-9]+)*$")
+]
+Sentence = Annotated[str, Field(min_length=8, max_length=420)]
+Chip = Annotated[str, Field(min_length=3, max_length=40)]
+Figure = Annotated[
+    str,
+    Field(pattern=r"^-?(\d+(\.\d+)?|\d+/\d+|\d+ \d+/\d+)$"),
+    WithJsonSchema({"type": ["string", "number"]}),
+]
+Decimal = Annotated[
+    str, Field(pattern=r"^\d+(\.\d+)?$"), WithJsonSchema({"type": ["string", "number"]})
+]
+Text = Annotated[str, WithJsonSchema({"type": ["string", "number"]})]
+Money = tuple[Annotated[int, Field(ge=0)], Annotated[int, Field(ge=0)], Annotated[int, Field(ge=0)]]
