@@ -41,7 +41,7 @@ class Mutant:
 
     @property
     def name(self) -> str:
-        """Stays the same when lines move: file, what, and the text that is replaced."""
+        """Stays the same when lines move: file, function, and what is changed."""
         return f"{self.file}: {self.what}"
 
     def applied(self, source: str) -> str:
@@ -59,6 +59,7 @@ class _Finder:
         self._file = file
         self._source = source
         self._tree = ast.parse(source)
+        self._names = {0: "module"}  # of functions, by the line that `Mutant` names
         self._starts = [0]
         for line in source.splitlines(keepends=True):
             self._starts.append(self._starts[-1] + len(line.encode()))
@@ -73,6 +74,7 @@ class _Finder:
             line = function_line
             if isinstance(child, ast.FunctionDef | ast.AsyncFunctionDef):
                 line = min([child.lineno, *(one.lineno for one in child.decorator_list)])
+                self._names[line] = child.name
                 # annotations and decorators are left alone: most of them only say what is so
                 for statement in child.body:
                     yield from self._at(statement, line)
@@ -86,9 +88,9 @@ class _Finder:
             for text, what in make(node):
                 yield self._mutant(node, line, text, what)
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
-            line = node.lineno
+            self._names[node.lineno] = node.name
             for statement in node.body:
-                yield from self._at(statement, line)
+                yield from self._at(statement, node.lineno)
             return
         yield from self._below(node, line)
 
@@ -98,7 +100,8 @@ class _Finder:
         assert node.end_col_offset is not None
         start = self._starts[node.lineno - 1] + node.col_offset
         end = self._starts[node.end_lineno - 1] + node.end_col_offset
-        return Mutant(self._file, node.lineno, line, what, start, end, text)
+        where = f"{self._names[line]}: {what}"
+        return Mutant(self._file, node.lineno, line, where, start, end, text)
 
 
 def _is_for_readers(node: ast.AST) -> bool:

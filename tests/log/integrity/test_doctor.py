@@ -12,6 +12,7 @@ from bradawl import cli
 from bradawl.database.connection import open_engine
 from bradawl.log.event_log import Log
 from bradawl.log.integrity.doctor import examine
+from bradawl.log.integrity.photo_checks import repair_copies
 from bradawl.log.photos.storage import FolderPhotoStore, open_photo_store
 from tests.log.photos.pictures import encoded, sha256
 from tests.log.server import DESK, DEVICE, MS, VISIT, new_log
@@ -101,6 +102,21 @@ def test_a_missing_or_altered_photo_is_found(
     (finding,) = examine(log).findings
     assert finding.code == code
     assert sha256(PHOTO) in finding.remedy
+    log.close()
+
+
+def test_a_copy_that_is_another_is_made_again_and_counted(tmp_path: Path) -> None:
+    log = filled(tmp_path)
+    store = log.photos.store
+    assert isinstance(store, FolderPhotoStore)
+    served = store.path_of(sha256(PHOTO), "served")
+    honest = served.read_bytes()
+    served.write_bytes(encoded("JPEG", 64, 48))
+    findings = examine(log).findings
+    assert [finding.code for finding in findings] == ["served_altered"]
+    assert repair_copies(log, findings) == 1
+    assert served.read_bytes() == honest
+    assert examine(log).findings == []
     log.close()
 
 
