@@ -75,7 +75,7 @@ def test_what_is_no_port_is_said(tmp_path: Path, text: str) -> None:
 
 def test_the_last_port_has_no_next_one() -> None:
     with pytest.raises(StartError, match="no next one"):
-        ports.open_neighbouring_ports(65_535)
+        ports.open_neighboring_ports(65_535)
 
 
 def test_a_port_that_is_the_administrators_is_said_so(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -91,7 +91,7 @@ def test_a_port_that_is_the_administrators_is_said_so(monkeypatch: pytest.Monkey
 
 def test_the_system_may_choose() -> None:
     with ExitStack() as stack:
-        pair = ports.open_neighbouring_ports(0)
+        pair = ports.open_neighboring_ports(0)
         for one in pair:
             stack.callback(one.close)
         assert ports.number_of(pair[1]) == ports.number_of(pair[0]) + 1

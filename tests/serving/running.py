@@ -62,7 +62,7 @@ class Running:
 
 def two_free_ports() -> int:
     """A port whose successor is free as well, on every address, as `serve --lan` needs them."""
-    first, second = ports.open_neighbouring_ports(0)
+    first, second = ports.open_neighboring_ports(0)
     with first, second:
         return ports.number_of(first)
 

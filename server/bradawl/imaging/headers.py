@@ -24,7 +24,7 @@ _MOST_SEGMENTS = 10_000
 _WITHOUT_LENGTH = {0x01, *range(0xD0, 0xD8)}
 _FRAMES = {*range(0xC0, 0xD0)} - {0xC4, 0xC8, 0xCC}
 _PROGRESSIVE = {0xC2, 0xC6, 0xCA, 0xCE}
-#: Exif and the like, comments; neither colour profiles nor what tells the colours of the data.
+#: Exif and the like, comments; neither color profiles nor what tells the colors of the data.
 _METADATA = {0xE1, *range(0xE3, 0xEE), 0xEF, 0xFE}
 
 
@@ -147,12 +147,12 @@ def exif_orientation(tiff: bytes) -> int:
     return 0
 
 
-#: (bit depth, colour type) that PNG allows, with the bytes of a pixel in Pillow's memory.
+#: (bit depth, color type) that PNG allows, with the bytes of a pixel in Pillow's memory.
 _PNG_PIXELS = {
     **{(depth, 0): 1 for depth in (1, 2, 4, 8)},
     (16, 0): 4,
     **{(depth, 3): 1 for depth in (1, 2, 4, 8)},
-    **{(depth, colours): 4 for depth in (8, 16) for colours in (2, 4, 6)},
+    **{(depth, colors): 4 for depth in (8, 16) for colors in (2, 4, 6)},
 }
 
 
@@ -163,8 +163,8 @@ def png_header(data: Data) -> Raster | None:
         return None
     if zlib.crc32(head[4:21]) != int.from_bytes(head[21:25], "big"):
         return None
-    width, height, depth, colours = struct.unpack(">IIBB", head[8:18])
-    pixel_bytes = _PNG_PIXELS.get((depth, colours))
+    width, height, depth, colors = struct.unpack(">IIBB", head[8:18])
+    pixel_bytes = _PNG_PIXELS.get((depth, colors))
     if not (width and height and pixel_bytes) or max(width, height) >= 2**31:
         return None
     return Raster(width, height, pixel_bytes)

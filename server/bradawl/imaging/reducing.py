@@ -37,7 +37,7 @@ pi_heif.register_heif_opener(decode_threads=1)
 
 _FORMATS = {"image/jpeg": "JPEG", "image/png": "PNG", "image/webp": "WEBP", "image/heic": "HEIF"}
 _ORIENTATION = 0x0112
-#: libde265 and libheif keep planes and colours, pi_heif a copy, Pillow its own.
+#: libde265 and libheif keep planes and colors, pi_heif a copy, Pillow its own.
 _HEIF_PIXEL_BYTES = {420: 8, 400: 8}
 _HEIF_OTHER_PIXEL_BYTES = 16
 #: For profiles, the encoder, rows on their way.
@@ -89,7 +89,7 @@ def reduced(file: IO[bytes], edge_px: int, quality: int) -> Copy:
 
 
 def _small(file: IO[bytes], kind: str, edge_px: int) -> tuple[Image.Image, bytes | None]:
-    """The picture at less than twice the wanted size, as it lies; and its colour profile."""
+    """The picture at less than twice the wanted size, as it lies; and its color profile."""
     with _opened(file, kind, edge_px) as opened:
         opened.load()
         small = _shrunk(opened, edge_px)
@@ -277,7 +277,7 @@ def png_parts(file: IO[bytes]) -> list[tuple[int, int]]:
 
 
 def _png_profile(file: IO[bytes]) -> bytes | None:
-    """A PNG's colour profile (ISO/IEC 15948, 11.3.2.3), when it is no larger than one may be."""
+    """A PNG's color profile (ISO/IEC 15948, 11.3.2.3), when it is no larger than one may be."""
     for name, start, length in _chunks(file):
         if name == b"iCCP" and length <= _PROFILE_LIMIT_BYTES:
             file.seek(start + 8)

@@ -47,11 +47,11 @@ class Admission:
         now = self._loop.time()
         connection = Connection(address, now, self.limits.handshake_s)
         network = connection.network
-        neighbours = self._by_network.get(network, set())
+        neighbors = self._by_network.get(network, set())
         most = self.limits.open_per_network
         room = True
-        if most is not None and len(neighbours) >= most:
-            room = self._make_room(neighbours, now, crowded=False)
+        if most is not None and len(neighbors) >= most:
+            room = self._make_room(neighbors, now, crowded=False)
         elif len(self._open) >= self.limits.open_in_all:
             room = self._make_room(self._open, now, crowded=True)
         if not room:
@@ -89,7 +89,7 @@ class Admission:
         worst: tuple[tuple[int, int, float], Connection] | None = None
         for connection, phase in phases:
             free = self.limits.free_per_address
-            # Within one IPv6 network, too, the greedy address is told from its neighbours.
+            # Within one IPv6 network, too, the greedy address is told from its neighbors.
             greed = max(0, waiting[connection.network] - free) if crowded else 0
             greed += max(0, waiting[connection.address] - free)
             if phase >= Phase.RECEIVING and not (
@@ -113,10 +113,10 @@ class Admission:
     def _forget(self, connection: Connection) -> None:
         connection.release()
         self._open.discard(connection)
-        neighbours = self._by_network.get(connection.network)
-        if neighbours is not None:
-            neighbours.discard(connection)
-            if not neighbours:
+        neighbors = self._by_network.get(connection.network)
+        if neighbors is not None:
+            neighbors.discard(connection)
+            if not neighbors:
                 del self._by_network[connection.network]
 
     # Time

@@ -10,7 +10,7 @@ from contextlib import contextmanager
 
 from bradawl.common.startup_errors import StartError
 
-__all__ = ["BACKLOG", "number_of", "open_local_port", "open_neighbouring_ports", "port_number"]
+__all__ = ["BACKLOG", "number_of", "open_local_port", "open_neighboring_ports", "port_number"]
 
 #: Connections that the system keeps until they are let in; it may cut this down (somaxconn).
 BACKLOG = 1_024
@@ -36,7 +36,7 @@ def open_port(port: int) -> socket.socket:
         return socket.create_server(("", port), backlog=BACKLOG)
 
 
-def open_neighbouring_ports(port: int) -> tuple[socket.socket, socket.socket]:
+def open_neighboring_ports(port: int) -> tuple[socket.socket, socket.socket]:
     """A port and the next, as `open_port`; 0 lets the system choose both. Raises StartError."""
     if port == HIGHEST_PORT:
         raise StartError(

@@ -1,7 +1,7 @@
 """Cleans texts for a log line: one line, nothing that moves a cursor, no secret.
 
 Names, paths and headers come from strangers. Whatever is not plainly printable is written as an
-escape, so that no text can begin a line of its own, colour or clear a terminal, or turn the
+escape, so that no text can begin a line of its own, color or clear a terminal, or turn the
 direction of reading.
 """
 

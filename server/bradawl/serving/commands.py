@@ -107,7 +107,7 @@ def _serve_lan(args: argparse.Namespace) -> int:
     with _lasting():
         from bradawl.access import lan as network
 
-    sockets = ports.open_neighbouring_ports(args.port)
+    sockets = ports.open_neighboring_ports(args.port)
     settings = from_environment().with_mode("lan", "", ports.number_of(sockets[0]))
     with explained(settings):
         lan = network.prepare(settings.keys, settings.port, settings.port + 1)

@@ -26,7 +26,7 @@ from bradawl.access.lan import Lan
 from bradawl.access.web import onboarding
 from bradawl.access.web.onboarding import AUTHORITY_TYPE, check_router, first_app
 from bradawl.common import errors
-from bradawl.listening.ports import number_of, open_neighbouring_ports
+from bradawl.listening.ports import number_of, open_neighboring_ports
 
 PLACE = Place(("shop.local", "shop.home.arpa"), (ipaddress.ip_address("192.168.1.5"),))
 ORIGINS = ["https://shop.local:8477", "https://192.168.1.5:8477"]
@@ -223,7 +223,7 @@ class Scene:
 
     @asynccontextmanager
     async def serving(self) -> AsyncIterator[Lan]:
-        main, first = open_neighbouring_ports(0)
+        main, first = open_neighboring_ports(0)
         lan = network.prepare(self.keys, number_of(main), number_of(first), self.place)
         up = asyncio.Event()
 

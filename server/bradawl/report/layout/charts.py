@@ -1,6 +1,6 @@
 """Draws small vector charts: compression, fuel pressure, tread, coverage, cost, tip-over.
 
-Every chart says its figures in words beside its shapes, and needs no colour. Import only after
+Every chart says its figures in words beside its shapes, and needs no color. Import only after
 `typeface.register()`.
 """
 

@@ -303,11 +303,11 @@ class KeptTogether(KeepTogether):  # type: ignore[misc]
 
 
 class Framed(Flowable):  # type: ignore[misc]
-    """Flowables inside a frame with a heavy left edge, on the page's paper colour."""
+    """Flowables inside a frame with a heavy left edge, on the page's paper color."""
 
     def __init__(self, inside: list[Flowable], *, color: str, dashed: bool = False) -> None:
         super().__init__()
-        self._inside, self._colour, self._dashed = inside, color, dashed
+        self._inside, self._color, self._dashed = inside, color, dashed
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         self.width = available_width
@@ -337,13 +337,13 @@ class Framed(Flowable):  # type: ignore[misc]
         canvas = self.canv
         canvas.saveState()
         canvas.setFillColor(PAPER)
-        canvas.setStrokeColor(self._colour)
+        canvas.setStrokeColor(self._color)
         canvas.setLineWidth(1)
         if self._dashed:
             canvas.setDash(4, 2.5)
         canvas.roundRect(0.5, 0.5, self.width - 1, self.height - 1, 5, stroke=1, fill=1)
         canvas.setDash()
-        canvas.setFillColor(self._colour)
+        canvas.setFillColor(self._color)
         canvas.rect(0.5, 4, 4, self.height - 8, stroke=0, fill=1)
         canvas.restoreState()
         top = self.height - 6

@@ -43,21 +43,13 @@ def _rgb(color: str) -> str:
 
 
 class ReportCanvas(Canvas):  # type: ignore[misc]
-    """A canvas that knows colours by their text, and what only the finished pages can say."""
+    """A canvas that knows colors by their text, and what only the finished pages can say."""
 
     def __init__(self, *arguments: Any, **more: Any) -> None:
         self.anchors: dict[str, int] = {}
         self.boxes: list[SignatureBox] = []
         super().__init__(*arguments, **more)
         self._letters = FontSubsets(self._doc)
-
-    def push_state_stack(self) -> None:
-        # reportlab copies its transparency state too, which nothing here changes
-        now = self.__dict__
-        self.state_stack.append([now[name] for name in self.STATE_ATTRIBUTES])
-
-    def pop_state_stack(self) -> None:
-        self.__dict__.update(zip(self.STATE_ATTRIBUTES, self.state_stack.pop(), strict=True))
 
     def translate(self, dx: float, dy: float) -> None:
         a, b, c, d, e, f = self._currentMatrix  # type: ignore[has-type]
@@ -88,7 +80,7 @@ class ReportCanvas(Canvas):  # type: ignore[misc]
             page.stream = _PLACE.sub(page_text, page.stream)
 
     def ink(self, color: str) -> str:
-        """The operator that fills with a colour."""
+        """The operator that fills with a color."""
         return f"{_rgb(color)} rg"
 
     def rule(self, x: float, y: float, width: float, weight: float, color: str) -> None:

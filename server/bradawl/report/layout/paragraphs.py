@@ -295,7 +295,7 @@ def paragraph(markup: str, style: str = "body") -> Paragraph:
 
 
 class FontSubsets:
-    """What a canvas needs to write texts: font subsets by name, colours as operators."""
+    """What a canvas needs to write texts: font subsets by name, colors as operators."""
 
     def __init__(self, document: Any) -> None:
         self._document = document

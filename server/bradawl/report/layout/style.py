@@ -1,4 +1,4 @@
-"""Colours, paragraph styles and the punched plate that marks a grade."""
+"""Colors, paragraph styles and the punched plate that marks a grade."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ GRADE_HOLES = {"none": 0, "minor": 1, "major": 2, "dangerous": 3, "uninspected":
 
 @functools.cache
 def tint(color: str) -> Any:
-    """A colour of reportlab's from `#RRGGBB` or a name, read once: its reading is slow."""
+    """A color of reportlab's from `#RRGGBB` or a name, read once: its reading is slow."""
     typeface.register()
     from reportlab.lib.colors import toColor
 

@@ -1,6 +1,6 @@
 """Decides what of a visit an edition of the report may show: `edition_view`.
 
-The condition edition is built by letting in, never by taking out: only the paths and judgement
+The condition edition is built by letting in, never by taking out: only the paths and judgment
 keys named here pass, and no page builder sees the snapshot itself. What a person typed freely may
 still name a sum; such sums are blanked wherever they stand, and the entry is kept out of the
 attached record.

@@ -45,7 +45,7 @@ class EmbeddedPhoto:
 
 
 def fit_to_print(data: bytes) -> tuple[bytes, int, int, int]:
-    """A JPEG's bytes, width, height and number of colour channels (1 or 3), fit to be embedded.
+    """A JPEG's bytes, width, height and number of color channels (1 or 3), fit to be embedded.
 
     A clean JPEG of a sensible size comes back byte for byte. Anything else is decoded once, turned
     upright, reduced and stripped of metadata. Raises PhotoError.
