@@ -18,6 +18,7 @@ from bradawl.access.people import passphrases
 from bradawl.access.personal_data.forgetting import Forgetting
 from bradawl.access.routes import desk_router, router
 from bradawl.access.web.auth import Access, Mode
+from bradawl.access.web.context import Parts
 from bradawl.backup.create import Contents
 from bradawl.common import errors
 from bradawl.database.connection import migrate, open_engine
@@ -166,15 +167,17 @@ def make_server(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Server]]
         events = Events()
         app.include_router(
             desk_router(
-                access,
-                title_of=TITLES.get,
-                report=lambda visit, edition: PDFS[edition],
-                forgetting=Forgetting(events, may_be_erased),
-                held=lambda: events.held,
-                backup=events.backup,
-                backup_state=lambda: events.state,
-                signers=Signers(tmp_path, tmp_path / "keys", lambda: "2026-11-25"),
-                keys=tmp_path / "keys",
+                Parts(
+                    access,
+                    title_of=TITLES.get,
+                    report=lambda visit, edition: PDFS[edition],
+                    forgetting=Forgetting(events, may_be_erased),
+                    held=lambda: events.held,
+                    backup=events.backup,
+                    backup_state=lambda: events.state,
+                    signers=Signers(tmp_path, tmp_path / "keys", lambda: "2026-11-25"),
+                    keys=tmp_path / "keys",
+                )
             )
         )
 

@@ -1,9 +1,7 @@
 """HTTP of access: /api/v1 for phones, and the desk's pages put together."""
 
 # No postponed annotations here: FastAPI reads them, and these name local values.
-from collections.abc import Callable, Mapping
-from pathlib import Path
-from typing import IO, Annotated, Any
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
@@ -14,11 +12,9 @@ from bradawl.access.core.client import address_of, stranger_of
 from bradawl.access.core.models import Device
 from bradawl.access.devices.pairing import pairing_text
 from bradawl.access.devices.registry import tidy_name
-from bradawl.access.personal_data.forgetting import Forgetting
-from bradawl.access.web import backup as keep_pages
-from bradawl.access.web import devices, forget, links, people, sessions, sign_in
-from bradawl.access.web import keys as key_pages
+from bradawl.access.web import backup, devices, forget, keys, links, people, sessions, sign_in
 from bradawl.access.web.auth import DEVICE_COOKIE, Access
+from bradawl.access.web.context import Parts, provide
 from bradawl.access.web.rendering import STATIC
 from bradawl.common import device_keys
 from bradawl.common.errors import ApiError, documented
@@ -84,55 +80,22 @@ def require_proof(wish: PairingWish) -> None:
         )
 
 
-def desk_router(
-    access: Access,
-    *,
-    title_of: Callable[[str], str | None],
-    report: Callable[[str, str], bytes],
-    forgetting: Forgetting,
-    held: Callable[[], Mapping[str, int]],
-    backup: Callable[[], tuple[IO[bytes], keep_pages.Made]],
-    backup_state: Callable[[], object],
-    signers: key_pages.Signers,
-    keys: Path,
-) -> APIRouter:
-    """The desk's pages of access, and `/r/…` for links.
-
-    Args:
-        access: who may do what.
-        title_of: a visit's car in words, None for an unknown visit.
-        report: the PDF of (visit, edition).
-        forgetting: finds and forgets a seller's personal data.
-        held: up to which entry each device is here.
-        backup: a backup in a temporary file, and what it holds.
-        backup_state: what `keep.html` shows of the backups that the server makes by itself.
-        signers: the keys that sign reports, and the signers that are known.
-        keys: the folder of private keys, with the authority's in it.
-    """
-    routes = APIRouter(include_in_schema=False)
-    sign_in.add(routes, access)
-    devices.add(routes, access)
-    people.add(routes, access)
-    sessions.add(routes, access)
-    links.add(routes, access, title_of=title_of, report=report)
-    forget.add(routes, access, forgetting, title_of=title_of)
-    key_pages.add(routes, access, signers, keys)
-    keep_pages.add(routes, access, held=held, backup=backup, state=backup_state)
-
-    @routes.get("/desk/access/{name}")
-    def static(name: str) -> Response:
-        """The scripts and styles of these pages; the sign-in page needs them too."""
-        kept = {file.name: file for file in STATIC.iterdir()}
-        file = kept.get(name)
-        if file is None or file.suffix not in STATIC_TYPES:
-            raise ApiError("not_found", "There is nothing at this address.", 404)
-        return Response(
-            file.read_bytes(),
-            media_type=STATIC_TYPES[file.suffix],
-            headers={"Cache-Control": "no-cache"},
-        )
-
+def desk_router(parts: Parts) -> APIRouter:
+    """The desk's pages of access, and `/r/…` for links."""
+    routes = APIRouter(include_in_schema=False, dependencies=[Depends(provide(parts))])
+    for module in (sign_in, devices, people, sessions, links, forget, keys, backup):
+        routes.include_router(module.pages)
+    routes.add_api_route("/desk/access/{name}", static)
     return routes
+
+
+def static(name: str) -> Response:
+    """The scripts and styles of these pages; the sign-in page needs them too."""
+    file = {file.name: file for file in STATIC.iterdir()}.get(name)
+    if file is None or file.suffix not in STATIC_TYPES:
+        raise ApiError("not_found", "There is nothing at this address.", 404)
+    headers = {"Cache-Control": "no-cache"}
+    return Response(file.read_bytes(), media_type=STATIC_TYPES[file.suffix], headers=headers)
 
 
 def router(access: Access) -> APIRouter:

@@ -23,6 +23,7 @@ from bradawl.access.personal_data.forgetting import Forgetting
 from bradawl.access.routes import desk_router as access_desk_router
 from bradawl.access.routes import router
 from bradawl.access.web.auth import Access
+from bradawl.access.web.context import Parts as AccessParts
 from bradawl.access.web.onboarding import check_router
 from bradawl.common import errors, resources
 from bradawl.common.errors import ApiError
@@ -342,15 +343,17 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
     app.include_router(router(core.access))
     app.include_router(
         access_desk_router(
-            core.access,
-            title_of=core.title_of,
-            report=core.shared_report,
-            forgetting=core.forgetting,
-            held=core.log.held,
-            backup=core.backups.download,
-            backup_state=core.backups.state,
-            signers=core.signers,
-            keys=settings.keys,
+            AccessParts(
+                core.access,
+                title_of=core.title_of,
+                report=core.shared_report,
+                forgetting=core.forgetting,
+                held=core.log.held,
+                backup=core.backups.download,
+                backup_state=core.backups.state,
+                signers=core.signers,
+                keys=settings.keys,
+            )
         )
     )
     app.include_router(check_router(lan))

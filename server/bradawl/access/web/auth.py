@@ -306,14 +306,14 @@ class Access:
         token = self.desk_token(request)
         found = self.sessions.signed_in(token) if token else None
         if found is not None and found.person.id == person_id:
-            return self.caller_of(request, found)
+            return self.caller_of(request, found.person, found.session)
         return Caller(f"address/{stranger_of(request)}")
 
-    def caller_of(self, request: Request, who: SignedIn) -> Caller:
+    def caller_of(self, request: Request, person: Person, session: str) -> Caller:
         """As what a try of somebody counts who is signed in."""
-        if not who.session:  # the desk is open, and so to anybody on this machine
+        if not session:  # the desk is open, and so to anybody on this machine
             return Caller(f"address/{stranger_of(request)}")
-        return Caller(f"session/{who.session}", who.person.id)
+        return Caller(f"session/{session}", person.id)
 
     def let_in(self, request: Request, response: Response, person: Person) -> None:
         """Begin a session for somebody who has just typed the passphrase."""

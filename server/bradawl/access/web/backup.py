@@ -1,88 +1,58 @@
 """The page about keeping: a backup to download, and what is missing after a restore."""
 
-# No postponed annotations here: FastAPI reads them, and these name local values.
+# No postponed annotations here: FastAPI reads them.
 import io
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
-from typing import IO, Annotated, Protocol
+from typing import IO, Annotated
 
-from fastapi import APIRouter, Depends, Form, Request, Response
+from fastapi import APIRouter, Form, Response
 from fastapi.responses import StreamingResponse
 
 from bradawl.access.core.client import address_of
-from bradawl.access.core.models import Person
-from bradawl.access.web.auth import Access
-from bradawl.access.web.rendering import render
+from bradawl.access.web.context import ConfirmedOwner, Owner, User
 from bradawl.common.errors import ApiError
 
+pages = APIRouter(prefix="/desk/keep")
 _PIECE = 256 * 1024
 
 
-class Made(Protocol):
-    """What a backup holds; `faults` are sentences about what is not whole in it."""
-
-    @property
-    def photos(self) -> int: ...
-    @property
-    def faults(self) -> Sequence[str]: ...
+def _page(user: User, problem: ApiError | None = None, faults: Sequence[str] = ()) -> Response:
+    access, parts = user.access, user.parts
+    gaps = [(access.name_of_device(gap.device), gap) for gap in access.missing.gaps(parts.held())]
+    values = {"gaps": gaps, "faults": faults, "daily": parts.backup_state(), "here": "/desk/keep"}
+    return user.page("backup.html", problem, **values)
 
 
-def add(
-    routes: APIRouter,
-    access: Access,
-    *,
-    held: Callable[[], Mapping[str, int]],
-    backup: Callable[[], tuple[IO[bytes], Made]],
-    state: Callable[[], object],
-) -> None:
-    """`held` says up to which entry each device is here; `backup` makes one, in a file; `state`
-    is what `keep.html` shows of those that the server makes by itself.
-    """
-    Owner = Annotated[Person, Depends(access.owner)]  # noqa: N806 - a type
-    Confirmed = Annotated[Person, Depends(access.confirmed_owner)]  # noqa: N806 - a type
+@pages.get("")
+def show(owner: Owner) -> Response:
+    return _page(owner)
 
-    def page(
-        request: Request,
-        me: Person,
-        status: int = 200,
-        problem: str = "",
-        faults: Sequence[str] = (),
-    ) -> Response:
-        gaps = [(access.name_of_device(gap.device), gap) for gap in access.missing.gaps(held())]
-        values = {"me": me, "gaps": gaps, "faults": faults, "daily": state(), "here": "/desk/keep"}
-        return render(request, "backup.html", status, problem, **values)
 
-    @routes.get("/desk/keep")
-    def keep(request: Request, me: Owner) -> Response:
-        return page(request, me)
-
-    @routes.post("/desk/keep")
-    def download(
-        request: Request, me: Confirmed, anyway: Annotated[str, Form(max_length=3)] = ""
-    ) -> Response:
-        # Into a file first: an error then is a page, not half a download.
-        try:
-            file, contents = backup()
-        except ApiError as error:
-            return page(request, me, error.status, error.message)
-        if contents.faults and not anyway:
-            file.close()
-            return page(request, me, 409, faults=contents.faults)
-        access.audit.record_if_possible(
-            me.name, "backup downloaded", f"{contents.photos} photos", address_of(request)
-        )
-        size = file.seek(0, io.SEEK_END)
-        file.seek(0)
-        name = f"bradawl-{datetime.now(UTC):%Y-%m-%d-%H%M}.tar"
-        return StreamingResponse(
-            _pieces(file),
-            media_type="application/x-tar",
-            headers={
-                "Content-Disposition": f'attachment; filename="{name}"',
-                "Content-Length": str(size),
-                "Cache-Control": "no-store",
-            },
-        )
+@pages.post("")
+def download(owner: ConfirmedOwner, anyway: Annotated[str, Form(max_length=3)] = "") -> Response:
+    # Into a file first: an error then is a page, not half a download.
+    try:
+        file, contents = owner.parts.backup()
+    except ApiError as problem:
+        return _page(owner, problem)
+    if contents.faults and not anyway:
+        file.close()
+        return _page(owner, ApiError("faults", "", 409), contents.faults)
+    owner.access.audit.record_if_possible(
+        *(owner.person.name, "backup downloaded", f"{contents.photos} photos"),
+        address_of(owner.request),
+    )
+    size = file.seek(0, io.SEEK_END)
+    file.seek(0)
+    headers = {
+        "Content-Disposition": (
+            f'attachment; filename="bradawl-{datetime.now(UTC):%Y-%m-%d-%H%M}.tar"'
+        ),
+        "Content-Length": str(size),
+        "Cache-Control": "no-store",
+    }
+    return StreamingResponse(_pieces(file), media_type="application/x-tar", headers=headers)
 
 
 def _pieces(file: IO[bytes]) -> Iterator[bytes]:

@@ -1,101 +1,75 @@
-"""The page on which what names a person is erased."""
+"""The page on which what names a person is erased, for an owner who confirmed a moment ago."""
 
-# No postponed annotations here: FastAPI reads them, and these name local values.
-from collections.abc import Callable, Sequence
+# No postponed annotations here: FastAPI reads them.
+from collections.abc import Sequence
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Form, Request, Response
+from fastapi import APIRouter, Form, Response
 
-from bradawl.access.core.client import address_of
-from bradawl.access.core.models import Person, desk_device
-from bradawl.access.personal_data.forgetting import Forgetting
-from bradawl.access.web.auth import Access
-from bradawl.access.web.rendering import render
+from bradawl.access.core.models import desk_device
+from bradawl.access.web.context import ConfirmedOwner, User
 from bradawl.common.errors import ApiError
 
-MAX_TYPED = 200  # characters of what is looked for
+pages = APIRouter(prefix="/desk/visits/{visit}/forget")
+
+#: What is looked for, at most 200 characters.
+Typed = Annotated[str, Form(max_length=200)]
+Ticked = Annotated[list[str] | None, Form()]
 
 
-def add(
-    routes: APIRouter,
-    access: Access,
-    forgetting: Forgetting,
-    *,
-    title_of: Callable[[str], str | None],
-) -> None:
-    """`GET` and `POST /desk/visits/VISIT/forget`, for an owner who confirmed a moment ago."""
-    Confirmed = Annotated[Person, Depends(access.confirmed_owner)]  # noqa: N806 - a type
+def _page(
+    owner: User, visit: str, typed: str = "", problem: ApiError | None = None, done: int = 0
+) -> Response:
+    forgetting = owner.parts.forgetting
+    offered = forgetting.find(visit, words_of(typed))
+    return owner.page(
+        "people/forget.html",
+        problem,
+        title=owner.parts.title_of(visit) or "this visit",
+        visit=visit,
+        found=[value for value in offered.found if value.erasable],
+        stays=[value for value in offered.found if not value.erasable],
+        others=offered.others,
+        named=forgetting.named(visit),
+        remains=list(forgetting.remains(visit).sentences()),
+        typed=typed,
+        done=done,
+    )
 
-    def page(
-        request: Request,
-        visit: str,
-        me: Person,
-        *,
-        typed: str = "",
-        done: int = 0,
-        status: int = 200,
-        problem: str = "",
-    ) -> Response:
-        offered = forgetting.find(visit, words_of(typed))
-        return render(
-            request,
-            "people/forget.html",
-            status,
-            problem,
-            title=title_of(visit) or "this visit",
-            visit=visit,
-            me=me,
-            found=[one for one in offered.found if one.erasable],
-            stays=[one for one in offered.found if not one.erasable],
-            others=offered.others,
-            named=forgetting.named(visit),
-            remains=list(forgetting.remains(visit).sentences()),
-            typed=typed,
-            done=done,
-        )
 
-    @routes.get("/desk/visits/{visit}/forget")
-    def look(request: Request, visit: str, me: Confirmed) -> Response:
-        return page(request, visit, me)
+@pages.get("")
+def show(visit: str, owner: ConfirmedOwner) -> Response:
+    return _page(owner, visit)
 
-    @routes.post("/desk/visits/{visit}/forget/search")
-    def look_for(
-        request: Request,
-        visit: str,
-        me: Confirmed,
-        typed: Annotated[str, Form(max_length=MAX_TYPED)] = "",
-    ) -> Response:
-        # sent in the body: an address is noted in more places than one
-        return page(request, visit, me, typed=typed)
 
-    @routes.post("/desk/visits/{visit}/forget")
-    def forget(
-        request: Request,
-        visit: str,
-        me: Confirmed,
-        value: Annotated[list[str] | None, Form()] = None,
-        whole: Annotated[list[str] | None, Form()] = None,
-        typed: Annotated[str, Form(max_length=MAX_TYPED)] = "",
-    ) -> Response:
+@pages.post("/search")
+def search(visit: str, owner: ConfirmedOwner, typed: Typed = "") -> Response:
+    # sent in the body: an address is noted in more places than one
+    return _page(owner, visit, typed)
+
+
+@pages.post("")
+def forget(
+    visit: str,
+    owner: ConfirmedOwner,
+    value: Ticked = None,
+    whole: Ticked = None,
+    typed: Typed = "",
+) -> Response:
+    try:
         if not value and not whole:
-            problem = "Nothing was ticked; nothing was changed."
-            return page(request, visit, me, typed=typed, status=422, problem=problem)
-        try:
-            done = forgetting.forget(
-                visit, value or (), desk_device(me.id), whole=whole or (), typed=words_of(typed)
-            )
-        except ApiError as wrong:
-            if wrong.status == 404:
-                raise
-            return page(request, visit, me, typed=typed, status=wrong.status, problem=wrong.message)
-        access.audit.record(
-            me.name,
-            f"erased {done} values",
-            f"inspection {visit[:8]}",
-            address_of(request),
-            visit=visit,
+            raise ApiError("nothing", "Nothing was ticked; nothing was changed.", 422)
+        done = owner.parts.forgetting.forget(
+            *(visit, value or (), desk_device(owner.person.id)),
+            whole=whole or (),
+            typed=words_of(typed),
         )
-        return page(request, visit, me, typed=typed, done=done)
+    except ApiError as problem:
+        if problem.status == 404:
+            raise
+        return _page(owner, visit, typed, problem)
+    owner.record(f"erased {done} values", f"inspection {visit[:8]}", visit=visit)
+    return _page(owner, visit, typed, done=done)
 
 
 def words_of(typed: str) -> Sequence[str]:

@@ -1,48 +1,39 @@
-"""The page about sign-ins: which browsers are signed in, ending one, ending all others."""
+"""The page about sign-ins: which browsers are signed in, ending one, ending all others.
 
-# No postponed annotations here: FastAPI reads them, and these name local values.
-from typing import Annotated
+Everybody sees and ends their own sign-ins; an owner everybody's.
+"""
 
-from fastapi import APIRouter, Depends, Form, Request, Response
-from fastapi.responses import RedirectResponse
+# No postponed annotations here: FastAPI reads them.
+from fastapi import APIRouter, Response
 
-from bradawl.access.core.client import address_of
-from bradawl.access.people.sessions import SignedIn
-from bradawl.access.web.auth import BROWSER_COOKIE, Access
-from bradawl.access.web.rendering import render
+from bradawl.access.web.auth import BROWSER_COOKIE
+from bradawl.access.web.context import AnyUser, ConfirmedUser, Text, User, see
+
+pages = APIRouter(prefix="/desk/sessions")
 
 
-def add(routes: APIRouter, access: Access) -> None:
-    """Everybody sees and ends their own sign-ins; an owner everybody's."""
-    Known = Annotated[SignedIn, Depends(access.signed_in)]  # noqa: N806 - a type
-    Confirmed = Annotated[SignedIn, Depends(access.confirmed)]  # noqa: N806 - a type
+def _whose(user: User) -> str | None:
+    return None if user.person.role == "owner" else user.person.id
 
-    def whose(who: SignedIn) -> str | None:
-        return None if who.person.role == "owner" else who.person.id
 
-    @routes.get("/desk/sessions")
-    def sessions(request: Request, who: Known) -> Response:
-        return render(
-            request,
-            "people/sessions.html",
-            me=who.person,
-            own=who.session,
-            sessions=access.sessions.living(whose(who)),
-        )
+@pages.get("")
+def sessions(user: AnyUser) -> Response:
+    living = user.access.sessions.living(_whose(user))
+    return user.page("people/sessions.html", own=user.session, sessions=living)
 
-    @routes.post("/desk/sessions/end")
-    def end(request: Request, who: Confirmed, session: Annotated[str, Form()] = "") -> Response:
-        ended = access.sessions.end_listed(session, whose(who))
-        if ended is not None:
-            about = f"{ended.person}, {ended.browser or 'an unknown browser'}"
-            access.audit.record(who.person.name, "sign-in ended", about, address_of(request))
-        return RedirectResponse("/desk/sessions", 303)
 
-    @routes.post("/desk/sessions/end-others")
-    def end_others(request: Request, who: Confirmed) -> Response:
-        count = access.sessions.end_others(who.person.id, access.desk_token(request))
-        access.browsers.forget(who.person.id, but=request.cookies.get(BROWSER_COOKIE, ""))
-        access.audit.record(
-            who.person.name, "other sign-ins ended", str(count), address_of(request)
-        )
-        return RedirectResponse("/desk/sessions", 303)
+@pages.post("/end")
+def end(user: ConfirmedUser, session: Text = "") -> Response:
+    ended = user.access.sessions.end_listed(session, _whose(user))
+    if ended is not None:
+        user.record("sign-in ended", f"{ended.person}, {ended.browser or 'an unknown browser'}")
+    return see("/desk/sessions")
+
+
+@pages.post("/end-others")
+def end_others(user: ConfirmedUser) -> Response:
+    access = user.access
+    count = access.sessions.end_others(user.person.id, access.desk_token(user.request))
+    access.browsers.forget(user.person.id, but=user.request.cookies.get(BROWSER_COOKIE, ""))
+    user.record("other sign-ins ended", str(count))
+    return see("/desk/sessions")
