@@ -32,20 +32,20 @@ def _show(_: argparse.Namespace) -> int:
     from bradawl.common.settings import from_environment
 
     keys = from_environment().keys
-    found = shown_in(keys)
-    if found is None:
+    shown = shown_in(keys)
+    if shown is None:
         return _none(str(keys))
-    one = found.authority
-    print(f"{one.name}, {one.begins} to {one.ends}")
-    print(f"SHA-256 {one.fingerprint}")
-    print(f"Vouches for websites at {', '.join(one.speaks_for)}; nothing else.")
-    if found.server is not None:
-        names = ", ".join(found.server.speaks_for)
-        print(f"This server's own certificate ends on {found.server.ends}; it is for {names}.")
-    if found.next is not None:
-        print(f"Next, from {found.takes_over}: {found.next.name}")
-        print(f"SHA-256 {found.next.fingerprint}")
-    for former in found.former:
+    authority = shown.authority
+    print(f"{authority.name}, {authority.begins} to {authority.ends}")
+    print(f"SHA-256 {authority.fingerprint}")
+    print(f"Vouches for websites at {', '.join(authority.speaks_for)}; nothing else.")
+    if shown.server is not None:
+        names = ", ".join(shown.server.speaks_for)
+        print(f"This server's own certificate ends on {shown.server.ends}; it is for {names}.")
+    if shown.next is not None:
+        print(f"Next, from {shown.takes_over}: {shown.next.name}")
+        print(f"SHA-256 {shown.next.fingerprint}")
+    for former in shown.former:
         print(f"Until {former.until}, to be removed from phones: {former.name}")
     return 0
 

@@ -43,11 +43,11 @@ def _invite(args: argparse.Namespace) -> int:
         access = Access(engine)
         person = access.people.first_owner()
         if args.name:
-            here = [one for one in access.people.everybody() if not one.disabled]
-            named = [one for one in here if one.name.casefold() == args.name.casefold()]
+            here = [person for person in access.people.everybody() if not person.disabled]
+            named = [person for person in here if person.name.casefold() == args.name.casefold()]
             if not named:
-                known = ", ".join(one.name for one in here) or "nobody yet"
-                print(f"Nobody is called “{args.name}” here. Here are: {known}.", file=sys.stderr)
+                names = ", ".join(person.name for person in here) or "nobody yet"
+                print(f"Nobody is called “{args.name}” here. Here are: {names}.", file=sys.stderr)
                 return 1
             person = access.people.person(named[0].id)
         path = one_time_path(access, person.id)

@@ -103,22 +103,24 @@ class Lan:
     @property
     def unnamed(self) -> tuple[str, ...]:
         """Names of this machine for which the authority cannot vouch: it was made before them."""
-        known = certificates.speaks_for(self.standing.authority.issuer)
-        return tuple(name for name in self.place.names if name not in known)
+        permitted = certificates.speaks_for(self.standing.authority.issuer)
+        return tuple(name for name in self.place.names if name not in permitted)
 
     def _origins(self, port: int, authority: Authority) -> list[str]:
-        known = certificates.speaks_for(authority.issuer)
-        names = [one for one in self.place.names if one.endswith(".local") and one in known]
+        permitted = certificates.speaks_for(authority.issuer)
+        names = [name for name in self.place.names if name.endswith(".local") and name in permitted]
         return [f"https://{host}:{port}" for host in names + self._address_hosts()]
 
     def _address_hosts(self) -> list[str]:
         reachable = [
-            one for one in self.place.addresses if not one.is_loopback and not one.is_link_local
+            address
+            for address in self.place.addresses
+            if not address.is_loopback and not address.is_link_local
         ]
         # IPv6 only where there is nothing else: those addresses change, and an installed app is
         # bound to the address it was installed from.
-        plain = [str(one) for one in reachable if one.version == 4]
-        return plain or [f"[{one}]" for one in reachable]
+        plain = [str(address) for address in reachable if address.version == 4]
+        return plain or [f"[{address}]" for address in reachable]
 
 
 class _Hosts(Collection[str]):
@@ -129,7 +131,7 @@ class _Hosts(Collection[str]):
 
     def _all(self) -> set[str]:
         place = self._lan.place
-        return {"localhost", *place.names, *(str(one) for one in place.addresses)}
+        return {"localhost", *place.names, *(str(address) for address in place.addresses)}
 
     def __contains__(self, name: object) -> bool:
         return name in self._all()
@@ -165,23 +167,23 @@ def greeting(lan: Lan) -> str:
 
 
 def _news(lan: Lan) -> list[str]:
-    said = list(lan.said)
+    sentences = list(lan.said)
     recently = (datetime.now(UTC) - REMINDED).date().isoformat()
-    said += [
-        f"Phones that trusted “{one.name}” until {one.until} should remove it; the first page "
-        "says how."
-        for one in lan.standing.former
-        if one.until >= recently
+    sentences += [
+        f"Phones that trusted “{authority.name}” until {authority.until} should remove it; the "
+        "first page says how."
+        for authority in lan.standing.former
+        if authority.until >= recently
     ]
     if not lan.standing.said and lan.standing.next is not None:
-        said.append(lifecycle.next_said(lan.standing.authority, lan.standing.next))
+        sentences.append(lifecycle.next_said(lan.standing.authority, lan.standing.next))
     if lan.unnamed:
-        said.append(
+        sentences.append(
             f"This machine is called {lan.unnamed[0]} now, and its authority was made under "
             "another name: phones reach it by number only. `bradawl authority replace` makes one "
             "for the new name, which every phone then has to trust."
         )
-    return ["", *(textwrap.fill(one, 96) for one in said), ""] if said else []
+    return ["", *(textwrap.fill(sentence, 96) for sentence in sentences), ""] if sentences else []
 
 
 def code(address: str, *, colours: bool = False) -> str:

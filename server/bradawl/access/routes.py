@@ -124,16 +124,21 @@ def router(access: Access) -> APIRouter:
             return PairingAnswer(state="approved")
         # By the very address, not its network: who shares a network is no one's rival for it.
         access.limits.count(rate_limits.PAIRING, address)
-        asked = access.pairing.ask(wish.device, name, address)
+        pairing_request = access.pairing.ask(wish.device, name, address)
         access.audit.record_unasked(
-            NOBODY, "phone asked to be paired", name, address, phone=name, phone_id=wish.device
+            NOBODY,
+            "phone asked to be paired",
+            name,
+            address,
+            phone=name,
+            phone_id=wish.device,
         )
         return PairingAnswer(
             state="waiting",
-            code=asked.code,
-            words=asked.words,
-            secret=asked.secret,
-            seconds_left=asked.seconds_left,
+            code=pairing_request.code,
+            words=pairing_request.words,
+            secret=pairing_request.secret,
+            seconds_left=pairing_request.seconds_left,
         )
 
     @api.post(
@@ -144,15 +149,15 @@ def router(access: Access) -> APIRouter:
     )
     def poll(wish: PairingPoll, request: Request, response: Response) -> Any:
         address = address_of(request)
-        found = access.pairing.poll(wish.secret)
-        if found is None:
+        polled = access.pairing.poll(wish.secret)
+        if polled is None:
             # Counted when it is wrong and not before: a phone that was told its secret goes on.
             access.limits.count(rate_limits.POLL_MISS, stranger_of(request))
             access.audit.record_unasked(
                 NOBODY, "pairing polled with an unknown secret", "", address
             )
             return PairingAnswer(state="expired")
-        state, token = found
+        state, token = polled
         if token is not None:
             paired = access.device_of(token)
             name, device = (paired.name, paired.id) if paired else ("", "")

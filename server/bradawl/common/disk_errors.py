@@ -126,9 +126,9 @@ def fault_of(error: BaseException, place: Path) -> Fault | None:
 
 def explained(error: BaseException, place: Path) -> str:
     """An error at `place` in sentences, whatever kind it is."""
-    found = fault_of(error, place)
-    if found is not None:
-        return str(found)
+    fault = fault_of(error, place)
+    if fault is not None:
+        return str(fault)
     why = getattr(error, "strerror", None) or str(error) or type(error).__name__
     return f"{str(why).rstrip('.')}."
 
@@ -184,9 +184,9 @@ def exists(place: Path) -> bool:
 
 def existing(place: Path) -> Path:
     """The place itself, or the nearest folder above it that exists."""
-    for one in (place, *place.parents):
-        if exists(one):
-            return one
+    for folder in (place, *place.parents):
+        if exists(folder):
+            return folder
     return Path("/")
 
 

@@ -82,7 +82,7 @@ def for_terminal(text: str) -> str:
     shown = for_line(text)
     if shown.isascii():
         return shown
-    return "".join(one for one in shown if unicodedata.category(one) != "Cf")
+    return "".join(character for character in shown if unicodedata.category(character) != "Cf")
 
 
 def for_cell(text: str) -> str:
@@ -98,7 +98,8 @@ def for_cell(text: str) -> str:
 def for_file_name(words: str, suffix: str) -> str:
     """A file name of small ASCII letters, digits and dashes with that suffix; never empty."""
     plain = "".join(
-        one if one.isascii() and one.isalnum() else "-" for one in words[:1_000].lower()
+        character if character.isascii() and character.isalnum() else "-"
+        for character in words[:1_000].lower()
     )
     stem = "-".join(filter(None, plain.split("-")))[: FILE_NAME_LIMIT - len(suffix)].strip("-")
     return (stem or "file") + suffix

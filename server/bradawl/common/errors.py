@@ -135,8 +135,8 @@ def _from_http(error: HTTPException) -> ApiError:
 def _from_validation(error: RequestValidationError) -> ApiError:
     # The values are left out: they may hold what should not be echoed.
     problems = [
-        {"where": ".".join(str(part) for part in one["loc"]), "what": str(one["msg"])}
-        for one in error.errors()
+        {"where": ".".join(str(part) for part in problem["loc"]), "what": str(problem["msg"])}
+        for problem in error.errors()
     ]
     first = problems[0] if problems else {"where": "body", "what": "is not as described"}
     return ApiError(
@@ -242,10 +242,10 @@ def unexpected(request: Request, bug: Exception, page: Page = plain_page) -> Res
         return answer(request, storage_error, page)
     error = ApiError(INTERNAL, "The server made a mistake while answering this.", 500)
     operation = current()
-    asked = {} if operation is None else {"method": operation.method, "path": operation.path}
+    request_line = {} if operation is None else {"method": operation.method, "path": operation.path}
     note(
         logger, "failed", level=logging.ERROR, error=bug, status=error.status, code=error.code,
-        **asked,
+        **request_line,
     )  # fmt: skip
     return answer(request, error, page)
 

@@ -71,7 +71,7 @@ def decide(database: Path, moves: Sequence[Move], *, clear: Sequence[Path] = ())
     ]
     draft = journal.with_name(f".{journal.name}.new")
     with draft.open("w", encoding="utf-8") as file:
-        json.dump({"moves": rows, "clear": [os.path.relpath(one, home) for one in clear]}, file)
+        json.dump({"moves": rows, "clear": [os.path.relpath(path, home) for path in clear]}, file)
         file.flush()
         os.fsync(file.fileno())
     os.replace(draft, journal)

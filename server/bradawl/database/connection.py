@@ -207,19 +207,19 @@ def migrate(engine: Engine) -> None:
 
     Raises DatabaseTooNewError when a newer Bradawl has written it.
     """
-    held = _revision_of(engine)
+    revision = _revision_of(engine)
     newest = newest_revision()
-    if held == newest:
+    if revision == newest:
         return  # and Alembic, slow to import, stays unimported
-    if held is not None and held < OLDEST:
+    if revision is not None and revision < OLDEST:
         raise DatabaseTooOldError(
             "This database was written by Bradawl 0.1, whose entries are not signed; this version "
             "does not read them. Nothing was changed. Move the data folder aside, or name another "
             "one with BRADAWL_DATA, and start again: Bradawl then begins anew."
         )
-    if held is not None and held > newest:
+    if revision is not None and revision > newest:
         raise DatabaseTooNewError(
-            f"This database was written by a newer Bradawl (revision {held}; this one knows up "
+            f"This database was written by a newer Bradawl (revision {revision}; this one knows up "
             f"to {newest}). Install the newer Bradawl again, or restore the backup made before."
         )
     from alembic import command

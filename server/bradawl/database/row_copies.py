@@ -72,9 +72,9 @@ def install(connection: Connection) -> None:
                 f"INSERT INTO {TABLE} SELECT '{columns.table}', {columns.key_of('t')}, "
                 f'{columns.content_of("t")} FROM "{columns.table}" t'
             )
-    known = [columns.table for columns in _tables(driver)]
-    marks = ",".join("?" * len(known))
-    driver.execute(f"DELETE FROM {TABLE} WHERE of_table NOT IN ({marks})", known)
+    tables = [columns.table for columns in _tables(driver)]
+    marks = ",".join("?" * len(tables))
+    driver.execute(f"DELETE FROM {TABLE} WHERE of_table NOT IN ({marks})", tables)
     driver.execute(f"INSERT INTO {TABLE} SELECT '{_SCHEMA}', {_SCHEMA_ROWS}")
 
 

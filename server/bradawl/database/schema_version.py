@@ -14,9 +14,9 @@ HELD = "SELECT version_num FROM alembic_version"
 
 def newest_revision() -> str:
     """The revision that this Bradawl's code expects, such as "0001"."""
-    found = [
+    revisions = [
         match[1]
         for path in (MIGRATIONS / "versions").iterdir()
         if (match := _FILE.fullmatch(path.name))
     ]
-    return max(found)
+    return max(revisions)

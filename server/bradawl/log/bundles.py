@@ -64,9 +64,9 @@ class Bundles:
             body = connection.execute(select(BUNDLES.c.body).where(BUNDLES.c.hash == name)).scalar()
         if body is None:
             return None
-        found: Bundle = msgspec.json.decode(body)
+        bundle: Bundle = msgspec.json.decode(body)
         with self._lock:
-            self._ready[name] = found
+            self._ready[name] = bundle
             while len(self._ready) > READY:
                 del self._ready[next(iter(self._ready))]
-        return found
+        return bundle

@@ -220,8 +220,8 @@ class Log:
     def events_by(self, device: str, first: int = 1, count: int = 200) -> list[Event]:
         """A chain's events from number `first` on, at most `count`, as `events_of` gives them."""
         with reading(self.engine) as connection:
-            found = listing.events_by(connection, device, first, count)
-            return obeyed(found, self._controls.orders(connection))
+            events = listing.events_by(connection, device, first, count)
+            return obeyed(events, self._controls.orders(connection))
 
     def scopes_of(self, device: str) -> list[str]:
         """The scopes that a device has written to."""
@@ -241,10 +241,10 @@ class Log:
         An answer is bounded; `more` says to ask again with what has then been stored.
         """
         with reading(self.engine) as connection:
-            found = gather(connection, have)
+            gathered = gather(connection, have)
         if self._on_pull is not None:
-            self._on_pull({device: seq for device, (seq, _) in have.items()}, found.held)
-        return PullResult(found, self.run)
+            self._on_pull({device: seq for device, (seq, _) in have.items()}, gathered.held)
+        return PullResult(gathered, self.run)
 
     def held(self) -> dict[str, int]:
         """Up to which event each device is held."""
@@ -260,7 +260,9 @@ class Log:
 
     def visits_named(self, visits: Collection[str]) -> list[VisitSummary]:
         """Those of some inspections that there are, the last changed first."""
-        listed = self._listed().where(SCOPES.c.scope.in_([ev.inspection(one) for one in visits]))
+        listed = self._listed().where(
+            SCOPES.c.scope.in_([ev.inspection(visit) for visit in visits])
+        )
         return self._visits(listed.order_by(SCOPES.c.last_at.desc(), SCOPES.c.scope))
 
     def count_visits(self) -> int:

@@ -241,12 +241,12 @@ def _report(args: argparse.Namespace) -> int:
 
     core = Bradawl(from_environment())
     try:
-        known = [line.visit for line in core.log.visits() if line.visit.startswith(args.visit)]
-        if len(known) != 1:
-            many = "More than one visit begins" if known else "No visit on this server begins"
+        visits = [line.visit for line in core.log.visits() if line.visit.startswith(args.visit)]
+        if len(visits) != 1:
+            many = "More than one visit begins" if visits else "No visit on this server begins"
             print(f"{many} with “{args.visit}”. The desk lists them all.", file=sys.stderr)
             return 1
-        pdf = core.report(core.snapshot(known[0]), args.edition, args.page)
+        pdf = core.report(core.snapshot(visits[0]), args.edition, args.page)
         args.output.write_bytes(pdf)
         print(f"{args.output}: {len(pdf) / 1e6:.1f} MB, signed.")
     finally:

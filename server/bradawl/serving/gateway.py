@@ -102,9 +102,9 @@ class Front:
             whole = await asyncio.to_thread(self._assemble)
             await self._running.enter_async_context(whole.router.lifespan_context(whole))
         except Exception as error:
-            said = {"why": str(error)} if isinstance(error, StartError) else {}
-            bug = None if said else error
-            note(logger, "server.not_ready", level=logging.ERROR, error=bug, **said)
+            why = {"why": str(error)} if isinstance(error, StartError) else {}
+            bug = None if why else error
+            note(logger, "server.not_ready", level=logging.ERROR, error=bug, **why)
             raise
         finally:
             self._assembling = None

@@ -34,12 +34,12 @@ def router(
 
     @functools.lru_cache(maxsize=4)
     def older(name: str) -> Document:
-        found = kept_bundle(name)
-        if found is None:  # and nothing is remembered: another server may yet receive it
+        bundle = kept_bundle(name)
+        if bundle is None:  # and nothing is remembered: another server may yet receive it
             raise ApiError(
                 "unknown_checklist", "No checklist with this hash was ever served here.", 404
             )
-        return Document.of(name, found)
+        return Document.of(name, bundle)
 
     def answer(request: Request, document: Document) -> Response:
         headers = {**FOR_EVER, "Vary": "Accept-Encoding"}

@@ -30,20 +30,22 @@ def remains_of(
     data = settings.data
     since_ms = _last_order_ms(log, visit)
     phones = [
-        one for one in access.devices.all() if one.revoked_ms is None and one.seen_ms <= since_ms
+        phone
+        for phone in access.devices.all()
+        if phone.revoked_ms is None and phone.seen_ms <= since_ms
     ]
     return Remains(
         backups=(*_noted(access), *_backups(data / BACKUPS, settings.backups)),
-        phones=tuple(f"{one.name}, last here {day_and_time(one.seen_ms)}" for one in phones),
+        phones=tuple(f"{phone.name}, last here {day_and_time(phone.seen_ms)}" for phone in phones),
         revoked=tuple(
-            f"{one.name}, revoked {day_and_time(one.revoked_ms)}"
-            for one in access.devices.all()
-            if one.revoked_ms is not None
+            f"{phone.name}, revoked {day_and_time(phone.revoked_ms)}"
+            for phone in access.devices.all()
+            if phone.revoked_ms is not None
         ),
         reports=tuple(
-            f"report {one.number}, {one.edition} edition, of {one.made[:10]}"
-            for one in ledger_in(data).entries()
-            if one.visit == visit
+            f"report {report.number}, {report.edition} edition, of {report.made[:10]}"
+            for report in ledger_in(data).entries()
+            if report.visit == visit
         ),
         copies=_files(data, ASIDE),
         files=tuple(waiting.mentions(visit)),
@@ -53,7 +55,7 @@ def remains_of(
 def _last_order_ms(log: Log, visit: str) -> int:
     """When something was last erased in the inspection; where nothing was, no phone has heard."""
     erased = {event["commit"] for event in log.events_of(visit) if event.get("erased")}
-    stamps = [one["at"] for one in log.orders()["erase"] if one["commit"] in erased]
+    stamps = [order["at"] for order in log.orders()["erase"] if order["commit"] in erased]
     return int(max(stamps)[:15]) if stamps else 2**53
 
 
@@ -68,7 +70,7 @@ def _noted(access: Access) -> list[str]:
 
 def _backups(*folders: Path | None) -> Iterator[str]:
     """The files of the folders of backups, but what tells of a backup and holds none."""
-    for folder in dict.fromkeys(one for one in folders if one is not None):
+    for folder in dict.fromkeys(folder for folder in folders if folder is not None):
         for file in _files(folder, "[!.]*"):
             if not file.partition(", of ")[0].endswith(".json"):
                 yield file
@@ -76,12 +78,12 @@ def _backups(*folders: Path | None) -> Iterator[str]:
 
 def _files(folder: Path, pattern: str) -> tuple[str, ...]:
     """Files of a folder, each with the day of its last change."""
-    found = []
+    files = []
     for path in sorted(folder.glob(pattern)):
         try:
             changed = datetime.fromtimestamp(path.stat().st_mtime, UTC)
         except OSError:
             continue
         if path.is_file():
-            found.append(f"{path}, of {changed:%Y-%m-%d}")
-    return tuple(found)
+            files.append(f"{path}, of {changed:%Y-%m-%d}")
+    return tuple(files)

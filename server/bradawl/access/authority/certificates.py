@@ -178,7 +178,11 @@ def names_within(authority: Authority, place: Place) -> list[x509.GeneralName]:
     One name outside would make clients refuse the certificate as a whole, so what a machine was
     called when its authority was made counts, and a later name is left out.
     """
-    permitted = {one.value for one in _subtrees(authority.issuer) if isinstance(one, x509.DNSName)}
+    permitted = {
+        subtree.value
+        for subtree in _subtrees(authority.issuer)
+        if isinstance(subtree, x509.DNSName)
+    }
     return [
         *(x509.DNSName(name) for name in place.names if name in permitted),
         *(x509.IPAddress(address) for address in place.addresses),
@@ -190,27 +194,29 @@ def too_wide(certificate: x509.Certificate) -> str:
 
     As a part of a sentence: "every name that ends in .shop, 10 years".
     """
-    found = certificate.extensions
+    extensions = certificate.extensions
     try:
-        constraints = found.get_extension_for_class(x509.NameConstraints)
+        constraints = extensions.get_extension_for_class(x509.NameConstraints)
     except x509.ExtensionNotFound:
         return "every name and address"
     permitted = constraints.value.permitted_subtrees or ()
-    kinds = {type(one) for one in permitted}
+    kinds = {type(name) for name in permitted}
     wide = []
     if not constraints.critical or not kinds >= {x509.DNSName, x509.IPAddress}:
         wide.append("every name or address")
     domains = [
-        f".{one.value.removeprefix('.')}"
-        for one in permitted
-        if isinstance(one, x509.DNSName) and one.value != NO_NAME and not is_private_name(one.value)
+        f".{name.value.removeprefix('.')}"
+        for name in permitted
+        if isinstance(name, x509.DNSName)
+        and name.value != NO_NAME
+        and not is_private_name(name.value)
     ]
     if domains:
         wide.append(f"every name that ends in {' or '.join(domains)}")
-    if any(isinstance(one, x509.IPAddress) and not _is_within(one.value) for one in permitted):
+    if any(isinstance(name, x509.IPAddress) and not _is_within(name.value) for name in permitted):
         wide.append("addresses that are not a workshop's own")
     try:
-        usage = set(found.get_extension_for_class(x509.ExtendedKeyUsage).value)
+        usage = set(extensions.get_extension_for_class(x509.ExtendedKeyUsage).value)
     except x509.ExtensionNotFound:
         usage = set()
     if usage != {ExtendedKeyUsageOID.SERVER_AUTH}:
@@ -225,9 +231,9 @@ def too_wide(certificate: x509.Certificate) -> str:
 
 def _is_within(network: object) -> bool:
     return isinstance(network, ipaddress.IPv4Network | ipaddress.IPv6Network) and any(
-        network.subnet_of(one)  # type: ignore[arg-type]  # the versions are equal here
-        for one in PRIVATE_NETWORKS
-        if one.version == network.version
+        network.subnet_of(private)  # type: ignore[arg-type]  # the versions are equal here
+        for private in PRIVATE_NETWORKS
+        if private.version == network.version
     )
 
 
@@ -241,15 +247,15 @@ def speaks_for(certificate: x509.Certificate) -> tuple[str, ...]:
     try:
         permitted = _subtrees(certificate)
     except x509.ExtensionNotFound:
-        found = certificate.extensions.get_extension_for_class(x509.SubjectAlternativeName)
-        permitted = tuple(found.value)
-    return tuple(str(one.value) for one in permitted if one.value != NO_NAME)
+        extension = certificate.extensions.get_extension_for_class(x509.SubjectAlternativeName)
+        permitted = tuple(extension.value)
+    return tuple(str(name.value) for name in permitted if name.value != NO_NAME)
 
 
 def common_name(certificate: x509.Certificate) -> str:
     """What a certificate calls itself, or empty text."""
-    found = certificate.subject.get_attributes_for_oid(NameOID.COMMON_NAME)
-    return str(found[0].value) if found else ""
+    names = certificate.subject.get_attributes_for_oid(NameOID.COMMON_NAME)
+    return str(names[0].value) if names else ""
 
 
 def fingerprint_of(certificate: x509.Certificate) -> str:

@@ -91,20 +91,20 @@ def look_after(folder: Path, place: Place, *, now: datetime | None = None) -> St
     with files.one_at_a_time(folder):
         standing = _opened(folder, place, now)
         authority, following = standing.authority, standing.next
-        said = list(standing.said)
+        sentences = list(standing.said)
         if following is None and authority.ends - now <= NEXT_BEFORE:
             following = make_authority(place, now)
             files.write(folder / NEXT, following.to_file())
-            said.append(next_said(authority, following))
+            sentences.append(next_said(authority, following))
         elif following is not None and now >= _take_over_at(authority, following):
             _take_over(folder, following, now)
-            said.append(
+            sentences.append(
                 f"The authority “{authority.name}” has come to its end, and “{following.name}” "
                 "has taken over. Phones that trust it already notice nothing; every other one is "
                 "led through it at the address above."
             )
             authority, following = following, None
-        return Standing(authority, following, _former_of(folder), tuple(said))
+        return Standing(authority, following, _former_of(folder), tuple(sentences))
 
 
 def replace(folder: Path, place: Place, *, now: datetime | None = None) -> Standing:
@@ -194,10 +194,12 @@ def _opened(folder: Path, place: Place, now: datetime) -> Standing:
     return Standing(new, None, (), (why,) if why else ())
 
 
-def _usable(found: Authority | None, now: datetime) -> Authority | None:
-    if found is None or found.ends <= now:
+def _usable(authority: Authority | None, now: datetime) -> Authority | None:
+    if authority is None or authority.ends <= now:
         return None
-    return None if any(map(certificates.too_wide, (found.root, found.issuer))) else found
+    return (
+        None if any(map(certificates.too_wide, (authority.root, authority.issuer))) else authority
+    )
 
 
 def _why_not(folder: Path, kept: Authority | None, now: datetime) -> str:
@@ -271,10 +273,10 @@ def _note_present(folder: Path, now: datetime) -> None:
 def note_former(folder: Path, certificate: x509.Certificate, now: datetime) -> None:
     """Remember an authority whose time is over: phones have to remove it."""
     sha256 = certificates.fingerprint_of(certificate)
-    former = [one for one in _former_of(folder) if one.sha256 != sha256]
+    former = [authority for authority in _former_of(folder) if authority.sha256 != sha256]
     until = now.astimezone(UTC).date().isoformat()
     former.insert(0, Former(certificates.common_name(certificate), sha256, until))
-    listed = [asdict(one) for one in former[:MOST_FORMER]]
+    listed = [asdict(authority) for authority in former[:MOST_FORMER]]
     files.write(folder / FORMER, json.dumps(listed, indent=1).encode())
 
 
@@ -282,7 +284,8 @@ def _former_of(folder: Path) -> tuple[Former, ...]:
     try:
         listed = json.loads((folder / FORMER).read_bytes())
         return tuple(
-            Former(str(one["name"]), str(one["sha256"]), str(one["until"])) for one in listed
+            Former(str(entry["name"]), str(entry["sha256"]), str(entry["until"]))
+            for entry in listed
         )
     except (FileNotFoundError, ValueError, TypeError, KeyError):
         return ()

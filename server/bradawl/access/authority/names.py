@@ -18,8 +18,8 @@ PRIVATE_DOMAINS = ("local", "home.arpa", "internal")
 #: (link-local) and 2.5.3 (loopback); RFC 1122 section 3.2.1.3 (loopback). Not the shared space of
 #: RFC 6598: what a phone finds there may be its provider's.
 PRIVATE_NETWORKS: tuple[Network, ...] = tuple(
-    ipaddress.ip_network(one)
-    for one in (
+    ipaddress.ip_network(network)
+    for network in (
         "10.0.0.0/8",
         "172.16.0.0/12",
         "192.168.0.0/16",
@@ -62,28 +62,30 @@ def this_machine() -> Place:
     # RFC 6761 section 6.3: what is called localhost is every machine's own.
     if _LABEL.fullmatch(host) and host != "localhost":
         names = tuple(f"{host}.{domain}" for domain in PRIVATE_DOMAINS)
-    found: dict[Address, None] = {}
+    addresses: dict[Address, None] = {}
     for target in ("192.0.2.1", "10.254.254.254", "172.30.254.254", "192.168.254.254"):
-        _note_source(found, socket.AF_INET, target)
+        _note_source(addresses, socket.AF_INET, target)
     for target in ("2001:db8::1", "fd00::1"):
-        _note_source(found, socket.AF_INET6, target)
+        _note_source(addresses, socket.AF_INET6, target)
     try:
         for entry in socket.getaddrinfo(socket.gethostname(), None):
-            found[ipaddress.ip_address(str(entry[4][0]).partition("%")[0])] = None
+            addresses[ipaddress.ip_address(str(entry[4][0]).partition("%")[0])] = None
     except OSError:
         pass  # a machine that cannot look up its own name is reached by address
-    found[ipaddress.ip_address("127.0.0.1")] = None
-    found[ipaddress.ip_address("::1")] = None
-    usable = [one for one in found if is_private(one) and not one.is_unspecified]
+    addresses[ipaddress.ip_address("127.0.0.1")] = None
+    addresses[ipaddress.ip_address("::1")] = None
+    usable = [
+        address for address in addresses if is_private(address) and not address.is_unspecified
+    ]
     return Place(names, tuple(sorted(usable, key=_preference)))
 
 
-def _note_source(found: dict[Address, None], family: socket.AddressFamily, target: str) -> None:
+def _note_source(addresses: dict[Address, None], family: socket.AddressFamily, target: str) -> None:
     # Connecting a datagram socket sends nothing; it asks which own address would be used.
     with socket.socket(family, socket.SOCK_DGRAM) as probe:
         try:
             probe.connect((target, 9))
-            found[ipaddress.ip_address(probe.getsockname()[0].partition("%")[0])] = None
+            addresses[ipaddress.ip_address(probe.getsockname()[0].partition("%")[0])] = None
         except OSError:
             return
 

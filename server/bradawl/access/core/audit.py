@@ -129,4 +129,4 @@ class Audit:
 
 def _plain(text: str) -> str:
     """Without what cannot be seen: no name reverses a line or imitates another's."""
-    return "".join(one for one in text if one.isprintable())
+    return "".join(character for character in text if character.isprintable())

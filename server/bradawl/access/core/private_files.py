@@ -62,9 +62,9 @@ def make_private(settings: Settings) -> list[str]:
         return []
     data = settings.data.resolve()
     problems: list[_Open] = []
-    said = []
+    sentences = []
     if _is_shared(data):
-        said.append(
+        sentences.append(
             f"{data} is a folder that others use as well, so its own rights were left as they "
             "are. Give Bradawl a folder of its own: BRADAWL_DATA names it."
         )
@@ -78,8 +78,8 @@ def make_private(settings: Settings) -> list[str]:
         _tidy(path, problems)
     if not settings.photo_store.startswith("s3://"):
         _tidy_photos(Path(settings.photo_store).resolve(), problems)
-    said += _explained(data, problems)
-    return said
+    sentences += _explained(data, problems)
+    return sentences
 
 
 def _is_shared(folder: Path) -> bool:
@@ -129,7 +129,7 @@ def _tidy_photos(root: Path, problems: list[_Open]) -> None:
             _tidy_within(folder, mode, problems)
         _set(folder, FOLDER, problems)
     try:
-        alone = {one.name for one in root.iterdir()} <= {*KINDS, "incoming"}
+        alone = {path.name for path in root.iterdir()} <= {*KINDS, "incoming"}
     except OSError:
         return  # not there yet, or said above of what is in it
     if alone:
@@ -161,15 +161,15 @@ def _set(path: Path, mode: int, problems: list[_Open]) -> None:
 
 def _note(path: Path, error: OSError, problems: list[_Open]) -> None:
     try:
-        found = path.lstat()
+        status = path.lstat()
     except OSError:
         return
-    problems.append(_Open(path, stat.S_IMODE(found.st_mode), found.st_uid, error.errno or 0))
+    problems.append(_Open(path, stat.S_IMODE(status.st_mode), status.st_uid, error.errno or 0))
 
 
 def _explained(data: Path, problems: list[_Open]) -> list[str]:
     """What to do about all that could not be made right, by the first of it."""
-    open_to_others = [one for one in problems if one.mode & 0o077]
+    open_to_others = [problem for problem in problems if problem.mode & 0o077]
     if not open_to_others:
         return []
     first = open_to_others[0]

@@ -178,11 +178,11 @@ class Limits:
 
 def _sweep(session: Session, now: int) -> None:
     """Delete what does not count any more, of every source."""
-    for one in KINDS:
+    for kind in KINDS:
         session.exec(
             delete(AttemptRow).where(
-                col(AttemptRow.key).startswith(f"{one.name}/"),
-                (col(AttemptRow.at_ms) <= now - one.window_ms) | (col(AttemptRow.at_ms) > now),
+                col(AttemptRow.key).startswith(f"{kind.name}/"),
+                (col(AttemptRow.at_ms) <= now - kind.window_ms) | (col(AttemptRow.at_ms) > now),
             )
         )
 

@@ -54,9 +54,9 @@ def digest(token: str) -> str:
     return hashlib.sha256(token.encode()).hexdigest()
 
 
-def same(one: str, other: str) -> bool:
+def same(text: str, other: str) -> bool:
     """Whether two texts are equal, in time that does not depend on where they differ."""
-    return hmac.compare_digest(one.encode(), other.encode())
+    return hmac.compare_digest(text.encode(), other.encode())
 
 
 def new_code() -> str:

@@ -230,7 +230,7 @@ class Pairing:
         before or is being asked for.
         """
         with writing(self._engine) as session:
-            asked = session.exec(
+            rows = session.exec(
                 select(PairingRow.secret_hash).where(
                     PairingRow.device == device,
                     col(PairingRow.state).in_(("waiting", "approved")),
@@ -238,7 +238,7 @@ class Pairing:
                 )
             ).first()
             shut = session.connection().execute(text(AN_OWNER_SIGNS_IN)).first()
-            if asked or shut or session.get(DeviceRow, device) is not None:
+            if rows or shut or session.get(DeviceRow, device) is not None:
                 return None
             return _pair(session, device, name, person, self._clock())
 
@@ -283,7 +283,7 @@ def _who_makes_room(rows: Sequence[tuple[str, str]], address: str, living: set[s
             return ""
         groups = [address_group(other) for _, other in rows]
         crowd = Counter(groups)
-        ranked = sorted(zip(groups, rows, strict=True), key=lambda one: -crowd[one[0]])
+        ranked = sorted(zip(groups, rows, strict=True), key=lambda pair: -crowd[pair[0]])
         candidates = [ticket for _, (ticket, _) in ranked]
     for ticket in candidates:
         if ticket not in living:

@@ -61,7 +61,9 @@ class Devices:
             )
             for row, person in rows
         ]
-        return sorted(listed, key=lambda one: (one.revoked_ms is not None, -one.seen_ms, one.id))
+        return sorted(
+            listed, key=lambda device: (device.revoked_ms is not None, -device.seen_ms, device.id)
+        )
 
     def is_paired(self, device: str) -> bool:
         """Whether a phone of this id was ever paired here."""
@@ -70,11 +72,12 @@ class Devices:
 
     def known(self, device: str) -> ListedDevice | None:
         """The phone that was paired under an id, revoked or not."""
-        return next((one for one in self.all() if one.id == device), None)
+        return next((listed for listed in self.all() if listed.id == device), None)
 
     def alike(self, name: str, device: str) -> list[ListedDevice]:
         """Other phones whose names a person could take for `name`."""
-        return [one for one in self.all() if one.id != device and look_alike(one.name, name)]
+        others = (listed for listed in self.all() if listed.id != device)
+        return [other for other in others if look_alike(other.name, name)]
 
     def rename(self, device: str, name: str) -> None:
         """Give a phone another name. Raises ApiError."""
@@ -115,19 +118,19 @@ class Devices:
 def tidy_name(name: str) -> str:
     """A phone's name as it is kept: one line, nothing that cannot be seen. Raises ApiError."""
     composed = unicodedata.normalize("NFC", " ".join(name.split()))
-    tidy = " ".join("".join(one for one in composed if one.isprintable()).split())
+    tidy = " ".join("".join(character for character in composed if character.isprintable()).split())
     if not 1 <= len(tidy) <= LONGEST_NAME:
         raise ApiError("name", f"A phone's name has 1 to {LONGEST_NAME} letters.", 422)
     return tidy
 
 
-def look_alike(one: str, other: str) -> bool:
+def look_alike(name: str, other: str) -> bool:
     """Whether a person in a hurry could take one name for the other.
 
     A letter of another script that looks the same is one letter that differs, so names with few
     differences count as alike, whatever differs.
     """
-    first, second = _bare(one), _bare(other)
+    first, second = _bare(name), _bare(other)
     if first == second:
         return True
     ratio = difflib.SequenceMatcher(None, first, second, autojunk=False).ratio()
@@ -137,5 +140,5 @@ def look_alike(one: str, other: str) -> bool:
 def _bare(name: str) -> str:
     """A name without accents, case, spaces and signs, and with digits as the letters they mimic."""
     apart = unicodedata.normalize("NFKD", name).casefold()
-    letters = "".join(one for one in apart if one.isalnum()) or apart
+    letters = "".join(character for character in apart if character.isalnum()) or apart
     return letters.translate(str.maketrans("015", "ols"))

@@ -37,7 +37,7 @@ _OFF = """
     publickey-credentials-get serial usb xr-spatial-tracking
 """
 PERMISSIONS = ", ".join(
-    ["camera=(self)", "screen-wake-lock=(self)", *(f"{one}=()" for one in _OFF.split())]
+    ["camera=(self)", "screen-wake-lock=(self)", *(f"{feature}=()" for feature in _OFF.split())]
 )
 
 #: A year, as browsers expect. Only behind a public name: in a workshop's network the port for the

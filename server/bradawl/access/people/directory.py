@@ -99,12 +99,18 @@ class People:
                 disabled=row.disabled_ms is not None,
                 phones=phones.get(row.id, 0),
                 grants=tuple(
-                    sorted((one.visit, one.edition) for one in grants if one.person_id == row.id)
+                    sorted(
+                        (grant.visit, grant.edition)
+                        for grant in grants
+                        if grant.person_id == row.id
+                    )
                 ),
             )
             for row in rows
         ]
-        return sorted(listed, key=lambda one: (one.disabled, one.name.casefold(), one.id))
+        return sorted(
+            listed, key=lambda person: (person.disabled, person.name.casefold(), person.id)
+        )
 
     def add(self, name: str, role: str) -> Person:
         """A new person, who can sign in once an invitation was used. Raises ApiError."""

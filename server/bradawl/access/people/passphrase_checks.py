@@ -49,19 +49,19 @@ class Checking:
         turns = self._known if caller.person else self._strangers
         try:
             async with turns.turn(caller.person or caller.source, attempt.misses):
-                found = await run_in_threadpool(look)
+                result = await run_in_threadpool(look)
         except Exception:
             # Never looked at. Given up by the other end it stays counted.
             await run_in_threadpool(self._limits.take_back, attempt)
             raise
-        if found is None:
+        if result is None:
             return None
         if caller.person:
             await run_in_threadpool(self._limits.forgive, PASSPHRASE, caller.source)
         else:
             # Only this attempt: others of the same address may be somebody else's guesses.
             await run_in_threadpool(self._limits.take_back, attempt)
-        return found
+        return result
 
     async def choose(self, code: str, keep: Callable[[], T]) -> T:
         """What `keep` gives, which hashes a new passphrase under a one-time `code` that holds."""

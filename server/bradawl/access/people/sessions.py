@@ -139,7 +139,7 @@ class Sessions:
             for row, name in rows
             if _lives(row, now)
         ]
-        return sorted(listed, key=lambda one: (-one.seen_ms, one.id))
+        return sorted(listed, key=lambda session: (-session.seen_ms, session.id))
 
     def end(self, token: str) -> None:
         """Sign out."""
@@ -150,7 +150,7 @@ class Sessions:
 
     def end_listed(self, session_id: str, of: str | None = None) -> ListedSession | None:
         """End a listed sign-in at once, only of the person `of` if given; None when it is over."""
-        listed = next((one for one in self.living(of) if one.id == session_id), None)
+        listed = next((session for session in self.living(of) if session.id == session_id), None)
         if listed is not None:
             with writing(self._engine) as session:
                 session.exec(delete(SessionRow).where(col(SessionRow.token_hash) == session_id))

@@ -65,17 +65,17 @@ class Turns:
 
     def _join(self, source: str, trouble: int) -> _Place:
         with self._lock:
-            held = self._places.get(source, 0)
-            if held >= self._each:
+            count = self._places.get(source, 0)
+            if count >= self._each:
                 raise ApiError(
                     "too_many",
                     "Earlier attempts from here are still being looked at. Try again in a moment.",
                     429,
                     headers={"Retry-After": "5"},
                 )
-            self._places[source] = held + 1
+            self._places[source] = count + 1
             self._number += 1
-            place = _Place(trouble + held, self._number, source)
+            place = _Place(trouble + count, self._number, source)
             bisect.insort(self._row, place)
             self._admit()
             if len(self._row) > self._most:

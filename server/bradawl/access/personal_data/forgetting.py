@@ -59,8 +59,8 @@ class Forgetting:
         Raises ApiError "unknown_visit".
         """
         events = self._events(visit)
-        found = search(events, self._may_be_erased, typed)
-        taken = {one.put for one in found}
+        values = search(events, self._may_be_erased, typed)
+        taken = {value.put for value in values}
         others: dict[str, Found] = {}
         for event in events:
             put = event["put"]
@@ -76,7 +76,7 @@ class Forgetting:
                 erasable=True,
                 events=(*before.events, own) if before else (own,),
             )
-        return Offered(found, [others[put] for put in sorted(others)])
+        return Offered(values, [others[put] for put in sorted(others)])
 
     def forget(
         self,
@@ -94,35 +94,35 @@ class Forgetting:
         Raises ApiError "unknown_path", "not_erasable".
         """
         offered = self.find(visit, typed)
-        by_path = {one.put: one for one in (*offered.found, *offered.others)}
+        by_path = {value.put: value for value in (*offered.found, *offered.others)}
         chosen = []
         for path in sorted({*paths, *whole}):
-            one = by_path.get(path)
-            if one is None:
+            value = by_path.get(path)
+            if value is None:
                 raise ApiError("unknown_path", f"The visit has no entry “{path}” to erase.", 422)
             if path in whole:
-                chosen.append(replace(one, events=self._versions(visit, path)))
-            elif one.what:
-                chosen.append(one)
-        captions = [one for one in chosen if one.is_photo and one.put not in whole]
-        kept = [put for one in captions for put in self._without_caption(visit, one)]
+                chosen.append(replace(value, events=self._versions(visit, path)))
+            elif value.what:
+                chosen.append(value)
+        captions = [value for value in chosen if value.is_photo and value.put not in whole]
+        kept = [put for caption in captions for put in self._without_caption(visit, caption)]
         if kept:
             self._log.append(writer, visit, kept)
         try:
-            wanted = [event for one in chosen for event in one.events]
+            wanted = [event for value in chosen for event in value.events]
             return self._log.erase(writer, visit, wanted) if wanted else 0
         finally:
             self._after(visit)
 
-    def _without_caption(self, visit: str, one: Found) -> list[tuple[str, Any]]:
+    def _without_caption(self, visit: str, photo: Found) -> list[tuple[str, Any]]:
         """What to record at a photo's path first, so that the photo stays when its words go."""
-        events = [event for event in self._events(visit) if event["put"] == one.put]
+        events = [event for event in self._events(visit) if event["put"] == photo.put]
         last = events[-1]
         value = last["value"]
-        if (last["device"], last["seq"]) not in one.events or not isinstance(value, Mapping):
+        if (last["device"], last["seq"]) not in photo.events or not isinstance(value, Mapping):
             return []
         bare = {key: held for key, held in value.items() if key not in _CAPTIONS}
-        return [(one.put, {**bare, "caption": ""})]
+        return [(photo.put, {**bare, "caption": ""})]
 
     def _versions(self, visit: str, path: str) -> tuple[tuple[str, int], ...]:
         return tuple(

@@ -111,11 +111,11 @@ def search(
         for what, certain in _reasons(event["put"], text, terms):
             hits.setdefault(event["put"], []).append((event, what, certain, text))
             break
-    found = []
+    values = []
     for put, rows in hits.items():
         sure = [row for row in rows if row[2]]
         _, what, _, text = (sure or rows)[-1]
-        found.append(
+        values.append(
             Found(
                 put=put,
                 what=what,
@@ -125,7 +125,7 @@ def search(
                 events=tuple((row[0]["device"], row[0]["seq"]) for row in rows),
             )
         )
-    return sorted(found, key=lambda one: (not one.erasable, not one.certain, one.put))
+    return sorted(values, key=lambda value: (not value.erasable, not value.certain, value.put))
 
 
 def _reasons(put: str, text: str, terms: Terms) -> Iterator[tuple[str, bool]]:
@@ -191,8 +191,8 @@ def _terms(events: Sequence[Mapping[str, Any]], typed: Iterable[str]) -> Terms:
 
 def _is_full_name(pair: tuple[str, str], terms: Terms) -> bool:
     """Whether two neighbouring words are both of the seller's name; Lane alone makes no name."""
-    one, other = pair
-    return one != other and {one, other} <= terms.full_names and not {one, other} <= _STREET_WORDS
+    words = set(pair)
+    return len(words) == 2 and words <= terms.full_names and not words <= _STREET_WORDS
 
 
 def _is_of(put: str, path: str) -> bool:
@@ -224,10 +224,10 @@ def _streets(text: str) -> set[tuple[str, str]]:
     """Neighbouring words that make an address: a number and a word, or a word and a street word."""
     words = [word for word, _ in _words(text)]
     return {
-        (one, other)
-        for one, other in pairwise(words)
-        if (one.isdigit() and _letters(other) and other not in _SAYS_NOTHING)
-        or (other in _STREET_WORDS and _letters(one) and one not in _SAYS_NOTHING | _STREET_WORDS)
+        (word, other)
+        for word, other in pairwise(words)
+        if (word.isdigit() and _letters(other) and other not in _SAYS_NOTHING)
+        or (other in _STREET_WORDS and _letters(word) and word not in _SAYS_NOTHING | _STREET_WORDS)
     }
 
 
@@ -295,7 +295,7 @@ def texts_in(value: Any) -> Iterator[str]:
         for key in sorted(value):
             yield from texts_in(value[key])
     elif isinstance(value, (list, tuple)):
-        for one in value:
-            yield from texts_in(one)
+        for entry in value:
+            yield from texts_in(entry)
     elif type(value) is int:
         yield str(value)

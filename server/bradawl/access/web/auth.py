@@ -154,8 +154,8 @@ class Access:
         """The phone of a token that still counts."""
         now = self.clock()
         with database.asking(self.engine) as connection:
-            found = self._paired.run(connection, {"token_hash": tokens.digest(token)}).fetchone()
-        row = None if found is None else _Paired(*found)
+            columns = self._paired.run(connection, {"token_hash": tokens.digest(token)}).fetchone()
+        row = None if columns is None else _Paired(*columns)
         if row is None or row.revoked_ms is not None or row.disabled_ms is not None:
             return None
         if row.role == "reader" or row.seen_ms + DEVICE_LIFE_MS <= now:
@@ -207,9 +207,9 @@ class Access:
 
     def signed_in(self, request: Request) -> SignedIn:
         """FastAPI dependency: whoever is signed in, readers too; else the sign-in page."""
-        found = self._signed_in(request)
-        if found is not None:
-            return found
+        who = self._signed_in(request)
+        if who is not None:
+            return who
         if request.method == "GET":
             here = request.url.path + (f"?{request.url.query}" if request.url.query else "")
             raise see_other(f"/desk/sign-in?next={quote(here, safe='/')}")
@@ -221,12 +221,12 @@ class Access:
 
     def _signed_in(self, request: Request) -> SignedIn | None:
         token = self.desk_token(request)
-        found = self.sessions.signed_in(token) if token else None
-        if found is None and self.is_open_to(request):
-            found = SignedIn(self.first_owner(), confirmed=True)
-        if found is not None:
-            identify(found.person.id, found.person.name)
-        return found
+        who = self.sessions.signed_in(token) if token else None
+        if who is None and self.is_open_to(request):
+            who = SignedIn(self.first_owner(), confirmed=True)
+        if who is not None:
+            identify(who.person.id, who.person.name)
+        return who
 
     def is_open_to(self, request: Request) -> bool:
         """Whether the desk needs no sign-in: this machine only, until a passphrase is set."""
@@ -272,17 +272,17 @@ class Access:
 
     def confirmed(self, request: Request) -> SignedIn:
         """FastAPI dependency: anybody who typed the passphrase within the last ten minutes."""
-        found = self.signed_in(request)
-        if found.confirmed:
-            return found
+        who = self.signed_in(request)
+        if who.confirmed:
+            return who
         raise _ask_again(request)
 
     def _owner(self, request: Request) -> tuple[Person, bool]:
-        found = self.signed_in(request)
-        if found.person.role != "owner":
-            self._note_refusal(found.person, request)
+        who = self.signed_in(request)
+        if who.person.role != "owner":
+            self._note_refusal(who.person, request)
             raise ApiError("owners_only", "Only an owner may do this.", 403)
-        return found.person, found.confirmed
+        return who.person, who.confirmed
 
     def _note_refusal(self, person: Person, request: Request) -> None:
         what = f"{request.method} {request.url.path}"
@@ -304,9 +304,9 @@ class Access:
         if person_id and browser and self.browsers.known(browser, person_id):
             return Caller(f"browser/{tokens.digest(browser)}", person_id)
         token = self.desk_token(request)
-        found = self.sessions.signed_in(token) if token else None
-        if found is not None and found.person.id == person_id:
-            return self.caller_of(request, found.person, found.session)
+        who = self.sessions.signed_in(token) if token else None
+        if who is not None and who.person.id == person_id:
+            return self.caller_of(request, who.person, who.session)
         return Caller(f"address/{stranger_of(request)}")
 
     def caller_of(self, request: Request, person: Person, session: str) -> Caller:

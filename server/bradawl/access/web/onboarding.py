@@ -110,7 +110,8 @@ def trust_of(lan: Network | None) -> dict[str, Any]:
             "takes_over": takes_over.date().isoformat(),
         },
         "former": [
-            {"name": one.name, "sha256": one.sha256, "until": one.until} for one in standing.former
+            {"name": authority.name, "sha256": authority.sha256, "until": authority.until}
+            for authority in standing.former
         ],
         "first_page": lan.first_address,
     }
@@ -165,11 +166,11 @@ class _PlainHeaders:
     def _policy(self) -> str:
         origins = [*self._lan.origins, *self._lan.next_origins]
         # A policy cannot name an IPv6 address (CSP Level 3, host-source).
-        asked = "https:" if any("[" in one for one in origins) else " ".join(origins)
-        asked = asked or "'none'"
+        sources = "https:" if any("[" in origin for origin in origins) else " ".join(origins)
+        sources = sources or "'none'"
         return (
             "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
-            f"connect-src {asked}; base-uri 'none'; form-action 'none'; "
+            f"connect-src {sources}; base-uri 'none'; form-action 'none'; "
             "object-src 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'"
         )
 

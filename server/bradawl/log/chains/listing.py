@@ -84,16 +84,16 @@ def events_by(connection: Connection, device: str, first: int, count: int) -> li
         )
         .order_by(BATCHES.c.from_seq)
     )
-    found = []
+    listed: list[dict[str, Any]] = []
     for row in rows:
         written = events.unpack(row.body)
         full = events.chain(row.device, row.from_seq, row.prev, written)
-        found += [
+        listed += [
             events.plain(event, stored)
             for event, stored in zip(full, written, strict=True)
             if first <= event.seq < first + count
         ]
-    return found
+    return listed
 
 
 def scopes_of(connection: Connection, device: str) -> list[str]:
@@ -113,8 +113,8 @@ def ordered(connection: Connection, orders: Mapping[str, Any]) -> dict[str, str]
     for kind in ("clock", "fence"):
         for device, rows in orders[kind].items():
             by_device.setdefault(device, []).append([kind, rows])
-    for one in orders["erase"]:
-        by_device.setdefault(one["device"], []).append(["erase", one["seq"]])
+    for order in orders["erase"]:
+        by_device.setdefault(order["device"], []).append(["erase", order["seq"]])
     if not by_device:
         return {}
     rows = connection.execute(
@@ -125,8 +125,8 @@ def ordered(connection: Connection, orders: Mapping[str, Any]) -> dict[str, str]
     )
     names: dict[str, Any] = {}
     for row in rows:
-        told = json.dumps([row.device, by_device[row.device]]).encode()
-        names.setdefault(row.scope, hashlib.sha256()).update(told)
+        orders_text = json.dumps([row.device, by_device[row.device]]).encode()
+        names.setdefault(row.scope, hashlib.sha256()).update(orders_text)
     return {
         scope.removeprefix(INSPECTION): name.hexdigest()[:16]
         for scope, name in names.items()

@@ -35,8 +35,8 @@ class Controls:
             return NOTHING
         state = (row.events, row.last_at)
         with self._lock:
-            known, ordered = self._read
-        if known != state:
+            read_at, ordered = self._read
+        if read_at != state:
             ordered = orders(scopes.events_in(connection, events.SHOP), own_devices(connection))
             with self._lock:
                 self._read = (state, ordered)

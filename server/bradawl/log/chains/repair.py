@@ -173,10 +173,10 @@ def wanted(connection: Connection) -> dict[str, int]:
 
 def first_damaged(connection: Connection, batch: ev.Batch) -> int | None:
     """Where the first damaged row begins that a batch overlaps, or None."""
-    found: int | None = connection.execute(
+    from_seq: int | None = connection.execute(
         select(func.min(BATCHES.c.from_seq)).where(*_overlapping(batch), BATCHES.c.damaged)
     ).scalar()
-    return found
+    return from_seq
 
 
 def _overlapping(batch: ev.Batch) -> tuple[Any, ...]:

@@ -51,17 +51,17 @@ def events_in(connection: Connection, scope: str) -> list[Event]:
         )
         .where(BATCH_SCOPES.c.scope == scope, BATCHES.c.damaged.is_(False))
     )
-    found = []
+    events = []
     for row in rows:
         written = ev.unpack(row.body)
         full = ev.chain(row.device, row.from_seq, row.prev, written)
-        found += [
+        events += [
             ev.plain(event, stored)
             for event, stored in zip(full, written, strict=True)
             if event.scope == scope
         ]
-    found.sort(key=lambda event: (event["at"], event["seq"]))
-    return found
+    events.sort(key=lambda event: (event["at"], event["seq"]))
+    return events
 
 
 def summaries(batch: ev.Batch, received_ms: int) -> list[ScopeSummary]:

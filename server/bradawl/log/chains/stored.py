@@ -174,8 +174,8 @@ def hash_at(connection: Connection, device: str, seq: int) -> str | None:
     """
     if seq == 0:
         return ""
-    found = hashes_of(connection, device, seq, seq)
-    return found[0][1] if found else None
+    hashes = hashes_of(connection, device, seq, seq)
+    return hashes[0][1] if hashes else None
 
 
 def hashes_of(
@@ -192,20 +192,20 @@ def hashes_of(
         )
         .order_by(BATCHES.c.from_seq)
     )
-    found = []
+    hashed: list[tuple[int, str]] = []
     for row in rows:
         if row.to_seq == from_seq:
-            found.append((row.to_seq, row.head))
+            hashed.append((row.to_seq, row.head))
             continue
         chained = ev.chain(device, row.from_seq, row.prev, ev.unpack(row.body))
         hashes = [event.prev for event in chained[1:]]
         hashes.append(row.head)
-        found += [
-            (event.seq, hashed)
-            for event, hashed in zip(chained, hashes, strict=True)
+        hashed += [
+            (event.seq, event_hash)
+            for event, event_hash in zip(chained, hashes, strict=True)
             if from_seq <= event.seq <= to_seq
         ]
-    return found
+    return hashed
 
 
 def boundaries(connection: Connection, device: str, asked_seq: int) -> list[tuple[int, str]]:

@@ -45,8 +45,8 @@ class ErasedList:
 
     def add(self, erased: Sequence[Named]) -> None:
         """Note what was erased; on the disk when this returns. Raises OSError."""
-        known = set(self.entries())
-        new = [one for one in erased if one not in known]
+        listed = set(self.entries())
+        new = [entry for entry in erased if entry not in listed]
         with self._lock:
             self._kept = [*(self._kept or ()), *new]
             if self._file is None or not new:

@@ -86,8 +86,8 @@ class Erasures:
         scope = events.inspection(visit)
         with self._own.recording(self._engine, self._clock()) as recording:
             targets = find(recording.connection, scope, wanted)
-            count = erase(recording.connection, [scope], {one.commit for one in targets})
-            self._own.append(recording, writer, [one.order for one in targets])
+            count = erase(recording.connection, [scope], {target.commit for target in targets})
+            self._own.append(recording, writer, [target.order for target in targets])
         self._end(targets)
         return count
 
@@ -100,23 +100,23 @@ class Erasures:
             while repair.explain(connection, self.commits(connection)):
                 pass  # what is shown now may hold orders that explain more
             ordered = self._controls.orders(connection)["erase"]
-            named = [(one["device"], one["seq"], one["commit"]) for one in ordered]
-            known = {one["commit"] for one in ordered}
-            lacking = [one for one in self._erased.entries() if one[2] not in known]
+            named = [(order["device"], order["seq"], order["commit"]) for order in ordered]
+            commits = {order["commit"] for order in ordered}
+            lacking = [entry for entry in self._erased.entries() if entry[2] not in commits]
             targets, again = standing(connection, named), standing(connection, lacking)
         if targets or again:
             with self._own.recording(self._engine, self._clock()) as recording:
                 both = [*targets, *again]
-                scopes = {one.scope for one in both}
-                erase(recording.connection, scopes, {one.commit for one in both})
-                self._own.append(recording, SERVER, [one.order for one in again])
+                scopes = {target.scope for target in both}
+                erase(recording.connection, scopes, {target.commit for target in both})
+                self._own.append(recording, SERVER, [target.order for target in again])
         self._end([*targets, *again])
         return len(targets) + len(again)
 
     def _end(self, targets: Sequence[Target]) -> None:
         """What follows the commit: the list beside the database, its files, the photos."""
         if targets:
-            self._erased.add([(one.device, one.seq, one.commit) for one in targets])
+            self._erased.add([(target.device, target.seq, target.commit) for target in targets])
             if not scrub(self._engine):
                 logger.warning("What was erased is still in the database's journal: it is in use.")
         with reading(self._engine) as connection:
@@ -132,7 +132,7 @@ class Erasures:
             return frozenset()
         read, size, known = self._known
         if read is not ordered or size != len(noted):
-            known = frozenset(one["commit"] for one in ordered) | {one[2] for one in noted}
+            known = frozenset(order["commit"] for order in ordered) | {entry[2] for entry in noted}
             self._known = (ordered, len(noted), known)
         return known
 
@@ -141,7 +141,7 @@ class Erasures:
         commits = self.commits(connection)
         if not commits:
             return batch
-        return replace(batch, events=[without_value(one, commits) for one in batch.events])
+        return replace(batch, events=[without_value(event, commits) for event in batch.events])
 
     def kept_out(
         self, connection: Connection, written: list[events.Written]
@@ -156,7 +156,7 @@ class Erasures:
             return self._blobs(connection, asked)
 
     def _blobs(self, connection: Connection, asked: Collection[str] | None = None) -> set[str]:
-        named = blobs_in(one["put"] for one in self._controls.orders(connection)["erase"])
+        named = blobs_in(order["put"] for order in self._controls.orders(connection)["erase"])
         wanted = named if asked is None else named & set(asked)
         return {sha256 for sha256 in wanted if not is_named(connection, sha256)}
 
@@ -183,7 +183,7 @@ def find(connection: Connection, scope: str, wanted: Collection[tuple[str, int]]
     and whatever else the record rests on.
     """
     left = set(wanted)
-    found = []
+    targets = []
     for event in visits.events_in(connection, scope):
         if (event["device"], event["seq"]) not in left:
             continue
@@ -196,14 +196,14 @@ def find(connection: Connection, scope: str, wanted: Collection[tuple[str, int]]
                 422,
             )
         if not event.get("erased"):
-            found.append(
+            targets.append(
                 Target(event["device"], event["seq"], scope, event["put"], event["commit"])
             )
     if left:
         raise ApiError(
             "unknown_entry", "An entry that was to be erased is not here. Look again.", 409
         )
-    return found
+    return targets
 
 
 def erase(connection: Connection, scopes: Collection[str], commits: Collection[str]) -> int:
@@ -258,12 +258,12 @@ def standing(connection: Connection, named: Iterable[Named]) -> list[Target]:
 
 def blobs_in(paths: Iterable[str]) -> set[str]:
     """The blobs that paths such as `items/ITEM/photos/SHA256` name."""
-    found = set()
+    blobs = set()
     for path in paths:
         parts = path.split("/")
         if len(parts) > 1 and parts[-2] in _HOLDING and events.is_hash(parts[-1]):
-            found.add(parts[-1])
-    return found
+            blobs.add(parts[-1])
+    return blobs
 
 
 def is_named(connection: Connection, sha256: str) -> bool:

@@ -142,7 +142,7 @@ def check(
     """Check the fields of every event and chain them from `prev`. Raises ApiError "event"."""
     hashes: list[str] = []
     last_at = ""
-    known: set[str] = set()
+    seen: set[str] = set()
     chained = prev
     for index, event in enumerate(events):
         if not _STAMP(event.at) or event.at[22:] != device:
@@ -150,18 +150,18 @@ def check(
         if event.at <= last_at:
             refuse(index, "its stamp is not later than that of the event before it.")
         last_at = event.at
-        if event.scope not in known:
+        if event.scope not in seen:
             if not is_scope(event.scope):
                 refuse(index, "its scope is not “inspection/ID”, “car/ID” or “shop”.")
-            known.add(event.scope)
-        if event.put not in known:
+            seen.add(event.scope)
+        if event.put not in seen:
             if not _PATH(event.put):
                 refuse(
                     index,
                     "its path may hold a–z, 0–9, “.”, “_”, “-” and “/” between words, and at "
                     "most 200 characters.",
                 )
-            known.add(event.put)
+            seen.add(event.put)
         if event.over:
             _check_over(index, event)
         commit = _committed(index, event)

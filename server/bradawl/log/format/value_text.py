@@ -101,14 +101,14 @@ def _shown(text: str) -> str:
     """The text with the escapes of lone surrogates as U+FFFD."""
     previous = -1  # where a high surrogate ended
 
-    def shown(found: re.Match[str]) -> str:
+    def shown(match: re.Match[str]) -> str:
         nonlocal previous
-        code = found[1]
+        code = match[1]
         if code is None:
-            return found[0]
-        if code >= "dc00" and previous == found.start():
+            return match[0]
+        if code >= "dc00" and previous == match.start():
             raise _not_canonical()  # a whole character is written as it is
-        previous = found.end() if code < "dc00" else -1
+        previous = match.end() if code < "dc00" else -1
         return "\ufffd"
 
     return _ESCAPE.sub(shown, text)

@@ -50,7 +50,7 @@ def _read_database(engine: Engine) -> tuple[Health, list[str]]:
     findings: list[Finding] = []
     devices = events = 0
     named: set[str] = set()
-    held: list[str] = []
+    photos: list[str] = []
     try:
         with reading(engine) as connection:
             findings += _pages(connection)
@@ -62,22 +62,22 @@ def _read_database(engine: Engine) -> tuple[Health, list[str]]:
             findings += _scopes(connection, counted)
             findings += examine_bundles(connection)
             rows = connection.execute(select(PHOTOS.c.sha256).order_by(PHOTOS.c.sha256))
-            held = [row.sha256 for row in rows]
+            photos = [row.sha256 for row in rows]
     except (DBAPIError, UnicodeDecodeError) as error:
         why = getattr(error, "orig", None) or error
         findings.append(
             Finding("unreadable", f"The database cannot be read to its end: {why}.", RESTORE)
         )
     findings += examine_rows(engine)
-    return Health(devices, events, len(held), len(named - set(held)), findings), held
+    return Health(devices, events, len(photos), len(named - set(photos)), findings), photos
 
 
 def _pages(connection: Connection) -> Iterator[Finding]:
     if connection.dialect.name != "sqlite":
         return
-    said = [row[0] for row in connection.execute(text("PRAGMA integrity_check"))]
-    if said != ["ok"]:
-        yield Finding("pages", f"The database file is damaged: {'; '.join(said[:5])}.", RESTORE)
+    answers = [row[0] for row in connection.execute(text("PRAGMA integrity_check"))]
+    if answers != ["ok"]:
+        yield Finding("pages", f"The database file is damaged: {'; '.join(answers[:5])}.", RESTORE)
     loose = connection.execute(text("PRAGMA foreign_key_check")).all()
     if loose:
         yield Finding(
@@ -171,7 +171,7 @@ def _scopes(connection: Connection, counted: dict[str, list[Any]]) -> Iterator[F
 def ask_again(log: Log, findings: Sequence[Finding]) -> int:
     """Take damaged photos for not held, so that phones are asked for them; how many."""
     of_originals = {"photo_missing", "photo_altered"}
-    damaged = sorted({one.photo for one in findings if one.code in of_originals})
+    damaged = sorted({finding.photo for finding in findings if finding.code in of_originals})
     for sha256 in damaged:
         log.photos.disown(sha256)
     return len(damaged)

@@ -75,8 +75,8 @@ def _unreadable(log: Log, sha256: str, error: OSError) -> Finding:
         return Finding(
             "photo_unreadable", what, "See whether the photo store can be reached, then try again."
         )
-    found = fault(cause, store.path_of(sha256, "original"))
-    return Finding("photo_unreadable", what, found.remedy)
+    faults = fault(cause, store.path_of(sha256, "original"))
+    return Finding("photo_unreadable", what, faults.remedy)
 
 
 def _copy(log: Log, sha256: str) -> Iterator[Finding]:

@@ -27,14 +27,14 @@ def examine_rows(engine: Engine) -> Iterator[Finding]:
     try:
         # a connection of its own: what reads here must take any bytes for text
         with closing(sqlite3.connect(uri_to_read(Path(place)), uri=True)) as driver:
-            found = list(differences(driver))
+            damaged_rows = list(differences(driver))
     except (sqlite3.Error, UnicodeDecodeError) as error:
         yield Finding("unreadable", f"The database cannot be read to its end: {error}.", RESTORE)
         return
-    for one in found[:NAMED]:
-        how = "has lost its second copy, or is lost itself" if one.gone else "is not as written"
-        yield Finding("row", f"A row of {one.table} {how} ({for_line(one.key, 24)}).", RESTORE)
-    if len(found) > NAMED:
-        tables = Counter(one.table for one in found[NAMED:])
+    for row in damaged_rows[:NAMED]:
+        how = "has lost its second copy, or is lost itself" if row.gone else "is not as written"
+        yield Finding("row", f"A row of {row.table} {how} ({for_line(row.key, 24)}).", RESTORE)
+    if len(damaged_rows) > NAMED:
+        tables = Counter(row.table for row in damaged_rows[NAMED:])
         more = ", ".join(f"{count} of {table}" for table, count in sorted(tables.items()))
         yield Finding("row", f"More rows are not as they were written: {more}.", RESTORE)

@@ -79,10 +79,10 @@ class Photos:
     def has(self, sha256: str) -> bool:
         """Whether the original is held."""
         with reading(self._engine) as connection:
-            found = connection.execute(
+            row = connection.execute(
                 select(PHOTOS.c.sha256).where(PHOTOS.c.sha256 == sha256)
             ).first()
-        return found is not None
+        return row is not None
 
     def held(self, hashes: Collection[str]) -> set[str]:
         """Those of some photos of which there is a row or a file."""
@@ -96,10 +96,12 @@ class Photos:
         `ask_again` has named is not. What was erased on request is not asked for.
         """
         noted = self._acknowledged(hashes)
-        stored = self.store.sizes_bytes([one for one in noted if one not in self._damaged])
-        missing = [one for one in hashes if one not in stored or stored[one] != noted[one]]
+        stored = self.store.sizes_bytes([sha256 for sha256 in noted if sha256 not in self._damaged])
+        missing = [
+            sha256 for sha256 in hashes if sha256 not in stored or stored[sha256] != noted[sha256]
+        ]
         erased = self._erased(missing) if missing else ()
-        return [one for one in missing if one not in erased]
+        return [sha256 for sha256 in missing if sha256 not in erased]
 
     def not_arrived(self, hashes: Sequence[str]) -> list[str]:
         """Those of `hashes` that were never acknowledged, in the order asked; for pages.
@@ -107,12 +109,12 @@ class Photos:
         What the disk lost since is found by `missing`, which looks at each file. Raises ApiError.
         """
         noted = self._acknowledged(hashes)
-        return [one for one in hashes if one not in noted]
+        return [sha256 for sha256 in hashes if sha256 not in noted]
 
     def _acknowledged(self, hashes: Sequence[str]) -> dict[str, int]:
         """The size in bytes of each of `hashes` that was acknowledged. Raises ApiError."""
-        for one in hashes:
-            check_name(one)
+        for sha256 in hashes:
+            check_name(sha256)
         noted: dict[str, int] = {}
         with reading(self._engine) as connection:
             for start in range(0, len(hashes), MAX_ASKED):

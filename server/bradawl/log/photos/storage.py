@@ -161,8 +161,8 @@ class FolderPhotoStore:
             return None
 
     def sizes_bytes(self, hashes: Sequence[str]) -> dict[str, int]:
-        found = ((sha256, self.size_bytes(sha256, "original")) for sha256 in hashes)
-        return {sha256: size for sha256, size in found if size is not None}
+        sizes = ((sha256, self.size_bytes(sha256, "original")) for sha256 in hashes)
+        return {sha256: size for sha256, size in sizes if size is not None}
 
     def remove(self, sha256: str) -> None:
         for path in self.incoming.glob(f"{sha256}.*"):

@@ -35,7 +35,7 @@ def taken_aside(origin: str, chain: str, new: int, *, signed: bool) -> None:
 
 def pulled(result: PullResult) -> None:
     """Events were given to whoever asks."""
-    given = sum(one.count for one in result.found.batches)
+    given = sum(batch.count for batch in result.found.batches)
     same = () if given else ("device_id", "given")
     note(logger, "sync.pull", same=same, given=given, more=result.found.more)
 

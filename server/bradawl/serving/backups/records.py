@@ -180,7 +180,7 @@ def _places_in(log: Log, hashes: Collection[str]) -> dict[str, str]:
             item = f", item {parts[1]}" if parts[0] == "items" and len(parts) == 4 else ""
             car = f"{car_name(fold(events))} (visit {visit[:8]})"
             places.setdefault(sha256, []).append(f"{car}{item}")
-    return {sha256: " and ".join(places) for sha256, places in places.items()}
+    return {sha256: " and ".join(named) for sha256, named in places.items()}
 
 
 def store_of(settings: Settings) -> Store:
