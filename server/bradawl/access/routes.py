@@ -1,19 +1,18 @@
 """HTTP of access: /api/v1 for phones, and the desk's pages put together."""
 
 # No postponed annotations here: FastAPI reads them, and these name local values.
-from typing import Annotated, Any
+from typing import Annotated, Any, cast
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Depends, Request, Response, Security
 from pydantic import BaseModel, ConfigDict, Field
 
 from bradawl.access.core import rate_limits
 from bradawl.access.core.audit import NOBODY
 from bradawl.access.core.client import address_of, stranger_of
-from bradawl.access.core.models import Device
 from bradawl.access.devices.pairing import pairing_text
 from bradawl.access.devices.registry import tidy_name
 from bradawl.access.web import backup, devices, forget, keys, links, people, sessions, sign_in
-from bradawl.access.web.auth import DEVICE_COOKIE, Access
+from bradawl.access.web.auth import COOKIE_SCHEME, DEVICE_COOKIE, Access
 from bradawl.access.web.context import Parts, provide
 from bradawl.access.web.rendering import STATIC
 from bradawl.common import device_keys
@@ -100,79 +99,83 @@ def static(name: str) -> Response:
 
 def router(access: Access) -> APIRouter:
     """The routes that a phone uses before and after it is paired."""
-    api = APIRouter(prefix="/api/v1", tags=["access"])
 
-    @api.post(
-        "/pairing",
-        response_model=PairingAnswer,
-        response_model_exclude_none=True,
-        responses=documented(400, 403, 413, 415, 421, 422, 429),
-    )
-    def ask(wish: PairingWish, request: Request, response: Response) -> Any:
-        address = address_of(request)
-        require_proof(wish)
-        name = tidy_name(wish.name)
-        token = access.pair_at_once(request, wish.device, name)
-        if token is not None:
-            # Nothing can be guessed where nobody is asked, so nothing is counted.
-            access.audit.record(
-                NOBODY, "phone paired on this machine", name, address,
-                phone=name, phone_id=wish.device,
-            )  # fmt: skip
-            access.note_name(wish.device)
-            access.set_device_cookie(response, token)
-            return PairingAnswer(state="approved")
-        # By the very address, not its network: who shares a network is no one's rival for it.
-        access.limits.count(rate_limits.PAIRING, address)
-        pairing_request = access.pairing.ask(wish.device, name, address)
-        access.audit.record_unasked(
-            NOBODY,
-            "phone asked to be paired",
-            name,
-            address,
-            phone=name,
-            phone_id=wish.device,
-        )
-        return PairingAnswer(
-            state="waiting",
-            code=pairing_request.code,
-            words=pairing_request.words,
-            secret=pairing_request.secret,
-            seconds_left=pairing_request.seconds_left,
-        )
+    async def attach(request: Request) -> None:
+        request.state.access = access
 
-    @api.post(
-        "/pairing/poll",
-        response_model=PairingAnswer,
-        response_model_exclude_none=True,
-        responses=documented(400, 403, 413, 415, 421, 422, 429),
-    )
-    def poll(wish: PairingPoll, request: Request, response: Response) -> Any:
-        address = address_of(request)
-        polled = access.pairing.poll(wish.secret)
-        if polled is None:
-            # Counted when it is wrong and not before: a phone that was told its secret goes on.
-            access.limits.count(rate_limits.POLL_MISS, stranger_of(request))
-            access.audit.record_unasked(
-                NOBODY, "pairing polled with an unknown secret", "", address
-            )
-            return PairingAnswer(state="expired")
-        state, token = polled
-        if token is not None:
-            paired = access.device_of(token)
-            name, device = (paired.name, paired.id) if paired else ("", "")
-            access.audit.record(NOBODY, "phone paired", name, address, phone=name, phone_id=device)
-            if paired is not None:
-                access.note_name(paired.id)
-            access.set_device_cookie(response, token)
-        return PairingAnswer(state=state)
-
-    @api.get("/me", response_model=Me, responses=documented(401, 421))
-    def me(
-        request: Request, response: Response, device: Annotated[Device, Depends(access.device)]
-    ) -> Any:
-        # Renewed here, once per start of the app, so that a phone in use never runs out.
-        access.set_device_cookie(response, request.cookies[DEVICE_COOKIE])
-        return Me(device=device.id, name=device.name, person=device.person.name)
-
+    api = APIRouter(dependencies=[Depends(attach)])
+    api.include_router(_phones)
     return api
+
+
+async def _access(request: Request) -> Access:
+    return cast(Access, request.state.access)
+
+
+AccessHere = Annotated[Access, Depends(_access)]
+_phones = APIRouter(prefix="/api/v1", tags=["access"])
+_pairing_options: dict[str, Any] = {
+    "response_model": PairingAnswer,
+    "response_model_exclude_none": True,
+    "responses": documented(400, 403, 413, 415, 421, 422, 429),
+}
+
+
+@_phones.post("/pairing", **_pairing_options)
+def ask(wish: PairingWish, request: Request, response: Response, access: AccessHere) -> Any:
+    address = address_of(request)
+    require_proof(wish)
+    name = tidy_name(wish.name)
+    token = access.pair_at_once(request, wish.device, name)
+    named = {"phone": name, "phone_id": wish.device}
+    if token is not None:
+        # Nothing can be guessed where nobody is asked, so nothing is counted.
+        access.audit.record(NOBODY, "phone paired on this machine", name, address, **named)
+        access.note_name(wish.device)
+        access.set_device_cookie(response, token)
+        return PairingAnswer(state="approved")
+    # By the very address, not its network: who shares a network is no one's rival for it.
+    access.limits.count(rate_limits.PAIRING, address)
+    waiting = access.pairing.ask(wish.device, name, address)
+    access.audit.record_unasked(NOBODY, "phone asked to be paired", name, address, **named)
+    return PairingAnswer(
+        state="waiting",
+        code=waiting.code,
+        words=waiting.words,
+        secret=waiting.secret,
+        seconds_left=waiting.seconds_left,
+    )
+
+
+@_phones.post("/pairing/poll", **_pairing_options)
+def poll(wish: PairingPoll, request: Request, response: Response, access: AccessHere) -> Any:
+    address = address_of(request)
+    polled = access.pairing.poll(wish.secret)
+    if polled is None:
+        # Counted when it is wrong and not before: a phone that was told its secret goes on.
+        access.limits.count(rate_limits.POLL_MISS, stranger_of(request))
+        access.audit.record_unasked(NOBODY, "pairing polled with an unknown secret", "", address)
+        return PairingAnswer(state="expired")
+    state, token = polled
+    if token is not None:
+        paired = access.device_of(token)
+        name, device = (paired.name, paired.id) if paired else ("", "")
+        access.audit.record(NOBODY, "phone paired", name, address, phone=name, phone_id=device)
+        if paired is not None:
+            access.note_name(paired.id)
+        access.set_device_cookie(response, token)
+    return PairingAnswer(state=state)
+
+
+async def _described(_cookie: Annotated[str | None, Security(COOKIE_SCHEME)] = None) -> None:
+    """Puts the cookie into the description of the API; `Access.device` reads it."""
+
+
+@_phones.get(
+    "/me", response_model=Me, responses=documented(401, 421), dependencies=[Depends(_described)]
+)
+def me(request: Request, response: Response, access: AccessHere) -> Any:
+    device = access.device(request)
+    # Renewed here, once per start of the app, so that a phone in use never runs out.
+    access.set_device_cookie(response, request.cookies[DEVICE_COOKIE])
+    return Me(device=device.id, name=device.name, person=device.person.name)

@@ -5,13 +5,13 @@ from __future__ import annotations
 import logging
 import tempfile
 import time
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fastapi import FastAPI
+from fastapi import APIRouter, FastAPI
 from fastapi.responses import RedirectResponse, Response
 from sqlalchemy.exc import DBAPIError
 
@@ -21,7 +21,7 @@ from bradawl.access.core.models import desk_device
 from bradawl.access.core.private_files import make_private
 from bradawl.access.personal_data.forgetting import Forgetting
 from bradawl.access.routes import desk_router as access_desk_router
-from bradawl.access.routes import router
+from bradawl.access.routes import router as access_router
 from bradawl.access.web.auth import Access
 from bradawl.access.web.context import Parts as AccessParts
 from bradawl.access.web.onboarding import check_router
@@ -340,48 +340,10 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
     )
     app.state.core = core
     errors.install(app, error_page)
-    app.include_router(router(core.access))
-    app.include_router(
-        access_desk_router(
-            AccessParts(
-                core.access,
-                title_of=core.title_of,
-                report=core.shared_report,
-                forgetting=core.forgetting,
-                held=core.log.held,
-                backup=core.backups.download,
-                backup_state=core.backups.state,
-                signers=core.signers,
-                keys=settings.keys,
-            )
-        )
-    )
-    app.include_router(check_router(lan))
-    app.include_router(log_router(core.log, core.access.device))
-    app.include_router(
-        offline.router(
-            build_cache.judge(settings.data / build_cache.FOLDER),
-            core.checklists_in_use,
-            core.log.bundle,
-        )
-    )
-    app.include_router(report_api.router(core.snapshot, core.write_report, core.access.person))
     jobs = ReportJobs(settings.data / REPORTS, ordered=core.log.ordered)
     core.on_erased.append(jobs.forget)
-    app.include_router(
-        report_router(
-            ReportDesk(
-                core.snapshot,
-                core.write_report,
-                report_api.file_name,
-                core.signer_of,
-                jobs,
-                core.access.person,
-            )
-        )
-    )
-    app.include_router(desk_router(_desk(core)))
-    app.include_router(about_router())
+    for router in _routers(core, jobs, lan):
+        app.include_router(router)
     app.mount(APP, AppFiles(resources.path_of("web")), name="app")
 
     @app.get("/", include_in_schema=False)
@@ -390,3 +352,38 @@ def assemble(settings: Settings, lan: Lan | None = None) -> FastAPI:
 
     core.access.limit_bodies(app)
     return app
+
+
+def _routers(core: Bradawl, jobs: ReportJobs, lan: Lan | None) -> Iterator[APIRouter]:
+    """The routes of every part, over this server's collaborators."""
+    yield access_router(core.access)
+    yield access_desk_router(
+        AccessParts(
+            core.access,
+            title_of=core.title_of,
+            report=core.shared_report,
+            forgetting=core.forgetting,
+            held=core.log.held,
+            backup=core.backups.download,
+            backup_state=core.backups.state,
+            signers=core.signers,
+            keys=core.settings.keys,
+        )
+    )
+    yield check_router(lan)
+    yield log_router(core.log, core.access.device)
+    judge = build_cache.judge(core.settings.data / build_cache.FOLDER)
+    yield offline.router(offline.Documents(judge, core.checklists_in_use, core.log.bundle))
+    yield report_api.router(core.snapshot, core.write_report, core.access.person)
+    yield report_router(
+        ReportDesk(
+            core.snapshot,
+            core.write_report,
+            report_api.file_name,
+            core.signer_of,
+            jobs,
+            core.access.person,
+        )
+    )
+    yield desk_router(_desk(core))
+    yield about_router()

@@ -4,13 +4,12 @@ Both are named by the hash of their content, so a phone keeps what it has until 
 change, and a visit keeps the checklist it began with.
 """
 
-from __future__ import annotations
-
+# No postponed annotations here: FastAPI reads them.
 import functools
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import Annotated, Any, cast
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Depends, Request, Response
 
 from bradawl import __version__
 from bradawl.common.errors import ApiError, documented
@@ -20,59 +19,88 @@ PROTOCOL = 2
 FOR_EVER = {"Cache-Control": "public, max-age=31536000, immutable"}
 
 
-def router(
-    judge: Document,
-    checklists: Callable[[], Document],
-    kept_bundle: Callable[[str], Mapping[str, Any] | None],
-) -> APIRouter:
-    """Routes that need no login: they serve nothing that anybody recorded.
+class Documents:
+    """The judge of today, the checklist that new visits begin with, and older ones by their hash.
 
-    `judge` is today's, `checklists` gives the one that new visits begin with; `kept_bundle` finds
-    any other checklist by its hash.
+    `checklists` gives the present one, `kept_bundle` finds any other bundle.
     """
-    api = APIRouter(prefix="/api/v1", tags=["offline"])
 
-    @functools.lru_cache(maxsize=4)
-    def older(name: str) -> Document:
-        bundle = kept_bundle(name)
+    def __init__(
+        self,
+        judge: Document,
+        checklists: Callable[[], Document],
+        kept_bundle: Callable[[str], Mapping[str, Any] | None],
+    ) -> None:
+        self.judge = judge
+        self.checklists = checklists
+        self._kept_bundle = kept_bundle
+        self._older = functools.lru_cache(maxsize=4)(self._packed)
+
+    def checklist(self, name: str) -> Document:
+        """A checklist by its hash. Raises ApiError 404 "unknown_checklist"."""
+        current = self.checklists()
+        return current if name == current.hash else self._older(name)
+
+    def _packed(self, name: str) -> Document:
+        bundle = self._kept_bundle(name)
         if bundle is None:  # and nothing is remembered: another server may yet receive it
             raise ApiError(
                 "unknown_checklist", "No checklist with this hash was ever served here.", 404
             )
         return Document.of(name, bundle)
 
-    def answer(request: Request, document: Document) -> Response:
-        headers = {**FOR_EVER, "Vary": "Accept-Encoding"}
-        if "gzip" not in request.headers.get("accept-encoding", ""):
-            return Response(document.text, media_type="application/json", headers=headers)
-        headers["Content-Encoding"] = "gzip"
-        return Response(document.packed, media_type="application/json", headers=headers)
 
-    @api.get("/offline")
-    def offline() -> dict[str, Any]:
-        """Where today's judge and checklists are."""
-        return {
-            "protocol": PROTOCOL,
-            "app": __version__,
-            "judge": f"/api/v1/judge/{judge.hash}.json",
-            "checklists": f"/api/v1/checklists/{checklists().hash}.json",
-        }
+def router(documents: Documents) -> APIRouter:
+    """Routes that need no login: they serve nothing that anybody recorded."""
 
-    @api.get("/judge/{name}.json", responses=documented(404))
-    def judge_files(name: str, request: Request) -> Response:
-        """The judge package's own files, as a worker imports them."""
-        if name != judge.hash:
-            raise ApiError(
-                "gone",
-                "This server has a newer judge than the one asked for; /api/v1/offline names it.",
-                404,
-            )
-        return answer(request, judge)
+    async def attach(request: Request) -> None:
+        request.state.documents = documents
 
-    @api.get("/checklists/{name}.json", responses=documented(404))
-    def checklist(name: str, request: Request) -> Response:
-        """A checklist bundle by its hash, old ones included."""
-        current = checklists()
-        return answer(request, current if name == current.hash else older(name))
-
+    api = APIRouter(dependencies=[Depends(attach)])
+    api.include_router(_routes)
     return api
+
+
+async def _documents(request: Request) -> Documents:
+    return cast(Documents, request.state.documents)
+
+
+DocumentsHere = Annotated[Documents, Depends(_documents)]
+_routes = APIRouter(prefix="/api/v1", tags=["offline"])
+
+
+@_routes.get("/offline")
+def offline(documents: DocumentsHere) -> dict[str, Any]:
+    """Where today's judge and checklists are."""
+    return {
+        "protocol": PROTOCOL,
+        "app": __version__,
+        "judge": f"/api/v1/judge/{documents.judge.hash}.json",
+        "checklists": f"/api/v1/checklists/{documents.checklists().hash}.json",
+    }
+
+
+@_routes.get("/judge/{name}.json", responses=documented(404))
+def judge_files(name: str, request: Request, documents: DocumentsHere) -> Response:
+    """The judge package's own files, as a worker imports them."""
+    if name != documents.judge.hash:
+        raise ApiError(
+            "gone",
+            "This server has a newer judge than the one asked for; /api/v1/offline names it.",
+            404,
+        )
+    return _packed_response(request, documents.judge)
+
+
+@_routes.get("/checklists/{name}.json", responses=documented(404))
+def checklist(name: str, request: Request, documents: DocumentsHere) -> Response:
+    """A checklist bundle by its hash, old ones included."""
+    return _packed_response(request, documents.checklist(name))
+
+
+def _packed_response(request: Request, document: Document) -> Response:
+    headers = {**FOR_EVER, "Vary": "Accept-Encoding"}
+    if "gzip" not in request.headers.get("accept-encoding", ""):
+        return Response(document.text, media_type="application/json", headers=headers)
+    headers["Content-Encoding"] = "gzip"
+    return Response(document.packed, media_type="application/json", headers=headers)

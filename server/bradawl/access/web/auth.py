@@ -44,7 +44,7 @@ SEEN_EVERY_MS = 60_000
 
 
 #: Only for the description of the API; the cookie itself is read in one place below.
-_COOKIE = APIKeyCookie(name=DEVICE_COOKIE, scheme_name="device", auto_error=False)
+COOKIE_SCHEME = APIKeyCookie(name=DEVICE_COOKIE, scheme_name="device", auto_error=False)
 
 #: Asked with every request of a phone: columns, made once; objects would take twice the time.
 _PAIRED: ClauseElement = (
@@ -135,7 +135,7 @@ class Access:
     # Phones
 
     def device(
-        self, request: Request, _described: Annotated[str | None, Security(_COOKIE)] = None
+        self, request: Request, _described: Annotated[str | None, Security(COOKIE_SCHEME)] = None
     ) -> Device:
         """FastAPI dependency: the paired phone of this request, or 401 `pair_again`."""
         token = request.cookies.get(DEVICE_COOKIE, "")
