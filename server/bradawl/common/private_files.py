@@ -7,6 +7,8 @@ import os
 import secrets
 from pathlib import Path
 
+from bradawl.common.disk_errors import sync_folder
+
 __all__ = ["write_private_file"]
 
 
@@ -31,3 +33,4 @@ def write_private_file(path: Path, data: bytes, *, keep_existing: bool = False) 
             draft.replace(path)
     finally:
         draft.unlink(missing_ok=True)
+    sync_folder(path.parent)

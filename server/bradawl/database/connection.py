@@ -19,7 +19,7 @@ from sqlalchemy.exc import DBAPIError, DisconnectionError
 from bradawl.common.disk_errors import is_unchanging, uri_to_read
 from bradawl.common.file_swap import Use, complete
 from bradawl.database import row_copies
-from bradawl.database.schema_version import HELD, MIGRATIONS, newest_revision
+from bradawl.database.schema_version import MIGRATIONS, REVISION_QUERY, newest_revision
 
 BUSY_MS = 15_000
 OLDEST = "0100"  # revision; older ones are of Bradawl 0.1
@@ -240,5 +240,5 @@ def _revision_of(engine: Engine) -> str | None:
     with reading(engine) as connection:
         if not inspect(connection).has_table("alembic_version"):
             return None
-        row = connection.execute(text(HELD)).first()
+        row = connection.execute(text(REVISION_QUERY)).first()
         return None if row is None else str(row[0])

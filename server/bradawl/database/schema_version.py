@@ -9,7 +9,7 @@ MIGRATIONS = Path(__file__).resolve().parent / "migrations"
 _FILE = re.compile(r"(\d{4})_\w+\.py")
 
 #: SQL for the revision that a database has; its table is missing in an empty one.
-HELD = "SELECT version_num FROM alembic_version"
+REVISION_QUERY = "SELECT version_num FROM alembic_version"
 
 
 def newest_revision() -> str:

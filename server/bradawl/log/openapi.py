@@ -108,7 +108,6 @@ MISSED = gives(
     _object(missing={"type": "array", "items": _HASH}), "The hashes of blobs that are not held."
 )
 PHOTO = {
-    "security": [{"device": []}],  # its route asks for the device itself, in its own thread
     "requestBody": {
         "required": True,
         "content": {

@@ -16,7 +16,7 @@ from bradawl.access.core.models import AN_OWNER_SIGNS_IN
 from bradawl.common import resources
 from bradawl.common.disk_errors import uri_to_read
 from bradawl.common.settings import Settings
-from bradawl.database.schema_version import HELD, newest_revision
+from bradawl.database.schema_version import REVISION_QUERY, newest_revision
 from bradawl.serving import build_cache
 
 _SQLITE = "sqlite:///"
@@ -45,7 +45,7 @@ def look(settings: Settings) -> Ready | None:
     place = uri_to_read(Path(url.removeprefix(_SQLITE)))
     try:
         with closing(sqlite3.connect(place, uri=True)) as database:
-            if database.execute(HELD).fetchone() != (newest_revision(),):
+            if database.execute(REVISION_QUERY).fetchone() != (newest_revision(),):
                 return None
             return Ready(signs_in=database.execute(AN_OWNER_SIGNS_IN).fetchone() is not None)
     except sqlite3.Error:

@@ -4,24 +4,18 @@ from __future__ import annotations
 
 import fcntl
 import os
-import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from bradawl.common.disk_errors import sync_folder
+from bradawl.common.private_files import write_private_file
+
 
 def write(path: Path, data: bytes) -> None:
-    """Put a file in place, readable by its owner only, on the disk when this returns."""
+    """As `write_private_file`, in a folder that is made where it is missing."""
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-    part = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
-    # Born with its mode: there is no moment in which others could read a key.
-    descriptor = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    with os.fdopen(descriptor, "wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
-    part.replace(path)
-    _sync(path.parent)
+    write_private_file(path, data)
 
 
 def overwrite(path: Path) -> None:
@@ -40,7 +34,7 @@ def overwrite(path: Path) -> None:
 def move(old: Path, new: Path) -> None:
     """Put one file in the place of another, on the disk when this returns."""
     old.replace(new)
-    _sync(new.parent)
+    sync_folder(new.parent)
 
 
 @contextmanager
@@ -53,11 +47,3 @@ def one_at_a_time(folder: Path) -> Iterator[None]:
         yield
     finally:
         os.close(lock)
-
-
-def _sync(folder: Path) -> None:
-    descriptor = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)

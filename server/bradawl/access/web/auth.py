@@ -1,4 +1,7 @@
-"""The one door: which phone and which person a request belongs to."""
+"""Authentication and authorization: the phone or the person that a request belongs to.
+
+`Access` has the dependencies that admit somebody or refuse, and the parts of access behind them.
+"""
 
 # No postponed annotations here: FastAPI reads those of the dependencies.
 import time

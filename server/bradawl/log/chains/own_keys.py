@@ -9,12 +9,11 @@ from __future__ import annotations
 
 import json
 import logging
-import os
-import secrets
 from collections.abc import Callable
 from pathlib import Path
 
 from bradawl.common.device_keys import DeviceKey
+from bradawl.common.private_files import write_private_file
 
 logger = logging.getLogger(__name__)
 
@@ -44,7 +43,7 @@ class OwnKeys:
         key = self._new_key()
         if self._keys is not None:
             self._keys.mkdir(parents=True, exist_ok=True, mode=0o700)
-            _write(self._keys / f"{key.device}.pem", key.pem())
+            write_private_file(self._keys / f"{key.device}.pem", key.pem())
         self._open[key.device] = key
         return key
 
@@ -88,24 +87,6 @@ class OwnKeys:
         noted = {"seq": seq, "head": head, "writer": writer}
         try:
             self._notes.mkdir(parents=True, exist_ok=True, mode=0o700)
-            _write(self._notes / f"{device}.json", json.dumps(noted).encode())
+            write_private_file(self._notes / f"{device}.json", json.dumps(noted).encode())
         except OSError as error:
             logger.warning("How far an own chain has come could not be noted: %s", error)
-
-
-def _write(path: Path, data: bytes) -> None:
-    part = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
-    descriptor = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    try:
-        with os.fdopen(descriptor, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        part.replace(path)
-    finally:
-        part.unlink(missing_ok=True)
-    folder = os.open(path.parent, os.O_RDONLY)
-    try:
-        os.fsync(folder)
-    finally:
-        os.close(folder)

@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import IO, Any, Literal, Protocol
 from urllib.parse import urlsplit
 
+from bradawl.common.disk_errors import sync_folder
 from bradawl.log.photos.private_folder import make_own_folder, remove_leftovers
 
 Kind = Literal["original", "served"]
@@ -94,15 +95,6 @@ def sweep(incoming: Path, older_than_s: float = STALE_SECONDS) -> int:
             # another process was quicker, the upload has just ended, or the disk may only be read
             continue
     return gone
-
-
-def sync_folder(folder: Path) -> None:
-    """Make the names in a folder durable."""
-    descriptor = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)
 
 
 class FolderPhotoStore:
