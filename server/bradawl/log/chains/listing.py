@@ -84,7 +84,7 @@ def events_by(connection: Connection, device: str, first: int, count: int) -> li
         )
         .order_by(BATCHES.c.from_seq)
     )
-    listed: list[dict[str, Any]] = []
+    listed = []
     for row in rows:
         written = events.unpack(row.body)
         full = events.chain(row.device, row.from_seq, row.prev, written)
