@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Callable
 from pathlib import Path
@@ -9,8 +10,10 @@ from pathlib import Path
 import pytest
 
 from bradawl import cli
-from bradawl.database.connection import open_engine
+from bradawl.database.connection import open_engine, writing
+from bradawl.log.chains import stored
 from bradawl.log.event_log import Log
+from bradawl.log.format.batches import read_batch
 from bradawl.log.integrity.doctor import examine
 from bradawl.log.integrity.photo_checks import repair_copies
 from bradawl.log.photos.storage import FolderPhotoStore, open_photo_store
@@ -102,6 +105,18 @@ def test_a_missing_or_altered_photo_is_found(
     (finding,) = examine(log).findings
     assert finding.code == code
     assert sha256(PHOTO) in finding.remedy
+    log.close()
+
+
+def test_a_batch_that_is_stamped_before_the_one_it_follows_is_found(tmp_path: Path) -> None:
+    log = new_log(tmp_path)
+    writer = Writer().fill(2)
+    log.push(writer.batch(), received_ms=MS)
+    writer.ms -= 3000
+    late = read_batch(json.dumps(writer.fill(1).batch(3)).encode())
+    with writing(log.engine) as connection:  # past `intake`, which would refuse it
+        stored.add_batch(connection, late, MS, known=True, first={})
+    assert any("do not follow in time" in finding.what for finding in examine(log).findings)
     log.close()
 
 
