@@ -28,20 +28,20 @@ def test_a_file_that_is_there_may_stay(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == [file]
 
 
-def test_it_is_on_the_disk_before_it_is_in_place(
+def test_its_bytes_are_synced_before_it_is_in_place_and_its_folder_after(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     file = tmp_path / "key.pem"
-    there: list[bool] = []
+    in_place: list[bool] = []
     sync = os.fsync
 
     def watched(descriptor: int) -> None:
-        there.append(file.exists())
+        in_place.append(file.exists())
         sync(descriptor)
 
     monkeypatch.setattr(os, "fsync", watched)
     write_private_file(file, b"secret")
-    assert there == [False]
+    assert in_place == [False, True]
 
 
 def test_a_failing_disk_leaves_what_was_there(
