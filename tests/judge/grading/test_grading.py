@@ -263,6 +263,19 @@ def test_what_was_not_inspected_is_once_it_is_measured() -> None:
     assert (one["state"], one["grade"], one["by"]) == ("done", "none", "reading")
 
 
+def test_not_inspected_after_a_sound_reading_leaves_it_unseen() -> None:
+    """Unknown is never fine: the later word counts, unless it hides a fault."""
+    one = judged(pad_left="8 mm", pad_right="8 mm", grade=("uninspected", "gauge slipped"))
+    assert (one["state"], one["grade"], one["by"]) == ("uninspected", "uninspected", "person")
+    assert (one["measured"], one["overruled"], one["problems"]) == ("none", False, [])
+
+
+def test_a_person_who_agrees_is_heard_beside_the_reading() -> None:
+    one = judged({"year": 1985}, pad_left="2.5 mm", grade=("minor", "worn"))
+    assert one["reasons"][0]["text"] == "Graded minor by the inspector: worn."
+    assert [reason["code"] for reason in one["reasons"]] == ["person", "limit"]
+
+
 def test_two_people_who_disagree_unseen_leave_the_worse_grade_until_settled() -> None:
     one = judged(grade=["none", "major"])
     assert (one["grade"], one["conflict"]) == ("major", True)

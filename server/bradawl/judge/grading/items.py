@@ -259,7 +259,7 @@ def _outcome(given: Grade, measured: Grade | None, has_reason: bool, outdated: b
     for comparison, reason, since, outcome in _PERSON_RULES:
         if comparison == case[0] and reason in ("", case[1]) and since in ("", case[2]):
             return outcome
-    return "ignored"
+    raise ValueError("no row of _PERSON_RULES fits %s, %s, %s" % case)
 
 
 def _hear_person(
