@@ -24,8 +24,8 @@ import {
   vanished,
   wakeLock,
 } from "./state/this-page";
-import type { Visit } from "./state/visit";
 import { words } from "./text/en";
+import type { Visit } from "./visit/visit";
 
 /** A screen that fails must not take the app with it, nor look as if something were lost. */
 class Safe extends Component<{ children: ComponentChildren }, { failed: boolean }> {

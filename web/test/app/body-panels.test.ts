@@ -1,9 +1,9 @@
 /** Where items lie on the body map: as the checklist says, whatever its items are called. */
 
 import { beforeAll, describe, expect, test } from "vitest";
-import { onPanel, PANELS, paintBaseline, stateOf } from "../../src/app/state/body-panels";
 import type { Page } from "../../src/app/state/page";
-import { Visit } from "../../src/app/state/visit";
+import { onPanel, PANELS, paintBaseline, stateOf } from "../../src/app/visit/body-panels";
+import { Visit } from "../../src/app/visit/visit";
 import type { Assessment, Bundle, Item, Panel, Reading } from "../../src/shared/contract";
 import { bundle, item, newPage, shownVisit, visitId } from "./pages";
 

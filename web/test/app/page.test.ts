@@ -4,10 +4,10 @@ import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import { OpenVisit } from "../../src/app/state/open-visit";
 import type { Page } from "../../src/app/state/page";
 import { PendingInput } from "../../src/app/state/pending-input";
-import { countAmendments, signVisit } from "../../src/app/state/sealing";
 import { newWayOut } from "../../src/app/state/seller-mode";
-import type { Visit } from "../../src/app/state/visit";
 import { words } from "../../src/app/text/en";
+import { countAmendments, signVisit } from "../../src/app/visit/sealing";
+import type { Visit } from "../../src/app/visit/visit";
 import type { Ask } from "../../src/shared/judge-messages";
 import { begin, closePages, newAppPhone, newPage, realJudge, visitId } from "./pages";
 

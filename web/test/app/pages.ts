@@ -3,8 +3,8 @@
 import { signal } from "@preact/signals";
 import type { Judge, Judges } from "../../src/app/device/judge";
 import { Page } from "../../src/app/state/page";
-import { Visit } from "../../src/app/state/visit";
-import { loadVisit } from "../../src/app/state/visits";
+import { Visit } from "../../src/app/visit/visit";
+import { loadVisit } from "../../src/app/visit/visits";
 import type { Bundle, Item } from "../../src/shared/contract";
 import type { Cells } from "../../src/shared/event";
 import type { Ask } from "../../src/shared/judge-messages";

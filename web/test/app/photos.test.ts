@@ -3,9 +3,9 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import { PhotoIntake, PhotoProblem, type PhotoWorker } from "../../src/app/device/photo-intake";
 import type { Page } from "../../src/app/state/page";
-import { recordPhoto } from "../../src/app/state/record-photo";
-import type { Visit } from "../../src/app/state/visit";
 import { words } from "../../src/app/text/en";
+import { recordPhoto } from "../../src/app/visit/record-photo";
+import type { Visit } from "../../src/app/visit/visit";
 import type { PhotoAnswer, PhotoRequest, ReadyPhoto } from "../../src/shared/photo-messages";
 import { begin, bundle, closePages, newAppPhone } from "./pages";
 

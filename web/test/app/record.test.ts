@@ -1,7 +1,8 @@
 /** What a card, a page and the walk show of a record: no judge, no storage. */
 
 import { beforeAll, describe, expect, test } from "vitest";
-import { placesOf } from "../../src/app/state/item-readings";
+import type { Page } from "../../src/app/state/page";
+import { placesOf } from "../../src/app/visit/item-readings";
 import {
   carName,
   choiceChanges,
@@ -9,9 +10,8 @@ import {
   photosIn,
   settlingChanges,
   shownGrade,
-} from "../../src/app/state/item-record";
-import type { Page } from "../../src/app/state/page";
-import { Visit } from "../../src/app/state/visit";
+} from "../../src/app/visit/item-record";
+import { Visit } from "../../src/app/visit/visit";
 import {
   areasOf,
   isOpen,
@@ -19,7 +19,7 @@ import {
   progress,
   restOf,
   stagesOf,
-} from "../../src/app/state/walk-order";
+} from "../../src/app/visit/walk-order";
 import type { Assessment, Item, ItemJudgment, Reading } from "../../src/shared/contract";
 import { bundle, newPage, shownVisit, visitId } from "./pages";
 

@@ -1,7 +1,7 @@
 /** Which visit is open. */
 
 import { signal } from "@preact/signals";
-import type { Visit } from "./visit";
+import type { Visit } from "../visit/visit";
 
 export class OpenVisit {
   /** The open visit, or what keeps it from opening. */

@@ -11,14 +11,14 @@ import { Log } from "../../store/log/log";
 import { Photos } from "../../store/photos";
 import type { Judges } from "../device/judge";
 import { Tabs } from "../device/tabs";
+import type { VisitServices } from "../visit/visit";
+import { loadVisit } from "../visit/visits";
 import { AppState } from "./app-state";
 import { Bundles } from "./bundles";
 import { OpenVisit } from "./open-visit";
 import { PendingInput } from "./pending-input";
 import { SellerMode } from "./seller-mode";
 import { SyncSchedule } from "./sync-schedule";
-import type { VisitServices } from "./visit";
-import { loadVisit } from "./visits";
 
 /** What a page takes from where it runs. */
 export interface PageSurroundings {

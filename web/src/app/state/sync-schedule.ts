@@ -8,8 +8,8 @@ import { NOTHING_KNOWN, Syncer } from "../../store/exchange/sync";
 import { pairingRequestOf } from "../../store/facts";
 import type { Tabs } from "../device/tabs";
 import { words } from "../text/en";
+import type { VisitServices } from "../visit/visit";
 import type { OpenVisit } from "./open-visit";
-import type { VisitServices } from "./visit";
 
 /** iOS resumes a page before its network: the first request on the event itself fails. */
 const RESUME_MS = 1_500;

@@ -6,7 +6,7 @@
 
 import type { ComponentChildren } from "preact";
 import type { Panel } from "../../../shared/contract";
-import { type Finish, PANELS, type PanelState } from "../../state/body-panels";
+import { type Finish, PANELS, type PanelState } from "../../visit/body-panels";
 import {
   FRONT_WHEEL,
   GLASS_SIDE,

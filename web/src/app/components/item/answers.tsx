@@ -1,9 +1,9 @@
 /** The answers of an item: its choices where it has some, and the five grades. */
 
 import { GRADES, type Grade, type Item } from "../../../shared/contract";
-import { choiceChanges, gradeChanges, gradeValue } from "../../state/item-record";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import { choiceChanges, gradeChanges, gradeValue } from "../../visit/item-record";
+import type { Visit } from "../../visit/visit";
 import { ChoiceButtons, type Option } from "../controls/choice-buttons";
 import { GradeMark } from "./grade-mark";
 

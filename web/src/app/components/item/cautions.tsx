@@ -1,7 +1,7 @@
 /** What can hurt here: in full when it is met for the first time, else by name, and a tap opens it. */
 
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import type { Visit } from "../../visit/visit";
 
 export function Cautions({
   visit,

@@ -1,9 +1,9 @@
 /** Two answers that were given without sight of one another: one tap settles it. */
 
 import type { Grade, Item } from "../../../shared/contract";
-import { settlingChanges } from "../../state/item-record";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import { settlingChanges } from "../../visit/item-record";
+import type { Visit } from "../../visit/visit";
 
 export function Conflicts({ visit, item }: { visit: Visit; item: Item }) {
   const conflicts = Object.entries(visit.cellsOf(item.id)).filter(

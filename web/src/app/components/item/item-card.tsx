@@ -2,9 +2,9 @@
 
 import { useEffect, useState } from "preact/hooks";
 import type { Item, ItemJudgment } from "../../../shared/contract";
-import { photosOf, shownGrade } from "../../state/item-record";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import { photosOf, shownGrade } from "../../visit/item-record";
+import type { Visit } from "../../visit/visit";
 import { ItemPhotos } from "../photos/item-photos";
 import { ItemReadings } from "../readings/item-readings";
 import { Answers } from "./answers";

@@ -1,8 +1,8 @@
 /** What is written about an item: its note, and its answer in words where it asks for one. */
 
 import type { Item } from "../../../shared/contract";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import type { Visit } from "../../visit/visit";
 import { TextField } from "../controls/text-field";
 import { domId } from "./dom-id";
 

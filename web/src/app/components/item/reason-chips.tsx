@@ -1,9 +1,9 @@
 /** Why an item has its grade, by one tap: what is wrong, why it was not looked at, why it overrules. */
 
 import type { Grade, Item, ItemJudgment } from "../../../shared/contract";
-import { type GradeValue, gradeChanges, gradeValue } from "../../state/item-record";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import { type GradeValue, gradeChanges, gradeValue } from "../../visit/item-record";
+import type { Visit } from "../../visit/visit";
 import { ChoiceButtons } from "../controls/choice-buttons";
 import { TextField } from "../controls/text-field";
 import { domId } from "./dom-id";

@@ -1,8 +1,8 @@
 /** What the judge says of an item: problems of what was typed, reasons with their source, facts. */
 
 import type { Item, ItemJudgment } from "../../../shared/contract";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import type { Visit } from "../../visit/visit";
 import { DerivedFacts } from "./derived-facts";
 
 export function Reasons({

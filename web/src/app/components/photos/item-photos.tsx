@@ -2,9 +2,9 @@
 
 import { useState } from "preact/hooks";
 import type { Item } from "../../../shared/contract";
-import { photosOf } from "../../state/item-record";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import { photosOf } from "../../visit/item-record";
+import type { Visit } from "../../visit/visit";
 import { OpenPhoto } from "./open-photo";
 import { PhotoButtons } from "./photo-buttons";
 import { PhotoPicture } from "./photo-picture";

@@ -3,10 +3,10 @@
 import { useState } from "preact/hooks";
 import type { Item } from "../../../shared/contract";
 import type { Json } from "../../../shared/event";
-import { recordPhoto } from "../../state/record-photo";
 import { photoServices } from "../../state/this-page";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import { recordPhoto } from "../../visit/record-photo";
+import type { Visit } from "../../visit/visit";
 import { ToggleButtons } from "../controls/choice-buttons";
 import { PhotoMarkup } from "./photo-markup";
 import { PhotoPicture } from "./photo-picture";

@@ -4,10 +4,10 @@ import type { RefObject } from "preact";
 import { useRef, useState } from "preact/hooks";
 import type { Item } from "../../../shared/contract";
 import { openCamera } from "../../device/camera";
-import { recordPhoto } from "../../state/record-photo";
 import { photoServices } from "../../state/this-page";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import { recordPhoto } from "../../visit/record-photo";
+import type { Visit } from "../../visit/visit";
 import { domId } from "../item/dom-id";
 import { CameraFinder } from "./camera-finder";
 

@@ -1,8 +1,8 @@
 /** How many cylinders the engine has: it decides at how many places they are measured. */
 
-import { CYLINDERS_PUT } from "../../state/item-readings";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import { CYLINDERS_PUT } from "../../visit/item-readings";
+import type { Visit } from "../../visit/visit";
 import { ChoiceButtons } from "../controls/choice-buttons";
 
 import "./cylinder-count.css";

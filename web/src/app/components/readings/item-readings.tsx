@@ -1,9 +1,9 @@
 /** The readings of an item, and the number of cylinders where they are taken by cylinder. */
 
 import type { Item, ItemJudgment } from "../../../shared/contract";
-import { cylindersOf } from "../../state/item-readings";
-import type { Visit } from "../../state/visit";
 import { isCylinder } from "../../text/place-names";
+import { cylindersOf } from "../../visit/item-readings";
+import type { Visit } from "../../visit/visit";
 import { CylinderCount } from "./cylinder-count";
 import { ReadingGroup } from "./reading-group";
 

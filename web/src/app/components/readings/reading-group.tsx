@@ -1,10 +1,10 @@
 /** One reading at all places where it is taken: one line, or a grid whose active field has steppers. */
 
 import { useState } from "preact/hooks";
-import { placesOf, readingPut, type Typed } from "../../state/item-readings";
 import { page, preferences } from "../../state/this-page";
 import { words } from "../../text/en";
 import { placeName, unitName } from "../../text/place-names";
+import { placesOf, readingPut, type Typed } from "../../visit/item-readings";
 import { NoFigureButton, ReadingInput, UnitButton } from "./reading-input";
 import { isFreeText, type ReadingProps, useReading } from "./use-reading";
 

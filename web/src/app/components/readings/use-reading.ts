@@ -2,11 +2,11 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Item, ItemJudgment, Reading } from "../../../shared/contract";
-import { ONLY_PLACE, readingPut, type Typed } from "../../state/item-readings";
 import { pendingInput } from "../../state/this-page";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
 import { placeName, unitName } from "../../text/place-names";
+import { ONLY_PLACE, readingPut, type Typed } from "../../visit/item-readings";
+import type { Visit } from "../../visit/visit";
 
 const PAUSE_MS = 500;
 const FREE_TEXT = new Set(["date", "code"]);

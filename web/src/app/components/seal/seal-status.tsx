@@ -5,9 +5,9 @@ import type { Json } from "../../../shared/event";
 import { JudgeProblem } from "../../device/judge";
 import { readableDay } from "../../device/local-time";
 import { address } from "../../state/routes";
-import { countAmendments } from "../../state/sealing";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import { countAmendments } from "../../visit/sealing";
+import type { Visit } from "../../visit/visit";
 
 import "./seal-status.css";
 

@@ -3,10 +3,10 @@
 import { useEffect, useState } from "preact/hooks";
 import { inspection } from "../../../shared/event";
 import type { PhotoFacts } from "../../../store/photos";
-import { carNameOf, photosIn, textIn } from "../../state/item-record";
 import { address } from "../../state/routes";
 import { alarm, bundles, log, open, photos, sync, syncState } from "../../state/this-page";
 import { words } from "../../text/en";
+import { carNameOf, photosIn, textIn } from "../../visit/item-record";
 import { ConfirmButton } from "../controls/confirm-button";
 import { PhotoPicture } from "../photos/photo-picture";
 import { TryAgain } from "./try-again";

@@ -8,6 +8,9 @@ import { ScreenFrame } from "../../components/frame/screen-frame";
 import { ItemCard } from "../../components/item/item-card";
 import { PhotoButtons } from "../../components/photos/photo-buttons";
 import { ItemReadings } from "../../components/readings/item-readings";
+import { address } from "../../state/routes";
+import { words } from "../../text/en";
+import { placeName } from "../../text/place-names";
 import {
   type Finish,
   onPanel,
@@ -15,12 +18,9 @@ import {
   type PanelState,
   paintBaseline,
   stateOf,
-} from "../../state/body-panels";
-import { carName } from "../../state/item-record";
-import { address } from "../../state/routes";
-import type { Visit } from "../../state/visit";
-import { words } from "../../text/en";
-import { placeName } from "../../text/place-names";
+} from "../../visit/body-panels";
+import { carName } from "../../visit/item-record";
+import type { Visit } from "../../visit/visit";
 
 import "../../../style/rows.css";
 import "./body-map.css";

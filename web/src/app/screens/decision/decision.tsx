@@ -4,10 +4,10 @@
  */
 
 import { ScreenFrame } from "../../components/frame/screen-frame";
-import { carName } from "../../state/item-record";
-import { useAssessment } from "../../state/use-assessment";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import { carName } from "../../visit/item-record";
+import { useAssessment } from "../../visit/use-assessment";
+import type { Visit } from "../../visit/visit";
 import { DriveHome } from "./drive-home";
 import { Evidence } from "./evidence";
 import { MoneySummary } from "./money-summary";

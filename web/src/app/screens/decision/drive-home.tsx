@@ -1,8 +1,8 @@
 /** Whether it may be driven home, and why not: what was found, and what nobody looked at. */
 
 import type { Assessment } from "../../../shared/contract";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import type { Visit } from "../../visit/visit";
 import { ItemLinks, titleOf } from "./item-links";
 
 const texts = words.decision;

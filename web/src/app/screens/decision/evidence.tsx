@@ -3,9 +3,9 @@
 import type { Assessment, Item, ItemJudgment } from "../../../shared/contract";
 import { GradeWord } from "../../components/item/grade-mark";
 import { PhotoPicture } from "../../components/photos/photo-picture";
-import { photosOf } from "../../state/item-record";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import { photosOf } from "../../visit/item-record";
+import type { Visit } from "../../visit/visit";
 
 import "../../../style/rows.css";
 import "../../components/photos/item-photos.css";

@@ -3,8 +3,8 @@
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { address } from "../../state/routes";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import type { Visit } from "../../visit/visit";
 
 import "./decision.css";
 

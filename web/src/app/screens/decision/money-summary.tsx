@@ -2,9 +2,9 @@
 
 import type { Assessment } from "../../../shared/contract";
 import { address } from "../../state/routes";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
 import { money } from "../../text/numbers";
+import type { Visit } from "../../visit/visit";
 import { itemAddress, titleOf } from "./item-links";
 
 const texts = words.decision;

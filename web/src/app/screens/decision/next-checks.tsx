@@ -3,8 +3,8 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Assessment, NextChecks as Next } from "../../../shared/contract";
 import { ChoiceButtons } from "../../components/controls/choice-buttons";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import type { Visit } from "../../visit/visit";
 import { itemAddress, Shortened } from "./item-links";
 
 import "../../../style/rows.css";

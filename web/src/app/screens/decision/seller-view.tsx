@@ -7,12 +7,12 @@
 
 import { useEffect, useState } from "preact/hooks";
 import { ChoiceButtons } from "../../components/controls/choice-buttons";
-import { carName } from "../../state/item-record";
 import { newWayOut } from "../../state/seller-mode";
 import { open, router, sellerMode } from "../../state/this-page";
-import { useAssessment } from "../../state/use-assessment";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import { carName } from "../../visit/item-record";
+import { useAssessment } from "../../visit/use-assessment";
+import type { Visit } from "../../visit/visit";
 import { Evidence } from "./evidence";
 
 import "./decision.css";

@@ -1,9 +1,9 @@
 /** Facts of the car and the day that are tapped; every answer narrows the list. */
 
 import { ChoiceButtons, ToggleButtons } from "../../components/controls/choice-buttons";
-import { useAssessment } from "../../state/use-assessment";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import { useAssessment } from "../../visit/use-assessment";
+import type { Visit } from "../../visit/visit";
 
 const texts = words.facts;
 

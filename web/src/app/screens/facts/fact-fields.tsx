@@ -2,11 +2,11 @@
 
 import { useState } from "preact/hooks";
 import { TextField } from "../../components/controls/text-field";
-import type { Typed } from "../../state/item-readings";
 import { page } from "../../state/this-page";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
 import { ungrouped } from "../../text/numbers";
+import type { Typed } from "../../visit/item-readings";
+import type { Visit } from "../../visit/visit";
 
 import "./facts.css";
 

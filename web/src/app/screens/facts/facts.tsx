@@ -3,8 +3,8 @@
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { CylinderCount } from "../../components/readings/cylinder-count";
 import { address } from "../../state/routes";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import type { Visit } from "../../visit/visit";
 import { CarFactChoices, Conditions, Depth, Uses } from "./fact-choices";
 import { Distance, TextFact, WholeFact } from "./fact-fields";
 

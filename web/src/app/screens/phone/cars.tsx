@@ -8,7 +8,6 @@ import { ClockNotice } from "../../components/notices/clock-notice";
 import { LostStorageNotice } from "../../components/notices/lost-storage-notice";
 import { JudgeProblem } from "../../device/judge";
 import { readable } from "../../device/local-time";
-import { carNameOf, textIn } from "../../state/item-record";
 import { address } from "../../state/routes";
 import {
   alarm,
@@ -21,8 +20,9 @@ import {
   syncState,
   updateReady,
 } from "../../state/this-page";
-import { beginVisit } from "../../state/visits";
 import { words } from "../../text/en";
+import { carNameOf, textIn } from "../../visit/item-record";
+import { beginVisit } from "../../visit/visits";
 
 import "../../../style/rows.css";
 import "./cars.css";

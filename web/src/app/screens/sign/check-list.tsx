@@ -2,10 +2,10 @@
 
 import { FAULTS, type Item } from "../../../shared/contract";
 import { GradeWord } from "../../components/item/grade-mark";
-import { photosOf, shownGrade } from "../../state/item-record";
 import { address } from "../../state/routes";
-import type { Visit } from "../../state/visit";
 import { words } from "../../text/en";
+import { photosOf, shownGrade } from "../../visit/item-record";
+import type { Visit } from "../../visit/visit";
 
 import "../../../style/rows.css";
 

@@ -1,10 +1,10 @@
 /** What stands open, what that does to the report, and a choice that nobody makes by chance. */
 
 import { address } from "../../state/routes";
-import { useAssessment } from "../../state/use-assessment";
-import type { Visit } from "../../state/visit";
-import { nextOpen, stagesOf } from "../../state/walk-order";
 import { words } from "../../text/en";
+import { useAssessment } from "../../visit/use-assessment";
+import type { Visit } from "../../visit/visit";
+import { nextOpen, stagesOf } from "../../visit/walk-order";
 
 import "../../components/controls/choice-buttons.css";
 import "./sign.css";

@@ -5,11 +5,11 @@ import { TextField } from "../../components/controls/text-field";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { sealSentence } from "../../components/seal/seal-status";
 import { type Drawn, SignaturePad } from "../../components/seal/signature-pad";
-import { signVisit } from "../../state/sealing";
 import { preferences, router } from "../../state/this-page";
-import type { Visit } from "../../state/visit";
-import { areasOf } from "../../state/walk-order";
 import { words } from "../../text/en";
+import { signVisit } from "../../visit/sealing";
+import type { Visit } from "../../visit/visit";
+import { areasOf } from "../../visit/walk-order";
 import { CheckList } from "./check-list";
 import { OpenItems } from "./open-items";
 

@@ -7,9 +7,10 @@ import type { Item } from "../../../shared/contract";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { ItemCard, NO_CAUTIONS } from "../../components/item/item-card";
 import { SignButton } from "../../components/seal/seal-status";
-import { carName } from "../../state/item-record";
 import { address, type Route } from "../../state/routes";
-import type { Visit } from "../../state/visit";
+import { words } from "../../text/en";
+import { carName } from "../../visit/item-record";
+import type { Visit } from "../../visit/visit";
 import {
   areasOf,
   isOpen,
@@ -19,8 +20,7 @@ import {
   recordRest,
   restOf,
   stagesOf,
-} from "../../state/walk-order";
-import { words } from "../../text/en";
+} from "../../visit/walk-order";
 
 import "./items.css";
 

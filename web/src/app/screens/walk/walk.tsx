@@ -4,12 +4,12 @@ import type { Grade } from "../../../shared/contract";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { GradeWord } from "../../components/item/grade-mark";
 import { SignButton, sealSentence, useAmendments } from "../../components/seal/seal-status";
-import { carName } from "../../state/item-record";
 import { address, type Route } from "../../state/routes";
-import { useAssessment } from "../../state/use-assessment";
-import type { Visit } from "../../state/visit";
-import { areasOf, nextOpen, type Page, progress, stagesOf } from "../../state/walk-order";
 import { words } from "../../text/en";
+import { carName } from "../../visit/item-record";
+import { useAssessment } from "../../visit/use-assessment";
+import type { Visit } from "../../visit/visit";
+import { areasOf, nextOpen, type Page, progress, stagesOf } from "../../visit/walk-order";
 
 import "../../../style/rows.css";
 import "./walk.css";

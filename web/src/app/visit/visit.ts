@@ -11,10 +11,10 @@ import type { Log } from "../../store/log/log";
 import { JudgeProblem, type Judges } from "../device/judge";
 import { today } from "../device/local-time";
 import type { Tabs } from "../device/tabs";
+import { type AppState, writeFailure } from "../state/app-state";
+import type { Bundles } from "../state/bundles";
 import { words } from "../text/en";
-import { type AppState, writeFailure } from "./app-state";
 import { type Assessed, AssessmentSchedule, stampOf } from "./assessment-schedule";
-import type { Bundles } from "./bundles";
 import { VisitView } from "./visit-view";
 
 /** As many items are judged with the tap that changes them; more are left to the whole. */

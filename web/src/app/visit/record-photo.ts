@@ -6,8 +6,8 @@ import { StoreVanished } from "../../store/database";
 import type { Photos } from "../../store/photos";
 import { stampText } from "../device/local-time";
 import { type PhotoIntake, PhotoProblem } from "../device/photo-intake";
+import { type AppState, writeFailure } from "../state/app-state";
 import { words } from "../text/en";
-import { type AppState, writeFailure } from "./app-state";
 import type { Visit } from "./visit";
 
 export interface PhotoExtra {
