@@ -78,11 +78,11 @@ def test_the_checklist_of_another_phones_visit_is_taken_along_before_the_signal_
     browser: Browser, server: Server, phone: Phone
 ) -> None:
     core = Bradawl(at(server.data))
-    core.shelf.copy("yard")
-    text = core.shelf.read("yard", "rodents.yaml")
-    core.shelf.save("yard", "rodents.yaml", text.replace("title: Rodent damage", "title: Mice"))
-    kept = core.shelf.keep("yard", "test", "")
-    core.shelf.use("yard", kept.hash)
+    core.adapted_checklists.copy("yard")
+    text = core.adapted_checklists.read("yard", "rodents.yaml")
+    core.adapted_checklists.save("yard", "rodents.yaml", text.replace("title: Rodent damage", "title: Mice"))
+    kept = core.adapted_checklists.keep("yard", "test", "")
+    core.adapted_checklists.use("yard", kept.hash)
     phone.reopen()
     phone.wait_for_sync("server")
     phone.wait_for_worker()
@@ -90,7 +90,7 @@ def test_the_checklist_of_another_phones_visit_is_taken_along_before_the_signal_
     phone.reopen()
     phone.begin(make="Tarn")
     phone.wait_for_sync("server")
-    core.shelf.use("", "")  # from here on, new visits begin with another checklist
+    core.adapted_checklists.use("", "")  # from here on, new visits begin with another checklist
     core.close()
 
     second = Phone(browser, server.origin)
