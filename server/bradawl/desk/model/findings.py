@@ -18,12 +18,11 @@ from bradawl.desk.model.labels import (
     reading_text,
     reading_title,
     value_text,
-    words_of,
 )
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import graded
-from bradawl.judge.values.words import FAULTS, GRADES, SEVERITY, source_line
+from bradawl.judge.values.words import FAULTS, GRADES, SEVERITY, plain, source_line
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import OtherValue
@@ -109,7 +108,7 @@ def areas(snapshot: Snapshot) -> list[dict[str, Any]]:
         shown.append(
             {
                 "id": area,
-                "title": titles.get(area, words_of(area).capitalize()),
+                "title": titles.get(area, plain(area).capitalize()),
                 "findings": [row for row in items if row["grade"] in FAULTS],
                 "in_order": [row for row in items if row["grade"] not in FAULTS],
             }
@@ -152,7 +151,7 @@ def item_view(
             readings.append(
                 {
                     "title": reading_title(full, parts[1]),
-                    "place": "" if parts[2] == "one" else words_of(parts[2]),
+                    "place": "" if parts[2] == "one" else plain(parts[2]),
                     "text": reading_text(cell["value"]),
                 }
             )
@@ -162,8 +161,8 @@ def item_view(
             texts["choice"] = choice_title(full, cell_values.words(cell["value"]))
         elif parts[0] in ("text", "note"):
             texts[parts[0]] = cell_values.words(cell["value"])
-    shown = {_plain(f"{row['title']}, {row['place']}: {row['text']}") for row in readings}
-    shown |= {_plain(f"{row['title']}: {row['text']}") for row in readings}
+    shown = {_folded(f"{row['title']}, {row['place']}: {row['text']}") for row in readings}
+    shown |= {_folded(f"{row['title']}: {row['text']}") for row in readings}
     return {
         "id": item,
         "title": item_title(snapshot.bundle, item),
@@ -176,7 +175,7 @@ def item_view(
         "facts": [
             fact["text"]
             for _, fact in sorted(judgment.get("facts", {}).items())
-            if fact.get("text") and _plain(fact["text"]) not in shown
+            if fact.get("text") and _folded(fact["text"]) not in shown
         ],
         "problems": [problem["text"] for problem in judgment.get("problems", ())],
         "cautions": [
@@ -190,7 +189,7 @@ def item_view(
     }
 
 
-def _plain(text: str) -> str:
+def _folded(text: str) -> str:
     """To tell whether a fact only repeats a reading."""
     return " ".join(text.casefold().replace("\u00a0", " ").split())
 
@@ -243,7 +242,7 @@ def not_inspected(snapshot: Snapshot) -> list[dict[str, str]]:
                 "item": item,
                 "area": titles.get(area, area),
                 "title": item_title(snapshot.bundle, item),
-                "why": (why if why in offered else words_of(why)) or "not reached",
+                "why": (why if why in offered else plain(why)) or "not reached",
             }
         )
     return sorted(rows, key=lambda row: (row["area"], row["title"]))

@@ -7,79 +7,30 @@ from typing import Any
 
 from bradawl.common.display_text import for_line
 from bradawl.inspection import cell_values
+from bradawl.judge.record.visit_facts import USES as ALL_USES
+from bradawl.judge.values import units
 from bradawl.judge.values.amounts import money_text
-from bradawl.judge.values.words import GRADE_WORDS
+from bradawl.judge.values.words import GRADE_WORDS, plain
 
-ABOUT = {
-    "bundle": "Checklist",
-    "started": "Started",
-    "inspector": "Inspector",
-    "place": "Place",
-    "seller": "Seller",
-    "app": "Version of the app",
-    "distance_home": "Distance home",
-    "dark": "In the dark",
-    "wet": "In the wet",
-    "motorway": "By motorway",
-    "asking_price": "Asking price",
-    "currency": "Currency",
+#: Paths whose last word does not say what they are about.
+TITLES = {
+    "about/bundle": "Checklist",
+    "about/app": "Version of the app",
+    "about/dark": "In the dark",
+    "about/wet": "In the wet",
+    "about/motorway": "By motorway",
+    "car/id": "Car",
+    "car/vin": "Chassis number",
+    "car/drive": "Driven wheels",
+    "car/assist": "Steering assist",
+    "car/aircon": "Air conditioning",
+    "brief/uses": "Uses wanted",
+    "brief/value_good": "Value when it meets the brief",
+    "brief/musts": "Must have",
+    "brief/originality": "Lost originality counts, %",
 }
-CAR = {
-    "id": "Car",
-    "make": "Make",
-    "model": "Model",
-    "year": "Year",
-    "vin": "Chassis number",
-    "registration": "Registration",
-    "colour": "Colour",
-    "odometer": "Odometer",
-    "fuel": "Fuel",
-    "fuelling": "Fuelling",
-    "front_brakes": "Front brakes",
-    "rear_brakes": "Rear brakes",
-    "structure": "Structure",
-    "gearbox": "Gearbox",
-    "drive": "Driven wheels",
-    "steering": "Steering",
-    "assist": "Steering assist",
-    "airbags": "Airbags",
-    "catalyst": "Catalyst",
-    "aircon": "Air conditioning",
-    "cylinders": "Cylinders",
-}
-BRIEF = {
-    "uses": "Uses wanted",
-    "value_good": "Value when it meets the brief",
-    "hourly_rate": "Hourly rate",
-    "margin": "Margin",
-    "budget": "Budget",
-    "deadline": "Deadline",
-    "musts": "Must have",
-    "originality": "Lost originality counts, %",
-}
-UNIT_WORDS = {
-    "um": "µm",
-    "degC": "°C",
-    "degF": "°F",
-    "ohm": "Ω",
-    "kohm": "kΩ",
-    "Nm": "N·m",
-    "lbf.ft": "lbf·ft",
-    "deg": "°",
-    "in/32": "/32 in",
-    "1": "",
-}
+USES = {use: plain(use) for use in ALL_USES} | {"load": "load carrying"}
 NAME_LIMIT = 60  # of a make or a model within a heading; the car's own page has it whole
-USES = {
-    "everyday": "everyday",
-    "long_trips": "long trips",
-    "track": "track",
-    "show": "show",
-    "family": "family",
-    "load": "load carrying",
-    "resale": "resale",
-    "project": "project",
-}
 
 
 def money(amount: int | None, currency: str = "") -> str:
@@ -87,22 +38,16 @@ def money(amount: int | None, currency: str = "") -> str:
     return "–" if amount is None else money_text(amount, currency).replace(" ", "\u00a0")
 
 
-def words_of(name: str) -> str:
-    """`front-left` or `front_left` as `front left`."""
-    return name.replace("-", " ").replace("_", " ")
-
-
 def label(path: str, bundle: Mapping[str, Any]) -> str:
     """What a path of a record is about: `Front pad thickness: pad thickness, front left`."""
     parts = path.split("/")
-    for head, names in (("about", ABOUT), ("car", CAR), ("brief", BRIEF)):
-        if parts[0] == head and len(parts) == 2:
-            return names.get(parts[1], words_of(parts[1]).capitalize())
+    if parts[0] in ("about", "car", "brief") and len(parts) == 2:
+        return TITLES.get(path, plain(parts[1]).capitalize())
     if parts[0] == "seal":
         return f"Seal {parts[-1]}"
     if parts[0] in ("work", "plan", "trouble") and len(parts) >= 2:
         head = {"work": "Job", "plan": "Plan", "trouble": "Trouble"}[parts[0]]
-        return f"{head}: {', '.join(words_of(part) for part in parts[1:])}"
+        return f"{head}: {', '.join(plain(part) for part in parts[1:])}"
     if parts[0] == "items" and len(parts) >= 3:
         item = item_of(bundle, parts[1])
         return f"{item_title(bundle, parts[1])}: {_item_part(parts[2:], item)}"
@@ -145,12 +90,12 @@ def _title_in(item: Mapping[str, Any] | None, kind: str, name: str) -> str:
     for entry in (item or {}).get(kind, ()):
         if entry["id"] == name:
             return str(entry["title"])
-    return words_of(name)
+    return plain(name)
 
 
 def placed(title: str, place: str) -> str:
     """A reading's title with the place where it is taken: `Tread depth, front left`."""
-    return title if place == "one" else f"{title}, {words_of(place)}"
+    return title if place == "one" else f"{title}, {plain(place)}"
 
 
 def reading_fields(rule: Mapping[str, Any], prefix: str) -> list[dict[str, Any]]:
@@ -169,7 +114,7 @@ def reading_fields(rule: Mapping[str, Any], prefix: str) -> list[dict[str, Any]]
 def caution_texts(bundle: Mapping[str, Any], names: Iterable[str]) -> dict[str, str]:
     """Cautions in words, by name."""
     texts = bundle.get("cautions", {})
-    return {name: str(texts.get(name, {}).get("text", words_of(name))) for name in names}
+    return {name: str(texts.get(name, {}).get("text", plain(name))) for name in names}
 
 
 def _item_part(parts: list[str], item: Mapping[str, Any] | None) -> str:
@@ -178,7 +123,7 @@ def _item_part(parts: list[str], item: Mapping[str, Any] | None) -> str:
     if parts[0] == "photos":
         return "photo"
     names = {"why": "reason", "choice": "answer"}
-    return names.get(parts[0], words_of(" ".join(parts)))
+    return names.get(parts[0], plain(" ".join(parts)))
 
 
 def value_text(path: str, value: Any, bundle: Mapping[str, Any]) -> str:
@@ -223,9 +168,7 @@ def reading_text(value: Any) -> str:
     reading = cell_values.reading(value)
     if reading is None:
         return cell_values.words(value)
-    unit = UNIT_WORDS.get(reading.unit, reading.unit)
-    gap = "" if unit in ("°", "/32 in") else "\u00a0"
-    return f"{reading.typed}{gap}{unit}".strip()
+    return units.said(reading.typed, reading.unit or "1").replace(" ", "\u00a0")
 
 
 def car_name(cells: Mapping[str, Mapping[str, Any]]) -> str:

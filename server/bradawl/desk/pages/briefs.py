@@ -35,12 +35,12 @@ def show_brief(page: VisitPage) -> Response:
 
 
 @pages.post("")
-def save_brief(sent: VisitForm) -> Response:
-    brief = brief_typed(sent.form, sent.problems)
-    if sent.problems:
-        return show_brief(sent)
-    answer = sent.record(brief_changes(sent.snapshot, brief), "brief")
-    for visit in sent.form.getlist("also"):
-        other = sent.desk.snapshot(str(visit))
-        sent.desk.log.append(sent.device, other.visit, shared_changes(other, brief))
+def save_brief(posted: VisitForm) -> Response:
+    brief = brief_typed(posted.form, posted.problems)
+    if posted.problems:
+        return show_brief(posted)
+    answer = posted.record(brief_changes(posted.snapshot, brief), "brief")
+    for visit in posted.form.getlist("also"):
+        other = posted.desk.snapshot(str(visit))
+        posted.desk.log.append(posted.device, other.visit, shared_changes(other, brief))
     return answer

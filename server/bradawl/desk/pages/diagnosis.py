@@ -34,23 +34,23 @@ def show_symptom(page: VisitPage, name: str) -> Response:
 
 
 @pages.post("/{name}")
-def save_outcome(sent: VisitForm, name: str) -> Response:
+def save_outcome(posted: VisitForm, name: str) -> Response:
     """A test's outcome and its readings; an empty outcome takes the test back."""
-    symptom = sent.desk.symptoms.symptom(name)
+    symptom = posted.desk.symptoms.symptom(name)
     puts: Puts = []
-    with sent.problems.of("outcome"):
-        puts = outcome_typed(sent.snapshot, symptom, sent.form)
-    return show_symptom(sent, name) if sent.problems else sent.record(puts, f"trouble/{name}")
+    with posted.problems.of("outcome"):
+        puts = outcome_typed(posted.snapshot, symptom, posted.form)
+    return show_symptom(posted, name) if posted.problems else posted.record(puts, f"trouble/{name}")
 
 
 @pages.post("/{name}/cause")
-def save_cause(sent: VisitForm, name: str) -> Response:
+def save_cause(posted: VisitForm, name: str) -> Response:
     """The cause that was found becomes a finding with its remedies, or a job of its own."""
-    symptom = sent.desk.symptoms.symptom(name)
-    word = forms.text(sent.form, "cause", 60)
-    grade = forms.text(sent.form, "grade", 20)
+    symptom = posted.desk.symptoms.symptom(name)
+    word = forms.text(posted.form, "cause", 60)
+    grade = forms.text(posted.form, "grade", 20)
     if word not in symptom.causes or grade not in CAUSE_GRADES:
         raise stale("This cause is not in the table any more; look again.")
-    puts = cause_found(sent.snapshot, symptom, word, grade)
-    item = item_of_cause(sent.snapshot, symptom.causes[word])
-    return sent.record(puts, f"plan#{anchor(item or job_of_cause(symptom, word))}")
+    puts = cause_found(posted.snapshot, symptom, word, grade)
+    item = item_of_cause(posted.snapshot, symptom.causes[word])
+    return posted.record(puts, f"plan#{anchor(item or job_of_cause(symptom, word))}")

@@ -31,25 +31,25 @@ def show_maintenance(page: VisitPage) -> Response:
 
 
 @pages.post("")
-def save_choices(sent: VisitForm) -> Response:
+def save_choices(posted: VisitForm) -> Response:
     """Take due work into the plan, or leave it out."""
     puts: Puts = []
-    for row in maintenance_of(sent.snapshot):
+    for row in maintenance_of(posted.snapshot):
         if row["due"]:
-            is_wanted = forms.is_ticked(sent.form, f"take:{row['id']}")
+            is_wanted = forms.is_ticked(posted.form, f"take:{row['id']}")
             path = f"plan/baseline/{row['id']}"
-            puts += change_to(sent.snapshot, path, None if is_wanted else False)
-    return sent.record(puts, "baseline")
+            puts += change_to(posted.snapshot, path, None if is_wanted else False)
+    return posted.record(puts, "baseline")
 
 
 @pages.post("/receipt")
-def save_receipt(sent: VisitForm) -> Response:
+def save_receipt(posted: VisitForm) -> Response:
     """A receipt: its photo, date and odometer make the item documented."""
-    rows = {str(row["id"]): row for row in maintenance_of(sent.snapshot)}
-    row = rows.get(forms.text(sent.form, "row", 80))
+    rows = {str(row["id"]): row for row in maintenance_of(posted.snapshot)}
+    row = rows.get(forms.text(posted.form, "row", 80))
     if row is None:
         raise stale("This line is not in the car's maintenance list; look again.")
-    uploads = photos_typed(sent.form, sent.problems)
-    puts = receipt_typed(sent.form, str(row["item"]), bool(uploads), sent.problems)
-    puts += keep_photos(sent, uploads, f"items/{row['item']}")
-    return show_maintenance(sent) if sent.problems else sent.record(puts, "baseline")
+    uploads = photos_typed(posted.form, posted.problems)
+    puts = receipt_typed(posted.form, str(row["item"]), bool(uploads), posted.problems)
+    puts += keep_photos(posted, uploads, f"items/{row['item']}")
+    return show_maintenance(posted) if posted.problems else posted.record(puts, "baseline")

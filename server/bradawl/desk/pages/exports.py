@@ -41,17 +41,17 @@ def export_record(page: VisitPage) -> Response:
 
 
 @pages.post("/exports")
-def read_back(sent: VisitForm) -> Response:
+def read_back(posted: VisitForm) -> Response:
     """A parts sheet that was edited elsewhere: only what differs becomes events."""
     puts: Puts = []
-    with sent.problems.of("sheet"):
-        name, data = forms.uploaded(sent.form, "sheet")
-        puts = file_changes(sent.snapshot, name, data, sent.problems)
-    refuse_stale(sent)
-    if sent.problems:
-        return _exports_page(sent)
-    sent.desk.log.append(sent.device, sent.visit, puts)
-    changed = PageRequest(sent.request, sent.desk, sent.desk.snapshot(sent.visit))
+    with posted.problems.of("sheet"):
+        name, data = forms.uploaded(posted.form, "sheet")
+        puts = file_changes(posted.snapshot, name, data, posted.problems)
+    refuse_stale(posted)
+    if posted.problems:
+        return _exports_page(posted)
+    posted.desk.log.append(posted.device, posted.visit, puts)
+    changed = PageRequest(posted.request, posted.desk, posted.desk.snapshot(posted.visit))
     return _exports_page(changed, f"{counted(len(puts), 'entry', 'entries')} changed.")
 
 

@@ -45,16 +45,16 @@ def show_sheet(page: VisitPage) -> Response:
 
 
 @pages.post("/plan")
-def save_sheet(sent: VisitForm) -> Response:
-    puts = sheet_changes(sent.snapshot, sent.form, sent.problems)
-    refuse_stale(sent)
-    return show_sheet(sent) if sent.problems else sent.record(puts, "plan")
+def save_sheet(posted: VisitForm) -> Response:
+    puts = sheet_changes(posted.snapshot, posted.form, posted.problems)
+    refuse_stale(posted)
+    return show_sheet(posted) if posted.problems else posted.record(puts, "plan")
 
 
 @pages.post("/plan/remedy")
-def add_remedy(sent: VisitForm) -> Response:
-    puts = new_remedy(sent.snapshot, sent.form, sent.problems)
-    return show_sheet(sent) if sent.problems else sent.record(puts, "plan")
+def add_remedy(posted: VisitForm) -> Response:
+    puts = new_remedy(posted.snapshot, posted.form, posted.problems)
+    return show_sheet(posted) if posted.problems else posted.record(puts, "plan")
 
 
 @pages.get("/tip-over")
@@ -71,15 +71,15 @@ def show_assemblies(page: VisitPage) -> Response:
 
 
 @pages.post("/tip-over")
-def save_pieces(sent: VisitForm) -> Response:
-    remedy = forms.text(sent.form, "remedy", 200)
-    if remedy not in plan_of(sent.snapshot).remedies:
+def save_pieces(posted: VisitForm) -> Response:
+    remedy = forms.text(posted.form, "remedy", 200)
+    if remedy not in plan_of(posted.snapshot).remedies:
         raise stale("This assembly is no longer among the remedies; look again.")
-    pieces = pieces_typed(sent.form, sent.problems)
-    if sent.problems:
-        return show_assemblies(sent)
+    pieces = pieces_typed(posted.form, posted.problems)
+    if posted.problems:
+        return show_assemblies(posted)
     put = (f"plan/further/{remedy}", pieces or None)
-    return sent.record([put], f"tip-over#{remedy.replace('/', '-')}")
+    return posted.record([put], f"tip-over#{remedy.replace('/', '-')}")
 
 
 @pages.get("/order")
@@ -100,6 +100,6 @@ def show_order(page: VisitPage) -> Response:
 
 
 @pages.post("/order")
-def save_order(sent: VisitForm) -> Response:
-    puts = order_changes(sent.snapshot, sent.form, sent.problems)
-    return show_order(sent) if sent.problems else sent.record(puts, "order")
+def save_order(posted: VisitForm) -> Response:
+    puts = order_changes(posted.snapshot, posted.form, posted.problems)
+    return show_order(posted) if posted.problems else posted.record(puts, "order")

@@ -33,12 +33,12 @@ def show_work(page: VisitPage) -> Response:
 
 
 @pages.post("")
-def save_work(sent: VisitForm) -> Response:
-    name = forms.text(sent.form, "job", 160)
-    job = next((job for job in plan_of(sent.snapshot).jobs if job.id == name), None)
+def save_work(posted: VisitForm) -> Response:
+    name = forms.text(posted.form, "job", 160)
+    job = next((job for job in plan_of(posted.snapshot).jobs if job.id == name), None)
     if job is None:
         raise stale("This job is no longer in the plan; look at the plan again.")
-    uploads = photos_typed(sent.form, sent.problems)
-    puts = done_typed(sent, job, has_photo=bool(uploads))
-    puts += keep_photos(sent, uploads, f"work/{name}")
-    return show_work(sent) if sent.problems else sent.record(puts, "work#done")
+    uploads = photos_typed(posted.form, posted.problems)
+    puts = done_typed(posted, job, has_photo=bool(uploads))
+    puts += keep_photos(posted, uploads, f"work/{name}")
+    return show_work(posted) if posted.problems else posted.record(puts, "work#done")

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 WIDTH, HEIGHT = 640, 300
 NEAR = 24  # so near, a line's name would lie on the other line
 LEFT, RIGHT, TOP, BOTTOM = 76, 36, 22, 56
+#: The style sheet fills the other bars; a pattern of the page is not found from there.
+BAR = '<rect class="{}" fill="url(#hatch)" x="{}" y="{}" width="{}" height="{}"/>'
 
 
 def ticks(highest: int) -> list[int]:
@@ -127,7 +129,8 @@ def ranges(cars: Sequence[Candidate]) -> Markup:
     All of it counts from 0, so that what a car may come to can be read off in one line.
     """
     row = 64
-    top, height = 34, 34 + row * len(cars) + 26
+    top = 34
+    bottom = top + row * len(cars) + 26
     highest = max(*(max(car.high + car.reserve, car.asking or 0) for car in cars), 1)
     scale = ticks(highest)
     label = "; ".join(
@@ -146,41 +149,30 @@ def ranges(cars: Sequence[Candidate]) -> Markup:
         parts.append(Markup(markup).format(*values))
 
     for tick in scale:
-        draw('<path class="grid" d="M{} {}V{}"/>', x(tick), top - 14, height - 28)
+        draw('<path class="grid" d="M{} {}V{}"/>', x(tick), top - 14, bottom - 28)
         draw(
             '<text class="tick" x="{}" y="{}" text-anchor="middle">{}</text>',
             x(tick),
-            height - 9,
+            bottom - 9,
             money(tick),
         )
     for n, car in enumerate(cars):
         y = top + n * row
         draw('<text class="name" x="{}" y="{}">{}</text>', left, y, car.car)
-        draw(
-            '<rect class="bar-range" x="{}" y="{}" width="{}" height="16"/>',
-            x(car.low),
-            y + 10,
-            round(x(car.high) - x(car.low), 1),
-        )
-        draw(
-            '<rect class="bar-spent" x="{}" y="{}" width="{}" height="16"/>',
-            x(car.p50),
-            y + 10,
-            round(max(x(car.p80) - x(car.p50), 2), 1),
-        )
-        draw(
-            '<rect class="bar-reserve" fill="url(#hatch)" x="{}" y="{}" width="{}" height="8"/>',
-            x(car.p80),
-            y + 30,
-            round(x(car.p80 + car.reserve) - x(car.p80), 1),
-        )
+        for kind, start, end, below, height in (
+            ("bar-range", car.low, car.high, 10, 16),
+            ("bar-spent", car.p50, car.p80, 10, 16),
+            ("bar-reserve", car.p80, car.p80 + car.reserve, 30, 8),
+        ):
+            width = max(round(x(end) - x(start), 1), 2 if kind == "bar-spent" else 0)
+            draw(BAR, kind, x(start), y + below, width, height)
         if car.asking is not None:
             draw('<path class="mark-asking" d="M{} {}v36"/>', x(car.asking), y + 6)
     return Markup(
         '<svg class="chart" viewBox="0 0 {} {}" role="img" aria-label="{}">'
         '<defs><pattern id="hatch" width="5" height="5" patternUnits="userSpaceOnUse">'
         '<path d="M0 5L5 0"/></pattern></defs>{}</svg>'
-    ).format(WIDTH, height, label, Markup("").join(parts))
+    ).format(WIDTH, bottom, label, Markup("").join(parts))
 
 
 def periods(plan: Plan) -> Markup:

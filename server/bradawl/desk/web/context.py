@@ -21,17 +21,7 @@ from bradawl.desk.model.records.waiting_files import WaitingFiles
 from bradawl.desk.model.visits.summaries import Summaries
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
 
-__all__ = [
-    "Desk",
-    "DeskHere",
-    "Note",
-    "OnlyOwner",
-    "Owner",
-    "Person",
-    "Verdict",
-    "Writer",
-    "provide",
-]
+__all__ = ["Desk", "DeskHere", "OnlyOwner", "Owner", "Person", "Verdict", "Writer", "provide"]
 
 
 class Verdict(Protocol):

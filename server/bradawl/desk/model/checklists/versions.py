@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bradawl.common.errors import ApiError
+from bradawl.judge.values.words import counted
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Bundle
@@ -133,7 +134,7 @@ class ChecklistVersions:
         bundle, faults = self.check(name)
         if bundle is None:
             raise ChecklistRefusal(
-                f"The draft has {len(faults)} {'fault' if len(faults) == 1 else 'faults'}; "
+                f"The draft has {counted(len(faults), 'fault', 'faults')}; "
                 "mend them first, then keep it."
             )
         if bundle["hash"] in self._hashes(name):

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.desk.model import findings
-from bradawl.desk.model.labels import item_of, item_title, words_of
+from bradawl.desk.model.labels import item_of, item_title
 from bradawl.desk.model.plan import work_order
 from bradawl.desk.model.plan.recorded import maintenance_of, periods_of, rate_of, work_done
 from bradawl.desk.model.plan.types import Finding, Job, Plan, Remedy
@@ -17,7 +17,7 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
 from bradawl.judge.costs import remedies as judge
-from bradawl.judge.values.words import SEVERITY
+from bradawl.judge.values.words import SEVERITY, plain
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Fitness, Grade, JobClass, NeededWork, Offer, OpenFinding
@@ -94,7 +94,7 @@ def _remedy(offer: Offer, work: NeededWork, snapshot: Snapshot) -> Remedy:
     return Remedy(
         id=offer["id"],
         item=offer["item"],
-        title=offer["title"] or words_of(offer["id"].partition("/")[2]),
+        title=offer["title"] or plain(offer["id"].partition("/")[2]),
         kind=offer["kind"],
         parts=offer["parts"],
         hours=offer["hours"],

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from bradawl.common.display_text import for_page
@@ -63,8 +63,9 @@ def file_changes(snapshot: Snapshot, name: str, data: bytes, problems: Problems)
     puts: Puts = []
     used: set[str] = set()
     if data[:4] == b"PK\x03\x04":
-        rows = _workbook_rows(name, data)
-        puts += _periods_read(snapshot, name, data, problems)
+        book = _open(name, data)
+        rows = _workbook_rows(name, book)
+        puts += _periods_read(snapshot, book, problems)
     else:
         rows = _csv_rows(name, data)
     for number, row in rows:
@@ -114,15 +115,15 @@ def _remedy_read(row: Mapping[str, Any], where: str) -> dict[str, Any]:
             value = int(value)
         return "" if value is None else str(value).strip()
 
+    def three(name: str, read: Callable[[str, str], Any]) -> list[Any]:
+        typed = [cell(f"{name} {point}") or "0" for point in THREE_POINTS]
+        return three_points(typed, f"{where}, {name.lower()}", read, None)
+
     return {
         "title": title[:TITLE_LIMIT],
         "kind": kind if kind in KINDS else "part",
-        "parts": three_points(
-            [cell(f"Parts {point}") or "0" for point in THREE_POINTS], f"{where}, parts", amount, 0
-        ),
-        "hours": three_points(
-            [cell(f"Hours {point}") or "0" for point in THREE_POINTS], f"{where}, hours", hours, "0"
-        ),
+        "parts": three("Parts", amount),
+        "hours": three("Hours", hours),
         "need": need == "need",
         "loss": amount(cell("Originality lost") or "0", f"{where}, originality"),
     }
@@ -138,8 +139,7 @@ def _open(name: str, data: bytes) -> Workbook:
         raise FieldError(f"“{name}” cannot be read as a workbook: {error}") from error
 
 
-def _workbook_rows(name: str, data: bytes) -> Iterator[tuple[int, dict[str, Any]]]:
-    book = _open(name, data)
+def _workbook_rows(name: str, book: Workbook) -> Iterator[tuple[int, dict[str, Any]]]:
     if "Parts" not in book.sheetnames:
         raise FieldError(f"“{name}” has no sheet “Parts”; export the plan and edit that file.")
     sheet = book["Parts"]
@@ -156,9 +156,8 @@ def _workbook_rows(name: str, data: bytes) -> Iterator[tuple[int, dict[str, Any]
         raise FieldError(f"“{name}”: the sheet “Parts” has no row of headings that begins with Id.")
 
 
-def _periods_read(snapshot: Snapshot, name: str, data: bytes, problems: Problems) -> Puts:
+def _periods_read(snapshot: Snapshot, book: Workbook, problems: Problems) -> Puts:
     """The budget periods of the workbook, when it has any."""
-    book = _open(name, data)
     if "Periods" not in book.sheetnames:
         return []
     periods = []

@@ -14,12 +14,12 @@ from bradawl.desk.model.labels import (
     reading_fields,
     reading_text,
     reading_title,
-    words_of,
 )
 from bradawl.desk.model.plan.types import Job
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import judge_item, visit_facts
+from bradawl.judge.values.words import plain
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Cells, ItemJudgment
@@ -73,7 +73,7 @@ def done_jobs(snapshot: Snapshot) -> list[dict[str, Any]]:
                 "job": job,
                 "at": cell["at"],
                 "device": findings.author_of(cell["at"]),
-                "title": value.title or words_of(job.rpartition("/")[2]),
+                "title": value.title or plain(job.rpartition("/")[2]),
                 "date": value.date,
                 "by": value.by,
                 "parts": value.parts,
@@ -106,7 +106,7 @@ def _before_and_after(snapshot: Snapshot, job: str, item: str) -> dict[str, Any]
         "readings_after": [
             {
                 "title": reading_title(rule, path.split("/")[-2]),
-                "place": "" if path.endswith("/one") else words_of(path.split("/")[-1]),
+                "place": "" if path.endswith("/one") else plain(path.split("/")[-1]),
                 "text": reading_text(cell["value"]),
             }
             for path, cell in sorted(snapshot.cells.items())

@@ -76,10 +76,10 @@ class ImportFile:
     name: str
     digest: str
     kind: str
-    protocol: int | None
     device: str
-    batches: list[Mapping[str, Any]]
-    entries: list[Entry]
+    protocol: int | None = None
+    batches: Sequence[Mapping[str, Any]] = ()
+    entries: Sequence[Entry] = ()
     unreadable: int = 0
     seals: int = 0
     photos: Sequence[Any] = ()
@@ -132,43 +132,37 @@ def _unsent(name: str, digest: str, content: Mapping[str, Any]) -> ImportFile:
     protocols = [batch.get("protocol", content.get("protocol")) for batch in batches]
     numbers = [protocol for protocol in protocols if type(protocol) is int]
     photos = content.get("photos")
-    events = [event for batch in batches for event in batch["events"]]
-    device = str(batches[0].get("device")) if batches else ""
-    return _with_entries(
-        ImportFile(
-            name=name,
-            digest=digest,
-            kind=UNSENT,
-            protocol=max(numbers) if numbers else None,
-            device=device if _ID(device) else NOBODY,
-            batches=batches,
-            entries=[],
-            photos=photos if isinstance(photos, list) else (),
-        ),
-        events,
+    file = ImportFile(
+        name=name,
+        digest=digest,
+        kind=UNSENT,
+        protocol=max(numbers, default=None),
+        device=_device_of(batches),
+        batches=batches,
+        photos=photos if isinstance(photos, list) else (),
     )
+    return _with_entries(file, [event for batch in batches for event in batch["events"]])
 
 
 def _record(name: str, digest: str, content: Mapping[str, Any]) -> ImportFile:
     events = content.get("events")
     if not isinstance(events, list) or not events:
         raise FieldError(f"“{name}” holds no events.")
-    first = events[0] if isinstance(events[0], dict) else {}
-    device = str(first.get("device"))
     checklist = content.get("checklist")
-    return _with_entries(
-        ImportFile(
-            name=name,
-            digest=digest,
-            kind=RECORD,
-            protocol=None,
-            device=device if _ID(device) else NOBODY,
-            batches=[],
-            entries=[],
-            checklist=checklist if isinstance(checklist, dict) else None,
-        ),
-        events,
+    file = ImportFile(
+        name=name,
+        digest=digest,
+        kind=RECORD,
+        device=_device_of(events),
+        checklist=checklist if isinstance(checklist, dict) else None,
     )
+    return _with_entries(file, events)
+
+
+def _device_of(rows: Sequence[Any]) -> str:
+    """Whose file it is, by its first batch or event."""
+    device = str(rows[0].get("device")) if rows and isinstance(rows[0], dict) else ""
+    return device if _ID(device) else NOBODY
 
 
 def _with_entries(file: ImportFile, events: Sequence[Any]) -> ImportFile:

@@ -10,6 +10,7 @@ from bradawl.desk.model.visits.brief import brief_of
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import remedies
+from bradawl.judge.values.words import counted
 
 
 @dataclass(frozen=True)
@@ -116,17 +117,13 @@ def edits_of(snapshot: Snapshot) -> tuple[str, ...]:
     faults = snapshot.assessment.get("findings", ())
     due = [row["id"] for row in snapshot.assessment.get("baseline") or () if row["due"]]
     counts = (
-        (sum(len(recorded["remedies"].get(item, ())) for item in faults), "remedy", "edited"),
-        (sum(item in recorded["picks"] for item in faults), "remedy", "chosen by hand"),
-        (sum(row in recorded["left_out"] for row in due), "service", "left out"),
-        (sum(item in recorded["closed"] for item in faults), "finding", "put right since"),
+        (sum(len(recorded["remedies"].get(item, ())) for item in faults), "remedies", "edited"),
+        (sum(item in recorded["picks"] for item in faults), "remedies", "chosen by hand"),
+        (sum(row in recorded["left_out"] for row in due), "services", "left out"),
+        (sum(item in recorded["closed"] for item in faults), "findings", "put right since"),
     )
-    plural = {"remedy": "remedies"}
-    return tuple(
-        f"{count} {what if count == 1 else plural.get(what, f'{what}s')} {how}"
-        for count, what, how in counts
-        if count
-    )
+    singular = {"remedies": "remedy", "services": "service", "findings": "finding"}
+    return tuple(f"{counted(n, singular[many], many)} {how}" for n, many, how in counts if n)
 
 
 def flips(ahead: Candidate, behind: Candidate) -> list[str]:

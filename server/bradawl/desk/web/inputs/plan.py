@@ -21,10 +21,10 @@ from bradawl.judge.costs.plan import CLASSES
 MOST_PIECE_ROWS = 20
 
 
-def refuse_stale(sent: FormRequest) -> None:
+def refuse_stale(posted: FormRequest) -> None:
     """Notes a problem when somebody else changed the plan after the page was made."""
-    with sent.problems.of("seen"):
-        if forms.text(sent.form, "seen", 100) != plan_stamp(sent.snapshot):
+    with posted.problems.of("seen"):
+        if forms.text(posted.form, "seen", 100) != plan_stamp(posted.snapshot):
             raise FieldError(
                 "Somebody changed the plan while this page was open. What you typed is still "
                 "below; look it over and save again."

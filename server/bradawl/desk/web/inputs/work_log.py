@@ -39,23 +39,23 @@ def photos_typed(form: FormData, problems: Problems) -> list[tuple[str, bytes]]:
     return uploads
 
 
-def keep_photos(sent: FormRequest, uploads: list[tuple[str, bytes]], under: str) -> Puts:
+def keep_photos(posted: FormRequest, uploads: list[tuple[str, bytes]], under: str) -> Puts:
     """Keep photos that came with a form that has no problem so far; the puts that name them."""
     puts: Puts = []
-    for name, data in uploads if not sent.problems else ():
-        with sent.problems.of("photo"):
+    for name, data in uploads if not posted.problems else ():
+        with posted.problems.of("photo"):
             try:
-                sha256 = keep_photo(sent.desk.log.photos, data, sent.device)
+                sha256 = keep_photo(posted.desk.log.photos, data, posted.device)
             except ApiError as error:
                 raise FieldError(f"“{name}” is not kept: {error.message}") from error
-            caption = forms.text(sent.form, "caption", 200) or name
+            caption = forms.text(posted.form, "caption", 200) or name
             puts.append((f"{under}/photos/{sha256}", {"caption": caption, "bytes": len(data)}))
     return puts
 
 
-def done_typed(sent: FormRequest, job: Job, *, has_photo: bool) -> Puts:
+def done_typed(posted: FormRequest, job: Job, *, has_photo: bool) -> Puts:
     """The puts for a finished job: what was done, and what was found on each item afterwards."""
-    form, problems, today = sent.form, sent.problems, sent.desk.today()
+    form, problems, today = posted.form, posted.problems, posted.desk.today()
     done: dict[str, Any] = {"title": job.title, "items": job.items}
     with problems.of("date"):
         done["date"] = day(forms.text(form, "date", 20) or today, "Done on")
@@ -78,7 +78,7 @@ def done_typed(sent: FormRequest, job: Job, *, has_photo: bool) -> Puts:
     puts: Puts = [(f"work/{job.id}/done", done)]
     for item in job.items:
         with problems.of(item):
-            puts += _after_typed(sent.snapshot, form, job.id, item, has_photo, today)
+            puts += _after_typed(posted.snapshot, form, job.id, item, has_photo, today)
     return puts
 
 
