@@ -22,23 +22,23 @@ class _Forms(HTMLParser):
             self.forms[-1][1].append((name, value))
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        held = {name: value or "" for name, value in attrs}
+        values = {name: value or "" for name, value in attrs}
         if tag == "form":
-            self.forms.append((held.get("action", ""), []))
+            self.forms.append((values.get("action", ""), []))
         elif tag == "input":
-            kind = held.get("type", "text")
-            if kind in ("checkbox", "radio") and "checked" not in held:
+            kind = values.get("type", "text")
+            if kind in ("checkbox", "radio") and "checked" not in values:
                 return
             if kind not in ("submit", "button", "file"):
-                self._put(held.get("name", ""), held.get("value", ""))
+                self._put(values.get("name", ""), values.get("value", ""))
         elif tag == "select":
-            self._select, self._chosen, self._first = held.get("name", ""), None, None
+            self._select, self._chosen, self._first = values.get("name", ""), None, None
         elif tag == "option":
-            self._option = held.get("value")
-            self._selected = "selected" in held
+            self._option = values.get("value")
+            self._selected = "selected" in values
             self._text = ""
         elif tag == "textarea":
-            self._textarea, self._text = held.get("name", ""), ""
+            self._textarea, self._text = values.get("name", ""), ""
 
     def handle_data(self, data: str) -> None:
         self._text += data
@@ -72,8 +72,8 @@ def form(page: str, action: str, nth: int = 0) -> dict[str, str | list[str]]:
     sent: dict[str, str | list[str]] = {}
     for name, value in fields:
         if name in sent:
-            held = sent[name]
-            sent[name] = [*(held if isinstance(held, list) else [held]), value]
+            before = sent[name]
+            sent[name] = [*(before if isinstance(before, list) else [before]), value]
         else:
             sent[name] = value
     return sent

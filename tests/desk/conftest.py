@@ -144,7 +144,7 @@ def bundle() -> dict[str, Any]:
             "law": {"title": "An invented law", "section": "4 (b)", "status": "memory"},
         },
         "cautions": {"jacking": {"title": "Jacking", "text": "Put it on stands."}},
-        "rules": {"items": {one["id"]: one for one in items}, "areas": areas},
+        "rules": {"items": {rule["id"]: rule for rule in items}, "areas": areas},
     }
     return {**body, "hash": hashlib.sha256(canonical(body).encode()).hexdigest()}
 
@@ -172,23 +172,23 @@ def judged(snapshot: Snapshot) -> Snapshot:
             "problems": [],
             "conflict": bool(cell["others"]),
         }
-    grades = [one["grade"] for one in items.values()]
-    bad = [one for one, judgement in items.items() if judgement["grade"] == "dangerous"]
+    grades = [judgment["grade"] for judgment in items.values()]
+    bad = [item for item, judgement in items.items() if judgement["grade"] == "dangerous"]
     return replace(
         snapshot,
         assessment={
             "items": items,
             "areas": snapshot.bundle["areas"],
             "findings": [
-                one
+                item
                 for grave in ("dangerous", "major", "minor")
-                for one, judgement in items.items()
+                for item, judgement in items.items()
                 if judgement["grade"] == grave
             ],
             "drive_home": {
                 "answer": "trailer" if bad else "drive",
                 "text": "Because of the tests.",
-                "reasons": [{"item": one, "text": f"{one} is dangerous."} for one in bad],
+                "reasons": [{"item": item, "text": f"{item} is dangerous."} for item in bad],
                 "caution": "Local law decides.",
             },
             "coverage": {
@@ -267,8 +267,8 @@ class Workshop:
 
     def snapshot(self, visit: str) -> Snapshot:
         self.gathered += 1
-        held = gather(self.log, visit, today=self.today, current_bundle=lambda: self.bundle)
-        return held if self.real else judged(held)
+        snapshot = gather(self.log, visit, today=self.today, current_bundle=lambda: self.bundle)
+        return snapshot if self.real else judged(snapshot)
 
     def photo(self, data: bytes) -> str:
         """Keep a photo as if a phone had sent it; its hash."""

@@ -28,13 +28,13 @@ PADS = "brakes.front-pads"
 @pytest.fixture(scope="module")
 def core(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
     app = create_app(settings.at(furnished(tmp_path_factory.mktemp("data"))))
-    held = app.state.core
-    held.app = app
-    held.log.append(
+    core = app.state.core
+    core.app = app
+    core.log.append(
         PHONE,
         VISIT,
         [
-            ("about/bundle", held.checklists.hash),
+            ("about/bundle", core.checklists.hash),
             ("about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}),
             ("about/currency", "EUR"),
             ("about/asking_price", 2400),
@@ -45,8 +45,8 @@ def core(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
             (f"items/{SILL}/grade", {"grade": "major"}),
         ],
     )
-    yield held
-    held.log.close()
+    yield core
+    core.log.close()
 
 
 @pytest.fixture
@@ -86,7 +86,7 @@ def test_the_reading_makes_the_finding_and_the_plan_its_remedy(
 ) -> None:
     # 49 CFR 570.5 (g): at least 1/32 in (0.79 mm) of lining; 0.5 mm is below it
     plan = plan_of(core.snapshot(VISIT))
-    assert [one.item for one in plan.findings if one.grade == "dangerous"] == [PADS]
+    assert [finding.item for finding in plan.findings if finding.grade == "dangerous"] == [PADS]
     assert any(job.items == [PADS] and job.job_class == "danger" for job in plan.jobs)
     assert plan.jobs[0].grade == "dangerous"
     assert plan.before["road"] == "off"
@@ -102,7 +102,7 @@ def test_work_with_a_photo_of_megabytes_closes_the_finding_by_the_judge_s_word(
     client: TestClient, core: Any
 ) -> None:
     work = f"{CAR}/work"
-    job = next(one.id for one in plan_of(core.snapshot(VISIT)).jobs if one.items == [PADS])
+    job = next(job.id for job in plan_of(core.snapshot(VISIT)).jobs if job.items == [PADS])
     picture = io.BytesIO()
     Image.frombytes("RGB", (900, 700), os.urandom(900 * 700 * 3)).save(picture, "PNG")
     assert len(picture.getvalue()) > 1_500_000
@@ -128,7 +128,7 @@ def test_work_with_a_photo_of_megabytes_closes_the_finding_by_the_judge_s_word(
     )
     assert answer.status_code == 303, answer.text
     plan = plan_of(core.snapshot(VISIT))
-    assert [one.closed for one in plan.findings if one.item == PADS] == [True]
+    assert [finding.closed for finding in plan.findings if finding.item == PADS] == [True]
     # the inspection still says what was found that day
     assert core.snapshot(VISIT).assessment["items"][PADS]["grade"] == "dangerous"
 

@@ -60,8 +60,8 @@ def test_every_symptom_that_was_asked_for_has_a_table(
 def test_items_and_cautions_that_the_tables_name_are_in_the_checklist(
     tables: dict[str, symptoms.Symptom],
 ) -> None:
-    held = bundle(load(resources.path_of("checklists")))
-    items = {one["id"]: one for one in held["items"]}
+    checklist = bundle(load(resources.path_of("checklists")))
+    items = {rule["id"]: rule for rule in checklist["items"]}
     for symptom in tables.values():
         for cause in symptom.causes.values():
             assert set(cause.item) <= set(items), (symptom.id, cause.item)
@@ -69,7 +69,7 @@ def test_items_and_cautions_that_the_tables_name_are_in_the_checklist(
                 assert items[item]["remedies"], f"{item} puts nothing into the plan"
             assert cause.item or cause.then or cause.harmless or symptom.id == "vibrates"
         for test in symptom.tests:
-            assert set(test.cautions) <= set(held["cautions"]), (symptom.id, test.id)
+            assert set(test.cautions) <= set(checklist["cautions"]), (symptom.id, test.id)
             if test.takes:
                 assert items[test.takes]["readings"], (symptom.id, test.id)
 
@@ -200,14 +200,14 @@ def test_readings_of_a_test_go_into_the_record(workshop: Workshop) -> None:
     # the artificial checklist does not have the test's own item, so it offers no readings
     page = workshop.client.get(address).text
     assert "Readings for the record" not in page
-    held = dict(workshop.bundle)
-    held["items"] = [
-        {**one, "id": "brakes.front-pads"} if one["id"] == "brakes.pads" else one
-        for one in held["items"]
+    checklist = dict(workshop.bundle)
+    checklist["items"] = [
+        {**rule, "id": "brakes.front-pads"} if rule["id"] == "brakes.pads" else rule
+        for rule in checklist["items"]
     ]
-    held["hash"] = "c" * 64
-    workshop.log.put_bundle(held)
-    workshop.write([("about/bundle", held["hash"])])
+    checklist["hash"] = "c" * 64
+    workshop.log.put_bundle(checklist)
+    workshop.write([("about/bundle", checklist["hash"])])
     workshop.client.post(
         address,
         data={
@@ -242,9 +242,9 @@ def test_a_cause_that_was_found_becomes_a_finding_with_its_remedies_in_one_step(
     workshop.begin()
     workshop.real = True
     table = symptoms.load(FOLDER)
-    known = table["pulls-braking"]
-    lining = known.causes["lining"].model_copy(update={"item": ["none.such", "brakes.pads"]})
-    changed = known.model_copy(update={"causes": {**known.causes, "lining": lining}})
+    symptom = table["pulls-braking"]
+    lining = symptom.causes["lining"].model_copy(update={"item": ["none.such", "brakes.pads"]})
+    changed = symptom.model_copy(update={"causes": {**symptom.causes, "lining": lining}})
     monkeypatch.setattr(
         symptoms.SymptomTables, "symptoms", lambda self: {**table, "pulls-braking": changed}
     )
@@ -254,8 +254,8 @@ def test_a_cause_that_was_found_becomes_a_finding_with_its_remedies_in_one_step(
     assert answer.status_code == 303
     assert answer.headers["location"] == f"/desk/visits/{VISIT}/plan#brakes-pads"
     snapshot = workshop.snapshot(VISIT)
-    held = snapshot.cells["items/brakes.pads/grade"]["value"]
-    assert held["grade"] == "major"
+    given = snapshot.cells["items/brakes.pads/grade"]["value"]
+    assert given["grade"] == "major"
     why = snapshot.cells["items/brakes.pads/why"]["value"]
     assert why.startswith("Pulls to one side under braking: oil or fluid on one lining, ")
     assert why.endswith(" % after 1 test at the desk.")
@@ -311,14 +311,14 @@ def test_every_cause_of_every_table_leads_into_the_plan_or_says_why_not(
     tables: dict[str, symptoms.Symptom],
 ) -> None:
     """Of the real checklist, for a petrol car with discs: no button without an effect."""
-    held = bundle(load(resources.path_of("checklists")))
+    checklist = bundle(load(resources.path_of("checklists")))
     cells = {
         f"car/{name}": {"value": value, "at": "1", "others": []}
         for name, value in (("fuel", "petrol"), ("front_brakes", "disc"), ("rear_brakes", "drum"))
     }
-    assessment = assess({"visit": "v", "cells": cells}, held["rules"], "2026-11-25")
+    assessment = assess({"visit": "v", "cells": cells}, checklist["rules"], "2026-11-25")
     snapshot = Snapshot(
-        visit="v", events=[], cells=cells, bundle=held, assessment=assessment, seals=[],
+        visit="v", events=[], cells=cells, bundle=checklist, assessment=assessment, seals=[],
         amendments=[], sealed_cells=None, photo=lambda _: None,
     )  # fmt: skip
     for symptom in tables.values():
@@ -331,12 +331,12 @@ def test_every_cause_of_every_table_leads_into_the_plan_or_says_why_not(
                 assert [other for other, _ in puts] == [path, f"items/{item}/why"]
                 more = {p: {"value": v, "at": "2", "others": []} for p, v in puts}
                 graded = {**cells, **more}
-                judged = assess({"visit": "v", "cells": graded}, held["rules"], "2026-11-25")
+                judged = assess({"visit": "v", "cells": graded}, checklist["rules"], "2026-11-25")
                 assert judged["items"][item]["grade"] == "major", (symptom.id, word)
                 assert judged["items"][item]["problems"] == [], (symptom.id, word)
                 lines = [line["covers"] for line in judged["money"]["lines"]]
                 wanted = judged["money"]["unpriced"]
-                assert [item] in lines or item in wanted or any(item in one for one in lines)
+                assert [item] in lines or item in wanted or any(item in line for line in lines)
             else:
                 assert len(puts) == 1
                 assert value["need"] is True

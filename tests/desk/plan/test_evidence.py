@@ -23,8 +23,8 @@ def serviced(gather: Callable[[str], Snapshot]) -> Callable[[str], Snapshot]:
     """Snapshots with a maintenance list such as the judge makes it."""
 
     def snapshot(visit: str) -> Snapshot:
-        held = gather(visit)
-        proven = held.cells.get(f"items/{ITEM}/choice", {}).get("value") == "documented"
+        gathered = gather(visit)
+        proven = gathered.cells.get(f"items/{ITEM}/choice", {}).get("value") == "documented"
         row: dict[str, Any] = {
             "id": "oil",
             "title": "Engine oil",
@@ -38,7 +38,7 @@ def serviced(gather: Callable[[str], Snapshot]) -> Callable[[str], Snapshot]:
             "also": [],
             "done_by": [],
         }
-        return replace(held, assessment={**held.assessment, "baseline": [row]})
+        return replace(gathered, assessment={**gathered.assessment, "baseline": [row]})
 
     return snapshot
 
@@ -72,8 +72,8 @@ def test_what_a_chosen_remedy_does_as_well_is_no_second_job(workshop: Workshop) 
     (remedy,) = (job.id for job in plan_of(plain).jobs if job.id != "baseline/oil")
     (row,) = plain.assessment["baseline"]
     for does, both in (([remedy], False), (["trim.seats/other"], True)):
-        told = {**plain.assessment, "baseline": [{**row, "done_by": does}]}
-        ids = [job.id for job in plan_of(replace(plain, assessment=told)).jobs]
+        assessment = {**plain.assessment, "baseline": [{**row, "done_by": does}]}
+        ids = [job.id for job in plan_of(replace(plain, assessment=assessment)).jobs]
         assert ("baseline/oil" in ids) is both
 
 
@@ -90,8 +90,8 @@ def test_maintenance_that_puts_a_finding_right_is_one_job_and_paid_once(
     )
     plain = serviced(workshop.snapshot)(VISIT)
     (row,) = plain.assessment["baseline"]
-    told = {**plain.assessment, "baseline": [{**row, "also": ["brakes.pads"]}]}
-    plan = plan_of(replace(plain, assessment=told))
+    assessment = {**plain.assessment, "baseline": [{**row, "also": ["brakes.pads"]}]}
+    plan = plan_of(replace(plain, assessment=assessment))
     # due anyway, the service costs 73 and mends the pads too; their own remedy would be 73 more
     assert [(job.id, job.items, job.grade) for job in plan.jobs] == [
         ("baseline/oil", ["brakes.pads"], "major")
@@ -103,7 +103,7 @@ def test_maintenance_that_puts_a_finding_right_is_one_job_and_paid_once(
     # left out of the plan, it mends nothing
     workshop.write([("plan/baseline/oil", False)])
     again = serviced(workshop.snapshot)(VISIT)
-    left_out = replace(again, assessment=told)
+    left_out = replace(again, assessment=assessment)
     assert [job.id for job in plan_of(left_out).jobs] == ["brakes.pads/pads"]
 
 

@@ -82,18 +82,18 @@ class Calculator:
         self.book = book
 
     def value(self, sheet: str, ref: str) -> Any:
-        held = self.book[sheet][ref.replace("$", "")].value
-        if isinstance(held, str) and held.startswith("=") and self.is_formula(sheet, ref):
-            return self.formula(sheet, held[1:])
-        return held
+        value = self.book[sheet][ref.replace("$", "")].value
+        if isinstance(value, str) and value.startswith("=") and self.is_formula(sheet, ref):
+            return self.formula(sheet, value[1:])
+        return value
 
     def is_formula(self, sheet: str, ref: str) -> bool:
         return bool(self.book[sheet][ref.replace("$", "")].data_type == "f")
 
     def formula(self, sheet: str, text: str) -> Any:
-        found = re.fullmatch(r"SUMIFS\((\w+:\w+),(\w+:\w+),\"(\w+)\",(\w+:\w+),\"(\w+)\"\)", text)
-        if found:
-            amounts, first, wanted, second, other = found.groups()
+        match = re.fullmatch(r"SUMIFS\((\w+:\w+),(\w+:\w+),\"(\w+)\",(\w+:\w+),\"(\w+)\"\)", text)
+        if match:
+            amounts, first, wanted, second, other = match.groups()
             return sum(
                 amount or 0
                 for amount, a, b in zip(
@@ -245,10 +245,10 @@ def test_a_service_that_mends_a_finding_has_its_row_in_sheet_and_order(shop: Wor
         "due": True, "text": "Engine oil: due.", "source": "assumption", "parts": [1, 1, 1],
         "hours": ["0", "0", "0"], "also": ["brakes.pads"], "done_by": [],
     }  # fmt: skip
-    told = replace(plain, assessment={**plain.assessment, "baseline": [row]})
-    book = openpyxl.load_workbook(io.BytesIO(plan_workbook(told)))
+    due = replace(plain, assessment={**plain.assessment, "baseline": [row]})
+    book = openpyxl.load_workbook(io.BytesIO(plan_workbook(due)))
     sums = Calculator(book)
-    plan = plan_of(told)
+    plan = plan_of(due)
     (job,) = [job for job in plan.jobs if job.service]
     assert job.items == ["brakes.pads"]
     ids = [cell.value for cell in book["Parts"]["A"]]

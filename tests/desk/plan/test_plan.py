@@ -36,7 +36,7 @@ def faults(workshop: Workshop) -> Workshop:
 
 
 def events(workshop: Workshop) -> list[tuple[str, Any]]:
-    return [(one["put"], one["value"]) for one in workshop.log.events_of(VISIT)]
+    return [(event["put"], event["value"]) for event in workshop.log.events_of(VISIT)]
 
 
 def test_the_cheapest_remedies_are_chosen_and_added_up(faults: Workshop) -> None:
@@ -280,7 +280,7 @@ def test_wishes_are_cells_of_the_sheet_too(faults: Workshop) -> None:
     faults.client.post(
         PLAN, data=sheet | {"wants/wish-1:parts-high": "90", "wants/wish-1:need": "1"}
     )
-    job = next(one for one in plan_of(faults.snapshot(VISIT)).jobs if one.own)
+    job = next(job for job in plan_of(faults.snapshot(VISIT)).jobs if job.own)
     assert (job.parts, job.need) == ([5, 8, 90], True)
     wrong = form(faults.client.get(PLAN).text, PLAN) | {"wants/wish-1:parts-high": "1"}
     page = faults.client.post(PLAN, data=wrong)
@@ -289,7 +289,7 @@ def test_wishes_are_cells_of_the_sheet_too(faults: Workshop) -> None:
     faults.client.post(
         PLAN, data=form(faults.client.get(PLAN).text, PLAN) | {"wants/wish-1:drop": "1"}
     )
-    assert not [one for one in plan_of(faults.snapshot(VISIT)).jobs if one.own]
+    assert not [job for job in plan_of(faults.snapshot(VISIT)).jobs if job.own]
 
 
 def test_a_finding_says_which_other_job_puts_it_right(faults: Workshop) -> None:
@@ -320,10 +320,10 @@ def test_the_checklist_suggests_pieces_that_an_assembly_would_put_right_too(
     faults: Workshop,
 ) -> None:
     """The chance of an item that nobody inspected is the checklist's; of a sound one nobody's."""
-    (pigtails,) = [one for one in faults.bundle["items"] if one["id"] == "electrical.pigtails"]
-    (harness,) = [one for one in pigtails["remedies"] if one["id"] == "harness"]
+    (pigtails,) = [rule for rule in faults.bundle["items"] if rule["id"] == "electrical.pigtails"]
+    (harness,) = [remedy for remedy in pigtails["remedies"] if remedy["id"] == "harness"]
     harness["also"] = ["trim.seats", "brakes.hoses", "none.such"]
-    pieces = {one["id"]: one for one in faults.bundle["items"]}
+    pieces = {rule["id"]: rule for rule in faults.bundle["items"]}
     mend = {"id": "m", "title": "M", "kind": "mend", "parts": [2, 3, 4], "hours": ["0"] * 3}
     dear = {**mend, "id": "d", "parts": [9, 9, 9]}
     pieces["trim.seats"]["remedies"] = [{**dear, "for": ["minor"]}, {**mend, "for": ["minor"]}]
@@ -343,4 +343,7 @@ def test_the_checklist_suggests_pieces_that_an_assembly_would_put_right_too(
     faults.client.post(TIP, data=form(page, TIP))
     snapshot = faults.snapshot(VISIT)
     (row,) = assembly_rows(snapshot, plan_of(snapshot))
-    assert (row["suggested"], [one["chance_percent"] for one in row["further"]]) == ([], [0, 35])
+    assert (row["suggested"], [piece["chance_percent"] for piece in row["further"]]) == (
+        [],
+        [0, 35],
+    )

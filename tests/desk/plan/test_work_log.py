@@ -17,9 +17,9 @@ PAD = "brakes.pads/readings/pad/front-left"
 
 
 def a_photo() -> bytes:
-    held = io.BytesIO()
-    Image.new("RGB", (60, 40), (120, 80, 40)).save(held, "JPEG")
-    return held.getvalue()
+    file = io.BytesIO()
+    Image.new("RGB", (60, 40), (120, 80, 40)).save(file, "JPEG")
+    return file.getvalue()
 
 
 @pytest.fixture

@@ -13,61 +13,64 @@ from tests.desk.conftest import VISIT, Workshop, item
 
 
 def test_every_rule_names_areas_and_items_of_the_checklist() -> None:
-    held = bundle(load(resources.path_of("checklists")))
-    known = {one["id"] for one in held["items"]} | {one["id"] for one in held["areas"]}
+    checklist = bundle(load(resources.path_of("checklists")))
+    names = {entry["id"] for entry in checklist["items"] + checklist["areas"]}
     for rule in work_order.rules():
-        assert set(rule.first) | set(rule.then) <= known, rule
+        assert set(rule.first) | set(rule.then) <= names, rule
 
 
 def test_no_item_waits_for_itself_by_way_of_others() -> None:
     import networkx
 
-    ids = [one["id"] for one in bundle(load(resources.path_of("checklists")))["items"]]
+    ids = [rule["id"] for rule in bundle(load(resources.path_of("checklists")))["items"]]
     graph = networkx.DiGraph()
-    for one in ids:
-        for before in work_order.comes_first(one, ids, work_order.rules()):
-            graph.add_edge(before, one)
+    for later in ids:
+        for before in work_order.comes_first(later, ids, work_order.rules()):
+            graph.add_edge(before, later)
     assert networkx.is_directed_acyclic_graph(graph)
 
 
 def test_ignition_and_wiring_come_before_chasing_the_mixture() -> None:
-    found = work_order.comes_first(
+    before = work_order.comes_first(
         "fuel.regulator",
         ["ignition.plugs", "rodents.injector-leads", "rust.sills"],
         work_order.rules(),
     )
-    assert set(found) == {"ignition.plugs", "rodents.injector-leads"}
+    assert set(before) == {"ignition.plugs", "rodents.injector-leads"}
 
 
 def faulty(workshop: Workshop, also: dict[str, list[str]]) -> None:
     """A visit whose checklist has ignition, mixture and toe, each with one remedy."""
     ids = ["ignition.plugs", "fuel.regulator", "steering.toe", "bushings.subframe"]
-    held = dict(workshop.bundle)
-    held["items"] = [
+    checklist = dict(workshop.bundle)
+    checklist["items"] = [
         item(
-            one,
-            one,
+            name,
+            name,
             remedies=[
                 {
                     "id": "do",
-                    "title": f"Do {one}",
+                    "title": f"Do {name}",
                     "kind": "part",
                     "parts": [10, 10, 10],
                     "hours": ["1", "1", "1"],
                     "for": ["major"],
                     "need": True,
-                    "also": also.get(one, []),
+                    "also": also.get(name, []),
                 }
             ],
         )
-        for one in ids
+        for name in ids
     ]
-    held["rules"] = {"items": {one["id"]: one for one in held["items"]}, "areas": held["areas"]}
-    held["hash"] = hashlib.sha256(repr(also).encode()).hexdigest()
-    workshop.log.put_bundle(held)
+    checklist["rules"] = {
+        "items": {rule["id"]: rule for rule in checklist["items"]},
+        "areas": checklist["areas"],
+    }
+    checklist["hash"] = hashlib.sha256(repr(also).encode()).hexdigest()
+    workshop.log.put_bundle(checklist)
     workshop.begin()
-    workshop.write([("about/bundle", held["hash"])])
-    workshop.write([(f"items/{one}/grade", {"grade": "major"}) for one in ids])
+    workshop.write([("about/bundle", checklist["hash"])])
+    workshop.write([(f"items/{name}/grade", {"grade": "major"}) for name in ids])
 
 
 def test_the_order_of_work_follows_practice_and_says_why(workshop: Workshop) -> None:

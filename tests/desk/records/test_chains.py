@@ -90,7 +90,9 @@ def test_a_fence_sets_a_chain_aside_and_what_it_had_replaced_stands_again(
     press(stranger, f"{CHAINS}/{OTHER_PHONE}/fence", seq=1)
     assert sill(stranger) == "minor"
     assert "items/rust.sill/note" not in stranger.snapshot(VISIT).cells
-    (event,) = [one for one in stranger.log.events_in("shop") if one["put"].startswith("fence/")]
+    (event,) = [
+        event for event in stranger.log.events_in("shop") if event["put"].startswith("fence/")
+    ]
     assert event["put"] == f"fence/{OTHER_PHONE}/1"
     assert stranger.log.stands_for(event["device"]) == DESK
     page = stranger.client.get(CHAINS).text
@@ -122,7 +124,7 @@ def test_one_entry_of_a_known_phone_is_fenced_from_the_history(workshop: Worksho
     history = f"/desk/visits/{VISIT}/history"
     page = workshop.client.get(history).text
     assert page.index("a slip") < page.rindex("Testmobil")  # the newest first
-    (event,) = [one for one in workshop.log.events_of(VISIT) if one["put"] == SILL]
+    (event,) = [event for event in workshop.log.events_of(VISIT) if event["put"] == SILL]
     place = press(
         workshop,
         f"{CHAINS}/{PHONE}/fence",

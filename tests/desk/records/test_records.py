@@ -27,12 +27,12 @@ IMPORT = "/desk/import"
 
 def exported(workshop: Workshop) -> dict[str, Any]:
     answer = workshop.client.get(f"/desk/visits/{VISIT}/record.json")
-    held: dict[str, Any] = answer.json()
-    return held
+    file: dict[str, Any] = answer.json()
+    return file
 
 
-def send(workshop: Workshop, held: Any) -> Any:
-    data = held if isinstance(held, bytes) else json.dumps(held).encode()
+def send(workshop: Workshop, file: Any) -> Any:
+    data = file if isinstance(file, bytes) else json.dumps(file).encode()
     return workshop.client.post(IMPORT, files={"file": ("file.json", data)})
 
 
@@ -63,15 +63,15 @@ def test_the_record_is_what_the_published_schema_says(sealed: Workshop) -> None:
     file = Path(bradawl.desk.__file__).parent / "static" / "record-2.schema.json"
     schema = json.loads(file.read_text(encoding="utf-8"))
     jsonschema.Draft202012Validator.check_schema(schema)
-    held = exported(sealed)
-    jsonschema.Draft202012Validator(schema).validate(held)
-    served = sealed.client.get(held["$schema"])
+    record = exported(sealed)
+    jsonschema.Draft202012Validator(schema).validate(record)
+    served = sealed.client.get(record["$schema"])
     assert served.json() == schema
     assert served.headers["content-type"] == "application/schema+json"
 
 
 def test_every_event_of_the_record_can_be_hashed_and_committed_to_again(sealed: Workshop) -> None:
-    events = {(one["device"], one["seq"]): one for one in exported(sealed)["events"]}
+    events = {(event["device"], event["seq"]): event for event in exported(sealed)["events"]}
     assert len(events) == len(sealed.log.events_of(VISIT))
     for (device, seq), event in events.items():
         salt = base64.urlsafe_b64decode(event["salt"] + "==")
@@ -92,17 +92,17 @@ def test_a_record_that_is_here_already_changes_nothing(sealed: Workshop) -> None
 def test_a_record_from_elsewhere_is_shown_first_and_taken_in_as_not_signed(
     sealed: Workshop, elsewhere: Workshop
 ) -> None:
-    held = exported(sealed)
-    page = send(elsewhere, held)
+    file = exported(sealed)
+    page = send(elsewhere, file)
     assert page.status_code == 200, page.text
     assert "12, of which 12 are not here yet" in page.text
     assert f"{VISIT[:8]}, not on this server" in page.text
     assert "2025-11-25" in page.text
     assert elsewhere.log.visits() == []  # shown, not taken in
-    told = approve(elsewhere, page)
-    assert told.status_code == 200, told.text
-    assert "12 entries were taken in" in told.text
-    assert "Its seal stays with the original" in told.text
+    answer = approve(elsewhere, page)
+    assert answer.status_code == 200, answer.text
+    assert "12 entries were taken in" in answer.text
+    assert "Its seal stays with the original" in answer.text
     copy = elsewhere.snapshot(VISIT)
     assert copy.cells["items/rust.sill/note"]["value"] == "é"
     assert copy.cells["items/rust.sill/grade"]["others"]  # what nobody had settled stays unsettled
@@ -111,17 +111,17 @@ def test_a_record_from_elsewhere_is_shown_first_and_taken_in_as_not_signed(
     (device,) = {event["device"] for event in copy.events}
     assert copy.unconfirmed == {device: "file"}
     assert [event["commit"] for event in copy.events] == [
-        event["commit"] for event in held["events"] if not event["put"].startswith("seal/")
+        event["commit"] for event in file["events"] if not event["put"].startswith("seal/")
     ]
 
 
 def test_reading_a_record_in_twice_changes_nothing_the_second_time(
     sealed: Workshop, elsewhere: Workshop
 ) -> None:
-    held = exported(sealed)
-    approve(elsewhere, send(elsewhere, held))
+    file = exported(sealed)
+    approve(elsewhere, send(elsewhere, file))
     events = len(elsewhere.log.events_of(VISIT))
-    assert "is here already" in send(elsewhere, held).text
+    assert "is here already" in send(elsewhere, file).text
     assert len(elsewhere.log.events_of(VISIT)) == events
     # later it has more: only that comes in, and only that is asked about
     sealed.write([("items/rust.sill/text", "looked again")])
@@ -135,8 +135,8 @@ def test_what_is_left_out_is_not_taken_in_and_waits_no_more(
     sealed: Workshop, elsewhere: Workshop
 ) -> None:
     page = send(elsewhere, exported(sealed))
-    told = approve(elsewhere, page, "refuse")
-    assert "was not taken in" in told.text
+    answer = approve(elsewhere, page, "refuse")
+    assert "was not taken in" in answer.text
     assert elsewhere.log.visits() == []
     assert elsewhere.client.get(page.url.path).status_code == 404
 
@@ -144,16 +144,16 @@ def test_what_is_left_out_is_not_taken_in_and_waits_no_more(
 def test_a_changed_checklist_is_not_taken_for_the_one_it_names(
     sealed: Workshop, elsewhere: Workshop
 ) -> None:
-    held = exported(sealed)
-    held["checklist"]["rules"]["items"]["brakes.pads"]["limits"] = []
-    page = approve(elsewhere, send(elsewhere, held))
+    file = exported(sealed)
+    file["checklist"]["rules"]["items"]["brakes.pads"]["limits"] = []
+    page = approve(elsewhere, send(elsewhere, file))
     assert page.status_code == 422
     assert "the file was changed" in page.text
     assert elsewhere.log.visits() == []
 
 
 @pytest.mark.parametrize(
-    ("held", "sentence"),
+    ("file", "sentence"),
     [
         (b"{", "is not JSON"),
         (b"[" * 100_000, "is not JSON"),
@@ -169,9 +169,9 @@ def test_a_changed_checklist_is_not_taken_for_the_one_it_names(
     ],
 )
 def test_a_file_that_cannot_be_read_is_refused_with_a_sentence(
-    workshop: Workshop, held: Any, sentence: str
+    workshop: Workshop, file: Any, sentence: str
 ) -> None:
-    page = send(workshop, held)
+    page = send(workshop, file)
     assert page.status_code == 422
     assert sentence in page.text
     assert workshop.log.visits() == []
@@ -211,14 +211,14 @@ def unsent(writer: Writer, *starts: int) -> dict[str, Any]:
 
 def test_what_a_phone_has_signed_is_pushed_as_it_is(workshop: Workshop) -> None:
     writer = phone(300)
-    held = unsent(writer, 101, 201)
-    page = send(workshop, held)
+    file = unsent(writer, 101, 201)
+    page = send(workshop, file)
     assert page.status_code == 200, page.text
     assert "300 entries and 1 photos" in page.text
     events = workshop.log.events_of(VISIT)
     assert [hash_of(event) for event in events] == [hash_of(event) for event in writer.events]
-    assert workshop.log.photo_original(held["photos"][0]["sha256"]) == a_photo()
-    assert "0 entries" in send(workshop, held).text
+    assert workshop.log.photo_original(file["photos"][0]["sha256"]) == a_photo()
+    assert "0 entries" in send(workshop, file).text
     assert len(workshop.log.events_of(VISIT)) == 300
     assert workshop.log.marked() == {}
 
@@ -226,13 +226,13 @@ def test_what_a_phone_has_signed_is_pushed_as_it_is(workshop: Workshop) -> None:
 def test_a_file_cannot_write_into_a_phones_chain_without_its_signature(workshop: Workshop) -> None:
     """The attack: a file for any device's id, after which the honest phone was refused for ever."""
     writer = phone(3)
-    held = unsent(writer)
+    file = unsent(writer)
     for changes in (
         {"signature": writer.key.sign("something else")},
         {"key": KEYS[OTHER_PHONE].public},
         {"head": "0" * 64},
     ):
-        forged = {**held, "batches": [{**held["batches"][0], **changes}]}
+        forged = {**file, "batches": [{**file["batches"][0], **changes}]}
         page = send(workshop, forged)
         assert "does not carry that phone’s signature" in page.text, page.text
         assert workshop.log.held() == {}
@@ -242,24 +242,24 @@ def test_a_file_cannot_write_into_a_phones_chain_without_its_signature(workshop:
 def test_a_file_that_was_changed_waits_for_an_owner_and_keeps_its_photos(
     workshop: Workshop,
 ) -> None:
-    held = unsent(phone(20))
-    held["batches"][0]["events"][11]["value"] = '"forged"'
-    page = send(workshop, held)
+    file = unsent(phone(20))
+    file["batches"][0]["events"][11]["value"] = '"forged"'
+    page = send(workshop, file)
     assert "20, of which 20 are not here yet" in page.text
     assert workshop.log.visits() == []
-    assert not workshop.log.photos.has(held["photos"][0]["sha256"])
-    told = approve(workshop, page)
-    assert "20 entries were taken in" in told.text
-    assert "1 photos were kept" in told.text
+    assert not workshop.log.photos.has(file["photos"][0]["sha256"])
+    answer = approve(workshop, page)
+    assert "20 entries were taken in" in answer.text
+    assert "1 photos were kept" in answer.text
     assert set(workshop.log.marked().values()) == {"file"}
-    assert workshop.log.photo_original(held["photos"][0]["sha256"]) == a_photo()
+    assert workshop.log.photo_original(file["photos"][0]["sha256"]) == a_photo()
     assert PHONE not in workshop.log.held()  # the phone's own chain is free for the phone
-    assert "is here already" in approve_again(workshop, held).text
+    assert "is here already" in approve_again(workshop, file).text
     assert len(workshop.log.events_of(VISIT)) == 20
 
 
-def approve_again(workshop: Workshop, held: Any) -> Any:
-    page = send(workshop, held)
+def approve_again(workshop: Workshop, file: Any) -> Any:
+    page = send(workshop, file)
     return approve(workshop, page) if "Take it in?" in page.text else page
 
 
@@ -276,22 +276,22 @@ def test_a_file_of_another_protocol_is_taken_in_with_approval_alone(workshop: Wo
         {"at": at(1_764_000_003_000), "visit": VISIT, "put": "car/year", "value": 19.5, "over": []},
     ]  # fmt: skip
     batch = {"protocol": 1, "device": PHONE, "from_seq": 1, "prev": "", "events": events}
-    held = {"format": "bradawl-unsent", "version": 1, "batch": batch, "photos": []}
-    page = send(workshop, held)
+    file = {"format": "bradawl-unsent", "version": 1, "batch": batch, "photos": []}
+    page = send(workshop, file)
     assert "(protocol 1)" in page.text
     assert "2 entries that this version cannot record" in page.text
     approve(workshop, page)
     cell = workshop.snapshot(VISIT).cells[path]
     assert (cell["value"], cell["others"]) == ({"grade": "major"}, [])
-    assert "is here already" in approve_again(workshop, held).text
+    assert "is here already" in approve_again(workshop, file).text
     assert len(workshop.log.events_of(VISIT)) == 2
 
 
 def test_an_inspector_may_hand_a_file_in_and_not_approve_it(workshop: Workshop) -> None:
-    held = unsent(phone(5))
-    held["batches"][0]["signature"] = "A" * 86
+    file = unsent(phone(5))
+    file["batches"][0]["signature"] = "A" * 86
     workshop.owner = False
-    page = send(workshop, held)
+    page = send(workshop, file)
     assert "Only an owner can take this in" in page.text
     assert "Take it in, marked" not in page.text
     refused = workshop.client.post(page.url.path, data={"decision": "take"})
@@ -318,9 +318,9 @@ def test_a_phone_set_back_to_an_older_copy_brings_its_entries_in(workshop: Works
 
 
 def test_a_damaged_photo_is_said_and_the_entries_stay(workshop: Workshop) -> None:
-    held = unsent(phone(5))
-    held["photos"].append({"sha256": "0" * 64, "type": "image/jpeg", "base64": "?"})
-    page = send(workshop, held)
+    file = unsent(phone(5))
+    file["photos"].append({"sha256": "0" * 64, "type": "image/jpeg", "base64": "?"})
+    page = send(workshop, file)
     assert page.status_code == 422
     assert "Photo 2" in page.text
     assert len(workshop.log.events_of(VISIT)) == 5

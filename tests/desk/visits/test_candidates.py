@@ -46,7 +46,7 @@ def test_headroom_is_value_less_work_reserve_margin_and_price() -> None:
 
 def test_a_car_that_misses_a_must_have_comes_last_and_no_price_changes_that() -> None:
     lacking = replace(CAR, visit="b", car="Second", asking=1, musts=(("Tow bar", "no"),))
-    assert sorted([lacking, CAR], key=lambda one: one.rank) == [CAR, lacking]
+    assert sorted([lacking, CAR], key=lambda car: car.rank) == [CAR, lacking]
     assert "lacks what the brief must have: tow bar" in flips(CAR, lacking)[0]
 
 
@@ -81,7 +81,7 @@ def test_when_no_check_matters_that_is_said() -> None:
 def test_the_named_price_does_flip_the_order(a: int, b: int, work: int, other: int) -> None:
     cars = sorted(
         (replace(CAR, visit="a", asking=a, p80=work), replace(CAR, visit="b", asking=b, p80=other)),
-        key=lambda one: one.rank,
+        key=lambda car: car.rank,
     )
     ahead, behind = cars
     assert ahead.headroom is not None

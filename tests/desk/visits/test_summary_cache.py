@@ -70,7 +70,7 @@ def test_what_is_erased_is_not_in_the_file_of_lines_any_more(shop: Workshop) -> 
     judged(shop, started(shop))
     assert shop.cache is not None
     assert b"Zephyrine" in shop.cache.read_bytes()
-    event = next(one for one in shop.log.events_of(VISIT) if one["value"] == "Zephyrine")
+    event = next(event for event in shop.log.events_of(VISIT) if event["value"] == "Zephyrine")
     shop.log.erasures.erase(DESK, VISIT, [(event["device"], event["seq"])])
     kept = summary_cache.SummaryCache(shop.cache, Summary, summary_cache.code_hash)
     kept.forget(VISIT)

@@ -170,8 +170,8 @@ def test_a_photo_that_cannot_be_shown_stands_as_a_picture_that_says_so(workshop:
     answer = workshop.client.get(f"/desk/photos/{name}")
     assert answer.status_code == 422
     assert answer.headers["content-type"] == "image/svg+xml"
-    told = " ".join(ElementTree.fromstring(answer.text).itertext())
-    assert "This photo is kept as it came, but it cannot be shown" in told
+    text = " ".join(ElementTree.fromstring(answer.text).itertext())
+    assert "This photo is kept as it came, but it cannot be shown" in text
     assert answer.headers["cache-control"] == "no-store"  # a later server may show it
 
 
