@@ -168,7 +168,7 @@ def reading_text(value: Any) -> str:
     reading = cell_values.reading(value)
     if reading is None:
         return cell_values.words(value)
-    return units.said(reading.typed, reading.unit or "1").replace(" ", "\u00a0")
+    return units.format_amount(reading.typed, reading.unit or "1").replace(" ", "\u00a0")
 
 
 def car_name(cells: Mapping[str, Mapping[str, Any]]) -> str:
