@@ -33,3 +33,13 @@ def test_a_note_that_cannot_be_written_is_said_and_costs_no_entry(
     assert [record.levelname for record in caplog.records] == ["WARNING"]
     assert "could not be noted" in caplog.text
     assert not OwnKeys(tmp_path / "keys", place).may_go_on(device, 3, "ab" * 32)
+
+
+def test_a_write_that_fails_leaves_no_part_of_a_file(tmp_path: Path) -> None:
+    place = tmp_path / "notes"
+    keys = OwnKeys(tmp_path / "keys", place)
+    device = keys.create().device
+    in_the_way = place / f"{device}.json" / "inside"
+    in_the_way.mkdir(parents=True)
+    keys.note(device, 3, "ab" * 32, "shop")
+    assert [path.name for path in place.iterdir()] == [f"{device}.json"]
