@@ -1,7 +1,7 @@
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import preact from "@preact/preset-vite";
-import { defineConfig } from "vite";
+import { defineConfig } from "vitest/config";
 import { afterBuild } from "./tools/after-build.ts";
 import { devServer } from "./tools/dev-server.ts";
 
@@ -13,6 +13,8 @@ export default defineConfig({
   root,
   base: "/app/",
   plugins: [preact(), afterBuild(root, out), devServer(repository)],
+  // a busy machine is slow and no less right
+  test: { testTimeout: 120_000 },
   worker: {
     format: "es",
     rollupOptions: {

@@ -9,7 +9,7 @@ import { words } from "../../src/app/text/en";
 import { countAmendments, signVisit } from "../../src/app/visit/sealing";
 import type { Visit } from "../../src/app/visit/visit";
 import type { Ask } from "../../src/shared/judge-messages";
-import { begin, closePages, newAppPhone, newPage, realJudge, visitId } from "./pages";
+import { begin, closePages, eventually, newAppPhone, newPage, realJudge, visitId } from "./pages";
 
 let page: Page;
 let visit: Visit;
@@ -33,8 +33,8 @@ describe("two pages over one storage", () => {
     const other = newPage();
     await other.open.show(visitId);
     await visit.put([minor], "Pads: Minor.");
-    await vi.waitFor(() => expect(other.open.visit.value?.value(PADS)).toEqual({ grade: "minor" }));
-    await vi.waitFor(() => expect(page.state.notice.value?.text).toBe("Pads: Minor."));
+    await eventually(() => expect(other.open.visit.value?.value(PADS)).toEqual({ grade: "minor" }));
+    await eventually(() => expect(page.state.notice.value?.text).toBe("Pads: Minor."));
     expect(other.state.notice.value).toBeNull();
     expect(other.log.unsentHere()).toBe(0);
     expect(page.log.unsentHere()).toBe(2);
@@ -60,7 +60,7 @@ describe("a change", () => {
   test("shows when it is stored, and its undo brings back what stood before", async () => {
     await visit.put([minor], "first");
     await visit.put([{ put: PADS, value: { grade: "major" } }], "second");
-    await vi.waitFor(() => expect(page.state.notice.value?.text).toBe("second"));
+    await eventually(() => expect(page.state.notice.value?.text).toBe("second"));
     await page.state.notice.value?.undo?.();
     expect(visit.value(PADS)).toEqual({ grade: "minor" });
     expect(page.state.notice.value).toEqual({ text: words.undone, undo: null });
@@ -75,7 +75,7 @@ describe("a change", () => {
     expect(page.state.alarm.value?.text).toBe(words.alarm.quota);
     full.mockRestore();
     page.state.alarm.value?.again?.();
-    await vi.waitFor(() => expect(visit.value(PADS)).toEqual({ grade: "minor" }));
+    await eventually(() => expect(visit.value(PADS)).toEqual({ grade: "minor" }));
     expect(page.state.alarm.value).toBeNull();
   });
 
@@ -99,7 +99,7 @@ describe("a change", () => {
     await opened.put(grades);
     expect(questions.filter((kind) => kind === "item")).toEqual([]);
     await opened.put(grades.slice(0, 2));
-    await vi.waitFor(() => expect(questions.filter((kind) => kind === "item")).toHaveLength(2));
+    await eventually(() => expect(questions.filter((kind) => kind === "item")).toHaveLength(2));
   });
 });
 
@@ -114,7 +114,7 @@ describe("what the judge says", () => {
     const opened = await begin(await newAppPhone(slow));
     const asked = async (kind: string, n: number) => {
       const of = () => waiting.filter((question) => question.kind === kind);
-      await vi.waitFor(() => expect(of().length).toBeGreaterThan(n), 5_000);
+      await eventually(() => expect(of().length).toBeGreaterThan(n));
       return of()[n] as (typeof waiting)[0];
     };
     return { opened, asked };
@@ -127,7 +127,7 @@ describe("what the judge says", () => {
     await opened.put([{ put: PADS, value: { grade: "major" } }]);
     const [first, second] = [await asked("item", 0), await asked("item", 1)];
     second.answer(graded("major"));
-    await vi.waitFor(() => expect(opened.judged("brakes.pads")?.grade).toBe("major"));
+    await eventually(() => expect(opened.judged("brakes.pads")?.grade).toBe("major"));
     first.answer(graded("minor"));
     await new Promise((resolve) => setTimeout(resolve));
     expect(opened.judged("brakes.pads")?.grade).toBe("major");
@@ -143,7 +143,7 @@ describe("what the judge says", () => {
     expect(opened.assessment.value).toBeNull();
     const now = await asked("assess", 1);
     now.answer({ assessment: { items: {}, areas: [], text: "now" } });
-    await vi.waitFor(() => expect(opened.assessment.value).toMatchObject({ text: "now" }));
+    await eventually(() => expect(opened.assessment.value).toMatchObject({ text: "now" }));
     gone();
   });
 });

@@ -1,6 +1,7 @@
 /** Pages of the app without a browser: a small checklist, the real judge, one storage. */
 
 import { signal } from "@preact/signals";
+import { vi } from "vitest";
 import type { Judge, Judges } from "../../src/app/device/judge";
 import { Page } from "../../src/app/state/page";
 import { Visit } from "../../src/app/visit/visit";
@@ -125,4 +126,9 @@ export function shownVisit(page: Page, values: Record<string, unknown>, of = bun
     cells[put] = { value: value as never, at: "", others: [] };
   }
   return Visit.of(page, visitId, of, cells, null);
+}
+
+/** Wait until `check` no longer throws, as long as a busy machine may need. */
+export function eventually<T>(check: () => T | Promise<T>): Promise<T> {
+  return vi.waitFor(check, 30_000);
 }

@@ -7,7 +7,7 @@ import { words } from "../../src/app/text/en";
 import { recordPhoto } from "../../src/app/visit/record-photo";
 import type { Visit } from "../../src/app/visit/visit";
 import type { PhotoAnswer, PhotoRequest, ReadyPhoto } from "../../src/shared/photo-messages";
-import { begin, bundle, closePages, newAppPhone } from "./pages";
+import { begin, bundle, closePages, eventually, newAppPhone } from "./pages";
 
 let page: Page;
 let visit: Visit;
@@ -127,6 +127,6 @@ describe("a photo of an item", () => {
     expect(await record(ready())).toBe(words.alarm.quota);
     expect(recorded()).toEqual([]);
     page.state.alarm.value?.again?.();
-    await vi.waitFor(() => expect(recorded()).toHaveLength(1));
+    await eventually(() => expect(recorded()).toHaveLength(1));
   });
 });

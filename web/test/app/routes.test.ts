@@ -1,9 +1,10 @@
 import { signal } from "@preact/signals";
-import { beforeEach, describe, expect, test, vi } from "vitest";
+import { beforeEach, describe, expect, test } from "vitest";
 import type { Notice } from "../../src/app/state/app-state";
 import { Router, type View } from "../../src/app/state/router";
 import { address, parseRoute, type Route } from "../../src/app/state/routes";
 import { newPhone, newTab, type Tab } from "../store";
+import { eventually } from "./pages";
 
 const visit = "a1".repeat(16);
 const other = "b2".repeat(16);
@@ -80,7 +81,7 @@ describe("the router", () => {
     await router.follow();
     first.view.scrollY = 345.6;
     first.go({ screen: "kerb", visit });
-    await vi.waitFor(async () => {
+    await eventually(async () => {
       expect((await tab.log.facts.read("place"))?.route).toBe(`#/visit/${visit}/kerb`);
     });
     const again = newView("", 1_000);
@@ -89,7 +90,7 @@ describe("the router", () => {
     expect(restarted.router.route.value).toEqual({ screen: "kerb", visit });
     expect(again.scrolled).toEqual([]);
     again.view.document.documentElement = { scrollHeight: 1_200 };
-    await vi.waitFor(() => expect(again.scrolled).toEqual([346]));
+    await eventually(() => expect(again.scrolled).toEqual([346]));
   });
 
   test("an address that names a screen is followed, whatever was kept", async () => {

@@ -3,7 +3,16 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import type { Vanished } from "../../src/app/state/app-state";
 import { Page } from "../../src/app/state/page";
-import { begin, closePages, judges, newAppPhone, newPage, scope, visitId } from "./pages";
+import {
+  begin,
+  closePages,
+  eventually,
+  judges,
+  newAppPhone,
+  newPage,
+  scope,
+  visitId,
+} from "./pages";
 
 let asked: string[] = [];
 let status: Record<string, number> = {};
@@ -40,7 +49,7 @@ describe("a phone that the server does not know", () => {
     status = UNPAIRED;
     await page.sync.now();
     await page.sync.now();
-    await vi.waitFor(() => expect(countOf("/api/v1/pairing")).toBe(1));
+    await eventually(() => expect(countOf("/api/v1/pairing")).toBe(1));
     expect(page.state.syncState.value.issues[0]?.kind).toBe("pair");
     await page.sync.now();
     expect(countOf("/api/v1/pairing")).toBe(1);
@@ -67,7 +76,7 @@ describe("a phone that the server does not know", () => {
     status = UNPAIRED;
     pairing = { state: "waiting", code: "1234", words: "a b", secret: "s", seconds_left: 600 };
     await page.sync.now();
-    await vi.waitFor(async () => expect((await page.facts.read("pairing"))?.code).toBe("1234"));
+    await eventually(async () => expect((await page.facts.read("pairing"))?.code).toBe("1234"));
     // the page was reloaded
     const restarted = newPage();
     await restarted.sync.now();
