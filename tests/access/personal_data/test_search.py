@@ -7,6 +7,7 @@ numbers that nobody has.
 
 from __future__ import annotations
 
+import math
 import time
 from typing import Any
 
@@ -175,9 +176,12 @@ def test_the_time_grows_with_the_text_and_no_faster(unit: str) -> None:
     def seconds(size: int) -> float:
         text = (unit * (size // len(unit) + 1))[:size]
         rows = events((NOTE, text), ("items/c.d/note", text))
-        began = time.process_time()
-        search(rows, may_be_erased, ["a a a", "tilda tilda wexcombe"])
-        return time.process_time() - began
+        least = math.inf
+        for _ in range(3):  # one may be held up by a collection of garbage
+            began = time.process_time()
+            search(rows, may_be_erased, ["a a a", "tilda tilda wexcombe"])
+            least = min(least, time.process_time() - began)
+        return least
 
     seconds(1_000)  # what is compiled once
     assert seconds(240_000) < 40 * max(seconds(30_000), 0.005)

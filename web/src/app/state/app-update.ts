@@ -41,7 +41,8 @@ export class AppUpdate {
 
   /** Register the service worker, and offer what is newer from now on. */
   async start(): Promise<void> {
-    if (!("serviceWorker" in navigator)) return;
+    // in development an old page must not come from its cache
+    if (import.meta.env.DEV || !("serviceWorker" in navigator)) return;
     const hadOne = navigator.serviceWorker.controller !== null;
     navigator.serviceWorker.addEventListener("controllerchange", () => {
       // only the page that asked for it starts anew; any other goes on with what it has loaded
