@@ -6,16 +6,21 @@ that brings another's entries to a restored server could leave names and notes o
 
 from __future__ import annotations
 
+import json
 import shutil
 from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy import select, update
 from starlette.testclient import TestClient
 
+from bradawl.common.errors import ApiError
 from bradawl.database.connection import writing
+from bradawl.log.chains.orders import Controls
 from bradawl.log.chains.repair import repair
 from bradawl.log.event_log import Log
+from bradawl.log.format.tables import BATCHES
 from bradawl.log.integrity.doctor import examine
 from tests.log.server import DESK, MS, OTHER_KEY, VISIT, client_of, new_log
 from tests.log.sync.reference import erased
@@ -108,3 +113,23 @@ def test_what_was_ordered_to_be_erased_comes_without_its_value(
         assert len(seen(restored)) == 4
     finally:
         restored.close()
+
+
+def test_a_damaged_order_is_named_and_keeps_no_other_damage_from_being_set_aside(
+    log: Log, client: TestClient, writer: Writer
+) -> None:
+    client.post(PUSH, json=writer.batch())
+    log.erasures.erase(DESK, VISIT, {(OTHER_KEY.device, 1)})
+    shop = next(one.device for one in log.chains() if one.device != OTHER_KEY.device)
+    with writing(log.engine) as connection:
+        row = connection.execute(select(BATCHES).where(BATCHES.c.device == shop)).one()
+        salt = json.loads(row.body)[0]["salt"]
+        shorter = row.body.replace(salt.encode(), salt[:-1].encode())
+        connection.execute(update(BATCHES).where(BATCHES.c.device == shop).values(body=shorter))
+    with writing(log.engine) as connection:
+        with pytest.raises(ApiError, match="database is damaged"):
+            Controls().orders(connection)
+        repair(connection)
+    assert seen(log) == []
+    assert client.post(PUSH, json=writer.batch()).json()["held"] == 3
+    assert len(log.events_of(VISIT)) == 3

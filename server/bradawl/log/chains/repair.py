@@ -15,7 +15,6 @@ from sqlalchemy import Connection, delete, func, insert, select, update
 from bradawl.common import device_keys
 from bradawl.common.errors import ApiError
 from bradawl.log.chains import scopes, stored
-from bradawl.log.chains.orders import Controls
 from bradawl.log.format import events as ev
 from bradawl.log.format.batches import require_signature
 from bradawl.log.format.tables import BATCH_SCOPES, BATCHES, DEVICES, SCOPES
@@ -59,12 +58,14 @@ def _rows(connection: Connection, device: str) -> Iterator[Any]:
     ).all()
 
 
-def _erased(connection: Connection) -> set[str] | None:
-    """Commitments of what was ordered to be erased; None where the orders are damaged."""
-    try:
-        return {order["commit"] for order in Controls().orders(connection)["erase"]}
-    except ApiError:
-        return None
+def _erased(connection: Connection) -> set[str]:
+    """Commitments of what the shop ordered to be erased, as far as its own chains add up."""
+    erased: set[str] = set()
+    for device in connection.execute(select(DEVICES).where(DEVICES.c.kind == "shop")).all():
+        for row in _rows(connection, device.device):
+            batch = read_row(row, device.key)
+            erased |= stored.ordered_in(batch) if batch is not None else set()
+    return erased
 
 
 def explain(connection: Connection, erased: Collection[str]) -> bool:
@@ -90,7 +91,7 @@ def explain(connection: Connection, erased: Collection[str]) -> bool:
     return bool(whole)
 
 
-def _set_aside(connection: Connection, device: Any, erased: set[str] | None) -> list[Any]:
+def _set_aside(connection: Connection, device: Any, erased: set[str]) -> list[Any]:
     """Mark what does not add up or does not join what lies before it; the rows so marked."""
     damaged = []
     seq, head = 0, ""
@@ -98,7 +99,7 @@ def _set_aside(connection: Connection, device: Any, erased: set[str] | None) -> 
         batch = read_row(row, device.key)
         if batch is not None:
             joins = row.from_seq == seq + 1 and head in ("", row.prev)
-            if not joins or (erased is not None and stored.lacks_values(batch, erased)):
+            if not joins or stored.lacks_values(batch, erased):
                 batch = None
         bad = batch is None and device_keys.is_key_of(device.key, device.device)
         if bad != row.damaged:

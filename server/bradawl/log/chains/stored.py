@@ -40,10 +40,10 @@ def lacks_values(batch: ev.Batch, erased: Collection[str]) -> bool:
     values out. `erased` are the commitments of what was ordered; the batch may have orders itself.
     """
     lacking = {event.commit for event in batch.events if event.erased} - set(erased)
-    return bool(lacking - _ordered_in(batch)) if lacking else False
+    return bool(lacking - ordered_in(batch)) if lacking else False
 
 
-def _ordered_in(batch: ev.Batch) -> set[str]:
+def ordered_in(batch: ev.Batch) -> set[str]:
     """Commitments of what a batch orders to be erased, whether or not its device may order."""
     values = [
         value_text.value_of(event.value)

@@ -254,13 +254,20 @@ def damaged() -> ApiError:
 
 
 def chain(device: str, from_seq: int, prev: str, events: Sequence[Written]) -> list[Event]:
-    """The hashed fields of a stored run, `prev` worked out along the chain."""
+    """The hashed fields of a stored run, `prev` worked out along the chain.
+
+    Raises ApiError "damaged" for a salt that is none any more.
+    """
     full = []
     chained = prev
     for index, event in enumerate(events):
+        try:
+            commit = commit_of(event)
+        except ValueError as error:
+            raise damaged() from error
         hashed = Event(
             event.at,
-            commit_of(event),
+            commit,
             device,
             event.over,
             chained,
