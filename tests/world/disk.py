@@ -134,8 +134,8 @@ class Disk:
         behind = Severed(dropped.events[last - first :], dropped.ends)
         self.severed.setdefault(device, []).append(behind)
 
-    def receive(self, batch: JSON, now_ms: int) -> None:
-        """Take in a batch, whole or not at all. Raises BatchError."""
+    def receive(self, batch: JSON, now_ms: int) -> bool:
+        """Take in a batch, whole or not at all; whether it had anything new. Raises BatchError."""
         device = batch["device"]
         held = len(self.events.get(device, []))
         chained, new = _checked(batch), []
@@ -152,6 +152,7 @@ class Disk:
             self.keys[device] = batch["key"]
             self.signed.setdefault(device, {})[new[-1]["seq"]] = batch["signature"]
             self.keep(device, new, now_ms)
+        return bool(new)
 
     # what the shop ordered
 

@@ -14,7 +14,8 @@
 5. Then pull until `more` is false and nothing forked is left. A batch is kept whole or not at all:
    its key's device, its chain from what the phone holds, its commitments, its head and its
    signature must be right. One that is not is told at the end, and keeps back no other batch.
-   The own device's later events are taken in like anybody's: the phone was set back.
+   The own device's later events are taken in like anybody's: the phone was set back. They move
+   `acknowledged` only where they were taken in: it may have written others meanwhile (rule 4).
    When `held` of the own device, or what `want` says of it, lies below `acknowledged`, rule 3
    holds. When `run` is not the one
    that was heard last, every photo counts as unsent again. `shop` replaces what was known of it.
@@ -407,8 +408,9 @@ class Phone:
         if self.full:
             raise DiskFullError
         disk = self.disk
-        disk.receive(batch, self._known_ms())
-        if batch["device"] == disk.device:  # the server has what this phone had lost
+        is_new = disk.receive(batch, self._known_ms())
+        # the server has what this phone had lost; what was written here since, it may not have
+        if is_new and batch["device"] == disk.device:
             disk.acknowledged = max(disk.acknowledged, len(disk.own))
 
     async def _part_with(self, device: str, boundaries: Sequence[Sequence[Any]]) -> None:

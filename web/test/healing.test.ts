@@ -258,6 +258,30 @@ describe("this phone was set back", () => {
     await chainHolds(await tab.ownEvents());
   });
 
+  test("an entry of another tab, while those of before come back, is not written over", async () => {
+    await tab.log.append([put("car/make", "Tarn")]);
+    await onServer();
+    const copy = await copyOfStorage();
+    await tab.log.append([put("car/model", "Nine")]);
+    await onServer();
+    tab = await setBack(copy);
+    const other = newTab();
+    await other.log.ready();
+    const bestKnown = tab.log.facts.bestKnown.bind(tab.log.facts);
+    const between = vi.spyOn(tab.log.facts, "bestKnown").mockImplementationOnce(async (wall_ms) => {
+      await other.log.append([put("car/colour", "green")]); // under the number of what comes back
+      return bestKnown(wall_ms);
+    });
+    await sync();
+    expect(between).toHaveBeenCalled();
+    await onServer();
+    const cells = await tab.log.rows.cellsOf(visit);
+    expect(cells["car/colour"]?.value).toBe("green");
+    expect(cells["car/model"]?.value).toBe("Nine");
+    expect(cells).toEqual(await cellsElsewhere());
+    await chainHolds(await tab.ownEvents());
+  });
+
   test("a tab that has not heard of the new chain loses nothing either", async () => {
     await tab.log.append([put("car/make", "Tarn")]);
     await onServer();

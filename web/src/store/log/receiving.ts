@@ -50,6 +50,12 @@ export async function receive(
     await log.store.transact(
       ["events", "chains", "signatures", "dirty", "visits", "meta"],
       async (tx) => {
+        const events = tx.objectStore("events");
+        const { device, seq } = fresh[0] as LogEvent;
+        // another tab may have written on under these numbers since they were looked at
+        if (isOwn) {
+          requireSame(await events.getAll(ofDevice(device, seq, seq + fresh.length - 1)), fresh);
+        }
         await keep(tx, checked, fresh, bestKnown_ms);
         if (isOwn) await countAsSent(tx, checked);
         else await extend(tx, checked, fresh);
@@ -83,15 +89,20 @@ async function newIn(log: Log, checked: CheckedBatch, isOwn: boolean): Promise<L
   if ((fresh[0] as LogEvent).prev !== (await log.chains.hashAt(device, top))) {
     throw new CopiesPart(device, Math.min(top, first - 1));
   }
-  // beyond a hole there are events already: they must be the same
-  const there = await log.chains.events(device, top + 1, fresh.length);
+  // beyond a hole there are events already
+  requireSame(await log.chains.events(device, top + 1, fresh.length), fresh);
+  return fresh;
+}
+
+/** What is held under the numbers of `fresh` must be the same. Raises CopiesPart. */
+function requireSame(there: LogEvent[], fresh: LogEvent[]): void {
+  const { device, seq } = fresh[0] as LogEvent;
   for (const event of there) {
-    const came = fresh[event.seq - top - 1];
+    const came = fresh[event.seq - seq];
     if (came !== undefined && (idOf(came) !== idOf(event) || came.prev !== event.prev)) {
-      throw new CopiesPart(device, top);
+      throw new CopiesPart(device, seq - 1);
     }
   }
-  return fresh;
 }
 
 /** Up to which seq a device is held without gaps. */
