@@ -75,7 +75,7 @@ def test_a_database_of_a_newer_bradawl_is_left_alone(engine: Engine) -> None:
         migrate(engine)
 
 
-@pytest.mark.parametrize("revision", ["0001", "0004"])
+@pytest.mark.parametrize("revision", ["0001", "0004", "0100", "0103"])
 def test_a_database_of_0_1_is_left_alone_and_said_to_be_one(
     engine: Engine, tmp_path: Path, revision: str
 ) -> None:

@@ -22,7 +22,7 @@ from bradawl.database import row_copies
 from bradawl.database.schema_version import MIGRATIONS, REVISION_QUERY, newest_revision
 
 BUSY_MS = 15_000
-OLDEST = "0100"  # revision; older ones are of Bradawl 0.1
+OLDEST = "0104"  # revision; older ones are of Bradawl 0.1 or of versions between that and 0.2
 _UNCHANGING = "unchanging"  # marks a connection that can only read, as long as nobody can write
 
 
@@ -213,9 +213,9 @@ def migrate(engine: Engine) -> None:
         return  # and Alembic, slow to import, stays unimported
     if revision is not None and revision < OLDEST:
         raise DatabaseTooOldError(
-            "This database was written by Bradawl 0.1, whose entries are not signed; this version "
-            "does not read them. Nothing was changed. Move the data folder aside, or name another "
-            "one with BRADAWL_DATA, and start again: Bradawl then begins anew."
+            "This database was written by Bradawl 0.1 or a version between that and 0.2; this "
+            "version does not read its entries. Nothing was changed. Move the data folder aside, "
+            "or name another one with BRADAWL_DATA, and start again: Bradawl then begins anew."
         )
     if revision is not None and revision > newest:
         raise DatabaseTooNewError(
