@@ -149,7 +149,7 @@ class Bradawl:
             compiled,
             self.log.put_bundle,
         )
-        self.waiting = WaitingFiles()
+        self.waiting = WaitingFiles(settings.data / "waiting")
         self.signers = Signers(settings.data, settings.keys, today)
         make_private(settings)  # `bradawl serve` says what cannot be made so
         self.backups = ServerBackups(settings, self.log, self.signers)

@@ -36,6 +36,7 @@ OWN = (
     "prepared",
     "reports",
     "reports.jsonl",
+    "waiting",
 )
 KINDS = ("original", "served")
 _SQLITE = "sqlite:///"

@@ -19,7 +19,7 @@ from typing import IO, Any, Literal, Protocol
 from urllib.parse import urlsplit
 
 from bradawl.common.disk_errors import sync_folder
-from bradawl.log.photos.private_folder import make_own_folder, remove_leftovers
+from bradawl.common.private_folder import make_own_folder, remove_leftovers
 
 Kind = Literal["original", "served"]
 KINDS: tuple[Kind, ...] = ("original", "served")

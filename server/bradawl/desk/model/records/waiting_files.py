@@ -1,18 +1,21 @@
-"""Files that wait until an owner has looked at them, outside the data folder, for a day at most."""
+"""Files that wait until an owner has looked at them, for a day at most.
+
+They name people: a process that ends by itself leaves none, and what one that was killed has left
+is removed when the next begins.
+"""
 
 from __future__ import annotations
 
 import hashlib
 import json
-import shutil
-import tempfile
 import threading
 import time
-import weakref
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+
+from bradawl.common.private_folder import make_own_folder, remove_leftovers
 
 KEPT_S = 24 * 3600.0
 AT_ONCE = 8
@@ -31,14 +34,21 @@ class WaitingFile:
 class WaitingFiles:
     """What was handed in and not decided yet. It ends with this process: the person has the file.
 
-    `clock` gives seconds.
+    They lie in folders of one process each below `parent`; with None, somewhere below the
+    system's temporary folder. `clock` gives seconds.
     """
 
-    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
+    def __init__(
+        self, parent: Path | None = None, clock: Callable[[], float] = time.monotonic
+    ) -> None:
+        self._parent = parent
         self._clock = clock
         self._files: dict[str, WaitingFile] = {}
         self._folder: Path | None = None
         self._lock = threading.Lock()
+        if parent is not None:
+            with suppress(OSError):  # a folder that may only be read has nothing to remove
+                remove_leftovers(parent)
 
     def keep(self, name: str, data: bytes, by: str) -> str:
         """Keep a file until it is decided; its digest. The oldest makes room."""
@@ -46,8 +56,7 @@ class WaitingFiles:
         with self._lock:
             self._sweep()
             if self._folder is None:
-                self._folder = Path(tempfile.mkdtemp(prefix="bradawl-import-"))
-                weakref.finalize(self, shutil.rmtree, self._folder, ignore_errors=True)
+                self._folder = make_own_folder(self._parent)
             self._path(digest).write_bytes(data)
             self._files.pop(digest, None)
             self._files[digest] = WaitingFile(digest, name, by, self._clock())

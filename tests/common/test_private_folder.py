@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.log.photos.private_folder import make_own_folder, remove_leftovers
+from bradawl.common.private_folder import make_own_folder, remove_leftovers
 from bradawl.log.photos.storage import open_photo_store
 
 BUCKET = "s3://bucket/photos"
