@@ -10,11 +10,12 @@ from pathlib import Path
 from fastapi import FastAPI, Request
 from starlette.testclient import TestClient
 
+from bradawl.common.clock import now_ms
 from bradawl.common.device_keys import DeviceKey
 from bradawl.common.errors import ApiError, install
 from bradawl.database.connection import migrate, open_engine
 from bradawl.log.chains.own_keys import OwnKeys
-from bradawl.log.event_log import Log, wall_clock_ms
+from bradawl.log.event_log import Log
 from bradawl.log.photos.storage import open_photo_store
 from bradawl.log.routes import router
 from tests.log.stores import database_for
@@ -33,7 +34,7 @@ class Paired:
 
 def new_log(
     folder: Path,
-    clock: Callable[[], int] = wall_clock_ms,
+    clock: Callable[[], int] = now_ms,
     registered: Callable[[str], bool] = lambda _device: True,
     new_key: Callable[[], DeviceKey] = DeviceKey.create,
 ) -> Log:

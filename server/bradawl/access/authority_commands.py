@@ -94,7 +94,7 @@ def _record(database_url: str, name: str) -> None:
     from sqlalchemy.exc import DBAPIError
 
     from bradawl.access.core.audit import SHELL, Audit
-    from bradawl.access.web.auth import now_ms
+    from bradawl.common.clock import now_ms
     from bradawl.database.connection import open_engine
 
     engine = open_engine(database_url)

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import hashlib
 import secrets
-import time
 from collections.abc import Callable, Collection, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -16,6 +15,7 @@ import msgspec
 from sqlalchemy import Connection, Engine, Select, func, select, text, update
 from sqlalchemy.exc import IntegrityError
 
+from bradawl.common.clock import now_ms
 from bradawl.common.errors import ApiError
 from bradawl.database.connection import reading, writing
 from bradawl.judge import obeyed
@@ -44,11 +44,6 @@ if TYPE_CHECKING:
 MAX_DEVICES = 10_000  # in one question what another device holds
 
 
-def wall_clock_ms() -> int:
-    """Unix milliseconds now."""
-    return time.time_ns() // 1_000_000
-
-
 class Log:
     """Every event and photo that was acknowledged, over a database and a photo store.
 
@@ -63,7 +58,7 @@ class Log:
         engine: Engine,
         photo_store: PhotoStore,
         *,
-        clock: Callable[[], int] = wall_clock_ms,
+        clock: Callable[[], int] = now_ms,
         run: str = "",
         keys: OwnKeys | None = None,
         registered: Callable[[str], bool] = lambda _device: True,

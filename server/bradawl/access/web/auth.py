@@ -4,7 +4,6 @@
 """
 
 # No postponed annotations here: FastAPI reads those of the dependencies.
-import time
 from collections.abc import Callable, Collection
 from typing import Annotated, NamedTuple
 from urllib.parse import quote, urlsplit
@@ -31,6 +30,7 @@ from bradawl.access.people.known_browsers import BROWSER_LIFE_MS, Browsers
 from bradawl.access.people.passphrase_checks import Caller, Checking
 from bradawl.access.people.report_links import Links
 from bradawl.access.people.sessions import SESSION_LIFE_MS, Sessions, SignedIn
+from bradawl.common.clock import now_ms
 from bradawl.common.errors import ApiError
 from bradawl.common.settings import Mode
 from bradawl.database import connection as database
@@ -75,11 +75,6 @@ class _Paired(NamedTuple):
     person: str
     role: Role
     disabled_ms: int | None
-
-
-def now_ms() -> int:
-    """Milliseconds since 1970."""
-    return time.time_ns() // 1_000_000
 
 
 class Access:

@@ -4,7 +4,6 @@ A route asks for `DeskHere`; one that changes anything asks for `Writer` or `Own
 """
 
 # No postponed annotations here: FastAPI reads those of the dependencies.
-import time
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -13,6 +12,7 @@ from typing import Annotated, Any, Protocol, cast
 from fastapi import Depends, Request
 
 from bradawl.common import resources
+from bradawl.common.clock import now_ms
 from bradawl.common.errors import ApiError
 from bradawl.desk.model.checklists.versions import ChecklistVersions
 from bradawl.desk.model.diagnosis.symptoms import SymptomTables
@@ -39,10 +39,6 @@ Note = Callable[[Request, Any, str, str], None]
 
 def _no_note(_request: Request, _person: Any, _act: str, _about: str) -> None:
     return None
-
-
-def _now_ms() -> int:
-    return time.time_ns() // 1_000_000
 
 
 def _today() -> str:
@@ -81,7 +77,7 @@ class Desk:
     backup_warnings: Callable[[], Sequence[str]] = tuple
     waiting: WaitingFiles = field(default_factory=WaitingFiles)
     symptoms: SymptomTables = field(default_factory=_symptoms)
-    clock: Callable[[], int] = _now_ms
+    clock: Callable[[], int] = now_ms
     today: Callable[[], str] = _today
 
     def snapshot(self, visit: str) -> Snapshot:

@@ -13,12 +13,12 @@ import os
 import re
 import shutil
 import tempfile
-import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from bradawl.common.clock import now_ms
 from bradawl.common.errors import ApiError
 from bradawl.judge.values.words import counted
 
@@ -69,7 +69,7 @@ class ChecklistVersions:
         folder: Path,
         compiled: Callable[[Path], Compiled],
         keep: Callable[[Mapping[str, Any]], Any],
-        clock: Callable[[], int] = lambda: time.time_ns() // 1_000_000,
+        clock: Callable[[], int] = now_ms,
     ) -> None:
         self._base = base
         self._folder = folder
