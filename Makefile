@@ -4,7 +4,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PYTHON ?= python3
 WEB_BUILT := server/bradawl/bundled/web/index.html
-WEB_SOURCES := $(shell find web -type f -not -path '*/node_modules/*' -not -name '*.tsbuildinfo' 2>/dev/null)
+WEB_SOURCES := $(shell find web server/bradawl/language/locales -type f -not -path '*/node_modules/*' -not -name '*.tsbuildinfo' 2>/dev/null)
 
 .PHONY: run dev hooks test check fmt build bench proof mutants lock system clean
 
@@ -33,12 +33,15 @@ check: $(VENV)/dev.stamp $(WEB_BUILT)
 	$(BIN)/mypy
 	$(BIN)/python tests/judge/engines/subset.py server/bradawl/judge
 	$(BIN)/python -m web.tools.contract --check
+	$(BIN)/python -m web.tools.messages --check
+	$(BIN)/python -m tests.language.strays
 	cd web && npm run check
 
 fmt: $(VENV)/dev.stamp web/node_modules/.stamp
 	$(BIN)/ruff format .
 	$(BIN)/ruff check --fix .
 	$(BIN)/python -m web.tools.contract
+	$(BIN)/python -m web.tools.messages
 	cd web && npm run fmt
 
 build: $(VENV)/run.stamp $(WEB_BUILT)

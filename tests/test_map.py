@@ -17,7 +17,7 @@ SERVER = Path(__file__).parents[1] / "server"
 PACKAGE = SERVER / "bradawl"
 MOST_FILES = 15
 
-COMMON = {"__version__", "common", "database", "operations"}
+COMMON = {"__version__", "common", "database", "language", "operations"}
 #: What the wiring puts together.
 ALL = {
     *COMMON,
@@ -38,12 +38,13 @@ ALL = {
 MAY_IMPORT = {
     "judge": set(),
     "about": COMMON,
-    "common": {"operations"},
-    "operations": {"common"},
-    "database": {"common"},
-    "imaging": {"common"},
-    "listening": {"common", "operations"},
-    "inspection": {"common", "judge"},
+    "language": {"judge"},
+    "common": {"language", "operations"},
+    "operations": {"common", "language"},
+    "database": {"common", "language"},
+    "imaging": {"common", "language"},
+    "listening": {"common", "language", "operations"},
+    "inspection": {"common", "judge", "language"},
     "checklists": COMMON | {"judge"},
     "log": COMMON | {"imaging", "judge"},
     "access": COMMON | {"listening"},

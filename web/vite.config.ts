@@ -33,7 +33,7 @@ export default defineConfig({
     modulePreload: { polyfill: false },
   },
   // not the port of `bradawl serve`: the built app's service worker would answer there
-  server: { host: "localhost", port: 8480, strictPort: true },
+  server: { host: "localhost", port: 8480, strictPort: true, fs: { allow: [repository] } },
   // the workers too: a library found late makes the page start over
   optimizeDeps: { entries: ["index.html", "src/judge/worker.ts", "src/photo/worker.ts"] },
 });

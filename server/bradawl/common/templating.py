@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
+from bradawl import language
 from bradawl.common.display_text import for_page
 from bradawl.operations import request_id
 
@@ -23,6 +24,16 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
 FRAME = Path(__file__).parent / "templates"
+
+
+#: What every template may call: its words come from the catalogue (bradawl.language).
+_NAMES: Mapping[str, Any] = {
+    "t": language.markup,
+    "money": language.money,
+    "number": language.decimal,
+    "date": language.date,
+    "reader": language.current,
+}
 
 
 def _shown(value: Any) -> Any:
@@ -61,7 +72,7 @@ class Pages:
             finalize=_shown,
         )
         made.filters.update(self._filters)
-        made.globals.update(self._names)
+        made.globals.update({**_NAMES, **self._names})
         return made
 
     def render(

@@ -73,6 +73,71 @@ _SYMBOLS = {
 }
 _QUANTITIES = {"vacuum": "pressure"}  # a vacuum is a pressure below the air's
 
+#: Which system a unit belongs to; one that is in neither (V, %, s) is everybody's.
+SYSTEMS = {
+    "us": ("in", "in/32", "mil", "psi", "inHg", "degF", "lbf", "lbf.ft", "mi", "ft"),
+    "metric": ("mm", "um", "kPa", "bar", "degC", "N", "daN", "kN", "kgf", "Nm", "km", "m"),
+}
+#: The system that the trade of a region measures in.
+SYSTEM_OF_REGION = {"us": "us", "eu": "metric"}
+#: A system's usual unit of a quantity, where a checklist offers none of that system.
+USUAL = {
+    "us": {
+        "length": "in",
+        "film": "mil",
+        "pressure": "psi",
+        "temperature": "degF",
+        "force": "lbf",
+        "torque": "lbf.ft",
+        "distance": "mi",
+    },
+    "metric": {
+        "length": "mm",
+        "film": "um",
+        "pressure": "bar",
+        "temperature": "degC",
+        "force": "N",
+        "torque": "Nm",
+        "distance": "km",
+    },
+}
+#: Digits after the point that a figure of that unit deserves; 0 for those that are not here.
+_PLACES = {
+    "mm": 2,
+    "in": 3,
+    "in/32": 1,
+    "mil": 1,
+    "psi": 1,
+    "bar": 2,
+    "inHg": 1,
+    "V": 2,
+    "A": 1,
+    "kohm": 2,
+    "deg": 1,
+    "%": 1,
+    "s": 1,
+    "yr": 1,
+    "1": 2,
+}
+
+
+def system(unit: str) -> str:
+    """ "us", "metric", or "" for a unit of both."""
+    for name in ("us", "metric"):
+        if unit in SYSTEMS[name]:
+            return name
+    return ""
+
+
+def places(unit: str) -> int:
+    """Digits after the point that a figure of that unit deserves."""
+    return _PLACES.get(unit, 0)
+
+
+def message_name(unit: str) -> str:
+    """The unit in the id of a message: in/32 is in-32, lbf.ft is lbf-ft, % is percent."""
+    return "percent" if unit == "%" else unit.replace("/", "-").replace(".", "-")
+
 
 def known(unit: str) -> bool:
     return unit in _UNITS

@@ -1,0 +1,24 @@
+"""Everything a person reads, in the reader's language, units, money and dates (README.md)."""
+
+from .catalogue import ids, locales
+from .formats import currency_sign, date, decimal, measure, money
+from .reader import Reader, current, reader_for, reading_as
+from .texts import Message, markup, message, text
+
+__all__ = [
+    "Message",
+    "Reader",
+    "currency_sign",
+    "current",
+    "date",
+    "decimal",
+    "ids",
+    "locales",
+    "markup",
+    "measure",
+    "message",
+    "money",
+    "reader_for",
+    "reading_as",
+    "text",
+]

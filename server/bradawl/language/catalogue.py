@@ -1,0 +1,79 @@
+"""The catalogue: Project Fluent files, one folder per locale, each message found by its id.
+
+A locale that lacks a message, or whose message is broken, falls back to en-US. The pseudo-locale
+en-XA is en-US with every letter marked: what is shown without marks does not come from here.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from fluent.runtime import FluentBundle
+
+FOLDER = Path(__file__).parent / "locales"
+DEFAULT = "en-US"
+PSEUDO = "en-XA"
+
+
+class MessageError(Exception):
+    """A message that the catalogue lacks, or that lacks an argument: a mistake of the code."""
+
+
+@cache
+def locales() -> tuple[str, ...]:
+    """Every locale that has a folder, the default first; without the pseudo-locale."""
+    found = sorted(folder.name for folder in FOLDER.iterdir() if folder.is_dir())
+    return (DEFAULT, *(name for name in found if name != DEFAULT))
+
+
+def _source(locale: str) -> str:
+    files = sorted((FOLDER / locale).glob("*.ftl"))
+    return "\n".join(file.read_text(encoding="utf-8") for file in files)
+
+
+@cache
+def _bundle(locale: str) -> FluentBundle:
+    # loaded by the first text: a server that only syncs does without it
+    from fluent.runtime import FluentBundle, FluentResource
+
+    # CLDR knows no en-XA: numbers and plurals are those of its base
+    bundle = FluentBundle([DEFAULT if locale == PSEUDO else locale], use_isolating=False)
+    if locale == PSEUDO:
+        from .pseudo import marked_source
+
+        bundle.add_resource(FluentResource(marked_source(_source(DEFAULT))))
+    else:
+        bundle.add_resource(FluentResource(_source(locale)))
+    return bundle
+
+
+@cache
+def ids(locale: str = DEFAULT) -> frozenset[str]:
+    """The ids of every message of a locale."""
+    return frozenset(_bundle(locale)._messages)  # the library names them nowhere else
+
+
+def has(message_id: str, locale: str = DEFAULT) -> bool:
+    return _bundle(locale).has_message(message_id)
+
+
+def find(message_id: str, locale: str, arguments: dict[str, Any]) -> str:
+    """The message in that locale, else in en-US.
+
+    Raises MessageError where en-US lacks it, or where it wants an argument that is not there.
+    """
+    problems: list[Exception] = []
+    for name in dict.fromkeys((locale, DEFAULT)):
+        bundle = _bundle(name)
+        if not bundle.has_message(message_id):
+            continue
+        pattern = bundle.get_message(message_id).value
+        if pattern is None:
+            continue
+        shown, problems = bundle.format_pattern(pattern, arguments)
+        if not problems:
+            return str(shown)
+    raise MessageError(f"{message_id}: {problems or 'no such message'}")

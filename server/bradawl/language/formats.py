@@ -1,0 +1,118 @@
+"""Numbers, money, measures and dates as the current reader writes them."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from bradawl.judge.values import exact, units
+
+from . import catalogue
+from .reader import current
+from .texts import text
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Exact
+
+
+def decimal(figure: str) -> str:
+    """A decimal text with a point (`1234.5`) as the reader writes it: `1,234.5`, `1.234,5`."""
+    from babel.numbers import format_decimal
+
+    fraction = figure.partition(".")[2]
+    pattern = "#,##0" + ("." + "0" * len(fraction) if fraction else "")
+    return str(format_decimal(figure, format=pattern, locale=current().formats))
+
+
+def currency_sign(currency: str) -> str:
+    """`$` for USD."""
+    from babel.numbers import get_currency_symbol
+
+    return str(get_currency_symbol(currency, locale=current().formats))
+
+
+def money(amount: float, currency: str = "", *, cents: int | None = None) -> str:
+    """An amount in whole units, or with `cents` (0 to 99) where something was paid: `$1,300`,
+    `-$1,300`, `$47.83`. Without a currency, the reader's.
+    """
+    from babel.numbers import format_currency
+
+    value = f"{amount:.0f}.{cents:02}" if cents is not None else str(round(amount))
+    places = 2 if cents is not None else 0
+    return str(
+        format_currency(
+            value,
+            currency or current().currency,
+            format=_money_pattern(current().formats, places),
+            locale=current().formats,
+            currency_digits=False,
+        )
+    )
+
+
+def _money_pattern(locale: str, places: int) -> str:
+    """The locale's own pattern (`¤#,##0.00`) with that many digits after the point."""
+    from babel import Locale
+
+    pattern = str(Locale.parse(locale).currency_formats["standard"].pattern)
+    return pattern.replace("0.00", "0." + "0" * places if places else "0")
+
+
+def unit_for(unit: str, offered: Sequence[str] = ()) -> str:
+    """The unit in which the reader wants what is given in `unit`.
+
+    `offered`: the units in which a checklist asks for it (tread: in/32, mm); of these the first of
+    the reader's system. Otherwise the system's usual unit of that quantity.
+    """
+    system = units.SYSTEM_OF_REGION[current().region]
+    if units.system(unit) in ("", system):
+        return unit
+    for other in offered:
+        if units.system(other) == system:
+            return other
+    return units.USUAL[system].get(units.quantity(unit), unit)
+
+
+def measure(number: Exact, unit: str, offered: Sequence[str] = ()) -> str:
+    """A figure in base units as the reader sees it: `2/32 in`, `4.5 mil`, `1,250 mi`.
+
+    `unit` is the one it was read or computed in (judge/values/units.py); it is rounded once.
+    """
+    wanted = unit_for(unit, offered)
+    figure = exact.decimal(units.from_base(number, wanted), units.places(wanted))
+    return with_unit(decimal(figure), wanted, is_one=figure == "1")
+
+
+def with_unit(figure: str, unit: str, *, is_one: bool = False) -> str:
+    """A figure that is already written, with its unit: `12 %`, `3/32 in`, `1 year`."""
+    if unit == "1":
+        return figure
+    return text("unit-" + units.message_name(unit), figure=figure, count=1 if is_one else 2)
+
+
+def date(iso: str) -> str:
+    """`2026-06-15`, `2022-06` or `2019` as the reader writes it; anything else as it stands."""
+    from babel.dates import format_date, format_skeleton
+
+    locale = current().formats
+    try:
+        if len(iso) == len("2026-06-15"):
+            return str(format_date(dt.date.fromisoformat(iso), "medium", locale=locale))
+        if len(iso) == len("2022-06"):
+            first = dt.datetime.fromisoformat(iso + "-01")
+            return str(format_skeleton("yMMM", first, locale=locale))
+    except ValueError:
+        pass
+    return iso
+
+
+def listed(parts: Sequence[str], *, last: str = "and") -> str:
+    """`a, b, and c`; with `last="or"`, `a, b, or c`."""
+    from babel.lists import format_list
+
+    locale = current().formats
+    if current().locale == catalogue.PSEUDO:
+        # CLDR's own words would stand unmarked
+        return " · ".join(parts)
+    return str(format_list(list(parts), "or" if last == "or" else "standard", locale))

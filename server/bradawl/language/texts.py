@@ -1,0 +1,66 @@
+"""Texts by message id, for the current reader."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from markupsafe import Markup, escape
+
+from . import catalogue
+from .reader import current
+
+
+def text(message_id: str, /, **arguments: Any) -> str:
+    """The message in the current reader's language.
+
+    Arguments: numbers (shown as the locale writes them; a year or a code is passed as text), texts,
+    and Messages, which are said in the same language.
+    """
+    said = {
+        name: value.text() if isinstance(value, Message) else value
+        for name, value in arguments.items()
+    }
+    return catalogue.find(message_id, current().locale, said)
+
+
+def markup(message_id: str, /, **arguments: Any) -> Markup:
+    """The message as HTML: its words and plain arguments escaped, arguments that are Markup kept.
+
+    `<b>` and the like stand around words that are arguments of their own, never in the catalogue.
+    """
+    kept: dict[str, Markup] = {}
+    said: dict[str, Any] = {}
+    for name, value in arguments.items():
+        if isinstance(value, Markup):
+            # private-use characters: no text of the catalogue has them, and escaping leaves them
+            token = f"\ue000{len(kept)}\ue001"
+            kept[token] = value
+            said[name] = token
+        else:
+            said[name] = value
+    shown = str(escape(text(message_id, **said)))
+    for token, value in kept.items():
+        shown = shown.replace(token, str(value))
+    return Markup(shown)
+
+
+@dataclass(frozen=True)
+class Message:
+    """A sentence before anybody reads it: an id and its arguments. Errors carry these.
+
+    `str()` says it to the current reader.
+    """
+
+    id: str
+    arguments: dict[str, Any] = field(default_factory=dict)
+
+    def text(self) -> str:
+        return text(self.id, **self.arguments)
+
+    __str__ = text
+
+
+def message(message_id: str, /, **arguments: Any) -> Message:
+    """A sentence to be said later, to whoever reads it then."""
+    return Message(message_id, arguments)
