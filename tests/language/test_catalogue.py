@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import datetime as dt
 import re
 from collections.abc import Iterator
 from dataclasses import replace
@@ -71,7 +72,9 @@ def test_every_message_that_a_template_asks_for_exists_and_gets_its_arguments() 
 
 def test_no_message_lies_unused() -> None:
     # an id may be put together from its head and a code ("grade-" and the grade)
-    heads = {"grade-"} | set(re.findall(r"[\"'`]([a-z][a-z0-9-]*-)(?:[\"'$`{%]|\" ?[+~])", WORDS))
+    heads = {"drive-", "grade-", "use-"} | set(
+        re.findall(r"[\"'`]([a-z][a-z0-9-]*-)(?:[\"'$`{%]|\" ?[+~])", WORDS)
+    )
     unused = [
         name
         for name in ALL
@@ -149,6 +152,22 @@ def test_money_and_dates_are_those_of_the_reader() -> None:
     assert formats.listed(["a", "b", "c"]) == "a, b, and c"
     with language.reading_as(replace(AMERICAN, region="eu")):
         assert language.money(1300) == "€1,300"
+
+
+@pytest.mark.parametrize(
+    ("zone_minutes", "shown"),
+    [
+        (-300, "Nov 25, 2026, 9:20 AM (UTC-5)"),
+        (330, "Nov 25, 2026, 9:20 AM (UTC+5:30)"),
+        (0, "Nov 25, 2026, 9:20 AM (UTC)"),
+    ],
+)
+def test_an_instant_is_said_with_its_zone(zone_minutes: int, shown: str) -> None:
+    zone = dt.timezone(dt.timedelta(minutes=zone_minutes))
+    said = language.moment(dt.datetime(2026, 11, 25, 9, 20, tzinfo=zone))
+    assert said.replace("\u202f", " ") == shown
+    with language.reading_as(language.Reader(catalogue.PSEUDO)):
+        assert not re.search("[A-Za-z]", language.moment(dt.datetime(2026, 11, 25, 9, 20)))  # noqa: DTZ001
 
 
 @pytest.mark.parametrize(

@@ -1,7 +1,7 @@
 """Everything a person reads, in the reader's language, units, money and dates (README.md)."""
 
 from .catalogue import ids, locales
-from .formats import currency_sign, date, decimal, measure, money
+from .formats import currency_sign, date, decimal, listed, measure, moment, money
 from .reader import Reader, current, reader_for, reading_as
 from .texts import Message, markup, message, text
 
@@ -13,10 +13,12 @@ __all__ = [
     "date",
     "decimal",
     "ids",
+    "listed",
     "locales",
     "markup",
     "measure",
     "message",
+    "moment",
     "money",
     "reader_for",
     "reading_as",

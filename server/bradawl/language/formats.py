@@ -98,13 +98,45 @@ def date(iso: str) -> str:
     locale = current().formats
     try:
         if len(iso) == len("2026-06-15"):
-            return str(format_date(dt.date.fromisoformat(iso), "medium", locale=locale))
+            day = dt.date.fromisoformat(iso)
+            return _marked(str(format_date(day, "medium", locale=locale)))
         if len(iso) == len("2022-06"):
             first = dt.datetime.fromisoformat(iso + "-01")
-            return str(format_skeleton("yMMM", first, locale=locale))
+            return _marked(str(format_skeleton("yMMM", first, locale=locale)))
     except ValueError:
         pass
     return iso
+
+
+def moment(instant: dt.datetime) -> str:
+    """An instant in its own zone, the zone said: `Nov 25, 2026, 9:20 AM (UTC-5)`."""
+    from babel import Locale
+    from babel.dates import format_date, format_time
+
+    locale = current().formats
+    together = Locale.parse(locale).datetime_formats["medium"]
+    said = together.format(
+        format_time(instant, "short", locale=locale), format_date(instant, "medium", locale=locale)
+    )
+    return text("moment-zoned", moment=_marked(said), offset=_offset(instant))
+
+
+def _offset(instant: dt.datetime) -> str:
+    """`-5`, `+5:30`; "" for UTC and for an instant without a zone, which counts as UTC."""
+    minutes = int((instant.utcoffset() or dt.timedelta()).total_seconds()) // 60
+    if not minutes:
+        return ""
+    hours, rest = divmod(abs(minutes), 60)
+    return ("+" if minutes > 0 else "-") + str(hours) + (f":{rest:02}" if rest else "")
+
+
+def _marked(said: str) -> str:
+    """What CLDR says, marked in the pseudo-locale like all that the catalogue says."""
+    if current().locale != catalogue.PSEUDO:
+        return said
+    from .pseudo import marked
+
+    return marked(said)
 
 
 def listed(parts: Sequence[str], *, last: str = "and") -> str:

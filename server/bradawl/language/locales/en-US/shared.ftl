@@ -8,6 +8,25 @@ grade-dangerous = Unsafe
 grade-uninspected = Not checked
 grade-open = Open
 
+# May it be driven home? The judge's answer, in a few words.
+drive-drive = Drive it home
+drive-limits = Drive it easy
+drive-not-cleared = Don't know yet
+drive-trailer = Trailer it
+
+# What the car is for; the codes of brief/uses.
+use-everyday = Everyday driving
+use-long-trips = Long trips
+use-track = Track days
+use-show = Shows
+use-family = Family
+use-load = Hauling
+use-resale = Resale
+use-project = Project
+
+# A date and a clock time; $offset is "" for UTC itself, else such as -5 or +5:30
+moment-zoned = { $moment } (UTC{ $offset })
+
 # $figure is a number that is already written; $count is 1 when it is one
 unit-mm = { $figure } mm
 unit-in = { $figure } in
