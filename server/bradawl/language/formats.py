@@ -91,33 +91,43 @@ def with_unit(figure: str, unit: str, *, is_one: bool = False) -> str:
     return text("unit-" + units.message_name(unit), figure=figure, count=1 if is_one else 2)
 
 
-def date(iso: str) -> str:
-    """`2026-06-15`, `2022-06` or `2019` as the reader writes it; anything else as it stands."""
+def date(iso: str, *, long: bool = False) -> str:
+    """`2026-06-15`, `2022-06` or `2019` as the reader writes it; anything else as it stands.
+
+    `Jun 15, 2026`; `long` is the form for paper: `June 15, 2026`.
+    """
     from babel.dates import format_date, format_skeleton
 
     locale = current().formats
     try:
         if len(iso) == len("2026-06-15"):
             day = dt.date.fromisoformat(iso)
-            return _marked(str(format_date(day, "medium", locale=locale)))
+            return _marked(str(format_date(day, "long" if long else "medium", locale=locale)))
         if len(iso) == len("2022-06"):
             first = dt.datetime.fromisoformat(iso + "-01")
-            return _marked(str(format_skeleton("yMMM", first, locale=locale)))
+            form = "yMMMM" if long else "yMMM"
+            return _marked(str(format_skeleton(form, first, locale=locale)))
     except ValueError:
         pass
     return iso
 
 
-def moment(instant: dt.datetime) -> str:
-    """An instant in its own zone, the zone said: `Nov 25, 2026, 9:20 AM (UTC-5)`."""
+def moment(instant: dt.datetime, *, long: bool = False) -> str:
+    """An instant in its own zone, the zone said: `Nov 25, 2026, 9:20 AM (UTC-5)`.
+
+    `long` writes the month out, for paper.
+    """
     from babel import Locale
     from babel.dates import format_date, format_time
 
     locale = current().formats
     together = Locale.parse(locale).datetime_formats["medium"]
     said = together.format(
-        format_time(instant, "short", locale=locale), format_date(instant, "medium", locale=locale)
+        format_time(instant, "short", locale=locale),
+        format_date(instant, "long" if long else "medium", locale=locale),
     )
+    # CLDR sets a narrow space before AM, which not every font has
+    said = said.replace("\u202f", " ")
     return text("moment-zoned", moment=_marked(said), offset=_offset(instant))
 
 
