@@ -9,9 +9,11 @@ import sys
 from collections.abc import Callable, Sequence
 
 from bradawl import __version__
+from bradawl.common.reading import reader_at
 from bradawl.common.settings import SettingError, from_environment
 from bradawl.common.startup_errors import StartError
 from bradawl.common.terminal import harmless
+from bradawl.language import reading_as, text
 from bradawl.operations import recording
 
 PARTS = ("serving", "checklists", "log", "report", "access", "admin", "demo", "about")
@@ -22,10 +24,10 @@ LOGGED = frozenset({"backup", "restore", "forget", "demo", "report", "invite", "
 def parser() -> argparse.ArgumentParser:
     top = argparse.ArgumentParser(
         prog="bradawl",
-        description="Look over an older car at the kerb, judge it, and sign the report.",
+        description=text("cli-about"),
     )
     top.add_argument("--version", action="version", version=f"bradawl {__version__}")
-    commands = top.add_subparsers(title="commands", dest="command", required=True)
+    commands = top.add_subparsers(title=text("cli-commands"), dest="command", required=True)
     for part in PARTS:
         try:
             module = importlib.import_module(f"bradawl.{part}.commands")
@@ -39,7 +41,7 @@ def parser() -> argparse.ArgumentParser:
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    with harmless():
+    with harmless(), reading_as(reader_at(os.environ)):
         return _run(argv)
 
 
@@ -67,7 +69,7 @@ def _run_logged(arguments: argparse.Namespace) -> int:
         try:
             ended.code = run(arguments)
         except StartError as error:
-            ended.why = str(error)
+            ended.why = error
             raise
         return ended.code
 

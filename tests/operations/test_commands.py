@@ -152,4 +152,4 @@ def test_a_setting_that_cannot_be_read_ends_a_command_with_a_sentence(
     monkeypatch.setenv("BRADAWL_LOG_MB", "much")
     for command in (["doctor"], ["serve"]):
         assert cli.main(command) == 1
-        assert capsys.readouterr().err.startswith("BRADAWL_LOG_MB is “much”. It would be ")
+        assert capsys.readouterr().err.startswith("BRADAWL_LOG_MB is “much”. ")

@@ -360,7 +360,7 @@ def test_an_error_names_its_request_to_whoever_sees_it(day: Day) -> None:
         assert day.answers[name].json()["error"]["request_id"] == day.requests[name]
     for name in ("nowhere", "broken", "wrong passphrase", "hostile path"):
         page = day.answers[name].text
-        assert re.search(rf"quote request\s*<code>{day.requests[name]}</code>", page), name
+        assert re.search(rf"Quote request <code>{day.requests[name]}</code>", page), name
     for name in ("signs in", "phone found", "pull"):
         assert day.requests[name] not in day.answers[name].text
 

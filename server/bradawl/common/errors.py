@@ -2,8 +2,9 @@
 
 Under ``/api/`` an error is ``{"error": {"code", "message", …}}``; elsewhere a person is looking at
 a page, so it is a page (see ``answer``). A message is a sentence: what is wrong, where, what
-would be right. Never put a secret, a token or a file path of the server into one. Both forms name
-the request, so that whoever runs the server finds it in the log (`operations/README.md`).
+would be right, in the language of whoever asked. Never put a secret, a token or a file path of
+the server into one. Both forms name the request, so that whoever runs the server finds it in the
+log (`operations/README.md`).
 
 FastAPI is not loaded from here: `serving/gateway.py` answers before it is.
 """
@@ -21,6 +22,7 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from bradawl import language
 from bradawl.common import disk_errors
 from bradawl.common.display_text import encodable
 from bradawl.operations import current, note, request_id
@@ -38,7 +40,7 @@ class ApiError(Exception):
 
     Args:
         code: a stable word for programs, such as ``"gap"``.
-        message: a finished sentence for the person reading.
+        said: the sentence for the person reading.
         status: the HTTP status, 400 to 599.
         headers: extra response headers, such as ``{"Retry-After": "30"}``.
         more: further JSON values that go beside code and message, such as ``held=12``.
@@ -47,16 +49,15 @@ class ApiError(Exception):
     def __init__(
         self,
         code: str,
-        message: str,
+        said: language.Message | str,
         status: int = 400,
         *,
         headers: Mapping[str, str] | None = None,
         **more: Any,
     ) -> None:
-        message = encodable(message)  # it may quote what was sent
-        super().__init__(message)
+        super().__init__(said)
         self.code = code
-        self.message = message
+        self.said = said
         self.status = status
         self.headers = dict(headers or {})
         self.more = more
@@ -64,6 +65,11 @@ class ApiError(Exception):
         if operation is not None:
             # Pages draw some errors themselves: the log has the code from here.
             operation.error = (status, code)
+
+    @property
+    def message(self) -> str:
+        """The sentence in the current reader's language; it may quote what was sent."""
+        return encodable(str(self.said))
 
     def body(self) -> dict[str, Any]:
         """``{"error": {"code": …, "message": …, "request_id": …, …}}``."""
@@ -108,10 +114,11 @@ def documented(*statuses: int) -> dict[int | str, dict[str, Any]]:
 
 def plain_page(request: Request, error: ApiError) -> Response:
     """An error as a page without any template, for everything outside ``/api/``."""
-    title = html.escape(HTTPStatus(error.status).phrase)
-    named = f"<p><small>Request {request_id()}</small></p>" if request_id() else ""
+    title = language.markup("server-error")
+    quoted = language.markup("server-request", id=request_id())
+    named = f"<p><small>{quoted}</small></p>" if request_id() else ""
     return HTMLResponse(
-        f'<!doctype html><html lang="en"><meta charset="utf-8">'
+        f'<!doctype html><html lang="{language.current().locale}"><meta charset="utf-8">'
         f'<meta name="viewport" content="width=device-width"><title>{title}</title>'
         f"<h1>{title}</h1><p>{html.escape(error.message)}</p>{named}",
         status_code=error.status,
@@ -119,17 +126,16 @@ def plain_page(request: Request, error: ApiError) -> Response:
     )
 
 
+#: Statuses of the framework that have a sentence of their own.
+_SAID = frozenset({400, 404, 405, 413})
+
+
 def _from_http(error: HTTPException) -> ApiError:
     phrase = HTTPStatus(error.status_code).phrase
     code = phrase.lower().replace(" ", "_").replace("-", "_")
-    sentences = {
-        400: "This request cannot be read.",
-        404: "There is nothing at this address.",
-        405: "This address does not take that kind of request.",
-        413: "This is larger than may be sent here in one request.",
-    }
-    message = sentences.get(error.status_code, f"{str(error.detail or phrase).rstrip('.')}.")
-    return ApiError(code, message, error.status_code, headers=error.headers)
+    kind = str(error.status_code) if error.status_code in _SAID else "other"
+    said = language.message("server-http-" + kind)
+    return ApiError(code, said, error.status_code, headers=error.headers)
 
 
 def _from_validation(error: RequestValidationError) -> ApiError:
@@ -138,13 +144,8 @@ def _from_validation(error: RequestValidationError) -> ApiError:
         {"where": ".".join(str(part) for part in problem["loc"]), "what": str(problem["msg"])}
         for problem in error.errors()
     ]
-    first = problems[0] if problems else {"where": "body", "what": "is not as described"}
-    return ApiError(
-        "invalid",
-        f"The request is not as described: {first['where']}: {first['what']}.",
-        422,
-        problems=problems,
-    )
+    said = language.message("server-invalid", where=problems[0]["where"] if problems else "body")
+    return ApiError("invalid", said, 422, problems=problems)
 
 
 class _Storage(NamedTuple):
@@ -153,46 +154,14 @@ class _Storage(NamedTuple):
     code: str
     status: int
     wait_s: int
-    message: str
 
 
 _STORAGE_ERRORS: dict[disk_errors.Cause, _Storage] = {
-    "full": _Storage(
-        "disk_full",
-        507,
-        60,
-        "The server's disk is full, so nothing was stored. What was stored before is kept, and a "
-        "phone keeps what it has. Make room on the server, then send this again.",
-    ),
-    "read_only": _Storage(
-        "read_only",
-        503,
-        60,
-        "The server's disk may only be read at the moment, so nothing was stored. What is there "
-        "can be read, and a phone keeps what it has. Check the rights of the data folder and how "
-        "its disk is mounted; `bradawl doctor` on the server says more.",
-    ),
-    "damaged": _Storage(
-        "damaged",
-        503,
-        300,
-        "The server's database is damaged. What is on a phone is safe: keep it, and run `bradawl "
-        "doctor` on the server, which says what to do.",
-    ),
-    "locked": _Storage(
-        "busy",
-        503,
-        5,
-        "The server is busy with something long, so nothing was stored. A phone tries again by "
-        "itself; at the desk, send this again.",
-    ),
-    "no_answer": _Storage(
-        "storage",
-        503,
-        10,
-        "The server's disk or database does not answer, so nothing was stored. What is on a phone "
-        "is safe. Try again; if it stays so, `bradawl doctor` on the server says why.",
-    ),
+    "full": _Storage("disk_full", 507, 60),
+    "read_only": _Storage("read_only", 503, 60),
+    "damaged": _Storage("damaged", 503, 300),
+    "locked": _Storage("busy", 503, 5),
+    "no_answer": _Storage("storage", 503, 10),
 }
 _SAME_ANSWER: dict[disk_errors.Cause, disk_errors.Cause] = {
     "forbidden": "read_only",
@@ -209,7 +178,8 @@ def of_storage(error: Exception) -> ApiError | None:
         return None
     fault = _STORAGE_ERRORS[_SAME_ANSWER.get(cause, cause)]
     retry = {"Retry-After": str(fault.wait_s)}
-    return ApiError(fault.code, fault.message, fault.status, headers=retry)
+    said = language.message("server-storage-" + fault.code.replace("_", "-"))
+    return ApiError(fault.code, said, fault.status, headers=retry)
 
 
 #: Draws an error for a person who is looking at a page.
@@ -240,7 +210,7 @@ def unexpected(request: Request, bug: Exception, page: Page = plain_page) -> Res
             why=why,
         )  # fmt: skip
         return answer(request, storage_error, page)
-    error = ApiError(INTERNAL, "The server made a mistake while answering this.", 500)
+    error = ApiError(INTERNAL, language.message("server-internal"), 500)
     operation = current()
     request_line = {} if operation is None else {"method": operation.method, "path": operation.path}
     note(

@@ -8,11 +8,16 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
+from bradawl.language import message
+from bradawl.language.reader import REGION_CURRENCY
+
 Mode = Literal["local", "lan", "proxy"]
 DEFAULT_PORT = 8477
 #: The least size of a file of the log, in MB: a few of its longest lines.
 LEAST_LOG_MB = 0.1
 MOST_BACKUPS = 1000
+#: Where the shop is: it sets units, money, dates and paper, unless a reader chose others.
+REGIONS = tuple(REGION_CURRENCY)
 
 
 class SettingError(ValueError):
@@ -39,7 +44,7 @@ class Settings:
     that was copied back is recognized by it.
     `timestamp_url` is an RFC 3161 time-stamp server for signatures on reports, empty for none.
     `backups` is where the server makes a backup every day, None for not at all; of these the
-    newest `backups_kept` are kept.
+    newest `backups_kept` are kept. `region` is one of `REGIONS`.
     """
 
     data: Path
@@ -53,6 +58,7 @@ class Settings:
     log: LogSettings = LogSettings()
     backups: Path | None = None
     backups_kept: int = 7
+    region: str = REGIONS[0]
 
     @property
     def log_file(self) -> Path:
@@ -80,8 +86,8 @@ class Settings:
 
 def from_environment(environ: Mapping[str, str] = os.environ) -> Settings:
     """Settings from `BRADAWL_DATA`, `BRADAWL_DATABASE_URL`, `BRADAWL_PHOTO_STORE`,
-    `BRADAWL_TIMESTAMP_URL`, `BRADAWL_BACKUPS` and `…_KEPT`, and `BRADAWL_LOG_JSON`, `…_MB` and
-    `…_FILES`. Raises SettingError.
+    `BRADAWL_TIMESTAMP_URL`, `BRADAWL_BACKUPS` and `…_KEPT`, `BRADAWL_REGION`, and
+    `BRADAWL_LOG_JSON`, `…_MB` and `…_FILES`. Raises SettingError.
     """
     place = environ.get("BRADAWL_DATA")
     if not place:
@@ -94,7 +100,10 @@ def from_environment(environ: Mapping[str, str] = os.environ) -> Settings:
         photo_store=environ.get("BRADAWL_PHOTO_STORE", ""),
         timestamp_url=environ.get("BRADAWL_TIMESTAMP_URL", ""),
     )
-    return _with_backups(replace(settings, log=_log_settings(environ)), environ)
+    region = environ.get("BRADAWL_REGION") or REGIONS[0]
+    if region not in REGIONS:
+        raise SettingError(message("server-setting-region", given=region))
+    return _with_backups(replace(settings, log=_log_settings(environ), region=region), environ)
 
 
 def _with_backups(settings: Settings, environ: Mapping[str, str]) -> Settings:
@@ -103,8 +112,7 @@ def _with_backups(settings: Settings, environ: Mapping[str, str]) -> Settings:
     kept = environ.get("BRADAWL_BACKUPS_KEPT") or "7"
     if not (kept.isascii() and kept.isdigit() and 1 <= int(kept[:5]) <= MOST_BACKUPS):
         raise SettingError(
-            f"BRADAWL_BACKUPS_KEPT is “{kept}”. It would be how many of the daily backups are "
-            f"kept, from 1 to {MOST_BACKUPS}. BRADAWL_BACKUPS=off makes none."
+            message("server-setting-backups-kept", given=kept, most=str(MOST_BACKUPS))
         )
     return replace(settings, backups=folder, backups_kept=int(kept))
 
@@ -113,9 +121,7 @@ def _log_settings(environ: Mapping[str, str]) -> LogSettings:
     usual = LogSettings()
     form = environ.get("BRADAWL_LOG_JSON") or "0"
     if form not in ("0", "1"):
-        raise SettingError(
-            f"BRADAWL_LOG_JSON is “{form}”. It would be 1 for JSON lines, 0 or nothing for text."
-        )
+        raise SettingError(message("server-setting-log-json", given=form))
     megabytes = environ.get("BRADAWL_LOG_MB") or str(usual.file_bytes / 1e6)
     try:
         file_bytes = int(float(megabytes) * 1e6)
@@ -123,15 +129,11 @@ def _log_settings(environ: Mapping[str, str]) -> LogSettings:
         file_bytes = 0
     if file_bytes < LEAST_LOG_MB * 1e6:
         raise SettingError(
-            f"BRADAWL_LOG_MB is “{megabytes}”. It would be how large one file of the log may "
-            f"grow, in MB, and at least {LEAST_LOG_MB}."
+            message("server-setting-log-mb", given=megabytes, least=str(LEAST_LOG_MB))
         )
     files = environ.get("BRADAWL_LOG_FILES") or str(usual.files)
     if not (files.isascii() and files.isdigit() and 1 <= int(files[:4]) <= 100):
-        raise SettingError(
-            f"BRADAWL_LOG_FILES is “{files}”. It would be how many files of the log are kept, "
-            "from 1 to 100."
-        )
+        raise SettingError(message("server-setting-log-files", given=files))
     return LogSettings(form == "1", file_bytes, int(files))
 
 

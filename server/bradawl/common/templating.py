@@ -13,6 +13,7 @@ from http import HTTPStatus
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
@@ -33,6 +34,7 @@ _NAMES: Mapping[str, Any] = {
     "number": language.decimal,
     "date": language.date,
     "reader": language.current,
+    "code": lambda text: Markup("<code>{}</code>").format(text),
 }
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from bradawl.language import Message, Reader, reading_as
 from bradawl.operations.context import Operation, current
 
 #: Every name a note may have, and what it says to a person. README.md lists the fields.
@@ -90,11 +91,17 @@ def note(
         level: of `logging`.
         error: what was not expected; its traceback is written.
         same: fields by which a repetition is known; it is then counted and not written.
-        fields: ids, names of devices and people, counts. Never a token, a code, a passphrase, a
+        fields: ids, names of devices and people, counts; an error or a Message is written in
+            English, as all of the log. Never a token, a code, a passphrase, a
             seller's data or anything else that was typed into a record.
     """
     if logger.isEnabledFor(level):
-        entry = Entry(event, fields, current(), same)
+        with reading_as(Reader()):
+            written = {
+                name: str(value) if isinstance(value, BaseException | Message) else value
+                for name, value in fields.items()
+            }
+        entry = Entry(event, written, current(), same)
         logger.log(
             level, message or EVENTS.get(event, event), exc_info=error, extra={"entry": entry}
         )

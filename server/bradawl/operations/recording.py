@@ -9,6 +9,7 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Any
 
 from bradawl.common.settings import Settings
 from bradawl.operations import formats
@@ -75,10 +76,10 @@ def settle() -> None:
 
 @dataclass
 class Ended:
-    """How a command ended: its exit code and, where it failed, a sentence why."""
+    """How a command ended: its exit code and, where it failed, the error or a sentence why."""
 
     code: int = 1
-    why: str = ""
+    why: object = ""
 
 
 @contextmanager
@@ -94,7 +95,7 @@ def command(settings: Settings, name: str) -> Iterator[Ended]:
             failed = None if ended.why else error
             raise
         finally:
-            more = {"why": ended.why} if ended.why else {}
+            more: dict[str, Any] = {"why": ended.why} if ended.why else {}
             note(
                 logger,
                 "command.ended",

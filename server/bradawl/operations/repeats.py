@@ -9,6 +9,7 @@ import traceback
 from collections import deque
 from collections.abc import Hashable, Sequence
 
+from bradawl.language import Reader, reading_as
 from bradawl.operations.formats import entry_of, message_of
 from bradawl.operations.notes import Entry
 
@@ -72,6 +73,10 @@ class Repeats(logging.Handler):
         self._seen: dict[Key, _Seen] = {}
         self._began = 0.0
         self._timer: threading.Timer | None = None
+
+    def handle(self, record: logging.LogRecord) -> bool:
+        with reading_as(Reader()):  # the log is English, whoever it happened for
+            return bool(super().handle(record))
 
     def emit(self, record: logging.LogRecord) -> None:
         key = _key(record)

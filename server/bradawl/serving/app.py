@@ -27,6 +27,7 @@ from bradawl.access.web.context import Parts as AccessParts
 from bradawl.access.web.onboarding import check_router
 from bradawl.common import errors, resources
 from bradawl.common.errors import ApiError
+from bradawl.common.reading import ReaderOfRequest
 from bradawl.common.settings import Settings
 from bradawl.database.connection import migrate, open_engine
 from bradawl.desk.model.checklists.versions import ChecklistVersions
@@ -315,6 +316,7 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
     app = assemble(settings, lan)
     app.state.core.access.guard(app)
     app.add_middleware(RequestLog)
+    app.add_middleware(ReaderOfRequest, region=settings.region)
     return app
 
 

@@ -72,7 +72,7 @@ def _logged(args: argparse.Namespace) -> int:
         try:
             return _serve(args)
         except StartError as error:
-            note(logger, "server.not_started", level=logging.ERROR, why=str(error))
+            note(logger, "server.not_started", level=logging.ERROR, why=error)
             raise
 
 
@@ -180,6 +180,7 @@ def _request_log(
     app: ASGIApp, settings: Settings, address: str, schedule: Schedule | None
 ) -> ASGIApp:
     """`app` with its requests, its start and its stop in the log; `schedule` runs between them."""
+    from bradawl.common.reading import ReaderOfRequest
     from bradawl.operations.requests import RequestLog
 
     def started() -> None:
@@ -196,7 +197,8 @@ def _request_log(
         recording.settle()
         note(logger, "server.stopped", pid=os.getpid())
 
-    return RequestLog(app, started=started, stopped=stopped)
+    logged = RequestLog(app, started=started, stopped=stopped)
+    return ReaderOfRequest(logged, settings.region)
 
 
 def _assembled(settings: Settings, lan: Lan | None) -> Starlette:

@@ -12,6 +12,7 @@ import asyncio
 import logging
 from collections.abc import Callable
 from contextlib import AsyncExitStack, suppress
+from typing import Any
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
@@ -21,6 +22,7 @@ from starlette.types import Receive, Scope, Send
 
 from bradawl.common import errors
 from bradawl.common.startup_errors import StartError
+from bradawl.language import message
 from bradawl.operations import note
 from bradawl.serving.app_files import AppFiles
 
@@ -31,8 +33,7 @@ APP = "/app"
 
 NOT_READY = errors.ApiError(
     "not_ready",
-    "The server is there and cannot open its records just now; whoever runs it sees the reason in "
-    "its terminal. Nothing is lost: a phone keeps what it has and sends it later.",
+    message("server-not-ready"),
     503,
     headers={"Retry-After": "10", "Cache-Control": "no-store"},
 )
@@ -102,7 +103,7 @@ class Front:
             whole = await asyncio.to_thread(self._assemble)
             await self._running.enter_async_context(whole.router.lifespan_context(whole))
         except Exception as error:
-            why = {"why": str(error)} if isinstance(error, StartError) else {}
+            why: dict[str, Any] = {"why": error} if isinstance(error, StartError) else {}
             bug = None if why else error
             note(logger, "server.not_ready", level=logging.ERROR, error=bug, **why)
             raise

@@ -19,6 +19,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from bradawl.access.web.rendering import STATIC, render
 from bradawl.common.errors import ApiError, install_plain
+from bradawl.common.reading import ReaderOfRequest
+from bradawl.language import current
 from bradawl.operations.requests import RequestLog
 
 if TYPE_CHECKING:
@@ -144,7 +146,7 @@ def first_app(lan: Network) -> ASGIApp:
     routes = [Route("/", meet), Route("/hello/ping", ping), Route("/hello/{name}", file)]
     app = Starlette(routes=routes)
     install_plain(app)
-    return RequestLog(_PlainHeaders(app, lan))
+    return ReaderOfRequest(RequestLog(_PlainHeaders(app, lan)), current().region)
 
 
 def _pong() -> Response:

@@ -50,7 +50,7 @@ class ServerBackups:
             return file, contents
         except (BackupError, OSError) as error:
             file.close()
-            note(logger, "backup.failed", level=logging.ERROR, why=str(error))
+            note(logger, "backup.failed", level=logging.ERROR, why=error)
             raise ApiError("backup", f"No backup was made. {error}", 503) from error
 
     def state(self) -> BackupState:
