@@ -22,10 +22,13 @@ def judge(
     item: str,
     readings: Readings | None = None,
     choice: str | None = None,
+    region: str | None = None,
     **car: Any,
 ) -> dict[str, Any]:
     """The judgement of an item with readings {"pad/front-left": ("2.5", "mm")} and a choice."""
     values: dict[str, Any] = {f"car/{key}": value for key, value in car.items()}
+    if region is not None:
+        values["about/region"] = region
     facts = visit_facts(cells(values), TODAY)
     answers: dict[str, Any] = {}
     for name, (typed, unit) in (readings or {}).items():

@@ -59,7 +59,7 @@ FIGURES: list[tuple[str, Readings, str | None, str]] = [
     ("brakes.front-pads", pads("0.79", "0.79"), None, "dangerous"),
     ("brakes.front-pads", pads("1", "1", "in/32"), None, "major"),
     ("brakes.front-pads", pads("0.80", "0.80"), None, "major"),
-    # UK inspection manual 1.1.13, read in secondary pages: worn below 1.5 mm
+    # common practice, no source: worn below 1.5 mm
     ("brakes.front-pads", pads("1.4", "1.4"), None, "major"),
     ("brakes.front-pads", pads("1.5", "1.5"), None, "minor"),
     ("brakes.rear-drums", drums("1.4"), "dry", "major"),
@@ -120,9 +120,9 @@ FIGURES: list[tuple[str, Readings, str | None, str]] = [
     # 49 CFR 570.8(b), from memory: no more than two free cycles
     ("suspension.bounce", {f"cycles/{w}": ("2", "1") for w in WHEELS}, None, "none"),
     ("suspension.bounce", {"cycles/front-left": ("3", "1")}, None, "major"),
-    # 49 CFR 570.9(a), read as RCW 46.37.425: 2/32 in (1.5875 mm); 89/459/EEC, from memory: 1.6 mm
-    ("tyres.tread", each(TREAD, "1.6", "mm"), None, "minor"),
-    ("tyres.tread", each(TREAD, "2", "in/32"), None, "major"),
+    # 49 CFR 570.9(a), read as RCW 46.37.425: at least 2/32 in (1.5875 mm)
+    ("tyres.tread", each(TREAD, "2", "in/32"), None, "minor"),
+    ("tyres.tread", each(TREAD, "1.58", "mm"), None, "major"),
     ("tyres.tread", each(TREAD, "3", "mm"), None, "none"),
     # 49 CFR 570.9(a)(2), read in the sister text 570.62: the wear bars stand at 2/32 in
     ("tyres.tread", {}, "bars", "major"),
@@ -138,7 +138,7 @@ FIGURES: list[tuple[str, Readings, str | None, str]] = [
     # 49 CFR 570.10(b), read: runout at most 1/8 in
     ("tyres.runout", {"runout/front-left": ("1/8", "in")}, None, "minor"),
     ("tyres.runout", {"runout/front-left": ("0.13", "in")}, None, "major"),
-    # UK inspection manual, read in secondary pages: 10 mm before the driver, 40 mm elsewhere
+    # common practice, no source: 10 mm before the driver, 40 mm elsewhere
     ("glass.windscreen", {"driver-zone": ("11", "mm"), "elsewhere": ("0", "mm")}, None, "major"),
     ("glass.windscreen", {"driver-zone": ("10", "mm"), "elsewhere": ("0", "mm")}, None, "minor"),
     ("glass.windscreen", {"driver-zone": ("0", "mm"), "elsewhere": ("41", "mm")}, None, "major"),
@@ -188,6 +188,87 @@ def test_a_reading_is_graded_by_the_published_figure(
     judged = judge(bundled, item, readings, choice)
     assert judged["problems"] == []
     assert (judged["grade"], judged["state"]) == (grade, "done")
+
+
+# what a region's own law says, and what the other's law is there: (grade, its source)
+BY_REGION: dict[str, tuple[str, Readings, str | None, tuple[str, str], tuple[str, str]]] = {
+    # 49 CFR 570.9(a), read as RCW 46.37.425: 2/32 in (1.5875 mm); 89/459/EEC, from memory: 1.6 mm
+    "tread at 2/32 in": (
+        "tyres.tread",
+        each(TREAD, "2", "in/32"),
+        None,
+        ("minor", "practice"),
+        ("major", "eu89-459"),
+    ),
+    "tread below both": (
+        "tyres.tread",
+        each(TREAD, "1.5", "mm"),
+        None,
+        ("major", "cfr570.9.a"),
+        ("major", "eu89-459"),
+    ),
+    # 49 CFR 570.5(g), read as RCW 46.37.360: 1/32 in; the directive gives no figure
+    "lining under 1/32 in": (
+        "brakes.front-pads",
+        pads("0.79", "0.79"),
+        None,
+        ("dangerous", "cfr570.5.g"),
+        ("dangerous", "practice"),
+    ),
+    # 2014/45/EU 1.2.1, from memory: 30 % between the wheels of an axle
+    "imbalance over 30 %": (
+        "brakes.tester-print",
+        forces("2000", "1390"),
+        None,
+        ("major", "practice"),
+        ("major", "eu2014-45.1"),
+    ),
+    # 49 CFR 570.7(a), read: 2 in up to 16 in of wheel
+    "free play over 2 in": (
+        "steering.free-play",
+        play("2.1", "15"),
+        None,
+        ("major", "cfr570.7.a"),
+        ("major", "practice"),
+    ),
+    # 2014/45/EU 2.3, from memory: one fifth of the diameter
+    "free play over a fifth": (
+        "steering.free-play",
+        play("3.1", "15"),
+        None,
+        ("dangerous", "practice"),
+        ("dangerous", "eu2014-45.2"),
+    ),
+    # 49 CFR 570.10(c), read; 2014/45/EU 5.2.1, read in a national text: both laws say so
+    "a nut is missing": (
+        "tyres.nuts",
+        {},
+        "missing",
+        ("major", "cfr570.10.c"),
+        ("major", "eu2014-45.5.2"),
+    ),
+    # 2014/45/EU 6.1.1, read in a national text; 49 CFR 570 says nothing of rust
+    "a holed sill": (
+        "rust.sills",
+        {},
+        "holed",
+        ("major", "practice"),
+        ("major", "eu2014-45.6.1.1"),
+    ),
+}
+
+
+@pytest.mark.parametrize("name", BY_REGION)
+def test_a_regions_law_speaks_in_that_region_and_is_practice_elsewhere(
+    name: str, bundled: dict[str, Any]
+) -> None:
+    item, readings, choice, *expected = BY_REGION[name]
+    for region, (grade, source) in zip(("us", "eu"), expected, strict=True):
+        judged = judge(bundled, item, readings, choice, region)
+        assert (judged["grade"], judged["reasons"][0]["source"]) == (grade, source), region
+    for unknown in (None, "mars"):
+        unsaid = judge(bundled, item, readings, choice, unknown)
+        assert unsaid == judge(bundled, item, readings, choice, "us")
 
 
 CLAMPS: Readings = {
@@ -367,7 +448,8 @@ def test_a_document_past_its_interval_is_due_again(bundled: dict[str, Any]) -> N
     ("item", "choice", "source"),
     [
         ("brakes.hoses", "bulge", "cfr570.5.e"),
-        ("rust.sills", "holed", "eu2014-45.6.1.1"),
+        ("tyres.nuts", "missing", "cfr570.10.c"),
+        ("rust.sills", "holed", "practice"),
         ("fluids.oil-leak", "drips", "practice"),
     ],
 )
@@ -380,7 +462,7 @@ def test_an_answer_names_the_source_of_its_grade(
 
 
 def test_a_rack_is_held_to_a_closer_limit_than_a_box(bundled: dict[str, Any]) -> None:
-    # UK inspection manual of 2012, 2.2, read in a secondary page: 13 mm at the rim with a rack
+    # common practice, no source: 13 mm at the rim with a rack, 30 mm with a box
     twenty: Readings = {"play": ("20", "mm"), "wheel": ("380", "mm")}
     assert judge(bundled, "steering.free-play", twenty, steering="rack")["grade"] == "minor"
     assert judge(bundled, "steering.free-play", twenty, steering="box")["grade"] == "none"

@@ -15,6 +15,8 @@ SOURCES = """\
 sources:
   practice: {title: Common practice, status: practice}
   assumption: {title: Our own guess, status: assumption}
+  law-here: {title: A law, status: memory, region: us}
+  law-there: {title: Another law, status: memory, region: eu}
 """
 CAUTIONS = """\
 cautions:
@@ -95,6 +97,15 @@ FAULTS = {
         ["sunroof", "sill-left"],
     ),
     "card on no panel": ("needs: []", "body_map: {show: card}", 6, ["`panels`"]),
+    "law in a foreign unit": ("source: practice", "source: law-here", 17, ["region us", "in/32"]),
+    "two practices cited": ("source: practice", "source: [practice, law-there]", 17, ["one law"]),
+    "two limits of one grade": (
+        "needs: []",
+        '  - {of: pad, below: "2", unit: mm, grade: minor, source: law-there}',
+        18,
+        ["region us", "'pad'", "minor", "keep the stricter one"],
+    ),
+    "region that is none": ("needs: []", "applies: {region: [mars]}", 18, ["'mars'", "'us'"]),
     "two tests in one limit": ('below: "3"', 'below: "3", above: "9"', 17, ["tests 2"]),
 }
 
@@ -114,6 +125,19 @@ def test_a_fault_names_file_line_and_remedy(name: str, tmp_path: Path) -> None:
     assert f"brakes.yaml:{line}: " in said, said
     for word in words:
         assert word in said, said
+
+
+def test_a_regions_own_law_lets_the_others_stand_aside(tmp_path: Path) -> None:
+    laws = (
+        '{of: pad, below: "1/16", unit: in, grade: major, source: law-here}\n'
+        '      - {of: pad, below: "1.6", unit: mm, grade: major, source: law-there}'
+    )
+    load(write(tmp_path, AREA.replace("\n    needs: []", f"\n      - {laws}\n    needs: []")))
+
+
+def test_practice_is_no_regions_law(tmp_path: Path) -> None:
+    write(tmp_path, sources=SOURCES.replace("status: practice}", "status: practice, region: us}"))
+    assert "practice is no region's law" in fault_of(tmp_path)
 
 
 def test_all_faults_are_told_at_once(tmp_path: Path) -> None:

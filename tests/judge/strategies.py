@@ -44,6 +44,7 @@ ABOUT = {
     "distance_home": ({"typed": "180", "unit": "km"}, {"typed": "30", "unit": "mi"}, None, 7),
     "asking_price": (2400, 0, -5, "2400"),
     "currency": ("EUR", "£"),
+    "region": ("us", "eu", "mars"),
     "depth": ("usual", "thorough"),
 }
 BRIEF = {

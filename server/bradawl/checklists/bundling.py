@@ -48,7 +48,7 @@ USUAL_REMEDY: dict[str, Any] = {"need": True, "loss": 0, "source": "assumption",
 
 def bundle(checklist: Checklist) -> Bundle:
     """The checklist as plain values: whole numbers and text only, hash included."""
-    items = [_full(item) for item in checklist.items]
+    items = [_full(item, checklist) for item in checklist.items]
     rest: dict[str, Any] = {
         "format": FORMAT,
         "areas": [
@@ -58,7 +58,8 @@ def bundle(checklist: Checklist) -> Bundle:
         "stages": [{"id": stage, "title": title} for stage, title in STAGES.items()],
         "items": items,
         "sources": {
-            key: source.model_dump(mode="json") for key, source in checklist.sources.items()
+            key: source.model_dump(mode="json", exclude_none=True)
+            for key, source in checklist.sources.items()
         },
         "cautions": {
             key: caution.model_dump(mode="json") for key, caution in checklist.cautions.items()
@@ -89,8 +90,15 @@ def _plain(model: BaseModel) -> dict[str, Any]:
     return model.model_dump(mode="json", by_alias=True, exclude_none=True)
 
 
-def _full(item: Item) -> dict[str, Any]:
-    return {"area": item.id.split(".")[0], **_plain(item)}
+def _full(item: Item, checklist: Checklist) -> dict[str, Any]:
+    full = {"area": item.id.split(".")[0], **_plain(item)}
+    for row in [*full["limits"], *full["choices"]]:
+        for key in row.pop("source"):
+            row.setdefault("source", key)
+            region = checklist.sources[key].region
+            if region is not None:
+                row.setdefault("law", {})[region] = key
+    return full
 
 
 def _slim(order: int, item: dict[str, Any]) -> dict[str, Any]:
@@ -107,7 +115,7 @@ def _slim(order: int, item: dict[str, Any]) -> dict[str, Any]:
         ]
     if item["choices"]:
         slim["choices"] = [
-            {key: choice[key] for key in ("id", "title", "grade", "source") if key in choice}
+            {key: choice[key] for key in ("id", "title", "grade", "source", "law") if key in choice}
             for choice in item["choices"]
         ]
     return slim

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
 
+from bradawl.checklists import regional
 from bradawl.checklists.models import Area, Item, PublishedList
 from bradawl.checklists.tables import Baseline, Combinations, Condition, Conflicts
 from bradawl.checklists.vocabulary import STAGES
@@ -88,8 +89,8 @@ def _item(
             f"{item.id}: the judge knows no computation '{item.compute.kind}'; "
             + _near(item.compute.kind, KINDS),
         )
-    sourced = [("limits", n, limit.source) for n, limit in enumerate(item.limits)]
-    sourced += [("choices", n, c.source) for n, c in enumerate(item.choices) if c.source]
+    sourced = [("limits", n, key) for n, limit in enumerate(item.limits) for key in limit.source]
+    sourced += [("choices", n, key) for n, c in enumerate(item.choices) for key in c.source]
     sourced += [("remedies", n, remedy.source) for n, remedy in enumerate(item.remedies)]
     if item.unseen:
         sourced.append(("unseen", 0, item.unseen.source))
@@ -100,6 +101,8 @@ def _item(
                 f"{item.id}: no source '{source}' in sources.yaml; "
                 + _near(source, checklist.sources),
             )
+    if all(source in checklist.sources for _, _, source in sourced):
+        yield from regional.law(checklist, file, place, item)
     for n, cover in enumerate(item.covers):
         if cover not in entries:
             yield file.fault(

@@ -7,7 +7,15 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, WithJsonSchema, field_validator, model_validator
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    WithJsonSchema,
+    field_validator,
+    model_validator,
+)
 
 from bradawl.checklists.vocabulary import (
     UNITS_OF,
@@ -20,6 +28,7 @@ from bradawl.checklists.vocabulary import (
     Money,
     Name,
     Quantity,
+    Region,
     Sentence,
     Stage,
     Text,
@@ -33,6 +42,16 @@ class Strict(BaseModel):
     """A part of a checklist file: unknown keys are faults, values do not change."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+
+def _listed(value: object) -> object:
+    return [value] if isinstance(value, str) else value
+
+
+#: Keys of sources.yaml: one, or a list with one for each region whose law says the same.
+Cited = Annotated[
+    list[str], BeforeValidator(_listed), WithJsonSchema({"type": ["string", "array"]})
+]
 
 
 class Span(Strict):
@@ -68,6 +87,7 @@ class Applies(Strict):
     cylinders: Span | None = None
     year: Span | None = None
     uses: list[Use] | None = None
+    region: list[Region] | None = None
 
 
 class Reading(Strict):
@@ -108,7 +128,7 @@ class Choice(Strict):
     id: Word
     title: Annotated[str, Field(min_length=2, max_length=60)]
     grade: Grade | None = None
-    source: str | None = Field(None, description="where the grade comes from, if not practice")
+    source: Cited = Field([], description="where the grade comes from, if not practice")
 
 
 class Limit(Strict):
@@ -121,7 +141,7 @@ class Limit(Strict):
     is_: Text | None = Field(None, alias="is")
     unit: Text | None = None
     grade: Fault
-    source: str
+    source: Annotated[Cited, Field(min_length=1)]
     applies: Applies | None = Field(None, description="cars for which this limit counts")
 
     @model_validator(mode="after")
@@ -341,6 +361,18 @@ class Source(Strict):
     title: Annotated[str, Field(min_length=4)]
     section: str = ""
     status: Literal["read", "read-secondary", "memory", "practice", "assumption"]
+    region: Region | None = Field(
+        None, description="whose law it is; without it: nobody's, or a standard without borders"
+    )
+
+    @model_validator(mode="after")
+    def _law_is_written(self) -> Source:
+        if self.region is not None and self.status in ("practice", "assumption"):
+            raise ValueError(
+                f"{self.status} is no region's law; take out `region`, or say how far the law "
+                "was read (read, read-secondary, memory)"
+            )
+        return self
 
 
 class Sources(Strict):

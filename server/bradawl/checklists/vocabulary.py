@@ -22,6 +22,12 @@ STAGES: dict[Stage, str] = {
     "road": "On the road",
     "hot": "Back again, engine hot",
 }
+Region = Literal["us", "eu"]
+#: Units of a figure in law, by whose law it is: a translated figure is not what the law says.
+UNITS_OF_LAW: dict[Region, tuple[str, ...]] = {
+    "us": ("in", "in/32", "mil", "psi", "inHg", "degF", "lbf", "lbf.ft", "mi", "ft"),
+    "eu": ("mm", "um", "kPa", "bar", "degC", "N", "daN", "kN", "Nm", "km", "m"),
+}
 Grade = Literal["none", "minor", "major", "dangerous"]
 Fault = Literal["minor", "major", "dangerous"]
 Use = Literal["everyday", "long_trips", "track", "show", "family", "load", "resale", "project"]

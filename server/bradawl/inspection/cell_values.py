@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from bradawl.common.display_text import for_line
 from bradawl.judge.costs.remedies import MOST_MONEY
+from bradawl.judge.record.regions import CURRENCIES, region_of
 from bradawl.judge.record.visit_facts import USES
 from bradawl.judge.values.words import GRADES
 
@@ -109,8 +110,10 @@ def value(cells: Mapping[str, Any], path: str) -> Any:
 
 
 def currency(cells: Mapping[str, Any]) -> str:
-    """The visit's currency; "" where nobody said, or where nobody could mean it."""
+    """The visit's currency; its region's where nobody said, "" where nobody could mean it."""
     recorded = for_line(text(value(cells, "about/currency"))).strip()
+    if not recorded:
+        return CURRENCIES[region_of(dict(cells))]
     return recorded if len(recorded) <= CURRENCY_LIMIT else ""
 
 

@@ -5,14 +5,16 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, Protocol
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.seals import as_written, digest_of, is_signed, leaves
 from bradawl.judge import amendments, assess, covered, fold, photos_text
+from bradawl.judge.record.regions import region_of, rules_in
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import Assessment, Bundle, Cells, Event, Orders
+    from bradawl.judge.values.types import Assessment, Bundle, Cells, Event, Orders, Rules
 
 
 class EventSource(Protocol):
@@ -72,6 +74,11 @@ class Snapshot:
     def through(self) -> Any:
         """Up to which event of each device the last seal covers; None without a seal."""
         return self.seals[-1].value.get("through") if self.seals else None
+
+    @cached_property
+    def rules(self) -> Rules:
+        """The checklist's rules with the law and the prices of the visit's region."""
+        return rules_in(self.bundle["rules"], region_of(self.cells))
 
 
 class UnknownVisit(LookupError):

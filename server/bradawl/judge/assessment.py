@@ -9,7 +9,7 @@ from .decisions import brief, drive_home, next_checks
 from .grading import combinations, limits
 from .grading import items as grading
 from .measurements import registry
-from .record import visit_facts
+from .record import regions, visit_facts
 from .values import words
 
 if TYPE_CHECKING:
@@ -39,6 +39,7 @@ def judge_item(item: str, cells: Cells, rules: Rules, facts: VisitFacts) -> Item
         judgment["applies"] = judgment["asked"] = False
         judgment["problems"] = [_unknown(item)]
         return judgment
+    rule = regions.rule_in(rule, facts["region"])
     judgment, _, _ = grading.judge(item, rule, cells, facts)
     _ask(item, rule, cells, facts, judgment)
     return judgment
@@ -151,6 +152,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     """
     cells = record["cells"]
     facts = visit_facts.visit_facts(cells, today)
+    rules = regions.rules_in(rules, facts["region"])
     grouped = _by_item(cells)
     judged = combinations.Judged()
     problems = [_unknown(item) for item in sorted(grouped) if item not in rules["items"]]

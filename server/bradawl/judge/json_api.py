@@ -23,16 +23,18 @@ from .record.folding import (
     photos_text,
     unsigned_text,
 )
+from .record.regions import REGIONS, region_of, rules_in
 from .record.visit_facts import visit_facts
 
 if TYPE_CHECKING:
-    from .values.types import Event, Record, Rules
+    from .values.types import Event, Record, Region, Rules
 
     # What a worker sent or is sent: any JSON. A key that is missing comes back as an error.
     Question = dict[str, Any]
     Reply = dict[str, Any]
 
 _loaded: dict[str, Rules] = {}
+_local: dict[str, Rules] = {}  # as they count in a region, by bundle and region
 
 
 class RefusedError(Exception):
@@ -49,8 +51,17 @@ def _rules(question: Question) -> Rules:
     return _loaded[name]
 
 
+def _rules_in(question: Question, region: Region) -> Rules:
+    key = region + " " + question["bundle"]
+    if key not in _local:
+        _local[key] = rules_in(_rules(question), region)
+    return _local[key]
+
+
 def _load(question: Question) -> Reply:
     name = question["bundle"]
+    for region in REGIONS:
+        _local.pop(region + " " + name, None)
     if question.get("start") or name not in _loaded:
         _loaded[name] = {"items": {}, "areas": []}
     rules = _loaded[name]
@@ -93,11 +104,13 @@ def _item(question: Question) -> Reply:
 
 def _assess(question: Question) -> Reply:
     record: Record = {"visit": question["visit"], "cells": question["cells"]}
-    return {"assessment": assess(record, _rules(question), question["today"])}
+    rules = _rules_in(question, region_of(record["cells"]))
+    return {"assessment": assess(record, rules, question["today"])}
 
 
 def _next(question: Question) -> Reply:
-    rules = _rules(question)
+    asked = question.get("region")
+    rules = _rules_in(question, asked if asked in REGIONS else REGIONS[0])
     states = question["states"]
     order = [item for item in walk(rules) if item in states]
     uses = question.get("uses") or []
@@ -142,7 +155,7 @@ def ask(text: str) -> str:
     {"ask": "unsigned", "seal"}                                  -> {"text"}
     {"ask": "item", "bundle", "item", "cells", "car", "today"}   -> {"item"}
     {"ask": "assess", "bundle", "visit", "cells", "today"}       -> {"assessment"}
-    {"ask": "next", "bundle", "states", "uses", "minutes"}       -> {"next"}
+    {"ask": "next", "bundle", "states", "uses", "minutes", "region"?}  -> {"next"}
     {"ask": "seal", "cells"}                                     -> {"photos", "count"}
     {"ask": "amendments", "events", "through"}                   -> {"count"}
     {"ask": "canonical", "value"}                                -> {"text"}

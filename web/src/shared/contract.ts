@@ -25,6 +25,8 @@ export type Panel =
   | "rear-wing-right"
   | "sill-right";
 
+export type Region = "us" | "eu";
+
 export type SourceStatus = "read" | "read-secondary" | "memory" | "practice" | "assumption";
 
 export type State = "open" | "done" | "uninspected";
@@ -61,12 +63,13 @@ export interface Reading {
   plausible?: [string, string];
 }
 
-/** One answer to pick; without a grade it is only information. */
+/** One answer to pick; without a grade it is only information. `law`: sources that are law. */
 export interface Choice {
   id: string;
   title: string;
   grade?: Grade;
   source?: string;
+  law?: Partial<Record<Region, string>>;
 }
 
 /** Beyond which figure, or at which word, a reading or a fact is a fault. */
@@ -79,17 +82,33 @@ export interface Limit {
   unit?: string;
   grade: Fault;
   source: string;
+  law?: Partial<Record<Region, string>>;
   applies?: Record<string, string[] | Span>;
 }
 
-/** What is assumed of an item that nobody looked at. */
-export interface Unseen {
-  chance: string;
+/** What an item costs in one region when it is bad. */
+export interface UnseenPrice {
   cost: [number, number, number];
   source: string;
 }
 
-/** One way to put a finding right, as the checklist offers it. */
+/** What is assumed of an item that nobody looked at. A bundle holds `prices`; `record/regions.py` puts the cost of the visit's region in their place. */
+export interface Unseen {
+  chance: string;
+  cost: [number, number, number];
+  source: string;
+  prices?: Partial<Record<Region, UnseenPrice>>;
+}
+
+/** What one job takes in one region; `loss` is originality that it takes away, as money. */
+export interface WorkPrice {
+  parts: [number, number, number];
+  hours: [string, string, string];
+  loss?: number;
+  source?: string;
+}
+
+/** One way to put a finding right. A bundle holds `prices`; `record/regions.py` puts parts, hours and loss of the visit's region in their place. */
 export interface RemedyRule {
   id: string;
   title: string;
@@ -101,6 +120,7 @@ export interface RemedyRule {
   loss?: number;
   source?: string;
   also?: string[];
+  prices?: Partial<Record<Region, WorkPrice>>;
 }
 
 /** What the judge knows of one item; whatever is absent is empty, `no`, or not asked for. */
@@ -179,6 +199,7 @@ export interface MaintenanceRule {
   also: string[];
   done_by: string[];
   source: string;
+  prices?: Partial<Record<Region, WorkPrice>>;
 }
 
 /** From where the drive home is far, and how far one with limits may go. */
@@ -204,7 +225,17 @@ export interface MoneySettings {
   source?: string;
 }
 
-/** A checklist as the judge gets it; the phone loads it in pieces. */
+/** What a region's price list says once, not per job; whole units of its currency. */
+export interface PriceList {
+  currency: string;
+  year: number;
+  hourly_rate: number;
+  margin: number;
+  danger_worth: number;
+  drive_worth: number;
+}
+
+/** A checklist as the judge gets it; the phone loads it in pieces. `prices` by region in a bundle; `region` once the rules are those of one. */
 export interface Rules {
   items: Record<string, Rule>;
   areas: AreaTitle[];
@@ -214,6 +245,8 @@ export interface Rules {
   drive?: DriveSettings;
   attention?: AttentionSettings;
   money?: MoneySettings;
+  prices?: Partial<Record<Region, PriceList>>;
+  region?: Region;
 }
 
 /** Where an item lies on the body map, and what of it is shown there. */
@@ -270,11 +303,12 @@ export interface Stage {
   title: string;
 }
 
-/** Where a figure comes from, and how well we know it. */
+/** Where a figure comes from, and how well we know it; `region`: whose law it is. */
 export interface Source {
   title: string;
   section: string;
   status: SourceStatus;
+  region?: Region;
 }
 
 /** A warning that stands beside whatever can hurt. */

@@ -14,7 +14,14 @@ export type Question =
   | { ask: "unsigned"; seal: Json }
   | { ask: "item"; bundle: string; item: string; cells: Cells; car: Cells; today: string }
   | { ask: "assess"; bundle: string; visit: string; cells: Cells; today: string }
-  | { ask: "next"; bundle: string; states: Record<string, string>; uses: string[]; minutes: string }
+  | {
+      ask: "next";
+      bundle: string;
+      states: Record<string, string>;
+      uses: string[];
+      minutes: string;
+      region: string;
+    }
   | { ask: "seal"; cells: Cells }
   | {
       ask: "amendments";

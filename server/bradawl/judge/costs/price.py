@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..decisions import next_checks
-from ..record import visit_facts
+from ..record import regions, visit_facts
 from ..values import amounts, exact, words
 from . import quantiles, remedies
 from .estimates import sixths, whole
@@ -187,6 +187,7 @@ def money(
     margin_amount, is_margin_assumed = margin(rules, facts)
     recorded_currency = facts["about"].get("currency")
     currency = recorded_currency if isinstance(recorded_currency, str) else ""
+    currency = currency or regions.CURRENCIES[facts["region"]]
     rates: Rates = {"rate": rate, "percent": remedies.percent(cells)}
     lines, unpriced = _lines(remedies.work(findings, items, baseline, rules, cells, rates))
     together, together_text = _together(rules)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..values import dates, exact, units
+from . import regions
 
 if TYPE_CHECKING:
     from ..values.types import Applies, Cells, Exact, Json, Rule, VisitFacts
@@ -38,6 +39,7 @@ def visit_facts(cells: Cells, today: str) -> VisitFacts:
         "brief": recorded["brief"],
         "car": recorded["car"],
         "uses": [use for use in USES if use in wanted] if isinstance(wanted, list) else [],
+        "region": regions.region_of(cells),
     }
 
 
@@ -67,7 +69,10 @@ def applies(when: Applies, facts: VisitFacts) -> bool:
         wanted = when[key]
         if not wanted:
             continue
-        if key == "uses":
+        if key == "region":
+            if facts["region"] not in wanted:
+                return False
+        elif key == "uses":
             if facts["uses"] and not [use for use in facts["uses"] if use in wanted]:
                 return False
         elif isinstance(wanted, dict):
@@ -101,6 +106,6 @@ def contradicts(rule: Rule, facts: VisitFacts) -> bool:
     when = rule.get("applies") or {}
     of_the_car = {}
     for key in when:
-        if key != "uses":
+        if key not in ("uses", "region"):
             of_the_car[key] = when[key]
     return not applies(of_the_car, facts)

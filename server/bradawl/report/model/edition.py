@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any, Literal, cast
 from bradawl.inspection import cell_values
 from bradawl.inspection.seals import leaves
 from bradawl.judge import covered, event_id, live_ids
+from bradawl.judge.record.regions import region_of, rule_in
 from bradawl.report.model.texts import day_of
 
 if TYPE_CHECKING:
@@ -42,8 +43,8 @@ EDITIONS: tuple[Edition, ...] = ("condition", "partner")
 _ABOUT = frozenset(
     "about/" + name
     for name in (
-        "bundle", "started", "inspector", "place", "seller", "app", "distance_home", "dark",
-        "wet", "motorway",
+        "bundle", "region", "started", "inspector", "place", "seller", "app", "distance_home",
+        "dark", "wet", "motorway",
     )
 )  # fmt: skip
 _ITEM_PARTS = frozenset({"grade", "why", "readings", "choice", "text", "note", "photos"})
@@ -170,7 +171,7 @@ def edition_view(
         sealed_cells=None
         if snapshot.sealed_cells is None
         else edition_filter.cells(snapshot.sealed_cells),
-        bundle=edition_filter.checklist(snapshot.bundle),
+        bundle=edition_filter.checklist(snapshot),
         assessment=edition_filter.assessment(snapshot.assessment),
         seals=snapshot.seals,
         amendments=[
@@ -291,13 +292,16 @@ class _EditionFilter:
                 passed[key] = _only(value, inside)
         return cast("Assessment", self.blanked(passed))
 
-    def checklist(self, bundle: Mapping[str, Any]) -> Bundle:
-        """The checklist without what its items may cost."""
+    def checklist(self, snapshot: Snapshot) -> Bundle:
+        """The checklist with the law of the visit's region, without what its items may cost."""
+        bundle: Mapping[str, Any] = snapshot.bundle
+        region = region_of(snapshot.cells)
+        items = [rule_in(item, region) for item in bundle.get("items", [])]
         if self._money:
-            return cast("Bundle", bundle)
+            return cast("Bundle", {**bundle, "items": items})
         shown = {
             **{key: bundle.get(key) for key in ("format", "hash", "areas", "stages")},
-            "items": [_only(item, _CHECKLIST_KEYS) for item in bundle.get("items", [])],
+            "items": [_only(item, _CHECKLIST_KEYS) for item in items],
             "sources": bundle.get("sources", {}),
             "cautions": bundle.get("cautions", {}),
         }

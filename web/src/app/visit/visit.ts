@@ -218,7 +218,8 @@ export class Visit extends VisitView {
     const { forVisit } = this.services.judges;
     try {
       await forVisit.withRules(this.bundle);
-      const question = { bundle: this.bundle.hash, states, uses: this.uses(), minutes };
+      const region = this.text("about/region");
+      const question = { bundle: this.bundle.hash, states, uses: this.uses(), minutes, region };
       return (await forVisit.ask({ ask: "next", ...question })).next;
     } catch (problem) {
       if (!(problem instanceof JudgeProblem)) throw problem;

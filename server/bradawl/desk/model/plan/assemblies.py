@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from bradawl.desk.model import findings
-from bradawl.desk.model.labels import item_of
 from bradawl.desk.model.plan.types import Plan, Remedy
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
@@ -62,18 +61,18 @@ def _suggested(
     The cost is that of the piece's cheapest remedy; the chance is the checklist's for an item that
     nobody inspected, and none for one that was found sound: somebody has to state it.
     """
-    rule = item_of(snapshot.bundle, remedy.item) or {}
+    rules = snapshot.rules["items"]
     word = remedy.id.partition("/")[2]
     also = [
         str(other)
-        for way in rule.get("remedies", ())
+        for way in (rules[remedy.item].get("remedies", ()) if remedy.item in rules else ())
         if way["id"] == word
         for other in way.get("also") or ()
     ]
     rows = []
     for other in also:
         judgment = snapshot.assessment["items"].get(other)
-        piece = item_of(snapshot.bundle, other)
+        piece = rules.get(other)
         if piece is None or other in standing or not judgment or not judgment["applies"]:
             continue
         costs = [

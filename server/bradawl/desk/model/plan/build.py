@@ -83,7 +83,7 @@ def _work_of(snapshot: Snapshot, rate: int, percent: int) -> NeededWork:
         snapshot.assessment["findings"],
         snapshot.assessment["items"],
         maintenance_of(snapshot),
-        snapshot.bundle["rules"],
+        snapshot.rules,
         snapshot.cells,
         {"rate": rate, "percent": percent},
     )

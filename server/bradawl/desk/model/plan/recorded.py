@@ -18,7 +18,7 @@ def rate_of(snapshot: Snapshot) -> tuple[int, bool]:
     typed = cell_values.whole(findings.value(snapshot, "brief/hourly_rate"), 0)
     if typed is not None:
         return typed, False
-    assumed = snapshot.bundle.get("rules", {}).get("money", {})
+    assumed = snapshot.rules.get("money") or {}
     return int(assumed.get("hourly_rate", DEFAULT_HOURLY_RATE)), True
 
 

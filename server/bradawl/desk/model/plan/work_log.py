@@ -55,7 +55,7 @@ def judged_after(
         f"items/{path}": {"value": dict(value), "at": "", "others": []}
         for path, value in readings.items()
     }
-    return judge_item(item, cells, snapshot.bundle["rules"], facts)
+    return judge_item(item, cells, snapshot.rules, facts)
 
 
 def done_jobs(snapshot: Snapshot) -> list[dict[str, Any]]:

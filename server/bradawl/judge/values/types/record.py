@@ -2,6 +2,8 @@
 
 from typing import Any, NotRequired, TypedDict
 
+from .rules import Region
+
 Json = None | bool | int | str | list["Json"] | dict[str, "Json"]  # what a record may hold
 
 
@@ -77,3 +79,4 @@ class VisitFacts(TypedDict):
     brief: dict[str, Json]
     car: dict[str, Json]
     uses: list[str]
+    region: Region

@@ -22,6 +22,7 @@ Panel = Literal[
     "rear-wing-right",
     "sill-right",
 ]
+Region = Literal["us", "eu"]  # whose law and whose prices
 SourceStatus = Literal["read", "read-secondary", "memory", "practice", "assumption"]
 
 Two = Annotated[list[str], 2]  # low and high figure
@@ -47,12 +48,13 @@ class Reading(TypedDict):
 
 
 class Choice(TypedDict):
-    """One answer to pick; without a grade it is only information."""
+    """One answer to pick; without a grade it is only information. `law`: sources that are law."""
 
     id: str
     title: str
     grade: NotRequired[Grade]
     source: NotRequired[str]
+    law: NotRequired[dict[Region, str]]
 
 
 Limit = TypedDict(
@@ -66,18 +68,39 @@ Limit = TypedDict(
         "unit": NotRequired[str],
         "grade": Fault,
         "source": str,
+        "law": NotRequired[dict[Region, str]],  # the source where it is law
         "applies": NotRequired[Applies],
     },
 )
 Limit.__doc__ = "Beyond which figure, or at which word, a reading or a fact is a fault."
 
 
+class UnseenPrice(TypedDict):
+    """What an item costs in one region when it is bad."""
+
+    cost: ThreeAmounts
+    source: str
+
+
 class Unseen(TypedDict):
-    """What is assumed of an item that nobody looked at."""
+    """What is assumed of an item that nobody looked at.
+
+    A bundle holds `prices`; `record/regions.py` puts the cost of the visit's region in their place.
+    """
 
     chance: str
     cost: ThreeAmounts
     source: str
+    prices: NotRequired[dict[Region, UnseenPrice]]
+
+
+class WorkPrice(TypedDict):
+    """What one job takes in one region; `loss` is originality that it takes away, as money."""
+
+    parts: ThreeAmounts
+    hours: ThreeHours
+    loss: NotRequired[int]
+    source: NotRequired[str]
 
 
 RemedyRule = TypedDict(
@@ -93,9 +116,13 @@ RemedyRule = TypedDict(
         "loss": NotRequired[int],
         "source": NotRequired[str],
         "also": NotRequired[list[str]],
+        "prices": NotRequired[dict[Region, WorkPrice]],
     },
 )
-RemedyRule.__doc__ = "One way to put a finding right, as the checklist offers it."
+RemedyRule.__doc__ = (
+    "One way to put a finding right. A bundle holds `prices`; `record/regions.py` puts parts, "
+    "hours and loss of the visit's region in their place."
+)
 
 
 class Rule(TypedDict):
@@ -185,6 +212,7 @@ class MaintenanceRule(TypedDict):
     also: list[str]
     done_by: list[str]
     source: str
+    prices: NotRequired[dict[Region, WorkPrice]]
 
 
 class DriveSettings(TypedDict):
@@ -213,8 +241,22 @@ class MoneySettings(TypedDict):
     source: NotRequired[str]
 
 
+class PriceList(TypedDict):
+    """What a region's price list says once, not per job; whole units of its currency."""
+
+    currency: str
+    year: int
+    hourly_rate: int
+    margin: int
+    danger_worth: int
+    drive_worth: int
+
+
 class Rules(TypedDict):
-    """A checklist as the judge gets it; the phone loads it in pieces."""
+    """A checklist as the judge gets it; the phone loads it in pieces.
+
+    `prices` by region in a bundle; `region` once the rules are those of one.
+    """
 
     items: dict[str, Rule]
     areas: list[AreaTitle]
@@ -224,6 +266,8 @@ class Rules(TypedDict):
     drive: NotRequired[DriveSettings]
     attention: NotRequired[AttentionSettings]
     money: NotRequired[MoneySettings]
+    prices: NotRequired[dict[Region, PriceList]]
+    region: NotRequired[Region]
 
 
 class OnBodyMap(TypedDict):
@@ -285,11 +329,12 @@ class Stage(TypedDict):
 
 
 class Source(TypedDict):
-    """Where a figure comes from, and how well we know it."""
+    """Where a figure comes from, and how well we know it; `region`: whose law it is."""
 
     title: str
     section: str
     status: SourceStatus
+    region: NotRequired[Region]
 
 
 class Caution(TypedDict):
