@@ -110,6 +110,8 @@ def test_markup_escapes_its_words_and_keeps_markup() -> None:
 
     assert language.markup("unit-mm", figure="<3") == Markup("&lt;3 mm")
     assert language.markup("unit-mm", figure=Markup("<b>3</b>")) == Markup("<b>3</b> mm")
+    assert language.markup("unit-mm", figure="**3**`") == Markup("**3**` mm")
+    assert "<code>bradawl doctor</code>" in language.markup("server-storage-damaged")
 
 
 AMERICAN = language.Reader()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -24,22 +25,29 @@ def text(message_id: str, /, **arguments: Any) -> str:
     return catalogue.find(message_id, current().locale, said)
 
 
+#: What a catalogue text may mark: **bold** and `what is typed`. A terminal shows it as it stands.
+_MARKED = re.compile(r"\*\*(.+?)\*\*|`(.+?)`")
+
+
 def markup(message_id: str, /, **arguments: Any) -> Markup:
     """The message as HTML: its words and plain arguments escaped, arguments that are Markup kept.
 
-    `<b>` and the like stand around words that are arguments of their own, never in the catalogue.
+    `**words**` of the catalogue become `<b>`, and backticks `<code>`; in arguments they stay.
     """
     kept: dict[str, Markup] = {}
     said: dict[str, Any] = {}
     for name, value in arguments.items():
-        if isinstance(value, Markup):
+        if isinstance(value, Markup) or (isinstance(value, str) and re.search("[*`]", value)):
             # private-use characters: no text of the catalogue has them, and escaping leaves them
             token = f"\ue000{len(kept)}\ue001"
-            kept[token] = value
+            kept[token] = escape(value)
             said[name] = token
         else:
             said[name] = value
     shown = str(escape(text(message_id, **said)))
+    shown = _MARKED.sub(
+        lambda found: f"<b>{found[1]}</b>" if found[1] else f"<code>{found[2]}</code>", shown
+    )
     for token, value in kept.items():
         shown = shown.replace(token, str(value))
     return Markup(shown)
