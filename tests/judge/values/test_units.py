@@ -129,51 +129,35 @@ def test_rounding_is_half_up_like_decimal(n: int, places: int) -> None:
 
 
 @pytest.mark.parametrize(
-    ("typed", "number"),
+    ("text", "number"),
     [
         ("2.5", Fraction(5, 2)),
-        ("2,5", Fraction(5, 2)),
         (" 12 ", Fraction(12)),
         ("-4", Fraction(-4)),
-        ("−4", Fraction(-4)),
-        ("+4", Fraction(4)),
         ("5/32", Fraction(5, 32)),
         ("1 5/32", Fraction(37, 32)),
         ("-1 1/2", Fraction(-3, 2)),
-        ("182 400", Fraction(182400)),
-        ("182\u202f400", Fraction(182400)),
-        ("182'400", Fraction(182400)),
-        ("1.234,5", Fraction(12345, 10)),
-        ("1,234.5", Fraction(12345, 10)),
-        ("1.234.567", Fraction(1234567)),
         (".5", Fraction(1, 2)),
-        ("5.", Fraction(5)),
         ("182.400", Fraction(1824, 10)),
     ],
 )
-def test_what_people_type_is_read(typed: str, number: Fraction) -> None:
-    found = parse(typed)
+def test_a_canonical_text_is_its_number(text: str, number: Fraction) -> None:
+    found = parse(text)
     assert found is not None
     assert fraction(found) == number
 
 
-@pytest.mark.parametrize("typed", ["182.400", "182,400", "182 400"])
-def test_an_odometer_groups_its_thousands(typed: str) -> None:
-    assert parse(typed, True) == (182400, 1)
-
-
 @pytest.mark.parametrize(
-    "typed",
-    ["", " ", "abc", "1/0", "1/", "/2", "1e3", "1.2.3", "12 34", "0x10", "٣", "²", "½", "nan", "-",
-     "1,2,3", "9" * 16, "1 2/3 4", "1_000"],
-)  # fmt: skip
-def test_what_is_no_number_is_none(typed: str) -> None:
-    assert parse(typed) is None
+    "text",
+    ["", " ", "abc", "1/0", "1/", "/2", "1e3", "1.2.3", "12 34", "2,5", "1 2/3 4", "9" * 16, "-"],
+)
+def test_what_is_not_canonical_is_none(text: str) -> None:
+    assert parse(text) is None
 
 
 @given(st.text(max_size=12))
-def test_no_text_makes_the_parser_stumble(typed: str) -> None:
-    found = parse(typed)
+def test_no_text_makes_the_parser_stumble(text: str) -> None:
+    found = parse(text)
     assert found is None or found[1] > 0
 
 

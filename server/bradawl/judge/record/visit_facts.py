@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..values import dates, exact, units
+from ..values import dates, exact, typed, units
 from . import regions
 
 if TYPE_CHECKING:
@@ -51,15 +51,15 @@ def whole(value: Json) -> int | None:
 
 
 def distance_km(value: Json) -> Exact | None:
-    """A recorded {"typed", "unit"} distance in kilometres."""
+    """A recorded {"typed", "unit", "read"?} distance in kilometers."""
     if not isinstance(value, dict):
         return None
-    typed, unit = value.get("typed"), value.get("unit")
-    if not isinstance(typed, str) or not isinstance(unit, str):
+    entry, unit = value.get("read") or value.get("typed"), value.get("unit")
+    if not isinstance(entry, str) or not isinstance(unit, str):
         return None
     if not units.measures(unit, "distance"):
         return None
-    number = exact.parse(typed, True)
+    number = exact.parse(typed.number(entry, True))
     return None if number is None else units.to_base(number, unit)
 
 

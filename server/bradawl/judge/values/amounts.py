@@ -1,11 +1,9 @@
-"""Amounts of money: the one way they are written, read, and assumed when nobody said.
+"""Amounts of money: how they are written, and what is assumed when nobody said.
 
 All amounts are whole units of the visit's currency.
 """
 
 from __future__ import annotations
-
-from . import exact
 
 #: Money for an hour of work, and held back in any deal, when neither brief nor checklist says.
 DEFAULT_HOURLY_RATE = 60
@@ -27,14 +25,3 @@ def number_text(number: int) -> str:
 def money_text(amount: int, currency: str) -> str:
     """-1,250 EUR; without a currency the number alone."""
     return number_text(amount) + (" " + currency if currency else "")
-
-
-def parse_amount(typed: str) -> int | None:
-    """The whole amount that a person typed: `2400`, `2 400`, `2,400`, `2.400`, `2400.00`.
-
-    None for anything else, for an amount below zero, and for one with cents.
-    """
-    number = exact.parse(typed, True)
-    if number is None or number[0] < 0 or number[1] != 1:
-        return None
-    return number[0]

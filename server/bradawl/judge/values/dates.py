@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from .types import Exact
 
 DAY_SECONDS = 86400
-_MONTHS = (
+MONTHS = (
     "January",
     "February",
     "March",
@@ -82,4 +82,4 @@ def month_text(year: int, week: int) -> str:
     month = 12
     while month > 1 and days(year, month, 1) > start:
         month -= 1
-    return "%s %d" % (_MONTHS[month - 1], year)
+    return "%s %d" % (MONTHS[month - 1], year)

@@ -16,7 +16,6 @@ ZERO = (0, 1)
 ONE = (1, 1)
 _POWERS = (1, 10, 100, 1000, 10000, 100000, 1000000, 10000000)
 LONGEST = 15  # digits of a figure that anyone types
-_GROUPING = " '\u2019"  # all of them group thousands somewhere
 
 
 def _reduced(n: int, d: int) -> Exact:
@@ -146,35 +145,6 @@ def _fraction(text: str) -> Exact | None:
     return (n, d)
 
 
-def _grouped(text: str, mark: str) -> bool:
-    """Whether `mark` groups the digits of text by three: 1.234.567."""
-    parts = text.split(mark)
-    if not 1 <= len(parts[0]) <= 3:
-        return False
-    for part in parts[1:]:
-        if len(part) != 3:
-            return False
-    return True
-
-
-def _point(text: str, thousands: bool) -> str | None:
-    """The figure with `.` as its only mark, or None when nobody could read it."""
-    if "," in text and "." in text:
-        point = "," if text.rfind(",") > text.rfind(".") else "."
-        group = "." if point == "," else ","
-        whole, rest = text[: text.rfind(point)], text[text.rfind(point) + 1 :]
-        if point in whole or not _grouped(whole, group):
-            return None
-        return whole.replace(group, "") + "." + rest
-    text = text.replace(",", ".")
-    if text.count(".") > 1 or (thousands and text.count(".") == 1):
-        if _grouped(text, "."):
-            return text.replace(".", "")
-        if text.count(".") > 1:
-            return None
-    return text
-
-
 _figures: dict[str, Exact] = {}
 _MOST_FIGURES = 2000
 
@@ -189,18 +159,17 @@ def figure(text: str) -> Exact | None:
     return number
 
 
-def parse(typed: str, thousands: bool = False) -> Exact | None:
-    """The number a person typed, or None.
+def parse(text: str) -> Exact | None:
+    """The number in a canonical text, as checklists and `typed.numbers` write it, or None.
 
-    Reads 2.5, 2,5, 182 400, 1.234,5, 5/32, 1 5/32, -3, and leading or closing blanks.
-    `thousands`: a single mark before exactly three digits groups them (an odometer's 182.400).
+    Reads 2.5, .5, 5/32, 1 5/32, -3, and leading or closing blanks.
     """
-    if len(typed) <= LONGEST and all_digits(typed):  # what a gauge shows, 36 times on a card
-        return int(typed), 1
-    text = trimmed(typed)
+    if len(text) <= LONGEST and all_digits(text):  # what a gauge shows, 36 times on a card
+        return int(text), 1
+    text = trimmed(text)
     sign = 1
-    if text and text[0] in "+-\u2212":
-        sign = 1 if text[0] == "+" else -1
+    if text[:1] == "-":
+        sign = -1
         text = trimmed(text[1:])
     if "/" in text:
         parts = fields(text)
@@ -212,19 +181,7 @@ def parse(typed: str, thousands: bool = False) -> Exact | None:
             return _reduced(sign * (whole * mixed[1] + mixed[0]), mixed[1])
         plain = _fraction(text)
         return None if plain is None else _reduced(sign * plain[0], plain[1])
-    for mark in _GROUPING:
-        if mark in text:
-            whole_text = text.split(",")[0].split(".")[0]
-            if not _grouped(whole_text, mark):
-                return None
-            text = text.replace(mark, "")
-            break
-    pointed = _point(text, thousands)
-    if pointed is None:
-        return None
-    before, _, after = pointed.partition(".")
-    if not before and not after:
-        return None
+    before, _, after = text.partition(".")
     n = _whole((before or "0") + after) if len(before + after) else None
     if n is None:
         return None
