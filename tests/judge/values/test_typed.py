@@ -1,4 +1,4 @@
-"""What people type, by one table that the phone's twin is held to as well (web/test/app/typed.test.ts).
+"""What people type, by the table that the phone's twin is held to as well.
 
 Oracles: Babel (Unicode CLDR) for how a locale writes numbers, money and dates; `fractions` for what
 a canonical text is worth.

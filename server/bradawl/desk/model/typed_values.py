@@ -13,6 +13,7 @@ from typing import Any
 from bradawl.common.display_text import for_line
 from bradawl.common.errors import ApiError
 from bradawl.judge.values import exact
+from bradawl.judge.values import typed as typed_texts
 from bradawl.judge.values.amounts import parse_amount
 
 __all__ = [
@@ -81,7 +82,7 @@ def amount(typed: str, what: str) -> int:
 
 def whole(typed: str, what: str, low: int, high: int) -> int:
     """A whole number from `low` to `high`. Raises FieldError."""
-    value = exact.parse(typed)
+    value = exact.parse(typed_texts.number(typed))
     if value is None or value[1] != 1 or not low <= value[0] <= high:
         raise FieldError(f"{what}: “{typed}” should be a whole number from {low} to {high}.")
     return value[0]
@@ -89,7 +90,7 @@ def whole(typed: str, what: str, low: int, high: int) -> int:
 
 def hours(typed: str, what: str) -> str:
     """Hours as decimal text, at most two digits after the point: `1.5`. Raises FieldError."""
-    value = exact.parse(typed)
+    value = exact.parse(typed_texts.number(typed))
     if value is None or value[0] < 0:
         raise FieldError(f"{what}: “{typed}” are no hours; write them such as 1.5.")
     hundredths = value[0] * 100 // value[1]

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..values import dates, exact, units, words
 from ..values.ascii_text import lower, trimmed
+from ..values.typed import number as typed_number
 
 if TYPE_CHECKING:
     from ..values.types import Cell, Cells, Exact, Json, Measure, Problem, Reading, Rule
@@ -126,7 +127,7 @@ def _figure(
     if word is not None:
         measure["word"] = word
         return None
-    number = exact.parse(entry, reading["quantity"] in ("distance", "count"))
+    number = exact.parse(typed_number(entry, reading["quantity"] in ("distance", "count")))
     if number is None:
         text = "%s: “%s” is no number; write it like 2.5 or 5/32." % (title, entry)
         return problem("unreadable", text, path)
