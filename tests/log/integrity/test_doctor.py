@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+import errno
+import hashlib
 import json
 import sqlite3
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from sqlalchemy import text
 
 from bradawl import cli
 from bradawl.database.connection import open_engine, writing
+from bradawl.judge import canonical
+from bradawl.log.bundles import Bundles
 from bradawl.log.chains import stored
 from bradawl.log.event_log import Log
 from bradawl.log.format.batches import read_batch
 from bradawl.log.integrity.doctor import examine
-from bradawl.log.integrity.photo_checks import repair_copies
+from bradawl.log.integrity.photo_checks import MANY, examine_photos, repair_copies
 from bradawl.log.photos.storage import FolderPhotoStore, open_photo_store
 from tests.log.photos.pictures import encoded, sha256
 from tests.log.server import DESK, DEVICE, MS, VISIT, new_log
@@ -204,3 +209,53 @@ def test_the_command_ends_with_0_when_whole_and_1_with_a_sentence_when_not(
     (tmp_path / "log.db").write_bytes(b"not a database at all" * 500)
     assert cli.main(["doctor"]) == 1
     assert "is not a whole database" in capsys.readouterr().out
+
+
+def with_bundle(folder: Path) -> Log:
+    log = filled(folder)
+    bundle = {"items": {"rust.sills": {"title": "Rocker panels"}}}
+    name = hashlib.sha256(canonical(bundle).encode()).hexdigest()  # its content's hash, RFC 8785
+    Bundles(log.engine, lambda: MS).put({**bundle, "hash": name})
+    return log
+
+
+@pytest.mark.parametrize(
+    "body", ["replace(body, 'Rocker', 'Socket')", "'[]'", "'{'", "replace(body, '\"items\"', '1')"]
+)
+def test_a_checklist_that_was_changed_after_it_was_taken_in_is_found(
+    tmp_path: Path, body: str
+) -> None:
+    with_bundle(tmp_path).close()
+    log = new_log(tmp_path)
+    assert examine(log).findings == []
+    with writing(log.engine) as connection:
+        connection.execute(text(f"UPDATE log_bundle SET body = {body}"))
+    (finding,) = examine(log).findings
+    assert finding.code == "bundle"
+    log.close()
+
+
+def test_photos_that_are_all_gone_are_one_fault_of_their_folder(tmp_path: Path) -> None:
+    log = filled(tmp_path)
+    names = [f"{number:064x}" for number in range(MANY)]
+    assert [finding.code for finding in examine_photos(log, names)] == ["photos_gone"]
+    # one fewer, or one that is there: each is named for itself
+    assert [one.photo for one in examine_photos(log, names[1:])] == names[1:]
+    there = sha256(PHOTO)
+    assert [one.photo for one in examine_photos(log, [*names[1:], there])] == names[1:]
+    log.close()
+
+
+def test_a_photo_that_cannot_be_read_is_not_called_damaged(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    log = filled(tmp_path)
+
+    def fail(_name: str, _kind: str) -> bytes:
+        raise OSError(errno.EIO, "Input/output error")
+
+    monkeypatch.setattr(log.photos.store, "read", fail)
+    (finding,) = examine_photos(log, [sha256(PHOTO)])
+    assert finding.code == "photo_unreadable"
+    assert "Input/output error" in finding.what
+    log.close()

@@ -12,7 +12,9 @@ from collections.abc import Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
+import boto3
 import pytest
+from sqlalchemy import Engine, text
 
 from bradawl.common.device_keys import DeviceKey
 from bradawl.database.connection import open_engine
@@ -21,9 +23,11 @@ from bradawl.log.event_log import Log
 from bradawl.log.integrity.doctor import examine
 from bradawl.log.photos.storage import open_photo_store
 from tests.log.integrity.kill_loop import Server, noise_photo
-from tests.log.server import VISIT
+from tests.log.photos.pictures import encoded, sha256
+from tests.log.server import DESK, DEVICE, MS, VISIT, new_log
 from tests.log.stores import BUCKET, database_for, postgres, s3
 from tests.log.sync.reference import hash_of
+from tests.log.writer import Writer
 from tests.world.disk import Disk
 from tests.world.phone import Phone
 from tests.writing import plain
@@ -137,3 +141,53 @@ def use(servers: list[Server]) -> list[Phone]:
         asyncio.run(phone.round())
         assert phone.on_server
     return phones
+
+
+def test_what_is_erased_is_in_no_row_page_or_object(
+    stores: Mapping[str, str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    name, photo = "Zéphyrine Q. Ombrage", encoded()
+    for setting, value in stores.items():
+        monkeypatch.setenv(setting, value)
+    log = new_log(tmp_path)
+    writer = Writer()
+    writer.put("about/seller", name)
+    writer.put(f"items/rust.sills/photos/{sha256(photo)}", {"caption": name})
+    log.push(writer.batch(), received_ms=MS)
+    with log.photos.arriving(sha256(photo)) as arrival:
+        arrival.add(photo)
+        log.photos.keep(arrival, DEVICE)
+    log.photos.finish()
+    assert _is_in_pages(log.engine, name), "so the search can find it"
+    assert _objects(tmp_path.name) == 2
+    assert log.erasures.erase(DESK, VISIT, [(DEVICE, 1), (DEVICE, 2)]) == 2
+    assert not _is_in_pages(log.engine, name)
+    assert _objects(tmp_path.name) == 0
+    assert [event["value"] for event in log.events_of(VISIT)] == [None, None]
+    assert examine(log).findings == []
+    log.close()
+
+
+def _is_in_pages(engine: Engine, sought: str) -> bool:
+    """Whether the table's own files hold it: also in dead rows, which no query sees."""
+    with engine.connect() as connection:
+        connection.execution_options(isolation_level="AUTOCOMMIT").execute(text("CHECKPOINT"))
+        files = connection.execute(
+            text(
+                "SELECT pg_relation_filepath(c.oid) FROM pg_class c JOIN pg_namespace n "
+                "ON n.oid = c.relnamespace WHERE n.nspname = 'public' AND c.relkind = 'r'"
+            )
+        ).scalars()
+        return any(
+            sought.encode()
+            in connection.execute(
+                text("SELECT pg_read_binary_file(:path)"), {"path": path}
+            ).scalar_one()
+            for path in files.all()
+        )
+
+
+def _objects(prefix: str) -> int:
+    client = boto3.client("s3")
+    listed = client.list_objects_v2(Bucket=BUCKET, Prefix=f"{prefix}/")
+    return len(listed.get("Contents", []))
