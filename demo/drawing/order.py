@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from demo.drawing.surface import Colour
+from demo.drawing.surface import Color
 
 
 @dataclass(frozen=True)
 class Order:
-    """`seed` makes two pictures of one subject differ, `paint` is the car's colour, `show` what a
+    """`seed` makes two pictures of one subject differ, `paint` is the car's color, `show` what a
     dial, a display or a stamped plate reads."""
 
     seed: str
-    paint: Colour
+    paint: Color
     show: str = ""

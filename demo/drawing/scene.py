@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from PIL import Image, ImageChops, ImageDraw, ImageFilter, ImageFont
 
 from demo.drawing import surface
-from demo.drawing.surface import SIZE, Colour, Material, Size, room
+from demo.drawing.surface import SIZE, Color, Material, Size, room
 
 Point = tuple[float, float]
 
@@ -179,7 +179,7 @@ class Scene:
 
     def lay(
         self,
-        material: Material | Image.Image | Colour,
+        material: Material | Image.Image | Color,
         mask: Image.Image,
         *,
         bevel: float = 0,
@@ -213,7 +213,7 @@ class Scene:
     def lighten(self, mask: Image.Image, blur: float, strength: float) -> None:
         self._veil((255, 252, 244), mask, blur, strength)
 
-    def _veil(self, colour: Colour, mask: Image.Image, blur: float, strength: float) -> None:
+    def _veil(self, color: Color, mask: Image.Image, blur: float, strength: float) -> None:
         place = room(mask, blur * 3)
         if place is None:
             return
@@ -221,13 +221,13 @@ class Scene:
         if blur:
             soft = surface.blurred(soft, blur)
         soft = soft.point([round(v * strength) for v in range(256)])
-        self.image.paste(surface.flat(colour, soft.size), place, soft)
+        self.image.paste(surface.flat(color, soft.size), place, soft)
 
     def tube(
         self,
         points: Sequence[Point],
         radius: float,
-        colour: Colour,
+        color: Color,
         *,
         shadow: float = 14,
         shine: float = 0.5,
@@ -240,7 +240,7 @@ class Scene:
         place = room(mask, radius)
         if place is None:
             return mask
-        big = Image.new("RGB", (place[2] - place[0], place[3] - place[1]), colour)
+        big = Image.new("RGB", (place[2] - place[0], place[3] - place[1]), color)
         draw = ImageDraw.Draw(big)
         shells = max(5, min(24, round(radius / 2)))
         for shell in range(shells):
@@ -250,7 +250,7 @@ class Scene:
             bright = 0.42 + 0.62 * math.sqrt(share) if share < 1 else 1.0
             glow = shine * max(0.0, share - 0.55) / 0.45
             tone = tuple(
-                min(255, round(c * bright + (255 - c * bright) * glow * 0.55)) for c in colour
+                min(255, round(c * bright + (255 - c * bright) * glow * 0.55)) for c in color
             )
             moved = [(x - slide - place[0], y - slide - place[1]) for x, y in points]
             draw.line(moved, fill=(tone[0], tone[1], tone[2]), width=width, joint="curve")
@@ -296,7 +296,7 @@ class Scene:
         veil = surface.fractal(self.name(), 300, 8).point([round(v * amount) for v in range(256)])
         self.image.paste(surface.flat((176, 164, 142)), mask=veil)
 
-    def specks(self, count: int, colour: Colour, small: float = 1, large: float = 4) -> None:
+    def specks(self, count: int, color: Color, small: float = 1, large: float = 4) -> None:
         """Loose grains, each with its little shadow."""
         pick = random.Random(self.name())
         sheet = _Sheet([(0, 0), SIZE])
@@ -304,14 +304,14 @@ class Scene:
             x, y = pick.uniform(0, SIZE[0]), pick.uniform(0, SIZE[1])
             r = pick.uniform(small, large)
             sheet.disc(x, y, r, r * pick.uniform(0.5, 1), r * 0.7)
-        self.lay(colour, sheet.mask(), bevel=3, shadow=2)
+        self.lay(color, sheet.mask(), bevel=3, shadow=2)
 
     def text(
-        self, words: str, x: float, y: float, size: float, colour: Colour, *, turn: float = 0
+        self, words: str, x: float, y: float, size: float, color: Color, *, turn: float = 0
     ) -> Image.Image:
-        """Letters centred on a point; returns their mask (so that they can be embossed too)."""
+        """Letters centered on a point; returns their mask (so that they can be embossed too)."""
         mask = lettering(words, x, y, size, turn)
-        self.image.paste(surface.flat(colour), mask=mask)
+        self.image.paste(surface.flat(color), mask=mask)
         return mask
 
     def jpeg(self, *, focus: Point = (800, 600), dim: float = 0.28) -> bytes:
@@ -344,9 +344,7 @@ def lettering(words: str, x: float, y: float, size: float, turn: float = 0) -> I
     return sheet.rotate(turn, Image.Resampling.BICUBIC, center=(x, y)) if turn else sheet
 
 
-def _cut(
-    material: Material | Image.Image | Colour, place: tuple[int, int, int, int]
-) -> Image.Image:
+def _cut(material: Material | Image.Image | Color, place: tuple[int, int, int, int]) -> Image.Image:
     """As much of a material as fills a place."""
     size = (place[2] - place[0], place[3] - place[1])
     if isinstance(material, tuple):

@@ -15,9 +15,9 @@ from PIL import Image, ImageChops, ImageFilter, ImageOps
 
 SIZE = (1600, 1200)
 Size = tuple[int, int]
-Colour = tuple[int, int, int]
+Color = tuple[int, int, int]
 Material = Callable[[Size], Image.Image]
-Stops = Sequence[tuple[int, Colour]]
+Stops = Sequence[tuple[int, Color]]
 
 
 def noise(
@@ -54,8 +54,8 @@ def fractal(
     return ImageOps.autocontrast(total, cutoff=0.5)
 
 
-def ramp(grey: Image.Image, stops: Stops) -> Image.Image:
-    """Colour a grey image: each (level, colour) is a stop, straight lines between."""
+def ramp(gray: Image.Image, stops: Stops) -> Image.Image:
+    """Color a gray image: each (level, color) is a stop, straight lines between."""
     bands = []
     for channel in range(3):
         table = []
@@ -65,12 +65,12 @@ def ramp(grey: Image.Image, stops: Stops) -> Image.Image:
             span = above[0] - below[0]
             share = (level - below[0]) / span if span else 0.0
             table.append(round(below[1][channel] + share * (above[1][channel] - below[1][channel])))
-        bands.append(grey.point(table))
+        bands.append(gray.point(table))
     return Image.merge("RGB", bands)
 
 
-def flat(colour: Colour, size: tuple[int, int] = SIZE) -> Image.Image:
-    return Image.new("RGB", size, colour)
+def flat(color: Color, size: tuple[int, int] = SIZE) -> Image.Image:
+    return Image.new("RGB", size, color)
 
 
 def shade(height: Image.Image, reach: int = 2, strength: float = 1.0) -> Image.Image:
@@ -89,7 +89,7 @@ def relief(
 
 
 def lit(base: Image.Image, light: Image.Image) -> Image.Image:
-    """Brightness from a grey image: 128 leaves the colour as it is."""
+    """Brightness from a gray image: 128 leaves the color as it is."""
     return ImageChops.overlay(base, Image.merge("RGB", (light, light, light)))
 
 
@@ -194,14 +194,14 @@ def cast_iron(size: Size, seed: str, tone: int = 80) -> Image.Image:
 
 
 @material
-def paint(size: Size, seed: str, colour: Colour, gloss: float = 0.5) -> Image.Image:
+def paint(size: Size, seed: str, color: Color, gloss: float = 0.5) -> Image.Image:
     """Sprayed paint: slow reflections and a little orange peel."""
     field = Image.blend(
         noise(f"{seed}/sky", 700, size=size), noise(f"{seed}/band", 260, stretch=5, size=size), 0.4
     )
-    dark = tuple(max(0, round(c * (0.72 - 0.1 * gloss))) for c in colour)
-    pale = tuple(min(255, round(c + (255 - c) * (0.18 + 0.3 * gloss))) for c in colour)
-    base = ramp(field, [(0, _rgb(dark)), (120, colour), (255, _rgb(pale))])
+    dark = tuple(max(0, round(c * (0.72 - 0.1 * gloss))) for c in color)
+    pale = tuple(min(255, round(c + (255 - c) * (0.18 + 0.3 * gloss))) for c in color)
+    base = ramp(field, [(0, _rgb(dark)), (120, color), (255, _rgb(pale))])
     return relief(base, noise(f"{seed}/peel", 6, size=size), 2, 0.05)
 
 
@@ -244,11 +244,11 @@ def concrete(size: Size, seed: str, tone: int = 128) -> Image.Image:
 
 
 @material
-def cloth(size: Size, seed: str, colour: Colour) -> Image.Image:
+def cloth(size: Size, seed: str, color: Color) -> Image.Image:
     """Woven rag or carpet: folds and a thread."""
     folds = fractal(seed, 420, 4, size=size)
-    dark = tuple(round(c * 0.55) for c in colour)
-    pale = tuple(min(255, round(c * 1.2 + 14)) for c in colour)
+    dark = tuple(round(c * 0.55) for c in color)
+    pale = tuple(min(255, round(c * 1.2 + 14)) for c in color)
     base = ramp(folds, [(0, _rgb(dark)), (255, _rgb(pale))])
     base = relief(base, folds, 8, 0.7)
     weave = Image.blend(
@@ -284,5 +284,5 @@ def paper(size: Size, seed: str, tone: int = 232) -> Image.Image:
     return relief(base, noise(f"{seed}/fibre", 3, size=size), 1, 0.12)
 
 
-def _rgb(values: Sequence[int]) -> Colour:
+def _rgb(values: Sequence[int]) -> Color:
     return (values[0], values[1], values[2])

@@ -14,12 +14,16 @@ from pathlib import Path
 from PIL import Image
 from playwright.sync_api import Page, sync_playwright
 
+from bradawl.demo.phone import visit_of
+from bradawl.demo.scenario import read
+
 HERE = Path(__file__).parent
-VISIT = "7e1dd11e518ceadfb3dbbf4c05d838e6"
+#: The visit that was amended after it was signed: it has most to show.
+VISIT = next(visit_of(one) for one in read(HERE.parent) if one.amendments)
 
 
 def shrink(picture: bytes, name: str) -> None:
-    """Few colours and no more: these are drawings and text."""
+    """Few colors and no more: these are drawings and text."""
     with tempfile.NamedTemporaryFile(suffix=".png") as file:
         file.write(picture)
         file.flush()

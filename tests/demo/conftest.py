@@ -20,6 +20,28 @@ def scenarios() -> list[Scenario]:
     return read(resources.path_of("demo"))
 
 
+# The next scenario's cars have other names: tests ask for the part that a car plays.
+
+
+@pytest.fixture(scope="session")
+def main_car(scenarios: list[Scenario]) -> Scenario:
+    """The one whose record was amended after it was signed."""
+    (found,) = [one for one in scenarios if one.amendments]
+    return found
+
+
+@pytest.fixture(scope="session")
+def shared_car(scenarios: list[Scenario]) -> Scenario:
+    """The one that two phones looked at."""
+    (found,) = [one for one in scenarios if one.second]
+    return found
+
+
+@pytest.fixture(scope="session")
+def cheap_car(scenarios: list[Scenario]) -> Scenario:
+    return min(scenarios, key=lambda one: int(one.about["asking_price"]))
+
+
 @pytest.fixture(scope="session")
 def checklist() -> dict[str, Any]:
     return bundle(load(resources.path_of("checklists")))

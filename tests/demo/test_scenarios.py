@@ -24,7 +24,7 @@ WORTH = {str(digit): digit for digit in range(10)} | dict(
 )
 WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 # The same, table VII, for the years that the demo's cars were built in.
-YEAR_CODES = {1989: "K", 1991: "M", 1994: "R"}
+YEAR_CODES = {1988: "J", 1993: "P"}
 
 
 @pytest.fixture(params=FILES)
@@ -90,11 +90,15 @@ def test_the_judge_finds_no_problem_and_an_answer_in_every_item(
     assert [i for i in sorted(answered) if not judged[i]["applies"]] == []
 
 
-def test_the_chassis_number_is_invented_and_adds_up(scenario: Scenario) -> None:
-    """49 CFR 565.15 (check digit and year code); ZZZ is a maker's code nobody was given."""
+def test_the_vehicle_number_is_invented_and_adds_up(scenario: Scenario) -> None:
+    """49 CFR 565.15 (check digit and year code), in force for model years from 1981: numbers before
+    had other lengths (from memory). ZZZ is a maker's code nobody was given."""
     vin, year = scenario.car["vin"], int(scenario.car["year"])
-    total = sum(WORTH[letter] * weight for letter, weight in zip(vin, WEIGHTS, strict=True))
     assert vin.startswith("ZZZ")
+    if year < 1981:
+        assert len(vin) < 17
+        return
+    total = sum(WORTH[letter] * weight for letter, weight in zip(vin, WEIGHTS, strict=True))
     assert vin[8] == ("X" if total % 11 == 10 else str(total % 11))
     assert vin[9] == YEAR_CODES[year]
 
@@ -119,13 +123,12 @@ def test_a_seal_covers_what_was_recorded_before_it_and_holds(
         assert len(after) == len([e for e in events if e["seq"] > reach.get(e["device"], 0)]) - 1
 
 
-def test_the_dunlin_tells_a_whole_story(
-    scenarios: list[Scenario], checklist: dict[str, Any], played: list[Phone]
+def test_the_main_car_tells_a_whole_story(
+    main_car: Scenario, checklist: dict[str, Any], played: list[Phone]
 ) -> None:
-    (dunlin,) = [one for one in scenarios if one.key == "dunlin"]
-    cells = fold(events_of(played, dunlin))
-    judged = judgement(dunlin, checklist, played)
-    areas = {finding.item.split(".")[0] for finding in dunlin.findings}
+    cells = fold(events_of(played, main_car))
+    judged = judgement(main_car, checklist, played)
+    areas = {finding.item.split(".")[0] for finding in main_car.findings}
     photos = [path for path in cells if "/photos/" in path]
     assert areas >= {
         "papers",
@@ -137,52 +140,93 @@ def test_the_dunlin_tells_a_whole_story(
         "fluids",
         "road",
     }
-    assert 34 <= len(photos) <= 40
+    assert 24 <= len(photos) <= 40
     assert judged["drive_home"]["answer"] == "trailer"
     assert {"none", "minor", "major", "dangerous", "uninspected"} <= {
         said["grade"] for said in judged["items"].values()
     }
-    unseen = [f for f in dunlin.findings if f.grade == "uninspected"]
+    unseen = [f for f in main_car.findings if f.grade == "uninspected"]
     assert 12 <= len(unseen) <= 20
 
 
-def test_the_dunlin_has_forty_odd_findings_and_one_in_each_area_a_report_begins_with(
-    scenarios: list[Scenario], checklist: dict[str, Any], played: list[Phone]
+def test_the_main_car_has_forty_odd_findings_and_one_in_each_area_a_report_begins_with(
+    main_car: Scenario, checklist: dict[str, Any], played: list[Phone]
 ) -> None:
     """More would be read by nobody; all that the judge grades counts, combinations included."""
-    (dunlin,) = [one for one in scenarios if one.key == "dunlin"]
-    judged = judgement(dunlin, checklist, played)
+    judged = judgement(main_car, checklist, played)
     grades = Counter(judged["items"][item]["grade"] for item in judged["findings"])
     assert set(grades) == {"minor", "major", "dangerous"}
     assert 40 <= grades.total() <= 49
     assert 5 <= grades["dangerous"] <= 7
-    assert 12 <= grades["major"] <= 15
+    assert 12 <= grades["major"] <= 17
     first = {area["id"] for area in checklist["areas"] if int(area["report_order"]) <= 6}
     assert len(first) == 6
     assert first <= {item.split(".")[0] for item in judged["findings"]}
     assert {item["by"] for item in judged["items"].values()} >= {"combination", "reading", "choice"}
 
 
-def test_the_cheap_pipit_is_dangerous_and_the_dear_fennick_is_not(
-    scenarios: list[Scenario], checklist: dict[str, Any], played: list[Phone]
+def test_the_cheap_car_is_dangerous_and_the_dear_one_is_not(
+    scenarios: list[Scenario],
+    main_car: Scenario,
+    shared_car: Scenario,
+    cheap_car: Scenario,
+    checklist: dict[str, Any],
+    played: list[Phone],
 ) -> None:
-    judged = {one.key: judgement(one, checklist, played) for one in scenarios}
-    asked = {one.key: int(one.about["asking_price"]) for one in scenarios}
+    main, shared, cheap = [
+        judgement(one, checklist, played) for one in (main_car, shared_car, cheap_car)
+    ]
     grades = {
-        key: Counter(said["items"][item]["grade"] for item in said["findings"])
-        for key, said in judged.items()
+        name: Counter(said["items"][item]["grade"] for item in said["findings"])
+        for name, said in (("main", main), ("shared", shared), ("cheap", cheap))
     }
-    assert asked["pipit"] < asked["dunlin"] < asked["fennick"]
-    assert judged["pipit"]["drive_home"]["answer"] == "trailer"
-    assert grades["pipit"]["dangerous"] > grades["dunlin"]["dangerous"]
-    assert judged["fennick"]["drive_home"]["answer"] == "limits"
-    assert grades["fennick"]["dangerous"] == 0
-    assert grades["fennick"].total() < grades["dunlin"].total() / 2
+    asked = [int(one.about["asking_price"]) for one in (cheap_car, main_car, shared_car)]
+    assert asked == sorted(set(asked))
+    assert cheap["drive_home"]["answer"] == "trailer"
+    assert grades["cheap"]["dangerous"] > grades["main"]["dangerous"]
+    assert shared["drive_home"]["answer"] == "limits"
+    assert grades["shared"]["dangerous"] == 0
+    assert grades["shared"].total() < grades["main"].total() / 2
     for one in scenarios:
         photos = sum(len(finding.photos) for finding in recorded(one))
-        assert one.key == "dunlin" or photos <= 6
+        assert one is main_car or photos <= 6
+
+
+def test_the_two_phones_disagree(
+    shared_car: Scenario, checklist: dict[str, Any], played: list[Phone]
+) -> None:
+    """Not signed: a choice and a reading of two phones that had seen nothing of each other."""
+    cells = fold(events_of(played, shared_car))
+    parted = {path.split("/")[2] for path, cell in cells.items() if cell["others"]}
+    assert parted >= {"choice", "readings"}
+    assert not shared_car.seal
+
+
+def test_the_cars_are_american_and_of_three_kinds(
+    scenarios: list[Scenario], checklist: dict[str, Any]
+) -> None:
+    """Dollars, miles, and the units of the trade there (common practice, no source): no reading is
+    in a unit of the metric system where the checklist offers one that an American gauge shows."""
+    metric = {"mm", "um", "km", "m", "bar", "kPa", "degC", "N", "daN", "kN", "kgf"}
+    offered = {
+        (item["id"], reading["id"]): set(reading.get("units") or [])
+        for item in checklist["items"]
+        for reading in item.get("readings") or []
+    }
+    for one in scenarios:
+        assert (one.about["region"], one.about["currency"]) == ("us", "USD")
+        assert {one.about["distance_home"][-3:], one.car["odometer"][-3:]} == {" mi"}
+        for finding in recorded(one):
+            for name, written in finding.readings.items():
+                units = offered[finding.item, name.partition("/")[0]]
+                assert written.rpartition(" ")[2] not in units & metric, (finding.item, written)
+    assert {one.car["fuelling"] for one in scenarios} == {"carburettor", "injection"}
+    assert {one.car["cylinders"] for one in scenarios} >= {"6", "8"}
+    assert {one.car["structure"] for one in scenarios} == {"unibody", "frame"}
+    years = sorted(int(one.car["year"]) for one in scenarios)
+    assert years[-1] - years[0] >= 20
 
 
 def test_visits_lie_in_the_past_of_the_day_the_demo_was_written(scenario: Scenario) -> None:
     days = [scenario.started.date, *[f.day for f in recorded(scenario) if f.day]]
-    assert max(date.fromisoformat(day) for day in days) <= date(2026, 11, 25)
+    assert max(date.fromisoformat(day) for day in days) <= date(2026, 11, 29)
