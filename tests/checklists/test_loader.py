@@ -77,6 +77,12 @@ FAULTS = {
     "limit in a wrong unit": ("unit: mm, g", "unit: psi, g", 6, ["'psi'", "mm"]),
     "unit of another quantity": ("units: [mm]", "units: [degC]", 15, ["'degC'", "in/32"]),
     "no plausible range": (', plausible: ["0", "30"]', "", 15, ["plausible: [lowest, highest]"]),
+    "usual without a second unit": (
+        '["0", "30"]',
+        '["0", "30"], usual: ["1", "20"]',
+        15,
+        ["'pad'", "take usual out"],
+    ),
     "prerequisite that is not": ("needs: []", "needs: [brakes.pipe]", 18, ["brakes.pipe"]),
     "text too long": ("Front pad thickness", "x" * 41, 7, ["41 characters", "40 or fewer"]),
     "key twice": ("    needs: []", "    minutes: '1'", 18, ["`minutes` is there twice"]),

@@ -228,6 +228,17 @@ def test_no_limit_lies_where_no_reading_is_believed(checklist: Checklist) -> Non
                     assert inside, (item.id, limit)
 
 
+def test_what_is_usual_can_be_believed(checklist: Checklist) -> None:
+    for item in checklist.items:
+        for reading in item.readings:
+            if reading.usual is None:
+                continue
+            assert reading.plausible is not None
+            lowest, low = (eval_fraction(text[0]) for text in (reading.plausible, reading.usual))
+            high, highest = (eval_fraction(text[1]) for text in (reading.usual, reading.plausible))
+            assert lowest <= low < high <= highest, (item.id, reading.id)
+
+
 def eval_fraction(text: str) -> float:
     top, _, bottom = text.partition("/")
     return float(top) / float(bottom or 1)

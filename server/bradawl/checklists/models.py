@@ -101,6 +101,11 @@ class Reading(Strict):
     plausible: tuple[Figure, Figure] | None = Field(
         None, description="lowest and highest believable figure, in the first unit"
     )
+    usual: tuple[Figure, Figure] | None = Field(
+        None,
+        description="lowest and highest figure that is no surprise, in the first unit; one outside "
+        "that another unit would bring inside is asked about before it is rated",
+    )
 
     @model_validator(mode="after")
     def _units_fit(self) -> Reading:
@@ -116,6 +121,11 @@ class Reading(Strict):
         if allowed and self.plausible is None:
             raise ValueError(
                 f"reading '{self.id}' has no plausible range; write plausible: [lowest, highest]"
+            )
+        if self.usual is not None and len(self.units) < 2:
+            raise ValueError(
+                f"reading '{self.id}' says what is usual, and has no second unit to mix it up with; "
+                "take usual out"
             )
         if len(set(self.at)) != len(self.at):
             raise ValueError(f"reading '{self.id}' names a place twice; name each once")

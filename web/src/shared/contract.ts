@@ -53,7 +53,7 @@ export interface Span {
   to?: number;
 }
 
-/** One figure to take; the first unit is the default; no `at` means a single place. */
+/** One figure to take; the first unit is the default; no `at` means a single place. `plausible`, `usual`: lowest and highest figure, in the first unit (record/doubts.py). */
 export interface Reading {
   id: string;
   title: string;
@@ -61,6 +61,7 @@ export interface Reading {
   units: string[];
   at: string[];
   plausible?: [string, string];
+  usual?: [string, string];
 }
 
 /** One answer to pick; without a grade it is only information. `law`: sources that are law. */

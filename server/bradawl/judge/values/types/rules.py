@@ -37,7 +37,10 @@ Compute = dict[str, Parameter]  # `kind`, and what that kind reads
 
 
 class Reading(TypedDict):
-    """One figure to take; the first unit is the default; no `at` means a single place."""
+    """One figure to take; the first unit is the default; no `at` means a single place.
+
+    `plausible`, `usual`: lowest and highest figure, in the first unit (record/doubts.py).
+    """
 
     id: str
     title: str
@@ -45,6 +48,7 @@ class Reading(TypedDict):
     units: list[str]
     at: list[str]
     plausible: NotRequired[Two]
+    usual: NotRequired[Two]
 
 
 class Choice(TypedDict):
