@@ -124,7 +124,7 @@ class Reading(Strict):
             )
         if self.usual is not None and len(self.units) < 2:
             raise ValueError(
-                f"reading '{self.id}' says what is usual, and has no second unit to mix it up with; "
+                f"reading '{self.id}' says what is usual, and has no second unit to mix up; "
                 "take usual out"
             )
         if len(set(self.at)) != len(self.at):
