@@ -34,6 +34,7 @@ check: $(VENV)/dev.stamp $(WEB_BUILT)
 	$(BIN)/python tests/judge/engines/subset.py server/bradawl/judge
 	$(BIN)/python -m web.tools.contract --check
 	$(BIN)/python -m web.tools.messages --check
+	$(BIN)/python -m web.tools.units --check
 	$(BIN)/python -m tests.language.strays
 	cd web && npm run check
 
@@ -42,6 +43,7 @@ fmt: $(VENV)/dev.stamp web/node_modules/.stamp
 	$(BIN)/ruff check --fix .
 	$(BIN)/python -m web.tools.contract
 	$(BIN)/python -m web.tools.messages
+	$(BIN)/python -m web.tools.units
 	cd web && npm run fmt
 
 build: $(VENV)/run.stamp $(WEB_BUILT)

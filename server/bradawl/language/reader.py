@@ -37,8 +37,13 @@ class Reader:
 
     @property
     def formats(self) -> str:
-        """Babel's name of the locale for numbers and dates; CLDR knows no pseudo-locale."""
+        """Babel's name of the locale for numbers and dates; CLDR knows no pseudo-locale.
+
+        In Europe English writes 15 Jun 2022.
+        """
         locale = catalogue.DEFAULT if self.locale == catalogue.PSEUDO else self.locale
+        if locale == catalogue.DEFAULT and self.region == "eu":
+            return "en_IE"
         return locale.replace("-", "_")
 
 

@@ -1,0 +1,29 @@
+/** Where this reader looks at cars: it sets units, money, the order of dates, paper and law. */
+
+import { signal } from "@preact/signals";
+import type { Region } from "../../shared/contract";
+import { DEFAULT_LOCALE, PSEUDO_LOCALE } from "./catalogue";
+
+export const REGIONS: Region[] = ["us", "eu"];
+export const CURRENCY_OF: Record<Region, string> = { us: "USD", eu: "EUR" };
+
+/** What every screen is written for; the preferences set it. */
+export const region = signal<Region>("us");
+
+/** American states keep their clocks by these, and by nothing else in `America/`. */
+const AMERICAN_ZONES =
+  /^(US\/|Pacific\/Honolulu$|America\/(New_York|Chicago|Denver|Phoenix|Los_Angeles|Anchorage|Detroit|Boise|Juneau|Sitka|Nome|Adak|Yakutat|Metlakatla|Menominee|Indiana\/|Kentucky\/|North_Dakota\/))/;
+
+/** The likeliest region of a browser: where its clock is, else its first language's country. */
+export function likelyRegion(languages: readonly string[], zone: string): Region {
+  if (AMERICAN_ZONES.test(zone)) return "us";
+  if (zone.startsWith("Europe/")) return "eu";
+  const [first = DEFAULT_LOCALE] = languages;
+  return /^en(-US)?$|-US$/i.test(first) ? "us" : "eu";
+}
+
+/** The locale by which numbers and dates are written: in Europe English writes 15 Jun 2022. */
+export function formatsOf(locale: string): string {
+  const plain = locale === PSEUDO_LOCALE ? DEFAULT_LOCALE : locale;
+  return plain === DEFAULT_LOCALE && region.value === "eu" ? "en-IE" : plain;
+}
