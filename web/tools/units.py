@@ -20,7 +20,7 @@ def typescript() -> str:
     lines = [
         f"/** {HEAD} */",
         "",
-        "/** `base = (figure + offset) * n / d`; `places` after the point that a figure deserves. */",
+        "/** `base = (figure + offset) * n / d`; `places` after the point. */",
         "export interface Unit {",
         "  quantity: string;",
         "  n: bigint;",
