@@ -31,7 +31,7 @@ START_MS = 1_795_600_000_000
 
 VISIT = "a1" * 16
 OTHER_VISIT = "b2" * 16
-TITLES = {VISIT: "Testa Uno 1974", OTHER_VISIT: "Testa Due 1981"}
+TITLES = {VISIT: "Testa One 1974", OTHER_VISIT: "Testa Two 1981"}
 PDFS = {"condition": b"%PDF-condition", "partner": b"%PDF-partner"}
 PASSPHRASE = "nine rusty hinges sing"
 

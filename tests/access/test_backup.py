@@ -41,7 +41,7 @@ def test_what_phones_claim_to_have_seen_cannot_fill_the_disk(server: Server) -> 
 
 
 def test_the_desk_says_what_is_damaged_before_it_hands_out_the_rest(server: Server) -> None:
-    gone = Lack("photos/x", "Photo 0123 is gone. It belongs to Testa Uno, item rust.sills.")
+    gone = Lack("photos/x", "Photo 0123 is gone. It belongs to Testa One, item rust.sills.")
     server.events.contents = Contents("2026-11-25T09:00:00+00:00", 1, 1, 2, 10, missing=(gone,))
     owner = server.desk()
     answer = owner.post("/desk/keep")

@@ -51,9 +51,9 @@ def app(tmp_path_factory: pytest.TempPathFactory) -> FastAPI:
 def server(app: FastAPI) -> Iterator[str]:
     core = app.state.core
     events = [
-        ("about/seller", "Tilda Wexcombe"),
+        ("about/seller", "Tilda Wexalby"),
         ("about/place", "12 Quarry Lane"),
-        ("items/papers.receipts/note", "Wexcombe has them"),
+        ("items/papers.receipts/note", "Wexalby has them"),
     ]
     core.log.append("d1" * 16, VISIT, events)
     owner = core.access.first_owner()

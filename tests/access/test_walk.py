@@ -142,7 +142,7 @@ def test_the_first_three_minutes(phone: Profile, server: Running, tmp_path: Path
     page.goto(f"{server.origin}/app/")
     page.get_by_role("button", name="Look at a car").click()
     make = page.get_by_label("Make", exact=True)
-    make.fill("Walkenhaus")
+    make.fill("Nuthatch")
     make.blur()
     line = page.locator("a.sync")
     expect(line).to_have_attribute("data-state", "phone")
@@ -152,7 +152,7 @@ def test_the_first_three_minutes(phone: Profile, server: Running, tmp_path: Path
     context.set_offline(False)
     on_the_server(page)
     desk.goto(f"{server.origin}/desk/")
-    expect(desk.get_by_role("link", name="Walkenhaus").first).to_be_visible()
+    expect(desk.get_by_role("link", name="Nuthatch").first).to_be_visible()
     watch.step("back: sent by itself, listed at the desk")
     # Without the person's own reading and typing it is far below three minutes.
     assert time.monotonic() - watch.began < 180

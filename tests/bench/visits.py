@@ -16,7 +16,7 @@ PER_DEVICE = 40  # visits in one batch of one device
 EVENTS = 48
 TEMPLATES = 25
 START_MS = 1_764_052_703_000
-MAKES = ("Ardea", "Brolga", "Corvina", "Dunnock", "Egret", "Fieldfare")
+MAKES = ("Avadavat", "Brolga", "Corvina", "Dunnock", "Egret", "Fieldfare")
 
 
 def histories(bundle: dict[str, Any], chance: random.Random) -> list[list[tuple[str, Any]]]:

@@ -23,7 +23,7 @@ def fit(bundle: dict[str, Any], chance: random.Random, items: int) -> Puts:
         ("about/bundle", bundle["hash"]),
         ("about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}),
         ("about/inspector", "Ada"),
-        ("about/place", "Lindach"),
+        ("about/place", "Lindrach"),
         ("about/seller", "Rufus"),
         ("about/currency", "EUR"),
         ("about/asking_price", 2_400),

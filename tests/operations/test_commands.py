@@ -19,7 +19,7 @@ from tests.log.server import VISIT
 from tests.log.writer import Writer
 from tests.operations.lines import json_lines, readable_lines, text_of
 
-SELLER = "Tilda Wexcombe"
+SELLER = "Tilda Wexalby"
 NUMBER = "0171 555 0199"
 NOTE = "smells of petrol below the seat"
 

@@ -150,9 +150,9 @@ def puts(photos: Sequence[bytes] = ()) -> list[tuple[str, Any]]:
     recorded: list[tuple[str, Any]] = [
         ("about/bundle", "b" * 64),
         ("about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}),
-        ("about/inspector", "Ada Fenwick"),
-        ("about/place", "Lindach"),
-        ("about/seller", "Rufus Gant"),
+        ("about/inspector", "Ada Fernack"),
+        ("about/place", "Lindrach"),
+        ("about/seller", "Rufus Gambrick"),
         ("about/distance_home", {"typed": "180", "unit": "km"}),
         ("about/asking_price", 987_654),
         ("about/currency", "EUR"),
@@ -200,7 +200,7 @@ def seal_of(events: Sequence[dict[str, Any]], **more: Any) -> dict[str, Any]:
         VISIT,
         events,
         **{
-            "name": "Ada Fenwick",
+            "name": "Ada Fernack",
             "at": {"date": "2026-11-25", "time": "10:35", "zone": "+01:00"},
             "strokes": STROKES,
             "box": [160, 50],

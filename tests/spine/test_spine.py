@@ -114,8 +114,8 @@ def wait_until_judged(page: Page, visit: str) -> None:
 
 def begin_a_visit(page: Page) -> None:
     page.get_by_role("button", name="Look at a car").tap()
-    page.get_by_label("Make").fill("Sperling")
-    page.get_by_label("Model").fill("Kranich 2")
+    page.get_by_label("Make").fill("Nuthatch")
+    page.get_by_label("Model").fill("Towhee 2")
     page.get_by_label("Year of build").fill("1992")
     page.get_by_label("Your name").fill("Ada Prüferin")
     for group, answer in (
@@ -201,7 +201,7 @@ def test_a_visit_made_with_no_signal_becomes_a_signed_report(
     server.kill()
     phone.close()
     page = phone.open()
-    expect(page.get_by_label("Make")).to_have_value("Sperling")
+    expect(page.get_by_label("Make")).to_have_value("Nuthatch")
     page.goto(f"{server.origin}/app/#/visit/{visit[1]}")
 
     for number, (item, answers) in enumerate(FINDINGS.items()):
@@ -244,7 +244,7 @@ def test_a_visit_made_with_no_signal_becomes_a_signed_report(
 
     # The desk lists the visit.
     page.goto(f"{server.origin}/desk/")
-    expect(page.locator(f'a[href*="{visit[1]}"]').first).to_contain_text("Kranich 2")
+    expect(page.locator(f'a[href*="{visit[1]}"]').first).to_contain_text("Towhee 2")
 
     # Its PDF: the six areas, readings, photos, the note in three scripts; two tools check it.
     pdf = tmp_path / "report.pdf"

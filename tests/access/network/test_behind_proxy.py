@@ -133,11 +133,11 @@ def test_a_phone_is_paired_and_keeps_a_photo_through_the_proxy(
         page.get_by_role("link", name="To the cars").click()
         page.get_by_role("button", name="Look at a car").click()
         make = page.get_by_label("Make", exact=True)
-        make.fill("Walkenhaus")
+        make.fill("Nuthatch")
         make.blur()
         on_the_server(page)
         desk.goto(f"{proxied.origin}/desk/")
-        expect(desk.get_by_role("link", name="Walkenhaus").first).to_be_visible()
+        expect(desk.get_by_role("link", name="Nuthatch").first).to_be_visible()
         # a photo larger than what a proxy lets through unless told
         assert page.evaluate(PUT, base64.b64encode(photo()).decode()) == 201
         # a cold start without a network: the worker was registered under the proxy's name
@@ -146,5 +146,5 @@ def test_a_phone_is_paired_and_keeps_a_photo_through_the_proxy(
         page.close()
         again = desk.context.new_page()
         again.goto(f"{proxied.origin}/app/")
-        expect(again.get_by_label("Make", exact=True)).to_have_value("Walkenhaus")
+        expect(again.get_by_label("Make", exact=True)).to_have_value("Nuthatch")
         phone.stop()

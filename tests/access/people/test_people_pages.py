@@ -52,7 +52,7 @@ def test_a_reader_sees_the_shared_report_and_nothing_else(server: Server) -> Non
     grant = {"person": rea.id, "edition": "condition", "decision": "give"}
     assert owner.post(f"/desk/visits/{VISIT}/grants", data=grant).status_code == 303
 
-    assert "Testa Uno 1974" in reader.get("/desk/shared").text
+    assert "Testa One 1974" in reader.get("/desk/shared").text
     report = reader.get(f"/desk/visits/{VISIT}/report.pdf")
     assert report.json() == f"condition {VISIT}"
     closed = [

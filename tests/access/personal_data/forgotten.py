@@ -22,10 +22,10 @@ from tests.writing import key_of, plain, seal_value, write
 KEY = key_of("forgetting")
 PHONE = KEY.device
 VISIT = "a1" * 16
-SELLER = "Tilda Wéxcombe, (555) 010-0199"
-PLACE = "12 Quarry Lane, Lindach"
+SELLER = "Tilda Wéxalby, (555) 010-0199"
+PLACE = "12 Quarry Lane, Lindrach"
 #: What may be found nowhere afterwards: name, number, address; é has two forms in JSON.
-SECRETS = ("Wéxcombe", "010-0199", "010 0199", "Quarry", "Lindach")
+SECRETS = ("Wéxalby", "010-0199", "010 0199", "Quarry", "Lindrach")
 NOTE, WHY = "items/rust.sill-front/note", "items/brakes.front-pads/why"
 READING = "items/brakes.front-pads/readings/pad/front-left"
 
@@ -46,21 +46,21 @@ def puts(bundle: str) -> list[tuple[str, Any]]:
     return [
         ("about/bundle", bundle),
         ("about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}),
-        ("about/inspector", "Ada Fenwick"),
-        ("about/seller", "Tilda Wéxcombe"),
+        ("about/inspector", "Ada Fernack"),
+        ("about/seller", "Tilda Wéxalby"),
         ("about/seller", SELLER),
         ("about/place", PLACE),
         ("car/make", "Testa"),
-        ("car/model", "Uno"),
+        ("car/model", "One"),
         ("car/year", 1974),
-        (NOTE, "Tilda Wéxcombe says repaired"),
-        (NOTE, "Tilda Wéxcombe says repaired, call 555 010 0199"),
+        (NOTE, "Tilda Wéxalby says repaired"),
+        (NOTE, "Tilda Wéxalby says repaired, call 555 010 0199"),
         ("items/rust.sill-front/grade", {"grade": "minor"}),
         (READING, {"typed": "2.5", "unit": "mm"}),
         ("items/brakes.front-pads/grade", {"grade": "none"}),
-        (WHY, "Tilda Wéxcombe had them changed"),
-        (LETTER_PATH, {"caption": "Letter of Tilda Wéxcombe", "type": "image/jpeg"}),
-        (SILL_PATH, {"caption": "Sill, says Tilda Wéxcombe", "type": "image/jpeg"}),
+        (WHY, "Tilda Wéxalby had them changed"),
+        (LETTER_PATH, {"caption": "Letter of Tilda Wéxalby", "type": "image/jpeg"}),
+        (SILL_PATH, {"caption": "Sill, says Tilda Wéxalby", "type": "image/jpeg"}),
     ]
 
 

@@ -163,7 +163,7 @@ def test_neither_trail_nor_operational_log_learns_what_was_erased(
     shop: Shop, desk: TestClient, caplog: pytest.LogCaptureFixture
 ) -> None:
     caplog.set_level("DEBUG")
-    desk.post(f"{PAGE}/search", data={"typed": "Wéxcombe"})
+    desk.post(f"{PAGE}/search", data={"typed": "Wéxalby"})
     answer = desk.post(PAGE, data={"value": list(ALL), "whole": [LETTER_PATH]})
     assert "Erased: 8 values" in answer.text
     line = shop.core.access.audit.lines()[0]
@@ -179,8 +179,8 @@ def test_neither_trail_nor_operational_log_learns_what_was_erased(
 def test_the_page_shows_what_is_found_what_stays_and_what_cannot_be_reached(
     shop: Shop, desk: TestClient
 ) -> None:
-    shop.writer.put("items/rust.sill-front/choice", "Tilda Wéxcombe")
-    shop.writer.put("items/engine.mounts/note", "Wéxcombe said so")
+    shop.writer.put("items/rust.sill-front/choice", "Tilda Wéxalby")
+    shop.writer.put("items/engine.mounts/note", "Wéxalby said so")
     shop.push()
     shop.core.report(shop.core.snapshot(VISIT), "condition", "A4")
     (shop.settings.data / "backups").mkdir()
@@ -212,9 +212,9 @@ def test_what_an_unsynced_phone_brings_later_is_found_on_the_page(
 ) -> None:
     forget(shop)
     assert "Nothing in this visit that can be erased names" in desk.get(PAGE).text
-    shop.writer.put("items/engine.mounts/note", "Tilda Wéxcombe again")
+    shop.writer.put("items/engine.mounts/note", "Tilda Wéxalby again")
     shop.push()
-    assert "Tilda Wéxcombe again" in desk.get(PAGE).text or "again" in desk.get(PAGE).text
+    assert "Tilda Wéxalby again" in desk.get(PAGE).text or "again" in desk.get(PAGE).text
 
 
 def test_a_new_backup_does_not_hold_it_and_an_old_one_is_erased_again(
@@ -284,7 +284,7 @@ def test_yes_never_leaves_a_note_that_may_name_the_seller(
     shop: Shop, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     perhaps = "items/engine.mounts/note"
-    shop.writer.put(perhaps, "Wéxcombe said so")
+    shop.writer.put(perhaps, "Wéxalby said so")
     shop.push()
     assert run(shop, monkeypatch, VISIT, "--yes") == 1
     err = capsys.readouterr().err
@@ -299,7 +299,7 @@ def test_an_entry_that_is_kept_is_somebodys_decision(
     shop: Shop, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     rust = "items/rust.sill-front/text"
-    shop.writer.put(rust, "Quarry dust in the seam, as from Lindach")
+    shop.writer.put(rust, "Quarry dust in the seam, as from Lindrach")
     shop.push()
     assert run(shop, monkeypatch, VISIT, "--yes", "--keep", rust) == 0
     assert shop.core.snapshot(VISIT).cells[rust]["value"].startswith("Quarry dust")
@@ -344,7 +344,7 @@ def test_an_unknown_path_or_an_empty_form_changes_nothing(server: Server) -> Non
 def test_what_the_record_rests_on_is_refused_even_when_it_is_asked_for(
     shop: Shop, desk: TestClient
 ) -> None:
-    shop.writer.put("items/rust.sill-front/choice", "Tilda Wéxcombe")
+    shop.writer.put("items/rust.sill-front/choice", "Tilda Wéxalby")
     shop.push()
     answer = desk.post(PAGE, data={"value": ["about/seller", "items/rust.sill-front/choice"]})
     assert answer.status_code == 422

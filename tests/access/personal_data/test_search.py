@@ -16,8 +16,8 @@ import pytest
 from bradawl.access.personal_data.search import Found, search
 from bradawl.judge import may_be_erased
 
-SELLER = "Tilda Wexcombe, (555) 010-0199, tilda@example.org"
-PLACE = "12 Quarry Lane, Lindach"
+SELLER = "Tilda Wexalby, (555) 010-0199, tilda@example.org"
+PLACE = "12 Quarry Lane, Lindrach"
 NOTE = "items/a.b/note"
 
 
@@ -41,8 +41,8 @@ def found(put: str, value: Any, *typed: str, **about: Any) -> Found | None:
     ("put", "value"),
     [
         ("about/seller/phone", "555"),
-        (NOTE, "Tilda Wexcombe says it was welded"),
-        (NOTE, "WEXCOMBE, TILDA"),
+        (NOTE, "Tilda Wexalby says it was welded"),
+        (NOTE, "WEXALBY, TILDA"),
         (NOTE, "call 555-010-0199 after six"),
         (NOTE, "call +1 555 010 0199"),
         (NOTE, "5550100199"),
@@ -50,11 +50,11 @@ def found(put: str, value: Any, *typed: str, **about: Any) -> Found | None:
         (NOTE, "TILDA@EXAMPLE.ORG has the papers"),
         (NOTE, "left at 12 Quarry Lane"),
         (NOTE, "the quarry lane barn"),
-        ("items/a.b/text", "Tilda\nWexcombe"),
-        ("items/a.b/why", "Tilda Wexcombe would not allow it"),
-        ("items/a.b/photos/" + "a" * 64, {"caption": "Invoice of Tilda Wexcombe"}),
-        ("media/" + "b" * 64, {"caption": "Tilda Wexcombe on the engine"}),
-        ("work/x/done", {"title": "Weld", "by": "Tilda Wexcombe", "note": ""}),
+        ("items/a.b/text", "Tilda\nWexalby"),
+        ("items/a.b/why", "Tilda Wexalby would not allow it"),
+        ("items/a.b/photos/" + "a" * 64, {"caption": "Invoice of Tilda Wexalby"}),
+        ("media/" + "b" * 64, {"caption": "Tilda Wexalby on the engine"}),
+        ("work/x/done", {"title": "Weld", "by": "Tilda Wexalby", "note": ""}),
     ],
 )
 def test_what_names_the_seller_is_certain(put: str, value: Any) -> None:
@@ -66,9 +66,9 @@ def test_what_names_the_seller_is_certain(put: str, value: Any) -> None:
 @pytest.mark.parametrize(
     ("value", "what"),
     [
-        ("Wexcombe's own repair", "a word of the seller’s name"),
+        ("Wexalby's own repair", "a word of the seller’s name"),
         ("tilda said so", "a word of the seller’s name"),
-        ("drove it from Lindach", "a word of the place"),
+        ("drove it from Lindrach", "a word of the place"),
         ("call (555) 010-0142", "looks like a telephone number"),
         ("call 010-0142", "looks like a telephone number"),
         ("+44 171 555 0142 has the key", "looks like a telephone number"),
@@ -90,8 +90,8 @@ def test_what_may_name_somebody_is_for_a_person_to_decide(value: str, what: str)
         (NOTE, "the lane assist and the quarry dust"),
         (NOTE, "private owner, first owner, the seller says so"),
         (NOTE, "a @ b, @@@, a@b"),
-        (NOTE, "lindach"),  # not written as a name
-        ("about/inspector", "Tilda Wright"),
+        (NOTE, "lindrach"),  # not written as a name
+        ("about/inspector", "Tilda Wrindle"),
         ("car/odometer", {"typed": "0182400123", "unit": "km"}),
         ("items/a.b/readings/film/one", {"typed": "1105551234", "unit": "um"}),
         ("items/a.b/photos/" + "a" * 64, {"bytes": 4_001_234, "taken": "2026-11-25T09:31:00"}),
@@ -107,10 +107,10 @@ def test_what_names_nobody_is_left_alone(put: str, value: Any) -> None:
 @pytest.mark.parametrize(
     ("put", "value"),
     [
-        ("items/a.b/readings/code/one", {"typed": "Tilda Wexcombe"}),
-        ("items/a.b/choice", "Tilda Wexcombe"),
-        ("car/make", "Wexcombe"),
-        ("seal/1", {"name": "Tilda Wexcombe"}),
+        ("items/a.b/readings/code/one", {"typed": "Tilda Wexalby"}),
+        ("items/a.b/choice", "Tilda Wexalby"),
+        ("car/make", "Wexalby"),
+        ("seal/1", {"name": "Tilda Wexalby"}),
     ],
 )
 def test_what_names_the_seller_and_stays_is_told(put: str, value: Any) -> None:
@@ -133,7 +133,7 @@ def test_what_somebody_types_is_looked_for_as_it_stands() -> None:
 
 
 def test_a_name_without_capitals_counts_when_there_are_no_others() -> None:
-    one = found(NOTE, "wexcombe knew", seller="tilda wexcombe")
+    one = found(NOTE, "wexalby knew", seller="tilda wexalby")
     assert one is not None
     assert found(NOTE, "the man knew", seller="the man from the farm") is None
 
@@ -150,12 +150,12 @@ def test_a_seller_called_like_the_trade_asks_and_takes_no_note_by_itself() -> No
 
 def test_older_versions_are_found_and_those_that_name_nobody_are_not() -> None:
     rows = search(
-        events((NOTE, "ask Tilda Wexcombe"), (NOTE, "cleaned"), (NOTE, "Tilda Wexcombe again")),
+        events((NOTE, "ask Tilda Wexalby"), (NOTE, "cleaned"), (NOTE, "Tilda Wexalby again")),
         may_be_erased,
     )
     (note,) = [one for one in rows if one.put == NOTE]
     assert note.events == (("d", 3), ("d", 5))
-    assert note.text == "Tilda Wexcombe again"
+    assert note.text == "Tilda Wexalby again"
 
 
 def test_what_is_erased_is_not_found_again() -> None:
@@ -165,7 +165,7 @@ def test_what_is_erased_is_not_found_again() -> None:
 
 LONG = [
     "a", "0 ", "@", "a@", "1 (2", "+1", "a.", "a-", "tilda ", "12 quarry ", "é", "(555) 1",
-    "5551234567890123456789", "x@y.", "Wexcombe, ",
+    "5551234567890123456789", "x@y.", "Wexalby, ",
 ]  # fmt: skip
 
 
@@ -179,7 +179,7 @@ def test_the_time_grows_with_the_text_and_no_faster(unit: str) -> None:
         least = math.inf
         for _ in range(3):  # one may be held up by a collection of garbage
             began = time.process_time()
-            search(rows, may_be_erased, ["a a a", "tilda tilda wexcombe"])
+            search(rows, may_be_erased, ["a a a", "tilda tilda wexalby"])
             least = min(least, time.process_time() - began)
         return least
 

@@ -47,11 +47,11 @@ def test_a_stranger_holds_every_edition_against_the_seal_with_nothing_of_the_wor
     assert not verdict.known_signer
     said = " ".join(verdict.lines)
     assert "does not know" in said
-    assert "All 26 entries of the attached record are among the 31 that Ada Fenwick sealed" in said
+    assert "All 26 entries of the attached record are among the 31 that Ada Fernack sealed" in said
     assert "leaves 5 out." in said
     assert f"a phone that is not known here ({PHONE[:4].upper()} " in said
     said = " ".join(verify(partner.read_bytes()).lines)
-    assert "is what Ada Fenwick sealed, and leaves nothing out" in said
+    assert "is what Ada Fernack sealed, and leaves nothing out" in said
 
 
 def test_the_seals_phone_is_named_where_it_is_known(condition: Path) -> None:
