@@ -7,15 +7,16 @@ from pathlib import Path
 
 import pytest
 
+from bradawl.checklists.loader import FILES
 from bradawl.checklists.schema import schema
 from bradawl.cli import main
 
 
 def copy(folder: Path, to: Path, old: str = "", new: str = "") -> Path:
     """The checklists in another folder, with one text replaced."""
-    (to / "published").mkdir()
-    for path in [*folder.glob("*.yaml"), *folder.glob("published/*.yaml")]:
+    for path in [path for place in FILES for path in folder.glob(place)]:
         text = path.read_text(encoding="utf-8")
+        (to / path.relative_to(folder)).parent.mkdir(parents=True, exist_ok=True)
         (to / path.relative_to(folder)).write_text(text.replace(old, new) if old else text)
     return to
 

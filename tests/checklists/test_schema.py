@@ -9,6 +9,7 @@ import jsonschema
 import pytest
 import yaml
 
+from bradawl.checklists.loader import FILES
 from bradawl.checklists.schema import schema, schema_text
 
 Validator = jsonschema.Draft202012Validator
@@ -26,7 +27,7 @@ def test_the_schema_is_a_schema() -> None:
 def test_an_editor_finds_no_mistake_in_our_files(folder: Path) -> None:
     # An editor reads YAML 1.2 or 1.1 with typed scalars, not text as the loader does.
     validator = Validator(schema())
-    for path in [*folder.glob("*.yaml"), *folder.glob("published/*.yaml")]:
+    for path in [path for place in FILES for path in folder.glob(place)]:
         value = yaml.safe_load(path.read_text(encoding="utf-8"))
         assert [e.message for e in validator.iter_errors(value)] == [], path.name
 

@@ -12,6 +12,7 @@ from bradawl.checklists.models import Item
 from bradawl.checklists.vocabulary import STAGES
 from bradawl.judge.assessment import walk
 from bradawl.judge.decisions.next_checks import what_next
+from bradawl.judge.record.regions import rules_in
 from tests.checklists.judging import assessed
 
 # The usual car of the issue: about 1990, petrol injection, discs before drums, unibody, everyday.
@@ -54,7 +55,7 @@ def test_a_default_visit_asks_110_to_130_items(
 
 
 def planned(bundled: dict[str, Any], car: dict[str, Any], minutes: str) -> dict[str, Any]:
-    rules = bundled["rules"]
+    rules = rules_in(bundled["rules"], "us")
     chosen = asked(bundled, car)
     order = [item for item in walk(rules) if item in chosen]
     return what_next(order, dict.fromkeys(order, "open"), rules, ["everyday"], minutes)

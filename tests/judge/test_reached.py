@@ -68,6 +68,7 @@ def test_every_kind_of_computation_is_in_the_real_checklists() -> None:
 FOUND = {
     "about/asking_price": 2400,
     "about/currency": "EUR",
+    "about/region": "eu",
     "about/distance_home": {"typed": "180", "unit": "km"},
     "brief/uses": ["show", "track"],
     "brief/value_good": 20000,

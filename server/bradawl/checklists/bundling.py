@@ -39,11 +39,10 @@ SLIM = (
     "needs",
     "stopped_by",
     "implied_by",
-    "unseen",
-    "remedies",
 )
-# What the judge takes a remedy to be when it does not say otherwise.
-USUAL_REMEDY: dict[str, Any] = {"need": True, "loss": 0, "source": "assumption", "also": []}
+FIGURES = ("hourly_rate", "margin", "danger_worth", "drive_worth")
+# What the judge takes a remedy and its price to be when they do not say otherwise.
+USUAL: dict[str, Any] = {"need": True, "loss": 0, "source": "assumption", "also": []}
 
 
 def bundle(checklist: Checklist) -> Bundle:
@@ -65,7 +64,7 @@ def bundle(checklist: Checklist) -> Bundle:
             key: caution.model_dump(mode="json") for key, caution in checklist.cautions.items()
         },
         "rules": {
-            "items": {item["id"]: _slim(n, item) for n, item in enumerate(items)},
+            "items": {item["id"]: _slim(n, item, checklist) for n, item in enumerate(items)},
             "areas": [{"id": area.area, "title": area.title} for area in checklist.areas],
             **_tables(checklist),
         },
@@ -78,12 +77,37 @@ def _tables(checklist: Checklist) -> dict[str, Any]:
     tables: dict[str, Any] = {
         "combinations": [_plain(row) for row in checklist.combinations],
         "conflicts": [_plain(row) for row in checklist.conflicts],
-        "baseline": [_plain(row) for row in checklist.baseline],
+        "baseline": [
+            {**_plain(row), **_by_region(checklist, "upkeep", row.id)} for row in checklist.baseline
+        ],
+        "prices": {
+            region: {
+                "currency": prices.currency,
+                "year": prices.year,
+                **{name: getattr(prices, name).amount for name in FIGURES},
+            }
+            for region, prices in sorted(checklist.prices.items())
+        },
     }
     if checklist.assumptions is not None:
         tables.update(_plain(checklist.assumptions))
         del tables["assumptions"]
     return tables
+
+
+def _by_region(checklist: Checklist, table: str, name: str) -> dict[str, Any]:
+    """What something costs, by region; the judge takes that of the visit's region."""
+    found = {
+        region: getattr(prices, table)[name]
+        for region, prices in sorted(checklist.prices.items())
+        if name in getattr(prices, table)
+    }
+    return {"prices": {region: _unusual(_plain(price)) for region, price in found.items()}}
+
+
+def _unusual(row: dict[str, Any]) -> dict[str, Any]:
+    """A row without what the judge takes it to be when it does not say otherwise."""
+    return {key: value for key, value in row.items() if value != USUAL.get(key)}
 
 
 def _plain(model: BaseModel) -> dict[str, Any]:
@@ -101,7 +125,7 @@ def _full(item: Item, checklist: Checklist) -> dict[str, Any]:
     return full
 
 
-def _slim(order: int, item: dict[str, Any]) -> dict[str, Any]:
+def _slim(order: int, item: dict[str, Any], checklist: Checklist) -> dict[str, Any]:
     # The judge's engines do not keep the order of a JSON object, so each item carries its place.
     slim: dict[str, Any] = {"area": item["area"], "title": item["title"], "order": order}
     for key in SLIM:
@@ -110,9 +134,14 @@ def _slim(order: int, item: dict[str, Any]) -> dict[str, Any]:
             slim[key] = item[key]
     if item["remedies"]:
         slim["remedies"] = [
-            {key: value for key, value in remedy.items() if value != USUAL_REMEDY.get(key)}
+            {
+                **_unusual(remedy),
+                **_by_region(checklist, "work", f"{item['id']}/{remedy['id']}"),
+            }
             for remedy in item["remedies"]
         ]
+    if item.get("unseen"):
+        slim["unseen"] = {**item["unseen"], **_by_region(checklist, "unseen", item["id"])}
     if item["choices"]:
         slim["choices"] = [
             {key: choice[key] for key in ("id", "title", "grade", "source", "law") if key in choice}

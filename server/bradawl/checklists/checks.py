@@ -5,13 +5,13 @@ Nothing here knows what a file looks like (that is `models.py`) or how it is rea
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
 
-from bradawl.checklists import regional
+from bradawl.checklists import price_checks, regional
+from bradawl.checklists.hints import near
 from bradawl.checklists.models import Area, Item, PublishedList
 from bradawl.checklists.tables import Baseline, Combinations, Condition, Conflicts
 from bradawl.checklists.vocabulary import STAGES
@@ -60,6 +60,7 @@ def check(checklist: Checklist, read: list[tuple[File, BaseModel]]) -> Iterator[
                     )
         yield from _tables(checklist, file, model, items)
     yield from _circles(read, items)
+    yield from price_checks.check(checklist, read)
 
 
 def _areas(read: list[tuple[File, BaseModel]]) -> Iterator[tuple[File, Area]]:
@@ -81,17 +82,16 @@ def _item(
             yield file.fault(
                 (*place, "cautions", n),
                 f"{item.id}: no caution '{caution}' in cautions.yaml; "
-                + _near(caution, checklist.cautions),
+                + near(caution, checklist.cautions),
             )
     if item.compute is not None and item.compute.kind not in KINDS:
         yield file.fault(
             (*place, "compute", "kind"),
             f"{item.id}: the judge knows no computation '{item.compute.kind}'; "
-            + _near(item.compute.kind, KINDS),
+            + near(item.compute.kind, KINDS),
         )
     sourced = [("limits", n, key) for n, limit in enumerate(item.limits) for key in limit.source]
     sourced += [("choices", n, key) for n, c in enumerate(item.choices) for key in c.source]
-    sourced += [("remedies", n, remedy.source) for n, remedy in enumerate(item.remedies)]
     if item.unseen:
         sourced.append(("unseen", 0, item.unseen.source))
     for key, n, source in sourced:
@@ -99,7 +99,7 @@ def _item(
             yield file.fault(
                 (*place, key, n, "source"),
                 f"{item.id}: no source '{source}' in sources.yaml; "
-                + _near(source, checklist.sources),
+                + near(source, checklist.sources),
             )
     if all(source in checklist.sources for _, _, source in sourced):
         yield from regional.law(checklist, file, place, item)
@@ -107,7 +107,7 @@ def _item(
         if cover not in entries:
             yield file.fault(
                 (*place, "covers", n),
-                f"{item.id}: no published list holds '{cover}'; " + _near(cover, entries),
+                f"{item.id}: no published list holds '{cover}'; " + near(cover, entries),
             )
     named = [("needs", n, other) for n, other in enumerate(item.needs)]
     named += [("implied_by", n, other) for n, other in enumerate(item.implied_by)]
@@ -117,7 +117,7 @@ def _item(
         if other not in items or other == item.id:
             yield file.fault(
                 (*place, key, n),
-                f"{item.id}: {key} names '{other}', which is no other item; " + _near(other, items),
+                f"{item.id}: {key} names '{other}', which is no other item; " + near(other, items),
             )
     stages = list(STAGES)
     for n, other in enumerate(item.needs):
@@ -156,11 +156,11 @@ def _tables(
             sources.append((("conflicts", n, "source"), conflict.source))
     for where, name in named:
         if name not in items:
-            yield file.fault(where, f"there is no item '{name}'; {_near(name, items)}")
+            yield file.fault(where, f"there is no item '{name}'; {near(name, items)}")
     for where, source in sources:
         if source not in checklist.sources:
-            near = _near(source, checklist.sources)
-            yield file.fault(where, f"no source '{source}' in sources.yaml; {near}")
+            meant = near(source, checklist.sources)
+            yield file.fault(where, f"no source '{source}' in sources.yaml; {meant}")
 
 
 def _choices(
@@ -181,13 +181,8 @@ def _remedies(
     for m, remedy_id in enumerate(named):
         if remedy_id not in offered:
             yield file.fault(
-                (*place, m), f"there is no remedy '{remedy_id}'; {_near(remedy_id, offered)}"
+                (*place, m), f"there is no remedy '{remedy_id}'; {near(remedy_id, offered)}"
             )
-
-
-def _near(word: str, candidates: Iterable[str]) -> str:
-    near = difflib.get_close_matches(word, list(candidates), n=1, cutoff=0.5)
-    return f"did you mean '{near[0]}'?" if near else "add it there, or name another"
 
 
 def _circles(read: list[tuple[File, BaseModel]], items: dict[str, Item]) -> Iterator[Fault]:

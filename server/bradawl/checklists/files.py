@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from bradawl.checklists import models, tables
+from bradawl.checklists.prices import Prices
 
 Place = tuple[str | int, ...]
 
@@ -63,6 +64,7 @@ class Checklist:
     conflicts: list[tables.Conflict] = field(default_factory=list)
     baseline: list[tables.Upkeep] = field(default_factory=list)
     assumptions: tables.Assumptions | None = None
+    prices: dict[str, Prices] = field(default_factory=dict)
 
     @property
     def items(self) -> list[models.Item]:

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 import yaml
 from pydantic import BaseModel, ValidationError
 
-from bradawl.checklists import models, tables
+from bradawl.checklists import models, prices, tables
 from bradawl.checklists.checks import check
 from bradawl.checklists.files import Checklist, ChecklistError, Fault, File, Place
 
@@ -28,7 +28,12 @@ KINDS: dict[str, type[BaseModel]] = {
     "conflicts": tables.Conflicts,
     "baseline": tables.Baseline,
     "assumptions": tables.Assumptions,
+    "prices": prices.Prices,
 }
+#: Where the files of a folder lie.
+FILES = ("*.yaml", "published/*.yaml", "prices/*.yaml")
+#: Keys that an item had before its money moved out.
+MONEY = ("parts", "hours", "loss", "cost", "hourly_rate", "margin", "danger_worth", "drive_worth")
 
 
 def load(folder: Path) -> Checklist:
@@ -36,7 +41,7 @@ def load(folder: Path) -> Checklist:
 
     Raises `ChecklistError` with all faults at once: file, line, what is wrong, what is right.
     """
-    paths = sorted(folder.glob("*.yaml")) + sorted(folder.glob("published/*.yaml"))
+    paths = [path for pattern in FILES for path in sorted(folder.glob(pattern))]
     if not paths:
         raise ChecklistError(
             [Fault(str(folder), 1, "there is no .yaml file here; name the folder with the areas")]
@@ -154,6 +159,8 @@ def _sentence(fault: Any, place: Place, file: File) -> str:
     key = str(place[-1]) if place else ""
     if kind == "missing":
         return f"{where}: the key `{key}` is missing; add it"
+    if kind == "extra_forbidden" and key in MONEY:
+        return f"{where}: `{key}` stands in the price files, prices/REGION.yaml; write it there"
     if kind == "extra_forbidden":
         near = difflib.get_close_matches(key, _all_keys(), n=1)
         hint = f"did you mean `{near[0]}`?" if near else "take it out, or look in schema.json"
@@ -205,7 +212,7 @@ def _form(pattern: str) -> str:
 
 def _all_keys() -> set[str]:
     keys: set[str] = set()
-    for model in (*vars(models).values(), *vars(tables).values()):
+    for model in (*vars(models).values(), *vars(tables).values(), *vars(prices).values()):
         if isinstance(model, type) and issubclass(model, BaseModel):
             for name, info in model.model_fields.items():
                 keys.add(info.alias or name)
@@ -234,5 +241,7 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.baseline.extend(model.baseline)
         elif isinstance(model, tables.Assumptions):
             checklist.assumptions = model
+        elif isinstance(model, prices.Prices):
+            checklist.prices.setdefault(model.prices, model)
     checklist.areas.sort(key=lambda area: area.walk_order)
     return checklist

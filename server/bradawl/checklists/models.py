@@ -13,7 +13,6 @@ from pydantic import (
     ConfigDict,
     Field,
     WithJsonSchema,
-    field_validator,
     model_validator,
 )
 
@@ -25,7 +24,6 @@ from bradawl.checklists.vocabulary import (
     Figure,
     Grade,
     ItemId,
-    Money,
     Name,
     Quantity,
     Region,
@@ -175,56 +173,25 @@ class Compute(BaseModel):
 
 
 class Unseen(Strict):
-    """What we assume when nobody looked: how often it is bad, and what it then costs."""
+    """How often an item is bad that nobody looked at. What it then costs: `prices.py`."""
 
     chance: Annotated[
         str,
         Field(pattern=r"^(0(\.\d+)?|1(\.0+)?)$"),
         WithJsonSchema({"type": ["string", "number"]}),
     ]
-    cost: Money
     source: str
-
-    @field_validator("cost")
-    @classmethod
-    def _rising(cls, value: Money) -> Money:
-        return _rising(value)
 
 
 class Remedy(Strict):
-    """One way to put it right: parts (money) and hours, each low / likely / high."""
+    """One way to put it right. What it costs stands in the price files (`prices.py`)."""
 
     id: Word
     title: Annotated[str, Field(min_length=4, max_length=60)]
     kind: Literal["mend", "part", "assembly"]
-    parts: Money
-    hours: tuple[Decimal, Decimal, Decimal]
     for_: list[Fault] = Field(alias="for", min_length=1)
     need: bool = True
-    loss: Annotated[int, Field(ge=0)] = Field(
-        0, description="originality that it takes away, as money"
-    )
-    source: str = Field("assumption", description="where parts, hours and loss come from")
     also: list[ItemId] = Field([], description="items that the same work puts right")
-
-    @field_validator("parts")
-    @classmethod
-    def _parts_rise(cls, value: Money) -> Money:
-        return _rising(value)
-
-    @field_validator("hours")
-    @classmethod
-    def _hours_rise(cls, value: tuple[str, str, str]) -> tuple[str, str, str]:
-        low, likely, high = (float(v) for v in value)
-        if not low <= likely <= high:
-            raise ValueError("the three figures do not rise; write low, likely, high in that order")
-        return value
-
-
-def _rising(value: Money) -> Money:
-    if not value[0] <= value[1] <= value[2]:
-        raise ValueError("the three figures do not rise; write low, likely, high in that order")
-    return value
 
 
 class OnBodyMap(Strict):

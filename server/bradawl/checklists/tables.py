@@ -15,7 +15,6 @@ from bradawl.checklists.vocabulary import (
     Fault,
     Figure,
     ItemId,
-    Money,
     RemedyId,
     Sentence,
     Stage,
@@ -97,8 +96,6 @@ class Upkeep(Strict):
     item: ItemId
     years: Decimal | None = None
     km: Decimal | None = None
-    parts: Money
-    hours: tuple[Decimal, Decimal, Decimal]
     also: list[ItemId] = Field([], description="findings that this work puts right as well")
     done_by: list[RemedyId] = Field(
         [], description="remedies, as item/remedy, that do this work as well: it is paid once"
@@ -117,17 +114,11 @@ class DriveAssumptions(Strict):
 
 
 class AttentionAssumptions(Strict):
-    danger_worth: Annotated[int, Field(ge=0)] = Field(description="money per point of danger")
-    drive_worth: Annotated[int, Field(ge=0)] = Field(
-        0, description="money for each item that the drive home depends on"
-    )
     setup: dict[Stage, Decimal] = Field(description="minutes it takes to begin a stage")
     source: str
 
 
 class MoneyAssumptions(Strict):
-    hourly_rate: Annotated[int, Field(ge=0)]
-    margin: Annotated[int, Field(ge=0)]
     costs_move_together: Annotated[Decimal, Field(pattern=r"^(0([.][0-9]+)?|1)$")] | None = Field(
         None, description="share of a total's spread that all its lines have in common, 0 to 1"
     )

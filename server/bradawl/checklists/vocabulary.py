@@ -88,4 +88,5 @@ Decimal = Annotated[
     str, Field(pattern=r"^\d+(\.\d+)?$"), WithJsonSchema({"type": ["string", "number"]})
 ]
 Text = Annotated[str, WithJsonSchema({"type": ["string", "number"]})]
-Money = tuple[Annotated[int, Field(ge=0)], Annotated[int, Field(ge=0)], Annotated[int, Field(ge=0)]]
+Amount = Annotated[int, Field(ge=0)]
+Money = tuple[Amount, Amount, Amount]

@@ -90,14 +90,14 @@ export interface Limit {
 /** What an item costs in one region when it is bad. */
 export interface UnseenPrice {
   cost: [number, number, number];
-  source: string;
+  source?: string;
 }
 
 /** What is assumed of an item that nobody looked at. A bundle holds `prices`; `record/regions.py` puts the cost of the visit's region in their place. */
 export interface Unseen {
   chance: string;
-  cost: [number, number, number];
   source: string;
+  cost?: [number, number, number];
   prices?: Partial<Record<Region, UnseenPrice>>;
 }
 
@@ -114,10 +114,10 @@ export interface RemedyRule {
   id: string;
   title: string;
   kind: string;
-  parts: [number, number, number];
-  hours: [string, string, string];
   for: Fault[];
   need?: boolean;
+  parts?: [number, number, number];
+  hours?: [string, string, string];
   loss?: number;
   source?: string;
   also?: string[];
@@ -195,11 +195,11 @@ export interface MaintenanceRule {
   item: string;
   years?: string;
   km?: string;
-  parts: [number, number, number];
-  hours: [string, string, string];
   also: string[];
   done_by: string[];
   source: string;
+  parts?: [number, number, number];
+  hours?: [string, string, string];
   prices?: Partial<Record<Region, WorkPrice>>;
 }
 

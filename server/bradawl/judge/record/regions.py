@@ -89,7 +89,8 @@ def _priced(rows: Any, region: Region) -> Any:
             local.append(row)
         elif region in prices:
             joined = {key: row[key] for key in row if key != "prices"}
-            joined.update(prices[region])
+            for key in prices[region]:
+                joined.setdefault(key, prices[region][key])  # a source of its own says more
             local.append(joined)
     return local
 

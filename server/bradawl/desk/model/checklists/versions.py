@@ -101,7 +101,7 @@ class ChecklistVersions:
             self._write(target / file, (origin / file).read_bytes())
 
     def files(self, name: str) -> list[str]:
-        """The files of a draft: areas and tables first, then the published lists."""
+        """The files of a draft: areas and tables, prices, other languages, published lists."""
         return self._yaml_files(self._draft(name))
 
     def read(self, name: str, file: str) -> str:
@@ -203,7 +203,8 @@ class ChecklistVersions:
 
     @staticmethod
     def _yaml_files(folder: Path) -> list[str]:
-        paths = [*sorted(folder.glob("*.yaml")), *sorted(folder.glob("published/*.yaml"))]
+        places = ("*.yaml", "prices/*.yaml", "locales/*/*.yaml", "published/*.yaml")
+        paths = [path for place in places for path in sorted(folder.glob(place))]
         return [path.relative_to(folder).as_posix() for path in paths]
 
     @staticmethod

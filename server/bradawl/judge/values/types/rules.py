@@ -83,7 +83,7 @@ class UnseenPrice(TypedDict):
     """What an item costs in one region when it is bad."""
 
     cost: ThreeAmounts
-    source: str
+    source: NotRequired[str]
 
 
 class Unseen(TypedDict):
@@ -93,8 +93,8 @@ class Unseen(TypedDict):
     """
 
     chance: str
-    cost: ThreeAmounts
     source: str
+    cost: NotRequired[ThreeAmounts]
     prices: NotRequired[dict[Region, UnseenPrice]]
 
 
@@ -113,10 +113,10 @@ RemedyRule = TypedDict(
         "id": str,
         "title": str,
         "kind": str,
-        "parts": ThreeAmounts,
-        "hours": ThreeHours,
         "for": list[Fault],
         "need": NotRequired[bool],
+        "parts": NotRequired[ThreeAmounts],
+        "hours": NotRequired[ThreeHours],
         "loss": NotRequired[int],
         "source": NotRequired[str],
         "also": NotRequired[list[str]],
@@ -211,11 +211,11 @@ class MaintenanceRule(TypedDict):
     item: str
     years: NotRequired[str]
     km: NotRequired[str]
-    parts: ThreeAmounts
-    hours: ThreeHours
     also: list[str]
     done_by: list[str]
     source: str
+    parts: NotRequired[ThreeAmounts]
+    hours: NotRequired[ThreeHours]
     prices: NotRequired[dict[Region, WorkPrice]]
 
 

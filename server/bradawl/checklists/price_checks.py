@@ -1,0 +1,87 @@
+"""Faults between the price files and what costs money: each in every region, and nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+from bradawl.checklists.hints import near
+from bradawl.checklists.models import Area, Item
+from bradawl.checklists.prices import Prices
+from bradawl.checklists.tables import Baseline
+from bradawl.judge.record.regions import CURRENCIES, REGIONS
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
+
+    from bradawl.checklists.files import Checklist, Fault, File, Place
+
+#: How a price may be known; law and the custom of the trade say nothing of money.
+KNOWN = ("read", "read-secondary", "assumption")
+FIGURES = ("hourly_rate", "margin", "danger_worth", "drive_worth")
+TABLES = ("unseen", "work", "upkeep")
+
+
+def check(checklist: Checklist, read: list[tuple[File, BaseModel]]) -> Iterator[Fault]:
+    """A price in each region for whatever costs money there, and no price for anything else."""
+    priced: dict[str, list[str]] = {table: [] for table in TABLES}
+    for file, place, table, name, item in _costing(checklist, read):
+        priced[table].append(name)
+        for region in (item.applies.region if item else None) or REGIONS:
+            prices = checklist.prices.get(region)
+            if prices is None or name not in getattr(prices, table):
+                yield file.fault(
+                    place,
+                    f"{name} has no price in region {region}; add it below `{table}` in "
+                    f"prices/{region}.yaml",
+                )
+    seen: dict[str, str] = {}
+    for file, model in read:
+        if isinstance(model, Prices):
+            yield from _file(checklist, file, model, priced)
+            if model.prices in seen:
+                wrong = f"region {model.prices} has prices in {seen[model.prices]} as well"
+                yield file.fault(("prices",), f"{wrong}; keep one file")
+            seen[model.prices] = file.name
+
+
+def _costing(
+    checklist: Checklist, read: list[tuple[File, BaseModel]]
+) -> Iterator[tuple[File, Place, str, str, Item | None]]:
+    """What needs a price: where it stands, in which table under which name, for which item."""
+    items = {item.id: item for item in checklist.items}
+    for file, model in read:
+        if isinstance(model, Area):
+            for n, item in enumerate(model.items):
+                for m, remedy in enumerate(item.remedies):
+                    place: Place = ("items", n, "remedies", m)
+                    yield file, place, "work", f"{item.id}/{remedy.id}", item
+                if item.unseen:
+                    yield file, ("items", n, "unseen"), "unseen", item.id, item
+        elif isinstance(model, Baseline):
+            for n, row in enumerate(model.baseline):
+                yield file, ("baseline", n), "upkeep", row.id, items.get(row.item)
+
+
+def _file(
+    checklist: Checklist, file: File, model: Prices, priced: dict[str, list[str]]
+) -> Iterator[Fault]:
+    right = CURRENCIES[model.prices]
+    if model.currency != right:
+        wrong = f"region {model.prices} is priced in {model.currency}"
+        yield file.fault(("currency",), f"{wrong}; write its prices in {right}")
+    rows: list[tuple[Place, Any]] = [((name,), getattr(model, name)) for name in FIGURES]
+    for table in TABLES:
+        for name, row in getattr(model, table).items():
+            rows.append(((table, name), row))
+            if name not in priced[table]:
+                wrong = f"'{name}' is nothing that has a price in `{table}`"
+                yield file.fault((table, name), f"{wrong}; {near(name, priced[table])}")
+    for place, row in rows:
+        source = checklist.sources.get(row.source)
+        if source is None or source.status not in KNOWN:
+            yield file.fault(
+                (*place, "source"),
+                f"a price cannot come from '{row.source}'; write `assumption`, or a source of "
+                "sources.yaml that was read",
+            )

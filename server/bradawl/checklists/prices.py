@@ -1,0 +1,74 @@
+"""The shape of the price files, one for each region.
+
+Hours stand with the money: they are what a shop of that region writes on its bill.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field, field_validator
+
+from bradawl.checklists.models import Strict
+from bradawl.checklists.vocabulary import Amount, Decimal, ItemId, Money, Region, RemedyId, Word
+
+
+class Figure(Strict):
+    """One amount, and where it comes from."""
+
+    amount: Amount
+    source: str
+
+
+def _rising(low: float, likely: float, high: float) -> None:
+    if not low <= likely <= high:
+        raise ValueError("the three figures do not rise; write low, likely, high in that order")
+
+
+class UnseenCost(Strict):
+    """What it costs when an item that nobody looked at is bad: low, likely, high."""
+
+    cost: Money
+    source: str
+
+    @field_validator("cost")
+    @classmethod
+    def _cost_rises(cls, value: Money) -> Money:
+        _rising(*value)
+        return value
+
+
+class JobPrice(Strict):
+    """What a job takes: parts (money) and hours, each low, likely, high."""
+
+    parts: Money
+    hours: tuple[Decimal, Decimal, Decimal]
+    loss: Amount = Field(0, description="originality that it takes away, as money")
+    source: str
+
+    @field_validator("parts")
+    @classmethod
+    def _parts_rise(cls, value: Money) -> Money:
+        _rising(*value)
+        return value
+
+    @field_validator("hours")
+    @classmethod
+    def _hours_rise(cls, value: tuple[str, str, str]) -> tuple[str, str, str]:
+        _rising(*map(float, value))
+        return value
+
+
+class Prices(Strict):
+    """What work costs in one region, in whole units of its currency, at prices of one year."""
+
+    prices: Region
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
+    year: Annotated[int, Field(ge=2000, le=2100)]
+    hourly_rate: Figure
+    margin: Figure = Field(description="what is held back in any deal")
+    danger_worth: Figure = Field(description="what a look at one point of danger is worth")
+    drive_worth: Figure = Field(description="what a look is worth that the drive home depends on")
+    unseen: dict[ItemId, UnseenCost] = Field({}, description="by item")
+    work: dict[RemedyId, JobPrice] = Field({}, description="by remedy, as item/remedy")
+    upkeep: dict[Word, JobPrice] = Field({}, description="by line of baseline.yaml")
