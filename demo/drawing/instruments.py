@@ -131,10 +131,10 @@ def cert_label(order: Order) -> bytes:
     label = polygon([(310, 290), (1480, 260), (1490, 890), (316, 920)])
     s.lay(surface.paper(s.name(), 226), label, bevel=6, shadow=6)
     rows = (
-        ("MFD BY THE MAKER NAMED ON THE TITLE   04/93", 372, 38),
-        ("GVWR 4795 LB    GAWR FR 2480  RR 2390", 440, 44),
-        ("CONFORMS TO ALL FEDERAL STANDARDS", 506, 38),
-        ("IN FORCE ON THE DATE SHOWN ABOVE", 560, 38),
+        ("MFD BY BRASTHORN MOTORS          04/93", 366, 42),
+        ("GVWR 4795 LB    GAWR FR 2480  RR 2390", 434, 44),
+        ("THIS VEHICLE CONFORMS TO ALL APPLICABLE FEDERAL", 502, 34),
+        ("STANDARDS IN EFFECT ON THE DATE OF MANUFACTURE", 556, 34),
     )
     for words, y, size in rows:
         s.text(words, 895, y, size, (44, 46, 52), turn=1.5)

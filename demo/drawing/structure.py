@@ -154,7 +154,8 @@ def floor_probe(order: Order) -> bytes:
     s = Scene(order.seed, surface.paint(order.seed, (86, 88, 84), 0.1))
     for y in (330, 560, 790):
         s.lay(surface.paint(s.name(), (90, 92, 88), 0.1), box(200, y, 1640, y + 90, 44), bevel=26)
-    s.rusty(within(surface.patches(s.name(), 0.42, 200, 4), box(300, 240, 1640, 1000)), 80, 30)
+    brown = surface.roughen(ellipse(980, 600, 620, 420), s.name(), 120)
+    s.rusty(within(surface.patches(s.name(), 0.55, 200, 4), brown), 80, 30)
     s.rusty(surface.roughen(ellipse(920, 620, 200, 130), s.name(), 50), 60, 40)
     dent = surface.roughen(ellipse(920, 640, 60, 34), s.name(), 16)
     s.lay((30, 20, 15), dent, bevel=12, depth=-1)
