@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import random
 
-from PIL import Image, ImageChops, ImageDraw
+from PIL import Image
 
 from demo.drawing import surface
 from demo.drawing.order import Order
@@ -72,39 +72,41 @@ def strut_leak(order: Order) -> bytes:
     s.lay(surface.cast_iron(s.name(), 78), box(500, 900, 1100, 960, 20), bevel=16, shadow=14)
     for x in (548, 1052):
         s.bolt(x, 930, 30, tone=130, rust=0.6)
-    s.tube(curve([(1640, 420), (1240, 470), (1010, 640)]), 34, (44, 44, 46), shadow=24)
+    s.tube(curve([(1640, 420), (1240, 470), (980, 640)]), 34, (44, 44, 46), shadow=24)
     s.dust(0.12)
     return s.jpeg(focus=(800, 620))
 
 
 def rotor_caliper(order: Order) -> bytes:
-    """A digital caliper across a worn brake rotor."""
+    """A digital caliper across a worn brake rotor, seen from its edge."""
     s = Scene(order.seed, surface.rubber(order.seed, 26))
-    s.lay(surface.cast_iron(s.name(), 96), ellipse(520, 760, 560), bevel=16, shadow=30)
-    s.rusty(within(ring(520, 760, 560, 520), surface.patches(s.name(), 0.85, 120)), 50, 4)
-    face = ring(520, 760, 520, 250)
-    s.lay(_turned(s.name(), 520, 760), face, bevel=10, depth=-1.2)
-    s.rusty(within(face, surface.patches(s.name(), 0.14, 180, 4)), 50, 6)
-    s.lay(surface.cast_iron(s.name(), 70), ellipse(520, 760, 250), bevel=24, shadow=8)
-    for turn in (20, 92, 164, 236, 308):
-        x, y = around(520, 760, 180, turn)
-        s.tube([(x, y), (x + 4, y + 6)], 28, (150, 148, 144), shadow=12)
-    s.lay(surface.steel(s.name(), 176), box(760, 150, 1640, 250, 8), bevel=10, shadow=26)
-    marks = [[(1260 + n * 18, 160), (1260 + n * 18, 190 if n % 5 else 214)] for n in range(20)]
+    s.darken(box(300, -40, 1100, 1240), 90, 0.6)
+    s.lay((10, 9, 9), box(500, -40, 800, 1240))
+    for y in range(-20, 1240, 96):
+        s.lay(surface.cast_iron(s.name(), 70), box(560, y, 740, y + 40, 14), bevel=14, shadow=6)
+    s.rusty(within(box(560, -40, 740, 1240), surface.patches(s.name(), 0.5, 120)), 50, 8)
+    for left, right in ((500, 580), (720, 800)):
+        plate = box(left, -40, right, 1240)
+        s.lay(surface.steel(s.name(), 132, 2), plate, bevel=16, shadow=20)
+        s.rusty(within(plate, surface.patches(s.name(), 0.55, 160, 4)), 60, 6)
+    s.rusty(within(box(470, -40, 520, 1240), surface.patches(s.name(), 0.7, 90)), 40, 8)
+    s.lay(surface.steel(s.name(), 176), box(330, 170, 1640, 280, 8), bevel=10, shadow=30)
+    marks = [[(1300 + n * 17, 180), (1300 + n * 17, 212 if n % 5 else 240)] for n in range(20)]
     s.image.paste(surface.flat((40, 40, 44)), mask=lines(marks, 3))
-    for left in (766, 1010):
-        jaw = polygon([(left, 230), (left + 86, 230), (left + 70, 520), (left + 16, 520)])
-        s.lay(surface.steel(s.name(), 166), jaw, bevel=12, shadow=20)
-    s.lay(
-        surface.paint(s.name(), (46, 48, 52), 0.4), box(960, 60, 1390, 340, 26), bevel=26, shadow=26
-    )
-    screen = box(1000, 100, 1350, 230, 12)
+    for jaw in (
+        [(380, 260), (500, 260), (500, 640), (470, 640)],
+        [(800, 260), (930, 260), (830, 640), (800, 640)],
+    ):
+        s.lay(surface.steel(s.name(), 168), polygon(jaw), bevel=12, shadow=24)
+    shell = box(800, 60, 1270, 380, 26)
+    s.lay(surface.paint(s.name(), (46, 48, 52), 0.4), shell, bevel=26, shadow=26)
+    screen = box(850, 110, 1220, 250, 12)
     s.lay((162, 176, 152), screen, bevel=10, depth=-1)
-    s.image.paste(surface.flat((24, 30, 26)), mask=lettering(order.show, 1150, 166, 104))
-    s.image.paste(surface.flat((24, 30, 26)), mask=lettering("in", 1318, 196, 40))
-    for x in (1050, 1175, 1300):
-        s.lay((176, 120, 40), ellipse(x, 286, 30, 22), bevel=10, shadow=6)
-    return s.jpeg(focus=(940, 400))
+    s.image.paste(surface.flat((24, 30, 26)), mask=lettering(order.show, 1010, 180, 108))
+    s.image.paste(surface.flat((24, 30, 26)), mask=lettering("in", 1186, 212, 42))
+    for x in (910, 1035, 1160):
+        s.lay((176, 120, 40), ellipse(x, 318, 32, 24), bevel=10, shadow=6)
+    return s.jpeg(focus=(780, 380))
 
 
 def brake_line(order: Order) -> bytes:
@@ -334,16 +336,3 @@ def tire_code(order: Order) -> bytes:
     s.darken(without(lines(cracks, 3), plate), 1, 0.7)
     s.dust(0.22)
     return s.jpeg(focus=(800, 560))
-
-
-def _turned(seed: str, x: float, y: float) -> Image.Image:
-    """Metal with the fine circles that pads leave."""
-    base = surface.steel(seed, 140, 1)(surface.SIZE)
-    pick = random.Random(seed)
-    rings = Image.new("L", surface.SIZE, 128)
-    pen = ImageDraw.Draw(rings)
-    for radius in range(250, 524, 7):
-        level = 128 + pick.randint(-40, 40)
-        corners = (x - radius - 4, y - radius - 4, x + radius + 4, y + radius + 4)
-        pen.ellipse(corners, outline=level, width=5)
-    return ImageChops.overlay(base, Image.merge("RGB", (rings, rings, rings)))
