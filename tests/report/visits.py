@@ -152,7 +152,7 @@ def puts(photos: Sequence[bytes] = ()) -> list[tuple[str, Any]]:
         ("about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}),
         ("about/inspector", "Ada Fernack"),
         ("about/place", "Lindrach"),
-        ("about/seller", "Rufus Gambrick"),
+        ("about/seller", "Rufus Galtrove"),
         ("about/distance_home", {"typed": "180", "unit": "km"}),
         ("about/asking_price", 987_654),
         ("about/currency", "EUR"),
