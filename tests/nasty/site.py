@@ -147,8 +147,8 @@ def pages_of(visit: str, symptoms: Sequence[str] = ("rich",)) -> list[str]:
 def reports_of(visit: str) -> list[str]:
     """Both editions of the report."""
     return [
-        f"/desk/visits/{visit}/report.pdf?edition=condition&page=A4",
-        f"/desk/visits/{visit}/report.pdf?edition=partner&page=Letter",
+        f"/desk/visits/{visit}/report.pdf?edition=condition&units=metric&paper=a4",
+        f"/desk/visits/{visit}/report.pdf?edition=partner&paper=letter",
     ]
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.report.issue import write_report
+from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer
 from bradawl.report.signing.ledger import Entry, Ledger
 from bradawl.report.signing.trust import ledger_in, trust_for
@@ -43,18 +44,19 @@ def test_amendments_stand_as_such_with_date_author_and_what_was_there_before(
         devices={PHONE: "Ada’s phone"},
     )  # fmt: skip
     text = words(file)
-    assert "4 entries were changed or added after the seal" in text
-    listed = text.partition("Amendments after the seal")[2].partition("Cautions and scope")[0]
+    assert "4 entries were changed or added after signing" in text
+    listed = text.partition("What As signed Later")[2].partition("Cautions and scope")[0]
     # 1764052703 s since 1970 by GNU date: 2025-11-25 06:38:23 UTC
-    assert "2025-11-25" in listed
-    assert "06:38 UTC" in listed
+    # said in the visit's zone, an hour ahead
+    assert "November 25," in listed
+    assert "7:38 AM (UTC+1)" in listed
     assert listed.count("Ada’s phone") == 4
-    assert "Boot floor: grade" in listed
+    assert "Boot floor: rating" in listed
     assert "holed after all" in listed
-    assert "taken back" in listed
+    assert "withdrawn" in listed
     assert "not recorded" in listed
     assert "patch" not in listed
-    assert text.count("Changed after the seal; see the amendments.") >= 2
+    assert text.count("Changed after signing; see Changes after signing.") >= 2
 
 
 def test_verify_names_the_amendments(tmp_path: Path, shop: Signer) -> None:
@@ -64,7 +66,7 @@ def test_verify_names_the_amendments(tmp_path: Path, shop: Signer) -> None:
     assert verdict.whole
     assert verdict.record_matches is True
     said = " ".join(verdict.lines)
-    assert "Changed after the seal: Boot floor, grade (recorded 2025-11-25 06:38 UTC)." in said
+    assert "Changed after signing, November 25, 2025, 6:38 AM (UTC): Boot floor: rating." in said
 
 
 def test_the_attached_record_is_the_sealed_one_and_the_amendments_lie_beside_it(
@@ -92,24 +94,24 @@ def test_a_reissued_report_names_the_one_it_replaces_and_verify_says_so_of_the_o
         snapshot(amendments=LATER), second, "condition", shop, today="2026-12-01", ledger=ledger
     )
     assert one.number != two.number
-    assert f"This report replaces {one.number} of " in words(second)
+    assert f"This report replaces report {one.number} of " in words(second)
     assert "This report replaces" not in words(first)
     known = trust_for(tmp_path, keys)
     old, new = verify(first.read_bytes(), known), verify(second.read_bytes(), known)
     assert old.whole
     assert f"A newer report replaces this one: {two.number}" in " ".join(old.lines)
     assert "newer" not in " ".join(new.lines)
-    assert f"This report replaces {one.number}" in " ".join(new.lines)
+    assert f"This report replaces report {one.number}." in " ".join(new.lines)
 
 
 def test_printing_the_same_again_is_the_same_report(tmp_path: Path, shop: Signer) -> None:
     ledger = ledger_in(tmp_path)
     numbers = {
         write_report(
-            snapshot(photos=[jpeg(1)]), tmp_path / "x.pdf", "condition", shop, today=day, page=page,
-            ledger=ledger,
+            snapshot(photos=[jpeg(1)]), tmp_path / "x.pdf", "condition", shop, today=day,
+            printing=Printing.of(paper=page), ledger=ledger,
         ).number
-        for day, page in ((TODAY, "A4"), ("2026-12-24", "Letter"))
+        for day, page in ((TODAY, "a4"), ("2026-12-24", "letter"))
     }  # fmt: skip
     assert len(numbers) == 1
     assert len(list(ledger.entries())) == 1
@@ -130,7 +132,9 @@ def test_a_ledger_line_cut_off_by_a_power_failure_loses_only_itself(tmp_path: Pa
         file.write('{"number": "B", "vis')
     ledger.add(Entry("C", VISIT, "condition", TODAY, "d2", "A"))
     assert [entry.number for entry in ledger.entries()] == ["A", "C"]
-    assert "C of" in ledger.newer("A")
+    newer = ledger.newer("A")
+    assert newer is not None
+    assert newer.number == "C"
 
 
 def test_the_shop_holds_a_condition_report_against_its_own_record(
@@ -140,7 +144,7 @@ def test_the_shop_holds_a_condition_report_against_its_own_record(
     verdict = verify(condition.read_bytes(), trust_for(tmp_path, keys, _snapshots(visit)))
     assert verdict.whole
     assert verdict.record_matches is True
-    assert "own record of the visit has the same seal" in " ".join(verdict.lines)
+    assert "own record of the look-over has the same signature" in " ".join(verdict.lines)
 
 
 def test_the_shop_objects_when_its_own_record_says_otherwise(
@@ -150,7 +154,7 @@ def test_the_shop_objects_when_its_own_record_says_otherwise(
     verdict = verify(condition.read_bytes(), trust_for(tmp_path, keys, _snapshots(other)))
     assert not verdict.whole
     assert verdict.record_matches is False
-    assert "not one that this shop’s own record has" in " ".join(verdict.lines)
+    assert "not one that this shop's own record has" in " ".join(verdict.lines)
 
 
 def test_a_report_on_an_earlier_seal_still_matches_when_the_visit_was_sealed_again(
@@ -190,13 +194,13 @@ def test_the_next_report_shows_work_before_and_after_and_without_its_cost_to_str
     issued = write_report(visit, file, "condition", shop, today="2026-12-03")
     assert issued.photos == 2
     text = words(file)
-    assert "One job was done since the inspection" in text
-    assert "2026-12-02, by Oda Rell, at 182 460 km" in text
-    assert "Front pad thickness dangerous no fault Pad thickness, front left: 11 mm" in text
+    assert "One job was done since the look-over" in text
+    assert "December 2, 2026, by Oda Rell, at 113,375 mi (read as 182,460 km)" in text
+    assert "Front pad thickness Unsafe No fault found Pad thickness, front left:" in text
     assert "New pads, left" in text
     assert "98,765" not in text
     assert "87,654" not in text
-    assert "changed or added after the seal" not in text
+    assert "changed or added after signing" not in text
     assert verify(file.read_bytes()).whole
     write_report(visit, file, "partner", shop, today="2026-12-03")
-    assert "cost 87,654 EUR" in words(file)
+    assert "cost €87,654" in words(file)

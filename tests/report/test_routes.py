@@ -15,6 +15,7 @@ from bradawl.common.errors import install
 from bradawl.report.issue import Issued, write_report
 from bradawl.report.jobs import ReportJobs
 from bradawl.report.model.edition import Choice
+from bradawl.report.printing import Printing
 from bradawl.report.routes import ReportDesk, router
 from bradawl.report.signing.keys import open_signer
 from bradawl.report.signing.verification import verify
@@ -60,14 +61,14 @@ class Shop:
         return snapshot(photos=[jpeg(1)])
 
     def write(
-        self, one: Any, out: Path, edition: Any, page: str, choice: Choice, progress: Any
+        self, one: Any, out: Path, edition: Any, printing: Printing, choice: Choice, progress: Any
     ) -> Issued:
         if self.breaks:
             raise RuntimeError("a fault of ours")
-        self.asked.append((edition, page, choice))
+        self.asked.append((edition, printing, choice))
         return write_report(
-            one, out, edition, open_signer(self.keys), page=page, today=TODAY, choice=choice,
-            progress=progress,
+            one, out, edition, open_signer(self.keys), printing=printing, today=TODAY,
+            choice=choice, progress=progress,
         )  # fmt: skip
 
     def made(self, **form: str) -> str:
@@ -76,7 +77,7 @@ class Shop:
         assert answer.status_code == 303, answer.text
         place = answer.headers["location"]
         deadline = time.monotonic() + 180
-        while "is being made" in self.client.get(place).text:
+        while "Making the report" in self.client.get(place).text:
             assert time.monotonic() < deadline
             time.sleep(0.02)
         return str(place)
@@ -100,13 +101,14 @@ def test_the_form_offers_editions_and_what_may_be_said(desk: Shop) -> None:
 
 
 def test_a_report_is_made_as_chosen_and_fetched(desk: Shop, tmp_path: Path) -> None:
-    place = desk.made(edition="partner", page="Letter", photos="on", amendments="on")
+    place = desk.made(edition="partner", units="metric", paper="a4", photos="on", amendments="on")
     page = desk.client.get(place)
     assert "The report is ready" in page.text
     assert page.headers["cache-control"] == "no-store"
     (asked,) = desk.asked
     assert asked == (
-        "partner", "Letter", Choice(place=False, seller=False, photos=True, amendments=True)
+        "partner", Printing("en-US", "metric", "a4"),
+        Choice(place=False, seller=False, photos=True, amendments=True),
     )  # fmt: skip
     answer = desk.client.get(f"{place}/file")
     assert answer.headers["content-type"] == "application/pdf"
@@ -119,9 +121,9 @@ def test_a_report_is_made_as_chosen_and_fetched(desk: Shop, tmp_path: Path) -> N
 
 def test_two_reports_are_made_at_once_while_pages_answer(desk: Shop) -> None:
     places = [
-        desk.client.post(
-            f"/desk/visits/{VISIT}/report", data={"edition": "condition", "page": "A4"}
-        ).headers["location"]
+        desk.client.post(f"/desk/visits/{VISIT}/report", data={"edition": "condition"}).headers[
+            "location"
+        ]
         for _ in range(2)
     ]
     assert len(set(places)) == 2
@@ -134,19 +136,25 @@ def test_a_report_that_fails_says_so_and_keeps_the_reason_for_the_log(
     desk: Shop, caplog: pytest.LogCaptureFixture
 ) -> None:
     desk.breaks = True
-    text = desk.client.get(desk.made(edition="condition", page="A4")).text
+    text = desk.client.get(desk.made(edition="condition")).text
     assert "could not be made" in text
     assert "a fault of ours" not in text
     assert "a fault of ours" in caplog.text
 
 
 @pytest.mark.parametrize(
-    "form", [{}, {"edition": "glossy", "page": "A4"}, {"edition": "condition", "page": "A3"}]
+    "form",
+    [
+        {},
+        {"edition": "glossy"},
+        {"edition": "condition", "paper": "a3"},
+        {"edition": "condition", "language": "xx"},
+    ],
 )
 def test_a_choice_that_is_not_offered_is_refused(desk: Shop, form: dict[str, str]) -> None:
     answer = desk.client.post(f"/desk/visits/{VISIT}/report", data=form)
     assert answer.status_code == 422
-    assert "of those offered" in answer.text
+    assert "from those offered" in answer.text
 
 
 def test_unknown_visits_and_reports_get_a_sentence(desk: Shop) -> None:

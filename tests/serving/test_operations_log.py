@@ -146,8 +146,8 @@ def lived(day: Day, server: Running) -> None:
     day.ask("not a photo", "PUT", f"/api/v1/blobs/{hashlib.sha256(b'x').hexdigest()}", phone,
             content=b"x", headers=jpeg)  # fmt: skip
     visit = VISIT
-    day.ask("report", "GET", f"/desk/visits/{visit}/report.pdf?edition=partner&page=Letter", desk)
-    form = {"edition": "condition", "page": "A4"}
+    day.ask("report", "GET", f"/desk/visits/{visit}/report.pdf?edition=partner", desk)
+    form = {"edition": "condition"}
     job = day.ask("report job", "POST", f"/desk/visits/{visit}/report", desk, data=form)
     made = job.headers["location"]
     for number in itertools.count():

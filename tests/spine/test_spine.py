@@ -254,7 +254,7 @@ def test_a_visit_made_with_no_signal_becomes_a_signed_report(
     text = re.sub(r"\s+", " ", output("pdftotext", "-layout", pdf, "-"))
     for title in ("Rust", "Accident", "Bushings", "Brakes", "Rodent", "Fluids"):
         assert title in text
-    assert "2,5 mm" in text or "2.5 mm" in text
+    assert "3.1/32 in (read as 2.5 mm)" in text  # 1 in = 25.4 mm (1959)
     assert NOTE in text
     assert "Ada Prüferin" in text
     photos = [line for line in output("pdfimages", "-list", pdf).splitlines() if " jpeg " in line]

@@ -1,7 +1,7 @@
 """Everything a person reads, in the reader's language, units, money and dates (README.md)."""
 
 from .catalogue import ids, locales
-from .formats import currency_sign, date, decimal, listed, measure, moment, money
+from .formats import currency_sign, date, decimal, listed, measure, moment, money, unit_for
 from .reader import Reader, current, reader_for, reading_as
 from .texts import Message, markup, message, text
 
@@ -23,4 +23,5 @@ __all__ = [
     "reader_for",
     "reading_as",
     "text",
+    "unit_for",
 ]

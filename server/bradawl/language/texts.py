@@ -18,11 +18,22 @@ def text(message_id: str, /, **arguments: Any) -> str:
     Arguments: numbers (shown as the locale writes them; a year or a code is passed as text), texts,
     and Messages, which are said in the same language.
     """
-    said = {
-        name: value.text() if isinstance(value, Message) else value
-        for name, value in arguments.items()
-    }
-    return catalogue.find(message_id, current().locale, said)
+    said: dict[str, Any] = {}
+    long: dict[str, str] = {}
+    for name, given in arguments.items():
+        value = given.text() if isinstance(given, Message) else given
+        if isinstance(value, str) and len(value) > _LONG:
+            token = f"\ue002{len(long)}\ue003"
+            long[token], value = value, token
+        said[name] = value
+    shown = catalogue.find(message_id, current().locale, said)
+    for token, value in long.items():
+        shown = shown.replace(token, value)
+    return shown
+
+
+#: Fluent refuses arguments longer than 2,500 letters; these are put in after it.
+_LONG = 1000
 
 
 #: What a catalogue text may mark: **bold** and `what is typed`. A terminal shows it as it stands.

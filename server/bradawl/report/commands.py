@@ -6,10 +6,12 @@ import argparse
 import sys
 from pathlib import Path
 
+from bradawl.language import text
+
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    parser = sub.add_parser("verify", help="check whether a report is whole and who signed it")
-    parser.add_argument("file", type=Path, metavar="FILE", help="the PDF to check")
+    parser = sub.add_parser("verify", help=text("report-verify-command"))
+    parser.add_argument("file", type=Path, metavar="FILE", help=text("report-verify-file"))
     parser.set_defaults(run=_verify)
 
 
@@ -22,7 +24,8 @@ def _verify(arguments: argparse.Namespace) -> int:
     try:
         pdf = arguments.file.read_bytes()
     except OSError as problem:
-        print(f"{problem.filename} could not be read: {problem.strerror}.", file=sys.stderr)
+        file, why = str(problem.filename), str(problem.strerror)
+        print(text("report-verify-unreadable", file=file, why=why), file=sys.stderr)
         return 1
     here = from_environment()
     verdict = verify(pdf, trust_for(here.data, here.keys))

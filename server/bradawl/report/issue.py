@@ -20,11 +20,12 @@ from typing import IO, TYPE_CHECKING, Any, BinaryIO
 from bradawl import __version__
 from bradawl.common.display_text import for_line
 from bradawl.inspection import cell_values
+from bradawl.language import Message, date, message, reading_as, text
 from bradawl.report.layout import typeface
 from bradawl.report.model.attached_record import attached_record
 from bradawl.report.model.contents import Contents, ReportIdentity
-from bradawl.report.model.edition import Choice, Edition, EditionView, edition_view
-from bradawl.report.model.texts import counted
+from bradawl.report.model.edition import EDITIONS, Choice, Edition, EditionView, edition_view
+from bradawl.report.printing import Printing
 from bradawl.report.signing.ledger import Entry, Ledger
 
 if TYPE_CHECKING:
@@ -52,7 +53,7 @@ class Issued:
     size_bytes: int
     pages: int
     photos: int
-    notes: tuple[str, ...]
+    notes: tuple[Message, ...]
 
 
 def write_report(
@@ -61,7 +62,7 @@ def write_report(
     edition: Edition,
     signer: Signer | None,
     *,
-    page: str = "A4",
+    printing: Printing | None = None,
     today: str,
     choice: Choice | None = None,
     devices: Mapping[str, str] | None = None,
@@ -71,29 +72,56 @@ def write_report(
 ) -> Issued:
     """Write the report on `snapshot` to `out`, signed when there is a signer.
 
-    `page` is "A4" or "Letter", `today` YYYY-MM-DD, `choice` what a person lets the report say,
-    `devices` names of devices by id. With a `ledger` the report names the one that it replaces
-    (the last of the same visit and edition) and is entered there. A `plan` of work is printed in
-    a partner's edition only. `out` appears whole or not at all. Call it from a worker thread: it
-    computes, and signing must not run inside an event loop. Raises OSError when `out` cannot be
-    written, ValueError for an unknown edition or page.
+    `printing` is how (by default as the shop usually prints), `today` YYYY-MM-DD, `choice` what a
+    person lets the report say, `devices` names of devices by id. With a `ledger` the report names
+    the one that it replaces (the last of the same visit and edition) and is entered there. A `plan`
+    of work is printed in a partner's edition only. `out` appears whole or not at all. Call it from
+    a worker thread: it computes, and signing must not run inside an event loop. Raises OSError
+    when `out` cannot be written, ValueError for an unknown edition.
     """
-    if edition not in ("condition", "partner"):
-        raise ValueError(f"There is no edition “{edition}”: choose condition or partner.")
-    if page not in ("A4", "Letter"):
-        raise ValueError(f"There is no page size “{page}”: choose A4 or Letter.")
-    report_progress = progress or (lambda step, share: None)
+    if edition not in EDITIONS:
+        raise ValueError(f"no edition {edition!r}")
+    printing = printing or Printing.of()
+    with reading_as(printing.reader):
+        return _written(
+            snapshot,
+            out,
+            edition,
+            _Asked(signer, printing, today, choice, devices, ledger, plan, progress),
+        )
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What `write_report` was asked for beside the visit and the edition."""
+
+    signer: Signer | None
+    printing: Printing
+    today: str
+    choice: Choice | None
+    devices: Mapping[str, str] | None
+    ledger: Ledger | None
+    plan: WorkPlan | None
+    progress: Progress | None
+
+
+def _written(snapshot: Snapshot, out: Path, edition: Edition, asked: _Asked) -> Issued:
+    """The report, for the reader that is set."""
+    report_progress = asked.progress or (lambda step, share: None)
+    ledger = asked.ledger
     typeface.register()
-    view = edition_view(snapshot, edition, choice, devices)
+    view = edition_view(snapshot, edition, asked.choice, asked.devices)
     made = dt.datetime.now(dt.UTC).replace(microsecond=0).isoformat()
     record = attached_record(view)
-    entry = _entry(ledger, view, hashlib.sha256(record).hexdigest(), today=today, made=made)
+    digest = hashlib.sha256(record).hexdigest()
+    entry = _entry(ledger, view, digest, today=asked.today, made=made)
     earlier = ledger.find(entry.replaces) if ledger is not None and entry.replaces else None
-    replaces = f"{earlier.number} of {earlier.made[:10]}" if earlier is not None else ""
-    identity = ReportIdentity(number=entry.number, made=made, today=today, replaces=replaces)
+    replaces = (earlier.number, earlier.made) if earlier is not None else None
+    identity = ReportIdentity(entry.number, made, asked.today, replaces)
     with tempfile.TemporaryDirectory(prefix="bradawl-report-", dir=out.parent) as folder:
         draft = Path(folder) / "report.pdf"
-        issued = _Issue(view, identity, page, signer, plan, report_progress).write(draft, record)
+        issue = _Issue(view, identity, asked.printing, asked.signer, asked.plan, report_progress)
+        issued = issue.write(draft, record)
         os.replace(draft, out)
     if ledger is not None and ledger.find(entry.number) is None:
         ledger.add(entry)
@@ -120,7 +148,7 @@ class _Issue:
 
     view: EditionView
     identity: ReportIdentity
-    page_size: str
+    printing: Printing
     signer: Signer | None
     plan: WorkPlan | None
     progress: Progress
@@ -134,7 +162,8 @@ class _Issue:
 
         printable = typeface.PrintableText()
         contents = build_contents(self.view)
-        title = printable.text(f"{self._kind}: {contents.car}", TITLE_LIMIT)
+        named = text("report-title", kind=self._kind, car=contents.car)
+        title = printable.text(named, TITLE_LIMIT)
         pages = io.BytesIO()
         with draft.open("w+b") as file, EmbeddedPhotos(file, self._photo_reader()) as photos:
             file.write(HEADER)
@@ -148,8 +177,8 @@ class _Issue:
                 manifest=self._manifest(photos),
                 description=self._description(title, printable),
             )
-            gaps = counted(len(photos.gaps), "One photo", "photos")
-            notes = [f"{gaps} could not be printed."] if photos.gaps else []
+            gaps = len(photos.gaps)
+            notes = [message("report-photos-left-out", count=gaps)] if gaps else []
             notes += self._certify(file, document)
             file.flush()
             os.fsync(file.fileno())
@@ -163,7 +192,7 @@ class _Issue:
 
     @property
     def _kind(self) -> str:
-        return "Condition report" if self.view.edition == "condition" else "Partner report"
+        return text("report-kind", edition=self.view.edition)
 
     def _lay_out(
         self,
@@ -177,13 +206,16 @@ class _Issue:
         from bradawl.report.layout.context import PageContext
         from bradawl.report.layout.page_templates import ReportDocument
 
-        car = for_line(contents.car, TITLE_LIMIT)
+        car, number = for_line(contents.car, TITLE_LIMIT), self.identity.number
+        head = text("report-running-head", car=car, kind=self._kind, number=number)
+        today = date(self.identity.today, long=True)
+        foot = text("report-running-foot", visit=self.view.visit[:8], date=today)
         document = ReportDocument(
             out,
-            page=self.page_size,
+            page=self.printing.paper,
             title=title,
-            head=printable.text(f"{car} · {self._kind} {self.identity.number}"),
-            foot=printable.text(f"Visit {self.view.visit[:8]} · {self.identity.today}"),
+            head=printable.text(head),
+            foot=printable.text(foot),
         )
         context = PageContext(
             self.view,
@@ -227,7 +259,10 @@ class _Issue:
             "visit": self.view.visit,
             "made": self.identity.made,
             "today": self.identity.today,
-            "replaces": self.identity.replaces,
+            "replaces": self.identity.replaces[0] if self.identity.replaces else "",
+            "language": self.printing.locale,
+            "units": self.printing.units,
+            "paper": self.printing.paper,
             "bradawl": __version__,
             "photo_gaps": photos.gaps,
         }
@@ -239,11 +274,12 @@ class _Issue:
         return Description(
             title=title,
             author=printable.text(inspector, TITLE_LIMIT).strip() or "Bradawl",
-            subject=printable.text(f"Inspection {self.view.visit}"),
+            subject=printable.text(text("report-file-subject", visit=self.view.visit)),
             made=self.identity.made,
+            language=self.printing.locale,
         )
 
-    def _certify(self, file: IO[bytes], document: ReportDocument) -> list[str]:
+    def _certify(self, file: IO[bytes], document: ReportDocument) -> list[Message]:
         """Sign the file where there is a signer; sentences about what was not as asked."""
         if self.signer is None:
             return []
@@ -253,7 +289,7 @@ class _Issue:
         return certify(
             file,
             self.signer,
-            reason="Issued as the report on this inspection",
+            reason=text("report-file-reason"),
             later=document.boxes,
         )
 

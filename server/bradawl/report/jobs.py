@@ -17,6 +17,7 @@ from contextvars import copy_context
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from bradawl.language import Message, message
 from bradawl.operations import note, request_id
 from bradawl.report.issue import Issued, Progress
 
@@ -27,18 +28,11 @@ logger = logging.getLogger(__name__)
 AT_ONCE = 2
 MOST_KEPT = 24
 KEPT_S = 3600.0
-STEPS = {
-    "photos": "fetching the photos",
-    "pages": "setting the pages",
-    "archive": "making it fit for long keeping",
-    "signature": "signing",
-    "done": "done",
-}
 
 
 @dataclass
 class ReportJob:
-    """One report: `share` is how far it is, from 0 to 1; `problem` a sentence when it failed."""
+    """One report: `share` is how far it is, from 0 to 1; `problem` says why it failed."""
 
     id: str
     visit: str
@@ -46,14 +40,14 @@ class ReportJob:
     began_s: float
     file: Path
     share: float = 0.0
-    step: str = "waiting for its turn"
+    step: str = "waiting"
     issued: Issued | None = None
-    problem: str = ""
+    problem: Message | None = None
     _lock: threading.Lock = field(default_factory=threading.Lock, repr=False)
 
     @property
     def running(self) -> bool:
-        return self.issued is None and not self.problem
+        return self.issued is None and self.problem is None
 
     @property
     def percent(self) -> int:
@@ -120,7 +114,7 @@ class ReportJobs:
 
     def _run(self, job: ReportJob, write: Callable[[Path, Progress], Issued]) -> None:
         def progress(step: str, share: float) -> None:
-            job.step, job.share = STEPS.get(step, step), share
+            job.step, job.share = step, share
 
         before = self._ordered().get(job.visit)
         try:
@@ -128,18 +122,16 @@ class ReportJobs:
         except Exception as error:
             # The page says that it failed; the reason belongs into the log, not before a reader.
             note(logger, "report.failed", level=logging.ERROR, error=error, visit=job.visit)
-            where = f" under request {request_id()}" if request_id() else ""
+            named = request_id()
             job.problem = (
-                "The report could not be made; nothing of the visit was changed. The server’s log "
-                f"says why{where}. Try again, without photos if it fails again."
+                message("report-failed-why-request", request=named)
+                if named
+                else message("report-failed-why")
             )
         else:
             if self._ordered().get(job.visit) != before:
                 job.file.unlink(missing_ok=True)
-                job.problem = (
-                    "While this report was made, something of the visit was erased or set aside. "
-                    "Make it again."
-                )
+                job.problem = message("report-failed-erased")
             else:
                 job.issued = issued
 

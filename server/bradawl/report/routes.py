@@ -21,10 +21,12 @@ from bradawl.common.errors import ApiError
 from bradawl.common.templating import Pages
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
+from bradawl.language import locales, text
 from bradawl.operations import note
 from bradawl.report.issue import Issued, Progress
 from bradawl.report.jobs import ReportJob, ReportJobs
 from bradawl.report.model.edition import DEFAULT_CHOICE, EDITIONS, Choice, Edition
+from bradawl.report.printing import PAPERS, UNITS, Printing, PrintingError, language_name
 from bradawl.report.signing.keys import Signer, SigningError
 from bradawl.report.signing.signatures import countersign, free_place
 
@@ -35,7 +37,6 @@ logger = logging.getLogger(__name__)
 PDF_LIMIT_BYTES = 200_000_000
 NAME_LIMIT = 60
 STROKES_LIMIT = 200_000
-PAGE_SIZES = ("A4", "Letter")
 _FOLDER = Path(__file__).parent
 
 _render = Pages(_FOLDER / "templates").render
@@ -49,7 +50,7 @@ class Write(Protocol):
         snapshot: Snapshot,
         out: Path,
         edition: Edition,
-        page: str,
+        printing: Printing,
         choice: Choice,
         progress: Progress,
     ) -> Issued: ...
@@ -81,7 +82,7 @@ class ReportDesk:
         """A report that is being made, or whose file is still kept."""
         job = self.jobs.get(key)
         if job is None:
-            raise ApiError("no_report", "This report is not kept any longer: make it again.", 404)
+            raise ApiError("no_report", text("report-not-kept"), 404)
         return job
 
 
@@ -121,6 +122,10 @@ def choose(request: Request, desk: _DeskHere, visit: str, edition: str = "condit
         car=_car(snapshot),
         edition=chosen,
         choice=DEFAULT_CHOICE[chosen],
+        printing=Printing.of(),
+        languages={locale: language_name(locale) for locale in locales()},
+        units=UNITS,
+        papers=PAPERS,
         sealed=bool(snapshot.seals),
         amended=len(snapshot.amendments),
     )
@@ -129,9 +134,14 @@ def choose(request: Request, desk: _DeskHere, visit: str, edition: str = "condit
 @_pages.post("/visits/{visit}/report")
 def make(desk: _DeskHere, visit: str, form: _Form) -> Response:
     snapshot = desk.snapshot(visit)
-    page = str(form.get("page"))
-    if form.get("edition") not in EDITIONS or page not in PAGE_SIZES:
-        raise ApiError("choice", "Choose an edition and a page size of those offered.", 422)
+    if form.get("edition") not in EDITIONS:
+        raise ApiError("choice", text("report-make-refused"), 422)
+    try:
+        printing = Printing.of(
+            *(str(form.get(name) or "") for name in ("language", "units", "paper"))
+        )
+    except PrintingError as refused:
+        raise ApiError("choice", str(refused), 422) from refused
     edition: Edition = "partner" if form.get("edition") == "partner" else "condition"
     choice = Choice(
         place="place" in form,
@@ -142,7 +152,7 @@ def make(desk: _DeskHere, visit: str, form: _Form) -> Response:
     job = desk.jobs.start(
         visit,
         desk.file_name(snapshot, edition),
-        lambda out, progress: desk.write(snapshot, out, edition, page, choice, progress),
+        lambda out, progress: desk.write(snapshot, out, edition, printing, choice, progress),
     )
     return RedirectResponse(f"/desk/reports/{job.id}", status_code=303)
 
@@ -156,7 +166,7 @@ def watch(request: Request, desk: _DeskHere, key: str) -> Response:
 def fetch(desk: _DeskHere, key: str) -> Response:
     job = desk.job(key)
     if job.issued is None:
-        raise ApiError("not_ready", "This report is not ready yet.", 409)
+        raise ApiError("not_ready", text("report-not-ready"), 409)
     return FileResponse(
         job.file,
         media_type="application/pdf",
@@ -175,29 +185,31 @@ def sign_page(request: Request) -> Response:
 def sign(request: Request, desk: _DeskHere, form: _Form) -> Response:
     upload, name = form.get("pdf"), str(form.get("name") or "").strip()
     if not name or len(name) > NAME_LIMIT or not name.isprintable():
-        return _refused(request, "Write the name of whoever signs, at most 60 letters.", name)
+        return _refused(request, text("report-sign-no-name"), name)
     if not isinstance(upload, UploadFile):
-        return _refused(request, "No file arrived. Choose the report to be signed.", name)
+        return _refused(request, text("report-sign-no-file"), name)
     data = upload.file.read(PDF_LIMIT_BYTES + 1)
     if not data or len(data) > PDF_LIMIT_BYTES:
-        return _refused(request, "Choose the report to be signed, at most 200 MB.", name)
+        return _refused(request, text("report-sign-too-large"), name)
     file = io.BytesIO(data)
     try:
         free_place(file)  # before a key is made for the name
         countersign(
             file,
             desk.signer_of(name),
-            reason=f"Signed by {name} at the desk, in the presence of {request.state.person.name}",
+            reason=text("report-file-countersigned", name=name, witness=request.state.person.name),
             strokes=_strokes(form.get("strokes")),
         )
     except SigningError as problem:
         return _refused(request, str(problem), name)
     note(logger, "report.countersigned")  # by whom is in the file: it may be the seller
+    name = _signed_name(upload.filename)
+    disposition = f'attachment; filename="{name}"'  # a header: not shown
     return Response(
         file.getvalue(),
         media_type="application/pdf",
         headers={
-            "Content-Disposition": f'attachment; filename="{_signed_name(upload.filename)}"',
+            "Content-Disposition": disposition,
             "Cache-Control": "no-store",
         },
     )
@@ -233,4 +245,4 @@ def _car(snapshot: Snapshot) -> str:
         for_line(cell_values.words(cell_values.value(snapshot.cells, f"car/{name}")), 60)
         for name in ("year", "make", "model")
     ]
-    return " ".join(part for part in parts if part) or "This car"
+    return " ".join(part for part in parts if part) or text("report-make-this-car")

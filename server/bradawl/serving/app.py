@@ -51,6 +51,7 @@ from bradawl.operations.requests import RequestLog
 from bradawl.report.issue import Issued, Progress, write_report
 from bradawl.report.jobs import ReportJobs
 from bradawl.report.model.edition import Choice
+from bradawl.report.printing import Printing
 from bradawl.report.routes import ReportDesk
 from bradawl.report.routes import router as report_router
 from bradawl.report.signing.keys import Signer, open_signer
@@ -220,7 +221,7 @@ class Bradawl:
     def shared_report(self, visit: str, edition: str) -> bytes:
         """The report behind a link. Raises UnknownVisit."""
         wanted: report_api.Edition = "partner" if edition == "partner" else "condition"
-        return self.report(self.snapshot(visit), wanted, "A4")
+        return self.report(self.snapshot(visit), wanted, Printing.of())
 
     def verify(self, pdf: bytes) -> Any:
         """What the report's own check says of a PDF, knowing this shop's certificate."""
@@ -229,13 +230,11 @@ class Bradawl:
         )
         return verify(pdf, known)
 
-    def report(
-        self, snapshot: Snapshot, edition: report_api.Edition, page: report_api.Page
-    ) -> bytes:
+    def report(self, snapshot: Snapshot, edition: report_api.Edition, printing: Printing) -> bytes:
         """The signed PDF of a visit."""
         with tempfile.TemporaryDirectory(prefix="bradawl-report-") as folder:
             out = Path(folder) / "report.pdf"
-            self.write_report(snapshot, out, edition, page)
+            self.write_report(snapshot, out, edition, printing)
             return out.read_bytes()
 
     def write_report(
@@ -243,7 +242,7 @@ class Bradawl:
         snapshot: Snapshot,
         out: Path,
         edition: report_api.Edition,
-        page: str,
+        printing: Printing,
         choice: Choice | None = None,
         progress: Progress | None = None,
     ) -> Issued:
@@ -254,7 +253,7 @@ class Bradawl:
             out,
             edition,
             self.signer_of(""),
-            page=page,
+            printing=printing,
             today=today(),
             choice=choice,
             devices={

@@ -17,6 +17,7 @@ from bradawl import __version__
 from bradawl.common.settings import DEFAULT_PORT, Mode, Settings, from_environment
 from bradawl.common.startup_errors import StartError
 from bradawl.common.terminal import draw
+from bradawl.language import decimal, text
 from bradawl.listening import ports
 from bradawl.operations import note, recording
 from bradawl.serving.startup import explained
@@ -56,11 +57,12 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     serve.add_argument("--verbose", action="store_true", help="log every request")
     serve.set_defaults(run=_logged)
 
-    report = sub.add_parser("report", help="write the signed PDF report of a visit")
-    report.add_argument("visit", metavar="VISIT", help="the visit's id, or its first characters")
+    report = sub.add_parser("report", help=text("report-command"))
+    report.add_argument("visit", metavar="VISIT", help=text("report-command-visit"))
     report.add_argument("-o", "--output", type=Path, required=True, metavar="FILE")
     report.add_argument("--edition", choices=("condition", "partner"), default="condition")
-    report.add_argument("--page", choices=("A4", "Letter"), default="A4")
+    for name in ("language", "units", "paper"):
+        report.add_argument("--" + name, default="", help=text("report-command-" + name))
     report.set_defaults(run=_report)
 
 
@@ -239,18 +241,25 @@ def _way_in(access: Access, base: str) -> list[str]:
 
 
 def _report(args: argparse.Namespace) -> int:
+    from bradawl.report.printing import Printing, PrintingError
     from bradawl.serving.app import Bradawl
 
+    try:
+        printing = Printing.of(args.language, args.units, args.paper)
+    except PrintingError as refused:
+        print(refused, file=sys.stderr)
+        return 2
     core = Bradawl(from_environment())
     try:
         visits = [line.visit for line in core.log.visits() if line.visit.startswith(args.visit)]
         if len(visits) != 1:
-            many = "More than one visit begins" if visits else "No visit on this server begins"
-            print(f"{many} with “{args.visit}”. The desk lists them all.", file=sys.stderr)
+            said = "report-command-several" if visits else "report-command-none"
+            print(text(said, start=args.visit), file=sys.stderr)
             return 1
-        pdf = core.report(core.snapshot(visits[0]), args.edition, args.page)
+        pdf = core.report(core.snapshot(visits[0]), args.edition, printing)
         args.output.write_bytes(pdf)
-        print(f"{args.output}: {len(pdf) / 1e6:.1f} MB, signed.")
+        size = text("report-ready-megabytes", figure=decimal(f"{len(pdf) / 1e6:.1f}"))
+        print(text("report-command-done", file=str(args.output), size=size))
     finally:
         core.close()
     return 0

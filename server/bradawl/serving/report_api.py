@@ -15,18 +15,21 @@ from bradawl.common.display_text import for_file_name
 from bradawl.common.errors import ApiError
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
+from bradawl.report.printing import Printing, PrintingError
 
 Edition = Literal["condition", "partner"]
-Page = Literal["A4", "Letter"]
 PIECE_BYTES = 2**20
 
 
 def router(
     snapshots: Callable[[str], Snapshot],
-    write: Callable[[Snapshot, Path, Edition, Page], Any],
+    write: Callable[[Snapshot, Path, Edition, Printing], Any],
     person: Callable[..., Any],
 ) -> APIRouter:
-    """`GET /desk/visits/VISIT/report.pdf`; `write` lays out and signs into a file."""
+    """`GET /desk/visits/VISIT/report.pdf`; `write` lays out and signs into a file.
+
+    `language`, `units` and `paper` are the shop's usual where the request does not choose.
+    """
     routes = APIRouter(prefix="/desk", include_in_schema=False, dependencies=[Depends(person)])
 
     # Not async: layout and signing run in a worker thread, so that sync goes on meanwhile.
@@ -34,8 +37,14 @@ def router(
     def report(
         visit: str,
         edition: Annotated[Edition, Query()] = "condition",
-        page: Annotated[Page, Query()] = "A4",
+        language: Annotated[str, Query(max_length=20)] = "",
+        units: Annotated[str, Query(max_length=20)] = "",
+        paper: Annotated[str, Query(max_length=20)] = "",
     ) -> Response:
+        try:
+            printing = Printing.of(language, units, paper)
+        except PrintingError as refused:
+            raise ApiError("choice", str(refused), 422) from refused
         try:
             snapshot = snapshots(visit)
         except UnknownVisit as unknown:
@@ -46,7 +55,7 @@ def router(
             prefix="bradawl-report-", ignore_cleanup_errors=True
         ) as folder:
             out = Path(folder) / "report.pdf"
-            write(snapshot, out, edition, page)
+            write(snapshot, out, edition, printing)
             file = out.open("rb")
         return StreamingResponse(
             _pieces(file),

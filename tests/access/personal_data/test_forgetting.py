@@ -16,6 +16,7 @@ from bradawl import cli
 from bradawl.access.core.models import desk_device
 from bradawl.backup.create import write_backup
 from bradawl.log.integrity.doctor import examine
+from bradawl.report.printing import Printing
 from bradawl.report.signing.trust import ledger_in
 from bradawl.serving.backups.records import store_of
 from tests.access.conftest import Server
@@ -71,7 +72,7 @@ def seen_everywhere(shop: Shop, desk: TestClient) -> None:
     """Make all that the server makes of a visit and keeps: lists, pages, reports."""
     for address in ("/desk/", f"/desk/visits/{VISIT}", f"/desk/visits/{VISIT}/history", PAGE):
         assert desk.get(address).status_code == 200, address
-    form = {"edition": "partner", "page": "A4", "place": "on", "seller": "on", "photos": "on"}
+    form = {"edition": "partner", "place": "on", "seller": "on", "photos": "on"}
     made = desk.post(f"/desk/visits/{VISIT}/report", data=form).headers["location"]
     for _ in range(600):
         if desk.get(f"{made}/file").status_code == 200:
@@ -140,16 +141,16 @@ def test_a_photo_stays_without_its_caption_and_goes_when_it_is_chosen(shop: Shop
 def test_reports_made_afterwards_say_what_was_erased_and_name_nobody(shop: Shop) -> None:
     editions: tuple[Any, ...] = ("condition", "partner")
     core = shop.core
-    before = [core.report(core.snapshot(VISIT), edition, "A4") for edition in editions]
+    before = [core.report(core.snapshot(VISIT), edition, Printing.of()) for edition in editions]
     assert all("Quarry" in everything_in(pdf) for pdf in before)
     forget(shop)
     for edition in editions:
-        after = core.report(core.snapshot(VISIT), edition, "A4")
+        after = core.report(core.snapshot(VISIT), edition, Printing.of())
         said = everything_in(after)
         for secret in SECRETS:
             assert secret not in said
         assert "Testa" in said
-        assert "Personal data was erased from this inspection on request: 8 on 20" in " ".join(
+        assert "Personal data was erased from this look-over on request: 8 on " in " ".join(
             said.split()
         )
         verdict = core.verify(after)
@@ -182,7 +183,7 @@ def test_the_page_shows_what_is_found_what_stays_and_what_cannot_be_reached(
     shop.writer.put("items/rust.sill-front/choice", "Tilda Wéxalby")
     shop.writer.put("items/engine.mounts/note", "Wéxalby said so")
     shop.push()
-    shop.core.report(shop.core.snapshot(VISIT), "condition", "A4")
+    shop.core.report(shop.core.snapshot(VISIT), "condition", Printing.of())
     (shop.settings.data / "backups").mkdir()
     (shop.settings.data / "backups" / "monday.tar").touch()
     page = desk.get(PAGE).text

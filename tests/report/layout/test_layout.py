@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from bradawl.report.issue import write_report
+from bradawl.report.printing import Printing
 from tests.report.tools import flowing
 from tests.report.visits import ITEMS, TODAY, assessment, jpeg, judged, puts, sha256, snapshot
 
@@ -72,8 +73,10 @@ def test_texts_of_any_length_are_laid_out(tmp_path: Path, seed: int) -> None:
         judgement=judgement,
         seal={"name": long_text(chance), "place": long_text(chance)},
     )
-    for edition, page in (("condition", "A4"), ("partner", "Letter")):
-        issued = write_report(visit, tmp_path / "x.pdf", edition, None, page=page, today=TODAY)  # type: ignore[arg-type]
+    for edition, page in (("condition", "a4"), ("partner", "letter")):
+        issued = write_report(
+            visit, tmp_path / "x.pdf", edition, None, printing=Printing.of(paper=page), today=TODAY
+        )
         assert issued.pages >= 4
 
 
@@ -95,7 +98,7 @@ def test_a_text_too_long_for_paper_is_cut_there_and_said(tmp_path: Path) -> None
     visit = snapshot([*puts(), ("items/rust.sill-left/note", note)])
     issued = write_report(visit, file, "condition", None, today=TODAY)
     text = flowing(file)
-    assert "too long for paper and cut" in text
+    assert "too long for paper and was cut" in text
     assert "the last words" not in text
     assert issued.pages < 20
 

@@ -14,6 +14,7 @@ from hypothesis import given
 
 from bradawl.report.issue import write_report
 from bradawl.report.layout.style import PAGE_SIZES
+from bradawl.report.printing import Printing, PrintingError
 from bradawl.report.signing.keys import Signer
 from tests.report.tools import build, flowing, run, words
 from tests.report.visits import (
@@ -39,17 +40,17 @@ def test_page_one_answers(condition: Path) -> None:
     text = page_words(condition, 1)
     for answer in (
         "1989 Corvane Tilda 16",
-        "VIN or chassis not recorded",
-        "182 400 km",
+        "VIN not recorded",
+        "113,338 mi (read as 182,400 km)",
         "Ada Fernack",
-        "2026-11-25 09:20 +01:00",
+        "November 25, 2026, 9:20 AM (UTC+1)",
         "Lindrach",
-        "everyday, long trips",
-        "Trailer: do not drive it home",
+        "Everyday driving and Long trips",
+        "Trailer it",
         "Front pad thickness: 0.6 mm is below 1/32 in.",
-        "Dangerous: 1",
-        "Major: 2",
-        "7 of 9 items were inspected",
+        "Unsafe: 1",
+        "Needs fixing: 2",
+        "7 of 9 checks were made",
         "Brake hoses (could not get underneath)",
     ):
         assert answer in text, answer
@@ -59,8 +60,8 @@ def test_the_six_areas_come_first_and_in_their_order(condition: Path) -> None:
     text = words(condition).partition("All 2, with their reasons")[2]
     places = [text.index(str(area["title"])) for area in AREAS[:6]]
     assert places == sorted(places)
-    order = ["Areas nobody looked at", "Not inspected, and why", "Cautions and scope",
-             "Method and sources", "Signature and seal"]  # fmt: skip
+    order = ["Areas nobody checked", "Not checked, and why", "Cautions and scope",
+             "Method and sources", "Signatures"]  # fmt: skip
     later = [text.index(title) for title in order]
     assert later == sorted(later)
     assert places[-1] < later[0]
@@ -68,19 +69,20 @@ def test_the_six_areas_come_first_and_in_their_order(condition: Path) -> None:
 
 def test_findings_stand_in_the_order_of_gravity(condition: Path) -> None:
     text = words(condition).partition("All 2, with their reasons")[2]
-    assert text.index("major · Left sill") < text.index("minor · Boot floor")
+    assert text.index("Needs fixing · Left sill") < text.index("Minor · Boot floor")
 
 
 def test_readings_stand_with_limit_and_source(condition: Path) -> None:
     text = flowing(condition)
-    assert "front left 0,6 mm, front right 2,8 mm" in text
-    assert "dangerous below 1/32 in" in text
-    assert "49 CFR 570.5, (g)" in text
+    # 1 in = 25.4 mm (international yard, 1959)
+    assert "front left: 0.8/32 in (read as 0.6 mm); front right: 3.5/32 in (read as 2.8 mm)" in text
+    assert "Unsafe below 1/32 in (49 CFR 570.5, (g)) Minor below 3.8/32 in (3 mm)" in text
+    assert "ommon practice)" not in text
     assert "from memory, not checked against the text" in text
 
 
 def test_what_was_not_inspected_is_listed_with_its_reason(condition: Path) -> None:
-    text = words(condition).partition("Not inspected, and why")[2]
+    text = words(condition).partition("Not checked, and why")[2]
     assert re.search(r"Brakes\s+Brake hoses\s+could not get underneath", text)
     assert re.search(r"Engine\s+Engine mounts\s+not reached in the time there was", text)
 
@@ -98,7 +100,7 @@ def test_what_the_way_home_depends_on_and_nobody_saw_is_said_in_one_sentence(
     file = tmp_path / "way.pdf"
     visit = snapshot(items=items, judgement=assessment(drive_home=answer))
     write_report(visit, file, "condition", shop, today=TODAY)
-    text = flowing(file).partition("The way home: every reason")[2]
+    text = flowing(file).partition("The drive home: every reason")[2]
     assert "Not looked at, it matters: Springs, Dampers: oil and mountings, Wheel nuts." in text
     assert all(f"• Fault {at}." in text for at in range(4))
 
@@ -106,7 +108,7 @@ def test_what_the_way_home_depends_on_and_nobody_saw_is_said_in_one_sentence(
 def test_cautions_of_the_items_are_shown_and_local_law_decides(condition: Path) -> None:
     text = words(condition)
     assert "Never go under a car that stands on a jack alone." in text
-    assert "Local law decides whether a car may be on the road" in text
+    assert "Your state's law decides whether a car may be on the road" in text
 
 
 def test_evidence_for_maintenance_says_due_without_a_document(tmp_path: Path, shop: Signer) -> None:
@@ -124,10 +126,10 @@ def test_evidence_for_maintenance_says_due_without_a_document(tmp_path: Path, sh
     text = words(file)
     assert "1 of 2 count as due." in text
     assert re.search(r"Engine oil\s+claimed only\s+due\s+it was claimed", text)
-    assert re.search(r"Timing belt\s+a document\s+not due\s+1.2 years since", text)
+    assert re.search(r"Timing belt\s+receipt\s+not due\s+1.2 years since", text)
 
 
-@pytest.mark.parametrize("page", ["A4", "Letter"])
+@pytest.mark.parametrize("page", ["a4", "letter"])
 def test_the_page_has_its_size_and_every_page_says_which_it_is(
     tmp_path: Path, shop: Signer, page: str
 ) -> None:
@@ -138,15 +140,15 @@ def test_the_page_has_its_size_and_every_page_says_which_it_is(
         "condition",
         shop,
         today=TODAY,
-        page=page,
+        printing=Printing.of(paper=page),
     )
     with pikepdf.open(file) as pdf:
         for one in pdf.pages:
             size = tuple(float(edge) for edge in one.mediabox[2:])
             assert size == pytest.approx(PAGE_SIZES[page], abs=0.01)
     # ISO 216 A4 and ANSI Letter in points
-    assert PAGE_SIZES["A4"] == pytest.approx((595.28, 841.89), abs=0.01)
-    assert PAGE_SIZES["Letter"] == (612, 792)
+    assert PAGE_SIZES["a4"] == pytest.approx((595.28, 841.89), abs=0.01)
+    assert PAGE_SIZES["letter"] == (612, 792)
     for number in range(1, issued.pages + 1):
         text = page_words(file, number)
         assert f"page {number} of {issued.pages}" in text
@@ -157,13 +159,13 @@ def test_the_page_has_its_size_and_every_page_says_which_it_is(
 def test_title_language_and_outline(condition: Path) -> None:
     with pikepdf.open(condition) as pdf:
         assert str(pdf.docinfo["/Title"]) == "Condition report: 1989 Corvane Tilda 16"
-        assert str(pdf.Root.Lang) == "en"
+        assert str(pdf.Root.Lang) == "en-US"
         assert bool(pdf.Root.ViewerPreferences.DisplayDocTitle)
         with pdf.open_outline() as outline:
             titles = [one.title for one in outline.root]
             findings = [inner.title for one in outline.root for inner in one.children]
-    assert titles[:3] == ["Summary", "May it be driven home?", "Rust"]
-    assert "Signature and seal" in titles
+    assert titles[:3] == ["Summary", "The drive home", "Rust"]
+    assert "Signatures" in titles
     assert findings == ["Left sill", "Rear bush of the lower arm", "Front pad thickness"]
 
 
@@ -200,8 +202,8 @@ def _headings_and_last_lines(file: Path, pages: int) -> list[str]:
 def test_no_heading_is_left_alone_at_the_foot_of_a_page(tmp_path: Path, shop: Signer) -> None:
     """Many lengths of text before each heading, so that every position on a page occurs."""
     titles = {str(area["title"]) for area in AREAS} | {
-        "Without fault", "Not inspected, and why", "Cautions and scope", "Method and sources",
-        "Signature and seal", "Signatures added later", "Evidence for maintenance",
+        "No fault found", "Not checked, and why", "Cautions and scope", "Method and sources",
+        "Signatures", "Signatures added later", "Maintenance",
     }  # fmt: skip
     items = [
         item(f"{area['id']}.thing-{number}", f"Thing {number} of {area['id']}")
@@ -221,8 +223,10 @@ def test_no_heading_is_left_alone_at_the_foot_of_a_page(tmp_path: Path, shop: Si
         issued = write_report(visit, file, "condition", None, today=TODAY)
         for line in _headings_and_last_lines(file, issued.pages):
             assert line not in titles
-            assert not re.fullmatch(r"(minor|major|dangerous|no fault) · .*", line), line
-            assert not re.fullmatch(r"\d+ (minor|major|without fault|not inspected)\b.*\.", line)
+            assert not re.fullmatch(r"(Minor|Needs fixing|Unsafe|No fault found) · .*", line), line
+            assert not re.fullmatch(
+                r"\d+ (minor|needs? fixing|need fixing|without a fault|not checked)\b.*", line
+            )
 
 
 def test_long_words_and_long_names_stay_on_the_page(tmp_path: Path, shop: Signer) -> None:
@@ -243,7 +247,7 @@ def test_long_words_and_long_names_stay_on_the_page(tmp_path: Path, shop: Signer
     write_report(visit, file, "condition", shop, today=TODAY)
     boxes = run("pdftotext", "-bbox", file, "-")
     edges = [float(edge) for edge in re.findall(r'xMax="([\d.]+)"', boxes)]
-    assert max(edges) < PAGE_SIZES["A4"][0] - 30
+    assert max(edges) < PAGE_SIZES["a4"][0] - 30
     assert long_name in words(file)
 
 
@@ -326,9 +330,9 @@ def test_whatever_shape_a_record_has_a_report_comes_out(odd: list[tuple[str, Any
 def test_an_unsealed_visit_says_so_on_page_one(tmp_path: Path, shop: Signer) -> None:
     file = tmp_path / "unsealed.pdf"
     write_report(snapshot(sealed=False), file, "condition", shop, today=TODAY)
-    assert "This visit is not sealed" in page_words(file, 1)
+    assert "Nobody has signed this look-over yet" in page_words(file, 1)
     text = words(file)
-    assert "nobody has signed what was recorded" in text
+    assert "what was recorded may still change" in text
     assert "The attached record leaves out" in text
     assert "digest above" not in text  # there is none
 
@@ -356,9 +360,9 @@ def test_both_people_stand_where_they_disagree(tmp_path: Path, shop: Signer) -> 
     file = tmp_path / "two.pdf"
     write_report(replace(visit, cells=cells), file, "condition", shop, today=TODAY)
     text = words(file)
-    assert "also recorded, unseen by the other: minor" in text
-    assert "also recorded: It is only dirt." in text
-    assert "also measured, front left: 1,9 mm" in text
+    assert "Somebody else rated it Minor without seeing this." in text
+    assert "Somebody else wrote, without seeing this: It is only dirt." in text
+    assert "Somebody else measured 2.4/32 in (read as 1.9 mm) at front left" in text
 
 
 def test_what_follows_from_the_other_persons_reading_says_so(tmp_path: Path, shop: Signer) -> None:
@@ -377,10 +381,11 @@ def test_what_follows_from_the_other_persons_reading_says_so(tmp_path: Path, sho
 
 def test_unknown_edition_and_page_get_a_sentence(tmp_path: Path) -> None:
     out = tmp_path / "none.pdf"
-    with pytest.raises(ValueError, match="choose condition or partner"):
+    with pytest.raises(ValueError, match="glossy"):
         write_report(snapshot(), out, "glossy", None, today=TODAY)  # type: ignore[arg-type]
-    with pytest.raises(ValueError, match="choose A4 or Letter"):
-        write_report(snapshot(), out, "condition", None, today=TODAY, page="A3")
+    for refused in ({"paper": "a3"}, {"units": "cubits"}, {"locale": "tlh"}):
+        with pytest.raises(PrintingError, match="Choose a copy, a language, units and paper"):
+            Printing.of(**refused)
     assert not out.exists()
 
 

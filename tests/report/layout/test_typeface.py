@@ -88,5 +88,5 @@ def test_other_scripts_read_back_from_the_pages_and_gaps_are_stated(
     assert "Ржавчина порога" in text
     assert "Ξεσκουριασμένο" in text
     assert "2 Chinese or Japanese letters this font cannot print" in text
-    assert "in a script that this report’s font cannot print" in text
+    assert "in a script that this report's font cannot print" in text
     assert "no emb" not in run("pdffonts", file)

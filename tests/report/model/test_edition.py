@@ -15,6 +15,7 @@ from hypothesis import given
 
 from bradawl.report.issue import write_report
 from bradawl.report.model.edition import AMOUNT, BLANK, Choice, Edition, edition_view
+from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer
 from tests.report.tools import words
 from tests.report.visits import ITEMS, TODAY, assessment, jpeg, puts, snapshot
@@ -69,12 +70,14 @@ def _everything(file: Path) -> str:
     return words(file) + "\n".join(parts)
 
 
-@pytest.mark.parametrize("page", ["A4", "Letter"])
+@pytest.mark.parametrize("page", ["a4", "letter"])
 def test_no_amount_price_or_reserve_reaches_the_condition_report(
     tmp_path: Path, shop: Signer, page: str
 ) -> None:
     file = tmp_path / "condition.pdf"
-    write_report(_rich_snapshot(), file, "condition", shop, today=TODAY, page=page)
+    write_report(
+        _rich_snapshot(), file, "condition", shop, today=TODAY, printing=Printing.of(paper=page)
+    )
     text = _everything(file)
     digits = re.sub(r"[ .,\u00a0'’]", "", text)
     for amount in SUMS:

@@ -11,6 +11,8 @@ from reportlab.pdfgen.canvas import Canvas
 
 from bradawl.judge import assess
 from bradawl.judge.costs import quantiles
+from bradawl.judge.record.visit_facts import visit_facts
+from bradawl.language import Reader, reading_as
 from bradawl.report.issue import write_report
 from bradawl.report.layout import typeface
 from bradawl.report.layout.body_map import HIGH, WIDE, free_place, outlines, spots
@@ -105,11 +107,13 @@ def _judged(recorded: list[tuple[str, Any]]) -> tuple[dict[str, Any], dict[str, 
     return assess(record, rules, TODAY)["items"], cells  # type: ignore[return-value,arg-type]
 
 
-def _picture(number: int, recorded: list[tuple[str, Any]]) -> Any:
+def _picture(number: int, recorded: list[tuple[str, Any]], region: str = "us") -> Any:
     items, cells = _judged(recorded)
     one = MEASURED[number]
     own = {path: cell for path, cell in cells.items() if path.startswith(f"items/{one['id']}/")}
-    return figure_of(one, own, items[one["id"]])
+    # in the units in which these readings were typed
+    with reading_as(Reader(region=region)):
+        return figure_of(one, own, items[one["id"]], visit_facts(cells, TODAY))
 
 
 def test_compression_against_the_spread_rule() -> None:
@@ -138,7 +142,7 @@ def test_fuel_pressure_against_what_was_expected() -> None:
 
 
 def test_tread_across_each_tyre_with_the_laws_line() -> None:
-    picture = _picture(2, _readings())
+    picture = _picture(2, _readings(), "eu")
     assert isinstance(picture, Tread)
     assert [tire.name for tire in picture.tires] == list(WHEELS)
     assert picture.tires[2].ribs == (1.2, 3, 3)
@@ -147,7 +151,7 @@ def test_tread_across_each_tyre_with_the_laws_line() -> None:
 
 
 def test_paint_by_panel() -> None:
-    picture = _picture(3, _readings())
+    picture = _picture(3, _readings(), "eu")
     assert isinstance(picture, Paint)
     assert picture.panels["front-wing-left"].finish == "filler"
     assert picture.panels["bonnet"].finish == "repainted"
@@ -243,9 +247,9 @@ def test_the_pictures_are_in_the_report_as_vectors_and_say_their_figures(
     write_report(visit, file, "condition", shop, today=TODAY)
     text = words(file)
     for said in (
-        "75 % of the highest: 113 psi",
-        "cyl 3 low",
-        "expected 28.1 psi",
+        "75% of the highest: 113 psi",
+        "Cyl 3 low",
+        "expect 28.1 psi",
         "outer edge",
         "filler under it",
         "left side",
@@ -264,7 +268,7 @@ def test_an_empty_visit_draws_nothing_it_does_not_have(tmp_path: Path, shop: Sig
     text = words(file)
     for absent in ("Compression in", "Fuel pressure in", "Tread depth in", "left side"):
         assert absent not in text
-    assert "0 of 9 items were inspected" in text
+    assert "0 of 9 checks were made" in text
 
 
 MONEY = {
@@ -319,18 +323,18 @@ def test_the_partners_price_shows_its_working(tmp_path: Path, shop: Signer) -> N
     text = words(file)
     # 4000 - 660 - 130 - 300 = 2910, worked by hand
     for said in (
-        "A car that meets the brief is worth 4,000 EUR",
-        "less the work, at P80 -660 EUR",
-        "less the reserve for what nobody saw -130 EUR",
-        "less the margin -300 EUR",
-        "Walk away above 2,910 EUR",
-        "P50: 537 EUR", "P80: 660 EUR", "P90: 723 EUR",
+        "Value when done €4,000",
+        "less repairs, 80% sure -€660",
+        "less what we set aside for what we didn't see -€130",
+        "less cushion -€300",
+        "Top price €2,910",
+        "P50: €537", "P80: €660", "P90: €723",
         "Weld, about 450 EUR. Soft.",
-        "Not priced: Chewed loom.",
-        "Assumed, because the brief does not say: the margin",
-        "Engine mounts 0.4 96 EUR assumption",
-        "1 Pads danger December 90 EUR",
-        "the whole assembly: 900 EUR",
+        "No price yet: Chewed loom.",
+        "Assumed, because nobody said: the cushion.",
+        "Engine mounts 40% €96",
+        "1 Pads danger December €90",
+        "the whole assembly: €900",
     ):  # fmt: skip
         assert said in text, said
 

@@ -180,12 +180,12 @@ def test_missing_and_broken_photos_are_stated_gaps(tmp_path: Path, shop: Signer)
     file = tmp_path / "gaps.pdf"
     issued = write_report(visit, file, "condition", shop, today=TODAY)
     assert issued.photos == 1
-    assert "4 photos could not be printed." in issued.notes
+    assert [str(note) for note in issued.notes] == ["4 photos could not be printed."]
     text = flowing(file)
-    assert "because it is damaged or not an image" in text
-    assert "because it has not arrived from the phone" in text
-    assert "because its file could not be read" in text
-    assert "because it would take more than 512 MB of memory to decode it" in text
+    assert "cannot be shown: it is damaged or not an image" in text
+    assert "cannot be shown: it has not arrived from the phone" in text
+    assert "cannot be shown: its file could not be read" in text
+    assert "cannot be shown: it would take more than 512 MB of memory to decode it" in text
     assert "4 photos could not be printed; the place of each says why." in text
 
 

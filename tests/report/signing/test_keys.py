@@ -206,5 +206,5 @@ def test_the_list_has_an_end(signers: Signers, tmp_path: Path) -> None:
     row = {"name": "x", "since": DAY, "why": "met", "pem": "x"}
     rows = [{**row, "fingerprint": f"{number:064x}"} for number in range(MOST)]
     (tmp_path / KNOWN_SIGNERS_FILE).write_text(json.dumps({"format": 1, "signers": rows}))
-    with pytest.raises(ApiError, match=f"More than {MOST}"):
+    with pytest.raises(ApiError, match=f"No more than {MOST}"):
         signers.know(elsewhere(tmp_path).pem, "One too many")

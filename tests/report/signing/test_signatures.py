@@ -91,7 +91,10 @@ def test_there_is_room_for_two_later_signatures_and_the_next_is_refused(
     assert verdict.whole
     assert len(verdict.signatures) == 3
     before = file.read_bytes()
-    with file.open("r+b") as opened, pytest.raises(SigningError, match="no free place"):
+    with (
+        file.open("r+b") as opened,
+        pytest.raises(SigningError, match="no room for another"),
+    ):
         countersign(opened, open_signer(keys, name="Third"), reason="Read")
     assert file.read_bytes() == before
 

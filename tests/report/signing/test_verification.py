@@ -34,7 +34,7 @@ def test_a_whole_report_is_called_whole(condition: Path, shop: Signer) -> None:
     assert verdict.whole
     assert verdict.known_signer
     assert verdict.visit == VISIT
-    assert "whole" in verdict.lines[0]
+    assert "unchanged" in verdict.lines[0]
     assert "The workshop" in verdict.lines[1]
 
 
@@ -47,16 +47,16 @@ def test_a_stranger_holds_every_edition_against_the_seal_with_nothing_of_the_wor
     assert not verdict.known_signer
     said = " ".join(verdict.lines)
     assert "does not know" in said
-    assert "All 26 entries of the attached record are among the 31 that Ada Fernack sealed" in said
-    assert "leaves 5 out." in said
+    assert "All 26 entries of the attached record are among the 31 that Ada Fernack signed" in said
+    assert "5 are left out." in said
     assert f"a phone that is not known here ({PHONE[:4].upper()} " in said
     said = " ".join(verify(partner.read_bytes()).lines)
-    assert "is what Ada Fernack sealed, and leaves nothing out" in said
+    assert "is what Ada Fernack signed, and leaves nothing out" in said
 
 
 def test_the_seals_phone_is_named_where_it_is_known(condition: Path) -> None:
     known = TrustStore(device=lambda device: "Ada’s phone" if device == PHONE else "")
-    assert "“Ada’s phone”, a phone that this shop knows" in " ".join(
+    assert '"Ada’s phone", a phone that this shop knows' in " ".join(
         verify(condition.read_bytes(), known).lines
     )
 
@@ -75,14 +75,14 @@ def test_an_entry_that_was_changed_before_issuing_is_told(edition: Edition, shop
     forged = _changed("items/rust.sill-left/grade", **grade)
     verdict = verify(build(forged, edition, shop, today=TODAY))
     assert not verdict.whole
-    assert "not among those that the record stands for, such as “items/rust.sill-left/grade”" in (
+    assert 'not among those that the record stands for: "items/rust.sill-left/grade"' in (
         " ".join(verdict.lines)
     )
     commit = reference.commit_of(b"\0" * 16, grade["text"])
     forged = _changed("items/rust.sill-left/grade", salt="A" * 22, commit=commit, **grade)
     verdict = verify(build(forged, edition, shop, today=TODAY))
     assert not verdict.whole
-    assert "not what the inspector sealed" in " ".join(verdict.lines)
+    assert "not what the inspector signed" in " ".join(verdict.lines)
 
 
 @pytest.mark.parametrize(
@@ -111,7 +111,7 @@ def test_an_entry_left_out_of_leaves_and_pages_alike_is_told(shop: Signer) -> No
     fewer = [one for one in honest.events if one["put"] != "items/rodents.loom/grade"]
     verdict = verify(build(replace(honest, events=fewer), "condition", shop, today=TODAY))
     assert not verdict.whole
-    assert "not what the inspector sealed" in " ".join(verdict.lines)
+    assert "not what the inspector signed" in " ".join(verdict.lines)
 
 
 def test_a_shop_knows_its_own_seals(condition: Path, shop: Signer) -> None:
@@ -120,7 +120,7 @@ def test_a_shop_knows_its_own_seals(condition: Path, shop: Signer) -> None:
     assert verify(data, TrustStore(seals=lambda visit: {own})).whole
     verdict = verify(data, TrustStore(seals=lambda visit: {"0" * 64}))
     assert not verdict.whole
-    assert "not one that this shop’s own record has" in " ".join(verdict.lines)
+    assert "not one that this shop's own record has" in " ".join(verdict.lines)
     assert verify(data, TrustStore(seals=lambda visit: None)).whole
 
 
@@ -169,7 +169,7 @@ def test_the_command_says_it_in_words_and_by_its_exit_code(
     condition: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["verify", str(condition)]) == 0
-    assert "whole" in capsys.readouterr().out
+    assert "unchanged" in capsys.readouterr().out
     changed = tmp_path / "changed.pdf"
     data = bytearray(condition.read_bytes())
     data[len(data) // 3] ^= 1

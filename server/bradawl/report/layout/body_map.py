@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import Flowable
 
+from bradawl.language import text
 from bradawl.report.layout import typeface
 from bradawl.report.layout.style import GRADE_COLOR, INK, MM
 from bradawl.report.model.figures import Paint
@@ -204,11 +205,11 @@ class BodyMap(Flowable):  # type: ignore[misc]
                 canvas.circle(x, up, 3.6, stroke=1, fill=0)
         canvas.setFillColor(INK)
         canvas.setFont(typeface.SANS, 3.4)
-        canvas.drawCentredString(100, 42.6, "right side")
-        canvas.drawCentredString(100, 88, "left side")
+        canvas.drawCentredString(100, 42.6, text("report-map-right"))
+        canvas.drawCentredString(100, 88, text("report-map-left"))
         canvas.setFont(typeface.SANS, 3.2)
-        canvas.drawRightString(4, 65, "front")
-        canvas.drawString(196, 65, "rear")
+        canvas.drawRightString(4, 65, text("report-map-front"))
+        canvas.drawString(196, 65, text("report-map-rear"))
         for name, taps in self._tapped.items():
             x, y = middle(outlines()[name])
             for beside, tap in enumerate(taps):
@@ -227,7 +228,8 @@ class BodyMap(Flowable):  # type: ignore[misc]
         canvas.setStrokeColor(INK)
         canvas.setLineWidth(0.4)
         x = 0.0
-        for finish, word in _FINISH_WORDS.items():
+        for finish in _FINISHES:
+            word = text("report-map-finish-" + finish)
             corners = [(x, 0.0), (x, 7.0), (x + 12, 7.0), (x + 12, 0.0)]
             _hatch(canvas, corners, finish, step=2.6)
             canvas.setFillColor(INK)
@@ -237,16 +239,8 @@ class BodyMap(Flowable):  # type: ignore[misc]
         canvas.restoreState()
 
 
-_FINISH_WORDS = {
-    "original": "like the car’s own paint",
-    "repainted": "stands out: repainted",
-    "filler": "filler under it",
-    "thin": "polished thin",
-    "no-reading": "no steel found",
-}
-
-
-_TAP_WORDS = {"rust": "rust spot", "dent": "dent", "repair": "old repair"}
+_FINISHES = ("original", "repainted", "filler", "thin", "no-reading")
+_TAPS = ("rust", "dent", "repair")
 
 
 def _draw_tap(canvas: Canvas, tap: str, x: float, y: float, size: float = 1.6) -> None:
@@ -265,7 +259,8 @@ def _tap_legend(canvas: Canvas, up: float) -> None:
     canvas.saveState()
     canvas.setFont(typeface.SANS, 6.6)
     x = 3.0
-    for tap, word in _TAP_WORDS.items():
+    for tap in _TAPS:
+        word = text("report-map-tap-" + tap)
         _draw_tap(canvas, tap, x, up + 3.2, 2.6)
         canvas.setFillColor(INK)
         canvas.drawString(x + 6, up + 1, word)
@@ -313,14 +308,14 @@ def _hatch(
     canvas.restoreState()
 
 
-def _label(canvas: Canvas, x: float, y: float, text: str) -> None:
+def _label(canvas: Canvas, x: float, y: float, said: str) -> None:
     size = 3.6
-    width = canvas.stringWidth(text, typeface.SANS, size)
+    width = canvas.stringWidth(said, typeface.SANS, size)
     canvas.setFillColor("#FFFFFF")
     canvas.rect(x - width / 2 - 0.7, y - 1.8, width + 1.4, 4.4, stroke=0, fill=1)
     canvas.setFillColor(INK)
     canvas.setFont(typeface.SANS, size)
-    canvas.drawCentredString(x, y - 0.8, text)
+    canvas.drawCentredString(x, y - 0.8, said)
 
 
 def _draw_mark(canvas: Canvas, mark: Mark, at: tuple[float, float]) -> None:

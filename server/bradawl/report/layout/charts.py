@@ -13,10 +13,12 @@ from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import Flowable
 
+from bradawl.language import measure, text
 from bradawl.report.layout import typeface
 from bradawl.report.layout.flowables import fitted
 from bradawl.report.layout.style import ACCENT, EDGE, GRADE_COLOR, INK, MM
 from bradawl.report.model.figures import Compression, FuelPressure, LimitLine, Tread
+from bradawl.report.model.texts import place_text
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -50,12 +52,12 @@ class Chart(Flowable):  # type: ignore[misc]
 
 
 def _text(
-    canvas: Canvas, x: float, y: float, text: str, *, bold: bool = False, how: str = "c"
+    canvas: Canvas, x: float, y: float, said: str, *, bold: bool = False, how: str = "c"
 ) -> None:
     canvas.setFillColor(INK)
     canvas.setFont(typeface.BOLD if bold else typeface.SANS, _SIZE)
     draw = {"c": canvas.drawCentredString, "l": canvas.drawString, "r": canvas.drawRightString}[how]
-    draw(x, y, text)
+    draw(x, y, said)
 
 
 def _rule(canvas: Canvas, line: LimitLine, y: float, left: float, right: float) -> None:
@@ -90,7 +92,7 @@ def compression(figures: Compression, width: float) -> Chart:
                 canvas,
                 x + thick / 2,
                 base + bar.dry * scale + 2,
-                bar.text.partition(" ")[0],
+                bar.text,
                 bold=bar.low,
             )
             if bar.wet is not None:
@@ -98,14 +100,13 @@ def compression(figures: Compression, width: float) -> Chart:
                 canvas.setLineWidth(0.6)
                 canvas.rect(x + thick + 2, base, thick, bar.wet * scale, stroke=1, fill=0)
                 canvas.setDash()
-                _text(canvas, x + 1.5 * thick + 2, base + bar.wet * scale + 2, f"{bar.wet:.0f}")
-            name = f"cyl {bar.name}" + (" low" if bar.low else "")
-            _text(canvas, x + thick, base - 9, name, bold=bar.low)
+                _text(canvas, x + 1.5 * thick + 2, base + bar.wet * scale + 2, bar.wet_text)
+            low = "report-chart-cylinder-low" if bar.low else "report-chart-cylinder"
+            _text(canvas, x + thick, base - 9, text(low, name=bar.name), bold=bar.low)
         _rule(canvas, figures.rule, base + figures.rule.at * scale, 0, wide)
-        legend = f"Compression in {figures.unit}: solid dry"
-        if any(bar.wet is not None for bar in figures.bars):
-            legend += ", dashed with a little oil"
-        _text(canvas, 0, 2, legend, how="l")
+        wet = any(bar.wet is not None for bar in figures.bars)
+        legend = "report-chart-compression-wet" if wet else "report-chart-compression"
+        _text(canvas, 0, 2, text(legend, unit=figures.unit), how="l")
 
     return Chart(wide, height, paint)
 
@@ -137,19 +138,13 @@ def fuel_pressure(figures: FuelPressure, width: float) -> Chart:
                 _text(
                     canvas, x + thick / 2, y - 8 if overlap or y < 30 else y + 2, step.expected_text
                 )
-        _text(
-            canvas,
-            0,
-            2,
-            f"Fuel pressure in {figures.unit}; a heavy line is what was expected",
-            how="l",
-        )
+        _text(canvas, 0, 2, text("report-chart-fuel", unit=figures.unit), how="l")
 
     return Chart(wide, height, paint)
 
 
 def tread(figures: Tread, width: float) -> Chart:
-    """Three bars across each tyre, outer to inner as they stand on the car, and the limits."""
+    """Three bars across each tire, outer to inner as they stand on the car, and the limits."""
     height = 36 * MM
     wide = min(width, 92.0 * len(figures.tires) + 110)
 
@@ -176,7 +171,7 @@ def tread(figures: Tread, width: float) -> Chart:
                     canvas, x + thick / 2 - 1, base + depth * scale + 2, tire.texts[rib], bold=below
                 )
             middle = at * each + 8 + 1.5 * thick
-            _text(canvas, middle, base - 9, tire.name.replace("-", " "), bold=True)
+            _text(canvas, middle, base - 9, place_text(tire.name), bold=True)
             if tire.pattern:
                 _text(canvas, middle, base - 18, tire.pattern.replace("-", " "))
         clear = 0.0  # words of close limits stand one above the other
@@ -189,15 +184,13 @@ def tread(figures: Tread, width: float) -> Chart:
             canvas.restoreState()
             clear = max(y - 2, clear + 8)
             _text(canvas, wide - 87, clear, line.text, how="l")
-        _text(
-            canvas,
-            0,
-            2,
-            f"Tread depth in {figures.unit}, across each tyre as seen from behind",
-            how="l",
-        )
+        _text(canvas, 0, 2, text("report-chart-tread", unit=figures.unit), how="l")
 
     return Chart(wide, height, paint)
+
+
+def _seen(seen: int, total: int) -> str:
+    return text("report-coverage-area", seen=seen, total=total)
 
 
 def coverage(rows: Sequence[tuple[str, int, int]], width: float) -> Chart:
@@ -224,7 +217,7 @@ def coverage(rows: Sequence[tuple[str, int, int]], width: float) -> Chart:
                 canvas.setStrokeColor(INK)
                 canvas.setFillColor("#52657B")
                 canvas.rect(x + label, y + 1, bar * seen / total, 6.4, stroke=1, fill=1)
-            _text(canvas, x + column, y + 2, f"{seen} of {total}", how="r")
+            _text(canvas, x + column, y + 2, _seen(seen, total), how="r")
 
     return Chart(width, height, paint)
 
@@ -273,7 +266,7 @@ def curve(
     plot = _Plot(34.0, 26.0, width - 8, height - 14, low, high, 1.0)
 
     def paint(canvas: Canvas) -> None:
-        plot.axes(canvas, lambda share: f"{share * 100:.0f} %")
+        plot.axes(canvas, lambda share: measure((round(share * 100), 1), "%"))
         for fifth in range(5):
             x = low + ((high - low) or 1.0) * fifth / 4
             at, _ = plot.at(x, 0)
@@ -292,7 +285,8 @@ def curve(
             canvas.setDash()
             canvas.setFillColor(INK)
             canvas.circle(x, y, 2, stroke=0, fill=1)
-            _text(canvas, x - 4, y + 3, f"{label}: {money_text(value)}", bold=True, how="r")
+            said = text("report-chart-cost-mark", mark=label, amount=money_text(value))
+            _text(canvas, x - 4, y + 3, said, bold=True, how="r")
         _text(canvas, (plot.left + plot.right) / 2, 3, x_title)
         _text(canvas, plot.left, plot.top + 5, y_title, how="l")
 
@@ -335,13 +329,13 @@ def tip_over(
         canvas.setLineWidth(1.3)
         canvas.line(plot.left, y, plot.right, y)
         canvas.setDash()
-        label = f"the whole assembly: {money_text(assembly)}"
+        label = text("report-chart-assembly", amount=money_text(assembly))
         canvas.setFillColor("#FFFFFF")
         covered = canvas.stringWidth(label, typeface.BOLD, _SIZE) + 4
         canvas.rect(plot.left + 6, y + 1.4, covered, 8.4, stroke=0, fill=1)
         _text(canvas, plot.left + 8, y + 3, label, bold=True, how="l")
         middle = (plot.left + plot.right) / 2
-        _text(canvas, middle, 3, "further pieces that fail; the band is mending them")
+        _text(canvas, middle, 3, text("report-chart-fixing"))
 
     return Chart(width, height, paint)
 

@@ -5,8 +5,12 @@ Import only after `typeface.register()`.
 
 from __future__ import annotations
 
+from typing import Any
+
+from markupsafe import Markup
 from reportlab.platypus import CondPageBreak, Flowable
 
+from bradawl import language
 from bradawl.common.display_text import for_line
 from bradawl.report.layout.flowables import Anchor
 from bradawl.report.layout.paragraphs import Paragraph, paragraph
@@ -40,8 +44,12 @@ class PageContext:
         self.width, self.height = width, height
         #: labels and texts that the first page had to cut
         self.in_full: list[tuple[str, str]] = []
-        self._titles = {
-            str(item["id"]): str(item["title"]) for item in view.bundle.get("items", [])
+        items = view.bundle.get("items", [])
+        self._titles = {str(item["id"]): str(item["title"]) for item in items}
+        self._reading_titles = {
+            (str(item["id"]), str(reading["id"])): str(reading["title"])
+            for item in items
+            for reading in item.get("readings", [])
         }
 
     def text(self, value: object) -> str:
@@ -58,7 +66,23 @@ class PageContext:
 
     def paragraph(self, markup: str, style: str = "body") -> Paragraph:
         """A paragraph of markup, in which recorded text was made ready by `markup`."""
-        return paragraph(markup, style)
+        return paragraph(str(markup), style)
+
+    def say(self, message_id: str, /, **arguments: Any) -> Markup:
+        """A message of the catalogue as markup: texts that were recorded are made printable,
+        Markup is kept.
+        """
+        ready = {
+            name: Markup(self.markup(value))
+            if isinstance(value, str) and not isinstance(value, Markup)
+            else value
+            for name, value in arguments.items()
+        }
+        return language.markup(message_id, **ready)
+
+    def sentence(self, message_id: str, /, style: str = "body", **arguments: Any) -> Paragraph:
+        """A paragraph of one message."""
+        return paragraph(str(self.say(message_id, **arguments)), style)
 
     def plain(self, value: object, style: str = "body") -> Paragraph:
         """A paragraph of one recorded text."""
@@ -86,6 +110,17 @@ class PageContext:
     def title_of(self, item: str) -> str:
         """An item's title, or its id when the checklist does not know it."""
         return self._titles.get(item, item)
+
+    def reading_title(self, item: str, reading: str) -> str:
+        """A reading's title, or its id when the checklist does not know it."""
+        return self._reading_titles.get((item, reading), reading)
+
+    def head(self, *columns: str) -> list[str]:
+        """The heads of columns by their names; `>` before a name sets figures below it right."""
+        return [
+            column[: column.startswith(">")] + str(self.say("report-column-" + column.lstrip(">")))
+            for column in columns
+        ]
 
     def columns(self, *shares: float) -> list[float]:
         """Widths of columns in points, as shares of the text's width."""

@@ -9,11 +9,11 @@ from collections.abc import Sequence
 from html import escape
 from typing import Any
 
+from markupsafe import Markup
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable, KeepTogether
 
-from bradawl.judge.values.words import GRADE_WORDS
 from bradawl.report.layout import typeface
 from bradawl.report.layout.grids import Grid, Padding, stacked_height
 from bradawl.report.layout.paragraphs import paragraph
@@ -26,6 +26,7 @@ from bradawl.report.layout.style import (
     PLATE_HEIGHT,
     PLATE_WIDTH,
 )
+from bradawl.report.model.texts import grade_word
 from bradawl.report.pdf.assembly import SLOT_KEY
 from bradawl.report.pdf.photos import EmbeddedPhoto
 
@@ -38,6 +39,7 @@ __all__ = [
     "PhotoFrame",
     "PhotoGap",
     "SummaryRow",
+    "bold",
     "fitted",
     "grid",
     "link",
@@ -47,9 +49,14 @@ __all__ = [
 ]
 
 
-def link(key: str, text: str) -> str:
+def link(key: str, said: str) -> Markup:
     """Markup for a link to a place of this file."""
-    return f'<a href="#{key}" color="{ACCENT}">{text}</a>'
+    return Markup('<a href="#{}" color="{}">{}</a>').format(key, ACCENT, Markup(said))
+
+
+def bold(said: str) -> Markup:
+    """A text in bold."""
+    return Markup("<b>{}</b>").format(said)
 
 
 def fitted(text: str, font: str, size: float, width: float) -> str:
@@ -96,8 +103,9 @@ class GradeHeading(Flowable):  # type: ignore[misc]
     ) -> None:
         super().__init__()
         self.key, self.grade, self.outline, self.level = key, grade, outline, level
-        word = f'<font color="{GRADE_COLOR[grade]}">{word or GRADE_WORDS[grade]}</font>'
-        self._paragraph = paragraph(f"{word} · {title}", "finding")
+        colored = Markup('<font color="{}">{}</font>')  # markup: not shown
+        said = colored.format(GRADE_COLOR[grade], word or grade_word(grade))
+        self._paragraph = paragraph(f"{said} · {title}", "finding")
         self.keepWithNext = 1
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:

@@ -12,6 +12,7 @@ from typing import Any, BinaryIO
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
+from bradawl.language import current, text
 from bradawl.report.layout import typeface
 from bradawl.report.layout.drawn_signature import SignatureBox
 from bradawl.report.layout.flowables import KeptTogether, fitted
@@ -69,13 +70,29 @@ class ReportCanvas(Canvas):  # type: ignore[misc]
         pages = self._doc.Pages.pages
         for number, page in enumerate(pages, 1):
 
-            def page_text(place: re.Match[str], own: str = f"page {number} of {len(pages)}") -> str:
-                text = f"page {self.anchors[place[1]]}" if place[1] else own
-                left = -advance(typeface.SANS, text) * _SMALL / 1000
-                ((subset, letters),) = self.letters(typeface.SANS, text)
-                return (
-                    f"q {_rgb(INK)} rg BT {subset} {_SMALL} Tf {left:.2f} 0 Td ({letters}) Tj ET Q"
+            def page_text(place: re.Match[str], own: int = number) -> str:
+                if place[1]:
+                    said = text("report-page", page=self.anchors[place[1]])
+                else:
+                    said = text("report-page-of", page=own, pages=len(pages))
+                left = -advance(typeface.SANS, said) * _SMALL / 1000
+                written = " ".join(
+                    f"{subset} {_SMALL} Tf ({letters}) Tj"
+                    for subset, letters in self.letters(typeface.SANS, said)
                 )
+                operators = (
+                    "q",
+                    _rgb(INK),
+                    "rg",
+                    "BT",
+                    f"{left:.2f}",
+                    "0",
+                    "Td",
+                    written,
+                    "ET",
+                    "Q",
+                )
+                return " ".join(operators)
 
             page.stream = _PLACE.sub(page_text, page.stream)
 
@@ -118,9 +135,7 @@ class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
     After `lay_out`, `boxes` holds the places kept for later signatures.
     """
 
-    def __init__(
-        self, out: BinaryIO, *, page: str, title: str, head: str, foot: str, language: str = "en"
-    ) -> None:
+    def __init__(self, out: BinaryIO, *, page: str, title: str, head: str, foot: str) -> None:
         width, height = PAGE_SIZES[page]
         super().__init__(
             out,
@@ -130,7 +145,7 @@ class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
             topMargin=20 * MM,
             bottomMargin=20 * MM,
             title=title,
-            lang=language,
+            lang=current().locale,
             pageCompression=1,
             initialFontName=typeface.SANS,
             allowSplitting=1,

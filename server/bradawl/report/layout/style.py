@@ -49,7 +49,7 @@ def tint(color: str) -> Any:
 
 
 MM = 72 / 25.4
-PAGE_SIZES = {"A4": (210 * MM, 297 * MM), "Letter": (612.0, 792.0)}
+PAGE_SIZES = {"a4": (210 * MM, 297 * MM), "letter": (612.0, 792.0)}
 MARGIN = 17 * MM
 
 

@@ -16,8 +16,9 @@ from html import escape
 from bradawl.common.display_text import without_piles
 from bradawl.common.resources import path_of
 from bradawl.inspection.cell_values import words
+from bradawl.language import text
 
-__all__ = ["BOLD", "LONGEST", "OBLIQUE", "SANS", "PrintableText", "register"]
+__all__ = ["BOLD", "LONGEST", "OBLIQUE", "SANS", "PrintableText", "gap_text", "register"]
 
 SANS = "BradawlSans"
 BOLD = "BradawlSans-Bold"
@@ -67,11 +68,20 @@ def register() -> frozenset[int]:
 
 
 def _script(character: str) -> str:
-    """A name for the script of a character, such as `Arabic`; `symbol` when it is no letter."""
+    """A name for the script of a character, such as `Arabic`; "" when it is no letter."""
     if unicodedata.category(character)[0] not in "LMN":
-        return "symbol"
+        return ""
     name = unicodedata.name(character, "").split(" ")[0]
-    return {"CJK": "Chinese or Japanese", "": "unknown"}.get(name, name.capitalize())
+    if name in ("CJK", ""):
+        return text("report-script-chinese-or-japanese" if name else "report-script-unknown")
+    return name.capitalize()
+
+
+def gap_text(script: str, count: int) -> str:
+    """So many letters of a script, or symbols, that could not be printed."""
+    if not script:
+        return text("report-gap-symbols", count=count)
+    return text("report-gap-letters", count=count, script=script)
 
 
 def _needs_shaping(character: str) -> bool:
@@ -102,25 +112,23 @@ class PrintableText:
 
     def text(self, value: object, limit: int = LONGEST) -> str:
         """One line of printable text; line ends become spaces. It is cut at `limit` letters."""
-        text = value if isinstance(value, str) else words(value)
-        over = len(text) - limit
-        if over > 0:
-            text = text[:limit]  # before it is read letter by letter
-        printed = self._printed(text)
+        given = value if isinstance(value, str) else words(value)
+        over = len(given) - limit
+        # cut before it is read letter by letter
+        printed = self._printed(given[:limit] if over > 0 else given)
         over = max(over, len(printed) - limit)
         if over <= 0:
             return printed
         self.cut += 1
         return printed[:limit].rstrip() + "…"
 
-    def _printed(self, text: str) -> str:
-        if self._plain.match(text):
-            return text
-        text = unicodedata.normalize("NFC", without_piles(text))
+    def _printed(self, given: str) -> str:
+        if self._plain.match(given):
+            return given
         out: list[str] = []
         lacking: list[str] = []
         spaces = ""  # a space inside a run that cannot be printed belongs to the run
-        for character in text:
+        for character in unicodedata.normalize("NFC", without_piles(given)):
             if character in "\t\n\r\x0b\x0c\u2028\u2029\xa0":
                 character = " "
             category = unicodedata.category(character)
@@ -151,11 +159,11 @@ class PrintableText:
 
     def lines(self, value: object) -> str:
         """`markup` that keeps the line ends of a note, at most twenty of them."""
-        text = value if isinstance(value, str) else words(value)
-        if len(text) > LONGEST:
+        given = value if isinstance(value, str) else words(value)
+        if len(given) > LONGEST:
             self.cut += 1
-            text = text[:LONGEST] + "…"
-        parts = [self.markup(line) for line in text.splitlines() if line.strip()]
+            given = given[: LONGEST - 1] + "…"
+        parts = [self.markup(line) for line in given.splitlines() if line.strip()]
         if len(parts) > 20:
             parts = [*parts[:19], " ".join(parts[19:])]
         return "<br/>".join(parts)
@@ -167,10 +175,5 @@ class PrintableText:
             counts[name] = counts.get(name, 0) + 1
         for name, count in counts.items():
             self.gaps[name] = self.gaps.get(name, 0) + count
-        parts = [
-            f"{count} {name} {'letter' if count == 1 else 'letters'}"
-            if name != "symbol"
-            else f"{count} {'symbol' if count == 1 else 'symbols'}"
-            for name, count in sorted(counts.items())
-        ]
-        return f"[{', '.join(parts)} this font cannot print]"
+        parts = [gap_text(name, count) for name, count in sorted(counts.items())]
+        return text("report-text-gap", what=", ".join(parts))

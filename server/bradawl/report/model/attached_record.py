@@ -30,7 +30,7 @@ def attached_record(view: EditionView) -> bytes:
                 "n": seal.n,
                 "at": seal.at,
                 "device": seal.device,
-                "by": view.device_name(seal.device),
+                "by": view.devices.get(seal.device) or view.signer_with(seal.device),
                 "value": seal.value,
                 "held": seal.holds,
             }

@@ -9,14 +9,16 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, cast
 
 from bradawl.inspection import cell_values
-from bradawl.judge.grading import limits
+from bradawl.judge.record import visit_facts
 from bradawl.judge.values import words
+from bradawl.language import text
 from bradawl.report.model import heading
 from bradawl.report.model.contents import Area, Contents, Finding, Reading, Reason
 from bradawl.report.model.edition import EditionView
 from bradawl.report.model.figures import RIBS, figure_of
+from bradawl.report.model.limits import limits_of
 from bradawl.report.model.recorded_item import PlacedReading, RecordedItem, recorded_items
-from bradawl.report.model.texts import SINGLE_PLACE
+from bradawl.report.model.texts import SINGLE_PLACE, grade_word, named, place_text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Area as BundleArea
@@ -44,17 +46,14 @@ def build_contents(view: EditionView) -> Contents:
     )
 
 
-def _grade_word(grade: object) -> str:
-    return words.GRADE_WORDS.get(str(grade), str(grade))
-
-
 class _ContentsBuilder:
     """Builds areas and findings, and notes which sources and cautions they name."""
 
     def __init__(self, view: EditionView) -> None:
         self._view = view
         self._items = {item["id"]: item for item in view.bundle["items"]}
-        self._recorded = recorded_items(view.cells)
+        self._recorded = recorded_items(view.cells, self._items)
+        self._facts = visit_facts.visit_facts(view.cells, "")
         self._amended = {"/".join(event["put"].split("/")[:2]) for event in view.amendments}
         self._sources = view.bundle.get("sources", {})
         self._sources_used: set[str] = set()
@@ -102,7 +101,7 @@ class _ContentsBuilder:
         unknown = sorted(item for item in self._recorded if item not in self._items)
         return Area(
             id="unknown",
-            title="Recorded, but not in this checklist",
+            title=text("report-area-unknown"),
             order=_LAST_AREA + 1,
             findings=(),
             sound=tuple(self._finding(item, "uninspected") for item in unknown),
@@ -115,8 +114,9 @@ class _ContentsBuilder:
         used = set()
         for source in self._sources_used:
             entry = self._sources.get(source)
-            status: str = entry["status"] if entry else source
-            used.add((self._cited(source), _STATUS.get(status, status)))
+            status = entry["status"] if entry else ""
+            if cited := self._cited(source):
+                used.add((cited, named(f"report-source-{status}", status)))
         return tuple(sorted(used))
 
     def cautions_used(self) -> tuple[tuple[str, str], ...]:
@@ -136,8 +136,8 @@ class _ContentsBuilder:
         if record.reason:
             return record.reason
         if record.has_content:
-            return "something was recorded, and nobody graded it"
-        return self._not_reached.get(item) or "no reason recorded"
+            return text("report-unseen-ungraded")
+        return self._not_reached.get(item) or text("report-unseen-no-reason")
 
     def _finding(self, item: str, grade: str) -> Finding:
         self._count += 1
@@ -148,9 +148,11 @@ class _ContentsBuilder:
         reasons = list(self._reasons(judged))
         why, overruled = record.reason, ""
         if judged.get("overruled"):
-            overruled = (
-                f"Measured: {_grade_word(judged.get('measured'))}. "
-                f"Overruled by the inspector: {why or 'no reason given'}"
+            overruled = text(
+                "report-overruled",
+                measured=grade_word(judged.get("measured")),
+                given=grade_word(grade),
+                why=why or text("report-no-reason"),
             )
         elif why and grade != "uninspected" and all(why not in reason.text for reason in reasons):
             reasons.append(Reason(why, ""))
@@ -172,7 +174,7 @@ class _ContentsBuilder:
             amended=f"items/{item}" in self._amended,
             open=judged.get("state") == "open",
             places=tuple(record.places()),
-            figure=figure_of(rule, record.cells_by_path, judged),
+            figure=figure_of(rule, record.cells_by_path, judged, self._facts),
         )
 
     def _reasons(self, judged: ItemJudgment) -> Iterator[Reason]:
@@ -218,45 +220,34 @@ class _ContentsBuilder:
             if name in typed or not own:
                 continue
             title = own[0][1].partition(":")[0].partition(",")[0]
-            texts = [
-                text.removeprefix(title).lstrip(":, ").partition(" (")[0]
-                + (" by the other reading" if key.endswith(".other") else "")
-                for key, text in own
-            ]
-            odd = [text for text in texts if not text.endswith(": original")]
-            yield self._row(title, "; ".join(odd or ["all original"]), name, rule)
+            texts = []
+            for key, said in own:
+                short = said.removeprefix(title).lstrip(":, ").partition(" (")[0]
+                other = key.endswith(".other")
+                texts.append(text("report-reading-other", text=short) if other else short)
+            odd = [said for said in texts if not said.endswith(": original")]
+            yield self._row(title, "; ".join(odd or [text("report-paint-usual")]), name, rule)
 
     def _row(self, title: str, measured: str, name: str, rule: Item) -> Reading:
         """A reading with the limits on its name and their sources."""
-        own = [limit for limit in rule.get("limits", []) if limit.get("of") == name]
-        cited = [limit["source"] for limit in own]
-        self._sources_used |= set(cited)
+        shown = limits_of(rule, name, self._facts)
+        self._sources_used |= {limit.source for limit in shown}
         return Reading(
             title=title,
             measured=measured,
-            limit="; ".join(
-                f"{words.GRADE_WORDS[limit['grade']]} {limits.describe_limit(limit)}"
-                for limit in own
-            ),
-            source="; ".join(dict.fromkeys(self._cited(source) for source in cited)),
+            limits=tuple((limit.text, self._cited(limit.source)) for limit in shown),
         )
 
     def _cited(self, source: str) -> str:
-        """A source as paper cites it: common practice goes by that name, whatever its title."""
+        """A source as paper cites it; "" for what has none: common practice, an assumption."""
         entry = self._sources.get(source)
-        if entry and entry["status"] == "practice":
-            return words.SOURCE_STATUS_WORDS["practice"]
+        if source in _UNPUBLISHED or (entry and entry["status"] in _UNPUBLISHED):
+            return ""
         return words.source_text(source, self._sources)
 
 
-#: How far a source was checked: the appendix says it in full, where lines elsewhere are short.
-_STATUS = {
-    "read": "read",
-    "read-secondary": words.SOURCE_STATUS_WORDS["read-secondary"],
-    "memory": "from memory, not checked against the text",
-    "practice": "common practice, no published source",
-    "assumption": "assumption",
-}
+#: How well a source is known where nobody published it.
+_UNPUBLISHED = frozenset({"practice", "assumption"})
 
 
 def _choice_text(chosen: object, rule: Item) -> str:
@@ -278,14 +269,14 @@ def _telling_facts(
     shown |= {limit["of"] for limit in rule.get("limits", [])}
     for name, fact in sorted(facts.items()):
         head, _, place = name.partition(".")
-        text = fact.get("text", "")
-        if head in shown or not text:
+        said = fact.get("text", "")
+        if head in shown or not said:
             continue
         usual = place and (
             head in _PLACED_FIGURES or (head, fact.get("value")) in _USUAL_PLACED_VALUES
         )
-        if not usual and not any(text in reason.text for reason in reasons):
-            yield text
+        if not usual and not any(said in reason.text for reason in reasons):
+            yield said
 
 
 _PLACED_FIGURES = frozenset({"panel", "deviation", "confidence", "off_mean", "wet_rise"})
@@ -295,18 +286,16 @@ _USUAL_PLACED_VALUES = (("finish", "original"), ("pattern", "even"))
 def _by_stem(readings: Sequence[PlacedReading]) -> str:
     """Places and figures in one line; spots of one panel or tire stand together.
 
-    `roof-1 110 µm, roof-2 112 µm` becomes `roof 110 µm / 112 µm`.
+    `roof-1 4.3 mil`, `roof-2 4.4 mil` become `roof: 4.3 mil / 4.4 mil`.
     """
     stems: dict[str, list[str]] = {}
     for reading in readings:
         stem, _, last = reading.place.rpartition("-")
         grouped = stem if stem and (last.isdigit() or last in RIBS) else reading.place
         stems.setdefault(grouped, []).append(reading.text)
-    texts = []
-    for place, figures in stems.items():
-        line = " / ".join(figures)
-        if place == SINGLE_PLACE:
-            texts.append(line)
-        else:
-            texts.append(f"{words.plain(place)}{':' if place.isdigit() else ''} {line}")
-    return ", ".join(texts)
+    return "; ".join(
+        " / ".join(figures)
+        if place == SINGLE_PLACE
+        else text("report-labeled", label=place_text(place), text=" / ".join(figures))
+        for place, figures in stems.items()
+    )

@@ -28,13 +28,13 @@ FIRST_AREAS = 6
 class ReportIdentity:
     """Which report this is: `made` is ISO 8601, `today` YYYY-MM-DD.
 
-    `replaces` is empty or names an earlier report.
+    `replaces` is an earlier report: its number and when it was made (ISO 8601).
     """
 
     number: str
     made: str
     today: str
-    replaces: str = ""
+    replaces: tuple[str, str] | None = None
 
 
 @dataclass(frozen=True)
@@ -49,17 +49,19 @@ class Photo:
 
 @dataclass(frozen=True)
 class Reading:
-    """One reading at one or more places: `measured` is what was typed, with its unit."""
+    """One reading at one or more places: `measured` says its figures with their units.
+
+    `limits` are texts, each with its source; "" where it is the trade's common practice.
+    """
 
     title: str
     measured: str
-    limit: str
-    source: str
+    limits: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
 class Reason:
-    """Why a grade was given; `source` is empty when it is a person's own."""
+    """Why a grade was given; `source` is empty where it is no law, standard or handbook."""
 
     text: str
     source: str

@@ -12,16 +12,19 @@ the text that was recorded, from which anyone can make its leaf.
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal, cast
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.seals import leaves
 from bradawl.judge import covered, event_id, live_ids
 from bradawl.judge.record.regions import region_of, rule_in
-from bradawl.report.model.texts import day_of
+from bradawl.language import text
+from bradawl.report.model.texts import day_of, zone_of
 
 if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Erased, Seal, Snapshot
@@ -65,6 +68,7 @@ _CHECKLIST_KEYS = (
 
 _NUMBER = r"\d[\d.,'\u2019\u00a0\u202f ]*\d(?:\s?k\b)?|\d"
 _CURRENCY = (
+    ""  # a pattern: not shown
     r"[$\u00a2-\u00a5\u20a0-\u20bf]|\b(?:EUR|USD|GBP|CHF|SEK|NOK|DKK|ISK|PLN|CZK|HUF|RON|BGN|UAH|"
     r"RUB|TRY|JPY|CNY|AUD|CAD|NZD|ZAR|INR|MXN|BRL)\b|\b(?:euros?|dollars?|francs?|quid|bucks|"
     r"pounds sterling)\b"
@@ -80,7 +84,8 @@ AMOUNT = re.compile(
     re.IGNORECASE,
 )
 _DIGIT = re.compile(r"\d")  # no amount is without one, and most texts are
-BLANK = "[amount left out]"
+#: Stands for a sum in a text, in every language: blacked out.
+BLANK = "███"
 
 
 @dataclass(frozen=True)
@@ -132,16 +137,29 @@ class EditionView:
         """Whose device that is: as the shop named it, else whoever sealed with it."""
         if device in self.devices:
             return self.devices[device]
-        for seal in self.seals:
-            name = cell_values.words(seal.value.get("name"))
-            if seal.device == device and name:
-                return f"device of {name}"
-        return f"device {device[:8]}"
+        name = self.signer_with(device)
+        if name:
+            return text("report-device-of", name=name)
+        return text("report-device", digits=device[:8])
+
+    def signer_with(self, device: str) -> str:
+        """Who sealed with that device; "" for nobody."""
+        names = (
+            cell_values.words(seal.value.get("name"))
+            for seal in self.seals
+            if seal.device == device
+        )
+        return next((name for name in names if name), "")
 
     def erased_by_day(self) -> dict[str, int]:
         """How many values were erased, by the day (UTC) on which that was ordered."""
         days = [day_of(erased.ordered_at) for erased in self.erased]
         return {day: days.count(day) for day in sorted(set(days))}
+
+    @cached_property
+    def zone(self) -> dt.tzinfo:
+        """The zone in which the visit began; UTC where nobody said."""
+        return zone_of(cell_values.moment(self.value("about/started")).zone)
 
     def judgment_of(self, item: str) -> ItemJudgment:
         """What the judge says of an item; empty for one that it does not know."""

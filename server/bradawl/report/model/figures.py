@@ -10,12 +10,22 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, cast
 
-from bradawl.judge.grading import limits
 from bradawl.judge.record import readings
 from bradawl.judge.values import exact, units
+from bradawl.language import formats, measure, text, unit_for
+from bradawl.report.model.limits import limits_of
+from bradawl.report.model.texts import figure_text, unit_label
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import Cell, Fact, Item, ItemJudgment, Rule
+    from bradawl.judge.values.types import (
+        Cell,
+        Exact,
+        Fact,
+        Item,
+        ItemJudgment,
+        Rule,
+        VisitFacts,
+    )
 
 __all__ = [
     "RIBS",
@@ -54,6 +64,7 @@ class Bar:
     dry: float
     wet: float | None
     text: str
+    wet_text: str
     low: bool
 
 
@@ -123,13 +134,15 @@ class Paint:
 Figure = Compression | FuelPressure | Tread | Paint
 
 
-def figure_of(item: Item, cells: Mapping[str, Cell], judged: ItemJudgment) -> Figure | None:
+def figure_of(
+    item: Item, cells: Mapping[str, Cell], judged: ItemJudgment, visit: VisitFacts
+) -> Figure | None:
     """What can be drawn of one item: `cells` are its own, by whole path."""
     maker = _MAKERS.get(str(item.get("compute", {}).get("kind")))
     if maker is None:
         return None
     measures, _ = readings.read(item["id"], cast("Rule", item), dict(cells))
-    return maker(_Measured(item, measures, judged.get("facts", {})))
+    return maker(_Measured(item, measures, judged.get("facts", {}), visit))
 
 
 #: The item whose readings are taps on the phone's body map: `dent`, `rust`, `repair` per panel.
@@ -154,9 +167,13 @@ class _Measured:
     """One item's readings as numbers, and the facts that were worked out of them."""
 
     def __init__(
-        self, item: Item, measures: Sequence[Mapping[str, Any]], facts: Mapping[str, Fact]
+        self,
+        item: Item,
+        measures: Sequence[Mapping[str, Any]],
+        facts: Mapping[str, Fact],
+        visit: VisitFacts,
     ) -> None:
-        self.item, self.facts = item, facts
+        self.item, self.facts, self.visit = item, facts, visit
         self._measures = [measure for measure in measures if measure["number"] is not None]
         self._units = {
             str(measure["of"]): str(measure["unit"])
@@ -165,13 +182,19 @@ class _Measured:
         }
 
     def unit_of(self, *readings: str) -> str:
-        """The unit in which the first of these readings was typed."""
-        return next((self._units[name] for name in readings if name in self._units), "1")
+        """The reader's unit for the first of these readings that was typed."""
+        name = next((name for name in readings if name in self._units), "")
+        if not name:
+            return "1"
+        offered = next(
+            reading["units"] for reading in self.item["readings"] if reading["id"] == name
+        )
+        return unit_for(self._units[name], offered)
 
-    def by_place(self, reading: str, unit: str) -> dict[str, float]:
-        """A reading's figures in `unit`, by place."""
+    def by_place(self, reading: str) -> dict[str, Exact]:
+        """A reading's figures in base units, by place."""
         return {
-            str(measure["place"]): exact.as_float(units.from_base(measure["number"], unit))
+            str(measure["place"]): measure["number"]
             for measure in self._measures
             if measure["of"] == reading
         }
@@ -180,24 +203,27 @@ class _Measured:
         """A fact's value in words; empty when there is none."""
         return self.facts[fact]["value"] if fact in self.facts else ""
 
-    def figure(self, fact: str, unit: str) -> float | None:
-        """A fact's figure in `unit`; None when it is missing or no number."""
+    def figure(self, fact: str) -> Exact | None:
+        """A fact's figure in base units; None when it is missing or no number."""
         entry = self.facts.get(fact)
-        return _in_unit(entry["value"], entry["unit"], unit) if entry else None
+        return _base(entry["value"], entry["unit"]) if entry else None
 
 
-def _in_unit(value: str, stated_unit: str, unit: str) -> float | None:
-    """A number that is stated in one unit, in another one; None when it is none."""
+def _base(value: str, unit: str) -> Exact | None:
+    """A number that is stated in a unit, in base units; None when it is none."""
     number = exact.parse(value)
-    if number is None or not units.known(stated_unit):
-        return None
-    return exact.as_float(units.from_base(units.to_base(number, stated_unit), unit))
+    return None if number is None or not units.known(unit) else units.to_base(number, unit)
 
 
-def _figure_text(value: float, unit: str) -> str:
-    """A figure with its unit, with as many digits as help."""
-    figure = f"{value:.0f}" if abs(value) >= 100 else f"{value:.1f}".removesuffix(".0")
-    return units.format_amount(figure, unit)
+def _float(number: Exact, unit: str) -> float:
+    """A figure in base units as a length to draw, in `unit`."""
+    return exact.as_float(units.from_base(number, unit))
+
+
+def _with_unit(number: Exact, unit: str) -> str:
+    """A figure in base units as a drawing has room for it, with `unit`."""
+    figure = figure_text(number, unit)
+    return formats.with_unit(figure, unit, is_one=figure == "1")
 
 
 def _cylinder_order(name: str) -> tuple[int, str]:
@@ -206,77 +232,80 @@ def _cylinder_order(name: str) -> tuple[int, str]:
 
 def _compression(measured: _Measured) -> Compression | None:
     unit = measured.unit_of("dry")
-    dry, wet = measured.by_place("dry", unit), measured.by_place("wet", unit)
+    dry, wet = measured.by_place("dry"), measured.by_place("wet")
     if len(dry) < 2:
         return None
-    share = str(measured.item.get("compute", {}).get("low") or "75")
-    number = exact.parse(share)
-    rule = max(dry.values()) * (exact.as_float(number) if number is not None else 75.0) / 100
+    share = exact.parse(str(measured.item.get("compute", {}).get("low") or "75")) or (75, 1)
+    rule = exact.divide(exact.multiply(exact.largest(list(dry.values())), share), (100, 1))
     return Compression(
         bars=tuple(
             Bar(
                 name=name,
-                dry=dry[name],
-                wet=wet.get(name),
-                text=_figure_text(dry[name], unit),
-                low=dry[name] < rule,
+                dry=_float(dry[name], unit),
+                wet=_float(wet[name], unit) if name in wet else None,
+                text=figure_text(dry[name], unit),
+                wet_text=figure_text(wet[name], unit) if name in wet else "",
+                low=exact.less(dry[name], rule),
             )
             for name in sorted(dry, key=_cylinder_order)
         ),
-        unit=unit,
-        rule=LimitLine(rule, f"{share} % of the highest: {_figure_text(rule, unit)}"),
+        unit=unit_label(unit),
+        rule=LimitLine(
+            _float(rule, unit),
+            text(
+                "report-chart-compression-rule",
+                share=measure(share, "%"),
+                figure=_with_unit(rule, unit),
+            ),
+        ),
     )
 
 
-_FUEL_STEPS = {
-    "open": "regulator hose off",
-    "idle": "warm idle",
-    "hold_start": "at key-off",
-    "hold_end": "after holding",
-    "clamp_return": "return clamped",
-    "clamp_supply": "supply clamped",
-}
+#: The steps of the test, in their order.
+_FUEL_STEPS = ("open", "idle", "hold_start", "hold_end", "clamp_return", "clamp_supply")
 
 
 def _fuel_pressure(measured: _Measured) -> FuelPressure | None:
     unit = measured.unit_of("open", "hold_start", "idle")
     steps = []
-    for name, title in _FUEL_STEPS.items():
-        values = list(measured.by_place(name, unit).values())
+    for name in _FUEL_STEPS:
+        values = list(measured.by_place(name).values())
         if not values:
             continue
-        expected = measured.figure("expected_idle", unit) if name == "idle" else None
+        expected = measured.figure("expected_idle") if name == "idle" else None
         steps.append(
             Step(
-                name=title,
-                measured=values[0],
-                text=_figure_text(values[0], unit),
-                expected=expected,
-                expected_text=(
-                    "" if expected is None else f"expected {_figure_text(expected, unit)}"
-                ),
+                name=text("report-chart-fuel-" + name.replace("_", "-")),
+                measured=_float(values[0], unit),
+                text=_with_unit(values[0], unit),
+                expected=None if expected is None else _float(expected, unit),
+                expected_text=""
+                if expected is None
+                else text("report-chart-fuel-expected", figure=_with_unit(expected, unit)),
             )
         )
-    return FuelPressure(tuple(steps), unit) if len(steps) > 1 else None
+    return FuelPressure(tuple(steps), unit_label(unit)) if len(steps) > 1 else None
 
 
 def _tread(measured: _Measured) -> Tread | None:
     unit = measured.unit_of("tread")
-    depths = measured.by_place("tread", unit)
+    depths = measured.by_place("tread")
     stems = (place.rpartition("-") for place in depths)
     names = {wheel for wheel, _, rib in stems if rib in RIBS}
     tires = [
-        _tire(name, [depths.get(f"{name}-{rib}") for rib in RIBS], measured)
+        _tire(name, [depths.get(f"{name}-{rib}") for rib in RIBS], unit, measured)
         for name in sorted(
             names, key=lambda name: (WHEELS.index(name) if name in WHEELS else 9, name)
         )
     ]
-    return Tread(tuple(tires), unit, _lower_limits(measured.item, unit)) if tires else None
+    if not tires:
+        return None
+    return Tread(tuple(tires), unit_label(unit), _lower_limits(measured, unit))
 
 
-def _tire(name: str, depths: list[float | None], measured: _Measured) -> Tire:
-    outer, middle, inner = depths
-    texts = ["" if d is None else f"{d:.1f}".rstrip("0").rstrip(".") for d in depths]
+def _tire(name: str, depths: list[Exact | None], unit: str, measured: _Measured) -> Tire:
+    outer, middle, inner = (None if depth is None else _float(depth, unit) for depth in depths)
+    texts = ["" if depth is None else figure_text(depth, unit) for depth in depths]
     return Tire(
         name=name,
         ribs=(outer, middle, inner),
@@ -285,15 +314,14 @@ def _tire(name: str, depths: list[float | None], measured: _Measured) -> Tire:
     )
 
 
-def _lower_limits(item: Item, unit: str) -> tuple[LimitLine, ...]:
-    """The item's lower limits on depth, as lines in `unit`."""
-    lines = []
-    for limit in item.get("limits", []):
-        if limit["of"] in ("depth", "tread") and "below" in limit:
-            at = _in_unit(limit["below"], limit.get("unit", ""), unit)
-            if at is not None:
-                lines.append(LimitLine(at, f"{limit['grade']} {limits.describe_limit(limit)}"))
-    return tuple(lines)
+def _lower_limits(measured: _Measured, unit: str) -> tuple[LimitLine, ...]:
+    """The lower limits on depth, as lines in `unit`."""
+    return tuple(
+        LimitLine(_float(limit.edge, unit), limit.text)
+        for name in ("depth", "tread")
+        for limit in limits_of(measured.item, name, measured.visit)
+        if limit.kind == "below"
+    )
 
 
 def _paint(measured: _Measured) -> Paint | None:
@@ -302,8 +330,9 @@ def _paint(measured: _Measured) -> Paint | None:
         head, _, panel = name.partition(".")
         if head in ("panel", "finish") and panel:
             film = measured.facts.get(f"panel.{panel}")
-            text = units.format_amount(film["value"], film["unit"] or "1") if film else ""
-            panels[panel] = Panel(text, measured.word(f"finish.{panel}"))
+            number = measured.figure(f"panel.{panel}")
+            said = measure(number, film["unit"]) if film and number is not None else ""
+            panels[panel] = Panel(said, measured.word(f"finish.{panel}"))
     baseline = measured.facts.get("baseline")
     return Paint(panels, baseline["text"] if baseline else "") if panels else None
 

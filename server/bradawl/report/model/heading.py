@@ -5,96 +5,82 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from bradawl.inspection import cell_values
+from bradawl.judge.values import words
+from bradawl.language import listed, text
 from bradawl.report.model.edition import EditionView
-from bradawl.report.model.texts import measured_text
+from bradawl.report.model.texts import FACTS, clock_text, distance_text, named
 
 __all__ = ["car", "identity", "visit_facts"]
 
+#: Shown even where nobody recorded them.
+_ALWAYS = ("car/vin", "car/registration", "car/odometer")
+_BUILD = ("fuel", "fuelling", "gearbox", "drive", "structure")
+_CONDITIONS = ("dark", "wet", "motorway")
 
-def _text(view: EditionView, path: str) -> str:
-    value = view.value(path)
-    reading = cell_values.reading(value)
-    if reading is not None:
-        return measured_text(reading.typed, reading.unit)
-    return cell_values.words(value)
+
+def _label(path: str) -> str:
+    return text("report-fact-" + FACTS[path])
 
 
 def car(view: EditionView) -> str:
     """The car's year, make and model."""
-    parts = [_text(view, f"car/{name}") for name in ("year", "make", "model")]
-    return " ".join(part for part in parts if part) or "Car without a recorded make"
+    parts = [cell_values.words(view.value(f"car/{name}")) for name in ("year", "make", "model")]
+    return " ".join(part for part in parts if part) or text("report-car-unnamed")
 
 
 def identity(view: EditionView) -> tuple[tuple[str, str], ...]:
     """What tells this car from others, as labels and texts; what is missing says so."""
-    rows = [
-        ("VIN or chassis", "car/vin"),
-        ("Registration", "car/registration"),
-        ("Odometer", "car/odometer"),
-        ("Colour", "car/colour"),
-    ]
     shown = []
-    for label, path in rows:
-        text = _text(view, path)
-        if text or path in ("car/vin", "car/registration", "car/odometer"):
-            shown.append((label, text or "not recorded"))
-    shown += [("Identity check", text) for text in _identity_check(view)]
-    build = [
-        f"{value}{suffix}"
-        for path, suffix in (
-            ("car/fuel", ""),
-            ("car/fuelling", ""),
-            ("car/gearbox", " gearbox"),
-            ("car/drive", "-wheel drive"),
-            ("car/structure", ""),
-        )
-        if (value := _text(view, path))
-    ]
-    if build:
-        shown.append(("Build", ", ".join(build)))
+    for path in (*_ALWAYS, "car/colour"):
+        recorded = distance_text(view.value(path))
+        if recorded or path in _ALWAYS:
+            shown.append((_label(path), recorded or text("report-not-recorded")))
+    shown += [(text("report-fact-vin-check"), said) for said in _vin_check(view)]
+    build = [_build(name, cell_values.words(view.value(f"car/{name}"))) for name in _BUILD]
+    if any(build):
+        shown.append((text("report-fact-build"), ", ".join(part for part in build if part)))
     return tuple(shown)
 
 
-def _identity_check(view: EditionView) -> Iterable[str]:
+def _build(name: str, value: str) -> str:
+    return named(f"report-build-{name}-{value}", value)
+
+
+def _vin_check(view: EditionView) -> Iterable[str]:
     """What the number says of itself, or that nobody could check it."""
     for item in view.bundle["items"]:
         if item.get("compute", {}).get("kind") != "vin":
             continue
         fact = view.judgment_of(item["id"]).get("facts", {}).get("vin")
-        text = fact["text"] if fact else ""
-        yield text.partition(": ")[2] or text or "not possible: no number was recorded"
+        said = fact["text"] if fact else ""
+        yield said.partition(": ")[2] or said or text("report-vin-check-none")
         return
-
-
-_USES = {
-    "everyday": "everyday", "long_trips": "long trips", "track": "track", "show": "show",
-    "family": "family", "load": "carrying loads", "resale": "resale", "project": "project",
-}  # fmt: skip
 
 
 def visit_facts(view: EditionView) -> tuple[tuple[str, str], ...]:
     """Who looked, when, where and for what, as labels and texts."""
-    rows = [("Looked at by", _text(view, "about/inspector") or "not recorded")]
-    when = str(cell_values.moment(view.value("about/started")))
-    if when:
-        rows.append(("When", when))
+    uses = [
+        named("use-" + use.replace("_", "-"), words.plain(use))
+        for use in cell_values.texts(view.value("brief/uses"))
+    ]
+    nothing = text("report-not-recorded")
+    rows = [
+        ("about/inspector", cell_values.words(view.value("about/inspector")) or nothing),
+        ("about/started", clock_text(cell_values.moment(view.value("about/started")))),
+        ("brief/uses", listed(uses)),
+        ("about/distance_home", _way_home(view)),
+    ]
+    if view.choice.seller:
+        rows.insert(2, ("about/seller", cell_values.words(view.value("about/seller"))))
     if view.choice.place:
-        rows.append(("Where", _text(view, "about/place") or "not recorded"))
-    if view.choice.seller and _text(view, "about/seller"):
-        rows.append(("Seller", _text(view, "about/seller")))
-    uses = cell_values.texts(view.value("brief/uses"))
-    if uses:
-        rows.append(("For what use", ", ".join(_USES.get(use, use) for use in uses)))
-    distance = _text(view, "about/distance_home")
-    if distance:
-        conditions = [
-            word
-            for path, word in (
-                ("about/dark", "in the dark"),
-                ("about/wet", "in the wet"),
-                ("about/motorway", "on motorways"),
-            )
-            if view.value(path) is True
-        ]
-        rows.append(("The way home", ", ".join([distance, *conditions])))
-    return tuple(rows)
+        rows.insert(2, ("about/place", cell_values.words(view.value("about/place")) or nothing))
+    return tuple((_label(path), said) for path, said in rows if said)
+
+
+def _way_home(view: EditionView) -> str:
+    """How far, and what makes it harder."""
+    distance = distance_text(view.value("about/distance_home"))
+    conditions = [
+        text("report-home-" + name) for name in _CONDITIONS if view.value(f"about/{name}") is True
+    ]
+    return ", ".join([distance, *conditions]) if distance else ""

@@ -7,45 +7,57 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.inspection import cell_values
 from bradawl.judge import graded
-from bradawl.judge.values import words
+from bradawl.judge.record import readings
+from bradawl.language import text
 from bradawl.report.model.contents import Photo
-from bradawl.report.model.texts import measured_text, place_suffix
+from bradawl.report.model.texts import (
+    SINGLE_PLACE,
+    grade_word,
+    measured_text,
+    place_text,
+    typed_text,
+)
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import Cells
+    from bradawl.judge.values.types import Cells, Item, Measure, Rule
 
 __all__ = ["PlacedReading", "RecordedItem", "recorded_items"]
 
 
 @dataclass(frozen=True)
 class PlacedReading:
-    """One reading at one place: `text` is what was typed, with its unit."""
+    """One reading at one place: `text` is its figure as the report's reader measures."""
 
     reading: str
     place: str
     text: str
 
 
-def recorded_items(cells: Cells) -> dict[str, RecordedItem]:
-    """What was recorded, by item id, of all items that a visit's cells name."""
+def recorded_items(cells: Cells, rules: Mapping[str, Item]) -> dict[str, RecordedItem]:
+    """What was recorded, by item id, of all items that a visit's cells name.
+
+    `rules` are the checklist's items by id.
+    """
     by_item: dict[str, Cells] = {}
     for path, cell in cells.items():
         parts = path.split("/", 2)
         if parts[0] == "items" and len(parts) == 3:
             by_item.setdefault(parts[1], {})[parts[2]] = cell
-    return {item: RecordedItem(item, own) for item, own in by_item.items()}
+    return {item: RecordedItem(item, own, rules.get(item)) for item, own in by_item.items()}
 
 
 class RecordedItem:
     """The cells of one item, by their paths below the item; none when nothing was recorded."""
 
-    def __init__(self, item: str, cells: Cells) -> None:
+    def __init__(self, item: str, cells: Cells, rule: Item | None = None) -> None:
         self._item = item
         self._cells = cells
+        self._rule = rule
         #: by whole path, as the judge reads them
         self.cells_by_path = {f"items/{item}/{inside}": cell for inside, cell in cells.items()}
 
@@ -65,7 +77,7 @@ class RecordedItem:
     @property
     def reason(self) -> str:
         """The reason that a person gave for the grade, a chosen one in words; empty without."""
-        why = graded(self._item, cast("dict[str, Any]", self.cells_by_path))[1]
+        why = graded(self._item, cast(Any, self.cells_by_path))[1]
         chosen = "_" in why and why.replace("_", "").isalnum()
         return why.replace("_", " ") if chosen else why
 
@@ -81,7 +93,27 @@ class RecordedItem:
             parts = inside.split("/")
             value = cell_values.reading(cell.get("value"))
             if parts[0] == "readings" and len(parts) == 3 and value is not None:
-                yield PlacedReading(parts[1], parts[2], measured_text(value.typed, value.unit))
+                yield PlacedReading(parts[1], parts[2], self._figure(inside, 0, value))
+
+    @cached_property
+    def _understood(self) -> dict[tuple[str, int], Measure]:
+        """What the judge made of each figure, by path and number of the value."""
+        if self._rule is None:
+            return {}
+        measures, _ = readings.read(
+            self._item, cast("Rule", self._rule), cast(Any, self.cells_by_path)
+        )
+        return {(measure["path"], measure.get("unseen", 0)): measure for measure in measures}
+
+    def _figure(self, inside: str, number: int, value: cell_values.Reading) -> str:
+        """A reading in the units of the report; as it was typed where nobody can read it."""
+        measure = self._understood.get((f"items/{self._item}/{inside}", number))
+        if self._rule is None or measure is None or measure["number"] is None:
+            return typed_text(value.typed, value.unit)
+        offered = next(
+            reading["units"] for reading in self._rule["readings"] if reading["id"] == measure["of"]
+        )
+        return measured_text(measure["number"], measure["unit"], value.typed.strip(), offered)
 
     def photos(self) -> tuple[Photo, ...]:
         """The photos, the first taken first."""
@@ -107,12 +139,25 @@ class RecordedItem:
     def concurrent(self) -> Iterator[str]:
         """Sentences about values that another device recorded without seeing these."""
         for inside, cell in sorted(self._cells.items()):
-            for other in cell.get("others", []):
-                value = other.get("value")
-                if inside == "grade" and (grade := cell_values.given(value).grade):
-                    yield f"also recorded, unseen by the other: {words.GRADE_WORDS[grade]}"
-                elif inside in ("note", "text", "choice") and isinstance(value, str):
-                    yield f"also recorded: {value}"
-                elif inside.startswith("readings/") and (read := cell_values.reading(value)):
-                    where = place_suffix(inside.rpartition("/")[2])
-                    yield f"also measured{where}: {measured_text(read.typed, read.unit)}"
+            seen = cell.get("value") is not None
+            others = [other.get("value") for other in cell.get("others", [])]
+            recorded = [value for value in others if value is not None]
+            for number, value in enumerate(recorded, int(seen)):
+                said = self._said_unseen(inside, number, value)
+                if said:
+                    yield said
+
+    def _said_unseen(self, inside: str, number: int, value: object) -> str:
+        """What another device recorded at a path, as the value of that number there."""
+        if inside == "grade":
+            grade = cell_values.given(value).grade
+            return text("report-other-grade", grade=grade_word(grade)) if grade else ""
+        if inside in ("note", "text", "choice") and isinstance(value, str):
+            return text("report-other-text", text=value)
+        read = cell_values.reading(value) if inside.startswith("readings/") else None
+        if read is None:
+            return ""
+        place, figure = inside.rpartition("/")[2], self._figure(inside, number, read)
+        if place == SINGLE_PLACE:
+            return text("report-other-reading", text=figure)
+        return text("report-other-reading-at", text=figure, place=place_text(place))

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from bradawl.inspection import cell_values
+from bradawl.language import text
 from bradawl.report.model.contents import Photo
 from bradawl.report.model.edition import EditionView
-from bradawl.report.model.texts import measured_text, place_suffix
+from bradawl.report.model.recorded_item import RecordedItem
+from bradawl.report.model.texts import SINGLE_PLACE, distance_text, place_text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Item
@@ -57,12 +59,12 @@ def finished_jobs(view: EditionView) -> list[FinishedJob]:
 def _job(
     view: EditionView, items: Mapping[str, Item], path: str, recorded: cell_values.Done
 ) -> FinishedJob:
-    odometer = recorded.odometer
+    odometer = cell_values.mapping(view.value(f"{path}/done")).get("odometer")
     return FinishedJob(
         title=recorded.title or path.rpartition("/")[2],
         date=recorded.date,
         by=recorded.by,
-        odometer=measured_text(odometer.typed, odometer.unit) if odometer else "",
+        odometer=distance_text(odometer) if recorded.odometer else "",
         parts=recorded.parts,
         note=recorded.note,
         cost=recorded.cost if view.money is not None else None,
@@ -77,13 +79,17 @@ def _job(
 def _finding(view: EditionView, rule: Item | None, item: str, prefix: str) -> FindingAfterwards:
     defined = rule.get("readings", []) if rule else []
     titles = {reading["id"]: reading["title"] for reading in defined}
+    below = {
+        path.removeprefix(prefix): cell
+        for path, cell in view.cells.items()
+        if path.startswith(prefix)
+    }
     readings = []
-    for inside, value in _below(view, f"{prefix}readings/"):
-        name, _, place = inside.partition("/")
-        reading = cell_values.reading(value)
-        if place and "/" not in place and reading is not None:
-            title = f"{titles.get(name, name)}{place_suffix(place)}"
-            readings.append((title, measured_text(reading.typed, reading.unit)))
+    for reading in RecordedItem(item, below, rule).readings():
+        title = titles.get(reading.reading, reading.reading)
+        if reading.place != SINGLE_PLACE:
+            title = text("report-at-place", title=title, place=place_text(reading.place))
+        readings.append((title, reading.text))
     return FindingAfterwards(
         title=rule["title"] if rule else item,
         before=view.judgment_of(item).get("grade") or "",

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import IO, TYPE_CHECKING, Any, BinaryIO, TypedDict
 
+from bradawl.language import text
 from bradawl.report.pdf import color_profile
 from bradawl.report.pdf.assembly import append_pages
 from bradawl.report.pdf.photos import EmbeddedPhotos
@@ -40,6 +41,9 @@ class Manifest(TypedDict, total=False):
     made: str
     today: str
     replaces: str
+    language: str
+    units: str
+    paper: str
     bradawl: str
     photo_gaps: dict[str, str]
     record_sha256: str
@@ -55,7 +59,7 @@ class Description:
     author: str
     subject: str
     made: str
-    language: str = "en"
+    language: str
 
 
 def write_archival_file(
@@ -119,11 +123,11 @@ def _attach(pdf: Pdf, manifest: bytes, record: bytes, made: str) -> None:
     entries = {
         MANIFEST_NAME: _file_entry(
             pdf, MANIFEST_NAME, manifest, made, Name.Data,
-            "Digests of the pages, the record and the photos",
+            text("report-file-manifest"),
         ),
         RECORD_NAME: _file_entry(
             pdf, RECORD_NAME, record, made, Name.Source,
-            "The record that these pages were printed from",
+            text("report-file-record"),
         ),
     }  # fmt: skip
     pdf.Root.AF = Array(list(entries.values()))
@@ -168,7 +172,7 @@ def _describe(pdf: Pdf, description: Description) -> None:
         Type=Name.OutputIntent,
         S=Name.GTS_PDFA1,
         OutputConditionIdentifier=String("sRGB"),
-        Info=String("sRGB, IEC 61966-2-1"),
+        Info=String("sRGB, IEC 61966-2-1"),  # a standard's name: not shown
         DestOutputProfile=pdf.make_stream(color_profile.profile(), N=3),
     )
     pdf.Root.OutputIntents = Array([intent])
@@ -198,11 +202,22 @@ def _pdf_date(made: str) -> str:
 
 def _xmp(description: Description) -> bytes:
     title, author, subject = (
-        escape(text, quote=False)
-        for text in (description.title, description.author, description.subject)
+        escape(said, quote=False)
+        for said in (description.title, description.author, description.subject)
     )
     made = escape(description.made, quote=False)
-    return f"""<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
+    return _XMP.format(
+        title=title,
+        author=author,
+        subject=subject,
+        made=made,
+        language=description.language,
+    ).encode()
+
+
+_XMP = (
+    ""  # what other programs read: not shown
+    """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
 <x:xmpmeta xmlns:x="adobe:ns:meta/">
  <rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">
   <rdf:Description rdf:about=""
@@ -215,7 +230,7 @@ def _xmp(description: Description) -> bytes:
    <dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>
    <dc:description><rdf:Alt><rdf:li xml:lang="x-default">{subject}</rdf:li></rdf:Alt>
    </dc:description>
-   <dc:language><rdf:Bag><rdf:li>{description.language}</rdf:li></rdf:Bag></dc:language>
+   <dc:language><rdf:Bag><rdf:li>{language}</rdf:li></rdf:Bag></dc:language>
    <pdf:Producer>Bradawl</pdf:Producer>
    <xmp:CreatorTool>Bradawl</xmp:CreatorTool>
    <xmp:CreateDate>{made}</xmp:CreateDate>
@@ -225,4 +240,5 @@ def _xmp(description: Description) -> bytes:
   </rdf:Description>
  </rdf:RDF>
 </x:xmpmeta>
-<?xpacket end="w"?>""".encode()
+<?xpacket end="w"?>"""
+)

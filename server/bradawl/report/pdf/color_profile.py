@@ -41,8 +41,8 @@ def profile() -> bytes:
     """The profile's bytes, always the same."""
     curve = b"para" + struct.pack(">IHH", 0, 3, 0) + _fixed(*_CURVE)
     contents = {
-        b"desc": _words("sRGB, built by Bradawl"),
-        b"cprt": _words("No copyright"),
+        b"desc": _words("sRGB, built by Bradawl"),  # inside the file: not shown
+        b"cprt": _words("No copyright"),  # inside the file: not shown
         b"wtpt": b"XYZ \0\0\0\0" + _fixed(*_D50),
         b"chad": b"sf32\0\0\0\0" + _fixed(*_ADAPTED),
         b"rXYZ": b"XYZ \0\0\0\0" + _fixed(*_RED),

@@ -16,6 +16,7 @@ from typing import IO
 from bradawl.imaging.decoder import DECODER, on_disk
 from bradawl.imaging.errors import PictureError
 from bradawl.imaging.headers import Jpeg, jpeg_header
+from bradawl.language import text
 
 __all__ = ["EmbeddedPhoto", "EmbeddedPhotos"]
 
@@ -63,7 +64,7 @@ def fit_to_print(data: bytes) -> tuple[bytes, int, int, int]:
         with on_disk(data) as file:
             copy = DECODER.copy(file, EDGE_LIMIT, QUALITY)
     except PictureError as problem:
-        raise PhotoError(problem.clause) from problem
+        raise PhotoError(str(problem.clause)) from problem
     return copy.data, copy.width, copy.height, 3
 
 
@@ -117,16 +118,16 @@ class EmbeddedPhotos:
         try:
             data = self._photo(sha256)
             if data is None:
-                raise PhotoError("it has not arrived from the phone")
+                raise PhotoError(text("report-photo-not-here"))
             body, width, height, channels = fit_to_print(data)
         except PhotoError as problem:
             self.gaps[sha256] = str(problem)
             return None
         except PictureError as problem:  # kept as evidence, and not to be shown
-            self.gaps[sha256] = problem.clause
+            self.gaps[sha256] = str(problem.clause)
             return None
         except OSError:
-            self.gaps[sha256] = "its file could not be read"
+            self.gaps[sha256] = text("report-photo-unreadable")
             return None
         embedded = EmbeddedPhoto(
             offset=self._file.tell(),

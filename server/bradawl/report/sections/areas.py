@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from markupsafe import Markup
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from bradawl.common.display_text import for_line
-from bradawl.judge.values.words import GRADE_WORDS
+from bradawl.language import text
 from bradawl.report.layout import charts
 from bradawl.report.layout.body_map import BodyMap, Mark, spots
 from bradawl.report.layout.context import PageContext
@@ -21,14 +22,16 @@ from bradawl.report.layout.flowables import (
     PhotoFrame,
     PhotoGap,
     grid,
+    link,
     pair_rows,
     side_by_side,
     table,
 )
 from bradawl.report.layout.grids import stacked_height
 from bradawl.report.layout.style import MM
-from bradawl.report.model.contents import FIRST_AREAS, Area, Finding, Photo
+from bradawl.report.model.contents import FIRST_AREAS, Area, Finding, Photo, Reading
 from bradawl.report.model.figures import Compression, FuelPressure, Paint, Tread, panel_marks
+from bradawl.report.model.texts import grade_word
 
 __all__ = ["areas", "photo_grid"]
 
@@ -48,18 +51,22 @@ def areas(page: PageContext) -> list[Flowable]:
     out: list[Flowable] = []
     for area in (*first, *(area for area in later if not area.untouched)):
         out += _area(page, area)
-    listed = ", ".join(f"{area.title} ({len(area.unseen)})" for area in later if area.untouched)
-    if listed:
-        text = f"{page.markup(listed)}. Their items are listed below."
-        heading = page.heading("untouched", "Areas nobody looked at")[1:]
-        out.append(KeptTogether([*heading, page.paragraph(text)]))
+    untouched = [
+        text("report-untouched-area", title=area.title, count=len(area.unseen))
+        for area in later
+        if area.untouched
+    ]
+    if untouched:
+        heading = page.heading("untouched", text("report-untouched"))[1:]
+        areas_text = page.sentence("report-untouched-areas", areas=", ".join(untouched))
+        out.append(KeptTogether([*heading, areas_text]))
     return out
 
 
 def _area(page: PageContext, area: Area) -> list[Flowable]:
     head: list[Flowable] = [
         *page.heading(f"area-{area.id}", area.title)[1:],
-        page.paragraph(", ".join(_counts(area)) + ".", "small"),
+        page.plain(", ".join(_counts(area)), "small"),
     ]
     if area.id == "rust":
         head += _rust_map(page, area)
@@ -78,7 +85,7 @@ def _area(page: PageContext, area: Area) -> list[Flowable]:
         out += [KeptTogether(block[0]), *block[1:]]
     if listed:
         out.append(CondPageBreak(_HEADING + listed.start_height()))
-        out += [page.paragraph("Without fault", "h2-loose"), listed]
+        out += [page.sentence("report-sound", "h2-loose"), listed]
     return out
 
 
@@ -87,12 +94,12 @@ def _counts(area: Area) -> Iterator[str]:
     for grade in ("dangerous", "major", "minor"):
         count = sum(finding.grade == grade for finding in area.findings)
         if count:
-            yield f"{count} {grade}"
+            yield text("report-count-" + grade, count=count)
     sound = sum(finding.grade == "none" for finding in area.sound)
     if sound:
-        yield f"{sound} without fault"
+        yield text("report-count-none", count=sound)
     if area.unseen:
-        yield f"{len(area.unseen)} not inspected"
+        yield text("report-count-uninspected", count=len(area.unseen))
 
 
 def _is_detailed(finding: Finding) -> bool:
@@ -111,13 +118,14 @@ def _without_fault(page: PageContext, findings: Sequence[Finding]) -> Flowable:
     """What is without fault, as a table; two items share a row."""
     cells = []
     for finding in findings:
-        texts = [f"{reading.title}: {reading.measured}" for reading in finding.readings]
+        texts = [_labeled(reading) for reading in finding.readings]
         texts = texts or list(finding.facts) or [finding.choice or finding.first_reason]
         cells.append([page.markup(finding.title), page.markup("; ".join(texts))])
     if len(cells) % 2:
         cells.append(["", ""])
     rows = [[*left, *right] for left, right in zip(cells[::2], cells[1::2], strict=True)]
-    head = ["Item", "Recorded", *(["Item", "Recorded"] if len(findings) > 1 else ["", ""])]
+    names = [page.say("report-column-check"), page.say("report-column-recorded")]
+    head = [*names, *(names if len(findings) > 1 else ["", ""])]
     return table(head, rows, page.columns(0.22, 0.28, 0.22, 0.28))
 
 
@@ -136,19 +144,26 @@ def _rust_map(page: PageContext, area: Area) -> list[Flowable]:
     for number, finding in enumerate(area.findings, 1):
         at = spots(finding.id, finding.places)
         marks.append(Mark(number, finding.grade, tuple(at)))
-        where = "" if at else " (not on the map)"
-        word = GRADE_WORDS[finding.grade]
-        key.append(f"<b>{number}</b> {word}: {page.markup(finding.title)}{where}")
+        said = text(
+            "report-map-key" if at else "report-map-key-nowhere",
+            number=number,
+            grade=grade_word(finding.grade),
+            title=finding.title,
+        )
+        key.append(said)
     tapped = panel_marks(page.view.cells)
     if not any(mark.at for mark in marks) and paint is None and not tapped:
         return []
     out: list[Flowable] = [BodyMap(marks, paint, tapped, width=page.width)]
     if key:
-        out.append(page.paragraph("; ".join(key) + ".", "small"))
+        out.append(page.plain("; ".join(key), "small"))
     if paint is not None:
-        text = f"Figures on the panels are paint film. {page.markup(paint.baseline)}"
-        out.append(page.paragraph(text.rstrip(". ") + ".", "small"))
+        out.append(page.sentence("report-map-film", "small", baseline=paint.baseline))
     return out
+
+
+def _labeled(reading: Reading) -> str:
+    return text("report-labeled", label=reading.title, text=reading.measured)
 
 
 def _blocks(page: PageContext, findings: Sequence[Finding]) -> list[list[Flowable]]:
@@ -211,27 +226,27 @@ def _heading(page: PageContext, finding: Finding) -> GradeHeading:
         finding.key,
         finding.grade,
         page.markup(finding.title),
-        word="recorded, not graded" if ungraded else "",
+        word=text("report-grade-not-rated") if ungraded else "",
         outline=page.text(finding.title) if finding.grade in ("dangerous", "major") else "",
     )
 
 
 def _has_limits(finding: Finding) -> bool:
     """Whether a reading has a limit, so that the readings stand in a table."""
-    return any(reading.limit for reading in finding.readings)
+    return any(reading.limits for reading in finding.readings)
 
 
 def _is_slight(finding: Finding) -> bool:
     """Whether a finding with its photo is so little that two stand side by side."""
     texts = [finding.note, *finding.facts, *finding.problems, *finding.others]
-    texts += [text for reason in finding.reasons for text in (reason.text, reason.source)]
-    texts += [text for reading in finding.readings for text in (reading.title, reading.measured)]
+    texts += [said for reason in finding.reasons for said in (reason.text, reason.source)]
+    texts += [said for reading in finding.readings for said in (reading.title, reading.measured)]
     return (
         finding.grade != "dangerous"
         and len(finding.photos) == 1
         and not _has_limits(finding)
         and finding.figure is None
-        and sum(len(text) for text in texts) <= SLIGHT_LIMIT
+        and sum(len(said) for said in texts) <= SLIGHT_LIMIT
     )
 
 
@@ -241,22 +256,22 @@ def _texts(page: PageContext, finding: Finding) -> list[Flowable]:
     if finding.where:
         out.append(page.plain(finding.where, "small"))
     if finding.amended:
-        out.append(page.paragraph("Changed after the seal; see the amendments.", "quiet"))
+        chapter = link("amendments", page.say("report-changes"))
+        out.append(page.sentence("report-changed", "quiet", link=chapter))
     for reason in finding.reasons:
-        source = f' <font size="7">({page.markup(reason.source)})</font>' if reason.source else ""
-        out.append(page.paragraph(page.markup(reason.text) + source))
+        size = Markup(' <font size="7">({})</font>')  # markup: not shown
+        source = size.format(Markup(page.markup(reason.source))) if reason.source else ""
+        out.append(page.paragraph(page.markup(reason.text) + str(source)))
     if finding.overruled:
         out.append(page.plain(finding.overruled, "quiet"))
     if finding.choice and not any(finding.choice in reason.text for reason in finding.reasons):
-        out.append(page.paragraph(f"Answer: {page.markup(finding.choice)}"))
-    out += [page.plain(text) for text in (*finding.facts, *finding.problems)]
+        out.append(page.plain(finding.choice))
+    out += [page.plain(said) for said in (*finding.facts, *finding.problems)]
     if finding.note:
-        out.append(page.paragraph(f"Note: {page.lines(finding.note)}"))
-    out += [page.plain(text, "quiet") for text in finding.others]
+        out.append(page.sentence("report-note", text=Markup(page.lines(finding.note))))
+    out += [page.plain(said, "quiet") for said in finding.others]
     if not _has_limits(finding):
-        for reading in finding.readings:
-            text = f"{page.markup(reading.title)}: {page.markup(reading.measured)}"
-            out.append(page.paragraph(text))
+        out += [page.plain(_labeled(reading)) for reading in finding.readings]
     return out
 
 
@@ -285,10 +300,12 @@ def _photo(page: PageContext, photo: Photo, width: float) -> Flowable:
     caption = page.markup(for_line(photo.caption, CAPTION_LIMIT), 2 * CAPTION_LIMIT)
     embedded = page.photos.embed(photo.sha256)
     if embedded is None:
-        shows = f". It was to show: {caption}" if caption else ""
-        why = f"{page.photos.gaps[photo.sha256]}{shows}"
-        text = f"A photo belongs here and cannot be shown, because {why}."
-        return PhotoGap(text, width=width)
+        why = page.photos.gaps[photo.sha256]
+        if caption:
+            said = page.say("report-photo-gap-caption", why=why, caption=Markup(caption))
+        else:
+            said = page.say("report-photo-gap", why=why)
+        return PhotoGap(str(said), width=width)
     return PhotoFrame(photo.sha256, embedded, caption, width=width, tallest=_TALLEST_PHOTO)
 
 
@@ -296,15 +313,18 @@ def _readings(page: PageContext, finding: Finding, width: float) -> Flowable:
     """The readings with their limits, as a table `width` points wide."""
     rows = [
         [
-            page.markup(text)
-            for text in (
-                reading.title,
-                reading.measured,
-                reading.limit or "none of its own",
-                reading.source,
-            )
+            page.markup(reading.title),
+            page.markup(reading.measured),
+            "<br/>".join(_limit(page, *limit) for limit in reading.limits),
         ]
         for reading in finding.readings
     ]
-    head = ["Reading", "Measured", "Limit", "Source of the limit"]
-    return table(head, rows, [width * share for share in (0.20, 0.34, 0.24, 0.22)])
+    columns = ("reading", "measured", "limits")
+    head = [page.say("report-column-" + column) for column in columns]
+    return table(head, rows, [width * share for share in (0.22, 0.38, 0.40)])
+
+
+def _limit(page: PageContext, limit: str, source: str) -> str:
+    if not source:
+        return page.markup(limit)
+    return page.say("report-limit-source", limit=limit, source=source)

@@ -11,22 +11,23 @@ from typing import Any
 
 from reportlab.platypus import Flowable, Spacer
 
+from bradawl import language
 from bradawl.inspection.cell_values import mapping
 from bradawl.judge.costs import quantiles
-from bradawl.judge.values import amounts
+from bradawl.judge.values import exact
+from bradawl.language import text
 from bradawl.report.layout import charts
 from bradawl.report.layout.context import PageContext
-from bradawl.report.layout.flowables import Framed, KeptTogether, link, table
+from bradawl.report.layout.flowables import Framed, KeptTogether, bold, link, table
 from bradawl.report.layout.style import ACCENT
 from bradawl.report.model.work_plan import MendOrReplace, PlannedJob, WorkPlan
 
 __all__ = ["curve_points", "in_brief", "money"]
 
-#: Writes an amount with the visit's currency.
+#: Writes an amount in the visit's currency.
 MoneyText = Callable[[float], str]
 
 _KINDS = ("mend", "part", "assembly", "maintenance")
-_ASSUMED = {"hourly_rate": "the hourly rate", "margin": "the margin"}
 _MOST_ARGUMENTS = 8
 _MOST_RESERVE_ROWS = 20
 
@@ -38,7 +39,7 @@ def in_brief(page: PageContext) -> list[Flowable]:
         return []
     price = mapping(money.get("price"))
     inside = [page.plain(price.get("text") or "", "strong")] if price else []
-    working = link("money", "The working")
+    working = link("money", page.say("report-money-working"))
     inside.append(page.paragraph(f"{page.markup(money.get('text') or '')} {working}."))
     return [Framed(inside, color=ACCENT), Spacer(0, 4)]
 
@@ -51,10 +52,10 @@ def money(page: PageContext, plan: WorkPlan | None) -> list[Flowable]:
     currency = page.text(money.get("currency") or "")  # charts print it as it comes
 
     def money_text(amount: float) -> str:
-        return amounts.money_text(round(amount), currency)
+        return language.money(amount, currency)
 
     out = [
-        *page.heading("money", "What it costs and what to pay"),
+        *page.heading("money", text("report-money")),
         *_price(page, money, money_text),
         *_curve(page, money, money_text),
         *_lines(page, money, money_text),
@@ -70,56 +71,58 @@ def _price(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -
     price = mapping(money.get("price"))
     out: list[Flowable] = [page.plain(money.get("text") or "")]
     rows = [
-        [label, _right(page, money_text(amount))] for label, amount in _price_rows(money, price)
+        [page.markup(label), _right(page, money_text(amount))]
+        for label, amount in _price_rows(money, price)
     ]
     if rows:
         out.append(table([], rows, page.columns(0.45, 0.2)))
     out.append(page.plain(price.get("text") or "", "strong"))
-    assumed = [_ASSUMED[name] for name in money.get("assumed") or [] if name in _ASSUMED]
-    if assumed:
-        rate = page.markup(money_text(int(money.get("rate") or 0)))
-        out.append(
-            page.paragraph(
-                f"Assumed, because the brief does not say: {' and '.join(assumed)} "
-                f"(an hour at {rate}).",
-                "small",
-            )
-        )
+    out += _assumed(page, money, money_text)
     arguments = [entry["text"] for entry in price.get("arguments") or [] if entry.get("text")]
     if arguments:
-        out.append(page.paragraph("What argues for the price", "h2"))
-        out += [page.paragraph(f"• {page.markup(text)}") for text in arguments[:_MOST_ARGUMENTS]]
+        out.append(page.sentence("report-price-reasons", "h2"))
+        out += [page.paragraph(f"• {page.markup(said)}") for said in arguments[:_MOST_ARGUMENTS]]
         rest = len(arguments) - _MOST_ARGUMENTS
         if rest > 0:
-            out.append(page.paragraph(f"{rest} more are in the table of work.", "small"))
+            out.append(page.sentence("report-price-reasons-more", "small", count=rest))
     return out
+
+
+def _assumed(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Flowable]:
+    """What the sums assume because nobody said it."""
+    assumed = money.get("assumed") or []
+    rate = money_text(int(money.get("rate") or 0))
+    if "hourly_rate" not in assumed:
+        return [page.sentence("report-assumed-margin", "small")] if "margin" in assumed else []
+    said = "report-assumed-both" if "margin" in assumed else "report-assumed-rate"
+    return [page.sentence(said, "small", rate=rate)]
 
 
 def _price_rows(money: Mapping[str, Any], price: Mapping[str, Any]) -> list[tuple[str, int]]:
     """The price worked out line by line; nothing while nobody said what the car is worth."""
     if price.get("value") is None:
         return []
-    rows = [
-        ("A car that meets the brief is worth", price["value"]),
-        ("less the work, at P80", -int(mapping(money["totals"])["p80"])),
-        ("less the reserve for what nobody saw", -_reserve_amount(money)),
-        ("less the margin", -int(price.get("margin") or 0)),
+    amounts = [
+        ("value", price["value"]),
+        ("work", -int(mapping(money["totals"])["p80"])),
+        ("unseen", -_reserve_amount(money)),
+        ("cushion", -int(price.get("margin") or 0)),
     ]
-    walk_away = sum(amount for _, amount in rows)
-    rows.append(("Walk away above" if walk_away > 0 else "Worth it at no price", walk_away))
-    if price.get("opening") is not None and walk_away > 0:
-        rows.append(("Open at", price["opening"]))
+    top = sum(amount for _, amount in amounts)
+    amounts.append(("top" if top > 0 else "none", top))
+    if price.get("opening") is not None and top > 0:
+        amounts.append(("open", price["opening"]))
     if price.get("asking") is not None:
-        rows.append(("Asked", price["asking"]))
-    return rows
+        amounts.append(("asking", price["asking"]))
+    return [(text("report-price-" + name), amount) for name, amount in amounts]
 
 
 def _reserve_amount(money: Mapping[str, Any]) -> int:
     return int(mapping(money.get("reserve")).get("amount") or 0)
 
 
-def _right(page: PageContext, text: str) -> Flowable:
-    return page.plain(text, "cell-right")
+def _right(page: PageContext, said: str) -> Flowable:
+    return page.plain(said, "cell-right")
 
 
 def curve_points(money: Mapping[str, Any]) -> list[tuple[float, float]]:
@@ -144,42 +147,37 @@ def _curve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -
         points,
         [(float(totals[f"p{percent}"]), f"P{percent}") for percent in (50, 80, 90)],
         width=page.width,
-        x_title="cost of the work",
-        y_title="chance that it costs no more",
+        x_title=text("report-chart-cost"),
+        y_title=text("report-chart-cost-chance"),
         money_text=money_text,
     )
-    explained = page.paragraph(
-        "P80 means: in four cases of five the work costs no more. Each line of work has a low, a "
-        "likely and a high figure; the curve is their sum as a distribution, not a sum of guesses. "
-        "A share of the spread is common to all lines: where prices are high, all are.",
-        "small",
-    )
-    return [KeptTogether([page.paragraph("How sure the cost is", "h2"), chart, explained])]
+    explained = page.sentence("report-cost-curve-how", "small")
+    return [KeptTogether([page.sentence("report-cost-curve", "h2"), chart, explained])]
 
 
 def _lines(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Flowable]:
     """The table of work."""
     lines = list(money.get("lines") or [])
-    out: list[Flowable] = page.subheading("The work")
+    out: list[Flowable] = page.subheading(text("report-repairs"))
     if not lines:
-        return [*out, page.paragraph("No work was found to be needed.")]
+        return [*out, page.sentence("report-repairs-none")]
     rows = [
         [
             page.markup(line.get("title") or ""),
             page.markup(", ".join(page.title_of(item) for item in _covered_items(line))),
-            line["kind"] if line.get("kind") in _KINDS else "",
+            page.say("report-kind-" + line["kind"]) if line.get("kind") in _KINDS else "",
             *(_right(page, money_text(amount)) for amount in line["cost"]),
         ]
         for line in lines
     ]
     totals = mapping(money["totals"])
     sums = [_right(page, money_text(totals[name])) for name in ("low", "likely", "high")]
-    rows.append(["<b>All of it</b>", "", "", *sums])
-    head = ["Work", "For", "Kind", ">Low", ">Likely", ">High"]
+    rows.append([bold(page.say("report-repairs-all")), "", "", *sums])
+    head = page.head("repair", "for", "kind", ">low", ">likely", ">high")
     out.append(table(head, rows, page.columns(0.28, 0.28, 0.11, 0.11, 0.11, 0.11)))
     unpriced = [page.title_of(item) for item in money.get("unpriced") or []]
     if unpriced:
-        out.append(page.paragraph(f"Not priced: {page.markup(', '.join(unpriced))}.", "strong"))
+        out.append(page.sentence("report-repairs-unpriced", "strong", titles=", ".join(unpriced)))
     return out
 
 
@@ -195,21 +193,31 @@ def _reserve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText)
     rows = [
         [
             page.markup(page.title_of(item["item"])),
-            _right(page, item.get("chance") or ""),
+            _right(page, _chance(item.get("chance") or "")),
             _right(page, money_text(int(item.get("amount") or 0))),
-            page.markup(item.get("source") or ""),
         ]
         for item in items[:_MOST_RESERVE_ROWS]
     ]
     rest = [int(item.get("amount") or 0) for item in items[_MOST_RESERVE_ROWS:]]
     if rest:
-        rows.append([f"{len(rest)} smaller ones", "", _right(page, money_text(sum(rest))), ""])
-    rows.append(["<b>Reserve</b>", "", _right(page, money_text(_reserve_amount(money))), ""])
-    head = ["Nobody looked at", ">Chance of a fault", ">Held back", "The chance is"]
+        smaller = page.say("report-unseen-money-rest", count=len(rest))
+        rows.append([smaller, "", _right(page, money_text(sum(rest)))])
+    total = _right(page, money_text(_reserve_amount(money)))
+    rows.append([bold(page.say("report-unseen-money-all")), "", total])
     return [
-        *page.subheading("The reserve for what was not seen"),
-        table(head, rows, page.columns(0.44, 0.18, 0.18, 0.20)),
+        *page.subheading(text("report-unseen-money")),
+        table(
+            page.head("unseen", ">chance", ">amount"),
+            rows,
+            page.columns(0.56, 0.22, 0.22),
+        ),
     ]
+
+
+def _chance(share: str) -> str:
+    """`0.25` as `25%`."""
+    number = exact.parse(share)
+    return "" if number is None else language.measure(exact.multiply(number, (100, 1)), "%")
 
 
 def _jobs(page: PageContext, jobs: Sequence[PlannedJob], money_text: MoneyText) -> list[Flowable]:
@@ -221,27 +229,26 @@ def _jobs(page: PageContext, jobs: Sequence[PlannedJob], money_text: MoneyText) 
             str(number),
             page.markup(job.title),
             page.markup(job.why),
-            page.markup(job.period or ("need" if job.need else "want")),
+            page.markup(job.period or text("report-need" if job.need else "report-want")),
             _right(page, money_text(job.cost[1])),
         ]
         for number, job in enumerate(jobs, 1)
     ]
-    head = ["", "Work", "Why here", "When", ">Likely"]
     return [
-        *page.subheading("The order of work"),
-        page.paragraph(
-            "Danger first, then reliability, then what stops decay, then comfort and looks; "
-            "and nothing before what it needs.",
-            "small",
+        *page.subheading(text("report-jobs")),
+        page.sentence("report-jobs-order", "small"),
+        table(
+            ["", *page.head("job", "why", "when", ">likely")],
+            rows,
+            page.columns(0.05, 0.42, 0.21, 0.18, 0.14),
         ),
-        table(head, rows, page.columns(0.05, 0.42, 0.21, 0.18, 0.14)),
     ]
 
 
 def _assembly(page: PageContext, assembly: MendOrReplace, money_text: MoneyText) -> Flowable:
     """Mending piece by piece against one assembly, with its chart."""
     block: list[Flowable] = [
-        page.paragraph(f"Mend or replace: {page.markup(assembly.title)}", "h2"),
+        page.sentence("report-fix-or-replace", "h2", title=assembly.title),
         page.plain(assembly.text),
     ]
     if len(assembly.by_count) > 1:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from reportlab.platypus import Flowable, Spacer
 
 from bradawl.judge.values.words import SEVERITY
+from bradawl.language import date, measure, text
 from bradawl.report.layout import charts
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import (
@@ -28,7 +29,6 @@ from bradawl.report.layout.flowables import (
 from bradawl.report.layout.style import GRADE_COLOR, GREY, MM
 from bradawl.report.layout.typeface import SANS
 from bradawl.report.model.contents import Finding
-from bradawl.report.model.texts import counted
 from bradawl.report.model.work_done import finished_jobs
 
 if TYPE_CHECKING:
@@ -36,12 +36,12 @@ if TYPE_CHECKING:
 
 __all__ = ["first_page", "way_home"]
 
-#: What each answer is called, and the grade in whose color it is framed.
+#: The grade in whose color each answer is framed.
 _ANSWERS = {
-    "drive": ("It may be driven home", "none"),
-    "limits": ("It may be driven home only within limits", "minor"),
-    "trailer": ("Trailer: do not drive it home", "dangerous"),
-    "not_cleared": ("Not cleared to drive home", "uninspected"),
+    "drive": "none",
+    "limits": "minor",
+    "trailer": "dangerous",
+    "not_cleared": "uninspected",
 }
 
 
@@ -51,11 +51,15 @@ def first_page(page: PageContext, price: Sequence[Flowable] = ()) -> list[Flowab
     `price` is what a partner's first page says of money.
     """
     identity = page.identity
-    kind = "Condition report" if page.view.edition == "condition" else "Partner report"
-    issued = f"{kind} {page.markup(identity.number)} of {page.markup(identity.today)}"
+    issued = page.say(
+        "report-issued",
+        kind=text("report-kind", edition=page.view.edition),
+        number=identity.number,
+        date=date(identity.today, long=True),
+    )
     return [
-        Anchor("summary", "Summary"),
-        page.plain(page.short("Car", page.contents.car), "title"),
+        Anchor("summary", text("report-summary")),
+        page.plain(page.short(text("report-car"), page.contents.car), "title"),
         page.paragraph(issued, "subtitle"),
         *(page.paragraph(notice, "strong") for notice in _notices(page)),
         _facts(page),
@@ -68,23 +72,21 @@ def first_page(page: PageContext, price: Sequence[Flowable] = ()) -> list[Flowab
 
 def _notices(page: PageContext) -> list[str]:
     """What a reader must know of the record before its contents, as markup."""
-    notices = []
-    if page.identity.replaces:
-        notices.append(f"This report replaces {page.markup(page.identity.replaces)}.")
+    notices: list[str] = []
+    earlier = page.identity.replaces
+    if earlier is not None:
+        number, made = earlier
+        notices.append(page.say("report-replaces", number=number, date=date(made[:10], long=True)))
     if not page.view.seals:
-        notices.append("This visit is not sealed: what was recorded may still change.")
+        notices.append(page.say("report-not-signed"))
     elif page.view.amendments:
-        entries = counted(len(page.view.amendments), "One entry was", "entries were")
-        notices.append(
-            f"{entries} changed or added after the seal; they are marked and listed under "
-            f"{link('amendments', 'Amendments')}."
-        )
+        chapter = link("amendments", page.say("report-changes"))
+        count = len(page.view.amendments)
+        notices.append(page.say("report-changed-since", count=count, link=chapter))
     jobs = len(finished_jobs(page.view))
     if jobs:
-        notices.append(
-            f"{counted(jobs, 'One job was', 'jobs were')} done since the inspection: see "
-            f"{link('work-done', 'Work done since')}."
-        )
+        chapter = link("work-done", page.say("report-work"))
+        notices.append(page.say("report-jobs-since", count=jobs, link=chapter))
     return notices
 
 
@@ -95,10 +97,10 @@ def _facts(page: PageContext) -> Flowable:
     def column(facts: Sequence[tuple[str, str]]) -> Flowable:
         rows = [
             [
-                f'<font color="{GREY}">{page.markup(label)}</font>',
-                page.markup(page.short(label, text)),
+                f'<font color="{GREY}">{page.markup(label)}</font>',  # markup: not shown
+                page.markup(page.short(label, said)),
             ]
-            for label, text in facts
+            for label, said in facts
         ]
         return table([], rows, [30 * MM, half - 30 * MM - 6], ruled=False)
 
@@ -112,23 +114,26 @@ def _facts(page: PageContext) -> Flowable:
 def _drive_home(page: PageContext) -> list[Flowable]:
     judged = page.view.assessment.get("drive_home") or {}
     answer = str(judged.get("answer") or "not_cleared")
-    title, grade = _ANSWERS.get(answer, _ANSWERS["not_cleared"])
-    inside: list[Flowable] = [page.paragraph(title, "answer")]
-    text = str(judged.get("text") or "")
-    if text and text.rstrip(".") != title:
-        inside.append(page.plain(text))
+    if answer not in _ANSWERS:
+        answer = "not_cleared"
+    title = text("drive-" + answer.replace("_", "-"))
+    inside: list[Flowable] = [page.plain(title, "answer")]
+    said = str(judged.get("text") or "")
+    if said and said.rstrip(".") != title:
+        inside.append(page.plain(said))
     reasons, room = _reasons(page), _reasons_on_first_page(page)
     for reason in reasons[:room]:
         line = fitted(page.text(reason["text"]), SANS, 9, page.width - 14 * MM)
         inside.append(page.paragraph("• " + escape(line, quote=False)))
-    if len(reasons) > room:
-        every = link("drive-home-reasons", "The way home")
-        inside.append(page.paragraph(f"{len(reasons) - room} more reasons stand under {every}."))
+    rest = len(reasons) - room
+    if rest > 0:
+        every = link("drive-home-reasons", page.say("report-drive-home"))
+        inside.append(page.sentence("report-drive-more", count=rest, link=every))
     if judged.get("caution"):
         inside.append(page.plain(judged["caution"], "small"))
     return [
-        Anchor("drive-home", "May it be driven home?"),
-        Framed(inside, color=GRADE_COLOR[grade], dashed=answer == "not_cleared"),
+        Anchor("drive-home", text("report-drive-home")),
+        Framed(inside, color=GRADE_COLOR[_ANSWERS[answer]], dashed=answer == "not_cleared"),
         Spacer(0, 4),
     ]
 
@@ -156,15 +161,15 @@ def way_home(page: PageContext) -> list[Flowable]:
     lines: list[Flowable] = []
     unseen: dict[str, list[str]] = {}
     for reason in reasons:
-        text = reason["text"]
+        said = reason["text"]
         if reason.get("seen") is False:
             title = page.title_of(reason["item"])
-            unseen.setdefault(text.removeprefix(f"{title}: "), []).append(title)
+            unseen.setdefault(said.removeprefix(f"{title}: "), []).append(title)
         else:
-            lines.append(page.paragraph("• " + page.markup(text), "row"))
+            lines.append(page.paragraph("• " + page.markup(said), "row"))
     return [
-        *page.heading("drive-home-reasons", "The way home: every reason"),
-        page.paragraph("The gravest first.", "small"),
+        *page.heading("drive-home-reasons", text("report-drive-reasons")),
+        page.sentence("report-drive-order", "small"),
         *([_two_columns(page, lines)] if lines else []),
         *(
             page.paragraph(
@@ -189,17 +194,14 @@ def _faults(page: PageContext) -> list[Flowable]:
     out: list[Flowable] = []
     for grade in ("dangerous", "major"):
         findings = page.contents.of_grade(grade)
-        name = grade.capitalize()
         if findings:
-            out.append(page.paragraph(f"{name}: {len(findings)}", "h2"))
+            head = "report-faults-" + grade
+            out.append(page.sentence(head, "h2", count=len(findings)))
             out += _summary_rows(page, findings)
         else:
-            out.append(
-                page.paragraph(f"{name}: nothing was found in what was looked at.", "strong")
-            )
+            out.append(page.sentence("report-faults-none-" + grade, "strong"))
     minor = len(page.contents.of_grade("minor"))
-    text = f"Minor: {minor}, in the areas below." if minor else "Minor: none found."
-    return [*out, Spacer(0, 3), page.paragraph(text)]
+    return [*out, Spacer(0, 3), page.sentence("report-faults-minor", count=minor)]
 
 
 def _summary_rows(page: PageContext, findings: Sequence[Finding]) -> list[Flowable]:
@@ -222,13 +224,15 @@ def _coverage(page: PageContext) -> list[Flowable]:
     share = (page.view.assessment.get("coverage") or {}).get("share_percent")
     unseen = sum(len(area.unseen) for area in areas)
     total = sum(area.total for area in areas)
-    text = f"{total - unseen} of {total} items were inspected"
+    counts = {"seen": total - unseen, "total": total}
     if isinstance(share, int):
-        text += f"; weighed by what matters for the intended use, {share} %"
+        said = text("report-coverage-share", share=measure((share, 1), "%"), **counts)
+    else:
+        said = text("report-coverage-plain", **counts)
     rows = [(page.text(area.title), area.total - len(area.unseen), area.total) for area in areas]
     chart = [
-        page.paragraph("How much of the car was seen", "h2"),
-        page.paragraph(text + "."),
+        page.sentence("report-coverage", "h2"),
+        page.plain(said),
         Spacer(0, 3),
         charts.coverage(rows, page.width),
     ]
@@ -243,16 +247,18 @@ def _unseen(page: PageContext, count: int) -> Flowable:
             by_why.setdefault(why, []).append(title)
     frequent = sorted(by_why.items(), key=lambda entry: (-len(entry[1]), entry[0]))[:3]
     room = 100 if page.view.money is None else 36  # the price stands on that page too
-    parts = [f"{_listed(titles, room)} ({why.rstrip('.')})" for why, titles in frequent]
-    every = link("not-inspected", f"All {count}, with their reasons")
-    return page.paragraph(f"Not inspected: {page.markup('; '.join(parts))}. {every}.", "small")
+    parts = [_unseen_part(titles, why.rstrip("."), room) for why, titles in frequent]
+    every = link("not-inspected", page.say("report-unseen-all", count=count))
+    return page.sentence("report-unseen", "small", parts="; ".join(parts), link=every)
 
 
-def _listed(titles: Sequence[str], room: int) -> str:
+def _unseen_part(titles: Sequence[str], why: str, room: int) -> str:
     """As many of the titles as fit `room` letters, the first at least, and how many more."""
     count, length = 1, len(titles[0])
     while count < len(titles) and length + 2 + len(titles[count]) <= room:
         length += 2 + len(titles[count])
         count += 1
-    rest = len(titles) - count
-    return ", ".join(titles[:count]) + (f" and {rest} more" if rest else "")
+    rest, shown = len(titles) - count, ", ".join(titles[:count])
+    if rest:
+        return text("report-unseen-part-more", titles=shown, rest=rest, why=why)
+    return text("report-unseen-part", titles=shown, why=why)

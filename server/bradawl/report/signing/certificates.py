@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bradawl.common.errors import ApiError
+from bradawl.language import message, text
 
 if TYPE_CHECKING:
     from cryptography import x509
@@ -15,10 +16,10 @@ __all__ = ["Certificate", "SignerError", "certificate_of", "certificates_in", "g
 
 
 class SignerError(ApiError):
-    """Why a signer's certificate cannot be read or kept, as a sentence."""
+    """Why a signer's certificate cannot be read or kept, as a message of the catalogue."""
 
-    def __init__(self, sentence: str) -> None:
-        super().__init__("signer", sentence, 422)
+    def __init__(self, message_id: str, **arguments: Any) -> None:
+        super().__init__("signer", message(message_id, **arguments), 422)
 
 
 @dataclass(frozen=True)
@@ -49,7 +50,7 @@ def certificate_of(certificate: x509.Certificate) -> Certificate:
 
     names = certificate.subject.get_attributes_for_oid(NameOID.COMMON_NAME)
     return Certificate(
-        name=str(names[0].value) if names else "Unnamed",
+        name=str(names[0].value) if names else text("report-signer-unnamed"),
         fingerprint=certificate.fingerprint(hashes.SHA256()).hex(),
         begins=certificate.not_valid_before_utc.date().isoformat(),
         ends=certificate.not_valid_after_utc.date().isoformat(),
@@ -62,10 +63,7 @@ def certificates_in(data: bytes) -> list[Certificate]:
     from cryptography import x509
 
     if b"PRIVATE KEY-----" in data:
-        raise SignerError(
-            "This file holds a private key, which nobody should hand out. Ask its owner for the "
-            "certificate alone, and tell them that the key must be replaced."
-        )
+        raise SignerError("report-signer-private")
     if data.lstrip()[:5] == b"%PDF-":
         return _in_pdf(data)
     try:
@@ -74,10 +72,7 @@ def certificates_in(data: bytes) -> list[Certificate]:
         else:
             certificates = [x509.load_der_x509_certificate(data)]
     except ValueError as problem:
-        raise SignerError(
-            "This is neither a certificate (PEM or DER) nor a signed PDF. Ask the signer for the "
-            "certificate that goes with their reports, or take one of the reports themselves."
-        ) from problem
+        raise SignerError("report-signer-no-certificate") from problem
     return [certificate_of(certificate) for certificate in certificates]
 
 
@@ -92,7 +87,7 @@ def _in_pdf(data: bytes) -> list[Certificate]:
             for signature in signatures
         ]
     except Exception as problem:  # a stranger's file may break anywhere in the parser
-        raise SignerError("This PDF is damaged; nothing can be read from it.") from problem
+        raise SignerError("report-signer-damaged-pdf") from problem
     if not certificates:
-        raise SignerError("This PDF is not signed, so it names no signer.")
+        raise SignerError("report-signer-unsigned-pdf")
     return certificates

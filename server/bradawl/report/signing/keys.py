@@ -11,9 +11,10 @@ import re
 import secrets
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bradawl.common.private_files import write_private_file
+from bradawl.language import message, text
 from bradawl.report.signing.certificates import certificate_of, grouped
 
 if TYPE_CHECKING:
@@ -27,7 +28,11 @@ _VALID_DAYS = 3650
 
 
 class SigningError(Exception):
-    """Why something could not be signed, as a sentence."""
+    """Why something could not be signed; its text is the sentence for the reader."""
+
+    def __init__(self, message_id: str, **arguments: Any) -> None:
+        self.message = message(message_id, **arguments)
+        super().__init__(self.message)
 
 
 @dataclass(frozen=True)
@@ -59,7 +64,7 @@ def open_signer(folder: Path, *, name: str = "", timestamp_url: str = "") -> Sig
     folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     file = folder / (SHOP_FILE if not name else _person_file(name))
     if not file.exists():
-        make_key(file, name or f"Bradawl workshop {secrets.token_hex(3)}")
+        make_key(file, name or text("report-key-shop", digits=secrets.token_hex(3)))
     return _load(file, timestamp_url)
 
 
@@ -102,7 +107,13 @@ def _self_signed(key: ec.EllipticCurvePrivateKey, name: str) -> x509.Certificate
     from cryptography.x509.oid import NameOID
 
     # X.520 bounds a common name to 64 characters.
-    subject = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, name.strip()[:64] or "Unnamed")])
+    subject = x509.Name(
+        [
+            x509.NameAttribute(
+                NameOID.COMMON_NAME, name.strip()[:64] or text("report-signer-unnamed")
+            )
+        ]
+    )
     now = dt.datetime.now(dt.UTC).replace(microsecond=0)
     usage = x509.KeyUsage(
         digital_signature=True,
@@ -139,12 +150,9 @@ def _load(file: Path, timestamp_url: str) -> Signer:
         key = serialization.load_pem_private_key(pem, password=None)
         certificate = x509.load_pem_x509_certificate(pem)
     except ValueError as problem:
-        raise SigningError(
-            f"The signing key {file.name} is damaged. Put it back from a copy, or remove it: a new "
-            "key is made then, and reports signed so far will be by a key of its own name."
-        ) from problem
+        raise SigningError("report-key-damaged", file=file.name) from problem
     if key.public_key() != certificate.public_key():
-        raise SigningError(f"Key and certificate in {file.name} do not belong together.")
+        raise SigningError("report-key-mismatch", file=file.name)
     described = certificate_of(certificate)
     return Signer(
         name=described.name,

@@ -71,7 +71,7 @@ class Signers:
         try:
             return _certificate(open_signer(self._keys).certificate_pem)
         except SigningError as problem:
-            raise SignerError(str(problem)) from problem
+            raise SignerError(problem.message.id, **problem.message.arguments) from problem
 
     def at_the_desk(self) -> list[Certificate]:
         """Of everybody who got a key of their own by signing at this desk, by name."""
@@ -106,7 +106,7 @@ class Signers:
         """Know a signer from now on, under a name of the workshop's choice. Raises ApiError."""
         (certificate,) = certificates_in(pem.encode())[:1]
         if certificate.fingerprint in self._own_fingerprints():
-            raise SignerError("This is a key of this workshop itself; it is known already.")
+            raise SignerError("report-signer-own")
         tidy = _tidy(name)
         self._add([certificate], "met", tidy)
         return KnownSigner(certificate, tidy, self._today(), "met")
@@ -174,7 +174,7 @@ class Signers:
                     "pem": certificate.pem,
                 }
             if len(rows) > MOST:
-                raise SignerError(f"More than {MOST} known signers are not kept; remove some.")
+                raise SignerError("report-signer-most", most=MOST)
             if rows != before:
                 _write(self._file, list(rows.values()))
 
@@ -185,13 +185,13 @@ def _certificate(pem: bytes) -> Certificate:
     try:
         return certificate_of(x509.load_pem_x509_certificate(pem))
     except ValueError as problem:
-        raise SignerError("A certificate kept here is damaged.") from problem
+        raise SignerError("report-signer-damaged") from problem
 
 
 def _tidy(name: str) -> str:
     tidy = " ".join(name.split())
     if not 1 <= len(tidy) <= 60 or not tidy.isprintable():
-        raise SignerError("A signer's name has 1 to 60 letters.")
+        raise SignerError("report-signer-name")
     return tidy
 
 
@@ -199,15 +199,12 @@ def _read(file: Path) -> list[dict[str, str]]:
     try:
         kept = json.loads(file.read_text(encoding="utf-8"))
         if kept["format"] != _FORMAT:
-            raise SignerError(f"{file.name} was written by a newer Bradawl than this one.")
+            raise SignerError("report-signer-newer", file=file.name)
         return list(kept["signers"])
     except FileNotFoundError:
         return []
     except (ValueError, KeyError, TypeError) as problem:
-        raise SignerError(
-            f"The list of known signers ({file.name}) is damaged. Put it back from a backup, or "
-            "remove it: signers elsewhere then count as unknown until they are added again."
-        ) from problem
+        raise SignerError("report-signer-list-damaged", file=file.name) from problem
 
 
 def _write(file: Path, signers: Sequence[dict[str, str]]) -> None:

@@ -58,18 +58,13 @@ class Ledger:
         """The entry of a report number."""
         return next((entry for entry in self.entries() if entry.number == number), None)
 
-    def newer(self, number: str) -> str:
-        """A sentence when a report was replaced, naming the newest; else empty."""
+    def newer(self, number: str) -> Entry | None:
+        """The newest report that replaced the one of that number; None where none did."""
         newest = None
         for entry in self.entries():  # a report is entered after the one that it replaces
             if entry.replaces == (newest.number if newest else number):
                 newest = entry
-        if newest is None:
-            return ""
-        return (
-            f"A newer report replaces this one: {newest.number} of {newest.made[:10]}. "
-            "Ask for that one."
-        )
+        return newest
 
     def add(self, entry: Entry) -> None:
         """Append an entry; it is on disk when this returns."""

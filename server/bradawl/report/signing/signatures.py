@@ -11,6 +11,7 @@ import io
 from collections.abc import Callable, Sequence
 from typing import IO, TYPE_CHECKING, Any
 
+from bradawl.language import Message, message, text
 from bradawl.report.layout.drawn_signature import signature_appearance
 from bradawl.report.signing.keys import Signer, SigningError
 
@@ -22,15 +23,11 @@ if TYPE_CHECKING:
 
     from bradawl.report.layout.drawn_signature import SignatureBox
 
-__all__ = ["LATER_FIELDS", "NO_TIME_STAMP", "SHOP_FIELD", "certify", "countersign", "free_place"]
+__all__ = ["LATER_FIELDS", "SHOP_FIELD", "certify", "countersign", "free_place"]
 
 SHOP_FIELD = "Workshop"
 #: Empty fields made before certification, for people who sign later.
 LATER_FIELDS = ("Second-signature", "Third-signature")
-NO_TIME_STAMP = (
-    "The time-stamp server did not answer, so the signature carries only the time of this "
-    "computer’s own clock."
-)
 
 
 def _pyhanko_signer(signer: Signer) -> SimpleSigner:
@@ -51,10 +48,10 @@ def _pyhanko_signer(signer: Signer) -> SimpleSigner:
 
 def certify(
     file: IO[bytes], signer: Signer, *, reason: str, later: Sequence[SignatureBox]
-) -> list[str]:
+) -> list[Message]:
     """Sign the PDF in `file` in place as its author, and leave empty fields for `later` people.
 
-    The certification allows nothing but signing those fields. Returns sentences about what was
+    The certification allows nothing but signing those fields. Returns messages about what was
     not as asked (a time-stamp server that did not answer), empty when all is well.
     """
     from pyhanko.sign.fields import MDPPerm, SigFieldSpec, append_signature_field
@@ -68,7 +65,7 @@ def certify(
                     name,
                     on_page=box.page,
                     box=tuple(round(edge) for edge in box.corners),  # type: ignore[arg-type]
-                    readable_field_name="Signature of a second person, such as the buyer",
+                    readable_field_name=text("report-file-field"),
                 ),
             )
         return writer
@@ -107,7 +104,7 @@ def _sign(
     *,
     stamp_style: BaseStampStyle | None = None,
     **metadata: Any,
-) -> list[str]:
+) -> list[Message]:
     """Sign what `prepare` opens, once more without a time stamp where its server fails."""
     from pyhanko.sign.fields import SigSeedSubFilter
     from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner
@@ -136,7 +133,7 @@ def _sign(
         return []
     except (TimestampRequestError, OSError):
         run(None)
-        return [NO_TIME_STAMP]
+        return [message("report-no-time-stamp")]
 
 
 def free_place(file: IO[bytes]) -> tuple[str, tuple[float, float, float, float]]:
@@ -152,23 +149,20 @@ def free_place(file: IO[bytes]) -> tuple[str, tuple[float, float, float, float]]
         reader = PdfFileReader(file)
         empty = {name: ref for name, value, ref in enumerate_sig_fields(reader) if value is None}
     except Exception as problem:  # a stranger's file may break anywhere in the parser
-        raise SigningError("This file is not a report that can be signed.") from problem
+        raise SigningError("report-sign-no-report") from problem
     names = [name for name in LATER_FIELDS if name in empty]
     if not names:
-        raise SigningError(
-            "This file has no free place for another signature. Issue the report anew and let "
-            "everyone sign that one."
-        )
+        raise SigningError("report-sign-full")
     left, bottom, right, top = (float(edge) for edge in empty[names[0]].get_object()["/Rect"])
     return names[0], (left, bottom, right, top)
 
 
 def countersign(
     file: IO[bytes], signer: Signer, *, reason: str, strokes: Sequence[Sequence[float]] = ()
-) -> list[str]:
+) -> list[Message]:
     """Add a second (or third) person's signature in place, without breaking those before it.
 
-    `strokes` are a drawn signature's polylines [x, y, x, y, …] in any unit. Returns sentences as
+    `strokes` are a drawn signature's polylines [x, y, x, y, …] in any unit. Returns messages as
     `certify` does. Raises SigningError as `free_place` does.
     """
     from pyhanko.pdf_utils.layout import AxisAlignment, SimpleBoxLayoutRule

@@ -6,6 +6,7 @@ trusted before a signature over it holds.
 
 from __future__ import annotations
 
+import datetime as dt
 import hashlib
 import io
 import json
@@ -13,30 +14,30 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from bradawl.language import date, moment, text
 from bradawl.report.model.texts import path_text, when_of
 from bradawl.report.pdf.archival import MANIFEST_NAME, RECORD_NAME
+from bradawl.report.signing.certificates import grouped
 from bradawl.report.signing.record_proof import TrustStore, check_record
 
 __all__ = ["SignatureCheck", "Verdict", "verify"]
 
-_DAMAGED = "The file is damaged: it was changed or cut off after it was made, and cannot be read."
-_UNSIGNED = (
-    "The file is not signed, so nothing says who made it or whether it was changed. Ask for the "
-    "signed file itself, not a print of it."
-)
-_CONFUSED = "The file was changed after it was signed: its structure no longer adds up."
 _LISTED = 12  # amendments that are named
 _DEEPEST_PAGE = 32  # levels of a page tree
 
 
 @dataclass(frozen=True)
 class SignatureCheck:
-    """One signature: who, when (as the signer's clock said), and whether it holds."""
+    """One signature: who, when (as the signer's clock said), and whether it holds.
+
+    `stamped_when` and `stamp_server` are those of a time stamp, "" without one.
+    """
 
     name: str
     fingerprint: str
     when: str
-    time_stamp: str
+    stamped_when: str
+    stamp_server: str
     known: bool
     holds: bool
     problem: str
@@ -63,20 +64,20 @@ class Verdict:
 def verify(pdf: bytes, trust: TrustStore | None = None) -> Verdict:
     """Check a report. Never raises for what the file contains."""
     if not pdf.lstrip()[:5].startswith(b"%PDF-"):
-        return Verdict(False, ["This is not a PDF file, so it cannot be a report."])
+        return Verdict(False, [text("report-verify-no-pdf")])
     from pyhanko.pdf_utils.reader import PdfFileReader
 
     try:
         reader = PdfFileReader(io.BytesIO(pdf))
         embedded = list(reader.embedded_signatures)
     except Exception:  # pyHanko raises many kinds on damaged files
-        return Verdict(False, [_DAMAGED])
+        return Verdict(False, [text("report-verify-damaged")])
     if not embedded:
-        return Verdict(False, [_UNSIGNED])
+        return Verdict(False, [text("report-verify-unsigned")])
     try:
         return _verdict(pdf, reader, embedded, trust or TrustStore())
     except Exception:  # as above: a file made to confuse must end as "changed", not as a crash
-        return Verdict(False, [_CONFUSED])
+        return Verdict(False, [text("report-verify-confused")])
 
 
 def _verdict(pdf: bytes, reader: Any, embedded: list[Any], trust: TrustStore) -> Verdict:
@@ -85,32 +86,26 @@ def _verdict(pdf: bytes, reader: Any, embedded: list[Any], trust: TrustStore) ->
     issuer = signatures[0]
     covered = _covered_to_the_end(pdf, embedded[-1])
     whole = covered and all(signature.holds for signature in signatures)
-    if whole:
-        lines = ["The report is whole: nothing in it was changed after it was signed."]
-    else:
-        lines = ["The report was changed after it was signed. Do not rely on it."]
+    lines = [text("report-verify-whole" if whole else "report-verify-changed")]
     if not covered:
-        lines.append(
-            "Something was added to the file after the last signature, and nobody signed that."
-        )
+        lines.append(text("report-verify-added"))
     for signature in signatures:
-        lines.append(_signer_line(signature, first=signature is issuer))
-        if signature.problem:
-            lines.append(signature.problem)
+        lines += _signer_lines(signature, first=signature is issuer)
     # somebody issued a file under a name that this shop knows, with a key of their own
     if not issuer.known and issuer.name in trust.certificates.values():
         whole = False
-        lines[0] = "The report is not what it claims to be. Do not rely on it."
-        lines.append(f"It bears the name {issuer.name}, which this shop knows with another key.")
+        lines[0] = text("report-verify-borrowed")
+        lines.append(text("report-verify-borrowed-name", name=issuer.name))
     parts = _signed_parts(reader, embedded[0]) if issuer.holds else None
     check = _check_parts(parts, trust) if parts is not None else _PartsCheck(None)
     lines += check.lines
     if check.matches is False:
         whole = False
-        lines[0] = "The report does not hold together. Do not rely on it."
-    newer = trust.newer(check.report) if check.report else ""
-    if newer:
-        lines.append(newer)
+        lines[0] = text("report-verify-apart")
+    newer = trust.newer(check.report) if check.report else None
+    if newer is not None:
+        made = date(newer.made[:10], long=True)
+        lines.append(text("report-verify-newer", number=newer.number, date=made))
     return Verdict(
         whole=whole,
         lines=lines,
@@ -129,7 +124,7 @@ def _signature(pdf: bytes, embedded: Any, trust: TrustStore) -> SignatureCheck:
 
     certificate = embedded.signer_cert
     fingerprint = hashlib.sha256(certificate.dump()).hexdigest()
-    name = str(certificate.subject.native.get("common_name") or "an unnamed key")
+    name = str(certificate.subject.native.get("common_name") or text("report-verify-key-unnamed"))
     stamped = embedded.self_reported_timestamp
     # Trust is decided by fingerprint, not by a chain: give the validator the signer's own.
     status = validate_pdf_signature(
@@ -139,47 +134,50 @@ def _signature(pdf: bytes, embedded: Any, trust: TrustStore) -> SignatureCheck:
     )
     problem = ""
     if not status.intact:
-        problem = "The signed part of the file is not what was signed."
+        problem = text("report-verify-not-intact")
     elif not status.valid:
-        problem = "The signature itself is not valid: it was not made with this person’s key."
+        problem = text("report-verify-not-valid")
     elif not _hole_is_signature(pdf, embedded):
-        problem = "The signature does not cover the file as it should."
+        problem = text("report-verify-not-covered")
     elif status.modification_level is None or (
         status.modification_level > ModificationLevel.FORM_FILLING or status.docmdp_ok is False
     ):
-        problem = (
-            "After this signature something else than a further signature was added, such as a "
-            "page laid over another."
-        )
+        problem = text("report-verify-something-else")
     token = status.timestamp_validity
-    time_stamp = ""
+    stamped_when = stamp_server = ""
     if token is not None:
-        server = str(token.signing_cert.subject.native.get("common_name") or "an unnamed server")
-        time_stamp = f"{_clock(token.timestamp)} by {server}"
+        named = token.signing_cert.subject.native.get("common_name")
+        stamp_server = str(named or text("report-verify-server-unnamed"))
+        stamped_when = _clock(token.timestamp)
         if not (token.intact and token.valid):
-            problem = problem or "The time stamp on this signature is not valid."
+            problem = problem or text("report-verify-stamp-bad")
     return SignatureCheck(
         name=trust.certificates.get(fingerprint, name),
         fingerprint=fingerprint,
         when="" if stamped is None else _clock(stamped),
-        time_stamp=time_stamp,
+        stamped_when=stamped_when,
+        stamp_server=stamp_server,
         known=fingerprint in trust.certificates,
         holds=not problem,
         problem=problem,
     )
 
 
-def _signer_line(signature: SignatureCheck, *, first: bool) -> str:
-    digits = " ".join(signature.fingerprint[at : at + 4] for at in range(0, 16, 4)).upper()
-    key = (
-        "a key that this shop knows"
-        if signature.known
-        else "a key that this shop does not know: compare the certificate’s digits with its owner"
-    )
-    when = f" on {signature.when}" if signature.when else ""
-    stamp = f"; time-stamped {signature.time_stamp}" if signature.time_stamp else ""
-    verb = "Issued and signed" if first else "Also signed"
-    return f"{verb} by {signature.name}{when}{stamp}, with {key} ({digits})."
+def _signer_lines(signature: SignatureCheck, *, first: bool) -> Iterator[str]:
+    who = "issued" if first else "also"
+    known = "known" if signature.known else "unknown"
+    digits = grouped(signature.fingerprint[:16])
+    yield text(f"report-verify-{who}-{known}", name=signature.name, digits=digits)
+    if signature.when:
+        yield text("report-verify-time", name=signature.name, when=signature.when)
+    if signature.stamped_when:
+        yield text(
+            "report-verify-time-stamp",
+            when=signature.stamped_when,
+            server=signature.stamp_server,
+        )
+    if signature.problem:
+        yield signature.problem
 
 
 def _byte_range(embedded: Any) -> tuple[int, int, int, int]:
@@ -258,22 +256,20 @@ class _PartsCheck:
 def _check_parts(parts: _SignedParts, trust: TrustStore) -> _PartsCheck:
     manifest = parts.manifest
     if parts.record is None or manifest is None:
-        return _PartsCheck(False, ["The attached record is missing, so the pages stand alone."])
+        return _PartsCheck(False, [text("report-verify-no-record")])
     if manifest.get("record_sha256") != hashlib.sha256(parts.record).hexdigest():
-        text = "The attached record is not the one these pages were printed from."
-        return _PartsCheck(False, [text])
+        return _PartsCheck(False, [text("report-verify-other-record")])
     if manifest.get("pages") != parts.pages:
-        text = "The pages are not those that were printed from the attached record."
-        return _PartsCheck(False, [text])
+        return _PartsCheck(False, [text("report-verify-other-pages")])
     record = json.loads(parts.record)
     matches, seal_lines = check_record(record, trust)
     lines = [
-        "The pages are those that were printed from the attached record.",
+        text("report-verify-pages"),
         *seal_lines,
         *_amendment_lines(record),
     ]
     if manifest.get("replaces"):
-        lines.append(f"This report replaces {manifest['replaces']}.")
+        lines.append(text("report-verify-replaces", number=str(manifest["replaces"])))
     number, visit = str(manifest.get("report") or ""), str(manifest.get("visit") or "")
     return _PartsCheck(matches, lines, number, visit)
 
@@ -282,12 +278,12 @@ def _amendment_lines(record: Mapping[str, Any]) -> Iterator[str]:
     titles = record.get("titles") or {}
     amendments = list(record.get("amendments", []))
     for event in amendments[:_LISTED]:
-        entry = path_text(str(event["put"]), lambda item: str(titles.get(item, item)), ", ")
-        yield f"Changed after the seal: {entry} (recorded {when_of(event['at'])})."
+        entry = path_text(str(event["put"]), lambda item: str(titles.get(item, item)))
+        yield text("report-verify-later", entry=entry, when=when_of(event["at"]))
     if len(amendments) > _LISTED:
-        yield f"{len(amendments) - _LISTED} more entries were changed after the seal."
+        yield text("report-verify-later-more", count=len(amendments) - _LISTED)
 
 
-def _clock(moment: Any) -> str:
-    """A moment as people write it, with its zone."""
-    return str(moment.isoformat(sep=" ", timespec="seconds")).replace("+00:00", " UTC")
+def _clock(at: dt.datetime) -> str:
+    """A moment as the reader writes it, in the zone in which it was noted."""
+    return moment(at, long=True)

@@ -1,0 +1,573 @@
+# The condition report (PDF), the pages that make and sign it, and what is said when one is checked.
+# It is read on paper by strangers: whole, plain sentences.
+
+# ---- the first page ----
+
+# $edition is "condition" (for anyone, without money) or "partner" (the shop's own, with money)
+report-kind =
+    { $edition ->
+        [partner] Condition report, our copy
+       *[other] Condition report
+    }
+# The title of the file
+report-title = { $kind }: { $car }
+report-issued = { $kind } { $number }, { $date }
+report-running-head = { $car } · { $kind } { $number }
+report-running-foot = Look-over { $visit } · { $date }
+report-page-of = page { $page } of { $pages }
+report-page = page { $page }
+report-summary = Summary
+report-car = Car
+report-car-unnamed = Car without a recorded make
+report-replaces = This report replaces report { $number } of { $date }.
+report-not-signed = Nobody has signed this look-over yet: what it says may still change.
+# $link is the name of the chapter, as a link
+report-changed-since =
+    { $count ->
+        [one] One entry was changed or added after signing. It is marked, and listed under { $link }.
+       *[other] { $count } entries were changed or added after signing. They are marked, and listed under { $link }.
+    }
+report-jobs-since =
+    { $count ->
+        [one] One job was done since the look-over: see { $link }.
+       *[other] { $count } jobs were done since the look-over: see { $link }.
+    }
+
+report-fact-vin = VIN
+report-fact-registration = Plate
+report-fact-odometer = Odometer
+report-fact-color = Color
+report-fact-vin-check = VIN check
+report-fact-build = Build
+report-fact-inspector = Looked over by
+report-fact-when = When
+report-fact-where = Where
+report-fact-seller = Seller
+report-fact-uses = What it's for
+report-fact-home = Drive home
+report-not-recorded = not recorded
+report-vin-check-none = not possible, no VIN was recorded
+report-build-fuel-petrol = gasoline
+report-build-fuel-diesel = diesel
+report-build-fuelling-injection = fuel injection
+report-build-fuelling-carburettor = carburetor
+report-build-gearbox-manual = manual transmission
+report-build-gearbox-automatic = automatic transmission
+report-build-drive-front = front-wheel drive
+report-build-drive-rear = rear-wheel drive
+report-build-drive-all = all-wheel drive
+report-build-structure-unibody = unibody
+report-build-structure-frame = body on frame
+report-home-dark = in the dark
+report-home-wet = in the wet
+report-home-motorway = on the highway
+
+report-drive-home = The drive home
+# $link is the name of the chapter, as a link
+report-drive-more =
+    { $count ->
+        [one] One more reason stands under { $link }.
+       *[other] { $count } more reasons stand under { $link }.
+    }
+report-drive-reasons = The drive home: every reason
+report-drive-order = The worst first.
+
+# A grade on paper. No fault: nothing was found, which is less than "there is nothing".
+report-grade-none = No fault found
+report-grade-not-rated = Recorded, not rated
+# Over the list of what has that grade
+report-faults-dangerous = Unsafe: { $count }
+report-faults-major = Needs fixing: { $count }
+report-faults-none-dangerous = Unsafe: nothing found in what was checked.
+report-faults-none-major = Needs fixing: nothing found in what was checked.
+report-faults-minor =
+    { $count ->
+        [0] Minor: nothing found in what was checked.
+       *[other] Minor: { $count }, in the areas below.
+    }
+
+report-coverage = How much of the car was checked
+# $share is a figure with its percent sign
+report-coverage-share = { $seen } of { $total } checks were made; weighed by what the car is for, that is { $share }.
+report-coverage-plain = { $seen } of { $total } checks were made.
+report-coverage-area = { $seen } of { $total }
+# $parts lists what was not checked, each with the reason; $link leads to the whole list
+report-unseen = Not checked: { $parts }. { $link }.
+report-unseen-all = All { $count }, with their reasons
+report-unseen-part = { $titles } ({ $why })
+report-unseen-part-more = { $titles } and { $rest } more ({ $why })
+
+# ---- areas and findings ----
+
+report-area-unknown = Recorded, but not on this checklist
+# How many checks of an area have which grade; listed one after another
+report-count-dangerous = { $count } unsafe
+report-count-major =
+    { $count ->
+        [one] { $count } needs fixing
+       *[other] { $count } need fixing
+    }
+report-count-minor = { $count } minor
+report-count-none = { $count } without a fault
+report-count-uninspected = { $count } not checked
+report-untouched = Areas nobody checked
+report-untouched-areas = { $areas }. Their checks are listed further on.
+report-untouched-area = { $title } ({ $count })
+report-sound = No fault found
+report-column-check = Check
+report-column-recorded = Recorded
+report-column-reading = Reading
+report-column-measured = Measured
+report-column-limits = Limits
+# $word is a grade, $edge a figure with its unit
+report-limit-below = { $word } below { $edge }
+report-limit-above = { $word } above { $edge }
+report-limit-outside = { $word } outside { $low } to { $high }
+# A limit with its source: a law, a standard
+report-limit-source = { $limit } ({ $source })
+# A reading in the report's units; $typed is the same in the unit it was read in
+report-measured = { $shown } (read as { $typed })
+report-edge = { $shown } ({ $own })
+report-labeled = { $label }: { $text }
+report-at-place = { $title }, { $place }
+report-changed = Changed after signing; see { $link }.
+report-overruled = Measured: { $measured }. The inspector rated it { $given }: { $why }
+report-no-reason = no reason given
+report-note = Note: { $text }
+report-reading-other = { $text } by the other reading
+report-paint-usual = all original
+report-other-grade = Somebody else rated it { $grade } without seeing this.
+report-other-text = Somebody else wrote, without seeing this: { $text }
+report-other-reading = Somebody else measured { $text } without seeing this.
+report-other-reading-at = Somebody else measured { $text } at { $place } without seeing this.
+report-unseen-ungraded = something was recorded, and nobody rated it
+report-unseen-no-reason = no reason given
+report-photo-gap = A photo belongs here and cannot be shown: { $why }.
+report-photo-gap-caption = A photo belongs here and cannot be shown: { $why }. It was to show: { $caption }
+report-photo-not-here = it has not arrived from the phone
+report-photo-unreadable = its file could not be read
+
+# ---- drawings ----
+
+report-map-front = front
+report-map-rear = rear
+report-map-left = left side
+report-map-right = right side
+report-map-finish-original = like the rest of the car
+report-map-finish-repainted = repainted
+report-map-finish-filler = filler under it
+report-map-finish-thin = polished thin
+report-map-finish-no-reading = no steel found
+report-map-tap-rust = rust spot
+report-map-tap-dent = dent
+report-map-tap-repair = old repair
+report-map-key = { $number } { $grade }: { $title }
+report-map-key-nowhere = { $number } { $grade }: { $title } (not on the map)
+report-map-film = The figures on the panels are paint thickness. { $baseline }
+report-chart-cylinder = Cyl { $name }
+report-chart-cylinder-low = Cyl { $name } low
+report-chart-compression = Compression in { $unit }: solid is dry
+report-chart-compression-wet = Compression in { $unit }: solid is dry, dashed with a little oil
+# $share is a figure with its percent sign
+report-chart-compression-rule = { $share } of the highest: { $figure }
+report-chart-fuel = Fuel pressure in { $unit }; a heavy line is what to expect
+report-chart-fuel-open = regulator hose off
+report-chart-fuel-idle = warm idle
+report-chart-fuel-hold-start = key off
+report-chart-fuel-hold-end = after the wait
+report-chart-fuel-clamp-return = return clamped
+report-chart-fuel-clamp-supply = supply clamped
+report-chart-fuel-expected = expect { $figure }
+report-chart-tread = Tread depth in { $unit }, across each tire as seen from behind
+report-chart-cost = cost of the work
+report-chart-cost-chance = chance that it costs no more
+report-chart-cost-mark = { $mark }: { $amount }
+report-chart-assembly = the whole assembly: { $amount }
+report-chart-fixing = more pieces that fail; the band is fixing them one by one
+
+# ---- money: the shop's own copy ----
+
+report-money = What it costs and what to pay
+report-money-working = How we got there
+report-price-value = Value when done
+report-price-work = less repairs, 80% sure
+report-price-unseen = less what we set aside for what we didn't see
+report-price-cushion = less cushion
+report-price-top = Top price
+report-price-none = Not worth it at any price
+report-price-open = Open at
+report-price-asking = Asking price
+# $rate is money for an hour
+report-assumed-rate = Assumed, because nobody said: a labor rate of { $rate } an hour.
+report-assumed-margin = Assumed, because nobody said: the cushion.
+report-assumed-both = Assumed, because nobody said: the cushion, and a labor rate of { $rate } an hour.
+report-price-reasons = Reasons to pay less
+report-price-reasons-more =
+    { $count ->
+        [one] One more is in the table of repairs.
+       *[other] { $count } more are in the table of repairs.
+    }
+report-cost-curve = How sure the cost is
+report-cost-curve-how = P80 means: four times out of five the work costs no more than that. Each repair has a low, a likely and a high figure; the curve adds them up with their spread. Part of the spread is shared: where prices run high, they run high for all of it.
+report-repairs = Repairs
+report-repairs-none = Nothing that was found needs work.
+report-repairs-all = All of it
+report-repairs-unpriced = No price yet: { $titles }.
+report-column-repair = Repair
+report-column-for = For
+report-column-kind = Kind
+report-column-low = Low
+report-column-likely = Likely
+report-column-high = High
+report-kind-mend = fix
+report-kind-part = part
+report-kind-assembly = assembly
+report-kind-maintenance = maintenance
+report-unseen-money = Set aside for what we didn't see
+report-unseen-money-rest =
+    { $count ->
+        [one] { $count } smaller one
+       *[other] { $count } smaller ones
+    }
+report-unseen-money-all = Set aside
+report-column-unseen = Not checked
+report-column-chance = Chance of a fault
+report-column-amount = Set aside
+report-jobs = Job list
+report-jobs-order = Safety first, then what keeps it running, then what stops decay, then comfort and looks; and no job before what it needs.
+report-column-job = Job
+report-column-why = Why here
+report-column-when = When
+report-need = need
+report-want = want
+report-fix-or-replace = Fix or replace: { $title }
+
+# ---- what follows the areas ----
+
+report-not-checked = Not checked, and why
+report-not-checked-none = Every check that applies to this car was made.
+report-not-checked-meaning = What nobody checked is unknown, and unknown is not OK.
+report-column-area = Area
+report-column-not-checked = Not checked
+report-column-reason = Why
+report-work = Work done since
+report-work-who = The areas above show the car as it was looked over. The shop entered what follows later, and only the shop vouches for it.
+report-work-by = by { $name }
+report-work-at = at { $odometer }
+report-work-cost = cost { $amount }
+report-work-parts = Parts: { $text }
+report-column-finding = Finding
+report-column-before = Before
+report-column-after = After
+report-column-measured-after = Measured after
+report-not-rated = not rated
+report-not-checked-again = not checked again
+report-maintenance = Maintenance
+report-maintenance-due =
+    { $total ->
+        [one] { $due } of { $total } counts as due. Without a receipt, a service counts as not done.
+       *[other] { $due } of { $total } count as due. Without a receipt, a service counts as not done.
+    }
+report-column-service = Service
+report-column-proof = Proof
+report-column-status = Status
+report-proof-documented = receipt
+report-proof-seen = seen, no receipt
+report-proof-claimed = claimed only
+report-proof-unknown = nothing known
+report-due = due
+report-not-due = not due
+report-changes = Changes after signing
+report-changes-meaning = The signature on the look-over does not cover what follows. It was recorded later; the areas above show the car with these changes and mark them.
+report-column-by = By
+report-column-what = What
+report-column-signed = As signed
+report-column-later = Later
+report-value-erased = erased
+report-value-none = not recorded
+report-value-withdrawn = withdrawn
+report-value-photo = a photo
+report-value-several = several values
+# What of a check was changed
+report-entry-grade = rating
+report-entry-why = reason
+report-entry-choice = answer
+report-entry-text = answer
+report-entry-note = note
+report-entry-photos = photo
+report-when-unknown = at an unknown time
+report-when-never = after the year 9999
+report-day-unknown = an unknown day
+report-device-of = { $name }'s device
+report-device = device { $digits }
+report-in-full = First page, in full
+
+report-cautions = Cautions and scope
+report-cautions-scope = This report says what one person saw, measured and was told at one place on one day, with simple tools and without taking anything apart. It is not a state inspection and replaces none. Your state's law decides whether a car may be on the road. Work on brakes, steering, fuel, airbags, seat belts and high-voltage ignition is for people who are trained and, where the law asks for it, licensed. A claim without a receipt is no proof that work was done.
+
+report-method = Method and sources
+# The grades' names are in bold
+report-method-grades = Ratings: { $none }; { $minor }, no notable effect on safety; { $major }, it may be unsafe before long, or needs work before regular use; { $dangerous }, a direct and immediate risk. A rating that follows from a reading names its limit. Where no law or standard is named, the limit is the trade's common practice. A person may overrule a rating with a reason; then both are here.
+report-method-file = This file is laid out for long keeping (PDF/A-3b). The record it was printed from is attached as record.json.
+report-column-checked = How far it was checked
+report-column-sources = Sources
+report-source-read = read
+report-source-read-secondary = read in another publication
+report-source-memory = from memory, not checked against the text
+report-texts-cut =
+    { $count ->
+        [one] One text is too long for paper and was cut; the attached record has it whole.
+       *[other] { $count } texts are too long for paper and were cut; the attached record has them whole.
+    }
+# $scripts names each script with a count of letters
+report-text-gaps = Some of what was written is in a script that this report's font cannot print, and is marked where it stands ({ $scripts }). The attached record has it whole.
+report-text-gap = [{ $what } this font cannot print]
+report-gap-letters =
+    { $count ->
+        [one] { $count } { $script } letter
+       *[other] { $count } { $script } letters
+    }
+report-gap-symbols =
+    { $count ->
+        [one] { $count } symbol
+       *[other] { $count } symbols
+    }
+report-script-chinese-or-japanese = Chinese or Japanese
+report-script-symbol = symbol
+report-script-unknown = unknown
+report-photos-missing =
+    { $count ->
+        [one] One photo could not be printed; its place says why.
+       *[other] { $count } photos could not be printed; the place of each says why.
+    }
+
+# ---- signatures: the last page ----
+
+report-signatures = Signatures
+report-signed-by = Signed by { $name }, { $when }.
+report-signed-by-again = Signed by { $name }, { $when } (signature { $number } on this look-over).
+report-signed-nobody = a person without a name
+report-signed-never = on an unknown date
+report-signature-drawn = The drawn signature is for the eye. The proof is in two electronic signatures: the phone's on the record, and the shop's on this file.
+report-seal-holds = The record is as it was signed: the phone's signature fits what the shop holds, checked when this file was made.
+report-seal-broken = The record is not as it was signed.
+report-seal-entries = Seal of the signed entries (SHA-256)
+report-seal-key = Key of { $device } (its fingerprint)
+report-seal-photos =
+    { $count ->
+        [0] Seal of the photos (SHA-256)
+        [one] Seal of 1 photo (SHA-256)
+       *[other] Seal of { $count } photos (SHA-256)
+    }
+report-seal-visit = Look-over
+report-seal-none = none
+report-unsigned = Nobody has signed this look-over: what was recorded may still change.
+# $parts lists how many entries are left out, and why
+report-left-out =
+    { $count ->
+        [one] The attached record leaves out one entry: { $parts }.
+       *[other] The attached record leaves out { $count } entries: { $parts }.
+    }
+report-left-out-sealed =
+    { $count ->
+        [one] The attached record leaves out one entry: { $parts }. The signature covers it too: it is in the record as a hash that tells nothing about it. Anyone can check what is shown against the signature ("bradawl verify").
+       *[other] The attached record leaves out { $count } entries: { $parts }. The signature covers them too: each is in the record as a hash that tells nothing about it. Anyone can check what is shown against the signature ("bradawl verify").
+    }
+report-left-out-money = { $count } of the shop's own figures
+report-left-out-amount = { $count } in whose text an amount is blacked out
+report-left-out-choice = { $count } not to be passed on
+report-left-out-erased = { $count } erased on request
+report-left-out-fenced = { $count } that the owner set aside
+# $days lists how many, and when
+report-erased =
+    { $count ->
+        [one] Personal data was erased from this look-over on request: { $days }. What it said is gone for good; its hash stays, so that the signature can still be checked.
+       *[other] Personal data was erased from this look-over on request: { $days }. What it said is gone for good; the hash of each value stays, so that the signature can still be checked.
+    }
+report-erased-day = { $count } on { $date }
+report-unconfirmed =
+    { $count ->
+        [one] One entry was written by a phone that the shop's owner has not confirmed.
+       *[other] { $count } entries were written by a phone that the shop's owner has not confirmed.
+    }
+report-file-unsigned = This file carries no electronic signature.
+# $name is whose key it is, $digits the first digits of its certificate
+report-file-signed = This file is signed electronically by { $name }, certificate { $digits }. Any later change can be found: open it in a PDF reader that checks signatures, or run "bradawl verify" on it. Compare the certificate's digits with its owner before you trust the name.
+report-signatures-later = Signatures added later
+report-signatures-later-how = The buyer or a partner can sign here without breaking the first signature.
+
+# ---- what the file says about itself ----
+
+report-file-subject = Look-over { $visit }
+report-file-manifest = Digests of the pages, the record and the photos
+report-file-record = The record that these pages were printed from
+report-file-field = Signature of a second person, such as the buyer
+report-file-reason = Issued as the report on this look-over
+report-file-countersigned = Signed by { $name } at the desk, in the presence of { $witness }
+report-photos-left-out =
+    { $count ->
+        [one] One photo could not be printed.
+       *[other] { $count } photos could not be printed.
+    }
+report-no-time-stamp = The time-stamp server did not answer, so the signature carries only the time of this computer's own clock.
+
+# ---- making one: the desk, the command line ----
+
+report-make = Make a report
+report-make-title = Report: { $car }
+report-make-this-car = This car
+report-make-not-signed = Nobody has signed this look-over. The report will say so on its first page.
+report-make-changed =
+    { $count ->
+        [one] One entry was added after signing. The report lists it with date and author.
+       *[other] { $count } entries were added after signing. The report lists them with date and author.
+    }
+report-make-edition = Copy
+report-make-condition = Buyer copy: for anyone, never shows prices
+report-make-partner = Our copy: with costs, top price and job list
+report-make-contents = What it may say
+report-make-place = where the car was looked over
+report-make-seller = the seller's name
+report-make-photos = photos
+report-make-amendments = what was changed after signing
+report-make-left-out = What you leave out here is left out of the attached record, too.
+report-make-printing = Language, units and paper
+report-make-language = Language
+report-make-units = Units
+report-make-units-us = US: inches, miles, °F, psi
+report-make-units-metric = Metric: millimeters, kilometers, °C, bar
+report-make-paper = Paper
+report-make-paper-letter = Letter
+report-make-paper-a4 = A4
+report-make-as-written = Notes and names stay as people wrote them.
+report-make-button = Make and sign it
+report-make-refused = Choose a copy, a language, units and paper from those offered.
+report-back = Back to the look-over
+report-making = Making the report
+report-making-now = Now: { $step }
+report-making-percent = { $percent }%
+report-making-wait = This page refreshes every second. You can go on working meanwhile.
+report-step-waiting = waiting for its turn
+report-step-photos = getting the photos
+report-step-pages = laying out the pages
+report-step-archive = preparing the file for long keeping
+report-step-signature = signing
+report-step-done = done
+report-failed = No report
+report-failed-why = The report could not be made; nothing about the car was changed. The server's log says why. Try again, and without photos if it fails again.
+report-failed-why-request = The report could not be made; nothing about the car was changed. The server's log says why (request { $request }). Try again, and without photos if it fails again.
+report-failed-erased = Something was erased or set aside while this report was made. Make it again.
+report-again = Try again
+report-ready = The report is ready
+report-ready-number = Number
+report-ready-pages = Pages
+report-ready-photos = Photos
+report-ready-size = Size
+report-ready-megabytes = { $figure } MB
+report-ready-open = Open { $name }
+report-ready-sign = Add a second signature
+report-ready-another = Make another
+report-ready-kept = The file is kept here for an hour. You can make it again any time; its number stays the same as long as nothing changes.
+report-not-ready = This report isn't ready yet.
+report-not-kept = This report is no longer kept: make it again.
+report-command = write the signed PDF report of a look-over
+report-command-visit = the look-over's id, or its first characters
+report-command-several = More than one look-over begins with "{ $start }". The desk lists them all.
+report-command-none = No look-over on this server begins with "{ $start }". The desk lists them all.
+report-command-done = { $file }: { $size }, signed.
+report-command-language = language of the report, such as es-US (default: en-US)
+report-command-units = units of the report: us or metric (default: the shop's)
+report-command-paper = paper: letter or a4 (default: the shop's)
+
+# ---- signing one at the desk ----
+
+report-sign = Sign a report
+report-sign-heading = Add a signature to a report
+report-sign-how = A buyer or partner who has read the report signs the file here. The first signature stays valid. There is room for two.
+report-sign-file = Report (PDF)
+report-sign-name = Name of who signs
+report-sign-pad = Drawn signature, if you like: it is for the eye, the key is the proof
+report-sign-button = Sign and download
+report-sign-wipe = Clear the drawing
+report-sign-key = The shop keeps a key for each name that signs here. It vouches that the person stood at the desk; compare the certificate's digits when it matters.
+report-sign-no-name = Write the name of who signs, at most 60 letters.
+report-sign-no-file = No file arrived. Choose the report to sign.
+report-sign-too-large = Choose the report to sign, at most 200 MB.
+report-sign-no-report = This file is not a report that can be signed.
+report-sign-full = This file has no room for another signature. Make the report again and have everyone sign that one.
+
+# ---- keys and signers ----
+
+report-signer-unnamed = Unnamed
+report-signer-private = This file holds a private key, which nobody should hand out. Ask its owner for the certificate alone, and tell them that the key must be replaced.
+report-signer-no-certificate = This is neither a certificate (PEM or DER) nor a signed PDF. Ask the signer for the certificate that goes with their reports, or use one of the reports themselves.
+report-signer-damaged-pdf = This PDF is damaged; nothing can be read from it.
+report-signer-unsigned-pdf = This PDF is not signed, so it names no signer.
+report-signer-own = This is one of this shop's own keys; it is known already.
+report-signer-most = No more than { $most } known signers are kept; remove some.
+report-signer-damaged = A certificate kept here is damaged.
+report-signer-name = A signer's name has 1 to 60 letters.
+report-signer-newer = { $file } was written by a newer version of Bradawl than this one.
+report-signer-list-damaged = The list of known signers ({ $file }) is damaged. Put it back from a backup, or remove it: other signers then count as unknown until you add them again.
+report-key-damaged = The signing key { $file } is damaged. Put it back from a copy, or remove it: a new key is made then, and reports signed so far will be by a key of their own.
+report-key-mismatch = Key and certificate in { $file } do not belong together.
+# The name of a shop's first key; $digits tell shops apart
+report-key-shop = Bradawl shop { $digits }
+
+# ---- checking one ----
+
+report-verify-command = check whether a report is unchanged and who signed it
+report-verify-file = the PDF to check
+report-verify-unreadable = { $file } could not be read: { $why }.
+report-verify-no-pdf = This is not a PDF file, so it cannot be a report.
+report-verify-damaged = The file is damaged: it was changed or cut off after it was made, and cannot be read.
+report-verify-unsigned = The file is not signed, so nothing says who made it or whether it was changed. Ask for the signed file itself, not a print of it.
+report-verify-confused = The file was changed after it was signed: its structure no longer adds up.
+report-verify-whole = The report is unchanged: nothing in it was changed after it was signed.
+report-verify-changed = The report was changed after it was signed. Do not rely on it.
+report-verify-added = Something was added to the file after the last signature, and nobody signed that.
+report-verify-borrowed = The report is not what it claims to be. Do not rely on it.
+report-verify-borrowed-name = It bears the name { $name }, which this shop knows with another key.
+report-verify-apart = The parts of this report do not belong together. Do not rely on it.
+report-verify-not-intact = The signed part of the file is not what was signed.
+report-verify-not-valid = The signature itself is not valid: it was not made with this person's key.
+report-verify-not-covered = The signature does not cover the file as it should.
+report-verify-something-else = After this signature something other than another signature was added, such as a page laid over another.
+report-verify-stamp-bad = The time stamp on this signature is not valid.
+report-verify-key-unnamed = an unnamed key
+report-verify-server-unnamed = an unnamed server
+# $name is whose key it is, $digits the first digits of the certificate
+report-verify-issued-known = Issued and signed by { $name }, with a key that this shop knows ({ $digits }).
+report-verify-issued-unknown = Issued and signed by { $name }, with a key that this shop does not know ({ $digits }): compare the certificate's digits with its owner.
+report-verify-also-known = Also signed by { $name }, with a key that this shop knows ({ $digits }).
+report-verify-also-unknown = Also signed by { $name }, with a key that this shop does not know ({ $digits }): compare the certificate's digits with its owner.
+report-verify-time = { $name } signed on { $when }, by the clock of that computer.
+report-verify-time-stamp = Time-stamped on { $when } by { $server }.
+report-verify-no-record = The attached record is missing, so the pages stand alone.
+report-verify-other-record = The attached record is not the one these pages were printed from.
+report-verify-other-pages = The pages are not those that were printed from the attached record.
+report-verify-pages = The pages are those that were printed from the attached record.
+report-verify-replaces = This report replaces report { $number }.
+report-verify-newer = A newer report replaces this one: { $number } of { $date }. Ask for that one.
+report-verify-later = Changed after signing, { $when }: { $entry }.
+report-verify-later-more =
+    { $count ->
+        [one] One more entry was changed after signing.
+       *[other] { $count } more entries were changed after signing.
+    }
+report-verify-outside =
+    { $count ->
+        [one] One entry shown is not among those that the record stands for: "{ $example }".
+       *[other] { $count } entries shown are not among those that the record stands for, such as "{ $example }".
+    }
+report-verify-look-unsigned = Nobody had signed the look-over when this report was made.
+report-verify-seal-key = The look-over is not signed with the key of the phone that it names.
+report-verify-seal-record = The attached record is not what the inspector signed.
+report-verify-seal-other = The signature is not one that this shop's own record has for the look-over.
+report-verify-seal-same = This shop's own record of the look-over has the same signature.
+report-verify-inspector = the inspector
+report-verify-all-shown = The attached record is what { $name } signed, and leaves nothing out.
+report-verify-part-shown = All { $shown } entries of the attached record are among the { $sealed } that { $name } signed; { $left } are left out.
+report-verify-part-erased = All { $shown } entries of the attached record are among the { $sealed } that { $name } signed; { $left } are left out, { $erased } of them because they were erased on request.
+report-verify-phone-known = The look-over is signed with the key of "{ $name }", a phone that this shop knows ({ $digits }).
+report-verify-phone-unknown = The look-over is signed with the key of a phone that is not known here ({ $digits }).
