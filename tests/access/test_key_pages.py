@@ -11,6 +11,7 @@ import pytest
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes
 
+from bradawl import language
 from bradawl.access.authority.lifecycle import look_after, open_authority, replace, server_files
 from bradawl.access.authority.names import Place
 from bradawl.access.people.sessions import CONFIRMED_MS
@@ -47,7 +48,7 @@ def test_the_certificate_is_shown_and_taken_out_as_it_is(server: Server) -> None
     fingerprint = certificate.fingerprint(hashes.SHA256()).hex()
     assert fingerprint == link[2]
     assert fingerprint.upper() in digits(page)
-    assert f"{certificate.not_valid_after_utc.date()}" in page
+    assert language.date(f"{certificate.not_valid_after_utc.date()}") in page
     assert b"PRIVATE" not in answer.content
     assert acts(server)[0][:2] == ("Ada", "certificate taken out")
     assert fingerprint[:16] in acts(server)[0][2]
@@ -99,7 +100,7 @@ def test_the_key_is_replaced_and_the_old_certificate_stays_known(server: Server)
 @pytest.mark.parametrize(
     ("form", "part"),
     [
-        ({"name": "Example workshop"}, "Tick the box"),
+        ({"name": "Example workshop"}, "Check the box"),
         ({"name": "", "understood": "yes"}, "1 to 60 letters"),
     ],
 )
@@ -140,16 +141,16 @@ def test_a_damaged_key_or_list_does_not_shut_the_page(server: Server) -> None:
 
 def test_the_authority_is_shown_with_what_it_may_vouch_for(server: Server) -> None:
     desk = server.desk()
-    assert "There is none" in desk.get("/desk/keys").text
+    assert "There isn&#39;t one" in desk.get("/desk/keys").text
     authority = open_authority(server.data / "keys" / "authority", PLACE)
     files = server_files(server.data / "keys" / "authority", authority, PLACE)
     page = desk.get("/desk/keys").text
     assert authority.fingerprint in page
-    assert f"until {files.ends.date()}" in page
+    assert f"until {language.date(str(files.ends.date()))}" in page
     for name in ("shop.local", "192.168.1.5", "10.0.0.0/8", "bradawl authority replace"):
         assert name in page
     assert "takes over" not in page
-    assert "To be removed" not in page
+    assert "Remove these" not in page
 
 
 def test_the_next_authority_and_those_before_are_shown(server: Server) -> None:
@@ -163,7 +164,7 @@ def test_the_next_authority_and_those_before_are_shown(server: Server) -> None:
     page = desk.get("/desk/keys").text
     assert f"the next one takes over, {following.name}" in page
     assert following.fingerprint in page
-    assert "To be removed from phones" in page
+    assert "Remove these from phones" in page
     assert old.fingerprint in page
     # what issues certificates signs no report, and nobody at the desk is called so
     assert Signers(server.data, server.data / "keys").at_the_desk() == []

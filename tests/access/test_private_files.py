@@ -241,7 +241,7 @@ def test_a_folder_that_others_use_as_well_is_left_and_said(
     else:
         settings.data.chmod(0o1777)
     (sentence,) = make_private(settings)
-    assert "others use as well" in sentence
+    assert "others use too" in sentence
     assert "BRADAWL_DATA" in sentence
     open_still = wrong(settings.data)
     assert set(open_still) == {".", "somebody else's"}
@@ -262,8 +262,8 @@ class Forbidding:
     ("number", "said"),
     [
         (errno.EPERM, "Run it as the owner, or make the folder its own: sudo chown -R"),
-        (errno.EROFS, "may only be read. Make it writable"),
-        (0, "keeps no such rights. Name a folder on a disk of this machine"),
+        (errno.EROFS, "the file system is read-only. Make it writable"),
+        (0, "doesn't keep permissions. Name a folder on a disk of this computer"),
     ],
 )
 def test_what_cannot_be_made_private_is_said_with_what_to_do(
@@ -275,7 +275,7 @@ def test_what_cannot_be_made_private_is_said_with_what_to_do(
     (settings.data / "bradawl.sqlite3").chmod(0o644)
     Forbidding(monkeypatch, number)
     (sentence,) = make_private(settings)
-    assert sentence.startswith(f"Other users of this machine can read {settings.data} (mode 755)")
+    assert sentence.startswith(f"Other users of this computer can read {settings.data} (mode 755)")
     assert "and 1 more" in sentence
     assert said in sentence
 
@@ -292,9 +292,11 @@ def test_what_is_private_already_needs_no_rights_to_be_so(
 
 AS_NOBODY = """
 import os, pathlib, sys
+from bradawl import language
 from bradawl.common import settings
 from bradawl.access.core.private_files import make_private
 chosen = settings.at(pathlib.Path(sys.argv[1]))  # loads what only root may read here
+language.ids()
 os.setuid(65534)
 print(*make_private(chosen))
 """
@@ -308,7 +310,7 @@ def test_the_start_of_somebody_who_is_not_the_owner_says_so() -> None:
         settings = a_folder(Path(folder) / "data")
         spoil(settings.data, 0o666, 0o777)
         said = run_as_nobody(settings.data)
-    assert "which belongs to root, while Bradawl runs as nobody" in said
+    assert "It belongs to root, but Bradawl runs as nobody" in said
     assert f"sudo chown -R nobody {settings.data}" in said
 
 

@@ -67,7 +67,7 @@ class Watch:
 def fetch_certificate(page: Page, server: Running, folder: Path) -> Path:
     page.goto(server.first_page)
     with page.expect_download() as download:
-        page.get_by_role("link", name="Fetch the certificate").click()
+        page.get_by_role("link", name="Get the certificate").click()
     path = folder / download.value.suggested_filename
     download.value.save_as(path)
     return path
@@ -76,7 +76,7 @@ def fetch_certificate(page: Page, server: Running, folder: Path) -> Path:
 def test_the_first_three_minutes(phone: Profile, server: Running, tmp_path: Path) -> None:
     watch = Watch()
     # 1. The code in the terminal leads to the plain page; the phone does not trust us yet.
-    said = re.search(r"A phone begins here: (\S+)", server.printed)
+    said = re.search(r"Start a phone here: +(\S+)", server.printed)
     assert said is not None
     assert server.code_read == said[1]
     page = phone.start()
@@ -101,7 +101,7 @@ def test_the_first_three_minutes(phone: Profile, server: Running, tmp_path: Path
     page.on("console", lambda message: complaints.append(message.text))
     page.goto(server.first_page)
     expect(page.locator("#state")).to_contain_text("This phone trusts the workshop.")
-    page.get_by_role("link", name="Go on").click()
+    page.get_by_role("link", name="Continue").click()
     watch.step("authority learnt, browser restarted, the page leads on by itself")
     # 4. The self-test: what a browser can show is right, what is missing says so.
     for step in ("reached", "trusted", "offline"):

@@ -155,7 +155,7 @@ def choose_passphrase(desk: Page, server: Running) -> None:
     desk.goto(server.origin + server.one_time_path)
     desk.get_by_label("Your name").fill("Ada")
     desk.get_by_label("Passphrase", exact=True).fill(PASSPHRASE)
-    desk.get_by_label("The same once more").fill(PASSPHRASE)
+    desk.get_by_label("Type it again").fill(PASSPHRASE)
     desk.get_by_role("button").click()
     expect(desk).to_have_url(f"{server.origin}/desk/")
 
@@ -187,7 +187,7 @@ def find_at_desk(desk: Page, server: Running, code: str) -> Locator:
 
 
 def approve(desk: Page) -> None:
-    desk.get_by_role("button", name="The words are the same").click()
+    desk.get_by_role("button", name="Words match").click()
 
 
 def on_the_server(phone: Page) -> None:

@@ -34,8 +34,12 @@ _SQL = re.compile(
 #: Errors that a mistake of the code raises: nobody reads them but who mends it.
 _PROGRAMMING = {"AssertionError", "KeyError", "NotImplementedError", "RuntimeError", "TypeError"}
 _PROGRAMMING |= {"ValueError", "MessageError"}
+#: Values of headers, not sentences.
+_PROTOCOL = re.compile(r"(inline|attachment); filename=|-src |max-age=")
 #: The operational log speaks to whoever runs the server, in English.
 _LOGGED = {"critical", "debug", "error", "exception", "info", "log", "warning"}
+#: The audit trail keeps acts as codes, which its page says to the reader.
+_KEPT = {"record", "record_about", "record_if_possible", "record_unasked"}
 _READ_OUT = r"(?:aria-label|title|placeholder|alt|label|data-label)"
 
 
@@ -51,7 +55,7 @@ def _is_passed(node: ast.AST) -> bool:
         return _name(node.exc.func) in _PROGRAMMING
     if isinstance(node, ast.Call):
         name = _name(node.func)
-        if name == "compile":
+        if name == "compile" or name in _KEPT:
             return True
         is_logger = isinstance(node.func, ast.Attribute) and "log" in _name(node.func.value).lower()
         return name in _LOGGED and is_logger
@@ -81,9 +85,10 @@ def in_python(source: str) -> Iterator[tuple[int, str]]:
         if _is_passed(node):
             continue
         if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in docs:
-            line = lines[node.lineno - 1]
-            shown = _WORDS.search(node.value) and not _SQL.match(node.value)
-            if shown and not line.rstrip().endswith("not shown"):
+            ends = {lines[node.lineno - 1], lines[(node.end_lineno or node.lineno) - 1]}
+            passed = _SQL.match(node.value) or _PROTOCOL.search(node.value)
+            passed = passed or any(line.rstrip().endswith("not shown") for line in ends)
+            if _WORDS.search(node.value) and not passed:
                 yield node.lineno, node.value
         stack.extend(ast.iter_child_nodes(node))
 

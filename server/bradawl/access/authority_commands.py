@@ -6,23 +6,19 @@ import argparse
 import sys
 import textwrap
 
+from bradawl.language import date, text
+
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command."""
-    authority = sub.add_parser(
-        "authority",
-        help="the certificate authority that phones trust with `serve --lan`: show or replace it",
-    )
-    what = authority.add_subparsers(title="what", dest="what", required=True)
-    show = what.add_parser("show", help="what it is called, for what it may vouch, when it ends")
+    authority = sub.add_parser("authority", help=text("cli-authority"))
+    what = authority.add_subparsers(title=text("cli-commands"), dest="what", required=True)
+    show = what.add_parser("show", help=text("cli-authority-show"))
     show.set_defaults(run=_show)
     replace = what.add_parser(
         "replace",
-        help="make a new one now: when its key may have been copied, or this machine was renamed",
-        description=(
-            "Overwrites the old key and makes a new authority, also while the server runs. Every "
-            "phone has to trust the new one before it can send again; what it holds stays."
-        ),
+        help=text("cli-authority-replace"),
+        description=text("cli-authority-replace-what"),
     )
     replace.set_defaults(run=_replace)
 
@@ -36,17 +32,25 @@ def _show(_: argparse.Namespace) -> int:
     if shown is None:
         return _none(str(keys))
     authority = shown.authority
-    print(f"{authority.name}, {authority.begins} to {authority.ends}")
-    print(f"SHA-256 {authority.fingerprint}")
-    print(f"Vouches for websites at {', '.join(authority.speaks_for)}; nothing else.")
+    print(
+        text(
+            "cli-authority-valid",
+            name=authority.name,
+            begins=date(authority.begins),
+            ends=date(authority.ends),
+        ),
+        f"SHA-256 {authority.fingerprint}",
+        text("cli-authority-sites", names=", ".join(authority.speaks_for)),
+        sep="\n",
+    )
     if shown.server is not None:
         names = ", ".join(shown.server.speaks_for)
-        print(f"This server's own certificate ends on {shown.server.ends}; it is for {names}.")
+        print(text("cli-authority-server", ends=date(shown.server.ends), names=names))
     if shown.next is not None:
-        print(f"Next, from {shown.takes_over}: {shown.next.name}")
+        print(text("cli-authority-next", day=date(shown.takes_over), name=shown.next.name))
         print(f"SHA-256 {shown.next.fingerprint}")
     for former in shown.former:
-        print(f"Until {former.until}, to be removed from phones: {former.name}")
+        print(text("cli-authority-former", day=date(former.until), name=former.name))
     return 0
 
 
@@ -62,30 +66,23 @@ def _replace(_: argparse.Namespace) -> int:
     standing = lifecycle.replace(folder, this_machine())
     new = standing.authority
     _record(settings.database_url, new.name)
-    before = f"“{standing.former[0].name}”" if standing.former else "the old one"
-    print(f"The authority is now “{new.name}”, until {new.ends:%Y-%m-%d}. Its SHA-256 fingerprint:")
+    print(text("cli-authority-new", name=new.name, day=lifecycle.day_of(new.ends)))
     print(f"  {new.fingerprint[:39]}\n  {new.fingerprint[40:]}")
-    _paragraph(
-        "A running server takes it up within a minute and shows in its terminal the code that "
-        "leads phones to the first page; otherwise `bradawl serve --lan` does."
-    )
-    _paragraph(
-        f"Every phone: open that page, trust the new certificate, and remove {before}. Until then "
-        "it cannot send; what it holds stays."
-    )
-    _paragraph(
-        "The old key was overwritten here. Whoever copied it can still pretend to be this "
-        "workshop to phones that have not removed the old certificate, and to no other."
-    )
+    _paragraph(text("cli-authority-taken-up"))
+    if standing.former:
+        _paragraph(text("cli-authority-phones", former=standing.former[0].name))
+    else:
+        _paragraph(text("cli-authority-phones-unnamed"))
+    _paragraph(text("cli-authority-copied"))
     return 0
 
 
-def _paragraph(text: str) -> None:
-    print(textwrap.fill(text, 96))
+def _paragraph(said: str) -> None:
+    print(textwrap.fill(said, 96))
 
 
 def _none(keys: str) -> int:
-    print(f"There is no authority in {keys}: `bradawl serve --lan` makes one.", file=sys.stderr)
+    print(text("cli-authority-none", folder=keys), file=sys.stderr)
     return 1
 
 
@@ -101,6 +98,6 @@ def _record(database_url: str, name: str) -> None:
     try:
         Audit(engine, now_ms).record(SHELL, "authority replaced", name)
     except DBAPIError as error:
-        print(f"The audit trail could not be written: {error.orig}", file=sys.stderr)
+        print(text("cli-authority-no-trail", why=str(error.orig)), file=sys.stderr)
     finally:
         engine.dispose()

@@ -7,6 +7,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from bradawl.access import authority_commands
+from bradawl.language import listed, text
 
 if TYPE_CHECKING:
     from bradawl.access.web.auth import Access
@@ -14,10 +15,10 @@ if TYPE_CHECKING:
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add this part's commands."""
-    invite = sub.add_parser(
-        "invite", help="print a one-time code with which somebody sets a passphrase"
+    invite = sub.add_parser("invite", help=text("cli-invite"))
+    invite.add_argument(
+        "name", metavar=text("cli-arg-name"), nargs="?", help=text("cli-invite-name")
     )
-    invite.add_argument("name", nargs="?", help="whose; without it, the first owner's")
     invite.set_defaults(run=_invite)
     authority_commands.register(sub)
 
@@ -46,19 +47,16 @@ def _invite(args: argparse.Namespace) -> int:
             here = [person for person in access.people.everybody() if not person.disabled]
             named = [person for person in here if person.name.casefold() == args.name.casefold()]
             if not named:
-                names = ", ".join(person.name for person in here) or "nobody yet"
-                print(f"Nobody is called “{args.name}” here. Here are: {names}.", file=sys.stderr)
+                names = listed([person.name for person in here])
+                said = "cli-invite-unknown" if here else "cli-invite-nobody"
+                print(text(said, name=args.name, names=names), file=sys.stderr)
                 return 1
             person = access.people.person(named[0].id)
         path = one_time_path(access, person.id)
         access.audit.record(
             SHELL, "one-time link made", person.name, subject=person.name, subject_id=person.id
         )
-        print(
-            f"For {person.name}, once, within a day. Open this server's address followed by:",
-            f"  {path}",
-            sep="\n",
-        )
+        print(text("cli-invite-made", name=person.name), f"  {path}", sep="\n")
         return 0
     finally:
         engine.dispose()

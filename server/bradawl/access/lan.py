@@ -21,6 +21,7 @@ from bradawl.access.authority.certificates import Authority
 from bradawl.access.authority.lifecycle import ServerFiles, Standing
 from bradawl.access.authority.names import Place, this_machine
 from bradawl.access.web.onboarding import first_app
+from bradawl.language import Message, date, text
 from bradawl.listening import server
 from bradawl.operations import note
 
@@ -44,7 +45,7 @@ class Lan:
         self.place = place
         self.standing: Standing
         #: Sentences about what the last look changed.
-        self.said: tuple[str, ...] = ()
+        self.said: tuple[Message, ...] = ()
         self.files: ServerFiles
         self.context = _context()
         #: For whoever looks whether a phone trusts the next authority, while there is one.
@@ -155,34 +156,29 @@ def greeting(lan: Lan) -> str:
     return "\n".join(
         [
             code(lan.first_address, colours=sys.stdout.isatty()),
-            f"A phone begins here: {lan.first_address}",
-            f"Desk and phone app:  {lan.origins[0] if lan.origins else 'https://127.0.0.1'}",
-            "The certificate that the phone installs must have this SHA-256 fingerprint:",
+            text("access-greeting-phone", address=lan.first_address),
+            text("access-greeting-desk", address=(lan.origins or ["https://127.0.0.1"])[0]),
+            text("access-greeting-print"),
             f"  {fingerprint[:39]}",
             f"  {fingerprint[40:]}",
-            f"It ends on {authority.ends:%Y-%m-%d}; phones are told weeks before.",
+            text("access-greeting-ends", day=lifecycle.day_of(authority.ends)),
             *_news(lan),
         ]
     )
 
 
 def _news(lan: Lan) -> list[str]:
-    sentences = list(lan.said)
+    sentences = [str(said) for said in lan.said]
     recently = (datetime.now(UTC) - REMINDED).date().isoformat()
     sentences += [
-        f"Phones that trusted “{authority.name}” until {authority.until} should remove it; the "
-        "first page says how."
+        text("access-greeting-former", name=authority.name, day=date(authority.until))
         for authority in lan.standing.former
         if authority.until >= recently
     ]
     if not lan.standing.said and lan.standing.next is not None:
-        sentences.append(lifecycle.next_said(lan.standing.authority, lan.standing.next))
+        sentences.append(str(lifecycle.next_said(lan.standing.authority, lan.standing.next)))
     if lan.unnamed:
-        sentences.append(
-            f"This machine is called {lan.unnamed[0]} now, and its authority was made under "
-            "another name: phones reach it by number only. `bradawl authority replace` makes one "
-            "for the new name, which every phone then has to trust."
-        )
+        sentences.append(text("access-greeting-renamed", name=lan.unnamed[0]))
     return ["", *(textwrap.fill(sentence, 96) for sentence in sentences), ""] if sentences else []
 
 

@@ -17,6 +17,7 @@ from bradawl.access.web.context import Parts, provide
 from bradawl.access.web.rendering import STATIC
 from bradawl.common import device_keys
 from bradawl.common.errors import ApiError, documented
+from bradawl.language import message
 
 STATIC_TYPES = {".css": "text/css", ".js": "text/javascript"}
 DEVICE_ID = r"^[0-9a-f]{32}$"
@@ -63,18 +64,17 @@ def require_proof(wish: PairingWish) -> None:
     try:
         device = device_keys.device_of(wish.key)
     except device_keys.KeyFaultError as error:
-        raise ApiError("key", f"This phone cannot be paired. {error}", 422) from error
+        raise ApiError("key", message("access-key-fault", why=str(error)), 422) from error
     if device != wish.device:
         raise ApiError(
             "key",
-            "This phone cannot be paired: its id is that of another key than it sent.",
+            message("access-key-other"),
             422,
         )
     if not device_keys.verifies(wish.key, pairing_text(device), wish.proof):
         raise ApiError(
             "key",
-            "This phone cannot be paired: it did not sign for its id, so the id may be another "
-            "phone's.",
+            message("access-key-unsigned"),
             422,
         )
 
@@ -92,7 +92,7 @@ def static(name: str) -> Response:
     """The scripts and styles of these pages; the sign-in page needs them too."""
     file = {file.name: file for file in STATIC.iterdir()}.get(name)
     if file is None or file.suffix not in STATIC_TYPES:
-        raise ApiError("not_found", "There is nothing at this address.", 404)
+        raise ApiError("not_found", message("server-http-404"), 404)
     headers = {"Cache-Control": "no-cache"}
     return Response(file.read_bytes(), media_type=STATIC_TYPES[file.suffix], headers=headers)
 

@@ -7,6 +7,8 @@ import sys
 from collections.abc import Collection, Sequence
 from typing import TYPE_CHECKING
 
+from bradawl.language import message, text
+
 if TYPE_CHECKING:
     from bradawl.access.personal_data.forgetting import Offered
     from bradawl.access.personal_data.remains import Remains
@@ -16,43 +18,17 @@ if TYPE_CHECKING:
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command."""
-    forget = sub.add_parser(
-        "forget",
-        help="erase what names a seller in one visit: name, address, telephone number",
-        description=(
-            "Deletes the values from the database, the photos and, when they next sync, from every "
-            "phone; hashes and seals stay valid. Cannot be undone. Ends with 0 when all that was "
-            "found and decided is erased, 1 when nothing was changed."
-        ),
-    )
-    forget.add_argument("visit", metavar="VISIT", help="the visit's id, or its first characters")
-    forget.add_argument(
-        "--name",
-        action="append",
-        default=[],
-        metavar="TEXT",
-        help="another name, address or number to look for",
-    )
-    forget.add_argument(
-        "--also",
-        action="append",
-        default=[],
-        metavar="PATH",
-        help="an entry to erase as well, whole: such as items/papers.receipts/note or a photo's "
-        "path, with the photo",
-    )
-    forget.add_argument(
-        "--keep",
-        action="append",
-        default=[],
-        metavar="PATH",
-        help="an entry that was found and names nobody",
-    )
-    forget.add_argument(
-        "--yes",
-        action="store_true",
-        help="do not ask; refuses while an entry is undecided that may name somebody",
-    )
+    forget = sub.add_parser("forget", help=text("cli-forget"), description=text("cli-forget-what"))
+    forget.add_argument("visit", metavar=text("cli-arg-car"), help=text("cli-car"))
+    for option, typed in (("name", "text"), ("also", "path"), ("keep", "path")):
+        forget.add_argument(
+            f"--{option}",
+            action="append",
+            default=[],
+            metavar=text("cli-arg-" + typed),
+            help=text("cli-forget-" + option),
+        )
+    forget.add_argument("--yes", action="store_true", help=text("cli-forget-yes"))
     forget.set_defaults(run=_forget)
 
 
@@ -74,11 +50,12 @@ def _forget(args: argparse.Namespace) -> int:
 def _run(core: Bradawl, args: argparse.Namespace) -> int:
     from bradawl.access.core.audit import SHELL
     from bradawl.access.core.models import desk_device
+    from bradawl.access.web.forget import ERASED
 
     matches = [line.visit for line in core.log.visits() if line.visit.startswith(args.visit)]
     if len(matches) != 1:
-        many = "More than one visit begins" if matches else "No visit on this server begins"
-        print(f"{many} with “{args.visit}”. The desk lists them all.", file=sys.stderr)
+        said = "cli-car-many" if matches else "cli-car-none"
+        print(text(said, begins=args.visit), file=sys.stderr)
         return 1
     visit = matches[0]
     offered = core.forgetting.find(visit, args.name)
@@ -91,11 +68,12 @@ def _run(core: Bradawl, args: argparse.Namespace) -> int:
         return 1
     chosen += [entry for entry in undecided if _confirmed(entry)]
     if not chosen:
-        print("Nothing is left to erase in this visit.")
+        print(text("cli-forget-nothing"))
         return 0
     _print_remains(remains)
-    if not args.yes and input("This cannot be undone. Type “erase” to go on: ") != "erase":
-        print("Nothing was changed.")
+    word = text("cli-forget-word")
+    if not args.yes and input(text("cli-forget-sure", word=word)).strip() != word:
+        print(text("cli-forget-unchanged"))
         return 1
     owner = core.access.first_owner()
     done = core.forgetting.forget(
@@ -105,8 +83,8 @@ def _run(core: Bradawl, args: argparse.Namespace) -> int:
         whole=args.also,
         typed=args.name,
     )
-    core.access.audit.record(SHELL, f"erased {done} values", f"inspection {visit[:8]}", visit=visit)
-    print(f"Erased: {done} values. Phones erase them when they next reach this server.")
+    core.access.audit.record(SHELL, ERASED, f"{visit[:8]}: {done}", visit=visit)
+    print(text("access-erase-done", count=done))
     return 0
 
 
@@ -117,7 +95,7 @@ def _require_known(offered: Offered, paths: Sequence[str]) -> None:
     paths_here = {entry.put for entry in (*offered.found, *offered.others)}
     for path in paths:
         if path not in paths_here:
-            raise ApiError("unknown_path", f"The visit has no entry “{path}” to erase.", 422)
+            raise ApiError("unknown_path", message("access-unknown-path", path=path), 422)
 
 
 def _sorted_out(
@@ -137,42 +115,43 @@ def _sorted_out(
 
 
 def _show(offered: Offered, chosen: Sequence[Found], also: Collection[str]) -> None:
-    from bradawl.common.display_text import for_terminal
-
     for entry in chosen:
-        what = entry.what or "chosen by you"
-        if entry.is_photo:
-            what += (
-                ", with the photo" if entry.put in also else ", the photo stays without its words"
-            )
-        print(f"To erase: {what} ({entry.put}): {for_terminal(entry.text)}")
+        photo = "-photo" if entry.put in also else "-caption"
+        said = "cli-forget-erase" + (photo if entry.is_photo else "")
+        print(text(said, **_told(entry)))
     for entry in offered.found:
         if not entry.erasable:
-            text = for_terminal(entry.text)
-            print(f"Stays, the record rests on it: {entry.what} ({entry.put}): {text}")
+            print(text("cli-forget-stays", **_told(entry)))
+
+
+def _told(entry: Found) -> dict[str, str]:
+    from bradawl.common.display_text import for_terminal
+
+    return {
+        "what": text("access-found-" + entry.what if entry.what else "cli-forget-chosen"),
+        "path": entry.put,
+        "text": for_terminal(entry.text),
+    }
 
 
 def _refuse(undecided: Sequence[Found]) -> None:
-    from bradawl.common.display_text import for_terminal
-
-    print("Nothing was erased: these may name somebody, and need your decision.", file=sys.stderr)
+    print(text("cli-forget-undecided"), file=sys.stderr)
     for entry in undecided:
-        print(f"{entry.what}: {for_terminal(entry.text)}", file=sys.stderr)
-        print(f"    --also {entry.put}  or  --keep {entry.put}", file=sys.stderr)
+        print(text("cli-forget-undecided-one", **_told(entry)), file=sys.stderr)
+        print(text("cli-forget-decide", path=entry.put), file=sys.stderr)
 
 
 def _confirmed(entry: Found) -> bool:
-    from bradawl.common.display_text import for_terminal
-
-    print(f"Perhaps: {entry.what} ({entry.put}): {for_terminal(entry.text)}")
-    return input("Erase it, too? (y/n) ").strip().lower().startswith("y")
+    print(text("cli-forget-perhaps", **_told(entry)))
+    yes = text("cli-forget-yes-letter")
+    return input(text("cli-forget-too", yes=yes)).strip().lower().startswith(yes)
 
 
 def _print_remains(remains: Remains) -> None:
     """What erasing cannot reach, before anybody confirms."""
     from bradawl.common.display_text import for_terminal
 
-    print("What this cannot reach:")
+    print(text("cli-forget-remains"))
     for sentence, things in remains.sentences():
         print(f"  {sentence}")
         for thing in things:

@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bradawl.access.personal_data.remains import Remains
-from bradawl.access.web.rendering import day_and_time
+from bradawl.access.web.rendering import day_and_time, who
+from bradawl.language import date, text
 from bradawl.report.signing.trust import ledger_in
 
 if TYPE_CHECKING:
@@ -20,7 +21,8 @@ if TYPE_CHECKING:
 BACKUPS = "backups"  # a folder below the data folder that people put backups into
 ASIDE = "before-restore-*"
 #: Acts in the trail by which a backup left this server.
-MADE = ("backup downloaded", "backup written")
+DOWNLOADED = "backup downloaded"  # stored: not shown
+WRITTEN = "backup written"  # stored: not shown
 
 
 def remains_of(
@@ -36,14 +38,25 @@ def remains_of(
     ]
     return Remains(
         backups=(*_noted(access), *_backups(data / BACKUPS, settings.backups)),
-        phones=tuple(f"{phone.name}, last here {day_and_time(phone.seen_ms)}" for phone in phones),
+        phones=tuple(
+            text("access-remains-phone", name=phone.name, when=day_and_time(phone.seen_ms))
+            for phone in phones
+        ),
         revoked=tuple(
-            f"{phone.name}, revoked {day_and_time(phone.revoked_ms)}"
+            text(
+                "access-remains-phone-revoked",
+                name=phone.name,
+                when=day_and_time(phone.revoked_ms),
+            )
             for phone in access.devices.all()
             if phone.revoked_ms is not None
         ),
         reports=tuple(
-            f"report {report.number}, {report.edition} edition, of {report.made[:10]}"
+            text(
+                f"access-remains-report-{report.edition}",
+                number=report.number,
+                day=date(report.made[:10]),
+            )
             for report in ledger_in(data).entries()
             if report.visit == visit
         ),
@@ -62,28 +75,31 @@ def _last_order_ms(log: Log, visit: str) -> int:
 def _noted(access: Access) -> list[str]:
     """Backups that the trail tells of, the newest first."""
     return [
-        f"{line.act} {day_and_time(line.at_ms)} by {line.who}"
-        + (f": {line.about}" if line.act == "backup written" else "")
-        for line in access.audit.acts(MADE)
+        text(
+            "access-remains-written" if line.act == WRITTEN else "access-remains-downloaded",
+            when=day_and_time(line.at_ms),
+            who=who(line.who),
+            file=line.about,
+        )
+        for line in access.audit.acts((DOWNLOADED, WRITTEN))
     ]
 
 
 def _backups(*folders: Path | None) -> Iterator[str]:
     """The files of the folders of backups, but what tells of a backup and holds none."""
     for folder in dict.fromkeys(folder for folder in folders if folder is not None):
-        for file in _files(folder, "[!.]*"):
-            if not file.partition(", of ")[0].endswith(".json"):
-                yield file
+        yield from _files(folder, "[!.]*", but=".json")
 
 
-def _files(folder: Path, pattern: str) -> tuple[str, ...]:
-    """Files of a folder, each with the day of its last change."""
+def _files(folder: Path, pattern: str, but: str = "/") -> tuple[str, ...]:
+    """Files of a folder, each with the day of its last change, without those of one ending."""
     files = []
     for path in sorted(folder.glob(pattern)):
         try:
             changed = datetime.fromtimestamp(path.stat().st_mtime, UTC)
         except OSError:
             continue
-        if path.is_file():
-            files.append(f"{path}, of {changed:%Y-%m-%d}")
+        if path.is_file() and path.suffix != but:
+            day = date(f"{changed:%Y-%m-%d}")
+            files.append(text("access-remains-file", file=str(path), day=day))
     return tuple(files)

@@ -73,7 +73,7 @@ def test_a_revoked_phone_is_stopped_at_once_and_told_that_nothing_is_lost(server
     answer = phone.get("/api/v1/whose")
     assert answer.status_code == 401
     assert answer.json()["error"]["code"] == "pair_again"
-    assert "Revoked" in desk.get("/desk/devices").text
+    assert "Blocked" in desk.get("/desk/devices").text
     pair(desk, phone)
     assert phone.get("/api/v1/whose").json()["device"] == PHONE
 

@@ -161,7 +161,7 @@ def test_the_page_says_that_a_phone_is_known_and_what_approving_does(server: Ser
     desk.post("/desk/confirm", data={"passphrase": PASSPHRASE})
     page = approval(desk, ask(server.client("192.168.1.66"), name="Stranger")["code"])
     for said in (
-        "known here",
+        "a phone we know",
         "Blue phone",
         "Ada",
         "3 minutes ago",
@@ -173,7 +173,7 @@ def test_the_page_says_that_a_phone_is_known_and_what_approving_does(server: Ser
     ):
         assert said in page, said
     new = approval(desk, ask(server.client("192.168.1.66"), OTHER, "Green")["code"])
-    assert "no, new" in new
+    assert "No, it&#39;s new" in new
     assert "takes the place of" not in new
 
 
@@ -185,7 +185,7 @@ def test_a_known_phone_is_approved_only_after_its_box_is_ticked(server: Server) 
     sent = {**form(page, ANSWER), "decision": "approve"}
     answer = desk.post(ANSWER, data=sent)
     assert answer.status_code == 422
-    assert "Tick" in answer.text
+    assert "Check what it says" in answer.text
     assert poll(again, asked["secret"]) == "waiting"
     assert works(phone)
     assert desk.post(ANSWER, data={**sent, "understood": "yes"}).status_code == 303
@@ -202,7 +202,7 @@ def test_a_form_drawn_for_a_new_phone_does_not_approve_one_that_became_known(
     server.access.pairing.pair_at_once(PHONE, "Blue phone", server.access.first_owner().id)
     answer = desk.post(ANSWER, data=sent)
     assert answer.status_code == 422
-    assert "known here" in answer.text
+    assert "We know this phone" in answer.text
     assert poll(stranger, asked["secret"]) == "waiting"
 
 
@@ -285,7 +285,7 @@ def test_a_request_is_answered_once(server: Server, first: str, second: str, fet
         assert poll(phone, asked["secret"]) == expected
     again = desk.post(ANSWER, data={**sent, "decision": second})
     assert again.status_code == 409
-    assert f"{expected} a moment ago" in again.text
+    assert f"just {expected}" in again.text
     if not fetched:
         assert poll(phone, asked["secret"]) == expected
     assert works(phone) is (first == "approve")
@@ -344,9 +344,9 @@ def test_a_name_like_a_known_phones_is_pointed_out(server: Server) -> None:
     desk, phone = server.desk(), server.client()
     pair(desk, phone)  # as “Test phone”
     page = approval(desk, ask(server.client("192.168.1.66"), OTHER, "Test ph0ne")["code"])
-    assert "a name that is in use" in page
+    assert "a name like one we know" in page
     assert "“Test phone”" in page
-    assert "a name that is in use" not in approval(
+    assert "a name like one we know" not in approval(
         desk, ask(server.client("192.168.1.66"), phone_id("a third"), "Green tablet")["code"]
     )
 

@@ -137,7 +137,7 @@ def test_an_unknown_token_is_told_to_pair_again_and_that_nothing_is_lost(server:
     answer = client.get("/api/v1/me")
     assert answer.status_code == 401
     assert answer.json()["error"]["code"] == "pair_again"
-    assert "kept" in answer.json()["error"]["message"]
+    assert "Everything on it is safe" in answer.json()["error"]["message"]
 
 
 def test_a_token_unused_for_400_days_ends(server: Server) -> None:
@@ -245,10 +245,10 @@ def test_a_code_has_40_random_bits() -> None:
     ("change", "sentence"),
     [
         ({"key": ""}, "P-256 point"),
-        ({"key": wish(phone_id("another phone"))["key"]}, "that of another key"),
-        ({"device": wish(phone_id("another phone"))["device"]}, "that of another key"),
-        ({"proof": wish(phone_id("another phone"))["proof"]}, "did not sign for its id"),
-        ({"proof": ""}, "did not sign for its id"),
+        ({"key": wish(phone_id("another phone"))["key"]}, "belongs to another key"),
+        ({"device": wish(phone_id("another phone"))["device"]}, "belongs to another key"),
+        ({"proof": wish(phone_id("another phone"))["proof"]}, "didn't sign for its ID"),
+        ({"proof": ""}, "didn't sign for its ID"),
     ],
 )
 def test_a_phone_cannot_ask_under_the_id_of_another(

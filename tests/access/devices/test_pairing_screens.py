@@ -98,7 +98,7 @@ def test_a_code_that_ran_out_says_so_on_both_screens(
         database.commit()
     says(phone, "has run out")
     find_at_desk(desk, server, code)
-    expect(desk.get_by_role("alert")).to_contain_text("No phone that is waiting shows this code")
+    expect(desk.get_by_role("alert")).to_contain_text("No waiting phone shows this code")
     phone.get_by_role("button", name="Ask again").click()
     again, words = shown_on(phone)
     expect(find_at_desk(desk, server, again)).to_have_text(words)
@@ -145,7 +145,7 @@ def test_one_approval_gives_one_phone_one_token(
     assert thief.cookies() == []
     thief.close()
     find_at_desk(desk, server, code)
-    expect(desk.get_by_role("alert")).to_contain_text("No phone that is waiting shows this code")
+    expect(desk.get_by_role("alert")).to_contain_text("No waiting phone shows this code")
 
 
 def test_a_phone_closed_on_the_way_to_the_desk_goes_on_with_its_code(
@@ -172,8 +172,8 @@ def test_a_revoked_phone_keeps_what_it_holds_and_sends_it_when_paired_again(
     on_the_server(phone)
 
     desk.goto(f"{server.origin}/desk/devices")
-    desk.get_by_role("button", name="Revoke Lost phone").click()
-    expect(desk.get_by_role("row").filter(has_text="Lost phone")).to_contain_text("Revoked")
+    desk.get_by_role("button", name="Block Lost phone").click()
+    expect(desk.get_by_role("row").filter(has_text="Lost phone")).to_contain_text("Blocked")
     phone.get_by_role("link", name="To the cars").click()
     phone.get_by_role("button", name="Look at a car").click()
     make = phone.get_by_label("Make", exact=True)
@@ -192,12 +192,12 @@ def test_a_revoked_phone_keeps_what_it_holds_and_sends_it_when_paired_again(
     expect(desk.locator(".claim")).to_contain_text("Lost phone")
     approve(desk)
     expect(desk.get_by_role("alert")).to_contain_text("known here")
-    desk.get_by_label("I hold “Lost phone” in my hand").check()
+    desk.get_by_label("“Lost phone” is in my hand").check()
     approve(desk)
     says(phone, "Paired.")
     on_the_server(phone)
     # The list draws itself anew until it has the phone; led away before, it would come back.
-    expect(desk.get_by_role("button", name="Revoke Lost phone")).to_be_visible()
+    expect(desk.get_by_role("button", name="Block Lost phone")).to_be_visible()
     expect(desk.get_by_role("status")).to_have_count(0)
     desk.goto(f"{server.origin}/desk/")
     expect(desk.get_by_text("Lostmobile").first).to_be_visible()

@@ -126,7 +126,7 @@ def test_an_announced_oversize_body_is_refused_before_it_is_read(server: Server)
     answer = server.client().post("/api/v1/pairing", content=b"x" * (64 * 1024 + 1))
     assert answer.status_code == 413
     assert answer.json()["error"]["code"] == "too_large"
-    assert "64 KiB" in answer.json()["error"]["message"]
+    assert "64 KB" in answer.json()["error"]["message"]
 
 
 @pytest.mark.parametrize("path", ["/api/v1/pairing", "/api/v1/sync/echo"])

@@ -139,7 +139,7 @@ def test_the_greeting_leads_to_the_plain_page_and_shows_what_to_compare(lan: Lan
     assert "https://shop.local:8477" in text
     shown = re.sub(r"\s", "", lan.standing.authority.fingerprint)
     assert shown in re.sub(r"\s", "", text)
-    assert f"It ends on {lan.standing.authority.ends:%Y-%m-%d}" in text
+    assert f"It ends {lifecycle.day_of(lan.standing.authority.ends)}" in text
     assert lan.origins == ORIGINS
     assert set(lan.hosts) == {"shop.local", "shop.home.arpa", "localhost", "192.168.1.5"}
     assert "shop" not in lan.hosts
@@ -152,12 +152,12 @@ def test_weeks_before_its_end_terminal_page_and_app_speak_of_the_next_one(ending
     following = ending.standing.next
     assert following is not None
     assert ending.standing.takes_over is not None
-    day = ending.standing.takes_over.date().isoformat()
+    day = lifecycle.day_of(ending.standing.takes_over)
     said = " ".join(network.greeting(ending).split())
-    assert f"{following.name}”, takes over on {day}" in said
+    assert f"{following.name}”, takes over {day}" in said
     plain = TestClient(first_app(ending))
     page = plain.get("/").text
-    assert f'data-takes-over="{day}"' in page
+    assert f"until {day}" in page, "what its script says"
     assert f'data-next-print="{following.fingerprint}"' in page
     assert 'data-next-origins="https://shop.local:8478 https://192.168.1.5:8478"' in page
     policy = plain.get("/").headers["content-security-policy"]
@@ -168,7 +168,7 @@ def test_weeks_before_its_end_terminal_page_and_app_speak_of_the_next_one(ending
     assert told["next"] == {
         "name": following.name,
         "sha256": following.sha256,
-        "takes_over": day,
+        "takes_over": ending.standing.takes_over.date().isoformat(),
     }
     assert told["first_page"] == "http://192.168.1.5:8478/"
 
@@ -205,7 +205,7 @@ def test_a_machine_with_another_name_says_what_phones_cannot_reach(tmp_path: Pat
     renamed = Place(("van.local", "van.home.arpa"), PLACE.addresses)
     lan = network.prepare(tmp_path, 8477, 8478, renamed)
     assert lan.origins == ["https://192.168.1.5:8477"]
-    assert "called van.local now" in " ".join(network.greeting(lan).split())
+    assert "now called van.local" in " ".join(network.greeting(lan).split())
     assert "bradawl authority replace" in network.greeting(lan)
 
 

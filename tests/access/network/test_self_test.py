@@ -69,9 +69,9 @@ def test_all_six_are_right_in_an_app_on_the_home_screen(
     page.goto(f"{origin}/app/check")
     page.get_by_role("button", name="Try the camera").click()
     for step in STEPS:
-        verdict(page, step, "right")
-    expect(page.locator("#sum")).to_have_text("All six are right: this phone is ready.")
-    verdict(page, "installed", "right", "opened from the home screen")
+        verdict(page, step, "OK")
+    expect(page.locator("#sum")).to_have_text("All six are OK: this phone is ready.")
+    verdict(page, "installed", "OK", "opened from the home screen")
 
 
 def test_a_server_out_of_reach_is_what_is_missing(
@@ -82,7 +82,7 @@ def test_a_server_out_of_reach_is_what_is_missing(
     page.goto(f"{origin}/hello/check")
     verdict(page, "reached", "missing", "Wi-Fi")
     for step in ("trusted", "offline"):
-        verdict(page, step, "open", "when the workshop is reached")
+        verdict(page, step, "open", "once the shop is reached")
 
 
 def test_a_warning_that_was_only_skipped_is_told_from_trust(
@@ -92,9 +92,9 @@ def test_a_warning_that_was_only_skipped_is_told_from_trust(
         context = phone(ignore_https_errors=True)
         page = context.new_page()
         page.goto(f"https://localhost:{server.port}/hello/check")
-        verdict(page, "reached", "right")
+        verdict(page, "reached", "OK")
         verdict(page, "trusted", "missing", "only skipped")
-        verdict(page, "offline", "missing", "only from an address that it trusts")
+        verdict(page, "offline", "missing", "only from an address it trusts")
         context.close()
 
 
@@ -116,7 +116,7 @@ def test_an_app_that_could_not_be_stored_says_why(
              Promise.reject(new TypeError("No room is left."));"""
     )
     page.goto(f"{origin}/hello/check")
-    verdict(page, "trusted", "right")
+    verdict(page, "trusted", "OK")
     verdict(page, "offline", "missing", "could not be stored: No room is left.")
 
 

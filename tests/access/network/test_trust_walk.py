@@ -76,17 +76,17 @@ def test_a_phone_learns_the_next_authority_before_it_takes_over(
         standing = lifecycle.read(data / "keys" / "authority")
         assert standing is not None
         assert standing.takes_over is not None
-        day = standing.takes_over.date().isoformat()
+        day = lifecycle.day_of(standing.takes_over)
         assert day in server.printed
         phone.learn(server.authority)
         page = first_page(phone, server)
-        expect(page.locator("#state")).to_contain_text(f"trusts the workshop until {day}")
-        expect(page.get_by_role("heading", name="1. Fetch the next certificate")).to_be_visible()
-        expect(page.get_by_role("link", name="Go on")).to_be_visible()
+        expect(page.locator("#state")).to_contain_text(f"trusts the shop until {day}")
+        expect(page.get_by_role("heading", name="1. Get the next certificate")).to_be_visible()
+        expect(page.get_by_role("link", name="Continue")).to_be_visible()
         certificate = fetched(page, tmp_path, "bradawl-next-authority.crt")
         phone.learn(certificate, "next")
         page = first_page(phone, server)
-        expect(page.locator("#state")).to_contain_text("certificate that comes next as well")
+        expect(page.locator("#state")).to_contain_text("and the next certificate too")
         expect(page.locator("#learn")).to_be_hidden()
     over = lifecycle.look_after(data / "keys" / "authority", place, now=standing.takes_over)
     assert standing.next is not None

@@ -106,7 +106,7 @@ def test_opening_is_counted_and_in_the_trail(server: Server) -> None:
     desk = server.desk()
     path, key = make(desk)
     server.client().post(path, data={"key": key})
-    assert "1 times" in desk.get(f"/desk/visits/{VISIT}/share").text
+    assert "1 time" in desk.get(f"/desk/visits/{VISIT}/share").text
     assert server.access.audit.lines()[0].act == "report fetched by link"
 
 

@@ -91,7 +91,7 @@ def test_every_act_is_in_the_trail_with_who_did_it(server: Server) -> None:
     owner.post(f"/desk/people/{bo.id}/role", data={"role": "reader"})
     owner.post(f"/desk/people/{bo.id}/shut-out")
     page = owner.get("/desk/audit").text
-    for act in ("passphrase set", "added as inspector", "one-time link made", "made reader"):
+    for act in ("passphrase set", "added as inspector", "one-time link made", "made a reader"):
         assert act in page
     lines = [(line.who, line.act, line.about) for line in server.access.audit.lines()]
     assert lines[0] == ("Ada", "shut out", "Bo")

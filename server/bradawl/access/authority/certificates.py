@@ -96,9 +96,9 @@ class Authority:
 def make_authority(place: Place, now: datetime) -> Authority:
     """A new authority for the names of `place` and all private addresses."""
     root_key, key = ec.generate_private_key(ec.SECP256R1()), ec.generate_private_key(ec.SECP256R1())
-    called = place.names[0] if place.names else "this workshop"
+    called = place.names[0] if place.names else "shop"
     # The random part tells apart the authorities of two servers, or of one that was set up anew.
-    name = f"Bradawl on {called[:40]} {secrets.token_hex(2)}"
+    name = f"Bradawl on {called[:40]} {secrets.token_hex(2)}"  # a name for good: not shown
     permitted = _permitted(place)
     root = _authority_certificate(name, root_key, name, root_key, permitted, now, below=1)
     issuer = _authority_certificate(f"{name} 2", key, name, root_key, permitted, now, below=0)
@@ -189,44 +189,38 @@ def names_within(authority: Authority, place: Place) -> list[x509.GeneralName]:
     ]
 
 
-def too_wide(certificate: x509.Certificate) -> str:
-    """What a certificate of an authority allows beyond what it should; else empty text.
+def too_wide(certificate: x509.Certificate) -> set[str]:
+    """What a certificate of an authority allows beyond what it should.
 
-    As a part of a sentence: "every name that ends in .shop, 10 years".
+    Of "unlimited", "names", "addresses", "uses" and "life" (longer than a year).
     """
     extensions = certificate.extensions
     try:
         constraints = extensions.get_extension_for_class(x509.NameConstraints)
     except x509.ExtensionNotFound:
-        return "every name and address"
+        return {"unlimited"}
     permitted = constraints.value.permitted_subtrees or ()
-    kinds = {type(name) for name in permitted}
-    wide = []
-    if not constraints.critical or not kinds >= {x509.DNSName, x509.IPAddress}:
-        wide.append("every name or address")
-    domains = [
-        f".{name.value.removeprefix('.')}"
-        for name in permitted
-        if isinstance(name, x509.DNSName)
-        and name.value != NO_NAME
-        and not is_private_name(name.value)
-    ]
-    if domains:
-        wide.append(f"every name that ends in {' or '.join(domains)}")
-    if any(isinstance(name, x509.IPAddress) and not _is_within(name.value) for name in permitted):
-        wide.append("addresses that are not a workshop's own")
+    wide = set()
+    if not constraints.critical or not {type(name) for name in permitted} >= {
+        x509.DNSName,
+        x509.IPAddress,
+    }:
+        wide.add("unlimited")
+    for name in permitted:
+        if isinstance(name, x509.DNSName):
+            if name.value != NO_NAME and not is_private_name(name.value):
+                wide.add("names")
+        elif isinstance(name, x509.IPAddress) and not _is_within(name.value):
+            wide.add("addresses")
     try:
         usage = set(extensions.get_extension_for_class(x509.ExtendedKeyUsage).value)
     except x509.ExtensionNotFound:
         usage = set()
     if usage != {ExtendedKeyUsageOID.SERVER_AUTH}:
-        wide.append("e-mail and programs")
-    life = certificate.not_valid_after_utc - certificate.not_valid_before_utc
-    if life > AUTHORITY_LIFE:
-        wide.append(
-            f"{round(life.days / 365.25)} years" if life.days > 730 else f"{life.days} days"
-        )
-    return ", ".join(wide)
+        wide.add("uses")
+    if certificate.not_valid_after_utc - certificate.not_valid_before_utc > AUTHORITY_LIFE:
+        wide.add("life")
+    return wide
 
 
 def _is_within(network: object) -> bool:

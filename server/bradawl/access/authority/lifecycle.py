@@ -27,6 +27,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from bradawl.access.authority import certificates, files
 from bradawl.access.authority.certificates import Authority, make_authority, utc_now
 from bradawl.access.authority.names import Place
+from bradawl.language import Message, date, message
 
 #: Before the end of an authority: when the next one is made, and when it takes over.
 NEXT_BEFORE = timedelta(days=60)
@@ -67,7 +68,7 @@ class Standing:
     authority: Authority
     next: Authority | None
     former: tuple[Former, ...]
-    said: tuple[str, ...] = ()
+    said: tuple[Message, ...] = ()
 
     @property
     def takes_over(self) -> datetime | None:
@@ -99,9 +100,7 @@ def look_after(folder: Path, place: Place, *, now: datetime | None = None) -> St
         elif following is not None and now >= _take_over_at(authority, following):
             _take_over(folder, following, now)
             sentences.append(
-                f"The authority “{authority.name}” has come to its end, and “{following.name}” "
-                "has taken over. Phones that trust it already notice nothing; every other one is "
-                "led through it at the address above."
+                message("access-authority-took-over", old=authority.name, new=following.name)
             )
             authority, following = following, None
         return Standing(authority, following, _former_of(folder), tuple(sentences))
@@ -183,15 +182,11 @@ def _opened(folder: Path, place: Place, now: datetime) -> Standing:
     why = _why_not(folder, kept, now)
     if following is not None:
         _take_over(folder, following, now)
-        return Standing(following, None, (), (why,) if why else ())
+        return Standing(following, None, (), (why,) if why is not None else ())
     new = make_authority(place, now)
     _put_in_place(folder, new, now)
-    if why:
-        why += (
-            f" “{new.name}” was made in its place: every phone has to trust it, and the address "
-            "above leads through that. What phones hold stays."
-        )
-    return Standing(new, None, (), (why,) if why else ())
+    said = () if why is None else (why, message("access-authority-made", name=new.name))
+    return Standing(new, None, (), said)
 
 
 def _usable(authority: Authority | None, now: datetime) -> Authority | None:
@@ -202,32 +197,34 @@ def _usable(authority: Authority | None, now: datetime) -> Authority | None:
     )
 
 
-def _why_not(folder: Path, kept: Authority | None, now: datetime) -> str:
-    """Why what is in the folder cannot be used; empty where there was nothing."""
+def _why_not(folder: Path, kept: Authority | None, now: datetime) -> Message | None:
+    """Why what is in the folder cannot be used; None where there was nothing."""
     certificate = kept.root if kept is not None else read_certificate(folder / "authority.pem")
     if certificate is None:
-        return ""
+        return None
     name = certificates.common_name(certificate)
-    wide = certificates.too_wide(certificate)
-    if not wide and kept is not None:
-        wide = certificates.too_wide(kept.issuer)
-    if wide:
-        return (
-            f"The authority “{name}”, which phones trusted until now, could vouch for more than "
-            f"this workshop: {wide}. Its key was overwritten, and phones should remove it."
-        )
+    if any(map(certificates.too_wide, [certificate, *([kept.issuer] if kept else [])])):
+        return message("access-authority-wide", name=name)
     if certificate.not_valid_after_utc <= now:
-        return f"The authority “{name}” ended on {certificate.not_valid_after_utc:%Y-%m-%d}."
-    return f"The key of the authority “{name}” is missing or damaged."
+        return message(
+            "access-authority-ended", name=name, day=day_of(certificate.not_valid_after_utc)
+        )
+    return message("access-authority-damaged", name=name)
 
 
-def next_said(authority: Authority, following: Authority) -> str:
+def next_said(authority: Authority, following: Authority) -> Message:
     """What is to be done about the next authority, for the terminal."""
-    return (
-        f"The authority that phones trust ends on {authority.ends:%Y-%m-%d}. The next one, "
-        f"“{following.name}”, takes over on {_take_over_at(authority, following):%Y-%m-%d}: let "
-        "every phone trust it before, at the address above. The app says so, too."
+    return message(
+        "access-authority-next-said",
+        ends=day_of(authority.ends),
+        name=following.name,
+        day=day_of(_take_over_at(authority, following)),
     )
+
+
+def day_of(at: datetime) -> str:
+    """The day in UTC as the reader writes it."""
+    return date(at.astimezone(UTC).date().isoformat())
 
 
 def _take_over_at(authority: Authority, following: Authority) -> datetime:

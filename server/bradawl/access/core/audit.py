@@ -27,27 +27,32 @@ logger = logging.getLogger(__name__)
 #: Nobody signed in: a phone that asks, a wrong passphrase, an opened link.
 NOBODY = "nobody"
 #: Somebody with a shell on the server.
-SHELL = "the command line"
+SHELL = "the command line"  # stored: not shown
 HOUR_MS = 3_600_000
 #: Of each act that anybody can cause by asking, for each server process.
 LISTED_EACH_HOUR = 200
+#: What the line after those is about: the others are not listed.
+MORE = "…"
 #: What the operational log has as a warning.
 REFUSALS = frozenset(
     {
-        "was refused",
-        "sign-in failed",
-        "one-time code failed",
-        "passphrase not confirmed",
-        "pairing code not known",
-        "pairing closed after wrong codes",
-        "pairing polled with an unknown secret",
-        "report link did not open",
+        "was refused",  # stored: not shown
+        "sign-in failed",  # stored: not shown
+        "one-time code failed",  # stored: not shown
+        "passphrase not confirmed",  # stored: not shown
+        "pairing code not known",  # stored: not shown
+        "pairing closed after wrong codes",  # stored: not shown
+        "pairing polled with an unknown secret",  # stored: not shown
+        "report link did not open",  # stored: not shown
     }
 )
 
 
 class Audit:
-    """Writes and reads the trail. `clock` gives milliseconds since 1970."""
+    """Writes and reads the trail. `clock` gives milliseconds since 1970.
+
+    An act is a code, kept as a short English phrase; `web/rendering.py` says it to a reader.
+    """
 
     def __init__(self, engine: Engine, clock: Callable[[], int]) -> None:
         self._engine = engine
@@ -92,8 +97,7 @@ class Audit:
         if count < LISTED_EACH_HOUR:
             self.record(who, act, about, address, **named)
         elif count == LISTED_EACH_HOUR:
-            more = f"more than {LISTED_EACH_HOUR} within an hour; the others are not listed"
-            self.record(NOBODY, act, more, why=more)
+            self.record(NOBODY, act, MORE, why=f"> {LISTED_EACH_HOUR}/h")
 
     def _counted(self, act: str) -> int:
         """How many like this one there were within the hour, those that are not listed but one."""

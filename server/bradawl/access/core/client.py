@@ -61,17 +61,20 @@ _SYSTEMS = (
     ("Android", "Android"),
     ("Windows", "Windows"),
     ("CrOS", "ChromeOS"),
-    ("Mac OS X", "Mac"),
+    ("Mac OS X", "Mac"),  # a browser says so: not shown
     ("Linux", "Linux"),
 )
 
 
 def browser_of(request: Request) -> str:
-    """What a browser calls itself, in few words: to recognise a sign-in, not a person."""
+    """What a browser calls itself, such as `Firefox, Windows`; "" for what is none.
+
+    To recognise a sign-in, not a person.
+    """
     agent = request.headers.get("user-agent", "")
-    browser = next((name for part, name in _BROWSERS if part in agent), "A program")
+    browser = next((name for part, name in _BROWSERS if part in agent), "")
     system = next((name for part, name in _SYSTEMS if part in agent), "")
-    return f"{browser} on {system}" if system else browser
+    return ", ".join(name for name in (browser, system) if name)
 
 
 def is_loopback(request: Request) -> bool:

@@ -9,13 +9,6 @@ from typing import Literal, get_args
 Role = Literal["owner", "inspector", "reader"]
 ROLES: tuple[Role, ...] = get_args(Role)
 
-#: What each role may do, in words for the desk.
-ROLE_WORDS: dict[Role, str] = {
-    "owner": "everything: people, phones, keys, forgetting, backup",
-    "inspector": "look over cars, work at the desk, share reports, use a paired phone",
-    "reader": "fetch the reports that were shared with them, nothing else",
-}
-
 #: SQL that finds a row when some owner can sign in at the desk.
 AN_OWNER_SIGNS_IN = (
     "SELECT id FROM access_person "
@@ -43,4 +36,4 @@ class Device:
 
 def desk_device(person_id: str) -> str:
     """The device id under which what a person does at the desk is logged."""
-    return hashlib.sha256(f"desk of {person_id}".encode()).hexdigest()[:32]
+    return hashlib.sha256(f"desk of {person_id}".encode()).hexdigest()[:32]  # hashed: not shown

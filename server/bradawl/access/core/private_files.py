@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from bradawl.common.settings import Settings
+from bradawl.language import text
 
 FILE = 0o600
 FOLDER = 0o700
@@ -63,12 +64,9 @@ def make_private(settings: Settings) -> list[str]:
         return []
     data = settings.data.resolve()
     problems: list[_Open] = []
-    sentences = []
+    sentences: list[str] = []
     if _is_shared(data):
-        sentences.append(
-            f"{data} is a folder that others use as well, so its own rights were left as they "
-            "are. Give Bradawl a folder of its own: BRADAWL_DATA names it."
-        )
+        sentences.append(text("access-private-shared", folder=str(data)))
     else:
         # First, so that nobody can put anything in the way of what follows.
         _set(data, FOLDER, problems)
@@ -174,25 +172,18 @@ def _explained(data: Path, problems: list[_Open]) -> list[str]:
     if not open_to_others:
         return []
     first = open_to_others[0]
-    more = f" and {len(open_to_others) - 1} more" if len(open_to_others) > 1 else ""
-    what = f"Other users of this machine can read {first.path} (mode {first.mode:03o}){more}"
+    us = _user(os.geteuid())
+    why = "other"
     if first.error == errno.EROFS:
-        why = (
-            ": the file system may only be read. Make it writable (mount -o remount,rw) and start "
-            "again, or copy the folder to one that is and name that in BRADAWL_DATA."
-        )
+        why = "read-only"
     elif first.error in (errno.EPERM, errno.EACCES):
-        why = (
-            f", which belongs to {_user(first.owner)}, while Bradawl runs as "
-            f"{_user(os.geteuid())}. Run it as the owner, or make the folder its own: "
-            f"sudo chown -R {_user(os.geteuid())} {data}"
-        )
-    else:
-        why = (
-            ": the file system keeps no such rights. Name a folder on a disk of this machine in "
-            "BRADAWL_DATA, or keep other users away from it."
-        )
-    return [what + why]
+        why = "owner"
+    said = text(
+        "access-private-" + why,
+        file=str(first.path), mode=f"{first.mode:03o}", more=len(open_to_others) - 1,
+        owner=_user(first.owner), us=us, folder=str(data),
+    )  # fmt: skip
+    return [said]
 
 
 def _user(number: int) -> str:
@@ -201,4 +192,4 @@ def _user(number: int) -> str:
     try:
         return pwd.getpwuid(number).pw_name
     except KeyError:
-        return f"user {number}"
+        return str(number)

@@ -17,6 +17,7 @@ from bradawl.access.core.tables import AttemptRow
 from bradawl.access.core.tokens import digest
 from bradawl.access.core.transactions import reading, writing
 from bradawl.common.errors import ApiError
+from bradawl.language import message
 
 MINUTE_MS = 60_000
 DAY_MS = 24 * 60 * MINUTE_MS
@@ -194,12 +195,14 @@ def _key(what: Limit | Delay, source: str) -> str:
 
 def _too_many(wait_ms: int) -> ApiError:
     wait_s = max(1, -(-wait_ms // 1000))
-    minutes = -(-wait_s // 60)
-    for_how_long = f"{wait_s} second" if wait_s <= 90 else f"{minutes} minute"
-    plural = "" if for_how_long.startswith("1 ") else "s"
+    said = (
+        message("access-wait-seconds", count=wait_s)
+        if wait_s <= 90
+        else message("access-wait-minutes", count=-(-wait_s // 60))
+    )
     return ApiError(
         "too_many",
-        f"Too many attempts. Try again in {for_how_long}{plural}.",
+        said,
         429,
         headers={"Retry-After": str(wait_s)},
         seconds_left=wait_s,

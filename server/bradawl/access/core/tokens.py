@@ -23,7 +23,7 @@ _WORDS = """
     elm ember engine falcon feather fence fern ferry fiddle field fig finch
     flag flame flask flint flute fog forest fork fossil fox frost garden
     garlic garnet gate ginger glass globe glove goat gold goose granite grape
-    grass gravel hammer harbour harp hawk hazel heather hedge helmet heron hill
+    grass gravel hammer harbor harp hawk hazel heather hedge helmet heron hill
     hinge hollow honey hook horn horse ink iris iron island ivory ivy
     jacket jade jar jasmine kettle key kite knot ladder lake lamp lantern
     larch lark laurel lawn leaf lemon lens lily lime linen lion lobster
@@ -33,10 +33,11 @@ _WORDS = """
     paper parsley peach pear pearl pebble pepper
     piano pillow pine planet plum pocket poplar poppy quartz quill rabbit raven
     reed ribbon river robin rocket rope rose saddle sail
-"""
+"""  # code words, the same in every language: not shown
 #: 256 short words, so that one byte picks one.
 WORDS = tuple(_WORDS.split())
 assert len(WORDS) == len(set(WORDS)) == 256
+_PURPOSE = "bradawl pairing"  # hashed: not shown
 
 
 def new_token() -> str:
@@ -72,5 +73,5 @@ def plain_code(typed: str) -> str:
 
 def words_for(secret: str, device: str, name: str) -> str:
     """Four words that both screens show; they are bound to the secret, the device and the name."""
-    bytes_ = hashlib.sha256("\n".join(("bradawl pairing", secret, device, name)).encode()).digest()
+    bytes_ = hashlib.sha256("\n".join((_PURPOSE, secret, device, name)).encode()).digest()
     return " ".join(WORDS[byte] for byte in bytes_[:4])

@@ -59,6 +59,6 @@ def note(engine: Engine, statement: UpdateBase) -> None:
 
 def _say(cause: str) -> None:
     operations.note(
-        logger, "storage.failed", "Not noted when somebody was last seen",
+        logger, "storage.failed", "Not noted when somebody was last seen",  # log: not shown
         level=logging.WARNING, same=("code",), code=cause,
     )  # fmt: skip

@@ -23,6 +23,7 @@ from bradawl.access.core.models import AN_OWNER_SIGNS_IN
 from bradawl.access.core.tables import DeviceRow, PairingRow, PersonRow
 from bradawl.access.core.transactions import reading, writing
 from bradawl.common.errors import ApiError
+from bradawl.language import message
 
 LIFE_MS = 5 * 60_000
 #: How many requests may wait, of one address and of all. They take a row each and no more.
@@ -290,7 +291,7 @@ def _who_makes_room(rows: Sequence[tuple[str, str]], address: str, living: set[s
             return ticket
     raise ApiError(
         "too_many",
-        "Too many phones are waiting to be paired. Try again in five minutes.",
+        message("access-wait-phones"),
         429,
         headers={"Retry-After": str(LIFE_MS // 1000)},
     )

@@ -15,6 +15,7 @@ from bradawl.access.core.tables import DeviceRow, PersonRow
 from bradawl.access.core.transactions import reading, writing
 from bradawl.access.devices.pairing import end_approved
 from bradawl.common.errors import ApiError
+from bradawl.language import message, text
 
 LONGEST_NAME = 60
 #: From which similarity (0 to 1) two names count as alike: one letter of four, two of nine.
@@ -85,7 +86,7 @@ class Devices:
         with writing(self._engine) as session:
             row = session.get(DeviceRow, device)
             if row is None:
-                raise ApiError("unknown_device", "No phone with that id was ever paired.", 404)
+                raise ApiError("unknown_device", message("access-unknown-phone"), 404)
             row.name = tidy
             session.add(row)
 
@@ -94,7 +95,7 @@ class Devices:
         with writing(self._engine) as session:
             row = session.get(DeviceRow, device)
             if row is None:
-                raise ApiError("unknown_device", "No phone with that id was ever paired.", 404)
+                raise ApiError("unknown_device", message("access-unknown-phone"), 404)
             if row.revoked_ms is None:
                 row.revoked_ms = self._clock()
                 row.token_hash = None
@@ -111,8 +112,8 @@ class Devices:
             people = session.exec(select(PersonRow)).all()
         for person in people:
             if desk_device(person.id) == device:
-                return f"{person.name}, at the desk"
-        return f"Device {device[:8]}"
+                return text("access-device-desk", name=person.name)
+        return text("access-device-unknown", id=device[:8])
 
 
 def tidy_name(name: str) -> str:
@@ -120,7 +121,7 @@ def tidy_name(name: str) -> str:
     composed = unicodedata.normalize("NFC", " ".join(name.split()))
     tidy = " ".join("".join(character for character in composed if character.isprintable()).split())
     if not 1 <= len(tidy) <= LONGEST_NAME:
-        raise ApiError("name", f"A phone's name has 1 to {LONGEST_NAME} letters.", 422)
+        raise ApiError("name", message("access-phone-name", most=LONGEST_NAME), 422)
     return tidy
 
 

@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from bradawl.common.errors import ApiError
+from bradawl.language import message
 
 KIB = 1024
 MIB = 1024 * KIB
@@ -72,10 +73,14 @@ class BodyLimit:
 
 def too_large(limit: int) -> ApiError:
     """The refusal of a body beyond `limit` bytes."""
-    size = f"{limit // MIB} MiB" if limit >= MIB else f"{limit // KIB} KiB"
+    size = (
+        message("access-size-mb", count=limit // MIB)
+        if limit >= MIB
+        else message("access-size-kb", count=limit // KIB)
+    )
     return ApiError(
         "too_large",
-        f"This is larger than the {size} that may be sent here in one request.",
+        message("access-too-large", size=size),
         413,
         headers={"Connection": "close"},
         limit_bytes=limit,

@@ -14,6 +14,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from bradawl.common.errors import ApiError
 from bradawl.common.settings import Mode
+from bradawl.language import message
 
 #: The phone app: its own files, one WebAssembly engine, photos from memory.
 APP_POLICY = (
@@ -35,7 +36,7 @@ _OFF = """
     accelerometer autoplay browsing-topics display-capture encrypted-media geolocation gyroscope
     hid idle-detection local-fonts magnetometer microphone midi payment picture-in-picture
     publickey-credentials-get serial usb xr-spatial-tracking
-"""
+"""  # features of browsers: not shown
 PERMISSIONS = ", ".join(
     ["camera=(self)", "screen-wake-lock=(self)", *(f"{feature}=()" for feature in _OFF.split())]
 )
@@ -120,8 +121,7 @@ class Guard:
             # A foreign name that was pointed at this machine (DNS rebinding) ends here.
             return ApiError(
                 "unknown_host",
-                "This server does not answer to that name. Use an address that it printed when "
-                "it started.",
+                message("access-unknown-host"),
                 421,
             )
         if scope["method"] in SAFE_METHODS:
@@ -139,7 +139,7 @@ class Guard:
         if not allowed:
             return ApiError(
                 "other_site",
-                "This request was started by another website and was not carried out.",
+                message("access-other-site"),
                 403,
             )
         return None

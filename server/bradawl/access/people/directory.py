@@ -23,6 +23,7 @@ from bradawl.access.core.transactions import reading, writing
 from bradawl.access.people import passphrases
 from bradawl.common.errors import ApiError
 from bradawl.database import connection as database
+from bradawl.language import message
 
 INVITATION_LIFE_MS = 24 * 3600 * 1000
 EDITIONS = ("condition", "partner")
@@ -115,7 +116,7 @@ class People:
     def add(self, name: str, role: str) -> Person:
         """A new person, who can sign in once an invitation was used. Raises ApiError."""
         if role not in ROLES:
-            raise ApiError("role", f"A role is one of {', '.join(ROLES)}.", 422)
+            raise ApiError("role", message("access-unknown-role"), 422)
         with writing(self._engine) as session:
             row = PersonRow(
                 id=tokens.new_id(),
@@ -129,7 +130,7 @@ class People:
     def change_role(self, person_id: str, role: str) -> None:
         """Give a role. Raises ApiError when it would leave the server without an owner."""
         if role not in ROLES:
-            raise ApiError("role", f"A role is one of {', '.join(ROLES)}.", 422)
+            raise ApiError("role", message("access-unknown-role"), 422)
         with writing(self._engine) as session:
             row = _row(session, person_id)
             if role != "owner":
@@ -165,7 +166,7 @@ class People:
         with writing(self._engine) as session:
             row = _row(session, person_id)
             if row.disabled_ms is not None:
-                raise ApiError("shut_out", f"{row.name} was shut out; add a new person.", 409)
+                raise ApiError("shut_out", message("access-blocked", name=row.name), 409)
             session.exec(delete(InvitationRow).where(col(InvitationRow.person_id) == person_id))
             session.add(
                 InvitationRow(
@@ -238,7 +239,7 @@ class People:
     def grant(self, person_id: str, visit: str, edition: str) -> None:
         """Let a reader fetch one edition of one visit's report."""
         if edition not in EDITIONS:
-            raise ApiError("edition", f"An edition is one of {', '.join(EDITIONS)}.", 422)
+            raise ApiError("edition", message("access-bad-edition"), 422)
         with writing(self._engine) as session:
             _row(session, person_id)
             if session.get(GrantRow, (person_id, visit, edition)) is None:
@@ -268,7 +269,7 @@ class People:
 def _row(session: Session, person_id: str) -> PersonRow:
     row = session.get(PersonRow, person_id)
     if row is None:
-        raise ApiError("unknown_person", "Nobody on this server has that id.", 404)
+        raise ApiError("unknown_person", message("access-unknown-person"), 404)
     return row
 
 
@@ -291,16 +292,14 @@ def _require_another_owner(session: Session, person_id: str) -> None:
     ).first()
     row = _row(session, person_id)
     if row.role == "owner" and other is None:
-        raise ApiError(
-            "last_owner", f"{row.name} is the only owner; make somebody else an owner first.", 409
-        )
+        raise ApiError("last_owner", message("access-last-owner", name=row.name), 409)
 
 
 def _free_name(session: Session, name: str, own_id: str) -> str:
     tidy = " ".join(name.split())
     if not 1 <= len(tidy) <= 60 or not tidy.isprintable():
-        raise ApiError("name", "A name has 1 to 60 letters.", 422)
+        raise ApiError("name", message("access-bad-name"), 422)
     rows = session.exec(select(PersonRow).where(col(PersonRow.disabled_ms).is_(None))).all()
     if any(row.name.casefold() == tidy.casefold() and row.id != own_id for row in rows):
-        raise ApiError("name", f"Somebody here is called {tidy} already; add a surname.", 422)
+        raise ApiError("name", message("access-name-taken", name=tidy), 422)
     return tidy

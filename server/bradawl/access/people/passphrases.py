@@ -15,6 +15,7 @@ from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 
 from bradawl.common.errors import ApiError
+from bradawl.language import message
 
 SHORTEST = 12
 LONGEST = 256
@@ -50,22 +51,22 @@ def require_good(passphrase: str, again: str, obvious: Sequence[str]) -> None:
     Length counts and nothing else is demanded (ASVS 5.0 V6.2.1, V6.2.5, V6.2.9), but what
     everybody would try first is refused (V6.2.4, V6.2.11): `obvious` words such as the name.
     """
-    problem = ""
+    problem = None
     if passphrase != again:
-        problem = "The two passphrases differ; type the same one twice."
+        problem = message("access-passphrase-differ")
     elif len(passphrase) < SHORTEST:
-        problem = f"A passphrase needs at least {SHORTEST} characters; four or five words are good."
+        problem = message("access-passphrase-short", least=SHORTEST)
     elif len(passphrase) > LONGEST:
-        problem = f"A passphrase may have at most {LONGEST} characters."
+        problem = message("access-passphrase-long", most=LONGEST)
     elif len(set(passphrase.casefold())) < _FEWEST_DISTINCT or _is_run(passphrase):
-        problem = "That passphrase is one of the first that anybody would try; use several words."
+        problem = message("access-passphrase-obvious")
     else:
         rest = passphrase.casefold()
         for word in sorted((word.casefold() for word in obvious if len(word) > 2), key=len)[::-1]:
             rest = rest.replace(word, "")
         if len(rest) < SHORTEST - 4:
-            problem = "That passphrase is little more than a name; add other words."
-    if problem:
+            problem = message("access-passphrase-name")
+    if problem is not None:
         raise ApiError("passphrase", problem, 422)
 
 

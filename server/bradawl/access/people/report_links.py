@@ -17,6 +17,7 @@ from bradawl.access.core.tables import LinkRow
 from bradawl.access.core.transactions import reading, writing
 from bradawl.access.people.directory import EDITIONS
 from bradawl.common.errors import ApiError
+from bradawl.language import listed, message
 
 DAY_MS = 24 * 3600 * 1000
 LIVES_DAYS = (7, 30, 90)
@@ -40,13 +41,13 @@ class Links:
     def make(self, visit: str, edition: str, label: str, days: int) -> NewLink:
         """A link to one edition of one visit's report. Raises ApiError."""
         if edition not in EDITIONS:
-            raise ApiError("edition", f"An edition is one of {', '.join(EDITIONS)}.", 422)
+            raise ApiError("edition", message("access-bad-edition"), 422)
         if days not in LIVES_DAYS:
-            lives = ", ".join(map(str, LIVES_DAYS))
-            raise ApiError("days", f"A link lives {lives} days.", 422)
+            lives = listed([str(days) for days in LIVES_DAYS], last="or")
+            raise ApiError("days", message("access-bad-days", days=lives), 422)
         tidy = " ".join(label.split())
         if not 1 <= len(tidy) <= 60 or not tidy.isprintable():
-            raise ApiError("label", "Say in 1 to 60 letters whom the link is for.", 422)
+            raise ApiError("label", message("access-bad-label"), 422)
         now = self._clock()
         key = tokens.new_token()
         row = LinkRow(
@@ -92,7 +93,7 @@ class Links:
         with writing(self._engine) as session:
             row = session.get(LinkRow, link)
             if row is None:
-                raise ApiError("unknown_link", "There is no such link.", 404)
+                raise ApiError("unknown_link", message("access-unknown-link"), 404)
             if row.revoked_ms is None:
                 row.revoked_ms = self._clock()
                 session.add(row)

@@ -14,6 +14,7 @@ from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
 
 from bradawl.common.errors import ApiError
+from bradawl.language import message
 
 
 @dataclass(order=True)
@@ -69,7 +70,7 @@ class Turns:
             if count >= self._each:
                 raise ApiError(
                     "too_many",
-                    "Earlier attempts from here are still being looked at. Try again in a moment.",
+                    message("access-wait-earlier"),
                     429,
                     headers={"Retry-After": "5"},
                 )
@@ -110,7 +111,7 @@ def _turn_away(place: _Place) -> None:
         place.ready.set_exception(
             ApiError(
                 "busy",
-                "Too many are waiting at this door. Try again in a moment.",
+                message("access-wait-crowd"),
                 503,
                 headers={"Retry-After": "5"},
             )

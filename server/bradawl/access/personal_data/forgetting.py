@@ -9,6 +9,7 @@ from typing import Any, Protocol
 from bradawl.access.personal_data.remains import Remains
 from bradawl.access.personal_data.search import Found, search, texts_in
 from bradawl.common.errors import ApiError
+from bradawl.language import message
 
 Event = Mapping[str, Any]
 #: What is written about a photo; the rest of its value says nothing about anybody.
@@ -99,7 +100,7 @@ class Forgetting:
         for path in sorted({*paths, *whole}):
             value = by_path.get(path)
             if value is None:
-                raise ApiError("unknown_path", f"The visit has no entry “{path}” to erase.", 422)
+                raise ApiError("unknown_path", message("access-unknown-path", path=path), 422)
             if path in whole:
                 chosen.append(replace(value, events=self._versions(visit, path)))
             elif value.what:
@@ -134,7 +135,7 @@ class Forgetting:
     def _events(self, visit: str) -> Sequence[Event]:
         events = self._log.events_of(visit)
         if not events:
-            raise ApiError("unknown_visit", "No visit with this id is on this server.", 404)
+            raise ApiError("unknown_visit", message("access-unknown-visit"), 404)
         return events
 
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
-_PHONES = (
-    "A phone erases it when it next reaches this server. Until then it holds it, and what it has "
-    "not sent yet may name the person again: look here once more when it has been here. Still to "
-    "come:"
-)
+from bradawl.language import text
+
+#: Said also where nothing is known of any.
+_ALWAYS = ("backups", "reports")
 
 
 @dataclass(frozen=True)
@@ -30,32 +29,9 @@ class Remains:
 
     def sentences(self) -> Iterator[tuple[str, tuple[str, ...]]]:
         """(what cannot be reached and what happens there, the things by name)."""
-        yield (
-            "A backup made before holds everything still. Restored on this machine, it is erased "
-            "again at once; restored elsewhere, the erasing must be repeated. Delete what you no "
-            "longer need. "
-            + ("Known here:" if self.backups else "None is noted here; there may be some."),
-            self.backups,
-        )
-        if self.phones:
-            yield _PHONES, self.phones
-        if self.revoked:
-            yield (
-                "A revoked phone never reaches this server again, and keeps what it had:",
-                self.revoked,
-            )
-        yield (
-            "A PDF that was handed out cannot be called back. "
-            + ("Issued for this inspection:" if self.reports else "None was issued from here."),
-            self.reports,
-        )
-        if self.copies:
-            yield (
-                "A database that a restore set aside holds everything still. Delete it:",
-                self.copies,
-            )
-        if self.files:
-            yield (
-                "A file that waits to be read in may hold it. Decide about it first:",
-                self.files,
-            )
+        for kind in (field.name for field in fields(self)):
+            things = getattr(self, kind)
+            if things:
+                yield text("access-remains-" + kind), things
+            elif kind in _ALWAYS:
+                yield text(f"access-remains-{kind}-none"), ()

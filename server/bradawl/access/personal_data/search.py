@@ -62,6 +62,7 @@ class Found:
     """A path whose value names somebody, or may.
 
     `events` are (device, seq) of the versions that do, all of them where the path is theirs.
+    `what` says why by a word, `access-found-…` in the catalogue.
     `text` is what the last of these says. Not `certain`: a person has to decide. Not `erasable`:
     the record rests on it, and it stays.
     """
@@ -133,36 +134,36 @@ def _reasons(put: str, text: str, terms: Terms) -> Iterator[tuple[str, bool]]:
     if not text.strip():
         return
     if _is_of(put, SELLER):
-        yield "the seller", True
+        yield "seller", True
     if _is_of(put, PLACE):
-        yield "the place", True
+        yield "place", True
     words = list(_words(text))
     folded = [word for word, _ in words]
     if any(_holds(folded, phrase) for phrase in terms.typed):
-        yield "what you searched for", True
+        yield "typed", True
     numbers = set(_numbers(text))
     if any(number.endswith(known) for number in numbers for known in terms.numbers):
-        yield "the seller’s telephone number", True
+        yield "number", True
     mails = set(_mails(text))
     if mails & terms.addresses:
-        yield "the seller’s e-mail address", True
+        yield "mail", True
     pairs = set(pairwise(folded))
     if any(_is_full_name(pair, terms) for pair in pairs):
-        yield "the seller’s name", True
+        yield "name", True
     if pairs & terms.streets:
-        yield "the seller’s address", True
+        yield "address", True
     if put == "about/inspector" or put.startswith("seal/"):
         return  # it names whoever inspected; a shared word is no seller
     if terms.names & set(folded):
-        yield "a word of the seller’s name", False
+        yield "name-word", False
     if terms.places & {word for word, capital in words if capital}:
-        yield "a word of the place", False
+        yield "place-word", False
     if not put.startswith(("items/", "work/", "trouble/", "plan/", "media/")):
         return
     if mails:
-        yield "looks like an e-mail address", False
+        yield "like-mail", False
     if "/readings/" not in put and any(_telephones(text)):
-        yield "looks like a telephone number", False
+        yield "like-number", False
 
 
 def _terms(events: Sequence[Mapping[str, Any]], typed: Iterable[str]) -> Terms:

@@ -1,27 +1,28 @@
 // The self-test of a phone: each step is tried, not guessed, and says what is missing.
-const WORDS = { open: "open", done: "right", missing: "missing" };
+const words = JSON.parse(document.getElementById("words").textContent);
+const text = (id, args = {}) => words[id].replace(/\{(\w+)\}/g, (_, name) => args[name]);
 
 function say(id, state, why) {
   const step = document.getElementById(id);
   step.dataset.state = state;
-  step.querySelector(".verdict").textContent = WORDS[state];
+  step.querySelector(".verdict").textContent = text(state);
   step.querySelector(".why").textContent = why;
   const steps = [...document.querySelectorAll("#steps > li")];
   const right = steps.filter((one) => one.dataset.state === "done").length;
   document.getElementById("sum").textContent =
-    right === steps.length ? "All six are right: this phone is ready." : `${right} of ${steps.length} are right.`;
+    right === steps.length ? text("sum-all") : text("sum", { right, total: steps.length });
 }
 
 async function reached() {
   try {
     const answer = await fetch("/hello/ping", { cache: "no-store" });
     if (answer.ok) {
-      say("reached", "done", `at ${location.host}`);
+      say("reached", "done", text("reached-at", { host: location.host }));
       return true;
     }
-    say("reached", "missing", `The server answered, but with an error (${answer.status}).`);
+    say("reached", "missing", text("reached-error", { status: answer.status }));
   } catch {
-    say("reached", "missing", "The server does not answer. Is this phone in the workshop's Wi-Fi?");
+    say("reached", "missing", text("reached-no"));
   }
   return false;
 }
@@ -32,20 +33,20 @@ const policy = globalThis.trustedTypes?.createPolicy("bradawl-check", {
 
 async function offline() {
   if (!window.isSecureContext) {
-    say("trusted", "missing", "This page is not on an https address that the phone trusts.");
-    say("offline", "missing", "That needs a trusted address first.");
+    say("trusted", "missing", text("not-secure"));
+    say("offline", "missing", text("needs-trust"));
     return;
   }
   if (!("serviceWorker" in navigator)) {
-    say("trusted", "open", "This browser cannot say.");
-    say("offline", "missing", "This browser, or its private mode, has no service workers. Use Safari or Chrome, not a private tab.");
+    say("trusted", "open", text("cannot-say"));
+    say("offline", "missing", text("no-workers"));
     return;
   }
   try {
     // A browser that was talked past a warning refuses exactly this.
     const address = policy ? policy.createScriptURL("/app/sw.js") : "/app/sw.js";
     const registration = await navigator.serviceWorker.register(address, { scope: "/app/" });
-    say("trusted", "done", "the connection is trusted without any warning");
+    say("trusted", "done", text("trusted-fully"));
     const worker = registration.active ?? registration.waiting ?? registration.installing;
     if (worker && worker.state !== "activated") {
       await new Promise((settle) => {
@@ -59,67 +60,58 @@ async function offline() {
       });
     }
     if (worker && worker.state === "redundant") {
-      say("offline", "missing", "The app could not be stored on the phone. Is there room left? Load this page again.");
+      say("offline", "missing", text("not-stored-room"));
     } else {
-      say("offline", "done", "the app is stored on the phone");
+      say("offline", "done", text("stored"));
     }
   } catch (problem) {
     const tls = /certificate|SSL/i.test(String(problem.message));
     if (tls) {
-      say("trusted", "missing", "The warning was only skipped. Install the certificate and switch its trust on.");
-      say("offline", "missing", "A phone stores an app only from an address that it trusts.");
+      say("trusted", "missing", text("skipped"));
+      say("offline", "missing", text("skipped-offline"));
     } else {
-      say("trusted", "done", "the connection is trusted");
-      say("offline", "missing", `The app could not be stored: ${problem.message}`);
+      say("trusted", "done", text("trusted"));
+      say("offline", "missing", text("not-stored", { why: problem.message }));
     }
   }
 }
 
 async function kept() {
   if (!navigator.storage?.persist) {
-    say("kept", "missing", "This browser cannot promise it. Put the app on the home screen and send often.");
+    say("kept", "missing", text("kept-no"));
     return;
   }
   const promised = (await navigator.storage.persisted()) || (await navigator.storage.persist());
   const { quota = 0, usage = 0 } = await navigator.storage.estimate();
-  const room = `${Math.floor((quota - usage) / 1e6).toLocaleString("en")} MB free for it`;
-  if (promised) say("kept", "done", room);
-  else say("kept", "missing", `Not promised yet (${room}). It is promised to an app on the home screen that is used; until then, send what you record the same day.`);
+  const room = Math.floor((quota - usage) / 1e6).toLocaleString(document.documentElement.lang);
+  if (promised) say("kept", "done", text("kept-room", { room }));
+  else say("kept", "missing", text("kept-not-yet", { room }));
 }
 
 document.getElementById("try-camera").addEventListener("click", async () => {
   try {
     const stream = await navigator.mediaDevices.getUserMedia({ video: { facingMode: "environment" } });
     for (const track of stream.getTracks()) track.stop();
-    say("camera", "done", "allowed");
+    say("camera", "done", text("camera-yes"));
     document.getElementById("try-camera").hidden = true;
   } catch (problem) {
-    const why =
-      problem.name === "NotFoundError"
-        ? "This device has no camera."
-        : "Not allowed. Allow the camera for this address in the browser's settings; photos can also be picked from the gallery.";
-    say("camera", "missing", why);
+    say("camera", "missing", text(problem.name === "NotFoundError" ? "camera-none" : "camera-no"));
   }
 });
 
 function installed() {
-  const standalone = matchMedia("(display-mode: standalone)").matches || navigator.standalone === true;
+  const asked = matchMedia("(display-mode: standalone)"); // a media query: not shown
+  const standalone = asked.matches || navigator.standalone === true;
   if (standalone) {
-    say("installed", "done", "opened from the home screen");
+    say("installed", "done", text("installed"));
     return;
   }
   const agent = navigator.userAgent;
   const apple = /iPhone|iPad|iPod/.test(agent) || (/Macintosh/.test(agent) && navigator.maxTouchPoints > 1);
-  say(
-    "installed",
-    "missing",
-    apple
-      ? "Open Bradawl below in Safari, tap Share (newer systems hide it behind ⋯), then “Add to Home Screen”; leave “Open as Web App” switched on. Open it from there; this test is there, too, on its screen for pairing."
-      : "Open Bradawl below, then choose “Install app” or “Add to home screen” in the browser's menu (⋮). Open it from there; this test is there, too, on its screen for pairing.",
-  );
+  say("installed", "missing", text(apple ? "install-apple" : "install-other"));
 }
 
 installed();
 if (await reached()) await offline();
-else for (const id of ["trusted", "offline"]) say(id, "open", "This can be tried when the workshop is reached.");
+else for (const id of ["trusted", "offline"]) say(id, "open", text("later"));
 await kept();

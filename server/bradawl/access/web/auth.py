@@ -34,6 +34,7 @@ from bradawl.common.clock import now_ms
 from bradawl.common.errors import ApiError
 from bradawl.common.settings import Mode
 from bradawl.database import connection as database
+from bradawl.language import message
 from bradawl.operations import identify
 
 DEVICE_COOKIE = "__Host-bradawl-device"
@@ -141,8 +142,7 @@ class Access:
         if device is None:
             raise ApiError(
                 "pair_again",
-                "This phone is not paired with this server. Everything on it is kept; pair it "
-                "again and it will be sent.",
+                message("access-pair-again"),
                 401,
             )
         identify(device.person.id, device.person.name, device_id=device.id, device=device.name)
@@ -211,7 +211,7 @@ class Access:
         if request.method == "GET":
             here = request.url.path + (f"?{request.url.query}" if request.url.query else "")
             raise see_other(f"/desk/sign-in?next={quote(here, safe='/')}")
-        raise ApiError("sign_in", "Sign in at the desk first; nothing was changed.", 401)
+        raise ApiError("sign_in", message("access-sign-in-first"), 401)
 
     def knows(self, request: Request) -> bool:
         """Whether somebody who is signed in at the desk sends this."""
@@ -252,7 +252,7 @@ class Access:
         if request.method == "GET" and request.url.path in ("/desk", "/desk/"):
             raise see_other("/desk/shared")
         self._note_refusal(person, request)
-        raise ApiError("not_shared", "This was not shared with you.", 403)
+        raise ApiError("not_shared", message("access-not-shared"), 403)
 
     def owner(self, request: Request) -> Person:
         """FastAPI dependency: an owner."""
@@ -279,7 +279,7 @@ class Access:
         who = self.signed_in(request)
         if who.person.role != "owner":
             self._note_refusal(who.person, request)
-            raise ApiError("owners_only", "Only an owner may do this.", 403)
+            raise ApiError("owners_only", message("access-owners-only"), 403)
         return who.person, who.confirmed
 
     def _note_refusal(self, person: Person, request: Request) -> None:

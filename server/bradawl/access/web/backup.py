@@ -40,7 +40,7 @@ def download(owner: ConfirmedOwner, anyway: Annotated[str, Form(max_length=3)] =
         file.close()
         return _page(owner, ApiError("faults", "", 409), contents.faults)
     owner.access.audit.record_if_possible(
-        *(owner.person.name, "backup downloaded", f"{contents.photos} photos"),
+        *(owner.person.name, "backup downloaded", str(contents.photos)),
         address_of(owner.request),
     )
     size = file.seek(0, io.SEEK_END)

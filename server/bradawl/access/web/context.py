@@ -22,6 +22,7 @@ from bradawl.access.personal_data.forgetting import Forgetting
 from bradawl.access.web.auth import Access
 from bradawl.access.web.rendering import render
 from bradawl.common.errors import ApiError
+from bradawl.language import message
 
 __all__ = [
     "AnyUser",
@@ -107,7 +108,7 @@ class Parts:
         """As `title_of`; raises ApiError 404 "unknown_visit"."""
         title = self.title_of(visit)
         if title is None:
-            raise ApiError("unknown_visit", "No visit with this id is on this server.", 404)
+            raise ApiError("unknown_visit", message("access-unknown-visit"), 404)
         return title
 
 

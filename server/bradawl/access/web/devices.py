@@ -10,23 +10,13 @@ from bradawl.access.core import rate_limits
 from bradawl.access.devices.pairing import Waiting
 from bradawl.access.devices.registry import ListedDevice
 from bradawl.access.web.context import AnyUser, ConfirmedOwner, Text, User, see
+from bradawl.access.web.rendering import day_and_time
 from bradawl.common.errors import ApiError
+from bradawl.language import listed, message, text
 
 pages = APIRouter(prefix="/desk/devices")
-TICK_KNOWN = "This phone is known here. Tick what it says about that first; nothing was changed."
-TICK_MOVES = "Choose them, or tick that it changes hands; nothing was changed."
-TOO_LATE = "The phone no longer waits: its five minutes are over. Let it ask again."
-#: Why a request can no longer be answered, by what became of it.
-LATE = {
-    "approved": "This phone was approved a moment ago; nothing more is to be done.",
-    "done": "This phone was approved a moment ago and has its pairing; nothing more is to be done.",
-    "refused": "This phone was refused a moment ago. To let it in, let it ask again.",
-}
-UNKNOWN_CODE = "No phone that is waiting shows this code. Look at the phone and type it again."
-WINDOW_CLOSED = (
-    "Five wrong codes: every phone that was waiting has been turned away. "
-    "Let the phone ask again and type its new code."
-)
+#: What may have become of a request that can no longer be answered.
+LATE = ("approved", "done", "refused")
 
 
 @pages.get("")
@@ -70,7 +60,7 @@ def _page(
         known=known,
         seen_ago=ago(access.clock() - known.seen_ms) if known else "",
         recorded=access.recorded(phone.device),
-        alike=access.devices.alike(phone.name, phone.device),
+        alike=_alike(access.devices.alike(phone.name, phone.device)),
         people=[p for p in access.people.everybody() if not p.disabled and p.role != "reader"],
         chosen=chosen or (known.person_id if known else owner.person.id),
     )
@@ -97,10 +87,10 @@ def find(owner: ConfirmedOwner, code: Text = "") -> Response:
     limits.count(rate_limits.CODE_MISS, source)
     owner.record("pairing code not known")
     if limits.used(rate_limits.CODE_MISS, source) < rate_limits.CODE_MISS.each:
-        return _code_page(owner, ApiError("code", UNKNOWN_CODE, 422))
+        return _code_page(owner, ApiError("code", message("access-code-unknown"), 422))
     pairing.close_all()
     owner.record("pairing closed after wrong codes")
-    return _code_page(owner, ApiError("code", WINDOW_CLOSED, 422))
+    return _code_page(owner, ApiError("code", message("access-code-closed"), 422))
 
 
 @pages.post("/answer")
@@ -118,16 +108,17 @@ def answer(
     known = owner.access.devices.known(phone.device) if phone else None
     if phone is not None and approve_for is not None:
         # Asked of the form as sent: what it was drawn for may have become known meanwhile.
-        sentence = ""
+        untold = None
         if (known or owner.access.recorded(phone.device)) and not understood:
-            sentence = TICK_KNOWN
+            untold = message("access-tick-known")
         elif known and known.person_id != approve_for and not moves:
-            sentence = f"This phone belongs to {known.person}. {TICK_MOVES}"
-        if sentence:
-            return _page(owner, phone, ApiError("tick", sentence, 422), approve_for)
+            untold = message("access-tick-moves", person=known.person)
+        if untold is not None:
+            return _page(owner, phone, ApiError("tick", untold, 422), approve_for)
     if phone is None or not pairing.answer(ticket, approve_for=approve_for):
-        late = LATE.get(pairing.state_of(ticket) or "", TOO_LATE)
-        return _code_page(owner, ApiError("late", late, 409))
+        state = pairing.state_of(ticket)
+        late = "access-late-" + state if state in LATE else "access-late"
+        return _code_page(owner, ApiError("late", message(late), 409))
     _record_answer(owner, phone, known, approved=approve_for is not None)
     return see("/desk/devices")
 
@@ -137,21 +128,38 @@ def _approved_person(owner: User, decision: str, person_id: str) -> str | None:
     if decision == "refuse":
         return None
     if decision != "approve":
-        raise ApiError("decision", "Approve or refuse: the form said neither.", 422)
+        raise ApiError("decision", message("access-decision"), 422)
     person = owner.access.people.person(person_id)
     if person.role == "reader":
-        raise ApiError("reader", "A reader has no phone; choose somebody else.", 422)
+        raise ApiError("reader", message("access-reader-phone"), 422)
     return person.id
 
 
 def _record_answer(
     owner: User, phone: Waiting, known: ListedDevice | None, *, approved: bool
 ) -> None:
-    act = "phone refused"
+    act = "phone refused"  # stored: not shown
     if approved:
-        act = "phone approved in the place of a known one" if known else "phone approved"
-    about = phone.name if known is None else f"{known.name}, which calls itself {phone.name}"
+        act = "phone approved"  # stored: not shown
+        if known:
+            act += " in the place of a known one"  # stored: not shown
+    about = phone.name if known is None else f"{known.name} ({phone.name})"
     owner.record(act, about, phone=phone.name, phone_id=phone.device)
+
+
+def _alike(others: list[ListedDevice]) -> str:
+    """Phones of a name that could be taken for another, a few by name."""
+    names = [
+        text("access-approve-alike-revoked", name=one.name, person=one.person)
+        if one.revoked_ms is not None
+        else text(
+            "access-approve-alike-seen",
+            name=one.name, person=one.person, when=day_and_time(one.seen_ms),
+        )
+        for one in others[:3]
+    ]  # fmt: skip
+    more = len(others) - len(names)
+    return listed([*names, *([text("access-approve-alike-more", count=more)] if more else [])])
 
 
 def ago(ms: int) -> str:
@@ -160,5 +168,5 @@ def ago(ms: int) -> str:
     for unit, long in (("day", 24 * 60), ("hour", 60), ("minute", 1)):
         count = minutes // long
         if count >= 1:
-            return f"{count} {unit}{'' if count == 1 else 's'} ago"
-    return "a moment ago"
+            return text("access-ago-" + unit, count=count)
+    return text("access-ago-now")

@@ -9,9 +9,12 @@ from fastapi import APIRouter, Form, Response
 from bradawl.access.core.models import desk_device
 from bradawl.access.web.context import ConfirmedOwner, User
 from bradawl.common.errors import ApiError
+from bradawl.language import message, text
 
 pages = APIRouter(prefix="/desk/visits/{visit}/forget")
 
+#: The act in the trail, whoever does it.
+ERASED = "values erased"  # stored: not shown
 #: What is looked for, at most 200 characters.
 Typed = Annotated[str, Form(max_length=200)]
 Ticked = Annotated[list[str] | None, Form()]
@@ -25,7 +28,7 @@ def _page(
     return owner.page(
         "people/forget.html",
         problem,
-        title=owner.parts.title_of(visit) or "this visit",
+        title=owner.parts.title_of(visit) or text("access-erase-this-car"),
         visit=visit,
         found=[value for value in offered.found if value.erasable],
         stays=[value for value in offered.found if not value.erasable],
@@ -58,7 +61,7 @@ def forget(
 ) -> Response:
     try:
         if not value and not whole:
-            raise ApiError("nothing", "Nothing was ticked; nothing was changed.", 422)
+            raise ApiError("nothing", message("access-nothing-checked"), 422)
         done = owner.parts.forgetting.forget(
             *(visit, value or (), desk_device(owner.person.id)),
             whole=whole or (),
@@ -68,7 +71,7 @@ def forget(
         if problem.status == 404:
             raise
         return _page(owner, visit, typed, problem)
-    owner.record(f"erased {done} values", f"inspection {visit[:8]}", visit=visit)
+    owner.record(ERASED, f"{visit[:8]}: {done}", visit=visit)
     return _page(owner, visit, typed, done=done)
 
 

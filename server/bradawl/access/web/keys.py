@@ -11,6 +11,7 @@ from fastapi import APIRouter, File, Response, UploadFile
 
 from bradawl.access.web.context import Certificate, ConfirmedOwner, Text, User, see
 from bradawl.common.errors import ApiError
+from bradawl.language import message
 
 pages = APIRouter(prefix="/desk/keys")
 #: RFC 8555 section 9.1, IANA: PEM certificate chains.
@@ -59,7 +60,7 @@ def show(owner: ConfirmedOwner) -> Response:
 def take_out(owner: ConfirmedOwner, fingerprint: str) -> Response:
     certificate = owner.parts.signers.find(fingerprint)
     if certificate is None:
-        raise ApiError("unknown_signer", "No signer here has that certificate.", 404)
+        raise ApiError("unknown_signer", message("access-unknown-signer"), 404)
     owner.record("certificate taken out", _named(certificate))
     name = f"signer-{certificate.fingerprint[:16]}.pem"
     headers = {"Content-Disposition": f'attachment; filename="{name}"'}
@@ -104,7 +105,7 @@ def forget(owner: ConfirmedOwner, fingerprint: Text = "") -> Response:
 def replace(owner: ConfirmedOwner, name: Text = "", understood: Text = "") -> Response:
     try:
         if not understood:
-            raise ApiError("understood", "Tick the box first: the old key is gone then.", 422)
+            raise ApiError("understood", message("access-key-understood"), 422)
         certificate = owner.parts.signers.replace_shop_key(name)
     except ApiError as problem:
         return _page(owner, problem)

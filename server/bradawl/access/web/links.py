@@ -13,17 +13,9 @@ from bradawl.access.people.report_links import LIVES_DAYS
 from bradawl.access.web.context import AnyUser, Here, Insider, Owner, Parts, Text, User, see
 from bradawl.access.web.rendering import render
 from bradawl.common.errors import ApiError
+from bradawl.language import message, text
 
 pages = APIRouter()
-EDITION_WORDS = {
-    "condition": "condition report (no money)",
-    "partner": "partner edition (with cost, reserve and price)",
-}
-assert set(EDITION_WORDS) == set(EDITIONS)
-DEAD_LINK = (
-    "This link does not open anything: it was closed, its time is over, or part of it is "
-    "missing. Ask whoever sent it for a new one."
-)
 
 
 def _page(user: User, visit: str, problem: ApiError | None = None, made: str = "") -> Response:
@@ -35,7 +27,7 @@ def _page(user: User, visit: str, problem: ApiError | None = None, made: str = "
         visit=visit,
         links=[(row, access.links.alive(row)) for row in access.links.of(visit)],
         lives=LIVES_DAYS,
-        editions=EDITION_WORDS,
+        editions=EDITIONS,
         readers=[p for p in access.people.everybody() if p.role == "reader" and not p.disabled],
         made=made,
     )
@@ -55,7 +47,7 @@ def make(
         link = user.access.links.make(visit, edition, label, int(days) if days.isdigit() else 0)
     except ApiError as problem:
         return _page(user, visit, problem)
-    user.record(f"link to the {edition} report made", f"{title}, for {label}", visit=visit)
+    user.record(f"link to the {edition} report made", f"{title}: {label}", visit=visit)
     return _page(user, visit, made=user.access.origin_of(user.request) + link.path)
 
 
@@ -77,7 +69,7 @@ def grant(
     elif decision == "give" and reader.role == "reader":
         owner.access.people.grant(person, visit, edition)
     else:
-        raise ApiError("decision", "Only a reader is given single reports.", 422)
+        raise ApiError("decision", message("access-only-readers"), 422)
     owner.record(
         "report shared with" if decision == "give" else "report no longer shared with",
         f"{reader.name}: {title}, {edition}",
@@ -96,7 +88,7 @@ def shared(user: AnyUser) -> Response:
         for visit, edition in user.access.people.granted(user.person.id)
     ]
     reports = [report for report in granted if report[2] is not None]
-    return user.page("sharing/shared.html", reports=reports, editions=EDITION_WORDS)
+    return user.page("sharing/shared.html", reports=reports)
 
 
 # The page of a link itself, for whoever holds it
@@ -112,7 +104,7 @@ def link_page(request: Request, link: str) -> Response:
 async def open_link(request: Request, parts: Here, link: str, key: Text = "") -> Response:
     row = await run_in_threadpool(_opened, request, parts, link, key.strip())
     if row is None:
-        return render(request, "sharing/link.html", 404, DEAD_LINK)
+        return render(request, "sharing/link.html", 404, text("access-link-dead"))
     limits, source = parts.access.limits, f"{row.id}/{stranger_of(request)}"
     await run_in_threadpool(limits.count, rate_limits.LINK_OPEN, source)
     times = await run_in_threadpool(limits.used, rate_limits.LINK_OPEN, source)

@@ -20,7 +20,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from bradawl.access.web.rendering import STATIC, render
 from bradawl.common.errors import ApiError, install_plain
 from bradawl.common.reading import ReaderOfRequest
-from bradawl.language import current
+from bradawl.language import current, date, message
 from bradawl.operations.requests import RequestLog
 
 if TYPE_CHECKING:
@@ -132,8 +132,7 @@ def first_app(lan: Network) -> ASGIApp:
             next_origins=lan.next_origins,
             authority=standing.authority,
             following=standing.next,
-            takes_over="" if takes_over is None else takes_over.date().isoformat(),
-            ends=standing.authority.ends.date().isoformat(),
+            takes_over="" if takes_over is None else date(takes_over.date().isoformat()),
             former=standing.former,
         )
 
@@ -199,7 +198,7 @@ def _file(name: str, lan: Network | None) -> Response:
             headers={"Content-Disposition": f'attachment; filename="{name}"'},
         )
     if name not in FILES:
-        raise ApiError("not_found", "There is nothing at this address.", 404)
+        raise ApiError("not_found", message("server-http-404"), 404)
     headers = {"Cache-Control": "no-cache"}
     path = ICON if name == "mark.svg" else STATIC / name
     return Response(path.read_bytes(), media_type=FILES[name], headers=headers)

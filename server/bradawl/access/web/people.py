@@ -6,6 +6,7 @@ Each needs an owner, each change one who confirmed a moment ago.
 # No postponed annotations here: FastAPI reads them.
 from fastapi import APIRouter, Response
 
+from bradawl.access.core.audit import LISTED_EACH_HOUR, MORE
 from bradawl.access.core.models import ROLES, Person
 from bradawl.access.web.context import ConfirmedOwner, Owner, Text, User, see
 from bradawl.common.errors import ApiError
@@ -80,4 +81,10 @@ def shut_out(owner: ConfirmedOwner, person: str) -> Response:
 def audit(owner: Owner, before: int | None = None) -> Response:
     lines = owner.access.audit.lines(before=before, count=AUDIT_LINES + 1)
     older = lines[AUDIT_LINES - 1].id if len(lines) > AUDIT_LINES else None
-    return owner.page("people/audit.html", lines=lines[:AUDIT_LINES], older=older)
+    return owner.page(
+        "people/audit.html",
+        lines=lines[:AUDIT_LINES],
+        older=older,
+        more=MORE,
+        most=LISTED_EACH_HOUR,
+    )

@@ -26,7 +26,7 @@ def sessions(user: AnyUser) -> Response:
 def end(user: ConfirmedUser, session: Text = "") -> Response:
     ended = user.access.sessions.end_listed(session, _whose(user))
     if ended is not None:
-        user.record("sign-in ended", f"{ended.person}, {ended.browser or 'an unknown browser'}")
+        user.record("sign-in ended", f"{ended.person}, {ended.browser or '?'}")
     return see("/desk/sessions")
 
 

@@ -14,6 +14,7 @@ from bradawl.access.web.auth import Access
 from bradawl.access.web.context import AnyUser, Here, Text, User, page_of, see
 from bradawl.access.web.rendering import safe_next
 from bradawl.common.errors import ApiError
+from bradawl.language import message
 from bradawl.operations import identify
 
 pages = APIRouter(prefix="/desk")
@@ -36,7 +37,7 @@ def sign_out(request: Request, parts: Here) -> Response:
 # Sign in
 
 SIGN_IN = "people/sign_in.html"
-WRONG = ApiError("passphrase", "Name and passphrase do not belong together.", 401)
+WRONG = ApiError("passphrase", message("access-wrong-passphrase"), 401)
 
 
 @pages.get("/sign-in")
@@ -61,13 +62,14 @@ async def sign_in(
     if person is None:
         await run_in_threadpool(_note_failure, request, access, name)
         return page_of(request, SIGN_IN, WRONG, next=place, name=name)
-    return await run_in_threadpool(_let_in, request, access, person, "signed in", place)
+    act = "signed in"  # stored: not shown
+    return await run_in_threadpool(_let_in, request, access, person, act, place)
 
 
 def _note_failure(request: Request, access: Access, name: str) -> None:
     person_id = access.people.id_of(name)
     # What else was typed may be a passphrase in the wrong field.
-    tried = name.strip() if person_id else "an unknown name"
+    tried = name.strip() if person_id else "?"
     access.audit.record_unasked(
         NOBODY, "sign-in failed", name[:60], address_of(request),
         subject=tried, subject_id=person_id,
@@ -87,8 +89,7 @@ def _let_in(request: Request, access: Access, person: Person, act: str, place: s
 FIRST = "people/first_owner.html"
 UNKNOWN_CODE = ApiError(
     "one_time_code",
-    "This one-time code is not known, was used, or is older than a day. “bradawl invite” on the "
-    "server prints a new one.",
+    message("access-unknown-invitation"),
     403,
 )
 
@@ -116,7 +117,7 @@ async def first(
             return page_of(request, FIRST, error, token=token, name=name)
         if person is None:
             return _unknown_code(request, access, name)
-        return _let_in(request, access, person, "passphrase set", "/desk/")
+        return _let_in(request, access, person, "passphrase set", "/desk/")  # stored: not shown
 
     if await run_in_threadpool(access.people.invited, token) is None:
         return await run_in_threadpool(_unknown_code, request, access, name)
@@ -133,7 +134,7 @@ def _unknown_code(request: Request, access: Access, name: str) -> Response:
 # The passphrase once more
 
 CONFIRM = "people/confirm.html"
-NOT_YOURS = ApiError("passphrase", "That is not your passphrase.", 401)
+NOT_YOURS = ApiError("passphrase", message("access-not-yours"), 401)
 
 
 @pages.get("/confirm")
@@ -159,7 +160,7 @@ async def confirm(
     except ApiError as error:
         return page_of(user.request, CONFIRM, error, next=place, name=user.person.name)
     if right is None:
-        await run_in_threadpool(user.record, "passphrase not confirmed")
+        await run_in_threadpool(user.record, "passphrase not confirmed")  # stored: not shown
         return page_of(user.request, CONFIRM, NOT_YOURS, next=place, name=user.person.name)
     return await run_in_threadpool(_confirmed, user, place)
 
