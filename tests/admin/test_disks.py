@@ -101,7 +101,7 @@ def nothing_is_stored(site: Site, statuses: set[int]) -> None:
     assert answer["error"]["message"].endswith(".")
     status, page = site.ask("/desk/people", name="Bo", role="inspector")
     assert status in statuses
-    assert "nothing was stored" in page
+    assert "nothing was saved" in page
 
 
 def test_on_a_full_disk_everything_can_be_read(site: Site) -> None:

@@ -98,6 +98,6 @@ def test_a_restored_server_is_refilled_by_the_phones_also_with_what_a_lost_one_h
     said = bradawl(server, "doctor")
     assert "2 photos read; 1 photos still on their phones" in said
     desk.goto(f"{server.origin}/desk/keep")
-    expect(desk.locator("body")).to_contain_text("Nothing is missing")
+    expect(desk.locator("body")).to_contain_text("No phone has seen anything")
     desk.close()
     mine.throw_away()

@@ -69,7 +69,7 @@ def test_invite_prints_a_code_that_works_and_knows_names(
     assert run(monkeypatch, data, "invite") == 0
     code = capsys.readouterr().out.strip().rpartition("#")[2]
     assert run(monkeypatch, data, "invite", "Nobody") == 1
-    assert "Nobody is called" in capsys.readouterr().err
+    assert "Nobody here is called" in capsys.readouterr().err
     data.start()
     person = data.access.people.accept(code, "Ada", PASSPHRASE, PASSPHRASE)
     assert person is not None

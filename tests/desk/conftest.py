@@ -262,7 +262,7 @@ class Workshop:
 
     def _owners_only(self, request: Request) -> str:
         if not self.owner:
-            raise errors.ApiError("owners_only", "Only an owner may do this.", 403)
+            raise errors.ApiError("owners_only", "Only an owner can do this.", 403)
         return "somebody"
 
     def snapshot(self, visit: str) -> Snapshot:

@@ -212,7 +212,7 @@ def test_a_conflict_is_settled_by_keyboard_alone(
     page = opened(browser, 1280)
     page.goto(address + CAR)
     page.keyboard.press("Tab")
-    assert page.evaluate("document.activeElement.textContent") == "Skip to the content"
+    assert page.evaluate("document.activeElement.textContent") == "Skip to content"
     page.keyboard.press("Enter")
     for _ in range(60):
         page.keyboard.press("Tab")

@@ -19,7 +19,7 @@ SERVER = ROOT / "server/bradawl"
 WEB = ROOT / "web/src"
 #: Rooms whose words still stand in their code.
 WAITING = (
-    *("access", "admin", "backup", "checklists", "common", "database", "demo", "desk", "imaging"),
+    *("admin", "backup", "checklists", "common", "database", "demo", "desk", "imaging"),
     *("about", "cli.py", "inspection", "judge", "listening", "log", "operations"),
     *("serving", "__main__.py"),
     *("app", "store", "photo", "sw", "shared"),

@@ -49,7 +49,7 @@ async def late(_request: Request) -> Response:
 async def drawn(_request: Request) -> Response:
     """A page that shows an error by itself, as forms do."""
     try:
-        raise ApiError("name", "A name has 1 to 60 letters.", 422)
+        raise ApiError("name", "A name needs 1 to 60 letters.", 422)
     except ApiError as wrong:
         return PlainTextResponse(wrong.message, wrong.status)
 

@@ -106,7 +106,7 @@ class Phone:
         desk.get_by_role("button", name="Find the phone").click()
         expect(desk.locator(".claim")).to_contain_text("known here")
         desk.get_by_label("in my hand").check()
-        desk.get_by_role("button", name="The words are the same").click()
+        desk.get_by_role("button", name="Words match").click()
 
     def unsent(self) -> int:
         """How many entries and photos the line at the top counts as unsent."""
