@@ -22,6 +22,7 @@ from bradawl.desk.pages import (
 )
 from bradawl.desk.web.context import Desk, provide, require_person
 from bradawl.desk.web.rendering import STATIC
+from bradawl.language import message
 
 __all__ = ["router"]
 
@@ -55,7 +56,7 @@ def static_file(name: str) -> Response:
     """The desk's own style sheet and scripts; the sign-in page needs them too."""
     file = {file.name: file for file in STATIC.iterdir()}.get(name)
     if file is None or file.suffix not in STATIC_TYPES:
-        raise ApiError("not_found", "There is nothing at this address.", 404)
+        raise ApiError("not_found", message("server-http-404"), 404)
     return Response(
         file.read_bytes(),
         media_type=STATIC_TYPES[file.suffix],

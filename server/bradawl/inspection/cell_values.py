@@ -255,7 +255,7 @@ def pieces(value: Any) -> list[Piece]:
         if cost == sorted(cost):
             kept.append(
                 {
-                    "title": words(piece.get("title")) or "piece",
+                    "title": words(piece.get("title")),
                     "cost": cost,
                     "count": count,
                     "chance_percent": min(max(chance, 0), 100),

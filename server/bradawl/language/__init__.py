@@ -1,7 +1,17 @@
 """Everything a person reads, in the reader's language, units, money and dates (README.md)."""
 
 from .catalogue import ids, locales
-from .formats import currency_sign, date, decimal, listed, measure, moment, money, unit_for
+from .formats import (
+    currency_sign,
+    date,
+    decimal,
+    listed,
+    measure,
+    moment,
+    money,
+    unit_for,
+    unit_name,
+)
 from .reader import Reader, current, reader_for, reading_as
 from .texts import Message, markup, message, text
 
@@ -24,4 +34,5 @@ __all__ = [
     "reading_as",
     "text",
     "unit_for",
+    "unit_name",
 ]

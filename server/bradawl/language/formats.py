@@ -84,6 +84,11 @@ def measure(number: Exact, unit: str, offered: Sequence[str] = ()) -> str:
     return with_unit(decimal(figure), wanted, is_one=figure == "1")
 
 
+def unit_name(unit: str) -> str:
+    """The unit alone, as a list offers it: `°F`, `/32 in`."""
+    return with_unit("", unit).strip()
+
+
 def with_unit(figure: str, unit: str, *, is_one: bool = False) -> str:
     """A figure that is already written, with its unit: `12 %`, `3/32 in`, `1 year`."""
     if unit == "1":
@@ -115,7 +120,7 @@ def date(iso: str, *, long: bool = False) -> str:
 def moment(instant: dt.datetime, *, long: bool = False) -> str:
     """An instant in its own zone, the zone said: `Nov 25, 2026, 9:20 AM (UTC-5)`.
 
-    `long` writes the month out, for paper.
+    One without a zone is said without. `long` writes the month out, for paper.
     """
     from babel import Locale
     from babel.dates import format_date, format_time
@@ -128,12 +133,15 @@ def moment(instant: dt.datetime, *, long: bool = False) -> str:
     )
     # CLDR sets a narrow space before AM, which not every font has
     said = said.replace("\u202f", " ")
-    return text("moment-zoned", moment=_marked(said), offset=_offset(instant))
+    shift = instant.utcoffset()
+    if shift is None:
+        return _marked(said)
+    return text("moment-zoned", moment=_marked(said), offset=_offset(shift))
 
 
-def _offset(instant: dt.datetime) -> str:
-    """`-5`, `+5:30`; "" for UTC and for an instant without a zone, which counts as UTC."""
-    minutes = int((instant.utcoffset() or dt.timedelta()).total_seconds()) // 60
+def _offset(shift: dt.timedelta) -> str:
+    """`-5`, `+5:30`; "" for UTC."""
+    minutes = int(shift.total_seconds()) // 60
     if not minutes:
         return ""
     hours, rest = divmod(abs(minutes), 60)

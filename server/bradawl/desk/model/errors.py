@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from bradawl.common.errors import ApiError
+from bradawl.language import Message
 
 
-def stale(message: str) -> ApiError:
+def stale(said: Message) -> ApiError:
     """The page was older than the record: nothing is overwritten unseen."""
-    return ApiError("stale", message, 409)
+    return ApiError("stale", said, 409)

@@ -15,19 +15,21 @@ from bradawl.desk.model.labels import (
     item_of,
     item_title,
     label,
+    moment_text,
     reading_text,
     reading_title,
+    units_of,
     value_text,
 )
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import graded
 from bradawl.judge.values.words import FAULTS, GRADES, SEVERITY, plain, source_line
+from bradawl.language import text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import OtherValue
 
-ERASED = "erased"
 SHA256 = re.compile(r"[0-9a-f]{64}")
 NameOf = Callable[[str], str]
 
@@ -52,12 +54,19 @@ def rank_of(event: Mapping[str, Any]) -> str:
     return str(event.get("rank") or event["at"])
 
 
-def event_text(event: Mapping[str, Any], bundle: Mapping[str, Any]) -> str:
-    """An event's value in words; says so where it was erased or set aside."""
+def said_value(snapshot: Snapshot | None, path: str, recorded: Any) -> str:
+    """A value of an inspection, said in its currency and with its checklist's words."""
+    if snapshot is None:
+        return value_text(path, recorded, {})
+    return value_text(path, recorded, snapshot.bundle, cell_values.currency(snapshot.cells))
+
+
+def event_text(event: Mapping[str, Any], snapshot: Snapshot | None) -> str:
+    """An event's value, said; says so where it was erased or excluded."""
     if event.get("erased"):
-        return ERASED
-    text = value_text(event["put"], event["value"], bundle)
-    return f"{text} (fenced: does not count)" if event.get("fenced") else text
+        return text("desk-value-erased")
+    said = said_value(snapshot, event["put"], event["value"])
+    return text("desk-value-excluded", value=said) if event.get("fenced") else said
 
 
 def author_of(at: str) -> str:
@@ -83,10 +92,7 @@ def heading(snapshot: Snapshot) -> dict[str, Any]:
         recorded = value(snapshot, path)
         if recorded in (None, "", []):
             continue
-        text = value_text(path, recorded, snapshot.bundle)
-        if path == "about/asking_price":
-            text = f"{text} {cell_values.currency(snapshot.cells)}".strip()
-        facts.append((label(path, snapshot.bundle), text))
+        facts.append((label(path, snapshot.bundle), said_value(snapshot, path, recorded)))
     return {"car": car_name(snapshot.cells), "facts": facts}
 
 
@@ -108,7 +114,7 @@ def areas(snapshot: Snapshot) -> list[dict[str, Any]]:
         shown.append(
             {
                 "id": area,
-                "title": titles.get(area, plain(area).capitalize()),
+                "title": titles.get(area, plain(area)),
                 "findings": [row for row in items if row["grade"] in FAULTS],
                 "in_order": [row for row in items if row["grade"] not in FAULTS],
             }
@@ -152,7 +158,7 @@ def item_view(
                 {
                     "title": reading_title(full, parts[1]),
                     "place": "" if parts[2] == "one" else plain(parts[2]),
-                    "text": reading_text(cell["value"]),
+                    "text": reading_text(cell["value"], units_of(full, parts[1])),
                 }
             )
         elif parts[0] == "photos" and len(parts) == 2:
@@ -189,9 +195,9 @@ def item_view(
     }
 
 
-def _folded(text: str) -> str:
+def _folded(words: str) -> str:
     """To tell whether a fact only repeats a reading."""
-    return " ".join(text.casefold().replace("\u00a0", " ").split())
+    return " ".join(words.casefold().replace("\u00a0", " ").split())
 
 
 def _reason(snapshot: Snapshot, reason: Mapping[str, Any]) -> dict[str, str]:
@@ -206,10 +212,16 @@ def photo_view(sha256: str, value: Any) -> dict[str, Any]:
         "sha256": sha256,
         "src": f"/desk/photos/{sha256}",
         "caption": about.caption,
-        "taken": about.taken[:16].replace("T", " "),
+        "taken": _taken(about.taken),
         "width": about.width,
         "height": about.height,
     }
+
+
+def _taken(recorded: str) -> str:
+    """When a photo was taken, by the clock of its camera, which knows no zone."""
+    day, _, time = recorded[:16].partition("T")
+    return moment_text(cell_values.Moment(day, time, ""))
 
 
 def photos_of(snapshot: Snapshot) -> list[str]:
@@ -242,7 +254,7 @@ def not_inspected(snapshot: Snapshot) -> list[dict[str, str]]:
                 "item": item,
                 "area": titles.get(area, area),
                 "title": item_title(snapshot.bundle, item),
-                "why": (why if why in offered else plain(why)) or "not reached",
+                "why": (why if why in offered else plain(why)) or text("desk-unseen-not-reached"),
             }
         )
     return sorted(rows, key=lambda row: (row["area"], row["title"]))
@@ -264,7 +276,7 @@ def conflicts(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
                 "written": [
                     {
                         "at": written["at"],
-                        "text": value_text(path, written["value"], snapshot.bundle),
+                        "text": said_value(snapshot, path, written["value"]),
                         "author": name_of(author_of(written["at"])),
                         "unconfirmed": author_of(written["at"]) in snapshot.unconfirmed,
                         "zone": zone,
@@ -282,7 +294,7 @@ def amendments(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
     return [
         {
             "label": label(event["put"], snapshot.bundle),
-            "text": event_text(event, snapshot.bundle),
+            "text": event_text(event, snapshot),
             "before": _sealed_text(snapshot, event["put"]),
             "author": name_of(event["device"]),
             "unconfirmed": event["device"] in snapshot.unconfirmed,
@@ -297,7 +309,9 @@ def _sealed_text(snapshot: Snapshot, path: str) -> str:
     cell = (snapshot.sealed_cells or {}).get(path)
     if cell is None:
         return ""
-    return ERASED if cell.get("erased") else value_text(path, cell["value"], snapshot.bundle)
+    if cell.get("erased"):
+        return text("desk-value-erased")
+    return said_value(snapshot, path, cell["value"])
 
 
 def unconfirmed(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
@@ -326,7 +340,7 @@ def seals(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
                 "holds": seal.holds,
                 "problem": seal.problem,
                 "name": cell_values.words(seal.value.get("name")),
-                "when": f"{when.date} {when.time}".strip(),
+                "when": moment_text(when),
                 "device": name_of(seal.device),
                 "digest": cell_values.text(seal.value.get("leaves")),
                 "view_box": f"0 0 {wide} {high}",

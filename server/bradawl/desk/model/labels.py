@@ -1,56 +1,68 @@
-"""Paths, values, readings and amounts of a record as words that a person at the desk can read."""
+"""What stands in a record, said to a person at the desk: paths, values, readings, amounts."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
 
+from bradawl import language
 from bradawl.common.display_text import for_line
 from bradawl.inspection import cell_values
-from bradawl.judge.record.visit_facts import USES as ALL_USES
-from bradawl.judge.values import units
-from bradawl.judge.values.amounts import money_text
-from bradawl.judge.values.words import GRADE_WORDS, plain
+from bradawl.judge.record.visit_facts import USES
+from bradawl.judge.values import exact, units
+from bradawl.judge.values.words import GRADES, plain
+from bradawl.language import catalogue, formats, text
 
-#: Paths whose last word does not say what they are about.
-TITLES = {
-    "about/bundle": "Checklist",
-    "about/app": "Version of the app",
-    "about/dark": "In the dark",
-    "about/wet": "In the wet",
-    "about/motorway": "By motorway",
-    "car/id": "Car",
-    "car/vin": "Chassis number",
-    "car/drive": "Driven wheels",
-    "car/assist": "Steering assist",
-    "car/aircon": "Air conditioning",
-    "brief/uses": "Uses wanted",
-    "brief/value_good": "Value when it meets the brief",
-    "brief/musts": "Must have",
-    "brief/originality": "Lost originality counts, %",
-}
-USES = {use: plain(use) for use in ALL_USES} | {"load": "load carrying"}
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Fitness
+
 NAME_LIMIT = 60  # of a make or a model within a heading; the car's own page has it whole
+_PLAIN_FIGURE = re.compile(r"\d+(\.\d+)?", re.ASCII).fullmatch
 
 
 def money(amount: int | None, currency: str = "") -> str:
-    """`2,400 EUR` on one line; a dash when nobody said."""
-    return "–" if amount is None else money_text(amount, currency).replace(" ", "\u00a0")
+    """`$2,400`; a dash when nobody said."""
+    return "–" if amount is None else language.money(amount, currency)
+
+
+def grade_word(grade: str | None) -> str:
+    """A grade as the desk shows it; "open" where there is none."""
+    return text(f"grade-{grade if grade in GRADES else 'open'}")
+
+
+def use_word(use: str) -> str:
+    """What a car is for; a use that the judge does not know keeps its code."""
+    return text("use-" + use.replace("_", "-")) if use in USES else use
+
+
+def fitness_text(step: Fitness) -> str:
+    """What a car may be used for."""
+    if step["road"] in ("off", "workshop"):
+        return text("desk-fit-" + step["road"])
+    if step["uses"]:
+        return ", ".join(use_word(use) for use in step["uses"])
+    return text("desk-fit-short" if step["barred"] else "desk-fit-road")
 
 
 def label(path: str, bundle: Mapping[str, Any]) -> str:
-    """What a path of a record is about: `Front pad thickness: pad thickness, front left`."""
+    """What a path of a record is about: `Front pad thickness: pad thickness, front left`.
+
+    A path without a name in the catalogue (`desk-path-…`) is said by its own last word.
+    """
     parts = path.split("/")
     if parts[0] in ("about", "car", "brief") and len(parts) == 2:
-        return TITLES.get(path, plain(parts[1]).capitalize())
+        name = "desk-path-" + path.replace("/", "-").replace("_", "-")
+        return text(name) if catalogue.has(name) else plain(parts[1])
     if parts[0] == "seal":
-        return f"Seal {parts[-1]}"
+        return text("desk-path-seal", number=parts[-1])
     if parts[0] in ("work", "plan", "trouble") and len(parts) >= 2:
-        head = {"work": "Job", "plan": "Plan", "trouble": "Trouble"}[parts[0]]
-        return f"{head}: {', '.join(plain(part) for part in parts[1:])}"
+        return text("desk-path-" + parts[0], what=", ".join(plain(part) for part in parts[1:]))
     if parts[0] == "items" and len(parts) >= 3:
         item = item_of(bundle, parts[1])
-        return f"{item_title(bundle, parts[1])}: {_item_part(parts[2:], item)}"
+        part = _item_part(parts[2:], item)
+        return text("desk-path-item", title=item_title(bundle, parts[1]), part=part)
     return path
 
 
@@ -95,7 +107,7 @@ def _title_in(item: Mapping[str, Any] | None, kind: str, name: str) -> str:
 
 def placed(title: str, place: str) -> str:
     """A reading's title with the place where it is taken: `Tread depth, front left`."""
-    return title if place == "one" else f"{title}, {plain(place)}"
+    return title if place == "one" else text("desk-reading-placed", title=title, place=plain(place))
 
 
 def reading_fields(rule: Mapping[str, Any], prefix: str) -> list[dict[str, Any]]:
@@ -104,11 +116,22 @@ def reading_fields(rule: Mapping[str, Any], prefix: str) -> list[dict[str, Any]]
         {
             "name": f"{prefix}/readings/{reading['id']}/{place}",
             "title": placed(reading["title"], place),
-            "units": reading.get("units", []),
+            "units": offered_units(reading.get("units", ())),
         }
         for reading in rule.get("readings", ())
         for place in (reading.get("at") or ["one"])
     ]
+
+
+def offered_units(units_asked: Iterable[str]) -> list[str]:
+    """Units to choose from, those that the reader measures in first."""
+    system = units.SYSTEM_OF_REGION[language.current().region]
+    return sorted(units_asked, key=lambda unit: units.system(unit) not in ("", system))
+
+
+def distance_units() -> list[str]:
+    """The units of an odometer."""
+    return offered_units(["km", "mi"])
 
 
 def caution_texts(bundle: Mapping[str, Any], names: Iterable[str]) -> dict[str, str]:
@@ -119,63 +142,102 @@ def caution_texts(bundle: Mapping[str, Any], names: Iterable[str]) -> dict[str, 
 
 def _item_part(parts: list[str], item: Mapping[str, Any] | None) -> str:
     if parts[0] == "readings" and len(parts) == 3:
-        return placed(reading_title(item, parts[1]).lower(), parts[2])
-    if parts[0] == "photos":
-        return "photo"
-    names = {"why": "reason", "choice": "answer"}
-    return names.get(parts[0], plain(" ".join(parts)))
+        return placed(reading_title(item, parts[1]), parts[2])
+    name = "desk-path-part-" + parts[0]
+    return text(name) if catalogue.has(name) else plain(" ".join(parts))
 
 
-def value_text(path: str, value: Any, bundle: Mapping[str, Any]) -> str:
-    """A recorded value in words; `taken back` for null."""
+def value_text(path: str, value: Any, bundle: Mapping[str, Any], currency: str = "") -> str:
+    """A recorded value, said to a person; null was taken back. `currency` is the visit's."""
     if value is None:
-        return "taken back"
+        return text("desk-value-taken-back")
     if value is True or value is False:
-        return "yes" if value else "no"
+        return text("desk-value-yes" if value else "desk-value-no")
     parts = path.split("/")
     if isinstance(value, Mapping):
-        return _object_text(value)
+        return _object_text(parts, value, bundle)
     if path == "brief/uses":
-        return ", ".join(USES.get(use, use) for use in cell_values.texts(value)) or "none"
+        uses = [use_word(use) for use in cell_values.texts(value)]
+        return ", ".join(uses) or text("desk-value-none")
     if isinstance(value, str) and parts[0] == "items" and parts[-1] == "choice":
         return choice_title(item_of(bundle, parts[1]), value)
-    if isinstance(value, int) and parts[-1] in ("asking_price", "budget", "value_good", "margin"):
-        return money(value)
+    if isinstance(value, int) and parts[-1] in _AMOUNTS:
+        return money(value, currency)
     if isinstance(value, str) and parts[-1] == "bundle":
         return value[:12]
-    return cell_values.words(value) or "none"
+    if isinstance(value, str) and parts[-1] == "deadline":
+        return language.date(value)
+    return cell_values.words(value) or text("desk-value-none")
 
 
-def _object_text(value: Mapping[str, Any]) -> str:
+#: Last words of paths at which an amount of money stands.
+_AMOUNTS = ("asking_price", "budget", "value_good", "margin", "hourly_rate")
+
+
+def _object_text(parts: list[str], value: Mapping[str, Any], bundle: Mapping[str, Any]) -> str:
     if "typed" in value:
-        return reading_text(value)
+        rule = item_of(bundle, parts[1]) if parts[0] == "items" else None
+        return reading_text(value, units_of(rule, parts[3]) if len(parts) == 5 else ())
     if "grade" in value:
         grade = cell_values.words(value["grade"])
-        return GRADE_WORDS.get(grade, grade)
+        return grade_word(grade) if grade in GRADES else grade
     if "date" in value and "time" in value:
-        when = cell_values.moment(value)
-        return f"{when.date} {when.time}".strip() or "at an unknown time"
+        return moment_text(cell_values.moment(value)) or text("desk-value-no-time")
     if "caption" in value:
         caption = cell_values.photo(value).caption
-        return f"photo “{caption}”" if caption else "photo without a caption"
+        return text("desk-value-photo", caption=caption) if caption else text("desk-photo-plain")
     if "strokes" in value:
-        return f"signed by {cell_values.words(value.get('name')) or 'nobody'}"
+        name = cell_values.words(value.get("name"))
+        return text("desk-value-signed", name=name) if name else text("desk-value-signed-nobody")
     return cell_values.words(value)
 
 
-def reading_text(value: Any) -> str:
-    """A reading as it was typed, with its unit: `2,5 mm`."""
+def moment_text(moment: cell_values.Moment) -> str:
+    """When something was, in its own zone; as it was recorded where it is no time."""
+    try:
+        return language.moment(datetime.fromisoformat(f"{moment.date}T{moment.time}{moment.zone}"))
+    except ValueError:
+        return " ".join(part for part in (language.date(moment.date), moment.time) if part)
+
+
+def units_of(item: Mapping[str, Any] | None, reading: str) -> Sequence[str]:
+    """The units in which a checklist asks for a reading."""
+    for entry in (item or {}).get("readings", ()):
+        if entry["id"] == reading:
+            return tuple(entry.get("units") or ())
+    return ()
+
+
+def reading_text(value: Any, offered: Sequence[str] = ()) -> str:
+    """A reading in the reader's unit, what was typed beside it: `0.1 in (typed: 2.5 mm)`.
+
+    `offered` are the units in which the checklist asks for it.
+    """
     reading = cell_values.reading(value)
     if reading is None:
         return cell_values.words(value)
-    return units.format_amount(reading.typed, reading.unit or "1").replace(" ", "\u00a0")
+    unit = reading.unit or "1"
+    figure = language.decimal(reading.typed) if _PLAIN_FIGURE(reading.typed) else reading.typed
+    if not units.known(unit):
+        return f"{figure} {unit}"
+    typed = formats.with_unit(figure, unit, is_one=figure == "1")
+    number = exact.parse(reading.typed)
+    if number is None or formats.unit_for(unit, offered) == unit:
+        return typed.replace(" ", "\u00a0")
+    shown = language.measure(units.to_base(number, unit), unit, offered)
+    return text("desk-reading-typed", shown=shown, typed=typed)
 
 
-def car_name(cells: Mapping[str, Mapping[str, Any]]) -> str:
-    """`Make Model (year)` from what was recorded; says so when nothing was."""
+def car_title(cells: Mapping[str, Mapping[str, Any]]) -> str:
+    """`Make Model (year)` or the plate, from what was recorded; "" when nothing was."""
     make, model, year, registration = (
         for_line(cell_values.words(cell_values.value(cells, f"car/{key}")), NAME_LIMIT).strip()
         for key in ("make", "model", "year", "registration")
     )
-    name = f"{make} {model}".strip() or registration or "A car without a name"
-    return f"{name} ({year})" if year else name
+    name = f"{make} {model}".strip() or registration
+    return f"{name} ({year})" if name and year else name
+
+
+def car_name(cells: Mapping[str, Mapping[str, Any]]) -> str:
+    """The car's title; says so when it has none."""
+    return car_title(cells) or text("desk-car-unnamed")

@@ -10,11 +10,13 @@ from contextlib import contextmanager
 from datetime import date
 from typing import Any
 
+from bradawl import language
 from bradawl.common.display_text import for_line
 from bradawl.common.errors import ApiError
 from bradawl.judge.values import exact
 from bradawl.judge.values import typed as typed_texts
 from bradawl.judge.values.amounts import parse_amount
+from bradawl.language import message
 
 __all__ = [
     "THREE_POINTS",
@@ -35,13 +37,13 @@ THREE_POINTS = ("low", "likely", "high")
 
 
 class FieldError(ApiError):
-    """A field that cannot be kept; the text is a finished sentence.
+    """A field that cannot be kept; the sentence is said to whoever typed it.
 
     Where a page shows what was typed beside what is wrong, `Problems` collects it; anywhere else
     it is an answer by itself.
     """
 
-    def __init__(self, sentence: str) -> None:
+    def __init__(self, sentence: language.Message) -> None:
         super().__init__("field", sentence, 422)
 
 
@@ -74,9 +76,10 @@ def amount(typed: str, what: str) -> int:
     """Whole money, such as `2,400`. Raises FieldError."""
     value = parse_amount(typed)
     if value is None:
-        raise FieldError(f"{what}: “{typed}” is no amount; write whole units, such as 2 400.")
+        example = language.money(2400)
+        raise FieldError(message("desk-error-amount", what=what, typed=typed, example=example))
     if value > MAX_AMOUNT:
-        raise FieldError(f"{what}: {typed} is more than any car costs; write whole units of money.")
+        raise FieldError(message("desk-error-too-much", what=what, typed=typed))
     return value
 
 
@@ -84,7 +87,7 @@ def whole(typed: str, what: str, low: int, high: int) -> int:
     """A whole number from `low` to `high`. Raises FieldError."""
     value = exact.parse(typed_texts.number(typed))
     if value is None or value[1] != 1 or not low <= value[0] <= high:
-        raise FieldError(f"{what}: “{typed}” should be a whole number from {low} to {high}.")
+        raise FieldError(message("desk-error-whole", what=what, typed=typed, low=low, high=high))
     return value[0]
 
 
@@ -92,10 +95,10 @@ def hours(typed: str, what: str) -> str:
     """Hours as decimal text, at most two digits after the point: `1.5`. Raises FieldError."""
     value = exact.parse(typed_texts.number(typed))
     if value is None or value[0] < 0:
-        raise FieldError(f"{what}: “{typed}” are no hours; write them such as 1.5.")
+        raise FieldError(message("desk-error-hours", what=what, typed=typed))
     hundredths = value[0] * 100 // value[1]
     if hundredths > MAX_HUNDREDTHS:
-        raise FieldError(f"{what}: {typed} hours are more than a year of work.")
+        raise FieldError(message("desk-error-hours-most", what=what, typed=typed))
     return f"{hundredths // 100}.{hundredths % 100:02d}".rstrip("0").rstrip(".")
 
 
@@ -112,10 +115,8 @@ def three_points(
     likely = typed[1] or typed[0] or typed[2]
     values = [read(text or likely, what) for text in typed]
     if [float(value) for value in values] != sorted(float(value) for value in values):
-        raise FieldError(
-            f"{what}: {', '.join(str(value) for value in values)} do not rise; "
-            "write low, likely, high in that order."
-        )
+        figures = ", ".join(language.decimal(str(value)) for value in values)
+        raise FieldError(message("desk-error-rising", what=what, figures=figures))
     return values
 
 
@@ -124,4 +125,4 @@ def day(typed: str, what: str) -> str:
     try:
         return date.fromisoformat(typed).isoformat()
     except ValueError:
-        raise FieldError(f"{what}: “{typed}” is no date; write it such as 2026-11-25.") from None
+        raise FieldError(message("desk-error-day", what=what, typed=typed)) from None

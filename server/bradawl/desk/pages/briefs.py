@@ -2,16 +2,17 @@
 
 from fastapi import APIRouter, Response
 
-from bradawl.desk.model.labels import USES
 from bradawl.desk.model.visits.brief import (
     MET,
     brief_changes,
     brief_of,
+    field_title,
     opposed_wishes,
     shared_changes,
 )
 from bradawl.desk.web.inputs.brief import brief_typed
 from bradawl.desk.web.visit_page import VisitForm, VisitPage, render_visit
+from bradawl.judge.record.visit_facts import USES
 
 pages = APIRouter(prefix="/visits/{visit}/brief")
 
@@ -26,8 +27,9 @@ def show_brief(page: VisitPage) -> Response:
         opposed=opposed_wishes(page.snapshot),
         uses=USES,
         met=MET,
+        field_title=field_title,
         others=[
-            (row.visit, row.summary.car)
+            (row.visit, row.summary.name)
             for row in page.desk.summaries.rows()
             if row.summary is not None and row.visit != page.visit
         ],

@@ -5,12 +5,10 @@ from typing import Annotated
 
 from fastapi import APIRouter, Query, Request, Response
 
-from bradawl.desk.model.labels import USES
-from bradawl.desk.model.visits.brief import MET
 from bradawl.desk.model.visits.candidates import flips
 from bradawl.desk.web import charts
 from bradawl.desk.web.context import DeskHere
-from bradawl.desk.web.rendering import ANSWER_WORDS, render
+from bradawl.desk.web.rendering import render
 
 pages = APIRouter()
 AT_FIRST = 4  # so many of the newest visits are compared until somebody chooses
@@ -36,10 +34,7 @@ def compare(
         cars=cars,
         flips=[(ahead, behind, flips(ahead, behind)) for ahead, behind in itertools.pairwise(cars)],
         briefs_differ=len({(car.uses, car.budget) for car in cars}) > 1,
-        edited=[car.car for car in cars if car.edits],
+        edited=[car.name for car in cars if car.edits],
         currencies=sorted({car.currency for car in cars if car.currency}),
-        answers=ANSWER_WORDS,
-        uses=USES,
-        met=MET,
         costs=charts.ranges(cars) if cars else "",
     )

@@ -10,6 +10,7 @@ from fastapi import APIRouter, Form, Request, Response
 
 from bradawl.desk.model.errors import stale
 from bradawl.desk.model.records.chains import (
+    BY_OWNER,
     SHOP,
     Names,
     chain_of,
@@ -21,6 +22,7 @@ from bradawl.desk.model.records.chains import (
 from bradawl.desk.web import forms
 from bradawl.desk.web.context import Desk, DeskHere, OnlyOwner, Owner
 from bradawl.desk.web.rendering import render
+from bradawl.language import message
 
 pages = APIRouter(prefix="/chains")
 ON_A_PAGE = 200
@@ -61,7 +63,7 @@ def confirm(request: Request, desk: DeskHere, owner: Owner, device: str) -> Resp
     """The owner vouches for a chain: it counts as before, and is marked no more."""
     chain_of(desk.log, device)
     desk.log.confirm(device)
-    desk.note(request, owner, "confirmed entries", device[:8])
+    desk.note(request, owner, "confirmed entries", device[:8])  # stored: not shown
     return forms.back("/desk/chains")
 
 
@@ -77,10 +79,10 @@ def fence(
 ) -> Response:
     """Set a chain aside from an entry on, or, with `only`, that entry alone."""
     if seq > chain_of(desk.log, device).held:
-        raise stale("This entry is not here any more; nothing was changed.")
-    value = {"to_seq": seq if only else None, "why": "set aside by the owner"}
+        raise stale(message("desk-chains-gone"))
+    value = {"to_seq": seq if only else None, "why": BY_OWNER}
     _order(desk, owner, f"fence/{device}/{seq}", value)
-    desk.note(request, owner, "fenced entries", f"{device[:8]} from {seq}")
+    desk.note(request, owner, "fenced entries", f"{device[:8]} from {seq}")  # stored: not shown
     return forms.back(_within_desk(back))
 
 
@@ -96,7 +98,7 @@ def lift(
     """Let what a fence had set aside count again."""
     chain_of(desk.log, device)
     _order(desk, owner, f"fence/{device}/{seq}", None)
-    desk.note(request, owner, "lifted a fence", f"{device[:8]} from {seq}")
+    desk.note(request, owner, "lifted a fence", f"{device[:8]} from {seq}")  # stored: not shown
     return forms.back(_within_desk(back))
 
 

@@ -11,7 +11,7 @@ from bradawl.desk.model.checklists.versions import ChecklistRefusal, ChecklistVe
 from bradawl.desk.web import forms
 from bradawl.desk.web.context import DeskHere, Writer
 from bradawl.desk.web.rendering import render
-from bradawl.judge.values.words import GRADE_WORDS
+from bradawl.language import message, text
 
 pages = APIRouter(prefix="/checklists")
 
@@ -19,12 +19,13 @@ pages = APIRouter(prefix="/checklists")
 def current_checklists(desk: DeskHere) -> ChecklistVersions:
     """The adapted checklists. Raises ApiError 404 on a desk without any."""
     if desk.checklists is None:
-        raise ApiError("not_found", "There is nothing at this address.", 404)
+        raise ApiError("not_found", message("server-http-404"), 404)
     return desk.checklists
 
 
 ChecklistsHere = Annotated[ChecklistVersions, Depends(current_checklists)]
 OptionalText = Annotated[str, Form()]
+Typed = Annotated[str, Form(alias="text")]
 
 
 @pages.get("")
@@ -97,7 +98,7 @@ def try_on_visit(
 ) -> Response:
     bundle, _ = checklists.check(name)
     if bundle is None:
-        raise ChecklistRefusal("The draft has faults; mend them first, then try it.")
+        raise ChecklistRefusal(message("desk-checklist-try-faults"))
     snapshot = desk.snapshot(visit)
     return render(
         request,
@@ -105,7 +106,6 @@ def try_on_visit(
         name=name,
         visit=visit,
         head=findings.heading(snapshot),
-        grades=GRADE_WORDS,
         **differences(snapshot, bundle, desk.today()),
     )
 
@@ -120,13 +120,18 @@ def show_file(request: Request, checklists: ChecklistsHere, name: str, file: str
 
 @pages.post("/{name}/check/{file:path}")
 def check_text(
-    checklists: ChecklistsHere, _writer: Writer, name: str, file: str, text: forms.Text
+    checklists: ChecklistsHere, _writer: Writer, name: str, file: str, typed: Typed
 ) -> dict[str, Any]:
-    """The faults of the draft as it would be with this text."""
-    bundle, faults = checklists.check(name, file, text)
+    """The faults of the draft as it would be with this text, said for the page."""
+    _, faults = checklists.check(name, file, typed)
     return {
-        "items": None if bundle is None else len(bundle["items"]),
-        "faults": [{"file": f, "line": line, "wrong": wrong} for f, line, wrong in faults],
+        "summary": text("desk-checklist-faults", count=len(faults))
+        if faults
+        else text("desk-checklist-fine"),
+        "faults": [
+            text("desk-checklist-fault", file=where, line=line, wrong=wrong)
+            for where, line, wrong in faults
+        ],
     }
 
 
@@ -137,23 +142,23 @@ def save_file(
     _writer: Writer,
     name: str,
     file: str,
-    text: forms.Text,
+    typed: Typed,
 ) -> Response:
-    checklists.save(name, file, text)
+    checklists.save(name, file, typed)
     return _editor(request, checklists, name, file, saved=True)
 
 
 def _editor(
     request: Request, checklists: ChecklistVersions, name: str, file: str, *, saved: bool
 ) -> Response:
-    text = checklists.read(name, file)
+    content = checklists.read(name, file)
     _, faults = checklists.check(name)
     return render(
         request,
         "checklists/editor.html",
         name=name,
         file=file,
-        text=text,
+        text=content,
         faults=faults,
         saved=saved,
     )

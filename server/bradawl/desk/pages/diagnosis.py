@@ -16,6 +16,7 @@ from bradawl.desk.model.plan.types import anchor
 from bradawl.desk.web import forms
 from bradawl.desk.web.inputs.diagnosis import outcome_typed
 from bradawl.desk.web.visit_page import VisitForm, VisitPage, render_visit
+from bradawl.language import message
 
 pages = APIRouter(prefix="/visits/{visit}/trouble")
 
@@ -50,7 +51,7 @@ def save_cause(posted: VisitForm, name: str) -> Response:
     word = forms.text(posted.form, "cause", 60)
     grade = forms.text(posted.form, "grade", 20)
     if word not in symptom.causes or grade not in CAUSE_GRADES:
-        raise stale("This cause is not in the table any more; look again.")
+        raise stale(message("desk-symptom-cause-gone"))
     puts = cause_found(posted.snapshot, symptom, word, grade)
     item = item_of_cause(posted.snapshot, symptom.causes[word])
     return posted.record(puts, f"plan#{anchor(item or job_of_cause(symptom, word))}")

@@ -5,6 +5,7 @@ from fastapi import APIRouter, Response
 from bradawl.desk.model import findings
 from bradawl.desk.model.changes import Puts, change_to
 from bradawl.desk.model.errors import stale
+from bradawl.desk.model.labels import distance_units
 from bradawl.desk.model.plan.maintenance import EVIDENCE, maintenance_rows
 from bradawl.desk.model.plan.recorded import maintenance_of
 from bradawl.desk.web import forms
@@ -12,6 +13,7 @@ from bradawl.desk.web.inputs.evidence import receipt_typed
 from bradawl.desk.web.inputs.work_log import keep_photos, photos_typed
 from bradawl.desk.web.visit_page import VisitForm, VisitPage, render_visit
 from bradawl.inspection import cell_values
+from bradawl.language import message
 
 pages = APIRouter(prefix="/visits/{visit}/baseline")
 
@@ -25,7 +27,8 @@ def show_maintenance(page: VisitPage) -> Response:
         tab="baseline",
         rows=maintenance_rows(page.snapshot),
         currency=cell_values.currency(page.snapshot.cells),
-        words=EVIDENCE,
+        known=EVIDENCE,
+        distances=distance_units(),
         missing=set(page.desk.photos_missing(photos)),
     )
 
@@ -48,7 +51,7 @@ def save_receipt(posted: VisitForm) -> Response:
     rows = {str(row["id"]): row for row in maintenance_of(posted.snapshot)}
     row = rows.get(forms.text(posted.form, "row", 80))
     if row is None:
-        raise stale("This line is not in the car's maintenance list; look again.")
+        raise stale(message("desk-receipt-gone"))
     uploads = photos_typed(posted.form, posted.problems)
     puts = receipt_typed(posted.form, str(row["item"]), bool(uploads), posted.problems)
     puts += keep_photos(posted, uploads, f"items/{row['item']}")

@@ -10,7 +10,7 @@ from bradawl.desk.model.records.export import record_of
 from bradawl.desk.web import forms
 from bradawl.desk.web.inputs.plan import refuse_stale
 from bradawl.desk.web.visit_page import PageRequest, VisitForm, VisitPage, render_visit
-from bradawl.judge.values.words import counted
+from bradawl.language import text
 
 pages = APIRouter(prefix="/visits/{visit}")
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -52,7 +52,7 @@ def read_back(posted: VisitForm) -> Response:
         return _exports_page(posted)
     posted.desk.log.append(posted.device, posted.visit, puts)
     changed = PageRequest(posted.request, posted.desk, posted.desk.snapshot(posted.visit))
-    return _exports_page(changed, f"{counted(len(puts), 'entry', 'entries')} changed.")
+    return _exports_page(changed, text("desk-files-imported", count=len(puts)))
 
 
 def _exports_page(page: PageRequest, message: str = "") -> Response:

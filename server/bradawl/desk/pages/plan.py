@@ -1,13 +1,15 @@
 """The plan's pages: the sheet of remedies, when an assembly tips over, the order of work."""
 
+from collections.abc import Sequence
+
 from fastapi import APIRouter, Response
 
 from bradawl.desk.model.errors import stale
-from bradawl.desk.model.labels import USES, item_title
+from bradawl.desk.model.labels import fitness_text, item_title
 from bradawl.desk.model.plan.assemblies import assembly_rows
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.desk.model.plan.edits import plan_stamp
-from bradawl.desk.model.plan.types import CLASS_WORDS, KINDS, TITLE_LIMIT, anchor
+from bradawl.desk.model.plan.types import KINDS, TITLE_LIMIT, anchor
 from bradawl.desk.web import charts, forms
 from bradawl.desk.web.inputs.plan import (
     new_remedy,
@@ -16,7 +18,10 @@ from bradawl.desk.web.inputs.plan import (
     refuse_stale,
     sheet_changes,
 )
-from bradawl.desk.web.visit_page import VisitForm, VisitPage, render_visit
+from bradawl.desk.web.visit_page import PageRequest, VisitForm, VisitPage, render_visit
+from bradawl.judge.costs.plan import CLASSES
+from bradawl.judge.record.visit_facts import USES
+from bradawl.language import message, text
 
 pages = APIRouter(prefix="/visits/{visit}")
 
@@ -38,9 +43,12 @@ def show_sheet(page: VisitPage) -> Response:
         anchor=anchor,
         seen=plan_stamp(page.snapshot),
         kinds=KINDS,
-        classes=CLASS_WORDS,
+        classes=CLASSES,
         uses=USES,
         title_limit=TITLE_LIMIT,
+        other_choice=[
+            plan.remedies[name].title for name in plan.without_loss if name not in plan.chosen
+        ],
     )
 
 
@@ -74,7 +82,7 @@ def show_assemblies(page: VisitPage) -> Response:
 def save_pieces(posted: VisitForm) -> Response:
     remedy = forms.text(posted.form, "remedy", 200)
     if remedy not in plan_of(posted.snapshot).remedies:
-        raise stale("This assembly is no longer among the remedies; look again.")
+        raise stale(message("desk-pieces-gone"))
     pieces = pieces_typed(posted.form, posted.problems)
     if posted.problems:
         return show_assemblies(posted)
@@ -85,18 +93,27 @@ def save_pieces(posted: VisitForm) -> Response:
 @pages.get("/order")
 def show_order(page: VisitPage) -> Response:
     plan = plan_of(page.snapshot)
+    titles = {job.id: job.title for job in plan.jobs}
     return render_visit(
         page,
         "plan/order.html",
         tab="order",
         plan=plan,
-        title_of=lambda item: item_title(page.snapshot.bundle, item),
-        unseen=[item_title(page.snapshot.bundle, item) for item in plan.unseen],
-        job_title={job.id: job.title for job in plan.jobs},
-        classes=CLASS_WORDS,
-        uses=USES,
+        bundle=page.snapshot.bundle,
+        because=_titles(page, plan.before["because"], 4),
+        unseen=_titles(page, plan.unseen, 6),
+        job_title=titles,
+        ring=[titles[name] for name in plan.order["cycle"]],
+        classes=CLASSES,
+        fit=fitness_text,
         chart=charts.periods(plan) if plan.periods else "",
     )
+
+
+def _titles(page: PageRequest, items: Sequence[str], most: int) -> list[str]:
+    """The first titles of some checks, and how many more there are."""
+    titles = [item_title(page.snapshot.bundle, item) for item in items[:most]]
+    return titles + [text("desk-more", count=len(items) - most)] * (len(items) > most)
 
 
 @pages.post("/order")

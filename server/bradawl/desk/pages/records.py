@@ -15,6 +15,7 @@ from bradawl.desk.model.typed_values import Problems
 from bradawl.desk.web import forms
 from bradawl.desk.web.context import Desk, DeskHere, Owner, Person, Writer
 from bradawl.desk.web.rendering import render
+from bradawl.language import text
 
 pages = APIRouter(prefix="/import")
 FILE_LIMIT_BYTES = 500 * 2**20
@@ -53,12 +54,13 @@ def decide(
     problems, result = Problems(), ImportResult()
     if decision != "take":
         desk.waiting.drop(digest)
-        result.sentences.append(f"“{file.name}” was not taken in; nothing was changed.")
+        result.sentences.append(text("desk-import-left-out", name=file.name))
         return _import_page(request, desk, owner, problems, result)
     with problems.of("file"):
         result = take_unsigned(desk.log, file)
         desk.waiting.drop(digest)
-        desk.note(request, owner, "took in a file that is not signed", digest[:16])
+        act = "took in a file that is not signed"  # stored: not shown
+        desk.note(request, owner, act, digest[:16])
     return _import_page(request, desk, owner, problems, result)
 
 

@@ -9,13 +9,14 @@ from bradawl.desk.model import findings
 from bradawl.desk.model.records.chains import any_orders
 from bradawl.desk.model.visits.summaries import ON_A_PAGE
 from bradawl.desk.web.context import DeskHere, Person, Writer
-from bradawl.desk.web.rendering import ANSWER_WORDS, render
+from bradawl.desk.web.rendering import render
 from bradawl.desk.web.visit_page import VisitPage, render_visit
 from bradawl.imaging.errors import PictureError
 from bradawl.imaging.placeholder import placeholder
+from bradawl.language import message, text
 
 pages = APIRouter()
-PDF_LIMIT_BYTES = 200 * 2**20
+PDF_LIMIT_MB = 200
 
 
 @pages.get("/")
@@ -40,7 +41,6 @@ def list_visits(
         words=words,
         page=page,
         pages=max(1, -(-desk.summaries.count() // ON_A_PAGE)),
-        answers=ANSWER_WORDS,
         waiting=waiting,
         backup_warnings=desk.backup_warnings(),
         owns=is_owner,
@@ -58,7 +58,6 @@ def show_visit(page: VisitPage, person: Person) -> Response:
         page,
         "visits/show.html",
         tab="findings",
-        answers=ANSWER_WORDS,
         drive=snapshot.assessment.get("drive_home", {}),
         tally=findings.tally(snapshot),
         coverage=snapshot.assessment.get("coverage", {}),
@@ -85,7 +84,7 @@ def show_photo(desk: DeskHere, sha256: str) -> Response:
             placeholder(error.message), error.status, headers, media_type="image/svg+xml"
         )
     if data is None:
-        raise ApiError("no_photo", "This photo has not arrived on this server.", 404)
+        raise ApiError("no_photo", message("desk-photo-not-here"), 404)
     # named by its content, so it never changes; private, because it is the owner's
     headers = {"Cache-Control": "private, max-age=31536000, immutable"}
     return Response(data, media_type="image/jpeg", headers=headers)
@@ -100,21 +99,22 @@ def show_verify(request: Request) -> Response:
 def verify(
     request: Request, desk: DeskHere, _writer: Writer, pdf: Annotated[UploadFile, File()]
 ) -> Response:
-    data = pdf.file.read(PDF_LIMIT_BYTES + 1)
+    data = pdf.file.read((PDF_LIMIT_MB << 20) + 1)
     problem, verdict = "", None
+    name = pdf.filename or text("desk-verify-the-file")
     if not data:
-        problem = "No file arrived. Choose a PDF, then press “Check”."
-    elif len(data) > PDF_LIMIT_BYTES:
-        problem = "The file is larger than 200 MB; no report of ours is."
+        problem = text("desk-verify-no-file")
+    elif len(data) > PDF_LIMIT_MB << 20:
+        problem = text("desk-error-file-large", name=name, most=PDF_LIMIT_MB)
     elif b"%PDF-" not in data[:1024]:
-        problem = f"“{pdf.filename}” is not a PDF: it does not begin as one."
+        problem = text("desk-verify-no-pdf", name=name)
     else:
         verdict = desk.verify(data)
     return render(
         request,
         "records/verify.html",
         status=422 if problem else 200,
-        name=pdf.filename or "the file",
+        name=name,
         verdict=verdict,
         problem=problem,
     )

@@ -12,18 +12,13 @@ const line = (words, name) => {
 };
 
 const show = (found) => {
-  place.replaceChildren();
-  if (found.faults.length === 0) {
-    place.append(line(`Sound: ${found.items} items.`, "p"));
-    return;
-  }
-  const head = line(`${found.faults.length} ${found.faults.length === 1 ? "fault" : "faults"}`, "p");
+  const head = line(found.summary, "p");
+  place.replaceChildren(head);
+  if (found.faults.length === 0) return;
   head.className = "bad";
   const list = document.createElement("ul");
-  for (const fault of found.faults.slice(0, 30)) {
-    list.append(line(`${fault.file}, line ${fault.line}: ${fault.wrong}`, "li"));
-  }
-  place.append(head, list);
+  list.append(...found.faults.slice(0, 30).map((fault) => line(fault, "li")));
+  place.append(list);
 };
 
 const check = async () => {
@@ -35,7 +30,7 @@ const check = async () => {
     // an older answer must not overwrite a newer one
     if (turn === asked && found.faults) show(found);
   } catch {
-    if (turn === asked) place.replaceChildren(line("Not checked: the server does not answer.", "p"));
+    if (turn === asked) place.replaceChildren(line(form.dataset.noAnswer, "p"));
   }
 };
 

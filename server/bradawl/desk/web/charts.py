@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from markupsafe import Markup
 
 from bradawl.desk.model.labels import money
+from bradawl.language import decimal, formats, text
 
 if TYPE_CHECKING:
     from bradawl.desk.model.plan.types import Plan
@@ -36,7 +37,7 @@ def ticks(highest: int) -> list[int]:
 class Frame:
     """A plot area: whole-number axes from 0, y upwards."""
 
-    def __init__(self, x_highest: int, y_highest: int, label: str) -> None:
+    def __init__(self, x_highest: int, y_highest: int, label: str, currency: str) -> None:
         self.y_ticks = ticks(max(y_highest, 1))
         self.x_highest = max(x_highest, 1)
         self.label = label
@@ -48,7 +49,7 @@ class Frame:
                 '<text class="tick" x="{}" y="{}" text-anchor="end">{}</text>',
                 LEFT - 8,
                 y + 4,
-                money(tick),
+                money(tick, currency),
             )
 
     def x(self, value: float) -> float:
@@ -66,12 +67,12 @@ class Frame:
 
     def x_axis(self, values: Sequence[tuple[float, str]], title: str) -> None:
         self.add('<path class="axis" d="M{} {}H{}"/>', LEFT, self.y(0), WIDTH - RIGHT)
-        for value, text in values:
+        for value, said in values:
             self.add(
                 '<text class="tick" x="{}" y="{}" text-anchor="middle">{}</text>',
                 self.x(value),
                 HEIGHT - BOTTOM + 20,
-                text,
+                said,
             )
         self.add(
             '<text class="name" x="{}" y="{}" text-anchor="middle">{}</text>',
@@ -80,15 +81,15 @@ class Frame:
             title,
         )
 
-    def text(
-        self, x: float, y: float, text: str, anchor: str = "start", *, below: bool = False
+    def name(
+        self, x: float, y: float, said: str, anchor: str = "start", *, below: bool = False
     ) -> None:
         self.add(
             '<text class="name" x="{}" y="{}" text-anchor="{}">{}</text>',
             self.x(x),
             self.y(y) + (18 if below else -6),
             anchor,
-            text,
+            said,
         )
 
     def svg(self) -> Markup:
@@ -101,12 +102,13 @@ def tip_over(tip: dict[str, Any], currency: str) -> Markup:
     """Expected cost of mending over the chance that each further piece fails, and the assembly."""
     assembly = tip["expected_assembly"]
     points = [(percent, cost) for percent, cost in tip["by_chance"]]
-    label = (
-        f"Expected cost of mending rises from {money(points[0][1], currency)} to "
-        f"{money(points[-1][1], currency)} as each further piece becomes likelier to fail; "
-        f"the assembly costs {money(assembly, currency)}."
+    label = text(
+        "desk-pieces-chart",
+        low=money(points[0][1], currency),
+        high=money(points[-1][1], currency),
+        assembly=money(assembly, currency),
     )
-    frame = Frame(100, max(assembly, *(cost for _, cost in points)), label)
+    frame = Frame(100, max(assembly, *(cost for _, cost in points)), label, currency)
     frame.line("line-assembly", [(0, assembly), (100, assembly)])
     frame.line("line-mend", points)
     if tip["chance_percent"] is not None and tip["gap"] > 0:
@@ -116,10 +118,14 @@ def tip_over(tip: dict[str, Any], currency: str) -> Markup:
     mending_at = points[-1] if points[-1][1] < assembly else points[12]
     # the lower of two near lines is named below itself
     near = abs(frame.y(points[0][1]) - frame.y(assembly)) < NEAR
-    frame.text(0.5, assembly, "replace the assembly", below=near and points[0][1] >= assembly)
+    frame.name(
+        0.5, assembly, text("desk-pieces-replacing"), below=near and points[0][1] >= assembly
+    )
     near = abs(frame.y(mending_at[1]) - frame.y(assembly)) < NEAR
-    frame.text(*mending_at, "mend piece by piece", "end", below=near and mending_at[1] < assembly)
-    frame.x_axis([(n, f"{n} %") for n in range(0, 101, 20)], "chance that each further piece fails")
+    below = near and mending_at[1] < assembly
+    frame.name(*mending_at, text("desk-pieces-fixing-one-by-one"), "end", below=below)
+    chances = [(n, formats.with_unit(str(n), "%")) for n in range(0, 101, 20)]
+    frame.x_axis(chances, text("desk-pieces-chart-chance"))
     return frame.svg()
 
 
@@ -134,10 +140,19 @@ def ranges(cars: Sequence[Candidate]) -> Markup:
     highest = max(*(max(car.high + car.reserve, car.asking or 0) for car in cars), 1)
     scale = ticks(highest)
     label = "; ".join(
-        f"{car.car}: work {money(car.low)} to {money(car.high)}, P80 {money(car.p80)}, "
-        f"reserve {money(car.reserve)}, asked {money(car.asking)}"
+        text(
+            "desk-compare-bar",
+            car=car.name,
+            low=money(car.low, car.currency),
+            high=money(car.high, car.currency),
+            sure=money(car.p80, car.currency),
+            reserve=money(car.reserve, car.currency),
+            asking=money(car.asking, car.currency),
+        )
         for car in cars
     )
+    # of different currencies, the axis says none
+    currency = cars[0].currency if len({car.currency for car in cars}) == 1 else None
     left, right = 24, 40
 
     def x(value: float) -> float:
@@ -154,11 +169,11 @@ def ranges(cars: Sequence[Candidate]) -> Markup:
             '<text class="tick" x="{}" y="{}" text-anchor="middle">{}</text>',
             x(tick),
             bottom - 9,
-            money(tick),
+            decimal(str(tick)) if currency is None else money(tick, currency),
         )
     for n, car in enumerate(cars):
         y = top + n * row
-        draw('<text class="name" x="{}" y="{}">{}</text>', left, y, car.car)
+        draw('<text class="name" x="{}" y="{}">{}</text>', left, y, car.name)
         for kind, start, end, below, height in (
             ("bar-range", car.low, car.high, 10, 16),
             ("bar-spent", car.p50, car.p80, 10, 16),
@@ -184,10 +199,16 @@ def periods(plan: Plan) -> Markup:
         rows.append((period["name"], budget, plan.spread["spent"][n]))
         budget = plan.spread["carried"][n]
     label = "; ".join(
-        f"{name}: {money(spent, plan.currency)} of {money(there, plan.currency)}"
+        text(
+            "desk-order-bar",
+            period=name,
+            cost=money(spent, plan.currency),
+            budget=money(there, plan.currency),
+        )
         for name, there, spent in rows
     )
-    frame = Frame(len(rows), max(there for _, there, _ in rows), label)
+    highest = max(there for _, there, _ in rows)
+    frame = Frame(len(rows), highest, label, plan.currency)
     width = (WIDTH - LEFT - RIGHT) / len(rows)
     for n, (_, there, spent) in enumerate(rows):
         for kind, value in (("bar-there", there), ("bar-spent", spent)):
@@ -202,6 +223,6 @@ def periods(plan: Plan) -> Markup:
     every = -(-len(rows) // 8)
     frame.x_axis(
         [(n + 0.5, name[:12]) for n, (name, _, _) in enumerate(rows) if n % every == 0],
-        "outline: money there; filled: money spent",
+        text("desk-order-legend"),
     )
     return frame.svg()

@@ -20,6 +20,7 @@ from bradawl.desk.model.log import DeskLog
 from bradawl.desk.model.records.waiting_files import WaitingFiles
 from bradawl.desk.model.visits.summaries import Summaries
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
+from bradawl.language import message
 
 __all__ = ["Desk", "DeskHere", "OnlyOwner", "Owner", "Person", "Verdict", "Writer", "provide"]
 
@@ -132,7 +133,7 @@ Owner = Annotated[Any, Depends(require_owner)]
 def only_owner(desk: DeskHere, person: Person) -> None:
     """A page's guard: raises ApiError 403 for anybody but an owner."""
     if not desk.is_owner(person):
-        raise ApiError("owners_only", "Only an owner may look through these.", 403)
+        raise ApiError("owners_only", message("desk-chains-owners-only"), 403)
 
 
 OnlyOwner = Depends(only_owner)

@@ -9,6 +9,7 @@ from fastapi.responses import RedirectResponse
 from starlette.datastructures import FormData, UploadFile
 
 from bradawl.desk.model.typed_values import THREE_POINTS, FieldError, three_points
+from bradawl.language import message
 
 __all__ = ["Posted", "Text", "back", "is_ticked", "posted", "text", "three", "uploaded"]
 
@@ -34,7 +35,7 @@ def text(form: FormData, field: str, limit: int = 2000) -> str:
     value = form.get(field)
     typed = value.strip() if isinstance(value, str) else ""
     if len(typed) > limit:
-        raise FieldError(f"“{typed[:30]}…” is too long: at most {limit} characters are kept.")
+        raise FieldError(message("desk-error-too-long", start=typed[:30], most=limit))
     return typed
 
 
@@ -55,10 +56,12 @@ def uploaded(form: FormData, field: str, limit_bytes: int = FILE_LIMIT_BYTES) ->
     """An uploaded file's name and bytes. Raises FieldError."""
     upload = form.get(field)
     if not isinstance(upload, UploadFile) or not upload.filename:
-        raise FieldError("No file arrived. Choose one, then press the button.")
+        raise FieldError(message("desk-error-no-file"))
     data = upload.file.read(limit_bytes + 1)
     if len(data) > limit_bytes:
-        raise FieldError(f"“{upload.filename}” is larger than {limit_bytes >> 20} MB.")
+        raise FieldError(
+            message("desk-error-file-large", name=upload.filename, most=limit_bytes >> 20)
+        )
     return upload.filename, data
 
 

@@ -8,44 +8,38 @@ from pathlib import Path
 from fastapi import Request
 from fastapi.responses import HTMLResponse
 
+from bradawl import language
 from bradawl.common.errors import ApiError
 from bradawl.common.templating import Pages
-from bradawl.desk.model.labels import money
+from bradawl.desk.model.labels import grade_word, item_title, money, use_word
 from bradawl.desk.model.typed_values import as_typed
-from bradawl.judge.values.words import GRADE_WORDS
+from bradawl.language import formats, text
 
-__all__ = ["ANSWER_WORDS", "STATIC", "error_page", "render"]
+__all__ = ["STATIC", "error_page", "render"]
 
 _HERE = Path(__file__).parents[1]
 STATIC = _HERE / "static"
-
-ANSWER_WORDS = {
-    "drive": "May be driven home",
-    "limits": "Drive only with limits",
-    "trailer": "Trailer it",
-    "not_cleared": "Not cleared to drive",
-}
+#: Answers of the judge on the drive home (`drive-…`).
+_ANSWERS = ("drive", "limits", "not_cleared", "trailer")
 
 
 def stamp_time(at: str, zone: str = "") -> str:
     """The wall time inside a stamp (its first 15 digits are milliseconds), in the visit's zone."""
     head = at[:15]
     if not head.isascii() or not head.isdigit():
-        return "at an unknown time"
+        return text("desk-value-no-time")
     try:
-        moment = datetime.fromtimestamp(int(head) / 1000, tz=_zone(zone))
+        return language.moment(datetime.fromtimestamp(int(head) / 1000, tz=_zone(zone)))
     except (ValueError, OverflowError, OSError):  # farther than calendars reach
-        return "at an unknown time"
-    return f"{moment:%Y-%m-%d %H:%M}" + ("" if zone else " UTC")
+        return text("desk-value-no-time")
 
 
 def span_text(ms: int) -> str:
     """A stretch of time in its largest fitting unit: `3 days`, `10 years`."""
-    for unit, size_ms in (("year", 31_557_600_000), ("day", 86_400_000), ("hour", 3_600_000)):
-        count = ms // size_ms
-        if count >= 1:
-            return f"{count:,} {unit}{'' if count == 1 else 's'}"
-    return "less than an hour"
+    for unit, size_ms in (("years", 31_557_600_000), ("days", 86_400_000), ("hours", 3_600_000)):
+        if ms >= size_ms:
+            return text("desk-span-" + unit, count=ms // size_ms)
+    return text("desk-span-short")
 
 
 def _zone(zone: str) -> timezone:
@@ -56,19 +50,32 @@ def _zone(zone: str) -> timezone:
     return UTC
 
 
-def _grade_word(grade: str) -> str:
-    return GRADE_WORDS.get(grade, "not graded")
+def answer_word(answer: str) -> str:
+    """May it be driven home; "" where the judge has no answer yet."""
+    return text("drive-" + answer.replace("_", "-")) if answer in _ANSWERS else ""
+
+
+def percent(figure: float | str) -> str:
+    """`40%`, `37.5%`."""
+    return formats.with_unit(language.decimal(str(figure)), "%")
 
 
 #: Draws a page of the desk; see `common/templating.py`.
 render = Pages(
     _HERE / "templates",
     filters={
-        "money": money,
-        "stamp_time": stamp_time,
-        "span_text": span_text,
-        "grade_word": _grade_word,
+        "answer_word": answer_word,
         "as_typed": as_typed,
+        "date": language.date,
+        "grade_word": grade_word,
+        "item_title": lambda item, bundle: item_title(bundle, item),
+        "listed": language.listed,
+        "money": money,
+        "percent": percent,
+        "span_text": span_text,
+        "stamp_time": stamp_time,
+        "unit_name": language.unit_name,
+        "use_word": use_word,
     },
 ).render
 

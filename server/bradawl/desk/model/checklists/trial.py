@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from bradawl.desk.model.labels import item_title
+from bradawl.desk.model.labels import grade_word, item_title
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import assess
-from bradawl.judge.values.words import GRADE_WORDS
+from bradawl.language import text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Assessment, Bundle, Record
@@ -46,10 +46,10 @@ def differences(snapshot: Snapshot, bundle: Bundle, today: str) -> dict[str, Any
 
 
 def _state_of(assessment: Assessment, item: str) -> str:
-    """An item's grade, or why it has none: `not asked`, `open`, `not in the checklist`."""
+    """An item's grade, or why it has none."""
     judgment = assessment["items"].get(item)
     if judgment is None:
-        return "not in the checklist"
+        return text("desk-trial-not-there")
     if not judgment["applies"]:
-        return "not asked"
-    return GRADE_WORDS.get(str(judgment["grade"]), "open")
+        return text("desk-trial-not-asked")
+    return grade_word(judgment["grade"])

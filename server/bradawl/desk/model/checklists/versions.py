@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 from bradawl.common.clock import now_ms
 from bradawl.common.errors import ApiError
-from bradawl.judge.values.words import counted
+from bradawl.language import Message, message
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Bundle
@@ -34,14 +34,14 @@ Compiled = tuple["Bundle | None", list[tuple[str, int, str]]]
 class ChecklistRefusal(ApiError):
     """A change to a checklist that cannot be made; the text says why."""
 
-    def __init__(self, sentence: str) -> None:
+    def __init__(self, sentence: Message) -> None:
         super().__init__("checklist", sentence, 422)
 
 
 class UnknownChecklist(ApiError):
     """There is no checklist, or no file of one, by this name."""
 
-    def __init__(self, sentence: str) -> None:
+    def __init__(self, sentence: Message) -> None:
         super().__init__("unknown_checklist", sentence, 404)
 
 
@@ -90,11 +90,9 @@ class ChecklistVersions:
     def copy(self, name: str, source: str = "") -> None:
         """A new checklist from Bradawl's own, or from another's draft. Raises ChecklistRefusal."""
         if not NAME.fullmatch(name) or len(name) > 40:
-            raise ChecklistRefusal(
-                f"“{name}” is no name; use small letters, digits and single dashes, at most 40."
-            )
+            raise ChecklistRefusal(message("desk-checklists-name-wrong", name=name))
         if name in self.names():
-            raise ChecklistRefusal(f"There is a checklist “{name}” already; choose another name.")
+            raise ChecklistRefusal(message("desk-checklists-name-taken", name=name))
         origin = self._draft(source) if source else self._base
         target = self._folder / name / "draft"
         for file in self._yaml_files(origin):
@@ -112,9 +110,8 @@ class ChecklistVersions:
         """Keep a draft's file as it was typed, sound or not. Raises ChecklistRefusal."""
         data = text.replace("\r\n", "\n").encode()
         if len(data) > MAX_FILE_BYTES:
-            raise ChecklistRefusal(
-                f"{file} is larger than {MAX_FILE_BYTES // 1000} kB; split the area."
-            )
+            most = MAX_FILE_BYTES // 1000
+            raise ChecklistRefusal(message("desk-checklist-too-large", file=file, most=most))
         self._write(self._path(name, file), data)
 
     def check(self, name: str, file: str = "", text: str = "") -> Compiled:
@@ -133,12 +130,9 @@ class ChecklistVersions:
         """Keep the draft as a version. Raises ChecklistRefusal when it has faults."""
         bundle, faults = self.check(name)
         if bundle is None:
-            raise ChecklistRefusal(
-                f"The draft has {counted(len(faults), 'fault', 'faults')}; "
-                "mend them first, then keep it."
-            )
+            raise ChecklistRefusal(message("desk-checklist-keep-faults", count=len(faults)))
         if bundle["hash"] in self._hashes(name):
-            raise ChecklistRefusal("This draft is the same as a version that was kept before.")
+            raise ChecklistRefusal(message("desk-checklist-same"))
         self._keep(bundle)
         place = self._folder / name / "versions" / bundle["hash"]
         for file in self.files(name):
@@ -162,7 +156,7 @@ class ChecklistVersions:
     def bring_back(self, name: str, version: str) -> None:
         """Make a kept version's files the draft again. Raises ChecklistRefusal."""
         if version not in self._hashes(name):
-            raise ChecklistRefusal("This version was never kept.")
+            raise ChecklistRefusal(message("desk-checklist-no-version"))
         place = self._folder / name / "versions" / version
         for file in self._yaml_files(place):
             self._write(self._path(name, file), (place / file).read_bytes())
@@ -184,7 +178,7 @@ class ChecklistVersions:
             (self._folder / "in-use.json").unlink(missing_ok=True)
             return
         if version not in self._hashes(name):
-            raise ChecklistRefusal("This version was never kept.")
+            raise ChecklistRefusal(message("desk-checklist-no-version"))
         in_use = json.dumps({"name": name, "hash": version})
         self._write(self._folder / "in-use.json", in_use.encode())
 
@@ -193,12 +187,12 @@ class ChecklistVersions:
 
     def _draft(self, name: str) -> Path:
         if name not in self.names():  # a listed name is a path; what was sent never becomes one
-            raise UnknownChecklist("There is no checklist of this name here.")
+            raise UnknownChecklist(message("desk-checklists-unknown"))
         return self._folder / name / "draft"
 
     def _path(self, name: str, file: str) -> Path:
         if file not in self.files(name):
-            raise UnknownChecklist("The checklist has no file of this name.")
+            raise UnknownChecklist(message("desk-checklists-unknown-file"))
         return self._draft(name) / file
 
     @staticmethod

@@ -18,7 +18,8 @@ from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import visit_facts
 from bradawl.judge.decisions import diagnosis
 from bradawl.judge.record.visit_facts import contradicts
-from bradawl.judge.values.words import counted, source_line
+from bradawl.judge.values.words import source_line
+from bradawl.language import formats, text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Rule
@@ -95,9 +96,12 @@ def cause_found(snapshot: Snapshot, symptom: Symptom, word: str, grade: str) -> 
     cause = symptom.causes[word]
     results = results_of(snapshot, symptom.id)
     rank = next(row for row in diagnosis.rank(symptom.table(), results) if row["id"] == word)
-    why = (
-        f"{symptom.title}: {cause.title[0].lower()}{cause.title[1:]}, {rank['tenths'] // 10} % "
-        f"after {counted(len(results), 'test', 'tests')} at the desk."
+    why = text(
+        "desk-symptom-why",
+        symptom=symptom.title,
+        cause=cause.title,
+        chance=formats.with_unit(str(rank["tenths"] // 10), "%"),
+        count=len(results),
     )
     item = item_of_cause(snapshot, cause)
     if item:
@@ -106,7 +110,7 @@ def cause_found(snapshot: Snapshot, symptom: Symptom, word: str, grade: str) -> 
         same = all(findings.value(snapshot, path) == value for path, value in puts)
         return [] if same else puts
     job = {
-        "title": f"{cause.title} ({symptom.title.lower()})",
+        "title": text("desk-symptom-job-title", cause=cause.title, symptom=symptom.title),
         "parts": [0, 0, 0],
         "hours": ["0", "0", "0"],
         "loss": 0,

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
 from bradawl.common.errors import ApiError
+from bradawl.language import Message, message, text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Symptom as SymptomTable
@@ -18,8 +19,8 @@ Word = str
 class TableError(ApiError):
     """A table cannot be used; the text names the file, the place and what would be right."""
 
-    def __init__(self, sentence: str) -> None:
-        super().__init__("symptoms", f"The table of symptoms cannot be read. {sentence}", 500)
+    def __init__(self, what: Message) -> None:
+        super().__init__("symptoms", message("desk-symptom-table-wrong", what=what), 500)
 
 
 class Strict(BaseModel):
@@ -58,12 +59,12 @@ class Test(Strict):
     @model_validator(mode="after")
     def _adds_up(self) -> Test:
         if len(self.outcomes) < 2:
-            raise ValueError(f"the test '{self.id}' needs at least two outcomes")
+            raise ValueError(text("desk-symptom-table-outcomes", test=self.id))
         for cause, row in self.likely.items():
             if len(row) != len(self.outcomes) or sum(row) != 100 or min(row) < 0:
+                wrong = {"test": self.id, "cause": cause, "row": ", ".join(map(str, row))}
                 raise ValueError(
-                    f"the test '{self.id}', cause '{cause}': write {len(self.outcomes)} "
-                    f"per cents that add up to 100, not {row}"
+                    text("desk-symptom-table-row", count=len(self.outcomes), **wrong)
                 )
         return self
 
@@ -83,13 +84,13 @@ class Symptom(Strict):
         ids = [test.id for test in self.tests]
         for test_id in ids:
             if ids.count(test_id) > 1:
-                raise ValueError(f"the test '{test_id}' is there twice; give each its own id")
+                raise ValueError(text("desk-symptom-table-test-twice", test=test_id))
         for test in self.tests:
             for cause in test.likely:
                 if cause != "other" and cause not in self.causes:
-                    raise ValueError(f"the test '{test.id}' names '{cause}', which is no cause")
+                    raise ValueError(text("desk-symptom-table-cause", test=test.id, cause=cause))
             if "other" not in test.likely and set(test.likely) != set(self.causes):
-                raise ValueError(f"the test '{test.id}' needs a row 'other' for the other causes")
+                raise ValueError(text("desk-symptom-table-other", test=test.id))
         return self
 
     def table(self) -> SymptomTable:
@@ -129,25 +130,29 @@ def load(folder: Path) -> dict[str, Symptom]:
             raw = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
             file = SymptomFile.model_validate(raw)
         except yaml.YAMLError as error:
-            raise TableError(f"{path.name}: this is not YAML: {error}") from error
+            raise TableError(
+                message("desk-symptom-table-yaml", file=path.name, why=str(error))
+            ) from error
         except ValidationError as error:
             first = error.errors()[0]
             place = ".".join(str(part) for part in first["loc"])
-            raise TableError(f"{path.name}, {place}: {first['msg']}") from error
+            raise TableError(
+                message("desk-symptom-table-place", file=path.name, place=place, why=first["msg"])
+            ) from error
         for symptom in file.symptoms:
             if symptom.id in symptoms:
                 raise TableError(
-                    f"{path.name}: the symptom '{symptom.id}' is in another file already"
+                    message("desk-symptom-table-twice", file=path.name, symptom=symptom.id)
                 )
             symptoms[symptom.id] = symptom.model_copy(update={"source": file.source})
     for symptom in symptoms.values():
         for cause in symptom.causes.values():
             if cause.then and cause.then not in symptoms:
                 raise TableError(
-                    f"The symptom '{symptom.id}' goes on with '{cause.then}', which is no symptom."
+                    message("desk-symptom-table-then", symptom=symptom.id, next=cause.then)
                 )
     if not symptoms:
-        raise TableError(f"There are no symptoms in {folder.name}.")
+        raise TableError(message("desk-symptom-table-none", folder=folder.name))
     return symptoms
 
 
@@ -173,5 +178,5 @@ class SymptomTables:
         """Raises ApiError 404 for a symptom that is in no table."""
         symptom = self.symptoms().get(name)
         if symptom is None:
-            raise ApiError("unknown_symptom", "There is no such symptom in the tables.", 404)
+            raise ApiError("unknown_symptom", message("desk-symptom-unknown"), 404)
         return symptom

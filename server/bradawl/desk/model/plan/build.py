@@ -18,6 +18,7 @@ from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
 from bradawl.judge.costs import remedies as judge
 from bradawl.judge.values.words import SEVERITY, plain
+from bradawl.language import text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Fitness, Grade, JobClass, NeededWork, Offer, OpenFinding
@@ -179,14 +180,14 @@ def _jobs(
         jobs.append(
             Job(
                 id=name,
-                title=f"Service: {offer['title']}" if service else remedies[name].title,
+                title=offer["title"] if service else remedies[name].title,
                 items=items,
                 kind="part" if service else offer["kind"],
                 need=work["chosen"][name],
                 job_class=min(classes, key=arithmetic.CLASSES.index),
                 grade=max((fault.grade for fault in faults), key=SEVERITY.index, default="none"),
                 after=sorted({*after, *why[name]} - {name}),
-                why={other: text for other, text in why[name].items() if other not in after},
+                why={other: told for other, told in why[name].items() if other not in after},
                 cost=offer["cost"],
                 parts=offer["parts"],
                 hours=offer["hours"],
@@ -219,7 +220,7 @@ def _wishes(snapshot: Snapshot, rate: int) -> list[Job]:
         jobs.append(
             Job(
                 id=name,
-                title=wish["title"] or "A wish",
+                title=wish["title"] or text("desk-plan-wish"),
                 items=[],
                 kind="part",
                 need=stored.get("need") is True,

@@ -12,6 +12,7 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
 from bradawl.judge.costs import remedies as judge
+from bradawl.language import text
 
 #: What a wish's row holds.
 WISH = ("title", "parts", "hours", "need", "loss")
@@ -30,7 +31,7 @@ def wish_edit(name: str, stands: Mapping[str, Any], typed: dict[str, Any]) -> Pu
     before = {
         **stands,
         **{key: wish[key] for key in ("parts", "hours", "loss")},
-        "title": wish["title"] or "A wish",
+        "title": wish["title"] or text("desk-plan-wish"),
         "need": stands.get("need") is True,
         "class": cell_values.text(stands.get("class")) or "comfort",
         "uses": cell_values.texts(stands.get("uses")),

@@ -11,13 +11,8 @@ from bradawl.desk.model.plan.recorded import is_in_plan, maintenance_of, rate_of
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
 
-#: What a maintenance row rests on, in words.
-EVIDENCE = {
-    "documented": "receipt",
-    "seen": "seen on the car",
-    "claimed": "claimed only",
-    "unknown": "nobody knows",
-}
+#: What a maintenance row rests on (`desk-evidence-…`).
+EVIDENCE = ("documented", "seen", "claimed", "unknown")
 
 
 def maintenance_rows(snapshot: Snapshot) -> list[dict[str, Any]]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from bradawl.common.display_text import for_page
@@ -15,7 +15,17 @@ from bradawl.desk.model import findings
 from bradawl.desk.model.changes import Puts, change_to, next_free_word
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.desk.model.plan.edits import remedy_edit, wish_edit
-from bradawl.desk.model.plan.sheet_rows import COLUMNS, plan_rows
+from bradawl.desk.model.plan.sheet_rows import (
+    COLUMNS,
+    COMPUTED,
+    NEEDS,
+    PERIOD_COLUMNS,
+    columns_said,
+    heading,
+    plan_rows,
+    word,
+    words_said,
+)
 from bradawl.desk.model.plan.types import KINDS, TITLE_LIMIT, Plan
 from bradawl.desk.model.typed_values import (
     THREE_POINTS,
@@ -27,9 +37,11 @@ from bradawl.desk.model.typed_values import (
 )
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.language import listed, message, text
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
+    from openpyxl.worksheet.worksheet import Worksheet
 
 MAX_ROWS = 5_000
 #: What a spreadsheet would run as a formula when it begins a cell.
@@ -41,20 +53,20 @@ def plan_csv(snapshot: Snapshot) -> str:
     plan = plan_of(snapshot)
     out = io.StringIO()
     writer = csv.writer(out)
-    writer.writerow(COLUMNS)
+    writer.writerow(map(heading, COLUMNS))
     for row in plan_rows(snapshot, plan):
         writer.writerow([_harmless(cell) if isinstance(cell, str) else cell for cell in row])
     return out.getvalue()
 
 
-def _harmless(text: str) -> str:
-    text = for_page(text)
-    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
+def _harmless(cell: str) -> str:
+    cell = for_page(cell)
+    return f"'{cell}" if cell.startswith(FORMULA_STARTS) else cell
 
 
-def _as_typed(text: str) -> str:
+def _as_typed(cell: str) -> str:
     """Undo `_harmless`."""
-    return text[1:] if text.startswith("'") and text[1:].startswith(FORMULA_STARTS) else text
+    return cell[1:] if cell.startswith("'") and cell[1:].startswith(FORMULA_STARTS) else cell
 
 
 def file_changes(snapshot: Snapshot, name: str, data: bytes, problems: Problems) -> Puts:
@@ -64,13 +76,13 @@ def file_changes(snapshot: Snapshot, name: str, data: bytes, problems: Problems)
     used: set[str] = set()
     if data[:4] == b"PK\x03\x04":
         book = _open(name, data)
-        rows = _workbook_rows(name, book)
+        rows = _parts_read(name, book)
         puts += _periods_read(snapshot, book, problems)
     else:
         rows = _csv_rows(name, data)
     for number, row in rows:
         with problems.of(f"row {number}"):
-            puts += _row_changes(snapshot, plan, row, f"Row {number}", used)
+            puts += _row_changes(snapshot, plan, row, text("desk-sheet-row", n=number), used)
     return puts
 
 
@@ -78,11 +90,11 @@ def _row_changes(
     snapshot: Snapshot, plan: Plan, row: Mapping[str, Any], where: str, used: set[str]
 ) -> Puts:
     """The puts of one row. Raises FieldError."""
-    name = str(row.get("Id") or "").strip()
+    name = str(row.get("id") or "").strip()
     if name.startswith("baseline/"):
         return []  # maintenance follows from the receipts
     if name in used:
-        raise FieldError(f"{where}: “{name}” stands in the sheet twice; keep one of them.")
+        raise FieldError(message("desk-sheet-twice", row=where, id=name))
     used.add(name)
     typed = _remedy_read(row, where)
     if name in plan.remedies:
@@ -94,20 +106,20 @@ def _row_changes(
     if any(finding.item == item for finding in plan.findings):
         word = next_free_word(snapshot, f"plan/remedies/{item}/own-")
         return [(f"plan/remedies/{item}/{word}", {**typed, "also": []})]
-    raise FieldError(
-        f"{where}: “{name}” is neither a remedy of this car nor one of its findings. "
-        "For a new remedy write the finding's id, such as brakes.front-pads."
-    )
+    raise FieldError(message("desk-sheet-unknown", row=where, id=name))
 
 
 def _remedy_read(row: Mapping[str, Any], where: str) -> dict[str, Any]:
-    title = _as_typed(str(row.get("Remedy") or "")).strip()
+    title = _as_typed(str(row.get("title") or "")).strip()
     if not title:
-        raise FieldError(f"{where}: the remedy needs a name.")
-    kind = str(row.get("Kind") or "part").strip()
-    need = str(row.get("Need or want") or "need").strip().lower()
-    if need not in ("need", "want"):
-        raise FieldError(f"{where}: “{need}” should be “need” or “want”.")
+        raise FieldError(message("desk-plan-name-missing", what=where))
+    said = words_said()
+    kind = said.get(str(row.get("kind") or "").strip().casefold())
+    typed_need = str(row.get("need") or "need").strip()
+    need = said.get(typed_need.casefold())
+    if need not in NEEDS:
+        words = {name: word(name) for name in NEEDS}
+        raise FieldError(message("desk-sheet-need-wrong", row=where, typed=typed_need, **words))
 
     def cell(name: str) -> str:
         value = row.get(name)
@@ -115,17 +127,20 @@ def _remedy_read(row: Mapping[str, Any], where: str) -> dict[str, Any]:
             value = int(value)
         return "" if value is None else str(value).strip()
 
+    def place(name: str) -> str:
+        return text("desk-sheet-cell", row=where, column=text("desk-col-" + name))
+
     def three(name: str, read: Callable[[str, str], Any]) -> list[Any]:
-        typed = [cell(f"{name} {point}") or "0" for point in THREE_POINTS]
-        return three_points(typed, f"{where}, {name.lower()}", read, None)
+        typed = [cell(f"{name}-{point}") or "0" for point in THREE_POINTS]
+        return three_points(typed, place(name), read, None)
 
     return {
         "title": title[:TITLE_LIMIT],
         "kind": kind if kind in KINDS else "part",
-        "parts": three("Parts", amount),
-        "hours": three("Hours", hours),
+        "parts": three("parts", amount),
+        "hours": three("hours", hours),
         "need": need == "need",
-        "loss": amount(cell("Originality lost") or "0", f"{where}, originality"),
+        "loss": amount(cell("loss") or "0", place("loss")),
     }
 
 
@@ -136,70 +151,96 @@ def _open(name: str, data: bytes) -> Workbook:
         # formulas are not needed: only what a person typed is read
         return load_workbook(io.BytesIO(data), read_only=False, data_only=False)
     except Exception as error:
-        raise FieldError(f"“{name}” cannot be read as a workbook: {error}") from error
+        raise FieldError(message("desk-sheet-no-workbook", name=name, why=str(error))) from error
 
 
-def _workbook_rows(name: str, book: Workbook) -> Iterator[tuple[int, dict[str, Any]]]:
-    if "Parts" not in book.sheetnames:
-        raise FieldError(f"“{name}” has no sheet “Parts”; export the plan and edit that file.")
-    sheet = book["Parts"]
-    names: list[str] = []
-    for number, cells in enumerate(sheet.iter_rows(values_only=True, max_row=MAX_ROWS), start=1):
-        if not names:
-            if cells and cells[0] == "Id":
-                names = [str(cell or "") for cell in cells]
-                _need_columns(name, names)
+def _parts_read(name: str, book: Workbook) -> Iterator[tuple[int, dict[str, Any]]]:
+    table = _table(book, "id")
+    if table is None:
+        raise FieldError(message("desk-sheet-no-parts", name=name))
+    names, rows = table
+    _need_columns(name, names)
+    yield from rows
+
+
+def _table(
+    book: Workbook, first: str
+) -> tuple[list[str], Iterator[tuple[int, dict[str, Any]]]] | None:
+    """The keys and the numbered rows of the sheet whose columns begin with the key `first`.
+
+    They stand under a hidden row of keys; a sheet without it is known by its headings.
+    """
+    for sheet in book.worksheets:
+        for number, cells in enumerate(sheet.iter_rows(values_only=True, max_row=MAX_ROWS), 1):
+            names = _keys(cells)
+            if names[:1] == [first]:
+                return names, _rows_below(sheet, number, names)
+    return None
+
+
+def _keys(cells: Iterable[Any]) -> list[str]:
+    """The keys of a row of headings; a cell that is none keeps its text."""
+    said = columns_said()
+    texts = [str(cell or "").strip() for cell in cells]
+    return [said.get(cell.casefold(), cell) for cell in texts]
+
+
+def _rows_below(
+    sheet: Worksheet, heads: int, names: list[str]
+) -> Iterator[tuple[int, dict[str, Any]]]:
+    rows = sheet.iter_rows(values_only=True, min_row=heads + 1, max_row=MAX_ROWS)
+    for number, cells in enumerate(rows, start=heads + 1):
+        # the headings stand below their keys
+        if _keys(cells[:1]) == names[:1]:
             continue
         if any(cell not in (None, "") for cell in cells[: len(COLUMNS)]):
             yield number, dict(zip(names, cells, strict=False))
-    if not names:
-        raise FieldError(f"“{name}”: the sheet “Parts” has no row of headings that begins with Id.")
 
 
 def _periods_read(snapshot: Snapshot, book: Workbook, problems: Problems) -> Puts:
     """The budget periods of the workbook, when it has any."""
-    if "Periods" not in book.sheetnames:
+    table = _table(book, PERIOD_COLUMNS[0])
+    if table is None:
         return []
     periods = []
-    for number, cells in enumerate(book["Periods"].iter_rows(min_row=2, values_only=True), start=2):
-        if not cells or cells[0] in (None, ""):
+    for number, row in table[1]:
+        if row.get("period") in (None, ""):
             continue
         with problems.of(f"period {number}"):
-            budget = "" if len(cells) < 2 or cells[1] is None else str(cells[1])
-            where = f"Periods, row {number}"
-            periods.append({"name": str(cells[0])[:40], "budget": amount(budget or "0", where)})
+            budget = "" if row.get("budget") is None else str(row["budget"])
+            where = text("desk-sheet-period-row", n=number)
+            periods.append(
+                {"name": str(row["period"])[:40], "budget": amount(budget or "0", where)}
+            )
     return change_to(snapshot, "plan/periods", periods or None)
 
 
 def _csv_rows(name: str, data: bytes) -> Iterator[tuple[int, dict[str, Any]]]:
     try:
-        text = data.decode("utf-8-sig")
+        content = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise FieldError(
-            f"“{name}” is neither a workbook nor UTF-8 text; save it as CSV in UTF-8."
-        ) from error
-    first = text.partition("\n")[0]
+        raise FieldError(message("desk-sheet-no-text", name=name)) from error
+    first = content.partition("\n")[0]
     # spreadsheets of many countries save CSV with semicolons
-    reader = csv.DictReader(io.StringIO(text), delimiter=";" if first.count(";") > 3 else ",")
+    reader = csv.DictReader(io.StringIO(content), delimiter=";" if first.count(";") > 3 else ",")
     try:
-        _need_columns(name, list(reader.fieldnames or ()))
+        reader.fieldnames = _keys(reader.fieldnames or ())
+        _need_columns(name, reader.fieldnames)
         for number, row in enumerate(reader, start=2):
             if number > MAX_ROWS:
-                raise FieldError(f"“{name}” has more than {MAX_ROWS} rows.")
+                raise FieldError(message("desk-sheet-too-long", name=name, most=MAX_ROWS))
             if any(row.values()):
                 yield number, {str(key): cell for key, cell in row.items()}
     except csv.Error as error:
-        raise FieldError(f"“{name}”, line {reader.line_num}: this is no CSV: {error}.") from error
-
-
-def _need_columns(name: str, names: list[str]) -> None:
-    lacking = [
-        column
-        for column in COLUMNS
-        if column not in names and column not in ("Puts right", "In the plan")
-    ]
-    if lacking:
         raise FieldError(
-            f"“{name}” lacks the {'column' if len(lacking) == 1 else 'columns'} "
-            f"{', '.join(lacking)}; export the plan and edit that file."
+            message("desk-sheet-no-csv", name=name, line=reader.line_num, why=str(error))
+        ) from error
+
+
+def _need_columns(name: str, names: Collection[str]) -> None:
+    lacking = [key for key in COLUMNS if key not in names and key not in COMPUTED]
+    if lacking:
+        columns = listed([heading(key) for key in lacking])
+        raise FieldError(
+            message("desk-sheet-columns", name=name, count=len(lacking), columns=columns)
         )

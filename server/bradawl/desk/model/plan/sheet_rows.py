@@ -1,29 +1,70 @@
-"""The plan's parts sheet as rows, for the workbook and for CSV."""
+"""The plan's parts sheet as rows, for the workbook and for CSV, and how its words are known again.
+
+A column, a kind, need or want: each has a key, and a word in every locale. A file says the words
+of whoever exported it, and is read in whatever locale they are.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 from typing import Any
 
-from bradawl.desk.model.labels import USES, item_title
-from bradawl.desk.model.plan.types import Plan
+from bradawl.desk.model.labels import item_title, use_word
+from bradawl.desk.model.plan.types import KINDS, Job, Plan, Remedy
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.language import catalogue, text
 
+#: The keys of the columns that a person fills in (`desk-sheet-…`), and of those that may lack.
 COLUMNS = (
-    "Id",
-    "Puts right",
-    "Remedy",
-    "Kind",
-    "Need or want",
-    "In the plan",
-    "Parts low",
-    "Parts likely",
-    "Parts high",
-    "Hours low",
-    "Hours likely",
-    "Hours high",
-    "Originality lost",
+    *("id", "covers", "title", "kind", "need", "chosen"),
+    *("parts-low", "parts-likely", "parts-high", "hours-low", "hours-likely", "hours-high", "loss"),
 )
+COMPUTED = ("covers", "chosen")
+PERIOD_COLUMNS = ("period", "budget")
+#: What stands in the column `need` and in the column `chosen`.
+NEEDS = ("need", "want")
+CHOSEN = ("yes", "no")
+
+
+def heading(key: str) -> str:
+    """A column's key, said."""
+    return text("desk-sheet-" + key)
+
+
+def word(key: str) -> str:
+    """What stands in a cell for a key: a kind, need or want, yes or no."""
+    return text(_HEAD_OF[key] + key)
+
+
+_HEAD_OF = {
+    **dict.fromkeys(KINDS, "desk-kind-"),
+    **dict.fromkeys(NEEDS, "desk-need-"),
+    **dict.fromkeys(CHOSEN, "desk-value-"),
+}
+
+
+@cache
+def columns_said() -> dict[str, str]:
+    """The key of each heading, in every locale and as the key itself."""
+    return _said({key: "desk-sheet-" for key in (*COLUMNS, *PERIOD_COLUMNS)})
+
+
+@cache
+def words_said() -> dict[str, str]:
+    """The key of each word of a cell, in every locale and as the key itself."""
+    return _said(_HEAD_OF)
+
+
+def _said(head_of: dict[str, str]) -> dict[str, str]:
+    return {
+        **{
+            catalogue.find(head + key, locale, {}).casefold(): key
+            for locale in (*catalogue.locales(), catalogue.PSEUDO)
+            for key, head in head_of.items()
+        },
+        **{key: key for key in head_of},
+    }
 
 
 def plan_rows(snapshot: Snapshot, plan: Plan) -> Iterator[list[Any]]:
@@ -32,33 +73,28 @@ def plan_rows(snapshot: Snapshot, plan: Plan) -> Iterator[list[Any]]:
         if finding.closed:
             continue
         for remedy in finding.remedies:
-            yield [
-                remedy.id,
-                ", ".join(item_title(snapshot.bundle, item) for item in remedy.covers),
-                remedy.title,
-                remedy.kind,
-                "need" if remedy.need else "want",
-                "yes" if remedy.id in plan.chosen else "no",
-                *remedy.parts,
-                *(float(hours) for hours in remedy.hours),
-                remedy.loss,
-            ]
+            yield _row(remedy, _titles(snapshot, remedy.covers), remedy.id in plan.chosen)
     for job in plan.jobs:
         if job.id in plan.remedies:
             continue
-        serves = ", ".join(
-            [USES.get(use, use) for use in job.uses]
-            + [item_title(snapshot.bundle, item) for item in job.items]
-        )
-        kind = "Maintenance" if job.service else "A job of its own"
-        yield [
-            job.id,
-            serves or (kind if job.need else "A wish"),
-            job.title,
-            job.kind,
-            "need" if job.need else "want",
-            "yes",
-            *job.parts,
-            *(float(hours) for hours in job.hours),
-            job.loss,
-        ]
+        serves = ", ".join(filter(None, [*map(use_word, job.uses), _titles(snapshot, job.items)]))
+        kind = "service" if job.service else "own" if job.need else "wish"
+        yield _row(job, serves or text("desk-sheet-of-" + kind), True)
+
+
+def _titles(snapshot: Snapshot, items: list[str]) -> str:
+    return ", ".join(item_title(snapshot.bundle, item) for item in items)
+
+
+def _row(line: Remedy | Job, serves: str, chosen: bool) -> list[Any]:
+    return [
+        line.id,
+        serves,
+        line.title,
+        word(line.kind),
+        word("need" if line.need else "want"),
+        word("yes" if chosen else "no"),
+        *line.parts,
+        *(float(hours) for hours in line.hours),
+        line.loss,
+    ]

@@ -13,17 +13,10 @@ from bradawl.judge.costs import plan as arithmetic
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Fitness, Grade, SpreadJobs, WorkOrder
 
-__all__ = ["CLASS_WORDS", "KINDS", "TITLE_LIMIT", "Finding", "Job", "Plan", "Remedy", "anchor"]
+__all__ = ["KINDS", "TITLE_LIMIT", "Finding", "Job", "Plan", "Remedy", "anchor"]
 
 TITLE_LIMIT = 120  # of a remedy, in letters
-KINDS = {"mend": "mend", "part": "part", "assembly": "assembly"}
-CLASS_WORDS = {
-    "danger": "danger",
-    "reliability": "reliability",
-    "decay": "stops decay",
-    "comfort": "comfort",
-    "looks": "looks",
-}
+KINDS = ("mend", "part", "assembly")
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from bradawl.desk.model.labels import (
     reading_fields,
     reading_text,
     reading_title,
+    units_of,
 )
 from bradawl.desk.model.plan.types import Job
 from bradawl.inspection import cell_values
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from bradawl.judge.values.types import Cells, ItemJudgment
 
 #: What an item may be graded after a job.
-AFTER = {"none": "put right", "minor": "still minor", "major": "still major"}
+AFTER = ("none", "minor", "major")
 
 
 def job_fields(snapshot: Snapshot, job: Job) -> dict[str, Any]:
@@ -107,7 +108,7 @@ def _before_and_after(snapshot: Snapshot, job: str, item: str) -> dict[str, Any]
             {
                 "title": reading_title(rule, path.split("/")[-2]),
                 "place": "" if path.endswith("/one") else plain(path.split("/")[-1]),
-                "text": reading_text(cell["value"]),
+                "text": reading_text(cell["value"], units_of(rule, path.split("/")[-2])),
             }
             for path, cell in sorted(snapshot.cells.items())
             if path.startswith(f"{prefix}readings/") and cell["value"] is not None

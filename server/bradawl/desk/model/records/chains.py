@@ -16,11 +16,14 @@ from bradawl.desk.model.findings import NameOf
 from bradawl.desk.model.labels import car_name, label
 from bradawl.desk.model.log import Chain, DeskLog
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
+from bradawl.language import catalogue, message, text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Event
 
 SHOP = "shop"
+#: Why an owner excluded entries, where nobody said more.
+BY_OWNER = "set aside by the owner"  # stored: not shown
 _DEVICE = re.compile(r"[0-9a-f]{32}", re.ASCII).fullmatch
 
 
@@ -34,7 +37,7 @@ def chain_of(log: DeskLog, device: str) -> Chain:
     for chain in log.chains():
         if chain.device == device:
             return chain
-    raise ApiError("unknown_chain", "No entries of such a phone are on this server.", 404)
+    raise ApiError("unknown_chain", message("desk-chains-unknown"), 404)
 
 
 class Names:
@@ -63,8 +66,16 @@ class Names:
         snapshot = self.snapshot(scope)
         if snapshot is not None:
             return {"visit": snapshot.visit, "text": car_name(snapshot.cells)}
-        words = "the shop" if scope == SHOP else scope.partition("/")[0].replace("car", "a car")
-        return {"visit": "", "text": words}
+        if scope == SHOP:
+            return {"visit": "", "text": text("desk-chains-the-shop")}
+        kind = scope.partition("/")[0]
+        return {"visit": "", "text": text("desk-chains-a-car") if kind == "car" else kind}
+
+
+def reason_text(marked: str) -> str:
+    """Why somebody has to look at a chain; "" once it was confirmed."""
+    name = "desk-chain-reason-" + marked.replace("_", "-")
+    return text(name if catalogue.has(name) else "desk-chain-reason-unknown") if marked else ""
 
 
 def chain_view(log: DeskLog, chain: Chain, names: Names) -> dict[str, Any]:
@@ -73,7 +84,7 @@ def chain_view(log: DeskLog, chain: Chain, names: Names) -> dict[str, Any]:
         "device": chain.device,
         "name": names.device(chain.device),
         "after": names.device(chain.continues) if chain.continues else "",
-        "reason": chain.reason,
+        "reason": reason_text(chain.marked),
         "marked": bool(chain.marked),
         "held": chain.held,
         "received": f"{chain.received_ms:015d}",
@@ -93,7 +104,13 @@ def fence_of(orders: Mapping[str, Any], device: str, seq: int) -> int | None:
 def fences_of(log: DeskLog, names: Names) -> list[dict[str, Any]]:
     """Every fence that stands."""
     return [
-        {"device": device, "name": names.device(device), "first": first, "last": last, "why": why}
+        {
+            "device": device,
+            "name": names.device(device),
+            "first": first,
+            "last": last,
+            "why": text("desk-chains-excluded-by-owner") if why == BY_OWNER else why,
+        }
         for device, rows in sorted(log.orders()["fence"].items())
         for first, last, why in rows
         if _DEVICE(device)
@@ -130,6 +147,6 @@ def entry_view(log: DeskLog, event: Event, names: Names) -> dict[str, Any]:
         "at": findings.rank_of(event),
         "scope": names.scope(event["scope"]),
         "label": label(event["put"], bundle),
-        "text": findings.event_text(event, bundle),
+        "text": findings.event_text(event, snapshot),
         "fence": fence_of(log.orders(), event["device"], event["seq"]),
     }

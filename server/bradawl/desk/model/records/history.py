@@ -26,7 +26,7 @@ def history_rows(
             "at": findings.rank_of(event),
             "corrected": "rank" in event,
             "label": label(event["put"], snapshot.bundle),
-            "text": findings.event_text(event, snapshot.bundle),
+            "text": findings.event_text(event, snapshot),
             "unconfirmed": event["device"] in snapshot.unconfirmed,
             "fence": fence_of(orders, event["device"], event["seq"]),
         }

@@ -18,6 +18,7 @@ from typing import Any
 from bradawl.common.device_keys import decoded, encoded
 from bradawl.desk.model.typed_values import FieldError
 from bradawl.judge import CanonicalError, canonical
+from bradawl.language import message
 
 RECORD = "bradawl-record"
 UNSENT = "bradawl-unsent"
@@ -93,8 +94,7 @@ class ImportFile:
                 yield base64.b64decode(photo["base64"], validate=True), str(photo.get("type", ""))
             except (KeyError, TypeError, AttributeError, binascii.Error) as error:
                 raise FieldError(
-                    f"Photo {number} of “{self.name}” is damaged. Save the file on the phone once "
-                    "more; what was read in before stays."
+                    message("desk-import-photo-damaged", number=number, name=self.name)
                 ) from error
 
 
@@ -109,15 +109,14 @@ def parse_file(name: str, data: bytes) -> ImportFile:
     try:
         content = json.loads(data)
     except (ValueError, RecursionError) as error:
-        raise FieldError(f"“{name}” is not JSON: {error}.") from error
+        raise FieldError(message("desk-import-not-json", name=name, why=str(error))) from error
     if not isinstance(content, dict) or content.get("format") not in (RECORD, UNSENT):
-        raise FieldError(
-            f"“{name}” is neither a record that a desk exported nor what a phone saved unsent."
-        )
+        raise FieldError(message("desk-import-not-ours", name=name))
     if content.get("version") not in VERSIONS:
+        version = str(content.get("version"))
+        first, last = VERSIONS[0], VERSIONS[-1]
         raise FieldError(
-            f"“{name}” has version {content.get('version')} of its format; this server reads "
-            f"versions {VERSIONS[0]} to {VERSIONS[-1]}. Install a newer Bradawl here."
+            message("desk-import-version", name=name, version=version, **{"from": first, "to": last})
         )
     digest = hashlib.sha256(data).hexdigest()
     return (_unsent if content["format"] == UNSENT else _record)(name, digest, content)
@@ -128,7 +127,7 @@ def _unsent(name: str, digest: str, content: Mapping[str, Any]) -> ImportFile:
     if not isinstance(batches, list) or not all(
         isinstance(batch, dict) and isinstance(batch.get("events"), list) for batch in batches
     ):
-        raise FieldError(f"“{name}” holds no batch of events; save it on the phone once more.")
+        raise FieldError(message("desk-import-no-batch", name=name))
     protocols = [batch.get("protocol", content.get("protocol")) for batch in batches]
     numbers = [protocol for protocol in protocols if type(protocol) is int]
     photos = content.get("photos")
@@ -147,7 +146,7 @@ def _unsent(name: str, digest: str, content: Mapping[str, Any]) -> ImportFile:
 def _record(name: str, digest: str, content: Mapping[str, Any]) -> ImportFile:
     events = content.get("events")
     if not isinstance(events, list) or not events:
-        raise FieldError(f"“{name}” holds no events.")
+        raise FieldError(message("desk-import-no-entries", name=name))
     checklist = content.get("checklist")
     file = ImportFile(
         name=name,
@@ -183,7 +182,7 @@ def _with_entries(file: ImportFile, events: Sequence[Any]) -> ImportFile:
         entries.append(entry)
         counts[entry.inspection] = counts.get(entry.inspection, 0) + 1
     if unreadable and not entries:
-        raise FieldError(f"“{file.name}” holds no entry that this version can read.")
+        raise FieldError(message("desk-import-unreadable", name=file.name))
     entries.sort(key=lambda entry: entry.at)
     return replace(file, entries=entries, unreadable=unreadable, seals=seals, counts=counts)
 

@@ -28,12 +28,12 @@ from bradawl.desk.model.records.import_files import (
 from bradawl.desk.model.records.waiting_files import WaitingFiles
 from bradawl.desk.model.typed_values import FieldError
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
+from bradawl.language import message, text
 
 __all__ = ["ImportResult", "take_file", "take_unsigned", "waiting_file", "waiting_view"]
 
 #: Refusals of a push which say that the phone has not signed this, here, in this protocol.
 NOT_SIGNED = frozenset({"signature", "chain", "event", "batch", "app_too_old", "server_too_old"})
-_ALL_HERE = "Every entry of this file is here already; nothing was changed."
 
 
 @dataclass
@@ -58,7 +58,7 @@ def take_file(
         return taken
     if _new_entries(log, file) or (file.kind == UNSENT and file.photos):
         return ImportResult(waits=waiting.keep(name, data, by))
-    return ImportResult([_ALL_HERE], next((visit for visit in file.counts if visit), ""))
+    return ImportResult([text("desk-import-all-here")], next((visit for visit in file.counts if visit), ""))
 
 
 def _take_signed(log: DeskLog, file: ImportFile, received_ms: int) -> ImportResult | None:
@@ -78,12 +78,9 @@ def _take_signed(log: DeskLog, file: ImportFile, received_ms: int) -> ImportResu
             log.take_fork_aside(json.dumps(batch).encode(), received_ms=received_ms)
             beside += 1
     photos = _keep_photos(log, file)
-    result = ImportResult([f"{stored} entries and {photos} photos of the phone were read in."])
+    result = ImportResult([text("desk-import-taken", entries=stored, photos=photos)])
     if beside:
-        result.sentences.append(
-            "The phone had gone on from an older copy of itself: those entries are kept beside the "
-            "others and wait for the owner (“Entries to confirm”)."
-        )
+        result.sentences.append(text("desk-import-forked"))
     result.visit = file.entries[-1].inspection if file.entries else ""
     return result
 
@@ -95,9 +92,7 @@ def take_unsigned(log: DeskLog, file: ImportFile) -> ImportResult:
     """
     if file.checklist is not None:
         if not is_checklist(file.checklist):
-            raise FieldError(
-                "The checklist in the file is not the one its hash names: the file was changed."
-            )
+            raise FieldError(message("desk-import-checklist-wrong"))
         log.put_bundle(file.checklist)
     entries = _new_entries(log, file)
     result = ImportResult(
@@ -107,18 +102,13 @@ def take_unsigned(log: DeskLog, file: ImportFile) -> ImportResult:
         ids = frozenset(entry.id for entry in file.entries)
         begin = {"device": file.device, "seq": 0, "head": "", "why": "file", "tip": file.digest}
         log.take_aside([entry.plain(ids) for entry in entries], begin)
-        result.sentences.append(
-            f"{len(entries)} entries were taken in. They are marked as not signed until they are "
-            "confirmed (“Entries to confirm”)."
-        )
+        result.sentences.append(text("desk-import-taken-unsigned", count=len(entries)))
     else:
-        result.sentences.append(_ALL_HERE)
+        result.sentences.append(text("desk-import-all-here"))
     if file.photos:
-        result.sentences.append(f"{_keep_photos(log, file)} photos were kept.")
+        result.sentences.append(text("desk-import-photos", count=_keep_photos(log, file)))
     if file.seals:
-        result.sentences.append(
-            "Its seal stays with the original: keep the file, it is the evidence."
-        )
+        result.sentences.append(text("desk-import-signature-stays"))
     return result
 
 
@@ -149,12 +139,7 @@ def waiting_file(waiting: WaitingFiles, digest: str) -> ImportFile:
     """A file that waits. Raises ApiError 404."""
     stored = waiting.read(digest)
     if stored is None:
-        raise ApiError(
-            "not_waiting",
-            "This file does not wait here any more: it was decided, or the server was started "
-            "anew. Choose it once more.",
-            404,
-        )
+        raise ApiError("not_waiting", message("desk-import-not-waiting"), 404)
     return parse_file(stored[0].name, stored[1])
 
 

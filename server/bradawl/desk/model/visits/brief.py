@@ -9,10 +9,17 @@ from bradawl.desk.model.changes import Puts, change_to
 from bradawl.desk.model.labels import car_name
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.language import text
 
-#: What is the same for every candidate; what a car is worth and what it meets is its own.
+#: What is the same for every candidate; what a car is worth and what it has is its own.
 SHARED = ("uses", "budget", "deadline", "originality", "hourly_rate", "margin")
-MET = {"unknown": "not known", "yes": "met", "no": "not met"}
+#: Whether a car has what it must have (`desk-met-…`).
+MET = ("unknown", "yes", "no")
+
+
+def field_title(name: str) -> str:
+    """What a field of the brief is called, on its page and where it is wrong."""
+    return text("desk-path-brief-" + name.replace("_", "-"))
 
 
 def brief_of(snapshot: Snapshot) -> dict[str, Any]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bradawl.desk.model import findings
-from bradawl.desk.model.labels import car_name, item_title, money
+from bradawl.desk.model.labels import car_title, item_title, money
 from bradawl.desk.model.visits.brief import brief_of
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import remedies
-from bradawl.judge.values.words import counted
+from bradawl.language import listed, text
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,9 @@ class Unseen:
 
 @dataclass(frozen=True)
 class Candidate:
-    """What one car says for itself. Money in whole units; None where nobody said."""
+    """What one car says for itself, in no language: it is kept. Money in whole units; None where
+    nobody said.
+    """
 
     visit: str
     car: str
@@ -46,7 +48,11 @@ class Candidate:
     uses: tuple[str, ...]
     budget: int | None
     musts: tuple[tuple[str, str], ...]
-    edits: tuple[str, ...] = ()  # what somebody decided at the desk, in words; () for none
+    edits: tuple[tuple[str, int], ...] = ()  # what was decided at the desk (EDITS), how often
+
+    @property
+    def name(self) -> str:
+        return self.car or text("desk-car-unnamed")
 
     @property
     def headroom(self) -> int | None:
@@ -81,7 +87,7 @@ def candidate_of(snapshot: Snapshot) -> Candidate:
     brief = brief_of(snapshot)
     return Candidate(
         visit=snapshot.visit,
-        car=car_name(snapshot.cells),
+        car=car_title(snapshot.cells),
         currency=cell_values.currency(snapshot.cells),
         tally=findings.tally(snapshot),
         answer=str(snapshot.assessment.get("drive_home", {}).get("answer", "")),
@@ -111,26 +117,26 @@ def candidate_of(snapshot: Snapshot) -> Candidate:
     )
 
 
-def edits_of(snapshot: Snapshot) -> tuple[str, ...]:
-    """What somebody decided about this car's work at the desk and the figures therefore follow."""
+def edits_of(snapshot: Snapshot) -> tuple[tuple[str, int], ...]:
+    """What somebody decided about this car's work at the desk (`desk-compare-edits-…`)."""
     recorded = remedies.recorded(snapshot.cells)
     faults = snapshot.assessment.get("findings", ())
     due = [row["id"] for row in snapshot.assessment.get("baseline") or () if row["due"]]
     counts = (
-        (sum(len(recorded["remedies"].get(item, ())) for item in faults), "remedies", "edited"),
-        (sum(item in recorded["picks"] for item in faults), "remedies", "chosen by hand"),
-        (sum(row in recorded["left_out"] for row in due), "services", "left out"),
-        (sum(item in recorded["closed"] for item in faults), "findings", "put right since"),
+        ("edited", sum(len(recorded["remedies"].get(item, ())) for item in faults)),
+        ("picked", sum(item in recorded["picks"] for item in faults)),
+        ("left-out", sum(row in recorded["left_out"] for row in due)),
+        ("done", sum(item in recorded["closed"] for item in faults)),
     )
-    singular = {"remedies": "remedy", "services": "service", "findings": "finding"}
-    return tuple(f"{counted(n, singular[many], many)} {how}" for n, many, how in counts if n)
+    return tuple((how, count) for how, count in counts if count)
 
 
 def flips(ahead: Candidate, behind: Candidate) -> list[str]:
     """What would put `behind` in front: one price, and the likeliest single check on each car."""
+    names = {"ahead": ahead.name, "behind": behind.name}
     if behind.misses and not ahead.misses:
-        lacks = ", ".join(behind.misses).lower()
-        return [f"{behind.car} lacks what the brief must have: {lacks}. No price changes that."]
+        lacks = listed(behind.misses)
+        return [text("desk-flip-must", car=behind.name, lacks=lacks)]
     if ahead.headroom is None or behind.headroom is None:
         return []
     lead = ahead.headroom - behind.headroom
@@ -139,30 +145,24 @@ def flips(ahead: Candidate, behind: Candidate) -> list[str]:
     sentences = []
     target = behind.asking - lead - 1
     if target >= 0:
-        sentences.append(
-            f"{behind.car} goes in front at an asking price of "
-            f"{money(target, behind.currency)} or less."
-        )
-    sentences.append(
-        f"{ahead.car} falls behind at an asking price of "
-        f"{money(ahead.asking + lead + 1, ahead.currency)} or more."
-    )
+        price = money(target, behind.currency)
+        sentences.append(text("desk-flip-cheaper", car=behind.name, price=price))
+    price = money(ahead.asking + lead + 1, ahead.currency)
+    sentences.append(text("desk-flip-dearer", car=ahead.name, price=price))
     # found bad, an item costs its likely figure instead of what is held for it
     bad = [unseen for unseen in ahead.unseen if unseen.likely - unseen.reserve > lead]
     if bad:
         check = max(bad, key=lambda unseen: (unseen.chance, unseen.likely, unseen.title))
-        sentences.append(
-            f"Look at {check.title.lower()} on {ahead.car}: bad, it costs about "
-            f"{money(check.likely, ahead.currency)}, and {behind.car} is in front."
-        )
+        cost = money(check.likely, ahead.currency)
+        sentences.append(text("desk-flip-bad", check=check.title, cost=cost, **names))
     # found sound, what was held for it is free
     sound = [unseen for unseen in behind.unseen if unseen.reserve > lead]
     if sound:
         check = max(sound, key=lambda unseen: (1 - unseen.chance, unseen.reserve, unseen.title))
+        freed = money(check.reserve, behind.currency)
         sentences.append(
-            f"Look at {check.title.lower()} on {behind.car}: sound, it frees "
-            f"{money(check.reserve, behind.currency)} of the reserve and puts it in front."
+            text("desk-flip-sound", check=check.title, freed=freed, behind=behind.name)
         )
     if not bad and not sound:
-        sentences.append("No single check can change their order.")
+        sentences.append(text("desk-flip-none"))
     return sentences

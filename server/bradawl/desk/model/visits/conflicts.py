@@ -8,6 +8,7 @@ from typing import Any
 from bradawl.desk.model.changes import Puts
 from bradawl.desk.model.errors import stale
 from bradawl.desk.model.findings import author_of
+from bradawl.language import message
 
 
 def settle(cells: Mapping[str, Any], path: str, at: str) -> Puts:
@@ -17,13 +18,10 @@ def settle(cells: Mapping[str, Any], path: str, at: str) -> Puts:
     """
     cell = cells.get(path)
     if cell is None or not cell["others"]:
-        raise stale("Somebody has settled this entry in the meantime; nothing was changed.")
+        raise stale(message("desk-conflict-settled"))
     values = {written["at"]: written["value"] for written in (cell, *cell["others"])}
     if at not in values:
-        raise stale(
-            "The values of this entry have changed since the page was made; look again and "
-            "choose anew."
-        )
+        raise stale(message("desk-conflict-changed"))
     return [(path, values[at]), *_reason_along(cells, path, at)]
 
 

@@ -17,12 +17,13 @@ from functools import cached_property
 
 from bradawl.common.display_text import for_line
 from bradawl.desk.model import findings
-from bradawl.desk.model.labels import NAME_LIMIT, car_name
+from bradawl.desk.model.labels import NAME_LIMIT, car_title, moment_text
 from bradawl.desk.model.log import DeskLog, VisitLine
 from bradawl.desk.model.visits.candidates import Candidate, candidate_of
 from bradawl.desk.model.visits.summary_cache import Key, SummaryCache
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.language import text
 
 logger = logging.getLogger(__name__)
 ASK_AT_ONCE = 500
@@ -31,7 +32,10 @@ ON_A_PAGE = 100
 
 @dataclass(frozen=True)
 class Summary:
-    """A visit in one line. Money is in whole units of `currency`; None where nobody said."""
+    """A visit in one line, in no language: it is kept for whoever reads it next.
+
+    Money is in whole units of `currency`; None where nobody said.
+    """
 
     visit: str
     car: str
@@ -49,6 +53,16 @@ class Summary:
     zone: str
     last_at: str
     candidate: Candidate
+
+    @property
+    def name(self) -> str:
+        return self.car or text("desk-car-unnamed")
+
+    @property
+    def when(self) -> str:
+        """When the car was looked over, said; "" where nobody recorded it."""
+        day, _, time = self.started.partition(" ")
+        return moment_text(cell_values.Moment(day, time, self.zone))
 
     @cached_property
     def words(self) -> str:
@@ -81,7 +95,7 @@ def summarize(snapshot: Snapshot, last_at: str) -> Summary:
         sealed = "whole" if snapshot.seals[-1].holds else "broken"
     return Summary(
         visit=snapshot.visit,
-        car=car_name(snapshot.cells),
+        car=car_title(snapshot.cells),
         registration=_named(snapshot, "car/registration"),
         started=for_line(f"{started.date} {started.time}".strip(), NAME_LIMIT),
         inspector=_named(snapshot, "about/inspector"),

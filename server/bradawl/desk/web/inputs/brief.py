@@ -6,10 +6,10 @@ from typing import Any
 
 from starlette.datastructures import FormData
 
-from bradawl.desk.model.labels import USES
 from bradawl.desk.model.typed_values import Problems, amount, day, whole
-from bradawl.desk.model.visits.brief import MET
+from bradawl.desk.model.visits.brief import MET, field_title
 from bradawl.desk.web import forms
+from bradawl.judge.record.visit_facts import USES
 
 
 def brief_typed(form: FormData, problems: Problems) -> dict[str, Any]:
@@ -17,22 +17,17 @@ def brief_typed(form: FormData, problems: Problems) -> dict[str, Any]:
     typed: dict[str, Any] = {
         "uses": [use for use in USES if forms.is_ticked(form, f"use-{use}")] or None
     }
-    for name, what in (
-        ("budget", "Budget"),
-        ("value_good", "Value when it meets the brief"),
-        ("hourly_rate", "Hourly rate"),
-        ("margin", "Margin"),
-    ):
+    for name in ("budget", "value_good", "hourly_rate", "margin"):
         typed[name] = None
         with problems.of(name):
             text = forms.text(form, name, 20)
-            typed[name] = amount(text, what) if text else None
+            typed[name] = amount(text, field_title(name)) if text else None
     with problems.of("deadline"):
         text = forms.text(form, "deadline", 20)
-        typed["deadline"] = day(text, "Deadline") if text else None
+        typed["deadline"] = day(text, field_title("deadline")) if text else None
     with problems.of("originality"):
         text = forms.text(form, "originality", 10).rstrip("% ")
-        typed["originality"] = whole(text or "100", "Originality, in %", 0, 300)
+        typed["originality"] = whole(text or "100", field_title("originality"), 0, 300)
     musts = []
     for n in range(40):
         with problems.of(f"must-{n}"):

@@ -10,6 +10,7 @@ from bradawl.desk.model.diagnosis.symptoms import Symptom
 from bradawl.desk.model.typed_values import FieldError
 from bradawl.desk.web import forms
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.language import listed, message, unit_name
 
 
 def outcome_typed(snapshot: Snapshot, symptom: Symptom, form: FormData) -> Puts:
@@ -17,13 +18,13 @@ def outcome_typed(snapshot: Snapshot, symptom: Symptom, form: FormData) -> Puts:
     name = forms.text(form, "test", 60)
     test = next((test for test in symptom.tests if test.id == name), None)
     if test is None:
-        raise FieldError("This test is not in the table any more; look again.")
+        raise FieldError(message("desk-symptom-test-gone"))
     outcome = forms.text(form, "outcome", 60)
     path = f"trouble/{symptom.id}/tests/{test.id}"
     if forms.is_ticked(form, "back"):
         return change_to(snapshot, path, None)
     if outcome not in test.outcomes:
-        raise FieldError(f"{test.title}: choose what you found.")
+        raise FieldError(message("desk-symptom-choose", test=test.title))
     puts: Puts = change_to(snapshot, path, {"outcome": outcome})
     for reading in test_view(snapshot, test)["readings"]:
         typed = forms.text(form, reading["name"], 40)
@@ -31,6 +32,9 @@ def outcome_typed(snapshot: Snapshot, symptom: Symptom, form: FormData) -> Puts:
             units = reading["units"]
             unit = forms.text(form, f"{reading['name']}:unit", 12)
             if units and unit not in units:
-                raise FieldError(f"{reading['title']}: the unit should be {', '.join(units)}.")
+                names = listed([unit_name(name) for name in units], last="or")
+                raise FieldError(
+                    message("desk-reading-unit-wrong", reading=reading["title"], units=names)
+                )
             puts += change_to(snapshot, reading["name"], {"typed": typed, "unit": unit})
     return puts

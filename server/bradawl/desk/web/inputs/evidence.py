@@ -9,6 +9,7 @@ from starlette.datastructures import FormData
 from bradawl.desk.model.changes import Puts
 from bradawl.desk.model.typed_values import FieldError, Problems
 from bradawl.desk.web import forms
+from bradawl.language import message
 
 WHEN = re.compile(r"\d{4}(-\d{2}){0,2}")
 
@@ -19,13 +20,11 @@ def receipt_typed(form: FormData, item: str, has_photo: bool, problems: Problems
     with problems.of("done_on"):
         when = forms.text(form, "done_on", 40)
         if not WHEN.fullmatch(when):
-            raise FieldError(
-                "When was it done? Write the receipt's date such as 2025-05-14, or 2025-05."
-            )
+            raise FieldError(message("desk-receipt-date-wrong"))
         puts.append((f"items/{item}/readings/done_on/one", {"typed": when, "unit": ""}))
     with problems.of("photo"):
         if not has_photo:
-            raise FieldError("A receipt counts when it can be shown: add its photo.")
+            raise FieldError(message("desk-receipt-photo-missing"))
     distance = forms.text(form, "done_at", 20)
     if distance:
         unit = "mi" if forms.text(form, "done_at-unit", 4) == "mi" else "km"

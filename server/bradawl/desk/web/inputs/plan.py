@@ -7,7 +7,6 @@ from typing import Any
 from starlette.datastructures import FormData
 
 from bradawl.desk.model.changes import Puts, change_to, next_free_word
-from bradawl.desk.model.labels import USES
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.desk.model.plan.edits import plan_stamp, remedy_edit, wish_edit
 from bradawl.desk.model.plan.types import KINDS, TITLE_LIMIT, Finding, Plan, Remedy
@@ -17,6 +16,8 @@ from bradawl.desk.web.visit_page import FormRequest
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs.plan import CLASSES
+from bradawl.judge.record.visit_facts import USES
+from bradawl.language import message, text
 
 MOST_PIECE_ROWS = 20
 
@@ -25,10 +26,7 @@ def refuse_stale(posted: FormRequest) -> None:
     """Notes a problem when somebody else changed the plan after the page was made."""
     with posted.problems.of("seen"):
         if forms.text(posted.form, "seen", 100) != plan_stamp(posted.snapshot):
-            raise FieldError(
-                "Somebody changed the plan while this page was open. What you typed is still "
-                "below; look it over and save again."
-            )
+            raise FieldError(message("desk-plan-stale"))
 
 
 def sheet_changes(snapshot: Snapshot, form: FormData, problems: Problems) -> Puts:
@@ -79,23 +77,27 @@ def _wish_change(form: FormData, name: str, stands: dict[str, Any]) -> Puts:
         return [(f"plan/{name}", None)]
     if f"{name}:parts-likely" not in form:
         return []
-    return wish_edit(name, stands, _remedy_typed(form, name, "A wish"))
+    return wish_edit(name, stands, _remedy_typed(form, name, text("desk-plan-wish")))
 
 
 def _remedy_typed(form: FormData, prefix: str, what: str) -> dict[str, Any]:
     """The row of one remedy as it was typed. Raises FieldError."""
     title = forms.text(form, f"{prefix}:title", TITLE_LIMIT)
     if not title:
-        raise FieldError(f"{what}: the remedy needs a name.")
+        raise FieldError(message("desk-plan-name-missing", what=what))
     kind = forms.text(form, f"{prefix}:kind", 20)
     loss = forms.text(form, f"{prefix}:loss", 20)
     return {
         "title": title,
         "kind": kind if kind in KINDS else "part",
-        "parts": forms.three(form, f"{prefix}:parts", f"{title}, parts", amount, 0),
-        "hours": forms.three(form, f"{prefix}:hours", f"{title}, hours", hours, "0"),
+        "parts": forms.three(
+            form, f"{prefix}:parts", text("desk-plan-parts-of", title=title), amount, 0
+        ),
+        "hours": forms.three(
+            form, f"{prefix}:hours", text("desk-plan-hours-of", title=title), hours, "0"
+        ),
         "need": forms.is_ticked(form, f"{prefix}:need"),
-        "loss": amount(loss, f"{title}, originality") if loss else 0,
+        "loss": amount(loss, text("desk-plan-loss-of", title=title)) if loss else 0,
     }
 
 
@@ -104,12 +106,12 @@ def new_remedy(snapshot: Snapshot, form: FormData, problems: Problems) -> Puts:
     target = forms.text(form, "new:item", 120)
     items = {finding.item for finding in plan_of(snapshot).findings}
     with problems.of("new"):
-        typed = _remedy_typed(form, "new", "New remedy")
+        typed = _remedy_typed(form, "new", text("desk-plan-new"))
         if target == "wish":
             word = next_free_word(snapshot, "plan/wants/wish-")
             return [(f"plan/wants/{word}", _new_wish(form, typed))]
         if target not in items:
-            raise FieldError("Choose the finding that the remedy puts right, or “a wish”.")
+            raise FieldError(message("desk-plan-target-missing"))
         also = sorted(items.intersection(map(str, form.getlist("new:also"))) - {target})
         word = next_free_word(snapshot, f"plan/remedies/{target}/own-")
         return [(f"plan/remedies/{target}/{word}", {**typed, "also": also})]
@@ -131,26 +133,28 @@ def pieces_typed(form: FormData, problems: Problems) -> list[dict[str, Any]]:
     for n in range(MOST_PIECE_ROWS):
         with problems.of(f"piece-{n}"):
             title = forms.text(form, f"piece-{n}:title", 80)
-            cost = forms.three(form, f"piece-{n}:cost", title or "Piece", amount, None)
+            cost = forms.three(
+                form, f"piece-{n}:cost", title or text("desk-pieces-piece"), amount, None
+            )
             count = forms.text(form, f"piece-{n}:count", 10)
             chance = forms.text(form, f"piece-{n}:chance", 10).rstrip("% ")
             if not title and cost[0] is None and not count:
                 continue
-            what = title or f"Row {n + 1}"
+            what = title or text("desk-pieces-row", n=n + 1)
             if cost[0] is None:
-                raise FieldError(f"{what}: what does mending one cost? Write at least one figure.")
+                raise FieldError(message("desk-pieces-cost-missing", what=what))
             pieces.append(
                 {
-                    "title": title or "piece",
+                    "title": title,
                     "cost": cost,
-                    "count": whole(count or "1", f"{what}, how many", 1, 99),
-                    "chance_percent": whole(chance or "0", f"{what}, chance in %", 0, 100),
+                    "count": whole(count or "1", text("desk-pieces-count-of", what=what), 1, 99),
+                    "chance_percent": whole(
+                        chance or "0", text("desk-pieces-chance-of", what=what), 0, 100
+                    ),
                 }
             )
     if sum(int(piece["count"]) for piece in pieces) > cell_values.MOST_PIECES:
-        problems.sentences.append(
-            f"More than {cell_values.MOST_PIECES} pieces: group those that are alike."
-        )
+        problems.sentences.append(text("desk-pieces-too-many", most=cell_values.MOST_PIECES))
     return pieces
 
 
@@ -165,7 +169,7 @@ def order_changes(snapshot: Snapshot, form: FormData, problems: Problems) -> Put
             budget = forms.text(form, f"period-{n}:budget", 20)
             if not name and not budget:
                 continue
-            what = name or f"Period {n + 1}"
+            what = name or text("desk-order-period-n", n=n + 1)
             periods.append({"name": what, "budget": amount(budget or "0", what)})
     puts += change_to(snapshot, "plan/periods", periods or None)
     jobs = {job.id: job for job in plan.jobs}

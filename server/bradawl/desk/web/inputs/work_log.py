@@ -6,6 +6,7 @@ from typing import Any
 
 from starlette.datastructures import FormData, UploadFile
 
+from bradawl import language
 from bradawl.common.errors import ApiError
 from bradawl.desk.model.changes import Puts
 from bradawl.desk.model.labels import item_title
@@ -17,8 +18,9 @@ from bradawl.desk.web import forms
 from bradawl.desk.web.visit_page import FormRequest
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.values.words import FAULTS
+from bradawl.language import message, text
 
-PHOTO_LIMIT_BYTES = 40 * 2**20
+PHOTO_LIMIT_MB = 40
 
 
 def photos_typed(form: FormData, problems: Problems) -> list[tuple[str, bytes]]:
@@ -27,14 +29,14 @@ def photos_typed(form: FormData, problems: Problems) -> list[tuple[str, bytes]]:
     for upload in form.getlist("photo"):
         if not isinstance(upload, UploadFile) or not upload.filename:
             continue
-        data = upload.file.read(PHOTO_LIMIT_BYTES + 1)
+        data = upload.file.read((PHOTO_LIMIT_MB << 20) + 1)
         with problems.of("photo"):
-            if len(data) > PHOTO_LIMIT_BYTES:
-                raise FieldError(f"“{upload.filename}” is larger than 40 MB; send a smaller photo.")
-            if not data.startswith((b"\xff\xd8\xff", b"\x89PNG", b"RIFF")) and data[4:8] != b"ftyp":
+            if len(data) > PHOTO_LIMIT_MB << 20:
                 raise FieldError(
-                    f"“{upload.filename}” is no photo: JPEG, PNG, WebP and HEIC are read."
+                    message("desk-error-file-large", name=upload.filename, most=PHOTO_LIMIT_MB)
                 )
+            if not data.startswith((b"\xff\xd8\xff", b"\x89PNG", b"RIFF")) and data[4:8] != b"ftyp":
+                raise FieldError(message("desk-error-no-photo", name=upload.filename))
             uploads.append((upload.filename, data))
     return uploads
 
@@ -47,7 +49,9 @@ def keep_photos(posted: FormRequest, uploads: list[tuple[str, bytes]], under: st
             try:
                 sha256 = keep_photo(posted.desk.log.photos, data, posted.device)
             except ApiError as error:
-                raise FieldError(f"“{name}” is not kept: {error.message}") from error
+                raise FieldError(
+                    message("desk-error-photo-refused", name=name, why=error.message)
+                ) from error
             caption = forms.text(posted.form, "caption", 200) or name
             puts.append((f"{under}/photos/{sha256}", {"caption": caption, "bytes": len(data)}))
     return puts
@@ -58,20 +62,20 @@ def done_typed(posted: FormRequest, job: Job, *, has_photo: bool) -> Puts:
     form, problems, today = posted.form, posted.problems, posted.desk.today()
     done: dict[str, Any] = {"title": job.title, "items": job.items}
     with problems.of("date"):
-        done["date"] = day(forms.text(form, "date", 20) or today, "Done on")
+        done["date"] = day(forms.text(form, "date", 20) or today, text("desk-work-done-on"))
         if done["date"] > today:
-            raise FieldError(f"Done on: {done['date']} is still to come; note it when it is done.")
+            raise FieldError(message("desk-work-future", date=language.date(done["date"])))
     with problems.of("by"):
         done["by"] = forms.text(form, "by", 80)
         if not done["by"]:
-            raise FieldError("Who did the work? Write a name.")
+            raise FieldError(message("desk-work-who"))
     odometer = forms.text(form, "odometer", 20)
     if odometer:
         done["odometer"] = {"typed": odometer, "unit": forms.text(form, "odometer-unit", 4) or "km"}
     with problems.of("cost"):
         cost = forms.text(form, "cost", 20)
         if cost:
-            done["cost"] = amount(cost, "Cost")
+            done["cost"] = amount(cost, text("desk-work-cost"))
     for name in ("parts", "note"):
         with problems.of(name):
             done[name] = forms.text(form, name, 1000)
@@ -99,18 +103,19 @@ def _after_typed(
     if not grade:
         return puts
     if grade not in AFTER:
-        raise FieldError(f"{title}: choose what was found afterwards.")
+        raise FieldError(message("desk-work-after-missing", title=title))
     if grade == "none":
         if not readings and not has_photo:
-            raise FieldError(
-                f"{title}: a fault closes by evidence; take a reading again or add a photo."
-            )
+            raise FieldError(message("desk-work-evidence-missing", title=title))
         measured = judged_after(snapshot, item, readings, today)
         if measured["problems"]:
-            raise FieldError(f"{title}: {measured['problems'][0]['text']}")
+            raise FieldError(
+                message("desk-work-reading-wrong", title=title, why=measured["problems"][0]["text"])
+            )
         if measured["grade"] in FAULTS:
             reason = measured["reasons"][0]["text"] if measured["reasons"] else ""
+            grade_word = text(f"grade-{measured['grade']}")
             raise FieldError(
-                f"{title} is not put right: by the new reading it is {measured['grade']}. {reason}"
+                message("desk-work-not-fixed", title=title, grade=grade_word, reason=reason)
             )
     return [*puts, (f"work/{job}/after/{item}/grade", {"grade": grade})]

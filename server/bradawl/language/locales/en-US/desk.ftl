@@ -1,0 +1,1058 @@
+# The desk: pages for the shop computer, the plan's workbook and sheets, files that are imported.
+# Said to a restorer at the bench: short, warm, American.
+
+## What a person typed that cannot be kept. $what is the name of the field or of the row.
+
+desk-error-amount = { $what }: “{ $typed }” isn't an amount. Enter it like { $example }.
+desk-error-too-much = { $what }: { $typed } is more than any car costs. Check the number.
+desk-error-whole = { $what }: enter a whole number from { $low } to { $high }, not “{ $typed }”.
+desk-error-hours = { $what }: “{ $typed }” isn't a number of hours. Enter it like 1.5.
+desk-error-hours-most = { $what }: { $typed } hours is more than a year of work. Check the number.
+# $figures: three figures, such as 90, 40, 20
+desk-error-rising = { $what }: { $figures } are out of order. Enter low, likely, then high.
+desk-error-day = { $what }: “{ $typed }” isn't a date. Enter it like 2026-11-25.
+# $start: how the text begins
+desk-error-too-long = “{ $start }…” is too long. Keep it under { $most } characters.
+desk-error-no-file = No file came through. Choose one, then press the button again.
+desk-error-file-large = “{ $name }” is over { $most } MB. Choose a smaller file.
+desk-error-no-photo = “{ $name }” isn't a photo. Use JPEG, PNG, WebP or HEIC.
+# $why: a whole sentence
+desk-error-photo-refused = “{ $name }” wasn't saved. { $why }
+desk-error-back = Back to the cars
+desk-error-nothing-saved = Nothing is saved yet. What you typed is still below.
+
+## One car: the pages about it, in their order
+
+# Said to those who hear the page: what the row of tabs is
+desk-tabs = This car
+desk-tab-findings = Findings
+desk-tab-brief = What it's for
+desk-tab-baseline = Maintenance
+desk-tab-plan = Repairs
+desk-tab-tip-over = Fix or replace
+desk-tab-order = Job list
+desk-tab-work = Done
+desk-tab-trouble = Symptoms
+desk-tab-exports = Files
+desk-tab-history = History
+
+## What stands in a record
+
+desk-car-unnamed = Unnamed car
+# $count: how many checks have this rating
+desk-count = { $count } { $grade }
+desk-photo-plain = Photo
+desk-photo-no-caption = No caption
+desk-photo-missing = Still on the phone
+desk-photo-not-here = This photo hasn't reached the shop computer yet.
+desk-tag-unconfirmed = not confirmed
+
+desk-value-yes = yes
+desk-value-no = no
+desk-value-none = none
+desk-value-taken-back = cleared
+desk-value-erased = erased
+# $value: what was recorded
+desk-value-excluded = { $value } (excluded)
+desk-value-no-time = time unknown
+# $caption: what somebody wrote under it
+desk-value-photo = photo “{ $caption }”
+desk-value-signed = signed by { $name }
+desk-value-signed-nobody = signed without a name
+# $shown: in the reader's unit; $typed: as it was typed, in its own
+desk-reading-typed = { $shown } (typed { $typed })
+# $title: what is measured; $place: where on the car
+desk-reading-placed = { $title }, { $place }
+# $units: a list
+desk-reading-unit-wrong = { $reading }: choose { $units }.
+
+desk-span-years =
+    { $count ->
+        [one] 1 year
+       *[other] { $count } years
+    }
+desk-span-days =
+    { $count ->
+        [one] 1 day
+       *[other] { $count } days
+    }
+desk-span-hours =
+    { $count ->
+        [one] 1 hour
+       *[other] { $count } hours
+    }
+desk-span-short = less than an hour
+
+# What an entry of the record is about
+desk-path-about-app = App version
+desk-path-about-asking-price = Asking price
+desk-path-about-bundle = Checklist
+desk-path-about-currency = Currency
+desk-path-about-dark = Dark
+desk-path-about-depth = How thorough
+desk-path-about-distance-home = Distance home
+desk-path-about-inspector = Looked over by
+desk-path-about-motorway = Highway on the way home
+desk-path-about-place = Place
+desk-path-about-seller = Seller
+desk-path-about-started = Looked over
+desk-path-about-wet = Wet
+desk-path-about-zone = Time zone
+desk-path-car-airbags = Airbags
+desk-path-car-aircon = Air conditioning
+desk-path-car-assist = Power steering
+desk-path-car-catalyst = Catalytic converter
+desk-path-car-colour = Color
+desk-path-car-cylinders = Cylinders
+desk-path-car-drive = Drive
+desk-path-car-front-brakes = Front brakes
+desk-path-car-fuel = Fuel
+desk-path-car-fuelling = Fuel system
+desk-path-car-gearbox = Transmission
+desk-path-car-id = Car
+desk-path-car-make = Make
+desk-path-car-model = Model
+desk-path-car-odometer = Odometer
+desk-path-car-rear-brakes = Rear brakes
+desk-path-car-registration = Plate
+desk-path-car-steering = Steering
+desk-path-car-structure = Frame
+desk-path-car-vin = VIN
+desk-path-car-year = Year
+desk-path-brief-budget = Budget, car included
+desk-path-brief-deadline = Ready by
+desk-path-brief-hourly-rate = Labor rate per hour
+desk-path-brief-margin = Cushion
+desk-path-brief-musts = Must-haves
+desk-path-brief-originality = Keep original, %
+desk-path-brief-uses = What it's for
+desk-path-brief-value-good = Value when done
+desk-path-seal = Signature { $number }
+# $what: where in the plan, by its short names
+desk-path-work = Job: { $what }
+desk-path-plan = Plan: { $what }
+desk-path-trouble = Symptom: { $what }
+# $title: a check; $part: what of it
+desk-path-item = { $title }: { $part }
+desk-path-part-choice = answer
+desk-path-part-grade = rating
+desk-path-part-note = note
+desk-path-part-photos = photo
+desk-path-part-text = what it says
+desk-path-part-why = reason
+
+## Heads of columns
+
+desk-col-area = Area
+desk-col-arrived = Arrived
+desk-col-as-signed = As signed
+desk-col-by = By
+desk-col-car = Car
+desk-col-change = Change
+desk-col-check = Check
+desk-col-checked = Checked
+desk-col-drive-home = Drive home
+desk-col-entries = Entries
+desk-col-entry = Entry
+desk-col-looked-over = Looked over
+desk-col-now = Now
+desk-col-phone = Phone
+desk-col-signed = Signed
+desk-col-value = Value
+desk-col-what = What
+desk-col-when = When
+desk-col-why = Why
+desk-col-worst = Worst
+
+desk-paging = Pages
+desk-paging-newer = Newer
+desk-paging-older = Older
+desk-paging-page = Page { $page } of { $pages }
+
+## The list of cars
+
+desk-list-title = Cars
+desk-list-excluded = Excluded entries and clocks
+# stands behind a link “Entries to confirm”
+desk-list-chains =
+    { $count ->
+        [one] 1 phone recorded something that needs your OK.
+       *[other] { $count } phones recorded something that needs your OK.
+    }
+desk-list-backups = Backups
+desk-list-backups-look = Check the backups.
+desk-list-backups-see = See the backups
+desk-list-backups-tell = Tell an owner.
+desk-list-find = Find a car
+desk-list-find-hint = car, plate, name
+desk-list-find-go = Find
+desk-list-all = All cars
+desk-list-loading =
+    { $count ->
+        [one] Loading 1 car…
+       *[other] Loading { $count } cars…
+    }
+desk-list-not-found = No car has “{ $words }” in its name, plate, date, or who looked it over.
+desk-list-none = No cars yet.
+# $app: the app's address
+desk-list-begin = Open the phone app at { $app } and start a car. It shows up here when the phone can reach this computer.
+desk-list-caption = Cars, newest first
+desk-list-photos-missing = { $missing } of { $count } photos still on the phone
+desk-list-entries =
+    { $count ->
+        [one] 1 entry
+       *[other] { $count } entries
+    }
+desk-list-photos =
+    { $count ->
+        [one] 1 photo
+       *[other] { $count } photos
+    }
+# $when: date and time
+desk-list-last = last { $when }
+desk-list-conflicts =
+    { $count ->
+        [one] 1 conflict
+       *[other] { $count } conflicts
+    }
+# $number: how its id begins
+desk-list-by-number = Car { $number }
+desk-list-unreadable = This one can't be read.
+desk-list-unreadable-why = Its entries are safe; the server's log says why.
+desk-list-reading = Loading…
+
+## A signature: it locks what was recorded
+
+desk-lock-no = Not signed
+desk-lock-whole = Signed
+desk-lock-broken = Doesn't match its signature
+desk-lock-changes =
+    { $count ->
+        [one] 1 change since
+       *[other] { $count } changes since
+    }
+desk-lock-signature = Signature of { $name }
+desk-lock-holds = Checks out: that phone signed it, and findings and photos are as they were signed.
+# stands before a long row of letters and digits that stands for everything that was signed
+desk-lock-digest = Seal
+desk-lock-not-yet = Not signed yet. Sign on the phone, under “Review and sign”.
+
+## One car: findings
+
+desk-show-report-buyer = Buyer copy (PDF)
+desk-show-report-ours = Our copy, with money (PDF)
+desk-show-report-choose = Report options
+desk-show-share = Share
+desk-show-forget = Erase seller's details
+desk-show-no-answer = No answer on the drive home yet
+desk-show-reasons =
+    { $count ->
+        [one] 1 reason
+       *[other] { $count } reasons
+    }
+# $share: such as 80%
+desk-show-coverage = { $share } of what matters was checked
+# $phone: its name
+desk-show-unconfirmed =
+    { $count ->
+        [one] 1 entry from { $phone } isn't confirmed.
+       *[other] { $count } entries from { $phone } aren't confirmed.
+    }
+desk-show-unconfirmed-look = See the entries
+desk-show-unconfirmed-owner = An owner has to confirm.
+desk-show-areas = Areas
+desk-show-signature = Signature
+desk-show-overruled = Measured: { $measured }. A person says: { $grade }. Both are kept.
+desk-show-cautions = Before you work on it
+desk-show-no-faults = Nothing wrong in what was checked here.
+desk-show-fine =
+    { $count ->
+        [one] 1 checked, no fault
+       *[other] { $count } checked, no fault
+    }
+
+desk-unseen-why = Treat these as unknown, not as good.
+desk-unseen-caption = Checks nobody made, and why
+desk-unseen-not-reached = not reached
+desk-unseen-none = Everything on the list was checked.
+
+desk-amendments-title = Changed since signing
+desk-amendments-why = What was signed stays as it was. These came later.
+
+desk-conflict-title =
+    { $count ->
+        [one] 1 conflict
+       *[other] { $count } conflicts
+    }
+desk-conflict-why = Two people answered differently. Until you pick, the later answer shows and the worse rating counts. Your pick is recorded with your name. Nothing is deleted.
+desk-conflict-standing = counts now
+desk-conflict-keep = Keep this
+# $what: what the answer is about
+desk-conflict-keep-this = Keep this: { $value }, for { $what }
+desk-conflict-settled = Somebody already settled this one. Nothing was changed.
+desk-conflict-changed = The answers changed since this page was made. Look again and pick.
+
+## What it's for
+
+desk-brief-why = What the car is for decides what matters. It steers the checks on the phone, the repairs, and how cars compare.
+desk-brief-originality-help = 0: don't care. 100: what it takes off the value. 200: twice that.
+desk-brief-must = Must have
+desk-brief-this-car = This car
+desk-brief-musts-caption = What the car must have, and whether this one does
+desk-brief-must-n = Must-have { $n }
+desk-brief-must-n-met = Must-have { $n }: does this car have it?
+desk-brief-copy = Use this for other cars too
+desk-brief-copy-help = Uses, must-haves, budget, date, rate, cushion, and originality are copied. Value and what a car has stay its own.
+desk-brief-save = Save
+# whether this car has what it must have
+desk-met-unknown = Don't know
+desk-met-yes = Has it
+desk-met-no = Doesn't
+
+## Cars side by side
+
+desk-compare-title = Compare cars
+desk-compare-none = No cars yet, so nothing to compare.
+desk-compare-choose = Choose cars
+desk-compare-go = Compare
+desk-compare-briefs-differ = These cars aren't for the same thing, so prices don't compare. Under “What it's for” you can use one answer for all.
+# $cars: a list of names
+desk-compare-edited = Priced by your own repairs list: { $cars }. The others go by the checklist's prices.
+desk-compare-currencies = Different currencies, not converted: { $currencies }.
+desk-compare-rule = Best first: has every must-have, then the most room to bargain. Top price = value when done, less repairs (80% sure), less what's set aside for what wasn't checked, less your cushion.
+desk-compare-caption = Cars, best first
+desk-compare-faults = Faults
+desk-compare-must = { $must }: { $met }
+desk-compare-work = Repairs
+desk-compare-work-range = { $low } to { $high }; 80% sure under { $sure }
+desk-compare-priced-by = Priced by
+desk-compare-by-plan = your repairs list
+desk-compare-by-checklist = the checklist
+desk-compare-see-plan = See the repairs
+desk-compare-edits-edited =
+    { $count ->
+        [one] 1 repair edited
+       *[other] { $count } repairs edited
+    }
+desk-compare-edits-picked =
+    { $count ->
+        [one] 1 repair picked by hand
+       *[other] { $count } repairs picked by hand
+    }
+desk-compare-edits-left-out =
+    { $count ->
+        [one] 1 service left out
+       *[other] { $count } services left out
+    }
+desk-compare-edits-done =
+    { $count ->
+        [one] 1 fault fixed
+       *[other] { $count } faults fixed
+    }
+desk-compare-reserve = Set aside for what wasn't checked
+desk-compare-top-price = Top price
+desk-compare-no-price = Not worth it at any price
+desk-compare-room = Room to bargain
+desk-compare-no-value = Enter its value under “What it's for”
+desk-compare-all-in = All in
+desk-compare-over-budget = over the { $budget } budget
+desk-compare-legend = Outline: repairs, low to high. Solid: likely to 80% sure. Hatched: set aside. Upright line: asking price.
+# one car's bar, said to those who cannot see it
+desk-compare-bar = { $car }: repairs { $low } to { $high }, 80% sure under { $sure }, { $reserve } set aside, asking { $asking }
+desk-compare-flips = What would change the order
+desk-compare-ahead = { $ahead } is ahead of { $behind }
+desk-compare-no-prices = Can't compare prices until both have an asking price and a value.
+# $lacks: a list of must-haves
+desk-flip-must = { $car } doesn't have: { $lacks }. No price changes that.
+desk-flip-cheaper = { $car } takes the lead at { $price } or less.
+desk-flip-dearer = { $car } falls behind at { $price } or more.
+# $check: the name of a check
+desk-flip-bad = Check on { $ahead }: { $check }. If it's bad it costs about { $cost }, and { $behind } takes the lead.
+desk-flip-sound = Check on { $behind }: { $check }. If it's good it frees up { $freed } of the money set aside and takes the lead.
+desk-flip-none = No single check changes the order.
+
+## Words of all the pages about repairs and money
+
+desk-save = Save
+desk-caution = Caution.
+desk-range = { $low } to { $high }
+# at the end of a list
+desk-more = { $count } more
+# $what: parts, hours, or what each costs
+desk-three = { $what }: low, likely, high
+desk-three-low = { $what }, low
+desk-three-likely = { $what }, likely
+desk-three-high = { $what }, high
+# said to those who hear the page: what a list of units belongs to
+desk-unit-of = Unit of { $what }
+
+# What kind of job it is: the worst comes first
+desk-class-danger = Safety
+desk-class-reliability = Reliability
+desk-class-decay = Stops rust
+desk-class-comfort = Comfort
+desk-class-looks = Cosmetic
+# What kind of repair it is
+desk-kind-mend = fix
+desk-kind-part = part
+desk-kind-assembly = assembly
+desk-need-need = need
+desk-need-want = want
+
+desk-col-after = After
+desk-col-before = Before
+desk-col-budget = Budget
+desk-col-cost = Planned
+desk-col-estimate = Estimate
+desk-col-evidence = Proof
+desk-col-finding = Fault
+desk-col-hours = Hours
+desk-col-in-plan = In the plan
+desk-col-job = Job
+desk-col-kind = Kind
+desk-col-left = Left
+desk-col-loss = Original lost, as money
+desk-col-need = Need
+desk-col-number = No.
+desk-col-parts = Parts
+desk-col-period = Month
+desk-col-repair = Repair
+desk-col-service = Service
+desk-col-status = Status
+desk-col-then = Good for, after this job
+desk-col-to-pay = To pay
+desk-col-use = Pick
+desk-col-waits-for = Waits for
+
+## Repairs
+
+desk-plan-needs =
+    { $count ->
+        [one] Needs, 1 job
+       *[other] Needs, { $count } jobs
+    }
+desk-plan-wants =
+    { $count ->
+        [one] Wants, 1 job
+       *[other] Wants, { $count } jobs
+    }
+desk-plan-all = All together
+desk-plan-budget = Budget
+desk-plan-budget-after-car = Budget after buying the car
+desk-plan-budget-left = { $amount } left after repairs
+desk-plan-budget-short = { $amount } short of the repairs
+desk-plan-assumed = assumed
+desk-plan-formula = Estimate = (low + 4 × likely + high) ÷ 6 of parts, hours × labor rate, and original lost.
+desk-plan-cheapest = This is the cheapest set of repairs that covers every fault you didn't decide by hand.
+desk-plan-not-proven = Too many combinations to prove this is the cheapest set. It's the best one found.
+# $page: a link to the page Maintenance
+desk-plan-services =
+    { $count ->
+        [one] Includes 1 service with no receipt, { $cost }. See { $page }.
+       *[other] Includes { $count } services with no receipt, { $cost }. See { $page }.
+    }
+desk-plan-loss-counts = Includes { $loss } for original lost. It weighs in the choice, but you pay { $paid }, and that is what counts against the budget.
+# $repairs: a list
+desk-plan-without-loss = If keeping it original didn't matter, you'd pick: { $repairs }.
+desk-plan-none = No faults, so nothing to fix.
+desk-plan-caption = Each fault and what would fix it. The pick is marked; choose another to decide by hand. You can paste cells from a spreadsheet.
+desk-plan-fixed = fixed, with proof
+desk-plan-class = Type
+desk-plan-pick-cheapest = cheapest
+# $repair: the name of another repair
+desk-plan-by-other = fixed by “{ $repair }”
+desk-plan-use = Pick { $repair } for { $finding }
+desk-plan-chosen = picked
+desk-plan-name = Name of the repair
+desk-plan-covers =
+    { $count ->
+        [one] also fixes 1 more
+       *[other] also fixes { $count } more
+    }
+desk-plan-origin-edited = edited
+desk-plan-origin-own = added here
+desk-plan-reset = back to the checklist's figures
+desk-plan-remove = remove
+desk-plan-no-repair = No repair yet. Add one below.
+desk-plan-own-job = Own job
+desk-plan-wish = Wish
+# $title: the name of a repair; what a field holds, for those who hear the page, and where it is wrong
+desk-plan-parts-of = { $title }: parts
+desk-plan-hours-of = { $title }: hours
+desk-plan-loss-of = { $title }: original lost
+desk-plan-need-of = { $title }: need it (off: want it)
+desk-plan-add = Add a repair or a wish
+desk-plan-fixes = It fixes
+desk-plan-fixes-nothing = nothing broken: a wish
+desk-plan-fixes-also = It also fixes
+desk-plan-new = New repair
+desk-plan-new-name = Name
+desk-plan-new-need = Need it (off: want it)
+desk-plan-wish-for = For a wish: what it's good for
+desk-plan-add-go = Add
+desk-plan-stale = Somebody changed the plan while this page was open. What you typed is still below. Look it over and save again.
+desk-plan-name-missing = { $what }: give the repair a name.
+desk-plan-target-missing = Choose the fault it fixes, or “a wish”.
+
+## Fix or replace
+
+desk-pieces-why = Where one assembly could replace its pieces: what failed, what may fail next, and when replacing wins.
+desk-pieces-failed = Failed: { $checks }.
+desk-pieces-plan-replaces = The plan replaces it.
+desk-pieces-plan-fixes = The plan fixes the pieces.
+# $page: a link to the page Repairs
+desk-pieces-no-other-way = Nothing else fixes { $checks }, so there's nothing to weigh it against. Add a way to fix it under { $page }.
+desk-pieces-no-assembly = No assembly among the repairs. Add one under { $page }: kind “assembly”, with the faults it also fixes.
+desk-pieces-fixing = Fix what failed
+desk-pieces-fixing-one-by-one = Fix piece by piece
+desk-pieces-replacing = Replace the assembly
+desk-pieces-loss-within = including { $loss } for original lost
+desk-pieces-failures = Failures until replacing wins
+desk-pieces-cheaper-now = none: it's cheaper today
+desk-pieces-none-stated = no pieces listed below
+desk-pieces-never = not even if every piece fails
+desk-pieces-failures-range = { $least } of the dearest, or { $most } of the cheapest
+desk-pieces-failures-dearest = { $least } of the dearest; never, of the cheapest
+desk-pieces-chance = Chance of each until replacing wins
+desk-pieces-by-chances = By the chances below
+desk-pieces-by-chances-said = Fixing comes to { $cost }. { $chance } chance it ends up costing more than replacing.
+desk-pieces-original = Original decides
+desk-pieces-original-decides = If keeping it original didn't matter, replacing would be cheaper today.
+desk-pieces-say = List the pieces that may fail next, and the cost of fixing rises with their chance.
+desk-pieces-by-count = Cost of fixing, by number of failures
+desk-pieces-count-failed = Failures
+desk-pieces-count-low = Cheapest pieces
+desk-pieces-count-high = Dearest pieces
+desk-pieces-piece = Piece
+desk-pieces-row = Row { $n }
+desk-pieces-how-many = How many
+desk-pieces-each = To fix one
+desk-pieces-chance-each = Chance of each, %
+desk-pieces-caption = Pieces that haven't failed yet. The chance is your call.
+desk-pieces-suggested =
+    { $count ->
+        [one] The first line is the checklist's suggestion. Save it to make it count.
+       *[other] The first { $count } lines are the checklist's suggestion. Save them to make them count.
+    }
+desk-pieces-cost-missing = { $what }: enter what fixing one costs.
+desk-pieces-count-of = { $what }: how many
+desk-pieces-chance-of = { $what }: chance in %
+desk-pieces-too-many = More than { $most } pieces. Group the ones that are alike.
+desk-pieces-gone = This assembly isn't among the repairs anymore. Look again.
+# the chart, said to those who cannot see it
+desk-pieces-chart = Fixing rises from { $low } to { $high } as each piece gets likelier to fail. The assembly costs { $assembly }.
+desk-pieces-chart-chance = Chance that each piece fails
+
+## Job list
+
+# $jobs: names of jobs with arrows between them
+desk-order-ring = These jobs wait on each other: { $jobs }. Change what one of them waits for.
+desk-order-rule = Safety first, then reliability, rust, comfort, looks. What another job waits for comes before it.
+# $use: what the car may be used for
+desk-order-today = Today: **{ $use }**.
+# $checks: a list of checks
+desk-order-because = Because of: { $checks }.
+desk-order-not-yet = Not yet: { $uses }.
+desk-order-look-first = Before you spend anything, have somebody check these: { $checks }. The drive depends on them. Until then no job clears the car for the road.
+desk-order-budget = Budget by month
+desk-order-deadline = Ready by { $date }.
+desk-order-budget-given = { $rest } left for repairs; the months below add up to { $given }.
+desk-order-budget-over = That's { $amount } over budget.
+desk-order-budget-caption = What you can spend each month. What's left carries over.
+desk-order-period-n = Month { $n }
+desk-order-period-name = Name of month { $n }
+desk-order-period-budget = Budget of month { $n }
+# one month's bar, said to those who cannot see it
+desk-order-bar = { $period }: { $cost } of { $budget }
+desk-order-legend = Outline: budget. Solid: planned.
+desk-order-jobs = Jobs in order
+desk-order-short =
+    { $count ->
+        [one] The budget leaves out 1 job. { $amount } more would cover it.
+       *[other] The budget leaves out { $count } jobs. { $amount } more would cover them.
+    }
+desk-order-want = (want)
+desk-order-service = Service
+desk-order-with-services = with this service: { $services }
+desk-order-class-of = Type of { $job }
+desk-order-early = early, because “{ $job }” waits for it
+desk-order-after-of = { $job } waits for
+desk-order-jobs-count =
+    { $count ->
+        [one] 1 job
+       *[other] { $count } jobs
+    }
+desk-order-nothing = nothing
+desk-order-nothing-else = nothing else
+desk-order-practice =
+    { $count ->
+        [one] 1 job that usually comes first
+       *[other] { $count } jobs that usually come first
+    }
+desk-order-no-money = no money yet
+desk-order-loss = and { $loss } of original lost
+desk-order-if-sound = if what wasn't checked is good: { $use }
+desk-order-none = Nothing to do: no faults, no wishes.
+desk-order-save = Save and plan again
+
+# What a car may be used for
+desk-fit-off = Off the road
+desk-fit-workshop = To a shop only, short and slow
+desk-fit-short = Short trips, not yet what it's for
+desk-fit-road = On the road
+
+## Done: the work log
+
+desk-work-to-do = To do
+desk-work-why = In the order of the job list. A fault is fixed once there's proof: a new reading or a photo. What was found stays in the record.
+desk-work-estimate = Estimate { $cost }
+desk-work-done-on = Done on
+desk-work-by = By
+desk-work-cost = Cost
+desk-work-parts = Parts used
+desk-work-note = Note
+# $grade: a rating, such as Unsafe
+desk-work-was = { $title }, was: { $grade }
+desk-work-reading-now = { $reading }, now
+desk-work-after = Afterwards
+desk-work-after-unseen = Not checked yet
+desk-work-after-none = Fixed
+desk-work-after-minor = Still minor
+desk-work-after-major = Still needs fixing
+desk-work-photos = Photos
+desk-work-caption = What they show
+desk-work-save = Mark done
+desk-work-nothing-left = Nothing left to do.
+desk-work-parts-used = Parts: { $parts }
+desk-work-before-after = Before and after
+desk-work-noted = Logged { $when } by { $who }
+desk-work-none = Nothing done yet.
+desk-work-gone = This job isn't in the plan anymore. Look at the plan again.
+desk-work-future = Done on: { $date } hasn't come yet. Log it when it's done.
+desk-work-who = Who did the work? Enter a name.
+desk-work-after-missing = { $title }: choose how it is now.
+desk-work-evidence-missing = { $title }: no proof yet. Take a new reading or add a photo.
+# $why, $reason: whole sentences
+desk-work-reading-wrong = { $title }: { $why }
+desk-work-not-fixed = { $title } isn't fixed: the new reading says “{ $grade }”. { $reason }
+
+## Maintenance
+
+desk-service-why = No receipt, not done, whatever anybody says. Intervals are the checklist's; the owner's manual comes first.
+desk-service-none = This car's checklist has no maintenance list.
+desk-service-caption = Maintenance, what's due first
+desk-service-done = done { $date }
+desk-service-due = due
+desk-service-not-due = not due
+desk-service-plan = { $service }: in the plan
+desk-service-with = done with “{ $job }”, paid once
+# what says that a service was done
+desk-evidence-documented = receipt
+desk-evidence-seen = seen on the car
+desk-evidence-claimed = seller says so
+desk-evidence-unknown = nobody knows
+desk-receipt-title = Add a receipt
+desk-receipt-for = For
+desk-receipt-odometer = Odometer then
+desk-receipt-photo = Photo of the receipt
+desk-receipt-caption = What it shows
+desk-receipt-save = Add receipt
+desk-receipt-date-wrong = When was it done? Enter the receipt's date, like 2025-05-14 or 2025-05.
+desk-receipt-photo-missing = A receipt has to be shown: add its photo.
+desk-receipt-gone = This line isn't in the car's maintenance list anymore. Look again.
+
+## Files
+
+desk-files-export = Export
+desk-files-xlsx = Workbook (XLSX)
+desk-files-xlsx-help = Repairs, job list and budget, with live formulas.
+desk-files-csv = Repairs (CSV)
+desk-files-csv-help = The same rows for any program.
+desk-files-json = Full record (JSON)
+# $schema: a link
+desk-files-json-help = Every entry as it was made, with its checklist. { $schema }
+desk-files-schema = What the file means (JSON Schema)
+desk-files-import = Import your edits
+desk-files-import-help = Figures, names, need or want, and budgets that you changed come back; only what's different is saved. A row with just a fault's id adds a repair to it.
+desk-files-sheet = Workbook or CSV
+desk-files-imported =
+    { $count ->
+        [0] Nothing was different.
+        [one] 1 entry changed.
+       *[other] { $count } entries changed.
+    }
+
+# Sheets of the workbook, and their columns
+desk-sheet-parts = Repairs
+desk-sheet-order = Jobs
+desk-sheet-periods = Budget
+desk-sheet-id = Id
+desk-sheet-covers = Fixes
+desk-sheet-title = Repair
+desk-sheet-kind = Kind
+desk-sheet-need = Need or want
+desk-sheet-chosen = In the plan
+desk-sheet-parts-low = Parts low
+desk-sheet-parts-likely = Parts likely
+desk-sheet-parts-high = Parts high
+desk-sheet-hours-low = Hours low
+desk-sheet-hours-likely = Hours likely
+desk-sheet-hours-high = Hours high
+desk-sheet-loss = Original lost
+desk-sheet-cost-low = Cost low
+desk-sheet-cost-likely = Cost likely
+desk-sheet-cost-high = Cost high
+desk-sheet-expected = Estimate
+desk-sheet-paid = To pay
+desk-sheet-number = No.
+desk-sheet-job-id = Job id
+desk-sheet-job = Job
+desk-sheet-class = Type
+desk-sheet-after = Waits for
+desk-sheet-when = When
+desk-sheet-then = Good for, after it
+desk-sheet-period = Month
+desk-sheet-budget = Monthly budget
+desk-sheet-planned = Planned
+desk-sheet-left = Left
+desk-sheet-total-need = Needs
+desk-sheet-total-want = Wants
+desk-sheet-total-all = All together
+# in the column “Fixes”, for a row that fixes no fault
+desk-sheet-of-service = Service
+desk-sheet-of-own = Own job
+desk-sheet-of-wish = Wish
+# $n: the number of a row; where something is wrong in a file
+desk-sheet-row = Row { $n }
+desk-sheet-period-row = Budget, row { $n }
+desk-sheet-cell = { $row }, { $column }
+desk-sheet-twice = { $row }: “{ $id }” is in the sheet twice. Keep one.
+desk-sheet-unknown = { $row }: “{ $id }” isn't a repair of this car or one of its faults. For a new repair enter the fault's id, like brakes.front-pads.
+# $need, $want: the two words that may stand there
+desk-sheet-need-wrong = { $row }: enter “{ $need }” or “{ $want }”, not “{ $typed }”.
+# $why: what the library says, in English
+desk-sheet-no-workbook = “{ $name }” can't be read as a workbook: { $why }
+desk-sheet-no-parts = “{ $name }” has no repairs sheet. Export the plan and edit that file.
+desk-sheet-no-text = “{ $name }” is neither a workbook nor UTF-8 text. Save it as CSV in UTF-8.
+desk-sheet-no-csv = “{ $name }”, line { $line }: this isn't CSV ({ $why }).
+desk-sheet-too-long = “{ $name }” has more than { $most } rows.
+# $columns: a list of headings
+desk-sheet-columns =
+    { $count ->
+        [one] “{ $name }” lacks the column { $columns }. Export the plan and edit that file.
+       *[other] “{ $name }” lacks the columns { $columns }. Export the plan and edit that file.
+    }
+
+## Symptoms
+
+desk-symptoms-why = What does the car do that it shouldn't? Pick a symptom. Causes are ranked, and the next test is the one that tells the most per minute.
+# $cause: the likeliest; $chance: such as 60%
+desk-symptoms-done =
+    { $count ->
+        [one] 1 test done. Likeliest: { $cause }, { $chance }
+       *[other] { $count } tests done. Likeliest: { $cause }, { $chance }
+    }
+desk-symptom-all = All symptoms
+desk-symptom-caption = Causes, likeliest first
+desk-symptom-check = Check: { $check }
+desk-symptom-harmless = nothing to fix
+desk-symptom-go-on = Go to “{ $symptom }”
+desk-symptom-job = Add to repairs
+desk-symptom-job-rating = Rating
+desk-symptom-next = Next, try: { $test }
+desk-symptom-minutes = { $minutes } min
+# how much a test tells
+desk-symptom-tells-lot = tells a lot
+desk-symptom-tells-some = tells some
+desk-symptom-tells-little = tells little
+desk-symptom-others = Other tests, most telling first
+desk-symptom-all-done = Every test here is done.
+desk-symptom-found = What did you find?
+desk-symptom-readings = Readings for the record: { $check }
+desk-symptom-save = Save result
+desk-symptom-undo = Undo “{ $test }: { $outcome }”
+desk-symptom-working = How we got here
+desk-symptom-working-why = How often each cause happens, times how likely each result is if that's the cause, shared out to 100%. A result never counts less than 1%: a test can go wrong.
+# $source: where the figures come from
+desk-symptom-source = Where these figures come from: { $source }. They're in checklists/symptoms; you can edit them.
+desk-symptom-test-gone = This test isn't in the table anymore. Look again.
+desk-symptom-cause-gone = This cause isn't in the table anymore. Look again.
+desk-symptom-choose = { $test }: choose what you found.
+desk-symptom-unknown = There's no such symptom in the tables.
+# the reason of a rating that the desk gives; recorded in the words of whoever gave it
+desk-symptom-why =
+    { $count ->
+        [one] { $symptom }: { $cause }, { $chance } after 1 test at the desk.
+       *[other] { $symptom }: { $cause }, { $chance } after { $count } tests at the desk.
+    }
+# the name of a job; recorded in the words of whoever made it
+desk-symptom-job-title = { $cause } ({ $symptom })
+desk-symptom-table-wrong = The symptom tables can't be read. { $what }
+desk-symptom-table-yaml = { $file }: this isn't YAML: { $why }
+desk-symptom-table-place = { $file }, { $place }: { $why }
+desk-symptom-table-twice = { $file }: the symptom “{ $symptom }” is already in another file.
+desk-symptom-table-then = The symptom “{ $symptom }” goes on to “{ $next }”, which is no symptom.
+desk-symptom-table-none = There are no symptoms in { $folder }.
+desk-symptom-table-outcomes = the test “{ $test }” needs at least two outcomes
+desk-symptom-table-row = the test “{ $test }”, cause “{ $cause }”: enter { $count } percentages that add up to 100, not { $row }
+desk-symptom-table-test-twice = the test “{ $test }” is there twice; give each its own id
+desk-symptom-table-cause = the test “{ $test }” names “{ $cause }”, which is no cause
+desk-symptom-table-other = the test “{ $test }” needs a row “other” for the other causes
+
+desk-col-before-tests = Before any test
+desk-col-cause = Cause
+desk-col-how-often = How often
+desk-col-if-this = If this is it
+
+## History, and entries of phones that are not known for sure
+
+desk-history-why = Every entry as it was recorded, newest first. A later entry replaces an earlier one, and both stay.
+desk-history-exclude-why = Exclude an entry that shouldn't count. You can include it again.
+desk-history-caption = Entries for this car, newest first
+desk-history-corrected = when it arrived; its own clock ran ahead
+desk-history-excluded-with = Excluded with others
+# $what: what the entry is about
+desk-history-exclude = Exclude: { $what }
+desk-history-include = Include again: { $what }
+
+desk-chains-title = Entries to confirm
+desk-chains-why = Entries from a phone this computer doesn't know for sure count like all others, and are marked, until you look at them. Confirm what's yours. Exclude what isn't: it's kept but doesn't count.
+# why somebody has to look at what a phone recorded
+desk-chain-reason-lost = The phone lost its storage and started over.
+desk-chain-reason-forked = Two copies of one phone recorded different entries under the same numbers.
+desk-chain-reason-rolled-back = The phone was set back to an older copy of itself.
+desk-chain-reason-restored = The shop computer was restored from a backup.
+desk-chain-reason-copied-back = The shop computer's data folder was replaced by an older copy.
+desk-chain-reason-file = Imported from a file that its phone didn't sign for this version.
+desk-chain-reason-clock = The shop computer's clock had run far ahead.
+desk-chain-reason-unsigned = A phone kept these entries from another one and lost the proof that they're unchanged.
+desk-chain-reason-unknown = This phone was never paired here.
+desk-chains-after = It says it continues { $phone }.
+desk-chains-entries =
+    { $count ->
+        [one] 1 entry, arrived { $when }.
+       *[other] { $count } entries, the last arrived { $when }.
+    }
+desk-chains-all-excluded = All of it is excluded now.
+desk-chains-the-shop = The shop
+desk-chains-a-car = A car
+desk-chains-confirm = Confirm
+desk-chains-confirm-phone = Confirm the entries of { $phone }
+desk-chains-exclude = Exclude all of it
+desk-chains-exclude-phone = Exclude all of { $phone }
+desk-chains-include-phone = Include { $phone } again
+desk-chains-look = See its entries
+desk-chains-look-phone = See the entries of { $phone }
+desk-chains-none = Nothing to confirm.
+desk-chains-excluded-caption = Entries that don't count because you excluded them
+desk-chains-excluded-by-owner = excluded by the owner
+desk-chains-from = { $first } and later
+desk-chains-include-from = Include entry { $first } of { $phone } again
+desk-chains-unknown = No entries of that phone are here.
+desk-chains-gone = This entry isn't here anymore. Nothing was changed.
+desk-chains-owners-only = Only an owner can look at these.
+
+desk-chain-title = Entries of { $phone }
+desk-chain-why =
+    { $count ->
+        [one] 1 entry. Excluding it excludes all that this phone records later, too. For one entry alone, use the car's history.
+       *[other] { $count } entries, oldest first. Excluding one excludes all that this phone recorded after it. For one entry alone, use the car's history.
+    }
+# $first: a number
+desk-chain-caption = Entries from { $first } on
+desk-chain-excluded = Excluded
+desk-chain-exclude = Exclude
+desk-chain-exclude-from = Exclude from here on
+desk-chain-exclude-from-entry = Exclude from entry { $number } on
+desk-chain-include = Include again
+desk-chain-include-entry = Include entry { $number } again
+desk-paging-earlier = Earlier
+desk-paging-later = Later
+
+desk-clocks-title = Clocks that ran ahead
+desk-clocks-why = These entries carry a time that hadn't come yet. They count from when they arrived. Set that phone's clock.
+desk-clocks-ahead = Ahead by
+
+## Import of what a phone saved, or of an exported record
+
+desk-import-title = Import a file
+desk-import-why = What a phone saved because it couldn't send it, or a full record (JSON) exported from a desk.
+desk-import-file = File (JSON)
+desk-import-how = What a phone signed joins what that phone sent. Importing twice is safe. Anything else is shown first, and an owner decides.
+desk-import-go = Import
+desk-import-open = Open the car
+desk-import-waiting = Waiting for an owner
+desk-import-by = brought by { $who }
+desk-import-owner-only = Only an owner can import these. They wait here for a day.
+desk-import-another = Import another file
+desk-import-left-out = “{ $name }” wasn't imported. Nothing was changed.
+desk-import-all-here = Everything in this file is already here. Nothing was changed.
+desk-import-taken =
+    { $entries ->
+        [one] 1 entry
+       *[other] { $entries } entries
+    } and { $photos ->
+        [one] 1 photo
+       *[other] { $photos } photos
+    } imported from the phone.
+desk-import-forked = The phone had gone on from an older copy of itself. Those entries are kept beside the others and wait for the owner under “Entries to confirm”.
+desk-import-taken-unsigned =
+    { $count ->
+        [one] 1 entry imported. It's marked as not signed until it's confirmed under “Entries to confirm”.
+       *[other] { $count } entries imported. They're marked as not signed until they're confirmed under “Entries to confirm”.
+    }
+desk-import-photos =
+    { $count ->
+        [one] 1 photo saved.
+       *[other] { $count } photos saved.
+    }
+desk-import-signature-stays = Its signature stays with the original: keep the file, it's the proof.
+desk-import-checklist-wrong = The checklist in the file isn't the one its hash names: the file was changed.
+desk-import-not-waiting = This file isn't waiting here anymore: somebody decided, or the shop computer was restarted. Choose it again.
+desk-import-photo-damaged = Photo { $number } of “{ $name }” is damaged. Save the file on the phone again; what was imported stays.
+# $why: what the library says, in English
+desk-import-not-json = “{ $name }” isn't JSON: { $why }.
+desk-import-not-ours = “{ $name }” is neither a record exported from a desk nor what a phone saved.
+desk-import-version = “{ $name }” is in version { $version } of its format; this computer reads versions { $from } to { $to }. Install a newer Bradawl here.
+desk-import-no-batch = “{ $name }” holds no entries. Save it on the phone again.
+desk-import-no-entries = “{ $name }” holds no entries.
+desk-import-unreadable = “{ $name }” holds no entry this version can read.
+
+desk-waiting-title = Not signed: { $name }
+desk-waiting-record = This is a record exported from a desk. Files like this carry no signature of the phones: anybody could have written it.
+desk-waiting-phone = A phone saved this file, but its signature doesn't check out here: it's from another version, or it was changed. Anybody could have written it.
+# $number: of the way phone and server talk
+desk-waiting-protocol = (Protocol { $number })
+desk-waiting-holds = What's in it
+desk-waiting-entries = { $count }, of which { $fresh } aren't here yet
+desk-waiting-recorded = Recorded
+desk-waiting-clock = by the clock of whoever wrote it
+desk-waiting-photos = Photos and recordings
+desk-waiting-signatures = Signatures
+desk-waiting-signatures-stay =
+    { $count ->
+        [one] 1, which can't be imported: keep the file
+       *[other] { $count }, which can't be imported: keep the file
+    }
+desk-waiting-unreadable = Unreadable
+desk-waiting-unreadable-stay =
+    { $count ->
+        [one] 1 entry this version can't record; it stays in the file
+       *[other] { $count } entries this version can't record; they stay in the file
+    }
+desk-waiting-new = Not here yet
+desk-waiting-caption = Cars the file has entries of
+desk-waiting-no-car = of no car
+desk-waiting-not-here = { $number }, not on this computer
+desk-waiting-decide = Import it?
+desk-waiting-means = Imported, these entries count like all others, and are marked as not signed wherever they show until an owner confirms them. They can be excluded later, not deleted.
+desk-waiting-take = Import, marked as not signed
+desk-waiting-leave = Leave it out
+desk-waiting-owner-only = Only an owner can import this. The file waits here for a day; an owner finds it under “Import a file”.
+
+## A report that somebody brings
+
+desk-verify-title = Check a PDF
+desk-verify-why = Drop a report here. You'll see whether it's unchanged, who signed it, and whether the record inside matches the pages. The file isn't kept.
+# $name: of the file
+desk-verify-whole = Real: { $name }
+desk-verify-changed = Don't trust it: { $name }
+desk-verify-file = Report (PDF)
+desk-verify-drop = or drop the file anywhere in this frame
+desk-verify-go = Check
+desk-verify-sign = Add a buyer's or partner's signature to a report
+desk-verify-the-file = the file
+desk-verify-no-file = No file came through. Choose a PDF, then press “Check”.
+desk-verify-no-pdf = “{ $name }” isn't a PDF.
+
+## The shop's own checklists
+
+desk-col-checklist = Checklist
+desk-col-checks = Checks
+desk-col-draft = Draft
+desk-col-new-cars = New cars
+desk-col-saved = Saved
+desk-col-version = Version
+desk-col-versions = Versions
+desk-col-what-changed = What changed
+desk-col-with-draft = With the draft
+desk-checklists-title = Checklists
+desk-checklists-why = A car keeps the version it started with. Copy a checklist to make it yours; ours stays as it is.
+desk-checklists-all = All checklists
+desk-checklists-ours = Bradawl's own
+desk-checklists-with-updates = with each update
+desk-checklists-no-versions = none yet
+desk-checklists-in-use = in use
+desk-checklists-version-in-use = version { $version } in use
+desk-checklists-use = Use for new cars
+desk-checklists-copy = Copy one
+desk-checklists-from = From
+desk-checklists-copy-name = Name of the copy
+# an example; small letters, digits and dashes
+desk-checklists-copy-hint = pickups
+desk-checklists-copy-go = Copy
+desk-checklists-unknown = There's no checklist of that name here.
+desk-checklists-unknown-file = The checklist has no file of that name.
+desk-checklists-name-wrong = “{ $name }” can't be a name. Use small letters, digits, and single dashes, 40 at most.
+desk-checklists-name-taken = There's already a checklist “{ $name }”. Choose another name.
+desk-checklist-title = Checklist { $name }
+desk-checklist-draft-fine =
+    { $count ->
+        [one] The draft is fine: 1 check, version { $version }.
+       *[other] The draft is fine: { $count } checks, version { $version }.
+    }
+desk-checklist-fine = No mistakes.
+desk-checklist-faults =
+    { $count ->
+        [one] 1 mistake in the draft
+       *[other] { $count } mistakes in the draft
+    }
+# $wrong: what is wrong there, a sentence
+desk-checklist-fault = { $file }, line { $line }: { $wrong }
+desk-checklist-place = { $file }, line { $line }:
+desk-checklist-files = Files of the draft
+desk-checklist-checks =
+    { $count ->
+        [one] 1 check
+       *[other] { $count } checks
+    }
+desk-checklist-try = Try the draft on a car
+desk-checklist-try-go = Try it
+desk-checklist-try-none = No cars yet to try it on.
+desk-checklist-try-faults = The draft has mistakes. Fix them first, then try it.
+desk-checklist-keep = Save the draft as a version
+desk-checklist-keep-go = Save version
+desk-checklist-keep-faults =
+    { $count ->
+        [one] The draft has 1 mistake. Fix it first, then save the version.
+       *[other] The draft has { $count } mistakes. Fix them first, then save the version.
+    }
+desk-checklist-same = This draft is the same as a version you saved before.
+desk-checklist-no-version = There's no such version.
+desk-checklist-too-large = { $file } is over { $most } kB. Split the area.
+desk-checklist-versions-caption = Versions, newest first
+desk-checklist-no-versions = None yet. Save the draft as a version, then new cars can use it.
+desk-checklist-use-version = Use version { $version } for new cars
+desk-checklist-edit = Edit from it
+desk-checklist-edit-version = Edit from version { $version }
+desk-checklist-saved = Saved in the draft.
+desk-checklist-save = Save in the draft
+desk-checklist-save-why = A text with mistakes is saved too, but can't become a version.
+desk-checklist-text = Text (YAML)
+desk-checklist-no-answer = Not checked: the shop computer doesn't answer.
+
+# A draft tried on a car
+desk-trial-title = { $name }, tried on { $car }
+desk-trial-why = Nothing is recorded: the car keeps the checklist it started with.
+desk-trial-same = The draft is that very checklist.
+desk-trial-drive-now = Drive home, now:
+desk-trial-drive-draft = Drive home, with the draft:
+desk-trial-changed =
+    { $count ->
+        [one] 1 check is rated differently
+       *[other] { $count } checks are rated differently
+    }
+desk-trial-none = Every check is rated as it is now.
+# stands where a rating would
+desk-trial-not-asked = not asked
+desk-trial-not-there = not in the checklist
