@@ -295,14 +295,14 @@ def test_a_real_server_makes_its_backups_and_the_desk_tells_of_them(
     told = page(server, "/desk/keep")
     assert "6 entries, 3 photos" in told
     assert "<dd>nothing</dd>" in told
-    assert "Backups need a look" not in page(server, "/desk/")
+    assert "Check the backups." not in page(server, "/desk/")
 
     # a photo goes; the next day's backup finds it, the desk says so, and phones are asked
     gone = next(iter(shop.phone.photos))
     shop.data.photo(gone).unlink()
     shop.age(1)
     until(lambda: len(shop.history.runs()) == 2 and shop.history.runs()[0].proof)
-    until(lambda: "Backups need a look" in page(server, "/desk/"))
+    until(lambda: "Check the backups." in page(server, "/desk/"))
     told = page(server, "/desk/keep")
     assert f"Photo {gone[:12]}" in told
     assert "item rust.sills" in told
@@ -310,7 +310,7 @@ def test_a_real_server_makes_its_backups_and_the_desk_tells_of_them(
     # a restart knows all of that
     server.stop()
     server.start()
-    assert "Backups need a look" in page(server, "/desk/")
+    assert "Check the backups." in page(server, "/desk/")
     assert len(shop.history.runs()) == 2
 
 

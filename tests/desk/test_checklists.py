@@ -107,13 +107,12 @@ def test_a_text_is_checked_as_it_is_typed_and_nothing_is_saved(
     client.post("/desk/checklists", data={"name": NAME})
     wrong = AREA.replace("unit: mm, grade: dangerous", "unit: psi, grade: dangerous")
     found = client.post(f"{PAGE}/check/brakes.yaml", data={"text": wrong}).json()
-    assert found["items"] is None
-    assert found["faults"][0]["file"] == "brakes.yaml"
-    assert found["faults"][0]["line"] == 6
-    assert "psi" in found["faults"][0]["wrong"]
+    assert found["summary"] == "1 mistake in the draft"
+    assert found["faults"][0].startswith("brakes.yaml, line 6: ")
+    assert "psi" in found["faults"][0]
     assert checklists.read(NAME, "brakes.yaml") == AREA
     assert client.post(f"{PAGE}/check/brakes.yaml", data={"text": AREA}).json() == {
-        "items": 1,
+        "summary": "No mistakes.",
         "faults": [],
     }
 
@@ -124,11 +123,11 @@ def test_a_text_with_faults_is_kept_as_a_draft_but_not_as_a_version(
     client.post("/desk/checklists", data={"name": NAME})
     page = client.post(f"{PAGE}/brakes.yaml", data={"text": AREA + "   broken: ["})
     assert page.status_code == 200
-    assert "fault" in page.text
+    assert "1 mistake" in page.text
     assert checklists.read(NAME, "brakes.yaml").endswith("broken: [")
     page = client.post(f"{PAGE}/keep", data={})
     assert page.status_code == 422
-    assert "mend them first" in page.text
+    assert "Fix it first" in page.text
     assert checklists.versions(NAME) == []
 
 
@@ -150,12 +149,12 @@ def test_trying_a_draft_shows_what_would_be_judged_otherwise(
     client.post("/desk/checklists", data={"name": NAME})
     before = workshop.log.events_of(VISIT)
     page = client.get(f"{PAGE}/try", params={"visit": VISIT}).text
-    assert "Every item is judged as it is now" in page
+    assert "Every check is rated as it is now" in page
     client.post(f"{PAGE}/brakes.yaml", data={"text": AREA.replace('below: "1"', 'below: "4"')})
     page = client.get(f"{PAGE}/try", params={"visit": VISIT}).text
-    assert "1 item is judged otherwise" in page
-    assert "no fault" in page
-    assert "<b>dangerous</b>" in page
+    assert "1 check is rated differently" in page
+    assert "No fault" in page
+    assert "<b>Unsafe</b>" in page
     # nothing was recorded, and the visit keeps its own
     assert workshop.log.events_of(VISIT) == before
     assert workshop.snapshot(VISIT).bundle["hash"] == bundle["hash"]
@@ -165,7 +164,7 @@ def test_trying_a_draft_shows_what_would_be_judged_otherwise(
 def test_a_name_that_could_leave_the_folder_is_refused(
     checklists: ChecklistVersions, name: str
 ) -> None:
-    with pytest.raises(ChecklistRefusal, match="is no name"):
+    with pytest.raises(ChecklistRefusal, match="be a name"):
         checklists.copy(name)
 
 
@@ -174,9 +173,9 @@ def test_only_the_checklist_s_own_files_are_read_or_written(
     checklists: ChecklistVersions, file: str
 ) -> None:
     checklists.copy(NAME)
-    with pytest.raises(UnknownChecklist, match="no file of this name"):
+    with pytest.raises(UnknownChecklist, match="no file of that name"):
         checklists.read(NAME, file)
-    with pytest.raises(UnknownChecklist, match="no file of this name"):
+    with pytest.raises(UnknownChecklist, match="no file of that name"):
         checklists.save(NAME, file, "text")
 
 

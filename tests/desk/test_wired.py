@@ -118,7 +118,7 @@ def test_work_with_a_photo_of_megabytes_closes_the_finding_by_the_judge_s_word(
     }
     refused = client.post(work, data=data)
     assert refused.status_code == 422
-    assert "is not put right" in refused.text
+    assert "fixed: the new reading says" in refused.text
     data[f"{PADS}/readings/pad/front-left"] = "11"
     answer = client.post(
         work,

@@ -19,7 +19,7 @@ SERVER = ROOT / "server/bradawl"
 WEB = ROOT / "web/src"
 #: Rooms whose words still stand in their code.
 WAITING = (
-    *("admin", "backup", "checklists", "common", "database", "demo", "desk", "imaging"),
+    *("admin", "backup", "checklists", "common", "database", "demo", "imaging"),
     *("about", "cli.py", "inspection", "judge", "listening", "log", "operations"),
     *("serving", "__main__.py"),
     *("app", "store", "photo", "sw", "shared"),
@@ -29,7 +29,8 @@ NEVER = {"bundled", "locales", "migrations", "types"}
 _WORDS = re.compile(r"[A-Za-z]{2,}[,;:]? [A-Za-z]{2,}")
 _LETTER = re.compile(r"[A-Za-z]{2,}")
 _SQL = re.compile(
-    r"\s*(SELECT|INSERT|UPDATE|DELETE|CREATE|DROP|ALTER|PRAGMA|BEGIN|WITH|VACUUM|ATTACH|ON|WHERE)\b"
+    r"\s*((SELECT|INSERT|UPDATE|DELETE|CREATE|DROP|ALTER|PRAGMA|BEGIN|WITH|VACUUM|ATTACH|ON|WHERE)\b"
+    r"|(select|insert or|delete from|create table|pragma) )"
 )
 #: Errors that a mistake of the code raises: nobody reads them but who mends it.
 _PROGRAMMING = {"AssertionError", "KeyError", "NotImplementedError", "RuntimeError", "TypeError"}

@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from markupsafe import Markup
 
 from bradawl import language
 from bradawl.language import catalogue, formats, pseudo
@@ -65,8 +66,9 @@ def test_every_message_that_a_template_asks_for_exists_and_gets_its_arguments() 
         for call in re.finditer(
             r"\bt\(\"([\w-]+)\"((?:[^()\"]|\"[^\"]*\"|\([^()]*\))*)\)", path.read_text()
         ):
-            if call.group(1).endswith("-"):
-                continue  # put together from its head and a code
+            if call.group(1).endswith("-"):  # the head of an id: a code follows
+                assert any(name.startswith(call.group(1)) for name in ALL), f"{path}: {call[1]}"
+                continue
             assert call.group(1) in ALL, f"{path}: the catalogue has no {call.group(1)}"
             names = set(re.findall(r"[(,]\s*(\w+)\s*=(?!=)", "," + call.group(2)))
             assert names >= set(ALL[call.group(1)]), f"{path}: {call.group(1)}"
@@ -107,9 +109,12 @@ def test_the_pseudo_locale_marks_every_letter_and_leaves_arguments() -> None:
     assert f'"{pseudo.MARKED}"' in source, "both sides mark alike"
 
 
-def test_markup_escapes_its_words_and_keeps_markup() -> None:
-    from markupsafe import Markup
+def test_an_argument_may_be_of_any_length() -> None:
+    assert language.text("unit-mm", figure="9" * 60_000) == "9" * 60_000 + " mm"
+    assert language.markup("unit-mm", figure="<" * 60_000) == Markup("&lt;") * 60_000 + " mm"
 
+
+def test_markup_escapes_its_words_and_keeps_markup() -> None:
     assert language.markup("unit-mm", figure="<3") == Markup("&lt;3 mm")
     assert language.markup("unit-mm", figure=Markup("<b>3</b>")) == Markup("<b>3</b> mm")
     assert language.markup("unit-mm", figure="**3**`") == Markup("**3**` mm")

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from bradawl.language import text
+
 if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
     from bradawl.report.model.work_plan import WorkPlan
@@ -14,7 +16,6 @@ def workplan_of(snapshot: Snapshot) -> WorkPlan:
     """Jobs in their order, and every assembly that competes with mending its pieces."""
     from bradawl.desk.model.plan.assemblies import assembly_rows
     from bradawl.desk.model.plan.build import plan_of
-    from bradawl.desk.model.plan.types import CLASS_WORDS
     from bradawl.report.model.work_plan import MendOrReplace, PlannedJob, WorkPlan
 
     plan = plan_of(snapshot)
@@ -27,7 +28,7 @@ def workplan_of(snapshot: Snapshot) -> WorkPlan:
         jobs=[
             PlannedJob(
                 title=job.title,
-                why=CLASS_WORDS.get(job.job_class, job.job_class),
+                why=text("desk-class-" + job.job_class),
                 cost=job.cost,
                 need=job.need,
                 period=period(job.id),

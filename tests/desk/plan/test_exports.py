@@ -122,41 +122,42 @@ def test_the_totals_of_the_workbook_are_live_and_agree_with_the_plan(shop: Works
         ("6", plan.total(need=False)),
         ("7", plan.total()),
     ):
-        assert sums.is_formula("Parts", f"B{row}")
-        assert sums.value("Parts", f"B{row}") == total["low"]
-        assert sums.value("Parts", f"C{row}") == total["likely"]
-        assert sums.value("Parts", f"D{row}") == total["high"]
+        assert sums.is_formula("Repairs", f"B{row}")
+        assert sums.value("Repairs", f"B{row}") == total["low"]
+        assert sums.value("Repairs", f"C{row}") == total["likely"]
+        assert sums.value("Repairs", f"D{row}") == total["high"]
         # each row is rounded once more, so the expected sum may differ by a unit a row
-        assert abs(sums.value("Parts", f"E{row}") - total["expected"]) <= total["jobs"]
+        assert abs(sums.value("Repairs", f"E{row}") - total["expected"]) <= total["jobs"]
     # live: another rate changes the costs
-    book["Parts"]["B2"] = 110
-    assert sums.value("Parts", "C5") > plan.total(need=True)["likely"]
+    book["Repairs"]["B2"] = 110
+    assert sums.value("Repairs", "C5") > plan.total(need=True)["likely"]
 
 
 def test_every_figure_of_the_order_sheet_is_a_formula(shop: Workshop) -> None:
     book = book_of(shop)
-    order = book["Order"]
-    ids = [cell.value for cell in order["B"][1:]]
+    order = book["Jobs"]
+    ids = [cell.value for cell in order["B"][2:]]
     plan = plan_of(shop.snapshot(VISIT))
     assert ids == [job.id for job in plan.jobs]
-    assert all(cell.data_type == "f" for cell in order["G"][1:])
+    assert all(cell.data_type == "f" for cell in order["G"][2:])
     # what is paid: the expected cost without lost originality
     sums = Calculator(book)
     paid = {
-        row[0].value: sums.value("Parts", row[17].coordinate) for row in book["Parts"]["A10:R30"]
+        row[0].value: sums.value("Repairs", row[17].coordinate)
+        for row in book["Repairs"]["A11:R30"]
     }
     assert {job.id: job.paid for job in plan.jobs}.items() <= paid.items()
     assert any(job.paid < job.expected for job in plan.jobs)
-    assert [cell.value for cell in book["Periods"]["A"][1:]] == ["Dec", "Jan"]
-    assert all(cell.data_type == "f" for cell in book["Periods"]["C"][1:])
+    assert [cell.value for cell in book["Budget"]["A"][2:]] == ["Dec", "Jan"]
+    assert all(cell.data_type == "f" for cell in book["Budget"]["C"][2:])
 
 
 def test_a_text_that_begins_like_a_formula_stays_a_text(shop: Workshop) -> None:
-    parts = book_of(shop)["Parts"]
+    parts = book_of(shop)["Repairs"]
     (cell,) = [cell for cell in parts["C"] if cell.value == EVIL]
     assert cell.data_type == "s"
     rows = list(csv.DictReader(io.StringIO(shop.client.get(CSV).text)))
-    assert any(row["Remedy"] == f"'{EVIL}" for row in rows)
+    assert any(row["Repair"] == f"'{EVIL}" for row in rows)
 
 
 @pytest.mark.parametrize("address", [XLSX, CSV])
@@ -166,21 +167,21 @@ def test_what_was_exported_and_not_changed_changes_nothing(shop: Workshop, addre
     seen = form(shop.client.get(FILES).text, FILES)
     page = shop.client.post(FILES, data=seen, files={"sheet": ("plan", data)})
     assert page.status_code == 200, page.text
-    assert "0 entries changed" in page.text
+    assert "Nothing was different" in page.text
     assert len(shop.log.events_of(VISIT)) == before
 
 
 def test_an_edited_workbook_comes_back(shop: Workshop) -> None:
     book = book_of(shop)
-    parts = book["Parts"]
-    for row in parts.iter_rows(min_row=10):
+    parts = book["Repairs"]
+    for row in parts.iter_rows(min_row=11):
         if row[0].value == MEND:
             row[8].value = 777
             row[4].value = "want"
         if row[0].value == "wants/wish-1":
             row[2].value = "A better radio"
     parts.append(["brakes.pads", "", "Used pads", "part", "need", "no", 5, 6, 7, 0.5, 0.5, 0.75, 0])
-    book["Periods"]["B2"] = 1000
+    book["Budget"]["B3"] = 1000
     out = io.BytesIO()
     book.save(out)
     seen = form(shop.client.get(FILES).text, FILES)
@@ -214,7 +215,7 @@ def test_a_csv_with_semicolons_comes_back(shop: Workshop) -> None:
 @pytest.mark.parametrize(
     ("name", "data", "sentence"),
     [
-        ("a.xlsx", b"PK\x03\x04 broken", "cannot be read as a workbook"),
+        ("a.xlsx", b"PK\x03\x04 broken", "be read as a workbook"),
         ("a.csv", b"\xff\xfe\x00", "neither a workbook nor UTF-8 text"),
         ("a.csv", b"one,two\n1,2\n", "lacks the columns"),
     ],
@@ -234,7 +235,7 @@ def test_a_wrong_row_is_named_and_nothing_is_recorded(shop: Workshop) -> None:
     seen = form(shop.client.get(FILES).text, FILES)
     page = shop.client.post(FILES, data=seen, files={"sheet": ("plan.csv", text.encode())})
     assert page.status_code == 422
-    assert "is neither a remedy of this car nor one of its findings" in page.text
+    assert "a repair of this car or one of its faults" in page.text
     assert len(shop.log.events_of(VISIT)) == before
 
 
@@ -251,14 +252,14 @@ def test_a_service_that_mends_a_finding_has_its_row_in_sheet_and_order(shop: Wor
     plan = plan_of(due)
     (job,) = [job for job in plan.jobs if job.service]
     assert job.items == ["brakes.pads"]
-    ids = [cell.value for cell in book["Parts"]["A"]]
+    ids = [cell.value for cell in book["Repairs"]["A"]]
     assert "baseline/oil" in ids
-    assert sums.value("Parts", "C7") == plan.total()["likely"]
+    assert sums.value("Repairs", "C7") == plan.total()["likely"]
 
 
 def test_a_wish_and_a_job_of_its_own_come_back_from_the_workbook(shop: Workshop) -> None:
     book = book_of(shop)
-    parts = book["Parts"]
+    parts = book["Repairs"]
     for name, figure in (("wants/wish-1", 70), ("wants/vibrates-balance", 7)):
         (row,) = [cell.row for cell in parts["A"] if cell.value == name]
         parts.cell(row, 7, figure)

@@ -41,7 +41,7 @@ def send(workshop: Workshop, file: Any) -> Any:
 
 def approve(workshop: Workshop, page: Any, decision: str = "take") -> Any:
     """The owner's second word, on the page that showed what a file holds."""
-    assert "Take it in?" in page.text, page.text
+    assert "Import it?" in page.text, page.text
     return workshop.client.post(page.url.path, data={"decision": decision})
 
 
@@ -87,7 +87,7 @@ def test_every_event_of_the_record_can_be_hashed_and_committed_to_again(sealed: 
 
 def test_a_record_that_is_here_already_changes_nothing(sealed: Workshop) -> None:
     page = send(sealed, exported(sealed))
-    assert "is here already" in page.text
+    assert "is already here" in page.text
     assert len(sealed.log.visits()) == 1
     assert sealed.log.marked() == {}
 
@@ -98,14 +98,14 @@ def test_a_record_from_elsewhere_is_shown_first_and_taken_in_as_not_signed(
     file = exported(sealed)
     page = send(elsewhere, file)
     assert page.status_code == 200, page.text
-    assert "12, of which 12 are not here yet" in page.text
-    assert f"{VISIT[:8]}, not on this server" in page.text
-    assert "2025-11-25" in page.text
+    assert "12, 12 of them new" in page.text
+    assert f"{VISIT[:8]}, not on this computer" in page.text
+    assert "Nov 25, 2025" in page.text
     assert elsewhere.log.visits() == []  # shown, not taken in
     answer = approve(elsewhere, page)
     assert answer.status_code == 200, answer.text
-    assert "12 entries were taken in" in answer.text
-    assert "Its seal stays with the original" in answer.text
+    assert "12 entries imported" in answer.text
+    assert "Its signature stays with the original" in answer.text
     copy = elsewhere.snapshot(VISIT)
     assert copy.cells["items/rust.sill/note"]["value"] == "é"
     assert copy.cells["items/rust.sill/grade"]["others"]  # what nobody had settled stays unsettled
@@ -124,12 +124,12 @@ def test_reading_a_record_in_twice_changes_nothing_the_second_time(
     file = exported(sealed)
     approve(elsewhere, send(elsewhere, file))
     events = len(elsewhere.log.events_of(VISIT))
-    assert "is here already" in send(elsewhere, file).text
+    assert "is already here" in send(elsewhere, file).text
     assert len(elsewhere.log.events_of(VISIT)) == events
     # later it has more: only that comes in, and only that is asked about
     sealed.write([("items/rust.sill/text", "looked again")])
     page = send(elsewhere, exported(sealed))
-    assert "13, of which 1 is not here yet" in page.text
+    assert "13, 1 of them new" in page.text
     approve(elsewhere, page)
     assert len(elsewhere.log.events_of(VISIT)) == events + 1
 
@@ -139,7 +139,7 @@ def test_what_is_left_out_is_not_taken_in_and_waits_no_more(
 ) -> None:
     page = send(elsewhere, exported(sealed))
     answer = approve(elsewhere, page, "refuse")
-    assert "was not taken in" in answer.text
+    assert "imported. Nothing was changed" in answer.text
     assert elsewhere.log.visits() == []
     assert elsewhere.client.get(page.url.path).status_code == 404
 
@@ -158,17 +158,20 @@ def test_a_changed_checklist_is_not_taken_for_the_one_it_names(
 @pytest.mark.parametrize(
     ("file", "sentence"),
     [
-        (b"{", "is not JSON"),
-        (b"[" * 100_000, "is not JSON"),
+        (b"{", "JSON: "),
+        (b"[" * 100_000, "JSON: "),
         ({"format": "something"}, "is neither a record"),
-        ({"format": "bradawl-record", "version": 9}, "has version 9"),
-        ({"format": "bradawl-record", "version": 2, "visit": VISIT, "events": []}, "no events"),
+        ({"format": "bradawl-record", "version": 9}, "in version 9"),
+        (
+            {"format": "bradawl-record", "version": 2, "visit": VISIT, "events": []},
+            "holds no entries",
+        ),
         (
             {"format": "bradawl-record", "version": 2, "visit": VISIT, "events": [{"at": 1}, 7]},
-            "holds no entry that this version can read",
+            "holds no entry this version can read",
         ),
-        ({"format": "bradawl-unsent", "version": 1}, "holds no batch"),
-        ({"format": "bradawl-unsent", "version": 2, "batches": [7]}, "holds no batch"),
+        ({"format": "bradawl-unsent", "version": 1}, "holds no entries"),
+        ({"format": "bradawl-unsent", "version": 2, "batches": [7]}, "holds no entries"),
     ],
 )
 def test_a_file_that_cannot_be_read_is_refused_with_a_sentence(
@@ -217,7 +220,7 @@ def test_what_a_phone_has_signed_is_pushed_as_it_is(workshop: Workshop) -> None:
     file = unsent(writer, 101, 201)
     page = send(workshop, file)
     assert page.status_code == 200, page.text
-    assert "300 entries and 1 photos" in page.text
+    assert "300 entries and 1 photo imported" in page.text
     events = workshop.log.events_of(VISIT)
     assert [hash_of(event) for event in events] == [hash_of(event) for event in writer.events]
     assert workshop.log.photo_original(file["photos"][0]["sha256"]) == a_photo()
@@ -237,7 +240,7 @@ def test_a_file_cannot_write_into_a_phones_chain_without_its_signature(workshop:
     ):
         forged = {**file, "batches": [{**file["batches"][0], **changes}]}
         page = send(workshop, forged)
-        assert "does not carry that phone’s signature" in page.text, page.text
+        assert "check out here" in page.text, page.text
         assert workshop.log.held() == {}
     assert workshop.log.push(writer.batch(), received_ms=writer.ms).stored == 3
 
@@ -248,22 +251,22 @@ def test_a_file_that_was_changed_waits_for_an_owner_and_keeps_its_photos(
     file = unsent(phone(20))
     file["batches"][0]["events"][11]["value"] = '"forged"'
     page = send(workshop, file)
-    assert "20, of which 20 are not here yet" in page.text
+    assert "20, 20 of them new" in page.text
     assert workshop.log.visits() == []
     assert not workshop.log.photos.has(file["photos"][0]["sha256"])
     answer = approve(workshop, page)
-    assert "20 entries were taken in" in answer.text
-    assert "1 photos were kept" in answer.text
+    assert "20 entries imported" in answer.text
+    assert "1 photo saved" in answer.text
     assert set(workshop.log.marked().values()) == {"file"}
     assert workshop.log.photo_original(file["photos"][0]["sha256"]) == a_photo()
     assert PHONE not in workshop.log.held()  # the phone's own chain is free for the phone
-    assert "is here already" in approve_again(workshop, file).text
+    assert "is already here" in approve_again(workshop, file).text
     assert len(workshop.log.events_of(VISIT)) == 20
 
 
 def approve_again(workshop: Workshop, file: Any) -> Any:
     page = send(workshop, file)
-    return approve(workshop, page) if "Take it in?" in page.text else page
+    return approve(workshop, page) if "Import it?" in page.text else page
 
 
 def test_a_file_of_another_protocol_is_taken_in_with_approval_alone(workshop: Workshop) -> None:
@@ -281,12 +284,12 @@ def test_a_file_of_another_protocol_is_taken_in_with_approval_alone(workshop: Wo
     batch = {"protocol": 1, "device": PHONE, "from_seq": 1, "prev": "", "events": events}
     file = {"format": "bradawl-unsent", "version": 1, "batch": batch, "photos": []}
     page = send(workshop, file)
-    assert "(protocol 1)" in page.text
-    assert "2 entries that this version cannot record" in page.text
+    assert "(Protocol 1)" in page.text
+    assert "2 entries this version can" in page.text
     approve(workshop, page)
     cell = workshop.snapshot(VISIT).cells[path]
     assert (cell["value"], cell["others"]) == ({"grade": "major"}, [])
-    assert "is here already" in approve_again(workshop, file).text
+    assert "is already here" in approve_again(workshop, file).text
     assert len(workshop.log.events_of(VISIT)) == 2
 
 
@@ -295,14 +298,14 @@ def test_an_inspector_may_hand_a_file_in_and_not_approve_it(workshop: Workshop) 
     file["batches"][0]["signature"] = "A" * 86
     workshop.owner = False
     page = send(workshop, file)
-    assert "Only an owner can take this in" in page.text
-    assert "Take it in, marked" not in page.text
+    assert "Only an owner can import this" in page.text
+    assert "Import, marked" not in page.text
     refused = workshop.client.post(page.url.path, data={"decision": "take"})
     assert refused.status_code == 403
     assert workshop.log.visits() == []
     assert "file.json" in workshop.client.get(IMPORT).text
     workshop.owner = True
-    assert "5 entries were taken in" in approve(workshop, workshop.client.get(page.url.path)).text
+    assert "5 entries imported" in approve(workshop, workshop.client.get(page.url.path)).text
 
 
 def test_a_phone_set_back_to_an_older_copy_brings_its_entries_in(workshop: Workshop) -> None:

@@ -41,7 +41,7 @@ def test_a_wrong_date_is_named_and_nothing_is_recorded(workshop: Workshop) -> No
     sheet = form(workshop.client.get(BRIEF).text, BRIEF)
     page = workshop.client.post(BRIEF, data=sheet | {"deadline": "in May", "budget": "700"})
     assert page.status_code == 422
-    assert "is no date" in page.text
+    assert "a date. Enter it like" in page.text
     assert 'value="700"' in page.text
     assert "brief/budget" not in workshop.snapshot(VISIT).cells
 

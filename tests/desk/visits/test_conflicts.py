@@ -31,7 +31,7 @@ def test_keeping_the_earlier_value_is_an_event_over_both(workshop: Workshop) -> 
     assert event["over"] == sorted([first, second])
     cell = workshop.snapshot(VISIT).cells[PATH]
     assert (cell["value"], cell["others"]) == ({"grade": "minor"}, [])
-    assert "To settle" not in workshop.client.get(f"/desk/visits/{VISIT}").text
+    assert "1 conflict" not in workshop.client.get(f"/desk/visits/{VISIT}").text
 
 
 def test_a_page_older_than_the_record_settles_nothing(workshop: Workshop) -> None:
@@ -42,7 +42,7 @@ def test_a_page_older_than_the_record_settles_nothing(workshop: Workshop) -> Non
         f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": first[:54]}
     )
     assert again.status_code == 409
-    assert "in the meantime" in again.text
+    assert "Somebody already settled" in again.text
     assert len(workshop.log.events_of(VISIT)) == events
 
 

@@ -12,6 +12,7 @@ from bradawl.common.display_text import for_line
 from bradawl.inspection import cell_values
 from bradawl.judge.record.visit_facts import USES
 from bradawl.judge.values import exact, units
+from bradawl.judge.values import typed as typed_texts
 from bradawl.judge.values.words import GRADES, plain
 from bradawl.language import catalogue, formats, text
 
@@ -221,7 +222,7 @@ def reading_text(value: Any, offered: Sequence[str] = ()) -> str:
     if not units.known(unit):
         return f"{figure} {unit}"
     typed = formats.with_unit(figure, unit, is_one=figure == "1")
-    number = exact.parse(reading.typed)
+    number = exact.parse(typed_texts.number(reading.typed))
     if number is None or formats.unit_for(unit, offered) == unit:
         return typed.replace(" ", "\u00a0")
     shown = language.measure(units.to_base(number, unit), unit, offered)

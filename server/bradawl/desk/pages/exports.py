@@ -31,7 +31,8 @@ def export_workbook(page: VisitPage) -> Response:
 @pages.get("/plan.csv")
 def export_csv(page: VisitPage) -> Response:
     data = plan_csv(page.snapshot).encode()
-    return _attachment(page, data, "text/csv; charset=utf-8", "plan", "csv")
+    kind = "text/csv; charset=utf-8"  # a header: not shown
+    return _attachment(page, data, kind, "plan", "csv")
 
 
 @pages.get("/record.json")
@@ -61,11 +62,9 @@ def _exports_page(page: PageRequest, message: str = "") -> Response:
 
 
 def _attachment(page: PageRequest, data: bytes, kind: str, name: str, ending: str) -> Response:
-    return Response(
-        data,
-        media_type=kind,
-        headers={
-            "Content-Disposition": f'attachment; filename="{name}-{page.visit[:8]}.{ending}"',
-            "Cache-Control": "no-store",
-        },
-    )
+    file = f"{name}-{page.visit[:8]}.{ending}"
+    headers = {
+        "Content-Disposition": f'attachment; filename="{file}"',  # a header: not shown
+        "Cache-Control": "no-store",
+    }
+    return Response(data, media_type=kind, headers=headers)

@@ -86,7 +86,7 @@ def show_photo(desk: DeskHere, sha256: str) -> Response:
     if data is None:
         raise ApiError("no_photo", message("desk-photo-not-here"), 404)
     # named by its content, so it never changes; private, because it is the owner's
-    headers = {"Cache-Control": "private, max-age=31536000, immutable"}
+    headers = {"Cache-Control": "private, max-age=31536000, immutable"}  # a header: not shown
     return Response(data, media_type="image/jpeg", headers=headers)
 
 

@@ -1,7 +1,7 @@
 // A form that behaves like a spreadsheet: arrows and Enter move, and cells are pasted from one.
 for (const form of document.querySelectorAll("form[data-sheet]")) {
   // The grid is what is on the page: each row's text cells, left to right.
-  const grid = [...form.querySelectorAll("tbody tr")]
+  const grid = [...form.querySelectorAll("tbody tr")] // a selector: not shown
     .map((row) => [...row.querySelectorAll("input:not([type]), input[type=text]")])
     .filter((cells) => cells.length > 0);
   const placeOf = (cell) => {

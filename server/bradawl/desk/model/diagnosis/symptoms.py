@@ -63,9 +63,7 @@ class Test(Strict):
         for cause, row in self.likely.items():
             if len(row) != len(self.outcomes) or sum(row) != 100 or min(row) < 0:
                 wrong = {"test": self.id, "cause": cause, "row": ", ".join(map(str, row))}
-                raise ValueError(
-                    text("desk-symptom-table-row", count=len(self.outcomes), **wrong)
-                )
+                raise ValueError(text("desk-symptom-table-row", count=len(self.outcomes), **wrong))
         return self
 
 

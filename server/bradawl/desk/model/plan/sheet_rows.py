@@ -47,7 +47,7 @@ _HEAD_OF = {
 @cache
 def columns_said() -> dict[str, str]:
     """The key of each heading, in every locale and as the key itself."""
-    return _said({key: "desk-sheet-" for key in (*COLUMNS, *PERIOD_COLUMNS)})
+    return _said(dict.fromkeys((*COLUMNS, *PERIOD_COLUMNS), "desk-sheet-"))
 
 
 @cache

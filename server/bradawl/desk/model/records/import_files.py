@@ -116,7 +116,9 @@ def parse_file(name: str, data: bytes) -> ImportFile:
         version = str(content.get("version"))
         first, last = VERSIONS[0], VERSIONS[-1]
         raise FieldError(
-            message("desk-import-version", name=name, version=version, **{"from": first, "to": last})
+            message(
+                "desk-import-version", name=name, version=version, **{"from": first, "to": last}
+            )
         )
     digest = hashlib.sha256(data).hexdigest()
     return (_unsent if content["format"] == UNSENT else _record)(name, digest, content)

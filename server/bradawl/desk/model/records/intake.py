@@ -58,7 +58,9 @@ def take_file(
         return taken
     if _new_entries(log, file) or (file.kind == UNSENT and file.photos):
         return ImportResult(waits=waiting.keep(name, data, by))
-    return ImportResult([text("desk-import-all-here")], next((visit for visit in file.counts if visit), ""))
+    return ImportResult(
+        [text("desk-import-all-here")], next((visit for visit in file.counts if visit), "")
+    )
 
 
 def _take_signed(log: DeskLog, file: ImportFile, received_ms: int) -> ImportResult | None:

@@ -924,7 +924,7 @@ desk-waiting-phone = A phone saved this file, but its signature doesn't check ou
 # $number: of the way phone and server talk
 desk-waiting-protocol = (Protocol { $number })
 desk-waiting-holds = What's in it
-desk-waiting-entries = { $count }, of which { $fresh } aren't here yet
+desk-waiting-entries = { $count }, { $fresh } of them new here
 desk-waiting-recorded = Recorded
 desk-waiting-clock = by the clock of whoever wrote it
 desk-waiting-photos = Photos and recordings
