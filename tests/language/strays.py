@@ -89,6 +89,8 @@ def in_python(source: str) -> Iterator[tuple[int, str]]:
             ends = {lines[node.lineno - 1], lines[(node.end_lineno or node.lineno) - 1]}
             passed = _SQL.match(node.value) or _PROTOCOL.search(node.value)
             passed = passed or any(line.rstrip().endswith("not shown") for line in ends)
+            if node.value.startswith("<"):  # markup: only what stands between its tags
+                passed = passed or not any(in_template(node.value))
             if _WORDS.search(node.value) and not passed:
                 yield node.lineno, node.value
         stack.extend(ast.iter_child_nodes(node))
