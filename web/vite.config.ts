@@ -4,6 +4,7 @@ import preact from "@preact/preset-vite";
 import { defineConfig } from "vitest/config";
 import { afterBuild } from "./tools/after-build.ts";
 import { devServer } from "./tools/dev-server.ts";
+import { chunkOf, preloadWords } from "./tools/locales.ts";
 
 const root = dirname(fileURLToPath(import.meta.url));
 const repository = join(root, "..");
@@ -12,9 +13,9 @@ const out = join(repository, "server/bradawl/bundled/web");
 export default defineConfig({
   root,
   base: "/app/",
-  plugins: [preact(), afterBuild(root, out), devServer(repository)],
+  plugins: [preact(), preloadWords(), afterBuild(root, out), devServer(repository)],
   // a busy machine is slow and no less right
-  test: { testTimeout: 120_000 },
+  test: { testTimeout: 120_000, setupFiles: "test/words.ts" },
   worker: {
     format: "es",
     rollupOptions: {
@@ -31,6 +32,9 @@ export default defineConfig({
     // a data: address is not among the sources that the server's content policy allows
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
+    rolldownOptions: {
+      output: { codeSplitting: { groups: [{ name: chunkOf, test: /\.ftl/ }] } },
+    },
   },
   // not the port of `bradawl serve`: the built app's service worker would answer there
   server: { host: "localhost", port: 8480, strictPort: true, fs: { allow: [repository] } },

@@ -132,7 +132,7 @@ def test_the_first_three_minutes(phone: Profile, server: Running, tmp_path: Path
     on_the_server(page)
     assert page.evaluate("document.cookie") == ""
     page.get_by_role("link", name="To the cars").click()
-    expect(page.get_by_role("button", name="Look at a car")).to_be_visible()
+    expect(page.get_by_role("button", name="Start a car")).to_be_visible()
     watch.step("paired through the app's own screen and the desk")
     # 7. Out of the workshop's reach the app starts cold and keeps what is recorded.
     context = page.context
@@ -140,7 +140,7 @@ def test_the_first_three_minutes(phone: Profile, server: Running, tmp_path: Path
     context.set_offline(True)
     page = context.new_page()
     page.goto(f"{server.origin}/app/")
-    page.get_by_role("button", name="Look at a car").click()
+    page.get_by_role("button", name="Start a car").click()
     make = page.get_by_label("Make", exact=True)
     make.fill("Nuthatch")
     make.blur()

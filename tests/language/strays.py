@@ -22,7 +22,6 @@ WAITING = (
     *("admin", "backup", "checklists", "common", "database", "demo", "imaging"),
     *("about", "cli.py", "inspection", "judge", "listening", "log", "operations"),
     *("serving", "__main__.py"),
-    *("app", "store", "photo", "sw", "shared"),
 )
 NEVER = {"bundled", "locales", "migrations", "types"}
 

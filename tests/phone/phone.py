@@ -150,7 +150,7 @@ class Phone:
     # a visit
 
     def begin(self, **facts: str) -> str:
-        self.tap(self.page.get_by_role("button", name="Look at a car"))
+        self.tap(self.page.get_by_role("button", name="Start a car"))
         expect(self.page.get_by_label("Make", exact=True)).to_be_visible()
         found = re.search(r"visit/([0-9a-f]{32})", self.page.url)
         assert found is not None
@@ -178,7 +178,7 @@ class Phone:
         self.page.get_by_label("Place").fill(place)
         self.draw_signature()
         self.accept_what_is_open()
-        self.page.get_by_role("button", name="Sign and finish").tap()
+        self.page.get_by_role("button", name="Sign and lock").tap()
         expect(self.page.locator(".sealed").first).to_contain_text(name)
 
     def draw_signature(self) -> None:

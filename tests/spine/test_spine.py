@@ -113,15 +113,15 @@ def wait_until_judged(page: Page, visit: str) -> None:
 
 
 def begin_a_visit(page: Page) -> None:
-    page.get_by_role("button", name="Look at a car").tap()
+    page.get_by_role("button", name="Start a car").tap()
     page.get_by_label("Make").fill("Nuthatch")
     page.get_by_label("Model").fill("Towhee 2")
-    page.get_by_label("Year of build").fill("1992")
+    page.get_by_label("Year").fill("1992")
     page.get_by_label("Your name").fill("Ada Prüferin")
     for group, answer in (
-        ("Fuel", "Petrol"),
+        ("Fuel", "Gas"),
         ("Front brakes", "Disc"),
-        ("Structure", "Unibody"),
+        ("Frame", "Unibody"),
         ("Steering", "Rack"),
     ):
         label = page.get_by_role("group", name=re.compile(group, re.I))
@@ -230,8 +230,8 @@ def test_a_visit_made_with_no_signal_becomes_a_signed_report(
     wait_until_judged(page, visit[1])
     sign_with_a_finger(page)
     # many items have no answer: the screen says what that means, and wants it said
-    page.get_by_role("button", name=re.compile(r"Sign with \d+ not looked at")).tap()
-    page.get_by_role("button", name=re.compile("Sign and finish")).tap()
+    page.get_by_role("button", name=re.compile(r"Sign with \d+ not checked")).tap()
+    page.get_by_role("button", name=re.compile("Sign and lock")).tap()
     expect(page.locator(".sealed").first).to_contain_text("Ada Prüferin")
     phone.close()
 

@@ -12,7 +12,7 @@ import { GradeMark, GradeWord } from "../src/app/components/item/grade-mark";
 import { ItemCard } from "../src/app/components/item/item-card";
 import { SignaturePad } from "../src/app/components/seal/signature-pad";
 import { page } from "../src/app/state/this-page";
-import { words } from "../src/app/text/en";
+import { catalogue, text } from "../src/app/text/catalogue";
 import { PANELS, type PanelState } from "../src/app/visit/body-panels";
 import { Visit } from "../src/app/visit/visit";
 import type { Grade, ItemJudgment, Panel, Reason } from "../src/shared/contract";
@@ -57,7 +57,7 @@ const examples: Record<string, () => ComponentChildren> = {
     <ChoiceButtons
       label="Fuel"
       options={[
-        { id: "petrol", title: "Petrol" },
+        { id: "petrol", title: "Gas" },
         { id: "diesel", title: "Diesel" },
       ]}
       chosen="petrol"
@@ -68,9 +68,9 @@ const examples: Record<string, () => ComponentChildren> = {
   "field, wrong": () => (
     <TextField
       id="wrong"
-      label="Year of build"
+      label="Year"
       value="94"
-      problem={words.facts.year_bad}
+      problem={text("phone-facts-year-bad")}
       onRecord={nothing}
     />
   ),
@@ -137,9 +137,9 @@ const examples: Record<string, () => ComponentChildren> = {
   "sync, on this phone": () => sync({ unsentEvents: 12 }),
   "sync, sending": () => sync({ where: "sending", sent: 2, total: 12, unsentEvents: 10 }),
   "sync, on the server": () => sync({ where: "server", answered: 1 }),
-  "sync, not paired": () => sync({ issues: [{ kind: "pair", text: "" }], unsentEvents: 3 }),
+  "sync, not paired": () => sync({ issues: [{ kind: "pair", said: "" }], unsentEvents: 3 }),
   "sync, a photo refused": () =>
-    sync({ issues: [{ kind: "photo", text: "" }], unsentPhotos: 1, refusedPhotos: 1 }),
+    sync({ issues: [{ kind: "photo", said: "" }], unsentPhotos: 1, refusedPhotos: 1 }),
   "body map": () => (
     <BodyDrawing
       states={panels({
@@ -155,7 +155,6 @@ const examples: Record<string, () => ComponentChildren> = {
       })}
       chosen="front-wing-left"
       onChoose={nothing}
-      labels={words.map.views}
     />
   ),
   "signature, drawn": () => (
@@ -194,5 +193,6 @@ function Page() {
   );
 }
 
+await catalogue.load();
 const root = document.getElementById("app");
 if (root !== null) render(<Page />, root);

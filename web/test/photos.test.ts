@@ -61,7 +61,7 @@ test.each([413, 415, 422])("a picture answered with %i is not sent again by itse
   await keepPhoto("taken");
   statuses = [n];
   const state = await sync();
-  expect(state.issues.map(({ kind, text }) => [kind, text])).toEqual([["photo", `Answered ${n}.`]]);
+  expect(state.issues.map(({ kind, said }) => [kind, said])).toEqual([["photo", `Answered ${n}.`]]);
   expect([state.unsentPhotos, state.refusedPhotos]).toEqual([1, 1]);
   await sync();
   expect(uploads).toBe(2);

@@ -6,6 +6,7 @@ import { join, relative } from "node:path";
 import { gzipSync } from "node:zlib";
 import { build, type Plugin } from "vite";
 import { compressFiles, PACKED, packed } from "./compress.ts";
+import { otherLocale } from "./locales.ts";
 import { writeNotices } from "./notices.ts";
 
 /** Compressed sizes, kB of 1,000 bytes, that a phone on a weak signal can be asked for. */
@@ -45,6 +46,7 @@ async function buildServiceWorker(root: string, out: string): Promise<void> {
   const files = filesBelow(out).filter((path) => !path.endsWith("sw.js"));
   for (const path of files) hash.update(readFileSync(path));
   hash.update(readFileSync(join(root, "src/sw/sw.ts")));
+  const address = (path: string) => `/app/${relative(out, path).replaceAll("\\", "/")}`;
   await build({
     configFile: false,
     root,
@@ -52,8 +54,14 @@ async function buildServiceWorker(root: string, out: string): Promise<void> {
     publicDir: false,
     define: {
       VERSION: JSON.stringify(hash.digest("hex").slice(0, 16)),
-      FILES: JSON.stringify(
-        files.map((path) => `/app/${relative(out, path).replaceAll("\\", "/")}`),
+      FILES: JSON.stringify(files.filter((path) => otherLocale(path) === null).map(address)),
+      LOCALES: JSON.stringify(
+        Object.fromEntries(
+          files.flatMap((path) => {
+            const locale = otherLocale(path);
+            return locale === null ? [] : [[locale, address(path)]];
+          }),
+        ),
       ),
     },
     build: {
@@ -81,7 +89,7 @@ function holdBudgets(root: string, out: string): void {
   let shell = 0;
   let judge = gzipSync(judgeSources(root), { level: 9 }).length / 1000;
   for (const path of filesBelow(out)) {
-    if (PACKED.test(path)) continue;
+    if (PACKED.test(path) || otherLocale(path) !== null) continue;
     if (isJudge(path)) judge += compressedKb(path);
     else shell += compressedKb(path);
   }

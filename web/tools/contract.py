@@ -1,7 +1,7 @@
 """Writes the judge's contract for others: TypeScript types for the phone, a JSON Schema for tests.
 
 `python -m web.tools.contract` writes both files (`--check`: says whether they are stale). It reads
-the TypedDicts of `bradawl.judge.values.types`, and the words and the order of the grades.
+the TypedDicts of `bradawl.judge.values.types`, and the order of the grades.
 """
 
 from __future__ import annotations
@@ -103,8 +103,6 @@ def typescript_text() -> str:
     parts.append(constant("GRADES", "Grade[]", words.GRADES, "As a person is offered them."))
     parts.append(constant("SEVERITY", "Grade[]", words.SEVERITY, "The mildest first."))
     parts.append(constant("FAULTS", "Fault[]", words.FAULTS, "The mildest first."))
-    lines = [f"  {grade}: {json.dumps(word)}," for grade, word in words.GRADE_WORDS.items()]
-    parts.append("\n".join(["export const GRADE_WORDS: Record<Grade, string> = {", *lines, "};"]))
     return "\n\n".join(parts) + "\n"
 
 

@@ -91,7 +91,7 @@ def test_a_code_that_ran_out_says_so_on_both_screens(
     phone: Page, desk: Page, server: Running
 ) -> None:
     code, _ = ask_to_be_paired(phone)
-    expect(phone.get_by_text("left", exact=False)).to_contain_text("4:5")
+    expect(phone.get_by_text("Expires in")).to_contain_text("4:5")
     with closing(sqlite3.connect(server.data / "bradawl.sqlite3")) as database:
         # Five minutes later.
         database.execute("UPDATE access_pairing SET expires_ms = expires_ms - 300000")
@@ -175,7 +175,7 @@ def test_a_revoked_phone_keeps_what_it_holds_and_sends_it_when_paired_again(
     desk.get_by_role("button", name="Block Lost phone").click()
     expect(desk.get_by_role("row").filter(has_text="Lost phone")).to_contain_text("Blocked")
     phone.get_by_role("link", name="To the cars").click()
-    phone.get_by_role("button", name="Look at a car").click()
+    phone.get_by_role("button", name="Start a car").click()
     make = phone.get_by_label("Make", exact=True)
     make.fill("Lostmobile")
     make.blur()

@@ -131,7 +131,7 @@ def test_a_phone_is_paired_and_keeps_a_photo_through_the_proxy(
         approve(desk)
         on_the_server(page)
         page.get_by_role("link", name="To the cars").click()
-        page.get_by_role("button", name="Look at a car").click()
+        page.get_by_role("button", name="Start a car").click()
         make = page.get_by_label("Make", exact=True)
         make.fill("Nuthatch")
         make.blur()

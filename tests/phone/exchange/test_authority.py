@@ -115,7 +115,7 @@ def test_a_phone_tells_of_the_next_authority_and_then_of_the_former(
     expect(note).to_contain_text(PRESENT["name"])
     expect(note).to_contain_text("Remove Profile")
     look_at(owner, "authority-former")
-    note.get_by_role("button", name="It is removed").tap()
+    note.get_by_role("button", name="It's removed").tap()
     expect(note).to_have_count(0)
     page = owner.reopen()
     owner.wait_until(lambda: told.asked == 5)

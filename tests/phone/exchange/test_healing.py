@@ -74,8 +74,8 @@ def test_storage_cleared_under_the_open_app_is_said_and_what_is_in_memory_can_be
     answer(card, "Holed")
     clear_storage(phone)
     alert = phone.page.get_by_role("alert")
-    expect(alert).to_contain_text("The browser has deleted what Bradawl had stored")
-    expect(alert).to_contain_text("Not yet on the server: 1 entry.")
+    expect(alert).to_contain_text("The browser deleted what Bradawl had stored")
+    expect(alert).to_contain_text("Not sent yet: 1 entry.")
     # nothing is shown as saved, or as on the server
     expect(phone.page.locator("a.sync")).to_have_count(0)
     expect(phone.page.locator("[data-item]")).to_have_count(0)
@@ -129,13 +129,13 @@ def test_a_phone_that_was_cleared_while_it_was_closed_says_so_once(
     phone.close()
     clear_storage(phone)
     phone.open()
-    told = "storage had been cleared by the browser"
+    told = "The browser had cleared this phone's storage"
     note = phone.page.get_by_text(told)
     expect(note).to_be_visible()
     expect(phone.page.locator(f'[data-visit="{phone.visit}"]')).to_contain_text("Tarn")
     phone.wait_for_sync("server")
     assert phone.device() != before
-    phone.page.get_by_role("button", name="I have read this").tap()
+    phone.page.get_by_role("button", name="I've read this").tap()
     expect(note).to_have_count(0)
     phone.reopen()
     phone.wait_for_sync("server")
@@ -179,7 +179,7 @@ def test_a_profile_put_back_that_writes_first_goes_on_and_both_lives_arrive(
     kept.open()
     assert kept.device() == old
     other = kept.card("accident.inner-wings")
-    answer(other, "Major")
+    answer(other, "Needs fixing")
     server.start()
     kept.page.reload()
     kept.wait_for_sync("server")
@@ -242,8 +242,8 @@ def test_a_data_folder_that_was_copied_back_gets_what_it_lost_and_photos_go(
 @pytest.mark.parametrize(
     ("protocol", "line", "sentence"),
     [
-        (3, "This app is older than the server", "bring the app up to date"),
-        (1, "The server is older than this app", "bring the server up to date"),
+        (3, "Update this app to send", "update the app"),
+        (1, "The shop computer needs an update", "update it there"),
     ],
 )
 def test_another_protocol_says_which_side_is_old_and_all_of_it_can_be_saved(
@@ -269,9 +269,9 @@ def test_another_protocol_says_which_side_is_old_and_all_of_it_can_be_saved(
     expect(region).to_contain_text(sentence)
     if protocol == 3:
         region.get_by_role("button", name="Get the new version").tap()
-        expect(region).to_contain_text("The server offers no newer version")
+        expect(region).to_contain_text("No newer version is offered")
     with phone.page.expect_download() as download:
-        region.get_by_role("button", name="Save everything unsent to a file").tap()
+        region.get_by_role("button", name="Save unsent work to a file").tap()
     written = json.loads(download.value.path().read_text())
     assert (written["format"], written["version"], written["protocol"]) == ("bradawl-unsent", 2, 2)
     (batch,) = written["batches"]
@@ -300,12 +300,12 @@ def test_storage_of_app_0_1_is_refused_in_a_sentence_and_cleared_only_when_asked
     alert = phone.page.get_by_role("alert")
     expect(alert).to_contain_text("stored by Bradawl 0.1")
     assert phone.page.evaluate(_OLD_EVENTS) == 1
-    phone.page.get_by_role("button", name="Clear it and begin anew").tap()
+    phone.page.get_by_role("button", name="Clear it and start over").tap()
     phone.page.get_by_role("button", name="Keep it").tap()
-    phone.page.get_by_role("button", name="Clear it and begin anew").tap()
+    phone.page.get_by_role("button", name="Clear it and start over").tap()
     assert phone.page.evaluate(_OLD_EVENTS) == 1
     phone.page.get_by_role("button", name="Yes, delete it").tap()
-    expect(phone.page.get_by_role("button", name="Look at a car")).to_be_visible()
+    expect(phone.page.get_by_role("button", name="Start a car")).to_be_visible()
     phone.wait_for_sync("server")
     phone.throw_away()
 
@@ -313,7 +313,7 @@ def test_storage_of_app_0_1_is_refused_in_a_sentence_and_cleared_only_when_asked
 # clocks, and what the server will not have
 
 
-@pytest.mark.parametrize(("hours", "said"), [(-3, "3 h behind"), (24 * 40, "40 days ahead")])
+@pytest.mark.parametrize(("hours", "said"), [(-3, "3 hours behind"), (24 * 40, "40 days ahead")])
 def test_a_clock_that_is_off_is_told_by_how_much_and_refuses_nothing(
     phone: Phone, server: Server, hours: int, said: str
 ) -> None:
@@ -346,14 +346,14 @@ def test_a_refused_photo_is_named_and_its_alarm_ends_when_it_is_dropped(
     sync.tap()
     region = phone.page.get_by_role("region", name="What needs you")
     title = phone.page.evaluate(_TITLE_OF, "rust.arches")
-    expect(region).to_contain_text(f"Photo 2 of “{title}”")
-    expect(region).to_contain_text("In “Tarn Nine”.")
+    expect(region).to_contain_text(f"Photo 2 of {title}")
+    expect(region).to_contain_text("Of “Tarn Nine”.")
     # to the item, to take it again; and back
     region.get_by_role("link", name="Take it again").tap()
     expect(card).to_be_visible()
     sync.tap()
     region.get_by_role("button", name="Try again").tap()
-    expect(region).to_contain_text(f"Photo 2 of “{title}”")
+    expect(region).to_contain_text(f"Photo 2 of {title}")
     region.get_by_role("button", name="Drop this photo").tap()
     region.get_by_role("button", name="Yes, drop it for good").tap()
     phone.wait_for_sync("server")
@@ -371,7 +371,7 @@ def test_one_entry_that_the_server_does_not_take_can_be_left_out(
     answer(phone.card("rust.arches"), "Holed")
     phone.wait_for_sync("server")
     server.kill()
-    answer(phone.card("accident.inner-wings"), "Major")
+    answer(phone.card("accident.inner-wings"), "Needs fixing")
     # as a damaged app would have written it: a path that no record has
     phone.page.evaluate(_SPOIL, phone.device())
     server.start()

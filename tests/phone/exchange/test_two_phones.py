@@ -28,15 +28,15 @@ def test_two_answers_given_unseen_stand_side_by_side_until_one_tap_settles_them(
     server.kill()
     card.get_by_role("button", name="Minor", exact=True).tap()
     expect(card).to_have_attribute("data-grade", "minor")
-    other.get_by_role("button", name="Major", exact=True).tap()
+    other.get_by_role("button", name="Needs fixing", exact=True).tap()
     expect(other).to_have_attribute("data-grade", "major")
     server.start()
     for one in (phone, second, phone):
         one.page.reload()
         one.wait_for_sync("server")
     conflict = phone.page.locator('[data-item="accident.inner-wings"] .conflict')
-    expect(conflict).to_contain_text("Two people recorded different answers")
-    conflict.get_by_role("button", name="Major").tap()
+    expect(conflict).to_contain_text("Two people answered differently")
+    conflict.get_by_role("button", name="Needs fixing").tap()
     expect(conflict).to_have_count(0)
     expect(phone.page.locator('[data-item="accident.inner-wings"]')).to_have_attribute(
         "data-grade", "major"
@@ -62,7 +62,7 @@ def test_an_answer_that_the_signing_phone_had_not_seen_counts_as_added_after_sig
     other = second.card("accident.inner-wings")
     server.kill()
     # recorded before the signature by the clock, and unknown to the phone that signs
-    other.get_by_role("button", name="Major", exact=True).tap()
+    other.get_by_role("button", name="Needs fixing", exact=True).tap()
     expect(other).to_have_attribute("data-grade", "major")
     phone.sign("Ada Example", "A yard")
     server.start()

@@ -97,7 +97,7 @@ def test_a_new_version_in_mid_visit_waits_and_the_old_one_stays_whole(
     phone.page.goto(f"{server.origin}/app/#/")
     offer = phone.page.get_by_text("A new version of Bradawl is ready.")
     expect(offer).to_be_visible()
-    phone.page.get_by_role("button", name="Take it now").tap()
+    phone.page.get_by_role("button", name="Update now").tap()
     expect(phone.page.locator("meta[name=second]")).to_have_count(1)
     server.kill()
     phone.reopen()

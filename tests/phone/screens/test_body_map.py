@@ -29,7 +29,7 @@ def test_a_panel_far_from_the_cars_own_usual_shows_it_in_three_ways(phone: Phone
     expect(wing.locator(".panel-filler")).to_have_count(1)
     expect(wing.locator(".panel-pattern")).to_have_count(1)
     expect(wing.locator(".panel-figure")).to_have_text("901")
-    row = page.get_by_role("button", name="Front wing left")
+    row = page.get_by_role("button", name="Left front fender")
     expect(row.last).to_contain_text("filler")
     expect(page.locator('[data-panel="roof"] .panel-pattern')).to_have_count(0)
 
@@ -38,7 +38,7 @@ def test_a_dent_and_a_photo_are_recorded_at_their_panel_from_the_list_alone(phon
     phone.begin()
     phone.go("map")
     page = phone.page
-    row = page.locator(".row-button").filter(has_text="Rear door right")
+    row = page.locator(".row-button").filter(has_text="Right rear door")
     row.focus()
     page.keyboard.press("Enter")
     sheet = page.locator('[data-sheet="rear-door-right"]')

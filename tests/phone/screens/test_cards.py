@@ -103,7 +103,7 @@ def test_a_caution_is_met_in_full_and_then_stands_by_in_one_line(phone: Phone) -
     # answering does not move what stands under the thumb
     box = pads.bounding_box()
     assert box is not None
-    pads.get_by_role("button", name="No fault", exact=True).tap()
+    pads.get_by_role("button", name="OK", exact=True).tap()
     expect(pads).to_have_attribute("data-grade", "none")
     assert len(in_full(pads)) == 2
     # on the next page that has them they were met: one line, a tap away
@@ -146,4 +146,4 @@ def test_not_inspected_stands_last_on_every_card_to_eye_and_keyboard(
         })"""
     )
     assert len(told) > 5
-    assert [one for one in told if one[1:] != ["Not inspected", True]] == [], json.dumps(told)
+    assert [one for one in told if one[1:] != ["Not checked", True]] == [], json.dumps(told)

@@ -42,7 +42,7 @@ def field(card: Locator, item: str, name: str) -> Locator:
 # units that the app writes otherwise than the judge names them (web/src/app/text/en.ts)
 SHOWN = {"in/32": "1/32 in", "um": "µm", "degC": "°C", "ohm": "Ω", "1": ""}
 ANSWERS = {"soft": "Soft under the probe", "dot4": "Cap says DOT 4"}
-NO_FIGURE = {"open": "No circuit", "none": "Gauge reads nothing"}
+NO_FIGURE = {"open": "Open circuit", "none": "Gauge reads nothing"}
 
 
 def typed(phone: Phone, case: Measured) -> Locator:
@@ -60,7 +60,7 @@ def typed(phone: Phone, case: Measured) -> Locator:
         place.focus()
         several = place.locator("xpath=ancestor::*[@class='readings']")
         row = several if several.count() else place.locator("xpath=ancestor::*[@class='reading']")
-        switch = row.get_by_role("button", name=re.compile("^Unit "))
+        switch = row.get_by_role("button", name=re.compile("^Unit: "))
         while switch.count() and switch.inner_text() != SHOWN.get(unit, unit):
             switch.tap()
         if text in NO_FIGURE:
@@ -89,7 +89,7 @@ def test_danger_time_and_money_name_what_they_come_from(away: Phone) -> None:
     for use in ("Show", "Track"):
         page.get_by_role("button", name=re.compile(f"^{use}")).first.tap()
     expect(page.get_by_text("A track car needs what a show car must not have")).to_be_visible()
-    worth = page.get_by_label(re.compile("worth|good one", re.I)).first
+    worth = page.get_by_label(re.compile("Value when done")).first
     worth.fill("9000")
     worth.blur()
 
@@ -100,7 +100,7 @@ def test_danger_time_and_money_name_what_they_come_from(away: Phone) -> None:
     away.card("upkeep.brake-fluid").get_by_role("button", name="Seller says so").tap()
 
     away.go("kerb")
-    home = page.get_by_role("region", name="Danger and the drive home")
+    home = page.get_by_role("region", name="The drive home")
     expect(home).to_contain_text("Do not drive it")
     expect(home).to_contain_text("Local law")
     away.wait_for_judge()
@@ -109,16 +109,16 @@ def test_danger_time_and_money_name_what_they_come_from(away: Phone) -> None:
     if more.count():
         more.tap()
     expect(home).to_contain_text("A chewed live lead near oil feeds a fire.")
-    following = page.get_by_role("region", name="What to look at next")
+    following = page.get_by_role("region", name="Check next")
     expect(following).to_contain_text("In 15 minutes")
     expect(following).to_contain_text("Left out, because")
     expect(following).to_contain_text(re.compile(r"\d+ % of what matters"))
     money = page.get_by_role("region", name="Money")
     expect(money).to_contain_text("four chances in five not over")
-    expect(money).to_contain_text(re.compile("Walk away above|Worth it at no price"))
-    money.get_by_text(re.compile(r"^Reserve: \d+ unseen items$")).tap()
+    expect(money).to_contain_text(re.compile("Top price|Worth it at no price"))
+    money.get_by_text(re.compile(r"^Set aside for \d+ unchecked items$")).tap()
     expect(
         money.get_by_role("link", name=re.compile("^Frame rails and cross members, "))
     ).to_be_visible()
-    money.get_by_text(re.compile(r"^Maintenance: \d+ due")).tap()
+    money.get_by_text(re.compile(r"^\d+ services? due")).tap()
     expect(money).to_contain_text("what has no document was not done")

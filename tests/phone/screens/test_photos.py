@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import io
-import re
 from pathlib import Path
 from typing import Any
 
@@ -90,7 +89,7 @@ def test_the_place_of_a_photo_is_noted_only_when_it_is_wanted_and_never_in_the_p
     assert places() == []
     visit = phone.page.url
     phone.page.goto(f"{phone.origin}/app/#/storage")
-    phone.page.get_by_role("button", name="Noted as the visit's").tap()
+    phone.page.get_by_role("button", name="Keep for this look-over").tap()
     phone.wait_until(lambda: (phone.meta("preferences") or {}).get("photoPlace") is True)
     phone.page.goto(visit)
     phone.reopen()  # the choice is kept
@@ -107,8 +106,8 @@ def test_the_place_of_a_photo_is_noted_only_when_it_is_wanted_and_never_in_the_p
 @pytest.mark.parametrize(
     ("content", "sentence"),
     [
-        (b"", "The picture is empty"),
-        (b"%PDF-1.7 no picture at all", "not a picture"),
+        (b"", "The photo is empty"),
+        (b"%PDF-1.7 no picture at all", "isn't a photo"),
         (picture(1)[:400], "damaged or cut off"),
     ],
 )
@@ -137,8 +136,8 @@ def test_drawing_on_a_photo_makes_a_new_one_and_leaves_the_original(
     phone.add_photo(card, picture(7))
     expect(card.locator(".photo img")).to_have_count(1)
     card.locator(".photo").first.tap()
-    card.get_by_role("button", name="close up").tap()
-    expect(phone.status()).to_contain_text("close up")
+    card.get_by_role("button", name="close-up").tap()
+    expect(phone.status()).to_contain_text("close-up")
     card.get_by_role("button", name="Draw on it").tap()
     sheet = card.locator(".drawon canvas")
     expect(sheet).to_be_visible()
@@ -151,16 +150,16 @@ def test_drawing_on_a_photo_makes_a_new_one_and_leaves_the_original(
         page.mouse.move(box["x"] + end[0], box["y"] + end[1])
         page.mouse.up()
         card.get_by_role("button", name="Circle").tap()
-    card.get_by_role("button", name="Keep as a new photo").tap()
+    card.get_by_role("button", name="Save as a new photo").tap()
     expect(card.locator(".photo")).to_have_count(2)
     captions = [event["value"]["caption"] for event in phone.events() if "/photos/" in event["put"]]
-    assert captions[-1] == "close up"
+    assert captions[-1] == "close-up"
 
 
 def test_a_photo_can_be_taken_back_and_the_taking_back_undone(phone: Phone, card: Locator) -> None:
     phone.add_photo(card, picture(8))
     card.locator(".photo").first.tap()
-    card.get_by_role("button", name=re.compile("Take back")).tap()
+    card.get_by_role("button", name="Remove photo").tap()
     expect(card.locator(".photo")).to_have_count(0)
     phone.page.get_by_role("button", name="Undo").tap()
     expect(card.locator(".photo img")).to_have_count(1)

@@ -41,7 +41,7 @@ def test_the_unit_is_switched_beside_the_number(phone: Phone) -> None:
     field = card.get_by_role("textbox", name=re.compile("front left", re.I)).first
     field.fill("1")
     expect(phone.status()).to_contain_text("1 mm")
-    card.get_by_role("button", name=re.compile("Unit mm")).tap()
+    card.get_by_role("button", name=re.compile("Unit: mm")).tap()
     expect(phone.status()).to_contain_text("1/32 in")
     wait_for_reading(phone, PAD, {"typed": "1", "unit": "in/32"})
 
@@ -63,7 +63,7 @@ def test_steppers_count_with_one_thumb_and_keep_the_field_in_focus(phone: Phone)
 def test_numbers_are_written_as_the_phone_s_language_writes_them(
     browser: Browser, standing_server: Server
 ) -> None:
-    """Decimal comma and grouping of German: Unicode CLDR, as the browser's Intl has it."""
+    """A decimal comma as German has it (Unicode CLDR); money as the words beside it have it."""
     phone = Phone(browser, standing_server.origin, locale="de-DE")
     phone.open()
     phone.wait_for_sync("server")
@@ -75,7 +75,7 @@ def test_numbers_are_written_as_the_phone_s_language_writes_them(
     expect(field).to_have_value("0,5")
     expect(phone.status()).to_contain_text("0,5 mm")
     phone.go("kerb")
-    expect(phone.page.get_by_role("region", name="Money")).to_contain_text("2.400 EUR")
+    expect(phone.page.get_by_role("region", name="Money")).to_contain_text("€2,400")
     phone.throw_away()
 
 
@@ -111,12 +111,12 @@ def test_a_person_overrules_a_measured_grade_only_with_a_reason_and_both_stand(
     card.get_by_role("textbox", name=re.compile("front left", re.I)).first.fill("2,5")
     expect(card).to_have_attribute("data-grade", "minor")
     card.get_by_role("button", name=re.compile("^Note, photo")).tap()
-    card.get_by_role("button", name="No fault", exact=True).tap()
-    expect(card).to_contain_text("Your grade differs from the measured one. Why?")
+    card.get_by_role("button", name="OK", exact=True).tap()
+    expect(card).to_contain_text("Your rating differs from the measured one. Why?")
     expect(card).to_have_attribute("data-grade", "minor")
     card.get_by_role("button", name="part is new").tap()
     expect(card).to_have_attribute("data-grade", "none")
-    expect(card).to_contain_text("Overruled; measured Minor")
+    expect(card).to_contain_text("Your rating counts. Measured: Minor")
 
 
 def test_what_was_being_typed_is_kept_when_the_page_is_put_aside(phone: Phone) -> None:

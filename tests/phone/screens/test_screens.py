@@ -184,7 +184,7 @@ def caution_opened(shown: Phone) -> None:
 
 def signing_with_errors(shown: Phone) -> None:
     shown.go("seal")
-    shown.page.get_by_role("button", name="Sign and finish").tap()
+    shown.page.get_by_role("button", name="Sign and lock").tap()
     expect(shown.page.locator(".wrong-summary")).to_be_focused()
 
 
@@ -202,8 +202,8 @@ def no_such_visit(shown: Phone) -> None:
 
 def seller(shown: Phone) -> None:
     shown.go("kerb")
-    shown.page.get_by_role("button", name="Show to the seller").tap()
-    shown.page.get_by_role("button", name="Hand the phone back").tap()
+    shown.page.get_by_role("button", name="Show the seller").tap()
+    shown.page.get_by_role("button", name="Back to the inspector").tap()
 
 
 STATES = [
@@ -230,7 +230,7 @@ def test_axe_finds_nothing_in_what_a_screen_opens(
             assert look_over(shown.page, reach.__name__, theme, sizes) == {}, theme
     finally:
         if reach is seller:
-            order = re.findall(r"\d", shown.page.get_by_text("To go on, tap").inner_text())
+            order = re.findall(r"\d", shown.page.get_by_text("To go back, tap").inner_text())
             for figure in order:
                 shown.page.get_by_role("button", name=figure, exact=True).tap()
             expect(shown.page.get_by_role("heading", name="Money")).to_be_visible()

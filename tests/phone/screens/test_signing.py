@@ -16,29 +16,29 @@ def test_signing_with_items_open_needs_a_choice_of_its_own(phone: Phone) -> None
     phone.go("seal")
     page = phone.page
     phone.wait_for_judge()  # it says what applies
-    region = page.get_by_role("region", name=re.compile(r"^\d+ items have no answer"))
+    region = page.get_by_role("region", name=re.compile(r"^\d+ checks have no answer"))
     count = int(re.findall(r"\d+", region.locator("h2").inner_text())[0])
     assert count > 100
     expect(region).to_contain_text("1 of ")
-    expect(region).to_contain_text("The report will list each of them as not inspected")
+    expect(region).to_contain_text("The report lists them as not checked")
     page.get_by_label("Your name").fill("Ada Example")
     page.get_by_label("Place").fill("A yard")
     phone.draw_signature()
-    page.get_by_role("button", name="Sign and finish").tap()
+    page.get_by_role("button", name="Sign and lock").tap()
     summary = page.locator(".wrong-summary")
     expect(summary).to_be_focused()
-    expect(summary).to_contain_text("Go on looking, or say that you sign")
+    expect(summary).to_contain_text("Keep checking, or choose to sign")
     assert not [event for event in phone.events() if event["put"].startswith("seal/")]
-    page.get_by_role("button", name=f"Sign with {count} not looked at").tap()
+    page.get_by_role("button", name=f"Sign with {count} not checked").tap()
     expect(summary).to_have_count(0)
-    page.get_by_role("button", name="Sign and finish").tap()
+    page.get_by_role("button", name="Sign and lock").tap()
     expect(page.locator(".sealed").first).to_contain_text("Ada Example")
 
 
 def test_the_way_back_to_what_is_open_is_one_tap_from_the_signature(phone: Phone) -> None:
     phone.begin(make="Tarn")
     phone.go("seal")
-    phone.page.get_by_role("link", name="Go on looking").tap()
+    phone.page.get_by_role("link", name="Keep checking").tap()
     expect(phone.page.locator('[data-item][data-grade="open"]').first).to_be_visible()
 
 
@@ -46,13 +46,13 @@ def test_the_word_error_leaves_title_and_fields_as_each_is_put_right(phone: Phon
     phone.begin()
     phone.go("seal")
     page = phone.page
-    expect(page).to_have_title("Check and sign · Bradawl")
+    expect(page).to_have_title("Review and sign · Bradawl")
     phone.accept_what_is_open()
-    page.get_by_role("button", name="Sign and finish").tap()
+    page.get_by_role("button", name="Sign and lock").tap()
     expect(page).to_have_title("Error: not signed yet · Bradawl")
     name = page.get_by_label("Your name")
     expect(name).to_have_attribute("aria-invalid", "true")
-    expect(name).to_have_accessible_description("Write your name.")
+    expect(name).to_have_accessible_description("Enter your name.")
     expect(page.locator(".wrong-summary li")).to_have_count(3)
     name.fill("Ada Example")
     expect(page.locator(".wrong-summary li")).to_have_count(2)
@@ -60,7 +60,7 @@ def test_the_word_error_leaves_title_and_fields_as_each_is_put_right(phone: Phon
     page.get_by_label("Place").fill("A yard")
     phone.draw_signature()
     expect(page.locator(".wrong-summary")).to_have_count(0)
-    expect(page).to_have_title("Check and sign · Bradawl")
+    expect(page).to_have_title("Review and sign · Bradawl")
 
 
 def test_a_signed_visit_says_so_and_asks_for_no_signature_until_something_is_added(
@@ -69,10 +69,10 @@ def test_a_signed_visit_says_so_and_asks_for_no_signature_until_something_is_add
     phone.begin(make="Tarn")
     phone.sign("Ada Example", "A yard")
     main = phone.page.locator("footer .main")
-    expect(main).to_have_text("Signed. What it comes to")
+    expect(main).to_have_text("Signed. Go to Decide")
     phone.card("accident.water").get_by_role("button", name=re.compile("^Dry")).first.tap()
     expect(phone.status()).to_contain_text("Dry")
     phone.go("")
-    expect(main).to_have_text("Sign again: 1 entry since")
+    expect(main).to_have_text("Sign again (1 change)")
     main.tap()
-    expect(phone.page.get_by_role("heading", level=1)).to_have_text("Check and sign")
+    expect(phone.page.get_by_role("heading", level=1)).to_have_text("Review and sign")

@@ -36,7 +36,7 @@ def test_a_full_phone_alarms_at_the_photo_it_could_not_keep_and_loses_no_other(
     phone.add_photo(card, picture(999, (1600, 1200)))
     alarm = phone.page.get_by_role("alert").filter(has_text="NOT SAVED")
     expect(alarm).to_be_visible()
-    expect(alarm).to_contain_text("no room left")
+    expect(alarm).to_contain_text("The phone is full")
     expect(card.locator(".photo")).to_have_count(150)
 
     phone.page.evaluate(ROOM)
@@ -75,7 +75,7 @@ def test_everything_unsent_goes_into_a_file_that_the_desk_reads_in(
     phone.page.locator("a.sync").tap()
     expect(phone.page.get_by_text(re.compile(r"\d+ entr(y|ies), 1 photo"))).to_be_visible()
     with phone.page.expect_download() as download:
-        phone.page.get_by_role("button", name="Save everything unsent to a file").tap()
+        phone.page.get_by_role("button", name="Save unsent work to a file").tap()
     written = json.loads(download.value.path().read_text())
     assert written["format"] == "bradawl-unsent"
     (batch,) = written["batches"]
@@ -107,7 +107,7 @@ def test_everything_unsent_goes_into_a_file_that_the_desk_reads_in(
 def test_the_storage_screen_says_what_the_browser_promised(phone: Phone) -> None:
     phone.begin(make="Tarn")
     phone.page.goto(f"{phone.origin}/app/#/storage")
-    section = phone.page.get_by_role("heading", name="Lasting storage").locator("..")
+    section = phone.page.get_by_role("heading", name="Storage", exact=True).locator("..")
     promised = phone.page.evaluate("navigator.storage.persisted()")
     expected = "promised to keep everything" if promised else "may clear it"
     expect(section).to_contain_text(expected)

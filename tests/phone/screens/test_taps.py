@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 from playwright.sync_api import expect
@@ -22,7 +23,7 @@ def test_a_clean_visit_takes_no_more_taps_than_paper_and_no_typing(phone: Phone)
     """Issue: at most 150 taps for 120 items. Every item gets a tap of its own here."""
     phone.begin()
     page = phone.page
-    phone.tap(page.get_by_role("link", name="To the walk"))
+    phone.tap(page.get_by_role("link", name="Start the walk-around"))
     expect(page.locator("[data-stage]").first).to_be_visible()
     phone.wait_for_judge()  # it says what applies
     phone.tap(page.locator("footer .main"))
@@ -54,14 +55,14 @@ def test_the_rest_in_order_is_one_tap_says_so_and_can_be_undone(phone: Phone) ->
     page = phone.page
     phone.wait_for_judge()
     phone.whole_page()
-    button = page.get_by_role("button", name="Rest in order").first
-    count = int(button.inner_text().split("(")[1].split(")")[0])
+    button = page.get_by_role("button", name="Mark the other").first
+    count = int(re.findall(r"\d+", button.inner_text())[0])
     before = page.locator('[data-item][data-grade="none"]').count()
     button.tap()
-    expect(phone.status()).to_contain_text(f"{count} items recorded as in order, in one go.")
+    expect(phone.status()).to_contain_text(f"{count} checks marked OK.")
     expect(page.locator('[data-item][data-grade="none"]')).to_have_count(before + count)
     whys = [event["value"] for event in phone.events() if event["put"].endswith("/why")]
-    assert whys == ["recorded together with the rest as in order"] * count
+    assert whys == ["marked OK together with the rest"] * count
     page.get_by_role("button", name="Undo").tap()
     expect(page.locator('[data-item][data-grade="none"]')).to_have_count(before)
 
@@ -72,7 +73,7 @@ def test_what_the_drive_home_depends_on_is_never_in_order_by_the_rest(phone: Pho
     page = phone.page
     phone.wait_for_judge()
     phone.whole_page()
-    buttons = page.get_by_role("button", name="Rest in order")
+    buttons = page.get_by_role("button", name="Mark the other")
     for left in reversed(range(buttons.count())):
         buttons.first.tap()
         expect(buttons).to_have_count(left)
@@ -118,7 +119,7 @@ def test_every_tap_can_be_undone(phone: Phone) -> None:
     expect(button).to_have_attribute("aria-pressed", "false")
     phone.page.get_by_role("button", name="Undo").tap()
     expect(button).to_have_attribute("aria-pressed", "true")
-    expect(phone.status()).to_have_text("Taken back.")
+    expect(phone.status()).to_have_text("Undone.")
 
 
 def test_a_wet_finger_that_taps_twice_answers_once(phone: Phone) -> None:

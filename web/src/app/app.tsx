@@ -24,7 +24,7 @@ import {
   vanished,
   wakeLock,
 } from "./state/this-page";
-import { words } from "./text/en";
+import { say, text } from "./text/catalogue";
 import type { Visit } from "./visit/visit";
 
 /** A screen that fails must not take the app with it, nor look as if something were lost. */
@@ -43,9 +43,9 @@ class Safe extends Component<{ children: ComponentChildren }, { failed: boolean 
   override render() {
     if (!this.state.failed) return this.props.children;
     return (
-      <ScreenFrame title={words.app} back={null}>
+      <ScreenFrame title={text("phone-app")} back={null}>
         <p class="wrong" role="alert">
-          {words.alarm.screen}
+          {text("phone-alarm-screen")}
         </p>
         <button
           type="button"
@@ -54,7 +54,7 @@ class Safe extends Component<{ children: ComponentChildren }, { failed: boolean 
             this.setState({ failed: false });
           }}
         >
-          {words.alarm.toCars}
+          {text("phone-alarm-to-cars")}
         </button>
       </ScreenFrame>
     );
@@ -109,16 +109,16 @@ function Screen() {
 function Opening({ id }: { id: string }) {
   const problem = open.problem.value;
   return (
-    <ScreenFrame title={words.app} back={{ screen: "cars" }}>
+    <ScreenFrame title={text("phone-app")} back={{ screen: "cars" }}>
       {problem === null ? (
-        <p role="status">{words.walk.opening}</p>
+        <p role="status">{text("phone-walk-opening")}</p>
       ) : (
         <>
           <p class="wrong" role="alert">
-            {problem}
+            {say(problem)}
           </p>
           <button type="button" onClick={() => void open.show(id)}>
-            {words.alarm.againOpen}
+            {text("phone-alarm-again")}
           </button>
         </>
       )}

@@ -7,6 +7,7 @@ import "../style/tokens.css";
 import "../style/base.css";
 
 import { render } from "preact";
+import { saidOf } from "../shared/said";
 import { StoreTooOld } from "../store/database";
 import { App } from "./app";
 import { OldStorage } from "./screens/phone/old-store";
@@ -21,10 +22,13 @@ import {
   sellerMode,
   sync,
 } from "./state/this-page";
-import { words } from "./text/en";
+import { catalogue, localeFor } from "./text/catalogue";
 
 /** A visit that others wrote to is folded first; the frame around it does not wait for that. */
 const PATIENCE_MS = 500;
+
+/** The words come while the storage is read. */
+const words = catalogue.load(localeFor(navigator.languages, catalogue.locales()));
 
 function pause(ms: number): Promise<void> {
   return new Promise((resolve) => setTimeout(resolve, ms));
@@ -54,6 +58,9 @@ async function readFirstScreen(): Promise<void> {
     sellerMode.restore(),
   ]);
   await Promise.race([opened, pause(PATIENCE_MS)]);
+  await words;
+  const { locale } = page.state.preferences.value;
+  if (locale !== "" && locale !== catalogue.locale) await catalogue.load(locale);
 }
 
 async function start(): Promise<void> {
@@ -64,16 +71,16 @@ async function start(): Promise<void> {
   try {
     await readFirstScreen();
   } catch (problem) {
+    await words;
     if (problem instanceof StoreTooOld) {
+      document.documentElement.lang = catalogue.locale;
       root.textContent = "";
       render(<OldStorage />, root);
       return;
     }
-    alarm.value = {
-      text: problem instanceof Error ? problem.message : words.alarm.write,
-      again: () => location.reload(),
-    };
+    alarm.value = { said: saidOf(problem), again: () => location.reload() };
   }
+  document.documentElement.lang = catalogue.locale;
   root.textContent = "";
   render(<App />, root);
   await drawn();

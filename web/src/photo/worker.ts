@@ -7,6 +7,7 @@
  */
 
 import type { PhotoAnswer, PhotoRequest, ReadyPhoto } from "../shared/photo-messages";
+import { type Message, message } from "../shared/said";
 import { kindOf, type Notes, readNotes } from "./exif";
 
 declare const self: DedicatedWorkerGlobalScope;
@@ -15,8 +16,15 @@ const QUALITY = 0.82;
 const THUMB_PX = 240;
 const FILE_LIMIT_BYTES = 60_000_000;
 
-/** A file that is no usable picture. The message is a sentence for the person. */
-class NotAPhoto extends Error {}
+/** A file that is no usable picture. */
+class NotAPhoto extends Error {
+  constructor(
+    readonly why: Message,
+    options?: ErrorOptions,
+  ) {
+    super(why.id, options);
+  }
+}
 
 async function decode(file: Blob, notes: Notes, target: number): Promise<ImageBitmap> {
   const longest = Math.max(notes.width, notes.height);
@@ -44,8 +52,7 @@ async function draw(
   const height = Math.max(1, Math.round(bitmap.height * scale));
   const canvas = new OffscreenCanvas(width, height);
   const pen = canvas.getContext("2d");
-  if (pen === null)
-    throw new NotAPhoto("This browser cannot prepare pictures; choose a smaller one.");
+  if (pen === null) throw new NotAPhoto(message("phone-error-photo-browser"));
   pen.imageSmoothingQuality = "high";
   pen.drawImage(bitmap, 0, 0, width, height);
   const blank = isBlank(pen, width, height);
@@ -69,13 +76,13 @@ function isBlank(pen: OffscreenCanvasRenderingContext2D, width: number, height: 
 }
 
 async function prepare({ file, target }: PhotoRequest<Blob>): Promise<ReadyPhoto> {
-  if (file.size === 0) throw new NotAPhoto("The picture is empty; take it again.");
+  if (file.size === 0) throw new NotAPhoto(message("phone-error-photo-empty"));
   if (file.size > FILE_LIMIT_BYTES) {
-    throw new NotAPhoto("The picture is larger than 60 MB; choose a smaller one.");
+    throw new NotAPhoto(message("phone-error-photo-large"));
   }
   const original = await file.arrayBuffer();
   const kind = kindOf(original);
-  if (kind === null) throw new NotAPhoto("This file is not a picture (JPEG, PNG, WebP or HEIC).");
+  if (kind === null) throw new NotAPhoto(message("phone-error-photo-kind"));
   const notes = readNotes(original);
   let bitmap: ImageBitmap;
   try {
@@ -93,7 +100,7 @@ async function prepare({ file, target }: PhotoRequest<Blob>): Promise<ReadyPhoto
         thumb: null,
       };
     }
-    throw new NotAPhoto("The picture is damaged or cut off; take it again.", { cause: problem });
+    throw new NotAPhoto(message("phone-error-photo-damaged"), { cause: problem });
   }
   let drawn = await draw(bitmap, target);
   if (drawn.blank && Math.max(notes.width, notes.height) > target) {
@@ -123,11 +130,8 @@ self.onmessage = ({ data }: MessageEvent<PhotoRequest<Blob>>) => {
     try {
       answer = { id: data.id, photo: await prepare(data) };
     } catch (problem) {
-      const text =
-        problem instanceof NotAPhoto
-          ? problem.message
-          : "The picture could not be prepared; take it again or choose a smaller one.";
-      answer = { id: data.id, problem: text };
+      const why = problem instanceof NotAPhoto ? problem.why : message("phone-error-photo");
+      answer = { id: data.id, problem: why };
     }
     self.postMessage(answer);
   });

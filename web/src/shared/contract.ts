@@ -569,11 +569,3 @@ export const SEVERITY: Grade[] = ["none", "uninspected", "minor", "major", "dang
 
 /** The mildest first. */
 export const FAULTS: Fault[] = ["minor", "major", "dangerous"];
-
-export const GRADE_WORDS: Record<Grade, string> = {
-  none: "no fault",
-  minor: "minor",
-  major: "major",
-  dangerous: "dangerous",
-  uninspected: "not inspected",
-};

@@ -1,5 +1,7 @@
 /** What goes to the photo worker and what comes back. */
 
+import type { Message } from "./said";
+
 /** `Picture` is the realm's Blob. */
 export interface PhotoRequest<Picture> {
   id: number;
@@ -21,4 +23,4 @@ export interface ReadyPhoto {
   thumb: ArrayBuffer | null;
 }
 
-export type PhotoAnswer = { id: number; photo: ReadyPhoto } | { id: number; problem: string };
+export type PhotoAnswer = { id: number; photo: ReadyPhoto } | { id: number; problem: Message };

@@ -7,6 +7,7 @@
  */
 
 import { openDB } from "idb";
+import { message, Told } from "../shared/said";
 import { newId } from "./encoding";
 import {
   create,
@@ -20,24 +21,24 @@ import {
 const NAME = "bradawl";
 const OPEN_LIMIT_MS = 8_000;
 
-/** The database is not to be had. The message is a sentence for the person. */
-export class StoreClosed extends Error {
+/** The database is not to be had. */
+export class StoreClosed extends Told {
   override name = "StoreClosed";
 }
 
 /** What this page had stored is gone. */
-export class StoreVanished extends Error {
+export class StoreVanished extends Told {
   override name = "StoreVanished";
   constructor() {
-    super("The browser has deleted what Bradawl had stored on this phone.");
+    super(message("phone-gone-what"));
   }
 }
 
 /** The database is of app 0.1, which no later app reads. */
-export class StoreTooOld extends Error {
+export class StoreTooOld extends Told {
   override name = "StoreTooOld";
   constructor() {
-    super("What is stored here was written by Bradawl 0.1. This version cannot read it.");
+    super(message("phone-old-text"));
   }
 }
 
@@ -72,12 +73,12 @@ export class Store {
   }
 
   private open(): Promise<Database> {
-    let why: "blocked" | "too old" | null = null;
+    let why: "blocked" | "old" | null = null;
     const opened = openDB<Schema>(NAME, VERSION, {
       upgrade(database, from, _to, tx) {
         quietly(tx.done);
         if (from > 0) {
-          why = "too old";
+          why = "old";
           tx.abort();
           return;
         }
@@ -99,17 +100,12 @@ export class Store {
         void this.look();
       },
     }).catch((problem) => {
-      throw why === "too old" ? new StoreTooOld() : problem;
+      throw why === "old" ? new StoreTooOld() : problem;
     });
     const late = new Promise<never>((_resolve, reject) => {
       setTimeout(() => {
-        reject(
-          new StoreClosed(
-            why === "blocked"
-              ? "Bradawl is open in another tab with an older version. Close that tab; this one goes on by itself."
-              : "The browser does not open its storage. Close Bradawl fully and open it again; nothing recorded is lost.",
-          ),
-        );
+        const id = why === "blocked" ? "phone-error-blocked" : "phone-error-closed";
+        reject(new StoreClosed(message(id)));
       }, OPEN_LIMIT_MS);
     });
     return Promise.race([opened, late]);

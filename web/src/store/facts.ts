@@ -28,6 +28,8 @@ export const NOTHING_ANSWERED: SyncMark = {
 };
 
 export interface Preferences {
+  /** The locale that the person chose; "" for the first of the phone's own that there is. */
+  locale: string;
   theme: "auto" | "light" | "dark" | "outdoor";
   hand: "right" | "left";
   currency: string;

@@ -1,12 +1,13 @@
 /** Photos on this phone: bytes by hash, and a card for each with what is known of its way. */
 
 import type { ReadyPhoto } from "../shared/photo-messages";
+import type { Said } from "../shared/said";
 import { quietly, type Store } from "./database";
 import { sha256 } from "./encoding";
 import type { Database, PhotoCard } from "./schema";
 
 export type PhotoFacts = Pick<PhotoCard, "sha256" | "visit" | "size" | "type" | "stored"> & {
-  refused?: string;
+  refused?: Said;
 };
 
 export class Photos {
@@ -89,8 +90,8 @@ export class Photos {
   }
 
   /** The server will not have this one, as it is: it is not sent again by itself. */
-  markRefused(name: string, sentence: string): Promise<void> {
-    return this.change([name], (card) => ({ ...card, refused: sentence }));
+  markRefused(name: string, why: Said): Promise<void> {
+    return this.change([name], (card) => ({ ...card, refused: why }));
   }
 
   /** Try those again that the server would not have: it may have been renewed, or somebody asks. */

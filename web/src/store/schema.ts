@@ -3,6 +3,7 @@
 import type { DBSchema, IDBPDatabase, IDBPTransaction } from "idb";
 import type { Assessment } from "../shared/contract";
 import type { Cells, Live, LogEvent } from "../shared/event";
+import type { Said } from "../shared/said";
 
 export interface PhotoRow {
   sha256: string;
@@ -22,8 +23,8 @@ export interface PhotoCard {
   held: 0 | 1;
   /** ms since 1970 */
   stored: number;
-  /** Why the server will not have it: its own sentence. */
-  refused?: string;
+  /** Why the server will not have it. */
+  refused?: Said;
 }
 
 export interface GroupRow {

@@ -13,6 +13,8 @@ declare const self: ServiceWorkerGlobalScope;
 /** Filled in by the build: this version's name, and the files it consists of. */
 declare const VERSION: string;
 declare const FILES: string[];
+/** The words of other locales than the default one, by locale: kept where the person reads them. */
+declare const LOCALES: Record<string, string>;
 
 const SHELL = `bradawl-app-${VERSION}`;
 const PAGE = "/app/index.html";
@@ -72,9 +74,24 @@ async function answerAsleep(event: InstallEvent): Promise<void> {
   ]);
 }
 
+/** The locales whose words an earlier version of the app has kept. */
+async function localesRead(): Promise<string[]> {
+  const read = new Set<string>();
+  for (const name of await caches.keys()) {
+    if (!name.startsWith("bradawl-app-")) continue;
+    for (const { url } of await (await caches.open(name)).keys()) {
+      const locale = Object.keys(LOCALES).find((known) => url.includes(`/text-${known}-`));
+      if (locale !== undefined) read.add(locale);
+    }
+  }
+  return [...read];
+}
+
 async function install(event: InstallEvent): Promise<void> {
   const cache = await caches.open(SHELL);
-  await Promise.all(FILES.map(async (file) => cache.put(file, await fetchWhole(file))));
+  const words = (await localesRead()).map((locale) => LOCALES[locale] as string);
+  const files = [...FILES, ...words];
+  await Promise.all(files.map(async (file) => cache.put(file, await fetchWhole(file))));
   const page = await cache.match(PAGE);
   if (page !== undefined) await cache.put(HOME, page);
   await refreshContent();
@@ -112,7 +129,13 @@ async function names(event: FetchEvent): Promise<Response> {
 async function shell(request: Request): Promise<Response> {
   const cache = await caches.open(SHELL);
   const wanted = request.mode === "navigate" ? PAGE : new URL(request.url).pathname;
-  return (await cache.match(wanted)) ?? fetch(request);
+  const kept = await cache.match(wanted);
+  if (kept !== undefined) return kept;
+  const response = await fetch(request);
+  if (response.ok && Object.values(LOCALES).includes(wanted)) {
+    await cache.put(wanted, response.clone());
+  }
+  return response;
 }
 
 self.addEventListener("install", (event) => event.waitUntil(install(event)));

@@ -1,12 +1,5 @@
 import { describe, expect, test } from "vitest";
-import {
-  cleanNumber,
-  milliOf,
-  money,
-  stepped,
-  ungrouped,
-  usesComma,
-} from "../../src/app/text/numbers";
+import { cleanNumber, milliOf, stepped, ungrouped, usesComma } from "../../src/app/text/numbers";
 
 // decimal marks and grouping: Unicode CLDR 44, as the engine's own ICU has it
 describe("a step", () => {
@@ -60,11 +53,4 @@ test("what groups figures is no part of a whole number", () => {
     Array.from({ length: 5 }, () => "1250"),
   );
   expect(ungrouped("12,50")).toBe("12,50");
-});
-
-test("money is whole, in the person's own manner, with its currency", () => {
-  expect(money(1250, "EUR", "en-US")).toBe("1,250 EUR");
-  expect(money(1250, "EUR", "de-DE")).toBe("1.250 EUR");
-  expect(money(-300.4, "USD", "en-US")).toBe("-300 USD");
-  expect(money(7, "", "en-US")).toBe("7");
 });

@@ -5,10 +5,11 @@ import { OpenVisit } from "../../src/app/state/open-visit";
 import type { Page } from "../../src/app/state/page";
 import { PendingInput } from "../../src/app/state/pending-input";
 import { newWayOut } from "../../src/app/state/seller-mode";
-import { words } from "../../src/app/text/en";
+import { text } from "../../src/app/text/catalogue";
 import { countAmendments, signVisit } from "../../src/app/visit/sealing";
 import type { Visit } from "../../src/app/visit/visit";
 import type { Ask } from "../../src/shared/judge-messages";
+import { message } from "../../src/shared/said";
 import { begin, closePages, eventually, newAppPhone, newPage, realJudge, visitId } from "./pages";
 
 let page: Page;
@@ -63,7 +64,7 @@ describe("a change", () => {
     await eventually(() => expect(page.state.notice.value?.text).toBe("second"));
     await page.state.notice.value?.undo?.();
     expect(visit.value(PADS)).toEqual({ grade: "minor" });
-    expect(page.state.notice.value).toEqual({ text: words.undone, undo: null });
+    expect(page.state.notice.value).toEqual({ text: text("phone-undone"), undo: null });
   });
 
   test("that finds no room shows nothing, raises the alarm and can be tried again", async () => {
@@ -72,7 +73,7 @@ describe("a change", () => {
       .mockRejectedValueOnce(new DOMException("full", "QuotaExceededError"));
     expect(await visit.put([minor], "Pads: Minor.")).toBe(false);
     expect(visit.value(PADS)).toBeNull();
-    expect(page.state.alarm.value?.text).toBe(words.alarm.quota);
+    expect(page.state.alarm.value?.said).toEqual(message("phone-alarm-quota"));
     full.mockRestore();
     page.state.alarm.value?.again?.();
     await eventually(() => expect(visit.value(PADS)).toEqual({ grade: "minor" }));
@@ -81,7 +82,7 @@ describe("a change", () => {
 
   test("that the record cannot hold is refused in its own sentence, and not tried again", async () => {
     expect(await visit.put([{ put: "car/make", value: "x".repeat(70_000) }])).toBe(false);
-    expect(page.state.alarm.value?.text).toMatch(/too long/);
+    expect(page.state.alarm.value?.said).toEqual(message("phone-error-too-long"));
     expect(page.state.alarm.value?.again).toBeNull();
   });
 
@@ -190,7 +191,9 @@ describe("signing", () => {
 
   test("a place that could not be stored leaves the visit unsigned", async () => {
     vi.spyOn(page.log, "append").mockRejectedValueOnce(new DOMException("full", "AbortError"));
-    await expect(signVisit(visit, { ...given, place: "Yard" })).rejects.toThrow(words.alarm.write);
+    await expect(signVisit(visit, { ...given, place: "Yard" })).rejects.toThrow(
+      "phone-alarm-write",
+    );
     expect(visit.seals()).toEqual([]);
   });
 });

@@ -3,10 +3,10 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import { PhotoIntake, PhotoProblem, type PhotoWorker } from "../../src/app/device/photo-intake";
 import type { Page } from "../../src/app/state/page";
-import { words } from "../../src/app/text/en";
 import { recordPhoto } from "../../src/app/visit/record-photo";
 import type { Visit } from "../../src/app/visit/visit";
 import type { PhotoAnswer, PhotoRequest, ReadyPhoto } from "../../src/shared/photo-messages";
+import { message } from "../../src/shared/said";
 import { begin, bundle, closePages, eventually, newAppPhone } from "./pages";
 
 let page: Page;
@@ -58,7 +58,7 @@ describe("the worker", () => {
     const [first, second] = [intake.prepare(file), intake.prepare(file)];
     const [one, two] = worker.requests.map(({ id }) => id) as [number, number];
     worker.answer({ id: two, photo: ready({ width: 2 }) });
-    worker.answer({ id: one, problem: "The picture is empty; take it again." });
+    worker.answer({ id: one, problem: message("phone-error-photo-empty") });
     await expect(first).rejects.toThrow(PhotoProblem);
     expect((await second).width).toBe(2);
   });
@@ -71,7 +71,7 @@ describe("the worker", () => {
     });
     const waiting = [intake.prepare(file), intake.prepare(file)];
     workers[0]?.onerror?.({} as ErrorEvent);
-    for (const photo of waiting) await expect(photo).rejects.toThrow(/take it again/);
+    for (const photo of waiting) await expect(photo).rejects.toThrow("phone-error-photo");
     expect(workers[0]?.isEnded).toBe(true);
     const again = intake.prepare(file);
     workers[1]?.answer({ id: workers[1].requests[0]?.id as number, photo: ready() });
@@ -124,7 +124,7 @@ describe("a photo of an item", () => {
 
   test("for which there is no room raises the alarm, and the same is tried again", async () => {
     vi.spyOn(page.photos, "keep").mockRejectedValueOnce(new DOMException("", "QuotaExceededError"));
-    expect(await record(ready())).toBe(words.alarm.quota);
+    expect(await record(ready())).toEqual(message("phone-alarm-quota"));
     expect(recorded()).toEqual([]);
     page.state.alarm.value?.again?.();
     await eventually(() => expect(recorded()).toHaveLength(1));

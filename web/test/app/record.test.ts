@@ -100,7 +100,7 @@ describe("the walk", () => {
   test("how far a page is", () => {
     const visit = shownVisit(page, { "items/body.doors/grade": { grade: "none" } });
     const said = areasOf(visit).map((area) => progress(area));
-    expect(said).toEqual(["not started", "1 open"]);
+    expect(said).toEqual(["Not started", "1 open"]);
   });
 });
 
@@ -165,7 +165,7 @@ describe("a record as it is shown", () => {
 
   test("a car is named by what is known of it", () => {
     expect(carName(shownVisit(page, { "car/model": "Nine", "car/year": 1994 }))).toBe("Nine 1994");
-    expect(carName(shownVisit(page, {}))).toBe("Car without a name");
+    expect(carName(shownVisit(page, {}))).toBe("Unnamed car");
   });
 
   test("signatures are counted by their number, without what is no signature", () => {

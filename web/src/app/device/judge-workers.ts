@@ -9,6 +9,7 @@ import { type Signal, signal } from "@preact/signals";
 import judgeScript from "../../judge/worker?worker&url";
 import type { Bundle } from "../../shared/contract";
 import type { Answers, Ask, FromWorker, Question } from "../../shared/judge-messages";
+import { message, type Said, saidOf } from "../../shared/said";
 import { type Judge, JudgeProblem, type Judges, offlineNames } from "./judge";
 import { scriptAddress } from "./trusted-types";
 
@@ -31,10 +32,10 @@ class Engine implements Judge {
 
   constructor(
     private readonly name: string,
-    private readonly problem: Signal<string | null>,
+    private readonly problem: Signal<Said | null>,
   ) {}
 
-  throwAway(problem: string): void {
+  throwAway(problem: Said): void {
     this.worker?.terminate();
     this.worker = null;
     this.started = null;
@@ -53,7 +54,7 @@ class Engine implements Judge {
     this.started = starting;
     starting.catch((problem) => {
       this.started = null;
-      this.problem.value = String(problem instanceof Error ? problem.message : problem);
+      this.problem.value = saidOf(problem);
     });
     return starting;
   }
@@ -100,7 +101,7 @@ class Engine implements Judge {
     const id = this.number;
     const text = await new Promise<string>((resolve, reject) => {
       const timer = window.setTimeout(
-        () => this.throwAway("The judge does not answer."),
+        () => this.throwAway(message("phone-error-judge-silent")),
         ANSWER_LIMIT_MS,
       );
       this.waiting.set(id, { resolve, reject, timer });
@@ -140,15 +141,16 @@ class Engine implements Judge {
 }
 
 export class JudgeWorkers implements Judges {
-  readonly problem = signal<string | null>(null);
-  readonly forTaps = new Engine("judge of taps", this.problem);
-  readonly forVisit = new Engine("judge of the visit", this.problem);
+  readonly problem = signal<Said | null>(null);
+  readonly forTaps = new Engine("taps", this.problem);
+  readonly forVisit = new Engine("visit", this.problem);
 
   ask: Ask = (question) => (question.ask === "fold" ? this.forTaps : this.forVisit).ask(question);
 
   /** Try again after a problem. */
   async restart(): Promise<void> {
-    for (const engine of [this.forTaps, this.forVisit]) engine.throwAway("restarting");
+    for (const engine of [this.forTaps, this.forVisit])
+      engine.throwAway(message("phone-error-judge-restarting"));
     await this.forTaps.start();
   }
 }

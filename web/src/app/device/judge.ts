@@ -3,10 +3,11 @@
 import type { Signal } from "@preact/signals";
 import type { Bundle } from "../../shared/contract";
 import type { Ask } from "../../shared/judge-messages";
+import { message, type Said, Told } from "../../shared/said";
 import type { OfflineNames } from "../../store/exchange/server-api";
 
 /** The judge answered with an error or not at all. */
-export class JudgeProblem extends Error {
+export class JudgeProblem extends Told {
   override name = "JudgeProblem";
 }
 
@@ -22,8 +23,8 @@ export interface Judge {
 
 /** The two judges of a page. */
 export interface Judges {
-  /** What keeps the judge from running, as a sentence; null while it runs. */
-  readonly problem: Signal<string | null>;
+  /** What keeps the judge from running; null while it runs. */
+  readonly problem: Signal<Said | null>;
   /** For what a tap needs: one item, a fold, a seal. */
   readonly forTaps: Judge;
   /** For the whole visit. */
@@ -34,6 +35,6 @@ export interface Judges {
 
 export async function offlineNames(): Promise<OfflineNames> {
   const answer = await fetch("/api/v1/offline");
-  if (!answer.ok) throw new JudgeProblem("This phone has not yet taken the judge along.");
+  if (!answer.ok) throw new JudgeProblem(message("phone-error-no-judge"));
   return (await answer.json()) as OfflineNames;
 }

@@ -2,13 +2,14 @@
 
 import photoScript from "../../photo/worker?worker&url";
 import type { PhotoAnswer, PhotoRequest, ReadyPhoto } from "../../shared/photo-messages";
+import { message, Told } from "../../shared/said";
 import type { Photos } from "../../store/photos";
 import { scriptAddress } from "./trusted-types";
 
 const TARGET_PX = 1_600;
 
-/** The picture cannot be used. The message is a sentence for the person. */
-export class PhotoProblem extends Error {
+/** The picture cannot be used. */
+export class PhotoProblem extends Told {
   override name = "PhotoProblem";
 }
 
@@ -56,7 +57,7 @@ export class PhotoIntake {
     };
     worker.onerror = () => {
       for (const [id, answer] of this.waiting) {
-        answer({ id, problem: "The picture could not be prepared; take it again." });
+        answer({ id, problem: message("phone-error-photo") });
       }
       this.waiting.clear();
       worker.terminate();

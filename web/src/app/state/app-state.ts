@@ -1,13 +1,13 @@
 /** What the whole app looks at, as signals; and what the person prefers. */
 
 import { signal } from "@preact/signals";
+import { message, type Said } from "../../shared/said";
 import { NOTHING_KNOWN, type SyncState } from "../../store/exchange/sync";
 import type { Facts, Preferences } from "../../store/facts";
-import { words } from "../text/en";
 
 /** A full-width alarm: something could not be stored. `again` repeats exactly that. */
 export interface Alarm {
-  text: string;
+  said: Said;
   again: (() => void) | null;
 }
 
@@ -25,6 +25,7 @@ export interface Vanished {
 }
 
 export const USUAL_PREFERENCES: Preferences = {
+  locale: "",
   theme: "auto",
   hand: "right",
   currency: "EUR",
@@ -56,7 +57,7 @@ export class AppState {
 }
 
 /** What an alarm says of a write that failed. */
-export function writeFailure(problem: unknown): string {
+export function writeFailure(problem: unknown): Said {
   const isFull = problem instanceof DOMException && problem.name === "QuotaExceededError";
-  return isFull ? words.alarm.quota : words.alarm.write;
+  return message(isFull ? "phone-alarm-quota" : "phone-alarm-write");
 }

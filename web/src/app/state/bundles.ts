@@ -3,6 +3,7 @@
 import { CONTENT } from "../../shared/cache-names";
 import type { Bundle } from "../../shared/contract";
 import type { Ask } from "../../shared/judge-messages";
+import { message, Told } from "../../shared/said";
 import type { Log } from "../../store/log/log";
 
 /** From where the service worker keeps it, without waking that up; else as it is to be had. */
@@ -28,7 +29,7 @@ export class Bundles {
     let bundle = this.loading.get(hash);
     if (bundle === undefined) {
       bundle = findBundle(hash).then(async (answer) => {
-        if (!answer.ok) throw new Error("The checklist of this visit is not on this phone.");
+        if (!answer.ok) throw new Told(message("phone-error-no-checklist"));
         return (await answer.json()) as Bundle;
       });
       this.loading.set(hash, bundle);

@@ -1,12 +1,13 @@
 /** Which visit is open. */
 
 import { signal } from "@preact/signals";
+import { type Said, saidOf } from "../../shared/said";
 import type { Visit } from "../visit/visit";
 
 export class OpenVisit {
   /** The open visit, or what keeps it from opening. */
   readonly visit = signal<Visit | null>(null);
-  readonly problem = signal<string | null>(null);
+  readonly problem = signal<Said | null>(null);
   /** Id of what is open or being opened. */
   private wanted: string | null = null;
 
@@ -28,7 +29,7 @@ export class OpenVisit {
       if (this.wanted === id) this.visit.value = visit;
     } catch (problem) {
       if (this.wanted === id) {
-        this.problem.value = problem instanceof Error ? problem.message : String(problem);
+        this.problem.value = saidOf(problem);
       }
     }
   }

@@ -1,13 +1,14 @@
 /** When to send: after an entry, when the page comes back to the front, and by itself later. */
 
 import type { Ask } from "../../shared/judge-messages";
+import { message } from "../../shared/said";
 import type { AuthorityWatch } from "../../store/exchange/authority";
 import { leaveOut } from "../../store/exchange/leave-out";
 import { askPairing } from "../../store/exchange/server-api";
 import { NOTHING_KNOWN, Syncer } from "../../store/exchange/sync";
 import { pairingRequestOf } from "../../store/facts";
 import type { Tabs } from "../device/tabs";
-import { words } from "../text/en";
+import { text } from "../text/catalogue";
 import type { VisitServices } from "../visit/visit";
 import type { OpenVisit } from "./open-visit";
 
@@ -69,7 +70,7 @@ export class SyncSchedule {
     const stored = await log.facts.read("pairing").catch(() => null);
     if (stored && stored.until > Date.now()) return;
     const own = await log.identity.get();
-    const answer = await askPairing(own, words.pair.defaultName).catch(() => null);
+    const answer = await askPairing(own, text("phone-pair-default-name")).catch(() => null);
     if (answer?.state === "approved") this.syncer.soon(0);
     // a person has to approve: the pairing screen goes on with this request instead of a second one
     else if (answer)
@@ -136,7 +137,7 @@ export class SyncSchedule {
         await log.append(puts);
         state.alarm.value = null;
       };
-      state.alarm.value = { text: words.alarm.write, again: () => void tryAgain() };
+      state.alarm.value = { said: message("phone-alarm-write"), again: () => void tryAgain() };
     }
     await open.showAgain();
     this.syncer.lookOver();
@@ -164,7 +165,7 @@ export class SyncSchedule {
     const { store, state } = this.services;
     store.whenVanished(() => this.tellVanished());
     store.whenOutdated(() => {
-      state.alarm.value = { text: words.alarm.outdated, again: null };
+      state.alarm.value = { said: message("phone-alarm-outdated"), again: null };
     });
   }
 

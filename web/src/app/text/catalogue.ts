@@ -4,7 +4,7 @@
  */
 
 import { FluentBundle, FluentResource, type FluentVariable } from "@fluent/bundle";
-import type { Messages } from "../../shared/messages";
+import type { ArgumentsOf, MessageId, Said } from "../../shared/said";
 
 export const DEFAULT_LOCALE = "en-US";
 /** en-US with every letter marked: what shows without marks does not come from here. */
@@ -18,7 +18,10 @@ export function marked(text: string): string {
   return [...text].map((letter) => [...MARKED][PLAIN.indexOf(letter)] ?? letter).join("");
 }
 
-const FILES = import.meta.glob<string>(
+/** How each file is loaded, by its path. */
+export type Files = Record<string, () => Promise<string>>;
+
+const FILES: Files = import.meta.glob<string>(
   "../../../../server/bradawl/language/locales/*/{shared,judge,phone}.ftl",
   { query: "?raw", import: "default" },
 );
@@ -26,27 +29,17 @@ const FILES = import.meta.glob<string>(
 /** A message that the catalogue lacks, or that lacks an argument: a mistake of the code. */
 export class MessageError extends Error {}
 
-function isOf(path: string, locale: string): boolean {
-  return path.includes(`/locales/${locale}/`);
-}
-
-/** Every locale that has files, the default first; without the pseudo-locale. */
-export function locales(): string[] {
-  const names = Object.keys(FILES).map((path) => path.split("/").at(-2) ?? "");
-  return [...new Set([DEFAULT_LOCALE, ...names.sort()])];
-}
-
-async function loadBundle(locale: string): Promise<FluentBundle> {
-  const source = locale === PSEUDO_LOCALE ? DEFAULT_LOCALE : locale;
-  const bundle = new FluentBundle(source, {
-    useIsolating: false,
-    ...(locale === PSEUDO_LOCALE ? { transform: marked } : {}),
-  });
-  const files = Object.entries(FILES).filter(([path]) => isOf(path, source));
-  for (const text of await Promise.all(files.map(([, load]) => load()))) {
-    bundle.addResource(new FluentResource(text));
+/** The first of a browser's languages that there is a locale for; a language without its region
+ * takes ours of that language. As the server reads Accept-Language (language/reader.py). */
+export function localeFor(languages: readonly string[], known: readonly string[]): string {
+  for (const wanted of languages.map((name) => name.toLowerCase())) {
+    const found = [...known, PSEUDO_LOCALE].find(
+      (locale) => locale.toLowerCase() === wanted || locale.split("-")[0] === wanted,
+    );
+    if (found !== undefined) return found;
+    if (wanted.startsWith("en")) break;
   }
-  return bundle;
+  return DEFAULT_LOCALE;
 }
 
 /** The catalogue of a page: loaded once, then asked by every render. */
@@ -54,14 +47,49 @@ export class Catalogue {
   locale = DEFAULT_LOCALE;
   private bundles: FluentBundle[] = [];
 
-  /** Load a locale, and English for what it lacks. The screen's `lang` is the caller's to set. */
-  async load(locale: string = DEFAULT_LOCALE): Promise<void> {
-    const wanted = [...new Set([locale, DEFAULT_LOCALE])];
-    this.bundles = await Promise.all(wanted.map(loadBundle));
-    this.locale = locale;
+  constructor(private readonly files: Files = FILES) {}
+
+  /** Every locale that has files, the default first; without the pseudo-locale. */
+  locales(): string[] {
+    const names = Object.keys(this.files).map((path) => path.split("/").at(-2) ?? "");
+    return [...new Set([DEFAULT_LOCALE, ...names.sort()])];
   }
 
-  /** The message in the loaded locale, else in English. */
+  /** The locale by which numbers and dates are written: CLDR knows no pseudo-locale. */
+  get formats(): string {
+    return this.locale === PSEUDO_LOCALE ? DEFAULT_LOCALE : this.locale;
+  }
+
+  /** Load a locale, and English for what it lacks; English alone where it cannot be had now. */
+  async load(locale: string = DEFAULT_LOCALE): Promise<void> {
+    const english = locale === DEFAULT_LOCALE ? [] : [this.bundle(DEFAULT_LOCALE)];
+    const own = this.bundle(locale).catch((problem) => {
+      if (english.length === 0) throw problem;
+      return null;
+    });
+    const loaded = await Promise.all([own, ...english]);
+    this.bundles = loaded.filter((bundle) => bundle !== null);
+    this.locale = loaded[0] === null ? DEFAULT_LOCALE : locale;
+  }
+
+  private async bundle(locale: string): Promise<FluentBundle> {
+    const source = locale === PSEUDO_LOCALE ? DEFAULT_LOCALE : locale;
+    const bundle = new FluentBundle(source, {
+      useIsolating: false,
+      ...(locale === PSEUDO_LOCALE ? { transform: marked } : {}),
+    });
+    const loads = Object.entries(this.files)
+      .filter(([path]) => path.includes(`/locales/${source}/`))
+      .map(([, load]) => load());
+    for (const text of await Promise.all(loads)) bundle.addResource(new FluentResource(text));
+    return bundle;
+  }
+
+  has(id: string): boolean {
+    return this.bundles.some((bundle) => bundle.hasMessage(id));
+  }
+
+  /** The message in the loaded locale, else in English. For ids that are put together from codes. */
   find(id: string, args?: Record<string, FluentVariable>): string {
     for (const bundle of this.bundles) {
       const message = bundle.getMessage(id);
@@ -77,9 +105,11 @@ export class Catalogue {
 export const catalogue = new Catalogue();
 
 /** The message in this reader's language; numbers are written as the locale writes them. */
-export function text<Id extends keyof Messages & string>(
-  id: Id,
-  ...args: Messages[Id] extends null ? [] : [Messages[Id]]
-): string {
-  return catalogue.find(id, args[0] as Record<string, FluentVariable> | undefined);
+export function text<Id extends MessageId>(id: Id, ...[args]: ArgumentsOf<Id>): string {
+  return catalogue.find(id, args as Record<string, FluentVariable> | undefined);
+}
+
+/** What an error, a worker or the server has to say, in this reader's language. */
+export function say(said: Said): string {
+  return typeof said === "string" ? said : catalogue.find(said.id, said.args);
 }

@@ -73,8 +73,3 @@ export function stepped(
 export function ungrouped(text: string): string {
   return text.replace(/[\s'’]/g, "");
 }
-
-/** Whole money in the person's own manner of writing numbers. */
-export function money(amount: number, currency: string, locale?: string): string {
-  return `${amount.toLocaleString(locale, { maximumFractionDigits: 0 })} ${currency}`.trim();
-}

@@ -11,8 +11,8 @@ export type Style = "us" | "eu" | "";
 
 const LONGEST = 15;
 const MONTHS =
-  "january february march april may june july august september october november december".split(
-    " ",
+  "january,february,march,april,may,june,july,august,september,october,november,december".split(
+    ",",
   );
 
 /** Without blanks before and after; every kind of blank inside is a plain one. */

@@ -85,7 +85,7 @@ export class AssessmentSchedule {
       } while (this.isWanted);
     } catch (problem) {
       if (!(problem instanceof JudgeProblem)) throw problem;
-      this.judges.problem.value = problem.message;
+      this.judges.problem.value = problem.said;
     } finally {
       this.isRunning = false;
     }

@@ -1,7 +1,7 @@
 /** Where the readings of an item are taken on this car, and under which path each is recorded. */
 
 import type { Item, Reading } from "../../shared/contract";
-import { isCylinder } from "../text/place-names";
+import { isCylinder } from "../text/names";
 import type { VisitView } from "./visit-view";
 
 /** The place of a reading that is taken but once. */

@@ -2,7 +2,7 @@
 
 import type { Grade, Item } from "../../shared/contract";
 import type { Cells, Json } from "../../shared/event";
-import { words } from "../text/en";
+import { text } from "../text/catalogue";
 import type { Change } from "./visit";
 import type { VisitView } from "./visit-view";
 
@@ -84,7 +84,7 @@ export function carNameOf(textOf: (put: string) => string): string {
   const name = ["car/make", "car/model", "car/year"]
     .map((put) => textOf(put))
     .filter((part) => part !== "");
-  return name.length === 0 ? words.cars.unnamed : name.join(" ");
+  return name.length === 0 ? text("phone-cars-unnamed") : name.join(" ");
 }
 
 export function carName(visit: VisitView): string {

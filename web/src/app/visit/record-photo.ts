@@ -2,12 +2,13 @@
 
 import type { Item } from "../../shared/contract";
 import type { Json } from "../../shared/event";
+import { message, type Said } from "../../shared/said";
 import { StoreVanished } from "../../store/database";
 import type { Photos } from "../../store/photos";
 import { stampText } from "../device/local-time";
 import { type PhotoIntake, PhotoProblem } from "../device/photo-intake";
 import { type AppState, writeFailure } from "../state/app-state";
-import { words } from "../text/en";
+import { text } from "../text/catalogue";
 import type { Visit } from "./visit";
 
 export interface PhotoExtra {
@@ -22,14 +23,14 @@ export interface PhotoServices {
   state: AppState;
 }
 
-/** Prepare, store, then record. Resolves with a sentence where it did not work. */
+/** Prepare, store, then record. Resolves with what to say where it did not work. */
 export async function recordPhoto(
   services: PhotoServices,
   visit: Visit,
   item: Item,
   file: Blob,
   extra: PhotoExtra = {},
-): Promise<string | null> {
+): Promise<Said | null> {
   const { intake, photos, state } = services;
   try {
     const photo = await intake.prepare(file);
@@ -50,13 +51,15 @@ export async function recordPhoto(
     if (isPlaceWanted && photo.place !== null) {
       changes.push({ put: "about/place", value: photo.place });
     }
-    return (await visit.put(changes, words.photo.added)) ? null : words.alarm.write;
+    return (await visit.put(changes, text("phone-photo-added")))
+      ? null
+      : message("phone-alarm-write");
   } catch (problem) {
     // where the storage is gone, a screen of its own says so
-    if (problem instanceof PhotoProblem || problem instanceof StoreVanished) return problem.message;
-    const text = writeFailure(problem);
+    if (problem instanceof PhotoProblem || problem instanceof StoreVanished) return problem.said;
+    const said = writeFailure(problem);
     const again = () => void recordPhoto(services, visit, item, file, extra);
-    state.alarm.value = { text, again };
-    return text;
+    state.alarm.value = { said, again };
+    return said;
   }
 }

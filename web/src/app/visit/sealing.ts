@@ -1,9 +1,10 @@
 /** Signing a visit, and what has been added since. */
 
 import { inspection, type Put } from "../../shared/event";
+import { message, Told } from "../../shared/said";
 import { type Signing, seal } from "../../store/log/seals";
 import { moment } from "../device/local-time";
-import { words } from "../text/en";
+import { text } from "../text/catalogue";
 import type { Visit } from "./visit";
 
 /** A call of the judge should stay below 100 kB (judge/README.md). */
@@ -24,7 +25,7 @@ export async function signVisit(visit: Visit, given: Signed): Promise<void> {
   // where it was signed belongs to the record, from which it can be taken; a signature stays
   if (place !== visit.text("about/place")) {
     if (!(await visit.put([{ put: "about/place", value: place }], null, false))) {
-      throw new Error(words.alarm.write);
+      throw new Told(message("phone-alarm-write"));
     }
   }
   await bundles.foldFromOthers(visit.id);
@@ -33,7 +34,7 @@ export async function signVisit(visit: Visit, given: Signed): Promise<void> {
   const puts: Put[] = await seal(log, visit.id, signing, (question) =>
     judges.forTaps.ask(question),
   );
-  await visit.recorded(puts.length, words.seal.done);
+  await visit.recorded(puts.length, text("phone-sign-done"));
 }
 
 /** How many entries the last seal does not cover: the judge counts, in calls of a size it bears. */

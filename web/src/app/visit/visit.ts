@@ -6,6 +6,7 @@
 import { batch } from "@preact/signals";
 import type { Assessment, Bundle, ItemJudgment, NextChecks } from "../../shared/contract";
 import { type Cells, inspection, type Json } from "../../shared/event";
+import { saidOf } from "../../shared/said";
 import { type Store, StoreVanished } from "../../store/database";
 import type { Log } from "../../store/log/log";
 import { JudgeProblem, type Judges } from "../device/judge";
@@ -13,7 +14,7 @@ import { today } from "../device/local-time";
 import type { Tabs } from "../device/tabs";
 import { type AppState, writeFailure } from "../state/app-state";
 import type { Bundles } from "../state/bundles";
-import { words } from "../text/en";
+import { text } from "../text/catalogue";
 import { type Assessed, AssessmentSchedule, stampOf } from "./assessment-schedule";
 import { VisitView } from "./visit-view";
 
@@ -78,7 +79,7 @@ export class Visit extends VisitView {
    * Record changes, all or none. The screen follows only when they are on the disk; a failed
    * write raises the alarm and offers the same again. Returns whether it was stored.
    */
-  async put(changes: Change[], text: string | null = null, isUndoable = true): Promise<boolean> {
+  async put(changes: Change[], told: string | null = null, isUndoable = true): Promise<boolean> {
     const { log, state } = this.services;
     const before = changes.map(({ put }) => ({ put, value: this.value(put) }));
     this.assessments.holdBack();
@@ -101,16 +102,16 @@ export class Visit extends VisitView {
       });
       state.alarm.value = null;
     } catch (problem) {
-      this.raiseAlarm(problem, () => void this.put(changes, text, isUndoable));
+      this.raiseAlarm(problem, () => void this.put(changes, told, isUndoable));
       return false;
     }
     if (early.length === 0) void this.showWhenJudged(turn, judging);
     const undo = async () => {
       if (await this.put(before, null, false)) {
-        state.notice.value = { text: words.undone, undo: null };
+        state.notice.value = { text: text("phone-undone"), undo: null };
       }
     };
-    this.tellAround(changes.length, text, isUndoable ? undo : null);
+    this.tellAround(changes.length, told, isUndoable ? undo : null);
     return true;
   }
 
@@ -121,8 +122,8 @@ export class Visit extends VisitView {
     if (problem instanceof StoreVanished) return;
     const isUnrecordable = problem instanceof Error && problem.name === "NotAnEvent";
     this.services.state.alarm.value = isUnrecordable
-      ? { text: problem.message, again: null }
-      : { text: writeFailure(problem), again };
+      ? { said: saidOf(problem), again: null }
+      : { said: writeFailure(problem), again };
   }
 
   /** The card comes first; what is told around it comes with the next turn of the page. */

@@ -1,6 +1,7 @@
 /** Beginning a visit, and opening one as it lies on this phone. */
 
 import { inspection, type Put } from "../../shared/event";
+import { message, Told } from "../../shared/said";
 import { newId } from "../../store/encoding";
 import { JudgeProblem, offlineNames } from "../device/judge";
 import { moment } from "../device/local-time";
@@ -24,7 +25,7 @@ export async function loadVisit(services: VisitServices, id: string): Promise<Vi
   const cells = folded > 0 ? await log.rows.cellsOf(id) : await reading;
   const hash = cells["about/bundle"]?.value;
   if (typeof hash !== "string") {
-    throw new Error("This visit lacks its checklist; it may still be on its way from the server.");
+    throw new Told(message("phone-error-checklist-coming"));
   }
   const bundle = await bundles.fetch(hash);
   const row = await assessed;
@@ -43,7 +44,7 @@ export async function beginVisit(services: VisitServices): Promise<string> {
   const { inspector, currency } = services.state.preferences.value;
   const names = await offlineNames();
   const hash = /([0-9a-f]{64})\.json$/.exec(names.checklists)?.[1];
-  if (hash === undefined) throw new Error("The server's answer names no checklist.");
+  if (hash === undefined) throw new Told(message("phone-cars-no-checklists"));
   await services.bundles.fetch(hash);
   const visit = newId();
   const scope = inspection(visit);

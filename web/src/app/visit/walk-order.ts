@@ -1,7 +1,7 @@
 /** The order of the walk: stages of the visit, areas within them, and what comes next. */
 
 import type { Item } from "../../shared/contract";
-import { words } from "../text/en";
+import { text } from "../text/catalogue";
 import type { Visit } from "./visit";
 
 /** Items that belong together on a page, with those of them that still lack an answer. */
@@ -101,15 +101,15 @@ export function recordRest(visit: Visit, items: Item[]): Promise<boolean> {
   return visit.put(
     items.flatMap(({ id }) => [
       { put: `items/${id}/grade`, value: { grade: "none" } },
-      { put: `items/${id}/why`, value: words.rest.why },
+      { put: `items/${id}/why`, value: text("phone-rest-why") },
     ]),
-    words.rest.said(items.length),
+    text("phone-rest-said", { count: items.length }),
   );
 }
 
 /** How far a page is, in words. */
 export function progress(page: Part): string {
-  if (page.open.length === 0) return words.walk.done;
-  if (page.open.length === page.items.length) return words.walk.notStarted;
-  return words.walk.inProgress(page.open.length);
+  if (page.open.length === 0) return text("phone-walk-done");
+  if (page.open.length === page.items.length) return text("phone-walk-not-started");
+  return text("phone-walk-in-progress", { count: page.open.length });
 }

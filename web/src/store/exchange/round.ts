@@ -10,6 +10,7 @@
 
 import type { LogEvent } from "../../shared/event";
 import type { Ask } from "../../shared/judge-messages";
+import { message, Told } from "../../shared/said";
 import { quietly } from "../database";
 import { NOTHING_ANSWERED, type Own, type SyncMark } from "../facts";
 import { headText, sign } from "../keys";
@@ -70,7 +71,8 @@ export class Round {
 
   private note(problem: unknown): void {
     const trouble = issueOf(problem);
-    if (!this.issues.some(({ text }) => text === trouble.text)) this.issues.push(trouble);
+    const told = JSON.stringify(trouble.said);
+    if (!this.issues.some(({ said }) => JSON.stringify(said) === told)) this.issues.push(trouble);
   }
 
   private async exchange(): Promise<void> {
@@ -122,7 +124,7 @@ export class Round {
   private async begin(continuing: Continuing, source: Source): Promise<void> {
     this.begun += 1;
     if (this.begun > NEW_CHAINS) {
-      throw new Error("This phone began anew several times in one exchange; it is tried later.");
+      throw new Told(message("phone-error-new-chains"));
     }
     for (const visit of await beginChain(this.log, this.ask, continuing, source)) {
       this.visits.add(visit);
@@ -195,7 +197,7 @@ export class Round {
       return true;
     }
     if (code === "event" && typeof details.index === "number") {
-      throw new EntryRefused(first.seq + details.index, problem.message);
+      throw new EntryRefused(first.seq + details.index, problem.said);
     }
     if ((code !== "chain" && code !== "signature") || mended) return false;
     // this phone's own copy is damaged: what it says is written anew

@@ -1,6 +1,7 @@
 /** The server's interface, as this phone speaks it. Every answer is a value, never a guess. */
 
 import { type Batch, PROTOCOL } from "../../shared/event";
+import { message, type Said, Told } from "../../shared/said";
 import { type DeviceKey, pairText, sign } from "../keys";
 import type { Boundaries, Have } from "../log/chains";
 
@@ -15,20 +16,20 @@ export function withUpload(limit_ms: number, size_bytes: number): number {
 }
 
 /** The server did not answer at all. */
-export class Unreachable extends Error {
+export class Unreachable extends Told {
   override name = "Unreachable";
 }
 
-/** The server answered with a refusal; the message is its own sentence. */
-export class Refused extends Error {
+/** The server answered with a refusal: in its own sentence, where it gave one. */
+export class Refused extends Told {
   override name = "Refused";
   constructor(
     readonly status: number,
     readonly code: string,
-    message: string,
+    said: Said,
     readonly details: Record<string, unknown>,
   ) {
-    super(message);
+    super(said);
   }
 }
 
@@ -42,22 +43,22 @@ async function answer(path: string, init: RequestInit, limit: number): Promise<R
       signal: AbortSignal.timeout(limit),
     });
   } catch (problem) {
-    throw new Unreachable("The server does not answer.", { cause: problem });
+    throw new Unreachable(message("phone-error-unreachable"), { cause: problem });
   }
   if (response.ok) return response;
   let code = `http_${response.status}`;
-  let message = `The server answered ${response.status}.`;
+  let said: Said = message("phone-error-answered", { status: String(response.status) });
   let details: Record<string, unknown> = {};
   try {
     const body = (await response.json()) as { error?: Record<string, unknown> };
     if (typeof body.error?.code === "string") code = body.error.code;
-    if (typeof body.error?.message === "string") message = body.error.message;
+    if (typeof body.error?.message === "string") said = body.error.message;
     details = body.error ?? {};
   } catch {
     // a proxy's page instead of the server's own sentence: the status must do
-    if (response.status >= 500) throw new Unreachable("The server is not ready.");
+    if (response.status >= 500) throw new Unreachable(message("phone-error-not-ready"));
   }
-  throw new Refused(response.status, code, message, details);
+  throw new Refused(response.status, code, said, details);
 }
 
 async function compressed(text: string): Promise<Blob> {

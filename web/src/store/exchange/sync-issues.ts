@@ -1,5 +1,6 @@
 /** What stands in the way of an exchange, sorted by who can do something about it. */
 
+import { type Said, saidOf, Told } from "../../shared/said";
 import { BatchRefused } from "../log/events";
 import { Refused, Unreachable } from "./server-api";
 
@@ -23,20 +24,20 @@ export type SyncIssueKind =
 
 export interface SyncIssue {
   kind: SyncIssueKind;
-  /** A finished sentence: the server's own where it gave one. */
-  text: string;
+  /** What went wrong: in the server's own sentence where it gave one. */
+  said: Said;
   /** Of "entry": the own seq that is not taken. */
   seq?: number;
 }
 
 /** The server does not take an own entry. */
-export class EntryRefused extends Error {
+export class EntryRefused extends Told {
   override name = "EntryRefused";
   constructor(
     readonly seq: number,
-    sentence: string,
+    said: Said,
   ) {
-    super(sentence);
+    super(said);
   }
 }
 
@@ -51,8 +52,7 @@ function kindOf(problem: unknown): SyncIssueKind {
 }
 
 export function issueOf(problem: unknown): SyncIssue {
-  const text = problem instanceof Error ? problem.message : String(problem);
-  const trouble = { kind: kindOf(problem), text };
+  const trouble = { kind: kindOf(problem), said: saidOf(problem) };
   return problem instanceof EntryRefused ? { ...trouble, seq: problem.seq } : trouble;
 }
 

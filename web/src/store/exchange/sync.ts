@@ -7,6 +7,7 @@
  */
 
 import type { Ask } from "../../shared/judge-messages";
+import type { Said } from "../../shared/said";
 import { stampTime } from "../log/clock";
 import type { Log } from "../log/log";
 import type { Photos } from "../photos";
@@ -259,7 +260,7 @@ export class Syncer {
     const unsent = await this.photos.unsent();
     const issues: SyncIssue[] = unsent
       .filter(({ refused }) => refused !== undefined)
-      .map(({ refused }) => ({ kind: "photo", text: refused as string }));
+      .map(({ refused }) => ({ kind: "photo", said: refused as Said }));
     const waiting = unsent.filter(({ refused }) => refused === undefined);
     for (let from = 0; from < waiting.length; from += PHOTOS_AT_ONCE) {
       const part = waiting.slice(from, from + PHOTOS_AT_ONCE).map(({ sha256 }) => sha256);
@@ -282,8 +283,8 @@ export class Syncer {
       await uploadPhoto(name, photo.type, photo.bytes);
     } catch (problem) {
       if (!(problem instanceof Refused) || !PHOTO_REFUSALS.includes(problem.status)) throw problem;
-      await this.photos.markRefused(name, problem.message);
-      return [{ kind: "photo", text: problem.message }];
+      await this.photos.markRefused(name, problem.said);
+      return [{ kind: "photo", said: problem.said }];
     }
     await this.photos.markHeld([name]);
     this.progress(0, 1);

@@ -1,6 +1,7 @@
 /** An event's fields, its hash over eight of them, its id; and batches, checked as they come. */
 
 import type { Batch, Json, JudgedEvent, LogEvent, SentEvent } from "../../shared/event";
+import { message, Told } from "../../shared/said";
 import { sha256OfText, utf8 } from "../encoding";
 import { deviceOf, headText, verifies } from "../keys";
 import { commitTo, isCommit, isSalt, isValueText, NotAnEvent, newSalt, shownOf } from "./values";
@@ -11,8 +12,8 @@ const SCOPE = /^(shop|(inspection|car)\/[0-9a-f]{32})$/;
 const STAMP = /^[0-8][0-9]{14}-[0-9]{5}-[0-9a-f]{32}$/;
 const STAMP_LETTERS = 54;
 
-/** A batch that does not hold. The message is a sentence for the person. */
-export class BatchRefused extends Error {
+/** A batch that does not hold. */
+export class BatchRefused extends Told {
   override name = "BatchRefused";
 }
 
@@ -44,7 +45,7 @@ export function hashOf(event: LogEvent): Promise<string> {
 
 /** Raises NotAnEvent for a path that the server would refuse. */
 export function refuseBadPath(put: string): void {
-  if (!PATH.test(put)) throw new NotAnEvent(`“${put}” is not a path of the record.`);
+  if (!PATH.test(put)) throw new NotAnEvent(message("phone-error-not-recordable"));
 }
 
 /** A new event; its value is a canonical text. Raises NotAnEvent when it is too large. */
@@ -55,7 +56,7 @@ export async function written(
 ): Promise<LogEvent> {
   const event: LogEvent = { ...place, commit: await commitTo(salt, value), value, salt };
   if (isTooLarge(event)) {
-    throw new NotAnEvent("This entry is too long to be recorded; shorten the text.");
+    throw new NotAnEvent(message("phone-error-too-long"));
   }
   return event;
 }
@@ -108,7 +109,7 @@ async function committed(sent: SentEvent): Promise<string> {
 }
 
 function damaged(): BatchRefused {
-  return new BatchRefused("A batch of entries arrived damaged; it was not kept.");
+  return new BatchRefused(message("phone-error-batch-damaged"));
 }
 
 function isId(name: unknown): boolean {
@@ -157,11 +158,11 @@ export async function readBatch(batch: Batch): Promise<CheckedBatch> {
   }
   if (events.length === 0 || prev !== head) throw damaged();
   if ((await deviceOf(key)) !== device) {
-    throw new BatchRefused("Entries came with another device's key; they were not kept.");
+    throw new BatchRefused(message("phone-error-batch-key"));
   }
   const last = from_seq + events.length - 1;
   if (!(await verifies(key, headText(device, last, head), signature))) {
-    throw new BatchRefused("Entries came without their device's signature; they were not kept.");
+    throw new BatchRefused(message("phone-error-batch-signature"));
   }
   return { device, key, events, hashes, head, signature };
 }

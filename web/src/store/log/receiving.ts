@@ -1,6 +1,7 @@
 /** Taking in what other devices wrote, and what this one wrote before it lost it. */
 
 import { type Batch, type LogEvent, type Orders, SHOP, visitsOf } from "../../shared/event";
+import { message, Told } from "../../shared/said";
 import { quietly } from "../database";
 import { newId } from "../encoding";
 import { NOTHING_ANSWERED, type SyncMark } from "../facts";
@@ -12,14 +13,14 @@ import type { Log } from "./log";
 import { markForFolding } from "./rows";
 
 /** What the server holds of a device is another past than what this phone holds of it. */
-export class CopiesPart extends Error {
+export class CopiesPart extends Told {
   override name = "CopiesPart";
   constructor(
     readonly device: string,
     /** Up to here the two are the same. */
     readonly seq: number,
   ) {
-    super("The server's copy of another device is another one than this phone's.");
+    super(message("phone-error-copies-part"));
   }
 }
 
@@ -80,9 +81,7 @@ async function newIn(log: Log, checked: CheckedBatch, isOwn: boolean): Promise<L
   const top = await topOf(log, device, isOwn);
   const first = (events[0] as LogEvent).seq;
   if (first > top + 1) {
-    throw new BatchRefused(
-      `The server sent entries from ${first} on, but this phone holds only ${top} of that device.`,
-    );
+    throw new BatchRefused(message("phone-error-batch-gap", { from: first, held: top }));
   }
   const fresh = events.slice(top + 1 - first);
   if (fresh.length === 0) return [];

@@ -1,6 +1,7 @@
 /** A value as it is recorded: canonical JSON as a text, and the commitment that stands for it. */
 
 import type { Json } from "../../shared/event";
+import { message, Told } from "../../shared/said";
 import { base64url, digest, fromBase64url, utf8 } from "../encoding";
 
 const MAX_NESTING = 16;
@@ -8,8 +9,8 @@ const ASCII = /^[\0-\x7f]*$/;
 const SALT_BYTES = 16;
 const COMMIT_BYTES = 32;
 
-/** An event that the log cannot hold. The message is a sentence for the person. */
-export class NotAnEvent extends Error {
+/** An event that the log cannot hold. */
+export class NotAnEvent extends Told {
   override name = "NotAnEvent";
 }
 
@@ -22,19 +23,19 @@ export function textOf(value: Json, depth = 0): string {
   if (typeof value === "string") return JSON.stringify(value);
   if (typeof value === "number") {
     if (!Number.isSafeInteger(value)) {
-      throw new NotAnEvent("A number with a fraction is recorded as the text that was typed.");
+      throw new NotAnEvent(message("phone-error-fraction"));
     }
     return JSON.stringify(value);
   }
-  if (typeof value !== "object") throw new NotAnEvent("This entry cannot be written as JSON.");
+  if (typeof value !== "object") throw new NotAnEvent(message("phone-error-not-recordable"));
   if (depth >= MAX_NESTING) {
-    throw new NotAnEvent("This entry is nested too deeply to be recorded.");
+    throw new NotAnEvent(message("phone-error-not-recordable"));
   }
   if (Array.isArray(value)) return `[${value.map((entry) => textOf(entry, depth + 1)).join(",")}]`;
   const entries = Object.keys(value)
     .sort()
     .map((key) => {
-      if (!ASCII.test(key)) throw new NotAnEvent("An entry has a name that is not ASCII text.");
+      if (!ASCII.test(key)) throw new NotAnEvent(message("phone-error-not-recordable"));
       return `${JSON.stringify(key)}:${textOf(value[key] as Json, depth + 1)}`;
     });
   return `{${entries.join(",")}}`;

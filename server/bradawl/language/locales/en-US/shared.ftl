@@ -70,3 +70,58 @@ unit-yr =
         [one] { $figure } year
        *[other] { $figure } years
     }
+
+# Places on the car, as they stand within a sentence; a screen begins a label with a capital.
+place-front-left = front left
+place-front-left-inner = front left, inner
+place-front-left-middle = front left, middle
+place-front-left-outer = front left, outer
+place-front-right = front right
+place-front-right-inner = front right, inner
+place-front-right-middle = front right, middle
+place-front-right-outer = front right, outer
+place-rear-left = rear left
+place-rear-left-inner = rear left, inner
+place-rear-left-middle = rear left, middle
+place-rear-left-outer = rear left, outer
+place-rear-right = rear right
+place-rear-right-inner = rear right, inner
+place-rear-right-middle = rear right, middle
+place-rear-right-outer = rear right, outer
+place-left = left
+place-right = right
+place-upper-left = upper left
+place-upper-right = upper right
+place-lower-left = lower left
+place-lower-right = lower right
+place-spare = spare
+place-bonnet = hood
+place-bonnet-left = hood, left
+place-bonnet-right = hood, right
+place-roof = roof
+place-boot-lid = trunk lid
+place-boot-left = trunk lid, left
+place-boot-right = trunk lid, right
+place-front-wing-left = left front fender
+place-front-wing-right = right front fender
+place-front-door-left = left front door
+place-front-door-right = right front door
+place-rear-door-left = left rear door
+place-rear-door-right = right rear door
+place-rear-wing-left = left quarter panel
+place-rear-wing-right = right quarter panel
+place-sill-left = left rocker panel
+place-sill-right = right rocker panel
+# two diagonals of one opening, measured against each other
+place-floor-a = floor, diagonal A
+place-floor-b = floor, diagonal B
+place-front-a = front, diagonal A
+place-front-b = front, diagonal B
+place-body = body
+place-engine = engine
+place-coil = coil
+place-plate = plate
+place-papers = paperwork
+# one of several spots on a panel
+place-spot = { $place }, spot { $number }
+place-cylinder = cylinder { $number }

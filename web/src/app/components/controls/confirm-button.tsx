@@ -1,19 +1,17 @@
 /** A button whose act cannot be taken back: it asks once more, in its own place. */
 
 import { useState } from "preact/hooks";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 
 import "./confirm-button.css";
 
 export function ConfirmButton({
-  text,
+  title,
   sure,
-  no = words.syncIssues.keep,
   onSure,
 }: {
-  text: string;
+  title: string;
   sure: string;
-  no?: string;
   onSure: () => Promise<void>;
 }) {
   const [isAsking, setAsking] = useState(false);
@@ -21,7 +19,7 @@ export function ConfirmButton({
   if (!isAsking) {
     return (
       <button type="button" class="button" onClick={() => setAsking(true)}>
-        {text}
+        {title}
       </button>
     );
   }
@@ -42,7 +40,7 @@ export function ConfirmButton({
         {sure}
       </button>
       <button type="button" class="button" onClick={() => setAsking(false)}>
-        {no}
+        {text("phone-issue-keep")}
       </button>
     </div>
   );

@@ -6,6 +6,7 @@
 
 import type { ComponentChildren } from "preact";
 import type { Panel } from "../../../shared/contract";
+import { text } from "../../text/catalogue";
 import { type Finish, PANELS, type PanelState } from "../../visit/body-panels";
 import {
   FRONT_WHEEL,
@@ -130,12 +131,10 @@ export function BodyDrawing({
   states,
   chosen,
   onChoose,
-  labels,
 }: {
   states: Record<Panel, PanelState>;
   chosen: Panel | null;
   onChoose: (panel: Panel) => void;
-  labels: { left: string; top: string; right: string };
 }) {
   const shape = (name: Panel, drawn: Shape, mirrored: boolean) => (
     <PanelShape
@@ -156,17 +155,17 @@ export function BodyDrawing({
   return (
     <div class="drawing">
       <Patterns />
-      <View label={labels.left} height={116}>
+      <View label={text("phone-map-view-left")} height={116}>
         <path class="glass" d={GLASS_SIDE} />
         {side("left")}
         <Trim />
       </View>
-      <View label={labels.top} height={132}>
+      <View label={text("phone-map-view-top")} height={132}>
         <path class="glass" d={SHELL_TOP} />
         <path class="glass" d={GLASS_TOP} />
         {(["bonnet", "roof", "boot-lid"] as const).map((name) => shape(name, TOP[name], false))}
       </View>
-      <View label={labels.right} height={116}>
+      <View label={text("phone-map-view-right")} height={116}>
         <g transform="translate(320 0) scale(-1 1)">
           <path class="glass" d={GLASS_SIDE} />
         </g>

@@ -1,7 +1,7 @@
 /** What the app says at the top or the foot of any screen: alarm, judge, the last thing recorded. */
 
 import { alarm, judges, notice } from "../../state/this-page";
-import { words } from "../../text/en";
+import { say, text } from "../../text/catalogue";
 
 import "./message-bars.css";
 
@@ -11,11 +11,11 @@ export function AlarmBar() {
   return (
     <div class="alarm" role="alert">
       <p>
-        <strong>{words.alarm.title}.</strong> {now.text}
+        <strong>{text("phone-alarm-title")}</strong> {say(now.said)}
       </p>
       {now.again !== null && (
         <button type="button" onClick={() => now.again?.()}>
-          {words.alarm.again}
+          {text("phone-alarm-again")}
         </button>
       )}
     </div>
@@ -27,10 +27,10 @@ export function JudgeBar() {
   if (problem === null) return null;
   return (
     <div class="trouble" role="status">
-      <p>{words.alarm.judge}</p>
-      <p class="hint">{problem}</p>
+      <p>{text("phone-alarm-judge")}</p>
+      <p class="hint">{say(problem)}</p>
       <button type="button" onClick={() => void judges.restart().catch(() => undefined)}>
-        {words.alarm.restart}
+        {text("phone-alarm-restart")}
       </button>
     </div>
   );
@@ -45,7 +45,7 @@ export function NoticeBar() {
           <p>{now.text}</p>
           {now.undo !== null && (
             <button type="button" onClick={() => void now.undo?.()}>
-              {words.undo}
+              {text("phone-undo")}
             </button>
           )}
         </>

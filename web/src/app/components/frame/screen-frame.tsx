@@ -3,7 +3,7 @@
 import type { ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
 import { address, type Route } from "../../state/routes";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import { AlarmBar, JudgeBar, NoticeBar } from "./message-bars";
 import { SyncLine } from "./sync-line";
 
@@ -23,7 +23,7 @@ export function ScreenFrame({
   foot?: ComponentChildren;
 }) {
   useEffect(() => {
-    document.title = `${title} · ${words.app}`;
+    document.title = text("phone-title", { screen: title });
   }, [title]);
   return (
     <>
@@ -31,7 +31,7 @@ export function ScreenFrame({
         <div class="top-row">
           {back !== null && (
             <a class="back" href={address(back)}>
-              <span class="visually-hidden">{words.back}</span>
+              <span class="visually-hidden">{text("phone-back")}</span>
               <svg viewBox="0 0 24 24" aria-hidden="true">
                 <path d="M15 4 L7 12 L15 20" />
               </svg>

@@ -2,10 +2,10 @@
 
 import type { SyncState } from "../../../store/exchange/sync";
 import type { SyncIssueKind } from "../../../store/exchange/sync-issues";
-import { ago } from "../../device/local-time";
 import { address } from "../../state/routes";
 import { syncState } from "../../state/this-page";
-import { words } from "../../text/en";
+import { catalogue, text } from "../../text/catalogue";
+import { ago } from "../../text/formats";
 
 import "./sync-line.css";
 
@@ -18,22 +18,27 @@ const SHOWN: Partial<Record<SyncIssueKind, string>> = {
   server_too_old: "outdated",
 };
 
-export function SyncLineOf({ state }: { state: SyncState }) {
-  let text: string = words.sync.server;
-  let shown: string = state.where;
+function sentenceOf(state: SyncState): string {
   const [trouble] = state.issues;
   if (trouble !== undefined && trouble.kind !== "unreachable") {
-    shown = SHOWN[trouble.kind] ?? "refused";
-    text = words.sync.issue[trouble.kind];
-  } else if (state.where === "sending") {
-    text = words.sync.sending(Math.min(state.sent + 1, state.total), state.total);
-  } else if (state.where === "phone") {
-    const unsent = state.unsentEvents + state.unsentPhotos;
-    text = unsent > 0 ? words.sync.phoneUnsent(unsent) : words.sync.phone;
-    if (state.oldest !== null && Date.now() - state.oldest > OLD_MS) {
-      text = words.sync.phoneOld(unsent, ago(state.oldest));
-    }
+    return catalogue.find(`phone-sync-issue-${trouble.kind.replaceAll("_", "-")}`);
   }
+  if (state.where === "server") return text("phone-sync-server");
+  if (state.where === "sending") {
+    const { sent, total } = state;
+    return text("phone-sync-sending", { number: Math.min(sent + 1, total), total });
+  }
+  const count = state.unsentEvents + state.unsentPhotos;
+  if (state.oldest !== null && Date.now() - state.oldest > OLD_MS) {
+    return text("phone-sync-old", { count, age: ago(state.oldest) });
+  }
+  return count > 0 ? text("phone-sync-unsent", { count }) : text("phone-sync-phone");
+}
+
+export function SyncLineOf({ state }: { state: SyncState }) {
+  const [trouble] = state.issues;
+  const isInTheWay = trouble !== undefined && trouble.kind !== "unreachable";
+  const shown = isInTheWay ? (SHOWN[trouble.kind] ?? "refused") : state.where;
   return (
     <a
       class="sync"
@@ -46,7 +51,7 @@ export function SyncLineOf({ state }: { state: SyncState }) {
         <path d={state.where === "phone" ? "" : "M10.5 6 H13.5"} />
         <circle cx="18" cy="6" r="4.5" class={state.where === "server" ? "full" : "empty"} />
       </svg>
-      <span role="status">{text}</span>
+      <span role="status">{sentenceOf(state)}</span>
     </a>
   );
 }

@@ -1,7 +1,8 @@
 /** The answers of an item: its choices where it has some, and the five grades. */
 
 import { GRADES, type Grade, type Item } from "../../../shared/contract";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
+import { gradeName } from "../../text/names";
 import { choiceChanges, gradeChanges, gradeValue } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 import { ChoiceButtons, type Option } from "../controls/choice-buttons";
@@ -13,12 +14,14 @@ import "./answers.css";
 const LONG_TITLE = 22;
 const LONG_WORD = /\S{10}/;
 
-const GRADE_OPTIONS: Option[] = GRADES.map((id) => ({
-  id,
-  title: words.grade[id],
-  mark: <GradeMark grade={id} />,
-  className: `choice-${id}`,
-}));
+function gradeOptions(): Option[] {
+  return GRADES.map((id) => ({
+    id,
+    title: gradeName(id),
+    mark: <GradeMark grade={id} />,
+    className: `choice-${id}`,
+  }));
+}
 
 function choiceOptions(item: Item): Option[] {
   return (item.choices ?? []).map(({ id, title, grade }) => ({
@@ -39,29 +42,33 @@ export function Answers({ visit, item, isOpen }: { visit: Visit; item: Item; isO
   const areGradesShown = isOpen || (own !== null && own !== "uninspected");
   const giveGrade = (id: string) => {
     const grade = id as Grade;
-    const text = words.item.recorded(item.title, words.grade[grade]);
-    void visit.put(gradeChanges(visit, item, grade), text);
+    const told = text("phone-item-recorded", { title: item.title, answer: gradeName(grade) });
+    void visit.put(gradeChanges(visit, item, grade), told);
   };
+  const grades = gradeOptions();
   if (choices.length === 0) {
-    return <Grades item={item} options={GRADE_OPTIONS} own={own} onChoose={giveGrade} />;
+    return <Grades item={item} options={grades} own={own} onChoose={giveGrade} />;
   }
   const choice = visit.value(`items/${item.id}/choice`);
   const choose = (id: string) => {
     const title = choices.find((option) => option.id === id)?.title ?? id;
-    void visit.put(choiceChanges(visit, item, id), words.item.recorded(item.title, title));
+    void visit.put(
+      choiceChanges(visit, item, id),
+      text("phone-item-recorded", { title: item.title, answer: title }),
+    );
   };
   return (
     <>
       <ChoiceButtons
         className={(item.choices ?? []).some(isLong) ? "answers one-a-row" : "answers"}
-        label={`${words.item.choice}: ${item.title}`}
-        options={[...choiceOptions(item), ...GRADE_OPTIONS.slice(-1)]}
+        label={text("phone-item-choice", { title: item.title })}
+        options={[...choiceOptions(item), ...grades.slice(-1)]}
         chosen={own === "uninspected" ? own : typeof choice === "string" ? choice : null}
         onChoose={(id) => (id === "uninspected" ? giveGrade(id) : choose(id))}
       />
-      {areGradesShown && <p class="chips-title">{words.item.otherwise}</p>}
+      {areGradesShown && <p class="chips-title">{text("phone-item-otherwise")}</p>}
       {areGradesShown && (
-        <Grades item={item} options={GRADE_OPTIONS.slice(0, -1)} own={own} onChoose={giveGrade} />
+        <Grades item={item} options={grades.slice(0, -1)} own={own} onChoose={giveGrade} />
       )}
     </>
   );
@@ -81,7 +88,7 @@ function Grades({
   return (
     <ChoiceButtons
       className="answers grades"
-      label={`${words.item.grade}: ${item.title}`}
+      label={text("phone-item-grade", { title: item.title })}
       options={options}
       chosen={own}
       onChoose={onChoose}

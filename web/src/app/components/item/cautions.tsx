@@ -1,6 +1,7 @@
 /** What can hurt here: in full when it is met for the first time, else by name, and a tap opens it. */
 
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
+import { listed } from "../../text/formats";
 import type { Visit } from "../../visit/visit";
 
 export function Cautions({
@@ -22,20 +23,19 @@ export function Cautions({
   const rest = cautions.filter(({ id }) => !fresh.has(id));
   return (
     <>
-      {inFull.map(({ id, title, text }) => (
+      {inFull.map(({ id, title, text: warning }) => (
         <p key={id} class="caution">
-          <strong>
-            {words.item.caution}: {title}.
-          </strong>{" "}
-          {text}
+          <strong>{text("phone-item-caution", { title })}.</strong> {warning}
         </p>
       ))}
       {rest.length > 0 && (
         <details class="caution" open={isOpen}>
-          <summary>{words.item.cautions(rest.map(({ title }) => title))}</summary>
-          {rest.map(({ id, title, text }) => (
+          <summary>
+            {text("phone-item-caution", { title: listed(rest.map(({ title }) => title)) })}
+          </summary>
+          {rest.map(({ id, title, text: warning }) => (
             <p key={id}>
-              <strong>{title}.</strong> {text}
+              <strong>{title}.</strong> {warning}
             </p>
           ))}
         </details>

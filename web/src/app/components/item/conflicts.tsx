@@ -1,7 +1,8 @@
 /** Two answers that were given without sight of one another: one tap settles it. */
 
 import type { Grade, Item } from "../../../shared/contract";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
+import { gradeName, withUnit } from "../../text/names";
 import { settlingChanges } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 
@@ -12,7 +13,7 @@ export function Conflicts({ visit, item }: { visit: Visit; item: Item }) {
   if (conflicts.length === 0) return null;
   return (
     <div class="conflict">
-      <p>{words.item.conflict}</p>
+      <p>{text("phone-item-conflict")}</p>
       {conflicts.map(([put, cell]) => (
         <div key={put} class="choices chips">
           {[{ value: cell.value, at: cell.at }, ...cell.others].map(({ value, at }) => (
@@ -23,7 +24,7 @@ export function Conflicts({ visit, item }: { visit: Visit; item: Item }) {
               onClick={() =>
                 void visit.put(
                   settlingChanges(visit, item, put, value, at),
-                  words.item.recorded(item.title, readableValue(value)),
+                  text("phone-item-recorded", { title: item.title, answer: readableValue(value) }),
                 )
               }
             >
@@ -40,7 +41,7 @@ function readableValue(value: unknown): string {
   if (value === null) return "–";
   if (typeof value !== "object") return String(value);
   const record = value as Record<string, unknown>;
-  if (typeof record.grade === "string") return words.grade[record.grade as Grade] ?? record.grade;
-  if (typeof record.typed === "string") return `${record.typed} ${record.unit ?? ""}`;
+  if (typeof record.grade === "string") return gradeName(record.grade as Grade);
+  if (typeof record.typed === "string") return withUnit(record.typed, String(record.unit ?? ""));
   return JSON.stringify(value);
 }

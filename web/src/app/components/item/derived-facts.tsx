@@ -2,7 +2,7 @@
 
 import { useState } from "preact/hooks";
 import type { Item, ItemJudgment } from "../../../shared/contract";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 
 /** What stands open; a paint gauge makes a figure for every panel. */
 const SHOWN = 4;
@@ -37,7 +37,7 @@ export function DerivedFacts({ item, judged }: { item: Item; judged: ItemJudgmen
       ))}
       {hidden > 0 && (
         <button type="button" class="more" aria-expanded={all} onClick={() => setAll(!all)}>
-          {all ? words.item.less : words.item.moreFacts(hidden)}
+          {all ? text("phone-item-less") : text("phone-item-more-facts", { count: hidden })}
         </button>
       )}
     </div>

@@ -4,7 +4,8 @@
  */
 
 import type { Grade } from "../../../shared/contract";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
+import { gradeName } from "../../text/names";
 
 import "./grade-mark.css";
 
@@ -27,10 +28,10 @@ export function GradeMark({ grade }: { grade: Grade | null }) {
 
 /** The mark with its word. `judging`: it is answered, and what it comes to is being worked out. */
 export function GradeWord({ grade, judging = false }: { grade: Grade | null; judging?: boolean }) {
-  const none = judging ? words.gradeJudging : words.gradeOpen;
+  const none = judging ? text("phone-grade-checking") : text("grade-open");
   return (
     <span class={`grade grade-${grade ?? "open"}`}>
-      <GradeMark grade={grade} /> {grade === null ? none : words.grade[grade]}
+      <GradeMark grade={grade} /> {grade === null ? none : gradeName(grade)}
     </span>
   );
 }

@@ -2,7 +2,7 @@
 
 import { useEffect, useState } from "preact/hooks";
 import type { Item, ItemJudgment } from "../../../shared/contract";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import { photosOf, shownGrade } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 import { ItemPhotos } from "../photos/item-photos";
@@ -40,7 +40,7 @@ function SettledCard({ visit, item, onOpen }: ItemProps & { onOpen: () => void }
       </header>
       <p>{visit.judged(item.id)?.reasons[0]?.text}</p>
       <button type="button" class="more" onClick={onOpen}>
-        {words.item.anyway}
+        {text("phone-item-anyway")}
         <span class="visually-hidden">: {item.title}</span>
       </button>
     </article>
@@ -65,11 +65,11 @@ function CardHead({ visit, item, judged }: ItemProps & { judged: ItemJudgment | 
 function HowTo({ item }: { item: Item }) {
   return (
     <dl class="how">
-      <dt>{words.item.how}</dt>
+      <dt>{text("phone-item-how")}</dt>
       <dd>{item.how}</dd>
       {item.where !== undefined && (
         <>
-          <dt>{words.item.where}</dt>
+          <dt>{text("phone-item-where")}</dt>
           <dd>{item.where}</dd>
         </>
       )}
@@ -119,7 +119,7 @@ export function ItemCard({
       <ItemTexts visit={visit} item={item} isOpen={isOpen} />
       {isOpen && <HowTo item={item} />}
       <button type="button" class="more" aria-expanded={isOpen} onClick={() => setOpen(!isOpen)}>
-        {isOpen ? words.item.less : words.item.details}
+        {isOpen ? text("phone-item-less") : text("phone-item-details")}
         <span class="visually-hidden">: {item.title}</span>
       </button>
     </article>

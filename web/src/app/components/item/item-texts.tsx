@@ -1,25 +1,28 @@
 /** What is written about an item: its note, and its answer in words where it asks for one. */
 
 import type { Item } from "../../../shared/contract";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
 import { TextField } from "../controls/text-field";
 import { domId } from "./dom-id";
 
 export function ItemTexts({ visit, item, isOpen }: { visit: Visit; item: Item; isOpen: boolean }) {
   const note = visit.text(`items/${item.id}/note`);
-  const record = (kind: "note" | "text") => (text: string) => {
+  const record = (kind: "note" | "text") => (typed: string) => {
     const put = `items/${item.id}/${kind}`;
-    const isEmpty = text === "";
-    const message = words.item.recorded(item.title, isEmpty ? "–" : text);
-    void visit.put([{ put, value: isEmpty ? null : text }], message);
+    const isEmpty = typed === "";
+    const message = text("phone-item-recorded", {
+      title: item.title,
+      answer: isEmpty ? text("phone-item-nothing") : typed,
+    });
+    void visit.put([{ put, value: isEmpty ? null : typed }], message);
   };
   return (
     <>
       {(isOpen || note !== "") && (
         <TextField
           id={`note-${domId(item)}`}
-          label={words.item.note}
+          label={text("phone-item-note")}
           value={note}
           multiline
           onRecord={record("note")}
@@ -28,7 +31,7 @@ export function ItemTexts({ visit, item, isOpen }: { visit: Visit; item: Item; i
       {item.answers.includes("text") && (
         <TextField
           id={`text-${domId(item)}`}
-          label={words.item.text}
+          label={text("phone-item-text")}
           value={visit.text(`items/${item.id}/text`)}
           onRecord={record("text")}
         />

@@ -1,12 +1,16 @@
 /** Why an item has its grade, by one tap: what is wrong, why it was not looked at, why it overrules. */
 
 import type { Grade, Item, ItemJudgment } from "../../../shared/contract";
-import { words } from "../../text/en";
+import { catalogue, text } from "../../text/catalogue";
+import { gradeName } from "../../text/names";
 import { type GradeValue, gradeChanges, gradeValue } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 import { ChoiceButtons } from "../controls/choice-buttons";
 import { TextField } from "../controls/text-field";
 import { domId } from "./dom-id";
+
+const WHY_NOT = ["access", "safe", "seller", "dark", "tool", "time"];
+const WHY_OVER = ["again", "gauge", "new", "known"];
 
 /** A grade milder than the measured one counts only with its reason: it is asked for at once. */
 function isOverruling(value: GradeValue | null, judged: ItemJudgment | undefined): boolean {
@@ -27,10 +31,15 @@ function gradeToExplain(
   return grade === "none" && (value === null || !isOver) ? null : grade;
 }
 
+function reasons(of: "not" | "over", codes: string[]): string[] {
+  return codes.map((code) => catalogue.find(`phone-why-${of}-${code}`));
+}
+
 function chipsFor(item: Item, grade: Grade, isOver: boolean): { label: string; chips: string[] } {
-  if (grade === "uninspected") return { label: words.item.whyNot, chips: words.whyNot };
-  if (isOver) return { label: words.item.whyOver, chips: words.whyOver };
-  return { label: words.item.whys, chips: item.whys ?? [] };
+  if (grade === "uninspected")
+    return { label: text("phone-item-why-not"), chips: reasons("not", WHY_NOT) };
+  if (isOver) return { label: text("phone-item-why-over"), chips: reasons("over", WHY_OVER) };
+  return { label: text("phone-item-whys"), chips: item.whys ?? [] };
 }
 
 export function ReasonChips({ visit, item }: { visit: Visit; item: Item }) {
@@ -43,10 +52,14 @@ export function ReasonChips({ visit, item }: { visit: Visit; item: Item }) {
   const record = (why: string) => {
     if (value === null) {
       const put = `items/${item.id}/note`;
-      void visit.put([{ put, value: why }], words.item.recorded(item.title, why));
+      void visit.put(
+        [{ put, value: why }],
+        text("phone-item-recorded", { title: item.title, answer: why }),
+      );
     } else {
-      const text = words.item.recorded(item.title, `${words.grade[grade]}, ${why}`);
-      void visit.put(gradeChanges(visit, item, grade, why), text);
+      const answer = text("phone-item-grade-why", { grade: gradeName(grade), why });
+      const told = text("phone-item-recorded", { title: item.title, answer });
+      void visit.put(gradeChanges(visit, item, grade, why), told);
     }
   };
   return (
@@ -64,7 +77,7 @@ export function ReasonChips({ visit, item }: { visit: Visit; item: Item }) {
       {isOver && (
         <TextField
           id={`why-${domId(item)}`}
-          label={words.item.whyElse}
+          label={text("phone-item-why-else")}
           value={visit.text(`items/${item.id}/why`)}
           onRecord={record}
         />

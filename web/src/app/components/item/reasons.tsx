@@ -1,9 +1,15 @@
 /** What the judge says of an item: problems of what was typed, reasons with their source, facts. */
 
-import type { Item, ItemJudgment } from "../../../shared/contract";
-import { words } from "../../text/en";
+import type { Item, ItemJudgment, Source } from "../../../shared/contract";
+import { text } from "../../text/catalogue";
+import { gradeName } from "../../text/names";
 import type { Visit } from "../../visit/visit";
 import { DerivedFacts } from "./derived-facts";
+
+function sourceOf({ title, section }: Source): string {
+  if (section == null || section === "") return text("phone-item-source", { title });
+  return text("phone-item-source-section", { title, section });
+}
 
 export function Reasons({
   visit,
@@ -29,18 +35,12 @@ export function Reasons({
         return (
           <p key={`${item.id} ${reason.code} ${reason.text}`}>
             {reason.text}
-            {source !== undefined && (
-              <span class="source">
-                {" "}
-                {words.item.source}: {source.title}
-                {source.section == null || source.section === "" ? "" : `, ${source.section}`}
-              </span>
-            )}
+            {source !== undefined && <span class="source"> {sourceOf(source)}</span>}
           </p>
         );
       })}
       {judged.overruled && judged.measured !== null && (
-        <p>{words.item.overruled(words.grade[judged.measured])}</p>
+        <p>{text("phone-item-overruled", { grade: gradeName(judged.measured) })}</p>
       )}
       <DerivedFacts item={item} judged={judged} />
     </div>

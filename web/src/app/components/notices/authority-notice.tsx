@@ -1,21 +1,19 @@
 /** The workshop's certificate is replaced: when, why, and what this phone's owner does about it. */
 
 import { type AuthorityNote, notesOf } from "../../../store/exchange/authority";
-import { readableDay } from "../../device/local-time";
 import { authority, authorityKept, syncState } from "../../state/this-page";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
+import { readableDay } from "../../text/formats";
 
 import "./notices.css";
-
-const texts = words.authority;
 
 function Guide({ page, onOpen }: { page: string; onOpen?: () => void }) {
   return (
     <>
       <a class="button" href={page} target="_blank" rel="noreferrer" onClick={onOpen}>
-        {texts.guide}
+        {text("phone-authority-guide")}
       </a>
-      <p class="hint">{texts.guideAt(page)}</p>
+      <p class="hint">{text("phone-authority-guide-at", { page })}</p>
     </>
   );
 }
@@ -24,15 +22,15 @@ function Next({ note, page }: { note: AuthorityNote & { kind: "next" }; page: st
   return (
     <div class="note" role="status" data-authority={note.kind}>
       <p>
-        <strong>{texts.next(readableDay(note.day))}</strong>
+        <strong>{text("phone-authority-next", { day: readableDay(note.day) })}</strong>
       </p>
-      <p>{texts.nextWhy(note.name)}</p>
+      <p>{text("phone-authority-next-why", { name: note.name })}</p>
       <Guide page={page} onOpen={() => void authority.opened(note.sha256)} />
       {note.opened && (
         <>
-          <p>{texts.nextDone}</p>
+          <p>{text("phone-authority-next-done")}</p>
           <button type="button" class="button" onClick={() => void authority.trusted(note.sha256)}>
-            {texts.trusted}
+            {text("phone-authority-trusted")}
           </button>
         </>
       )}
@@ -44,9 +42,9 @@ function Due({ note, page }: { note: AuthorityNote; page: string }) {
   return (
     <div class="note" role="status" data-authority={note.kind}>
       <p>
-        <strong>{texts.due(readableDay(note.day))}</strong>
+        <strong>{text("phone-authority-due", { day: readableDay(note.day) })}</strong>
       </p>
-      <p>{texts.dueWhy(note.name)}</p>
+      <p>{text("phone-authority-due-why", { name: note.name })}</p>
       <Guide page={page} />
     </div>
   );
@@ -56,14 +54,14 @@ function Former({ note }: { note: AuthorityNote }) {
   return (
     <div class="note" role="status" data-authority={note.kind}>
       <p>
-        <strong>{texts.former}</strong>
+        <strong>{text("phone-authority-former")}</strong>
       </p>
-      <p>{texts.formerWhy(note.name, readableDay(note.day))}</p>
-      <p>{texts.formerApple}</p>
-      <p>{texts.formerAndroid}</p>
-      <p class="hint">{texts.formerNever}</p>
+      <p>{text("phone-authority-former-why", { name: note.name, day: readableDay(note.day) })}</p>
+      <p>{text("phone-authority-former-apple")}</p>
+      <p>{text("phone-authority-former-android")}</p>
+      <p class="hint">{text("phone-authority-former-never")}</p>
       <button type="button" class="button" onClick={() => void authority.removed(note.sha256)}>
-        {texts.removed}
+        {text("phone-authority-removed")}
       </button>
     </div>
   );
@@ -94,7 +92,7 @@ export function AuthorityHelp() {
   if (!isUnreachable || isDue) return null;
   return (
     <>
-      <p>{texts.help}</p>
+      <p>{text("phone-authority-help")}</p>
       <Guide page={answer.first_page} />
     </>
   );

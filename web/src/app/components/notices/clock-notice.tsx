@@ -1,8 +1,8 @@
 /** A clock that is off is told by how much: reports take their dates and times from it. */
 
-import { duration } from "../../device/local-time";
 import { syncState } from "../../state/this-page";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
+import { duration } from "../../text/formats";
 
 import "./notices.css";
 
@@ -11,13 +11,15 @@ const OFF_MS = 5 * 60_000;
 export function ClockNotice() {
   const { skew } = syncState.value;
   if (Math.abs(skew) < OFF_MS) return null;
-  const text = duration(Math.abs(skew));
+  const time = duration(Math.abs(skew));
   return (
     <div class="note clock" role="status">
       <p>
-        <strong>{skew < 0 ? words.clock.ahead(text) : words.clock.behind(text)}</strong>
+        <strong>
+          {skew < 0 ? text("phone-clock-ahead", { time }) : text("phone-clock-behind", { time })}
+        </strong>
       </p>
-      <p class="hint">{words.clock.means}</p>
+      <p class="hint">{text("phone-clock-means")}</p>
     </div>
   );
 }

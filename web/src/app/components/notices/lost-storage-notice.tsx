@@ -2,7 +2,7 @@
 
 import { useEffect, useState } from "preact/hooks";
 import { facts, syncState } from "../../state/this-page";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 
 import "./notices.css";
 
@@ -20,7 +20,7 @@ export function LostStorageNotice() {
   return (
     <div class="note" role="status">
       <p>
-        <strong>{words.gone.returned}.</strong> {words.gone.returnedText}
+        <strong>{text("phone-gone-returned")}.</strong> {text("phone-gone-returned-means")}
       </p>
       <button
         type="button"
@@ -29,7 +29,7 @@ export function LostStorageNotice() {
           void facts.write("lost", null).catch(() => undefined);
         }}
       >
-        {words.gone.read}
+        {text("phone-gone-read")}
       </button>
     </div>
   );

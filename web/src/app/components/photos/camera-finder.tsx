@@ -2,7 +2,7 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import { closeCamera, shoot } from "../../device/camera";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 
 import "./photo-viewer.css";
 
@@ -31,12 +31,12 @@ export function CameraFinder({
         ref={video}
         playsInline
         muted
-        aria-label={words.photo.finder}
+        aria-label={text("phone-photo-finder")}
         onLoadedData={() => setReady(true)}
       />
       <div class="finder-row">
         <button type="button" onClick={onClose}>
-          {words.close}
+          {text("phone-close")}
         </button>
         <button
           type="button"
@@ -47,7 +47,7 @@ export function CameraFinder({
             if (shot !== null) onShot(shot);
           }}
         >
-          {words.photo.shoot}
+          {text("phone-photo-shoot")}
         </button>
       </div>
     </div>

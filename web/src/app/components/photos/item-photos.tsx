@@ -2,7 +2,7 @@
 
 import { useState } from "preact/hooks";
 import type { Item } from "../../../shared/contract";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import { photosOf } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 import { OpenPhoto } from "./open-photo";
@@ -26,7 +26,10 @@ export function ItemPhotos({ visit, item }: { visit: Visit; item: Item }) {
               aria-expanded={open === sha256}
               onClick={() => setOpen(open === sha256 ? null : sha256)}
             >
-              <PhotoPicture sha256={sha256} alt={words.photo.alt(item.title, index + 1)} />
+              <PhotoPicture
+                sha256={sha256}
+                alt={text("phone-photo-alt", { title: item.title, number: index + 1 })}
+              />
             </button>
           </li>
         ))}

@@ -4,7 +4,7 @@ import { useState } from "preact/hooks";
 import type { Item } from "../../../shared/contract";
 import type { Json } from "../../../shared/event";
 import { photoServices } from "../../state/this-page";
-import { words } from "../../text/en";
+import { catalogue, text } from "../../text/catalogue";
 import { recordPhoto } from "../../visit/record-photo";
 import type { Visit } from "../../visit/visit";
 import { ToggleButtons } from "../controls/choice-buttons";
@@ -12,6 +12,8 @@ import { PhotoMarkup } from "./photo-markup";
 import { PhotoPicture } from "./photo-picture";
 
 import "./photo-viewer.css";
+
+const CAPTIONS = ["overview", "close", "below", "left", "right"];
 
 type PhotoValue = { [key: string]: Json };
 
@@ -33,44 +35,45 @@ export function OpenPhoto({
   const [isDrawing, setDrawing] = useState(false);
   if (value === null) return null;
   const caption = String(value.caption ?? "");
-  const name = words.photo.alt(item.title, number);
-  const record = (changed: PhotoValue | null, text: string) =>
-    void visit.put([{ put, value: changed }], words.item.recorded(name, text));
+  const name = text("phone-photo-alt", { title: item.title, number });
+  const record = (changed: PhotoValue | null, answer: string) =>
+    void visit.put([{ put, value: changed }], text("phone-item-recorded", { title: name, answer }));
   // a picture of its own beside the original, which stays as it was taken
   const keepDrawn = async (picture: Blob | null) => {
     setDrawing(false);
     if (picture === null) return;
-    const extra = { caption: caption === "" ? words.photo.drawn : caption };
+    const extra = { caption: caption === "" ? text("phone-photo-drawn") : caption };
     await recordPhoto(photoServices, visit, item, picture, extra);
   };
   if (isDrawing) return <PhotoMarkup sha256={sha256} onDone={keepDrawn} />;
-  const chips = [...new Set([...item.whys, ...words.photo.captions])];
+  const captions = CAPTIONS.map((code) => catalogue.find(`phone-photo-caption-${code}`));
+  const chips = [...new Set([...item.whys, ...captions])];
   return (
     <div class="open-photo">
       <PhotoPicture sha256={sha256} alt={name} size="full" />
       <p>{caption}</p>
       <ToggleButtons
         className="chips"
-        label={words.photo.caption}
+        label={text("phone-photo-caption")}
         options={chips.map((chip) => ({ id: chip, title: chip }))}
         pressed={[caption]}
         onToggle={(chip) => record({ ...value, caption: chip }, chip)}
       />
       <div class="photo-buttons">
         <button type="button" onClick={() => setDrawing(true)}>
-          {words.photo.draw}
+          {text("phone-photo-draw")}
         </button>
         <button
           type="button"
           onClick={() => {
             onClose();
-            record(null, words.photo.removed);
+            record(null, text("phone-photo-removed"));
           }}
         >
-          {words.photo.remove}
+          {text("phone-photo-remove")}
         </button>
         <button type="button" onClick={onClose}>
-          {words.close}
+          {text("phone-close")}
         </button>
       </div>
     </div>

@@ -3,9 +3,10 @@
 import type { RefObject } from "preact";
 import { useRef, useState } from "preact/hooks";
 import type { Item } from "../../../shared/contract";
+import type { Said } from "../../../shared/said";
 import { openCamera } from "../../device/camera";
 import { photoServices } from "../../state/this-page";
-import { words } from "../../text/en";
+import { say, text } from "../../text/catalogue";
 import { recordPhoto } from "../../visit/record-photo";
 import type { Visit } from "../../visit/visit";
 import { domId } from "../item/dom-id";
@@ -33,7 +34,7 @@ function FileInputs({
         onChange={(event) => void onFiles(event.currentTarget)}
       />
       <label class="button" for={`${id}-file`}>
-        {words.item.photoFile}
+        {text("phone-photo-file")}
       </label>
       <input
         id={`${id}-file`}
@@ -49,7 +50,7 @@ function FileInputs({
 
 export function PhotoButtons({ visit, item, place }: { visit: Visit; item: Item; place?: string }) {
   const [busy, setBusy] = useState(0);
-  const [problem, setProblem] = useState<string | null>(null);
+  const [problem, setProblem] = useState<Said | null>(null);
   const [stream, setStream] = useState<MediaStream | null>(null);
   const file = useRef<HTMLInputElement>(null);
   const keep = async (picture: Blob) => {
@@ -83,7 +84,7 @@ export function PhotoButtons({ visit, item, place }: { visit: Visit; item: Item;
       )}
       <div class="photo-buttons">
         <button type="button" onClick={() => void camera()}>
-          {words.item.photo}
+          {text("phone-photo-camera")}
         </button>
         <FileInputs
           id={`photo-${domId(item)}${place === undefined ? "" : `-${place}`}`}
@@ -91,10 +92,10 @@ export function PhotoButtons({ visit, item, place }: { visit: Visit; item: Item;
           onFiles={takeFiles}
         />
       </div>
-      {busy > 0 && <p role="status">{words.photo.preparing}</p>}
+      {busy > 0 && <p role="status">{text("phone-photo-preparing")}</p>}
       {problem !== null && (
         <p class="wrong" role="alert">
-          {problem}
+          {say(problem)}
         </p>
       )}
     </>

@@ -3,7 +3,7 @@
 import type { RefObject } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { photoIntake } from "../../state/this-page";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import { ChoiceButtons } from "../controls/choice-buttons";
 
 import "./photo-viewer.css";
@@ -107,7 +107,7 @@ function Sheet({
       width={image.naturalWidth}
       height={image.naturalHeight}
       role="img"
-      aria-label={words.photo.draw}
+      aria-label={text("phone-photo-draw")}
       onPointerDown={(event) => {
         event.currentTarget.setPointerCapture(event.pointerId);
         const at = pointOf(event);
@@ -147,10 +147,10 @@ export function PhotoMarkup({
   return (
     <div class="drawon">
       <ChoiceButtons
-        label={words.photo.draw}
+        label={text("phone-photo-draw")}
         options={[
-          { id: "arrow", title: words.photo.arrow },
-          { id: "circle", title: words.photo.circle },
+          { id: "arrow", title: text("phone-photo-arrow") },
+          { id: "circle", title: text("phone-photo-circle") },
         ]}
         chosen={tool}
         onChoose={(id) => setTool(id as Tool)}
@@ -166,13 +166,13 @@ export function PhotoMarkup({
       )}
       <div class="photo-buttons">
         <button type="button" disabled={isUnmarked} onClick={() => setMarks(marks.slice(0, -1))}>
-          {words.undo}
+          {text("phone-undo")}
         </button>
         <button type="button" class="main" disabled={isUnmarked} onClick={keep}>
-          {words.photo.keepDrawn}
+          {text("phone-photo-keep-drawn")}
         </button>
         <button type="button" onClick={() => onDone(null)}>
-          {words.close}
+          {text("phone-close")}
         </button>
       </div>
     </div>

@@ -2,7 +2,7 @@
 
 import { useEffect, useState } from "preact/hooks";
 import { photoIntake } from "../../state/this-page";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 
 export function PhotoPicture({
   sha256,
@@ -23,7 +23,7 @@ export function PhotoPicture({
       isThere = false;
     };
   }, [sha256, size]);
-  if (address === null) return <span class="no-preview">{words.photo.noPreview}</span>;
+  if (address === null) return <span class="no-preview">{text("phone-photo-no-preview")}</span>;
   if (address === undefined) return <span class="photo-wait" />;
   return <img src={address} alt={alt} />;
 }

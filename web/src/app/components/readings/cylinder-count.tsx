@@ -1,6 +1,6 @@
 /** How many cylinders the engine has: it decides at how many places they are measured. */
 
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import { CYLINDERS_PUT } from "../../visit/item-readings";
 import type { Visit } from "../../visit/visit";
 import { ChoiceButtons } from "../controls/choice-buttons";
@@ -10,7 +10,7 @@ import "./cylinder-count.css";
 const COUNTS = ["2", "3", "4", "5", "6", "8", "10", "12"];
 
 export function CylinderCount({ visit }: { visit: Visit }) {
-  const label = words.facts.cylinders;
+  const label = text("phone-facts-cylinders");
   const stored = visit.text(CYLINDERS_PUT);
   return (
     <div class="fact">
@@ -23,7 +23,10 @@ export function CylinderCount({ visit }: { visit: Visit }) {
         onChoose={(id) =>
           void visit.put(
             [{ put: CYLINDERS_PUT, value: stored === id ? null : Number(id) }],
-            words.item.recorded(label, stored === id ? words.item.nothing : id),
+            text("phone-item-recorded", {
+              title: label,
+              answer: stored === id ? text("phone-item-nothing") : id,
+            }),
           )
         }
       />

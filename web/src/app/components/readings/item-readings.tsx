@@ -1,7 +1,7 @@
 /** The readings of an item, and the number of cylinders where they are taken by cylinder. */
 
 import type { Item, ItemJudgment } from "../../../shared/contract";
-import { isCylinder } from "../../text/place-names";
+import { isCylinder } from "../../text/names";
 import { cylindersOf } from "../../visit/item-readings";
 import type { Visit } from "../../visit/visit";
 import { CylinderCount } from "./cylinder-count";

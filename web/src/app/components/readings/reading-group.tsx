@@ -2,8 +2,8 @@
 
 import { useState } from "preact/hooks";
 import { page, preferences } from "../../state/this-page";
-import { words } from "../../text/en";
-import { placeName, unitName } from "../../text/place-names";
+import { text } from "../../text/catalogue";
+import { placeLabel, unitName } from "../../text/names";
 import { placesOf, readingPut, type Typed } from "../../visit/item-readings";
 import { NoFigureButton, ReadingInput, UnitButton } from "./reading-input";
 import { isFreeText, type ReadingProps, useReading } from "./use-reading";
@@ -36,7 +36,7 @@ function ReadingAtPlace({
   const field = useReading(props);
   return (
     <div class={isActive ? "reading reading-active" : "reading"}>
-      <label for={field.id}>{placeName(props.place)}</label>
+      <label for={field.id}>{placeLabel(props.place)}</label>
       <div class="reading-row">
         <ReadingInput field={field} unit={props.unit} hasSteppers={isActive} onFocus={onActive} />
       </div>
@@ -66,7 +66,10 @@ function useUnit({ visit, item, reading }: GroupProps, places: string[]): [strin
     void page.state.setPreferences({ units });
     const changes = stored.map(({ put, value }) => ({ put, value: { ...value, unit: next } }));
     if (changes.length === 0) return;
-    void visit.put(changes, words.item.recorded(reading.title, unitName(next)));
+    void visit.put(
+      changes,
+      text("phone-item-recorded", { title: reading.title, answer: unitName(next) }),
+    );
   };
   return [unit, turn];
 }
@@ -81,7 +84,7 @@ export function ReadingGroup(props: GroupProps) {
     const isTyped = (place: string) => visit.value(readingPut(item, reading, place)) !== null;
     return (
       <button type="button" onClick={() => setShown(true)}>
-        {words.item.manyReadings(places.filter(isTyped).length, places.length)}
+        {text("phone-reading-many", { done: places.filter(isTyped).length, all: places.length })}
         <span class="visually-hidden">: {reading.title}</span>
       </button>
     );

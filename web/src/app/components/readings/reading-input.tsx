@@ -1,8 +1,8 @@
 /** A reading in place: number, unit beside it, steppers for one hand. Typed text is recorded as typed. */
 
-import { words } from "../../text/en";
+import { catalogue, text } from "../../text/catalogue";
+import { unitName } from "../../text/names";
 import { cleanNumber, NO_FIGURE, stepped } from "../../text/numbers";
-import { unitName } from "../../text/place-names";
 import type { ReadingField } from "./use-reading";
 
 import "./readings.css";
@@ -10,7 +10,7 @@ import "./readings.css";
 /** Several readings in a row: Enter goes to the next field of the same item. */
 function focusNext(from: HTMLInputElement): void {
   const card = from.closest("[data-item]");
-  const fields = [...(card?.querySelectorAll<HTMLInputElement>(".reading input") ?? [])];
+  const fields = [...(card?.querySelectorAll<HTMLInputElement>("input[id^=reading-]") ?? [])];
   const next = fields[fields.indexOf(from) + 1];
   if (next === undefined) from.blur();
   else next.focus();
@@ -51,7 +51,11 @@ function Stepper({ field, unit, isUp }: { field: ReadingField; unit: string; isU
     <button
       type="button"
       class="step"
-      aria-label={isUp ? words.item.more1(field.name) : words.item.less1(field.name)}
+      aria-label={
+        isUp
+          ? text("phone-reading-step-up", { name: field.name })
+          : text("phone-reading-step-down", { name: field.name })
+      }
       onPointerDown={(event) => event.preventDefault()}
       onClick={() => field.change(stepped(field.typed, unit, isUp))}
     >
@@ -93,7 +97,7 @@ export function NoFigureButton({ field, quantity }: { field: ReadingField; quant
       onPointerDown={(event) => event.preventDefault()}
       onClick={() => field.change(word)}
     >
-      {words.item.noFigure[word]}
+      {catalogue.find(`phone-reading-${word}`)}
       <span class="visually-hidden">: {field.name}</span>
     </button>
   );
@@ -112,7 +116,12 @@ export function UnitButton({
   if (name === "") return null;
   if (units.length < 2) return <span class="unit-word">{name}</span>;
   return (
-    <button type="button" class="unit" aria-label={words.item.unit(name)} onClick={onTurn}>
+    <button
+      type="button"
+      class="unit"
+      aria-label={text("phone-reading-unit", { unit: name })}
+      onClick={onTurn}
+    >
       {name}
     </button>
   );

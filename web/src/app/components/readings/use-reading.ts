@@ -3,8 +3,8 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Item, ItemJudgment, Reading } from "../../../shared/contract";
 import { pendingInput } from "../../state/this-page";
-import { words } from "../../text/en";
-import { placeName, unitName } from "../../text/place-names";
+import { text } from "../../text/catalogue";
+import { placeName, withUnit } from "../../text/names";
 import { ONLY_PLACE, readingPut, type Typed } from "../../visit/item-readings";
 import type { Visit } from "../../visit/visit";
 
@@ -35,6 +35,12 @@ export function isFreeText({ quantity }: Reading): boolean {
   return FREE_TEXT.has(quantity);
 }
 
+/** "Pad remaining, front left". */
+function nameOf({ title }: Reading, place: string): string {
+  if (place === ONLY_PLACE) return title;
+  return text("phone-reading-at", { reading: title, place: placeName(place) });
+}
+
 export function useReading(props: ReadingProps): ReadingField {
   const { visit, item, reading, place, unit, onPreview } = props;
   const put = readingPut(item, reading, place);
@@ -43,20 +49,20 @@ export function useReading(props: ReadingProps): ReadingField {
   const [typed, setTyped] = useState(storedText);
   const isDirty = useRef(false);
   const timer = useRef(0);
-  const name = place === ONLY_PLACE ? reading.title : `${reading.title}, ${placeName(place)}`;
+  const name = nameOf(reading, place);
   // what was recorded elsewhere shows here, but never under the person's fingers
   useEffect(() => {
     if (!isDirty.current) setTyped(storedText);
   }, [storedText]);
-  const record = (text: string) => {
+  const record = (typedNow: string) => {
     clearTimeout(timer.current);
     if (!isDirty.current) return;
     isDirty.current = false;
-    const trimmed = text.trim();
+    const trimmed = typedNow.trim();
     if (trimmed === storedText && unit === (stored?.unit ?? unit)) return;
     const value = trimmed === "" ? null : { typed: trimmed, unit };
-    const answer = trimmed === "" ? words.item.nothing : `${trimmed} ${unitName(unit)}`;
-    void visit.put([{ put, value }], words.item.recorded(name, answer));
+    const answer = trimmed === "" ? text("phone-item-nothing") : withUnit(trimmed, unit);
+    void visit.put([{ put, value }], text("phone-item-recorded", { title: name, answer }));
   };
   useEffect(() => pendingInput.add(() => record(typed)));
   const change = (text: string) => {

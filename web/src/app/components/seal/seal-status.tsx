@@ -3,9 +3,9 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Json } from "../../../shared/event";
 import { JudgeProblem } from "../../device/judge";
-import { readableDay } from "../../device/local-time";
 import { address } from "../../state/routes";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
+import { readableDay } from "../../text/formats";
 import { countAmendments } from "../../visit/sealing";
 import type { Visit } from "../../visit/visit";
 
@@ -13,7 +13,7 @@ import "./seal-status.css";
 
 export function sealSentence(value: Record<string, Json>): string {
   const { date } = value.at as { date: string };
-  return words.seal.sealed(String(value.name), readableDay(date));
+  return text("phone-sign-signed", { name: String(value.name), date: readableDay(date) });
 }
 
 /** How many entries the last seal does not cover: by this screen, another tab or a sync. */
@@ -36,13 +36,15 @@ export function SignButton({ visit }: { visit: Visit }) {
   if (isSigned && amendments === 0) {
     return (
       <a class="button main" href={address({ screen: "kerb", visit: visit.id })}>
-        {words.walk.signed}
+        {text("phone-walk-signed")}
       </a>
     );
   }
   return (
     <a class="button main" href={address({ screen: "seal", visit: visit.id })}>
-      {isSigned ? words.walk.signAgain(amendments) : words.walk.allDone}
+      {isSigned
+        ? text("phone-walk-sign-again", { count: amendments })
+        : text("phone-walk-all-done")}
     </a>
   );
 }

@@ -1,7 +1,7 @@
 /** A signature drawn with a finger: strokes of whole numbers in a box, as the seal records them. */
 
 import { useEffect, useRef } from "preact/hooks";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 
 import "./signature-pad.css";
 
@@ -92,13 +92,13 @@ export function SignaturePad({
   return (
     <div class="signature">
       <p id="signature-label" class="fact-label" tabIndex={-1}>
-        {words.seal.signature}
+        {text("phone-sign-signature")}
       </p>
       {problem !== null && <p class="wrong">{problem}</p>}
       <canvas role="img" aria-labelledby="signature-label" {...usePen(drawn, onDraw)} />
-      <p class="hint">{words.seal.signatureHint}</p>
+      <p class="hint">{text("phone-sign-signature-hint")}</p>
       <button type="button" class="button" onClick={() => onDraw({ strokes: [], box: [0, 0] })}>
-        {words.seal.clear}
+        {text("phone-sign-clear")}
       </button>
     </div>
   );

@@ -5,11 +5,9 @@ import { useEffect, useState } from "preact/hooks";
 import { type Cells, visitOf } from "../../../shared/event";
 import type { SyncIssue } from "../../../store/exchange/sync-issues";
 import { bundles, log, sync } from "../../state/this-page";
-import { words } from "../../text/en";
+import { say, text } from "../../text/catalogue";
 import { ConfirmButton } from "../controls/confirm-button";
 import { TryAgain } from "./try-again";
-
-const texts = words.syncIssues;
 
 /** What an entry is about, in words: the item's title where the checklist knows it. */
 async function nameOfEntry(seq: number): Promise<string> {
@@ -30,8 +28,8 @@ async function titleOf(cells: Cells, item: string): Promise<string | null> {
 }
 
 /** The server counts within what was sent, which nobody has seen. */
-function withoutPosition(text: string): string {
-  const reason = text.replace(/^Event \d+ of the batch: /, "");
+function withoutPosition(sentence: string): string {
+  const reason = sentence.replace(/^Event \d+ of the batch: /, "");
   return reason.charAt(0).toUpperCase() + reason.slice(1);
 }
 
@@ -43,14 +41,14 @@ export function RefusedEntry({ issue, save }: { issue: SyncIssue; save: Componen
   }, [seq]);
   return (
     <div class="needs">
-      <p class="wrong">{texts.entry(name)}</p>
-      <p>{withoutPosition(issue.text)}</p>
-      <p>{texts.entryKept}</p>
+      <p class="wrong">{text("phone-issue-entry", { what: name })}</p>
+      <p>{withoutPosition(say(issue.said))}</p>
+      <p>{text("phone-issue-entry-kept")}</p>
       <TryAgain />
       {save}
       <ConfirmButton
-        text={texts.entryLeave}
-        sure={texts.entrySure}
+        title={text("phone-issue-entry-leave")}
+        sure={text("phone-issue-entry-sure")}
         onSure={() => sync.goOnWithout(seq)}
       />
     </div>

@@ -2,16 +2,15 @@
 
 import { useEffect, useState } from "preact/hooks";
 import { inspection } from "../../../shared/event";
+import { message } from "../../../shared/said";
 import type { PhotoFacts } from "../../../store/photos";
 import { address } from "../../state/routes";
 import { alarm, bundles, log, open, photos, sync, syncState } from "../../state/this-page";
-import { words } from "../../text/en";
+import { say, text } from "../../text/catalogue";
 import { carNameOf, photosIn, textIn } from "../../visit/item-record";
 import { ConfirmButton } from "../controls/confirm-button";
 import { PhotoPicture } from "../photos/photo-picture";
 import { TryAgain } from "./try-again";
-
-const texts = words.syncIssues;
 
 /** Where a photo stands: its visit's name, its item, and the how-many-th it is there. */
 interface PhotoPlace {
@@ -52,7 +51,7 @@ async function dropPhoto(photo: PhotoFacts, place: PhotoPlace | null): Promise<v
     }
     await photos.drop(photo.sha256);
   } catch {
-    alarm.value = { text: words.alarm.write, again: () => void dropPhoto(photo, place) };
+    alarm.value = { said: message("phone-alarm-write"), again: () => void dropPhoto(photo, place) };
     return;
   }
   await sync.countAnew();
@@ -64,15 +63,18 @@ function RefusedPhoto({ photo }: { photo: PhotoFacts }) {
   useEffect(() => {
     void placeOf(photo).then(setPlace, () => setPlace(null));
   }, [photo]);
-  const name = place === null ? texts.photoOf : texts.photo(place.number, place.title);
+  const name =
+    place === null
+      ? text("phone-issue-photo-gone")
+      : text("phone-photo-alt", { number: place.number, title: place.title });
   return (
     <div class="needs">
       <div class="needs-what">
         <PhotoPicture sha256={photo.sha256} alt={name} />
         <div>
           <p class="wrong">{name}</p>
-          {place !== null && <p>{texts.photoOfVisit(place.car)}</p>}
-          <p>{photo.refused}</p>
+          {place !== null && <p>{text("phone-issue-photo-of-car", { name: place.car })}</p>}
+          <p>{say(photo.refused ?? "")}</p>
         </div>
       </div>
       {place !== null && place.area !== "" && (
@@ -80,13 +82,13 @@ function RefusedPhoto({ photo }: { photo: PhotoFacts }) {
           class="button"
           href={address({ screen: "area", visit: place.visit, area: place.area, item: place.item })}
         >
-          {texts.photoTake}
+          {text("phone-issue-photo-take")}
         </a>
       )}
       <TryAgain />
       <ConfirmButton
-        text={texts.photoDrop}
-        sure={texts.photoSure}
+        title={text("phone-issue-photo-drop")}
+        sure={text("phone-issue-photo-sure")}
         onSure={() => dropPhoto(photo, place)}
       />
     </div>

@@ -2,48 +2,52 @@
 
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
-import type { SyncIssue } from "../../../store/exchange/sync-issues";
+import type { PlainId } from "../../../shared/said";
+import type { SyncIssue, SyncIssueKind } from "../../../store/exchange/sync-issues";
 import { appUpdate, syncState } from "../../state/this-page";
-import { words } from "../../text/en";
+import { say, text } from "../../text/catalogue";
 import { RefusedEntry } from "./refused-entry";
 import { RefusedPhotos } from "./refused-photos";
 import { TryAgain } from "./try-again";
 
 import "./sync-issues.css";
 
-const texts = words.syncIssues;
-
 function AppTooOld({ save }: { save: ComponentChildren }) {
   const [isNone, setNone] = useState(false);
   return (
     <div class="needs">
-      <p class="wrong">{texts.appOld}</p>
-      {isNone && <p role="status">{texts.appNone}</p>}
+      <p class="wrong">{text("phone-issue-app-old")}</p>
+      {isNone && <p role="status">{text("phone-issue-app-none")}</p>}
       <button
         type="button"
         class="button"
         onClick={() => void appUpdate.find().then((isThere) => setNone(!isThere))}
       >
-        {texts.appUpdate}
+        {text("phone-issue-app-update")}
       </button>
       {save}
     </div>
   );
 }
 
+const SENTENCES: Partial<Record<SyncIssueKind, PlainId>> = {
+  server_too_old: "phone-issue-server-old",
+  batch: "phone-issue-batch",
+  phone: "phone-issue-phone",
+};
+
 function Issue({ issue, save }: { issue: SyncIssue; save: ComponentChildren }) {
   if (issue.kind === "entry") return <RefusedEntry issue={issue} save={save} />;
   if (issue.kind === "app_too_old") return <AppTooOld save={save} />;
-  const sentences = { server_too_old: texts.serverOld, batch: texts.batch, phone: texts.phone };
   return (
     <div class="needs">
-      <p class="wrong">{sentences[issue.kind as keyof typeof sentences] ?? texts.server}</p>
-      {issue.kind !== "server_too_old" && <p>{issue.text}</p>}
-      {issue.kind === "server" && <p>{texts.serverKept}</p>}
+      <p class="wrong">{text(SENTENCES[issue.kind] ?? "phone-issue-server")}</p>
+      {issue.kind !== "server_too_old" && <p>{say(issue.said)}</p>}
+      {issue.kind === "server" && <p>{text("phone-issue-server-kept")}</p>}
       <TryAgain />
       {issue.kind === "phone" && (
         <button type="button" class="button" onClick={() => location.reload()}>
-          {texts.restart}
+          {text("phone-issue-restart")}
         </button>
       )}
       {issue.kind !== "batch" && save}
@@ -70,10 +74,10 @@ export function SyncIssues({ save }: { save: ComponentChildren }) {
   if (shown.length === 0 && refusedPhotos === 0) return null;
   return (
     <section class="issues" aria-labelledby="issues-title">
-      <h2 id="issues-title">{texts.title}</h2>
+      <h2 id="issues-title">{text("phone-issue-title")}</h2>
       {shown.map((issue, index) => (
         <Issue
-          key={`${issue.kind} ${issue.text}`}
+          key={`${issue.kind} ${say(issue.said)}`}
           issue={issue}
           save={index === shown.findIndex(({ kind }) => kind !== "batch") ? save : null}
         />

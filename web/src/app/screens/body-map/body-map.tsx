@@ -9,8 +9,9 @@ import { ItemCard } from "../../components/item/item-card";
 import { PhotoButtons } from "../../components/photos/photo-buttons";
 import { ItemReadings } from "../../components/readings/item-readings";
 import { address } from "../../state/routes";
-import { words } from "../../text/en";
-import { placeName } from "../../text/place-names";
+import { text } from "../../text/catalogue";
+import { listed } from "../../text/formats";
+import { placeLabel, withUnit } from "../../text/names";
 import {
   type Finish,
   onPanel,
@@ -25,15 +26,19 @@ import type { Visit } from "../../visit/visit";
 import "../../../style/rows.css";
 import "./body-map.css";
 
-const texts = words.map;
+function deviationOf(um: string): string {
+  const figure = String(Math.round(Math.abs(Number(um))));
+  const id = um.startsWith("-") ? "phone-map-under" : "phone-map-over";
+  return text(id, { measure: withUnit(figure, "um") });
+}
 
 function sentenceOf(state: PanelState): string {
   const parts: string[] = [];
-  if (state.film !== "") parts.push(texts.film(state.film));
-  if (state.finish !== null) parts.push(texts.finish[state.finish]);
-  if (state.deviation !== "" && state.finish !== null) parts.push(texts.deviation(state.deviation));
+  if (state.film !== "") parts.push(withUnit(state.film, "um"));
+  if (state.finish !== null) parts.push(text(`phone-map-finish-${state.finish}`));
+  if (state.deviation !== "" && state.finish !== null) parts.push(deviationOf(state.deviation));
   for (const { title } of state.marks) parts.push(title);
-  return parts.length === 0 ? texts.nothing : parts.join(", ");
+  return parts.length === 0 ? text("phone-map-nothing") : listed(parts);
 }
 
 /** Marks of a panel, such as dents: each a button that is on or off. */
@@ -43,12 +48,15 @@ function Marks({ visit, item, panel }: { visit: Visit; item: Item; panel: Panel 
   const toggle = (mark: string) => {
     const title = item.readings.find(({ id }) => id === mark)?.title ?? mark;
     const value = isOn(mark) ? null : { typed: "yes", unit: "" };
-    const answer = value === null ? words.item.nothing : title;
-    void visit.put([{ put: putOf(mark), value }], words.item.recorded(placeName(panel), answer));
+    const answer = value === null ? text("phone-item-nothing") : title;
+    void visit.put(
+      [{ put: putOf(mark), value }],
+      text("phone-item-recorded", { title: placeLabel(panel), answer }),
+    );
   };
   return (
     <ToggleButtons
-      label={texts.marksLabel}
+      label={text("phone-map-marks")}
       options={item.readings.map(({ id, title }) => ({ id, title }))}
       pressed={item.readings.map(({ id }) => id).filter(isOn)}
       onToggle={toggle}
@@ -80,9 +88,9 @@ function Sheet({ visit, panel }: { visit: Visit; panel: Panel }) {
   const { readings, marks, cards } = onPanel(visit, panel);
   const photographed = marks[0] ?? readings[0];
   return (
-    <section class="sheet" aria-label={placeName(panel)} data-sheet={panel}>
+    <section class="sheet" aria-label={placeLabel(panel)} data-sheet={panel}>
       <h2 ref={heading} tabIndex={-1}>
-        {placeName(panel)}
+        {placeLabel(panel)}
       </h2>
       <p role="status">{sentenceOf(stateOf(visit, panel))}</p>
       {marks.map((item) => (
@@ -114,7 +122,7 @@ function Legend() {
               <rect x="1" y="1" width="34" height="20" fill={`url(#pattern-${finish})`} />
             )}
           </svg>
-          {texts.finish[finish]}
+          {text(`phone-map-finish-${finish}`)}
         </li>
       ))}
     </ul>
@@ -131,27 +139,27 @@ export function BodyMap({ visit }: { visit: Visit }) {
   const next = PANELS[(panel === null ? -1 : PANELS.indexOf(panel)) + 1] ?? PANELS[0];
   return (
     <ScreenFrame
-      title={words.walk.map}
+      title={text("phone-walk-map")}
       back={{ screen: "walk", visit: visit.id }}
       above={carName(visit)}
       foot={
         <>
           <a class="button" href={address({ screen: "walk", visit: visit.id })}>
-            {words.facts.walk}
+            {text("phone-walk-title")}
           </a>
           <button type="button" class="main" onClick={() => setPanel(next)}>
-            {placeName(next)}
+            {placeLabel(next)}
           </button>
         </>
       }
     >
-      <p>{texts.intro}</p>
-      <BodyDrawing states={states} chosen={panel} onChoose={setPanel} labels={texts.views} />
+      <p>{text("phone-map-intro")}</p>
+      <BodyDrawing states={states} chosen={panel} onChoose={setPanel} />
       <Legend />
       {baseline !== undefined && <p>{baseline}</p>}
       {panel !== null && <Sheet key={panel} visit={visit} panel={panel} />}
-      <section aria-label={texts.list}>
-        <h2>{texts.list}</h2>
+      <section aria-label={text("phone-map-list")}>
+        <h2>{text("phone-map-list")}</h2>
         <ul class="rows">
           {PANELS.map((name) => (
             <li key={name}>
@@ -161,7 +169,7 @@ export function BodyMap({ visit }: { visit: Visit }) {
                 aria-pressed={panel === name}
                 onClick={() => setPanel(name)}
               >
-                <span class="row-title">{placeName(name)}</span>
+                <span class="row-title">{placeLabel(name)}</span>
                 <span class="row-detail">{sentenceOf(states[name])}</span>
               </button>
             </li>

@@ -4,7 +4,7 @@
  */
 
 import { ScreenFrame } from "../../components/frame/screen-frame";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import { carName } from "../../visit/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
@@ -16,23 +16,21 @@ import { showToSeller } from "./seller-view";
 
 import "./decision.css";
 
-const texts = words.decision;
-
 export function Decision({ visit }: { visit: Visit }) {
   const assessment = useAssessment(visit);
   return (
     <ScreenFrame
-      title={texts.title}
+      title={text("phone-decide-title")}
       back={{ screen: "walk", visit: visit.id }}
       above={carName(visit)}
       foot={
         <button type="button" onClick={() => void showToSeller(visit.id)}>
-          {texts.toSeller}
+          {text("phone-decide-to-seller")}
         </button>
       }
     >
       {assessment === null ? (
-        <p role="status">{texts.working}</p>
+        <p role="status">{text("phone-decide-working")}</p>
       ) : (
         <>
           <DriveHome visit={visit} assessment={assessment} />

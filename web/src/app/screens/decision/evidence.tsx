@@ -3,15 +3,13 @@
 import type { Assessment, Item, ItemJudgment } from "../../../shared/contract";
 import { GradeWord } from "../../components/item/grade-mark";
 import { PhotoPicture } from "../../components/photos/photo-picture";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import { photosOf } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 
 import "../../../style/rows.css";
 import "../../components/photos/item-photos.css";
 import "./decision.css";
-
-const texts = words.decision;
 
 function Finding({
   visit,
@@ -32,7 +30,10 @@ function Finding({
       <ul class="photo-list">
         {photosOf(visit, item.id).map((sha256, index) => (
           <li key={sha256}>
-            <PhotoPicture sha256={sha256} alt={words.photo.alt(item.title, index + 1)} />
+            <PhotoPicture
+              sha256={sha256}
+              alt={text("phone-photo-alt", { title: item.title, number: index + 1 })}
+            />
           </li>
         ))}
       </ul>
@@ -45,9 +46,9 @@ export function Evidence({ visit, assessment }: { visit: Visit; assessment: Asse
     .map((id) => visit.bundle.items.find((item) => item.id === id))
     .filter((item) => item !== undefined);
   return (
-    <section aria-label={texts.evidence}>
-      <h2>{texts.evidence}</h2>
-      {items.length === 0 && <p>{texts.nothingFound}</p>}
+    <section aria-label={text("phone-decide-evidence")}>
+      <h2>{text("phone-decide-evidence")}</h2>
+      {items.length === 0 && <p>{text("phone-decide-nothing-found")}</p>}
       <ul class="rows">
         {items.map((item) => (
           <Finding key={item.id} visit={visit} item={item} judged={assessment.items[item.id]} />

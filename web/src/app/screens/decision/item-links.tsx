@@ -3,13 +3,16 @@
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { address } from "../../state/routes";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
 
 import "./decision.css";
 
 /** What stands open of a list. */
 const SHOWN = 5;
+
+/** The message that counts what is not shown. */
+type More = "phone-decide-more-reasons" | "phone-decide-more-items";
 
 export function itemAddress(visit: Visit, item: string): string {
   const area = visit.bundle.items.find(({ id }) => id === item)?.area ?? "";
@@ -27,7 +30,7 @@ export function Shortened<Row>({
   list,
 }: {
   rows: Row[];
-  more: (count: number) => string;
+  more: More;
   list: (rows: Row[]) => ComponentChildren;
 }) {
   const [isWhole, setWhole] = useState(false);
@@ -41,7 +44,7 @@ export function Shortened<Row>({
           aria-expanded={isWhole}
           onClick={() => setWhole(!isWhole)}
         >
-          {isWhole ? words.item.less : more(rows.length - SHOWN)}
+          {isWhole ? text("phone-item-less") : text(more, { count: rows.length - SHOWN })}
         </button>
       )}
     </>
@@ -55,7 +58,7 @@ export function ItemLinks({
 }: {
   visit: Visit;
   rows: { item: string; text: string }[];
-  more: (count: number) => string;
+  more: More;
 }) {
   return (
     <Shortened

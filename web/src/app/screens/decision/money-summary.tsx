@@ -2,12 +2,15 @@
 
 import type { Assessment } from "../../../shared/contract";
 import { address } from "../../state/routes";
-import { words } from "../../text/en";
-import { money } from "../../text/numbers";
+import { catalogue, text } from "../../text/catalogue";
+import { listed, money } from "../../text/formats";
 import type { Visit } from "../../visit/visit";
 import { itemAddress, titleOf } from "./item-links";
 
-const texts = words.decision;
+function assumedName(name: string): string {
+  const id = `phone-decide-assumed-${name.replaceAll("_", "-")}`;
+  return catalogue.has(id) ? catalogue.find(id) : name;
+}
 
 /** Where a figure comes from: a list that a tap opens. */
 function Folded({
@@ -33,44 +36,52 @@ function Folded({
 }
 
 export function MoneySummary({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
-  const { totals, reserve, price, currency, text, assumed } = assessment.money;
+  const { totals, reserve, price, currency, text: sentence, assumed } = assessment.money;
   const due = assessment.baseline.filter((row) => row.due);
   const inCurrency = (amount: number | null | undefined) =>
-    amount == null ? texts.unknown : money(amount, currency);
+    amount == null ? text("phone-decide-unknown") : money(amount, currency);
   return (
-    <section aria-label={texts.money}>
-      <h2>{texts.money}</h2>
-      <p>{text}</p>
+    <section aria-label={text("phone-decide-money")}>
+      <h2>{text("phone-decide-money")}</h2>
+      <p>{sentence}</p>
       <dl class="sums">
-        <dt>{texts.work}</dt>
-        <dd>{texts.range(inCurrency(totals.low), inCurrency(totals.high))}</dd>
-        <dt>{texts.reserve}</dt>
+        <dt>{text("phone-decide-work")}</dt>
+        <dd>
+          {text("phone-decide-range", {
+            low: inCurrency(totals.low),
+            high: inCurrency(totals.high),
+          })}
+        </dd>
+        <dt>{text("phone-decide-reserve")}</dt>
         <dd>{inCurrency(reserve.amount)}</dd>
-        <dt>{texts.asking}</dt>
+        <dt>{text("phone-decide-asking")}</dt>
         <dd>{inCurrency(price.asking)}</dd>
-        <dt>{texts.walkAway}</dt>
+        <dt>{text("phone-decide-top-price")}</dt>
         <dd class="figure">{inCurrency(price.walk_away)}</dd>
       </dl>
       <p>{price.text}</p>
       {assumed.length > 0 && (
         <p class="hint">
-          {texts.assumed}: {assumed.map((name) => texts.names[name] ?? name).join(", ")}.{" "}
-          <a href={address({ screen: "facts", visit: visit.id })}>{words.change}</a>
+          {text("phone-decide-assumed", { names: listed(assumed.map(assumedName)) })}{" "}
+          <a href={address({ screen: "facts", visit: visit.id })}>{text("phone-change")}</a>
         </p>
       )}
       <Folded
-        title={texts.held(reserve.items.length)}
+        title={text("phone-decide-held", { count: reserve.items.length })}
         rows={reserve.items.map(({ item, amount }) => ({
           id: item,
-          text: `${titleOf(visit, item)}, ${inCurrency(amount)}`,
+          text: text("phone-decide-held-item", {
+            title: titleOf(visit, item),
+            amount: inCurrency(amount),
+          }),
           to: itemAddress(visit, item),
         }))}
       />
       <Folded
-        title={texts.due(due.length)}
+        title={text("phone-decide-due", { count: due.length })}
         rows={due.map(({ id, item, text }) => ({ id, text, to: itemAddress(visit, item) }))}
       />
-      <h3>{texts.arguments}</h3>
+      <h3>{text("phone-decide-arguments")}</h3>
       <ul class="reasons-list">
         {(price.arguments ?? []).map((argument) => (
           <li key={`${argument.item} ${argument.text}`}>{argument.text}</li>

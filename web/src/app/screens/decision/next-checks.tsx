@@ -3,13 +3,13 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Assessment, NextChecks as Next } from "../../../shared/contract";
 import { ChoiceButtons } from "../../components/controls/choice-buttons";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
+import { withUnit } from "../../text/names";
 import type { Visit } from "../../visit/visit";
 import { itemAddress, Shortened } from "./item-links";
 
 import "../../../style/rows.css";
 
-const texts = words.decision;
 const TIMES = ["5", "15", "30", "60"];
 
 /** What the judge would look at next; null while it cannot say. */
@@ -31,12 +31,12 @@ export function NextChecks({ visit, assessment }: { visit: Visit; assessment: As
   const [minutes, setMinutes] = useState("15");
   const next = useNext(visit, minutes, assessment);
   return (
-    <section aria-label={texts.next}>
-      <h2>{texts.next}</h2>
+    <section aria-label={text("phone-decide-next")}>
+      <h2>{text("phone-decide-next")}</h2>
       <ChoiceButtons
-        label={texts.minutes}
+        label={text("phone-decide-minutes")}
         className="times"
-        options={TIMES.map((id) => ({ id, title: texts.minutesShort(id) }))}
+        options={TIMES.map((id) => ({ id, title: withUnit(id, "min") }))}
         chosen={minutes}
         onChoose={setMinutes}
       />
@@ -44,7 +44,7 @@ export function NextChecks({ visit, assessment }: { visit: Visit; assessment: As
       {next !== null && (
         <Shortened
           rows={next.items}
-          more={texts.moreItems}
+          more="phone-decide-more-items"
           list={(shown) => (
             <ol class="rows">
               {shown.map(({ item, text }) => (

@@ -9,7 +9,7 @@ import { useEffect, useState } from "preact/hooks";
 import { ChoiceButtons } from "../../components/controls/choice-buttons";
 import { newWayOut } from "../../state/seller-mode";
 import { open, router, sellerMode } from "../../state/this-page";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import { carName } from "../../visit/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
@@ -35,15 +35,15 @@ function HandBack() {
   if (order === null) {
     return (
       <button type="button" onClick={() => setOrder(newWayOut())}>
-        {words.seller.back}
+        {text("phone-seller-back")}
       </button>
     );
   }
   return (
     <div>
-      <p>{words.seller.order(order.join(", "))}</p>
+      <p>{text("phone-seller-order", { order: order.join(", ") })}</p>
       <ChoiceButtons
-        label={words.seller.back}
+        label={text("phone-seller-back")}
         className="figures"
         options={["1", "2", "3", "4", "5", "6", "7", "8", "9"].map((id) => ({ id, title: id }))}
         chosen={null}
@@ -62,19 +62,19 @@ function HandBack() {
 function Findings({ visit }: { visit: Visit }) {
   const assessment = useAssessment(visit);
   useEffect(() => {
-    document.title = words.app;
+    document.title = text("phone-app");
   }, []);
   if (assessment === null) return <main />;
-  const { answer, text, caution } = assessment.drive_home;
+  const { answer, text: verdict, caution } = assessment.drive_home;
   return (
     <>
       <header class="top">
         <h1>{carName(visit)}</h1>
       </header>
       <main>
-        <section aria-label={words.decision.drive}>
-          <h2>{words.decision.drive}</h2>
-          <p class={`verdict verdict-${answer}`}>{text}</p>
+        <section aria-label={text("phone-decide-drive")}>
+          <h2>{text("phone-decide-drive")}</h2>
+          <p class={`verdict verdict-${answer}`}>{verdict}</p>
           <p class="caution">{caution}</p>
         </section>
         <Evidence visit={visit} assessment={assessment} />

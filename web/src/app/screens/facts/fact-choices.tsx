@@ -1,29 +1,53 @@
 /** Facts of the car and the day that are tapped; every answer narrows the list. */
 
 import { ChoiceButtons, ToggleButtons } from "../../components/controls/choice-buttons";
-import { words } from "../../text/en";
+import { catalogue, text } from "../../text/catalogue";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
 
-const texts = words.facts;
+/** Facts that decide which items apply, by name, with the answers that each can have. */
+const CAR_FACTS = {
+  fuel: ["petrol", "diesel"],
+  fuelling: ["injection", "carburettor"],
+  front_brakes: ["disc", "drum"],
+  rear_brakes: ["disc", "drum"],
+  structure: ["unibody", "frame"],
+  gearbox: ["manual", "automatic"],
+  drive: ["front", "rear", "all"],
+  steering: ["rack", "box"],
+  assist: ["power", "manual"],
+  airbags: ["yes", "no"],
+  catalyst: ["yes", "no"],
+  aircon: ["yes", "no"],
+};
+const USES = ["everyday", "long_trips", "track", "show", "family", "load", "resale", "project"];
+const DEPTHS = ["usual", "thorough"];
+
+/** What a code is called. */
+function named(head: string, code: string): string {
+  return catalogue.find(head + code.replaceAll("_", "-"));
+}
 
 /** The facts that decide which items apply, one group of buttons each. */
 export function CarFactChoices({ visit }: { visit: Visit }) {
   return (
     <>
-      {Object.entries(words.fact).map(([put, [label, answers]]) => {
+      {Object.entries(CAR_FACTS).map(([name, answers]) => {
+        const put = `car/${name}`;
+        const label = named("phone-fact-", name);
+        const answer = (id: string) => named("phone-fact-", `${name}-${id}`);
         const value = visit.value(put);
         return (
           <div key={put} class="fact">
             <p class="fact-label">{label}</p>
             <ChoiceButtons
               label={label}
-              options={Object.entries(answers).map(([id, title]) => ({ id, title }))}
+              options={answers.map((id) => ({ id, title: answer(id) }))}
               chosen={typeof value === "string" ? value : null}
               onChoose={(id) =>
                 void visit.put(
                   [{ put, value: value === id ? null : id }],
-                  words.item.recorded(label, (answers as Record<string, string>)[id] ?? id),
+                  text("phone-item-recorded", { title: label, answer: answer(id) }),
                 )
               }
             />
@@ -40,18 +64,18 @@ export function Uses({ visit }: { visit: Visit }) {
   const conflicts = useAssessment(visit)?.brief.conflicts ?? [];
   const toggle = (id: string) => {
     const next = uses.includes(id) ? uses.filter((use) => use !== id) : [...uses, id].sort();
-    const title = words.use[id as keyof typeof words.use];
+    const answer = named("use-", id);
     void visit.put(
       [{ put: "brief/uses", value: next.length === 0 ? null : next }],
-      words.item.recorded(texts.uses, title),
+      text("phone-item-recorded", { title: text("phone-facts-uses"), answer }),
     );
   };
   return (
     <div class="fact">
-      <p class="fact-label">{texts.uses}</p>
+      <p class="fact-label">{text("phone-facts-uses")}</p>
       <ToggleButtons
-        label={texts.uses}
-        options={Object.entries(words.use).map(([id, title]) => ({ id, title }))}
+        label={text("phone-facts-uses")}
+        options={USES.map((id) => ({ id, title: named("use-", id) }))}
         pressed={uses}
         onToggle={toggle}
       />
@@ -68,15 +92,18 @@ export function Uses({ visit }: { visit: Visit }) {
 export function Depth({ visit }: { visit: Visit }) {
   return (
     <div class="fact">
-      <p class="fact-label">{texts.depth}</p>
+      <p class="fact-label">{text("phone-facts-depth")}</p>
       <ChoiceButtons
-        label={texts.depth}
-        options={Object.entries(texts.depths).map(([id, title]) => ({ id, title }))}
+        label={text("phone-facts-depth")}
+        options={DEPTHS.map((id) => ({ id, title: named("phone-facts-depth-", id) }))}
         chosen={visit.text("about/depth") || "usual"}
         onChoose={(id) =>
           void visit.put(
             [{ put: "about/depth", value: id }],
-            words.item.recorded(texts.depth, texts.depths[id as keyof typeof texts.depths]),
+            text("phone-item-recorded", {
+              title: text("phone-facts-depth"),
+              answer: named("phone-facts-depth-", id),
+            }),
           )
         }
       />
@@ -93,15 +120,18 @@ export function Conditions({ visit }: { visit: Visit }) {
     const isPresent = present.includes(name);
     void visit.put(
       [{ put: `about/${name}`, value: !isPresent }],
-      words.item.recorded(texts[name], isPresent ? texts.no : texts.yes),
+      text("phone-item-recorded", {
+        title: text(`phone-facts-${name}`),
+        answer: isPresent ? text("phone-facts-no") : text("phone-facts-yes"),
+      }),
     );
   };
   return (
     <div class="fact">
-      <p class="fact-label">{texts.conditions}</p>
+      <p class="fact-label">{text("phone-facts-conditions")}</p>
       <ToggleButtons
-        label={texts.conditions}
-        options={CONDITIONS.map((id) => ({ id, title: texts[id] }))}
+        label={text("phone-facts-conditions")}
+        options={CONDITIONS.map((id) => ({ id, title: text(`phone-facts-${id}`) }))}
         pressed={present}
         onToggle={(id) => toggle(id as (typeof CONDITIONS)[number])}
       />

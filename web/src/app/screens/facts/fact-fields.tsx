@@ -3,7 +3,8 @@
 import { useState } from "preact/hooks";
 import { TextField } from "../../components/controls/text-field";
 import { page } from "../../state/this-page";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
+import { unitName, withUnit } from "../../text/names";
 import { ungrouped } from "../../text/numbers";
 import type { Typed } from "../../visit/item-readings";
 import type { Visit } from "../../visit/visit";
@@ -16,9 +17,15 @@ export function TextFact({ visit, put, label }: { visit: Visit; put: string; lab
       id={put.replace("/", "-")}
       label={label}
       value={visit.text(put)}
-      onRecord={(text) => {
-        const value = text.trim() === "" ? null : text.trim();
-        void visit.put([{ put, value }], words.item.recorded(label, value ?? "–"));
+      onRecord={(typed) => {
+        const value = typed.trim() === "" ? null : typed.trim();
+        void visit.put(
+          [{ put, value }],
+          text("phone-item-recorded", {
+            title: label,
+            answer: value ?? text("phone-item-nothing"),
+          }),
+        );
         // what is the person's own is kept for the next car
         if (put === "about/inspector" && value !== null)
           void page.state.setPreferences({ inspector: value });
@@ -51,15 +58,21 @@ export function WholeFact({
       inputMode="numeric"
       value={wrong ?? visit.text(put)}
       problem={wrong === null ? null : bad}
-      onRecord={(text) => {
-        const plain = ungrouped(text);
+      onRecord={(typed) => {
+        const plain = ungrouped(typed);
         if (plain !== "" && !pattern.test(plain)) {
-          setWrong(text);
+          setWrong(typed);
           return;
         }
         setWrong(null);
         const value = plain === "" ? null : Number(plain);
-        void visit.put([{ put, value }], words.item.recorded(label, plain === "" ? "–" : plain));
+        void visit.put(
+          [{ put, value }],
+          text("phone-item-recorded", {
+            title: label,
+            answer: plain === "" ? text("phone-item-nothing") : plain,
+          }),
+        );
       }}
     />
   );
@@ -72,7 +85,10 @@ export function Distance({ visit, put, label }: { visit: Visit; put: string; lab
   const record = (typed: string, newUnit: string) =>
     void visit.put(
       [{ put, value: typed.trim() === "" ? null : { typed: typed.trim(), unit: newUnit } }],
-      words.item.recorded(label, `${typed} ${newUnit}`),
+      text("phone-item-recorded", {
+        title: label,
+        answer: typed.trim() === "" ? text("phone-item-nothing") : withUnit(typed.trim(), newUnit),
+      }),
     );
   return (
     <div class="with-unit">
@@ -86,14 +102,14 @@ export function Distance({ visit, put, label }: { visit: Visit; put: string; lab
       <button
         type="button"
         class="unit"
-        aria-label={words.item.unit(unit)}
+        aria-label={text("phone-reading-unit", { unit: unitName(unit) })}
         onClick={() => {
           const next = unit === "km" ? "mi" : "km";
           setUnit(next);
           if (stored !== null) record(stored.typed, next);
         }}
       >
-        {unit}
+        {unitName(unit)}
       </button>
     </div>
   );

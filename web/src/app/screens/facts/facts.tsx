@@ -3,33 +3,32 @@
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { CylinderCount } from "../../components/readings/cylinder-count";
 import { address } from "../../state/routes";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
 import { CarFactChoices, Conditions, Depth, Uses } from "./fact-choices";
 import { Distance, TextFact, WholeFact } from "./fact-fields";
 
-const texts = words.facts;
 const YEAR = /^(18|19|20)\d\d$/;
 const MONEY = /^\d{1,9}$/;
 
 const MONEY_FACTS = [
-  ["about/asking_price", texts.price],
-  ["brief/value_good", texts.valueGood],
-  ["brief/hourly_rate", texts.rate],
-  ["brief/margin", texts.margin],
+  ["about/asking_price", "phone-facts-price"],
+  ["brief/value_good", "phone-facts-value"],
+  ["brief/hourly_rate", "phone-facts-rate"],
+  ["brief/margin", "phone-facts-margin"],
 ] as const;
 
 function MoneyFacts({ visit }: { visit: Visit }) {
   const currency = visit.text("about/currency");
   return (
     <>
-      {MONEY_FACTS.map(([put, label]) => (
+      {MONEY_FACTS.map(([put, id]) => (
         <WholeFact
           key={put}
           visit={visit}
           put={put}
-          label={`${label} (${currency})`}
-          bad={texts.money_bad}
+          label={text("phone-facts-in-currency", { label: text(id), currency })}
+          bad={text("phone-facts-money-bad")}
           pattern={MONEY}
         />
       ))}
@@ -40,22 +39,22 @@ function MoneyFacts({ visit }: { visit: Visit }) {
 export function CarFacts({ visit }: { visit: Visit }) {
   return (
     <ScreenFrame
-      title={texts.title}
+      title={text("phone-facts-title")}
       back={{ screen: "walk", visit: visit.id }}
       foot={
         <a class="button main" href={address({ screen: "walk", visit: visit.id })}>
-          {texts.walk}
+          {text("phone-facts-walk")}
         </a>
       }
     >
-      <p>{texts.hint}</p>
-      <TextFact visit={visit} put="car/make" label={texts.make} />
-      <TextFact visit={visit} put="car/model" label={texts.model} />
+      <p>{text("phone-facts-hint")}</p>
+      <TextFact visit={visit} put="car/make" label={text("phone-facts-make")} />
+      <TextFact visit={visit} put="car/model" label={text("phone-facts-model")} />
       <WholeFact
         visit={visit}
         put="car/year"
-        label={texts.year}
-        bad={texts.year_bad}
+        label={text("phone-facts-year")}
+        bad={text("phone-facts-year-bad")}
         pattern={YEAR}
       />
       <CarFactChoices visit={visit} />
@@ -63,15 +62,15 @@ export function CarFacts({ visit }: { visit: Visit }) {
       <Uses visit={visit} />
       <Depth visit={visit} />
       <Conditions visit={visit} />
-      <TextFact visit={visit} put="car/registration" label={texts.registration} />
-      <TextFact visit={visit} put="car/vin" label={texts.vin} />
-      <TextFact visit={visit} put="car/colour" label={texts.colour} />
-      <Distance visit={visit} put="car/odometer" label={texts.odometer} />
-      <Distance visit={visit} put="about/distance_home" label={texts.distance} />
-      <TextFact visit={visit} put="about/place" label={texts.place} />
-      <TextFact visit={visit} put="about/seller" label={texts.seller} />
-      <TextFact visit={visit} put="about/inspector" label={texts.inspector} />
-      <TextFact visit={visit} put="about/currency" label={texts.currency} />
+      <TextFact visit={visit} put="car/registration" label={text("phone-facts-registration")} />
+      <TextFact visit={visit} put="car/vin" label={text("phone-facts-vin")} />
+      <TextFact visit={visit} put="car/colour" label={text("phone-facts-color")} />
+      <Distance visit={visit} put="car/odometer" label={text("phone-facts-odometer")} />
+      <Distance visit={visit} put="about/distance_home" label={text("phone-facts-distance")} />
+      <TextFact visit={visit} put="about/place" label={text("phone-facts-place")} />
+      <TextFact visit={visit} put="about/seller" label={text("phone-facts-seller")} />
+      <TextFact visit={visit} put="about/inspector" label={text("phone-facts-inspector")} />
+      <TextFact visit={visit} put="about/currency" label={text("phone-facts-currency")} />
       <MoneyFacts visit={visit} />
     </ScreenFrame>
   );

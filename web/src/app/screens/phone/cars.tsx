@@ -2,12 +2,12 @@
 
 import { useEffect, useState } from "preact/hooks";
 import type { Assessment } from "../../../shared/contract";
+import { message } from "../../../shared/said";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { AuthorityNotices } from "../../components/notices/authority-notice";
 import { ClockNotice } from "../../components/notices/clock-notice";
 import { LostStorageNotice } from "../../components/notices/lost-storage-notice";
 import { JudgeProblem } from "../../device/judge";
-import { readable } from "../../device/local-time";
 import { address } from "../../state/routes";
 import {
   alarm,
@@ -20,7 +20,8 @@ import {
   syncState,
   updateReady,
 } from "../../state/this-page";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
+import { readableDay } from "../../text/formats";
 import { carNameOf, textIn } from "../../visit/item-record";
 import { beginVisit } from "../../visit/visits";
 
@@ -71,14 +72,20 @@ async function readLines(show: (lines: VisitLine[]) => void): Promise<void> {
 
 function VisitRow({ line }: { line: VisitLine }) {
   const { visit, name, detail, first, open, isSealed } = line;
-  const state = isSealed ? words.cars.sealed : open === null ? "" : words.cars.open(open);
+  const state = isSealed
+    ? text("phone-cars-signed")
+    : open === null
+      ? ""
+      : text("phone-cars-open", { count: open });
   return (
     <li>
       <a class="row" href={address({ screen: "walk", visit })} data-visit={visit}>
         <span class="row-title">{name}</span>
         <span class="row-state">{state}</span>
         <span class="row-detail">
-          {[detail, words.cars.begun(readable(first))].filter((part) => part !== "").join(" · ")}
+          {[detail, text("phone-cars-started", { date: readableDay(first) })]
+            .filter((part) => part !== "")
+            .join(" · ")}
         </span>
       </a>
     </li>
@@ -89,9 +96,9 @@ function UpdateOffer() {
   if (!updateReady.value) return null;
   return (
     <div class="offer" role="status">
-      <p>{words.update.ready}</p>
+      <p>{text("phone-update-ready")}</p>
       <button type="button" onClick={() => appUpdate.take()}>
-        {words.update.take}
+        {text("phone-update-take")}
       </button>
     </div>
   );
@@ -111,18 +118,18 @@ export function Cars() {
       router.go({ screen: "facts", visit: await beginVisit(page) });
     } catch (failure) {
       if (failure instanceof DOMException) {
-        alarm.value = { text: words.alarm.write, again: () => void begin() };
-      } else setProblem(words.cars.preparing);
+        alarm.value = { said: message("phone-alarm-write"), again: () => void begin() };
+      } else setProblem(text("phone-cars-no-checklists"));
     }
   };
   return (
     <ScreenFrame
-      title={words.cars.title}
+      title={text("phone-cars-title")}
       back={null}
-      above={words.app}
+      above={text("phone-app")}
       foot={
         <button type="button" class="main" onClick={() => void begin()}>
-          {words.cars.start}
+          {text("phone-cars-start")}
         </button>
       }
     >
@@ -135,7 +142,7 @@ export function Cars() {
           {problem}
         </p>
       )}
-      {lines?.length === 0 && <p class="empty">{words.cars.none}</p>}
+      {lines?.length === 0 && <p class="empty">{text("phone-cars-none")}</p>}
       <ul class="rows">
         {(lines ?? []).map((line) => (
           <VisitRow key={line.visit} line={line} />

@@ -3,26 +3,23 @@
 import { useEffect } from "preact/hooks";
 import { clearStore } from "../../../store/database";
 import { ConfirmButton } from "../../components/controls/confirm-button";
-import { words } from "../../text/en";
-
-const texts = words.old;
+import { text } from "../../text/catalogue";
 
 export function OldStorage() {
   useEffect(() => {
-    document.title = `${texts.title} · ${words.app}`;
+    document.title = text("phone-title", { screen: text("phone-old-title") });
   }, []);
   return (
     <>
       <header class="top">
-        <h1>{texts.title}</h1>
+        <h1>{text("phone-old-title")}</h1>
       </header>
       <main>
-        <p role="alert">{texts.text}</p>
-        <p class="hint">{texts.sure}</p>
+        <p role="alert">{text("phone-old-text")}</p>
+        <p class="hint">{text("phone-old-sure")}</p>
         <ConfirmButton
-          text={texts.clear}
-          sure={texts.yes}
-          no={texts.no}
+          title={text("phone-old-clear")}
+          sure={text("phone-old-yes")}
           onSure={async () => {
             await clearStore();
             location.reload();

@@ -7,11 +7,10 @@ import { TextField } from "../../components/controls/text-field";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { address } from "../../state/routes";
 import { facts, log, sync } from "../../state/this-page";
-import { words } from "../../text/en";
+import { say, text } from "../../text/catalogue";
 
 import "./pair.css";
 
-const texts = words.pair;
 const POLL_MS = 2_000;
 
 type Step =
@@ -47,7 +46,7 @@ function keep(request: PairingRequest | null): Promise<void> {
 }
 
 function sentenceFor(problem: unknown): string {
-  return problem instanceof Refused ? problem.message : texts.unreachable;
+  return problem instanceof Refused ? say(problem.said) : text("phone-pair-unreachable");
 }
 
 /** Ask again and again what became of the request that is shown, until it is settled. */
@@ -92,29 +91,29 @@ function ShownCode({ request }: { request: PairingRequest }) {
   }, [request]);
   return (
     <>
-      <p>{texts.waiting}</p>
+      <p>{text("phone-pair-waiting")}</p>
       <dl class="code">
-        <dt>{texts.code}</dt>
+        <dt>{text("phone-pair-code")}</dt>
         <dd>{request.code}</dd>
-        <dt>{texts.wordsLabel}</dt>
+        <dt>{text("phone-pair-words")}</dt>
         <dd>{request.words}</dd>
       </dl>
-      <p>{texts.left(left_s)}</p>
+      <p>
+        {text("phone-pair-left", {
+          time: `${Math.floor(left_s / 60)}:${String(left_s % 60).padStart(2, "0")}`,
+        })}
+      </p>
     </>
   );
 }
 
-const OUTCOMES: Record<Step["step"], string> = {
-  ask: "",
-  waiting: "",
-  approved: texts.approved,
-  refused: texts.refused,
-  expired: texts.expired,
-};
+function outcomeOf({ step }: Step): string {
+  return step === "ask" || step === "waiting" ? "" : text(`phone-pair-${step}`);
+}
 
 export function Pairing() {
   const [step, setStep] = useState<Step>({ step: "ask" });
-  const [name, setName] = useState<string>(texts.defaultName);
+  const [name, setName] = useState<string>(text("phone-pair-default-name"));
   const [problem, setProblem] = useState<string | null>(null);
   const ask = async () => {
     setProblem(null);
@@ -141,25 +140,30 @@ export function Pairing() {
   }, [isApproved]);
   return (
     <section>
-      {step.step === "ask" && <p>{texts.intro}</p>}
+      {step.step === "ask" && <p>{text("phone-pair-intro")}</p>}
       {problem !== null && (
         <p class="wrong" role="alert">
           {problem}
         </p>
       )}
       {step.step === "ask" && (
-        <TextField id="phone-name" label={texts.name} value={name} onRecord={setName} />
+        <TextField
+          id="phone-name"
+          label={text("phone-pair-name")}
+          value={name}
+          onRecord={setName}
+        />
       )}
       {step.step === "waiting" && <ShownCode request={step} />}
-      <p role="status">{OUTCOMES[step.step]}</p>
+      <p role="status">{outcomeOf(step)}</p>
       {step.step !== "waiting" && !isApproved && (
         <button type="button" class="main" onClick={() => void ask()}>
-          {step.step === "ask" ? texts.ask : texts.again}
+          {step.step === "ask" ? text("phone-pair-ask") : text("phone-pair-again")}
         </button>
       )}
       {isApproved && (
         <a class="button" href={address({ screen: "cars" })}>
-          {texts.on}
+          {text("phone-pair-on")}
         </a>
       )}
     </section>
@@ -168,11 +172,11 @@ export function Pairing() {
 
 export function Pair() {
   return (
-    <ScreenFrame title={texts.title} back={{ screen: "storage" }}>
+    <ScreenFrame title={text("phone-pair-title")} back={{ screen: "storage" }}>
       <Pairing />
       {/* Within the app's own scope, so that the test sees whether it runs from the home screen. */}
       <a class="button" href="/app/check">
-        {texts.test}
+        {text("phone-pair-test")}
       </a>
     </ScreenFrame>
   );

@@ -2,16 +2,20 @@
 
 import { useEffect, useState } from "preact/hooks";
 import { sync, vanished } from "../../state/this-page";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 
 import "./storage-gone.css";
 
-const texts = words.gone;
+function lostSentence(entries: number, photos: number): string {
+  if (photos === 0) return text("phone-gone-lost-entries", { entries });
+  if (entries === 0) return text("phone-gone-lost-photos", { photos });
+  return text("phone-gone-lost-both", { entries, photos });
+}
 
 export function StorageGone() {
   const [isBusy, setBusy] = useState(false);
   useEffect(() => {
-    document.title = `${texts.title} · ${words.app}`;
+    document.title = text("phone-title", { screen: text("phone-gone-title") });
   }, []);
   if (vanished.value === null) return null;
   const { entries, photos, here } = vanished.value;
@@ -24,28 +28,32 @@ export function StorageGone() {
   return (
     <>
       <header class="top">
-        <h1>{texts.title}</h1>
+        <h1>{text("phone-gone-title")}</h1>
       </header>
       <main>
         <div class="alarm gone" role="alert">
           <p>
-            <strong>{texts.what}</strong>
+            <strong>{text("phone-gone-what")}</strong>
           </p>
-          <p>{isLost ? texts.lost(count, photos) : texts.nothing}</p>
-          {count > 0 && <p>{here > 0 ? texts.here(here) : texts.hereNot}</p>}
-          {photos > 0 && <p>{texts.photosLost}</p>}
+          <p>{isLost ? lostSentence(count, photos) : text("phone-gone-nothing")}</p>
+          {count > 0 && (
+            <p>
+              {here > 0 ? text("phone-gone-here", { count: here }) : text("phone-gone-here-not")}
+            </p>
+          )}
+          {photos > 0 && <p>{text("phone-gone-photos-lost")}</p>}
         </div>
-        <p>{texts.next}</p>
+        <p>{text("phone-gone-next")}</p>
         {here > 0 && (
           <button type="button" class="button" disabled={isBusy} onClick={() => go(false)}>
-            {texts.without(here)}
+            {text("phone-gone-without", { count: here })}
           </button>
         )}
       </main>
       <footer class="foot">
         <div class="foot-row">
           <button type="button" class="main" disabled={isBusy} onClick={() => go(here > 0)}>
-            {here > 0 ? texts.again(here) : texts.on}
+            {here > 0 ? text("phone-gone-again", { count: here }) : text("phone-gone-on")}
           </button>
         </div>
       </footer>

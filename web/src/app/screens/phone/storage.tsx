@@ -1,27 +1,22 @@
 /** The truth about storage: what is where, how old, how much room, and the last resort. */
 
 import { useEffect, useState } from "preact/hooks";
+import { message } from "../../../shared/said";
 import { exportUnsent } from "../../../store/exchange/export";
 import { me } from "../../../store/exchange/server-api";
 import type { SyncState } from "../../../store/exchange/sync";
 import type { Preferences } from "../../../store/facts";
-import { ChoiceButtons } from "../../components/controls/choice-buttons";
+import { ChoiceButtons, type Option } from "../../components/controls/choice-buttons";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { AuthorityHelp, AuthorityNotices } from "../../components/notices/authority-notice";
 import { ClockNotice } from "../../components/notices/clock-notice";
 import { offersSaving, SyncIssues } from "../../components/sync-issues/sync-issues";
 import { offlineNames } from "../../device/judge";
-import { ago, readable } from "../../device/local-time";
 import { address } from "../../state/routes";
 import { alarm, log, page, photos, preferences, sync, syncState } from "../../state/this-page";
-import { words } from "../../text/en";
+import { catalogue, say, text } from "../../text/catalogue";
+import { ago, readable, size } from "../../text/formats";
 import { Pairing } from "./pair";
-
-const texts = words.storage;
-
-function megabytes(bytes: number): string {
-  return `${Math.round(bytes / 1_000_000).toLocaleString()} MB`;
-}
 
 function Lasting() {
   const [lasting, setLasting] = useState<boolean | null>(null);
@@ -34,9 +29,13 @@ function Lasting() {
   }, []);
   return (
     <section>
-      <h2>{texts.lasting}</h2>
+      <h2>{text("phone-storage-lasting")}</h2>
       <p>
-        {lasting === null ? texts.lastingUnknown : lasting ? texts.lastingYes : texts.lastingNo}
+        {lasting === null
+          ? text("phone-storage-lasting-unknown")
+          : lasting
+            ? text("phone-storage-lasting-yes")
+            : text("phone-storage-lasting-no")}
       </p>
       {lasting === false && (
         <button
@@ -44,14 +43,10 @@ function Lasting() {
           class="button"
           onClick={() => void navigator.storage.persist().then(setLasting)}
         >
-          {texts.ask}
+          {text("phone-storage-ask")}
         </button>
       )}
-      {room !== null && (
-        <p>
-          {texts.space}: {megabytes(room)}
-        </p>
-      )}
+      {room !== null && <p>{text("phone-storage-space", { size: size(room) })}</p>}
     </section>
   );
 }
@@ -66,32 +61,58 @@ async function saveToFile(): Promise<boolean> {
     setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
     return true;
   } catch {
-    alarm.value = { text: words.alarm.write, again: () => void saveToFile() };
+    alarm.value = { said: message("phone-alarm-write"), again: () => void saveToFile() };
     return false;
   }
 }
 
 function Choice({
   label,
-  titles,
+  options,
   chosen,
   onChoose,
+  onStored,
 }: {
   label: string;
-  titles: Record<string, string>;
+  options: Option[];
   chosen: string;
   onChoose: (id: string) => Partial<Preferences>;
+  onStored?: () => void;
 }) {
   return (
     <>
       <p class="fact-label">{label}</p>
       <ChoiceButtons
         label={label}
-        options={Object.entries(titles).map(([id, title]) => ({ id, title }))}
+        options={options}
         chosen={chosen}
-        onChoose={(id) => void page.state.setPreferences(onChoose(id))}
+        onChoose={(id) => void page.state.setPreferences(onChoose(id)).then(onStored)}
       />
     </>
+  );
+}
+
+/** The answers of a choice, with what they are called. */
+function titled(of: string, ids: string[]): Option[] {
+  return ids.map((id) => ({ id, title: catalogue.find(`phone-storage-${of}-${id}`) }));
+}
+
+/** In which language the app speaks, where there are several; each by its own name. */
+function Language() {
+  const known = catalogue.locales();
+  if (known.length < 2) return null;
+  const named = known.map((id) => ({
+    id,
+    title: new Intl.DisplayNames(id, { type: "language" }).of(id) ?? id,
+  }));
+  return (
+    <Choice
+      label={text("phone-storage-language")}
+      options={[{ id: "", title: text("phone-storage-language-auto") }, ...named]}
+      chosen={preferences.value.locale}
+      onChoose={(locale) => ({ locale })}
+      onStored={() => location.reload()}
+    />
   );
 }
 
@@ -108,36 +129,42 @@ function PreferencesSections() {
   return (
     <>
       <section>
-        <h2>{texts.look}</h2>
+        <h2>{text("phone-storage-look")}</h2>
+        <Language />
         <Choice
-          label={texts.theme}
-          titles={texts.themes}
+          label={text("phone-storage-theme")}
+          options={titled("theme", ["auto", "light", "dark", "outdoor"])}
           chosen={theme}
           onChoose={(id) => ({ theme: id as Preferences["theme"] })}
         />
         <Choice
-          label={texts.hand}
-          titles={texts.hands}
+          label={text("phone-storage-hand")}
+          options={titled("hand", ["right", "left"])}
           chosen={hand}
           onChoose={(id) => ({ hand: id as Preferences["hand"] })}
         />
       </section>
       <section>
-        <h2>{words.photo.title}</h2>
+        <h2>{text("phone-photo-title")}</h2>
         <Choice
-          label={texts.photoPlace}
-          titles={texts.photoPlaces}
+          label={text("phone-storage-photo-place")}
+          options={titled("photo-place", ["drop", "note"])}
           chosen={photoPlace ? "note" : "drop"}
           onChoose={(id) => ({ photoPlace: id === "note" })}
         />
-        <p class="hint">{texts.photoPlaceHint}</p>
+        <p class="hint">{text("phone-storage-photo-place-hint")}</p>
         <p class="hint">
-          {version !== "" && `${texts.version(version)}. `}
-          <a href="/about">{texts.about}</a>
+          {version !== "" && `${text("phone-storage-version", { version })} `}
+          <a href="/about">{text("phone-storage-about")}</a>
         </p>
       </section>
     </>
   );
+}
+
+function amountOf({ unsentEvents: entries, unsentPhotos: photos, unsentBytes }: SyncState): string {
+  if (unsentBytes === 0) return text("phone-storage-amount", { entries, photos });
+  return text("phone-storage-amount-size", { entries, photos, size: size(unsentBytes) });
 }
 
 /** How much is unsent, how old it is, and when the server last answered. */
@@ -145,21 +172,12 @@ function UnsentFigures({ state }: { state: SyncState }) {
   const isNothing = state.unsentEvents + state.unsentPhotos === 0 && state.answered > 0;
   return (
     <>
-      {isNothing ? (
-        <p>{texts.nothing}</p>
-      ) : (
-        <p>
-          {texts.entries(state.unsentEvents)}, {texts.photos(state.unsentPhotos)}
-          {state.unsentBytes > 0 && ` (${megabytes(state.unsentBytes)})`}
-        </p>
-      )}
-      {state.oldest !== null && (
-        <p>
-          {texts.oldest}: {ago(state.oldest)}
-        </p>
-      )}
+      <p>{isNothing ? text("phone-storage-nothing") : amountOf(state)}</p>
+      {state.oldest !== null && <p>{text("phone-storage-oldest", { age: ago(state.oldest) })}</p>}
       <p>
-        {texts.last}: {state.answered === 0 ? texts.never : readable(state.answered)}
+        {state.answered === 0
+          ? text("phone-storage-last-never")
+          : text("phone-storage-last", { when: readable(state.answered) })}
       </p>
     </>
   );
@@ -178,15 +196,15 @@ function PairedAs({ state }: { state: SyncState }) {
   if (state.issues.some(({ kind }) => kind === "pair")) {
     return (
       <>
-        {name !== null && <p>{texts.paired(name)}</p>}
+        {name !== null && <p>{text("phone-storage-paired", { name })}</p>}
         <Pairing />
       </>
     );
   }
-  if (name !== null) return <p>{texts.paired(name)}</p>;
+  if (name !== null) return <p>{text("phone-storage-paired", { name })}</p>;
   return (
     <a class="button" href={address({ screen: "pair" })}>
-      {texts.pair}
+      {text("phone-storage-pair")}
     </a>
   );
 }
@@ -197,16 +215,16 @@ export function Storage() {
   const passing = state.issues.find(({ kind }) => kind === "unreachable" || kind === "pair");
   const save = state.unsentEvents + state.unsentPhotos > 0 && (
     <button type="button" class="button" onClick={() => void saveToFile().then(setSaved)}>
-      {texts.save}
+      {text("phone-storage-save")}
     </button>
   );
   return (
     <ScreenFrame
-      title={texts.title}
+      title={text("phone-storage-title")}
       back={{ screen: "cars" }}
       foot={
         <button type="button" class="main" onClick={() => void sync.now()}>
-          {texts.now}
+          {text("phone-storage-now")}
         </button>
       }
     >
@@ -214,13 +232,13 @@ export function Storage() {
       <ClockNotice />
       <AuthorityNotices />
       <section>
-        <h2>{texts.unsent}</h2>
+        <h2>{text("phone-storage-unsent")}</h2>
         <UnsentFigures state={state} />
-        {passing !== undefined && <p class="wrong">{passing.text}</p>}
+        {passing !== undefined && <p class="wrong">{say(passing.said)}</p>}
         <AuthorityHelp />
         <PairedAs state={state} />
         {!offersSaving(state.issues) && save}
-        {isSaved && <p role="status">{texts.saved}</p>}
+        {isSaved && <p role="status">{text("phone-storage-saved")}</p>}
       </section>
       <Lasting />
       <PreferencesSections />

@@ -3,7 +3,7 @@
 import { FAULTS, type Item } from "../../../shared/contract";
 import { GradeWord } from "../../components/item/grade-mark";
 import { address } from "../../state/routes";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import { photosOf, shownGrade } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 
@@ -29,9 +29,7 @@ function ItemList({ title, items, visit }: { title: string; items: Item[]; visit
   if (items.length === 0) return null;
   return (
     <details class="part" open={items.length <= 12}>
-      <summary>
-        {title}: {items.length}
-      </summary>
+      <summary>{text("phone-sign-list", { title, count: items.length })}</summary>
       <ul class="rows">
         {items.map((item) => (
           <ItemLine key={item.id} visit={visit} item={item} />
@@ -51,17 +49,17 @@ export function CheckList({ visit, items, open }: { visit: Visit; items: Item[];
   return (
     <>
       <dl class="sums">
-        <dt>{words.seal.answered}</dt>
+        <dt>{text("phone-sign-answered")}</dt>
         <dd>
           {items.length - open.length} / {items.length}
         </dd>
-        <dt>{words.seal.photos}</dt>
+        <dt>{text("phone-sign-photos")}</dt>
         <dd>{photos}</dd>
       </dl>
-      <ItemList title={words.seal.problems} items={problems} visit={visit} />
-      <ItemList title={words.seal.found} items={faults} visit={visit} />
-      <ItemList title={words.seal.open} items={open} visit={visit} />
-      <ItemList title={words.seal.uninspected} items={uninspected} visit={visit} />
+      <ItemList title={text("phone-sign-problems")} items={problems} visit={visit} />
+      <ItemList title={text("phone-sign-found")} items={faults} visit={visit} />
+      <ItemList title={text("phone-sign-open")} items={open} visit={visit} />
+      <ItemList title={text("phone-sign-uninspected")} items={uninspected} visit={visit} />
     </>
   );
 }

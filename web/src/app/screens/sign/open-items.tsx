@@ -1,7 +1,7 @@
 /** What stands open, what that does to the report, and a choice that nobody makes by chance. */
 
 import { address } from "../../state/routes";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
 import { nextOpen, stagesOf } from "../../visit/walk-order";
@@ -26,9 +26,9 @@ export function OpenItems({
   const coverage = useAssessment(visit)?.coverage.text;
   return (
     <section class="unlooked" aria-labelledby="unlooked-title">
-      <h2 id="unlooked-title">{words.seal.unlooked(count)}</h2>
+      <h2 id="unlooked-title">{text("phone-sign-unlooked", { count })}</h2>
       {coverage !== undefined && <p>{coverage}</p>}
-      <p>{words.seal.unlookedMeans}</p>
+      <p>{text("phone-sign-unlooked-means")}</p>
       {problem !== null && <p class="wrong">{problem}</p>}
       {next !== null && (
         <a
@@ -40,7 +40,7 @@ export function OpenItems({
             item: next.item.id,
           })}
         >
-          {words.seal.goOn}
+          {text("phone-sign-go-on")}
         </a>
       )}
       <button
@@ -50,7 +50,7 @@ export function OpenItems({
         aria-pressed={isAccepted}
         onClick={() => onAccept(!isAccepted)}
       >
-        {words.seal.unlookedYes(count)}
+        {text("phone-sign-unlooked-yes", { count })}
       </button>
     </section>
   );

@@ -1,12 +1,13 @@
 /** The check before signing: what was found, what is missing, then name, place and signature. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
+import { saidOf } from "../../../shared/said";
 import { TextField } from "../../components/controls/text-field";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { sealSentence } from "../../components/seal/seal-status";
 import { type Drawn, SignaturePad } from "../../components/seal/signature-pad";
 import { preferences, router } from "../../state/this-page";
-import { words } from "../../text/en";
+import { say, text } from "../../text/catalogue";
 import { signVisit } from "../../visit/sealing";
 import type { Visit } from "../../visit/visit";
 import { areasOf } from "../../visit/walk-order";
@@ -14,8 +15,6 @@ import { CheckList } from "./check-list";
 import { OpenItems } from "./open-items";
 
 import "./sign.css";
-
-const texts = words.seal;
 
 /** What keeps the visit from being signed, and the id of where that is put right. */
 interface FormError {
@@ -34,11 +33,12 @@ interface Form {
 function errorsIn({ name, place, drawn, accepted }: Form, open: number): FormError[] {
   const errors: FormError[] = [];
   if (open !== 0 && accepted !== open) {
-    errors.push({ id: "seal-unlooked", text: texts.needUnlooked });
+    errors.push({ id: "seal-unlooked", text: text("phone-sign-need-unlooked") });
   }
-  if (name.trim() === "") errors.push({ id: "seal-name", text: texts.needName });
-  if (place.trim() === "") errors.push({ id: "seal-place", text: texts.needPlace });
-  if (drawn.strokes.length === 0) errors.push({ id: "signature-label", text: texts.needStrokes });
+  if (name.trim() === "") errors.push({ id: "seal-name", text: text("phone-sign-need-name") });
+  if (place.trim() === "") errors.push({ id: "seal-place", text: text("phone-sign-need-place") });
+  if (drawn.strokes.length === 0)
+    errors.push({ id: "signature-label", text: text("phone-sign-need-strokes") });
   return errors;
 }
 
@@ -68,7 +68,7 @@ function useSigning(visit: Visit, open: number) {
       await signVisit(visit, { name: form.name.trim(), place: form.place.trim(), strokes, box });
       router.go({ screen: "walk", visit: visit.id });
     } catch (problem) {
-      setFailure(problem instanceof Error ? problem.message : String(problem));
+      setFailure(say(saidOf(problem)));
       setTries(tries + 1);
     } finally {
       setBusy(false);
@@ -117,11 +117,15 @@ export function Sign({ visit }: { visit: Visit }) {
   const problemAt = (id: string) => errors.find((error) => error.id === id)?.text ?? null;
   return (
     <ScreenFrame
-      title={errors.length > 0 ? texts.errors : texts.title}
+      title={errors.length > 0 ? text("phone-sign-errors") : text("phone-sign-title")}
       back={{ screen: "walk", visit: visit.id }}
       foot={
         <button type="button" class="main" disabled={isBusy} onClick={() => void sign()}>
-          {isBusy ? texts.working : seals.length > 0 ? texts.again : texts.sign}
+          {isBusy
+            ? text("phone-sign-working")
+            : seals.length > 0
+              ? text("phone-sign-again")
+              : text("phone-sign-sign")}
         </button>
       }
     >
@@ -131,7 +135,7 @@ export function Sign({ visit }: { visit: Visit }) {
           {sealSentence(value)}
         </p>
       ))}
-      <p>{texts.intro}</p>
+      <p>{text("phone-sign-intro")}</p>
       <CheckList visit={visit} items={items} open={open} />
       {open.length > 0 && (
         <OpenItems
@@ -144,14 +148,14 @@ export function Sign({ visit }: { visit: Visit }) {
       )}
       <TextField
         id="seal-name"
-        label={texts.name}
+        label={text("phone-sign-name")}
         value={form.name}
         problem={problemAt("seal-name")}
         onRecord={(name) => change({ name })}
       />
       <TextField
         id="seal-place"
-        label={texts.place}
+        label={text("phone-sign-place")}
         value={form.place}
         problem={problemAt("seal-place")}
         onRecord={(place) => change({ place })}

@@ -8,7 +8,7 @@ import { ScreenFrame } from "../../components/frame/screen-frame";
 import { ItemCard, NO_CAUTIONS } from "../../components/item/item-card";
 import { SignButton } from "../../components/seal/seal-status";
 import { address, type Route } from "../../state/routes";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import { carName } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 import {
@@ -97,10 +97,10 @@ function Rest({ visit, id, of, all }: { visit: Visit; id: string; of: string; al
   return (
     <div class="rest">
       <button type="button" onClick={() => void recordRest(visit, rest)}>
-        {words.rest.button(rest.length)}
+        {text("phone-rest-button", { count: rest.length })}
         <span class="visually-hidden">: {part.title}</span>
       </button>
-      {kept > 0 && <p class="hint">{words.rest.kept(kept)}</p>}
+      {kept > 0 && <p class="hint">{text("phone-rest-kept", { count: kept })}</p>}
     </div>
   );
 }
@@ -116,7 +116,7 @@ function Next({ visit, kind, id, all }: { visit: Visit; kind: Kind; id: string; 
       // the same address twice changes nothing by itself, but the person wants to be there
       onClick={() => isHere && scrollToItem(next.item.id)}
     >
-      {words.walk.nextItem(isHere ? next.item.title : next.page.title)}
+      {text("phone-walk-next", { title: isHere ? next.item.title : next.page.title })}
     </a>
   );
 }
@@ -162,7 +162,7 @@ export function Items({
   if (here === undefined) {
     return (
       <ScreenFrame title={carName(visit)} back={{ screen: "walk", visit: visit.id }}>
-        <p>{words.walk.nothingHere}</p>
+        <p>{text("phone-walk-nothing-here")}</p>
       </ScreenFrame>
     );
   }

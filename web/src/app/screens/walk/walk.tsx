@@ -5,7 +5,7 @@ import { ScreenFrame } from "../../components/frame/screen-frame";
 import { GradeWord } from "../../components/item/grade-mark";
 import { SignButton, sealSentence, useAmendments } from "../../components/seal/seal-status";
 import { address, type Route } from "../../state/routes";
-import { words } from "../../text/en";
+import { text } from "../../text/catalogue";
 import { carName } from "../../visit/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
@@ -55,7 +55,7 @@ function Onward({ visit, next }: { visit: Visit; next: ReturnType<typeof nextOpe
       class="button main"
       href={address({ screen: "stage", visit: visit.id, stage: page.id, item: item.id })}
     >
-      {words.walk.nextItem(item.title)}
+      {text("phone-walk-next", { title: item.title })}
     </a>
   );
 }
@@ -66,17 +66,17 @@ function SealedNotice({ visit }: { visit: Visit }) {
   if (seal === undefined) return null;
   return (
     <p class="sealed">
-      {amendments > 0 && `${words.seal.after(amendments)} `}
+      {amendments > 0 && `${text("phone-sign-after", { count: amendments })} `}
       {sealSentence(seal.value)}
     </p>
   );
 }
 
 const BESIDE = [
-  ["kerb", words.walk.kerb],
-  ["map", words.walk.map],
-  ["facts", words.walk.facts],
-  ["seal", words.walk.sign],
+  ["kerb", "phone-walk-decide"],
+  ["map", "phone-walk-map"],
+  ["facts", "phone-walk-facts"],
+  ["seal", "phone-walk-sign"],
 ] as const;
 
 export function Walk({ visit }: { visit: Visit }) {
@@ -86,19 +86,19 @@ export function Walk({ visit }: { visit: Visit }) {
     <ScreenFrame
       title={carName(visit)}
       back={{ screen: "cars" }}
-      above={words.walk.title}
+      above={text("phone-walk-title")}
       foot={<Onward visit={visit} next={nextOpen(stages, null)} />}
     >
       <SealedNotice visit={visit} />
-      <nav class="beside" aria-label={words.walk.beside}>
-        {BESIDE.map(([screen, title]) => (
+      <nav class="beside" aria-label={text("phone-walk-beside")}>
+        {BESIDE.map(([screen, id]) => (
           <a key={screen} class="button" href={address({ screen, visit: visit.id })}>
-            {title}
+            {text(id)}
           </a>
         ))}
       </nav>
-      <section aria-label={words.walk.inOrder}>
-        <h2>{words.walk.inOrder}</h2>
+      <section aria-label={text("phone-walk-in-order")}>
+        <h2>{text("phone-walk-in-order")}</h2>
         <ol class="rows">
           {stages.map((page) => (
             <Row
@@ -110,8 +110,8 @@ export function Walk({ visit }: { visit: Visit }) {
           ))}
         </ol>
       </section>
-      <section aria-label={words.walk.byArea}>
-        <h2>{words.walk.byArea}</h2>
+      <section aria-label={text("phone-walk-by-area")}>
+        <h2>{text("phone-walk-by-area")}</h2>
         <ol class="rows">
           {areasOf(visit).map((page) => (
             <Row

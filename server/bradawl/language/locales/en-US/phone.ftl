@@ -1,0 +1,558 @@
+# The phone app: short warm words, read at arm's length with dirty hands. American English.
+# "Check" (noun) is one thing of the list that is looked at. "Shop computer" is the server.
+
+phone-app = Bradawl
+# the browser's title of a page
+phone-title = { $screen } · Bradawl
+phone-back = Back
+phone-close = Close
+phone-change = Change
+phone-undo = Undo
+phone-undone = Undone.
+
+# on the buttons and marks of a check; a report says "No fault" (grade-none)
+phone-grade-ok = OK
+phone-grade-checking = Checking…
+
+# the line at the top of every screen
+phone-sync-phone = Saved on this phone
+phone-sync-unsent = Saved on this phone · { $count } to send
+# $age: how long the oldest of it has waited, such as "3 days"
+phone-sync-old = Saved on this phone · { $count } to send, waiting { $age }
+phone-sync-sending = Sending { $number } of { $total }
+phone-sync-server = All sent
+phone-sync-issue-pair = Pair this phone to send
+phone-sync-issue-app-too-old = Update this app to send
+phone-sync-issue-server-too-old = The shop computer needs an update
+phone-sync-issue-entry = An entry was turned down. Tap to see.
+phone-sync-issue-server = The shop computer can't take it now. Tap to see.
+phone-sync-issue-batch = Something arrived damaged. Tap to see.
+phone-sync-issue-phone = This phone couldn't send. Tap to see.
+phone-sync-issue-photo = A photo was turned down. Tap to see.
+
+# how long ago, or how far off
+phone-time-moment = less than a minute
+phone-time-minutes = { $count } min
+phone-time-hours =
+    { $count ->
+        [one] 1 hour
+       *[other] { $count } hours
+    }
+phone-time-days =
+    { $count ->
+        [one] 1 day
+       *[other] { $count } days
+    }
+phone-size = { $megabytes } MB
+
+phone-cars-title = Cars
+phone-cars-start = Start a car
+phone-cars-none = No cars yet. Tap “Start a car” when you're at the car. No signal needed.
+phone-cars-unnamed = Unnamed car
+phone-cars-started = Started { $date }
+phone-cars-signed = Signed
+# how many checks have no answer
+phone-cars-open = { $count } open
+phone-cars-no-checklists = This phone doesn't have the checklists yet. Open Bradawl once near the shop computer.
+
+phone-update-ready = A new version of Bradawl is ready.
+phone-update-take = Update now
+
+phone-facts-title = The car
+phone-facts-hint = Fill in what you know. Skip the rest.
+phone-facts-make = Make
+phone-facts-model = Model
+phone-facts-year = Year
+phone-facts-year-bad = A year has four digits, like 1994.
+phone-facts-registration = Plate
+phone-facts-vin = VIN
+phone-facts-color = Color
+phone-facts-odometer = Odometer
+phone-facts-place = Where the car is
+phone-facts-seller = Seller
+phone-facts-inspector = Your name
+phone-facts-currency = Currency
+phone-facts-cylinders = Cylinders
+# a field's label with the money it is in, such as "Asking price (USD)"
+phone-facts-in-currency = { $label } ({ $currency })
+phone-facts-price = Asking price
+phone-facts-value = Value when done
+phone-facts-rate = Labor rate per hour
+phone-facts-margin = Cushion
+phone-facts-money-bad = Enter a whole amount, like 2400.
+phone-facts-distance = How far home
+phone-facts-uses = What it's for
+phone-facts-depth = How thorough
+phone-facts-depth-usual = Usual, about an hour
+phone-facts-depth-thorough = Thorough
+phone-facts-conditions = Today
+phone-facts-dark = Dark
+phone-facts-wet = Wet
+phone-facts-motorway = Highway on the way home
+phone-facts-yes = yes
+phone-facts-no = no
+phone-facts-walk = Start the walk-around
+
+# what the car has; each with its answers
+phone-fact-fuel = Fuel
+phone-fact-fuel-petrol = Gas
+phone-fact-fuel-diesel = Diesel
+phone-fact-fuelling = Fuel system
+phone-fact-fuelling-injection = Injection
+phone-fact-fuelling-carburettor = Carburetor
+phone-fact-front-brakes = Front brakes
+phone-fact-front-brakes-disc = Disc
+phone-fact-front-brakes-drum = Drum
+phone-fact-rear-brakes = Rear brakes
+phone-fact-rear-brakes-disc = Disc
+phone-fact-rear-brakes-drum = Drum
+phone-fact-structure = Frame
+phone-fact-structure-unibody = Unibody
+phone-fact-structure-frame = Full frame
+phone-fact-gearbox = Transmission
+phone-fact-gearbox-manual = Manual
+phone-fact-gearbox-automatic = Automatic
+phone-fact-drive = Drive
+phone-fact-drive-front = FWD
+phone-fact-drive-rear = RWD
+phone-fact-drive-all = AWD
+phone-fact-steering = Steering
+phone-fact-steering-rack = Rack
+phone-fact-steering-box = Box
+phone-fact-assist = Power steering
+phone-fact-assist-power = Yes
+phone-fact-assist-manual = No
+phone-fact-airbags = Airbags
+phone-fact-airbags-yes = Yes
+phone-fact-airbags-no = No
+phone-fact-catalyst = Catalytic converter
+phone-fact-catalyst-yes = Yes
+phone-fact-catalyst-no = No
+phone-fact-aircon = Air conditioning
+phone-fact-aircon-yes = Yes
+phone-fact-aircon-no = No
+
+
+phone-walk-title = Walk-around
+phone-walk-not-started = Not started
+phone-walk-in-progress = { $count } open
+phone-walk-done = Done
+phone-walk-facts = The car
+phone-walk-decide = Decide
+phone-walk-map = Body map
+phone-walk-sign = Review and sign
+phone-walk-beside = More about this car
+phone-walk-in-order = In walking order
+phone-walk-by-area = By area
+# $title: the check or the page that comes next
+phone-walk-next = Next: { $title }
+phone-walk-all-done = All answered. Review and sign
+phone-walk-signed = Signed. Go to Decide
+phone-walk-sign-again =
+    { $count ->
+        [one] Sign again (1 change)
+       *[other] Sign again ({ $count } changes)
+    }
+phone-walk-opening = Opening…
+phone-walk-nothing-here = Nothing to check here on this car.
+
+# one tap that answers the rest of a part
+phone-rest-button = Mark the other { $count } OK
+phone-rest-kept =
+    { $count ->
+        [one] 1 check stays open: the drive home depends on it.
+       *[other] { $count } checks stay open: the drive home depends on them.
+    }
+phone-rest-said =
+    { $count ->
+        [one] 1 check marked OK.
+       *[other] { $count } checks marked OK.
+    }
+# recorded with each of them
+phone-rest-why = marked OK together with the rest
+
+phone-item-how = How
+phone-item-where = Where
+phone-item-less = Less
+phone-item-details = Note, photo, how
+# $title: one caution, or several in a list
+phone-item-caution = Caution: { $title }
+phone-item-note = Note
+phone-item-text = What it says
+phone-item-why-not = Why not?
+phone-item-why-over = Your rating differs from the measured one. Why?
+phone-item-why-else = Another reason
+phone-item-whys = What did you see?
+phone-item-overruled = Your rating counts. Measured: { $grade }
+phone-item-conflict = Two people answered differently. Tap the right one.
+phone-item-source = Source: { $title }
+phone-item-source-section = Source: { $title }, { $section }
+phone-item-more-facts =
+    { $count ->
+        [one] 1 more figure
+       *[other] { $count } more figures
+    }
+# what was recorded last, at the foot of the screen
+phone-item-recorded = { $title }: { $answer }.
+phone-item-nothing = cleared
+# a rating with its reason
+phone-item-grade-why = { $grade }, { $why }
+phone-item-otherwise = Change the rating
+phone-item-anyway = Answer anyway
+phone-item-grade = Rating: { $title }
+phone-item-choice = Answer: { $title }
+
+phone-reading-many = Type readings ({ $done } of { $all })
+# a reading and where on the car it is taken: "Pad remaining, front left"
+phone-reading-at = { $reading }, { $place }
+phone-reading-unit = Unit: { $unit }. Change
+phone-reading-step-down = Less: { $name }
+phone-reading-step-up = More: { $name }
+phone-reading-none = Gauge reads nothing
+phone-reading-open = Open circuit
+# the unit of tread depth, alone
+phone-unit-in-32 = 1/32 in
+
+# why a check was not made: recorded as the person's own words
+phone-why-not-access = no access
+phone-why-not-safe = not safe
+phone-why-not-seller = seller said no
+phone-why-not-dark = too dark
+phone-why-not-tool = no tool
+phone-why-not-time = no time
+# why the rating differs from the measured one
+phone-why-over-again = measured again
+phone-why-over-gauge = gauge is off
+phone-why-over-new = part is new
+phone-why-over-known = already figured in
+
+phone-photo-title = Photos
+phone-photo-camera = Photo
+phone-photo-file = From a file
+phone-photo-preparing = Preparing the photo…
+phone-photo-finder = Camera view
+phone-photo-shoot = Take it
+phone-photo-remove = Remove photo
+phone-photo-removed = removed
+phone-photo-alt = Photo { $number } of { $title }
+phone-photo-no-preview = Saved. This phone can't show HEIC photos.
+phone-photo-added = Photo saved on this phone.
+phone-photo-caption = Caption
+phone-photo-caption-overview = overview
+phone-photo-caption-close = close-up
+phone-photo-caption-below = from below
+phone-photo-caption-left = left
+phone-photo-caption-right = right
+phone-photo-draw = Draw on it
+phone-photo-drawn = marked up
+phone-photo-arrow = Arrow
+phone-photo-circle = Circle
+phone-photo-keep-drawn = Save as a new photo
+
+phone-map-intro = Tap a panel to record its paint, gaps, dents, and rust.
+phone-map-view-left = Left side
+phone-map-view-top = Top
+phone-map-view-right = Right side
+phone-map-list = All panels
+phone-map-nothing = nothing yet
+phone-map-over = { $measure } over this car's normal
+phone-map-under = { $measure } under this car's normal
+phone-map-finish-original = original paint
+phone-map-finish-repainted = repainted
+phone-map-finish-filler = filler
+phone-map-finish-thin = thin
+phone-map-finish-no-reading = no reading on steel
+phone-map-marks = What's on this panel
+
+phone-decide-title = Decide
+phone-decide-drive = The drive home
+phone-decide-unseen = Not checked
+phone-decide-more-reasons =
+    { $count ->
+        [one] 1 more reason
+       *[other] { $count } more reasons
+    }
+phone-decide-more-items =
+    { $count ->
+        [one] 1 more check
+       *[other] { $count } more checks
+    }
+phone-decide-next = Check next
+phone-decide-minutes = Minutes left
+phone-decide-money = Money
+phone-decide-work = Repairs
+phone-decide-range = { $low } to { $high }
+phone-decide-reserve = Set aside for what wasn't checked
+phone-decide-held =
+    { $count ->
+        [one] Set aside for 1 unchecked item
+       *[other] Set aside for { $count } unchecked items
+    }
+# what each of them may cost
+phone-decide-held-item = { $title }, { $amount }
+phone-decide-due =
+    { $count ->
+        [one] 1 service due: no receipt
+       *[other] { $count } services due: no receipt
+    }
+phone-decide-asking = Asking price
+phone-decide-top-price = Top price
+phone-decide-unknown = not given
+phone-decide-assumed = Assumed: { $names }.
+phone-decide-assumed-hourly-rate = labor rate
+phone-decide-assumed-margin = cushion
+phone-decide-assumed-value = value when done
+phone-decide-arguments = Reasons to pay less
+phone-decide-evidence = What was found
+phone-decide-nothing-found = No problems found so far.
+phone-decide-working = Working it out…
+phone-decide-to-seller = Show the seller (no prices)
+
+phone-seller-back = Back to the inspector
+# $order: three digits
+phone-seller-order = To go back, tap { $order }.
+
+phone-sign-title = Review and sign
+phone-sign-intro = Signing locks this look-over. Later changes will show.
+phone-sign-answered = Answered
+phone-sign-found = Problems found
+phone-sign-open = No answer
+phone-sign-uninspected = Not checked
+phone-sign-problems = Needs correcting
+# a list's title and how many stand in it
+phone-sign-list = { $title }: { $count }
+phone-sign-photos = Photos
+phone-sign-name = Your name
+phone-sign-place = Place
+phone-sign-signature = Signature
+phone-sign-signature-hint = Draw with a finger.
+phone-sign-clear = Draw again
+phone-sign-sign = Sign and lock
+phone-sign-need-name = Enter your name.
+phone-sign-need-place = Enter where you're signing.
+phone-sign-need-strokes = Draw your signature.
+phone-sign-errors = Error: not signed yet
+phone-sign-signed = Signed by { $name } on { $date }.
+phone-sign-after =
+    { $count ->
+        [one] 1 change since signing.
+       *[other] { $count } changes since signing.
+    }
+phone-sign-again = Sign again
+phone-sign-unlooked =
+    { $count ->
+        [one] 1 check has no answer.
+       *[other] { $count } checks have no answer.
+    }
+phone-sign-unlooked-means = The report lists them as not checked. Treat them as unknown: the drive home, the costs, and the price allow for the worst.
+phone-sign-go-on = Keep checking
+phone-sign-unlooked-yes = Sign with { $count } not checked
+phone-sign-need-unlooked = Keep checking, or choose to sign with checks left open.
+phone-sign-working = Signing…
+phone-sign-done = Signed. It sends itself when the shop computer is in reach.
+
+phone-storage-title = Saved and sent
+phone-storage-unsent = Not sent yet
+phone-storage-amount =
+    { $entries ->
+        [one] 1 entry
+       *[other] { $entries } entries
+    }, { $photos ->
+        [one] 1 photo
+       *[other] { $photos } photos
+    }
+# $size: such as "12 MB"
+phone-storage-amount-size =
+    { $entries ->
+        [one] 1 entry
+       *[other] { $entries } entries
+    }, { $photos ->
+        [one] 1 photo
+       *[other] { $photos } photos
+    } ({ $size })
+phone-storage-nothing = Nothing. The shop computer has it all.
+phone-storage-oldest = Waiting for { $age }
+phone-storage-last = Last contact with the shop computer: { $when }
+phone-storage-last-never = No contact with the shop computer yet
+phone-storage-now = Send now
+phone-storage-lasting = Storage
+phone-storage-lasting-yes = The browser promised to keep everything on this phone.
+phone-storage-lasting-no = The browser may clear it when the phone fills up or after weeks without use. Send early. On an iPhone, add Bradawl to the home screen.
+phone-storage-lasting-unknown = The browser doesn't say whether it keeps things for good.
+phone-storage-ask = Ask the browser to keep it
+phone-storage-space = Space left: { $size }
+phone-storage-pair = Pair this phone
+phone-storage-paired = Paired as “{ $name }”.
+phone-storage-save = Save unsent work to a file
+phone-storage-saved = File saved. Keep it safe: the desk can import it.
+phone-storage-look = Display
+phone-storage-language = Language
+phone-storage-language-auto = Match phone
+phone-storage-theme = Theme
+phone-storage-theme-auto = Match phone
+phone-storage-theme-light = Light
+phone-storage-theme-dark = Dark
+phone-storage-theme-outdoor = Full sun
+phone-storage-hand = Hand
+phone-storage-hand-right = Right
+phone-storage-hand-left = Left
+phone-storage-photo-place = Location in photos
+phone-storage-photo-place-drop = Remove
+phone-storage-photo-place-note = Keep for this look-over
+phone-storage-photo-place-hint = Photos are sent without GPS. Keep uses it as the car's location.
+phone-storage-version = Version { $version }.
+phone-storage-about = What's new, and licenses
+
+# $time: how far the clock is off, such as "12 min"
+phone-clock-ahead = This phone's clock is { $time } ahead of the shop computer's.
+phone-clock-behind = This phone's clock is { $time } behind the shop computer's.
+phone-clock-means = Set it right: dates and times come from it. Nothing is lost, and what was recorded keeps its order.
+
+# the shop's certificate is replaced once a year; $name is what the phone's settings call it
+phone-authority-next = The shop's certificate will be replaced on { $day }.
+phone-authority-next-why = This phone trusts the shop computer by a certificate that lasts a year. Let it trust the next one, “{ $name }”, before that day. Otherwise it can record but not send. It takes three minutes on the shop's Wi-Fi.
+phone-authority-guide = Show me how
+phone-authority-guide-at = The steps are at { $page } (on an iPhone or iPad, open it in Safari).
+phone-authority-next-done = When that page says this phone trusts the next certificate too:
+phone-authority-trusted = This phone trusts it
+phone-authority-due = The shop's certificate was due to be replaced on { $day }.
+phone-authority-due-why = The shop computer hasn't answered this phone since. If it doesn't answer on the shop's Wi-Fi either, this phone doesn't trust the new certificate, “{ $name }”, yet. What you record stays on this phone until it does.
+phone-authority-former = Remove the shop's old certificate from this phone.
+phone-authority-former-why = “{ $name }” was in use until { $day }. This phone works with the new one. As long as it trusts the old one, anyone who copied its key could pose as the shop computer.
+phone-authority-former-apple = iPhone and iPad: Settings › General › VPN & Device Management, tap the profile with that name, Remove Profile.
+phone-authority-former-android = Android: search the settings for “Trusted credentials”, then User, tap the name, Remove.
+phone-authority-former-never = If the phone doesn't list that name, it never had it.
+phone-authority-removed = It's removed
+phone-authority-help = In the shop, and still no answer? The shop computer's certificate may have been replaced. The page below tells whether this phone trusts the present one.
+
+phone-issue-title = What needs you
+phone-issue-again = Try again
+phone-issue-app-old = This app is too old for the shop computer. Nothing on this phone is lost: update the app, and everything is sent.
+phone-issue-app-update = Get the new version
+phone-issue-app-none = No newer version is offered to this phone. Open Bradawl once near the shop computer. If this stays, update Bradawl there.
+phone-issue-server-old = The shop computer's Bradawl is too old for this app. Nothing on this phone is lost: update it there, and everything is sent. Until then you can save it to a file.
+phone-issue-entry = The shop computer turned down the entry “{ $what }”.
+phone-issue-entry-kept = It and all that follows it stay on this phone.
+phone-issue-entry-leave = Go on without this entry
+phone-issue-entry-sure = Yes, leave it out for good
+phone-issue-server = The shop computer said:
+phone-issue-server-kept = Nothing on this phone is lost.
+phone-issue-batch = Entries from another device didn't arrive whole and weren't kept. Everything else was exchanged.
+phone-issue-phone = This phone stopped while it was sending:
+phone-issue-restart = Restart Bradawl
+phone-issue-photo-gone = A photo of a check that isn't on the list anymore
+phone-issue-photo-of-car = Of “{ $name }”.
+phone-issue-photo-take = Take it again
+phone-issue-photo-drop = Drop this photo
+phone-issue-photo-sure = Yes, drop it for good
+phone-issue-keep = Keep it
+
+# the browser deleted what was stored on the phone
+phone-gone-title = Storage was cleared
+phone-gone-what = The browser deleted what Bradawl had stored on this phone.
+phone-gone-nothing = Everything had been sent: nothing is lost.
+phone-gone-lost-entries =
+    { $entries ->
+        [one] Not sent yet: 1 entry.
+       *[other] Not sent yet: { $entries } entries.
+    }
+phone-gone-lost-photos =
+    { $photos ->
+        [one] Not sent yet: 1 photo.
+       *[other] Not sent yet: { $photos } photos.
+    }
+phone-gone-lost-both =
+    Not sent yet: { $entries ->
+        [one] 1 entry
+       *[other] { $entries } entries
+    } and { $photos ->
+        [one] 1 photo
+       *[other] { $photos } photos
+    }.
+phone-gone-here =
+    { $count ->
+        [one] 1 of these entries is still in this page's memory.
+       *[other] { $count } of these entries are still in this page's memory.
+    }
+phone-gone-here-not = They are lost.
+phone-gone-photos-lost = Photos that weren't sent are lost.
+phone-gone-next = Go on: what was sent comes back by itself. This phone gets a new number, which the owner confirms at the desk.
+phone-gone-again =
+    { $count ->
+        [one] Go on, and record that entry again
+       *[other] Go on, and record those { $count } again
+    }
+phone-gone-without =
+    { $count ->
+        [one] Go on without it
+       *[other] Go on without them
+    }
+phone-gone-on = Go on
+phone-gone-returned = The browser had cleared this phone's storage.
+phone-gone-returned-means = What was sent has come back. What wasn't is lost. This phone has a new number now, which the owner confirms at the desk.
+phone-gone-read = I've read this
+
+phone-old-title = Stored by Bradawl 0.1
+phone-old-text = What's on this phone was stored by Bradawl 0.1. This version can't read it. Nothing was changed.
+phone-old-sure = Clearing deletes everything that Bradawl 0.1 stored on this phone, photos too. It can't be undone.
+phone-old-clear = Clear it and start over
+phone-old-yes = Yes, delete it
+
+phone-pair-title = Pair this phone
+phone-pair-intro = Pairing lets this phone send what it holds. Nothing recorded is lost meanwhile.
+phone-pair-name = Name of this phone
+# what this phone is called until somebody names it
+phone-pair-default-name = Phone
+phone-pair-ask = Ask to pair
+phone-pair-code = Code
+phone-pair-words = Words
+phone-pair-waiting = At the desk, open “Phones and people”, then “Add a phone”. Type this code. Both screens must show the same words.
+phone-pair-approved = Paired. Everything is being sent.
+phone-pair-refused = The desk turned this phone down. Ask again when they expect it.
+phone-pair-expired = The code has expired. Ask again.
+phone-pair-again = Ask again
+phone-pair-on = To the cars
+phone-pair-test = Is this phone ready? Test it
+# $time: minutes and seconds, such as 4:05
+phone-pair-left = Expires in { $time }
+phone-pair-unreachable = The shop computer doesn't answer. Try again where it can be reached.
+
+# something could not be stored: the loudest words of the app
+phone-alarm-title = NOT SAVED.
+phone-alarm-write = The phone couldn't store the last entry. Nothing before it is lost.
+phone-alarm-quota = The phone is full. The last entry wasn't stored. Make room, then try again.
+phone-alarm-again = Try again
+phone-alarm-screen = This screen couldn't be shown. Everything recorded is safe.
+phone-alarm-to-cars = To the cars
+phone-alarm-outdated = Bradawl was updated in another tab. Close this one and go on there.
+phone-alarm-judge = Ratings are paused. Your answers are saved.
+phone-alarm-restart = Restart ratings
+
+# what went wrong, said where it shows
+phone-error-unreachable = The shop computer doesn't answer.
+phone-error-not-ready = The shop computer isn't ready.
+# $status: a number of the web's, such as 404
+phone-error-answered = The shop computer answered { $status }.
+phone-error-blocked = Bradawl is open in another tab with an older version. Close that tab; this one goes on by itself.
+phone-error-closed = The browser doesn't open its storage. Close Bradawl fully and open it again. Nothing recorded is lost.
+phone-error-no-checklist = This car's checklist isn't on this phone.
+phone-error-checklist-coming = This car's checklist isn't here yet. It may still be on its way.
+phone-error-no-judge = This phone doesn't have the ratings yet. Open Bradawl once near the shop computer.
+phone-error-judge-silent = The ratings don't answer.
+phone-error-judge-restarting = Restarting.
+phone-error-new-chains = This phone started over several times in one exchange. It tries again later.
+phone-error-too-long = This entry is too long to record. Shorten the text.
+phone-error-fraction = A number with a fraction is recorded as it was typed.
+phone-error-not-recordable = This entry can't be recorded.
+phone-error-batch-damaged = Entries arrived damaged and weren't kept.
+phone-error-batch-key = Entries came with another device's key and weren't kept.
+phone-error-batch-signature = Entries came without their device's signature and weren't kept.
+# numbers of entries
+phone-error-batch-gap = Entries came from { $from } on, but this phone holds only { $held } of that device.
+phone-error-copies-part = The shop computer's copy of another device differs from this phone's.
+phone-error-photo-browser = This browser can't prepare photos. Choose a smaller one.
+phone-error-photo-empty = The photo is empty. Take it again.
+phone-error-photo-large = The photo is larger than 60 MB. Choose a smaller one.
+phone-error-photo-kind = This file isn't a photo (JPEG, PNG, WebP, or HEIC).
+phone-error-photo-damaged = The photo is damaged or cut off. Take it again.
+phone-error-photo = The photo couldn't be prepared. Take it again, or choose a smaller one.

@@ -1,0 +1,54 @@
+/** Money, dates, durations and lists as this reader's locale writes them. */
+
+import { catalogue, marked, PSEUDO_LOCALE, text } from "./catalogue";
+
+/** What the browser says, marked in the pseudo-locale like all that the catalogue says. */
+function said(words: string): string {
+  return catalogue.locale === PSEUDO_LOCALE ? marked(words) : words;
+}
+
+/** A moment for reading: "Nov 25, 2026, 9:20 AM". */
+export function readable(ms: number): string {
+  const how = { dateStyle: "medium", timeStyle: "short" } as const;
+  return said(new Intl.DateTimeFormat(catalogue.formats, how).format(ms));
+}
+
+/** A day for reading, as the record writes it ("2026-11-25") or of a moment: "Nov 25, 2026". */
+export function readableDay(day: string | number): string {
+  const date = new Date(typeof day === "number" ? day : `${day}T12:00`);
+  return said(date.toLocaleDateString(catalogue.formats, { dateStyle: "medium" }));
+}
+
+/** "4 min", "3 hours", "2 days". */
+export function duration(ms: number): string {
+  const minutes = Math.round(ms / 60_000);
+  if (minutes < 1) return text("phone-time-moment");
+  if (minutes < 60) return text("phone-time-minutes", { count: minutes });
+  const hours = Math.round(minutes / 60);
+  if (hours < 48) return text("phone-time-hours", { count: hours });
+  return text("phone-time-days", { count: Math.round(hours / 24) });
+}
+
+/** How long ago something was. */
+export function ago(ms: number, now: number = Date.now()): string {
+  return duration(Math.max(0, now - ms));
+}
+
+/** "12 MB". */
+export function size(bytes: number): string {
+  return text("phone-size", { megabytes: Math.round(bytes / 1_000_000) });
+}
+
+/** "a, b, c". */
+export function listed(parts: string[]): string {
+  return new Intl.ListFormat(catalogue.formats, { type: "unit", style: "short" }).format(parts);
+}
+
+/** Whole money: "$1,300"; with its code where that is no currency's. */
+export function money(amount: number, currency: string): string {
+  const whole = { maximumFractionDigits: 0 };
+  if (!/^[A-Z]{3}$/.test(currency)) {
+    return `${amount.toLocaleString(catalogue.formats, whole)} ${currency}`.trim();
+  }
+  return amount.toLocaleString(catalogue.formats, { style: "currency", currency, ...whole });
+}

@@ -1,0 +1,5 @@
+/** Before every test: the words of the default locale, as the app has them before it draws. */
+
+import { catalogue } from "../src/app/text/catalogue";
+
+await catalogue.load();

@@ -1,0 +1,38 @@
+/** The catalogue's files in the build: one chunk a locale; the default one is fetched with the page. */
+
+import type { Plugin } from "vite";
+
+const DEFAULT_LOCALE = "en-US";
+const SOURCE = /\/language\/locales\/([^/]+)\/[a-z]+\.ftl/;
+const CHUNK = /assets\/text-(\w+(?:-\w+)*)-[\w-]{8}\.js$/;
+
+/** The name of the chunk that a file of the catalogue goes to; null for every other file. */
+export function chunkOf(id: string): string | null {
+  const locale = SOURCE.exec(id)?.[1];
+  return locale === undefined ? null : `text-${locale}`;
+}
+
+/** Of which locale a built file is, and of which a phone need not take it along. */
+export function otherLocale(path: string): string | null {
+  const locale = CHUNK.exec(path.replaceAll("\\", "/"))?.[1] ?? DEFAULT_LOCALE;
+  return locale === DEFAULT_LOCALE ? null : locale;
+}
+
+/** The page names the default locale's chunk, so that it comes beside the app and not after it. */
+export function preloadWords(): Plugin {
+  return {
+    name: "bradawl-preload-words",
+    apply: "build",
+    transformIndexHtml: {
+      order: "post",
+      handler: (_html, { bundle }) =>
+        Object.keys(bundle ?? {})
+          .filter((file) => CHUNK.exec(file)?.[1] === DEFAULT_LOCALE)
+          .map((file) => ({
+            tag: "link",
+            attrs: { rel: "modulepreload", crossorigin: true, href: `/app/${file}` },
+            injectTo: "head" as const,
+          })),
+    },
+  };
+}
