@@ -40,6 +40,7 @@ from bradawl.desk.web.context import Desk
 from bradawl.desk.web.rendering import error_page
 from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.judge import fold, may_be_erased
+from bradawl.language import reading_as
 from bradawl.log.chains.own_chains import SERVER
 from bradawl.log.chains.own_keys import OwnKeys
 from bradawl.log.event_log import Log
@@ -248,6 +249,8 @@ class Bradawl:
     ) -> Issued:
         """The signed PDF of a visit, into a file; what is not chosen is the edition's usual."""
         began = time.monotonic()
+        with reading_as(printing.reader):
+            plan = workplan_of(snapshot) if edition == "partner" else None
         issued = write_report(
             snapshot,
             out,
@@ -261,7 +264,7 @@ class Bradawl:
                 for event in snapshot.amendments
             },
             ledger=ledger_in(self.settings.data),
-            plan=workplan_of(snapshot) if edition == "partner" else None,
+            plan=plan,
             progress=progress,
         )
         note(

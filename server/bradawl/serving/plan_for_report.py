@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from bradawl.language import text
+from bradawl.language import listed, text
 
 if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
@@ -49,12 +49,14 @@ def workplan_of(snapshot: Snapshot) -> WorkPlan:
 
 
 def _verdict_text(tip: dict[str, Any], failed: Sequence[str]) -> str:
-    cheaper = "the assembly is cheaper" if tip["now"] == "assembly" else "mending is cheaper"
-    words = [f"For what has failed ({', '.join(failed)}) {cheaper} today."]
+    """Which is cheaper today, and what would turn that round; in sentences."""
+    said = [text("report-tip-" + tip["now"], failed=listed(failed))]
     if tip["with_chances"] != tip["now"]:
-        words.append("Counting the stated chances of further failures, it is the other way round.")
+        said.append(text("report-tip-with-chances"))
     if tip["failures_at_most"] and tip["now"] == "mend":
         least, most = tip["failures_at_least"], tip["failures_at_most"]
-        count = f"{least}" if least == most else f"{least} to {most}"
-        words.append(f"It tips over with {count} further failures.")
-    return " ".join(words)
+        if least == most:
+            said.append(text("report-tip-failures", count=most))
+        else:
+            said.append(text("report-tip-failures-between", least=least, most=most))
+    return " ".join(said)

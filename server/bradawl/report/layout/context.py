@@ -46,6 +46,11 @@ class PageContext:
         self.in_full: list[tuple[str, str]] = []
         items = view.bundle.get("items", [])
         self._titles = {str(item["id"]): str(item["title"]) for item in items}
+        self._choices = {
+            (str(item["id"]), str(choice["id"])): str(choice["title"])
+            for item in items
+            for choice in item.get("choices", [])
+        }
         self._reading_titles = {
             (str(item["id"]), str(reading["id"])): str(reading["title"])
             for item in items
@@ -114,6 +119,13 @@ class PageContext:
     def reading_title(self, item: str, reading: str) -> str:
         """A reading's title, or its id when the checklist does not know it."""
         return self._reading_titles.get((item, reading), reading)
+
+    def choice_title(self, path: str, choice: str) -> str:
+        """The title of what was chosen at a path; any other text as it stands."""
+        parts = path.split("/")
+        if parts[0] != "items" or parts[2:] != ["choice"]:
+            return choice
+        return self._choices.get((parts[1], choice), choice)
 
     def head(self, *columns: str) -> list[str]:
         """The heads of columns by their names; `>` before a name sets figures below it right."""

@@ -59,6 +59,10 @@ def bold(said: str) -> Markup:
     return Markup("<b>{}</b>").format(said)
 
 
+#: A word longer than this is cut where its place ends.
+_LONG_WORD = 18
+
+
 def fitted(text: str, font: str, size: float, width: float) -> str:
     """The text, cut with an ellipsis where it is wider than `width` points."""
     if stringWidth(text, font, size) <= width:
@@ -70,7 +74,10 @@ def fitted(text: str, font: str, size: float, width: float) -> str:
             low = middle
         else:
             high = middle - 1
-    return text[:low].rstrip(" ,;:.") + "…"
+    cut = text[:low]
+    if text[low : low + 1] not in ("", " ") and len(cut) - cut.rfind(" ") <= _LONG_WORD:
+        cut = cut[: max(cut.rfind(" "), 0)] or cut  # no half figures: 3.6 is not 3
+    return cut.rstrip(" ,;:.") + "…"
 
 
 class Anchor(Flowable):  # type: ignore[misc]

@@ -12,6 +12,7 @@ from bradawl.inspection import cell_values
 from bradawl.judge.record import visit_facts
 from bradawl.judge.values import words
 from bradawl.language import text
+from bradawl.language.formats import with_unit
 from bradawl.report.model import heading
 from bradawl.report.model.contents import Area, Contents, Finding, Reading, Reason
 from bradawl.report.model.edition import EditionView
@@ -286,16 +287,24 @@ _USUAL_PLACED_VALUES = (("finish", "original"), ("pattern", "even"))
 def _by_stem(readings: Sequence[PlacedReading]) -> str:
     """Places and figures in one line; spots of one panel or tire stand together.
 
-    `roof-1 4.3 mil`, `roof-2 4.4 mil` become `roof: 4.3 mil / 4.4 mil`.
+    `roof-1 4.3 mil`, `roof-2 4.4 mil` become `roof: 4.3 / 4.4 mil`.
     """
-    stems: dict[str, list[str]] = {}
+    stems: dict[str, list[PlacedReading]] = {}
     for reading in readings:
         stem, _, last = reading.place.rpartition("-")
         grouped = stem if stem and (last.isdigit() or last in RIBS) else reading.place
-        stems.setdefault(grouped, []).append(reading.text)
+        stems.setdefault(grouped, []).append(reading)
     return "; ".join(
-        " / ".join(figures)
+        _together(placed)
         if place == SINGLE_PLACE
-        else text("report-labeled", label=place_text(place), text=" / ".join(figures))
-        for place, figures in stems.items()
+        else text("report-labeled", label=place_text(place), text=_together(placed))
+        for place, placed in stems.items()
     )
+
+
+def _together(placed: Sequence[PlacedReading]) -> str:
+    """Figures beside each other, with their unit once where it is the same."""
+    shared = {reading.unit for reading in placed}
+    if len(placed) > 1 and len(shared) == 1 and "" not in shared:
+        return with_unit(" / ".join(reading.figure for reading in placed), shared.pop())
+    return " / ".join(reading.text for reading in placed)

@@ -36,9 +36,6 @@ def limits_of(item: Item, name: str, facts: VisitFacts) -> list[ShownLimit]:
     Of one grade and direction only the one that is reached first: two of them would read as a
     contradiction. Limits that are words are left out, since the rating says them.
     """
-    offered = next(
-        (reading["units"] for reading in item.get("readings", []) if reading["id"] == name), []
-    )
     shown: dict[tuple[str, str], tuple[Exact, Limit]] = {}
     for limit in item.get("limits", []):
         kind = next((kind for kind in ("below", "above", "outside") if limit.get(kind)), "")
@@ -52,7 +49,7 @@ def limits_of(item: Item, name: str, facts: VisitFacts) -> list[ShownLimit]:
     order = sorted(shown, key=lambda key: -words.SEVERITY.index(key[0]))
     found = ((kind, *shown[grade, kind]) for grade, kind in order)
     return [
-        ShownLimit(_limit_text(limit, kind, offered), limit["source"], kind, edge)
+        ShownLimit(_limit_text(item, limit, kind), limit["source"], kind, edge)
         for kind, edge, limit in found
     ]
 
@@ -68,8 +65,21 @@ def _is_stricter(kind: str, edge: Exact, other: Exact) -> bool:
     return exact.less(edge, other) if kind == "above" else exact.less(other, edge)
 
 
-def _limit_text(limit: Limit, kind: str, offered: Sequence[str]) -> str:
+def _offered(item: Item, limit: Limit, unit: str) -> Sequence[str]:
+    """The units of the reading that the limit is on; of a fact, those of what it is made of."""
+    readings = item.get("readings", [])
+    own = [reading["units"] for reading in readings if reading["id"] == limit["of"]]
+    alike = [
+        reading["units"]
+        for reading in readings
+        if reading["units"] and units.quantity(reading["units"][0]) == units.quantity(unit)
+    ]
+    return next(iter([*own, *alike]), [])
+
+
+def _limit_text(item: Item, limit: Limit, kind: str) -> str:
     unit, word = limit.get("unit") or "1", grade_word(limit["grade"])
+    offered = _offered(item, limit, unit)
     if kind == "outside":
         low, high = (_edge_text(str(figure), unit, offered) for figure in limit["outside"])
         return text("report-limit-outside", word=word, low=low, high=high)
@@ -87,4 +97,5 @@ def _edge_text(figure: str, unit: str, offered: Sequence[str] = ()) -> str:
     own = own_text(figure, number, unit)
     if unit_for(unit, offered) == unit:
         return own
-    return text("report-edge", shown=measure(units.to_base(number, unit), unit, offered), own=own)
+    shown = measure(units.to_base(number, unit), unit, offered)
+    return text("report-edge", shown=shown, own=own) if number[0] else shown

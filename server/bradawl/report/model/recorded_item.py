@@ -13,13 +13,15 @@ from typing import TYPE_CHECKING, Any, cast
 from bradawl.inspection import cell_values
 from bradawl.judge import graded
 from bradawl.judge.record import readings
-from bradawl.language import text
+from bradawl.language import text, unit_for
+from bradawl.language.formats import with_unit
 from bradawl.report.model.contents import Photo
 from bradawl.report.model.texts import (
     SINGLE_PLACE,
     grade_word,
     measured_text,
     place_text,
+    plain_figure,
     typed_text,
 )
 
@@ -31,11 +33,17 @@ __all__ = ["PlacedReading", "RecordedItem", "recorded_items"]
 
 @dataclass(frozen=True)
 class PlacedReading:
-    """One reading at one place: `text` is its figure as the report's reader measures."""
+    """One reading at one place: `text` is its figure as the report's reader measures.
+
+    `figure` and `unit` are the same in two, for figures that share their unit; "" where something
+    else is to be said beside it.
+    """
 
     reading: str
     place: str
     text: str
+    figure: str = ""
+    unit: str = ""
 
 
 def recorded_items(cells: Cells, rules: Mapping[str, Item]) -> dict[str, RecordedItem]:
@@ -93,7 +101,24 @@ class RecordedItem:
             parts = inside.split("/")
             value = cell_values.reading(cell.get("value"))
             if parts[0] == "readings" and len(parts) == 3 and value is not None:
-                yield PlacedReading(parts[1], parts[2], self._figure(inside, 0, value))
+                yield self._placed(parts[1], parts[2], value)
+
+    def _placed(self, reading: str, place: str, value: cell_values.Reading) -> PlacedReading:
+        inside = f"readings/{reading}/{place}"
+        said = self._figure(inside, 0, value)
+        measure = self._understood.get((f"items/{self._item}/{inside}", 0))
+        if measure is None or measure["number"] is None or "/" in value.typed:
+            return PlacedReading(reading, place, said)
+        unit = unit_for(measure["unit"], self._offered(reading))
+        figure = plain_figure(measure["number"], measure["unit"], unit)
+        if said != with_unit(figure, unit, is_one=figure == "1"):
+            return PlacedReading(reading, place, said)
+        return PlacedReading(reading, place, said, figure, unit)
+
+    def _offered(self, reading: str) -> list[str]:
+        """The units in which the checklist asks for a reading."""
+        readings = self._rule["readings"] if self._rule else []
+        return next((one["units"] for one in readings if one["id"] == reading), [])
 
     @cached_property
     def _understood(self) -> dict[tuple[str, int], Measure]:
@@ -108,11 +133,9 @@ class RecordedItem:
     def _figure(self, inside: str, number: int, value: cell_values.Reading) -> str:
         """A reading in the units of the report; as it was typed where nobody can read it."""
         measure = self._understood.get((f"items/{self._item}/{inside}", number))
-        if self._rule is None or measure is None or measure["number"] is None:
+        if measure is None or measure["number"] is None:
             return typed_text(value.typed, value.unit)
-        offered = next(
-            reading["units"] for reading in self._rule["readings"] if reading["id"] == measure["of"]
-        )
+        offered = self._offered(measure["of"])
         return measured_text(measure["number"], measure["unit"], value.typed.strip(), offered)
 
     def photos(self) -> tuple[Photo, ...]:

@@ -27,6 +27,7 @@ __all__ = [
     "own_text",
     "path_text",
     "place_text",
+    "plain_figure",
     "typed_text",
     "unit_label",
     "when_of",
@@ -89,6 +90,12 @@ def own_text(typed: str, number: Exact, unit: str) -> str:
     """A figure in the unit in which it was typed, a fraction as it was typed."""
     figure = typed if "/" in typed else decimal(exact.decimal(number, _MOST_DIGITS))
     return formats.with_unit(figure, unit, is_one=figure == "1")
+
+
+def plain_figure(number: Exact, unit: str, wanted: str) -> str:
+    """The figure that `measured_text` shows in the reader's unit, without the unit."""
+    places = _MOST_DIGITS if unit == wanted else units.places(wanted)
+    return decimal(exact.decimal(units.from_base(number, wanted), places))
 
 
 def distance_text(value: object) -> str:

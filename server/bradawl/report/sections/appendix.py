@@ -152,8 +152,10 @@ def amendments(page: PageContext) -> list[Flowable]:
                 when_of(event.get("rank") or event["at"], page.view.zone),
                 page.view.device_name(event["device"]),
                 path_text(event["put"], page.title_of, page.reading_title),
-                _sealed_text(sealed.get(event["put"])),
-                text("report-value-erased") if event.get("erased") else _value_text(event["value"]),
+                _sealed_text(page, event["put"], sealed.get(event["put"])),
+                text("report-value-erased")
+                if event.get("erased")
+                else _value_text(page, event["put"], event["value"]),
             )
         ]
         for event in events
@@ -169,17 +171,21 @@ def amendments(page: PageContext) -> list[Flowable]:
     ]
 
 
-def _sealed_text(cell: Mapping[str, Any] | None) -> str:
+def _sealed_text(page: PageContext, path: str, cell: Mapping[str, Any] | None) -> str:
     if cell is None:
         return text("report-value-none")
-    return text("report-value-erased") if cell.get("erased") else _value_text(cell.get("value"))
+    if cell.get("erased"):
+        return text("report-value-erased")
+    return _value_text(page, path, cell.get("value"))
 
 
-def _value_text(value: object) -> str:
+def _value_text(page: PageContext, path: str, value: object) -> str:
     if value is None:
         return text("report-value-withdrawn")
+    if isinstance(value, bool):
+        return text("report-value-yes" if value else "report-value-no")
     if not isinstance(value, Mapping):
-        return cell_values.words(value)
+        return page.choice_title(path, cell_values.words(value))
     if "grade" in value:
         return grade_word(cell_values.words(value["grade"]))
     if "caption" in value:

@@ -230,13 +230,11 @@ def _coverage(page: PageContext) -> list[Flowable]:
     else:
         said = text("report-coverage-plain", **counts)
     rows = [(page.text(area.title), area.total - len(area.unseen), area.total) for area in areas]
-    chart = [
-        page.sentence("report-coverage", "h2"),
-        page.plain(said),
-        Spacer(0, 3),
-        charts.coverage(rows, page.width),
-    ]
-    return [KeptTogether(chart), *([_unseen(page, unseen)] if unseen else [])]
+    head: list[Flowable] = [page.sentence("report-coverage", "h2"), page.plain(said)]
+    if unseen:
+        head.append(_unseen(page, unseen))
+    # the words first: they belong on the first page, and the drawing may have no room there
+    return [KeptTogether(head), Spacer(0, 3), charts.coverage(rows, page.width)]
 
 
 def _unseen(page: PageContext, count: int) -> Flowable:

@@ -241,6 +241,16 @@ report-column-when = When
 report-need = need
 report-want = want
 report-fix-or-replace = Fix or replace: { $title }
+# $failed names what has failed
+report-tip-mend = Fixing { $failed } is cheaper today.
+report-tip-assembly = Replacing the assembly is cheaper today than fixing { $failed }.
+report-tip-with-chances = With the chance of more failures counted in, it's the other way around.
+report-tip-failures =
+    { $count ->
+        [one] One more failure, and replacing wins.
+       *[other] { $count } more failures, and replacing wins.
+    }
+report-tip-failures-between = { $least } to { $most } more failures, and replacing wins.
 
 # ---- what follows the areas ----
 
@@ -287,6 +297,8 @@ report-value-erased = erased
 report-value-none = not recorded
 report-value-withdrawn = withdrawn
 report-value-photo = a photo
+report-value-yes = yes
+report-value-no = no
 report-value-several = several values
 # What of a check was changed
 report-entry-grade = rating
