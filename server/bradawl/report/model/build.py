@@ -12,14 +12,13 @@ from bradawl.inspection import cell_values
 from bradawl.judge.record import visit_facts
 from bradawl.judge.values import words
 from bradawl.language import text
-from bradawl.language.formats import with_unit
 from bradawl.report.model import heading
 from bradawl.report.model.contents import Area, Contents, Finding, Reading, Reason
 from bradawl.report.model.edition import EditionView
 from bradawl.report.model.figures import RIBS, figure_of
 from bradawl.report.model.limits import limits_of
 from bradawl.report.model.recorded_item import PlacedReading, RecordedItem, recorded_items
-from bradawl.report.model.texts import SINGLE_PLACE, grade_word, named, place_text
+from bradawl.report.model.texts import SINGLE_PLACE, grade_word, named, place_text, together
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Area as BundleArea
@@ -303,8 +302,7 @@ def _by_stem(readings: Sequence[PlacedReading]) -> str:
 
 
 def _together(placed: Sequence[PlacedReading]) -> str:
-    """Figures beside each other, with their unit once where it is the same."""
-    shared = {reading.unit for reading in placed}
-    if len(placed) > 1 and len(shared) == 1 and "" not in shared:
-        return with_unit(" / ".join(reading.figure for reading in placed), shared.pop())
+    figures = [reading.measured for reading in placed if reading.measured]
+    if len(figures) == len(placed):
+        return together(figures)
     return " / ".join(reading.text for reading in placed)

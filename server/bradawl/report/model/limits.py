@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from bradawl.judge.record.visit_facts import applies
 from bradawl.judge.values import exact, units, words
 from bradawl.language import formats, measure, text, unit_for
-from bradawl.report.model.texts import grade_word, own_text
+from bradawl.report.model.texts import grade_word, own_figure
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -94,7 +94,7 @@ def _edge_text(figure: str, unit: str, offered: Sequence[str] = ()) -> str:
     number = exact.figure(figure)
     if number is None:
         return formats.with_unit(figure, unit)
-    own = own_text(figure, number, unit)
+    own = formats.with_unit(own_figure(figure, number), unit, is_one=figure == "1")
     if unit_for(unit, offered) == unit:
         return own
     shown = measure(units.to_base(number, unit), unit, offered)

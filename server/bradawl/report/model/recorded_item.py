@@ -13,15 +13,14 @@ from typing import TYPE_CHECKING, Any, cast
 from bradawl.inspection import cell_values
 from bradawl.judge import graded
 from bradawl.judge.record import readings
-from bradawl.language import text, unit_for
-from bradawl.language.formats import with_unit
+from bradawl.language import text
 from bradawl.report.model.contents import Photo
 from bradawl.report.model.texts import (
     SINGLE_PLACE,
+    Measured,
     grade_word,
-    measured_text,
+    measured,
     place_text,
-    plain_figure,
     typed_text,
 )
 
@@ -33,17 +32,12 @@ __all__ = ["PlacedReading", "RecordedItem", "recorded_items"]
 
 @dataclass(frozen=True)
 class PlacedReading:
-    """One reading at one place: `text` is its figure as the report's reader measures.
-
-    `figure` and `unit` are the same in two, for figures that share their unit; "" where something
-    else is to be said beside it.
-    """
+    """One reading at one place; `measured` is None for what is no figure."""
 
     reading: str
     place: str
     text: str
-    figure: str = ""
-    unit: str = ""
+    measured: Measured | None
 
 
 def recorded_items(cells: Cells, rules: Mapping[str, Item]) -> dict[str, RecordedItem]:
@@ -104,16 +98,9 @@ class RecordedItem:
                 yield self._placed(parts[1], parts[2], value)
 
     def _placed(self, reading: str, place: str, value: cell_values.Reading) -> PlacedReading:
-        inside = f"readings/{reading}/{place}"
-        said = self._figure(inside, 0, value)
-        measure = self._understood.get((f"items/{self._item}/{inside}", 0))
-        if measure is None or measure["number"] is None or "/" in value.typed:
-            return PlacedReading(reading, place, said)
-        unit = unit_for(measure["unit"], self._offered(reading))
-        figure = plain_figure(measure["number"], measure["unit"], unit)
-        if said != with_unit(figure, unit, is_one=figure == "1"):
-            return PlacedReading(reading, place, said)
-        return PlacedReading(reading, place, said, figure, unit)
+        figure = self._figure(f"readings/{reading}/{place}", 0, value)
+        said = typed_text(value.typed, value.unit) if figure is None else str(figure)
+        return PlacedReading(reading, place, said, figure)
 
     def _offered(self, reading: str) -> list[str]:
         """The units in which the checklist asks for a reading."""
@@ -130,13 +117,13 @@ class RecordedItem:
         )
         return {(measure["path"], measure.get("unseen", 0)): measure for measure in measures}
 
-    def _figure(self, inside: str, number: int, value: cell_values.Reading) -> str:
-        """A reading in the units of the report; as it was typed where nobody can read it."""
+    def _figure(self, inside: str, number: int, value: cell_values.Reading) -> Measured | None:
+        """A reading in the units of the report; None where nobody can read it as a figure."""
         measure = self._understood.get((f"items/{self._item}/{inside}", number))
         if measure is None or measure["number"] is None:
-            return typed_text(value.typed, value.unit)
+            return None
         offered = self._offered(measure["of"])
-        return measured_text(measure["number"], measure["unit"], value.typed.strip(), offered)
+        return measured(measure["number"], measure["unit"], value.typed.strip(), offered)
 
     def photos(self) -> tuple[Photo, ...]:
         """The photos, the first taken first."""
@@ -180,7 +167,8 @@ class RecordedItem:
         read = cell_values.reading(value) if inside.startswith("readings/") else None
         if read is None:
             return ""
-        place, figure = inside.rpartition("/")[2], self._figure(inside, number, read)
+        place = inside.rpartition("/")[2]
+        figure = str(self._figure(inside, number, read) or typed_text(read.typed, read.unit))
         if place == SINGLE_PLACE:
             return text("report-other-reading", text=figure)
         return text("report-other-reading-at", text=figure, place=place_text(place))

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, NamedTuple, cast
 
 from bradawl.inspection import cell_values
 from bradawl.judge.record.visit_facts import distance_km
 from bradawl.judge.values import exact, units, words
-from bradawl.language import catalogue, decimal, formats, measure, moment, text, unit_for
+from bradawl.language import catalogue, decimal, formats, moment, text, unit_for
 from bradawl.language import date as date_text
 
 if TYPE_CHECKING:
@@ -17,17 +17,19 @@ if TYPE_CHECKING:
 
 __all__ = [
     "SINGLE_PLACE",
+    "Amount",
+    "Measured",
     "clock_text",
     "day_of",
     "distance_text",
     "figure_text",
     "grade_word",
-    "measured_text",
+    "measured",
     "named",
-    "own_text",
+    "own_figure",
     "path_text",
     "place_text",
-    "plain_figure",
+    "together",
     "typed_text",
     "unit_label",
     "when_of",
@@ -75,27 +77,55 @@ def typed_text(typed: str, unit: str) -> str:
     return formats.with_unit(shown, unit or "1", is_one=typed == "1")
 
 
-def measured_text(number: Exact, unit: str, typed: str, offered: Sequence[str] = ()) -> str:
-    """A figure in base units as the report's reader measures: `0.11 in (read as 2.8 mm)`.
+class Amount(NamedTuple):
+    """A figure that is already written, and its unit; several figures of one unit are joined."""
+
+    figure: str
+    unit: str
+
+    def __str__(self) -> str:
+        return formats.with_unit(self.figure, self.unit, is_one=self.figure == "1")
+
+
+class Measured(NamedTuple):
+    """A figure as the report's reader measures, and as it was read where that is another unit."""
+
+    shown: Amount
+    read: Amount | None
+
+    def __str__(self) -> str:
+        if self.read is None:
+            return str(self.shown)
+        return text("report-measured", shown=str(self.shown), typed=str(self.read))
+
+
+def measured(number: Exact, unit: str, typed: str, offered: Sequence[str] = ()) -> Measured:
+    """A figure in base units: `0.11 in (read as 2.8 mm)`.
 
     `typed` and `unit` are what was read. In the reader's own unit nothing is rounded.
     """
-    own = own_text(typed, units.from_base(number, unit), unit)
-    if unit_for(unit, offered) == unit:
-        return own
-    return text("report-measured", shown=measure(number, unit, offered), typed=own)
+    own = Amount(own_figure(typed, units.from_base(number, unit)), unit)
+    wanted = unit_for(unit, offered)
+    if wanted == unit:
+        return Measured(own, None)
+    figure = decimal(exact.decimal(units.from_base(number, wanted), units.places(wanted)))
+    return Measured(Amount(figure, wanted), own)
 
 
-def own_text(typed: str, number: Exact, unit: str) -> str:
+def together(figures: Sequence[Measured]) -> str:
+    """Figures beside each other, with their units once where they are the same."""
+    alike = {(one.shown.unit, one.read and one.read.unit) for one in figures}
+    if len(alike) > 1:
+        return " / ".join(str(one) for one in figures)
+    shown = Amount(" / ".join(one.shown.figure for one in figures), figures[0].shown.unit)
+    reads = [one.read for one in figures if one.read]
+    read = Amount(" / ".join(one.figure for one in reads), reads[0].unit) if reads else None
+    return str(Measured(shown, read))
+
+
+def own_figure(typed: str, number: Exact) -> str:
     """A figure in the unit in which it was typed, a fraction as it was typed."""
-    figure = typed if "/" in typed else decimal(exact.decimal(number, _MOST_DIGITS))
-    return formats.with_unit(figure, unit, is_one=figure == "1")
-
-
-def plain_figure(number: Exact, unit: str, wanted: str) -> str:
-    """The figure that `measured_text` shows in the reader's unit, without the unit."""
-    places = _MOST_DIGITS if unit == wanted else units.places(wanted)
-    return decimal(exact.decimal(units.from_base(number, wanted), places))
+    return typed if "/" in typed else decimal(exact.decimal(number, _MOST_DIGITS))
 
 
 def distance_text(value: object) -> str:
@@ -106,7 +136,7 @@ def distance_text(value: object) -> str:
     number = distance_km(cast("Json", value))
     if number is None:
         return typed_text(reading.typed, reading.unit)
-    return measured_text(number, reading.unit, reading.typed)
+    return str(measured(number, reading.unit, reading.typed))
 
 
 def figure_text(number: Exact, unit: str) -> str:

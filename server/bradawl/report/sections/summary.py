@@ -234,7 +234,8 @@ def _coverage(page: PageContext) -> list[Flowable]:
     if unseen:
         head.append(_unseen(page, unseen))
     # the words first: they belong on the first page, and the drawing may have no room there
-    return [KeptTogether(head), Spacer(0, 3), charts.coverage(rows, page.width)]
+    chart = [page.sentence("report-coverage-areas", "small"), charts.coverage(rows, page.width)]
+    return [KeptTogether(head), Spacer(0, 3), KeptTogether(chart)]
 
 
 def _unseen(page: PageContext, count: int) -> Flowable:

@@ -90,6 +90,8 @@ report-coverage = How much of the car was checked
 # $share is a figure with its percent sign
 report-coverage-share = { $seen } of { $total } checks were made; weighed by what the car is for, that is { $share }.
 report-coverage-plain = { $seen } of { $total } checks were made.
+# Over bars, one for each area
+report-coverage-areas = Checks made, by area
 report-coverage-area = { $seen } of { $total }
 # $parts lists what was not checked, each with the reason; $link leads to the whole list
 report-unseen = Not checked: { $parts }. { $link }.
