@@ -1,0 +1,122 @@
+# Spanish as it is spoken in the United States: the first page of the report and its cautions.
+# What is missing here is read in English.
+
+# ---- the first page ----
+
+report-kind =
+    { $edition ->
+        [partner] Informe de estado, copia nuestra
+       *[other] Informe de estado
+    }
+report-title = { $kind }: { $car }
+report-issued = { $kind } { $number }, { $date }
+report-running-head = { $car } · { $kind } { $number }
+report-running-foot = Revisión { $visit } · { $date }
+report-page-of = página { $page } de { $pages }
+report-page = página { $page }
+report-summary = Resumen
+report-car = Carro
+report-car-unnamed = Carro sin marca anotada
+report-replaces = Este informe reemplaza el informe { $number } del { $date }.
+report-not-signed = Nadie ha firmado esta revisión todavía: lo que dice puede cambiar.
+report-changed-since =
+    { $count ->
+        [one] Una anotación se cambió o se agregó después de la firma. Está marcada y aparece en { $link }.
+       *[other] { $count } anotaciones se cambiaron o se agregaron después de la firma. Están marcadas y aparecen en { $link }.
+    }
+report-jobs-since =
+    { $count ->
+        [one] Se hizo un trabajo después de la revisión: vea { $link }.
+       *[other] Se hicieron { $count } trabajos después de la revisión: vea { $link }.
+    }
+report-changes = Cambios después de la firma
+report-work = Trabajos hechos desde entonces
+
+report-fact-vin = VIN
+report-fact-registration = Placa
+report-fact-odometer = Odómetro
+report-fact-color = Color
+report-fact-vin-check = Control del VIN
+report-fact-build = Tipo
+report-fact-inspector = Lo revisó
+report-fact-when = Cuándo
+report-fact-where = Dónde
+report-fact-seller = Vendedor
+report-fact-uses = Para qué es
+report-fact-home = Camino a casa
+report-not-recorded = sin anotar
+report-vin-check-none = no se pudo, no se anotó el VIN
+report-build-fuel-petrol = gasolina
+report-build-fuel-diesel = diésel
+report-build-fuelling-injection = inyección
+report-build-fuelling-carburettor = carburador
+report-build-gearbox-manual = transmisión manual
+report-build-gearbox-automatic = transmisión automática
+report-build-drive-front = tracción delantera
+report-build-drive-rear = tracción trasera
+report-build-drive-all = tracción en las cuatro ruedas
+report-build-structure-unibody = carrocería unitaria
+report-build-structure-frame = carrocería sobre bastidor
+report-home-dark = de noche
+report-home-wet = con lluvia
+report-home-motorway = por autopista
+report-measured = { $shown } (leído: { $typed })
+
+report-drive-home = El camino a casa
+report-drive-more =
+    { $count ->
+        [one] Hay un motivo más en { $link }.
+       *[other] Hay { $count } motivos más en { $link }.
+    }
+
+report-grade-none = Sin fallas a la vista
+report-grade-not-rated = Anotado, sin calificar
+report-faults-dangerous = Peligroso: { $count }
+report-faults-major = Hay que arreglarlo: { $count }
+report-faults-none-dangerous = Peligroso: nada en lo que se revisó.
+report-faults-none-major = Hay que arreglarlo: nada en lo que se revisó.
+report-faults-minor =
+    { $count ->
+        [0] Leve: nada en lo que se revisó.
+       *[other] Leve: { $count }, en las áreas que siguen.
+    }
+
+report-coverage = Cuánto del carro se revisó
+report-coverage-share = Se hicieron { $seen } de { $total } revisiones; según para qué es el carro, eso es { $share }.
+report-coverage-plain = Se hicieron { $seen } de { $total } revisiones.
+report-coverage-areas = Revisiones hechas, por área
+report-coverage-area = { $seen } de { $total }
+report-unseen = Sin revisar: { $parts }. { $link }.
+report-unseen-all = Las { $count }, con sus motivos
+report-unseen-part = { $titles } ({ $why })
+report-unseen-part-more = { $titles } y { $rest } más ({ $why })
+report-unseen-ungraded = se anotó algo y nadie lo calificó
+report-unseen-no-reason = sin motivo anotado
+
+# ---- cautions ----
+
+report-cautions = Precauciones y alcance
+report-cautions-scope = Este informe dice lo que una persona vio, midió y oyó en un lugar y en un día, con herramientas sencillas y sin desarmar nada. No es la inspección del estado ni la reemplaza. La ley de su estado decide si un carro puede circular. Los trabajos en frenos, dirección, combustible, bolsas de aire, cinturones y encendido de alto voltaje son para quien tiene la preparación y, donde la ley lo pide, la licencia. Lo que se dice sin un recibo no prueba que el trabajo se haya hecho.
+
+# ---- words of shared.ftl on that page; the phone does not load them from here ----
+
+grade-none = Sin fallas
+grade-minor = Leve
+grade-major = Hay que arreglarlo
+grade-dangerous = Peligroso
+grade-uninspected = Sin revisar
+grade-open = Pendiente
+
+drive-drive = Puede irse manejando
+drive-limits = Manéjelo con cuidado
+drive-not-cleared = Todavía no se sabe
+drive-trailer = Llévelo en remolque
+
+use-everyday = Uso diario
+use-long-trips = Viajes largos
+use-track = Días de pista
+use-show = Exhibiciones
+use-family = Familia
+use-load = Carga
+use-resale = Reventa
+use-project = Proyecto

@@ -1,0 +1,149 @@
+"""Reports in other languages, units and papers than the visit was made in.
+
+Words are read from the PDF by poppler; every letter of the pseudo-locale carries a mark, so an
+unmarked word did not come from the catalogue.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pikepdf
+import pytest
+
+from bradawl import language
+from bradawl.language import catalogue
+from bradawl.report.issue import write_report
+from bradawl.report.printing import Printing, language_name
+from bradawl.report.signing.keys import Signer
+from bradawl.report.signing.trust import ledger_in
+from bradawl.report.signing.verification import verify
+from tests.report.layout.test_pages import page_words
+from tests.report.tools import flowing, words
+from tests.report.visits import TODAY, puts, snapshot
+
+NOTE = "Soft over a hand’s width; the probe goes in 12 mm."
+
+
+def made(tmp_path: Path, signer: Signer | None = None, visit: Any = None, **how: str) -> Path:
+    file = tmp_path / "report.pdf"
+    printing = Printing.of(**how)
+    write_report(visit or snapshot(), file, "condition", signer, today=TODAY, printing=printing)
+    return file
+
+
+def test_the_first_page_and_the_cautions_in_spanish(tmp_path: Path, shop: Signer) -> None:
+    file = made(tmp_path, shop, locale="es-US")
+    first = page_words(file, 1)
+    for said in (
+        "Informe de estado 20261125-",
+        "25 de noviembre de 2026",
+        "Lo revisó Ada Fernack",
+        "VIN sin anotar",
+        "113,338 mi (leído: 182,400 km)",
+        "Uso diario y Viajes largos",
+        "Llévelo en remolque",
+        "Peligroso: 1",
+        "Hay que arreglarlo: 2",
+        "Leve: 2, en las áreas que siguen.",
+        "Se hicieron 7 de 9 revisiones; según para qué es el carro, eso es 83%.",
+        "Sin revisar: Brake hoses (could not get underneath)",
+        "página 1 de ",
+    ):
+        assert said in first, said
+    text = flowing(file)
+    assert "No es la inspección del estado ni la reemplaza." in text
+    assert NOTE in text  # as it was written
+    with pikepdf.open(file) as pdf:
+        assert str(pdf.Root.Lang) == "es-US"
+        assert "<rdf:li>es-US</rdf:li>" in pdf.Root.Metadata.read_bytes().decode()
+        assert str(pdf.docinfo["/Title"]) == "Informe de estado: 1989 Corvane Tilda 16"
+        manifest = json.loads(pdf.attachments["manifest.json"].get_file().read_bytes())
+    assert (manifest["language"], manifest["units"], manifest["paper"]) == (
+        "es-US", "us", "letter",
+    )  # fmt: skip
+
+
+def test_language_units_and_paper_are_chosen_apart(tmp_path: Path) -> None:
+    metric = made(tmp_path, locale="es-US", units="metric", paper="a4")
+    assert "182,400 km" in page_words(metric, 1)
+    text = flowing(metric)
+    assert "front left: 0.6 mm; front right: 2.8 mm" in text
+    # 1/32 in = 0.79375 mm (international yard, 1959); the law's own figure stands beside it
+    assert "below 0.79 mm (1/32 in)" in text
+    with pikepdf.open(metric) as pdf:
+        # ISO 216 A4 in points
+        assert float(pdf.pages[0].mediabox[2]) == pytest.approx(595.28, abs=0.01)
+
+
+def test_a_report_in_another_language_is_the_same_report(tmp_path: Path, shop: Signer) -> None:
+    ledger = ledger_in(tmp_path)
+    numbers = [
+        write_report(
+            snapshot([*puts(), ("items/rust.sill-left/note", "He asks $1,200 for it.")]),
+            tmp_path / "x.pdf", "condition", shop, today=TODAY, ledger=ledger,
+            printing=Printing.of(locale, units),
+        ).number
+        for locale, units in (("en-US", "us"), ("es-US", "metric"))
+    ]  # fmt: skip
+    assert numbers[0] == numbers[1]
+    assert [entry.replaces for entry in ledger.entries()] == [""]
+    text = words(tmp_path / "x.pdf")
+    assert "███ for it" in text
+    assert verify((tmp_path / "x.pdf").read_bytes()).whole
+
+
+def test_a_check_is_said_in_the_language_of_who_asks(condition: Path) -> None:
+    with language.reading_as(language.Reader(catalogue.PSEUDO)):
+        lines = verify(condition.read_bytes()).lines
+    assert "úńčĥáńğéď" in lines[0]
+
+
+@pytest.fixture
+def toy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
+    """A locale of three messages, added as a folder alone."""
+    folder = tmp_path / "locales"
+    shutil.copytree(catalogue.FOLDER / catalogue.DEFAULT, folder / catalogue.DEFAULT)
+    (folder / "de-DE").mkdir()
+    (folder / "de-DE/report.ftl").write_text(
+        "report-drive-home = Der Heimweg\n"
+        "report-fact-odometer = Kilometerstand\n"
+        "report-coverage-plain = { $seen } von { $total } geprüft.\n",
+        encoding="utf-8",
+    )
+    monkeypatch.setattr(catalogue, "FOLDER", folder)
+    _forget()
+    yield "de-DE"
+    monkeypatch.undo()
+    _forget()
+
+
+def _forget() -> None:
+    for kept in (catalogue.locales, catalogue.ids, catalogue._bundle):
+        kept.cache_clear()
+
+
+def test_a_locale_is_added_without_code(toy: str, tmp_path: Path) -> None:
+    assert toy in language.locales()
+    assert language_name(toy) == "Deutsch (Deutschland)"
+    visit = snapshot()
+    plain = {**visit.assessment["coverage"], "share_percent": None}
+    visit = replace(visit, assessment={**visit.assessment, "coverage": plain})
+    text = words(made(tmp_path, visit=visit, locale=toy, units="metric"))
+    assert "Kilometerstand 182.400 km" in text
+    assert "7 von 9 geprüft." in text
+    assert "25. November 2026" in text
+    assert "What it's for" in text  # what is missing is read in English
+
+
+def test_a_language_is_called_by_its_own_name() -> None:
+    # CLDR's own names
+    assert language_name("es-US") == "español (Estados Unidos)"
+    assert language_name("en-US") == "English (United States)"
+    assert re.fullmatch(r"\S+", language_name("xx-unknown"))
