@@ -85,8 +85,8 @@ def measure(number: Exact, unit: str, offered: Sequence[str] = ()) -> str:
 
 
 def unit_name(unit: str) -> str:
-    """The unit alone, as a list offers it: `°F`, `/32 in`."""
-    return with_unit("", unit).strip()
+    """The unit alone: `°F`, `1/32 in`."""
+    return with_unit("1" if unit.startswith("in/") else "", unit).strip()
 
 
 def with_unit(figure: str, unit: str, *, is_one: bool = False) -> str:

@@ -57,8 +57,8 @@ def test_a_job_with_new_readings_closes_its_finding_and_keeps_the_old(worn: Work
     assert plan.jobs == []
     assert plan.findings[0].closed
     page = worn.client.get(WORK).text
-    assert "typed 0,5 mm" in page
-    assert "typed 11 mm" in page
+    assert "read as 0.5 mm" in page
+    assert "read as 11 mm" in page
 
 
 def test_a_fault_does_not_close_without_evidence(worn: Workshop) -> None:

@@ -110,7 +110,7 @@ def test_the_visit_page_has_findings_readings_limits_and_what_was_not_inspected(
         "Because of the tests.",
         "Local law decides.",
         "Pad thickness, front left",
-        "0.098 in (typed 2,5 mm)",
+        "0.098 in (read as 2.5 mm)",
         "An invented law, 4 (b) (from memory)",
         "no light",
         "not reached",

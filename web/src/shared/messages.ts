@@ -11,6 +11,7 @@ export interface Messages {
   "grade-none": null;
   "grade-open": null;
   "grade-uninspected": null;
+  "measured-read-as": { shown: MessageArgument; typed: MessageArgument };
   "moment-zoned": { moment: MessageArgument; offset: MessageArgument };
   "phone-alarm-again": null;
   "phone-alarm-judge": null;

@@ -22,6 +22,7 @@ from bradawl.desk.model.labels import (
     value_text,
 )
 from bradawl.inspection import cell_values
+from bradawl.inspection.said import place_text
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import graded
 from bradawl.judge.values.words import FAULTS, GRADES, SEVERITY, plain, source_line
@@ -157,7 +158,7 @@ def item_view(
             readings.append(
                 {
                     "title": reading_title(full, parts[1]),
-                    "place": "" if parts[2] == "one" else plain(parts[2]),
+                    "place": "" if parts[2] == "one" else place_text(parts[2]),
                     "text": reading_text(cell["value"], units_of(full, parts[1])),
                 }
             )

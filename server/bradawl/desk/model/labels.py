@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
@@ -10,17 +9,17 @@ from typing import TYPE_CHECKING, Any
 from bradawl import language
 from bradawl.common.display_text import for_line
 from bradawl.inspection import cell_values
+from bradawl.inspection.said import distance_text, measured, named, place_text, typed_text
 from bradawl.judge.record.visit_facts import USES
 from bradawl.judge.values import exact, units
 from bradawl.judge.values import typed as typed_texts
 from bradawl.judge.values.words import GRADES, plain
-from bradawl.language import catalogue, formats, text
+from bradawl.language import text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Fitness
 
 NAME_LIMIT = 60  # of a make or a model within a heading; the car's own page has it whole
-_PLAIN_FIGURE = re.compile(r"\d+(\.\d+)?", re.ASCII).fullmatch
 
 
 def money(amount: int | None, currency: str = "") -> str:
@@ -54,8 +53,7 @@ def label(path: str, bundle: Mapping[str, Any]) -> str:
     """
     parts = path.split("/")
     if parts[0] in ("about", "car", "brief") and len(parts) == 2:
-        name = "desk-path-" + path.replace("/", "-").replace("_", "-")
-        return text(name) if catalogue.has(name) else plain(parts[1])
+        return named("desk-path-" + path.replace("/", "-").replace("_", "-"), plain(parts[1]))
     if parts[0] == "seal":
         return text("desk-path-seal", number=parts[-1])
     if parts[0] in ("work", "plan", "trouble") and len(parts) >= 2:
@@ -108,7 +106,9 @@ def _title_in(item: Mapping[str, Any] | None, kind: str, name: str) -> str:
 
 def placed(title: str, place: str) -> str:
     """A reading's title with the place where it is taken: `Tread depth, front left`."""
-    return title if place == "one" else text("desk-reading-placed", title=title, place=plain(place))
+    if place == "one":
+        return title
+    return text("desk-reading-placed", title=title, place=place_text(place))
 
 
 def reading_fields(rule: Mapping[str, Any], prefix: str) -> list[dict[str, Any]]:
@@ -144,8 +144,7 @@ def caution_texts(bundle: Mapping[str, Any], names: Iterable[str]) -> dict[str, 
 def _item_part(parts: list[str], item: Mapping[str, Any] | None) -> str:
     if parts[0] == "readings" and len(parts) == 3:
         return placed(reading_title(item, parts[1]), parts[2])
-    name = "desk-path-part-" + parts[0]
-    return text(name) if catalogue.has(name) else plain(" ".join(parts))
+    return named("desk-path-part-" + parts[0], plain(" ".join(parts)))
 
 
 def value_text(path: str, value: Any, bundle: Mapping[str, Any], currency: str = "") -> str:
@@ -155,6 +154,8 @@ def value_text(path: str, value: Any, bundle: Mapping[str, Any], currency: str =
     if value is True or value is False:
         return text("desk-value-yes" if value else "desk-value-no")
     parts = path.split("/")
+    if path in _DISTANCES:
+        return distance_text(value)
     if isinstance(value, Mapping):
         return _object_text(parts, value, bundle)
     if path == "brief/uses":
@@ -171,6 +172,7 @@ def value_text(path: str, value: Any, bundle: Mapping[str, Any], currency: str =
     return cell_values.words(value) or text("desk-value-none")
 
 
+_DISTANCES = ("car/odometer", "about/distance_home")
 #: Last words of paths at which an amount of money stands.
 _AMOUNTS = ("asking_price", "budget", "value_good", "margin", "hourly_rate")
 
@@ -210,23 +212,18 @@ def units_of(item: Mapping[str, Any] | None, reading: str) -> Sequence[str]:
 
 
 def reading_text(value: Any, offered: Sequence[str] = ()) -> str:
-    """A reading in the reader's unit, what was typed beside it: `0.1 in (typed: 2.5 mm)`.
+    """A reading in the reader's unit, what was read beside it: `0.1 in (read as 2.5 mm)`.
 
     `offered` are the units in which the checklist asks for it.
     """
     reading = cell_values.reading(value)
     if reading is None:
         return cell_values.words(value)
-    unit = reading.unit or "1"
-    figure = language.decimal(reading.typed) if _PLAIN_FIGURE(reading.typed) else reading.typed
-    if not units.known(unit):
-        return f"{figure} {unit}"
-    typed = formats.with_unit(figure, unit, is_one=figure == "1")
-    number = exact.parse(typed_texts.number(reading.typed))
-    if number is None or formats.unit_for(unit, offered) == unit:
-        return typed.replace(" ", "\u00a0")
-    shown = language.measure(units.to_base(number, unit), unit, offered)
-    return text("desk-reading-typed", shown=shown, typed=typed)
+    number = exact.parse(typed_texts.number(reading.typed)) if units.known(reading.unit) else None
+    if number is None:
+        return typed_text(reading.typed, reading.unit)
+    base = units.to_base(number, reading.unit)
+    return str(measured(base, reading.unit, reading.typed.strip(), offered))
 
 
 def car_title(cells: Mapping[str, Mapping[str, Any]]) -> str:

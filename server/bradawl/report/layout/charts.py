@@ -13,12 +13,12 @@ from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import Flowable
 
+from bradawl.inspection.said import place_text
 from bradawl.language import measure, text
 from bradawl.report.layout import typeface
 from bradawl.report.layout.flowables import fitted
 from bradawl.report.layout.style import ACCENT, EDGE, GRADE_COLOR, INK, MM
 from bradawl.report.model.figures import Compression, FuelPressure, LimitLine, Tread
-from bradawl.report.model.texts import place_text
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas

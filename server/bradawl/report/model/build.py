@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, cast
 
 from bradawl.inspection import cell_values
+from bradawl.inspection.said import named, place_text
 from bradawl.judge.record import visit_facts
 from bradawl.judge.values import words
 from bradawl.language import text
@@ -18,7 +19,7 @@ from bradawl.report.model.edition import EditionView
 from bradawl.report.model.figures import RIBS, figure_of
 from bradawl.report.model.limits import limits_of
 from bradawl.report.model.recorded_item import PlacedReading, RecordedItem, recorded_items
-from bradawl.report.model.texts import SINGLE_PLACE, grade_word, named, place_text, together
+from bradawl.report.model.texts import SINGLE_PLACE, grade_word, together
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Area as BundleArea

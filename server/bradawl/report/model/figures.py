@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.judge.record import readings
 from bradawl.judge.values import exact, units
-from bradawl.language import formats, measure, text, unit_for
+from bradawl.language import formats, measure, text, unit_for, unit_name
 from bradawl.report.model.limits import limits_of
-from bradawl.report.model.texts import figure_text, unit_label
+from bradawl.report.model.texts import figure_text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import (
@@ -249,7 +249,7 @@ def _compression(measured: _Measured) -> Compression | None:
             )
             for name in sorted(dry, key=_cylinder_order)
         ),
-        unit=unit_label(unit),
+        unit=unit_name(unit),
         rule=LimitLine(
             _float(rule, unit),
             text(
@@ -284,7 +284,7 @@ def _fuel_pressure(measured: _Measured) -> FuelPressure | None:
                 else text("report-chart-fuel-expected", figure=_with_unit(expected, unit)),
             )
         )
-    return FuelPressure(tuple(steps), unit_label(unit)) if len(steps) > 1 else None
+    return FuelPressure(tuple(steps), unit_name(unit)) if len(steps) > 1 else None
 
 
 def _tread(measured: _Measured) -> Tread | None:
@@ -300,7 +300,7 @@ def _tread(measured: _Measured) -> Tread | None:
     ]
     if not tires:
         return None
-    return Tread(tuple(tires), unit_label(unit), _lower_limits(measured, unit))
+    return Tread(tuple(tires), unit_name(unit), _lower_limits(measured, unit))
 
 
 def _tire(name: str, depths: list[Exact | None], unit: str, measured: _Measured) -> Tire:

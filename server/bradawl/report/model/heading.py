@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from bradawl.inspection import cell_values
+from bradawl.inspection.said import distance_text, named
 from bradawl.judge.values import words
 from bradawl.language import listed, text
 from bradawl.report.model.edition import EditionView
-from bradawl.report.model.texts import FACTS, clock_text, distance_text, named
+from bradawl.report.model.texts import FACTS, clock_text
 
 __all__ = ["car", "identity", "visit_facts"]
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from bradawl.inspection.said import own_figure
 from bradawl.judge.record.visit_facts import applies
 from bradawl.judge.values import exact, units, words
 from bradawl.language import formats, measure, text, unit_for
-from bradawl.report.model.texts import grade_word, own_figure
+from bradawl.report.model.texts import grade_word
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -11,18 +11,12 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.inspection import cell_values
+from bradawl.inspection.said import Measured, measured, place_text, typed_text
 from bradawl.judge import graded
 from bradawl.judge.record import readings
 from bradawl.language import text
 from bradawl.report.model.contents import Photo
-from bradawl.report.model.texts import (
-    SINGLE_PLACE,
-    Measured,
-    grade_word,
-    measured,
-    place_text,
-    typed_text,
-)
+from bradawl.report.model.texts import SINGLE_PLACE, grade_word
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Cells, Item, Measure, Rule

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from bradawl.inspection import cell_values
+from bradawl.inspection.said import distance_text, place_text
 from bradawl.language import text
 from bradawl.report.model.contents import Photo
 from bradawl.report.model.edition import EditionView
 from bradawl.report.model.recorded_item import RecordedItem
-from bradawl.report.model.texts import SINGLE_PLACE, distance_text, place_text
+from bradawl.report.model.texts import SINGLE_PLACE
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Item

@@ -12,11 +12,12 @@ from markupsafe import Markup
 from reportlab.platypus import Flowable
 
 from bradawl.inspection import cell_values
+from bradawl.inspection.said import named, typed_text
 from bradawl.language import date, money, text
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether, bold, table
 from bradawl.report.layout.typeface import gap_text
-from bradawl.report.model.texts import grade_word, named, path_text, typed_text, when_of
+from bradawl.report.model.texts import grade_word, path_text, when_of
 from bradawl.report.model.work_done import FinishedJob, finished_jobs
 from bradawl.report.sections.areas import photo_grid
 

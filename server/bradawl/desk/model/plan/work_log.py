@@ -18,6 +18,7 @@ from bradawl.desk.model.labels import (
 )
 from bradawl.desk.model.plan.types import Job
 from bradawl.inspection import cell_values
+from bradawl.inspection.said import distance_text, place_text
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import judge_item, visit_facts
 from bradawl.judge.values.words import plain
@@ -80,7 +81,7 @@ def done_jobs(snapshot: Snapshot) -> list[dict[str, Any]]:
                 "parts": value.parts,
                 "note": value.note,
                 "cost": value.cost,
-                "odometer": reading_text(asdict(value.odometer)) if value.odometer else "",
+                "odometer": distance_text(asdict(value.odometer)) if value.odometer else "",
                 "items": [_before_and_after(snapshot, job, item) for item in value.items],
                 "photos": [
                     findings.photo_view(other.rsplit("/", 1)[1], photo["value"])
@@ -107,7 +108,7 @@ def _before_and_after(snapshot: Snapshot, job: str, item: str) -> dict[str, Any]
         "readings_after": [
             {
                 "title": reading_title(rule, path.split("/")[-2]),
-                "place": "" if path.endswith("/one") else plain(path.split("/")[-1]),
+                "place": "" if path.endswith("/one") else place_text(path.split("/")[-1]),
                 "text": reading_text(cell["value"], units_of(rule, path.split("/")[-2])),
             }
             for path, cell in sorted(snapshot.cells.items())

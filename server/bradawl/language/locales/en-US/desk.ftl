@@ -59,8 +59,6 @@ desk-value-no-time = time unknown
 desk-value-photo = photo “{ $caption }”
 desk-value-signed = signed by { $name }
 desk-value-signed-nobody = signed without a name
-# $shown: in the reader's unit; $typed: as it was typed, in its own
-desk-reading-typed = { $shown } (typed { $typed })
 # $title: what is measured; $place: where on the car
 desk-reading-placed = { $title }, { $place }
 # $units: a list

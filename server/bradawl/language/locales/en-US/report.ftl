@@ -127,8 +127,6 @@ report-limit-above = { $word } above { $edge }
 report-limit-outside = { $word } outside { $low } to { $high }
 # A limit with its source: a law, a standard
 report-limit-source = { $limit } ({ $source })
-# A reading in the report's units; $typed is the same in the unit it was read in
-report-measured = { $shown } (read as { $typed })
 report-edge = { $shown } ({ $own })
 report-labeled = { $label }: { $text }
 report-at-place = { $title }, { $place }

@@ -71,6 +71,9 @@ unit-yr =
        *[other] { $figure } years
     }
 
+# $shown: in the reader's unit; $typed: what was read, in its own
+measured-read-as = { $shown } (read as { $typed })
+
 # Places on the car, as they stand within a sentence; a screen begins a label with a capital.
 place-front-left = front left
 place-front-left-inner = front left, inner

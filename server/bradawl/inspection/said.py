@@ -1,0 +1,107 @@
+"""Places and readings of an inspection, said to a reader alike at the desk and on paper."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple, cast
+
+from bradawl.inspection import cell_values
+from bradawl.judge.record.visit_facts import distance_km
+from bradawl.judge.values import exact, units, words
+from bradawl.language import catalogue, decimal, formats, text, unit_for
+from bradawl.language import date as date_text
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Exact, Json
+
+__all__ = [
+    "Amount",
+    "Measured",
+    "distance_text",
+    "measured",
+    "named",
+    "own_figure",
+    "place_text",
+    "typed_text",
+]
+
+_MOST_DIGITS = 7  # after the point of a figure that was typed
+
+
+def named(message_id: str, fallback: str) -> str:
+    """The text of an id that was put together from a code; `fallback` for a code unknown here."""
+    return text(message_id) if catalogue.has(message_id) else fallback
+
+
+def place_text(place: str) -> str:
+    """A place on the car: a term of the catalogue, `cylinder 3`, a spot of a panel."""
+    if place.isdecimal():
+        return _named_with("place-cylinder", place, number=place)
+    stem, _, spot = place.rpartition("-")
+    if stem and spot.isdecimal():
+        return _named_with("place-spot", words.plain(place), place=place_text(stem), number=spot)
+    return named(f"place-{place}", words.plain(place))
+
+
+def _named_with(message_id: str, fallback: str, **arguments: str) -> str:
+    """`named` with arguments."""
+    return text(message_id, **arguments) if catalogue.has(message_id) else fallback
+
+
+def typed_text(typed: str, unit: str) -> str:
+    """What was typed and cannot be read as a figure, with its unit; a date in the reader's form."""
+    if not units.known(unit or "1"):
+        return f"{typed} {unit}"
+    shown = date_text(typed, long=True) if unit in ("", "1") else typed
+    return formats.with_unit(shown, unit or "1", is_one=typed == "1")
+
+
+class Amount(NamedTuple):
+    """A figure that is already written, and its unit; several figures of one unit are joined."""
+
+    figure: str
+    unit: str
+
+    def __str__(self) -> str:
+        return formats.with_unit(self.figure, self.unit, is_one=self.figure == "1")
+
+
+class Measured(NamedTuple):
+    """A figure as the reader measures, and as it was read where that is another unit."""
+
+    shown: Amount
+    read: Amount | None
+
+    def __str__(self) -> str:
+        if self.read is None:
+            return str(self.shown)
+        return text("measured-read-as", shown=str(self.shown), typed=str(self.read))
+
+
+def measured(number: Exact, unit: str, typed: str, offered: Sequence[str] = ()) -> Measured:
+    """A figure in base units: `0.11 in (read as 2.8 mm)`.
+
+    `typed` and `unit` are what was read. In the reader's own unit nothing is rounded.
+    """
+    own = Amount(own_figure(typed, units.from_base(number, unit)), unit)
+    wanted = unit_for(unit, offered)
+    if wanted == unit:
+        return Measured(own, None)
+    figure = decimal(exact.decimal(units.from_base(number, wanted), units.places(wanted)))
+    return Measured(Amount(figure, wanted), own)
+
+
+def own_figure(typed: str, number: Exact) -> str:
+    """A figure in the unit in which it was typed, a fraction as it was typed."""
+    return typed if "/" in typed else decimal(exact.decimal(number, _MOST_DIGITS))
+
+
+def distance_text(value: object) -> str:
+    """A recorded distance (odometer, way home); "" for none, as typed where nobody can read it."""
+    reading = cell_values.reading(value)
+    if reading is None:
+        return cell_values.words(value)
+    number = distance_km(cast("Json", value))
+    if number is None:
+        return typed_text(reading.typed, reading.unit)
+    return str(measured(number, reading.unit, reading.typed))
