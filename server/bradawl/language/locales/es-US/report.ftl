@@ -60,7 +60,6 @@ report-build-structure-frame = carrocería sobre bastidor
 report-home-dark = de noche
 report-home-wet = con lluvia
 report-home-motorway = por autopista
-report-measured = { $shown } (leído: { $typed })
 
 report-drive-home = El camino a casa
 report-drive-more =

@@ -1,0 +1,2 @@
+# Palabras comunes; lo que falta se lee en inglés.
+measured-read-as = { $shown } (leído: { $typed })
