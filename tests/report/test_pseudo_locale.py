@@ -1,0 +1,72 @@
+"""Every word of a report, of its pages and its commands comes from the catalogue.
+
+In the pseudo-locale each letter of the catalogue is marked, and the record and the checklist are in
+Greek letters: what is left in plain Latin letters was written somewhere else.
+"""
+
+from __future__ import annotations
+
+import argparse
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bradawl import language
+from bradawl.language import catalogue
+from bradawl.report import commands
+from tests.report.test_routes import Shop
+from tests.report.visits import VISIT
+
+MARKED = language.Reader(catalogue.PSEUDO)
+#: What stands in plain letters, and why.
+PLAIN = {
+    "Bradawl": "the program's name",
+}
+
+
+def strays(text: str) -> list[str]:
+    """Words of two plain letters and more, without codes (they have figures) and PLAIN."""
+    words = re.sub(r"\S*\d\S*", " ", text)
+    return sorted(set(re.findall(r"[A-Za-z]{2,}", words)) - set(PLAIN))
+
+
+def _main(page: str) -> str:
+    """The words of a page's own part, those that are read out among them."""
+    inside = page.partition("<main")[2].partition(">")[2].partition("</main>")[0]
+    inside += page.partition("<title>")[2].partition("</title>")[0]
+    read_out = re.findall(r'(?:aria-label|title|placeholder|alt)="([^"]*)"', inside)
+    return " ".join([re.sub(r"<[^>]*>", " ", inside), *read_out])
+
+
+def test_every_word_of_its_pages_comes_from_the_catalogue(tmp_path: Path) -> None:
+    shop = Shop(tmp_path)
+    with language.reading_as(MARKED):
+        places = [
+            f"/desk/visits/{VISIT}/report",
+            shop.made(edition="condition"),
+            "/desk/verify/sign",
+        ]
+        shop.breaks = True
+        places.append(shop.made(edition="condition"))
+        shown = [_main(shop.client.get(place).text) for place in places]
+    shop.jobs.close()
+    shop.client.close()
+    # the car of the visit, languages by their own names, a file's name
+    data = {"Corvane", "Tilda", "English", "United", "States", "español", "Estados", "Unidos"}
+    for text in shown:
+        assert set(strays(text)) <= data | {"car", "condition", "pdf", "espa", "ol"}
+        assert re.search("[áéíóú]", text)
+
+
+def test_every_word_of_its_commands_comes_from_the_catalogue(
+    condition: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    parser = argparse.ArgumentParser(prog="x", add_help=False)
+    with language.reading_as(MARKED):
+        commands.register(parser.add_subparsers())
+        arguments: Any = parser.parse_args(["verify", str(condition)])
+        arguments.run(arguments)
+    said = capsys.readouterr().out
+    assert set(strays(said)) <= {"Ada", "Fernack", "shop"}  # who signed
