@@ -44,7 +44,7 @@ class Shop:
                 ReportDesk(
                     self.find,
                     self.write,
-                    lambda _, edition: f"car-{edition}.pdf",
+                    lambda _, edition, _printing: f"car-{edition}.pdf",
                     lambda name: open_signer(self.keys, name=name),
                     self.jobs,
                     Somebody,

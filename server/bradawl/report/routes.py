@@ -66,7 +66,7 @@ class ReportDesk:
 
     snapshots: Callable[[str], Snapshot]
     write: Write
-    file_name: Callable[[Snapshot, Edition], str]
+    file_name: Callable[[Snapshot, Edition, Printing], str]
     signer_of: Callable[[str], Signer]
     jobs: ReportJobs
     person: Callable[..., Any]
@@ -151,7 +151,7 @@ def make(desk: _DeskHere, visit: str, form: _Form) -> Response:
     )
     job = desk.jobs.start(
         visit,
-        desk.file_name(snapshot, edition),
+        desk.file_name(snapshot, edition, printing),
         lambda out, progress: desk.write(snapshot, out, edition, printing, choice, progress),
     )
     return RedirectResponse(f"/desk/reports/{job.id}", status_code=303)
@@ -235,9 +235,10 @@ def _strokes(posted: object) -> list[list[float]]:
 
 
 def _signed_name(name: str | None) -> str:
-    """The file's own name with `-signed`, of ASCII letters, digits and dashes."""
+    """The file's own name and that it was signed, of ASCII letters, digits and dashes."""
     stem = (name or "").rsplit("/", 1)[-1].removesuffix(".pdf")
-    return for_file_name(stem or "report", "-signed.pdf")
+    signed = for_file_name(text("report-file-suffix"), "")
+    return for_file_name(stem or text("report-file-condition"), f"-{signed}.pdf")
 
 
 def _car(snapshot: Snapshot) -> str:

@@ -15,6 +15,7 @@ from bradawl.common.display_text import for_file_name
 from bradawl.common.errors import ApiError
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
+from bradawl.language import reading_as, text
 from bradawl.report.printing import Printing, PrintingError
 
 Edition = Literal["condition", "partner"]
@@ -57,11 +58,12 @@ def router(
             out = Path(folder) / "report.pdf"
             write(snapshot, out, edition, printing)
             file = out.open("rb")
+        name = file_name(snapshot, edition, printing)
         return StreamingResponse(
             _pieces(file),
             media_type="application/pdf",
             headers={
-                "Content-Disposition": f'inline; filename="{file_name(snapshot, edition)}"',
+                "Content-Disposition": f'inline; filename="{name}"',
                 "Content-Length": str(os.fstat(file.fileno()).st_size),
                 "Cache-Control": "no-store",
             },
@@ -76,12 +78,14 @@ def _pieces(file: BinaryIO) -> Iterator[bytes]:
             yield piece
 
 
-def file_name(snapshot: Snapshot, edition: Edition) -> str:
-    """A file name of ASCII letters, digits and dashes that says car, date and edition."""
+def file_name(snapshot: Snapshot, edition: Edition, printing: Printing) -> str:
+    """A file name of ASCII letters, digits and dashes: car, date, edition in its language."""
 
     def value(path: str) -> Any:
         return cell_values.value(snapshot.cells, path)
 
     parts = [cell_values.words(value(f"car/{name}"))[:20] for name in ("make", "model", "year")]
     parts.append(cell_values.moment(value("about/started")).date[:10])
-    return for_file_name(" ".join([*parts, edition]), ".pdf")
+    with reading_as(printing.reader):
+        parts.append(text("report-file-" + edition))
+    return for_file_name(" ".join(parts), ".pdf")

@@ -410,6 +410,11 @@ report-signatures-later-how = The buyer or a partner can sign here without break
 
 # ---- what the file says about itself ----
 
+# The end of a file's name, in plain letters without accents: killdeer-1993-2026-11-21-report.pdf
+report-file-condition = report
+report-file-partner = our copy
+# follows the name of a file that somebody signed
+report-file-suffix = signed
 report-file-subject = Look-over { $visit }
 report-file-manifest = Digests of the pages, the record and the photos
 report-file-record = The record that these pages were printed from

@@ -92,6 +92,12 @@ report-unseen-part-more = { $titles } y { $rest } más ({ $why })
 report-unseen-ungraded = se anotó algo y nadie lo calificó
 report-unseen-no-reason = sin motivo anotado
 
+# ---- names of files ----
+
+report-file-condition = informe
+report-file-partner = copia nuestra
+report-file-suffix = firmado
+
 # ---- cautions ----
 
 report-cautions = Precauciones y alcance
