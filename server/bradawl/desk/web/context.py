@@ -86,7 +86,7 @@ class Desk:
         try:
             return self.snapshots(visit)
         except UnknownVisit as unknown:
-            raise ApiError("unknown_visit", str(unknown), 404) from unknown
+            raise ApiError("unknown_visit", message("desk-car-unknown"), 404) from unknown
 
 
 def provide(desk: Desk) -> Callable[[Request], Any]:

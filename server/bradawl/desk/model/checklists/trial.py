@@ -39,8 +39,8 @@ def differences(snapshot: Snapshot, bundle: Bundle, today: str) -> dict[str, Any
             )
     return {
         "rows": rows,
-        "answer_before": now["drive_home"]["text"],
-        "answer_after": other["drive_home"]["text"],
+        "answer_before": now["drive_home"]["answer"],
+        "answer_after": other["drive_home"]["answer"],
         "same_bundle": bundle["hash"] == snapshot.bundle["hash"],
     }
 

@@ -39,6 +39,7 @@ desk-tab-history = History
 ## What stands in a record
 
 desk-car-unnamed = Unnamed car
+desk-car-unknown = There's no such car on this computer.
 # $count: how many checks have this rating
 desk-count = { $count } { $grade }
 desk-photo-plain = Photo
@@ -1043,8 +1044,8 @@ desk-checklist-no-answer = Not checked: the shop computer doesn't answer.
 desk-trial-title = { $name }, tried on { $car }
 desk-trial-why = Nothing is recorded: the car keeps the checklist it started with.
 desk-trial-same = The draft is that very checklist.
-desk-trial-drive-now = Drive home, now:
-desk-trial-drive-draft = Drive home, with the draft:
+desk-trial-drive-now = Drive home, now: { $answer }
+desk-trial-drive-draft = Drive home, with the draft: { $answer }
 desk-trial-changed =
     { $count ->
         [one] 1 check is rated differently

@@ -1,0 +1,587 @@
+"""Every page of the desk in the pseudo-locale: what stands there unmarked comes from no catalogue.
+
+The checklist, the tables and all that people recorded are marked as well, so that nothing has to be
+let through but what ALLOWED names.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from html.parser import HTMLParser
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any, cast
+
+import openpyxl
+import pytest
+from fastapi import FastAPI
+from fastapi.testclient import TestClient
+
+from bradawl.common.reading import ReaderOfRequest
+from bradawl.desk.model.checklists.versions import ChecklistVersions
+from bradawl.desk.model.diagnosis.symptoms import Symptom, SymptomTables
+from bradawl.desk.model.plan import work_order
+from bradawl.desk.web.context import Desk
+from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge import canonical
+from bradawl.language.pseudo import marked
+from tests.desk import conftest
+from tests.desk.browse import form
+from tests.desk.conftest import KEYS, OTHER_PHONE, PHONE, VISIT, Workshop
+from tests.desk.plan.test_work_log import a_photo
+from tests.desk.test_routes import guards_of
+from tests.writing import seal_value
+
+CAR = f"/desk/visits/{VISIT}"
+#: Words that may stand unmarked, each with its reason.
+ALLOWED = {
+    "Bradawl": "the name of the program",
+    "mm": "a unit of the checklist that is typed as it is measured",
+    **dict.fromkeys(("EUR", "USD"), "currencies by their code (ISO 4217), where they differ"),
+    **dict.fromkeys(("yaml", "json", "pdf", "app", "xlsx"), "parts of file names and addresses"),
+}
+#: Pages that show entries as they were recorded: short names of paths, keys and codes of values.
+BY_PATH = (f"{CAR}/history", f"/desk/chains/{PHONE}", f"/desk/chains/{OTHER_PHONE}")
+#: What is no page: files, and what only leads on.
+NO_PAGES = {
+    "/desk/static/{name}": "style sheet and scripts",
+    "/desk/photos/{sha256}": "a picture",
+    "/desk/visits/{visit}/plan.xlsx": "read below",
+    "/desk/visits/{visit}/plan.csv": "read below",
+    "/desk/visits/{visit}/record.json": "a record for programs",
+}
+#: Texts of a checklist, of what the judge says of it, and of a typed value.
+SHOWN = {"title", "look", "how", "where", "text", "caution", "section", "name", "caption", "note"}
+SHOWN |= {"by", "parts", "why"}
+CODES = re.compile(
+    r"seal/|about/(bundle|currency|started)|plan/(pick|class|after)|.*/(grade|choice)$"
+)
+
+
+def marked_in(value: Any, *, keys: set[str], inside: bool = False) -> Any:
+    """The value with the texts marked that stand below one of `keys`."""
+    if isinstance(value, dict):
+        return {key: marked_in(part, keys=keys, inside=key in keys) for key, part in value.items()}
+    if isinstance(value, list):
+        return [marked_in(part, keys=keys, inside=inside) for part in value]
+    return marked(value) if isinstance(value, str) and inside else value
+
+
+def marked_bundle(body: dict[str, Any]) -> dict[str, Any]:
+    body = marked_in({key: part for key, part in body.items() if key != "hash"}, keys=SHOWN)
+    body["sources"]["law"]["status"] = "read"
+    return {**body, "hash": hashlib.sha256(canonical(body).encode()).hexdigest()}
+
+
+class Marked(Workshop):
+    """A workshop in which whatever people wrote is marked."""
+
+    def write(self, puts: Any, **more: Any) -> list[str]:
+        said = [
+            (path, value)
+            if CODES.match(path)
+            else (path, marked_in(value, keys=SHOWN, inside=isinstance(value, str)))
+            for path, value in puts
+        ]
+        return super().write(said, **more)
+
+    def snapshot(self, visit: str) -> Snapshot:
+        found = super().snapshot(visit)
+        assessment = marked_in(dict(found.assessment), keys=SHOWN)
+        return replace(found, assessment=assessment | JUDGED)
+
+    def seal(self, visit: str = VISIT, device: str = PHONE) -> None:
+        events = self.log.events_of(visit)
+        value = seal_value(KEYS[device], visit, events, name=marked("Ada"))
+        self.write([("seal/1", value)], visit=visit, device=device)
+
+    def desk(self) -> Desk:
+        return replace(
+            super().desk(),
+            symptoms=cast("SymptomTables", Tables()),
+            backup_warnings=lambda: [marked("The last one is old.")],
+        )
+
+    def app(self) -> FastAPI:
+        made = super().app()
+        made.add_middleware(ReaderOfRequest, region="us")
+        return made
+
+
+def _service(word: str, *, due: bool, evidence: str) -> dict[str, Any]:
+    return {
+        "id": word, "title": marked("Oil"), "item": "trim.seats", "evidence": evidence,
+        "due": due, "text": marked("Oil: due."), "source": "law", "parts": [30, 50, 90],
+        "hours": ["1", "1", "1"], "also": [], "done_by": [],
+    }  # fmt: skip
+
+
+#: What the judge adds where it really judges: maintenance, money, wishes that oppose each other.
+JUDGED: dict[str, Any] = {
+    "baseline": [
+        _service("oil", due=True, evidence="claimed"),
+        _service("belt", due=False, evidence="documented"),
+        _service("fluid", due=True, evidence="unknown"),
+    ],
+    "brief": {"conflicts": [{"text": marked("These two work against each other.")}]},
+    "money": {
+        "totals": {"low": 100, "p50": 200, "p80": 300, "high": 400},
+        "reserve": {
+            "amount": 50,
+            "items": [{"item": "rust.sill", "chance": "0.5", "cost": [1, 900, 2000], "amount": 50}],
+        },
+        "price": {"value": 6000, "margin": 300, "walk_away": 5350},
+    },
+}
+
+
+def symptom(word: str, **first: Any) -> Symptom:
+    cause = {"title": marked("A first cause"), "often": 3, **first}
+    return Symptom.model_validate(
+        {
+            "id": word,
+            "title": marked("Shakes at speed"),
+            "says": marked("The wheel shakes."),
+            "source": marked("Somebody's book."),
+            "causes": {
+                "one": cause,
+                "two": {"title": marked("Another cause"), "often": 1, "item": ["brakes.pads"]},
+                "fine": {"title": marked("All is well"), "often": 1, "harmless": True},
+                "more": {"title": marked("Another table"), "often": 1, "then": "other"},
+            },
+            "tests": [
+                {
+                    "id": test,
+                    "title": marked("Spin it"),
+                    "how": marked("Spin the wheel."),
+                    "minutes": "5",
+                    "cautions": ["jacking"],
+                    "takes": "brakes.pads",
+                    "outcomes": {"yes": marked("It shakes"), "no": marked("It does not")},
+                    "likely": {"one": [90, 10], "other": [20, 80]},
+                }
+                for test in ("spin", "lift", "drive")
+            ],
+        }
+    )
+
+
+class Tables:
+    """Two tables of symptoms."""
+
+    def symptoms(self) -> dict[str, Symptom]:
+        return {word: symptom(word) for word in ("shakes", "other")}
+
+    def symptom(self, name: str) -> Symptom:
+        return self.symptoms()[name]
+
+
+def compiled(bundle: dict[str, Any]) -> Any:
+    """A checklist is sound unless its text says otherwise."""
+
+    def check(folder: Path) -> Any:
+        text = (folder / "1.yaml").read_text(encoding="utf-8")
+        if "wrong" in text:
+            return None, [("1.yaml", 3, marked("This is wrong."))]
+        body = {key: part for key, part in bundle.items() if key != "hash"}
+        body["rules"] = {**body["rules"], "edition": len(text)}
+        return {**body, "hash": hashlib.sha256(canonical(body).encode()).hexdigest()}, []
+
+    return check
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Marked]:
+    folder = tmp_path_factory.mktemp("pseudo")
+    plain = conftest.bundle()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(conftest, "bundle", lambda: marked_bundle(plain))
+        patch.setattr(
+            conftest, "NAMES", {key: marked(name) for key, name in conftest.NAMES.items()}
+        )
+        rule = work_order.Rule(first=["brakes"], then=["electrical"], why=marked("Brakes first."))
+        patch.setattr(work_order, "rules", lambda: [rule])
+        place = Marked(folder)
+        (folder / "base").mkdir()
+        (folder / "base/1.yaml").write_text("1\n")
+        place.checklists = ChecklistVersions(
+            folder / "base", folder / "own", compiled(place.bundle), place.log.put_bundle
+        )
+        place.checklists.copy("1")
+        place.checklists.keep("1", marked("Ada"), marked("as it came"))
+        place.checklists.copy("2")
+        place.checklists.save("2", "1.yaml", "wrong\n")
+        fill(place)
+        place.client = TestClient(place.app(), headers={"Accept-Language": "en-XA"})
+        yield place
+        place.log.close()
+
+
+def fill(shop: Marked) -> None:
+    """Two cars with everything that a page can show, a stranger's phone, a wrong clock."""
+    photo = shop.photo(a_photo())
+    shop.begin()
+    (seen, *_) = shop.write(
+        [
+            ("items/rust.sill/grade", {"grade": "minor"}),
+            ("items/brakes.pads/grade", {"grade": "dangerous"}),
+            ("items/brakes.pads/readings/pad/front-left", {"typed": "0,5", "unit": "mm"}),
+            (f"items/brakes.pads/photos/{photo}", {"caption": "", "width": 60, "height": 40}),
+            (f"items/brakes.pads/photos/{'e' * 64}", {"caption": "Pad"}),
+            ("items/brakes.hoses/grade", {"grade": "uninspected"}),
+            ("items/brakes.hoses/why", "too dark"),
+            ("items/electrical.pigtails/grade", {"grade": "major"}),
+            ("items/electrical.pigtails/note", "Chewed bare."),
+            ("items/trim.seats/grade", {"grade": "none"}),
+            ("about/seller", "Somebody"),
+            ("about/place", "Somewhere"),
+            ("car/colour", "red"),
+            ("car/odometer", {"typed": "113000", "unit": "km"}),
+            ("brief/uses", ["everyday", "long_trips"]),
+            ("brief/value_good", 6000),
+            ("brief/budget", 3000),
+            ("brief/deadline", "2027-04-01"),
+            ("brief/musts", [{"text": marked("Tow bar"), "met": "no"}]),
+            ("plan/periods", [{"name": "One", "budget": 2500}, {"name": "Two", "budget": 9}]),
+            ("plan/after/brakes.pads", ["electrical.pigtails"]),
+            (
+                "plan/further/electrical.pigtails/harness",
+                [{"title": "plugs", "cost": [30, 60, 120], "count": 9, "chance_percent": 30}],
+            ),
+            (
+                "plan/remedies/electrical.pigtails/own-1",
+                {
+                    "title": "Own way", "kind": "mend", "parts": [9, 9, 9], "need": True,
+                    "hours": ["1", "1", "1"], "loss": 40, "also": [],
+                },
+            ),
+            (
+                "plan/wants/wish-1",
+                {
+                    "title": "Radio", "parts": [5, 8, 9], "hours": ["1", "1", "2"],
+                    "uses": ["track"],
+                },
+            ),
+            ("plan/wants/wish-2", {"title": "Own job", "parts": [5, 8, 9], "need": True}),
+            ("trouble/shakes/tests/spin", {"outcome": "yes"}),
+            (
+                "work/trim.seats/own-1/done",
+                {
+                    "title": "Cleaned", "date": "2026-11-24", "by": "Ada", "items": ["trim.seats"],
+                    "cost": 47, "odometer": {"typed": "113050", "unit": "km"}, "parts": "Soap",
+                },
+            ),
+            ("work/trim.seats/own-1/after/trim.seats/grade", {"grade": "minor"}),
+            (
+                "work/trim.seats/own-1/after/trim.seats/readings/x/front-left",
+                {"typed": "3", "unit": "mm"},
+            ),
+        ]
+    )  # fmt: skip
+    shop.write([("items/rust.sill/grade", {"grade": "major"})], device=OTHER_PHONE)
+    assert seen
+    shop.seal()
+    shop.write([("items/trim.seats/note", "after")])
+    shop.strangers.add(OTHER_PHONE)
+    shop.write([("items/rust.sill/note", "not ours")], device=OTHER_PHONE)
+    shop.begin("b" * 32)
+    shop.write([("about/asking_price", 900)], visit="c" * 32)
+    ten_years_ms = 10 * 31_557_600_000
+    early = [("items/rust.sill/text", "early")]
+    shop.write(early, device=OTHER_PHONE, ahead_ms=ten_years_ms)
+
+
+READ_OUT = {"aria-label", "title", "placeholder", "alt", "label", "data-label", "data-no-answer"}
+
+
+class _Seen(HTMLParser):
+    """What a page shows and reads out."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.texts: list[str] = []
+        self._hidden = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag in ("script", "style", "textarea"):  # the last holds what a person types
+            self._hidden = tag
+        values = dict(attrs)
+        self.texts += [value or "" for name, value in attrs if name in READ_OUT]
+        if tag == "input" and values.get("type", "text") == "text":
+            self.texts.append(values.get("value") or "")
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag == self._hidden:
+            self._hidden = ""
+
+    def handle_data(self, data: str) -> None:
+        if not self._hidden:
+            self.texts.append(data)
+
+
+def unmarked(texts: Iterable[str], also: Iterable[str] = ()) -> list[str]:
+    """Texts with a word of two letters or more that nothing marked; hashes are no words."""
+    known = {*ALLOWED, *also}
+    return [
+        text.strip()
+        for text in texts
+        if set(re.findall(r"(?<!\w)[A-Za-z]{2,}(?!\w)", re.sub("[0-9a-f]{8,}", "", text))) - known
+    ]
+
+
+def words_of(shop: Marked, answer: Any, address: str = "") -> list[str]:
+    assert 'lang="en-XA"' in answer.text, answer.text[:300]
+    page = _Seen()
+    page.feed(answer.text)
+    recorded = [(event["put"], event["value"]) for event in shop.log.events_of(VISIT)]
+    names = re.findall("[A-Za-z]+", json.dumps(recorded, ensure_ascii=False))
+    return unmarked(page.texts, names if address in BY_PATH else ())
+
+
+PAGES = {
+    "/desk/": ["/desk/", "/desk/?words=9"],
+    "/desk/compare": ["/desk/compare", f"/desk/compare?visit={VISIT}"],
+    "/desk/verify": ["/desk/verify"],
+    "/desk/import": ["/desk/import"],
+    "/desk/chains": ["/desk/chains"],
+    "/desk/chains/{device}": [f"/desk/chains/{PHONE}", f"/desk/chains/{OTHER_PHONE}"],
+    "/desk/checklists": ["/desk/checklists"],
+    "/desk/checklists/{name}": ["/desk/checklists/1", "/desk/checklists/2"],
+    "/desk/checklists/{name}/try": [f"/desk/checklists/1/try?visit={VISIT}"],
+    "/desk/checklists/{name}/{file:path}": [
+        "/desk/checklists/1/1.yaml",
+        "/desk/checklists/2/1.yaml",
+    ],
+    "/desk/visits/{visit}": [CAR, f"/desk/visits/{'b' * 32}", f"/desk/visits/{'c' * 32}"],
+    **{
+        f"/desk/visits/{{visit}}/{tab}": [f"{CAR}/{tab}", f"/desk/visits/{'b' * 32}/{tab}"]
+        for tab in ("brief", "baseline", "plan", "tip-over", "order", "work", "trouble", "exports")
+    },
+    "/desk/visits/{visit}/history": [f"{CAR}/history"],
+    "/desk/visits/{visit}/trouble/{name}": [f"{CAR}/trouble/shakes", f"{CAR}/trouble/other"],
+}
+
+
+def test_every_page_is_in_the_list_below(shop: Marked) -> None:
+    gets = {
+        route.removeprefix("GET ") for route in guards_of(shop.app()) if route.startswith("GET ")
+    }
+    # a file that waits is shown by the test of the import
+    assert gets == {*PAGES, *NO_PAGES, "/desk/import/{digest}"}
+
+
+@pytest.mark.parametrize("address", [one for many in PAGES.values() for one in many])
+def test_a_page_has_no_unmarked_word(shop: Marked, address: str) -> None:
+    answer = shop.client.get(address)
+    assert answer.status_code == 200, answer.text
+    assert words_of(shop, answer, address.partition("?")[0]) == []
+
+
+def test_what_an_inspector_sees_has_no_unmarked_word(shop: Marked) -> None:
+    shop.owner = False
+    try:
+        for address in (CAR, f"{CAR}/history", "/desk/", "/desk/chains", "/desk/import"):
+            assert words_of(shop, shop.client.get(address), address) == [], address
+    finally:
+        shop.owner = True
+
+
+NOWHERE = f"/desk/chains/{'9' * 32}"
+ADD = {"new:item": "trim.none", "new:title": "1", "new:parts-likely": "x"}
+PIECE = {"remedy": "electrical.pigtails/harness", "piece-0:title": "1", "piece-0:count": "0"}
+COSTS = {**PIECE, "piece-0:cost-likely": "1"}
+DONE = {"job": "brakes.pads/pads", "date": "2099-01-01", "cost": "x", "brakes.pads/grade": "none"}
+#: For each address that takes a form, forms that it refuses.
+REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
+    "/desk/verify": [
+        ("/desk/verify", {"files": {"pdf": ("1.pdf", b"")}}),
+        ("/desk/verify", {"files": {"pdf": ("1.pdf", b"1")}}),
+    ],
+    "/desk/visits/{visit}/settle": [
+        (f"{CAR}/settle", {"data": {"path": "items/rust.sill/grade", "at": "1"}}),
+        (f"{CAR}/settle", {"data": {"path": "items/none", "at": "1"}}),
+    ],
+    "/desk/visits/{visit}/brief": [
+        (
+            f"{CAR}/brief",
+            {"data": {"budget": "x", "margin": "9" * 12, "deadline": "x", "originality": "x"}},
+        ),
+        (f"{CAR}/brief", {"data": {"must-0:text": marked("x") * 200}}),
+    ],
+    "/desk/visits/{visit}/baseline": [(f"/desk/visits/{'9' * 32}/baseline", {"data": {}})],
+    "/desk/visits/{visit}/baseline/receipt": [
+        (f"{CAR}/baseline/receipt", {"data": {"row": "oil"}}),
+        (f"{CAR}/baseline/receipt", {"data": {"row": "none"}}),
+    ],
+    "/desk/visits/{visit}/plan": [
+        (
+            f"{CAR}/plan",
+            {
+                "data": {
+                    "brakes.pads/pads:parts-likely": "1",
+                    "electrical.pigtails/mend:title": "1",
+                    "electrical.pigtails/mend:parts-likely": "9",
+                    "electrical.pigtails/mend:parts-low": "10",
+                    "electrical.pigtails/harness:title": "1",
+                    "electrical.pigtails/harness:parts-likely": "1",
+                    "electrical.pigtails/harness:hours-likely": "99999",
+                    "wants/wish-1:title": "1",
+                    "wants/wish-1:parts-likely": "1",
+                    "wants/wish-1:hours-likely": "-1",
+                }
+            },
+        )
+    ],
+    "/desk/visits/{visit}/plan/remedy": [
+        (f"{CAR}/plan/remedy", {"data": {"new:item": "none", "new:title": "1"}}),
+        (f"{CAR}/plan/remedy", {"data": ADD}),
+        (f"{CAR}/plan/remedy", {"data": {"new:item": "wish"}}),
+    ],
+    "/desk/visits/{visit}/tip-over": [
+        (f"{CAR}/tip-over", {"data": {"remedy": "none"}}),
+        (f"{CAR}/tip-over", {"data": PIECE}),
+        (f"{CAR}/tip-over", {"data": COSTS}),
+        (f"{CAR}/tip-over", {"data": {**COSTS, "piece-0:count": "1", "piece-0:chance": "x"}}),
+    ],
+    "/desk/visits/{visit}/order": [(f"{CAR}/order", {"data": {"period-0:budget": "x"}})],
+    "/desk/visits/{visit}/work": [
+        (f"{CAR}/work", {"data": {"job": "none"}}),
+        (f"{CAR}/work", {"data": DONE}),
+        (f"{CAR}/work", {"data": DONE, "files": {"photo": ("1.pdf", b"1234567890")}}),
+        (f"{CAR}/work", {"data": DONE | {"brakes.pads/grade": "9", "by": "1"}}),
+    ],
+    "/desk/visits/{visit}/trouble/{name}": [
+        (f"{CAR}/trouble/shakes", {"data": {"test": "none"}}),
+        (f"{CAR}/trouble/shakes", {"data": {"test": "lift"}}),
+        (
+            f"{CAR}/trouble/shakes",
+            {
+                "data": {
+                    "test": "lift",
+                    "outcome": "yes",
+                    "items/brakes.pads/readings/pad/front-left": "1",
+                    "items/brakes.pads/readings/pad/front-left:unit": "1",
+                }
+            },
+        ),
+    ],
+    "/desk/visits/{visit}/trouble/{name}/cause": [
+        (f"{CAR}/trouble/shakes/cause", {"data": {"cause": "none"}})
+    ],
+    "/desk/visits/{visit}/exports": [
+        (f"{CAR}/exports", {"data": {}}),
+        (f"{CAR}/exports", {"data": {}, "files": {"sheet": ("1.xlsx", b"\xff")}}),
+        (f"{CAR}/exports", {"data": {}, "files": {"sheet": ("1.xlsx", b"1,2\n3,4\n")}}),
+    ],
+    "/desk/import": [
+        ("/desk/import", {"data": {}}),
+        ("/desk/import", {"files": {"file": ("1.json", b"{}")}}),
+        (
+            "/desk/import",
+            {"files": {"file": ("1.json", json.dumps({"format": "bradawl-record", "version": 9}))}},
+        ),
+    ],
+    "/desk/import/{digest}": [("/desk/import/1", {"data": {"decision": "take"}})],
+    "/desk/chains/{device}/confirm": [(f"{NOWHERE}/confirm", {})],
+    "/desk/chains/{device}/fence": [
+        (f"{NOWHERE}/fence", {"data": {"seq": 1}}),
+        (f"/desk/chains/{OTHER_PHONE}/fence", {"data": {"seq": 999}}),
+    ],
+    "/desk/chains/{device}/lift": [(f"{NOWHERE}/lift", {"data": {"seq": 1}})],
+    "/desk/checklists": [
+        ("/desk/checklists", {"data": {"name": "../1"}}),
+        ("/desk/checklists", {"data": {"name": "1"}}),
+        ("/desk/checklists", {"data": {"name": "3", "source": "9"}}),
+    ],
+    "/desk/checklists/use": [("/desk/checklists/use", {"data": {"name": "1", "version": "9"}})],
+    "/desk/checklists/{name}/keep": [
+        ("/desk/checklists/1/keep", {}),
+        ("/desk/checklists/2/keep", {}),
+    ],
+    "/desk/checklists/{name}/bring-back": [
+        ("/desk/checklists/1/bring-back", {"data": {"version": "9"}})
+    ],
+    "/desk/checklists/{name}/{file:path}": [
+        ("/desk/checklists/1/9.yaml", {"data": {"text": "1"}}),
+        ("/desk/checklists/1/1.yaml", {"data": {"text": "1" * 500_000}}),
+    ],
+    "/desk/checklists/{name}/check/{file:path}": [
+        ("/desk/checklists/9/check/1.yaml", {"data": {"text": "1"}})
+    ],
+}
+
+
+def test_every_form_is_refused_below(shop: Marked) -> None:
+    posts = {route.removeprefix("POST ") for route in guards_of(shop.app()) if route[:4] == "POST"}
+    assert posts == set(REFUSED)
+
+
+@pytest.mark.parametrize("route", REFUSED)
+def test_a_refused_form_says_so_without_an_unmarked_word(shop: Marked, route: str) -> None:
+    for address, sent in REFUSED[route]:
+        answer = shop.client.post(address, **sent)
+        assert 400 <= answer.status_code < 500, (sent, answer.text)
+        assert words_of(shop, answer) == [], sent
+
+
+def test_an_import_that_waits_and_what_becomes_of_it_have_no_unmarked_word(shop: Marked) -> None:
+    record = shop.client.get(f"{CAR}/record.json").json()
+    for value in (canonical(marked("another")), "no canonical text"):
+        record["events"].append({**record["events"][4], "value": value})
+    file = {"file": ("1.json", json.dumps(record).encode())}
+    waits = shop.client.post("/desk/import", files=file)
+    assert waits.url.path != "/desk/import"
+    assert words_of(shop, waits) == []
+    shop.owner = False
+    assert words_of(shop, shop.client.get(waits.url.path)) == []
+    shop.owner = True
+    left = shop.client.post(waits.url.path, data={"decision": "leave"})
+    assert words_of(shop, left) == []
+
+
+def test_a_text_that_is_checked_while_it_is_typed_is_said(shop: Marked) -> None:
+    for text in ("1", "wrong"):
+        found = shop.client.post("/desk/checklists/1/check/1.yaml", data={"text": text}).json()
+        assert unmarked([found["summary"], *found["faults"]]) == []
+
+
+def test_a_report_that_was_checked_is_said(shop: Marked) -> None:
+    for whole in (True, False):
+        shop.verdict = SimpleNamespace(whole=whole, lines=[marked("A byte was changed.")])
+        page = shop.client.post("/desk/verify", files={"pdf": ("1.pdf", b"%PDF-1.7")})
+        assert words_of(shop, page) == []
+
+
+def test_the_workbook_and_the_csv_have_no_unmarked_word_and_come_back(shop: Marked) -> None:
+    data = shop.client.get(f"{CAR}/plan.xlsx").content
+    book = openpyxl.load_workbook(io.BytesIO(data))
+    # a row of keys stands hidden above the headings; ids tell rows apart
+    texts = [
+        str(cell.value)
+        for sheet in book
+        for row in sheet.iter_rows()
+        for cell in row
+        if cell.data_type == "s" and not sheet.row_dimensions[cell.row].hidden
+    ]
+    ids = {name for text in texts if re.fullmatch(r"[a-z.]+/[a-z0-9/-]+", text) for name in [text]}
+    assert unmarked([text for text in (*texts, *book.sheetnames) if text not in ids]) == []
+    csv_text = shop.client.get(f"{CAR}/plan.csv").text
+    assert unmarked(csv_text.splitlines()[:1]) == []
+    seen = form(shop.client.get(f"{CAR}/exports").text, f"{CAR}/exports")
+    before = len(shop.log.events_of(VISIT))
+    for sent in (data, csv_text.encode()):
+        # whoever reads it in, and in whatever language: it is known again
+        for language in ("en-XA", "en-US"):
+            page = shop.client.post(
+                f"{CAR}/exports",
+                data=seen,
+                files={"sheet": ("1", sent)},
+                headers={"Accept-Language": language},
+            )
+            assert page.status_code == 200, page.text
+    assert len(shop.log.events_of(VISIT)) == before
