@@ -66,7 +66,7 @@ def visit(folder: Path) -> Snapshot:
     ]  # fmt: skip
     grades = {
         one["id"]: judged(
-            GRADES[n % len(GRADES)], f"Gap, left: {n % 9} mm is above 3 mm; also right 4 mm."
+            GRADES[n % len(GRADES)], f"Gap, left: {n % 9} mm is over 3 mm. Also right 4 mm."
         )
         for n, one in enumerate(items)
     }

@@ -36,7 +36,7 @@ MEASURED = [
     Measured(
         "C2", "papers.number-match", {"vin/body": ("1M8GDM9AXKP042787", "")}, ("check digit",)
     ),
-    Measured("C3", "tyres.age", each("dot", WHEELS, "4016", ""), ("years is above 10 years",)),
+    Measured("C3", "tyres.age", each("dot", WHEELS, "4016", ""), ("years is over 10 years",)),
     Measured(
         "C4",
         "tyres.tread",
@@ -45,7 +45,7 @@ MEASURED = [
             "tread/front-left-middle": ("6", "mm"),
             "tread/front-left-inner": ("3", "mm"),
         },
-        ("Wear pattern, front left: both edges", "pressure"),
+        ("Wear pattern, front left: both edges", "Usually run low on air"),
     ),
     Measured(
         "C5",
@@ -54,7 +54,7 @@ MEASURED = [
             **each("film", " ".join(f"{one}-1" for one in PANELS.split()), "110", "um"),
             "film/rear-wing-left-1": ("260", "um"),
         },
-        ("Finish, rear wing left: repainted", "Paint of the car as a whole: 110 µm"),
+        ("Finish, left quarter panel: repainted", "The car's own paint: 4.3 mil"),
     ),
     Measured(
         "C6",
@@ -67,58 +67,60 @@ MEASURED = [
         "C7",
         "accident.gaps",
         {"gap/bonnet-left": ("4", "mm"), "gap/bonnet-right": ("7", "mm")},
-        ("Left against right, bonnet: 3 mm",),
+        ("Left against right, hood: 0.118 in",),
     ),
     Measured(
         "C7 diagonals",
         "accident.diagonals",
         {"diagonal/floor-a": ("2400", "mm"), "diagonal/floor-b": ("2408", "mm")},
-        ("Out of square, floor: 8 mm",),
+        ("Out of square, floor: 0.315 in",),
     ),
     Measured(
         "C8",
         "steering.free-play",
         {"play": ("60", "mm"), "wheel": ("380", "mm")},
-        ("Free play beyond the law's table: 9.2 mm", "Free play as an angle"),
+        ("Free play over what the law allows: 0.362 in", "Free play as an angle"),
     ),
-    Measured("C8 rack", "bushings.steering-rack", {"slide": ("4", "mm")}, ("4 mm is above 3 mm",)),
+    Measured(
+        "C8 rack", "bushings.steering-rack", {"slide": ("4", "mm")}, ("0.157 in is over 0.118 in",)
+    ),
     Measured(
         "C9 pedal",
         "brakes.pedal-reserve",
         {"rest": ("150", "mm"), "pressed": ("25", "mm")},
-        ("Pedal travel used: 83.3 %", "Pedal travel in reserve: 16.7 %"),
+        ("Pedal travel used: 83.3%", "Pedal travel left: 16.7%"),
     ),
     Measured(
         "C9 disc",
         "brakes.front-discs",
         {"thickness/front-left": ("20.3", "mm"), "minimum": ("20", "mm")},
-        ("Thickness above the stamped minimum, front left: 0.3 mm",),
+        ("Thickness over the stamped minimum, front left: 0.012 in",),
     ),
     Measured(
         "C9 lining",
         "brakes.front-pads",
         each("pad", "front-left front-right", "6", "mm"),
-        ("Wear left, front left: 46.8 %",),
+        ("Wear left, front left: 46.8%",),
     ),
     Measured(
         "C9 fluid",
         "brakes.fluid-water",
         {"boiling": ("154", "degC")},
-        ("Boiling point above the wet minimum of its class: -1 °C",),
+        ("Boiling point over its class's wet minimum: -2 °F",),
         choice="dot4",
     ),
     Measured(
         "C9 tester",
         "brakes.tester-print",
         {"force/front-left": ("400", "N"), "force/front-right": ("250", "N")},
-        ("Left against right on the brake tester, front: 37.5 %",),
+        ("Brakes, left against right, front: 37.5%",),
     ),
     Measured("C10", "electrical.rest-voltage", {"rest": ("12.24", "V")}, ("State of charge: 50",)),
     Measured(
         "C10 drain",
         "electrical.drain",
         {"drain": ("50", "mA")},
-        ("Days until the battery is half empty: 25 days",),
+        ("Until the battery is half empty: 25 days",),
     ),
     Measured(
         "C11",
@@ -128,7 +130,7 @@ MEASURED = [
             "dry/4": ("100", "psi"),
             "wet/4": ("145", "psi"),
         },
-        ("Lowest cylinder as a share of the highest: 66.7 %", "The loss sits in, 4: rings"),
+        ("Lowest cylinder, share of the highest: 66.7%", "Leaks past, cylinder 4: the rings"),
         car={"cylinders": 4},
     ),
     Measured(
@@ -141,7 +143,7 @@ MEASURED = [
         "C13",
         "fuel.regulator",
         {"open": ("36", "psi"), "idle": ("36", "psi")},
-        ("Regulator's reference: none", "Expected at idle"),
+        ("Regulator's vacuum line: no vacuum", "Expected at idle"),
     ),
     Measured(
         "C13 clamps",
@@ -153,7 +155,7 @@ MEASURED = [
             "clamp_return": ("35", "psi"),
             "clamp_supply": ("10", "psi"),
         },
-        ("Pressure lost in five minutes: 26 psi", "Pressure is lost through: regulator"),
+        ("Pressure lost in five minutes: 26 psi", "Pressure lost through: the regulator"),
     ),
     Measured(
         "C14",
@@ -165,12 +167,12 @@ MEASURED = [
         "C15",
         "fluids.coolant-mix",
         {"mix": ("40", "%"), "cap": ("15", "psi")},
-        ("Coolant freezes at: -24 °C", "Coolant boils at"),
+        ("Coolant freezing point: -11 °F", "Coolant boiling point"),
     ),
     Measured(
         "C15 oil",
         "engine.oil-pressure",
         {"pressure": ("20", "psi"), "rpm": ("3000", "1")},
-        ("Less than expected by: 10 psi", "Expected: 30 psi"),
+        ("Short of expected by: 10 psi", "Expected: 30 psi"),
     ),
 ]

@@ -231,7 +231,7 @@ def test_an_old_spare_alone_is_priced_as_one_tyre_and_keeps_no_car_off_the_road(
     said = assessed(bundled, values)
     one = said["items"]["tyres.spare"]
     assert one["grade"] == "minor"
-    assert one["reasons"][0]["text"].startswith("Age of the spare wheel's tyre: 25.9 years")
+    assert one["reasons"][0]["fact"] == "spare_age"
     assert said["items"]["tyres.age"]["grade"] == "none"
     assert said["items"]["tyres.damage"]["grade"] == "minor"
     lines = [line for line in said["money"]["lines"] if "tyres.spare" in line["covers"]]

@@ -25,6 +25,7 @@ from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.judge import canonical
 from bradawl.log.event_log import Log
 from bradawl.log.photos.storage import FolderPhotoStore
+from tests.judge.saying import unsaid
 from tests.log.writer import Writer, id_of
 from tests.writing import key_of, seal_value
 
@@ -159,7 +160,7 @@ def judged(snapshot: Snapshot) -> Snapshot:
         state = "open" if grade is None else "uninspected" if grade == "uninspected" else "done"
         if state != "done":
             why = snapshot.cells.get(f"items/{rule['id']}/why", {}).get("value") or ""
-            not_reached.append({"item": rule["id"], "why": why})
+            not_reached.append({"item": rule["id"], "said": unsaid(why)})
         items[rule["id"]] = {
             "applies": True,
             "state": state,
@@ -167,7 +168,9 @@ def judged(snapshot: Snapshot) -> Snapshot:
             "by": "person" if grade else None,
             "measured": None,
             "overruled": False,
-            "reasons": [{"code": "person", "text": "Seen.", "source": "law"}] if grade else [],
+            "reasons": [{"code": "person", "said": unsaid("Seen."), "source": "law"}]
+            if grade
+            else [],
             "facts": {},
             "problems": [],
             "conflict": bool(cell["others"]),
@@ -187,9 +190,10 @@ def judged(snapshot: Snapshot) -> Snapshot:
             ],
             "drive_home": {
                 "answer": "trailer" if bad else "drive",
-                "text": "Because of the tests.",
-                "reasons": [{"item": item, "text": f"{item} is dangerous."} for item in bad],
-                "caution": "Local law decides.",
+                "said": unsaid("Because of the tests."),
+                "reasons": [
+                    {"item": item, "said": unsaid(f"{item} is dangerous.")} for item in bad
+                ],
             },
             "coverage": {
                 "share_percent": 100 * sum(g is not None for g in grades) // len(grades),

@@ -12,6 +12,7 @@ import pytest
 
 from bradawl.judge import assess
 from tests.judge.records import TODAY, assessed, item, record, rules
+from tests.judge.saying import said
 
 
 def test_an_area_counts_its_items_and_shows_its_worst() -> None:
@@ -46,7 +47,7 @@ def test_an_item_that_another_answers_is_not_asked() -> None:
     assert (asked["state"], asked["asked"]) == ("open", True)
     part = assessed(r, {"a.whole": "none"})["items"]["a.part"]
     assert (part["state"], part["by"], part["asked"]) == ("done", "implied", False)
-    assert part["reasons"][0]["text"] == "Not asked: “a.whole” answers it."
+    assert said(part["reasons"][0]["said"], r) == 'Not asked: "a.whole" answers it.'
 
 
 def test_an_answer_of_its_own_is_never_replaced_by_an_implied_one() -> None:
@@ -95,7 +96,7 @@ def test_two_findings_together_are_raised_and_both_are_named() -> None:
     got = assessed(lead_rules(), {"rodents.lead": "major", "fluids.oil": "minor"})
     lead = got["items"]["rodents.lead"]
     assert (lead["grade"], lead["by"]) == ("dangerous", "combination")
-    assert lead["reasons"][0]["text"] == LIVE_LEAD["reason"]
+    assert said(lead["reasons"][0]["said"], lead_rules()) == LIVE_LEAD["reason"]
     assert lead["reasons"][0]["with"] == ["fluids.oil"]
     assert lead["reasons"][1]["code"] == "person"
     assert got["items"]["fluids.oil"]["grade"] == "minor"

@@ -20,7 +20,7 @@ WEB = ROOT / "web/src"
 #: Rooms whose words still stand in their code.
 WAITING = (
     *("admin", "backup", "checklists", "common", "database", "demo", "imaging"),
-    *("about", "cli.py", "inspection", "judge", "listening", "log", "operations"),
+    *("about", "cli.py", "inspection", "listening", "log", "operations"),
     *("serving", "__main__.py"),
 )
 NEVER = {"bundled", "locales", "migrations", "types"}

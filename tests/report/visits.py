@@ -17,6 +17,7 @@ from PIL import Image, ImageDraw
 
 from bradawl.inspection.snapshot import Seal, Snapshot
 from bradawl.judge import fold
+from tests.judge.saying import unsaid
 from tests.log.writer import Writer
 from tests.writing import key_of, plain, seal_value, write
 
@@ -118,7 +119,7 @@ def judged(
         "by": "person" if grade else None,
         "measured": None,
         "overruled": False,
-        "reasons": [{"code": "x", "text": text, "source": source}] if text else [],
+        "reasons": [{"code": "x", "said": unsaid(text), "source": source}] if text else [],
         "facts": {},
         "problems": [],
         "conflict": False,
@@ -225,21 +226,20 @@ def assessment(
         ),
         "drive_home": {
             "answer": "trailer",
-            "text": "Something dangerous was found: it goes home on a trailer.",
+            "said": unsaid("Something dangerous was found: it goes home on a trailer."),
             "reasons": [
                 {
                     "item": "brakes.front-pads",
-                    "text": "Front pad thickness: 0.6 mm is below 1/32 in.",
+                    "said": unsaid("Front pad thickness: 0.6 mm is below 1/32 in."),
                 }
             ],
-            "caution": "This replaces no licensed inspection; local law decides.",
         },
         "coverage": {
             "share_percent": 83,
             "by_area": {},
             "not_reached": [
-                {"item": "brakes.hoses", "why": "could not get underneath"},
-                {"item": "engine.mounts", "why": "not reached in the time there was"},
+                {"item": "brakes.hoses", "said": unsaid("could not get underneath")},
+                {"item": "engine.mounts", "said": unsaid("not reached in the time there was")},
             ],
         },
         **more,

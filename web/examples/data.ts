@@ -116,13 +116,15 @@ export function judged(grade: Grade | null, change: Partial<ItemJudgment> = {}):
   };
 }
 
+const nothing = { id: "judge-plan-done" };
+
 export function assessment(of: Record<string, ItemJudgment>): Assessment {
   return {
     items: of,
     areas: [],
     findings: [],
-    drive_home: { answer: "not_cleared", text: "", reasons: [], limits: [], caution: "" },
-    coverage: { share_percent: 0, done: 0, total: 0, text: "", by_area: {}, not_reached: [] },
+    drive_home: { answer: "not_cleared", said: nothing, reasons: [] },
+    coverage: { share_percent: 0, done: 0, total: 0, said: nothing, by_area: {}, not_reached: [] },
     next: {
       minutes: "15",
       items: [],
@@ -131,7 +133,7 @@ export function assessment(of: Record<string, ItemJudgment>): Assessment {
       open: 0,
       left_out: [],
       proven: true,
-      text: "",
+      said: nothing,
     },
     money: {
       currency: "EUR",
@@ -148,14 +150,14 @@ export function assessment(of: Record<string, ItemJudgment>): Assessment {
         asking: null,
         walk_away: null,
         opening: null,
-        text: "",
+        said: nothing,
         arguments: [],
       },
-      text: "",
+      said: nothing,
     },
     baseline: [],
     combinations: [],
-    brief: { uses: [], weights: {}, text: "", conflicts: [] },
+    brief: { uses: [], weights: {}, conflicts: [] },
     problems: [],
   };
 }

@@ -15,7 +15,7 @@ import { page } from "../src/app/state/this-page";
 import { catalogue, text } from "../src/app/text/catalogue";
 import { PANELS, type PanelState } from "../src/app/visit/body-panels";
 import { Visit } from "../src/app/visit/visit";
-import type { Grade, ItemJudgment, Panel, Reason } from "../src/shared/contract";
+import type { Grade, ItemJudgment, Panel, Reason, Said } from "../src/shared/contract";
 import type { Cells } from "../src/shared/event";
 import { NOTHING_KNOWN, type SyncState } from "../src/store/exchange/sync";
 import { assessment, bundle, cell, items, judged } from "./data";
@@ -33,7 +33,9 @@ function sync(change: Partial<SyncState>): ComponentChildren {
   return <SyncLineOf state={{ ...NOTHING_KNOWN, ...change }} />;
 }
 
-const reason = (text: string): Reason[] => [{ code: "limit", text, source: "practice" }];
+const reason = (id: string, args: Said["args"]): Reason[] => [
+  { code: "limit", said: args === undefined ? { id } : { id, args }, source: "practice" },
+];
 
 function panels(change: Partial<Record<Panel, Partial<PanelState>>>): Record<Panel, PanelState> {
   const empty: PanelState = { film: "", deviation: "", finish: null, marks: [] };
@@ -96,20 +98,30 @@ const examples: Record<string, () => ComponentChildren> = {
         "items/example.choices/choice": cell("holed"),
         "items/example.choices/note": cell("behind the lip"),
       },
-      judged("major", { by: "choice", reasons: reason("Answer: Holed.") }),
+      judged("major", {
+        by: "choice",
+        reasons: reason("judge-reason-choice", { choice: "Holed" }),
+      }),
     ),
   "card, readings": () =>
     card(
       "readings",
       { "items/example.readings/readings/lining/front-left": cell({ typed: "2,5", unit: "mm" }) },
-      judged("minor", { by: "reading", reasons: reason("Front left: 2,5 mm is below 3 mm.") }),
+      judged("minor", {
+        by: "reading",
+        reasons: reason("judge-limit-below", {
+          name: { checklist: ["reading", "example.readings", "lining"], at: "front-left" },
+          value: { number: "5/2", unit: "mm", typed: "2.5" },
+          limit: { number: "3", unit: "mm", typed: "3" },
+        }),
+      }),
     ),
   "card, impossible reading": () =>
     card(
       "single",
       { "items/example.single/readings/rest/one": cell({ typed: "900", unit: "V" }) },
       judged(null, {
-        problems: [{ code: "range", text: "900 V is not possible here: 0 to 20 V.", path: "" }],
+        problems: [{ code: "choice", said: { id: "judge-problem-choice" }, path: "" }],
       }),
     ),
   "card, two answers": () =>
@@ -125,13 +137,7 @@ const examples: Record<string, () => ComponentChildren> = {
       judged("none", {
         asked: false,
         by: "implied",
-        reasons: [
-          {
-            code: "implied",
-            text: "Not asked: “Edge of the arch” answers it.",
-            source: "practice",
-          },
-        ],
+        reasons: reason("judge-reason-implied", { item: "Edge of the arch" }),
       }),
     ),
   "sync, on this phone": () => sync({ unsentEvents: 12 }),

@@ -36,6 +36,6 @@ let started: Promise<(text: string) => string> | null = null;
 export const ask: Ask = async (question) => {
   started ??= start();
   const answer = JSON.parse((await started)(JSON.stringify(question)));
-  if (answer.error !== undefined) throw new Error(answer.error.message);
+  if (answer.error !== undefined) throw new Error(`${answer.error.code} ${answer.error.about}`);
   return answer;
 };

@@ -49,7 +49,9 @@ def typescript() -> str:
     lines.append("export const USUAL: Record<string, Record<string, string>> = {")
     for system, usual in units.USUAL.items():
         lines.append(f"  {system}: {{")
-        lines += [f'    {quantity}: "{unit}",' for quantity, unit in usual.items()]
+        for quantity, unit in usual.items():
+            key = quantity if quantity.isidentifier() else json.dumps(quantity)
+            lines.append(f'    {key}: "{unit}",')
         lines.append("  },")
     lines += ["};", "", "/** The system that the trade of a region measures in. */"]
     systems = ", ".join(

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, NamedTuple, cast
 
 from bradawl.inspection import cell_values
 from bradawl.judge.record.visit_facts import distance_km
-from bradawl.judge.values import exact, units, words
+from bradawl.judge.values import exact, units
 from bradawl.language import catalogue, decimal, formats, text, unit_for
 from bradawl.language import date as date_text
+from bradawl.language import place as place_text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Exact, Json
@@ -31,21 +32,6 @@ _MOST_DIGITS = 7  # after the point of a figure that was typed
 def named(message_id: str, fallback: str) -> str:
     """The text of an id that was put together from a code; `fallback` for a code unknown here."""
     return text(message_id) if catalogue.has(message_id) else fallback
-
-
-def place_text(place: str) -> str:
-    """A place on the car: a term of the catalogue, `cylinder 3`, a spot of a panel."""
-    if place.isdecimal():
-        return _named_with("place-cylinder", place, number=place)
-    stem, _, spot = place.rpartition("-")
-    if stem and spot.isdecimal():
-        return _named_with("place-spot", words.plain(place), place=place_text(stem), number=spot)
-    return named(f"place-{place}", words.plain(place))
-
-
-def _named_with(message_id: str, fallback: str, **arguments: str) -> str:
-    """`named` with arguments."""
-    return text(message_id, **arguments) if catalogue.has(message_id) else fallback
 
 
 def typed_text(typed: str, unit: str) -> str:

@@ -11,6 +11,7 @@ from .grading import items as grading
 from .measurements import registry
 from .record import regions, visit_facts
 from .values import words
+from .values.saying import said, title
 
 if TYPE_CHECKING:
     from .values.types import (
@@ -51,13 +52,15 @@ def _ask(item: str, rule: Rule, cells: Cells, facts: VisitFacts, judgment: ItemJ
     is_asked = visit_facts.is_asked(rule, facts, is_answered)
     judgment["applies"] = judgment["asked"] = is_asked
     if is_answered and visit_facts.contradicts(rule, facts):
-        text = "This was answered, and the car is said not to have it: check the car's details."
-        judgment["problems"].append({"code": "does_not_fit", "text": text, "path": "items/" + item})
+        sentence = said("problem-does-not-fit")
+        judgment["problems"].append(
+            {"code": "does_not_fit", "said": sentence, "path": "items/" + item}
+        )
 
 
 def _unknown(item: str) -> Problem:
-    text = "There is an answer to “%s”, which this checklist does not have." % item
-    return {"code": "unknown_item", "text": text, "path": "items/" + item}
+    sentence = said("problem-unknown-item", {"item": item})
+    return {"code": "unknown_item", "said": sentence, "path": "items/" + item}
 
 
 def _is_answered(item: str, cells: Cells) -> bool:
@@ -102,11 +105,10 @@ def _imply(order: list[str], judged: combinations.Judged, rules: Rules) -> None:
                 break
     for item, other in implied:
         judgment = judged.items[item]
-        title = rules["items"][other].get("title") or other
-        text = "Not asked: “%s” answers it." % title
+        sentence = said("reason-implied", {"item": title("item", other)})
         judgment["asked"] = False
         judgment["state"], judgment["grade"], judgment["by"] = "done", "none", "implied"
-        judgment["reasons"] = [{"code": "implied", "text": text, "source": "practice"}]
+        judgment["reasons"] = [{"code": "implied", "said": sentence, "source": ""}]
 
 
 def _areas(order: list[str], items: dict[str, ItemJudgment], rules: Rules) -> list[AreaSummary]:

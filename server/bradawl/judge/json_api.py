@@ -38,16 +38,18 @@ _local: dict[str, Rules] = {}  # as they count in a region, by bundle and region
 
 
 class RefusedError(Exception):
-    def __init__(self, code: str, sentence: str) -> None:
-        super().__init__(sentence)
+    """A question that nobody can answer: a code, and what of the question it is about."""
+
+    def __init__(self, code: str, about: str) -> None:
+        super().__init__(code, about)
         self.code = code
-        self.sentence = sentence
+        self.about = about
 
 
 def _rules(question: Question) -> Rules:
     name = question["bundle"]
     if name not in _loaded:
-        raise RefusedError("not_loaded", "The rules of checklist bundle %s are not loaded." % name)
+        raise RefusedError("not_loaded", name)
     return _loaded[name]
 
 
@@ -163,16 +165,16 @@ def ask(text: str) -> str:
     try:
         question = json.loads(text)
     except ValueError:
-        return json.dumps({"error": {"code": "json", "message": "The question is not JSON."}})
+        return json.dumps({"error": {"code": "json", "about": ""}})
     try:
         if not isinstance(question, dict) or question.get("ask") not in _ASKS:
-            raise RefusedError("ask", "The judge does not know this question.")
+            raise RefusedError("ask", "ask")
         answer = _ASKS[question["ask"]](question)
     except RefusedError as refused:
-        answer = {"error": {"code": refused.code, "message": refused.sentence}}
+        answer = {"error": {"code": refused.code, "about": refused.about}}
     except CanonicalError as refused:
-        answer = {"error": {"code": refused.code, "message": refused.sentence}}
+        answer = {"error": {"code": refused.code, "about": "value"}}
     except KeyError as missing:
         name = str(missing.args[0]) if missing.args else "?"
-        answer = {"error": {"code": "missing", "message": "The question lacks %s." % name}}
+        answer = {"error": {"code": "missing", "about": name}}
     return json.dumps(answer)

@@ -13,11 +13,13 @@ from .formats import (
     unit_name,
 )
 from .reader import Reader, current, reader_for, reading_as
+from .say import argument, place, plain, say, source, spoken
 from .texts import Message, markup, message, text
 
 __all__ = [
     "Message",
     "Reader",
+    "argument",
     "currency_sign",
     "current",
     "date",
@@ -30,8 +32,13 @@ __all__ = [
     "message",
     "moment",
     "money",
+    "place",
+    "plain",
     "reader_for",
     "reading_as",
+    "say",
+    "source",
+    "spoken",
     "text",
     "unit_for",
     "unit_name",

@@ -14,6 +14,7 @@ from bradawl.inspection.snapshot import Snapshot
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 from tests.desk.plan.test_work_log import a_photo
+from tests.judge.saying import unsaid
 
 PAGE = f"/desk/visits/{VISIT}/baseline"
 ITEM = "trim.seats"  # stands in for a maintenance item of the artificial checklist
@@ -31,7 +32,7 @@ def serviced(gather: Callable[[str], Snapshot]) -> Callable[[str], Snapshot]:
             "item": ITEM,
             "evidence": "documented" if proven else "claimed",
             "due": not proven,
-            "text": "Engine oil: due, it was claimed.",
+            "said": unsaid("It was claimed."),
             "source": "assumption",
             "parts": [30, 50, 90],
             "hours": ["1", "1", "1"],

@@ -19,6 +19,7 @@ from bradawl.desk.model.plan.build import plan_of
 from bradawl.desk.model.plan.workbook import plan_workbook
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
+from tests.judge.saying import unsaid
 
 FILES = f"/desk/visits/{VISIT}/exports"
 XLSX = f"/desk/visits/{VISIT}/plan.xlsx"
@@ -243,7 +244,7 @@ def test_a_service_that_mends_a_finding_has_its_row_in_sheet_and_order(shop: Wor
     plain = shop.snapshot(VISIT)
     row = {
         "id": "oil", "title": "Engine oil", "item": "trim.seats", "evidence": "claimed",
-        "due": True, "text": "Engine oil: due.", "source": "assumption", "parts": [1, 1, 1],
+        "due": True, "said": unsaid("Nobody knows."), "source": "assumption", "parts": [1, 1, 1],
         "hours": ["0", "0", "0"], "also": ["brakes.pads"], "done_by": [],
     }  # fmt: skip
     due = replace(plain, assessment={**plain.assessment, "baseline": [row]})

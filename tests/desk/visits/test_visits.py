@@ -108,7 +108,7 @@ def test_the_visit_page_has_findings_readings_limits_and_what_was_not_inspected(
     page = workshop.client.get(f"/desk/visits/{VISIT}").text
     for expected in (
         "Because of the tests.",
-        "Local law decides.",
+        "State and local law decide",
         "Pad thickness, front left",
         "0.098 in (read as 2.5 mm)",
         "An invented law, 4 (b) (from memory)",

@@ -16,6 +16,7 @@ from scipy.stats import beta, norm
 
 from bradawl.judge.costs import quantiles
 from tests.judge.records import assessed, item, rules
+from tests.judge.saying import said
 
 PERCENTS = [50, 80, 90]
 lines = st.tuples(st.integers(0, 2000), st.integers(0, 2000), st.integers(0, 3000)).map(
@@ -325,13 +326,12 @@ def test_what_the_car_does_not_have_is_never_due() -> None:
 
 
 def test_the_baseline_says_why() -> None:
-    assert upkeep({"choice": "claimed"})["baseline"][0]["text"] == (
-        "Engine oil: due, it was claimed, and what has no document was not done."
-    )
-    assert "2,000" not in upkeep(done(None, "180 000"))["baseline"][0]["text"]
-    assert upkeep(done(None, "180 000"))["baseline"][0]["text"] == (
-        "Engine oil: documented, 2400 km since, every 10000 km."
-    )
+    [claimed] = upkeep({"choice": "claimed"})["baseline"]
+    assert said(claimed["said"], {}) == "Somebody says so, and there's no receipt."
+    [documented] = upkeep(done(None, "180 000"))["baseline"]
+    assert said(documented["said"], {}) == "Receipt: 2,400 km since, due every 10,000 km."
+    # 2,400 km are 1,491.3 mi and 10,000 km are 6,213.7 mi
+    assert said(documented["said"], {}, "us") == "Receipt: 1,491 mi since, due every 6,200 mi."
 
 
 def test_wishes_that_work_against_each_other_are_named() -> None:
@@ -340,9 +340,8 @@ def test_wishes_that_work_against_each_other_are_named() -> None:
         conflicts=[{"uses": ["show", "track"], "reason": "One wears what the other keeps."}],
     )
     got = assessed(r, {}, brief_uses=["track", "show"])["brief"]
-    assert got["conflicts"] == [
-        {"uses": ["show", "track"], "text": "One wears what the other keeps.", "source": "practice"}
-    ]
+    [conflict] = got["conflicts"]
+    assert (conflict["uses"], conflict["source"]) == (["show", "track"], "")
+    assert said(conflict["said"], r) == "One wears what the other keeps."
     assert got["weights"] == {"a": "4.5"}
-    assert got["text"] == "Wanted for: track and show."
     assert assessed(r, {}, brief_uses=["track"])["brief"]["conflicts"] == []

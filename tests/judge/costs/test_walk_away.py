@@ -14,6 +14,7 @@ import pytest
 from scipy.stats import beta
 
 from tests.judge.records import assessed, item, rules
+from tests.judge.saying import said
 
 LOW, LIKELY, HIGH = 600, 900, 2400
 RESERVE, MARGIN, VALUE = 150, 430, 7000
@@ -46,6 +47,8 @@ def money(value: int | None, asking: int | None = None, grade: str = "major") ->
     return assessed(checklist, {"body.sill": given}, **told)["money"]
 
 
+# what a checklist calls the job
+TITLES = {"items": {"body.sill": {"remedies": [{"id": "weld", "title": "Weld"}]}}}
 TOTALS = money(VALUE)["totals"]
 P80, P90 = TOTALS["p80"], TOTALS["p90"]
 HELD_BACK = P80 + RESERVE + MARGIN
@@ -69,21 +72,26 @@ def test_the_opening_allows_for_p90() -> None:
     price = money(VALUE)["price"]
     expected = VALUE - exact_quantile(90) - RESERVE - MARGIN
     assert price["opening"] == pytest.approx(expected, abs=GRID)
-    assert (
-        price["text"]
-        == f"Walk away above {VALUE - HELD_BACK:,} USD; open at {price['opening']:,} USD."
+    assert said(price["said"], {}, "us") == (
+        f"Top price ${VALUE - HELD_BACK:,}; open at ${price['opening']:,}."
     )
 
 
 @pytest.mark.parametrize(
     ("value", "asking", "walk_away", "opening", "text"),
     [
-        (VALUE, 2400, VALUE - HELD_BACK, 2400, "open at 2,400 USD. Asked: 2,400 USD."),
-        (VALUE, 9000, VALUE - HELD_BACK, VALUE - P90 - RESERVE - MARGIN, "Asked: 9,000 USD."),
-        (HELD_BACK + 1, None, 1, 0, "Walk away above 1 USD; open at 0 USD."),
-        (HELD_BACK, None, 0, 0, "Worth it at no price: work, reserve and margin come to 0 USD"),
-        (HELD_BACK - 1, None, 0, 0, "Worth it at no price: work, reserve and margin come to 1 USD"),
-        (HELD_BACK - 500, 100, 0, 0, "come to 500 USD more than its value."),
+        (VALUE, 2400, VALUE - HELD_BACK, 2400, "open at $2,400. Asking $2,400."),
+        (VALUE, 9000, VALUE - HELD_BACK, VALUE - P90 - RESERVE - MARGIN, "Asking $9,000."),
+        (HELD_BACK + 1, None, 1, 0, "Top price $1; open at $0."),
+        (
+            HELD_BACK,
+            None,
+            0,
+            0,
+            "Not worth it at any price: work, set-aside and cushion",
+        ),
+        (HELD_BACK - 1, None, 0, 0, "cushion come to $1 more"),
+        (HELD_BACK - 500, 100, 0, 0, "come to $500 more than it's worth."),
     ],
     ids=["asks less", "asks more", "just worth a price", "just not", "below", "below, asked"],
 )
@@ -92,7 +100,7 @@ def test_the_price_at_its_edges(
 ) -> None:
     price = money(value, asking)["price"]
     assert (price["walk_away"], price["opening"]) == (walk_away, opening)
-    assert text in price["text"]
+    assert text in said(price["said"], {}, "us")
 
 
 def test_without_work_only_reserve_and_margin_are_held_back() -> None:
@@ -106,11 +114,13 @@ def test_without_a_value_there_is_no_price_but_there_are_arguments() -> None:
     assert (price["walk_away"], price["opening"]) == (None, None)
     expected = TOTALS["expected"]
     assert [argument["amount"] for argument in price["arguments"]] == [expected]
-    assert price["arguments"][0]["text"].startswith(f"Weld, about {expected:,} USD. Graded major")
+    assert said(price["arguments"][0]["said"], TITLES, "us").startswith(
+        f"Weld, about ${expected:,}. Inspector's call: Needs fixing (holed)."
+    )
 
 
 def test_the_sentence_about_the_work_names_p50_p80_and_reserve() -> None:
-    assert money(VALUE)["text"] == (
-        f"Work about {TOTALS['p50']:,} USD, with four chances in five not over {P80:,} USD; "
-        f"{RESERVE} USD held for what nobody saw."
+    assert said(money(VALUE)["said"], {}, "us") == (
+        f"Work: about ${TOTALS['p50']:,}, 80% sure it stays under ${P80:,}. "
+        f"Set aside for what we didn't see: ${RESERVE}."
     )

@@ -13,6 +13,7 @@ import pytest
 
 from bradawl.judge import assess
 from tests.judge.records import TODAY, assessed, item, record, rules
+from tests.judge.saying import said
 
 EASY = {
     "about_dark": False,
@@ -24,16 +25,18 @@ GRADES = (None, "none", "minor", "major", "dangerous", "uninspected")
 SEVERITY = ("drive", "limits", "not_cleared", "trailer")
 
 
+RULES = rules(
+    {
+        "brakes.pads": item(drive="essential", title="Front pads"),
+        "body.door": item(drive="matters", title="Door catch"),
+        "paint.shine": item(title="Shine"),
+        "lamps.head": item(title="Headlamps", drive_if={"dark": "essential"}),
+    }
+)
+
+
 def drive(grades: dict[str, Any], **told: Any) -> Any:
-    r = rules(
-        {
-            "brakes.pads": item(drive="essential", title="Front pads"),
-            "body.door": item(drive="matters", title="Door catch"),
-            "paint.shine": item(title="Shine"),
-            "lamps.head": item(title="Headlamps", drive_if={"dark": "essential"}),
-        }
-    )
-    return assessed(r, grades, **{**EASY, **told})["drive_home"]
+    return assessed(RULES, grades, **{**EASY, **told})["drive_home"]
 
 
 SOUND = {"brakes.pads": "none", "body.door": "none", "paint.shine": "none", "lamps.head": "none"}
@@ -41,8 +44,8 @@ SOUND = {"brakes.pads": "none", "body.door": "none", "paint.shine": "none", "lam
 
 def test_with_everything_that_matters_in_order_it_may_be_driven() -> None:
     got = drive(SOUND)
-    assert (got["answer"], got["reasons"], got["limits"]) == ("drive", [], [])
-    assert "Local law decides" in got["caution"]
+    assert (got["answer"], got["reasons"]) == ("drive", [])
+    assert said(got["said"], RULES) == "Drive it home. Nothing that was checked speaks against it."
 
 
 def test_any_dangerous_finding_means_a_trailer_even_where_the_drive_does_not_depend_on_it() -> None:
@@ -78,7 +81,7 @@ def test_a_major_fault_in_what_it_depends_on_is_a_limit_near_home_and_a_trailer_
 ) -> None:
     near = drive({**SOUND, "brakes.pads": "major"})
     assert near["answer"] == "limits"
-    assert len(near["limits"]) == 4
+    assert len(near["said"]["args"]["limits"]["list"]) == 4
     assert drive({**SOUND, "brakes.pads": "major"}, **hard)["answer"] == "trailer"
 
 
@@ -86,7 +89,7 @@ def test_a_major_fault_or_an_unseen_thing_that_matters_is_a_limit() -> None:
     assert drive({**SOUND, "body.door": "major"})["answer"] == "limits"
     unseen = drive({k: v for k, v in SOUND.items() if k != "body.door"})
     assert unseen["answer"] == "limits"
-    assert unseen["reasons"][0]["text"] == "Door catch: not looked at."
+    assert said(unseen["reasons"][0]["said"], RULES) == "Door catch: not checked."
 
 
 def test_headlamps_count_in_the_dark_and_unknown_darkness_becomes_a_limit() -> None:
@@ -95,13 +98,14 @@ def test_headlamps_count_in_the_dark_and_unknown_darkness_becomes_a_limit() -> N
     assert drive(blind, about_dark=True)["answer"] == "trailer"
     unknown = drive(blind, about_dark=None)
     assert unknown["answer"] == "limits"
-    assert unknown["limits"] == ["in daylight only"]
+    assert said(unknown["said"], RULES) == "Drive it easy: in daylight only."
 
 
 def test_what_the_law_does_not_let_on_the_road_is_not_driven_carefully() -> None:
     r = rules({"papers.legal": item("papers", drive="essential", title="Legal today")})
     got = assessed(r, {"papers.legal": "major"}, **EASY)["drive_home"]
-    assert (got["answer"], got["limits"]) == ("trailer", [])
+    assert got["answer"] == "trailer"
+    assert said(got["said"], r) == "Trailer it. Don't drive it home."
 
 
 def test_two_people_who_disagree_about_the_rain_get_wet() -> None:
@@ -145,19 +149,18 @@ def test_reasons_come_worst_first_and_the_way_is_said_once() -> None:
     assert [reason["item"] for reason in got["reasons"]] == [
         "a.danger", "papers.legal", "a.major", "a.other", "a.unseen", "a.open"
     ]  # fmt: skip
-    assert got["text"] == (
-        "Do not drive it: take it home on a trailer. "
-        "There are major faults, and the way is wet and on the motorway."
+    assert said(got["said"], r) == (
+        "Trailer it. There are faults to fix first, and the way home is wet and on the highway."
     )
-    said = [reason["text"] for reason in got["reasons"]]
-    assert said[2:] == [
-        "Pads: major fault. Both weak.",
-        "Pipe: major fault, for the same reason.",
-        "Hose: not looked at, and the drive depends on it.",
-        "Damper: not looked at.",
+    shown = [said(reason["said"], r) for reason in got["reasons"]]
+    assert shown[2:] == [
+        "Pads: needs fixing. Both weak.",
+        "Pipe: Needs fixing, same reason.",
+        "Hose: not checked, and the drive depends on it.",
+        "Damper: not checked.",
     ]
     assert [reason["seen"] for reason in got["reasons"]] == [True] * 4 + [False] * 2
-    assert not [text for text in said if "motorway" in text]
+    assert not [text for text in shown if "highway" in text]
 
 
 def test_a_reason_leaves_out_what_the_item_itself_tells() -> None:
@@ -176,16 +179,20 @@ def test_a_reason_leaves_out_what_the_item_itself_tells() -> None:
     )  # fmt: skip
     dots = {f"readings/dot/{w}": {"typed": "0110", "unit": ""} for w in reading["at"]}
     got = assessed(r, {"tyres.age": dots, "a.pipe": {"choice": "wet"}}, **EASY)["drive_home"]
-    assert [reason["text"] for reason in got["reasons"]] == [
-        "Tyre age: dangerous. Age, front left: 16.9 years is above 10 years.",
-        "Pipe: dangerous. Leaks.",
+    assert [said(reason["said"], r) for reason in got["reasons"]] == [
+        "Tyre age: unsafe. Age, front left: 16.9 years is over 10 years.",
+        "Pipe: unsafe. Leaks.",
     ]
 
 
-def test_limits_name_the_distance_in_the_unit_that_was_typed() -> None:
-    miles = {"typed": "12", "unit": "mi"}
-    got = drive({**SOUND, "brakes.pads": "major"}, about_distance_home=miles)
-    assert "no farther than 31 mi" in got["limits"]
+def test_limits_name_speed_and_distance_in_the_readers_units() -> None:
+    """80 km/h is 49.7 mph and 50 km are 31.07 mi (1 mi = 1.609344 km): to the nearest five."""
+    got = drive({**SOUND, "brakes.pads": "major"}, about_distance_home=None)
+    assert said(got["said"], RULES, "us") == (
+        "Drive it easy: in daylight only, on a dry road only, "
+        "off the highway, no faster than 50 mph, and no farther than 30 mi."
+    )
+    assert "no faster than 80 km/h and no farther than 50 km." in said(got["said"], RULES)
 
 
 def test_a_worse_finding_never_makes_the_answer_milder() -> None:

@@ -16,6 +16,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from bradawl.judge.decisions import knapsack
 from bradawl.judge.decisions.next_checks import what_next, worth
 from tests.judge.records import assessed, item, rules
+from tests.judge.saying import said
 
 
 def random_items(dice: random.Random, count: int, needs: int) -> dict[str, Any]:
@@ -156,10 +157,10 @@ def test_worth_is_expected_cost_by_weight_and_danger() -> None:
 def test_the_plan_says_what_it_is() -> None:
     r = rules({"a.1": item(title="Sill", danger=1), "a.2": item(danger=1, minutes="30")})
     plan = planned(r, 5)
-    assert plan["items"] == [
-        {"item": "a.1", "minutes": "1", "worth": 150, "text": "Sill, 1 minute."}
-    ]
-    assert plan["text"] == "In 5 minutes: 1 item of 2 still open, 1 minute in all."
+    [check] = plan["items"]
+    assert (check["item"], check["minutes"], check["worth"]) == ("a.1", "1", 150)
+    assert said(check["said"], r) == "Sill, 1 min"
+    assert said(plan["said"], r) == "In 5 min: one of the 2 open checks, 1 min in all."
 
 
 def test_what_wants_a_cold_engine_is_not_offered_once_it_has_run() -> None:
@@ -179,10 +180,10 @@ def test_what_wants_a_cold_engine_is_not_offered_once_it_has_run() -> None:
     assert "a.cap" in [row["item"] for row in what_next(order, unseen, r, [], "10")["items"]]
     after = what_next(order, {**dict.fromkeys(order, "open"), "a.start": "done"}, r, [], "10")
     assert [row["item"] for row in after["items"]] == ["a.lead"]
-    assert after["left_out"] == [{"item": "a.cap", "why": "The engine is no longer cold."}]
-    assert after["text"] == (
-        "In 10 minutes: 1 item of 3 still open, 1 minute in all. "
-        "The engine has run: 1 item that wants a cold one is left out."
+    assert after["left_out"] == [{"item": "a.cap", "said": {"id": "judge-left-out-warm"}}]
+    assert said(after["said"], r) == (
+        "In 10 min: one of the 3 open checks, 1 min in all. "
+        "The engine has run: one check that needs it cold is left out."
     )
 
 
@@ -208,11 +209,11 @@ def test_nothing_that_rests_on_a_dangerous_finding_is_offered() -> None:
     states = {**dict.fromkeys(order, "open"), "a.leak": "dangerous"}
     plan = what_next(order, states, r, [], "30")
     assert [row["item"] for row in plan["items"]] == ["a.lift", "a.sill", "b.door"]
-    why = "Not before “Fuel leaks” is put right: it is dangerous."
-    assert plan["left_out"] == [
-        {"item": one, "why": why} for one in ("a.start", "a.idle", "a.gears")
-    ]
-    assert plan["text"].endswith("Left out, because “Fuel leaks” is dangerous: 3 items.")
+    assert [row["item"] for row in plan["left_out"]] == ["a.start", "a.idle", "a.gears"]
+    assert {said(row["said"], r) for row in plan["left_out"]} == {
+        "Not until this is fixed: Fuel leaks. It's unsafe."
+    }
+    assert said(plan["said"], r).endswith("3 checks wait until this is safe: Fuel leaks.")
     sound = what_next(order, {**states, "a.leak": "done"}, r, [], "30")
     assert [row["item"] for row in sound["items"]] == order[1:]
     assert sound["left_out"] == []
@@ -254,11 +255,11 @@ def test_coverage_weighs_what_matters_and_is_never_rounded_up() -> None:
     got = assessed(r, {"a.1": "none", "a.2": ("uninspected", "locked")})["coverage"]
     assert got["share_percent"] == 58
     assert got["by_area"] == {"a": 77, "b": 0}
-    assert got["not_reached"] == [
-        {"item": "a.2", "why": "Not inspected: locked."},
-        {"item": "b.1", "why": "Not reached."},
+    assert [(row["item"], said(row["said"], r)) for row in got["not_reached"]] == [
+        ("a.2", "Not checked: locked."),
+        ("b.1", "Not reached."),
     ]
-    assert got["text"] == "1 of 3 items looked at, 58 % of what matters."
+    assert said(got["said"], r) == "1 of 3 checks done: 58% of what matters."
 
 
 @pytest.mark.parametrize(("done", "share"), [(0, 0), (199, 99), (200, 100)])

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from bradawl.judge import judge_item, visit_facts
+from tests.judge.saying import said
 
 RULES: dict[str, Any] = {
     "items": {
@@ -85,17 +86,19 @@ def test_a_reading_beyond_a_limit_is_a_finding_at_once() -> None:
     first = one["reasons"][0]
     assert first["source"] == "law"
     assert first["fact"] == "pad.left"
-    assert first["limit"] == "below 1/32 in"
-    assert first["text"] == "Pad thickness, left: 0.7 mm is below 1/32 in."
+    assert said(first["said"], RULES) == "Pad thickness, left: 0.7 mm is under 0.79 mm."
+    assert said(first["said"], RULES, "us") == "Pad thickness, left: 0.028 in is under 1/32 in."
 
 
 def test_the_worst_severity_wins_and_each_measure_is_spoken_of_once() -> None:
     one = judged({"year": 1995}, pad_left="0.7 mm", pad_right="1.9 mm")
     assert one["grade"] == "dangerous"
     assert [reason["source"] for reason in one["reasons"]] == ["law", "late"]
-    assert one["reasons"][1]["text"] == "Pad thickness, right: 1.9 mm is below 2 mm."
+    assert said(one["reasons"][1]["said"], RULES) == "Pad thickness, right: 1.9 mm is under 2 mm."
     both = judged({"year": 1985}, pad_left="1.5 mm", pad_right="1.9 mm")
-    assert both["reasons"][0]["text"].endswith("left: 1.5 mm is below 3 mm; also right 1.9 mm.")
+    assert said(both["reasons"][0]["said"], RULES).endswith(
+        "left: 1.5 mm is under 3 mm. Also right 1.9 mm."
+    )
 
 
 def test_a_limit_counts_only_for_the_cars_it_names_and_unknown_counts() -> None:
@@ -109,7 +112,7 @@ def test_no_fault_is_measured_only_when_every_place_was() -> None:
     one = judged(pad_left="8 mm", pad_right="7 mm")
     assert (one["grade"], one["by"], codes(one)) == ("none", "reading", ["within"])
     reason = one["reasons"][0]
-    assert reason["text"] == "Pad thickness, right: 7 mm is not below 3 mm."
+    assert said(reason["said"], RULES) == "Pad thickness, right: 7 mm, at least 3 mm: OK."
     assert (reason["source"], reason["fact"]) == ("practice", "pad.right")
 
 
@@ -117,7 +120,10 @@ def test_an_implausible_reading_does_not_settle_anything() -> None:
     one = judged(pad_left="8 mm", pad_right="700 mm")
     assert one["grade"] is None
     assert [p["code"] for p in one["problems"]] == ["implausible"]
-    assert "between 0 mm and 30 mm" in one["problems"][0]["text"]
+    # in the unit that was typed, whatever the reader's
+    assert "700 mm is hard to believe; expect 0 mm to 30 mm." in said(
+        one["problems"][0]["said"], RULES, "us"
+    )
 
 
 @pytest.mark.parametrize(
@@ -140,7 +146,7 @@ def test_between_a_choice_and_a_reading_the_worse_counts() -> None:
     assert (sound["grade"], sound["by"]) == ("dangerous", "reading")
     cracked = judged(choice="cracked", pad_left="8 mm", pad_right="8 mm")
     assert (cracked["grade"], cracked["by"]) == ("major", "choice")
-    assert cracked["reasons"][0]["text"] == "Answer: Cracked."
+    assert said(cracked["reasons"][0]["said"], RULES) == "Cracked."
 
 
 def test_a_choice_that_only_informs_settles_nothing() -> None:
@@ -152,7 +158,7 @@ def test_a_person_with_a_reason_overrules_and_both_stand() -> None:
     assert (one["grade"], one["by"], one["measured"]) == ("minor", "person", "dangerous")
     assert one["overruled"]
     assert codes(one) == ["overruled", "limit"]
-    assert "gauge was on the backing plate" in one["reasons"][0]["text"]
+    assert "gauge was on the backing plate" in said(one["reasons"][0]["said"], RULES)
 
 
 def test_without_a_reason_the_measured_grade_stands_and_the_reason_is_asked_for() -> None:
@@ -180,7 +186,7 @@ def test_not_inspected_wants_a_reason_and_hides_no_measured_fault() -> None:
     assert [p["code"] for p in bare["problems"]] == ["why_wanted"]
     told = judged(grade=("uninspected", "wheel would not come off"))
     assert told["problems"] == []
-    assert told["reasons"][0]["text"] == "Not inspected: wheel would not come off."
+    assert said(told["reasons"][0]["said"], RULES) == "Not checked: wheel would not come off."
     fault = judged(grade=("uninspected", "no time"), pad_left="0.7 mm")
     assert (fault["state"], fault["grade"]) == ("done", "dangerous")
 
@@ -203,8 +209,8 @@ def test_an_erased_reason_was_given_and_the_grade_stays() -> None:
     assert overruled(value="measured on the lip")["grade"] == "minor"
     gone = overruled(erased=True)
     assert (gone["grade"], gone["overruled"], gone["problems"]) == ("minor", True, [])
-    assert gone["reasons"][0]["text"] == (
-        "Graded minor by the inspector: the reason was erased on request."
+    assert said(gone["reasons"][0]["said"], RULES) == (
+        "Inspector's call: Minor (the reason was erased on request)."
     )
 
 
@@ -232,7 +238,7 @@ def test_of_two_reasons_written_unseen_the_one_of_who_graded_counts() -> None:
         },
     }
     one = judge_item("brakes.pads", cells, RULES, visit_facts({}, "2026-11-25"))
-    assert one["reasons"][0]["text"] == "Graded major by the inspector: mine."
+    assert said(one["reasons"][0]["said"], RULES) == "Inspector's call: Needs fixing (mine)."
 
 
 def later(**parts: Any) -> Any:
@@ -251,8 +257,8 @@ def later(**parts: Any) -> Any:
 def test_what_is_measured_after_a_grade_was_given_is_not_made_milder_by_it() -> None:
     one = later(grade=("none", "looked new"), left="0.5", right="8")
     assert (one["grade"], one["overruled"]) == ("dangerous", False)
-    assert one["problems"][0]["text"] == (
-        "It was measured as dangerous after it was graded; to call it no fault, say why."
+    assert said(one["problems"][0]["said"], RULES) == (
+        "Measured since you rated it: Unsafe. To call it No fault, say why."
     )
     worse = later(grade=("major", "cracked"), left="8", right="8")
     assert (worse["grade"], worse["by"]) == ("major", "person")
@@ -272,7 +278,7 @@ def test_not_inspected_after_a_sound_reading_leaves_it_unseen() -> None:
 
 def test_a_person_who_agrees_is_heard_beside_the_reading() -> None:
     one = judged({"year": 1985}, pad_left="2.5 mm", grade=("minor", "worn"))
-    assert one["reasons"][0]["text"] == "Graded minor by the inspector: worn."
+    assert said(one["reasons"][0]["said"], RULES) == "Inspector's call: Minor (worn)."
     assert [reason["code"] for reason in one["reasons"]] == ["person", "limit"]
 
 
@@ -288,16 +294,18 @@ def test_two_people_who_disagree_unseen_leave_the_worse_grade_until_settled() ->
 
 def test_facts_follow_the_value_that_holds_and_the_others_say_what_they_come_from() -> None:
     one = judged(pad_left=["8 mm", "0.7 mm"], pad_right="7 mm")
-    texts = {name: fact["text"] for name, fact in one["facts"].items()}
+    texts = {name: said(fact["said"], RULES) for name, fact in one["facts"].items()}
     assert texts == {
         "pad.left": "Pad thickness, left: 8 mm",
-        "pad.left.other": "Pad thickness, left: 0.7 mm (written unseen beside 8 mm)",
+        "pad.left.other": (
+            "Pad thickness, left: 0.7 mm. Typed on another phone, without seeing 8 mm."
+        ),
         "pad.right": "Pad thickness, right: 7 mm",
     }
     assert one["grade"] == "dangerous"
     assert one["reasons"][0]["fact"] == "pad.left.other"
-    assert one["reasons"][0]["text"] == (
-        "Pad thickness, left: 0.7 mm is below 1/32 in (written unseen beside 8 mm)."
+    assert said(one["reasons"][0]["said"], RULES) == (
+        "Pad thickness, left: 0.7 mm is under 0.79 mm. Typed on another phone, without seeing 8 mm."
     )
 
 
@@ -336,15 +344,20 @@ def test_what_is_worked_out_of_a_contested_reading_is_told_apart_and_the_worse_c
     one = of("20", "70")
     assert (one["grade"], one["conflict"]) == ("major", True)
     assert one["facts"]["play_over"]["value"] == of("20")["facts"]["play_over"]["value"]
-    assert one["facts"]["play_over"]["text"].endswith("(from 20 mm)")
+    assert said(one["facts"]["play_over"]["said"], WORKED).endswith(" From 20 mm.")
     assert one["facts"]["play_over.other"]["value"] == of("70")["facts"]["play_over"]["value"]
-    assert one["facts"]["play_over.other"]["text"].endswith("(from 70 mm, written unseen)")
+    assert said(one["facts"]["play_over.other"]["said"], WORKED).endswith(
+        "From 70 mm, typed on another phone."
+    )
     turned = of("70", "20")
     assert turned["grade"] == "major"
-    assert turned["facts"]["play_over"]["text"].endswith("(from 70 mm)")
-    assert of("20", "20")["facts"] == of("20")["facts"] | {"play.other": {
-        "text": "Play: 20 mm (written unseen beside 20 mm)", "value": "20", "unit": "mm"
-    }}  # fmt: skip
+    assert said(turned["facts"]["play_over"]["said"], WORKED).endswith(" From 70 mm.")
+    twice = of("20", "20")["facts"]
+    other = twice.pop("play.other")
+    assert twice == of("20")["facts"]
+    assert said(other["said"], WORKED) == (
+        "Play: 20 mm. Typed on another phone, without seeing 20 mm."
+    )
 
 
 def test_what_is_worked_out_of_a_contested_answer_is_told_apart() -> None:
@@ -357,7 +370,10 @@ def test_what_is_worked_out_of_a_contested_answer_is_told_apart() -> None:
     assert one["grade"] == "major"
     assert one["facts"]["above_wet"]["value"] == "10"
     assert one["facts"]["above_wet.other"]["value"] == "-5"
-    assert one["facts"]["above_wet.other"]["text"].endswith("from dot4, written unseen)")
+    other = one["facts"]["above_wet.other"]["said"]
+    assert said(other, WORKED).endswith("From dot4, typed on another phone.")
+    # a difference of 5 degC is one of 9 degF
+    assert ": -9 °F." in said(other, WORKED, "us")
 
 
 def test_of_several_limits_that_one_figure_passes_only_the_worst_speaks() -> None:
@@ -371,7 +387,9 @@ def test_of_several_limits_that_one_figure_passes_only_the_worst_speaks() -> Non
         told = [{"typed": value, "unit": "mm"} for value in values]
         cells = {"items/a.rack/readings/slide/one": cell(*told)}
         one = judge_item("a.rack", cells, rules, visit_facts({}, "2026-11-25"))
-        assert [reason["text"] for reason in one["reasons"]] == ["Rack moves: 4 mm is above 3 mm."]
+        assert [said(reason["said"], rules) for reason in one["reasons"]] == [
+            "Rack moves: 4 mm is over 3 mm."
+        ]
 
 
 def test_an_item_applies_unless_a_known_fact_says_no() -> None:
@@ -438,5 +456,7 @@ def test_a_value_written_unseen_beside_an_unusable_one_is_still_judged() -> None
     one = judge_item("steering.play", cells, WORKED, visit_facts({}, "2026-11-25"))
     assert one["grade"] == "major"
     assert [problem["code"] for problem in one["problems"]] == ["unreadable"]
-    assert one["facts"]["play_over.other"]["text"].endswith("(from 70 mm, written unseen)")
+    assert said(one["facts"]["play_over.other"]["said"], WORKED).endswith(
+        "From 70 mm, typed on another phone."
+    )
     assert "play_over" not in one["facts"]

@@ -20,12 +20,12 @@ panels = st.lists(st.lists(st.integers(40, 2000), min_size=3, max_size=5), min_s
 def measured(spots: list[list[int]]) -> dict[str, Any]:
     """Facts by name.place of panels p0, p1, ... with these readings in um."""
     measures = [
-        {"of": "film", "place": f"p{n}-{i + 1}", "title": "Film", "number": (value, 1),
-         "word": None, "unit": "um", "typed": str(value), "path": "", "rival": False}
+        {"of": "film", "place": f"p{n}-{i + 1}", "title": {"fact": "film"}, "number": (value, 1),
+         "word": None, "unit": "um", "typed": str(value), "offered": ["um"], "path": ""}
         for n, values in enumerate(spots)
         for i, value in enumerate(values)
     ]  # fmt: skip
-    work = Context(measures, {"kind": "paint"}, "", {"car": {}, "day": 0})
+    work = Context("a.paint", measures, {"kind": "paint"}, "", {"car": {}, "day": 0})
     paint(work)
     return {
         f["of"] + ("." + f["place"] if f["place"] else ""): f["number"] or f["word"]

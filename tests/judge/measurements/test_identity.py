@@ -53,10 +53,10 @@ def test_a_north_american_number_has_one_model_year_and_others_two(vin: str) -> 
 
 
 def facts_of(code: str, today: datetime.date) -> dict[str, Any]:
-    measure = {"of": "dot", "place": "front-left", "title": "Code", "number": None, "word": code,
-               "unit": "", "typed": code, "path": "p"}  # fmt: skip
+    measure = {"of": "dot", "place": "front-left", "title": {"fact": "dot"}, "number": None,
+               "word": code, "unit": "", "typed": code, "path": "p"}  # fmt: skip
     day = (today - datetime.date(1970, 1, 1)).days
-    work = Context([measure], {"kind": "tyre_age"}, "", {"car": {}, "day": day})
+    work = Context("a.tire", [measure], {"kind": "tyre_age"}, "", {"car": {}, "day": day})
     tires.tire_age(work)
     return {fact["of"]: fact for fact in work.facts} | {"problems": work.problems}
 

@@ -80,7 +80,7 @@ def test_what_is_no_day_is_refused(text: str) -> None:
     assert dates.parse(text) is None
 
 
-def test_a_week_is_said_by_its_month() -> None:
+def test_a_week_lies_in_a_month() -> None:
     for week in range(1, 53):
         day = datetime.date(2007, 1, 1) + datetime.timedelta(days=7 * (week - 1))
-        assert dates.month_text(2007, week) == day.strftime("%B %Y")
+        assert dates.month(2007, week) == day.strftime("%Y-%m")

@@ -159,10 +159,3 @@ def test_what_is_not_canonical_is_none(text: str) -> None:
 def test_no_text_makes_the_parser_stumble(text: str) -> None:
     found = parse(text)
     assert found is None or found[1] > 0
-
-
-def test_a_reading_is_shown_in_the_unit_it_was_typed_in() -> None:
-    assert units.format_amount("2.5", "mm") == "2.5 mm"
-    assert units.format_amount("3", "in/32") == "3/32 in"
-    assert units.format_amount("2", "1") == "2"
-    assert units.format_amount("14.3", "deg") == "14.3°"

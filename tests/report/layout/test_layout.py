@@ -10,6 +10,7 @@ import pytest
 
 from bradawl.report.issue import write_report
 from bradawl.report.printing import Printing
+from tests.judge.saying import unsaid
 from tests.report.tools import flowing
 from tests.report.visits import ITEMS, TODAY, assessment, jpeg, judged, puts, sha256, snapshot
 
@@ -27,8 +28,8 @@ MONEY = {
                "p90": 95},
     "reserve": {"amount": 90, "items": []},
     "price": {"value": 900, "margin": 300, "asking": 700, "walk_away": 430, "opening": 400,
-              "text": "Walk away above 430 EUR.", "arguments": []},
-    "text": "Work about 55 EUR.",
+              "said": unsaid("Walk away above 430 EUR."), "arguments": []},
+    "said": unsaid("Work about 55 EUR."),
 }  # fmt: skip
 
 
@@ -57,7 +58,7 @@ def written(chance: random.Random) -> tuple[list[tuple[str, Any]], dict[str, Any
         if chance.random() < 0.3:
             done = {"title": long_text(chance), "by": long_text(chance), "note": long_text(chance)}
             recorded.append((f"work/{name}/mend/done", {**done, "items": [name], "cost": 5}))
-    home = assessment()["drive_home"] | {"text": long_text(chance)}
+    home = assessment()["drive_home"] | {"said": unsaid(long_text(chance))}
     return recorded, assessment(grades, drive_home=home, money=MONEY)
 
 

@@ -16,6 +16,7 @@ from bradawl.report.issue import write_report
 from bradawl.report.layout.style import PAGE_SIZES
 from bradawl.report.printing import Printing, PrintingError
 from bradawl.report.signing.keys import Signer
+from tests.judge.saying import unsaid
 from tests.report.tools import build, flowing, run, words
 from tests.report.visits import (
     AREAS,
@@ -96,16 +97,23 @@ def test_what_the_way_home_depends_on_and_nobody_saw_is_said_in_one_sentence(
 ) -> None:
     unseen = ["Springs", "Dampers: oil and mountings", "Wheel nuts"]
     items = [*ITEMS, *(item(f"engine.way-{at}", title) for at, title in enumerate(unseen))]
-    reasons = [{"item": f"brakes.way-{at}", "text": f"Fault {at}."} for at in range(4)] + [
-        {"item": f"engine.way-{at}", "seen": False, "text": f"{title}: not looked at, it matters."}
+    reasons = [{"item": f"brakes.way-{at}", "said": unsaid(f"Fault {at}.")} for at in range(4)] + [
+        {
+            "item": f"engine.way-{at}",
+            "seen": False,
+            "said": {"id": "judge-drive-unseen", "args": {"item": title}},
+        }
         for at, title in enumerate(unseen)
     ]
-    answer = {"answer": "trailer", "text": "It goes home on a trailer.", "reasons": reasons}
+    answer = {"answer": "trailer", "said": unsaid("It goes home on a trailer."), "reasons": reasons}
     file = tmp_path / "way.pdf"
     visit = snapshot(items=items, judgement=assessment(drive_home=answer))
     write_report(visit, file, "condition", shop, today=TODAY)
     text = flowing(file).partition("The drive home: every reason")[2]
-    assert "Not looked at, it matters: Springs, Dampers: oil and mountings, Wheel nuts." in text
+    assert (
+        "Not checked, and the drive depends on it: "
+        "Springs, Dampers: oil and mountings, Wheel nuts." in text
+    )
     assert all(f"• Fault {at}." in text for at in range(4))
 
 
@@ -118,10 +126,9 @@ def test_cautions_of_the_items_are_shown_and_local_law_decides(condition: Path) 
 def test_evidence_for_maintenance_says_due_without_a_document(tmp_path: Path, shop: Signer) -> None:
     rows = [
         {"id": "oil", "title": "Engine oil", "item": "fluids.oil-level", "evidence": "claimed",
-         "due": True, "text": "Engine oil: due, it was claimed, and what has no document was not "
-         "done.", "source": "assumption"},
+         "due": True, "said": {"id": "judge-due-claimed"}, "source": "assumption"},
         {"id": "belt", "title": "Timing belt", "item": "engine.mounts", "evidence": "documented",
-         "due": False, "text": "Timing belt: documented, 1.2 years since, every 5 years.",
+         "due": False, "said": unsaid("Receipt: 1.2 years since, due every 5 years."),
          "source": "assumption"},
     ]  # fmt: skip
     file = tmp_path / "evidence.pdf"
@@ -129,8 +136,8 @@ def test_evidence_for_maintenance_says_due_without_a_document(tmp_path: Path, sh
     write_report(visit, file, "condition", shop, today=TODAY)
     text = words(file)
     assert "1 of 2 count as due." in text
-    assert re.search(r"Engine oil\s+claimed only\s+due\s+it was claimed", text)
-    assert re.search(r"Timing belt\s+receipt\s+not due\s+1.2 years since", text)
+    assert re.search(r"Engine oil\s+claimed only\s+due\s+Somebody says so", text)
+    assert re.search(r"Timing belt\s+receipt\s+not due\s+Receipt: 1.2 years since", text)
 
 
 @pytest.mark.parametrize("page", ["a4", "letter"])
@@ -372,9 +379,16 @@ def test_both_people_stand_where_they_disagree(tmp_path: Path, shop: Signer) -> 
 def test_what_follows_from_the_other_persons_reading_says_so(tmp_path: Path, shop: Signer) -> None:
     gap = {"of": "gap", "above": "3", "unit": "mm", "grade": "minor", "source": "practice"}
     items = [item("brakes.hoses", "Brake hoses", limits=[gap])]
+
+    def gap_of(mm: str) -> dict[str, Any]:
+        name = {"fact": "axle_gap", "at": "front"}
+        value = {"number": mm, "unit": "mm", "fixed": True}
+        said = {"id": "judge-fact", "args": {"name": name, "value": value}}
+        return {"said": said, "value": mm, "unit": "mm"}
+
     facts = {
-        "gap.front": {"text": "Difference, front: 2 mm (from 5 mm)"},
-        "gap.front.other": {"text": "Difference, front: 0 mm (from 7 mm, written unseen)"},
+        "gap.front": gap_of("2"),
+        "gap.front.other": gap_of("0"),
     }
     grades = {"brakes.hoses": judged("minor", "Worn.", facts=facts)}
     file = tmp_path / "other.pdf"

@@ -17,6 +17,7 @@ from bradawl.report.issue import write_report
 from bradawl.report.model.edition import AMOUNT, BLANK, Choice, Edition, edition_view
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer
+from tests.judge.saying import unsaid
 from tests.report.tools import words
 from tests.report.visits import ITEMS, TODAY, assessment, jpeg, puts, snapshot
 
@@ -27,13 +28,18 @@ SUMS = (987_654, 876_543, 765_432, 654_321, 543_219, 432_198, 321_987)
 def _rich_snapshot() -> Any:
     """A visit with a sum in every place where money can stand, known keys and unknown ones."""
     judgement = assessment(
-        money={"p50": SUMS[3], "text": f"about {SUMS[3]} EUR", "price": {"walk_away": SUMS[4]}},
+        money={
+            "p50": SUMS[3],
+            "said": unsaid(f"about {SUMS[3]} EUR"),
+            "price": {"walk_away": SUMS[4]},
+        },
         plan=[{"job": "weld", "cost": SUMS[5]}],
-        brief={"value": SUMS[1], "text": f"worth {SUMS[1]}"},
+        brief={"value": SUMS[1], "said": unsaid(f"worth {SUMS[1]}")},
         next=[{"item": "brakes.hoses", "expected_cost": SUMS[6]}],
         something_new={"deep": [{"sum": SUMS[6]}]},
         baseline=[
-            {"id": "oil", "title": "Engine oil", "evidence": "claimed", "due": True, "text": "Due.",
+            {"id": "oil", "title": "Engine oil", "evidence": "claimed", "due": True,
+             "said": unsaid("Due."),
              "parts": [SUMS[5]], "cost": SUMS[6], "money": {"likely": SUMS[4]}},
         ],
     )  # fmt: skip

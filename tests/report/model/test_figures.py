@@ -28,6 +28,7 @@ from bradawl.report.model.figures import (
 )
 from bradawl.report.model.work_plan import MendOrReplace, PlannedJob, WorkPlan
 from bradawl.report.signing.keys import Signer
+from tests.judge.saying import unsaid
 from tests.report.tools import run, words
 from tests.report.visits import ITEMS, TODAY, assessment, item, judged, puts, snapshot
 
@@ -287,9 +288,10 @@ MONEY = {
         {"item": "engine.mounts", "chance": "0.4", "cost": [100, 240, 400], "amount": 96,
          "source": "assumption"}]},
     "price": {"value": 4000, "margin": 300, "asking": 3200, "walk_away": 2910, "opening": 2847,
-              "text": "Walk away above 2,910 EUR; open at 2,847 EUR.", "arguments": [
-                  {"item": "rust.sill-left", "text": "Weld, about 450 EUR. Soft.", "amount": 450}]},
-    "text": "Work about 537 EUR.",
+              "said": unsaid("Walk away above 2,910 EUR; open at 2,847 EUR."), "arguments": [
+                  {"item": "rust.sill-left", "said": unsaid("Weld, about 450 EUR. Soft."),
+                   "amount": 450}]},
+    "said": unsaid("Work about 537 EUR."),
 }  # fmt: skip
 
 

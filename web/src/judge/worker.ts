@@ -45,9 +45,8 @@ async function start(address: string): Promise<Judge> {
     }
     engine.FS.writeFile(`/lib/${path}`, source);
   }
-  engine.runPython(
-    `import gc, sys\ngc.threshold(${GARBAGE_BYTES})\nsys.path.insert(0, '/lib')\nfrom judge import ask`,
-  );
+  engine.runPython(`import gc, sys\ngc.threshold(${GARBAGE_BYTES})`); // code: not shown
+  engine.runPython("sys.path.insert(0, '/lib')\nfrom judge import ask"); // code: not shown
   return {
     ask: engine.globals.get("ask") as Judge["ask"],
     collect: () => engine.runPython("gc.collect()"),

@@ -330,27 +330,86 @@ export interface Bundle {
   rules: Rules;
 }
 
+/** A figure in its quantity's base unit, as an exact text (`127/80`), and where it comes from. `unit` is the one it was read in, `typed` how (`2.50`, `3/32`); `offered` the units in which a checklist asks for it. A `step` rounds what is shown in another unit to its multiples; `fixed` keeps the unit. */
+export interface SaidNumber {
+  number: string;
+  unit: string;
+  offered?: string[];
+  typed?: string;
+  step?: number;
+  fixed?: boolean;
+}
+
+/** Whole units of a currency; without its code ("") the reader's. */
+export interface SaidMoney {
+  money: number;
+  currency: string;
+}
+
+/** A day, month or year: `2022-06`. */
+export interface SaidDate {
+  date: string;
+}
+
+/** A message without arguments, inside another. */
+export interface SaidTerm {
+  term: string;
+}
+
+/** A place on the car: `front-left`, or the number of a cylinder. */
+export interface SaidPlace {
+  place: string;
+}
+
+/** What a computed fact is called, at its place. */
+export interface SaidFact {
+  fact: string;
+  at?: string;
+}
+
+/** A text of the checklist: its kind (item, reading, choice, remedy, …) and ids; at a place. */
+export interface SaidTitle {
+  checklist: string[];
+  at?: string;
+}
+
+/** Several things in one sentence. */
+export interface SaidList {
+  list: SaidArgument[];
+  last: "and" | "or";
+}
+
+/** A sentence or a part of one, inside another. */
+export interface SaidInside {
+  said: Said;
+}
+
+/** A message's id and arguments; `then` are further sentences after it. */
+export interface Said {
+  id: string;
+  args?: Record<string, SaidArgument>;
+  then?: Said[];
+}
+
 /** Something in the record that could not be used, and where. */
 export interface Problem {
   code: string;
-  text: string;
+  said: Said;
   path: string;
 }
 
-/** Why a grade is what it is; `short` says the same with less. */
+/** Why a grade is what it is; a person's own word has no source. */
 export interface Reason {
   code: ReasonCode;
-  text: string;
+  said: Said;
   source: string;
-  short?: string;
   fact?: string;
-  limit?: string;
   with?: string[];
 }
 
-/** A reading or what was computed of readings, as a person reads it. */
+/** A reading or what was computed of readings; `value` is in `unit`, or a word. */
 export interface Fact {
-  text: string;
+  said: Said;
   value: string;
   unit: string;
 }
@@ -386,29 +445,27 @@ export interface RaisedGrades {
   id: string;
   items: string[];
   grade: Fault;
-  text: string;
+  said: Said;
 }
 
 /** Why the car may not simply be driven; `seen` is whether anybody looked at the item. */
 export interface DriveReason {
   item: string;
-  text: string;
+  said: Said;
   seen: boolean;
 }
 
 /** May it be driven home? */
 export interface DriveHome {
   answer: DriveAnswer;
-  text: string;
+  said: Said;
   reasons: DriveReason[];
-  limits: string[];
-  caution: string;
 }
 
 /** An item that was not reached or is left out, and why. */
 export interface ItemNote {
   item: string;
-  why: string;
+  said: Said;
 }
 
 /** What share of what matters was looked at; an area in which nothing matters has none. */
@@ -418,7 +475,7 @@ export interface Coverage {
   done: number;
   total: number;
   not_reached: ItemNote[];
-  text: string;
+  said: Said;
 }
 
 /** One item to look at. */
@@ -426,7 +483,7 @@ export interface NextCheck {
   item: string;
   minutes: string;
   worth: number;
-  text: string;
+  said: Said;
 }
 
 /** The minutes that it takes to begin a stage. */
@@ -444,13 +501,13 @@ export interface NextChecks {
   open: number;
   left_out: ItemNote[];
   proven: boolean;
-  text: string;
+  said: Said;
 }
 
 /** Two wishes that work against each other. */
 export interface OpposedUses {
   uses: string[];
-  text: string;
+  said: Said;
   source: string;
 }
 
@@ -459,7 +516,6 @@ export interface Brief {
   uses: string[];
   weights: Record<string, string>;
   conflicts: OpposedUses[];
-  text: string;
 }
 
 /** Maintenance: what has no document counts as due. */
@@ -469,7 +525,7 @@ export interface MaintenanceRow {
   item: string;
   evidence: Evidence;
   due: boolean;
-  text: string;
+  said: Said;
   source: string;
   parts: [number, number, number];
   hours: [string, string, string];
@@ -517,7 +573,7 @@ export interface Reserve {
 /** A finding that speaks for a lower price. */
 export interface Argument {
   item: string;
-  text: string;
+  said: Said;
   amount: number;
 }
 
@@ -528,7 +584,7 @@ export interface Price {
   asking: number | null;
   walk_away: number | null;
   opening: number | null;
-  text: string;
+  said: Said;
   arguments: Argument[];
 }
 
@@ -543,10 +599,10 @@ export interface Money {
   together: string;
   reserve: Reserve;
   price: Price;
-  text: string;
+  said: Said;
 }
 
-/** The whole judgment of one record. Texts in it are finished sentences. */
+/** The whole judgment of one record; who shows it says it (`bradawl.language.say`). */
 export interface Assessment {
   items: Record<string, ItemJudgment>;
   areas: AreaSummary[];
@@ -560,6 +616,19 @@ export interface Assessment {
   money: Money;
   problems: Problem[];
 }
+
+export type SaidArgument =
+  | string
+  | number
+  | SaidNumber
+  | SaidMoney
+  | SaidDate
+  | SaidTerm
+  | SaidPlace
+  | SaidFact
+  | SaidTitle
+  | SaidList
+  | SaidInside;
 
 /** As a person is offered them. */
 export const GRADES: Grade[] = ["none", "minor", "major", "dangerous", "uninspected"];

@@ -91,10 +91,10 @@ test("a checklist that says nothing has on a panel what is measured there, and n
 
 test("a panel shows what the judge says of its paint, and the marks that are on", () => {
   const facts = {
-    baseline: { text: "Usual: 110 µm." },
-    "panel.roof": { text: "", value: "900" },
-    "deviation.roof": { text: "", value: "790" },
-    "finish.roof": { text: "", value: "filler" },
+    baseline: { said: { id: "judge-plan-done" } },
+    "panel.roof": { value: "900" },
+    "deviation.roof": { value: "790" },
+    "finish.roof": { value: "filler" },
   };
   const assessment = { items: { "coat.thickness": { facts } }, areas: [] };
   const cells = {
@@ -107,6 +107,6 @@ test("a panel shows what the judge says of its paint, and the marks that are on"
     marks: [{ id: "hole", title: "hole here" }],
   });
   expect(stateOf(visit, "bonnet")).toEqual({ film: "", deviation: "", finish: null, marks: [] });
-  expect(paintBaseline(visit)).toBe("Usual: 110 µm.");
+  expect(paintBaseline(visit)).toEqual({ id: "judge-plan-done" });
   expect(paintBaseline(shownVisit(page, {}, checklist([])))).toBeUndefined();
 });

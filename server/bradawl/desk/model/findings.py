@@ -25,8 +25,8 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.said import place_text
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import graded
-from bradawl.judge.values.words import FAULTS, GRADES, SEVERITY, plain, source_line
-from bradawl.language import text
+from bradawl.judge.values.words import FAULTS, GRADES, SEVERITY
+from bradawl.language import argument, plain, say, source, text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import OtherValue
@@ -168,8 +168,11 @@ def item_view(
             texts["choice"] = choice_title(full, cell_values.words(cell["value"]))
         elif parts[0] in ("text", "note"):
             texts[parts[0]] = cell_values.words(cell["value"])
-    shown = {_folded(f"{row['title']}, {row['place']}: {row['text']}") for row in readings}
-    shown |= {_folded(f"{row['title']}: {row['text']}") for row in readings}
+    rules = snapshot.bundle["rules"]
+    # a reading's own fact says the reading again
+    own_readings = {
+        path.removeprefix("readings/").removesuffix("/one").replace("/", ".") for path in own
+    }
     return {
         "id": item,
         "title": item_title(snapshot.bundle, item),
@@ -180,11 +183,11 @@ def item_view(
         "overruled": bool(judgment.get("overruled")),
         "reasons": [_reason(snapshot, reason) for reason in judgment.get("reasons", ())],
         "facts": [
-            fact["text"]
-            for _, fact in sorted(judgment.get("facts", {}).items())
-            if fact.get("text") and _folded(fact["text"]) not in shown
+            say(fact["said"], rules)
+            for name, fact in sorted(judgment.get("facts", {}).items())
+            if name not in own_readings
         ],
-        "problems": [problem["text"] for problem in judgment.get("problems", ())],
+        "problems": [say(problem["said"], rules) for problem in judgment.get("problems", ())],
         "cautions": [
             cautions[caution]["text"] if caution in cautions else caution
             for caution in (full or {}).get("cautions", ())
@@ -196,14 +199,11 @@ def item_view(
     }
 
 
-def _folded(words: str) -> str:
-    """To tell whether a fact only repeats a reading."""
-    return " ".join(words.casefold().replace("\u00a0", " ").split())
-
-
 def _reason(snapshot: Snapshot, reason: Mapping[str, Any]) -> dict[str, str]:
-    source = source_line(str(reason.get("source") or ""), snapshot.bundle.get("sources", {}))
-    return {"text": str(reason.get("text", "")), "source": source}
+    return {
+        "text": say(reason["said"], snapshot.bundle["rules"]),
+        "source": source(reason["source"], snapshot.bundle.get("sources", {})),
+    }
 
 
 def photo_view(sha256: str, value: Any) -> dict[str, Any]:
@@ -239,10 +239,10 @@ def not_inspected(snapshot: Snapshot) -> list[dict[str, str]]:
     """What nobody inspected: said so with a reason, or simply not reached; by area and title."""
     listed: dict[str, str] = {}
     for missed in snapshot.assessment.get("coverage", {}).get("not_reached", ()):
-        listed[missed["item"]] = str(missed.get("why") or "")
+        listed[missed["item"]] = say(missed["said"], snapshot.bundle["rules"])
     for item, judgment in snapshot.assessment.get("items", {}).items():
         if judgment.get("applies", True) and judgment.get("state") in ("open", "uninspected"):
-            why = graded(item, snapshot.cells)[1]
+            why = str(argument(graded(item, snapshot.cells)[1], snapshot.bundle["rules"]))
             listed[item] = why or listed.get(item) or ""
     titles = {area["id"]: area["title"] for area in snapshot.bundle.get("areas", ())}
     rows = []

@@ -13,7 +13,7 @@ from bradawl.desk.web.rendering import render
 from bradawl.desk.web.visit_page import VisitPage, render_visit
 from bradawl.imaging.errors import PictureError
 from bradawl.imaging.placeholder import placeholder
-from bradawl.language import message, text
+from bradawl.language import message, spoken, text
 
 pages = APIRouter()
 PDF_LIMIT_MB = 200
@@ -58,7 +58,7 @@ def show_visit(page: VisitPage, person: Person) -> Response:
         page,
         "visits/show.html",
         tab="findings",
-        drive=snapshot.assessment.get("drive_home", {}),
+        drive=spoken(snapshot.assessment.get("drive_home", {}), snapshot.bundle["rules"]),
         tally=findings.tally(snapshot),
         coverage=snapshot.assessment.get("coverage", {}),
         areas=findings.areas(snapshot),

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from ..values import exact
 from ..values.exact import half_up
+from ..values.typed import number as typed_number
 
 
 class NotHours(ValueError):
-    """A text that is not a number of hours; the message is for the person who typed it."""
+    """A text that is not a number of hours."""
 
     def __init__(self, typed: str) -> None:
-        super().__init__("“%s” is not a number of hours; write it like 1.5." % typed)
+        super().__init__(typed)
         self.typed = typed
 
 
@@ -23,7 +24,7 @@ def hundredths(hours: str) -> int:
 
     Digits beyond the second are cut. Raises NotHours for anything that is not 0 or more.
     """
-    number = exact.parse(hours)
+    number = exact.parse(typed_number(hours))
     if number is None or number[0] < 0:
         raise NotHours(hours)
     return number[0] * 100 // number[1]

@@ -9,18 +9,24 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..grading.combinations import Judged
-from ..values import exact, units, words
+from ..values import exact, units
+from ..values.saying import figure, listed, of_unit, said
 
 if TYPE_CHECKING:
-    from ..values.types import Evidence, Exact, MaintenanceRow, MaintenanceRule, Measure, Rules
+    from ..values.types import (
+        Evidence,
+        Exact,
+        MaintenanceRow,
+        MaintenanceRule,
+        Measure,
+        Rules,
+        Said,
+        SaidArgument,
+    )
 
 EVIDENCE: tuple[Evidence, ...] = ("documented", "seen", "claimed", "unknown")
 NOT_FITTED = "not-fitted"
-_WHY_DUE: dict[Evidence, str] = {
-    "seen": "somebody saw it, and no document says when it was done",
-    "claimed": "it was claimed, and what has no document was not done",
-    "unknown": "nothing is known of it",
-}
+ROUND_DISTANCE = 100  # an interval in another unit is shown in hundreds: 9,300 mi
 
 
 def _evidence(choices: list[str]) -> Evidence | None:
@@ -38,26 +44,25 @@ def _figure(measures: list[Measure], name: str) -> Exact | None:
     return None
 
 
-def _documented(row: MaintenanceRule, measures: list[Measure]) -> tuple[bool, str]:
+def _documented(row: MaintenanceRule, measures: list[Measure]) -> tuple[bool, Said]:
     """(due, why) of something that a document proves."""
     years, driven = _figure(measures, "years_since"), _figure(measures, "km_since")
     limit_years = exact.parse(str(row["years"])) if row.get("years") is not None else None
     limit_km = exact.parse(str(row["km"])) if row.get("km") is not None else None
-    compared = []
+    compared: list[SaidArgument] = []
     for since, limit, unit in ((years, limit_years, "yr"), (driven, limit_km, "km")):
         if since is None or limit is None:
             continue
-        figure = exact.decimal(units.from_base(since, unit), 1 if unit == "yr" else 0)
-        text = "%s since, every %s" % (
-            units.format_amount(figure, unit),
-            units.format_amount(exact.decimal(limit, 1), unit),
-        )
+        every = of_unit(limit, unit)
+        if unit == "km":
+            every["step"] = ROUND_DISTANCE
+        args: dict[str, SaidArgument] = {"since": figure(since, unit), "every": every}
         if exact.less(units.to_base(limit, unit), since):
-            return True, "the document is too old: " + text
-        compared.append(text)
+            return True, said("due-old", args)
+        compared.append({"said": said("not-due-since", args)})
     if not compared:
-        return True, "the document does not say when or at what distance it was done"
-    return False, words.listed(compared)
+        return True, said("due-undated")
+    return False, said("not-due", {"compared": listed(compared)})
 
 
 def baseline(order: list[str], judged: Judged, rules: Rules) -> list[MaintenanceRow]:
@@ -74,8 +79,7 @@ def baseline(order: list[str], judged: Judged, rules: Rules) -> list[Maintenance
         if evidence == "documented":
             due, why = _documented(row, measures)
         else:
-            due, why = True, _WHY_DUE[evidence]
-        text = "%s: %s, %s." % (row["title"], "due" if due else "documented", why)
+            due, why = True, said("due-" + evidence)
         rows.append(
             {
                 "id": row["id"],
@@ -83,7 +87,7 @@ def baseline(order: list[str], judged: Judged, rules: Rules) -> list[Maintenance
                 "item": item,
                 "evidence": evidence,
                 "due": due,
-                "text": text,
+                "said": why,
                 "source": row.get("source", "assumption"),
                 "parts": row.get("parts") or [0, 0, 0],
                 "hours": row.get("hours") or ["0", "0", "0"],

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 from ..decisions import next_checks
 from ..record import regions, visit_facts
-from ..values import amounts, exact, words
+from ..values import amounts, exact
+from ..values.saying import said, title
 from . import quantiles, remedies
 from .estimates import sixths, whole
 
@@ -23,11 +24,14 @@ if TYPE_CHECKING:
         MaintenanceRow,
         Money,
         NeededWork,
+        Offer,
         Price,
         Rates,
         Reserve,
         ReserveItem,
         Rules,
+        SaidArgument,
+        SaidMoney,
         Totals,
         VisitFacts,
         WorkLine,
@@ -81,7 +85,7 @@ def _lines(work: NeededWork) -> tuple[list[WorkLine], list[str]]:
             "id": offer["id"],
             "item": offer["item"],
             "covers": covers,
-            "title": offer["title"] or words.capital(words.plain(offer["id"].split("/")[1])),
+            "title": offer["title"] or offer["id"].split("/")[1],
             "kind": offer["kind"],
             "cost": offer["cost"],
             "expected": expected,
@@ -116,19 +120,30 @@ def reserve(order: list[str], items: dict[str, ItemJudgment], rules: Rules) -> R
 
 
 def _arguments(
-    lines: list[WorkLine], items: dict[str, ItemJudgment], currency: str
+    lines: list[WorkLine], offers: dict[str, Offer], items: dict[str, ItemJudgment], currency: str
 ) -> list[Argument]:
     """The findings that argue for a lower price, the dearest first."""
     arguments: list[Argument] = []
     for line in lines:
         judgment = items.get(line["item"])
-        why = ""
+        args: dict[str, SaidArgument] = {"title": _named(line, offers[line["id"]])}
+        args["cost"] = _money(line["expected"], currency)
+        name = "argument"
         if judgment is not None and judgment["reasons"] and line["kind"] != "maintenance":
-            why = judgment["reasons"][0]["text"]
-        cost = amounts.money_text(line["expected"], currency)
-        text = ("%s, about %s. %s" % (line["title"], cost, why)).rstrip(" ")
-        arguments.append({"item": line["item"], "text": text, "amount": line["expected"]})
+            name = "argument-why"
+            args["why"] = {"said": judgment["reasons"][0]["said"]}
+        arguments.append(
+            {"item": line["item"], "said": said(name, args), "amount": line["expected"]}
+        )
     return arguments
+
+
+def _named(line: WorkLine, offer: Offer) -> SaidArgument:
+    """What a job is called: as typed at the desk, else by the checklist."""
+    if offer["origin"] != "checklist":
+        return line["title"]
+    first, name = line["id"].split("/")
+    return title("baseline", name) if first == "baseline" else title("remedy", first, name)
 
 
 def _set_price(price: Price, totals: Totals, held_back: int, currency: str) -> None:
@@ -142,17 +157,19 @@ def _set_price(price: Price, totals: Totals, held_back: int, currency: str) -> N
         opening = asking
     if walk_away <= 0:
         price["walk_away"] = price["opening"] = 0
-        text = "Worth it at no price: work, reserve and margin come to %s more than its value."
-        price["text"] = text % amounts.money_text(-walk_away, currency)
+        price["said"] = said("price-none", {"over": _money(-walk_away, currency)})
         return
     opening = max(opening, 0)
     price["walk_away"], price["opening"] = walk_away, opening
-    price["text"] = "Walk away above %s; open at %s." % (
-        amounts.money_text(walk_away, currency),
-        amounts.money_text(opening, currency),
-    )
+    args: dict[str, SaidArgument] = {"top": _money(walk_away, currency)}
+    args["opening"] = _money(opening, currency)
+    price["said"] = said("price", args)
     if asking is not None:
-        price["text"] += " Asked: %s." % amounts.money_text(asking, currency)
+        price["said"]["then"] = [said("price-asked", {"asking": _money(asking, currency)})]
+
+
+def _money(amount: int, currency: str) -> SaidMoney:
+    return {"money": amount, "currency": currency}
 
 
 def _totals(lines: list[WorkLine], together: float) -> Totals:
@@ -189,7 +206,9 @@ def money(
     currency = recorded_currency if isinstance(recorded_currency, str) else ""
     currency = currency or regions.CURRENCIES[facts["region"]]
     rates: Rates = {"rate": rate, "percent": remedies.percent(cells)}
-    lines, unpriced = _lines(remedies.work(findings, items, baseline, rules, cells, rates))
+    work = remedies.work(findings, items, baseline, rules, cells, rates)
+    lines, unpriced = _lines(work)
+    offers = {offer["id"]: offer for offer in work["offers"] + work["due"]}
     together, together_text = _together(rules)
     totals = _totals(lines, together)
     unseen_reserve = reserve(order, items, rules)
@@ -199,15 +218,12 @@ def money(
         "asking": visit_facts.whole(facts["about"].get("asking_price")),
         "walk_away": None,
         "opening": None,
-        "text": "Say what a car that meets the brief is worth, and the price follows.",
-        "arguments": _arguments(lines, items, currency),
+        "said": said("price-unknown"),
+        "arguments": _arguments(lines, offers, items, currency),
     }
     _set_price(price, totals, unseen_reserve["amount"], currency)
-    text = "Work about %s, with four chances in five not over %s; %s held for what nobody saw." % (
-        amounts.money_text(totals["p50"], currency),
-        amounts.money_text(totals["p80"], currency),
-        amounts.money_text(unseen_reserve["amount"], currency),
-    )
+    args: dict[str, SaidArgument] = {"set_aside": _money(unseen_reserve["amount"], currency)}
+    args["p50"], args["p80"] = _money(totals["p50"], currency), _money(totals["p80"], currency)
     assumed = ["hourly_rate"] if is_rate_assumed else []
     return {
         "currency": currency,
@@ -219,5 +235,5 @@ def money(
         "together": together_text,
         "reserve": unseen_reserve,
         "price": price,
-        "text": text,
+        "said": said("money", args),
     }

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..values import exact, words
+from ..values import exact
+from ..values.saying import said, title
 
 if TYPE_CHECKING:
     from ..values.types import Brief, OpposedUses, Rule, Rules, VisitFacts
@@ -45,12 +46,8 @@ def brief(order: list[str], rules: Rules, facts: VisitFacts) -> Brief:
             conflicts.append(
                 {
                     "uses": conflict["uses"],
-                    "text": conflict["reason"],
-                    "source": conflict.get("source", "practice"),
+                    "said": said("conflict", {"reason": title("conflict", *conflict["uses"])}),
+                    "source": conflict.get("source", ""),
                 }
             )
-    if uses:
-        text = "Wanted for: %s." % words.listed([words.plain(use) for use in uses])
-    else:
-        text = "Nobody said what the car is wanted for: everything weighs alike."
-    return {"uses": uses, "weights": weights, "conflicts": conflicts, "text": text}
+    return {"uses": uses, "weights": weights, "conflicts": conflicts}

@@ -11,8 +11,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..record import visit_facts
-from ..values import exact, units, words
-from ..values.ascii_text import trimmed
+from ..values import exact
+from ..values.saying import alone, figure, grade, listed, said, term, title
 
 if TYPE_CHECKING:
     from ..values.types import (
@@ -25,34 +25,28 @@ if TYPE_CHECKING:
         Role,
         Rule,
         Rules,
+        Said,
+        SaidArgument,
         VisitFacts,
     )
 
-CAUTION = (
-    "This replaces no inspection by a licensed tester. Local law decides whether the car may be on "
-    "the road: registration, insurance, a valid test."
-)
 LAW = "papers"  # whether the law lets it on the road is no matter of driving carefully
 _CIRCUMSTANCES: tuple[Circumstance, ...] = ("dark", "wet", "motorway", "far")
 _ROLES: tuple[Role, ...] = ("no", "matters", "essential")
-_WAYS = {"dark": "dark", "wet": "wet", "motorway": "on the motorway", "far": "far"}
-_LIMITS = {
-    "dark": "in daylight only",
-    "wet": "on a dry road only",
-    "motorway": "off the motorway, at no more than 80 km/h",
-    "far": "no farther than %s",
-}
+HARD_WAY = "hard-way"
+TOP_SPEED_KM_H = (80, 1)  # off the highway; common practice, no source
+ROUND = 5  # in another unit, a limit is shown as a multiple of it: 50 mph, 30 mi
 
-# The first row that fits an item gives its heading and sentence; "" fits anything. The rows stand
+# The first row that fits an item gives its heading and message; "" fits anything. The rows stand
 # in the order in which the reasons are read out.
 _RULES = (
-    # finding      role         area  heading      sentence
-    ("dangerous", "", "", "dangerous", "dangerous"),
-    ("major", "essential", LAW, "law", "the law keeps it off the road"),
-    ("major", "essential", "", "essential", "major fault"),
-    ("unseen", "essential", "", "unseen", "not looked at, and the drive depends on it"),
-    ("major", "matters", "", "major", "major fault"),
-    ("unseen", "matters", "", "open", "not looked at"),
+    # finding      role         area  heading      message
+    ("dangerous", "", "", "dangerous", "drive-unsafe"),
+    ("major", "essential", LAW, "law", "drive-law"),
+    ("major", "essential", "", "essential", "drive-major"),
+    ("unseen", "essential", "", "unseen", "drive-unseen"),
+    ("major", "matters", "", "major", "drive-major"),
+    ("unseen", "matters", "", "open", "drive-open"),
 )
 _HEADINGS = [rule[3] for rule in _RULES]
 
@@ -60,7 +54,7 @@ _HEADINGS = [rule[3] for rule in _RULES]
 _ANSWERS: tuple[tuple[str, DriveAnswer], ...] = (
     ("dangerous", "trailer"),
     ("law", "trailer"),
-    ("essential on a hard way", "trailer"),
+    (HARD_WAY, "trailer"),
     ("unseen", "not_cleared"),
     ("essential", "limits"),
     ("major", "limits"),
@@ -69,11 +63,11 @@ _ANSWERS: tuple[tuple[str, DriveAnswer], ...] = (
 
 
 class _Row:
-    """A reason before it is read out; `shared` is what it has from a combination."""
+    """A reason before it is read out; `shared` is the combination that it has it from."""
 
-    def __init__(self, item: str, text: str, shared: str) -> None:
+    def __init__(self, item: str, sentence: Said, shared: Said | None) -> None:
         self.item = item
-        self.text = text
+        self.sentence = sentence
         self.shared = shared
 
 
@@ -120,27 +114,29 @@ def _finding(judgment: ItemJudgment) -> str:
 
 
 def _heading(finding: str, role: str, area: str) -> tuple[str, str]:
-    """(heading, sentence) of the first row that fits; two empty texts when none does."""
-    for wanted, wanted_role, wanted_area, heading, sentence in _RULES:
+    """(heading, message) of the first row that fits; two empty texts when none does."""
+    for wanted, wanted_role, wanted_area, heading, name in _RULES:
         if wanted == finding and wanted_role in ("", role) and wanted_area in ("", area):
-            return heading, sentence
+            return heading, name
     return "", ""
 
 
-def _limits(needed: dict[Circumstance, bool], rules: Rules, facts: VisitFacts) -> list[str]:
-    """The sentences of the circumstances that a drive with limits must exclude."""
-    limits = []
+def _limits(needed: dict[Circumstance, bool], rules: Rules) -> list[SaidArgument]:
+    """What a drive with limits must exclude."""
+    limits: list[SaidArgument] = []
     for name in _CIRCUMSTANCES:
         if name not in needed:
             continue
-        text = _LIMITS[name]
-        if name == "far":
-            typed = facts["about"].get("distance_home")
-            unit = "mi" if isinstance(typed, dict) and typed.get("unit") == "mi" else "km"
-            limit_km = _distance((rules.get("drive") or {}).get("limits_km", "50"))
-            limit = exact.decimal(units.from_base(limit_km, unit), 0)
-            text = text % units.format_amount(limit, unit)
-        limits.append(text)
+        args: dict[str, SaidArgument] = {}
+        if name == "motorway":
+            speed = figure(TOP_SPEED_KM_H, "km/h")
+            speed["step"] = ROUND
+            args["speed"] = speed
+        elif name == "far":
+            distance = figure(_distance((rules.get("drive") or {}).get("limits_km", "50")), "km")
+            distance["step"] = ROUND
+            args["distance"] = distance
+        limits.append({"said": said("easy-" + name, args)})
     return limits
 
 
@@ -163,38 +159,39 @@ def drive_home(
         excluded: dict[Circumstance, bool] = {}
         role = _role(rule, answers, excluded)
         finding = _finding(judgment)
-        heading, sentence = _heading(finding, role, rule["area"])
+        heading, name = _heading(finding, role, rule["area"])
         if not finding:
             continue
         if heading:
-            _add_row(rows[heading], item, sentence, rule, judgment)
+            _add_row(rows[heading], item, name, judgment)
         elif excluded and role == "no":
-            why = "not in order" if judgment["state"] == "done" else "not looked at"
-            _add_row(rows["open"], item, why, rule, None)
+            name = "drive-fault" if judgment["state"] == "done" else "drive-open"
+            _add_row(rows["open"], item, name, None)
         if heading == "essential" and not harder:
             for name in _CIRCUMSTANCES:
                 needed[name] = True
         for name in excluded:
             needed[name] = True
-    return _answer(rows, items, harder, _limits(needed, rules, facts))
+    return _answer(rows, items, harder, _limits(needed, rules))
 
 
-def _add_row(
-    rows: list[_Row], item: str, what: str, rule: Rule, judgment: ItemJudgment | None
-) -> None:
+def _add_row(rows: list[_Row], item: str, name: str, judgment: ItemJudgment | None) -> None:
     """Add a short sentence of an item; of items that one combination raised the first says why."""
-    title = rule.get("title") or item
-    why = shared = ""
-    if judgment is not None and judgment["grade"] in ("dangerous", "major") and judgment["reasons"]:
+    args: dict[str, SaidArgument] = {"item": title("item", item)}
+    shared: Said | None = None
+    if judgment is not None and judgment["grade"] in ("dangerous", "major"):
         first = judgment["reasons"][0]
-        why = first.get("short") or first["text"]
-        shared = why if first["code"] == "combination" else ""
-    row = _Row(item, trimmed("%s: %s. %s" % (title, what, why)), shared)
+        shared = first["said"] if first["code"] == "combination" else None
+        args["why"] = {"said": alone(first["said"])}
+    row = _Row(item, said(name, args), shared)
     place = len(rows)
     for n in range(len(rows)):
-        if shared and rows[n].shared == shared:
+        if judgment is not None and shared is not None and rows[n].shared == shared:
             place = n + 1
-            row.text = "%s: %s, for the same reason." % (title, what)
+            del args["why"]
+            args["grade"] = grade(judgment["grade"])
+            row.sentence = said("drive-same", args)
+            break
     rows.insert(place, row)
 
 
@@ -202,12 +199,12 @@ def _answer(
     rows: dict[str, list[_Row]],
     items: dict[str, ItemJudgment],
     harder: list[Circumstance],
-    limits: list[str],
+    limits: list[SaidArgument],
 ) -> DriveHome:
     is_hard_way = bool(rows["essential"]) and bool(harder)
     answer: DriveAnswer = "drive"
     for heading, outcome in _ANSWERS:
-        met = is_hard_way if heading == "essential on a hard way" else bool(rows[heading])
+        met = is_hard_way if heading == HARD_WAY else bool(rows[heading])
         if met:
             answer = outcome
             break
@@ -215,29 +212,21 @@ def _answer(
     for heading in _HEADINGS:
         for row in rows[heading]:
             seen = items[row.item]["state"] == "done"
-            reasons.append({"item": row.item, "text": row.text, "seen": seen})
+            reasons.append({"item": row.item, "said": row.sentence, "seen": seen})
     return {
         "answer": answer,
-        "text": _text(answer, len(rows["unseen"]), harder if is_hard_way else [], limits),
+        "said": _sentence(answer, len(rows["unseen"]), harder if is_hard_way else [], limits),
         "reasons": reasons,
-        "limits": limits if answer == "limits" else [],
-        "caution": CAUTION,
     }
 
 
-def _text(answer: DriveAnswer, unseen: int, harder: list[Circumstance], limits: list[str]) -> str:
-    if answer == "trailer":
-        text = "Do not drive it: take it home on a trailer."
-        if harder:
-            way = words.listed([_WAYS[name] for name in harder])
-            text = text + " There are major faults, and the way is %s." % way
-        return text
+def _sentence(
+    answer: DriveAnswer, unseen: int, harder: list[Circumstance], limits: list[SaidArgument]
+) -> Said:
+    if answer == "trailer" and harder:
+        return said("answer-trailer-hard", {"ways": listed([term("way-" + way) for way in harder])})
     if answer == "not_cleared":
-        return "Not cleared to drive: %s that the drive depends on %s not looked at." % (
-            words.counted(unseen, "item", "items"),
-            "was" if unseen == 1 else "were",
-        )
-    if answer == "limits":
-        how = words.listed(limits) if limits else "slowly, and stop to look"
-        return "Drive it only with limits: %s." % how
-    return "Nothing that was looked at speaks against driving it home."
+        return said("answer-not-cleared", {"count": unseen})
+    if answer == "limits" and limits:
+        return said("answer-limits", {"limits": listed(limits)})
+    return said("answer-" + ("limits-slow" if answer == "limits" else answer))

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..values import exact, words
+from ..values import exact
+from ..values.saying import listed, of_unit, said, title
 from . import brief
 from .knapsack import Forest, best
 
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
         NextChecks,
         Rule,
         Rules,
+        Said,
+        SaidArgument,
         StageSetup,
         VisitFacts,
     )
@@ -57,9 +60,9 @@ def coverage(
             done[area] += weight
             count += 1
         elif judged["state"] == "uninspected":
-            missed.append({"item": item, "why": judged["reasons"][0]["text"]})
+            missed.append({"item": item, "said": judged["reasons"][0]["said"]})
         else:
-            missed.append({"item": item, "why": "Not reached."})
+            missed.append({"item": item, "said": said("not-reached")})
     by_area: dict[str, int | None] = {}
     seen = everything = 0
     for area in sorted(total):
@@ -67,18 +70,15 @@ def coverage(
         seen += done[area]
         everything += total[area]
     share = 100 * seen // everything if everything else 0
-    text = "%d of %s looked at, %d %% of what matters." % (
-        count,
-        words.counted(len(order), "item", "items"),
-        share,
-    )
+    args: dict[str, SaidArgument] = {"done": count, "total": len(order)}
+    args["share"] = of_unit((share, 1), "%")
     return {
         "share_percent": share,
         "by_area": by_area,
         "done": count,
         "total": len(order),
         "not_reached": missed,
-        "text": text,
+        "said": said("coverage", args),
     }
 
 
@@ -103,10 +103,6 @@ def worth(rule: Rule, rules: Rules, uses: list[str]) -> int:
     weighed = exact.multiply(expected_cost(rule), (brief.weight(rule, uses), brief.DEFAULT_WEIGHT))
     drive = int(settings.get("drive_worth", 0)) if rule.get("drive") == "essential" else 0
     return exact.half_up(exact.add(weighed, (danger + drive, 1)), 2)
-
-
-def _title(item: str, rules: Rules) -> str:
-    return str(rules["items"][item].get("title") or item)
 
 
 def _too_warm(order: list[str], states: dict[str, str], rules: Rules) -> list[str]:
@@ -233,23 +229,24 @@ def what_next(
     checks, setup = [], _setup(chosen, takes, rules)
     for item in order:
         if item in chosen:
-            checks.append(_check(item, takes[item], forest.worth[item], rules))
+            checks.append(_check(item, takes[item], forest.worth[item]))
     total = exact.ZERO
     for row in checks:
         total = exact.add(total, takes[row["item"]])
     for stage in setup:
         total = exact.add(total, takes[BEGIN + stage["stage"]])
     still_open = len([item for item in order if states[item] == "open"])
-    text = _plan_text(len(checks), still_open, budget, total)
+    sentence = _plan(len(checks), still_open, budget, total)
+    sentence["then"] = _warm(len(warm)) + _left_out_for(order, stopped)
     return {
         "minutes": exact.decimal(budget, 2),
         "items": checks,
         "setup": setup,
         "total_minutes": exact.decimal(total, 2),
         "open": still_open,
-        "left_out": _left_out(order, warm, stopped, rules),
+        "left_out": _left_out(order, warm, stopped),
         "proven": is_proven,
-        "text": text + _warm_text(len(warm)) + _stopped_text(order, stopped, rules),
+        "said": sentence,
     }
 
 
@@ -282,63 +279,42 @@ def _setup(chosen: dict[str, bool], takes: dict[str, Exact], rules: Rules) -> li
     ]
 
 
-def _check(item: str, takes: Exact, hundredths: int, rules: Rules) -> NextCheck:
-    minutes = exact.decimal(takes, 2)
+def _check(item: str, takes: Exact, hundredths: int) -> NextCheck:
+    args: dict[str, SaidArgument] = {"item": title("item", item), "time": of_unit(takes, "min")}
     return {
         "item": item,
-        "minutes": minutes,
+        "minutes": exact.decimal(takes, 2),
         "worth": exact.half_up((hundredths, 100), 0),
-        "text": "%s, %s." % (_title(item, rules), words.minutes(minutes)),
+        "said": said("next-check", args),
     }
 
 
-def _left_out(
-    order: list[str], warm: list[str], stopped: dict[str, str], rules: Rules
-) -> list[ItemNote]:
+def _left_out(order: list[str], warm: list[str], stopped: dict[str, str]) -> list[ItemNote]:
     left_out: list[ItemNote] = []
     for item in warm:
-        left_out.append({"item": item, "why": "The engine is no longer cold."})
+        left_out.append({"item": item, "said": said("left-out-warm")})
     for item in order:
         if item in stopped and item not in warm:
-            why = "Not before “%s” is put right: it is dangerous." % _title(stopped[item], rules)
-            left_out.append({"item": item, "why": why})
+            why = said("left-out-unsafe", {"item": title("item", stopped[item])})
+            left_out.append({"item": item, "said": why})
     return left_out
 
 
-def _plan_text(chosen: int, still_open: int, budget: Exact, total: Exact) -> str:
-    time = words.minutes(exact.decimal(budget, 1))
+def _plan(chosen: int, still_open: int, budget: Exact, total: Exact) -> Said:
     if not still_open:
-        return "Everything was looked at."
+        return said("plan-done")
+    args: dict[str, SaidArgument] = {"time": of_unit(budget, "min")}
     if not chosen:
-        return "Nothing that is still open fits into %s." % time
-    return "In %s: %s of %d still open, %s in all." % (
-        time,
-        words.counted(chosen, "item", "items"),
-        still_open,
-        words.minutes(exact.decimal(total, 1)),
-    )
+        return said("plan-none", args)
+    args["count"], args["open"], args["total"] = chosen, still_open, of_unit(total, "min")
+    return said("plan", args)
 
 
-def _warm_text(count: int) -> str:
-    if not count:
-        return ""
-    return " The engine has run: %s a cold one %s left out." % (
-        words.counted(count, "item that wants", "items that want"),
-        "is" if count == 1 else "are",
-    )
+def _warm(count: int) -> list[Said]:
+    return [said("plan-warm", {"count": count})] if count else []
 
 
-def _stopped_text(order: list[str], stopped: dict[str, str], rules: Rules) -> str:
-    if not stopped:
-        return ""
-    causes = []
-    stopping = sorted(stopped.values())
-    for item in order:
-        title = "“%s”" % _title(item, rules)
-        if item in stopping and title not in causes:
-            causes.append(title)
-    return " Left out, because %s %s dangerous: %s." % (
-        words.listed(causes),
-        "is" if len(causes) == 1 else "are",
-        words.counted(len(stopped), "item", "items"),
-    )
+def _left_out_for(order: list[str], stopped: dict[str, str]) -> list[Said]:
+    causes = sorted(stopped.values())
+    items: list[SaidArgument] = [title("item", item) for item in order if item in causes]
+    return [said("plan-unsafe", {"items": listed(items), "count": len(stopped)})] if items else []

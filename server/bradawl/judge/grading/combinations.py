@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..values import words
+from ..values.saying import said, title
 from . import limits
 
 if TYPE_CHECKING:
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
         RaisedGrades,
         Reason,
         Rules,
+        Said,
     )
 
 
@@ -77,11 +79,15 @@ def _involved(rule: Combination, judged: Judged) -> list[str]:
     return sorted(involved) if is_any_met else []
 
 
+def _sentence(rule: Combination) -> Said:
+    return said("reason-combination", {"reason": title("combination", rule["id"])})
+
+
 def _raise_item(rule: Combination, items: list[str], item: str, judgment: ItemJudgment) -> None:
     reason: Reason = {
         "code": "combination",
-        "text": rule["reason"],
-        "source": rule.get("source", "practice"),
+        "said": _sentence(rule),
+        "source": rule.get("source", ""),
         "with": [other for other in items if other != item],
     }
     if limits.is_worse(rule["grade"], judgment["grade"]):
@@ -109,6 +115,6 @@ def raise_grades(rules: Rules, judged: Judged) -> list[RaisedGrades]:
             if judgment is not None and judgment["applies"]:
                 _raise_item(rule, items, item, judgment)
         raised.append(
-            {"id": rule["id"], "items": items, "grade": rule["grade"], "text": rule["reason"]}
+            {"id": rule["id"], "items": items, "grade": rule["grade"], "said": _sentence(rule)}
         )
     return raised

@@ -13,6 +13,8 @@ from ..record import readings
 from ..record.visit_facts import whole
 from ..values import words
 from ..values.ascii_text import all_digits, trimmed
+from ..values.saying import grade as graded_as
+from ..values.saying import listed, said, term, title
 from . import limits
 
 if TYPE_CHECKING:
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
         Reason,
         ReasonCode,
         Rule,
+        SaidArgument,
         VisitFacts,
     )
 
@@ -35,10 +38,10 @@ if TYPE_CHECKING:
 # Only a reason given after the measuring makes a measured grade milder; a fault stays found.
 _PERSON_RULES = (
     # the grade given is          with a reason  measured since  outcome
-    ("unseen, a fault measured", "", "", "ignored"),
-    ("unseen, no fault measured", "", "yes", "ignored"),
-    ("unseen, no fault measured", "", "", "unseen"),
-    ("unseen, nothing measured", "", "", "unseen"),
+    ("unseen-fault", "", "", "ignored"),
+    ("unseen-ok", "", "yes", "ignored"),
+    ("unseen-ok", "", "", "unseen"),
+    ("unseen-nothing", "", "", "unseen"),
     ("worse", "", "", "stands"),
     ("same", "", "", "agrees"),
     ("milder", "yes", "no", "overrules"),
@@ -63,16 +66,12 @@ def blank() -> ItemJudgment:
     }
 
 
-def _reason(code: ReasonCode, text: str, source: str = "practice") -> Reason:
-    return {"code": code, "text": text, "source": source}
-
-
-def graded(item: str, cells: Cells) -> tuple[Grade | None, str]:
+def graded(item: str, cells: Cells) -> tuple[Grade | None, SaidArgument]:
     """The grade that a person gave an item, and the reason given for it ("" for none)."""
     return _person(item, cells, [])
 
 
-def _person(item: str, cells: Cells, problems: list[Problem]) -> tuple[Grade | None, str]:
+def _person(item: str, cells: Cells, problems: list[Problem]) -> tuple[Grade | None, SaidArgument]:
     """The person's grade and reason; of several unseen ones the worst."""
     path = "items/" + item + "/grade"
     worst: Grade | None = None
@@ -82,10 +81,8 @@ def _person(item: str, cells: Cells, problems: list[Problem]) -> tuple[Grade | N
     for value, at in _candidates(cells[path]):
         grade = _grade_in(value)
         if grade is None:
-            text = "There is a grade that does not exist; right would be one of: %s." % (
-                ", ".join([words.GRADE_WORDS[name] for name in words.GRADES])
-            )
-            problems.append(readings.problem("grade", text, path))
+            grades = listed([graded_as(name) for name in words.GRADES], "or")
+            problems.append(readings.problem("grade", "grade", {"grades": grades}, path))
         elif limits.is_worse(grade, worst):
             worst, given_at = grade, at
     return worst, _why(item, cells, given_at)
@@ -107,7 +104,7 @@ def _candidates(cell: Cell) -> list[tuple[Json, str]]:
     return [(value, at) for value, at in written if value is not None]
 
 
-def _why(item: str, cells: Cells, given_at: str) -> str:
+def _why(item: str, cells: Cells, given_at: str) -> SaidArgument:
     """The reason for the grade of that stamp; one that is older was said of another grade.
 
     An erased reason was given, and still counts as one.
@@ -116,7 +113,7 @@ def _why(item: str, cells: Cells, given_at: str) -> str:
     if cell is None:
         return ""
     if cell.get("erased"):
-        return words.ERASED_REASON if cell["at"] >= given_at else ""
+        return term("erased-reason") if cell["at"] >= given_at else ""
     reason = ""
     for value, at in _candidates(cell):
         why = trimmed(value) if isinstance(value, str) else ""
@@ -140,8 +137,7 @@ def _choices(
     reasons: list[Reason] = []
     for value in readings.candidates(cells[path]):
         if not isinstance(value, str) or value not in offered:
-            text = "There is an answer that this item does not offer."
-            problems.append(readings.problem("choice", text, path))
+            problems.append(readings.problem("choice", "choice", {}, path))
             continue
         if value not in chosen:
             chosen.append(value)
@@ -149,10 +145,9 @@ def _choices(
         grade = choice.get("grade")
         if limits.is_worse(grade, worst):
             worst = grade
-            title = choice.get("title") or words.capital(words.plain(value))
-            reason = _reason("choice", "Answer: %s." % title, choice.get("source") or "practice")
-            reason["short"] = title + "."
-            reasons = [reason]
+            sentence = said("reason-choice", {"choice": title("choice", item, value)})
+            source = choice.get("source") or ""
+            reasons = [{"code": "choice", "said": sentence, "source": source}]
     return chosen, worst, reasons
 
 
@@ -192,7 +187,7 @@ def judge(
     judgment = blank()
     measures, problems = readings.read(item, rule, cells)
     choices, choice_grade, choice_reasons = _choices(item, rule, cells, problems)
-    facts, more_problems = registry.compute(rule, measures, choices, visit)
+    facts, more_problems = registry.compute(item, rule, measures, choices, visit)
     measures = measures + facts
     problems.extend(more_problems)
     grade: Grade | None
@@ -243,8 +238,8 @@ def _comparison(given: Grade, measured: Grade | None) -> str:
     """The grade given against the measured one, as the first column of _PERSON_RULES has it."""
     if given == "uninspected":
         if measured is None:
-            return "unseen, nothing measured"
-        return "unseen, %s measured" % ("a fault" if measured in words.FAULTS else "no fault")
+            return "unseen-nothing"
+        return "unseen-fault" if measured in words.FAULTS else "unseen-ok"
     if given == measured:
         return "same"
     return "milder" if limits.is_worse(measured, given) else "worse"
@@ -264,7 +259,7 @@ def _outcome(given: Grade, measured: Grade | None, has_reason: bool, outdated: b
 
 def _hear_person(
     judgment: ItemJudgment,
-    person: tuple[Grade | None, str],
+    person: tuple[Grade | None, SaidArgument],
     outdated: bool,
     problems: list[Problem],
     item: str,
@@ -282,20 +277,21 @@ def _hear_person(
         return
     path = "items/" + item + "/grade"
     if outcome == "refused" and measured is not None:
-        text = "It was measured as %s%s; to call it %s, say why."
-        since = " after it was graded" if outdated else ""
-        shown = (words.GRADE_WORDS[measured], since, words.GRADE_WORDS[given])
-        problems.append(readings.problem("why_wanted", text % shown, path))
+        name = "why-wanted-again" if outdated else "why-wanted"
+        args: dict[str, SaidArgument] = {"measured": graded_as(measured), "given": graded_as(given)}
+        problems.append(readings.problem("why_wanted", name, args, path))
         return
     if outcome == "unseen" and not why:
-        problems.append(readings.problem("why_wanted", "Say why this was not inspected.", path))
+        problems.append(readings.problem("why_wanted", "why-unseen", {}, path))
     if outcome != "agrees":
         judgment["grade"], judgment["by"] = given, "person"
         judgment["overruled"] = outcome != "unseen" and measured is not None
-    reason = (": %s." % why.rstrip(".")) if why else "."
-    if outcome == "unseen":
-        heard = _reason("not_inspected", "Not inspected" + reason)
-    else:
-        text = "Graded %s by the inspector%s" % (words.GRADE_WORDS[given], reason)
-        heard = _reason("overruled" if outcome == "overrules" else "person", text)
-    judgment["reasons"].insert(0, heard)
+    code: ReasonCode = "not_inspected"
+    args = {}
+    if outcome != "unseen":
+        code = "overruled" if outcome == "overrules" else "person"
+        args["grade"] = graded_as(given)
+    if why:
+        args["why"] = why.rstrip(".") if isinstance(why, str) else why
+    name = ("reason-unseen" if outcome == "unseen" else "reason-person") + ("-why" if why else "")
+    judgment["reasons"].insert(0, {"code": code, "said": said(name, args), "source": ""})

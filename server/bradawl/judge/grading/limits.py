@@ -1,12 +1,12 @@
-"""Limits: whether a figure or a word is beyond one, and the sentence about it."""
+"""Limits: whether a figure or a word is beyond one, and what is to be said about it."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..measurements import context
 from ..record import readings, visit_facts
 from ..values import exact, units, words
+from ..values.saying import edge, headed, listed, measured, said
 
 if TYPE_CHECKING:
     from ..values.types import (
@@ -18,8 +18,15 @@ if TYPE_CHECKING:
         Measure,
         Problem,
         Reason,
+        ReasonCode,
+        Said,
+        SaidArgument,
         VisitFacts,
     )
+
+
+#: Facts that say by how much a temperature is off: 5 °C too many are 9 °F, not 41 °F.
+DIFFERENCES = ("above_wet", "below_dry")
 
 
 def rank(grade: Grade | None) -> int:
@@ -32,17 +39,30 @@ def is_worse(grade: Grade | None, other: Grade | None) -> bool:
     return rank(grade) > rank(other)
 
 
-def describe_limit(limit: Limit) -> str:
-    """below 1/32 in; outside 13.8 to 14.7 V; no valid"""
+def _edges(limit: Limit, offered: list[str]) -> tuple[str, dict[str, SaidArgument]]:
+    """below, above, outside or is, and the figures of it."""
     unit = limit.get("unit") or "1"
-    if limit.get("below") is not None:
-        return "below " + units.format_amount(str(limit["below"]), unit)
-    if limit.get("above") is not None:
-        return "above " + units.format_amount(str(limit["above"]), unit)
+    if limit["of"] in DIFFERENCES:
+        unit = units.difference(unit)
+    for name in ("below", "above"):
+        text = limit.get(name)
+        if text is not None:
+            return name, {"limit": edge(str(text), unit, offered)}
     if limit.get("outside") is not None:
         low, high = limit["outside"]
-        return "outside %s to %s" % (low, units.format_amount(str(high), unit))
-    return words.plain(str(limit.get("is")))
+        return "outside", {"low": edge(low, unit, offered), "high": edge(high, unit, offered)}
+    return "is", {}
+
+
+def describe(limit: Limit, offered: list[str]) -> Said:
+    """Where a limit begins, for a table: under 2/32 in; outside 13.8 V to 14.7 V; a word.
+
+    `offered` are the units of its reading.
+    """
+    name, args = _edges(limit, offered)
+    if name == "is":
+        return {"id": readings.word_id(limit["of"], str(limit.get("is")))}
+    return said("beyond-" + name, args)
 
 
 def _edge(text: str, unit: str) -> Exact | None:
@@ -77,37 +97,39 @@ def fits(limit: Limit | Condition, measure: Measure) -> bool:
         return True
     if unit is None or not units.known(unit):
         return False
-    return units.quantity(unit) == units.quantity(measure["unit"])
-
-
-def _with_more(text: str, measure: Measure) -> str:
-    return text + " (" + measure["more"] + ")" if measure.get("more") else text
+    return units.comparable(unit, measure["unit"])
 
 
 def _reason(limit: Limit, matched: list[Measure]) -> Reason:
     first = matched[0]
-    how = describe_limit(limit)
-    short = "%s: %s" % (first["title"], context.display_text(first))
-    if limit.get("is") is None:
-        short = short + " is " + how
-    text = _with_more(short, first)
-    also = []
+    also: list[SaidArgument] = []
     for measure in matched[1:]:
-        place = words.plain(measure["place"]) if measure["place"] else "the other value"
-        unseen = " written unseen" if measure.get("unseen") and measure["place"] else ""
-        also.append(place + " " + context.display_text(measure) + unseen)
+        name = "also-other" if measure.get("unseen") else "also"
+        args: dict[str, SaidArgument] = {"value": measured(measure)}
+        if measure["place"]:
+            name, args["place"] = name + "-at", {"place": measure["place"]}
+        also.append({"said": said(name, args)})
+    reason = _sentence("limit", limit, first)
     if also:
-        text = text + "; also " + words.listed(also)
-    reason: Reason = {
-        "code": "limit",
-        "text": text + ".",
-        "source": limit["source"],
-        "fact": readings.name(first),
-        "limit": how,
-    }
-    if short != text:
-        reason["short"] = short + "."
+        others = said("reason-also", {"others": listed(also)})
+        reason["said"]["then"] = (reason["said"].get("then") or []) + [others]
     return reason
+
+
+def _sentence(code: ReasonCode, limit: Limit, measure: Measure) -> Reason:
+    name, args = _edges(limit, measure.get("offered") or [])
+    if name == "is" or measure["number"] is None:
+        name, args = "is", {}
+    args["name"], args["value"] = headed(measure), measured(measure)
+    sentence = said(code + "-" + name, args)
+    if measure.get("more"):
+        sentence["then"] = measure["more"]
+    return {
+        "code": code,
+        "said": sentence,
+        "source": limit["source"],
+        "fact": readings.name(measure),
+    }
 
 
 def judge(
@@ -148,8 +170,9 @@ def judge(
 
 
 def _unit_problem(limit: Limit, measure: Measure) -> Problem:
-    text = "The limit “%s” does not measure the same as %s."
-    return readings.problem("limit_unit", text % (describe_limit(limit), measure["title"]), "")
+    args: dict[str, SaidArgument] = {"limit": {"said": describe(limit, [])}}
+    args["name"] = headed(measure)
+    return readings.problem("limit_unit", "limit-unit", args, "")
 
 
 def within(
@@ -176,26 +199,11 @@ def within(
                 and visit_facts.applies(limit.get("applies") or {}, facts)
             ]
             if named and strict:
-                reasons.append(_passed(strict[0], _worst_first(strict[0], named)[0]))
+                reasons.append(_sentence("within", strict[0], _worst_first(strict[0], named)[0]))
                 break
     if not reasons:
-        text = "Every reading is within its limits."
-        reasons.append({"code": "within", "text": text, "source": "practice"})
+        reasons.append({"code": "within", "said": said("within-all"), "source": ""})
     return reasons
-
-
-def _passed(limit: Limit, measure: Measure) -> Reason:
-    how = describe_limit(limit)
-    text = measure["title"] + ": " + context.display_text(measure)
-    if limit.get("is") is None and measure["number"] is not None:
-        text = text + " is not " + how
-    return {
-        "code": "within",
-        "text": _with_more(text, measure) + ".",
-        "source": limit["source"],
-        "fact": readings.name(measure),
-        "limit": how,
-    }
 
 
 def _worst_first(limit: Limit, matched: list[Measure]) -> list[Measure]:

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..values import ascii_text, exact, words
+from ..values import ascii_text, exact
 from ..values.interpolation import table
+from ..values.saying import listed, said, title
 
 if TYPE_CHECKING:
-    from ..values.types import Exact
+    from ..values.types import Exact, Said
     from .context import Context
 
 _NORMAL = (14826, 10000)  # a normal distribution's standard deviation in median deviations
@@ -85,7 +86,7 @@ def paint(context: Context) -> None:
         baseline = exact.median([figures[panel] for panel in metal])
         away = [exact.absolute(exact.subtract(figures[panel], baseline)) for panel in metal]
         spread = exact.multiply(_NORMAL, exact.median(away))
-        context.fact("baseline", baseline, unit, "", "the median of %d panels" % len(metal))
+        context.fact("baseline", baseline, unit, "", said("more-median", {"count": len(metal)}))
         context.fact("spread", spread, unit)
         edge = exact.largest([repaint, exact.multiply(context.figure("sigma", "3", "1"), spread)])
     by_finish: dict[str, list[str]] = {}
@@ -100,7 +101,7 @@ def paint(context: Context) -> None:
         if not finish:
             continue
         by_finish.setdefault(finish, []).append(panel)
-        context.say("finish", finish, panel, _FINISHES[finish])
+        context.explain("finish", finish, panel)
         if counts[panel] < SPOT or deviation is None:
             confidence = "low"
         elif exact.less(exact.absolute(deviation), exact.multiply(edge, (2, 1))):
@@ -112,33 +113,28 @@ def paint(context: Context) -> None:
         panel = panel_of(silent["place"])
         if panel not in plastic and panel not in by_finish.get("no-reading", []):
             by_finish.setdefault("no-reading", []).append(panel)
-            context.say("finish", "no-reading", panel, _FINISHES["no-reading"])
+            context.explain("finish", "no-reading", panel)
     if figures:
         for name, finish in (("repainted", "repainted"), ("filled", "filler")):
-            panels = [words.plain(panel) for panel in by_finish.get(finish, [])]
-            context.fact(name, (len(panels), 1), "1", "", words.listed(panels))
+            panels = by_finish.get(finish, [])
+            more = None
+            if panels:
+                more = said(
+                    "more-panels", {"panels": listed([{"place": panel} for panel in panels])}
+                )
+            context.fact(name, (len(panels), 1), "1", "", more)
 
 
-_FINISHES = {
-    "original": "like the rest of the car",
-    "repainted": "stands out from the car's own paint",
-    "filler": "so thick that filler lies under it",
-    "thin": "sanded or polished thin",
-    "no-reading": "the gauge finds no steel under it",
-}
-
-
-def _readings(count: int) -> str:
-    if count < SPOT:
-        return "%s, which is too few for a spot" % words.counted(count, "reading", "readings")
-    return "mean of %d readings" % count
+def _readings(count: int) -> Said:
+    return said("more-mean" if count >= SPOT else "more-too-few", {"count": count})
 
 
 def rust(context: Context) -> None:
     """Facts depth (the choice), ri and d610 (from reading `extent`)."""
-    place = words.plain(context.parameter("place", "skin"))
     if context.choice:
-        context.say("depth", context.choice, "", "place: " + place)
+        depth = context.say("depth", context.choice)
+        depth["title"] = {"fact": "depth-" + context.parameter("place", "skin")}
+        depth["shown"] = title("choice", context.item, context.choice)
     extent = context.figure_of("extent")
     if extent is None:
         return
@@ -150,7 +146,7 @@ def rust(context: Context) -> None:
     for limit, degree in reversed(_D610):
         if not exact.less(limit, extent):
             d610 = degree
-    context.fact("ri", ri, "1", "", "area alone says nothing about strength")
+    context.fact("ri", ri, "1", "", said("more-area"))
     context.fact("d610", d610, "1")
 
 

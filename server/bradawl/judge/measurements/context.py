@@ -9,10 +9,23 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..record import readings
-from ..values import exact, units, words
+from ..values import exact, units
+from ..values.saying import headed, measured, said
 
 if TYPE_CHECKING:
-    from ..values.types import Compute, Exact, Fact, Measure, Problem, VisitFacts
+    from ..values.types import (
+        Compute,
+        Exact,
+        Fact,
+        Measure,
+        Problem,
+        Said,
+        SaidArgument,
+        VisitFacts,
+    )
+
+    # a unit, or the one that a reading was typed in and those it is asked for in
+    Units = str | list[str]
 
 # digits after the point that a figure of that unit deserves
 _PLACES = {"mm": 2, "in": 3, "in/32": 1, "V": 2, "bar": 2, "psi": 1, "inHg": 1, "yr": 1, "mil": 1}
@@ -25,8 +38,14 @@ class Context:
     """
 
     def __init__(
-        self, measures: list[Measure], parameters: Compute, choice: str, visit: VisitFacts
+        self,
+        item: str,
+        measures: list[Measure],
+        parameters: Compute,
+        choice: str,
+        visit: VisitFacts,
     ) -> None:
+        self.item = item
         self.choice = choice
         self.visit = visit
         self.facts: list[Measure] = []
@@ -64,9 +83,12 @@ class Context:
                 return measure
         raise KeyError(name)
 
-    def unit(self, name: str, default: str) -> str:
-        """The unit in which that reading was typed: results are shown in the same."""
-        return default if self.figure_of(name) is None else self.reading_of(name)["unit"]
+    def unit(self, name: str, default: Units) -> Units:
+        """The unit in which that reading was typed, and those offered: results are shown so."""
+        if self.figure_of(name) is None:
+            return default
+        reading = self.reading_of(name)
+        return [reading["unit"]] + reading["offered"]
 
     def parameter(self, name: str, default: str) -> str:
         return str(self._parameters.get(name, default))
@@ -90,38 +112,39 @@ class Context:
             return []
         return [[str(entry) for entry in row] for row in value if isinstance(row, list)]
 
-    def fact(self, name: str, number: Exact, unit: str, place: str = "", more: str = "") -> None:
+    def fact(
+        self, name: str, number: Exact, unit: Units, place: str = "", more: Said | None = None
+    ) -> None:
         """Leave a figure (in base units) under a name; `more` is said after it."""
-        measure = self._new(name, place)
+        measure = self._new(name, place, more)
         measure["number"] = number
-        measure["unit"] = unit
-        measure["more"] = more
+        measure["unit"] = unit if isinstance(unit, str) else unit[0]
+        if not isinstance(unit, str):
+            measure["offered"] = unit[1:]
 
-    def say(self, name: str, word: str, place: str = "", more: str = "") -> None:
+    def say(self, name: str, word: str, place: str = "", more: Said | None = None) -> Measure:
         """Leave a word under a name; `more` explains it."""
-        measure = self._new(name, place)
+        measure = self._new(name, place, more)
         measure["word"] = word
-        measure["more"] = more
-
-    def add_problem(self, code: str, text: str, of: Measure) -> None:
-        self.problems.append(readings.problem(code, text, of.get("path", "")))
-
-    def _new(self, name: str, place: str) -> Measure:
-        title = words.FACTS.get(name) or words.capital(words.plain(name))
-        if place:
-            title = title + ", " + words.plain(place)
-        measure = readings.measure(name, place, title)
-        self.facts.append(measure)
+        measure["shown"] = {"term": readings.word_id(name, word)}
         return measure
 
+    def explain(self, name: str, word: str, place: str = "") -> None:
+        """Leave a word that the message `judge-more-<name>-<word>` explains."""
+        self.say(name, word, place, said("more-" + name + "-" + word))
 
-def display_text(measure: Measure, figure: str = "") -> str:
-    """The figure or word of a measure as a person reads it; `figure` is its value if known."""
-    if "typed" in measure:
-        return readings.typed(measure)
-    if measure["number"] is None:
-        return words.plain(str(measure["word"]))
-    return units.format_amount(figure or display_value(measure), measure["unit"])
+    def add_problem(self, code: str, name: str, of: Measure, typed: str = "") -> None:
+        args: dict[str, SaidArgument] = {"name": headed(of)}
+        if typed:
+            args["typed"] = typed
+        self.problems.append(readings.problem(code, name, args, of.get("path", "")))
+
+    def _new(self, name: str, place: str, more: Said | None) -> Measure:
+        measure = readings.measure(name, place, {"fact": name})
+        if more is not None:
+            measure["more"] = [more]
+        self.facts.append(measure)
+        return measure
 
 
 def display_value(measure: Measure) -> str:
@@ -140,11 +163,11 @@ def _large(number: Exact) -> bool:
 
 def public(measure: Measure) -> Fact:
     """A measure as an assessment lists it."""
-    figure = display_value(measure)
-    text = measure["title"] + ": " + display_text(measure, figure)
+    args: dict[str, SaidArgument] = {"name": headed(measure), "value": measured(measure)}
+    sentence = said("fact-noted" if measure.get("more") else "fact", args)
     if measure.get("more"):
-        text = text + " (" + measure["more"] + ")"
-    return {"text": text, "value": figure, "unit": measure["unit"]}
+        sentence["then"] = measure["more"]
+    return {"said": sentence, "value": display_value(measure), "unit": measure["unit"]}
 
 
 def split_place(place: str) -> tuple[str, str]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..values import exact
 from ..values.interpolation import between, table
+from ..values.saying import said
 
 if TYPE_CHECKING:
     from .context import Context
@@ -36,9 +37,7 @@ def battery(context: Context) -> None:
             volts = exact.add(volts, exact.multiply(colder, _PER_DEGREE))
         if context.parameter("type", "flooded") == "agm":
             volts = exact.subtract(volts, _AGM)
-        context.fact(
-            "charge", between(_CHARGE, volts), "%", "", "a meter 1 % out is 15 % of charge out"
-        )
+        context.fact("charge", between(_CHARGE, volts), "%", "", said("more-charge"))
         if charging is not None:
             context.fact("rise", exact.subtract(charging, rest), "V")
     if drain is not None and drain[0] > 0:

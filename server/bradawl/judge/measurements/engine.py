@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from ..values import exact, units
 from ..values.ascii_text import all_digits
 from ..values.interpolation import between, geometric, geometric_inverse, table
+from ..values.saying import figure, listed, said
 
 if TYPE_CHECKING:
     from ..values.types import Exact
@@ -103,16 +104,19 @@ def compression(context: Context) -> None:
             context.fact("wet_rise", rises[place], "%", place)
     cylinders = [pair[1] for pair in sorted([_number(place) for place in dry])]
     together = _low_neighbours(cylinders, low, context.table("banks"))
-    context.say("neighbours", "yes" if together else "no", "", " and ".join(together))
+    more = None
+    if together:
+        more = said("more-cylinders", {"cylinders": listed([{"place": name} for name in together])})
+    context.say("neighbours", "yes" if together else "no", "", more)
     for place in sorted(low):
         if place in rises and not exact.less(rises[place], clear_rise):
-            context.say("seat", "rings", place, "it rises with a little oil")
+            context.explain("seat", "rings", place)
         elif place in together:
-            context.say("seat", "gasket", place, "two neighbours are low together")
+            context.explain("seat", "gasket", place)
         elif place in rises:
-            context.say("seat", "valves", place, "oil changes nothing")
+            context.explain("seat", "valves", place)
         else:
-            context.say("seat", "untested", place, "measure again with a little oil")
+            context.explain("seat", "untested", place)
 
 
 def vacuum(context: Context) -> None:
@@ -123,7 +127,7 @@ def vacuum(context: Context) -> None:
     unit = context.unit("idle", "inHg")
     low = exact.subtract(context.figure("low", "17", "inHg"), lost)
     if idle is not None:
-        more = "at sea level" if altitude is None else "at that height"
+        more = said("more-sea-level" if altitude is None else "more-height")
         context.fact("expected_low", low, unit, "", more)
         high = exact.subtract(context.figure("high", "22", "inHg"), lost)
         context.fact("expected_high", high, unit, "", more)
@@ -140,12 +144,10 @@ def fuel_pressure(context: Context) -> None:
     unit = context.unit("open", context.unit("hold_start", "psi"))
     if unset is not None:
         drawn = context.figure_of("vacuum")
-        more = ""
+        more = None
         if drawn is None:
             drawn = context.figure("idle_vacuum", "16", "inHg")
-            more = "for 16 inHg, the vacuum not being measured"
-            if context.parameter("idle_vacuum", "16") != "16":
-                more = "for an assumed vacuum"
+            more = said("more-vacuum", {"vacuum": figure(drawn, "inHg")})
         expected = exact.subtract(unset, drawn)
         context.fact("expected_idle", expected, unit, "", more)
         if idle is not None:
@@ -153,10 +155,9 @@ def fuel_pressure(context: Context) -> None:
             implied = exact.subtract(unset, idle)
             context.fact("implied_vacuum", implied, context.unit("vacuum", "inHg"))
             if not exact.less(units.to_base((2, 1), "inHg"), implied):
-                more = "hose off or split, or the regulator does not follow it"
-                context.say("reference", "none", "", more)
+                context.explain("reference", "none")
             elif exact.less(implied, units.to_base((12, 1), "inHg")):
-                context.say("reference", "weak", "", "weak vacuum at idle: engine or hose")
+                context.explain("reference", "weak")
             else:
                 context.say("reference", "working")
     start, end, time = (
@@ -169,38 +170,34 @@ def fuel_pressure(context: Context) -> None:
     context.fact("loss", _loss(start, end, time), unit)
     allowed = context.figure("hold", "5", "psi")
     if not exact.less(allowed, _loss(start, end, time)):
-        context.say("leak", "none", "", "the rail holds")
+        context.explain("leak", "none")
         return
     back, supply = context.figure_of("clamp_return"), context.figure_of("clamp_supply")
     if back is not None and not exact.less(allowed, _loss(start, back, time)):
-        context.say("leak", "regulator", "", "it holds with the return clamped")
+        context.explain("leak", "regulator")
     elif supply is not None and not exact.less(allowed, _loss(start, supply, time)):
-        context.say("leak", "pump-valve", "", "it holds with the supply clamped")
+        context.explain("leak", "pump-valve")
     elif back is not None and supply is not None:
-        context.say("leak", "injector", "", "it falls with either hose clamped")
+        context.explain("leak", "injector")
     elif back is None:
-        context.say("leak", "untested", "", "clamp the return hose next, then the supply")
+        context.explain("leak", "untested")
     else:
-        context.say(
-            "leak", "untested", "", "it falls with the return clamped: clamp the supply next"
-        )
+        context.say("leak", "untested", "", said("more-leak-supply"))
 
 
 def coolant_sensor(context: Context) -> None:
     """Facts expected, off, believed, circuit from readings `resistance` and `temperature`."""
     if context.words_of("resistance"):
-        more = "read as deep cold: the mixture goes rich; a bridged plug must read hot"
-        context.say("circuit", "open", "", more)
+        context.say("circuit", "open", "", said("more-circuit-unplugged"))
         return
     resistance, temperature = context.figure_of("resistance"), context.figure_of("temperature")
     if resistance is None:
         return
     if exact.less(resistance, _SHORT_OHM):
-        more = "read as very hot: the mixture goes lean; an open plug must read cold"
-        context.say("circuit", "short", "", more)
+        context.explain("circuit", "short")
         return
     if exact.less(_OPEN_OHM, resistance):
-        context.say("circuit", "open", "", "read as deep cold: the mixture goes rich")
+        context.explain("circuit", "open")
         return
     curve = _curve(context)
     believed = geometric_inverse(curve, exact.as_float(resistance))

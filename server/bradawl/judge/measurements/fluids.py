@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..values import exact, units
 from ..values.interpolation import between, table
+from ..values.saying import said
 
 if TYPE_CHECKING:
     from .context import Context
@@ -47,13 +48,13 @@ def coolant(context: Context) -> None:
     unit = context.unit("freeze", "degC")
     rows = _PROPYLENE if context.parameter("base", "ethylene") == "propylene" else _ETHYLENE
     if freeze is not None:
-        context.fact("freezes", freeze, unit, "", "as read")
+        context.fact("freezes", freeze, unit, "", said("more-as-read"))
     elif mix is not None:
-        context.fact("freezes", between(rows, mix), unit, "", "from the mix")
+        context.fact("freezes", between(rows, mix), unit, "", said("more-mix"))
     if cap is not None:
         boils = between(_BOILS, units.from_base(cap, "psi"))
-        more = "plain water, the mix not being known"
+        more = said("more-water")
         if mix is not None:
             boils = exact.add(boils, between(_GLYCOL_ADDS, mix))
-            more = "at sea level, with a sound cap"
+            more = said("more-cap")
         context.fact("boils", boils, unit, "", more)

@@ -9,9 +9,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..record import visit_facts
-from ..values import ascii_text, dates, exact, words
+from ..values import ascii_text, dates, exact
+from ..values.saying import listed, said
 
 if TYPE_CHECKING:
+    from ..values.types import Said, SaidArgument
     from .context import Context
 
 _VALUES = {}
@@ -53,23 +55,26 @@ def model_years(vin: str, north_american: bool) -> list[int]:
     return [1980 + place] if vin[6] in ascii_text.DIGITS else [2010 + place]
 
 
-def _state(number: str, year: int | None, american: bool) -> tuple[str, str]:
+def _state(number: str, year: int | None, american: bool) -> tuple[str, Said]:
     bad = bad_positions(number)
     if bad:
-        at = ["position %d (%s)" % (place, number[place - 1]) for place in bad]
-        return "bad-character", "no vehicle number has what stands at " + words.listed(at)
+        at: list[SaidArgument] = []
+        for place in bad:
+            said_at = said("vin-position", {"position": str(place), "letter": number[place - 1]})
+            at.append({"said": said_at})
+        return "bad-character", said("more-vin-bad-character", {"positions": listed(at)})
     if len(number) != 17:
+        state = "not-checkable"
         if not 5 <= len(number) <= 17 or (year is not None and year >= FIRST_YEAR):
-            return "wrong-length", "%d characters where 17 are due" % len(number)
-        return "not-checkable", "%d characters: from before 1981 there is no check digit" % len(
-            number
-        )
+            state = "wrong-length"
+        return state, said("more-vin-" + state, {"count": len(number)})
     right = check_digit(number)
     if number[8] == right:
-        return "valid", "check digit %s is right" % right
+        return "valid", said("more-vin-valid", {"digit": right})
     if american:
-        return "wrong-check-digit", "position 9 is %s and should be %s" % (number[8], right)
-    return "no-check-digit", "position 9 is no check digit, which only North America demands"
+        args: dict[str, SaidArgument] = {"digit": number[8], "right": right}
+        return "wrong-check-digit", said("more-vin-wrong-check-digit", args)
+    return "no-check-digit", said("more-vin-no-check-digit")
 
 
 def vin(context: Context) -> None:
@@ -100,26 +105,25 @@ def vin(context: Context) -> None:
     if not years:
         # outside North America position 10 need not be a year at all
         if american:
-            context.say("year_code", "invalid", "", "%s at position 10 is no year" % number[9])
+            context.say("year_code", "invalid", "", said("more-no-year", {"letter": number[9]}))
         return
-    coded = words.listed([str(coded_year) for coded_year in years], "or")
-    context.say("year_code", "valid", "", "%s means %s" % (number[9], coded))
+    coded = listed([str(coded_year) for coded_year in years], "or")
+    more = said("more-year-code", {"letter": number[9], "years": coded})
+    context.say("year_code", "valid", "", more)
     if year is not None:
         # a model year begins in the autumn of the year before
         agrees = (
             len([coded_year for coded_year in years if coded_year - 1 <= year <= coded_year]) > 0
         )
-        context.say(
-            "year_agrees", "yes" if agrees else "no", "", "%d given, %s coded" % (year, coded)
-        )
+        more = said("more-years", {"given": str(year), "coded": coded})
+        context.say("year_agrees", "yes" if agrees else "no", "", more)
 
 
 def interval(context: Context) -> None:
     """Facts years_since and km_since from readings `done_on`, `done_at` and the odometer."""
     for reading, _ in context.words_of("done_on"):
         if reading["day"] > context.visit["day"]:
-            text = "%s: that day has not come yet." % reading["title"]
-            context.add_problem("future", text, reading)
+            context.add_problem("future", "future", reading)
         else:
             since = dates.span_seconds(reading["day"], context.visit["day"])
             context.fact("years_since", since, "yr")
@@ -129,8 +133,6 @@ def interval(context: Context) -> None:
     if done_at is not None and now is not None:
         driven = exact.subtract(now, done_at)
         if driven[0] < 0:
-            reading = context.reading_of("done_at")
-            text = "%s: that is more than the odometer shows now." % reading["title"]
-            context.add_problem("odometer", text, reading)
+            context.add_problem("odometer", "odometer", context.reading_of("done_at"))
         else:
             context.fact("km_since", driven, context.unit("done_at", "km"))

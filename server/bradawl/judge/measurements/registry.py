@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..record import readings
-from ..values import words
+from ..values.saying import measured, said, term, title
 from . import bodywork, electrical, engine, fluids, identity, running_gear, tires
 from .context import Context
 
 if TYPE_CHECKING:
-    from ..values.types import Measure, Problem, Rule, VisitFacts
+    from ..values.types import Measure, Problem, Rule, Said, SaidArgument, VisitFacts
 
 KINDS = {
     "battery": electrical.battery,
@@ -42,7 +42,7 @@ OF_THE_CAR = ("vin",)
 
 
 def compute(
-    rule: Rule, measures: list[Measure], choices: list[str], visit: VisitFacts
+    item: str, rule: Rule, measures: list[Measure], choices: list[str], visit: VisitFacts
 ) -> tuple[list[Measure], list[Problem]]:
     """The facts that an item's computation makes of its readings, and what stood in its way.
 
@@ -54,19 +54,19 @@ def compute(
         return [], []
     kind = KINDS.get(str(parameters["kind"]))
     if kind is None:
-        text = "The judge knows no computation “%s”." % parameters["kind"]
-        return [], [readings.problem("compute", text, "")]
+        args: dict[str, SaidArgument] = {"kind": str(parameters["kind"])}
+        return [], [readings.problem("compute", "compute", args, "")]
     holding = [measure for measure in measures if not measure.get("unseen")]
-    context = Context(holding, parameters, choices[0] if choices else "", visit)
+    context = Context(item, holding, parameters, choices[0] if choices else "", visit)
     kind(context)
     facts, problems = context.facts, context.problems
     most = len(choices) - 1
     for measure in measures:
         most = max(most, measure.get("unseen", 0))
     for turn in range(1, most + 1):
-        context = Context(_other(turn, measures), parameters, _at(choices, turn), visit)
+        context = Context(item, _other(turn, measures), parameters, _at(choices, turn), visit)
         kind(context)
-        _mark(turn, context.facts, facts, measures, choices)
+        _mark(item, turn, context.facts, facts, measures, choices)
         facts = facts + [fact for fact in context.facts if fact.get("unseen")]
         problems.extend([problem for problem in context.problems if problem not in problems])
     return facts, problems
@@ -92,6 +92,7 @@ def _other(turn: int, measures: list[Measure]) -> list[Measure]:
 
 
 def _mark(
+    item: str,
     turn: int,
     others: list[Measure],
     facts: list[Measure],
@@ -105,16 +106,16 @@ def _mark(
             holding[readings.key(fact)] = fact
     contested = [measure for measure in measures if measure.get("unseen") == turn]
     keys = [readings.key(measure) for measure in contested]
-    sources = [readings.typed(measure) for measure in contested]
+    sources = [measured(measure) for measure in contested]
     now = [
-        readings.typed(measure)
+        measured(measure)
         for measure in measures
         if not measure.get("unseen") and readings.key(measure) in keys
     ]
     if 0 < turn < len(choices):
-        sources.append(words.plain(choices[turn]))
-        now = [words.plain(choices[0])] + now
-    source = sources[0] if len(sources) == 1 else "the other values"
+        sources.append(title("choice", item, choices[turn]))
+        now.insert(0, title("choice", item, choices[0]))
+    source = sources[0] if len(sources) == 1 else term("word-others")
     for other in others:
         beside = holding.get(readings.key(other))
         if beside is not None:
@@ -122,10 +123,10 @@ def _mark(
                 continue
             if len(sources) == 1 and now and not beside.get("torn"):
                 beside["torn"] = True
-                beside["more"] = _extended(beside.get("more"), "from " + now[0])
+                _add(beside, said("more-from", {"value": now[0]}))
         other["unseen"] = turn
-        other["more"] = _extended(other.get("more"), "from %s, written unseen" % source)
+        _add(other, said("more-from-unseen", {"value": source}))
 
 
-def _extended(more: str | None, text: str) -> str:
-    return more + "; " + text if more else text
+def _add(measure: Measure, sentence: Said) -> None:
+    measure["more"] = (measure.get("more") or []) + [sentence]

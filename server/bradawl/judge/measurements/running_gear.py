@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from ..values import exact, units
 from ..values.interpolation import between, table
+from ..values.saying import said
 from .context import left_right_differences
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ def steering_play(context: Context) -> None:
     # unknown wheel: the smallest row is the strictest
     inches = exact.ZERO if wheel is None else units.from_base(wheel, "in")
     allowed = units.to_base(between(_FREE_PLAY, inches), "in")
-    row = "for a wheel of unknown size" if wheel is None else ""
+    row = said("more-wheel") if wheel is None else None
     context.fact("allowed", allowed, unit, "", row)
     context.fact("play_over", exact.subtract(play, allowed), unit)
     if wheel is not None and wheel[0] > 0:
@@ -92,9 +93,7 @@ def pedal(context: Context) -> None:
     if rest is None or pressed is None or rest[0] <= 0:
         return
     if exact.less(rest, pressed):
-        reading = context.reading_of("pressed")
-        text = "%s: the pressed pedal cannot be farther from the floor than at rest."
-        context.add_problem("contradiction", text % reading["title"], reading)
+        context.add_problem("contradiction", "pedal", context.reading_of("pressed"))
         return
     reserve = exact.multiply(exact.divide(pressed, rest), _PERCENT)
     context.fact("pedal_travel", exact.subtract(_PERCENT, reserve), "%")
@@ -129,6 +128,6 @@ def brake_fluid(context: Context) -> None:
         return
     is_known_class = context.choice in _FLUIDS
     dry, wet = _FLUIDS[context.choice if is_known_class else "dot4"]
-    more = "" if is_known_class else "judged as DOT 4, its class being unknown"
-    context.fact("above_wet", exact.subtract(boiling, (wet, 1)), "degC", "", more)
-    context.fact("below_dry", exact.subtract((dry, 1), boiling), "degC", "", more)
+    more = None if is_known_class else said("more-dot-4")
+    context.fact("above_wet", exact.subtract(boiling, (wet, 1)), "degC-diff", "", more)
+    context.fact("below_dry", exact.subtract((dry, 1), boiling), "degC-diff", "", more)

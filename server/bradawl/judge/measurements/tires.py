@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..values import ascii_text, dates, exact, words
+from ..values import ascii_text, dates, exact
+from ..values.saying import listed, said
 from .context import left_right_differences
 
 if TYPE_CHECKING:
-    from ..values.types import Exact
+    from ..values.types import Exact, SaidArgument
     from .context import Context
 
 
@@ -46,17 +47,10 @@ def tire_age(context: Context) -> None:
     """
     ages: dict[str, Exact] = {}
     for reading, typed in context.words_of("dot"):
-        title, place = reading["title"], reading["place"]
+        place = reading["place"]
         possible = code_dates(typed)
         if possible is None:
-            text = (
-                "%s: “%s” is no date code; it is the last four digits, week 01 to 53 and year."
-                % (
-                    title,
-                    typed,
-                )
-            )
-            context.add_problem("unreadable", text, reading)
+            context.add_problem("unreadable", "date-code", reading, typed)
             continue
         made = []
         for year, week in possible:
@@ -64,15 +58,12 @@ def tire_age(context: Context) -> None:
             if day <= context.visit["day"]:
                 made.append((day, year, week))
         if not made:
-            context.add_problem(
-                "future", "%s: code %s lies in the future." % (title, typed), reading
-            )
+            context.add_problem("future", "date-code-future", reading, typed)
             continue
         age = dates.span_seconds(made[0][0], context.visit["day"])
-        months = [dates.month_text(year, week) for _, year, week in made]
-        more = "made about " + words.listed(months, "or")
-        if len(made) > 1:
-            more = "at least; " + more + " or earlier: three digits do not tell the decade"
+        months: list[SaidArgument] = [{"date": dates.month(year, week)} for _, year, week in made]
+        name = "more-made" if len(made) == 1 else "more-made-decades"
+        more = said(name, {"months": listed(months, "or")})
         if place == SPARE:
             context.fact("spare_age", age, "yr", "", more)
         else:
@@ -95,16 +86,6 @@ def _pattern(outer: Exact, middle: Exact, inner: Exact, step: Exact) -> str:
     return "even"
 
 
-_CAUSES = {
-    "even": "worn evenly",
-    "both-edges": "driven with too little pressure, as a rule",
-    "centre": "driven with too much pressure, as a rule",
-    "inner-edge": "camber or toe out, worn bushings or a bent part",
-    "outer-edge": "camber or toe in, worn bushings or hard cornering",
-    "cupped": "a tired damper, a loose bearing or joint, or imbalance",
-}
-
-
 def tread(context: Context) -> None:
     """Facts depth.<tyre>, pattern.<tyre>, axle_gap.<axle> from readings `tread` and `round`."""
     step = context.figure("step", "1.5", "mm")
@@ -125,7 +106,7 @@ def tread(context: Context) -> None:
         ribs = across.get(tire, {})
         rounds = around.get(tire, [])
         depths[tire] = exact.smallest([ribs[rib] for rib in sorted(ribs)] + rounds)
-        context.fact("depth", depths[tire], unit, tire, "the lowest counts")
+        context.fact("depth", depths[tire], unit, tire, said("more-lowest"))
         pattern = ""
         if len(ribs) == 3:
             pattern = _pattern(ribs["outer"], ribs["middle"], ribs["inner"], step)
@@ -134,6 +115,6 @@ def tread(context: Context) -> None:
             if not exact.less(spread, step):
                 pattern = "cupped"
         if pattern:
-            context.say("pattern", pattern, tire, _CAUSES[pattern])
+            context.explain("pattern", pattern, tire)
     for axle, gap in left_right_differences(depths):
         context.fact("axle_gap", gap, unit, axle)

@@ -27,10 +27,9 @@ _ESCAPES = {
 class CanonicalError(ValueError):
     """A value without canonical text; code: float, integer, key, surrogate, nesting or type."""
 
-    def __init__(self, code: str, sentence: str) -> None:
-        super().__init__(sentence)
+    def __init__(self, code: str) -> None:
+        super().__init__(code)
         self.code = code
-        self.sentence = sentence
 
 
 def _text(text: str) -> str:
@@ -39,7 +38,7 @@ def _text(text: str) -> str:
         if letter < " " or letter == '"' or letter == "\\":
             plain = False
         elif "\ud7ff" < letter < "\ue000":
-            raise CanonicalError("surrogate", "A text holds half a character (a lone surrogate).")
+            raise CanonicalError("surrogate")
     if plain:
         return '"' + text + '"'
     parts = []
@@ -72,21 +71,17 @@ def _write(value: Any, parts: list[str], depth: int) -> None:
         parts.append(_text(value))
     elif isinstance(value, int):
         if not -INTEGER_LIMIT < value < INTEGER_LIMIT:
-            raise CanonicalError(
-                "integer", "An integer is too large: its magnitude must be below 2**53."
-            )
+            raise CanonicalError("integer")
         parts.append(str(value))
     elif isinstance(value, float):
-        raise CanonicalError(
-            "float", "A number with a fraction is not allowed: store the text that was typed."
-        )
+        raise CanonicalError("float")
     elif isinstance(value, (list, tuple, dict)):
         if depth >= NESTING_LIMIT:
-            raise CanonicalError("nesting", "A value is nested too deeply.")
+            raise CanonicalError("nesting")
         if isinstance(value, dict):
             for key in value:
                 if not isinstance(key, str) or not _ascii(key):
-                    raise CanonicalError("key", "An object has a key that is not ASCII text.")
+                    raise CanonicalError("key")
             comma = "{"
             for key in sorted(value):
                 parts.append(comma)
@@ -103,15 +98,13 @@ def _write(value: Any, parts: list[str], depth: int) -> None:
                 comma = ","
             parts.append("]" if comma == "," else "[]")
     else:
-        raise CanonicalError(
-            "type", "A value is neither object, array, text, integer, boolean nor null."
-        )
+        raise CanonicalError("type")
 
 
 def canonical(value: Any) -> str:
     """The one text of a JSON value: RFC 8785 without fractions and with ASCII keys.
 
-    Raises CanonicalError, whose sentence says what is wrong.
+    Raises CanonicalError, whose code says what is wrong.
     """
     parts: list[str] = []
     _write(value, parts, 0)

@@ -7,26 +7,40 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..values import dates, exact, units, words
+from ..values import dates, exact, units
 from ..values.ascii_text import lower, trimmed
+from ..values.saying import figure, headed, listed, measured, said, term, title
 from ..values.typed import number as typed_number
 
 if TYPE_CHECKING:
-    from ..values.types import Cell, Cells, Exact, Json, Measure, Problem, Reading, Rule
+    from ..values.types import (
+        Cell,
+        Cells,
+        Exact,
+        Json,
+        Measure,
+        Problem,
+        Reading,
+        Rule,
+        SaidArgument,
+        SaidFact,
+        SaidTitle,
+    )
 
 # what people type when the instrument shows no figure, by quantity
 _NO_FIGURE = {
-    "film": {"none": "none", "no reading": "none", "-": "none", "--": "none", "ol": "none"},
+    "film": {"none": "none", "no reading": "none", "-": "none", "ol": "none"},  # typed: not shown
     "resistance": {"open": "open", "ol": "open", "o.l.": "open", "inf": "open", "∞": "open"},
 }
 _WORDS = ("code", "date")
 
 
-def problem(code: str, text: str, path: str) -> Problem:
-    return {"code": code, "text": text, "path": path}
+def problem(code: str, name: str, args: dict[str, SaidArgument], path: str) -> Problem:
+    """The message `judge-problem-<name>` with its code, about a path of the record."""
+    return {"code": code, "said": said("problem-" + name, args), "path": path}
 
 
-def measure(of: str, place: str, title: str) -> Measure:
+def measure(of: str, place: str, title: SaidFact | SaidTitle) -> Measure:
     """An empty measure: one figure or word under a name, at a place ("" when it has none)."""
     return {"of": of, "place": place, "title": title, "number": None, "word": None, "unit": ""}
 
@@ -44,6 +58,12 @@ def name(measure: Measure) -> str:
     return key(measure) + (".other" if unseen == 1 else ".other-%d" % unseen)
 
 
+def word_id(of: str, word: str) -> str:
+    """The message of a word: of a reading `yes`, of a fact its own (`judge-word-seat-rings`)."""
+    name = word if word in ("yes", "no") else of + "-" + word
+    return "judge-word-" + name.replace("_", "-")
+
+
 def candidates(cell: Cell) -> list[Json]:
     """The winner and what was written unseen beside it, without what was taken back."""
     values: list[Json] = []
@@ -53,18 +73,6 @@ def candidates(cell: Cell) -> list[Json]:
         if other["value"] is not None:
             values.append(other["value"])
     return values
-
-
-def typed(reading: Measure) -> str:
-    """A reading as it was typed, with its unit."""
-    if reading["number"] is None:
-        return str(reading["word"])
-    return units.format_amount(reading["typed"], reading["unit"])
-
-
-def _title(reading: Reading, place: str) -> str:
-    title = reading.get("title") or words.capital(words.plain(reading["id"]))
-    return title + ", " + words.plain(place) if place else title
 
 
 def _span(reading: Reading) -> tuple[Exact, Exact] | None:
@@ -79,17 +87,20 @@ def _span(reading: Reading) -> tuple[Exact, Exact] | None:
     return units.to_base(low, first), units.to_base(high, first)
 
 
-def _implausible(reading: Reading, base: Exact, edges: tuple[Exact, Exact] | None) -> str:
-    """An empty text, or what would be plausible where nobody can believe the figure."""
-    if edges is None:
-        return ""
-    if exact.less(base, edges[0]) or exact.less(edges[1], base):
-        span, first = reading["plausible"], reading["units"][0]
-        return "between %s and %s" % (
-            units.format_amount(str(span[0]), first),
-            units.format_amount(str(span[1]), first),
-        )
-    return ""
+def _implausible(
+    checked: Measure, base: Exact, unit: str, edges: tuple[Exact, Exact] | None
+) -> Problem | None:
+    """What would be plausible, in the unit that was typed, where nobody can believe the figure."""
+    if edges is None or not (exact.less(base, edges[0]) or exact.less(edges[1], base)):
+        return None
+    args: dict[str, SaidArgument] = {"name": headed(checked)}
+    for name, number in (("typed", base), ("low", edges[0]), ("high", edges[1])):
+        shown = figure(number, unit)
+        shown["fixed"] = True
+        if name == "typed":
+            shown["typed"] = checked["typed"]
+        args[name] = shown
+    return problem("implausible", "implausible", args, checked["path"])
 
 
 def _no_figure(quantity: str, entry: str) -> str | None:
@@ -100,65 +111,68 @@ def _no_figure(quantity: str, entry: str) -> str | None:
     return said_by_gauges.get(lower(entry))
 
 
-def _word(reading: Reading, title: str, measure: Measure) -> Problem | None:
+def _word(reading: Reading, checked: Measure) -> Problem | None:
     """Take what was typed as a code or a date; the problem where it is no date."""
-    entry = measure["typed"]
+    entry = checked["typed"]
+    checked["word"] = entry
     if reading["quantity"] == "date":
         day = dates.parse(entry)
         if day is None:
-            text = "%s: “%s” is no date; write it as 2019-06-30 or 2019-06." % (title, entry)
-            return problem("unreadable", text, measure["path"])
-        measure["day"] = day
-    measure["word"] = entry
+            return _unreadable("date", checked)
+        checked["day"] = day
+        checked["shown"] = {"date": entry}
+    elif entry in ("yes", "no"):
+        checked["shown"] = term("word-" + entry)
     return None
+
+
+def _unreadable(what: str, checked: Measure) -> Problem:
+    args: dict[str, SaidArgument] = {"name": headed(checked), "typed": checked["typed"]}
+    return problem("unreadable", "unreadable-" + what, args, checked["path"])
 
 
 def _figure(
-    reading: Reading, edges: tuple[Exact, Exact] | None, title: str, measure: Measure, unit: Json
+    reading: Reading, edges: tuple[Exact, Exact] | None, checked: Measure, unit: Json
 ) -> Problem | None:
     """Take what was typed as a figure in that unit; the problem where nobody can use it."""
-    entry, path = measure["typed"], measure["path"]
+    entry = checked["typed"]
     if not isinstance(unit, str) or not units.measures(unit, reading["quantity"]):
-        units_shown = ", ".join(reading["units"])
-        text = "%s: the unit “%s” does not measure this; use one of: %s."
-        return problem("unit", text % (title, unit, units_shown), path)
-    measure["unit"] = unit
+        args: dict[str, SaidArgument] = {"name": headed(checked), "unit": str(unit)}
+        args["units"] = listed(reading["units"], "or")
+        return problem("unit", "unit", args, checked["path"])
+    checked["unit"] = unit
+    checked["offered"] = reading["units"]
     word = _no_figure(reading["quantity"], entry)
     if word is not None:
-        measure["word"] = word
+        checked["word"] = word
+        checked["shown"] = term("word-" + word)
         return None
-    number = exact.parse(typed_number(entry, reading["quantity"] in ("distance", "count")))
+    figure_typed = typed_number(entry, reading["quantity"] in ("distance", "count"))
+    number = exact.parse(figure_typed)
     if number is None:
-        text = "%s: “%s” is no number; write it like 2.5 or 5/32." % (title, entry)
-        return problem("unreadable", text, path)
+        return _unreadable("number", checked)
+    checked["typed"] = figure_typed
     base = units.to_base(number, unit)
-    span = _implausible(reading, base, edges)
-    if span:
-        text = "%s: %s is hard to believe; it should be %s. Look again, and at the unit."
-        return problem("implausible", text % (title, units.format_amount(entry, unit), span), path)
-    measure["number"] = base
-    return None
+    wrong = _implausible(checked, base, unit, edges)
+    if wrong is None:
+        checked["number"] = base
+    return wrong
 
 
 def _check(
-    reading: Reading, edges: tuple[Exact, Exact] | None, place: str, value: Json, path: str
-) -> tuple[Measure | None, Problem | None]:
-    """A recorded value as a measure, or the problem why it is none."""
-    title = _title(reading, place)
+    reading: Reading, edges: tuple[Exact, Exact] | None, checked: Measure, value: Json
+) -> Problem | None:
+    """Take a recorded value into its measure; the problem why it is none."""
     entry = value.get("typed") if isinstance(value, dict) else None
     if not isinstance(value, dict) or not isinstance(entry, str):
-        text = "%s: the reading is not in the form it is kept in." % title
-        return None, problem("shape", text, path)
+        return problem("shape", "shape", {"name": headed(checked)}, checked["path"])
     entry = trimmed(entry)
     if not entry:
-        return None, problem("empty", "%s: nothing was typed." % title, path)
-    checked = measure(reading["id"], place, title)
-    checked["typed"], checked["path"] = entry, path
+        return problem("empty", "empty", {"name": headed(checked)}, checked["path"])
+    checked["typed"] = entry
     if reading["quantity"] in _WORDS:
-        wrong = _word(reading, title, checked)
-    else:
-        wrong = _figure(reading, edges, title, checked, value.get("unit"))
-    return (checked, None) if wrong is None else (None, wrong)
+        return _word(reading, checked)
+    return _figure(reading, edges, checked, value.get("unit"))
 
 
 def read(item: str, rule: Rule, cells: Cells) -> tuple[list[Measure], list[Problem]]:
@@ -180,25 +194,28 @@ def read(item: str, rule: Rule, cells: Cells) -> tuple[list[Measure], list[Probl
         if not values:
             continue
         if len(parts) != 2 or parts[0] not in rules:
-            text = "There is a reading “%s” that this item does not have." % "/".join(parts)
-            problems.append(problem("unknown_reading", text, path))
+            args: dict[str, SaidArgument] = {"reading": "/".join(parts)}
+            problems.append(problem("unknown_reading", "unknown-reading", args, path))
             continue
         reading, edges = rules[parts[0]]
+        name = title("reading", item, reading["id"])
         places = reading.get("at") or []
         if parts[1] not in (places or ["one"]):
-            text = "%s: there is no place “%s” here." % (_title(reading, ""), words.plain(parts[1]))
-            problems.append(problem("unknown_place", text, path))
+            args = {"name": name, "place": {"place": parts[1]}}
+            problems.append(problem("unknown_place", "unknown-place", args, path))
             continue
-        beside = "a value that cannot be used"
+        beside: SaidArgument = term("word-unusable")
         for i, value in enumerate(values):
-            checked, wrong = _check(reading, edges, parts[1] if places else "", value, path)
-            if checked is not None:
-                if i:
-                    checked["unseen"] = i
-                    checked["more"] = "written unseen beside " + beside
-                else:
-                    beside = typed(checked)
-                measures.append(checked)
+            checked = measure(reading["id"], parts[1] if places else "", name)
+            checked["path"] = path
+            wrong = _check(reading, edges, checked, value)
             if wrong is not None:
                 problems.append(wrong)
+                continue
+            if i:
+                checked["unseen"] = i
+                checked["more"] = [said("more-beside", {"value": beside})]
+            else:
+                beside = measured(checked)
+            measures.append(checked)
     return measures, problems

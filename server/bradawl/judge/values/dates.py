@@ -76,10 +76,10 @@ def span_seconds(since: int, until: int) -> Exact:
     return ((until - since) * DAY_SECONDS, 1)
 
 
-def month_text(year: int, week: int) -> str:
-    """The month in which that week of the year begins, as people say it."""
+def month(year: int, week: int) -> str:
+    """The month in which that week of the year begins: `2018-03`."""
     start = days(year, 1, 1) + 7 * (week - 1)
-    month = 12
-    while month > 1 and days(year, month, 1) > start:
-        month -= 1
-    return "%s %d" % (MONTHS[month - 1], year)
+    number = 12
+    while number > 1 and days(year, number, 1) > start:
+        number -= 1
+    return "%d-%02d" % (year, number)

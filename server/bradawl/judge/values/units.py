@@ -32,6 +32,9 @@ _UNITS: dict[str, tuple[str, Exact, Exact]] = {
     "inHg": ("pressure", _INHG, (0, 1)),
     "degC": ("temperature", (1, 1), (0, 1)),
     "degF": ("temperature", (5, 9), (-32, 1)),
+    # a difference of two temperatures, which knows no zero
+    "degC-diff": ("temperature-difference", (1, 1), (0, 1)),
+    "degF-diff": ("temperature-difference", (5, 9), (0, 1)),
     "V": ("voltage", (1, 1), (0, 1)),
     "mV": ("voltage", (1, 1000), (0, 1)),
     "A": ("current", (1, 1), (0, 1)),
@@ -49,6 +52,8 @@ _UNITS: dict[str, tuple[str, Exact, Exact]] = {
     "m": ("distance", (1, 1000), (0, 1)),
     "mi": ("distance", (1609344, 1000000), (0, 1)),
     "ft": ("distance", (3048, 10000000), (0, 1)),
+    "km/h": ("speed", (1, 1), (0, 1)),
+    "mph": ("speed", (1609344, 1000000), (0, 1)),
     "deg": ("angle", (1, 1), (0, 1)),
     "%": ("percent", (1, 1), (0, 1)),
     "1": ("count", (1, 1), (0, 1)),
@@ -57,26 +62,40 @@ _UNITS: dict[str, tuple[str, Exact, Exact]] = {
     "d": ("duration", (86400, 1), (0, 1)),
     "yr": ("duration", (31556952, 1), (0, 1)),  # the mean Gregorian year
 }
-_SYMBOLS = {
-    "um": "µm",
-    "degC": "°C",
-    "degF": "°F",
-    "ohm": "Ω",
-    "kohm": "kΩ",
-    "Nm": "N·m",
-    "lbf.ft": "lbf·ft",
-    "in/32": "/32 in",
-    "deg": "°",
-    "1": "",
-    "yr": "years",
-    "d": "days",
-}
 _QUANTITIES = {"vacuum": "pressure"}  # a vacuum is a pressure below the air's
 
 #: Which system a unit belongs to; one that is in neither (V, %, s) is everybody's.
 SYSTEMS = {
-    "us": ("in", "in/32", "mil", "psi", "inHg", "degF", "lbf", "lbf.ft", "mi", "ft"),
-    "metric": ("mm", "um", "kPa", "bar", "degC", "N", "daN", "kN", "kgf", "Nm", "km", "m"),
+    "us": (
+        "in",
+        "in/32",
+        "mil",
+        "psi",
+        "inHg",
+        "degF",
+        "degF-diff",
+        "lbf",
+        "lbf.ft",
+        "mi",
+        "ft",
+        "mph",
+    ),
+    "metric": (
+        "mm",
+        "um",
+        "kPa",
+        "bar",
+        "degC",
+        "degC-diff",
+        "N",
+        "daN",
+        "kN",
+        "kgf",
+        "Nm",
+        "km",
+        "m",
+        "km/h",
+    ),
 }
 #: The system that the trade of a region measures in.
 SYSTEM_OF_REGION = {"us": "us", "eu": "metric"}
@@ -87,18 +106,22 @@ USUAL = {
         "film": "mil",
         "pressure": "psi",
         "temperature": "degF",
+        "temperature-difference": "degF-diff",
         "force": "lbf",
         "torque": "lbf.ft",
         "distance": "mi",
+        "speed": "mph",
     },
     "metric": {
         "length": "mm",
         "film": "um",
         "pressure": "bar",
         "temperature": "degC",
+        "temperature-difference": "degC-diff",
         "force": "N",
         "torque": "Nm",
         "distance": "km",
+        "speed": "km/h",
     },
 }
 #: Digits after the point that a figure of that unit deserves; 0 for those that are not here.
@@ -116,6 +139,7 @@ _PLACES = {
     "deg": 1,
     "%": 1,
     "s": 1,
+    "min": 1,
     "yr": 1,
     "1": 2,
 }
@@ -147,6 +171,16 @@ def quantity(unit: str) -> str:
     return _UNITS[unit][0]
 
 
+def comparable(unit: str, other: str) -> bool:
+    """Whether figures of both can be compared: they are of one quantity, or its differences."""
+    return quantity(unit).split("-")[0] == quantity(other).split("-")[0]
+
+
+def difference(unit: str) -> str:
+    """The unit of a difference of two figures in `unit`."""
+    return unit + "-diff" if unit + "-diff" in _UNITS else unit
+
+
 def measures(unit: str, wanted: str) -> bool:
     """Whether the unit is one of that quantity (a reading's `quantity`)."""
     return unit in _UNITS and _UNITS[unit][0] == _QUANTITIES.get(wanted, wanted)
@@ -166,15 +200,3 @@ def from_base(number: Exact, unit: str) -> Exact:
     if entry[1] != (1, 1):
         number = divide(number, entry[1])
     return subtract(number, entry[2]) if entry[2][0] else number
-
-
-def format_amount(figure: str, unit: str) -> str:
-    """The figure with its unit as a person writes it: 2.5 mm, 3/32 in, 12 %."""
-    sign = _SYMBOLS.get(unit, unit)
-    if figure == "1" and unit in ("yr", "d"):
-        sign = sign.rstrip("s")
-    if sign == "":
-        return figure
-    if unit in ("in/32", "deg"):
-        return figure + sign
-    return figure + " " + sign

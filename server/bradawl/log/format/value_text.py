@@ -11,6 +11,7 @@ from typing import Any
 import msgspec
 
 from bradawl.judge import CanonicalError, canonical
+from bradawl.language import text
 
 MAX_NESTING = 16
 INTEGER_LIMIT = 2**53
@@ -62,7 +63,7 @@ def text_of(value: Any) -> str:
     try:
         return canonical(_well_formed(value))
     except CanonicalError as error:
-        raise ValueFaultError(error.code, error.sentence) from error
+        raise ValueFaultError(error.code, text("judge-canonical-" + error.code)) from error
 
 
 def _well_formed(value: Any) -> Any:

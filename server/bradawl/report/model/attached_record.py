@@ -8,6 +8,7 @@ from __future__ import annotations
 import msgspec
 
 from bradawl.common.display_text import as_json
+from bradawl.language import spoken
 from bradawl.report.model.edition import EditionView
 
 __all__ = ["attached_record"]
@@ -49,7 +50,7 @@ def attached_record(view: EditionView) -> bytes:
             for item in view.bundle.get("items", [])
             if item["id"] in recorded_items
         },
-        "assessment": view.assessment,
+        "assessment": spoken(view.assessment, view.texts),
     }
     # the standard library indents slowly
     return msgspec.json.format(as_json(record, sort_keys=True), indent=1)

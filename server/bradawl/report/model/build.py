@@ -5,14 +5,15 @@ Knows the record's paths and the checklist's shape; judges nothing and draws not
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, cast
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import named, place_text
 from bradawl.judge.record import visit_facts
 from bradawl.judge.values import words
-from bradawl.language import text
+from bradawl.language import argument, text
+from bradawl.language import source as source_text
 from bradawl.report.model import heading
 from bradawl.report.model.contents import Area, Contents, Finding, Reading, Reason
 from bradawl.report.model.edition import EditionView
@@ -23,7 +24,7 @@ from bradawl.report.model.texts import SINGLE_PLACE, grade_word, together
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Area as BundleArea
-    from bradawl.judge.values.types import Fact, Item, ItemJudgment
+    from bradawl.judge.values.types import Fact, Item, ItemJudgment, SaidFact
 
 __all__ = ["build_contents"]
 
@@ -62,7 +63,7 @@ class _ContentsBuilder:
         self._count = 0
         coverage = view.assessment.get("coverage")
         self._not_reached = {
-            entry["item"]: entry["why"]
+            entry["item"]: view.said(entry)
             for entry in (coverage.get("not_reached", []) if coverage else [])
         }
 
@@ -164,8 +165,8 @@ class _ContentsBuilder:
             grade=grade,
             where=rule.get("where", ""),
             reasons=tuple(reasons),
-            facts=tuple(_telling_facts(rule, judged.get("facts", {}), reasons)),
-            problems=tuple(problem["text"] for problem in judged.get("problems", [])),
+            facts=tuple(_telling_facts(rule, judged, self._view)),
+            problems=tuple(self._view.said(problem) for problem in judged.get("problems", [])),
             note=record.note,
             choice=_choice_text(record.value("choice"), rule),
             readings=(*self._readings(record, rule), *self._derived(judged, rule)),
@@ -183,8 +184,7 @@ class _ContentsBuilder:
             source = reason.get("source", "")
             if source:
                 self._sources_used.add(source)
-            if reason["text"]:
-                yield Reason(reason["text"], self._cited(source) if source else "")
+            yield Reason(self._view.said(reason), self._cited(source) if source else "")
 
     def _readings(self, record: RecordedItem, rule: Item) -> Iterator[Reading]:
         """What was typed: the checklist's readings in its order, then all others."""
@@ -214,20 +214,30 @@ class _ContentsBuilder:
         facts = judged.get("facts", {})
         for name in dict.fromkeys(limit["of"] for limit in rule.get("limits", [])):
             own = [
-                (key, fact["text"])
-                for key, fact in sorted(facts.items())
-                if key.partition(".")[0] == name and fact["text"]
+                (key, fact) for key, fact in sorted(facts.items()) if key.partition(".")[0] == name
             ]
             if name in typed or not own:
                 continue
-            title = own[0][1].partition(":")[0].partition(",")[0]
-            texts = []
-            for key, said in own:
-                short = said.removeprefix(title).lstrip(":, ").partition(" (")[0]
-                other = key.endswith(".other")
-                texts.append(text("report-reading-other", text=short) if other else short)
-            odd = [said for said in texts if not said.endswith(": original")]
-            yield self._row(title, "; ".join(odd or [text("report-paint-usual")]), name, rule)
+            odd = []
+            for key, fact in own:
+                short, is_other = self._placed(fact), key.endswith(".other")
+                if fact["value"] != "original":
+                    odd.append(text("report-reading-other", text=short) if is_other else short)
+            measured = "; ".join(odd or [text("report-paint-usual")])
+            yield self._row(self._named(own[0][1]), measured, name, rule)
+
+    def _named(self, fact: Fact) -> str:
+        """What a fact is called, without its place."""
+        name = cast("SaidFact", fact["said"].get("args", {})["name"])
+        bare = {key: value for key, value in name.items() if key != "at"}
+        return str(argument(cast("SaidFact", bare), self._view.texts))
+
+    def _placed(self, fact: Fact) -> str:
+        """A fact's figure or word, after its place."""
+        args = fact["said"].get("args", {})
+        at = cast("SaidFact", args["name"]).get("at")
+        shown = str(argument(args["value"], self._view.texts))
+        return text("report-labeled", label=place_text(at), text=shown) if at else shown
 
     def _row(self, title: str, measured: str, name: str, rule: Item) -> Reading:
         """A reading with the limits on its name and their sources."""
@@ -241,14 +251,7 @@ class _ContentsBuilder:
 
     def _cited(self, source: str) -> str:
         """A source as paper cites it; "" for what has none: common practice, an assumption."""
-        entry = self._sources.get(source)
-        if source in _UNPUBLISHED or (entry and entry["status"] in _UNPUBLISHED):
-            return ""
-        return words.source_text(source, self._sources)
-
-
-#: How well a source is known where nobody published it.
-_UNPUBLISHED = frozenset({"practice", "assumption"})
+        return source_text(source, self._sources, noted=False)
 
 
 def _choice_text(chosen: object, rule: Item) -> str:
@@ -258,9 +261,7 @@ def _choice_text(chosen: object, rule: Item) -> str:
     return cell_values.words(chosen)
 
 
-def _telling_facts(
-    rule: Item, facts: Mapping[str, Fact], reasons: Sequence[Reason]
-) -> Iterable[str]:
+def _telling_facts(rule: Item, judged: ItemJudgment, view: EditionView) -> Iterable[str]:
     """The facts worth a line of their own: not those in the table of readings or in a reason.
 
     Of facts with a place only what is odd: a panel like its neighbors or an evenly worn tire is
@@ -268,16 +269,12 @@ def _telling_facts(
     """
     shown = {reading["id"] for reading in rule.get("readings", [])}
     shown |= {limit["of"] for limit in rule.get("limits", [])}
-    for name, fact in sorted(facts.items()):
-        head, _, place = name.partition(".")
-        said = fact.get("text", "")
-        if head in shown or not said:
-            continue
-        usual = place and (
-            head in _PLACED_FIGURES or (head, fact.get("value")) in _USUAL_PLACED_VALUES
-        )
-        if not usual and not any(said in reason.text for reason in reasons):
-            yield said
+    told = {reason.get("fact") for reason in judged.get("reasons", [])}
+    for name, fact in sorted(judged.get("facts", {}).items()):
+        head, _, at = name.partition(".")
+        usual = at and (head in _PLACED_FIGURES or (head, fact["value"]) in _USUAL_PLACED_VALUES)
+        if head not in shown and name not in told and not usual:
+            yield view.said(fact)
 
 
 _PLACED_FIGURES = frozenset({"panel", "deviation", "confidence", "off_mean", "wet_rise"})

@@ -23,7 +23,7 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.seals import leaves
 from bradawl.judge import covered, event_id, live_ids
 from bradawl.judge.record.regions import region_of, rule_in
-from bradawl.language import text
+from bradawl.language import say, text
 from bradawl.report.model.texts import day_of, zone_of
 
 if TYPE_CHECKING:
@@ -57,9 +57,9 @@ _ITEM_KEYS = (
 )  # fmt: skip
 _JUDGED = {
     "areas": ("area", "title", "open", "done", "uninspected", "worst", "total"),
-    "drive_home": ("answer", "text", "reasons", "caution"),
+    "drive_home": ("answer", "said", "reasons"),
     "coverage": ("share_percent", "by_area", "not_reached"),
-    "baseline": ("id", "title", "item", "evidence", "due", "text", "source"),
+    "baseline": ("id", "title", "item", "evidence", "due", "said", "source"),
 }
 _CHECKLIST_KEYS = (
     "id", "title", "area", "look", "how", "where", "stage", "cautions", "answers", "readings",
@@ -112,7 +112,8 @@ class EditionView:
     stand for every entry under the last seal (without a seal: for every entry), `shown` are those
     that this edition shows, each [path, stamp, salt, recorded text]. `left_out` counts the others
     by the reason, a word: money, amount, choice, erased or fenced. `unconfirmed` counts entries of
-    phones that the owner has not confirmed.
+    phones that the owner has not confirmed. `texts` are the rules of the checklist, whose titles
+    and reasons the judge's sentences name.
     """
 
     edition: Edition
@@ -132,6 +133,11 @@ class EditionView:
     unconfirmed: int = 0
     money: Money | None = None
     devices: Mapping[str, str] = field(default_factory=dict)
+    texts: Mapping[str, Any] = field(default_factory=dict)
+
+    def said(self, holder: Mapping[str, Any]) -> str:
+        """What the judge left unsaid in one of its answers; "" where it has nothing to say."""
+        return say(holder["said"], self.texts) if "said" in holder else ""
 
     def device_name(self, device: str) -> str:
         """Whose device that is: as the shop named it, else whoever sealed with it."""
@@ -210,6 +216,7 @@ def edition_view(
         ),
         money=_money(snapshot.assessment, snapshot.cells) if edition == "partner" else None,
         devices=dict(devices or {}),
+        texts=edition_filter.texts(snapshot.bundle.get("rules") or {}),
     )
 
 
@@ -309,6 +316,14 @@ class _EditionFilter:
             elif isinstance(value, Mapping):
                 passed[key] = _only(value, inside)
         return cast("Assessment", self.blanked(passed))
+
+    def texts(self, rules: Mapping[str, Any]) -> Mapping[str, Any]:
+        """The rules' titles and reasons, without what anything may cost."""
+        if self._money:
+            return rules
+        named = ("title", "readings", "choices")
+        shown = {item: _only(rule, named) for item, rule in rules.get("items", {}).items()}
+        return {"items": shown, "combinations": rules.get("combinations", [])}
 
     def checklist(self, snapshot: Snapshot) -> Bundle:
         """The checklist with the law of the visit's region, without what its items may cost."""

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.judge.record import readings
 from bradawl.judge.values import exact, units
-from bradawl.language import formats, measure, text, unit_for, unit_name
+from bradawl.language import formats, measure, say, text, unit_for, unit_name
 from bradawl.report.model.limits import limits_of
 from bradawl.report.model.texts import figure_text
 
@@ -334,7 +334,7 @@ def _paint(measured: _Measured) -> Paint | None:
             said = measure(number, film["unit"]) if film and number is not None else ""
             panels[panel] = Panel(said, measured.word(f"finish.{panel}"))
     baseline = measured.facts.get("baseline")
-    return Paint(panels, baseline["text"] if baseline else "") if panels else None
+    return Paint(panels, say(baseline["said"], {}) if baseline else "") if panels else None
 
 
 _MAKERS: dict[str, Callable[[_Measured], Figure | None]] = {

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import distance_text, named
-from bradawl.judge.values import words
-from bradawl.language import listed, text
+from bradawl.language import argument, listed, plain, say, text
 from bradawl.report.model.edition import EditionView
 from bradawl.report.model.texts import FACTS, clock_text
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Said
 
 __all__ = ["car", "identity", "visit_facts"]
 
@@ -53,15 +56,20 @@ def _vin_check(view: EditionView) -> Iterable[str]:
         if item.get("compute", {}).get("kind") != "vin":
             continue
         fact = view.judgment_of(item["id"]).get("facts", {}).get("vin")
-        said = fact["text"] if fact else ""
-        yield said.partition(": ")[2] or said or text("report-vin-check-none")
+        yield _value_and_more(fact["said"], view) if fact else text("report-vin-check-none")
         return
+
+
+def _value_and_more(sentence: Said, view: EditionView) -> str:
+    """A fact without its name."""
+    value = str(argument(sentence.get("args", {})["value"], view.texts))
+    return ". ".join([value, *(say(more, view.texts) for more in sentence.get("then", ()))])
 
 
 def visit_facts(view: EditionView) -> tuple[tuple[str, str], ...]:
     """Who looked, when, where and for what, as labels and texts."""
     uses = [
-        named("use-" + use.replace("_", "-"), words.plain(use))
+        named("use-" + use.replace("_", "-"), plain(use))
         for use in cell_values.texts(view.value("brief/uses"))
     ]
     nothing = text("report-not-recorded")

@@ -14,7 +14,7 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.said import Measured, measured, place_text, typed_text
 from bradawl.judge import graded
 from bradawl.judge.record import readings
-from bradawl.language import text
+from bradawl.language import argument, text
 from bradawl.report.model.contents import Photo
 from bradawl.report.model.texts import SINGLE_PLACE, grade_word
 
@@ -73,7 +73,7 @@ class RecordedItem:
     @property
     def reason(self) -> str:
         """The reason that a person gave for the grade, a chosen one in words; empty without."""
-        why = graded(self._item, cast(Any, self.cells_by_path))[1]
+        why = str(argument(graded(self._item, cast(Any, self.cells_by_path))[1], {}))
         chosen = "_" in why and why.replace("_", "").isalnum()
         return why.replace("_", " ") if chosen else why
 

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import Amount, Measured, named, place_text
-from bradawl.judge.values import exact, units, words
+from bradawl.judge.values import exact, units
 from bradawl.language import date as date_text
-from bradawl.language import decimal, moment, text
+from bradawl.language import decimal, moment, plain, text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Exact
@@ -75,13 +75,13 @@ FACTS = {
 def path_text(
     path: str,
     title_of: Callable[[str], str],
-    reading_of: Callable[[str, str], str] = lambda _item, name: words.plain(name),
+    reading_of: Callable[[str, str], str] = lambda _item, name: plain(name),
 ) -> str:
     """A path of the record in words: for an item its title and what of it."""
     parts = path.split("/")
     if parts[0] != "items" or len(parts) < 3:
-        return named(f"report-fact-{FACTS.get(path)}", words.plain(" ".join(parts)))
-    inside = named(f"report-entry-{parts[2]}", words.plain(" ".join(parts[2:])))
+        return named(f"report-fact-{FACTS.get(path)}", plain(" ".join(parts)))
+    inside = named(f"report-entry-{parts[2]}", plain(" ".join(parts[2:])))
     if parts[2] == "readings" and len(parts) == 5:
         inside = reading_of(parts[1], parts[3])
         if parts[4] != SINGLE_PLACE:

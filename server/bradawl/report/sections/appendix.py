@@ -116,8 +116,7 @@ def evidence(page: PageContext) -> list[Flowable]:
     for line in sorted(lines, key=lambda line: (not line.get("due"), str(line.get("title")))):
         title = str(line.get("title") or "")
         kind = str(line.get("evidence") or "")
-        why = str(line.get("text") or "").removeprefix(f"{title}: ")
-        why = why.removeprefix("due, ").removeprefix("documented, ")
+        why = page.view.said(line)
         due = line.get("due")
         status = page.say("report-due" if due else "report-not-due")
         rows.append(

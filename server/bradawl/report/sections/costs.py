@@ -38,9 +38,9 @@ def in_brief(page: PageContext) -> list[Flowable]:
     if money is None or not money.get("totals"):
         return []
     price = mapping(money.get("price"))
-    inside = [page.plain(price.get("text") or "", "strong")] if price else []
+    inside = [page.plain(page.view.said(price), "strong")] if price else []
     working = link("money", page.say("report-money-working"))
-    inside.append(page.paragraph(f"{page.markup(money.get('text') or '')} {working}."))
+    inside.append(page.paragraph(f"{page.markup(page.view.said(money))} {working}."))
     return [Framed(inside, color=ACCENT), Spacer(0, 4)]
 
 
@@ -69,16 +69,16 @@ def money(page: PageContext, plan: WorkPlan | None) -> list[Flowable]:
 
 def _price(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Flowable]:
     price = mapping(money.get("price"))
-    out: list[Flowable] = [page.plain(money.get("text") or "")]
+    out: list[Flowable] = [page.plain(page.view.said(money))]
     rows = [
         [page.markup(label), _right(page, money_text(amount))]
         for label, amount in _price_rows(money, price)
     ]
     if rows:
         out.append(table([], rows, page.columns(0.45, 0.2)))
-    out.append(page.plain(price.get("text") or "", "strong"))
+    out.append(page.plain(page.view.said(price), "strong"))
     out += _assumed(page, money, money_text)
-    arguments = [entry["text"] for entry in price.get("arguments") or [] if entry.get("text")]
+    arguments = [page.view.said(entry) for entry in price.get("arguments") or []]
     if arguments:
         out.append(page.sentence("report-price-reasons", "h2"))
         out += [page.paragraph(f"• {page.markup(said)}") for said in arguments[:_MOST_ARGUMENTS]]

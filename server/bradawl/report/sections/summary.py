@@ -118,19 +118,18 @@ def _drive_home(page: PageContext) -> list[Flowable]:
         answer = "not_cleared"
     title = text("drive-" + answer.replace("_", "-"))
     inside: list[Flowable] = [page.plain(title, "answer")]
-    said = str(judged.get("text") or "")
-    if said and said.rstrip(".") != title:
-        inside.append(page.plain(said))
+    if judged:
+        inside.append(page.plain(page.view.said(judged)))
     reasons, room = _reasons(page), _reasons_on_first_page(page)
     for reason in reasons[:room]:
-        line = fitted(page.text(reason["text"]), SANS, 9, page.width - 14 * MM)
+        line = fitted(page.text(page.view.said(reason)), SANS, 9, page.width - 14 * MM)
         inside.append(page.paragraph("• " + escape(line, quote=False)))
     rest = len(reasons) - room
     if rest > 0:
         every = link("drive-home-reasons", page.say("report-drive-home"))
         inside.append(page.sentence("report-drive-more", count=rest, link=every))
-    if judged.get("caution"):
-        inside.append(page.plain(judged["caution"], "small"))
+    if judged:
+        inside.append(page.plain(text("judge-drive-caution"), "small"))
     return [
         Anchor("drive-home", text("report-drive-home")),
         Framed(inside, color=GRADE_COLOR[_ANSWERS[answer]], dashed=answer == "not_cleared"),
@@ -161,23 +160,17 @@ def way_home(page: PageContext) -> list[Flowable]:
     lines: list[Flowable] = []
     unseen: dict[str, list[str]] = {}
     for reason in reasons:
-        said = reason["text"]
         if reason.get("seen") is False:
-            title = page.title_of(reason["item"])
-            unseen.setdefault(said.removeprefix(f"{title}: "), []).append(title)
+            unseen.setdefault(reason["said"]["id"], []).append(page.title_of(reason["item"]))
         else:
-            lines.append(page.paragraph("• " + page.markup(said), "row"))
+            lines.append(page.paragraph("• " + page.markup(page.view.said(reason)), "row"))
     return [
         *page.heading("drive-home-reasons", text("report-drive-reasons")),
         page.sentence("report-drive-order", "small"),
         *([_two_columns(page, lines)] if lines else []),
         *(
-            page.paragraph(
-                f"• <b>{page.markup(why[:1].upper() + why[1:].rstrip('.'))}:</b> "
-                f"{page.markup(', '.join(titles))}.",
-                "row",
-            )
-            for why, titles in unseen.items()
+            page.paragraph("• " + page.say(message_id + "-all", items=", ".join(titles)), "row")
+            for message_id, titles in unseen.items()
         ),
     ]
 

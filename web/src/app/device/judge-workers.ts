@@ -108,13 +108,14 @@ class Engine implements Judge {
       this.worker?.postMessage({ id, text: JSON.stringify(question) });
     });
     const answer = JSON.parse(text) as Answers[Q["ask"]] & {
-      error?: { code: string; message: string };
+      error?: { code: string; about: string };
     };
     // for whoever measures (tests/bench/bench_phone.py); observers hear it, nothing piles up
     const measured = `judge ${question.ask}`;
     performance.measure(measured, { start: began });
     performance.clearMeasures(measured);
-    if (answer.error !== undefined) throw new JudgeProblem(answer.error.message);
+    if (answer.error !== undefined)
+      throw new JudgeProblem(`${answer.error.code} ${answer.error.about}`);
     return answer;
   }
 

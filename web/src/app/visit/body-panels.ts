@@ -3,7 +3,7 @@
  * A checklist that says nothing has on a panel what is measured there.
  */
 
-import type { Item, OnBodyMap, Panel, Reading } from "../../shared/contract";
+import type { Item, OnBodyMap, Panel, Reading, Said } from "../../shared/contract";
 import type { VisitView } from "./visit-view";
 
 export const PANELS = [
@@ -112,8 +112,8 @@ export interface PanelState {
 }
 
 /** What the judge says of the car's paint as a whole; undefined while there is no reading. */
-export function paintBaseline(visit: VisitView): string | undefined {
-  return filmFacts(visit).baseline?.text;
+export function paintBaseline(visit: VisitView): Said | undefined {
+  return filmFacts(visit).baseline?.said;
 }
 
 function filmFacts(visit: VisitView) {

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from bradawl.desk.model.labels import grade_word, item_title
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import assess
-from bradawl.language import text
+from bradawl.language import say, text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Assessment, Bundle, Record
@@ -30,7 +30,7 @@ def differences(snapshot: Snapshot, bundle: Bundle, today: str) -> dict[str, Any
                     "before": before,
                     "after": after,
                     "why": [
-                        reason["text"]
+                        say(reason["said"], bundle["rules"])
                         for reason in (
                             other["items"][item]["reasons"] if item in other["items"] else ()
                         )

@@ -18,8 +18,7 @@ from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import visit_facts
 from bradawl.judge.decisions import diagnosis
 from bradawl.judge.record.visit_facts import contradicts
-from bradawl.judge.values.words import source_line
-from bradawl.language import formats, text
+from bradawl.language import formats, source, text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Rule
@@ -53,7 +52,7 @@ def symptom_view(
     tests = {test.id: test for test in symptom.tests}
     return {
         "symptom": symptom,
-        "source": source_line(symptom.source, snapshot.bundle.get("sources", {})),
+        "source": source(symptom.source, snapshot.bundle.get("sources", {})),
         "ranked": [
             {
                 **row,

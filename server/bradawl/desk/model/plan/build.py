@@ -17,8 +17,8 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
 from bradawl.judge.costs import remedies as judge
-from bradawl.judge.values.words import SEVERITY, plain
-from bradawl.language import text
+from bradawl.judge.values.words import SEVERITY
+from bradawl.language import plain, text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Fitness, Grade, JobClass, NeededWork, Offer, OpenFinding

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
 from bradawl.desk.model import findings
@@ -10,6 +9,7 @@ from bradawl.desk.model.plan.build import plan_of
 from bradawl.desk.model.plan.recorded import is_in_plan, maintenance_of, rate_of, work_done
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
+from bradawl.language import say
 
 #: What a maintenance row rests on (`desk-evidence-…`).
 EVIDENCE = ("documented", "seen", "claimed", "unknown")
@@ -25,7 +25,7 @@ def maintenance_rows(snapshot: Snapshot) -> list[dict[str, Any]]:
         rows.append(
             {
                 **row,
-                "text": _why(row),
+                "text": say(row["said"], snapshot.bundle["rules"]),
                 "with_it": serviced_by.get(str(row["title"]), ""),
                 "done": work_done(snapshot, job),
                 "taken": is_in_plan(snapshot, str(row["id"])),
@@ -36,9 +36,3 @@ def maintenance_rows(snapshot: Snapshot) -> list[dict[str, Any]]:
             }
         )
     return sorted(rows, key=lambda row: (not row["due"] or bool(row["done"]), row["title"]))
-
-
-def _why(row: Mapping[str, Any]) -> str:
-    """The judge's sentence without the title that stands above it."""
-    text = str(row["text"]).removeprefix(f"{row['title']}: ").removeprefix("due, ")
-    return text[:1].upper() + text[1:]

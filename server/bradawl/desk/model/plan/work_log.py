@@ -21,7 +21,7 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.said import distance_text, place_text
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import judge_item, visit_facts
-from bradawl.judge.values.words import plain
+from bradawl.language import plain
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Cells, ItemJudgment

@@ -9,7 +9,7 @@ from bradawl.desk.model.changes import Puts, change_to
 from bradawl.desk.model.labels import car_name
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
-from bradawl.language import text
+from bradawl.language import say, text
 
 #: What is the same for every candidate; what a car is worth and what it has is its own.
 SHARED = ("uses", "budget", "deadline", "originality", "hourly_rate", "margin")
@@ -61,9 +61,7 @@ def opposed_wishes(snapshot: Snapshot) -> list[str]:
     """Sentences for wishes that work against each other, as the judge names them."""
     brief = snapshot.assessment.get("brief") or {}
     return [
-        str(conflict.get("text") or conflict.get("reason") or "")
-        for conflict in brief.get("conflicts", ())
-        if isinstance(conflict, dict)
+        say(conflict["said"], snapshot.bundle["rules"]) for conflict in brief.get("conflicts", ())
     ]
 
 

@@ -18,7 +18,7 @@ from bradawl.desk.web import forms
 from bradawl.desk.web.visit_page import FormRequest
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.values.words import FAULTS
-from bradawl.language import message, text
+from bradawl.language import message, say, text
 
 PHOTO_LIMIT_MB = 40
 
@@ -107,13 +107,12 @@ def _after_typed(
     if grade == "none":
         if not readings and not has_photo:
             raise FieldError(message("desk-work-evidence-missing", title=title))
-        measured = judged_after(snapshot, item, readings, today)
+        measured, rules = judged_after(snapshot, item, readings, today), snapshot.bundle["rules"]
         if measured["problems"]:
-            raise FieldError(
-                message("desk-work-reading-wrong", title=title, why=measured["problems"][0]["text"])
-            )
+            why = say(measured["problems"][0]["said"], rules)
+            raise FieldError(message("desk-work-reading-wrong", title=title, why=why))
         if measured["grade"] in FAULTS:
-            reason = measured["reasons"][0]["text"] if measured["reasons"] else ""
+            reason = say(measured["reasons"][0]["said"], rules)
             grade_word = text(f"grade-{measured['grade']}")
             raise FieldError(
                 message("desk-work-not-fixed", title=title, grade=grade_word, reason=reason)

@@ -10,4 +10,5 @@ from .assessment import *  # noqa: F403
 from .diagnosis import *  # noqa: F403
 from .record import *  # noqa: F403
 from .rules import *  # noqa: F403
+from .said import *  # noqa: F403
 from .work import *  # noqa: F403

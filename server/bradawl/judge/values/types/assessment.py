@@ -3,6 +3,7 @@
 from typing import Literal, NotRequired, TypedDict
 
 from .rules import Fault, Grade, ThreeAmounts, ThreeHours
+from .said import Said, SaidArgument, SaidFact, SaidTitle
 
 State = Literal["open", "done", "uninspected"]
 DriveAnswer = Literal["drive", "limits", "trailer", "not_cleared"]
@@ -26,14 +27,16 @@ class Measure(TypedDict):
 
     of: str
     place: str
-    title: str
+    title: SaidFact | SaidTitle
     number: Exact | None
     word: str | None
     unit: str
+    offered: NotRequired[list[str]]  # the units in which its reading is asked for
     typed: NotRequired[str]  # of a reading: as it was typed
+    shown: NotRequired[SaidArgument]  # of a word: what a person reads
     path: NotRequired[str]
     day: NotRequired[int]  # of a date, since 1970
-    more: NotRequired[str]  # what is said after it
+    more: NotRequired[list[Said]]  # what is said after it
     unseen: NotRequired[int]  # 1, 2, …: beside the value that holds
     torn: NotRequired[bool]  # the value that holds names what it comes from
 
@@ -42,7 +45,7 @@ class Problem(TypedDict):
     """Something in the record that could not be used, and where."""
 
     code: str
-    text: str
+    said: Said
     path: str
 
 
@@ -50,21 +53,19 @@ Reason = TypedDict(
     "Reason",
     {
         "code": ReasonCode,
-        "text": str,
+        "said": Said,
         "source": str,
-        "short": NotRequired[str],
         "fact": NotRequired[str],
-        "limit": NotRequired[str],
         "with": NotRequired[list[str]],
     },
 )
-Reason.__doc__ = "Why a grade is what it is; `short` says the same with less."
+Reason.__doc__ = "Why a grade is what it is; a person's own word has no source."
 
 
 class Fact(TypedDict):
-    """A reading or what was computed of readings, as a person reads it."""
+    """A reading or what was computed of readings; `value` is in `unit`, or a word."""
 
-    text: str
+    said: Said
     value: str
     unit: str
 
@@ -103,14 +104,14 @@ class RaisedGrades(TypedDict):
     id: str
     items: list[str]
     grade: Fault
-    text: str
+    said: Said
 
 
 class DriveReason(TypedDict):
     """Why the car may not simply be driven; `seen` is whether anybody looked at the item."""
 
     item: str
-    text: str
+    said: Said
     seen: bool
 
 
@@ -118,17 +119,15 @@ class DriveHome(TypedDict):
     """May it be driven home?"""
 
     answer: DriveAnswer
-    text: str
+    said: Said
     reasons: list[DriveReason]
-    limits: list[str]
-    caution: str
 
 
 class ItemNote(TypedDict):
     """An item that was not reached or is left out, and why."""
 
     item: str
-    why: str
+    said: Said
 
 
 class Coverage(TypedDict):
@@ -139,7 +138,7 @@ class Coverage(TypedDict):
     done: int
     total: int
     not_reached: list[ItemNote]
-    text: str
+    said: Said
 
 
 class NextCheck(TypedDict):
@@ -148,7 +147,7 @@ class NextCheck(TypedDict):
     item: str
     minutes: str
     worth: int
-    text: str
+    said: Said
 
 
 class StageSetup(TypedDict):
@@ -168,14 +167,14 @@ class NextChecks(TypedDict):
     open: int
     left_out: list[ItemNote]
     proven: bool
-    text: str
+    said: Said
 
 
 class OpposedUses(TypedDict):
     """Two wishes that work against each other."""
 
     uses: list[str]
-    text: str
+    said: Said
     source: str
 
 
@@ -185,7 +184,6 @@ class Brief(TypedDict):
     uses: list[str]
     weights: dict[str, str]
     conflicts: list[OpposedUses]
-    text: str
 
 
 class MaintenanceRow(TypedDict):
@@ -196,7 +194,7 @@ class MaintenanceRow(TypedDict):
     item: str
     evidence: Evidence
     due: bool
-    text: str
+    said: Said
     source: str
     parts: ThreeAmounts
     hours: ThreeHours
@@ -249,7 +247,7 @@ class Argument(TypedDict):
     """A finding that speaks for a lower price."""
 
     item: str
-    text: str
+    said: Said
     amount: int
 
 
@@ -261,7 +259,7 @@ class Price(TypedDict):
     asking: int | None
     walk_away: int | None
     opening: int | None
-    text: str
+    said: Said
     arguments: list[Argument]
 
 
@@ -277,11 +275,11 @@ class Money(TypedDict):
     together: str
     reserve: Reserve
     price: Price
-    text: str
+    said: Said
 
 
 class Assessment(TypedDict):
-    """The whole judgment of one record. Texts in it are finished sentences."""
+    """The whole judgment of one record; who shows it says it (`bradawl.language.say`)."""
 
     items: dict[str, ItemJudgment]
     areas: list[AreaSummary]

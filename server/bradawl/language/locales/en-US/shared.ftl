@@ -27,6 +27,11 @@ use-project = Project
 # A date and a clock time; $offset is "" for UTC itself, else such as -5 or +5:30
 moment-zoned = { $moment } (UTC{ $offset })
 
+# Where a limit or a rule comes from, and how well we know it
+source-section = { $source }, { $section }
+source-memory = { $source } (from memory)
+source-read-secondary = { $source } (as others quote it)
+
 # $figure is a number that is already written; $count is 1 when it is one
 unit-mm = { $figure } mm
 unit-in = { $figure } in
@@ -39,6 +44,8 @@ unit-psi = { $figure } psi
 unit-inHg = { $figure } inHg
 unit-degC = { $figure } °C
 unit-degF = { $figure } °F
+unit-degC-diff = { $figure } °C
+unit-degF-diff = { $figure } °F
 unit-V = { $figure } V
 unit-mV = { $figure } mV
 unit-A = { $figure } A
@@ -56,6 +63,8 @@ unit-km = { $figure } km
 unit-m = { $figure } m
 unit-mi = { $figure } mi
 unit-ft = { $figure } ft
+unit-km-h = { $figure } km/h
+unit-mph = { $figure } mph
 unit-deg = { $figure }°
 unit-percent = { $figure }%
 unit-s = { $figure } s
@@ -91,6 +100,9 @@ place-rear-right = rear right
 place-rear-right-inner = rear right, inner
 place-rear-right-middle = rear right, middle
 place-rear-right-outer = rear right, outer
+place-front = front
+place-rear = rear
+place-floor = floor
 place-left = left
 place-right = right
 place-upper-left = upper left

@@ -1,8 +1,9 @@
 /** What the judge computed from the readings, as far as no reason has said it already. */
 
 import { useState } from "preact/hooks";
-import type { Item, ItemJudgment } from "../../../shared/contract";
+import type { Item, ItemJudgment, Rules } from "../../../shared/contract";
 import { text } from "../../text/catalogue";
+import { say } from "../../text/say";
 
 /** What stands open; a paint gauge makes a figure for every panel. */
 const SHOWN = 4;
@@ -11,23 +12,30 @@ const SHOWN = 4;
  * The sentences of computed facts: a reading stands in its own field, a reason says its fact.
  * What is of the whole stands before what is of a place; the judge's engine keeps no order.
  */
-function sentencesOf(item: Item, judged: ItemJudgment): string[] {
+function sentencesOf(item: Item, judged: ItemJudgment, rules: Rules): string[] {
   const typed = new Set((item.readings ?? []).map(({ id }) => id));
-  const reasons = judged.reasons.map(({ text }) => text);
+  const said = new Set(judged.reasons.map(({ fact }) => fact));
   return Object.entries(judged.facts)
-    .filter(([name]) => !typed.has(name.split(".")[0] ?? ""))
+    .filter(([name]) => !typed.has(name.split(".")[0] ?? "") && !said.has(name))
     .sort(([a], [b]) => depthOf(a) - depthOf(b) || (a < b ? -1 : 1))
-    .map(([, { text }]) => text)
-    .filter((text) => !reasons.some((reason) => reason.startsWith(text.split(" (")[0] ?? text)));
+    .map(([, fact]) => say(fact.said, rules));
 }
 
 function depthOf(name: string): number {
   return name.split(".").length;
 }
 
-export function DerivedFacts({ item, judged }: { item: Item; judged: ItemJudgment }) {
+export function DerivedFacts({
+  item,
+  judged,
+  rules,
+}: {
+  item: Item;
+  judged: ItemJudgment;
+  rules: Rules;
+}) {
   const [all, setAll] = useState(false);
-  const facts = sentencesOf(item, judged);
+  const facts = sentencesOf(item, judged, rules);
   if (facts.length === 0) return null;
   const hidden = facts.length - SHOWN;
   return (

@@ -3,6 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Item, ItemJudgment } from "../../../shared/contract";
 import { text } from "../../text/catalogue";
+import { say } from "../../text/say";
 import { photosOf, shownGrade } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 import { ItemPhotos } from "../photos/item-photos";
@@ -28,6 +29,7 @@ interface ItemProps {
 
 /** An item that another answer settles: said, and still open to an answer of its own. */
 function SettledCard({ visit, item, onOpen }: ItemProps & { onOpen: () => void }) {
+  const reason = visit.judged(item.id)?.reasons[0];
   return (
     <article
       class="card card-settled"
@@ -38,7 +40,7 @@ function SettledCard({ visit, item, onOpen }: ItemProps & { onOpen: () => void }
       <header>
         <h3>{item.title}</h3>
       </header>
-      <p>{visit.judged(item.id)?.reasons[0]?.text}</p>
+      <p>{reason !== undefined && say(reason.said, visit.bundle.rules)}</p>
       <button type="button" class="more" onClick={onOpen}>
         {text("phone-item-anyway")}
         <span class="visually-hidden">: {item.title}</span>

@@ -3,8 +3,14 @@
 import type { Item, ItemJudgment, Source } from "../../../shared/contract";
 import { text } from "../../text/catalogue";
 import { gradeName } from "../../text/names";
+import { say } from "../../text/say";
 import type { Visit } from "../../visit/visit";
 import { DerivedFacts } from "./derived-facts";
+
+/** Whether somebody can look it up: a law, a standard, a handbook. */
+function isPublished({ status }: Source): boolean {
+  return status !== "practice" && status !== "assumption";
+}
 
 function sourceOf({ title, section }: Source): string {
   if (section == null || section === "") return text("phone-item-source", { title });
@@ -20,29 +26,32 @@ export function Reasons({
   item: Item;
   judged: ItemJudgment;
 }) {
-  const sources = visit.bundle.sources;
+  const { sources, rules } = visit.bundle;
   const problems = judged.problems ?? [];
   const reasons = judged.reasons ?? [];
   return (
     <div class="reasons">
       {problems.map((problem) => (
         <p key={`${problem.code} ${problem.path ?? ""}`} class="wrong">
-          {problem.text}
+          {say(problem.said, rules)}
         </p>
       ))}
       {reasons.map((reason) => {
-        const source = reason.source === undefined ? undefined : sources[reason.source];
+        const sentence = say(reason.said, rules);
+        const source = sources[reason.source];
         return (
-          <p key={`${item.id} ${reason.code} ${reason.text}`}>
-            {reason.text}
-            {source !== undefined && <span class="source"> {sourceOf(source)}</span>}
+          <p key={`${item.id} ${reason.code} ${sentence}`}>
+            {sentence}
+            {source !== undefined && isPublished(source) && (
+              <span class="source"> {sourceOf(source)}</span>
+            )}
           </p>
         );
       })}
       {judged.overruled && judged.measured !== null && (
         <p>{text("phone-item-overruled", { grade: gradeName(judged.measured) })}</p>
       )}
-      <DerivedFacts item={item} judged={judged} />
+      <DerivedFacts item={item} judged={judged} rules={rules} />
     </div>
   );
 }

@@ -12,6 +12,7 @@ import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import { listed } from "../../text/formats";
 import { placeLabel, withUnit } from "../../text/names";
+import { say } from "../../text/say";
 import {
   type Finish,
   onPanel,
@@ -71,8 +72,8 @@ function PanelReadings({ visit, item }: { visit: Visit; item: Item }) {
     <>
       <ItemReadings visit={visit} item={item} onPreview={setPreview} />
       {problems.map((problem) => (
-        <p key={problem.text} class="wrong">
-          {problem.text}
+        <p key={problem.path} class="wrong">
+          {say(problem.said, visit.bundle.rules)}
         </p>
       ))}
     </>
@@ -156,7 +157,7 @@ export function BodyMap({ visit }: { visit: Visit }) {
       <p>{text("phone-map-intro")}</p>
       <BodyDrawing states={states} chosen={panel} onChoose={setPanel} />
       <Legend />
-      {baseline !== undefined && <p>{baseline}</p>}
+      {baseline !== undefined && <p>{say(baseline, visit.bundle.rules)}</p>}
       {panel !== null && <Sheet key={panel} visit={visit} panel={panel} />}
       <section aria-label={text("phone-map-list")}>
         <h2>{text("phone-map-list")}</h2>

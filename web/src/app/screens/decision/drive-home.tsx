@@ -2,11 +2,16 @@
 
 import type { Assessment } from "../../../shared/contract";
 import { text } from "../../text/catalogue";
+import { say } from "../../text/say";
 import type { Visit } from "../../visit/visit";
 import { ItemLinks, titleOf } from "./item-links";
 
 export function DriveHome({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
-  const { answer, text: verdict, reasons, caution } = assessment.drive_home;
+  const { answer, said, reasons } = assessment.drive_home;
+  const { rules } = visit.bundle;
+  const seen = reasons
+    .filter((reason) => reason.seen)
+    .map((reason) => ({ item: reason.item, text: say(reason.said, rules) }));
   // the same words about sixty items say nothing: what nobody looked at is a list of names
   const unseen = reasons
     .filter(({ seen }) => !seen)
@@ -14,19 +19,15 @@ export function DriveHome({ visit, assessment }: { visit: Visit; assessment: Ass
   return (
     <section aria-label={text("phone-decide-drive")} data-answer={answer}>
       <h2>{text("phone-decide-drive")}</h2>
-      <p class={`verdict verdict-${answer}`}>{verdict}</p>
-      <ItemLinks
-        visit={visit}
-        rows={reasons.filter(({ seen }) => seen)}
-        more="phone-decide-more-reasons"
-      />
+      <p class={`verdict verdict-${answer}`}>{say(said, rules)}</p>
+      <ItemLinks visit={visit} rows={seen} more="phone-decide-more-reasons" />
       {unseen.length > 0 && (
         <>
           <h3>{text("phone-decide-unseen")}</h3>
           <ItemLinks visit={visit} rows={unseen} more="phone-decide-more-items" />
         </>
       )}
-      <p class="caution">{caution}</p>
+      <p class="caution">{text("judge-drive-caution")}</p>
     </section>
   );
 }

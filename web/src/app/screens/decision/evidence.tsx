@@ -4,6 +4,7 @@ import type { Assessment, Item, ItemJudgment } from "../../../shared/contract";
 import { GradeWord } from "../../components/item/grade-mark";
 import { PhotoPicture } from "../../components/photos/photo-picture";
 import { text } from "../../text/catalogue";
+import { say } from "../../text/say";
 import { photosOf } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 
@@ -24,9 +25,11 @@ function Finding({
     <li class="evidence">
       <p class="row-title">{item.title}</p>
       <GradeWord grade={judged?.grade ?? null} />
-      {judged?.reasons.map((reason) => (
-        <p key={reason.text}>{reason.text}</p>
-      ))}
+      {judged?.reasons
+        .map((reason) => say(reason.said, visit.bundle.rules))
+        .map((sentence) => (
+          <p key={sentence}>{sentence}</p>
+        ))}
       <ul class="photo-list">
         {photosOf(visit, item.id).map((sha256, index) => (
           <li key={sha256}>

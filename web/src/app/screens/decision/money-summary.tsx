@@ -4,6 +4,7 @@ import type { Assessment } from "../../../shared/contract";
 import { address } from "../../state/routes";
 import { catalogue, text } from "../../text/catalogue";
 import { listed, money } from "../../text/formats";
+import { say } from "../../text/say";
 import type { Visit } from "../../visit/visit";
 import { itemAddress, titleOf } from "./item-links";
 
@@ -36,14 +37,15 @@ function Folded({
 }
 
 export function MoneySummary({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
-  const { totals, reserve, price, currency, text: sentence, assumed } = assessment.money;
+  const { totals, reserve, price, currency, said, assumed } = assessment.money;
+  const { rules } = visit.bundle;
   const due = assessment.baseline.filter((row) => row.due);
   const inCurrency = (amount: number | null | undefined) =>
     amount == null ? text("phone-decide-unknown") : money(amount, currency);
   return (
     <section aria-label={text("phone-decide-money")}>
       <h2>{text("phone-decide-money")}</h2>
-      <p>{sentence}</p>
+      <p>{say(said, rules)}</p>
       <dl class="sums">
         <dt>{text("phone-decide-work")}</dt>
         <dd>
@@ -59,7 +61,7 @@ export function MoneySummary({ visit, assessment }: { visit: Visit; assessment: 
         <dt>{text("phone-decide-top-price")}</dt>
         <dd class="figure">{inCurrency(price.walk_away)}</dd>
       </dl>
-      <p>{price.text}</p>
+      <p>{say(price.said, rules)}</p>
       {assumed.length > 0 && (
         <p class="hint">
           {text("phone-decide-assumed", { names: listed(assumed.map(assumedName)) })}{" "}
@@ -79,12 +81,16 @@ export function MoneySummary({ visit, assessment }: { visit: Visit; assessment: 
       />
       <Folded
         title={text("phone-decide-due", { count: due.length })}
-        rows={due.map(({ id, item, text }) => ({ id, text, to: itemAddress(visit, item) }))}
+        rows={due.map((row) => ({
+          id: row.id,
+          text: text("judge-due-line", { title: row.title, why: say(row.said, rules) }),
+          to: itemAddress(visit, row.item),
+        }))}
       />
       <h3>{text("phone-decide-arguments")}</h3>
       <ul class="reasons-list">
         {(price.arguments ?? []).map((argument) => (
-          <li key={`${argument.item} ${argument.text}`}>{argument.text}</li>
+          <li key={argument.item}>{say(argument.said, rules)}</li>
         ))}
       </ul>
     </section>

@@ -5,6 +5,7 @@ import type { Assessment, NextChecks as Next } from "../../../shared/contract";
 import { ChoiceButtons } from "../../components/controls/choice-buttons";
 import { text } from "../../text/catalogue";
 import { withUnit } from "../../text/names";
+import { say } from "../../text/say";
 import type { Visit } from "../../visit/visit";
 import { itemAddress, Shortened } from "./item-links";
 
@@ -30,6 +31,7 @@ function useNext(visit: Visit, minutes: string, assessment: Assessment): Next | 
 export function NextChecks({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
   const [minutes, setMinutes] = useState("15");
   const next = useNext(visit, minutes, assessment);
+  const { rules } = visit.bundle;
   return (
     <section aria-label={text("phone-decide-next")}>
       <h2>{text("phone-decide-next")}</h2>
@@ -40,17 +42,17 @@ export function NextChecks({ visit, assessment }: { visit: Visit; assessment: As
         chosen={minutes}
         onChoose={setMinutes}
       />
-      {next !== null && <p>{next.text}</p>}
+      {next !== null && <p>{say(next.said, rules)}</p>}
       {next !== null && (
         <Shortened
           rows={next.items}
           more="phone-decide-more-items"
           list={(shown) => (
             <ol class="rows">
-              {shown.map(({ item, text }) => (
+              {shown.map(({ item, said }) => (
                 <li key={item}>
                   <a class="row" href={itemAddress(visit, item)}>
-                    <span class="row-title">{text}</span>
+                    <span class="row-title">{say(said, rules)}</span>
                   </a>
                 </li>
               ))}
@@ -58,7 +60,7 @@ export function NextChecks({ visit, assessment }: { visit: Visit; assessment: As
           )}
         />
       )}
-      <p>{assessment.coverage.text}</p>
+      <p>{say(assessment.coverage.said, rules)}</p>
     </section>
   );
 }

@@ -10,6 +10,7 @@ import { ChoiceButtons } from "../../components/controls/choice-buttons";
 import { newWayOut } from "../../state/seller-mode";
 import { open, router, sellerMode } from "../../state/this-page";
 import { text } from "../../text/catalogue";
+import { say } from "../../text/say";
 import { carName } from "../../visit/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
@@ -65,7 +66,7 @@ function Findings({ visit }: { visit: Visit }) {
     document.title = text("phone-app");
   }, []);
   if (assessment === null) return <main />;
-  const { answer, text: verdict, caution } = assessment.drive_home;
+  const { answer, said } = assessment.drive_home;
   return (
     <>
       <header class="top">
@@ -74,8 +75,8 @@ function Findings({ visit }: { visit: Visit }) {
       <main>
         <section aria-label={text("phone-decide-drive")}>
           <h2>{text("phone-decide-drive")}</h2>
-          <p class={`verdict verdict-${answer}`}>{verdict}</p>
-          <p class="caution">{caution}</p>
+          <p class={`verdict verdict-${answer}`}>{say(said, visit.bundle.rules)}</p>
+          <p class="caution">{text("judge-drive-caution")}</p>
         </section>
         <Evidence visit={visit} assessment={assessment} />
         <HandBack />

@@ -2,6 +2,7 @@
 
 import { ChoiceButtons, ToggleButtons } from "../../components/controls/choice-buttons";
 import { catalogue, text } from "../../text/catalogue";
+import { say } from "../../text/say";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
 
@@ -79,9 +80,9 @@ export function Uses({ visit }: { visit: Visit }) {
         pressed={uses}
         onToggle={toggle}
       />
-      {conflicts.map(({ text }) => (
-        <p key={text} class="caution">
-          {text}
+      {conflicts.map((conflict) => (
+        <p key={conflict.uses.join()} class="caution">
+          {say(conflict.said, visit.bundle.rules)}
         </p>
       ))}
     </div>

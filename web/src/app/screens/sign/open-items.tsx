@@ -2,6 +2,7 @@
 
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
+import { say } from "../../text/say";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
 import { nextOpen, stagesOf } from "../../visit/walk-order";
@@ -23,11 +24,11 @@ export function OpenItems({
   onAccept: (isAccepted: boolean) => void;
 }) {
   const next = nextOpen(stagesOf(visit), null);
-  const coverage = useAssessment(visit)?.coverage.text;
+  const coverage = useAssessment(visit)?.coverage.said;
   return (
     <section class="unlooked" aria-labelledby="unlooked-title">
       <h2 id="unlooked-title">{text("phone-sign-unlooked", { count })}</h2>
-      {coverage !== undefined && <p>{coverage}</p>}
+      {coverage !== undefined && <p>{say(coverage, visit.bundle.rules)}</p>}
       <p>{text("phone-sign-unlooked-means")}</p>
       {problem !== null && <p class="wrong">{problem}</p>}
       {next !== null && (

@@ -1,0 +1,86 @@
+"""Puts together what somebody else will say: message ids and exact arguments, never a sentence."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from . import exact, units
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from .types import Exact, Measure, Said, SaidArgument, SaidList, SaidNumber, SaidTerm, SaidTitle
+
+
+def said(name: str, args: dict[str, SaidArgument] | None = None) -> Said:
+    """The message `judge-<name>`."""
+    sentence: Said = {"id": "judge-" + name}
+    if args:
+        sentence["args"] = args
+    return sentence
+
+
+def term(name: str) -> SaidTerm:
+    """The message `judge-<name>` inside another."""
+    return {"term": "judge-" + name}
+
+
+def grade(name: str | None) -> SaidTerm:
+    return {"term": "grade-" + str(name)}
+
+
+def title(kind: str, *ids: str) -> SaidTitle:
+    """A text of the checklist: of an item, its reading, choice or remedy, of a row of a table."""
+    return {"checklist": [kind] + list(ids)}
+
+
+def figure(number: Exact, unit: str) -> SaidNumber:
+    """A figure in base units, to be shown in the reader's unit."""
+    text = str(number[0]) if number[1] == 1 else "%d/%d" % number
+    return {"number": text, "unit": unit}
+
+
+def of_unit(number: Exact, unit: str) -> SaidNumber:
+    """A figure in that unit."""
+    return figure(units.to_base(number, unit), unit)
+
+
+def edge(text: str, unit: str, offered: list[str]) -> SaidNumber:
+    """A checklist's figure as it is written there, in the units that its reading is asked for."""
+    shown = of_unit(exact.figure(text) or exact.ZERO, unit)
+    shown["typed"] = text
+    if offered:
+        shown["offered"] = offered
+    return shown
+
+
+def listed(parts: Sequence[SaidArgument], last: str = "and") -> SaidList:
+    return {"list": list(parts), "last": "or" if last == "or" else "and"}
+
+
+def measured(measure: Measure) -> SaidArgument:
+    """The figure or word of a measure; a reading's as it was typed."""
+    if measure["number"] is None:
+        return measure.get("shown") or str(measure["word"])
+    shown = figure(measure["number"], measure["unit"])
+    if measure.get("offered"):
+        shown["offered"] = measure["offered"]
+    if "typed" in measure:
+        shown["typed"] = measure["typed"]
+    return shown
+
+
+def headed(measure: Measure) -> SaidArgument:
+    """What a measure is called, with its place."""
+    name = measure["title"].copy()
+    if measure["place"]:
+        name["at"] = measure["place"]
+    return name
+
+
+def alone(sentence: Said) -> Said:
+    """The sentence without those that follow it."""
+    first: Said = {"id": sentence["id"]}
+    if "args" in sentence:
+        first["args"] = sentence["args"]
+    return first

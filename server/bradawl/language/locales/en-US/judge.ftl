@@ -1,0 +1,362 @@
+# What the ratings say: reasons, figures, the drive home, what to check next, money.
+# $name is a reading or a computed figure with its place: "Tread depth, front left".
+# $item is the title of a check, as the checklist has it.
+
+# A reading's or a figure's name with its place
+judge-at = { $name }, { $place }
+judge-fact = { $name }: { $value }
+# the same, where sentences follow
+judge-fact-noted = { $name }: { $value }.
+
+# ---- Limits ----------------------------------------------------------------------------------
+judge-limit-below = { $name }: { $value } is under { $limit }.
+judge-limit-above = { $name }: { $value } is over { $limit }.
+judge-limit-outside = { $name }: { $value } is outside { $low } to { $high }.
+# $value is a word: "worn evenly"
+judge-limit-is = { $name }: { $value }.
+judge-within-below = { $name }: { $value }, at least { $limit }: OK.
+judge-within-above = { $name }: { $value }, at most { $limit }: OK.
+judge-within-outside = { $name }: { $value }, { $low } to { $high }: OK.
+judge-within-is = { $name }: { $value }.
+judge-within-all = Every reading is within its limits.
+# In a table of limits
+judge-beyond-below = under { $limit }
+judge-beyond-above = over { $limit }
+judge-beyond-outside = outside { $low } to { $high }
+# Further readings beyond the same limit
+judge-reason-also = Also { $others }.
+judge-also = { $value }
+judge-also-at = { $place } { $value }
+judge-also-other = the other reading, { $value }
+judge-also-other-at = { $place } { $value } (the other reading)
+
+# ---- Other reasons ---------------------------------------------------------------------------
+judge-reason-choice = { $choice }.
+judge-reason-implied = Not asked: "{ $item }" answers it.
+# a sentence of the checklist
+judge-reason-combination = { $reason }
+judge-conflict = { $reason }
+judge-reason-person = Inspector's call: { $grade }.
+judge-reason-person-why = Inspector's call: { $grade } ({ $why }).
+judge-reason-unseen = Not checked.
+judge-reason-unseen-why = Not checked: { $why }.
+judge-erased-reason = the reason was erased on request
+
+# ---- What could not be used ------------------------------------------------------------------
+judge-problem-does-not-fit = This is answered, but the car isn't supposed to have it. Check the car's details.
+judge-problem-unknown-item = There's an answer to "{ $item }", which isn't in this checklist.
+judge-problem-unknown-reading = There's a reading "{ $reading }" that this check doesn't have.
+judge-problem-unknown-place = { $name }: no place called { $place } here.
+judge-problem-shape = { $name }: this reading is damaged. Take it again.
+judge-problem-empty = { $name }: nothing was typed.
+judge-problem-unreadable-date = { $name }: "{ $typed }" isn't a date. Write it like 2019-06-30 or 2019-06.
+judge-problem-unreadable-number = { $name }: "{ $typed }" isn't a number. Write it like 2.5 or 5/32.
+judge-problem-unit = { $name }: the unit "{ $unit }" doesn't measure this. Use { $units }.
+judge-problem-implausible = { $name }: { $typed } is hard to believe; expect { $low } to { $high }. Look again, and check the unit.
+judge-problem-date-code = { $name }: "{ $typed }" isn't a date code. It's the last four digits: week 01 to 53, then the year.
+judge-problem-date-code-future = { $name }: code { $typed } is in the future.
+judge-problem-future = { $name }: that day hasn't come yet.
+judge-problem-odometer = { $name }: that's more than the odometer shows now.
+judge-problem-pedal = { $name }: a pressed pedal can't be farther from the floor than at rest.
+judge-problem-compute = This version can't work out "{ $kind }". Update it.
+judge-problem-limit-unit = { $name }: the checklist's limit ({ $limit }) measures something else. Have its owner fix it.
+judge-problem-grade = There's a rating that doesn't exist. Use { $grades }.
+judge-problem-choice = There's an answer that this check doesn't offer.
+judge-problem-why-wanted = Measured: { $measured }. To call it { $given }, say why.
+judge-problem-why-wanted-again = Measured since you rated it: { $measured }. To call it { $given }, say why.
+judge-problem-why-unseen = Say why it wasn't checked.
+
+# ---- May it be driven home? ------------------------------------------------------------------
+judge-answer-drive = Drive it home. Nothing that was checked speaks against it.
+# $limits: "in daylight only and no farther than 30 mi"
+judge-answer-limits = Drive it easy: { $limits }.
+judge-answer-limits-slow = Drive it easy: go slow, and stop to check.
+judge-answer-not-cleared =
+    { $count ->
+        [one] Don't know yet: one check that the drive depends on isn't done.
+       *[other] Don't know yet: { $count } checks that the drive depends on aren't done.
+    }
+judge-answer-trailer = Trailer it. Don't drive it home.
+# $ways: "dark and wet"
+judge-answer-trailer-hard = Trailer it. There are faults to fix first, and the way home is { $ways }.
+judge-way-dark = dark
+judge-way-wet = wet
+judge-way-motorway = on the highway
+judge-way-far = far
+judge-easy-dark = in daylight only
+judge-easy-wet = on a dry road only
+judge-easy-motorway = off the highway, no faster than { $speed }
+judge-easy-far = no farther than { $distance }
+judge-drive-caution = This doesn't replace an inspection by a licensed shop. State and local law decide whether the car may be on the road: registration, insurance, inspection where the state has one.
+# $why: the reason of the rating, a sentence
+judge-drive-unsafe = { $item }: unsafe. { $why }
+judge-drive-law = { $item }: not legal to drive. { $why }
+judge-drive-major = { $item }: needs fixing. { $why }
+judge-drive-fault = { $item }: needs fixing.
+judge-drive-unseen = { $item }: not checked, and the drive depends on it.
+judge-drive-open = { $item }: not checked.
+# $grade: "Unsafe"
+judge-drive-same = { $item }: { $grade }, same reason.
+# Several checks at once, on paper
+judge-drive-unseen-all = Not checked, and the drive depends on it: { $items }.
+judge-drive-open-all = Not checked: { $items }.
+
+# ---- What was checked, and what is next -------------------------------------------------------
+# $share: "65%"
+judge-coverage = { $done } of { $total } checks done: { $share } of what matters.
+judge-not-reached = Not reached.
+judge-next-check = { $item }, { $time }
+judge-plan-done = Everything's checked.
+judge-plan-none = Nothing that's still open fits into { $time }.
+judge-plan =
+    { $count ->
+        [one] In { $time }: one of the { $open } open checks, { $total } in all.
+       *[other] In { $time }: { $count } of the { $open } open checks, { $total } in all.
+    }
+judge-plan-warm =
+    { $count ->
+        [one] The engine has run: one check that needs it cold is left out.
+       *[other] The engine has run: { $count } checks that need it cold are left out.
+    }
+# $items: what is unsafe
+judge-plan-unsafe =
+    { $count ->
+        [one] One check waits until this is safe: { $items }.
+       *[other] { $count } checks wait until this is safe: { $items }.
+    }
+judge-left-out-warm = The engine isn't cold anymore.
+judge-left-out-unsafe = Not until this is fixed: { $item }. It's unsafe.
+
+# ---- Maintenance ------------------------------------------------------------------------------
+judge-due-seen = Seen, but no receipt says when.
+judge-due-claimed = Somebody says so, and there's no receipt.
+judge-due-unknown = Nobody knows.
+judge-due-undated = The receipt doesn't say when, or at what mileage.
+# "6 years since, due every 5 years"
+judge-due-old = The receipt is too old: { $since } since, due every { $every }.
+judge-not-due = Receipt: { $compared }.
+judge-not-due-since = { $since } since, due every { $every }
+# A service in a list; $why is one of the sentences above
+judge-due-line = { $title }. { $why }
+
+# ---- Money ------------------------------------------------------------------------------------
+judge-money = Work: about { $p50 }, 80% sure it stays under { $p80 }. Set aside for what we didn't see: { $set_aside }.
+judge-price = Top price { $top }; open at { $opening }.
+judge-price-asked = Asking { $asking }.
+judge-price-none = Not worth it at any price: work, set-aside and cushion come to { $over } more than it's worth.
+judge-price-unknown = Say what it's worth when done, and the top price follows.
+judge-argument = { $title }, about { $cost }.
+judge-argument-why = { $title }, about { $cost }. { $why }
+
+# ---- Names of what is worked out ---------------------------------------------------------------
+judge-fact-above-minimum = Thickness over the stamped minimum
+judge-fact-above-wet = Boiling point over its class's wet minimum
+judge-fact-age = Age
+judge-fact-age-gap = Age difference across the axle
+judge-fact-allowed = Free play the law allows
+judge-fact-axle-gap = Difference across the axle
+judge-fact-baseline = The car's own paint
+judge-fact-believed = What the engine computer reads
+judge-fact-below-dry = Boiling point under its class's dry minimum
+judge-fact-below-maximum = Diameter under the stamped maximum
+judge-fact-boils = Coolant boiling point
+judge-fact-charge = State of charge
+judge-fact-circuit = Sensor circuit
+judge-fact-confidence = Confidence
+judge-fact-d610 = Rust grade by area (10 clean to 0)
+judge-fact-days-to-half = Until the battery is half empty
+judge-fact-depth = Tread depth
+judge-fact-depth-skin = Outer skin
+judge-fact-depth-load-bearing = Load-bearing metal
+judge-fact-depth-anchorage = Seat belt anchorage
+judge-fact-depth-closure = Door, hood or lid
+judge-fact-deviation = Off the car's own paint
+judge-fact-difference = Left against right
+judge-fact-expected = Expected
+judge-fact-expected-high = Expected at most
+judge-fact-expected-idle = Expected at idle
+judge-fact-expected-low = Expected at least
+judge-fact-filled = Panels that look filled
+judge-fact-finish = Finish
+judge-fact-freezes = Coolant freezing point
+judge-fact-highest = Highest cylinder
+judge-fact-idle-off = Off the expected idle pressure
+judge-fact-imbalance = Brakes, left against right
+judge-fact-implied-vacuum = Vacuum the regulator sees
+judge-fact-km-since = Driven since
+judge-fact-leak = Pressure lost through
+judge-fact-life = Wear left
+judge-fact-loss = Pressure lost in five minutes
+judge-fact-low-share = Lowest cylinder, share of the highest
+judge-fact-lowest = Lowest cylinder
+judge-fact-mean = Cylinder average
+judge-fact-neighbours = Two low side by side
+judge-fact-off = Off the curve
+judge-fact-off-mean = Off the average
+judge-fact-out-of-square = Out of square
+judge-fact-panel = Paint
+judge-fact-pattern = Wear pattern
+judge-fact-pedal-reserve = Pedal travel left
+judge-fact-pedal-travel = Pedal travel used
+judge-fact-play-angle = Free play as an angle
+judge-fact-play-over = Free play over what the law allows
+judge-fact-play-share = Free play, share of the wheel's diameter
+judge-fact-reference = Regulator's vacuum line
+judge-fact-repainted = Panels that look repainted
+judge-fact-ri = Rust degree by area (Ri 0 to 5)
+judge-fact-rise = Rise when charging
+judge-fact-seat = Leaks past
+judge-fact-serial = Serial number digits
+judge-fact-short = Short of expected by
+judge-fact-spare-age = Age of the spare tire
+judge-fact-spread = Spread of the car's paint
+judge-fact-steered-imbalance = Front brakes, left against right
+judge-fact-toe-share = Toe, share of the spec
+judge-fact-vacuum-below = Weaker than expected by
+judge-fact-vin = VIN
+judge-fact-vin-same = Same VIN everywhere
+judge-fact-wet-rise = Rise with oil
+judge-fact-year-agrees = Model year agrees
+judge-fact-year-code = Model year code
+judge-fact-years-since = Time since
+
+# ---- Words that stand for a figure --------------------------------------------------------------
+judge-word-yes = yes
+judge-word-no = no
+# an instrument that shows no figure
+judge-word-none = no reading
+judge-word-open = no circuit
+judge-word-unusable = a reading that can't be used
+judge-word-others = the other readings
+judge-word-finish-original = original
+judge-word-finish-repainted = repainted
+judge-word-finish-filler = filler
+judge-word-finish-thin = thin
+judge-word-finish-no-reading = no reading
+judge-word-confidence-low = low
+judge-word-confidence-medium = medium
+judge-word-confidence-high = high
+judge-word-seat-rings = the rings
+judge-word-seat-gasket = the head gasket
+judge-word-seat-valves = the valves
+judge-word-seat-untested = don't know yet
+judge-word-reference-none = no vacuum
+judge-word-reference-weak = weak
+judge-word-reference-working = works
+judge-word-leak-none = nothing
+judge-word-leak-regulator = the regulator
+judge-word-leak-pump-valve = the pump's check valve
+judge-word-leak-injector = an injector
+judge-word-leak-untested = don't know yet
+judge-word-circuit-open = open
+judge-word-circuit-short = shorted
+judge-word-circuit-plausible = plausible
+judge-word-circuit-off = off the curve
+judge-word-vin-valid = valid
+judge-word-vin-bad-character = a character no VIN has
+judge-word-vin-wrong-length = wrong length
+judge-word-vin-not-checkable = can't be checked
+judge-word-vin-wrong-check-digit = wrong check digit
+judge-word-vin-no-check-digit = no check digit
+judge-word-serial-digits = digits
+judge-word-serial-not-digits = not digits
+judge-word-year-code-valid = valid
+judge-word-year-code-invalid = invalid
+judge-word-pattern-even = even
+judge-word-pattern-both-edges = both edges
+judge-word-pattern-centre = center
+judge-word-pattern-inner-edge = inner edge
+judge-word-pattern-outer-edge = outer edge
+judge-word-pattern-cupped = cupped
+
+# ---- What is added to a figure or a word, a sentence each ---------------------------------------
+# $value: the reading it was worked out from
+judge-more-from = From { $value }.
+judge-more-from-unseen = From { $value }, typed on another phone.
+judge-more-beside = Typed on another phone, without seeing { $value }.
+judge-more-median =
+    { $count ->
+        [one] The median of one panel.
+       *[other] The median of { $count } panels.
+    }
+judge-more-mean =
+    { $count ->
+        [one] One reading.
+       *[other] Average of { $count } readings.
+    }
+judge-more-too-few =
+    { $count ->
+        [one] One reading is too few to go by.
+       *[other] { $count } readings are too few to go by.
+    }
+judge-more-panels = These: { $panels }.
+judge-more-area = Says nothing about strength.
+judge-more-finish-original = Like the rest of the car.
+judge-more-finish-repainted = Stands out from the car's own paint.
+judge-more-finish-filler = So thick that there's filler under it.
+judge-more-finish-thin = Sanded or buffed thin.
+judge-more-finish-no-reading = The gauge finds no steel under it.
+judge-more-charge = A meter that's 1% off puts this 15% off.
+judge-more-cylinders = { $cylinders }.
+judge-more-seat-rings = It comes up with a little oil.
+judge-more-seat-gasket = Two next to each other are low.
+judge-more-seat-valves = Oil changes nothing.
+judge-more-seat-untested = Measure again with a little oil.
+judge-more-sea-level = At sea level.
+judge-more-height = At that altitude.
+# $vacuum: "16 inHg"
+judge-more-vacuum = Assuming { $vacuum } of vacuum, since nobody measured it.
+judge-more-reference-none = Hose off or split, or the regulator doesn't follow it.
+judge-more-reference-weak = Weak vacuum at idle: engine or hose.
+judge-more-leak-none = The rail holds.
+judge-more-leak-regulator = It holds with the return clamped.
+judge-more-leak-pump-valve = It holds with the supply clamped.
+judge-more-leak-injector = It drops with either hose clamped.
+judge-more-leak-untested = Clamp the return hose next, then the supply.
+judge-more-leak-supply = It drops with the return clamped: clamp the supply next.
+judge-more-circuit-open = Read as deep cold, so the mixture goes rich.
+judge-more-circuit-unplugged = Read as deep cold, so the mixture goes rich. With the plug jumpered it must read hot.
+judge-more-circuit-short = Read as very hot, so the mixture goes lean. Unplugged it must read cold.
+judge-more-as-read = As read.
+judge-more-mix = From the mix.
+judge-more-water = Plain water, since nobody knows the mix.
+judge-more-cap = At sea level, with a good cap.
+judge-more-vin-bad-character = No VIN has what's at { $positions }.
+judge-vin-position = position { $position } ({ $letter })
+judge-more-vin-wrong-length =
+    { $count ->
+        [one] One character; a VIN has 17.
+       *[other] { $count } characters; a VIN has 17.
+    }
+judge-more-vin-not-checkable =
+    { $count ->
+        [one] One character: before 1981 there's no check digit.
+       *[other] { $count } characters: before 1981 there's no check digit.
+    }
+judge-more-vin-valid = Check digit { $digit } is right.
+judge-more-vin-wrong-check-digit = Digit 9 is { $digit } and should be { $right }.
+judge-more-vin-no-check-digit = Digit 9 isn't a valid check digit; only North America requires one.
+judge-more-no-year = { $letter } in position 10 isn't a year.
+# $years: "1994 or 2024"
+judge-more-year-code = { $letter } means { $years }.
+judge-more-years = Given { $given }, coded { $coded }.
+judge-more-wheel = Wheel size unknown, so the strictest figure counts.
+judge-more-dot-4 = Class unknown, so taken as DOT 4.
+# $months: "Mar 2018"
+judge-more-made = Made about { $months }.
+judge-more-made-decades = At least: made about { $months }, or earlier. Three digits don't tell the decade.
+judge-more-lowest = The lowest spot counts.
+judge-more-pattern-even = Worn evenly.
+judge-more-pattern-both-edges = Usually run low on air.
+judge-more-pattern-centre = Usually run with too much air.
+judge-more-pattern-inner-edge = Camber or toe-out, worn bushings, or a bent part.
+judge-more-pattern-outer-edge = Camber or toe-in, worn bushings, or hard cornering.
+judge-more-pattern-cupped = Tired shock, loose bearing or joint, or out of balance.
+
+# ---- A value that cannot be recorded: the end of a sentence about it -----------------------------
+judge-canonical-surrogate = A text holds half a character (a lone surrogate).
+judge-canonical-integer = A whole number is too large: it must be below 2**53.
+judge-canonical-float = A number with a fraction isn't allowed: store the text that was typed.
+judge-canonical-nesting = A value is nested too deeply.
+judge-canonical-key = An object has a key that isn't ASCII text.
+judge-canonical-type = A value must be an object, a list, a text, a whole number, true, false or null.

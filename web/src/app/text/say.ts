@@ -1,0 +1,108 @@
+/**
+ * Says what the judge left unsaid: message ids with exact arguments (contract.ts).
+ * The desk and the report say the same with server/bradawl/language/say.py; tests/language/say.json
+ * holds both to one table.
+ */
+
+import type { FluentVariable } from "@fluent/bundle";
+import type { Rules, Said, SaidArgument, SaidNumber } from "../../shared/contract";
+import { catalogue, marked, PSEUDO_LOCALE } from "./catalogue";
+import { money } from "./formats";
+import { decimal, fromBase, unitFor } from "./measures";
+import { placeName, withUnit } from "./names";
+import { CURRENCY_OF, formatsOf, region } from "./region";
+
+/** A checklist's rules: whose titles and reasons a sentence names. */
+export type Texts = Partial<Rules>;
+
+function formats(): string {
+  return formatsOf(catalogue.locale);
+}
+
+/** What the browser says, marked in the pseudo-locale like all that the catalogue says. */
+function byBrowser(words: string): string {
+  return catalogue.locale === PSEUDO_LOCALE ? marked(words) : words;
+}
+
+/** The sentences, in this reader's language and units; `texts` are the checklist's rules. */
+export function say(said: Said, texts: Texts): string {
+  const args: Record<string, FluentVariable> = {};
+  for (const [name, value] of Object.entries(said.args ?? {})) args[name] = argument(value, texts);
+  const further = (said.then ?? []).map((sentence) => say(sentence, texts));
+  return [catalogue.find(said.id, args), ...further].join(" ");
+}
+
+/** One argument of a sentence as this reader sees it; a count stays a number. */
+export function argument(value: SaidArgument, texts: Texts): string | number {
+  if (typeof value !== "object") return value;
+  if ("number" in value) return measure(value);
+  if ("money" in value) return money(value.money, value.currency || CURRENCY_OF[region.value]);
+  if ("date" in value) return day(value.date);
+  if ("term" in value) return catalogue.find(value.term);
+  if ("place" in value) return placeName(value.place);
+  if ("list" in value) {
+    return listed(
+      value.list.map((part) => String(argument(part, texts))),
+      value.last,
+    );
+  }
+  if ("said" in value) return say(value.said, texts);
+  const name =
+    "fact" in value
+      ? catalogue.find(`judge-fact-${value.fact.replaceAll("_", "-")}`)
+      : title(value.checklist, texts);
+  if (value.at === undefined) return name;
+  return catalogue.find("judge-at", { name, place: placeName(value.at) });
+}
+
+/** A text of the checklist by its kind and ids; the last id where the checklist lacks it. */
+function title([kind = "", ...ids]: string[], texts: Texts): string {
+  const [first = "", second = ""] = ids;
+  const last = ids.at(-1) ?? "";
+  if (kind === "combination") {
+    return texts.combinations?.find(({ id }) => id === first)?.reason ?? last;
+  }
+  if (kind === "conflict") {
+    return texts.conflicts?.find(({ uses }) => uses.join() === ids.join())?.reason ?? last;
+  }
+  if (kind === "baseline") return texts.baseline?.find(({ id }) => id === first)?.title ?? last;
+  const rule = texts.items?.[first];
+  if (kind === "item") return rule?.title || first;
+  const rows = { reading: rule?.readings, choice: rule?.choices, remedy: rule?.remedies }[kind];
+  return rows?.find(({ id }) => id === second)?.title || second.replaceAll(/[-_]/g, " ");
+}
+
+/** A measure in this reader's unit, rounded once; in the unit that was typed, as it was typed. */
+function measure(value: SaidNumber): string {
+  const wanted = value.fixed ? value.unit : unitFor(value.unit, value.offered);
+  let figure = wanted === value.unit ? (value.typed ?? "") : "";
+  // a fraction of 1/32 in is worked out: 1/2/32 in is no figure
+  if (figure === "" || (figure.includes("/") && wanted === "in/32")) {
+    const isStepped = value.step !== undefined && wanted !== value.unit;
+    figure = isStepped ? stepped(value.number, wanted, value.step) : fromBase(value.number, wanted);
+  }
+  return withUnit(figure.includes("/") ? figure : decimal(figure), wanted);
+}
+
+/** The nearest multiple of `step` whole units: 50 km, in steps of five miles, are 30 mi. */
+function stepped(base: string, unit: string, step = 1): string {
+  const [over = "0", under = "1"] = base.split("/");
+  const steps = fromBase(`${over}/${BigInt(under) * BigInt(step)}`, unit);
+  return String(Math.round(Number(steps)) * step);
+}
+
+/** "2026-06-15" or "2022-06" as this locale writes it; anything else as it stands. */
+function day(iso: string): string {
+  if (!/^\d{4}-\d{2}(-\d{2})?$/.test(iso)) return iso;
+  const moment = new Date(iso);
+  if (Number.isNaN(moment.getTime())) return iso;
+  const form: Intl.DateTimeFormatOptions =
+    iso.length > 7 ? { dateStyle: "medium" } : { year: "numeric", month: "short" };
+  return byBrowser(new Intl.DateTimeFormat(formats(), { ...form, timeZone: "UTC" }).format(moment));
+}
+
+function listed(parts: string[], last: "and" | "or"): string {
+  if (catalogue.locale === PSEUDO_LOCALE) return parts.join(" · ");
+  const type = last === "or" ? "disjunction" : "conjunction";
+  return new Intl.ListFormat(formats(), { type }).format(parts);
+}
