@@ -16,13 +16,21 @@ import pytest
 from bradawl import language
 from bradawl.language import catalogue
 from bradawl.report import commands
+from bradawl.report.issue import write_report
+from bradawl.report.model.edition import Edition
+from bradawl.report.printing import Printing
+from bradawl.report.signing.keys import Signer
+from bradawl.serving.plan_for_report import workplan_of
+from tests.report.full_visit import TODAY, full_visit
 from tests.report.test_routes import Shop
+from tests.report.tools import flowing
 from tests.report.visits import VISIT
 
 MARKED = language.Reader(catalogue.PSEUDO)
 #: What stands in plain letters, and why.
 PLAIN = {
     "Bradawl": "the program's name",
+    "shop": "in the name of the shop's key, which it got when it was made",
 }
 
 
@@ -30,6 +38,24 @@ def strays(text: str) -> list[str]:
     """Words of two plain letters and more, without codes (they have figures) and PLAIN."""
     words = re.sub(r"\S*\d\S*", " ", text)
     return sorted(set(re.findall(r"[A-Za-z]{2,}", words)) - set(PLAIN))
+
+
+@pytest.mark.parametrize("edition", ["condition", "partner"])
+@pytest.mark.parametrize("units", ["us", "metric"])
+def test_every_word_of_a_report_comes_from_the_catalogue(
+    tmp_path: Path, shop: Signer, edition: Edition, units: str
+) -> None:
+    visit = full_visit(in_greek=True)
+    printing = Printing.of(catalogue.PSEUDO, units)
+    with language.reading_as(printing.reader):
+        plan = workplan_of(visit) if edition == "partner" else None
+    file = tmp_path / "report.pdf"
+    devices = {event["device"]: "Αβγ" for event in visit.events}
+    write_report(
+        visit, file, edition, shop, today=TODAY, printing=printing, plan=plan, devices=devices
+    )
+    left = strays(flowing(file))
+    assert left == [], " ".join(left)
 
 
 def _main(page: str) -> str:

@@ -226,7 +226,7 @@ def assessment(
         ),
         "drive_home": {
             "answer": "trailer",
-            "said": unsaid("Something dangerous was found: it goes home on a trailer."),
+            "said": {"id": "judge-answer-trailer"},
             "reasons": [
                 {
                     "item": "brakes.front-pads",

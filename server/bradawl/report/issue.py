@@ -8,7 +8,6 @@ and is signed in place: memory does not grow with the photos. What the pages say
 from __future__ import annotations
 
 import datetime as dt
-import hashlib
 import io
 import os
 import tempfile
@@ -22,7 +21,7 @@ from bradawl.common.display_text import for_line
 from bradawl.inspection import cell_values
 from bradawl.language import Message, date, message, reading_as, text
 from bradawl.report.layout import typeface
-from bradawl.report.model.attached_record import attached_record
+from bradawl.report.model.attached_record import attached_record, record_digest
 from bradawl.report.model.contents import Contents, ReportIdentity
 from bradawl.report.model.edition import EDITIONS, Choice, Edition, EditionView, edition_view
 from bradawl.report.printing import Printing
@@ -113,8 +112,7 @@ def _written(snapshot: Snapshot, out: Path, edition: Edition, asked: _Asked) -> 
     view = edition_view(snapshot, edition, asked.choice, asked.devices)
     made = dt.datetime.now(dt.UTC).replace(microsecond=0).isoformat()
     record = attached_record(view)
-    digest = hashlib.sha256(record).hexdigest()
-    entry = _entry(ledger, view, digest, today=asked.today, made=made)
+    entry = _entry(ledger, view, record_digest(view), today=asked.today, made=made)
     earlier = ledger.find(entry.replaces) if ledger is not None and entry.replaces else None
     replaces = (earlier.number, earlier.made) if earlier is not None else None
     identity = ReportIdentity(entry.number, made, asked.today, replaces)

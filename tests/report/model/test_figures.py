@@ -147,7 +147,7 @@ def test_tread_across_each_tyre_with_the_laws_line() -> None:
     assert isinstance(picture, Tread)
     assert [tire.name for tire in picture.tires] == list(WHEELS)
     assert picture.tires[2].ribs == (1.2, 3, 3)
-    assert picture.tires[2].pattern == "outer-edge"
+    assert picture.tires[2].pattern == "outer edge"
     assert picture.lines[0].at == pytest.approx(1.5875)  # 2/32 in
 
 

@@ -729,6 +729,7 @@ export interface Messages {
   "place-bonnet": null;
   "place-bonnet-left": null;
   "place-bonnet-right": null;
+  "place-boot": null;
   "place-boot-left": null;
   "place-boot-lid": null;
   "place-boot-right": null;
@@ -741,6 +742,7 @@ export interface Messages {
   "place-front": null;
   "place-front-a": null;
   "place-front-b": null;
+  "place-front-door": null;
   "place-front-door-left": null;
   "place-front-door-right": null;
   "place-front-left": null;
@@ -759,6 +761,7 @@ export interface Messages {
   "place-papers": null;
   "place-plate": null;
   "place-rear": null;
+  "place-rear-door": null;
   "place-rear-door-left": null;
   "place-rear-door-right": null;
   "place-rear-left": null;

@@ -173,7 +173,7 @@ def tread(figures: Tread, width: float) -> Chart:
             middle = at * each + 8 + 1.5 * thick
             _text(canvas, middle, base - 9, place_text(tire.name), bold=True)
             if tire.pattern:
-                _text(canvas, middle, base - 18, tire.pattern.replace("-", " "))
+                _text(canvas, middle, base - 18, tire.pattern)
         clear = 0.0  # words of close limits stand one above the other
         for line in sorted(figures.lines, key=lambda line: line.at):
             y = base + line.at * scale

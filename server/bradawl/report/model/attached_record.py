@@ -5,19 +5,32 @@ Read again by `signing/record_proof.py`; holds nothing that the edition leaves o
 
 from __future__ import annotations
 
+import hashlib
+
 import msgspec
 
 from bradawl.common.display_text import as_json
 from bradawl.language import spoken
 from bradawl.report.model.edition import EditionView
 
-__all__ = ["attached_record"]
+__all__ = ["attached_record", "record_digest"]
 
 
 def attached_record(view: EditionView) -> bytes:
-    """The record (format 2) as indented JSON."""
+    """The record (format 2) as indented JSON; what the judge left unsaid has its text beside it."""
+    record = {**_record(view), "assessment": spoken(view.assessment, view.texts)}
+    # the standard library indents slowly
+    return msgspec.json.format(as_json(record, sort_keys=True), indent=1)
+
+
+def record_digest(view: EditionView) -> str:
+    """The SHA-256 of what a report says, the same in every language."""
+    return hashlib.sha256(as_json(_record(view), sort_keys=True)).hexdigest()
+
+
+def _record(view: EditionView) -> dict[str, object]:
     recorded_items = {path.split("/")[1] for path in view.cells if path.startswith("items/")}
-    record: dict[str, object] = {
+    return {
         "format": 2,
         "edition": view.edition,
         "visit": view.visit,
@@ -50,7 +63,5 @@ def attached_record(view: EditionView) -> bytes:
             for item in view.bundle.get("items", [])
             if item["id"] in recorded_items
         },
-        "assessment": spoken(view.assessment, view.texts),
+        "assessment": view.assessment,
     }
-    # the standard library indents slowly
-    return msgspec.json.format(as_json(record, sort_keys=True), indent=1)

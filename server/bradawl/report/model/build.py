@@ -184,6 +184,8 @@ class _ContentsBuilder:
             source = reason.get("source", "")
             if source:
                 self._sources_used.add(source)
+            if reason["said"]["id"] in _OWN_WORD:
+                continue  # the rating says whose it is, and the inspector's reason follows
             yield Reason(self._view.said(reason), self._cited(source) if source else "")
 
     def _readings(self, record: RecordedItem, rule: Item) -> Iterator[Reading]:
@@ -254,6 +256,10 @@ class _ContentsBuilder:
         return source_text(source, self._sources, noted=False)
 
 
+#: What the judge says of a rating that a person gave.
+_OWN_WORD = frozenset({"judge-reason-person", "judge-reason-person-why"})
+
+
 def _choice_text(chosen: object, rule: Item) -> str:
     for choice in rule.get("choices", []):
         if choice["id"] == chosen:
@@ -291,12 +297,16 @@ def _by_stem(readings: Sequence[PlacedReading]) -> str:
         stem, _, last = reading.place.rpartition("-")
         grouped = stem if stem and (last.isdigit() or last in RIBS) else reading.place
         stems.setdefault(grouped, []).append(reading)
-    return "; ".join(
-        _together(placed)
-        if place == SINGLE_PLACE
-        else text("report-labeled", label=place_text(place), text=_together(placed))
-        for place, placed in stems.items()
-    )
+    return "; ".join(_at_place(place, placed) for place, placed in stems.items())
+
+
+def _at_place(place: str, placed: Sequence[PlacedReading]) -> str:
+    if all(reading.is_tap for reading in placed):
+        return text("report-value-yes") if place == SINGLE_PLACE else place_text(place)
+    figures = _together(placed)
+    if place == SINGLE_PLACE:
+        return figures
+    return text("report-labeled", label=place_text(place), text=figures)
 
 
 def _together(placed: Sequence[PlacedReading]) -> str:

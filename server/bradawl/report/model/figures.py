@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, cast
 
+from bradawl.inspection.said import named
 from bradawl.judge.record import readings
 from bradawl.judge.values import exact, units
 from bradawl.language import formats, measure, say, text, unit_for, unit_name
@@ -306,11 +307,12 @@ def _tread(measured: _Measured) -> Tread | None:
 def _tire(name: str, depths: list[Exact | None], unit: str, measured: _Measured) -> Tire:
     outer, middle, inner = (None if depth is None else _float(depth, unit) for depth in depths)
     texts = ["" if depth is None else figure_text(depth, unit) for depth in depths]
+    pattern = measured.word(f"pattern.{name}")
     return Tire(
         name=name,
         ribs=(outer, middle, inner),
         texts=(texts[0], texts[1], texts[2]),
-        pattern=measured.word(f"pattern.{name}"),
+        pattern=named(f"judge-word-pattern-{pattern}", pattern),
     )
 
 

@@ -24,14 +24,22 @@ if TYPE_CHECKING:
 __all__ = ["PlacedReading", "RecordedItem", "recorded_items"]
 
 
+#: What the phone records of a tap.
+TAPPED = "yes"
+
+
 @dataclass(frozen=True)
 class PlacedReading:
-    """One reading at one place; `measured` is None for what is no figure."""
+    """One reading at one place; `measured` is None for what is no figure.
+
+    A tap says that something is there, such as a dent on a panel of the body map.
+    """
 
     reading: str
     place: str
     text: str
     measured: Measured | None
+    is_tap: bool
 
 
 def recorded_items(cells: Cells, rules: Mapping[str, Item]) -> dict[str, RecordedItem]:
@@ -94,7 +102,7 @@ class RecordedItem:
     def _placed(self, reading: str, place: str, value: cell_values.Reading) -> PlacedReading:
         figure = self._figure(f"readings/{reading}/{place}", 0, value)
         said = typed_text(value.typed, value.unit) if figure is None else str(figure)
-        return PlacedReading(reading, place, said, figure)
+        return PlacedReading(reading, place, said, figure, value.typed == TAPPED)
 
     def _offered(self, reading: str) -> list[str]:
         """The units in which the checklist asks for a reading."""

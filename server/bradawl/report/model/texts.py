@@ -42,7 +42,8 @@ def grade_word(grade: object) -> str:
 def together(figures: Sequence[Measured]) -> str:
     """Figures beside each other, with their units once where they are the same."""
     alike = {(one.shown.unit, one.read and one.read.unit) for one in figures}
-    if len(alike) > 1:
+    # 3 / 4 / 4/32 in would be a riddle
+    if len(alike) > 1 or any(one.shown.unit == "in/32" for one in figures):
         return " / ".join(str(one) for one in figures)
     shown = Amount(" / ".join(one.shown.figure for one in figures), figures[0].shown.unit)
     reads = [one.read for one in figures if one.read]

@@ -119,7 +119,8 @@ def _without_fault(page: PageContext, findings: Sequence[Finding]) -> Flowable:
     cells = []
     for finding in findings:
         texts = [_labeled(reading) for reading in finding.readings]
-        texts = texts or list(finding.facts) or [finding.choice or finding.first_reason]
+        seen = finding.choice or finding.first_reason or text("report-sound-checked")
+        texts = texts or list(finding.facts) or [seen]
         cells.append([page.markup(finding.title), page.markup("; ".join(texts))])
     if len(cells) % 2:
         cells.append(["", ""])

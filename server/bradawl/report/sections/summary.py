@@ -117,9 +117,7 @@ def _drive_home(page: PageContext) -> list[Flowable]:
     if answer not in _ANSWERS:
         answer = "not_cleared"
     title = text("drive-" + answer.replace("_", "-"))
-    inside: list[Flowable] = [page.plain(title, "answer")]
-    if judged:
-        inside.append(page.plain(page.view.said(judged)))
+    inside: list[Flowable] = [page.plain(page.view.said(judged) if judged else title, "answer")]
     reasons, room = _reasons(page), _reasons_on_first_page(page)
     for reason in reasons[:room]:
         line = fitted(page.text(page.view.said(reason)), SANS, 9, page.width - 14 * MM)
@@ -167,7 +165,7 @@ def way_home(page: PageContext) -> list[Flowable]:
     return [
         *page.heading("drive-home-reasons", text("report-drive-reasons")),
         page.sentence("report-drive-order", "small"),
-        *([_two_columns(page, lines)] if lines else []),
+        *([_stacks(page, lines)] if lines else []),
         *(
             page.paragraph("• " + page.say(message_id + "-all", items=", ".join(titles)), "row")
             for message_id, titles in unseen.items()
@@ -175,8 +173,14 @@ def way_home(page: PageContext) -> list[Flowable]:
     ]
 
 
+def _stacks(page: PageContext, lines: Sequence[Flowable]) -> Flowable:
+    """Lines in two columns, each as tall as it comes."""
+    half = (len(lines) + 1) // 2
+    return pair_rows([[list(lines[:half]), list(lines[half:])]], width=page.width)
+
+
 def _two_columns(page: PageContext, lines: Sequence[Flowable]) -> Flowable:
-    """Lines in two columns, read down the left one first."""
+    """Rows in two columns, read down the left one first; what stands beside each other lines up."""
     half = (len(lines) + 1) // 2
     pairs = [[[line] for line in lines[at::half][:2]] for at in range(half)]
     return pair_rows(pairs, width=page.width)

@@ -116,6 +116,8 @@ report-untouched = Areas nobody checked
 report-untouched-areas = { $areas }. Their checks are listed further on.
 report-untouched-area = { $title } ({ $count })
 report-sound = No fault found
+# A check without a fault of which nothing else was recorded
+report-sound-checked = checked
 report-column-check = Check
 report-column-recorded = Recorded
 report-column-reading = Reading

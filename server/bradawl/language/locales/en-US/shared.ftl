@@ -115,6 +115,10 @@ place-bonnet-left = hood, left
 place-bonnet-right = hood, right
 place-roof = roof
 place-boot-lid = trunk lid
+# a panel of both sides: the left one against the right one
+place-boot = trunk lid
+place-front-door = front doors
+place-rear-door = rear doors
 place-boot-left = trunk lid, left
 place-boot-right = trunk lid, right
 place-front-wing-left = left front fender

@@ -117,6 +117,35 @@ drive-limits = Manéjelo con cuidado
 drive-not-cleared = Todavía no se sabe
 drive-trailer = Llévelo en remolque
 
+# May it be driven home?
+judge-answer-drive = Puede irse manejando. Nada de lo que se revisó lo impide.
+judge-answer-limits = Manéjelo con cuidado: { $limits }.
+judge-answer-limits-slow = Manéjelo con cuidado: vaya despacio y pare a revisar.
+judge-answer-not-cleared =
+    { $count ->
+        [one] Todavía no se sabe: falta una revisión de la que depende el viaje.
+       *[other] Todavía no se sabe: faltan { $count } revisiones de las que depende el viaje.
+    }
+judge-answer-trailer = Llévelo en remolque. No lo maneje a casa.
+judge-answer-trailer-hard = Llévelo en remolque. Primero hay fallas que arreglar, y el camino a casa es { $ways }.
+judge-way-dark = de noche
+judge-way-wet = con lluvia
+judge-way-motorway = por autopista
+judge-way-far = largo
+judge-easy-dark = solo de día
+judge-easy-wet = solo en camino seco
+judge-easy-motorway = sin autopista, a no más de { $speed }
+judge-easy-far = no más de { $distance }
+judge-drive-caution = Esto no reemplaza la inspección de un taller con licencia. La ley del estado y la local deciden si el carro puede circular: registro, seguro, inspección donde el estado la pide.
+judge-drive-unsafe = { $item }: peligroso. { $why }
+judge-drive-law = { $item }: la ley no deja manejarlo. { $why }
+judge-drive-major = { $item }: hay que arreglarlo. { $why }
+judge-drive-fault = { $item }: hay que arreglarlo.
+judge-drive-unseen = { $item }: sin revisar, y el viaje depende de eso.
+judge-drive-open = { $item }: sin revisar.
+judge-drive-same = { $item }: { $grade }, por lo mismo.
+judge-not-reached = No se llegó a revisar.
+
 use-everyday = Uso diario
 use-long-trips = Viajes largos
 use-track = Días de pista
