@@ -391,11 +391,18 @@ export interface Said {
   then?: Said[];
 }
 
+/** What a typed text may have meant: a canonical text (judge/values/typed.py) in a unit. */
+export interface Meaning {
+  read: string;
+  unit: string;
+}
+
 /** Something in the record that could not be used, and where. */
 export interface Problem {
   code: string;
   said: Said;
   path: string;
+  meanings?: Meaning[];
 }
 
 /** Why a grade is what it is; a person's own word has no source. */

@@ -220,6 +220,7 @@ export interface Messages {
   "judge-problem-date-code": { name: MessageArgument; typed: MessageArgument };
   "judge-problem-date-code-future": { name: MessageArgument; typed: MessageArgument };
   "judge-problem-does-not-fit": null;
+  "judge-problem-doubt": { meanings: MessageArgument; name: MessageArgument };
   "judge-problem-empty": { name: MessageArgument };
   "judge-problem-future": { name: MessageArgument };
   "judge-problem-grade": { grades: MessageArgument };

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 from ..values import dates, exact, units
 from ..values.ascii_text import lower, trimmed
-from ..values.saying import figure, headed, listed, measured, said, term, title
-from ..values.typed import number as typed_number
+from ..values.saying import figure, headed, listed, measured, of_unit, said, term, title
+from . import doubts
 
 if TYPE_CHECKING:
     from ..values.types import (
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
         Cells,
         Exact,
         Json,
+        Meaning,
         Measure,
         Problem,
         Reading,
@@ -26,6 +27,9 @@ if TYPE_CHECKING:
         SaidFact,
         SaidTitle,
     )
+    from .doubts import Span
+
+    Spans = tuple[Span | None, Span | None]  # what is plausible, what is usual
 
 # what people type when the instrument shows no figure, by quantity
 _NO_FIGURE = {
@@ -75,21 +79,7 @@ def candidates(cell: Cell) -> list[Json]:
     return values
 
 
-def _span(reading: Reading) -> tuple[Exact, Exact] | None:
-    """The plausible lowest and highest figure in base units; None when the reading names none."""
-    span = reading.get("plausible")
-    if not span or not reading["units"]:
-        return None
-    first = reading["units"][0]
-    low, high = exact.figure(str(span[0])), exact.figure(str(span[1]))
-    if low is None or high is None:
-        return None
-    return units.to_base(low, first), units.to_base(high, first)
-
-
-def _implausible(
-    checked: Measure, base: Exact, unit: str, edges: tuple[Exact, Exact] | None
-) -> Problem | None:
+def _implausible(checked: Measure, base: Exact, unit: str, edges: Span | None) -> Problem | None:
     """What would be plausible, in the unit that was typed, where nobody can believe the figure."""
     if edges is None or not (exact.less(base, edges[0]) or exact.less(edges[1], base)):
         return None
@@ -111,17 +101,37 @@ def _no_figure(quantity: str, entry: str) -> str | None:
     return said_by_gauges.get(lower(entry))
 
 
-def _word(reading: Reading, checked: Measure) -> Problem | None:
+def _doubt(checked: Measure, found: list[Meaning]) -> Problem:
+    """What was typed may mean all these: whoever typed it has to say which."""
+    shown: list[SaidArgument] = []
+    for one in found:
+        if one["unit"]:
+            figure_meant = of_unit(exact.parse(one["read"]) or exact.ZERO, one["unit"])
+            figure_meant["typed"] = one["read"]
+            figure_meant["fixed"] = True
+            shown.append(figure_meant)
+        else:
+            shown.append({"date": one["read"]})
+    args: dict[str, SaidArgument] = {"name": headed(checked), "meanings": listed(shown, "or")}
+    doubt = problem("doubt", "doubt", args, checked["path"])
+    doubt["meanings"] = found
+    return doubt
+
+
+def _word(reading: Reading, checked: Measure, value: dict[str, Json]) -> Problem | None:
     """Take what was typed as a code or a date; the problem where it is no date."""
     entry = checked["typed"]
-    checked["word"] = entry
     if reading["quantity"] == "date":
-        day = dates.parse(entry)
-        if day is None:
+        found = doubts.days(entry, value.get("read"))
+        if not found:
             return _unreadable("date", checked)
-        checked["day"] = day
+        if len(found) > 1:
+            return _doubt(checked, found)
+        entry = checked["typed"] = found[0]["read"]
+        checked["day"] = dates.parse(entry) or 0
         checked["shown"] = {"date": entry}
-    elif entry in ("yes", "no"):
+    checked["word"] = entry
+    if entry in ("yes", "no"):
         checked["shown"] = term("word-" + entry)
     return None
 
@@ -132,10 +142,10 @@ def _unreadable(what: str, checked: Measure) -> Problem:
 
 
 def _figure(
-    reading: Reading, edges: tuple[Exact, Exact] | None, checked: Measure, unit: Json
+    reading: Reading, spans: Spans, checked: Measure, value: dict[str, Json]
 ) -> Problem | None:
-    """Take what was typed as a figure in that unit; the problem where nobody can use it."""
-    entry = checked["typed"]
+    """Take what was typed as a figure in its unit; the problem where nobody can use it."""
+    entry, unit = checked["typed"], value.get("unit")
     if not isinstance(unit, str) or not units.measures(unit, reading["quantity"]):
         args: dict[str, SaidArgument] = {"name": headed(checked), "unit": str(unit)}
         args["units"] = listed(reading["units"], "or")
@@ -147,21 +157,20 @@ def _figure(
         checked["word"] = word
         checked["shown"] = term("word-" + word)
         return None
-    figure_typed = typed_number(entry, reading["quantity"] in ("distance", "count"))
-    number = exact.parse(figure_typed)
-    if number is None:
+    found = doubts.figures(reading, spans[1], entry, unit, value)
+    if not found:
         return _unreadable("number", checked)
-    checked["typed"] = figure_typed
-    base = units.to_base(number, unit)
-    wrong = _implausible(checked, base, unit, edges)
+    if len(found) > 1:
+        return _doubt(checked, found)
+    checked["typed"] = found[0]["read"]
+    base = units.to_base(exact.parse(checked["typed"]) or exact.ZERO, unit)
+    wrong = _implausible(checked, base, unit, spans[0])
     if wrong is None:
         checked["number"] = base
     return wrong
 
 
-def _check(
-    reading: Reading, edges: tuple[Exact, Exact] | None, checked: Measure, value: Json
-) -> Problem | None:
+def _check(reading: Reading, spans: Spans, checked: Measure, value: Json) -> Problem | None:
     """Take a recorded value into its measure; the problem why it is none."""
     entry = value.get("typed") if isinstance(value, dict) else None
     if not isinstance(value, dict) or not isinstance(entry, str):
@@ -171,8 +180,8 @@ def _check(
         return problem("empty", "empty", {"name": headed(checked)}, checked["path"])
     checked["typed"] = entry
     if reading["quantity"] in _WORDS:
-        return _word(reading, checked)
-    return _figure(reading, edges, checked, value.get("unit"))
+        return _word(reading, checked, value)
+    return _figure(reading, spans, checked, value)
 
 
 def read(item: str, rule: Rule, cells: Cells) -> tuple[list[Measure], list[Problem]]:
@@ -184,7 +193,9 @@ def read(item: str, rule: Rule, cells: Cells) -> tuple[list[Measure], list[Probl
     problems: list[Problem] = []
     rules = {}
     for reading in rule.get("readings") or []:
-        rules[reading["id"]] = (reading, _span(reading))
+        plausible = doubts.span(reading, reading.get("plausible"))
+        usual = doubts.span(reading, reading.get("usual")) or plausible
+        rules[reading["id"]] = (reading, (plausible, usual))
     start = "items/" + item + "/readings/"
     for path in sorted(cells):
         if not path.startswith(start):
@@ -197,7 +208,7 @@ def read(item: str, rule: Rule, cells: Cells) -> tuple[list[Measure], list[Probl
             args: dict[str, SaidArgument] = {"reading": "/".join(parts)}
             problems.append(problem("unknown_reading", "unknown-reading", args, path))
             continue
-        reading, edges = rules[parts[0]]
+        reading, spans = rules[parts[0]]
         name = title("reading", item, reading["id"])
         places = reading.get("at") or []
         if parts[1] not in (places or ["one"]):
@@ -208,7 +219,7 @@ def read(item: str, rule: Rule, cells: Cells) -> tuple[list[Measure], list[Probl
         for i, value in enumerate(values):
             checked = measure(reading["id"], parts[1] if places else "", name)
             checked["path"] = path
-            wrong = _check(reading, edges, checked, value)
+            wrong = _check(reading, spans, checked, value)
             if wrong is not None:
                 problems.append(wrong)
                 continue

@@ -214,11 +214,11 @@ def _one_mark(text: str, mark: str, style: str, whole: bool, may_group: bool) ->
         return [grouped] if can_group else []
     if not can_group:
         return [pointed]
-    if whole or (style == "us" and mark == ","):
+    if whole:
         return [grouped]
-    if style != "eu" and mark == ".":
-        return [pointed]
-    return [pointed, grouped] if style == "eu" and mark == "," else [grouped, pointed]
+    if style == "us":
+        return [grouped if mark == "," else pointed]
+    return [pointed, grouped] if (mark == ",") == (style == "eu") else [grouped, pointed]
 
 
 def _plain(figure: str) -> str:

@@ -181,9 +181,9 @@ function oneMark(
   const canGroup = mayGroup && isGrouped(text, mark);
   if (text.split(mark).length > 2) return canGroup ? [grouped] : [];
   if (!canGroup) return [pointed];
-  if (isWhole || (style === "us" && mark === ",")) return [grouped];
-  if (style !== "eu" && mark === ".") return [pointed];
-  return style === "eu" && mark === "," ? [pointed, grouped] : [grouped, pointed];
+  if (isWhole) return [grouped];
+  if (style === "us") return [mark === "," ? grouped : pointed];
+  return (mark === ",") === (style === "eu") ? [pointed, grouped] : [grouped, pointed];
 }
 
 /** Digits with one point at most, as they are written: 0.812; "" for anything else. */

@@ -41,12 +41,20 @@ class Measure(TypedDict):
     torn: NotRequired[bool]  # the value that holds names what it comes from
 
 
+class Meaning(TypedDict):
+    """What a typed text may have meant: a canonical text (judge/values/typed.py) in a unit."""
+
+    read: str
+    unit: str
+
+
 class Problem(TypedDict):
     """Something in the record that could not be used, and where."""
 
     code: str
     said: Said
     path: str
+    meanings: NotRequired[list[Meaning]]  # of `doubt`: which of them a person has to say
 
 
 Reason = TypedDict(

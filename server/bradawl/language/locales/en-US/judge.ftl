@@ -51,6 +51,8 @@ judge-problem-shape = { $name }: this reading is damaged. Take it again.
 judge-problem-empty = { $name }: nothing was typed.
 judge-problem-unreadable-date = { $name }: "{ $typed }" isn't a date. Write it like 2019-06-30 or 2019-06.
 judge-problem-unreadable-number = { $name }: "{ $typed }" isn't a number. Write it like 2.5 or 5/32.
+# $meanings: "0.1875 mm or 0.1875 in"
+judge-problem-doubt = { $name }: { $meanings }? It isn't rated until someone says which.
 judge-problem-unit = { $name }: the unit "{ $unit }" doesn't measure this. Use { $units }.
 judge-problem-implausible = { $name }: { $typed } is hard to believe; expect { $low } to { $high }. Look again, and check the unit.
 judge-problem-date-code = { $name }: "{ $typed }" isn't a date code. It's the last four digits: week 01 to 53, then the year.
