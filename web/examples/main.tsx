@@ -38,7 +38,7 @@ const reason = (id: string, args: Said["args"]): Reason[] => [
 ];
 
 function panels(change: Partial<Record<Panel, Partial<PanelState>>>): Record<Panel, PanelState> {
-  const empty: PanelState = { film: "", deviation: "", finish: null, marks: [] };
+  const empty: PanelState = { film: "", deviation: "", unit: "", finish: null, marks: [] };
   return Object.fromEntries(PANELS.map((name) => [name, { ...empty, ...change[name] }])) as Record<
     Panel,
     PanelState

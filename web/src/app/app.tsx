@@ -11,6 +11,7 @@ import { Cars } from "./screens/phone/cars";
 import { Pair } from "./screens/phone/pair";
 import { Storage } from "./screens/phone/storage";
 import { StorageGone } from "./screens/phone/storage-gone";
+import { Where } from "./screens/phone/where";
 import { Sign } from "./screens/sign/sign";
 import { Items } from "./screens/walk/items";
 import { Walk } from "./screens/walk/walk";
@@ -97,7 +98,7 @@ function Screen() {
   useLook();
   if (vanished.value !== null) return <StorageGone />;
   if (seller !== null) return <SellerView />;
-  if (route.screen === "cars") return <Cars />;
+  if (route.screen === "cars") return preferences.value.region === "" ? <Where /> : <Cars />;
   if (route.screen === "storage") return <Storage />;
   if (route.screen === "pair") return <Pair />;
   const visit = open.visit.value;

@@ -23,9 +23,13 @@ import {
   sync,
 } from "./state/this-page";
 import { catalogue, localeFor } from "./text/catalogue";
+import { likelyRegion, region } from "./text/region";
 
 /** A visit that others wrote to is folded first; the frame around it does not wait for that. */
 const PATIENCE_MS = 500;
+
+// until the person says, as the phone's clock and languages have it
+region.value = likelyRegion(navigator.languages, Intl.DateTimeFormat().resolvedOptions().timeZone);
 
 /** The words come while the storage is read. */
 const words = catalogue.load(localeFor(navigator.languages, catalogue.locales()));

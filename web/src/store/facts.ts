@@ -1,5 +1,6 @@
 /** Small facts of this phone: who it is, what the server has, how the person likes it. */
 
+import type { Region } from "../shared/contract";
 import type { Orders } from "../shared/event";
 import { quietly, type Store } from "./database";
 import type { AuthorityKept } from "./exchange/authority";
@@ -28,15 +29,18 @@ export const NOTHING_ANSWERED: SyncMark = {
 };
 
 export interface Preferences {
+  /** Where the person looks at cars; "" until they said. */
+  region: Region | "";
   /** The locale that the person chose; "" for the first of the phone's own that there is. */
   locale: string;
   theme: "auto" | "light" | "dark" | "outdoor";
   hand: "right" | "left";
+  /** "" for the region's own. */
   currency: string;
   inspector: string;
   /** Whether the place that a photo's file names becomes the visit's, where none is noted. */
   photoPlace: boolean;
-  /** The unit last chosen for a quantity, such as psi for pressure. */
+  /** The unit last chosen for a kind of reading (`unitKind`). */
   units: Record<string, string>;
 }
 

@@ -92,7 +92,7 @@ test("a checklist that says nothing has on a panel what is measured there, and n
 test("a panel shows what the judge says of its paint, and the marks that are on", () => {
   const facts = {
     baseline: { said: { id: "judge-plan-done" } },
-    "panel.roof": { value: "900" },
+    "panel.roof": { value: "900", unit: "um" },
     "deviation.roof": { value: "790" },
     "finish.roof": { value: "filler" },
   };
@@ -103,10 +103,13 @@ test("a panel shows what the judge says of its paint, and the marks that are on"
   };
   const visit = Visit.of(page, visitId, told, cells, assessment as unknown as Assessment);
   expect(stateOf(visit, "roof")).toEqual({
-    ...{ film: "900", deviation: "790", finish: "filler" },
+    ...{ film: "900", deviation: "790", unit: "um", finish: "filler" },
     marks: [{ id: "hole", title: "hole here" }],
   });
-  expect(stateOf(visit, "bonnet")).toEqual({ film: "", deviation: "", finish: null, marks: [] });
+  expect(stateOf(visit, "bonnet")).toEqual({
+    ...{ film: "", deviation: "", unit: "", finish: null },
+    marks: [],
+  });
   expect(paintBaseline(visit)).toEqual({ id: "judge-plan-done" });
   expect(paintBaseline(shownVisit(page, {}, checklist([])))).toBeUndefined();
 });

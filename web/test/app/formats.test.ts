@@ -34,7 +34,7 @@ test("money is whole, with the sign of its currency, or with what is none behind
 
 test("a day and a moment are written as an American does, and marked for the pseudo-locale", async () => {
   expect(readableDay("2026-11-05")).toBe("Nov 5, 2026");
-  expect(readable(new Date(2026, 10, 5, 9, 7).getTime())).toMatch(/^Nov 5, 2026, 9:07\sAM$/);
+  expect(readable(new Date(2026, 10, 5, 9, 7).getTime())).toMatch(/^Nov 5, 2026, 9:07\sAM \S+$/);
   await catalogue.load("en-XA");
   expect(readableDay("2026-11-05")).toBe("Ńóṽ 5, 2026");
 });

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { cleanNumber, milliOf, stepped, ungrouped, usesComma } from "../../src/app/text/numbers";
+import { cleanNumber, milliOf, stepped, usesComma } from "../../src/app/text/numbers";
 
 // decimal marks and grouping: Unicode CLDR 44, as the engine's own ICU has it
 describe("a step", () => {
@@ -46,11 +46,4 @@ test("what is no part of a number is not taken, what a gauge says in a word is",
   expect(cleanNumber('1 1/2"')).toBe("1 1/2");
   expect(cleanNumber("-0.5abc")).toBe("-0.5");
   expect([cleanNumber("none"), cleanNumber("open")]).toEqual(["none", "open"]);
-});
-
-test("what groups figures is no part of a whole number", () => {
-  expect(["1 250", "1'250", "1’250", "1\u00a0250", "1250"].map(ungrouped)).toEqual(
-    Array.from({ length: 5 }, () => "1250"),
-  );
-  expect(ungrouped("12,50")).toBe("12,50");
 });

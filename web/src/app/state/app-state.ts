@@ -1,9 +1,11 @@
 /** What the whole app looks at, as signals; and what the person prefers. */
 
-import { signal } from "@preact/signals";
+import { batch, signal } from "@preact/signals";
+import type { Region } from "../../shared/contract";
 import { message, type Said } from "../../shared/said";
 import { NOTHING_KNOWN, type SyncState } from "../../store/exchange/sync";
 import type { Facts, Preferences } from "../../store/facts";
+import { region } from "../text/region";
 
 /** A full-width alarm: something could not be stored. `again` repeats exactly that. */
 export interface Alarm {
@@ -25,10 +27,11 @@ export interface Vanished {
 }
 
 export const USUAL_PREFERENCES: Preferences = {
+  region: "",
   locale: "",
   theme: "auto",
   hand: "right",
-  currency: "EUR",
+  currency: "",
   inspector: "",
   photoPlace: false,
   units: {},
@@ -47,12 +50,25 @@ export class AppState {
 
   async readPreferences(): Promise<void> {
     const stored = await this.facts.read("preferences");
-    this.preferences.value = { ...this.preferences.value, ...stored };
+    this.take({ ...this.preferences.value, ...stored });
   }
 
   async setPreferences(change: Partial<Preferences>): Promise<void> {
-    this.preferences.value = { ...this.preferences.value, ...change };
+    this.take({ ...this.preferences.value, ...change });
     await this.facts.write("preferences", this.preferences.value);
+  }
+
+  /** Another region brings its own units and money along. */
+  setRegion(chosen: Region): Promise<void> {
+    const isSame = chosen === this.preferences.value.region;
+    return this.setPreferences(isSame ? {} : { region: chosen, currency: "", units: {} });
+  }
+
+  private take(preferences: Preferences): void {
+    batch(() => {
+      this.preferences.value = preferences;
+      if (preferences.region !== "") region.value = preferences.region;
+    });
   }
 }
 

@@ -5,6 +5,7 @@
 
 import { FluentBundle, FluentResource, type FluentVariable } from "@fluent/bundle";
 import type { ArgumentsOf, MessageId, Said } from "../../shared/said";
+import { region } from "./region";
 
 export const DEFAULT_LOCALE = "en-US";
 /** en-US with every letter marked: what shows without marks does not come from here. */
@@ -55,9 +56,11 @@ export class Catalogue {
     return [...new Set([DEFAULT_LOCALE, ...names.sort()])];
   }
 
-  /** The locale by which numbers and dates are written: CLDR knows no pseudo-locale. */
+  /** The locale by which numbers and dates are written: CLDR knows no pseudo-locale, and in Europe
+   * English writes 15 Jun 2022. */
   get formats(): string {
-    return this.locale === PSEUDO_LOCALE ? DEFAULT_LOCALE : this.locale;
+    const plain = this.locale === PSEUDO_LOCALE ? DEFAULT_LOCALE : this.locale;
+    return plain === DEFAULT_LOCALE && region.value === "eu" ? "en-IE" : plain;
   }
 
   /** Load a locale, and English for what it lacks; English alone where it cannot be had now. */

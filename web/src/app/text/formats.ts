@@ -7,10 +7,29 @@ function said(words: string): string {
   return catalogue.locale === PSEUDO_LOCALE ? marked(words) : words;
 }
 
-/** A moment for reading: "Nov 25, 2026, 9:20 AM". */
+/** A moment for reading, in this phone's zone: "Nov 25, 2026, 9:20 AM CST". */
 export function readable(ms: number): string {
-  const how = { dateStyle: "medium", timeStyle: "short" } as const;
-  return said(new Intl.DateTimeFormat(catalogue.formats, how).format(ms));
+  const day = { year: "numeric", month: "short", day: "numeric" } as const;
+  const time = { hour: "numeric", minute: "2-digit", timeZoneName: "short" } as const;
+  return said(new Intl.DateTimeFormat(catalogue.formats, { ...day, ...time }).format(ms));
+}
+
+/** "2026-06-15" or "2022-06" as this locale writes it: "Jun 2022"; anything else as it stands. */
+export function dateText(iso: string): string {
+  if (!/^\d{4}-\d{2}(-\d{2})?$/.test(iso)) return iso;
+  const moment = new Date(iso);
+  if (Number.isNaN(moment.getTime())) return iso;
+  const form: Intl.DateTimeFormatOptions =
+    iso.length > 7 ? { dateStyle: "medium" } : { year: "numeric", month: "short" };
+  return said(
+    new Intl.DateTimeFormat(catalogue.formats, { ...form, timeZone: "UTC" }).format(moment),
+  );
+}
+
+/** The names of the months in this reader's language, January first. */
+export function monthNames(): string[] {
+  const name = new Intl.DateTimeFormat(catalogue.formats, { month: "long", timeZone: "UTC" });
+  return Array.from({ length: 12 }, (_, month) => name.format(Date.UTC(2022, month, 15)));
 }
 
 /** A day for reading, as the record writes it ("2026-11-25") or of a moment: "Nov 25, 2026". */

@@ -6,7 +6,7 @@
 import type { Region } from "../../shared/contract";
 import { SYSTEM_OF_REGION, UNITS, USUAL } from "../../shared/units";
 import { catalogue } from "./catalogue";
-import { formatsOf, region } from "./region";
+import { region } from "./region";
 
 /** A number as two integers, the second above 0. */
 type Exact = [n: bigint, d: bigint];
@@ -79,7 +79,7 @@ export function firstUnit(offered: readonly string[], where: Region = region.val
 /** A decimal text with a point as the reader writes it: `1,234.5`. */
 export function decimal(figure: string): string {
   const digits = figure.split(".")[1]?.length ?? 0;
-  return Number(figure).toLocaleString(formatsOf(catalogue.locale), {
+  return Number(figure).toLocaleString(catalogue.formats, {
     minimumFractionDigits: digits,
     maximumFractionDigits: digits,
   });

@@ -1,7 +1,7 @@
-/**
- * Numbers as a person types them, comma or point. What is recorded is the text that was typed; the
- * judge alone computes with it (server/bradawl/judge/record/readings.py).
- */
+/** Numbers in a field: what can be part of one, and one step up or down. */
+
+import { region } from "./region";
+import { numbers } from "./typed";
 
 /** How far one press of a stepper goes, by unit; in thousandths, so that no fraction is computed. */
 const STEP_MILLI: Record<string, number> = {
@@ -37,17 +37,23 @@ export function usesComma(locale?: string): boolean {
   return new Intl.NumberFormat(locale).format(0.5).includes(",");
 }
 
-/** Keep what can be part of a number: figures, one comma or point, a sign, a stroke for fractions. */
+/** Keep what can be part of a number: figures, what groups them, a sign, a stroke for fractions. */
 export function cleanNumber(text: string): string {
   if (Object.values(NO_FIGURE).includes(text)) return text;
-  return text.replace(/[^0-9,./ +-]/g, "").replace(/^\s+/, "");
+  return text.replace(/[^0-9,./ '\u2019+-]/g, "").replace(/^\s+/, "");
+}
+
+/** A decimal number as its text means it here; null for a fraction, or where it may mean two. */
+function decimalOf(typed: string): string | null {
+  if (typed.trim() === "") return "0";
+  const [read, ...others] = numbers(typed, region.value);
+  return read === undefined || others.length > 0 || read.includes("/") ? null : read;
 }
 
 /** A typed decimal number in thousandths, 0 for an empty text; null for anything else. */
 export function milliOf(typed: string): number | null {
-  const plain = typed.replace(/\s/g, "").replace(",", ".");
-  if (plain === "") return 0;
-  return /^[+-]?\d*\.?\d*$/.test(plain) ? Math.round(Number(plain) * 1000) : null;
+  const read = decimalOf(typed);
+  return read === null ? null : Math.round(Number(read) * 1000);
 }
 
 /** One step up or down from what was typed; keeps the person's comma, or writes the usual one. */
@@ -59,7 +65,8 @@ export function stepped(
 ): string {
   const now = milliOf(typed);
   if (now === null) return typed;
-  const isComma = typed.includes(",") || (isCommaUsual && !typed.includes("."));
+  const hasPoint = decimalOf(typed)?.includes(".") === true;
+  const isComma = hasPoint ? typed.lastIndexOf(",") > typed.lastIndexOf(".") : isCommaUsual;
   const step = STEP_MILLI[unit] ?? USUAL_STEP_MILLI;
   const next = Math.max(0, now + (isUp ? step : -step));
   const whole = Math.floor(next / 1000);
@@ -67,9 +74,4 @@ export function stepped(
     .padStart(3, "0")
     .replace(/0+$/, "");
   return rest === "" ? String(whole) : `${whole}${isComma ? "," : "."}${rest}`;
-}
-
-/** A whole number as it was typed, without what groups its figures: "1 250" and "1'250" are 1250. */
-export function ungrouped(text: string): string {
-  return text.replace(/[\s'’]/g, "");
 }

@@ -2,7 +2,6 @@
 
 import { signal } from "@preact/signals";
 import type { Region } from "../../shared/contract";
-import { DEFAULT_LOCALE, PSEUDO_LOCALE } from "./catalogue";
 
 export const REGIONS: Region[] = ["us", "eu"];
 export const CURRENCY_OF: Record<Region, string> = { us: "USD", eu: "EUR" };
@@ -18,12 +17,6 @@ const AMERICAN_ZONES =
 export function likelyRegion(languages: readonly string[], zone: string): Region {
   if (AMERICAN_ZONES.test(zone)) return "us";
   if (zone.startsWith("Europe/")) return "eu";
-  const [first = DEFAULT_LOCALE] = languages;
+  const [first = "en-US"] = languages;
   return /^en(-US)?$|-US$/i.test(first) ? "us" : "eu";
-}
-
-/** The locale by which numbers and dates are written: in Europe English writes 15 Jun 2022. */
-export function formatsOf(locale: string): string {
-  const plain = locale === PSEUDO_LOCALE ? DEFAULT_LOCALE : locale;
-  return plain === DEFAULT_LOCALE && region.value === "eu" ? "en-IE" : plain;
 }

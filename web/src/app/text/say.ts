@@ -6,23 +6,14 @@
 
 import type { FluentVariable } from "@fluent/bundle";
 import type { Rules, Said, SaidArgument, SaidNumber } from "../../shared/contract";
-import { catalogue, marked, PSEUDO_LOCALE } from "./catalogue";
-import { money } from "./formats";
+import { catalogue, PSEUDO_LOCALE } from "./catalogue";
+import { dateText, money } from "./formats";
 import { decimal, fromBase, unitFor } from "./measures";
 import { placeName, withUnit } from "./names";
-import { CURRENCY_OF, formatsOf, region } from "./region";
+import { CURRENCY_OF, region } from "./region";
 
 /** A checklist's rules: whose titles and reasons a sentence names. */
 export type Texts = Partial<Rules>;
-
-function formats(): string {
-  return formatsOf(catalogue.locale);
-}
-
-/** What the browser says, marked in the pseudo-locale like all that the catalogue says. */
-function byBrowser(words: string): string {
-  return catalogue.locale === PSEUDO_LOCALE ? marked(words) : words;
-}
 
 /** The sentences, in this reader's language and units; `texts` are the checklist's rules. */
 export function say(said: Said, texts: Texts): string {
@@ -37,7 +28,7 @@ export function argument(value: SaidArgument, texts: Texts): string | number {
   if (typeof value !== "object") return value;
   if ("number" in value) return measure(value);
   if ("money" in value) return money(value.money, value.currency || CURRENCY_OF[region.value]);
-  if ("date" in value) return day(value.date);
+  if ("date" in value) return dateText(value.date);
   if ("term" in value) return catalogue.find(value.term);
   if ("place" in value) return placeName(value.place);
   if ("list" in value) {
@@ -91,18 +82,8 @@ function stepped(base: string, unit: string, step = 1): string {
   return String(Math.round(Number(steps)) * step);
 }
 
-/** "2026-06-15" or "2022-06" as this locale writes it; anything else as it stands. */
-function day(iso: string): string {
-  if (!/^\d{4}-\d{2}(-\d{2})?$/.test(iso)) return iso;
-  const moment = new Date(iso);
-  if (Number.isNaN(moment.getTime())) return iso;
-  const form: Intl.DateTimeFormatOptions =
-    iso.length > 7 ? { dateStyle: "medium" } : { year: "numeric", month: "short" };
-  return byBrowser(new Intl.DateTimeFormat(formats(), { ...form, timeZone: "UTC" }).format(moment));
-}
-
 function listed(parts: string[], last: "and" | "or"): string {
   if (catalogue.locale === PSEUDO_LOCALE) return parts.join(" · ");
   const type = last === "or" ? "disjunction" : "conjunction";
-  return new Intl.ListFormat(formats(), { type }).format(parts);
+  return new Intl.ListFormat(catalogue.formats, { type }).format(parts);
 }

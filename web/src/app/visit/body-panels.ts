@@ -102,10 +102,12 @@ export function onPanel(visit: VisitView, panel: Panel): OnPanel {
 export type Finish = "original" | "repainted" | "filler" | "thin" | "no-reading";
 
 export interface PanelState {
-  /** Paint film, µm as text; "" while there is no reading. */
+  /** Paint film in `unit`, as text; "" while there is no reading. */
   film: string;
-  /** From the car's own baseline, µm as text. */
+  /** From the car's own baseline, in `unit`. */
   deviation: string;
+  /** The one in which the film was read. */
+  unit: string;
   finish: Finish | null;
   /** Marks that are on: names of readings, and their titles. */
   marks: { id: string; title: string }[];
@@ -116,8 +118,17 @@ export function paintBaseline(visit: VisitView): Said | undefined {
   return filmFacts(visit).baseline?.said;
 }
 
+function filmItem(visit: VisitView) {
+  return placedIn(visit.bundle.items).find(({ on }) => on.show === "film");
+}
+
+/** The reading that the map colors the panels by. */
+export function filmReading(visit: VisitView): Reading | undefined {
+  return filmItem(visit)?.item.readings.find(({ quantity }) => quantity === "film");
+}
+
 function filmFacts(visit: VisitView) {
-  const film = placedIn(visit.bundle.items).find(({ on }) => on.show === "film");
+  const film = filmItem(visit);
   return film === undefined ? {} : (visit.judged(film.item.id)?.facts ?? {});
 }
 
@@ -137,6 +148,7 @@ export function stateOf(visit: VisitView, panel: Panel): PanelState {
   return {
     film: text("panel"),
     deviation: text("deviation"),
+    unit: facts[`panel.${panel}`]?.unit ?? "",
     finish: finish === "" ? null : (finish as Finish),
     marks,
   };

@@ -1,17 +1,61 @@
 /** Where the readings of an item are taken on this car, and under which path each is recorded. */
 
 import type { Item, Reading } from "../../shared/contract";
+import { dateText, monthNames } from "../text/formats";
+import { firstUnit } from "../text/measures";
 import { isCylinder } from "../text/names";
+import { region } from "../text/region";
+import { days, numbers, type Style } from "../text/typed";
 import type { VisitView } from "./visit-view";
 
 /** The place of a reading that is taken but once. */
 export const ONLY_PLACE = "one";
 export const CYLINDERS_PUT = "car/cylinders";
 
-/** A reading as it was typed. */
-export interface Typed {
+/**
+ * A reading as it was typed; `read` as a canonical text where that could be taken otherwise, `sure`
+ * where the person was asked which unit it is.
+ */
+export type Typed = {
   typed: string;
   unit: string;
+  read?: string;
+  sure?: true;
+};
+
+/** Readings of one kind are taken in the same unit, on whatever item: the same figure asked for. */
+export function unitKind({ id, units, plausible }: Reading): string {
+  return [id, ...units, ...(plausible ?? [])].join(" ");
+}
+
+/** The unit in which this person takes a reading: as last time, else as the region's trade. */
+export function usualUnit(reading: Reading, chosen: Record<string, string>): string {
+  const last = chosen[unitKind(reading)];
+  return last !== undefined && reading.units.includes(last) ? last : firstUnit(reading.units);
+}
+
+/** Quantities whose single mark before three digits can only group them: an odometer, rpm. */
+const WHOLE = new Set(["distance", "count"]);
+
+/** A reading's text and unit as it is recorded; null for an empty text. */
+export function typedValue(reading: Reading, text: string, unit: string): Typed | null {
+  const typed = text.trim();
+  if (typed === "") return null;
+  const meanings = (style: Style) =>
+    reading.quantity === "date"
+      ? days(typed, style, monthNames())
+      : numbers(typed, style, WHOLE.has(reading.quantity));
+  const [read, ...others] = meanings(region.value);
+  if (read === undefined || others.length > 0) return { typed, unit };
+  const alone = reading.quantity === "date" ? days(typed) : meanings("");
+  return alone.length === 1 && alone[0] === read ? { typed, unit } : { typed, unit, read };
+}
+
+/** What stands in the field of a recorded reading while nobody types: a date in the person's form. */
+export function shownTyped(reading: Reading, value: Typed | null): string {
+  if (value === null) return "";
+  if (reading.quantity !== "date") return value.typed;
+  return dateText(value.read ?? days(value.typed)[0] ?? value.typed);
 }
 
 export function readingPut(item: Item, reading: Reading, place: string): string {

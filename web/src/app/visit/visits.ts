@@ -5,6 +5,7 @@ import { message, Told } from "../../shared/said";
 import { newId } from "../../store/encoding";
 import { JudgeProblem, offlineNames } from "../device/judge";
 import { moment } from "../device/local-time";
+import { CURRENCY_OF, region } from "../text/region";
 import { Visit, type VisitServices } from "./visit";
 
 /** Needed with the first tap, not for the first picture. */
@@ -52,7 +53,8 @@ export async function beginVisit(services: VisitServices): Promise<string> {
     { scope, put: "about/bundle", value: hash },
     { scope, put: "about/started", value: moment() },
     { scope, put: "about/app", value: names.app },
-    { scope, put: "about/currency", value: currency },
+    { scope, put: "about/region", value: region.value },
+    { scope, put: "about/currency", value: currency || CURRENCY_OF[region.value] },
     { scope, put: "car/id", value: newId() },
   ];
   if (inspector !== "") puts.push({ scope, put: "about/inspector", value: inspector });

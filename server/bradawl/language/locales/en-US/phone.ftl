@@ -74,12 +74,11 @@ phone-facts-inspector = Your name
 phone-facts-currency = Currency
 phone-facts-cylinders = Cylinders
 # a field's label with the money it is in, such as "Asking price (USD)"
-phone-facts-in-currency = { $label } ({ $currency })
+
 phone-facts-price = Asking price
 phone-facts-value = Value when done
 phone-facts-rate = Labor rate per hour
 phone-facts-margin = Cushion
-phone-facts-money-bad = Enter a whole amount, like 2400.
 phone-facts-distance = How far home
 phone-facts-uses = What it's for
 phone-facts-depth = How thorough
@@ -556,3 +555,22 @@ phone-error-photo-large = The photo is larger than 60 MB. Choose a smaller one.
 phone-error-photo-kind = This file isn't a photo (JPEG, PNG, WebP, or HEIC).
 phone-error-photo-damaged = The photo is damaged or cut off. Take it again.
 phone-error-photo = The photo couldn't be prepared. Take it again, or choose a smaller one.
+
+# The first question of all, and the same in the settings. An answer sets units, money, dates and law.
+phone-where-title = Where do you look at cars?
+phone-where-us = United States
+phone-where-us-brings = Inches, mils, °F, psi, miles, dollars
+phone-where-eu = Europe
+phone-where-eu-brings = Millimeters, microns, °C, bar, kilometers, euros
+phone-where-hint = You can change this later, and any unit right where you type.
+phone-where-later = Sets units, money and dates. A car you've already started keeps its own law and currency.
+
+# A reading could mean two things; its answers follow as buttons: "0.1875 mm", "0.1875 in"
+phone-reading-doubt =
+    { $count ->
+        [one] { $name }: which did you mean?
+       *[other] { $name }: which did you mean? Your answer goes for all { $count }.
+    }
+phone-reading-pick = Pick a date: { $name }
+phone-facts-money-unread = Enter an amount, like { $example }.
+phone-facts-distance-unread = Enter a distance, like { $example }.

@@ -11,10 +11,11 @@ const PAUSE_MS = 700;
 function useTyped(value: string, onRecord: (text: string) => void) {
   const [typed, setTyped] = useState(value);
   const isDirty = useRef(false);
+  const isEntered = useRef(false);
   const timer = useRef(0);
   // what was recorded elsewhere shows here, but never under the person's fingers
   useEffect(() => {
-    if (!isDirty.current) setTyped(value);
+    if (!isDirty.current && !isEntered.current) setTyped(value);
   }, [value]);
   const record = (text: string) => {
     clearTimeout(timer.current);
@@ -30,7 +31,15 @@ function useTyped(value: string, onRecord: (text: string) => void) {
     clearTimeout(timer.current);
     timer.current = window.setTimeout(() => record(text), PAUSE_MS);
   };
-  return { value: typed, onInput, onBlur: () => record(typed) };
+  const onFocus = () => {
+    isEntered.current = true;
+  };
+  const onBlur = () => {
+    isEntered.current = false;
+    if (isDirty.current) record(typed);
+    else setTyped(value);
+  };
+  return { value: typed, onInput, onFocus, onBlur };
 }
 
 export function TextField({

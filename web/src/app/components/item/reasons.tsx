@@ -27,7 +27,8 @@ export function Reasons({
   judged: ItemJudgment;
 }) {
   const { sources, rules } = visit.bundle;
-  const problems = judged.problems ?? [];
+  // a doubt is asked beside its reading
+  const problems = (judged.problems ?? []).filter(({ code }) => code !== "doubt");
   const reasons = judged.reasons ?? [];
   return (
     <div class="reasons">

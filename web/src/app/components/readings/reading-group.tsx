@@ -4,8 +4,9 @@ import { useState } from "preact/hooks";
 import { page, preferences } from "../../state/this-page";
 import { text } from "../../text/catalogue";
 import { placeLabel, unitName } from "../../text/names";
-import { placesOf, readingPut, type Typed } from "../../visit/item-readings";
-import { NoFigureButton, ReadingInput, UnitButton } from "./reading-input";
+import { placesOf, readingPut, type Typed, unitKind, usualUnit } from "../../visit/item-readings";
+import { Doubts } from "./doubts";
+import { DatePicker, NoFigureButton, ReadingInput, UnitButton } from "./reading-input";
 import { isFreeText, type ReadingProps, useReading } from "./use-reading";
 
 /** More places than this wait behind a button: a card must stay a card. */
@@ -21,6 +22,7 @@ function SingleReading({ onTurn, ...props }: ReadingProps & { onTurn: () => void
       <div class="reading-row">
         <ReadingInput field={field} unit={unit} hasSteppers={true} />
         {!field.isFreeText && <UnitButton unit={unit} units={reading.units} onTurn={onTurn} />}
+        {reading.quantity === "date" && <DatePicker field={field} />}
       </div>
       <NoFigureButton field={field} quantity={reading.quantity} />
     </div>
@@ -39,6 +41,7 @@ function ReadingAtPlace({
       <label for={field.id}>{placeLabel(props.place)}</label>
       <div class="reading-row">
         <ReadingInput field={field} unit={props.unit} hasSteppers={isActive} onFocus={onActive} />
+        {props.reading.quantity === "date" && <DatePicker field={field} />}
       </div>
       {isActive && <NoFigureButton field={field} quantity={props.reading.quantity} />}
     </div>
@@ -47,37 +50,48 @@ function ReadingAtPlace({
 
 type GroupProps = Omit<ReadingProps, "place" | "unit">;
 
-/** The unit of a group's readings, and how to turn to the next one. */
-function useUnit({ visit, item, reading }: GroupProps, places: string[]): [string, () => void] {
+interface GroupUnit {
+  unit: string;
+  /** The person takes readings of this kind in that unit from now on. */
+  choose: (unit: string) => void;
+  /** To the next one. */
+  turn: () => void;
+}
+
+function useUnit({ visit, item, reading }: GroupProps, places: string[]): GroupUnit {
   const [chosen, setChosen] = useState<string | null>(null);
   const stored = places.flatMap((place) => {
     const put = readingPut(item, reading, place);
     const value = visit.value(put) as Typed | null;
     return value === null ? [] : [{ put, value }];
   });
-  const usual = preferences.value.units[reading.quantity];
-  const preferred = usual !== undefined && reading.units.includes(usual) ? usual : reading.units[0];
-  const unit = chosen ?? stored[0]?.value.unit ?? preferred ?? "";
+  const { units } = preferences.value;
+  const unit = chosen ?? stored[0]?.value.unit ?? usualUnit(reading, units);
+  const choose = (next: string) => {
+    setChosen(next);
+    void page.state.setPreferences({ units: { ...units, [unitKind(reading)]: next } });
+  };
   // numbers already typed keep their figures and take the unit that the person now says they have
   const turn = () => {
     const next = reading.units[(reading.units.indexOf(unit) + 1) % reading.units.length] ?? unit;
-    setChosen(next);
-    const units = { ...preferences.value.units, [reading.quantity]: next };
-    void page.state.setPreferences({ units });
-    const changes = stored.map(({ put, value }) => ({ put, value: { ...value, unit: next } }));
+    choose(next);
+    const changes = stored.map(({ put, value: { sure, ...value } }) => ({
+      put,
+      value: { ...value, unit: next },
+    }));
     if (changes.length === 0) return;
     void visit.put(
       changes,
       text("phone-item-recorded", { title: reading.title, answer: unitName(next) }),
     );
   };
-  return [unit, turn];
+  return { unit, choose, turn };
 }
 
 export function ReadingGroup(props: GroupProps) {
   const { visit, item, reading } = props;
   const places = placesOf(visit, item, reading);
-  const [unit, turn] = useUnit(props, places);
+  const { unit, choose, turn } = useUnit(props, places);
   const [active, setActive] = useState<string | null>(null);
   const [isShown, setShown] = useState(places.length <= MANY);
   if (!isShown) {
@@ -91,7 +105,12 @@ export function ReadingGroup(props: GroupProps) {
   }
   const only = places.length === 1 ? places[0] : undefined;
   if (only !== undefined) {
-    return <SingleReading {...props} unit={unit} place={only} onTurn={turn} />;
+    return (
+      <>
+        <SingleReading {...props} unit={unit} place={only} onTurn={turn} />
+        <Doubts visit={visit} item={item} reading={reading} onUnit={choose} />
+      </>
+    );
   }
   return (
     // biome-ignore lint/a11y/useSemanticElements: a fieldset cannot be laid out as a grid everywhere
@@ -112,6 +131,7 @@ export function ReadingGroup(props: GroupProps) {
           />
         ))}
       </div>
+      <Doubts visit={visit} item={item} reading={reading} onUnit={choose} />
     </div>
   );
 }

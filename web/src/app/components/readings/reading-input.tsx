@@ -1,8 +1,11 @@
 /** A reading in place: number, unit beside it, steppers for one hand. Typed text is recorded as typed. */
 
 import { catalogue, text } from "../../text/catalogue";
+import { dateText, monthNames } from "../../text/formats";
 import { unitName } from "../../text/names";
 import { cleanNumber, NO_FIGURE, stepped } from "../../text/numbers";
+import { region } from "../../text/region";
+import { days } from "../../text/typed";
 import type { ReadingField } from "./use-reading";
 
 import "./readings.css";
@@ -27,14 +30,17 @@ function Input({ field, onFocus }: { field: ReadingField; onFocus?: (() => void)
       enterkeyhint="next"
       autocomplete="off"
       value={typed}
-      {...(onFocus === undefined ? {} : { onFocus })}
+      onFocus={() => {
+        field.enter();
+        onFocus?.();
+      }}
       onInput={(event) => {
         const text = event.currentTarget.value;
         const clean = isFreeText ? text : cleanNumber(text);
         if (clean !== text) event.currentTarget.value = clean;
         change(clean);
       }}
-      onBlur={() => record(typed)}
+      onBlur={field.leave}
       onKeyDown={(event) => {
         if (event.key !== "Enter") return;
         event.preventDefault();
@@ -83,6 +89,27 @@ export function ReadingInput({
       <Input field={field} onFocus={onFocus} />
       {isStepped && <Stepper field={field} unit={unit} isUp={true} />}
     </>
+  );
+}
+
+/** The system's own calendar beside the text, for who would rather pick than type. */
+export function DatePicker({ field }: { field: ReadingField }) {
+  const [day = ""] = days(field.typed, region.value, monthNames());
+  return (
+    <span class="date-picker">
+      <svg viewBox="0 0 24 24" aria-hidden="true">
+        <path d="M4 6 H20 V20 H4 Z M4 11 H20 M8 3 V8 M16 3 V8" />
+      </svg>
+      <input
+        type="date"
+        aria-label={text("phone-reading-pick", { name: field.name })}
+        value={day}
+        onClick={({ currentTarget }) => currentTarget.showPicker?.()}
+        onChange={({ currentTarget: { value } }) => {
+          if (value !== "") field.change(dateText(value));
+        }}
+      />
+    </span>
   );
 }
 

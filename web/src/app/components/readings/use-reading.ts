@@ -5,7 +5,13 @@ import type { Item, ItemJudgment, Reading } from "../../../shared/contract";
 import { pendingInput } from "../../state/this-page";
 import { text } from "../../text/catalogue";
 import { placeName, withUnit } from "../../text/names";
-import { ONLY_PLACE, readingPut, type Typed } from "../../visit/item-readings";
+import {
+  ONLY_PLACE,
+  readingPut,
+  shownTyped,
+  type Typed,
+  typedValue,
+} from "../../visit/item-readings";
 import type { Visit } from "../../visit/visit";
 
 const PAUSE_MS = 500;
@@ -28,6 +34,8 @@ export interface ReadingField {
   isFreeText: boolean;
   change: (text: string) => void;
   record: (text: string) => void;
+  enter: () => void;
+  leave: () => void;
 }
 
 /** Whether a quantity is written in letters, and has no unit. */
@@ -45,23 +53,33 @@ export function useReading(props: ReadingProps): ReadingField {
   const { visit, item, reading, place, unit, onPreview } = props;
   const put = readingPut(item, reading, place);
   const stored = visit.value(put) as Typed | null;
-  const storedText = stored?.typed ?? "";
+  const storedText = shownTyped(reading, stored);
   const [typed, setTyped] = useState(storedText);
   const isDirty = useRef(false);
+  const isEntered = useRef(false);
   const timer = useRef(0);
   const name = nameOf(reading, place);
   // what was recorded elsewhere shows here, but never under the person's fingers
   useEffect(() => {
-    if (!isDirty.current) setTyped(storedText);
+    if (!isDirty.current && !isEntered.current) setTyped(storedText);
   }, [storedText]);
+  const enter = () => {
+    isEntered.current = true;
+  };
+  const leave = () => {
+    isEntered.current = false;
+    if (isDirty.current) record(typed);
+    else setTyped(storedText);
+  };
   const record = (typedNow: string) => {
     clearTimeout(timer.current);
     if (!isDirty.current) return;
     isDirty.current = false;
     const trimmed = typedNow.trim();
     if (trimmed === storedText && unit === (stored?.unit ?? unit)) return;
-    const value = trimmed === "" ? null : { typed: trimmed, unit };
-    const answer = trimmed === "" ? text("phone-item-nothing") : withUnit(trimmed, unit);
+    const value = typedValue(reading, trimmed, unit);
+    const shown = shownTyped(reading, value);
+    const answer = value === null ? text("phone-item-nothing") : withUnit(shown, unit);
     void visit.put([{ put, value }], text("phone-item-recorded", { title: name, answer }));
   };
   useEffect(() => pendingInput.add(() => record(typed)));
@@ -70,10 +88,19 @@ export function useReading(props: ReadingProps): ReadingField {
     setTyped(text);
     clearTimeout(timer.current);
     timer.current = window.setTimeout(() => record(text), PAUSE_MS);
-    const value = text.trim() === "" ? null : { typed: text.trim(), unit };
+    const value = typedValue(reading, text, unit);
     void visit.preview(item.id, put, value).then(onPreview);
   };
-  return { id: domId(put), name, typed, record, change, isFreeText: isFreeText(reading) };
+  return {
+    id: domId(put),
+    name,
+    typed,
+    record,
+    change,
+    isFreeText: isFreeText(reading),
+    enter,
+    leave,
+  };
 }
 
 function domId(put: string): string {

@@ -9,35 +9,45 @@ import { ItemCard } from "../../components/item/item-card";
 import { PhotoButtons } from "../../components/photos/photo-buttons";
 import { ItemReadings } from "../../components/readings/item-readings";
 import { address } from "../../state/routes";
+import { preferences } from "../../state/this-page";
 import { text } from "../../text/catalogue";
 import { listed } from "../../text/formats";
+import { converted, decimal } from "../../text/measures";
 import { placeLabel, withUnit } from "../../text/names";
 import { say } from "../../text/say";
 import {
   type Finish,
+  filmReading,
   onPanel,
   PANELS,
   type PanelState,
   paintBaseline,
   stateOf,
 } from "../../visit/body-panels";
+import { usualUnit } from "../../visit/item-readings";
 import { carName } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 
 import "../../../style/rows.css";
 import "./body-map.css";
 
-function deviationOf(um: string): string {
-  const figure = String(Math.round(Math.abs(Number(um))));
-  const id = um.startsWith("-") ? "phone-map-under" : "phone-map-over";
-  return text(id, { measure: withUnit(figure, "um") });
+/** A paint film as this person measures it, whatever it was read in. */
+function filmText(visit: Visit, figure: string, unit: string): string {
+  const reading = filmReading(visit);
+  const wanted = reading === undefined ? unit : usualUnit(reading, preferences.value.units);
+  return withUnit(decimal(converted(figure, unit, wanted)), wanted);
 }
 
-function sentenceOf(state: PanelState): string {
+function deviationOf(visit: Visit, { deviation, unit }: PanelState): string {
+  const id = deviation.startsWith("-") ? "phone-map-under" : "phone-map-over";
+  return text(id, { measure: filmText(visit, deviation.replace(/^-/, ""), unit) });
+}
+
+function sentenceOf(visit: Visit, state: PanelState): string {
   const parts: string[] = [];
-  if (state.film !== "") parts.push(withUnit(state.film, "um"));
+  if (state.film !== "") parts.push(filmText(visit, state.film, state.unit));
   if (state.finish !== null) parts.push(text(`phone-map-finish-${state.finish}`));
-  if (state.deviation !== "" && state.finish !== null) parts.push(deviationOf(state.deviation));
+  if (state.deviation !== "" && state.finish !== null) parts.push(deviationOf(visit, state));
   for (const { title } of state.marks) parts.push(title);
   return parts.length === 0 ? text("phone-map-nothing") : listed(parts);
 }
@@ -67,7 +77,8 @@ function Marks({ visit, item, panel }: { visit: Visit; item: Item; panel: Panel 
 
 function PanelReadings({ visit, item }: { visit: Visit; item: Item }) {
   const [preview, setPreview] = useState<ItemJudgment | null>(null);
-  const problems = (preview ?? visit.judged(item.id))?.problems ?? [];
+  const judged = preview ?? visit.judged(item.id);
+  const problems = (judged?.problems ?? []).filter(({ code }) => code !== "doubt");
   return (
     <>
       <ItemReadings visit={visit} item={item} onPreview={setPreview} />
@@ -93,7 +104,7 @@ function Sheet({ visit, panel }: { visit: Visit; panel: Panel }) {
       <h2 ref={heading} tabIndex={-1}>
         {placeLabel(panel)}
       </h2>
-      <p role="status">{sentenceOf(stateOf(visit, panel))}</p>
+      <p role="status">{sentenceOf(visit, stateOf(visit, panel))}</p>
       {marks.map((item) => (
         <Marks key={item.id} visit={visit} item={item} panel={panel} />
       ))}
@@ -171,7 +182,7 @@ export function BodyMap({ visit }: { visit: Visit }) {
                 onClick={() => setPanel(name)}
               >
                 <span class="row-title">{placeLabel(name)}</span>
-                <span class="row-detail">{sentenceOf(states[name])}</span>
+                <span class="row-detail">{sentenceOf(visit, states[name])}</span>
               </button>
             </li>
           ))}

@@ -6,10 +6,9 @@ import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
 import { CarFactChoices, Conditions, Depth, Uses } from "./fact-choices";
-import { Distance, TextFact, WholeFact } from "./fact-fields";
+import { Distance, MoneyFact, TextFact, WholeFact } from "./fact-fields";
 
 const YEAR = /^(18|19|20)\d\d$/;
-const MONEY = /^\d{1,9}$/;
 
 const MONEY_FACTS = [
   ["about/asking_price", "phone-facts-price"],
@@ -19,18 +18,10 @@ const MONEY_FACTS = [
 ] as const;
 
 function MoneyFacts({ visit }: { visit: Visit }) {
-  const currency = visit.text("about/currency");
   return (
     <>
       {MONEY_FACTS.map(([put, id]) => (
-        <WholeFact
-          key={put}
-          visit={visit}
-          put={put}
-          label={text("phone-facts-in-currency", { label: text(id), currency })}
-          bad={text("phone-facts-money-bad")}
-          pattern={MONEY}
-        />
+        <MoneyFact key={put} visit={visit} put={put} label={text(id)} />
       ))}
     </>
   );

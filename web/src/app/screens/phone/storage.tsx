@@ -1,6 +1,7 @@
 /** The truth about storage: what is where, how old, how much room, and the last resort. */
 
 import { useEffect, useState } from "preact/hooks";
+import type { Region } from "../../../shared/contract";
 import { message } from "../../../shared/said";
 import { exportUnsent } from "../../../store/exchange/export";
 import { me } from "../../../store/exchange/server-api";
@@ -16,6 +17,7 @@ import { address } from "../../state/routes";
 import { alarm, log, page, photos, preferences, sync, syncState } from "../../state/this-page";
 import { catalogue, say, text } from "../../text/catalogue";
 import { ago, readable, size } from "../../text/formats";
+import { REGIONS, region } from "../../text/region";
 import { Pairing } from "./pair";
 
 function Lasting() {
@@ -76,7 +78,7 @@ function Choice({
   label: string;
   options: Option[];
   chosen: string;
-  onChoose: (id: string) => Partial<Preferences>;
+  onChoose: (id: string) => Promise<void>;
   onStored?: () => void;
 }) {
   return (
@@ -86,7 +88,7 @@ function Choice({
         label={label}
         options={options}
         chosen={chosen}
-        onChoose={(id) => void page.state.setPreferences(onChoose(id)).then(onStored)}
+        onChoose={(id) => void onChoose(id).then(onStored)}
       />
     </>
   );
@@ -110,7 +112,7 @@ function Language() {
       label={text("phone-storage-language")}
       options={[{ id: "", title: text("phone-storage-language-auto") }, ...named]}
       chosen={preferences.value.locale}
-      onChoose={(locale) => ({ locale })}
+      onChoose={(locale) => page.state.setPreferences({ locale })}
       onStored={() => location.reload()}
     />
   );
@@ -130,18 +132,25 @@ function PreferencesSections() {
     <>
       <section>
         <h2>{text("phone-storage-look")}</h2>
+        <Choice
+          label={text("phone-where-title")}
+          options={REGIONS.map((id) => ({ id, title: text(`phone-where-${id}`) }))}
+          chosen={region.value}
+          onChoose={(id) => page.state.setRegion(id as Region)}
+        />
+        <p class="hint">{text("phone-where-later")}</p>
         <Language />
         <Choice
           label={text("phone-storage-theme")}
           options={titled("theme", ["auto", "light", "dark", "outdoor"])}
           chosen={theme}
-          onChoose={(id) => ({ theme: id as Preferences["theme"] })}
+          onChoose={(id) => page.state.setPreferences({ theme: id as Preferences["theme"] })}
         />
         <Choice
           label={text("phone-storage-hand")}
           options={titled("hand", ["right", "left"])}
           chosen={hand}
-          onChoose={(id) => ({ hand: id as Preferences["hand"] })}
+          onChoose={(id) => page.state.setPreferences({ hand: id as Preferences["hand"] })}
         />
       </section>
       <section>
@@ -150,7 +159,7 @@ function PreferencesSections() {
           label={text("phone-storage-photo-place")}
           options={titled("photo-place", ["drop", "note"])}
           chosen={photoPlace ? "note" : "drop"}
-          onChoose={(id) => ({ photoPlace: id === "note" })}
+          onChoose={(id) => page.state.setPreferences({ photoPlace: id === "note" })}
         />
         <p class="hint">{text("phone-storage-photo-place-hint")}</p>
         <p class="hint">
