@@ -72,7 +72,10 @@ def test_what_the_app_and_the_desk_write_is_read_as_it_is() -> None:
     photo = cell_values.photo({"caption": "Sill", "taken": "2026", "width": 640, "height": 480})
     assert photo == cell_values.Photo("Sill", "2026", "", 640, 480)
     done = cell_values.done({"title": "Pads", "items": ["a"], "by": "Ada", "cost": 40, "note": ""})
-    assert done == cell_values.Done("Pads", ["a"], "", "Ada", None, 40, "", "")
+    assert done == cell_values.Done("Pads", ["a"], "", "Ada", None, 4000, "", "")
+    assert getattr(cell_values.done({"cost_cents": 4783, "cost": 40}), "cost_cents", 0) == 4783
+    understood = {"typed": "1.300", "unit": "kPa", "read": "1300"}
+    assert cell_values.reading(understood) == cell_values.Reading("1300", "kPa")
     piece = {"title": "plug", "cost": [1, 2, 3], "count": 4, "chance_percent": 30}
     assert cell_values.pieces([piece]) == [piece]
     must = {"text": "A tow bar", "met": "yes"}

@@ -125,7 +125,7 @@ def uses(cells: Mapping[str, Any]) -> list[str]:
 
 @dataclass(frozen=True)
 class Reading:
-    """What was typed, and its unit."""
+    """What was typed, as it is understood where that was recorded too, and its unit."""
 
     typed: str
     unit: str
@@ -135,7 +135,9 @@ def reading(value: Any) -> Reading | None:
     """A reading; None for anything that was not typed with a unit."""
     recorded = mapping(value)
     return (
-        Reading(words(recorded.get("typed")), text(recorded.get("unit")))
+        Reading(
+            text(recorded.get("read")) or words(recorded.get("typed")), text(recorded.get("unit"))
+        )
         if "typed" in recorded
         else None
     )
@@ -201,16 +203,22 @@ def photo(value: Any) -> Photo:
 
 @dataclass(frozen=True)
 class Done:
-    """A job that was finished. `cost` in whole units of money; None where nobody said."""
+    """A job that was finished. `cost_cents`: hundredths of the money; None where nobody said."""
 
     title: str
     items: list[str]
     date: str
     by: str
     odometer: Reading | None
-    cost: int | None
+    cost_cents: int | None
     parts: str
     note: str
+
+
+def _paid_cents(value: Mapping[str, Any]) -> int | None:
+    """`cost_cents`; a record of before it has `cost`, in whole units."""
+    cents, units = whole(value.get("cost_cents")), whole(value.get("cost"))
+    return units * 100 if cents is None and units is not None else cents
 
 
 def done(value: Any) -> Done | None:
@@ -223,7 +231,7 @@ def done(value: Any) -> Done | None:
         date=text(value.get("date")),
         by=words(value.get("by")),
         odometer=reading(value.get("odometer")),
-        cost=whole(value.get("cost")),
+        cost_cents=_paid_cents(value),
         parts=words(value.get("parts")),
         note=words(value.get("note")),
     )

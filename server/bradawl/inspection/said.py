@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple, cast
 from bradawl.inspection import cell_values
 from bradawl.judge.record.visit_facts import distance_km
 from bradawl.judge.values import exact, units
+from bradawl.judge.values import typed as typed_texts
 from bradawl.language import catalogue, decimal, formats, text, unit_for
 from bradawl.language import date as date_text
 from bradawl.language import place as place_text
@@ -38,7 +39,8 @@ def typed_text(typed: str, unit: str) -> str:
     """What was typed and cannot be read as a figure, with its unit; a date in the reader's form."""
     if not units.known(unit or "1"):
         return f"{typed} {unit}"
-    shown = date_text(typed, long=True) if unit in ("", "1") else typed
+    days = typed_texts.days(typed) if unit in ("", "1") else []
+    shown = date_text(days[0], long=True) if len(days) == 1 else typed
     return formats.with_unit(shown, unit or "1", is_one=typed == "1")
 
 

@@ -9,6 +9,8 @@ from .formats import (
     measure,
     moment,
     money,
+    month_names,
+    paid,
     unit_for,
     unit_name,
 )
@@ -32,6 +34,8 @@ __all__ = [
     "message",
     "moment",
     "money",
+    "month_names",
+    "paid",
     "place",
     "plain",
     "reader_for",

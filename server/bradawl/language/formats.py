@@ -117,6 +117,19 @@ def date(iso: str, *, long: bool = False) -> str:
     return iso
 
 
+def month_names() -> list[str]:
+    """The names of the months in the reader's language, January first."""
+    from babel.dates import get_month_names
+
+    names = get_month_names("wide", locale=current().formats)
+    return [str(names[month]) for month in range(1, 13)]
+
+
+def paid(cents: int, currency: str = "") -> str:
+    """What was paid, in hundredths: `$47.83`, and `$1,300` where there are no cents."""
+    return money(cents // 100, currency, cents=cents % 100 or None)
+
+
 def moment(instant: dt.datetime, *, long: bool = False) -> str:
     """An instant in its own zone, the zone said: `Nov 25, 2026, 9:20 AM (UTC-5)`.
 

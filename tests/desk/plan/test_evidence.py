@@ -141,7 +141,26 @@ def test_a_receipt_that_cannot_be_shown_proves_nothing(
         data={"row": "oil", "done_on": "last spring"},
         files={"photo": ("receipt.jpg", a_photo())},
     )
-    assert "When was it done?" in page.text
+    assert "isn&#39;t a date. Enter it like Nov 25, 2026" in page.text
+
+
+def test_a_receipts_date_is_typed_as_an_american_writes_it_or_picked(
+    workshop: Workshop, client: TestClient
+) -> None:
+    def recorded(**fields: str) -> object:
+        answer = client.post(
+            f"{PAGE}/receipt",
+            data={"row": "oil", **fields},
+            files={"photo": ("receipt.jpg", a_photo())},
+            follow_redirects=False,
+        )
+        assert answer.status_code == 303, answer.text
+        return workshop.snapshot(VISIT).cells[f"items/{ITEM}/readings/done_on/one"]["value"]
+
+    assert recorded(done_on="11/5/2025") == {"typed": "2025-11-05", "unit": ""}
+    assert recorded(done_on="Jun 2024") == {"typed": "2024-06", "unit": ""}
+    picked = {"done_on": "Jun 2024", "done_on-picked": "2025-06-15"}
+    assert recorded(**picked) == {"typed": "2025-06-15", "unit": ""}
 
 
 def test_a_service_noted_in_the_work_log_is_no_longer_due(

@@ -257,13 +257,17 @@ def test_a_job_can_wait_for_another_without_dragging(faults: Workshop) -> None:
 
 
 @pytest.mark.parametrize(
-    ("typed", "value"), [("2 400", 2400), ("2\u202f400", 2400), ("12.00", 12), ("0", 0)]
+    ("typed", "value"),
+    [
+        *[("2 400", 2400), ("2\u202f400", 2400), ("12.00", 12), ("0", 0), ("1.234,50", 1235)],
+        *[("1,300", 1300), ("$12,000", 12000), ("12000.50", 12001), ("12000.49", 12000)],
+    ],
 )
 def test_amounts_are_read_as_people_type_them(typed: str, value: int) -> None:
     assert amount(typed, "It") == value
 
 
-@pytest.mark.parametrize("typed", ["1.234,50", "-5", "٣", "1e3", "", "9" * 12])
+@pytest.mark.parametrize("typed", ["1.234,567", "-5", "٣", "1e3", "", "9" * 12])
 def test_what_is_no_amount_is_refused(typed: str) -> None:
     with pytest.raises(FieldError):
         amount(typed, "It")

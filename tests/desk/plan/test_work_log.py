@@ -7,6 +7,7 @@ import io
 import pytest
 from PIL import Image
 
+from bradawl import language
 from bradawl.desk.model.plan.build import plan_of
 from tests.desk.browse import form
 from tests.desk.conftest import DESK, TODAY, VISIT, Workshop
@@ -40,7 +41,7 @@ def fields(workshop: Workshop) -> dict[str, str | list[str]]:
 
 def test_a_job_with_new_readings_closes_its_finding_and_keeps_the_old(worn: Workshop) -> None:
     done = fields(worn) | {
-        "cost": "85",
+        "cost": "$1,085.30",
         "odometer": "182 900",
         PAD: "11",
         "brakes.pads/readings/pad/front-right": "11",
@@ -51,13 +52,14 @@ def test_a_job_with_new_readings_closes_its_finding_and_keeps_the_old(worn: Work
     # the inspection stands as it was; the new reading lies beside it
     assert snapshot.cells[f"items/{PAD}"]["value"]["typed"] == "0,5"
     assert snapshot.cells[f"work/{JOB}/after/{PAD}"]["value"] == {"typed": "11", "unit": "mm"}
-    assert snapshot.cells[f"work/{JOB}/done"]["value"]["cost"] == 85
+    assert snapshot.cells[f"work/{JOB}/done"]["value"]["cost_cents"] == 108530
     assert worn.log.stands_for(worn.log.events_of(VISIT)[-1]["device"]) == DESK
     plan = plan_of(snapshot)
     assert plan.jobs == []
     assert plan.findings[0].closed
     page = worn.client.get(WORK).text
     assert "read as 0.5 mm" in page
+    assert "1,085.30" in page
     assert "read as 11 mm" in page
 
 
@@ -129,4 +131,4 @@ def test_what_is_wrong_with_a_job_is_said(
 
 
 def test_the_date_offered_is_today(worn: Workshop) -> None:
-    assert fields(worn)["date"] == TODAY
+    assert fields(worn)["date"] == language.date(TODAY) == "Nov 25, 2026"

@@ -219,7 +219,8 @@ def reading_text(value: Any, offered: Sequence[str] = ()) -> str:
     reading = cell_values.reading(value)
     if reading is None:
         return cell_values.words(value)
-    number = exact.parse(typed_texts.number(reading.typed)) if units.known(reading.unit) else None
+    figure = exact.parse(reading.typed) or exact.parse(typed_texts.number(reading.typed))
+    number = figure if units.known(reading.unit) else None
     if number is None:
         return typed_text(reading.typed, reading.unit)
     base = units.to_base(number, reading.unit)

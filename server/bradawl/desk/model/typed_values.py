@@ -7,16 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from datetime import date
 from typing import Any
 
 from bradawl import language
 from bradawl.common.display_text import for_line
 from bradawl.common.errors import ApiError
-from bradawl.judge.values import exact
+from bradawl.judge.values import exact, units
 from bradawl.judge.values import typed as typed_texts
-from bradawl.judge.values.amounts import parse_amount
-from bradawl.language import message
+from bradawl.language import Message, message
 
 __all__ = [
     "THREE_POINTS",
@@ -24,8 +22,11 @@ __all__ = [
     "Problems",
     "amount",
     "as_typed",
+    "date_of",
     "day",
     "hours",
+    "paid_cents",
+    "reading",
     "three_points",
     "whole",
 ]
@@ -72,34 +73,83 @@ def as_typed(recorded: str, limit: int) -> str:
     return for_line(recorded, limit).strip()
 
 
-def amount(typed: str, what: str) -> int:
-    """Whole money, such as `2,400`. Raises FieldError."""
-    value = parse_amount(typed)
-    if value is None:
-        example = language.money(2400)
-        raise FieldError(message("desk-error-amount", what=what, typed=typed, example=example))
-    if value > MAX_AMOUNT:
+def _only(found: list[str], unread: Message, shown: Callable[[str], str], **said: str) -> str:
+    """The one meaning of what was typed. Raises FieldError: `unread`, or which are possible."""
+    if not found:
+        raise FieldError(unread)
+    if len(found) > 1:
+        meanings = language.listed([shown(meaning) for meaning in found], last="or")
+        raise FieldError(message("desk-error-which", meanings=meanings, **said))
+    return found[0]
+
+
+def _cents(typed: str, what: str) -> int:
+    example = language.money(2400)
+    unread = message("desk-error-amount", what=what, typed=typed, example=example)
+    found = typed_texts.amounts(typed, language.current().region)
+    whole_text, _, cents = _only(found, unread, language.decimal, what=what, typed=typed).partition(
+        "."
+    )
+    value = int(whole_text) * 100 + int(cents or "0")
+    if value > MAX_AMOUNT * 100:
         raise FieldError(message("desk-error-too-much", what=what, typed=typed))
     return value
 
 
+def amount(typed: str, what: str) -> int:
+    """An estimate in whole units of money, half a unit up: `$2,400`. Raises FieldError."""
+    return (_cents(typed, what) + 50) // 100
+
+
+def paid_cents(typed: str, what: str) -> int:
+    """What was paid, in hundredths of the unit of money: `$47.83` is 4783. Raises FieldError."""
+    return _cents(typed, what)
+
+
+def _number(typed: str, unread: Message, what: str, *, is_whole: bool) -> tuple[int, int]:
+    found = typed_texts.numbers(typed, language.current().region, is_whole)
+    number = exact.parse(_only(found, unread, _figure_text, what=what, typed=typed))
+    assert number is not None  # `numbers` gives canonical texts
+    return number
+
+
+def _figure_text(canonical: str) -> str:
+    return canonical if "/" in canonical else language.decimal(canonical)
+
+
 def whole(typed: str, what: str, low: int, high: int) -> int:
     """A whole number from `low` to `high`. Raises FieldError."""
-    value = exact.parse(typed_texts.number(typed))
-    if value is None or value[1] != 1 or not low <= value[0] <= high:
-        raise FieldError(message("desk-error-whole", what=what, typed=typed, low=low, high=high))
+    unread = message("desk-error-whole", what=what, typed=typed, low=low, high=high)
+    value = _number(typed, unread, what, is_whole=True)
+    if value[1] != 1 or not low <= value[0] <= high:
+        raise FieldError(unread)
     return value[0]
 
 
 def hours(typed: str, what: str) -> str:
     """Hours as decimal text, at most two digits after the point: `1.5`. Raises FieldError."""
-    value = exact.parse(typed_texts.number(typed))
-    if value is None or value[0] < 0:
-        raise FieldError(message("desk-error-hours", what=what, typed=typed))
+    unread = message("desk-error-hours", what=what, typed=typed)
+    value = _number(typed, unread, what, is_whole=False)
+    if value[0] < 0:
+        raise FieldError(unread)
     hundredths = value[0] * 100 // value[1]
     if hundredths > MAX_HUNDREDTHS:
         raise FieldError(message("desk-error-hours-most", what=what, typed=typed))
     return f"{hundredths // 100}.{hundredths % 100:02d}".rstrip("0").rstrip(".")
+
+
+def reading(typed: str, unit: str, what: str) -> dict[str, str]:
+    """A reading as it is recorded: {"typed", "unit"}, with "read" where another reader could take
+    the text for something else (judge/record/doubts.py). Raises FieldError.
+    """
+    is_whole = units.known(unit) and units.quantity(unit) in ("distance", "count")
+    found = typed_texts.numbers(typed, language.current().region, is_whole)
+    value = {"typed": typed, "unit": unit}
+    if not units.known(unit) or not found:  # a code, or what a gauge says in a word
+        return value
+    unread = message("desk-error-number", what=what, typed=typed)
+    read = _only(found, unread, _figure_text, what=what, typed=typed)
+    return value if typed_texts.numbers(typed, "", is_whole) == [read] else {**value, "read": read}
 
 
 def three_points(
@@ -121,8 +171,18 @@ def three_points(
 
 
 def day(typed: str, what: str) -> str:
-    """A calendar day, YYYY-MM-DD. Raises FieldError."""
-    try:
-        return date.fromisoformat(typed).isoformat()
-    except ValueError:
-        raise FieldError(message("desk-error-day", what=what, typed=typed)) from None
+    """A calendar day as the reader writes it, as YYYY-MM-DD. Raises FieldError."""
+    when = date_of(typed, what)
+    if len(when) != len("2026-11-25"):
+        raise FieldError(_no_date(typed, what))
+    return when
+
+
+def date_of(typed: str, what: str) -> str:
+    """A day, a month or a year as the reader writes it, in ISO 8601. Raises FieldError."""
+    found = typed_texts.days(typed, language.current().region, language.month_names())
+    return _only(found, _no_date(typed, what), language.date, what=what, typed=typed)
+
+
+def _no_date(typed: str, what: str) -> Message:
+    return message("desk-error-day", what=what, typed=typed, example=language.date("2026-11-25"))

@@ -11,7 +11,17 @@ from starlette.datastructures import FormData, UploadFile
 from bradawl.desk.model.typed_values import THREE_POINTS, FieldError, three_points
 from bradawl.language import message
 
-__all__ = ["Posted", "Text", "back", "is_ticked", "posted", "text", "three", "uploaded"]
+__all__ = [
+    "Posted",
+    "Text",
+    "back",
+    "date_text",
+    "is_ticked",
+    "posted",
+    "text",
+    "three",
+    "uploaded",
+]
 
 MAX_FIELDS = 20_000  # a sheet of 300 remedies
 FILE_LIMIT_BYTES = 20 * 2**20
@@ -37,6 +47,11 @@ def text(form: FormData, field: str, limit: int = 2000) -> str:
     if len(typed) > limit:
         raise FieldError(message("desk-error-too-long", start=typed[:30], most=limit))
     return typed
+
+
+def date_text(form: FormData, field: str) -> str:
+    """A date as it was typed, or the one that was picked in the calendar beside it."""
+    return text(form, f"{field}-picked", 10) or text(form, field, 40)
 
 
 def is_ticked(form: FormData, field: str) -> bool:

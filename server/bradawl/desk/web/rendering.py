@@ -71,6 +71,7 @@ render = Pages(
         "item_title": lambda item, bundle: item_title(bundle, item),
         "listed": language.listed,
         "money": money,
+        "paid": language.paid,
         "percent": percent,
         "span_text": span_text,
         "stamp_time": stamp_time,

@@ -32,7 +32,7 @@ class FindingAfterwards:
 
 @dataclass(frozen=True)
 class FinishedJob:
-    """A finished job. `cost` is None in an edition without money, or when nobody said."""
+    """A finished job. `cost_cents` is None in an edition without money, or when nobody said."""
 
     title: str
     date: str
@@ -40,7 +40,7 @@ class FinishedJob:
     odometer: str
     parts: str
     note: str
-    cost: int | None
+    cost_cents: int | None
     findings: tuple[FindingAfterwards, ...]
     photos: tuple[Photo, ...]
 
@@ -68,7 +68,7 @@ def _job(
         odometer=distance_text(odometer) if recorded.odometer else "",
         parts=recorded.parts,
         note=recorded.note,
-        cost=recorded.cost if view.money is not None else None,
+        cost_cents=recorded.cost_cents if view.money is not None else None,
         findings=tuple(
             _finding(view, items.get(item), item, f"{path}/after/{item}/")
             for item in recorded.items

@@ -13,7 +13,7 @@ from reportlab.platypus import Flowable
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import named, typed_text
-from bradawl.language import date, money, text
+from bradawl.language import date, paid, text
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether, bold, table
 from bradawl.report.layout.typeface import gap_text
@@ -72,8 +72,8 @@ def _job(page: PageContext, job: FinishedJob) -> list[Flowable]:
     facts = [date(job.date, long=True)]
     facts += [text("report-work-by", name=job.by)] if job.by else []
     facts += [text("report-work-at", odometer=job.odometer)] if job.odometer else []
-    if job.cost is not None:
-        amount = money(job.cost, cell_values.currency(page.view.cells))
+    if job.cost_cents is not None:
+        amount = paid(job.cost_cents, cell_values.currency(page.view.cells))
         facts.append(text("report-work-cost", amount=amount))
     block: list[Flowable] = [
         page.plain(job.title, "h2"),

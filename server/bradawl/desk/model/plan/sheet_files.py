@@ -123,8 +123,8 @@ def _remedy_read(row: Mapping[str, Any], where: str) -> dict[str, Any]:
 
     def cell(name: str) -> str:
         value = row.get(name)
-        if isinstance(value, float) and value.is_integer():
-            value = int(value)
+        if isinstance(value, float):  # a workbook's own number, which no style changes
+            value = int(value) if value.is_integer() else f"{value:.2f}"
         return "" if value is None else str(value).strip()
 
     def place(name: str) -> str:

@@ -80,7 +80,7 @@ def done_jobs(snapshot: Snapshot) -> list[dict[str, Any]]:
                 "by": value.by,
                 "parts": value.parts,
                 "note": value.note,
-                "cost": value.cost,
+                "cost_cents": value.cost_cents,
                 "odometer": distance_text(asdict(value.odometer)) if value.odometer else "",
                 "items": [_before_and_after(snapshot, job, item) for item in value.items],
                 "photos": [

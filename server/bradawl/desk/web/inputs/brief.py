@@ -23,7 +23,7 @@ def brief_typed(form: FormData, problems: Problems) -> dict[str, Any]:
             text = forms.text(form, name, 20)
             typed[name] = amount(text, field_title(name)) if text else None
     with problems.of("deadline"):
-        text = forms.text(form, "deadline", 20)
+        text = forms.date_text(form, "deadline")
         typed["deadline"] = day(text, field_title("deadline")) if text else None
     with problems.of("originality"):
         text = forms.text(form, "originality", 10).rstrip("% ")

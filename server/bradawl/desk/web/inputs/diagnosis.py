@@ -8,6 +8,7 @@ from bradawl.desk.model.changes import Puts, change_to
 from bradawl.desk.model.diagnosis.causes import test_view
 from bradawl.desk.model.diagnosis.symptoms import Symptom
 from bradawl.desk.model.typed_values import FieldError
+from bradawl.desk.model.typed_values import reading as typed_reading
 from bradawl.desk.web import forms
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.language import listed, message, unit_name
@@ -36,5 +37,6 @@ def outcome_typed(snapshot: Snapshot, symptom: Symptom, form: FormData) -> Puts:
                 raise FieldError(
                     message("desk-reading-unit-wrong", reading=reading["title"], units=names)
                 )
-            puts += change_to(snapshot, reading["name"], {"typed": typed, "unit": unit})
+            value = typed_reading(typed, unit, reading["title"])
+            puts += change_to(snapshot, reading["name"], value)
     return puts

@@ -2,25 +2,19 @@
 
 from __future__ import annotations
 
-import re
-
 from starlette.datastructures import FormData
 
 from bradawl.desk.model.changes import Puts
-from bradawl.desk.model.typed_values import FieldError, Problems
+from bradawl.desk.model.typed_values import FieldError, Problems, date_of, reading
 from bradawl.desk.web import forms
-from bradawl.language import message
-
-WHEN = re.compile(r"\d{4}(-\d{2}){0,2}")
+from bradawl.language import message, text
 
 
 def receipt_typed(form: FormData, item: str, has_photo: bool, problems: Problems) -> Puts:
     """The puts that make an item documented; a photo and a date are the least."""
     puts: Puts = [(f"items/{item}/choice", "documented")]
     with problems.of("done_on"):
-        when = forms.text(form, "done_on", 40)
-        if not WHEN.fullmatch(when):
-            raise FieldError(message("desk-receipt-date-wrong"))
+        when = date_of(forms.date_text(form, "done_on"), text("desk-work-done-on"))
         puts.append((f"items/{item}/readings/done_on/one", {"typed": when, "unit": ""}))
     with problems.of("photo"):
         if not has_photo:
@@ -28,5 +22,7 @@ def receipt_typed(form: FormData, item: str, has_photo: bool, problems: Problems
     distance = forms.text(form, "done_at", 20)
     if distance:
         unit = "mi" if forms.text(form, "done_at-unit", 4) == "mi" else "km"
-        puts.append((f"items/{item}/readings/done_at/one", {"typed": distance, "unit": unit}))
+        with problems.of("done_at"):
+            value = reading(distance, unit, text("desk-receipt-odometer"))
+            puts.append((f"items/{item}/readings/done_at/one", value))
     return puts

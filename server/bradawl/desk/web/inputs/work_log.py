@@ -13,7 +13,7 @@ from bradawl.desk.model.labels import item_title
 from bradawl.desk.model.log import keep_photo
 from bradawl.desk.model.plan.types import Job
 from bradawl.desk.model.plan.work_log import AFTER, judged_after
-from bradawl.desk.model.typed_values import FieldError, Problems, amount, day
+from bradawl.desk.model.typed_values import FieldError, Problems, day, paid_cents, reading
 from bradawl.desk.web import forms
 from bradawl.desk.web.visit_page import FormRequest
 from bradawl.inspection.snapshot import Snapshot
@@ -62,7 +62,7 @@ def done_typed(posted: FormRequest, job: Job, *, has_photo: bool) -> Puts:
     form, problems, today = posted.form, posted.problems, posted.desk.today()
     done: dict[str, Any] = {"title": job.title, "items": job.items}
     with problems.of("date"):
-        done["date"] = day(forms.text(form, "date", 20) or today, text("desk-work-done-on"))
+        done["date"] = day(forms.date_text(form, "date") or today, text("desk-work-done-on"))
         if done["date"] > today:
             raise FieldError(message("desk-work-future", date=language.date(done["date"])))
     with problems.of("by"):
@@ -71,11 +71,13 @@ def done_typed(posted: FormRequest, job: Job, *, has_photo: bool) -> Puts:
             raise FieldError(message("desk-work-who"))
     odometer = forms.text(form, "odometer", 20)
     if odometer:
-        done["odometer"] = {"typed": odometer, "unit": forms.text(form, "odometer-unit", 4) or "km"}
+        unit = forms.text(form, "odometer-unit", 4) or "km"
+        with problems.of("odometer"):
+            done["odometer"] = reading(odometer, unit, text("desk-path-car-odometer"))
     with problems.of("cost"):
         cost = forms.text(form, "cost", 20)
         if cost:
-            done["cost"] = amount(cost, text("desk-work-cost"))
+            done["cost_cents"] = paid_cents(cost, text("desk-work-cost"))
     for name in ("parts", "note"):
         with problems.of(name):
             done[name] = forms.text(form, name, 1000)
@@ -98,7 +100,7 @@ def _after_typed(
             typed = forms.text(form, field, 40)
             if typed:
                 unit = forms.text(form, f"{field}:unit", 12)
-                readings[field] = {"typed": typed, **({"unit": unit} if unit else {})}
+                readings[field] = reading(typed, unit, title)
     puts: Puts = [(f"work/{job}/after/{field}", value) for field, value in readings.items()]
     if not grade:
         return puts

@@ -10,7 +10,11 @@ desk-error-hours = { $what }: “{ $typed }” isn't a number of hours. Enter it
 desk-error-hours-most = { $what }: { $typed } hours is more than a year of work. Check the number.
 # $figures: three figures, such as 90, 40, 20
 desk-error-rising = { $what }: { $figures } are out of order. Enter low, likely, then high.
-desk-error-day = { $what }: “{ $typed }” isn't a date. Enter it like 2026-11-25.
+desk-error-day = { $what }: “{ $typed }” isn't a date. Enter it like { $example }.
+# What was typed could mean several things; $meanings: "Apr 3, 2022 or Mar 4, 2022"
+desk-error-number = { $what }: “{ $typed }” isn't a number.
+desk-error-which = { $what }: “{ $typed }” could be { $meanings }. Enter it one of those ways.
+desk-date-pick = Pick a date: { $what }
 # $start: how the text begins
 desk-error-too-long = “{ $start }…” is too long. Keep it under { $most } characters.
 desk-error-no-file = No file came through. Choose one, then press the button again.
@@ -656,7 +660,6 @@ desk-receipt-odometer = Odometer then
 desk-receipt-photo = Photo of the receipt
 desk-receipt-caption = What it shows
 desk-receipt-save = Add receipt
-desk-receipt-date-wrong = When was it done? Enter the receipt's date, like 2025-05-14 or 2025-05.
 desk-receipt-photo-missing = A receipt has to be shown: add its photo.
 desk-receipt-gone = This line isn't in the car's maintenance list anymore. Look again.
 

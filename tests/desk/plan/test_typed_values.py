@@ -1,0 +1,42 @@
+"""What is typed at the desk, as the reader's region writes it; what may mean two things is asked.
+
+How the United States and Europe write numbers and dates: Unicode CLDR (en-US, de-DE).
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from bradawl.desk.model.typed_values import FieldError, date_of, day, hours, paid_cents, reading
+from bradawl.language import Reader, reading_as
+
+
+def test_cents_are_kept_where_something_was_paid() -> None:
+    assert paid_cents("$47.83", "It") == 4783
+    assert paid_cents("1,300", "It") == 130000
+    with reading_as(Reader(region="eu")):
+        assert paid_cents("1.300,50", "It") == 130050
+
+
+def test_hours_have_a_point_or_a_comma() -> None:
+    assert [hours(typed, "It") for typed in ("1.5", "1,5", "1 1/2", "2")] == ["1.5"] * 3 + ["2"]
+
+
+def test_a_date_that_may_mean_two_days_is_asked() -> None:
+    assert day("3/4/2022", "Deadline") == "2022-03-04"
+    with reading_as(Reader(region="eu")):
+        with pytest.raises(FieldError, match="could be 3 Apr 2022 or 4 Mar 2022"):
+            day("3/4/2022", "Deadline")
+        assert day("3 Apr 2022", "Deadline") == day("3.4.2022", "Deadline") == "2022-04-03"
+    assert date_of("Jun 2022", "Done") == "2022-06"
+    with pytest.raises(FieldError, match="isn't a date"):
+        day("Jun 2022", "Deadline")
+
+
+def test_a_reading_keeps_what_was_typed_and_says_how_it_is_read() -> None:
+    assert reading("2.5", "mm", "Pad") == {"typed": "2.5", "unit": "mm"}
+    assert reading("113,000", "mi", "Odometer") == {"typed": "113,000", "unit": "mi"}
+    assert reading("1.181", "in", "Rotor") == {"typed": "1.181", "unit": "in", "read": "1.181"}
+    assert reading("none", "mil", "Film") == {"typed": "none", "unit": "mil"}
+    with reading_as(Reader(region="eu")), pytest.raises(FieldError, match="could be"):
+        reading("1.181", "mm", "Rotor")
