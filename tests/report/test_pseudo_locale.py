@@ -35,8 +35,9 @@ PLAIN = {
 
 
 def strays(text: str) -> list[str]:
-    """Words of two plain letters and more, without codes (they have figures) and PLAIN."""
-    words = re.sub(r"\S*\d\S*", " ", text)
+    """Words of two plain letters and more, without digests, codes (they have figures) and PLAIN."""
+    digests = r"\b(?:[0-9A-Fa-f]{4,8}\b[ )]?){4,}|(?<=shop )[0-9a-f]{6}\b"
+    words = re.sub(r"\S*\d\S*", " ", re.sub(digests, " ", text))
     return sorted(set(re.findall(r"[A-Za-z]{2,}", words)) - set(PLAIN))
 
 
