@@ -35,6 +35,7 @@ from tests.desk.browse import form
 from tests.desk.conftest import KEYS, OTHER_PHONE, PHONE, VISIT, Workshop
 from tests.desk.plan.test_work_log import a_photo
 from tests.desk.test_routes import guards_of
+from tests.judge.saying import unsaid
 from tests.writing import seal_value
 
 CAR = f"/desk/visits/{VISIT}"
@@ -57,7 +58,7 @@ NO_PAGES = {
 }
 #: Texts of a checklist, of what the judge says of it, and of a typed value.
 SHOWN = {"title", "look", "how", "where", "text", "caution", "section", "name", "caption", "note"}
-SHOWN |= {"by", "parts", "why"}
+SHOWN |= {"by", "parts", "reason", "why"}
 CODES = re.compile(
     r"seal/|about/(bundle|currency|started)|plan/(pick|class|after)|.*/(grade|choice)$"
 )
@@ -116,7 +117,7 @@ class Marked(Workshop):
 def _service(word: str, *, due: bool, evidence: str) -> dict[str, Any]:
     return {
         "id": word, "title": marked("Oil"), "item": "trim.seats", "evidence": evidence,
-        "due": due, "text": marked("Oil: due."), "source": "law", "parts": [30, 50, 90],
+        "due": due, "said": unsaid(marked("Nobody knows.")), "source": "law", "parts": [30, 50, 90],
         "hours": ["1", "1", "1"], "also": [], "done_by": [],
     }  # fmt: skip
 
@@ -128,7 +129,7 @@ JUDGED: dict[str, Any] = {
         _service("belt", due=False, evidence="documented"),
         _service("fluid", due=True, evidence="unknown"),
     ],
-    "brief": {"conflicts": [{"text": marked("These two work against each other.")}]},
+    "brief": {"conflicts": [{"said": unsaid(marked("These two work against each other."))}]},
     "money": {
         "totals": {"low": 100, "p50": 200, "p80": 300, "high": 400},
         "reserve": {
