@@ -208,12 +208,14 @@ def test_no_limit_lies_where_no_reading_is_believed(checklist: Checklist) -> Non
     # Oracle for the units: pint.
     ureg: Any = pint.UnitRegistry()
     ureg.define("lbf_ft = force_pound * foot")
-    names = {"in/32": "inch / 32", "um": "micrometer", "mil": "thousandth_inch", "1": ""}
+    names = {"um": "micrometer", "mil": "thousandth_inch", "1": ""}
     names |= {"%": "percent", "degC": "degC", "degF": "degF", "inHg": "inch_Hg", "yr": "year"}
     names |= {"ft": "foot", "in": "inch", "mm": "millimeter", "V": "volt", "min": "minute"}
 
     def base(figure: str, unit: str) -> float:
         number = sum(eval_fraction(part) for part in figure.split())
+        if unit == "in/32":
+            number, unit = number / 32, "in"
         quantity = ureg.Quantity(number, names.get(unit, unit))
         return float(quantity.to_base_units().magnitude)
 

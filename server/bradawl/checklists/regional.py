@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from bradawl.checklists.models import Applies, Item, Limit, Span
-from bradawl.checklists.vocabulary import UNITS_OF_LAW, Region
+from bradawl.checklists.vocabulary import Region
 from bradawl.judge.record.regions import REGIONS, limits_in
+from bradawl.judge.values import units
 
 if TYPE_CHECKING:
     from bradawl.checklists.files import Checklist, Fault, File, Place
@@ -24,13 +25,14 @@ def law(checklist: Checklist, file: File, place: Place, item: Item) -> Iterator[
         if len(laws) != 1 or limit.unit is None or not any(map(_is_a_figure, _figures(limit))):
             continue
         (region,) = laws
-        foreign = [unit for other in REGIONS if other != region for unit in UNITS_OF_LAW[other]]
-        if limit.unit in foreign:
+        system = units.SYSTEM_OF_REGION[region]
+        # a translated figure is not what the law says
+        if units.system(limit.unit) not in ("", system):
             yield file.fault(
                 (*place, "limits", n, "unit"),
                 f"{item.id}: the limit of '{limit.of}' is law of region {region} and stands in "
                 f"{limit.unit}; write it as that law does, in one of "
-                + ", ".join(UNITS_OF_LAW[region]),
+                + ", ".join(units.SYSTEMS[system]),
             )
     yield from _twice(checklist, file, place, item)
 

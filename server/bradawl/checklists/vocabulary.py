@@ -12,22 +12,17 @@ from pydantic import Field, WithJsonSchema
 
 Stage = Literal["papers", "outside", "inside", "underneath", "cold", "start", "warm", "road", "hot"]
 STAGES: dict[Stage, str] = {
-    "papers": "At the table, with the papers",
-    "outside": "Round the car",
-    "inside": "In the seats and the boot",
-    "underneath": "Under the car",
-    "cold": "Under the bonnet, engine cold",
-    "start": "The first start",
-    "warm": "Engine warm, standing",
-    "road": "On the road",
-    "hot": "Back again, engine hot",
+    "papers": "Paperwork",
+    "outside": "Outside",
+    "inside": "Inside and trunk",
+    "underneath": "Underneath",
+    "cold": "Under the hood, cold",
+    "start": "Cold start",
+    "warm": "Warm, standing",
+    "road": "Test drive",
+    "hot": "Back, hot",
 }
 Region = Literal["us", "eu"]
-#: Units of a figure in law, by whose law it is: a translated figure is not what the law says.
-UNITS_OF_LAW: dict[Region, tuple[str, ...]] = {
-    "us": ("in", "in/32", "mil", "psi", "inHg", "degF", "lbf", "lbf.ft", "mi", "ft"),
-    "eu": ("mm", "um", "kPa", "bar", "degC", "N", "daN", "kN", "Nm", "km", "m"),
-}
 Grade = Literal["none", "minor", "major", "dangerous"]
 Fault = Literal["minor", "major", "dangerous"]
 Use = Literal["everyday", "long_trips", "track", "show", "family", "load", "resale", "project"]
