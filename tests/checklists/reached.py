@@ -60,7 +60,7 @@ MEASURED = [
         "C6",
         "rust.sills",
         {"extent/left": ("45", "%"), "extent/right": ("0", "%")},
-        ("Soft under the probe", "Rust degree by area (Ri 0 to 5)"),
+        ("Soft when probed", "Rust degree by area (Ri 0 to 5)"),
         choice="soft",
     ),
     Measured(

@@ -271,6 +271,76 @@ def test_a_regions_law_speaks_in_that_region_and_is_practice_elsewhere(
         assert unsaid == judge(bundled, item, readings, choice, "us")
 
 
+# papers of a region: what is asked where, by the law named
+@pytest.mark.parametrize(
+    ("item", "year", "where"),
+    [
+        # 49 CFR 580.17(a), read: model year 2010 and older exempt, 2011 and newer for 20 years
+        ("papers.odometer-statement", 2010, set()),
+        ("papers.odometer-statement", 2011, {"us"}),
+        # 49 CFR 567.4, from memory: a label on cars built since 1969
+        ("papers.certification-label", 1965, set()),
+        ("papers.certification-label", 1988, {"us"}),
+        # title brands and liens stand on the titles of American states; common practice, no source
+        ("papers.title-brands", 1965, {"us"}),
+        ("papers.lien", 1995, {"us"}),
+        # 40 CFR 85.2207, read: the test of the on-board diagnostic system, cars from 1996
+        ("engine.readiness", 1995, set()),
+        ("engine.readiness", 1996, {"us"}),
+        # 2014/45/EU 1.2, from memory: a roller test; 6.1.9, 7.4, 7.5
+        ("brakes.tester-print", 1995, {"eu"}),
+        ("papers.changes-approved", 1995, {"eu"}),
+        ("equipment.safety-kit", 1995, {"eu"}),
+        ("papers.registration", 1995, {"us", "eu"}),
+    ],
+)
+def test_a_regions_papers_are_asked_there(
+    item: str, year: int, where: set[str], bundled: dict[str, Any]
+) -> None:
+    for region in ("us", "eu"):
+        car = {"car/year": year, "about/region": region, "about/depth": "thorough"}
+        judged = assessed(bundled, {**car, "car/fuel": "petrol"})["items"][item]
+        assert judged["asked"] == (region in where), region
+
+
+def test_an_answer_given_stays_when_the_region_is_changed(bundled: dict[str, Any]) -> None:
+    answered = {"about/region": "eu", "items/papers.lien/choice": "open"}
+    judged = assessed(bundled, answered)["items"]["papers.lien"]
+    assert (judged["asked"], judged["grade"], judged["problems"]) == (True, "major", [])
+
+
+@pytest.mark.parametrize(
+    ("item", "choice", "grade", "source"),
+    [
+        # 28 CFR 25.52, read in part: junk and salvage automobiles
+        ("papers.title-brands", "salvage", "major", "cfr25.52"),
+        ("papers.title-brands", "junk", "major", "cfr25.52"),
+        ("papers.title-brands", "clean", "none", "practice"),
+        ("papers.lien", "open", "major", "practice"),
+        ("papers.odometer-statement", "exempt", "none", "cfr580.17"),
+        ("papers.odometer-statement", "not-actual", "major", "cfr580.5"),
+        # 40 CFR 85.2207, read: a connector that is missing or dead fails
+        ("engine.readiness", "dead", "major", "cfr85.2207"),
+    ],
+)
+def test_american_papers_are_graded_by_what_the_law_calls_them(
+    item: str, choice: str, grade: str, source: str, bundled: dict[str, Any]
+) -> None:
+    judged = judge(bundled, item, {}, choice)
+    assert (judged["grade"], judged["reasons"][0]["source"]) == (grade, source)
+
+
+@pytest.mark.parametrize(
+    ("year", "count", "grade"), [(1998, "2", "none"), (1998, "3", "major"), (2003, "2", "major")]
+)
+def test_monitors_that_are_not_ready_are_counted_by_the_cars_year(
+    year: int, count: str, grade: str, bundled: dict[str, Any]
+) -> None:
+    # a state's rule, read second-hand: two may be open up to 2000, one from 2001 on
+    judged = judge(bundled, "engine.readiness", {"not-ready": (count, "1")}, year=year)
+    assert judged["grade"] == grade
+
+
 CLAMPS: Readings = {
     "hold_start": ("36", "psi"),
     "hold_end": ("10", "psi"),

@@ -71,7 +71,7 @@ def test_storage_cleared_under_the_open_app_is_said_and_what_is_in_memory_can_be
     before = phone.device()
     server.kill()
     card = phone.card("rust.arches")
-    answer(card, "Holed")
+    answer(card, "Rusted through")
     clear_storage(phone)
     alert = phone.page.get_by_role("alert")
     expect(alert).to_contain_text("The browser deleted what Bradawl had stored")
@@ -89,7 +89,7 @@ def test_storage_cleared_under_the_open_app_is_said_and_what_is_in_memory_can_be
     assert phone.device() != before
     phone.go("area/rust/rust.arches")
     expect(card).to_have_attribute("data-grade", "major")
-    expect(card.get_by_role("button", name="Holed", exact=True)).to_have_attribute(
+    expect(card.get_by_role("button", name="Rusted through", exact=True)).to_have_attribute(
         "aria-pressed", "true"
     )
     assert chain_holds(phone.log())
@@ -110,7 +110,7 @@ def test_storage_that_vanished_while_everything_was_sent_loses_nothing(
 ) -> None:
     phone.begin(make="Tarn")
     card = phone.card("rust.arches")
-    answer(card, "Holed")
+    answer(card, "Rusted through")
     phone.wait_for_sync("server")
     clear_storage(phone)
     expect(phone.page.get_by_role("alert")).to_contain_text("nothing is lost")
@@ -168,7 +168,7 @@ def test_a_profile_put_back_that_writes_first_goes_on_and_both_lives_arrive(
     kept.start()
     kept.open()
     card = kept.card("rust.arches")
-    answer(card, "Holed")
+    answer(card, "Rusted through")
     kept.wait_for_sync("server")
     kept.stop()
 
@@ -213,7 +213,7 @@ def test_a_data_folder_that_was_copied_back_gets_what_it_lost_and_photos_go(
     server.start()
     phone.page.reload()
     card = phone.card("rust.arches")
-    answer(card, "Holed")
+    answer(card, "Rusted through")
     phone.wait_for_sync("server")
 
     server.stop()
@@ -255,7 +255,7 @@ def test_another_protocol_says_which_side_is_old_and_all_of_it_can_be_saved(
     server.speak(protocol)
     server.start()
     card = phone.card("rust.arches")
-    answer(card, "Holed")
+    answer(card, "Rusted through")
     phone.add_photo(card, picture(4))
     expect(card.locator(".photo img")).to_have_count(1)
     phone.wait_for_sync("outdated")
@@ -320,7 +320,7 @@ def test_a_clock_that_is_off_is_told_by_how_much_and_refuses_nothing(
     phone.begin(make="Tarn")
     phone.wait_for_sync("server")
     phone.page.clock.set_system_time(datetime.now(UTC) + timedelta(hours=hours))
-    answer(phone.card("rust.arches"), "Holed")
+    answer(phone.card("rust.arches"), "Rusted through")
     phone.wait_for_sync("server")
     phone.wait_until(lambda: phone.unsent() == 0)
     phone.page.locator("a.sync").tap()
@@ -334,7 +334,7 @@ def test_a_refused_photo_is_named_and_its_alarm_ends_when_it_is_dropped(
 ) -> None:
     phone.begin(make="Tarn", model="Nine")
     card = phone.card("rust.arches")
-    answer(card, "Holed")
+    answer(card, "Rusted through")
     heic = (Path(__file__).parents[2] / "log/photos/fixtures/drawn.heic").read_bytes()
     phone.add_photo(card, picture(6))
     expect(card.locator(".photo img")).to_have_count(1)
@@ -368,7 +368,7 @@ def test_one_entry_that_the_server_does_not_take_can_be_left_out(
 ) -> None:
     phone.begin(make="Tarn")
     phone.wait_for_sync("server")
-    answer(phone.card("rust.arches"), "Holed")
+    answer(phone.card("rust.arches"), "Rusted through")
     phone.wait_for_sync("server")
     server.kill()
     answer(phone.card("accident.inner-wings"), "Needs fixing")

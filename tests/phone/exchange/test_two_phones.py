@@ -81,7 +81,7 @@ def test_the_checklist_of_another_phones_visit_is_taken_along_before_the_signal_
     core.adapted_checklists.copy("yard")
     text = core.adapted_checklists.read("yard", "rodents.yaml")
     core.adapted_checklists.save(
-        "yard", "rodents.yaml", text.replace("title: Rodent damage", "title: Mice")
+        "yard", "rodents.yaml", text.replace("title: Mice and other rodents", "title: Mice")
     )
     kept = core.adapted_checklists.keep("yard", "test", "")
     core.adapted_checklists.use("yard", kept.hash)

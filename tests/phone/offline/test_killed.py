@@ -76,7 +76,7 @@ def finder_opens(card: Locator) -> bool:
 def test_nothing_is_lost_when_the_camera_kills_the_page(phone: Phone) -> None:
     phone.begin(make="Tarn")
     card = phone.card("rust.arches")
-    card.get_by_role("button", name="Holed", exact=True).tap()
+    card.get_by_role("button", name="Rusted through", exact=True).tap()
     expect(card).to_have_attribute("data-grade", re.compile("major|minor"))
     # where the browser's camera does not start the app asks for a file, and a person taps again
     phone.wait_until(lambda: finder_opens(card))
@@ -84,7 +84,7 @@ def test_nothing_is_lost_when_the_camera_kills_the_page(phone: Phone) -> None:
     phone.open()
     # back at the same item, its answer there, ready for the photo
     card = phone.page.locator('[data-item="rust.arches"]')
-    expect(card.get_by_role("button", name="Holed", exact=True)).to_have_attribute(
+    expect(card.get_by_role("button", name="Rusted through", exact=True)).to_have_attribute(
         "aria-pressed", "true"
     )
     card.get_by_role("button", name="Photo", exact=True).tap()
@@ -97,7 +97,7 @@ def test_an_upload_that_was_cut_goes_on_after_a_restart(server: Server, phone: P
     phone.wait_for_sync("server")
     server.kill()
     card = phone.card("rust.arches")
-    card.get_by_role("button", name="Holed", exact=True).tap()
+    card.get_by_role("button", name="Rusted through", exact=True).tap()
     for seed in range(6):
         phone.add_photo(card, picture(seed, (2000, 1500)), f"IMG_{seed}.jpg")
         expect(card.locator(".photo img")).to_have_count(seed + 1)

@@ -84,7 +84,7 @@ def test_a_new_version_in_mid_visit_waits_and_the_old_one_stays_whole(
         )
     )
     # no reload under the person's hands, and nothing of the old version is missing
-    card.get_by_role("button", name="Holed", exact=True).tap()
+    card.get_by_role("button", name="Rusted through", exact=True).tap()
     expect(card).to_have_attribute("data-grade", "major")
     assert phone.page.evaluate("window.sameLife")
     server.kill()

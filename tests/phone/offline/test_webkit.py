@@ -64,7 +64,7 @@ def test_webkit_records_judges_and_keeps_a_visit_with_the_server_gone(
     server.kill()
     window.reload()
     window.open(f"{origin}/app/#/visit/{visit}/area/rust/rust.arches")
-    window.tap(button("Holed", CARD))
+    window.tap(button("Rusted through", CARD))
     window.find(f"{CARD}[@data-grade='major']")
     window.find(f"{CARD}//*[@class='reasons']/p")
     photo = tmp_path / "IMG_1.jpg"
@@ -76,7 +76,7 @@ def test_webkit_records_judges_and_keeps_a_visit_with_the_server_gone(
     window.open("about:blank")
     window.open(f"{origin}/app/#/visit/{visit}/area/rust/rust.arches")
     window.find(f"{CARD}[@data-grade='major']//*[@class='photo']/img")
-    window.find(button("Holed", CARD) + "[@aria-pressed='true']")
+    window.find(button("Rusted through", CARD) + "[@aria-pressed='true']")
     assert window.run(_BLOBS) == []
 
     server.start()

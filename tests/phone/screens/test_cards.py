@@ -58,8 +58,8 @@ def test_a_reading_taken_in_one_place_is_typed_and_judged_with_the_others(phone:
     """A disc at or below the minimum stamped on it fails (49 CFR 570.5(f))."""
     phone.begin()
     card = phone.card("brakes.front-discs")
-    card.get_by_label("Disc thickness, Front left").fill("17,6")
-    card.get_by_label("Minimum stamped on the disc", exact=True).fill("18")
+    card.get_by_label("Rotor thickness, Front left").fill("17,6")
+    card.get_by_label("Minimum stamped on the rotor", exact=True).fill("18")
     expect(card).to_have_attribute("data-grade", "major")
 
 
@@ -69,7 +69,7 @@ def test_an_engine_is_measured_at_the_cylinders_that_it_has(phone: Phone) -> Non
     card = phone.card("ignition.plugs")
     fields = card.locator(".reading input")
     expect(fields).to_have_count(8)
-    sixth = card.get_by_role("textbox", name="Gap, Cylinder 6")
+    sixth = card.get_by_role("textbox", name="Plug gap, Cylinder 6")
     sixth.fill("0,9")
     expect(phone.status()).to_contain_text("0,9 mm")
     # asked where it matters, once; what was recorded past the last cylinder stays in sight
@@ -118,7 +118,7 @@ def test_a_caution_is_met_in_full_and_then_stands_by_in_one_line(phone: Phone) -
 def test_the_first_screen_of_the_brakes_shows_work_and_not_cautions_alone(phone: Phone) -> None:
     phone.begin()
     phone.go("area/brakes")
-    field = phone.page.get_by_label("Lining left, Front left").first
+    field = phone.page.get_by_label("Pad remaining, Front left").first
     expect(field).to_be_in_viewport()
     foot = phone.page.locator(".foot").bounding_box()
     box = field.bounding_box()

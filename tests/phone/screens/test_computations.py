@@ -41,7 +41,7 @@ def field(card: Locator, item: str, name: str) -> Locator:
 
 # units that the app writes otherwise than the judge names them (web/src/app/text/en.ts)
 SHOWN = {"in/32": "1/32 in", "um": "µm", "degC": "°C", "ohm": "Ω", "1": ""}
-ANSWERS = {"soft": "Soft under the probe", "dot4": "Cap says DOT 4"}
+ANSWERS = {"soft": "Soft when probed", "dot4": "Cap says DOT 4"}
 NO_FIGURE = {"open": "Open circuit", "none": "Gauge reads nothing"}
 
 
@@ -94,9 +94,9 @@ def test_danger_time_and_money_name_what_they_come_from(away: Phone) -> None:
     worth.blur()
 
     lead = away.card("rodents.battery-lead")
-    lead.get_by_role("button", name="Nibbled, not through", exact=True).tap()
+    lead.get_by_role("button", name="Cable nibbled, not through", exact=True).tap()
     expect(lead).to_have_attribute("data-grade", "major")
-    away.card("fluids.oil-leak").get_by_role("button", name="Wet, a drop hangs").tap()
+    away.card("fluids.oil-leak").get_by_role("button", name="Oil wet, a drop hangs").tap()
     away.card("upkeep.brake-fluid").get_by_role("button", name="Seller says so").tap()
 
     away.go("kerb")
@@ -108,7 +108,7 @@ def test_danger_time_and_money_name_what_they_come_from(away: Phone) -> None:
     more = home.get_by_role("button", name=re.compile("more reasons?$"))
     if more.count():
         more.tap()
-    expect(home).to_contain_text("A chewed live lead near oil feeds a fire.")
+    expect(home).to_contain_text("A chewed hot cable near oil feeds a fire.")
     following = page.get_by_role("region", name="Check next")
     expect(following).to_contain_text("In 15 minutes")
     expect(following).to_contain_text("Left out, because")
@@ -118,7 +118,7 @@ def test_danger_time_and_money_name_what_they_come_from(away: Phone) -> None:
     expect(money).to_contain_text(re.compile("Top price|Worth it at no price"))
     money.get_by_text(re.compile(r"^Set aside for \d+ unchecked items$")).tap()
     expect(
-        money.get_by_role("link", name=re.compile("^Frame rails and cross members, "))
+        money.get_by_role("link", name=re.compile("^Frame rails and crossmembers, "))
     ).to_be_visible()
     money.get_by_text(re.compile(r"^\d+ services? due")).tap()
     expect(money).to_contain_text("what has no document was not done")

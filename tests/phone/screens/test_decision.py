@@ -26,7 +26,7 @@ def test_danger_time_and_money_stand_on_one_screen(phone: Phone) -> None:
     expect(nearby).to_contain_text("In 60 minutes")
     money = page.get_by_role("region", name="Money")
     expect(money).to_contain_text("€2,400")
-    expect(page.get_by_role("region", name="What was found")).to_contain_text("battery lead")
+    expect(page.get_by_role("region", name="What was found")).to_contain_text("Battery cables")
 
 
 def test_the_seller_sees_no_money_whatever_is_pressed(phone: Phone) -> None:

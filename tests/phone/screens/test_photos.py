@@ -18,7 +18,7 @@ from tests.phone.phone import Phone, picture
 def card(phone: Phone) -> Locator:
     phone.begin()
     card = phone.card("rust.arches")
-    card.get_by_role("button", name="Holed", exact=True).tap()
+    card.get_by_role("button", name="Rusted through", exact=True).tap()
     return card
 
 

@@ -39,7 +39,7 @@ def shown(browser: Browser, standing_server: Server) -> Iterator[Phone]:
     phone.wait_for_sync("server")
     phone.begin(make="Tarn", model="Nine")
     card = phone.card("rust.arches")
-    card.get_by_role("button", name="Holed", exact=True).tap()
+    card.get_by_role("button", name="Rusted through", exact=True).tap()
     phone.add_photo(card, picture(1))
     expect(card.locator(".photo img")).to_have_count(1)
     card = phone.card("brakes.front-pads")

@@ -20,7 +20,7 @@ def test_a_full_phone_alarms_at_the_photo_it_could_not_keep_and_loses_no_other(
     phone.wait_for_sync("server")
     server.kill()
     card = phone.card("rust.arches")
-    card.get_by_role("button", name="Holed", exact=True).tap()
+    card.get_by_role("button", name="Rusted through", exact=True).tap()
     kept = 0
     for seed in range(0, 150, 30):
         files = [
@@ -69,7 +69,7 @@ def test_everything_unsent_goes_into_a_file_that_the_desk_reads_in(
     phone.wait_for_sync("server")
     server.kill()
     card = phone.card("rust.arches")
-    card.get_by_role("button", name="Holed", exact=True).tap()
+    card.get_by_role("button", name="Rusted through", exact=True).tap()
     phone.add_photo(card, picture(3))
     expect(card.locator(".photo img")).to_have_count(1)
     phone.page.locator("a.sync").tap()

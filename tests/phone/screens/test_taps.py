@@ -95,14 +95,14 @@ def test_a_fault_with_photo_and_note_takes_five_taps_and_the_reading(phone: Phon
     phone.begin()
     card = phone.card("rust.arches")
     phone.taps = 0
-    phone.tap(card.get_by_role("button", name="Holed", exact=True))
-    phone.tap(card.get_by_label("Rusted share of the arch edge, Front left"))
+    phone.tap(card.get_by_role("button", name="Rusted through", exact=True))
+    phone.tap(card.get_by_label("Rusted share of the lip, Front left"))
     phone.page.keyboard.type("30")
-    phone.tap(card.get_by_role("button", name="holed behind the lip"))
+    phone.tap(card.get_by_role("button", name="hole behind the lip"))
     phone.tap(card.get_by_role("button", name="Photo", exact=True))
     phone.tap(card.get_by_role("button", name="Take it"))
     expect(card.locator(".photo img")).to_have_count(1)
-    expect(card.get_by_label("Note")).to_have_value("holed behind the lip")
+    expect(card.get_by_label("Note")).to_have_value("hole behind the lip")
     note("fault", {"taps": phone.taps, "of which into the reading": 1})
     assert phone.taps <= 5
     puts = {event["put"].removeprefix("items/rust.arches/") for event in phone.events()}
@@ -112,7 +112,7 @@ def test_a_fault_with_photo_and_note_takes_five_taps_and_the_reading(phone: Phon
 def test_every_tap_can_be_undone(phone: Phone) -> None:
     phone.begin()
     card = phone.card("rust.arches")
-    button = card.get_by_role("button", name="Holed", exact=True)
+    button = card.get_by_role("button", name="Rusted through", exact=True)
     button.tap()
     expect(button).to_have_attribute("aria-pressed", "true")
     card.get_by_role("button", name="Surface rust").tap()
@@ -125,7 +125,7 @@ def test_every_tap_can_be_undone(phone: Phone) -> None:
 def test_a_wet_finger_that_taps_twice_answers_once(phone: Phone) -> None:
     phone.begin()
     card = phone.card("rust.arches")
-    button = card.get_by_role("button", name="Holed", exact=True)
+    button = card.get_by_role("button", name="Rusted through", exact=True)
     button.evaluate("(one) => { one.click(); one.click(); one.click(); }")
     expect(button).to_have_attribute("aria-pressed", "true")
     assert [event["put"] for event in phone.events()].count("items/rust.arches/choice") == 1
