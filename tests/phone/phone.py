@@ -180,6 +180,11 @@ class Phone:
         expect(card).to_be_visible()
         return card
 
+    def in_millimeters(self, card: Locator) -> None:
+        """Turn a card's lengths to millimeters, whatever its region measures them in."""
+        if card.get_by_role("button", name="Unit: mm").count() == 0:
+            card.get_by_role("button", name=re.compile("^Unit: ")).first.tap()
+
     def sign(self, name: str, place: str) -> None:
         """Sign the visit with a finger and wait until it is sealed."""
         self.go("seal")

@@ -58,6 +58,7 @@ def test_a_reading_taken_in_one_place_is_typed_and_judged_with_the_others(phone:
     """A disc at or below the minimum stamped on it fails (49 CFR 570.5(f))."""
     phone.begin()
     card = phone.card("brakes.front-discs")
+    phone.in_millimeters(card)
     card.get_by_label("Rotor thickness, Front left").fill("17,6")
     card.get_by_label("Minimum stamped on the rotor", exact=True).fill("18")
     expect(card).to_have_attribute("data-grade", "major")
@@ -67,6 +68,7 @@ def test_an_engine_is_measured_at_the_cylinders_that_it_has(phone: Phone) -> Non
     phone.begin()
     everything(phone)
     card = phone.card("ignition.plugs")
+    phone.in_millimeters(card)
     fields = card.locator(".reading input")
     expect(fields).to_have_count(8)
     sixth = card.get_by_role("textbox", name="Plug gap, Cylinder 6")

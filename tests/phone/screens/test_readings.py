@@ -26,6 +26,7 @@ PAD = "items/brakes.front-pads/readings/pad/front-left"
 def test_a_decimal_comma_is_kept_as_typed_and_judged(phone: Phone) -> None:
     phone.begin()
     card = phone.card("brakes.front-pads")
+    phone.in_millimeters(card)
     field = card.get_by_role("textbox", name=re.compile("front left", re.I)).first
     field.press_sequentially("x2,5mm")
     expect(field).to_have_value("2,5")
@@ -38,6 +39,7 @@ def test_a_decimal_comma_is_kept_as_typed_and_judged(phone: Phone) -> None:
 def test_the_unit_is_switched_beside_the_number(phone: Phone) -> None:
     phone.begin()
     card = phone.card("brakes.front-pads")
+    phone.in_millimeters(card)
     field = card.get_by_role("textbox", name=re.compile("front left", re.I)).first
     field.fill("1")
     expect(phone.status()).to_contain_text("1 mm")
@@ -49,6 +51,7 @@ def test_the_unit_is_switched_beside_the_number(phone: Phone) -> None:
 def test_steppers_count_with_one_thumb_and_keep_the_field_in_focus(phone: Phone) -> None:
     phone.begin()
     card = phone.card("brakes.front-pads")
+    phone.in_millimeters(card)
     field = card.get_by_role("textbox", name=re.compile("front left", re.I)).first
     field.fill("4,5")
     more = card.get_by_role("button", name=re.compile("^More"))
@@ -69,6 +72,7 @@ def test_numbers_are_written_as_the_phone_s_language_writes_them(
     phone.wait_for_sync("server")
     phone.begin(asking_price="2400")
     card = phone.card("brakes.front-pads")
+    phone.in_millimeters(card)
     field = card.get_by_role("textbox", name=re.compile("front left", re.I)).first
     field.focus()
     card.get_by_role("button", name=re.compile("^More")).tap()
@@ -82,6 +86,7 @@ def test_numbers_are_written_as_the_phone_s_language_writes_them(
 def test_enter_goes_on_to_the_next_of_several_readings(phone: Phone) -> None:
     phone.begin()
     card = phone.card("brakes.front-pads")
+    phone.in_millimeters(card)
     card.get_by_role("textbox", name=re.compile("front left", re.I)).first.focus()
     for typed in ("4", "5"):
         phone.page.keyboard.type(typed)
@@ -94,6 +99,7 @@ def test_enter_goes_on_to_the_next_of_several_readings(phone: Phone) -> None:
 def test_an_impossible_number_is_said_and_stays(phone: Phone) -> None:
     phone.begin()
     card = phone.card("brakes.front-pads")
+    phone.in_millimeters(card)
     field = card.get_by_role("textbox", name=re.compile("front left", re.I)).first
     field.fill("900")
     expect(card.locator(".wrong")).to_be_visible()
@@ -108,6 +114,7 @@ def test_a_person_overrules_a_measured_grade_only_with_a_reason_and_both_stand(
 ) -> None:
     phone.begin()
     card = phone.card("brakes.front-pads")
+    phone.in_millimeters(card)
     card.get_by_role("textbox", name=re.compile("front left", re.I)).first.fill("2,5")
     expect(card).to_have_attribute("data-grade", "minor")
     card.get_by_role("button", name=re.compile("^Note, photo")).tap()
@@ -122,6 +129,7 @@ def test_a_person_overrules_a_measured_grade_only_with_a_reason_and_both_stand(
 def test_what_was_being_typed_is_kept_when_the_page_is_put_aside(phone: Phone) -> None:
     phone.begin()
     card = phone.card("brakes.front-pads")
+    phone.in_millimeters(card)
     # time stands still: the pause after which a reading is recorded does not come to its end
     phone.page.clock.pause_at(phone.page.evaluate("Date.now() + 1_000"))
     card.get_by_role("textbox", name=re.compile("front left", re.I)).first.fill("4")
