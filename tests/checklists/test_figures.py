@@ -315,8 +315,9 @@ def test_an_answer_given_stays_when_the_region_is_changed(bundled: dict[str, Any
         # 28 CFR 25.52, read in part: junk and salvage automobiles
         ("papers.title-brands", "salvage", "major", "cfr25.52"),
         ("papers.title-brands", "junk", "major", "cfr25.52"),
-        ("papers.title-brands", "clean", "none", "practice"),
-        ("papers.lien", "open", "major", "practice"),
+        # common practice, no source
+        ("papers.title-brands", "clean", "none", ""),
+        ("papers.lien", "open", "major", ""),
         ("papers.odometer-statement", "exempt", "none", "cfr580.17"),
         ("papers.odometer-statement", "not-actual", "major", "cfr580.5"),
         # 40 CFR 85.2207, read: a connector that is missing or dead fails
@@ -413,7 +414,7 @@ FACTS_OF_THE_TRADE = {
     ),
     "a bridged sensor reads as hot": (
         "cooling.sensor",
-        {"resistance": ("1", "ohm")},
+        {"resistance": ("0.05", "ohm")},
         None,
         "major",
         {"circuit": "short"},
