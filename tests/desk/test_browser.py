@@ -220,7 +220,7 @@ def test_a_conflict_is_settled_by_keyboard_alone(
             break
     page.keyboard.press("Enter")
     page.wait_for_load_state()
-    assert page.get_by_text("To settle").count() == 0
+    assert page.get_by_text("1 conflict").count() == 0
     assert shop.snapshot(VISIT).cells["items/rust.sill/grade"]["others"] == []
     page.close()
 
@@ -257,7 +257,7 @@ def test_faults_of_a_checklist_are_named_while_one_types(browser: Browser, addre
     page = opened(browser, 1280)
     page.goto(f"{address}/desk/checklists/ours/brakes.yaml")
     faults = page.locator(".faults")
-    assert "Sound" in faults.inner_text()
+    assert "No mistakes" in faults.inner_text()
     page.locator("textarea").press("Control+End")
     page.keyboard.type("\n  - id: brakes.nonsense\n")
     faults.get_by_text("brakes.yaml, line").first.wait_for()
@@ -298,8 +298,8 @@ def test_the_list_is_filled_in_by_itself(browser: Browser, tmp_path: Path) -> No
     port = server.servers[0].sockets[0].getsockname()[1]
     page = opened(browser, 1280)
     page.goto(f"http://127.0.0.1:{port}/desk/")
-    assert page.get_by_text("being read for the first time").is_visible()
-    page.get_by_text("being read for the first time").wait_for(state="detached")
+    assert page.get_by_role("status").get_by_text("Loading").is_visible()
+    page.get_by_role("status").get_by_text("Loading").wait_for(state="detached")
     assert page.get_by_role("rowheader").count() == 30
     page.close()
     server.should_exit = True

@@ -93,19 +93,19 @@ def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(
 ) -> None:
     page = hands.page
     hands.press("Testmobil One")
-    hands.press("Brief")
-    hands.to("everyday")
+    hands.press("What it's for")
+    hands.to("Everyday")
     page.keyboard.press("Space")
     hands.type("Budget", "4000")
-    hands.type("Worth when it meets the brief", "6000")
-    hands.type("An hour of work costs", "50")
-    hands.press("Save the brief")
+    hands.type("Value when done", "6000")
+    hands.type("Labor rate per hour", "50")
+    hands.press("Save")
 
-    hands.press("Remedies")
-    hands.type("Name of the remedy", "New pads and springs")
-    hands.type("Parts, low", "60")
-    hands.type("Parts, likely", "70")
-    hands.type("Parts, high", "90")
+    hands.press("Repairs")
+    hands.type("Name of the repair", "New pads and springs")
+    hands.type("Replace the pads: parts, low", "60")
+    hands.type("Replace the pads: parts, likely", "70")
+    hands.type("Replace the pads: parts, high", "90")
     with page.expect_navigation(wait_until="load"):
         page.keyboard.press("Control+s")
     assert plan_of(workshop.snapshot(VISIT)).remedies["brakes.pads/pads"].parts == [
@@ -116,22 +116,22 @@ def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(
 
     hands.press("Symptoms")
     hands.press("Vibrates")
-    hands.press("Make it a job")
+    hands.press("Add to repairs")
     assert page.url.endswith("/plan#wants-vibrates-balance")
 
-    hands.press("Mend or replace")
+    hands.press("Fix or replace")
     hands.type("Piece", "plugs")
     hands.type("How many", "8")
-    hands.type("To mend one, likely", "110")
-    hands.press("Save the pieces")
+    hands.type("To fix one, likely", "110")
+    hands.press("Save")
     # harness 300 + 4 h … 600 + 10 h at 50: 733; plug 71; 663 more is seven times 110
-    hands.sees("75.3 %")
+    hands.sees("75.3%")
 
-    hands.press("Order of work")
-    hands.type("Name of period 1", "December")
-    hands.type("Budget of period 1", "150")
-    hands.type("Name of period 2", "January")
-    hands.type("Budget of period 2", "400")
+    hands.press("Job list")
+    hands.type("Name of month 1", "December")
+    hands.type("Budget of month 1", "150")
+    hands.type("Name of month 2", "January")
+    hands.type("Budget of month 2", "400")
     hands.press("Save and plan again")
     plan = plan_of(workshop.snapshot(VISIT))
     assert plan.jobs[0].id == "brakes.pads/pads", "danger first"
@@ -140,18 +140,18 @@ def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(
     assert set(plan.spread["period"].values()) == {0, 1}
 
     hands.press("Compare")
-    hands.sees("the plan as edited here")
+    hands.sees("your repairs list")
     page.go_back()
 
     for _ in range(len(plan.jobs)):
-        hands.press("Work log")
+        hands.press("Done")
         job = plan_of(workshop.snapshot(VISIT)).jobs[0]
         hands.to(job.title)
         page.keyboard.press("Enter")
         hands.type("By", "Ada")
         if job.id == "brakes.pads/pads":
-            hands.type("Pad thickness, front left now", "9")
-            hands.type("Pad thickness, front right now", "9")
+            hands.type("Pad thickness, front left, now", "9")
+            hands.type("Pad thickness, front right, now", "9")
         if "electrical.pigtails" in job.items:
             # without a reading to take, a photo is the evidence; it is chosen in the file dialog
             hands.to("Photos")
@@ -160,13 +160,13 @@ def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(
             )
             page.locator("details[open] summary").focus()
         if job.items:
-            hands.to("Found afterwards")
-            page.keyboard.type("put")
-        hands.press("Note it as done")
+            hands.to("Afterwards")
+            page.keyboard.type("Fix")
+        hands.press("Mark done")
     assert plan_of(workshop.snapshot(VISIT)).jobs == []
-    hands.sees("Nothing is left to do")
+    hands.sees("Nothing left to do")
     snapshot = workshop.snapshot(VISIT)
     assert snapshot.cells["items/brakes.pads/readings/pad/front-left"]["value"]["typed"] == "0.5"
     assert snapshot.assessment["money"]["totals"]["high"] == 0
-    hands.press("Order of work")
-    hands.sees("There is no work to do")
+    hands.press("Job list")
+    hands.sees("Nothing to do:")

@@ -176,6 +176,7 @@ desk-paging-page = Page { $page } of { $pages }
 
 desk-list-title = Cars
 desk-list-excluded = Excluded entries and clocks
+# A longer name, said to those who hear the page, begins with the words on the button.
 # stands behind a link “Entries to confirm”
 desk-list-chains =
     { $count ->
@@ -774,6 +775,7 @@ desk-symptom-readings = Readings for the record: { $check }
 desk-symptom-save = Save result
 desk-symptom-undo = Undo “{ $test }: { $outcome }”
 desk-symptom-working = How we got here
+desk-symptom-numbers = The numbers behind it
 desk-symptom-working-why = How often each cause happens, times how likely each result is if that's the cause, shared out to 100%. A result never counts less than 1%: a test can go wrong.
 # $source: where the figures come from
 desk-symptom-source = Where these figures come from: { $source }. They're in checklists/symptoms; you can edit them.
@@ -839,17 +841,17 @@ desk-chains-all-excluded = All of it is excluded now.
 desk-chains-the-shop = The shop
 desk-chains-a-car = A car
 desk-chains-confirm = Confirm
-desk-chains-confirm-phone = Confirm the entries of { $phone }
+desk-chains-confirm-phone = Confirm: { $phone }
 desk-chains-exclude = Exclude all of it
-desk-chains-exclude-phone = Exclude all of { $phone }
-desk-chains-include-phone = Include { $phone } again
+desk-chains-exclude-phone = Exclude all of it: { $phone }
+desk-chains-include-phone = Include again: { $phone }
 desk-chains-look = See its entries
-desk-chains-look-phone = See the entries of { $phone }
+desk-chains-look-phone = See its entries: { $phone }
 desk-chains-none = Nothing to confirm.
 desk-chains-excluded-caption = Entries that don't count because you excluded them
 desk-chains-excluded-by-owner = excluded by the owner
 desk-chains-from = { $first } and later
-desk-chains-include-from = Include entry { $first } of { $phone } again
+desk-chains-include-from = Include again: { $phone }, entry { $first }
 desk-chains-unknown = No entries of that phone are here.
 desk-chains-gone = This entry isn't here anymore. Nothing was changed.
 desk-chains-owners-only = Only an owner can look at these.
@@ -865,9 +867,9 @@ desk-chain-caption = Entries from { $first } on
 desk-chain-excluded = Excluded
 desk-chain-exclude = Exclude
 desk-chain-exclude-from = Exclude from here on
-desk-chain-exclude-from-entry = Exclude from entry { $number } on
+desk-chain-exclude-from-entry = Exclude from here on: entry { $number }
 desk-chain-include = Include again
-desk-chain-include-entry = Include entry { $number } again
+desk-chain-include-entry = Include again: entry { $number }
 desk-paging-earlier = Earlier
 desk-paging-later = Later
 
@@ -1034,9 +1036,9 @@ desk-checklist-no-version = There's no such version.
 desk-checklist-too-large = { $file } is over { $most } kB. Split the area.
 desk-checklist-versions-caption = Versions, newest first
 desk-checklist-no-versions = None yet. Save the draft as a version, then new cars can use it.
-desk-checklist-use-version = Use version { $version } for new cars
+desk-checklist-use-version = Use for new cars: version { $version }
 desk-checklist-edit = Edit from it
-desk-checklist-edit-version = Edit from version { $version }
+desk-checklist-edit-version = Edit from it: version { $version }
 desk-checklist-saved = Saved in the draft.
 desk-checklist-save = Save in the draft
 desk-checklist-save-why = A text with mistakes is saved too, but can't become a version.
