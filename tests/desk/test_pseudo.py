@@ -397,6 +397,8 @@ ADD = {"new:item": "trim.none", "new:title": "1", "new:parts-likely": "x"}
 PIECE = {"remedy": "electrical.pigtails/harness", "piece-0:title": "1", "piece-0:count": "0"}
 COSTS = {**PIECE, "piece-0:cost-likely": "1"}
 DONE = {"job": "brakes.pads/pads", "date": "2099-01-01", "cost": "x", "brakes.pads/grade": "none"}
+THIN = "brakes.pads/readings/pad/front-left"
+TOO_THIN = {THIN: "0.2", f"{THIN}:unit": "mm", "by": "1", "date": "2026-11-25", "cost": "1"}
 #: For each address that takes a form, forms that it refuses.
 REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
     "/desk/verify": [
@@ -455,6 +457,7 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         (f"{CAR}/work", {"data": DONE}),
         (f"{CAR}/work", {"data": DONE, "files": {"photo": ("1.pdf", b"1234567890")}}),
         (f"{CAR}/work", {"data": DONE | {"brakes.pads/grade": "9", "by": "1"}}),
+        (f"{CAR}/work", {"data": DONE | TOO_THIN}),
     ],
     "/desk/visits/{visit}/trouble/{name}": [
         (f"{CAR}/trouble/shakes", {"data": {"test": "none"}}),
