@@ -14,12 +14,7 @@ from importlib.metadata import Distribution, PackageNotFoundError, distribution
 
 from bradawl.common import resources
 
-__all__ = ["OWN_LICENSE", "Notice", "notices"]
-
-OWN_LICENSE = (
-    "No license has been chosen for Bradawl itself yet: until there is one, nobody but its owner "
-    "may copy it, change it or pass it on."
-)
+__all__ = ["Notice", "notices"]
 
 #: Licenses that ask whoever passes the work on to pass its source on as well.
 _COPYLEFT = re.compile(r"GPL|\bMPL|Mozilla|\bEPL|CDDL|EUPL")
@@ -32,7 +27,7 @@ class Notice:
     """One work of others.
 
     `within` names the package whose wheel carries it, "" for one that stands by itself; `text` is
-    its license as it came with it.
+    its license as it came with it. `license` is its name, "" for one that has only that text.
     """
 
     name: str
@@ -120,4 +115,4 @@ def _license_name(package: Distribution) -> str:
     # what it is filed under counts where it says more: a wheel's terms may be stricter
     if not _COPYLEFT.search(written):
         names += [label for label in filed if not names or _COPYLEFT.search(label)]
-    return "; ".join(names) or "see its license"
+    return "; ".join(names)

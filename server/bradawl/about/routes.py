@@ -8,7 +8,7 @@ from fastapi.responses import HTMLResponse
 
 from bradawl import __version__
 from bradawl.about.changes import changes_in
-from bradawl.about.notices import OWN_LICENSE, Notice, notices
+from bradawl.about.notices import Notice, notices
 from bradawl.common.templating import Pages
 
 _render = Pages(Path(__file__).parent / "templates").render
@@ -30,7 +30,6 @@ def router() -> APIRouter:
             "about.html",
             version=__version__,
             changes=changes_in(__version__),
-            own_license=OWN_LICENSE,
             copyleft=[notice for notice in works if notice.copyleft],
             others=[notice for notice in works if not notice.copyleft],
         )

@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from bradawl.admin import scheduled
+from bradawl.language import text
 from bradawl.operations import note
 
 if TYPE_CHECKING:
@@ -37,21 +38,17 @@ def backup(args: argparse.Namespace) -> int:
         contents = write_backup(store, args.file)
         if store.database.is_file():
             _note_written(settings, args.file)
-        print(f"{args.file}: {described(contents)}.")
-        print(f"The keys in {settings.keys} are not in it; keep a copy of them apart, under lock.")
+        print(described(args.file, contents))
+        print(text("cli-backup-keys", folder=str(settings.keys)))
         for sentence in contents.notes:
             print(sentence)
         if not contents.faults:
             return 0
         _complain(contents.faults)
-        print(
-            f"{_faults(len(contents.faults))}. Everything else is in the backup. "
-            "`bradawl doctor` says what to do about each.",
-            file=sys.stderr,
-        )
+        print(text("cli-backup-faults", count=len(contents.faults)), file=sys.stderr)
         return 1
 
-    return _answered(run, settings, "Backup could not be made")
+    return _answered(run, settings)
 
 
 def _note_written(settings: Settings, file: Path) -> None:
@@ -76,45 +73,48 @@ def restore(args: argparse.Namespace) -> int:
 
     settings = from_environment()
     if args.check:
-        failed = "Backup could not be checked"
-        return _answered(lambda: _check(settings, args.file), settings, failed)
-    return _answered(lambda: _restore(settings, args), settings, "Backup could not be restored")
+        return _answered(lambda: _check(settings, args.file), settings)
+    return _answered(lambda: _restore(settings, args), settings)
 
 
 def _restore(settings: Settings, args: argparse.Namespace) -> int:
     from bradawl.access.core.private_files import make_private
+    from bradawl.backup.history import moment_of
     from bradawl.backup.restore import restore
     from bradawl.serving.backups.records import store_of
 
     done = restore(args.file, store_of(settings), replace=args.replace, partial=args.partial)
     make_private(settings)
     print(
-        f"Restored the state of {done.made}: {done.events} entries of {done.devices} devices, "
-        f"{done.photos} photos."
+        text(
+            "cli-restored",
+            made=moment_of(done.made),
+            events=done.events,
+            devices=done.devices,
+            photos=done.photos,
+        )
     )
     if done.aside:
-        print("What was here before:", *(f"  {path}" for path in done.aside), sep="\n")
+        print(text("cli-restored-before"), *(f"  {path}" for path in done.aside), sep="\n")
     print(
-        "What was recorded since comes back when each phone next reaches the server, as far as",
-        "the phones still hold it; the desk (Phones and people › Backup) lists what is missing.",
-        _erased_again(settings),
-        f"Everybody signs in anew. Phones that may send: {', '.join(done.phones) or 'none'}.",
-        "Revoke again any phone that was revoked after the backup, and pair those added since.",
+        text("cli-restored-since"),
+        *_erased_again(settings),
+        text("cli-restored-sign-in"),
+        text("cli-restored-phones", names=", ".join(done.phones))
+        if done.phones
+        else text("cli-restored-no-phones"),
+        text("cli-restored-block"),
         sep="\n",
     )
     if not done.faults:
         return 0
     _complain(done.faults)
-    print(
-        f"{_faults(len(done.faults))}. Everything else is restored. Photos that are not whole here "
-        "are asked of the phones again.",
-        file=sys.stderr,
-    )
+    print(text("cli-restored-faults", count=len(done.faults)), file=sys.stderr)
     return 1
 
 
-def _erased_again(settings: Settings) -> str:
-    """Erase what the backup brought back, as far as this machine knows; a sentence about it."""
+def _erased_again(settings: Settings) -> list[str]:
+    """Erase what the backup brought back, as far as this machine knows; sentences about it."""
     from bradawl.database.connection import open_engine
     from bradawl.log.chains.own_keys import OwnKeys
     from bradawl.log.event_log import Log
@@ -130,34 +130,35 @@ def _erased_again(settings: Settings) -> str:
         count = log.erasures.obey()
     finally:
         log.close()
-    again = (
-        f"{count} values that were erased after this backup were erased again. " if count else ""
-    )
-    return (
-        f"{again}Whatever was erased since on another machine is here again until a phone that "
-        "knows of it has synced: repeat it with “bradawl forget”."
-    )
+    again = [text("cli-restored-erased", count=count)] if count else []
+    return [*again, text("cli-restored-elsewhere")]
 
 
 def _check(settings: Settings, file: Path) -> int:
+    from bradawl.backup.history import moment_of
     from bradawl.backup.prove import prove
     from bradawl.serving.backups.records import ServerRecords
 
     proof = prove(file, ServerRecords(), [settings.data])
     print(
-        f"Restored {file} into a temporary place: the state of {proof.made}, {proof.events} "
-        f"entries, {proof.photos} photos. Nothing here was changed."
+        text(
+            "cli-checked",
+            file=str(file),
+            made=moment_of(proof.made),
+            events=proof.events,
+            photos=proof.photos,
+        )
     )
     if proof.whole:
-        print("All of it is whole.")
+        print(text("cli-checked-whole"))
         return 0
     _complain(proof.faults)
-    print(f"{_faults(len(proof.faults))}. Everything else can be restored.", file=sys.stderr)
+    print(text("cli-checked-faults", count=len(proof.faults)), file=sys.stderr)
     return 1
 
 
-def _answered(run: Callable[[], int], settings: Settings, failed: str) -> int:
-    """The exit code of a command, its errors said in a sentence, and in the log as `failed`."""
+def _answered(run: Callable[[], int], settings: Settings) -> int:
+    """The exit code of a command, its errors said in a sentence, and in the log."""
     from sqlalchemy.exc import DBAPIError
 
     from bradawl.backup.archive import BackupError
@@ -171,8 +172,8 @@ def _answered(run: Callable[[], int], settings: Settings, failed: str) -> int:
     except (OSError, DBAPIError) as error:
         why = explained(error, settings.data)
     except KeyboardInterrupt:
-        why = "Given up; nothing was changed."
-    note(logger, "backup.failed", failed, level=logging.ERROR, why=why)
+        why = text("cli-given-up")
+    note(logger, "backup.failed", level=logging.ERROR, why=why)
     print(why, file=sys.stderr)
     return 1
 
@@ -182,7 +183,3 @@ def _complain(faults: Sequence[str]) -> None:
 
     for fault in listed(faults):
         print(fault, file=sys.stderr)
-
-
-def _faults(count: int) -> str:
-    return "1 fault" if count == 1 else f"{count} faults"

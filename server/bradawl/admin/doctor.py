@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
+from bradawl.language import message, text
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -20,24 +22,11 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add this command."""
     parser = sub.add_parser(
         "doctor",
-        help="check every event, photo and row, and say what to do where one is damaged",
-        description=(
-            "Looks at disk and rights, reads every event, its place in its device's chain, every "
-            "photo, checklist and row. Changes nothing unless told to. Ends with 0 when all is "
-            "whole, 1 when something is not."
-        ),
+        help=text("cli-doctor"),
+        description=text("cli-doctor-what"),
     )
-    parser.add_argument(
-        "--ask-again",
-        action="store_true",
-        help="take damaged or missing photos for not held, so that phones send them again",
-    )
-    parser.add_argument(
-        "--repair",
-        action="store_true",
-        help="make anew what can be made of something else: copies of photos, lists, indexes; ask "
-        "phones for damaged entries",
-    )
+    parser.add_argument("--ask-again", action="store_true", help=text("cli-doctor-ask"))
+    parser.add_argument("--repair", action="store_true", help=text("cli-doctor-repair"))
     parser.set_defaults(run=doctor)
 
 
@@ -81,14 +70,14 @@ def _opened(settings: Settings) -> tuple[Log | None, list[Finding]]:
             connection.exec_driver_sql("SELECT 1").close()
         return Log(engine, open_photo_store(settings.photo_store)), []
     except SwapError as error:
-        return None, [Finding("restoring", str(error), "Then run this again.")]
+        return None, [Finding("restoring", error.args[0], message("server-remedy-again"))]
     except (DBAPIError, OSError) as error:
         if engine is not None:
             engine.dispose()
         fault = disk_errors.fault_of(error, place)
         if fault is None:
-            what = f"The database or the photo store cannot be opened: {error}."
-            return None, [Finding("unreadable", what, disk_errors.fault("failing", place).remedy)]
+            what = message("server-fault-open", why=str(error))
+            return None, [Finding("unreadable", what, disk_errors.remedy_of("failing"))]
         return None, [Finding(fault.cause, fault.what, fault.remedy)]
 
 
@@ -105,7 +94,7 @@ def _examined(
     _print(everything, settings)
     _summarize(health, len(everything))
     if asked_again:
-        print(f"{asked_again} photos are asked for again, once the server has been started anew.")
+        print(text("cli-doctor-asked", count=asked_again))
     return 1 if everything else 0
 
 
@@ -119,26 +108,30 @@ def _repair(log: Log, findings: Sequence[Finding]) -> bool:
 
     copies = repair_copies(log, findings)
     if copies:
-        print(f"{copies} copies of photos were made again.")
+        print(text("cli-doctor-copies", count=copies))
     chains = any(finding.code in ("chain", "visit") for finding in findings)
     if chains:
         with writing(log.engine) as connection:
             for sentence in repair_chains(connection):
                 print(sentence)
-    indexes = any(finding.code == "pages" and "index" in finding.what for finding in findings)
+    indexes = any(
+        finding.code == "pages" and "index" in finding.what.arguments.get("answers", "")
+        for finding in findings
+    )
     if indexes and log.engine.dialect.name == "sqlite":
         try:
             with writing(log.engine) as connection:
                 connection.exec_driver_sql("REINDEX").close()
-            print("The indexes of the database were made again.")
+            print(text("cli-doctor-indexes"))
         except DBAPIError as error:
-            print(f"The indexes cannot be made again: {error.orig}.")
+            print(text("cli-doctor-no-indexes", why=str(error.orig)))
     return bool(copies or chains or indexes)
 
 
 def _print(findings: Sequence[Finding], settings: Settings) -> None:
     """The faults, and what the daily backups have to say to them."""
-    from bradawl.backup.history import now, warnings
+    from bradawl.backup.history import moment_of, now, warnings
+    from bradawl.log.integrity.faults import RESTORING
     from bradawl.serving.backups.state import history_of
 
     for finding in findings:
@@ -149,20 +142,28 @@ def _print(findings: Sequence[Finding], settings: Settings) -> None:
     for warning in warnings(history, now()):
         print(warning)
     whole = next((run for run in history.runs() if run.whole), None)
-    if whole is not None and any(
-        "restore the latest backup" in finding.remedy for finding in findings
-    ):
+    if whole is not None and any(finding.remedy.id in RESTORING for finding in findings):
         assert whole.proof is not None
         print(
-            f"The latest backup that is whole: {whole.archive}, of {whole.proof.made}, with "
-            f"{whole.proof.events} events and {whole.proof.photos} photos. To restore it: bradawl "
-            f"restore {whole.archive} --replace"
+            text(
+                "cli-doctor-backup",
+                file=str(whole.archive),
+                made=moment_of(whole.proof.made),
+                events=whole.proof.events,
+                photos=whole.proof.photos,
+            )
         )
 
 
 def _summarize(health: Health, faults: int) -> None:
     print(
-        f"{health.devices} devices, {health.events} events, {health.photos} photos read; "
-        f"{health.waiting_photos} photos still on their phones; "
-        + ("all whole." if not faults else f"{faults} {'fault' if faults == 1 else 'faults'}.")
+        text(
+            "cli-doctor-read",
+            devices=health.devices,
+            events=health.events,
+            photos=health.photos,
+            waiting=health.waiting_photos,
+        ),
+        text("cli-doctor-faults" if faults else "cli-doctor-whole", count=faults),
+        sep="\n",
     )

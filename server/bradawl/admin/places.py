@@ -8,6 +8,7 @@ from pathlib import Path
 from bradawl.common import disk_errors
 from bradawl.common.disk_errors import Cause
 from bradawl.common.settings import Settings
+from bradawl.language import message
 from bradawl.log.integrity.faults import Finding
 
 _SQLITE = "sqlite:///"
@@ -28,8 +29,8 @@ def examine_places(settings: Settings, reserve_bytes: int) -> Iterator[Finding]:
     if not disk_errors.exists(settings.data):
         yield Finding(
             "missing",
-            f"There is no data folder {settings.data}.",
-            "BRADAWL_DATA names another; `bradawl serve` makes a new one.",
+            message("server-fault-folder", folder=str(settings.data)),
+            message("server-remedy-folder"),
         )
         return
     database = database_path(settings)
@@ -70,7 +71,11 @@ def _one_place(place: Path, reserve_bytes: int) -> Iterator[tuple[Finding, int]]
         what = (
             fault.what
             if free < disk_errors.LITTLE_ROOM_BYTES
-            else f"The disk of {here} has only {disk_errors.size_words(free)} left; below "
-            f"{disk_errors.size_words(reserve_bytes)} no photo is taken any more, entries are."
+            else message(
+                "server-disk-little",
+                place=str(here),
+                free=disk_errors.size_words(free),
+                least=disk_errors.size_words(reserve_bytes),
+            )
         )
         yield Finding("full", what, fault.remedy), disk

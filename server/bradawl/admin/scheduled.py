@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bradawl.common.settings import Settings
+from bradawl.language import text
 from bradawl.operations import note
 
 if TYPE_CHECKING:
@@ -31,20 +32,20 @@ def back_up(settings: Settings) -> int:
 
     history = history_of(settings)
     if history is None:
-        _say("No backups are scheduled here. Name a file: bradawl backup FILE.")
+        _say(text("cli-backup-unscheduled"))
         return 1
     os.nice(10)  # requests come first
     try:
         with history.turn() as mine:
             if not mine:
-                print("Another process makes a backup just now.")
+                print(text("cli-backup-busy"))
                 return 0
             history.sweep()
             try:
                 return _made(settings, history)
             finally:
                 for old in history.prune():
-                    print(f"Removed {old.name}; newer ones are proven.")
+                    print(text("cli-backup-removed", file=old.name))
     except (BackupError, OSError) as error:
         return _failed(history, error, history.folder)
 
@@ -62,14 +63,14 @@ def _made(settings: Settings, history: History) -> int:
     _find_room(store, history)
     archive = history.name_at(now())
     contents = write_backup(store, archive)
-    print(f"{archive}: {described(contents)}.")
+    print(described(archive, contents))
     proof = _with_lacks(prove(archive, store.records, [history.folder, settings.data]), contents)
     history.note_proof(archive, proof)
     note(
         logger, "backup.proven", level=logging.INFO if proof.whole else logging.WARNING,
         file=archive, events=proof.events, photos=proof.photos, faults=len(proof.faults),
     )  # fmt: skip
-    print(f"Proven by a test restore: {proof.events} entries, {proof.photos} photos.")
+    print(text("cli-backup-proven", events=proof.events, photos=proof.photos))
     _say(*proof.faults)
     return 0 if proof.whole else 1
 
@@ -78,7 +79,7 @@ def _with_lacks(proof: Proof, contents: Contents) -> Proof:
     """The proof with what was found while the backup was made, each said once."""
     lacks = [*contents.damaged, *contents.missing]
     named = {lack.name.removeprefix("photos/") for lack in lacks if "photos/" in lack.name}
-    named_before = [f"When it was made: {fault}" for fault in contents.faults]
+    named_before = [text("server-backup-then", what=fault) for fault in contents.faults]
     return replace(
         proof,
         faults=(*contents.faults, *(fault for fault in proof.faults if fault not in named_before)),
@@ -102,8 +103,8 @@ def _find_room(store: Store, history: History) -> None:
     lacking = need - free_bytes(history.folder)
     if lacking > 0:
         for old in history.make_room(lacking):
-            print(f"Removed {old.name} to make room; a newer one is proven.")
-    require_room(need, history.folder, "Another backup, with its test restore,")
+            print(text("cli-backup-removed-room", file=old.name))
+    require_room(need, history.folder, text("server-room-daily"))
 
 
 def _failed(history: History, error: Exception, place: Path) -> int:

@@ -20,6 +20,8 @@ from typing import IO, Annotated, Literal
 
 import msgspec
 
+from bradawl.language import message
+
 __all__ = [
     "BESIDE",
     "CHECKLISTS",
@@ -100,7 +102,7 @@ def read_manifest(text: bytes) -> Manifest:
     try:
         return msgspec.json.decode(text, type=Manifest)
     except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError) as error:
-        raise BackupError(f"Its {MANIFEST} cannot be read ({str(error)[:200]}).") from error
+        raise BackupError(message("server-archive-manifest", why=str(error)[:200])) from error
 
 
 Kind = Literal["database", "beside", "checklist", "photo", "damaged", "manifest"]
@@ -159,11 +161,11 @@ class Writer:
         for piece in pieces:
             left -= len(piece)
             if left < 0:
-                raise BackupError(f"{name} grew while it was copied. Make the backup again.")
+                raise BackupError(message("server-archive-grew", file=name))
             digest.update(piece)
             self._write(piece)
         if left:
-            raise BackupError(f"{name} became shorter while it was copied. Make the backup again.")
+            raise BackupError(message("server-archive-shrank", file=name))
         self._write(bytes(-size_bytes % _BLOCK))
         return digest.hexdigest()
 
@@ -232,7 +234,7 @@ class Reader:
                 if len(block) < _BLOCK:
                     raise CutOffError from error
                 if at == _BLOCK:
-                    raise BackupError("It does not begin as one.") from error
+                    raise BackupError(message("server-archive-start")) from error
                 if not damaged:
                     damaged = True
                     self.unreadable += 1
@@ -244,7 +246,7 @@ class Reader:
     def _entry(self, info: tarfile.TarInfo, start: int) -> Entry:
         kind = kind_of(info.name)
         if info.type not in _PLAIN or kind is None or info.size < 0:
-            raise BackupError(f"It holds something that no backup holds ({info.name[:100]!r}).")
+            raise BackupError(message("server-archive-foreign", name=repr(info.name[:100])))
         if start + info.size > self._size_bytes:
             raise CutOffError
         return Entry(info.name, kind[0], start, info.size, kind[1])
@@ -254,4 +256,4 @@ class Reader:
         self._file.seek(at)
         while piece := self._file.read(PIECE_BYTES):
             if piece.strip(b"\0"):
-                raise BackupError("It goes on behind its end.")
+                raise BackupError(message("server-archive-end"))

@@ -38,6 +38,7 @@ from bradawl.backup.archive import (
 from bradawl.backup.parts import Counts, Store
 from bradawl.backup.room import folder_with_room, require_room
 from bradawl.common.disk_errors import exists, explained, size_words
+from bradawl.language import message, text
 from bradawl.operations import note
 
 __all__ = ["Contents", "described", "listed", "note_made", "stream_backup", "write_backup"]
@@ -75,7 +76,7 @@ def write_backup(store: Store, target: Path) -> Contents:
     What is damaged does not stop it: see `Contents.faults`. Raises BackupError.
     """
     if exists(target):
-        raise BackupError(f"{target} exists already. Choose another name; nothing was written.")
+        raise BackupError(message("server-backup-exists", file=str(target)))
     part = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
@@ -90,7 +91,7 @@ def write_backup(store: Store, target: Path) -> Contents:
             part.unlink(missing_ok=True)
     except OSError as error:
         raise BackupError(
-            f"The backup cannot be written. {explained(error, target.parent)}"
+            message("server-backup-unwritten", why=explained(error, target.parent))
         ) from error
     note_made(contents, target)
     return contents
@@ -145,24 +146,21 @@ class _Making:
         """The database first: whatever it names is in the photo store by then."""
         if not exists(self.store.database):
             if not self._has_photos():
-                raise BackupError(
-                    f"There is no database at {self.store.database}; nothing was written. "
-                    "BRADAWL_DATA names another data folder."
-                )
-            self.problems.append(f"There is no database at {self.store.database}.")
+                raise BackupError(message("server-backup-nothing", file=str(self.store.database)))
+            self.problems.append(text("server-backup-no-database", file=str(self.store.database)))
             return Counts(0, 0, {})
         try:
             database_copy.take(self.store.database, copy)
             self.store.records.close_chains(copy)
             counts = self.store.records.count(copy)
         except (BackupError, sqlite3.Error) as error:
-            self.problems.append(f"The database is damaged and kept as it is: {error}")
+            self.problems.append(text("server-backup-database", why=str(error)))
             self._keep_damaged_database()
             return Counts(0, 0, {})
         self.problems += self.store.records.verify(copy)
         database_copy.settle(copy)
         size = copy.stat().st_size
-        require_room(size + sum(counts.photos.values()), place, "The backup")
+        require_room(size + sum(counts.photos.values()), place, text("server-room-backup"))
         self.sha256[DATABASE] = self.writer.add(DATABASE, size, _pieces(copy))
         return counts
 
@@ -173,7 +171,7 @@ class _Making:
                 try:
                     self._add_damaged(f"{DATABASE}{end}", file.read_bytes())
                 except OSError as error:
-                    self.problems.append(f"{file} cannot be read ({error.strerror}).")
+                    self.problems.append(_unreadable(file, error))
 
     def _has_photos(self) -> bool:
         try:
@@ -193,7 +191,7 @@ class _Making:
             if path.is_symlink() or not path.is_file() or path.name.startswith("."):
                 continue
             if kind_of(name) is None:
-                self.notes.append(f"{path} is not in it: Bradawl gives no file such a name.")
+                self.notes.append(text("server-backup-foreign", file=str(path)))
             else:
                 self._file(name, path)
 
@@ -203,7 +201,7 @@ class _Making:
         except FileNotFoundError:
             return
         except OSError as error:
-            self.missing.append(Lack(name, f"{path} cannot be read ({error.strerror})."))
+            self.missing.append(Lack(name, _unreadable(path, error)))
             return
         self.sha256[name] = self.writer.add(name, len(data), [data])
 
@@ -223,11 +221,11 @@ class _Making:
             else:
                 # no row: it was never acknowledged, or phones were asked for it again already
                 self._add_damaged(f"photos/{sha256}", data)
-                self.notes.append(f"A file of the photo store that nothing counts on: {problem}")
+                self.notes.append(text("server-backup-loose", what=problem))
         named = self._places(list(lacking)) if lacking else {}
         for sha256, (problem, data) in lacking.items():
-            where = f" It belongs to {named[sha256]}." if named.get(sha256) else ""
-            lack = Lack(f"photos/{sha256}", f"{problem}{where}")
+            where = text("server-photo-of", place=named[sha256]) if named.get(sha256) else ""
+            lack = Lack(f"photos/{sha256}", f"{problem} {where}".rstrip())
             (self.missing if data is None else self.damaged).append(lack)
 
     def _places(self, hashes: Collection[str]) -> Mapping[str, str]:
@@ -240,7 +238,7 @@ class _Making:
         try:
             names = set(self.store.photos.names("original"))
         except OSError as error:
-            self.problems.append(f"The photo store cannot be listed: {error}.")
+            self.problems.append(text("server-backup-unlisted", why=str(error)))
             return set()
         return {name for name in names if kind_of(f"photos/{name}") is not None}
 
@@ -249,12 +247,13 @@ class _Making:
         try:
             data = self.store.photos.read(sha256, "original")
         except OSError as error:
-            return f"Photo {sha256[:12]}… cannot be read ({error.strerror or error}).", None
+            why = str(error.strerror or error)
+            return text("server-fault-photo-unreadable", photo=sha256[:12], why=why), None
         if data is None:
-            gone = "went while the backup was made" if listed else "is gone"
-            return f"Photo {sha256[:12]}… was acknowledged and its file {gone}.", None
+            gone = "server-backup-photo-went" if listed else "server-fault-photo-gone"
+            return text(gone, photo=sha256[:12]), None
         if hashlib.sha256(data).hexdigest() != sha256:
-            return f"Photo {sha256[:12]}… was changed after it was taken in.", data
+            return text("server-fault-photo-changed", photo=sha256[:12]), data
         return "", data
 
     def _add_damaged(self, name: str, data: bytes | None) -> None:
@@ -273,8 +272,8 @@ class _Making:
             missing=self.missing,
             problems=self.problems,
         )
-        text = msgspec.json.format(msgspec.json.encode(manifest), indent=1)
-        self.writer.add(MANIFEST, len(text), [text])
+        written = msgspec.json.format(msgspec.json.encode(manifest), indent=1)
+        self.writer.add(MANIFEST, len(written), [written])
         self.writer.end()
         return Contents(
             manifest.made,
@@ -295,15 +294,23 @@ def _pieces(path: Path) -> Iterator[bytes]:
             yield piece
 
 
-def described(contents: Contents) -> str:
-    """A backup's contents in half a sentence."""
-    return (
-        f"{contents.events} entries of {contents.devices} devices, {contents.photos} photos, "
-        f"{size_words(contents.size_bytes)}"
+def _unreadable(file: Path, error: OSError) -> str:
+    return text("server-unreadable", file=str(file), why=str(error.strerror))
+
+
+def described(file: Path, contents: Contents) -> str:
+    """What a backup holds."""
+    return text(
+        "server-backup-holds",
+        file=str(file),
+        events=contents.events,
+        devices=contents.devices,
+        photos=contents.photos,
+        size=size_words(contents.size_bytes),
     )
 
 
 def listed(faults: Sequence[str], most: int = 50) -> list[str]:
     """Sentences for a terminal, at most so many."""
     more = len(faults) - most
-    return [*faults[:most], *([f"… and {more} more."] if more > 0 else [])]
+    return [*faults[:most], *([text("access-backup-more", count=more)] if more > 0 else [])]

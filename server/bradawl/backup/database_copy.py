@@ -10,6 +10,7 @@ from pathlib import Path
 
 from bradawl.backup.archive import BackupError
 from bradawl.common.disk_errors import exists, explained, uri_to_read
+from bradawl.language import message
 
 __all__ = ["SIDECARS", "settle", "size_of", "take"]
 
@@ -39,7 +40,7 @@ def take(database: Path, copy: Path) -> None:
             _files(database, copy)
         except (sqlite3.Error, OSError) as second:
             why = explained(error, database)
-            raise BackupError(f"The database cannot be copied. {why}") from second
+            raise BackupError(message("server-backup-uncopied", why=why)) from second
 
 
 def _online(database: Path, copy: Path) -> None:
@@ -62,7 +63,7 @@ def _files(database: Path, copy: Path) -> None:
     with closing(sqlite3.connect(copy)) as target:
         _make_one_file(target)
         if [row[0] for row in target.execute("PRAGMA quick_check")] != ["ok"]:
-            raise sqlite3.DatabaseError("the copy is not whole")
+            raise sqlite3.DatabaseError("the copy is not whole")  # said by its cause: not shown
 
 
 def _make_one_file(connection: sqlite3.Connection) -> None:

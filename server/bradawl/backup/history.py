@@ -18,7 +18,9 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-__all__ = ["History", "Proof", "Run", "now", "warnings"]
+from bradawl.language import moment, text
+
+__all__ = ["History", "Proof", "Run", "moment_of", "now", "warnings"]
 
 EVERY = timedelta(days=1)
 #: Older than this, the last proven backup is a reason to warn.
@@ -141,12 +143,12 @@ class History:
     def _note_failure(self, value: dict[str, object]) -> None:
         """Into a file that always has the same size: a full disk has room for it then."""
         file = self.folder / _FAILED
-        text = json.dumps(value).encode().ljust(_FAILED_BYTES)
+        written = json.dumps(value).encode().ljust(_FAILED_BYTES)
         try:
-            _write_bytes(file, text)
+            _write_bytes(file, written)
         except OSError:
             with file.open("r+b") as out:
-                out.write(text)
+                out.write(written)
                 out.flush()
                 os.fsync(out.fileno())
 
@@ -214,6 +216,14 @@ def now() -> datetime:
     return datetime.now(UTC)
 
 
+def moment_of(iso: str) -> str:
+    """A time as a backup has it (ISO), as the reader writes it; anything else as it stands."""
+    try:
+        return moment(datetime.fromisoformat(iso))
+    except ValueError:
+        return iso
+
+
 def _newest_whole(runs: Sequence[Run]) -> list[Run]:
     return [run for run in runs if run.whole][:1]
 
@@ -225,16 +235,15 @@ def warnings(history: History, at: datetime) -> list[str]:
     sentences: list[str] = []
     failure = history.failure()
     if failure is not None:
-        sentences.append(f"The last backup failed: {failure.why}")
+        sentences.append(text("server-backup-failed", why=failure.why))
     if proven is not None:
         assert proven.proof is not None
         age = at - datetime.fromisoformat(proven.proof.proven)
         if age > OLD:
-            sentences.append(f"The last proven backup is {age.days} days old.")
+            sentences.append(text("server-backup-old", count=age.days))
         count = len(proven.proof.faults)
         if count:
-            what = "1 thing was" if count == 1 else f"{count} things were"
-            sentences.append(f"{what} damaged or missing when the last backup was made.")
+            sentences.append(text("server-backup-damaged", count=count))
     return sentences
 
 

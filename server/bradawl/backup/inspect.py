@@ -14,7 +14,6 @@ from typing import IO
 from bradawl.backup.archive import (
     DATABASE,
     FORMAT,
-    MANIFEST,
     MAX_MANIFEST_BYTES,
     BackupError,
     CutOffError,
@@ -25,6 +24,7 @@ from bradawl.backup.archive import (
 )
 from bradawl.backup.room import require_room
 from bradawl.common.disk_errors import explained
+from bradawl.language import message, text
 
 __all__ = ["DATABASE_ROOM", "Inspection", "inspect", "opened", "stored_whole"]
 
@@ -50,7 +50,7 @@ class Inspection:
 
     @property
     def made(self) -> str:
-        return printable(self.manifest.made) if self.manifest else "an unknown time"
+        return printable(self.manifest.made) if self.manifest else text("server-unknown-time")
 
 
 @contextmanager
@@ -60,13 +60,15 @@ def opened(source: Path) -> Iterator[tuple[IO[bytes], int]]:
         # without O_NONBLOCK a pipe would be waited for
         descriptor = os.open(source, os.O_RDONLY | os.O_CLOEXEC | os.O_NONBLOCK)
     except FileNotFoundError as error:
-        raise BackupError(f"There is no file {source}.") from error
+        raise BackupError(message("server-disk-missing", place=str(source))) from error
     except OSError as error:
-        raise BackupError(f"{source} cannot be read ({error.strerror}).") from error
+        raise BackupError(
+            message("server-unreadable", file=str(source), why=str(error.strerror))
+        ) from error
     state = os.fstat(descriptor)
     if not stat.S_ISREG(state.st_mode):
         os.close(descriptor)
-        raise BackupError(f"{source} is not a file. A backup is one; copy it to a disk first.")
+        raise BackupError(message("server-archive-no-file", file=str(source)))
     with os.fdopen(descriptor, "rb") as file:
         yield file, state.st_size
 
@@ -82,23 +84,24 @@ def inspect(source: Path, file: IO[bytes], size_bytes: int, folder: Path) -> Ins
     try:
         for entry in reader.entries():
             if entry.name in names:
-                raise BackupError(f"It holds {entry.name} twice.")
+                raise BackupError(message("server-archive-twice", name=entry.name))
             if inspection.manifest is not None:
-                raise BackupError(f"It goes on behind its {MANIFEST}.")
+                raise BackupError(message("server-archive-end"))
             names.add(entry.name)
             _take(reader, entry, inspection, folder)
     except CutOffError:
         pass  # behind the manifest nothing can be lost
     except BackupError as error:
-        raise BackupError(f"{source} is not a backup that can be restored. {error}") from error
+        raise BackupError(
+            message("server-archive-none", file=str(source), why=error.args[0])
+        ) from error
     except OSError as error:
-        raise BackupError(f"{source} cannot be unpacked. {explained(error, folder)}") from error
+        raise BackupError(
+            message("server-archive-unpacked", file=str(source), why=explained(error, folder))
+        ) from error
     inspection.cut_off = inspection.manifest is None
     if reader.unreadable:
-        inspection.faults.append(
-            f"The archive cannot be read at {reader.unreadable} "
-            f"{'place' if reader.unreadable == 1 else 'places'}."
-        )
+        inspection.faults.append(text("server-archive-places", count=reader.unreadable))
     _compare(inspection)
     return inspection
 
@@ -106,19 +109,19 @@ def inspect(source: Path, file: IO[bytes], size_bytes: int, folder: Path) -> Ins
 def _take(reader: Reader, entry: Entry, inspection: Inspection, folder: Path) -> None:
     if entry.kind == "manifest":
         if entry.size_bytes > MAX_MANIFEST_BYTES:
-            raise BackupError(f"Its {MANIFEST} is too large.")
+            raise BackupError(message("server-archive-large"))
         inspection.manifest = read_manifest(b"".join(reader.pieces(entry)))
         if inspection.manifest.format != FORMAT:
-            raise BackupError("It was made by another version of Bradawl.")
+            raise BackupError(message("server-archive-version"))
     elif entry.kind == "photo":
         if _digest(reader, entry) == entry.sha256:
             inspection.photos[entry.sha256] = entry
         else:
             inspection.damaged_photos.add(entry.sha256)
-            inspection.faults.append(f"Photo {entry.sha256[:12]}… is damaged in the archive.")
+            inspection.faults.append(text("server-archive-photo", photo=entry.sha256[:12]))
     elif entry.kind == "damaged":
         if _digest(reader, entry) == "":
-            inspection.faults.append(f"{entry.name} cannot be read.")
+            inspection.faults.append(text("server-archive-entry", name=entry.name))
     else:
         _unpack(reader, entry, inspection, folder)
 
@@ -141,15 +144,15 @@ def _digest(reader: Reader, entry: Entry, copy: IO[bytes] | None = None) -> str:
 
 def _unpack(reader: Reader, entry: Entry, inspection: Inspection, folder: Path) -> None:
     factor = DATABASE_ROOM if entry.kind == "database" else 1
-    require_room(factor * entry.size_bytes, folder, f"Unpacking {entry.name}")
+    require_room(factor * entry.size_bytes, folder, text("server-room-unpacking", name=entry.name))
     # the names of an archive are of one shape, and no path leads out of the folder (kind_of)
     path = folder / entry.name
     try:
         path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     except (FileExistsError, NotADirectoryError) as error:
-        raise BackupError(f"It holds {entry.name} as a file and as a folder.") from error
+        raise BackupError(message("server-archive-both", name=entry.name)) from error
     if path.is_dir():
-        raise BackupError(f"It holds {entry.name} as a file and as a folder.")
+        raise BackupError(message("server-archive-both", name=entry.name))
     descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     with os.fdopen(descriptor, "wb") as out:
         inspection.sha256[entry.name] = _digest(reader, entry, out)
@@ -165,27 +168,25 @@ def _compare(inspection: Inspection) -> None:
         return
     for name in sorted({*manifest.sha256, *inspection.sha256}):
         if name not in inspection.sha256:
-            inspection.faults.append(f"{name} is missing in the archive.")
+            inspection.faults.append(text("server-archive-missing", name=name))
         elif manifest.sha256.get(name) != inspection.sha256[name]:
-            inspection.faults.append(f"{name} was changed after the backup was made.")
+            inspection.faults.append(text("server-archive-changed", name=name))
             if name != DATABASE:
                 # a database is looked over by itself; of any other file only the whole one counts
                 del inspection.files[name]
     lost = manifest.photos - len(inspection.photos) - len(inspection.damaged_photos)
     if lost > 0:
-        inspection.faults.append(
-            f"{lost} of its {manifest.photos} photos are missing in the archive."
-        )
+        inspection.faults.append(text("server-archive-photos", count=lost, all=manifest.photos))
     for what in (
         *manifest.problems,
         *(lack.what for lack in (*manifest.damaged, *manifest.missing)),
     ):
-        inspection.faults.append(f"When it was made: {printable(what)}")
+        inspection.faults.append(text("server-backup-then", what=printable(what)))
 
 
-def printable(text: str) -> str:
+def printable(sentence: str) -> str:
     """A sentence from an archive, without what could steer a terminal."""
-    return "".join(letter if letter.isprintable() else "\ufffd" for letter in text[:500])
+    return "".join(letter if letter.isprintable() else "\ufffd" for letter in sentence[:500])
 
 
 def stored_whole(data: bytes | None, sha256: str) -> bool:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import IO, Literal, Protocol
 
 from bradawl.backup.archive import BackupError
+from bradawl.language import message
 
 __all__ = ["Counts", "Records", "Store", "database_file"]
 
@@ -64,8 +65,5 @@ def database_file(database_url: str) -> Path:
     """The SQLite file of a database URL. Raises BackupError for another engine."""
     match = re.fullmatch(r"sqlite:///([^?]+)", database_url)
     if match is None:
-        raise BackupError(
-            "This server keeps its data in another database than SQLite. Use that database's own "
-            "backup (for PostgreSQL: pg_dump and pg_restore) and that of the photo store."
-        )
+        raise BackupError(message("server-backup-elsewhere-file"))
     return Path(match[1])

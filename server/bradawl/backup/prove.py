@@ -14,6 +14,7 @@ from bradawl.backup.inspect import DATABASE_ROOM, opened, stored_whole
 from bradawl.backup.parts import Records, Store
 from bradawl.backup.restore import restore
 from bradawl.backup.room import folder_with_room
+from bradawl.language import text
 
 __all__ = ["prove"]
 
@@ -32,7 +33,7 @@ def prove(source: Path, records: Records, places: Sequence[Path]) -> Proof:
         counts = records.count(store.database)
         lacking = sorted(set(counts.photos) - photos.whole)
         if lacking and not faults:
-            faults.append(f"{len(lacking)} photos that the records count on did not come back.")
+            faults.append(text("server-backup-lacking", count=len(lacking)))
         return Proof(
             done.made, _now(), counts.events, len(photos.whole), tuple(faults), tuple(lacking)
         )

@@ -36,6 +36,7 @@ from bradawl.backup.parts import Counts, Store
 from bradawl.backup.room import require_room
 from bradawl.common import file_swap
 from bradawl.common.disk_errors import exists, explained, sync_folder
+from bradawl.language import message, text
 from bradawl.operations import note
 
 __all__ = ["restore"]
@@ -78,24 +79,18 @@ def restore(
             with opened(source) as (file, size_bytes), _staging(store) as staging:
                 return _Restoring(source, file, store, staging).run(size_bytes, partial)
     except file_swap.InUseError as error:
-        raise BackupError(
-            "The server is running, or another command uses the records. Stop it, then restore; "
-            "nothing was changed."
-        ) from error
+        raise BackupError(message("server-restore-running")) from error
     except file_swap.SwapError as error:
-        raise BackupError(str(error)) from error
+        raise BackupError(*error.args) from error
     except OSError as error:
         raise BackupError(
-            f"Nothing was restored. {explained(error, store.database.parent)}"
+            message("server-restore-nothing", why=explained(error, store.database.parent))
         ) from error
 
 
 def _require_place(database: Path, replace: bool) -> None:
     if exists(database) and not replace:
-        raise BackupError(
-            f"There is a database here already ({database}). With --replace it is set aside, not "
-            "deleted; nothing was changed."
-        )
+        raise BackupError(message("server-restore-there", file=str(database)))
     if exists(database):
         _require_nobody(database)
 
@@ -109,10 +104,7 @@ def _require_nobody(database: Path) -> None:
             connection.execute("BEGIN IMMEDIATE")
         except sqlite3.Error as error:
             if "lock" in str(error):
-                raise BackupError(
-                    "Another program has the database open. Close it, then restore; nothing was "
-                    "changed."
-                ) from error
+                raise BackupError(message("server-restore-open")) from error
 
 
 @contextmanager
@@ -182,19 +174,18 @@ class _Restoring:
     def _allow_cut_off(self, inspection: Inspection, partial: bool) -> None:
         if not partial:
             raise BackupError(
-                f"{self._source} is cut off: it ends after {len(inspection.photos)} photos, before "
-                "its end was written. Copy it again from where it came. If this is all there is, "
-                "--partial restores what is whole in it; nothing was changed."
+                message(
+                    "server-restore-cut-off",
+                    file=str(self._source),
+                    count=len(inspection.photos),
+                )
             )
-        inspection.faults.append("The archive is cut off.")
+        inspection.faults.append(text("server-archive-cut-off"))
 
     def _database(self, inspection: Inspection) -> Counts:
         """The database in the archive, looked over; its faults are added to what was found."""
         if DATABASE not in inspection.files:
-            raise BackupError(
-                f"{self._source} holds no database that could be restored; nothing was changed. "
-                "Its photos, and what there was of the database, can be taken out with tar."
-            )
+            raise BackupError(message("server-restore-no-database", file=str(self._source)))
         try:
             counts = self._store.records.count(self._staged)
             named = set(inspection.manifest.problems) if inspection.manifest else set()
@@ -203,14 +194,13 @@ class _Restoring:
             ]
         except BackupError as error:
             raise BackupError(
-                f"The database in {self._source} cannot be used: {error} Nothing was changed."
+                message("server-restore-database", file=str(self._source), why=error.args[0])
             ) from error
         inspection.faults += new
         manifest = inspection.manifest
         if manifest is not None and manifest.events != counts.events:
             inspection.faults.append(
-                f"The backup was made of {manifest.events} entries, and {counts.events} are in its "
-                "database."
+                text("server-restore-entries", made=manifest.events, count=counts.events)
             )
         return counts
 
@@ -223,8 +213,8 @@ class _Restoring:
         gone = sorted(set(counts.photos) - set(inspection.photos) - named)
         places = self._store.records.places(self._staged, gone) if gone else {}
         return [
-            f"Photo {sha256[:12]}… is not in the archive."
-            + (f" It belongs to {places[sha256]}." if sha256 in places else "")
+            text("server-archive-no-photo", photo=sha256[:12])
+            + (" " + text("server-photo-of", place=places[sha256]) if sha256 in places else "")
             for sha256 in gone
         ]
 
@@ -238,7 +228,7 @@ class _Restoring:
             if not stored_whole(photos.read(sha256, "original"), sha256)
         ]
         require_room(
-            sum(entry.size_bytes for entry in new), photos.incoming, "What its photos take"
+            sum(entry.size_bytes for entry in new), photos.incoming, text("server-room-photos")
         )
         for entry in new:
             self._photo(reader, entry)
@@ -253,10 +243,7 @@ class _Restoring:
                     digest.update(piece)
                     write_all(file, piece)
                 if digest.hexdigest() != entry.sha256:
-                    raise BackupError(
-                        f"{self._source} was changed while it was read. Restore it again; the "
-                        "records are as they were."
-                    )
+                    raise BackupError(message("server-restore-changed", file=str(self._source)))
                 self._store.photos.keep(entry.sha256, "original", file)
         finally:
             path.unlink(missing_ok=True)

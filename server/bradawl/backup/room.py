@@ -16,6 +16,7 @@ from bradawl.common.disk_errors import (
     on_read_only_disk,
     size_words,
 )
+from bradawl.language import message, text
 
 __all__ = ["folder_with_room", "require_room"]
 
@@ -33,14 +34,18 @@ def folder_with_room(need_bytes: int, places: Sequence[Path]) -> Iterator[Path]:
     tried: list[str] = []
     for place in dict.fromkeys([*places, Path(tempfile.gettempdir())]):
         if not place.is_dir() or on_read_only_disk(place) or not may_write(place):
-            tried.append(f"{place} cannot be written to")
+            tried.append(text("server-room-unwritable", place=str(place)))
         elif free_bytes(place) < need_bytes + SPARE_BYTES:
-            tried.append(f"{place} has {size_words(free_bytes(place))}")
+            tried.append(
+                text("server-room-has", place=str(place), free=size_words(free_bytes(place)))
+            )
         else:
             try:
                 folder = tempfile.mkdtemp(prefix=PREFIX, dir=place)
             except OSError as error:
-                tried.append(f"{place} cannot be written to ({error.strerror})")
+                tried.append(
+                    text("server-unreadable-short", file=str(place), why=str(error.strerror))
+                )
                 continue
             try:
                 yield Path(folder)
@@ -48,8 +53,7 @@ def folder_with_room(need_bytes: int, places: Sequence[Path]) -> Iterator[Path]:
                 shutil.rmtree(folder, ignore_errors=True)
             return
     raise BackupError(
-        f"There is no room for a copy of the database ({size_words(need_bytes)}): "
-        f"{'; '.join(tried)}. Make room on one of them."
+        message("server-room-none", need=size_words(need_bytes), tried="; ".join(tried))
     )
 
 
@@ -58,6 +62,11 @@ def require_room(need_bytes: int, place: Path, what: str) -> None:
     free = free_bytes(place)
     if free < need_bytes:
         raise BackupError(
-            f"{what} needs {size_words(need_bytes)} and the disk of {existing(place)} has "
-            f"{size_words(free)} free. Make room there, or choose another disk."
+            message(
+                "server-room-little",
+                what=what,
+                need=size_words(need_bytes),
+                place=str(existing(place)),
+                free=size_words(free),
+            )
         )

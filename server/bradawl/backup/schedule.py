@@ -16,6 +16,7 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 
 from bradawl.backup.history import History, now
+from bradawl.language import text
 
 __all__ = ["Schedule"]
 
@@ -92,8 +93,9 @@ class Schedule:
         if self._ending.is_set():
             return
         if code != 0 and self._noted() == before:
-            words = stderr.decode("utf-8", "replace").strip().splitlines() or ["it said nothing"]
-            self._history.note_failure(self._clock(), f"It ended with {code}: {words[-1][:300]}")
+            words = stderr.decode("utf-8", "replace").strip().splitlines() or ["?"]
+            why = text("server-backup-ended", code=str(code), why=words[-1][:300])
+            self._history.note_failure(self._clock(), why)
         self._after()
 
     def _noted(self) -> object:

@@ -15,6 +15,8 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bradawl.language import message
+
 if TYPE_CHECKING:  # slow to load: only whoever signs or checks waits for it
     from cryptography.hazmat.primitives.asymmetric import ec
 
@@ -58,7 +60,7 @@ def device_of(key: str) -> str:
     """
     point = decoded(key, POINT_BYTES)
     if point is None:
-        raise KeyFaultError("A device's key is a P-256 point of 65 bytes in base64url.")
+        raise KeyFaultError(message("server-device-key"))
     return hashlib.sha256(point).hexdigest()[:32]
 
 

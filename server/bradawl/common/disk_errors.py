@@ -15,6 +15,8 @@ from pathlib import Path
 from typing import Literal
 from urllib.parse import quote
 
+from bradawl.language import Message, decimal, message, text
+
 Cause = Literal[
     "full", "read_only", "forbidden", "damaged", "locked", "missing", "failing", "no_answer"
 ]
@@ -53,7 +55,7 @@ _BY_WORDS: tuple[tuple[str, Cause], ...] = (
     ("not a database", "damaged"),
     ("locked", "locked"),
     ("busy", "locked"),
-    ("unable to open", "missing"),
+    ("unable to open", "missing"),  # SQLite says so: not shown
     ("disk i/o", "failing"),
 )
 
@@ -63,8 +65,8 @@ class Fault:
     """A cause, what is wrong in a sentence, and what to do in one or two."""
 
     cause: Cause
-    what: str
-    remedy: str
+    what: Message
+    remedy: Message
 
     def __str__(self) -> str:
         return f"{self.what} {self.remedy}"
@@ -120,7 +122,8 @@ def fault_of(error: BaseException, place: Path) -> Fault | None:
         return None
     if cause in ("failing", "no_answer"):
         why = str(getattr(error, "orig", None) or error).strip().splitlines() or [""]
-        return Fault(cause, f"{place} cannot be used: {why[0].rstrip('.')}.", _REMEDIES[cause])
+        what = message("server-disk-unusable", place=str(place), why=why[0].rstrip("."))
+        return Fault(cause, what, remedy_of(cause))
     return fault(cause, place)
 
 
@@ -135,40 +138,19 @@ def explained(error: BaseException, place: Path) -> str:
 
 def fault(cause: Cause, place: Path) -> Fault:
     """The fault of a known cause at `place`."""
-    what = {
-        "full": f"The disk of {place} is full ({size_words(free_bytes(place))} free).",
-        "read_only": f"The disk of {place} may only be read at the moment.",
-        "forbidden": f"{place} may not be used by {_who()}{_owner(place)}.",
-        "damaged": f"{place} is damaged: it is not a whole database.",
-        "locked": f"{place} is held by another program.",
-        "missing": f"There is no file {place}.",
-        "failing": f"{place} cannot be read or written.",
-        "no_answer": f"{place} does not answer.",
-    }[cause]
-    return Fault(cause, what, _REMEDIES[cause])
+    what = message(
+        "server-disk-" + cause.replace("_", "-"),
+        place=str(place),
+        free=size_words(free_bytes(place)),
+        user=str(os.geteuid()),
+        owner=_owner(place),
+    )
+    return Fault(cause, what, remedy_of(cause))
 
 
-_REMEDIES: dict[Cause, str] = {
-    "full": "Make room on it; nothing that was stored before is lost.",
-    "read_only": (
-        "Nothing is damaged by that alone. Look for why it was mounted so (an error of the disk, a "
-        "switch on the card), and mount it for writing again."
-    ),
-    "forbidden": (
-        "Run this as the user who owns the data folder, or give that folder to this user."
-    ),
-    "damaged": (
-        "Stop the server, keep a copy of the data folder as it is, and restore the latest backup. "
-        "Phones then send again whatever the backup lacks and they still hold."
-    ),
-    "locked": "Close whatever has it open besides the server, then try again.",
-    "missing": (
-        "If BRADAWL_DATA or BRADAWL_DATABASE_URL names the right place and its disk is mounted, "
-        "restore the latest backup."
-    ),
-    "failing": "Look at the disk and its cable, copy the data folder to another one, then go on.",
-    "no_answer": "See whether it runs and can be reached from this machine.",
-}
+def remedy_of(cause: Cause) -> Message:
+    """What helps."""
+    return message("server-remedy-" + cause.replace("_", "-"))
 
 
 def exists(place: Path) -> bool:
@@ -245,18 +227,14 @@ def sync_folder(folder: Path) -> None:
 
 def size_words(size_bytes: int) -> str:
     """A size for a person: `12.3 MB`."""
-    for unit, factor in (("TB", 1e12), ("GB", 1e9), ("MB", 1e6), ("kB", 1e3)):
+    for unit, factor in (("tb", 1e12), ("gb", 1e9), ("mb", 1e6), ("kb", 1e3)):
         if size_bytes >= factor:
-            return f"{size_bytes / factor:.1f} {unit}"
-    return f"{size_bytes} bytes"
-
-
-def _who() -> str:
-    return f"user {os.geteuid()}"
+            return text("server-size-" + unit, figure=decimal(f"{size_bytes / factor:.1f}"))
+    return text("server-size-bytes", count=size_bytes)
 
 
 def _owner(place: Path) -> str:
     try:
-        return f"; it belongs to user {existing(place).stat().st_uid}"
+        return str(existing(place).stat().st_uid)
     except OSError:
-        return ""
+        return "?"

@@ -23,6 +23,7 @@ from pathlib import Path
 from threading import Lock
 
 from bradawl.common.disk_errors import exists, sync_folder
+from bradawl.language import message
 
 WAIT_S = 15.0
 _POLL_S = 0.05
@@ -89,10 +90,7 @@ def complete(database: Path) -> bool:
         with held_alone(database, WAIT_S):
             return carry_out(database)
     except InUseError as error:
-        raise SwapError(
-            "Another Bradawl is putting a restored database in place just now. Try again when it "
-            "is done."
-        ) from error
+        raise SwapError(message("server-swap-busy")) from error
 
 
 def carry_out(database: Path) -> bool:
@@ -137,10 +135,7 @@ def _read(journal: Path) -> tuple[list[Move], list[Path]] | None:
         return None
     except (ValueError, KeyError, TypeError, RecursionError) as error:
         raise SwapError(
-            f"{journal} says how a restore was to be completed and cannot be read. The restored "
-            f"files are beside it in a folder whose name ends in “-restoring”, the earlier ones "
-            f"under names that begin with “before-restore-”. Remove {journal.name}, then restore "
-            "again from the backup."
+            message("server-swap-unreadable", file=str(journal), name=journal.name)
         ) from error
 
 
@@ -166,8 +161,7 @@ class Use:
                 self._descriptor = _locked(self._database, fcntl.LOCK_SH, wait_s)
             except InUseError as error:
                 raise SwapError(
-                    f"A backup is being restored to {self._database}. Start again when that is "
-                    "done."
+                    message("server-swap-restoring", file=str(self._database))
                 ) from error
             except OSError:
                 self._descriptor = None

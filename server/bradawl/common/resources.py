@@ -10,6 +10,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal
 
+from bradawl.language import text
+
 Resource = Literal["web", "fonts", "notices", "checklists", "demo"]
 
 _PACKAGE = Path(__file__).resolve().parents[1]
@@ -25,7 +27,5 @@ def path_of(resource: Resource) -> Path:
         if place.is_dir():
             return place
     raise FileNotFoundError(
-        f"The folder “{resource}” of Bradawl is missing (looked in "
-        f"{', '.join(str(place) for place in places)}). In a checkout, `make build` makes it; "
-        "a pip-installed Bradawl should be installed anew."
+        text("server-folder-missing", name=resource, places=", ".join(map(str, places)))
     )

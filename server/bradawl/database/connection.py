@@ -12,7 +12,8 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import ClauseElement, Connection, Engine, create_engine, event, inspect, text
+from sqlalchemy import ClauseElement, Connection, Engine, create_engine, event, inspect
+from sqlalchemy import text as sql_text
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import DBAPIError, DisconnectionError
 
@@ -20,6 +21,7 @@ from bradawl.common.disk_errors import is_unchanging, uri_to_read
 from bradawl.common.file_swap import Use, complete
 from bradawl.database import row_copies
 from bradawl.database.schema_version import MIGRATIONS, REVISION_QUERY, newest_revision
+from bradawl.language import message
 
 BUSY_MS = 15_000
 OLDEST = "0104"  # revision; older ones are of Bradawl 0.1 or of versions between that and 0.2
@@ -117,7 +119,8 @@ def _prepare_sqlite(connection: Any, _record: Any) -> None:
         cursor.execute("PRAGMA secure_delete=ON")
     except UnicodeDecodeError as error:
         # what SQLite says of a damaged schema quotes it, and the driver cannot decode that
-        raise sqlite3.DatabaseError("database disk image is malformed (its schema)") from error
+        why = "database disk image is malformed (its schema)"  # as SQLite says it: not shown
+        raise sqlite3.DatabaseError(why) from error
     finally:
         cursor.close()
 
@@ -169,7 +172,7 @@ def scrub(engine: Engine) -> bool:
             busy, _, _ = driver.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
             return not busy
     with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
-        connection.execute(text("VACUUM log_batch"))
+        connection.execute(sql_text("VACUUM log_batch"))
     return True
 
 
@@ -212,16 +215,9 @@ def migrate(engine: Engine) -> None:
     if revision == newest:
         return  # and Alembic, slow to import, stays unimported
     if revision is not None and revision < OLDEST:
-        raise DatabaseTooOldError(
-            "This database was written by Bradawl 0.1 or a version between that and 0.2; this "
-            "version does not read its entries. Nothing was changed. Move the data folder aside, "
-            "or name another one with BRADAWL_DATA, and start again: Bradawl then begins anew."
-        )
+        raise DatabaseTooOldError(message("server-database-old"))
     if revision is not None and revision > newest:
-        raise DatabaseTooNewError(
-            f"This database was written by a newer Bradawl (revision {revision}; this one knows up "
-            f"to {newest}). Install the newer Bradawl again, or restore the backup made before."
-        )
+        raise DatabaseTooNewError(message("server-database-new", revision=revision, newest=newest))
     from alembic import command
     from alembic.config import Config
 
@@ -230,7 +226,7 @@ def migrate(engine: Engine) -> None:
     with engine.begin() as connection:
         if connection.dialect.name == "postgresql":
             # Several servers may start at once; the first migrates, the others wait.
-            connection.execute(text("SELECT pg_advisory_xact_lock(20261125)"))
+            connection.execute(sql_text("SELECT pg_advisory_xact_lock(20261125)"))
         config.attributes["connection"] = connection
         command.upgrade(config, "head")
         row_copies.install(connection)
@@ -240,5 +236,5 @@ def _revision_of(engine: Engine) -> str | None:
     with reading(engine) as connection:
         if not inspect(connection).has_table("alembic_version"):
             return None
-        row = connection.execute(text(REVISION_QUERY)).first()
+        row = connection.execute(sql_text(REVISION_QUERY)).first()
         return None if row is None else str(row[0])

@@ -9,6 +9,7 @@ import sys
 from collections.abc import Callable, Coroutine
 from typing import TYPE_CHECKING, Any
 
+from bradawl.language import text
 from bradawl.operations import note
 
 if TYPE_CHECKING:
@@ -22,15 +23,10 @@ logger = logging.getLogger(__name__)
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     demo = sub.add_parser(
         "demo",
-        help="load invented cars, as a phone would, and print their visits' ids",
-        description="Loads the invented scenario into the data folder (BRADAWL_DATA, else this "
-        "platform's own place) through the same API as a phone. Loading it again is harmless.",
+        help=text("cli-demo"),
+        description=text("cli-demo-what"),
     )
-    demo.add_argument(
-        "--server",
-        metavar="ADDRESS",
-        help="load into a server that is running, such as http://localhost:8477",
-    )
+    demo.add_argument("--server", metavar=text("cli-arg-address"), help=text("cli-demo-server"))
     demo.set_defaults(run=_demo)
 
 
@@ -41,8 +37,8 @@ def _demo(args: argparse.Namespace) -> int:
     from bradawl.demo.load import LoadError, load
     from bradawl.demo.scenario import ScenarioError, read
 
-    def say(text: str) -> None:
-        print(text, file=sys.stderr, flush=True)
+    def say(said: str) -> None:
+        print(said, file=sys.stderr, flush=True)
 
     async def bring(client: httpx.AsyncClient, pair: Pair | None = None) -> Loaded:
         async with client:
@@ -56,17 +52,14 @@ def _demo(args: argparse.Namespace) -> int:
         say(str(error))
         return 1
     except httpx.TransportError as error:
-        say(f"No server answers at {args.server}: {error}")
+        say(text("cli-demo-no-server", address=args.server, why=str(error)))
         return 1
     if loaded.older:
-        say(
-            "An earlier edition of the demo is already there and was left as it is. For the new "
-            "one choose an empty data folder: BRADAWL_DATA=/some/folder bradawl demo"
-        )
+        say(text("cli-demo-older"))
     elif not loaded.fresh:
-        say("The demo is already there.")
+        say(text("cli-demo-there"))
     else:
-        say(f"Loaded {loaded.events} facts and {loaded.photos} photos.")
+        say(text("cli-demo-loaded", events=loaded.events, photos=loaded.photos))
     note(
         logger, "demo.loaded", events=loaded.events, photos=loaded.photos, visits=len(loaded.visits)
     )

@@ -14,6 +14,7 @@ from bradawl.access.devices.pairing import pairing_text
 from bradawl.access.web.auth import DEVICE_COOKIE, Access
 from bradawl.demo import phone as phones
 from bradawl.demo import scenario
+from bradawl.language import message
 
 
 class LoadError(Exception):
@@ -98,12 +99,7 @@ def asking(client: httpx.AsyncClient) -> Pair:
         }
         response = await client.post("/api/v1/pairing", json=wish)
         if (await _answer(response))["state"] != "approved":
-            raise LoadError(
-                "The server does not take the demo's phone without somebody's approval: it has a "
-                "passphrase, serves a network, or knows that phone already. On the machine that "
-                "holds the data, “bradawl demo” without --server loads it; the server may run "
-                "meanwhile."
-            )
+            raise LoadError(message("cli-demo-approval"))
         # Sent by hand: the cookie is for https only, and a client keeps to that on localhost, too.
         return {"Cookie": "; ".join(f"{name}={value}" for name, value in response.cookies.items())}
 
@@ -139,7 +135,8 @@ async def _answer(response: httpx.Response) -> dict[str, Any]:
         body: dict[str, Any] = response.json()
         return body
     try:
-        message = response.json()["error"]["message"]
+        why = response.json()["error"]["message"]
     except (ValueError, KeyError, TypeError):
-        message = f"status {response.status_code}"
-    raise LoadError(f"The server refused the demo at {response.request.url.path}: {message}")
+        why = message("cli-demo-status", status=str(response.status_code))
+    path = response.request.url.path
+    raise LoadError(message("cli-demo-refused", path=path, why=why))

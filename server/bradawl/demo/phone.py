@@ -27,7 +27,7 @@ PHOTO_PX = (800, 600)  # width and height of every photo of the demo
 
 def identifier(kind: str, key: str) -> str:
     """A fixed id of 32 hex characters, so that loading the demo again changes nothing."""
-    return _sha256(f"bradawl demo, {kind}: {key}")[:32]
+    return _sha256(f"bradawl demo, {kind}: {key}")[:32]  # hashed: not shown
 
 
 @dataclass
@@ -47,7 +47,7 @@ class Phone:
 
     @cached_property
     def signer(self) -> DeviceKey:
-        return DeviceKey.derived(f"bradawl demo, phone: {self.key}".encode())
+        return DeviceKey.derived(f"bradawl demo, phone: {self.key}".encode())  # hashed: not shown
 
     @property
     def device(self) -> str:

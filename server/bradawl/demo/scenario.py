@@ -13,6 +13,8 @@ from typing import Annotated, Any
 import yaml
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from bradawl.language import message
+
 Clock = Annotated[str, Field(pattern=r"^\d\d:\d\d$")]
 Minutes = Annotated[str, Field(pattern=r"^\d+(\.\d+)?$")]
 Day = Annotated[str, Field(pattern=r"^\d{4}-\d\d-\d\d$")]
@@ -117,11 +119,13 @@ def _read(file: Path) -> Scenario:
             yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
         )
     except yaml.YAMLError as wrong:
-        raise ScenarioError(f"{file.name} is not YAML: {wrong}") from wrong
+        raise ScenarioError(message("cli-demo-yaml", file=file.name, why=str(wrong))) from wrong
     except ValidationError as wrong:
         first = wrong.errors()[0]
         where = ".".join(str(part) for part in first["loc"])
-        raise ScenarioError(f"{file.name}, {where}: {first['msg']}.") from wrong
+        raise ScenarioError(
+            message("cli-demo-field", file=file.name, where=where, why=first["msg"])
+        ) from wrong
 
 
 # --- from what is written to what a phone would store ------------------------------------------

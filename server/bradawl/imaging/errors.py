@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from bradawl.common.errors import ApiError
+from bradawl.language import Message, message
 
 __all__ = [
     "BY_CODE",
@@ -28,27 +29,27 @@ class PictureError(ApiError):
     `clause` says the same after "because", such as ``it is damaged or not an image``.
     """
 
-    def __init__(self, code: str, message: str, clause: str, **more: Any) -> None:
-        super().__init__(code, message, 422, **more)
+    def __init__(self, code: str, said: Message, clause: Message, **more: Any) -> None:
+        super().__init__(code, said, 422, **more)
         self.clause = clause
 
 
-def not_an_image(why: str) -> PictureError:
-    """The refusal of a file that cannot be a photo; `why` is a sentence."""
+def not_an_image(what: str) -> PictureError:
+    """The refusal of a file that cannot be a photo: `kind`, `data`, `first-part`, `end`."""
     return PictureError(
         "not_an_image",
-        f"This file is not a photo that can be read. {why} Take the photo again; the note beside "
-        "it is safe.",
-        "it is damaged or not an image",
+        message("server-photo-" + what),
+        message("server-photo-clause-damaged"),
     )
 
 
 def too_many_pixels() -> PictureError:
     """The refusal of a photo with more pixels than are taken."""
+    millions = MAX_PIXELS // 1_000_000
     return PictureError(
         "too_many_pixels",
-        f"This photo has more than {MAX_PIXELS // 1_000_000} million pixels. Send it smaller.",
-        f"it has more than {MAX_PIXELS // 1_000_000} million pixels",
+        message("server-photo-pixels", millions=millions),
+        message("server-photo-clause-pixels", millions=millions),
         max_pixels=MAX_PIXELS,
     )
 
@@ -58,10 +59,8 @@ def too_large_to_show() -> PictureError:
     megabytes = DECODING_BYTES // 1_000_000
     return PictureError(
         "too_large_to_show",
-        f"This photo is kept as it came, but it cannot be shown: to decode it takes more than the "
-        f"{megabytes} MB of memory that are set aside for that. Take it again with fewer pixels, "
-        "or as a plain JPEG.",
-        f"it would take more than {megabytes} MB of memory to decode it; it is kept as it came",
+        message("server-photo-memory", megabytes=megabytes),
+        message("server-photo-clause-memory", megabytes=megabytes),
     )
 
 
@@ -69,17 +68,16 @@ def undecodable() -> PictureError:
     """What is said of a photo that a decoder gave up on, or was too slow with."""
     return PictureError(
         "not_an_image",
-        "This photo is kept as it came, but it cannot be shown: the decoder gave up on it. Take "
-        "the photo again.",
-        "the decoder gave up on it; it is kept as it came",
+        message("server-photo-undecodable"),
+        message("server-photo-clause-undecodable"),
     )
 
 
 #: Errors as a code, as the decoding process tells them.
 BY_CODE = {
-    "damaged": lambda: not_an_image("Its picture data are damaged."),
-    "first_part": lambda: not_an_image("Its first part is damaged."),
-    "kind": lambda: not_an_image("It is neither JPEG, PNG, WebP nor HEIC."),
+    "damaged": lambda: not_an_image("data"),
+    "first_part": lambda: not_an_image("first-part"),
+    "kind": lambda: not_an_image("kind"),
     "too_many_pixels": too_many_pixels,
     "too_large_to_show": too_large_to_show,
     "undecodable": undecodable,

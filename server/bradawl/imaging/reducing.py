@@ -74,7 +74,7 @@ def reduced(file: IO[bytes], edge_px: int, quality: int) -> Copy:
     except (Image.DecompressionBombWarning, Image.DecompressionBombError) as error:
         raise Refused("too_many_pixels") from error
     except Exception as error:  # decoders raise many kinds; each means the same to the sender
-        if "Memory allocation" in str(error):  # libheif's own word for it
+        if "Memory allocation" in str(error):  # libheif's own word for it: not shown
             raise MemoryError from error
         raise Refused("damaged") from error
     small.thumbnail((edge_px, edge_px), Image.Resampling.LANCZOS)

@@ -12,6 +12,7 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.seals import as_written, digest_of, is_signed, leaves
 from bradawl.judge import amendments, assess, covered, fold, photos_text
 from bradawl.judge.record.regions import region_of, rules_in
+from bradawl.language import Message, message
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Assessment, Bundle, Cells, Event, Orders, Rules
@@ -37,7 +38,7 @@ class Seal:
     at: str
     device: str
     holds: bool
-    problem: str
+    problem: Message | None
 
 
 @dataclass(frozen=True)
@@ -99,7 +100,7 @@ def gather(
     """
     events = log.events_of(visit)
     if not events:
-        raise UnknownVisit(f"No visit {visit} is on this server.")
+        raise UnknownVisit(message("server-unknown-visit"))
     cells = fold(events)
     began_with = cells["about/bundle"]["value"] if "about/bundle" in cells else None
     kept = log.bundle(began_with) if isinstance(began_with, str) else None
@@ -169,10 +170,10 @@ def _problem(
     value: Mapping[str, Any],
     events: list[Event],
     top_seqs: Mapping[str, int],
-) -> str:
-    """What is wrong with a device's seal, as a sentence; empty when it holds."""
+) -> Message | None:
+    """What is wrong with a device's seal; None when it holds."""
     if not is_signed(scope, device, value):
-        return "This seal is not signed with the key of the phone that wrote it."
+        return message("server-seal-key")
     through = value.get("through")
     beyond = [
         author
@@ -180,14 +181,14 @@ def _problem(
         if isinstance(seq, int) and seq > top_seqs.get(author, 0)
     ]
     if beyond:
-        return "Entries under this seal have not reached this server yet."
+        return message("server-seal-waiting")
     under = covered(events, through)
     if digest_of(leaves(under)) != value.get("leaves"):
-        return "The findings under this seal are not those that were sealed."
+        return message("server-seal-findings")
     photos = value.get("photos")
     if not isinstance(photos, Mapping) or _sha256(photos_text(fold(under))) != photos.get("hash"):
-        return "The photos under this seal are not those that were sealed."
-    return ""
+        return message("server-seal-photos")
+    return None
 
 
 def _sha256(text: str) -> str:

@@ -15,11 +15,11 @@ USUAL = 10
 MOST_ADDRESSES = 1_000
 NAMED_ADDRESSES = 3
 
-NO_HANDSHAKE = "no TLS handshake"
-NO_HEAD = "half a request"
-NO_BODY = "a body that did not move"
-NOT_TAKEN = "an answer that was not taken"
-NO_ROOM = "for want of room"
+NO_HANDSHAKE = "no TLS handshake"  # log: not shown
+NO_HEAD = "half a request"  # log: not shown
+NO_BODY = "a body that did not move"  # log: not shown
+NOT_TAKEN = "an answer that was not taken"  # log: not shown
+NO_ROOM = "for want of room"  # log: not shown
 
 
 class Closings:
@@ -38,7 +38,8 @@ class Closings:
         """One connection was ended by this server."""
         self._reasons[reason] += 1
         is_listed = network in self._networks or len(self._networks) < MOST_ADDRESSES
-        self._networks[network if is_listed else "other addresses"] += 1
+        others = "other addresses"  # log: not shown
+        self._networks[network if is_listed else others] += 1
 
     def tell(self, now: float) -> None:
         """Log what was counted, unless something was said within the last minute."""

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from bradawl.common.startup_errors import StartError
+from bradawl.language import message
 
 __all__ = ["BACKLOG", "number_of", "open_local_port", "open_neighboring_ports", "port_number"]
 
@@ -17,13 +18,13 @@ BACKLOG = 1_024
 HIGHEST_PORT = 65_535
 
 
-def port_number(text: str) -> int:
+def port_number(typed: str) -> int:
     """A port as typed; 0 lets the system choose one. Raises argparse.ArgumentTypeError."""
-    if not text.isascii() or not text.isdigit() or int(text) > HIGHEST_PORT:
+    if not typed.isascii() or not typed.isdigit() or int(typed) > HIGHEST_PORT:
         raise argparse.ArgumentTypeError(
-            f"{text!r} is no port: that would be a number from 1 to {HIGHEST_PORT}"
+            str(message("cli-port-number", given=typed, most=str(HIGHEST_PORT)))
         )
-    return int(text)
+    return int(typed)
 
 
 def open_port(port: int) -> socket.socket:
@@ -39,10 +40,7 @@ def open_port(port: int) -> socket.socket:
 def open_neighboring_ports(port: int) -> tuple[socket.socket, socket.socket]:
     """A port and the next, as `open_port`; 0 lets the system choose both. Raises StartError."""
     if port == HIGHEST_PORT:
-        raise StartError(
-            f"Port {port} has no next one, which the page for the first meeting needs. Choose "
-            "another with --port."
-        )
+        raise StartError(message("cli-port-last", port=str(port)))
     for _ in range(20):
         first = open_port(port)
         try:
@@ -51,7 +49,7 @@ def open_neighboring_ports(port: int) -> tuple[socket.socket, socket.socket]:
             first.close()
             if port:
                 raise
-    raise StartError("No two neighbouring ports are free. Name one with --port.")
+    raise StartError(message("cli-port-none"))
 
 
 def open_local_port(port: int, *, as_localhost: bool) -> list[socket.socket]:
@@ -91,14 +89,9 @@ def _explained(port: int) -> Iterator[None]:
 
 
 def _sentence(port: int, error: OSError) -> StartError:
+    why = "other"
     if error.errno == errno.EADDRINUSE:
-        return StartError(
-            f"Port {port} cannot be used: another program has it, perhaps a Bradawl that is "
-            "running already. Stop that one, or choose another port with --port."
-        )
-    if error.errno in (errno.EACCES, errno.EPERM):
-        return StartError(
-            f"Port {port} cannot be used: this user may not listen there (ports below 1024 are "
-            "the administrator's). Choose another with --port."
-        )
-    return StartError(f"Port {port} cannot be used ({error.strerror}). Choose another with --port.")
+        why = "taken"
+    elif error.errno in (errno.EACCES, errno.EPERM):
+        why = "forbidden"
+    return StartError(message("cli-port-" + why, port=str(port), why=str(error.strerror)))

@@ -18,6 +18,7 @@ from uvicorn.protocols.http.flow_control import FlowControl
 from uvicorn.protocols.http.httptools_impl import HttpToolsProtocol
 from uvicorn.server import ServerState
 
+from bradawl.language import Message, message
 from bradawl.listening.connections import Connection, Phase
 from bradawl.operations import note
 from bradawl.operations.context import Operation, working_on
@@ -28,7 +29,7 @@ logger = logging.getLogger(__name__)
 
 MAX_HEAD_BYTES = 65_536
 
-TOO_SLOW = "The head of a request did not arrive in time. Send it again."
+TOO_SLOW = message("server-head-slow")
 
 
 class BoundedRequests(HttpToolsProtocol):
@@ -89,7 +90,8 @@ class BoundedRequests(HttpToolsProtocol):
         self._since_progress += len(data)
         super().data_received(data)
         if self._since_progress > MAX_HEAD_BYTES and not self.transport.is_closing():
-            self.send_400_response(f"The head of a request may have {MAX_HEAD_BYTES} bytes.")
+            self._refuse(HTTPStatus.BAD_REQUEST, message("server-head-long", most=MAX_HEAD_BYTES))
+            self.transport.close()
 
     def give_up(self) -> None:
         """End a connection whose other end took too long; with a word if it began to ask."""
@@ -102,14 +104,14 @@ class BoundedRequests(HttpToolsProtocol):
         self._refuse(HTTPStatus.BAD_REQUEST, msg)
         self.transport.close()
 
-    def _refuse(self, status: HTTPStatus, sentence: str) -> None:
+    def _refuse(self, status: HTTPStatus, sentence: Message | str) -> None:
         """An answer to what never became a request; it has an id and a line in the log."""
         with working_on(Operation(address=self.connection.address)) as operation:
             note(
                 logger, "refused", level=logging.WARNING, same=("address", "status"),
                 status=status.value, why=sentence,
             )  # fmt: skip
-        text = sentence.encode()
+        text = str(sentence).encode()
         head = (
             f"HTTP/1.1 {status.value} {status.phrase}\r\n"
             "connection: close\r\n"

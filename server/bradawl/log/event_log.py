@@ -12,13 +12,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import msgspec
-from sqlalchemy import Connection, Engine, Select, func, select, text, update
+from sqlalchemy import Connection, Engine, Select, func, select, update
+from sqlalchemy import text as sql_text
 from sqlalchemy.exc import IntegrityError
 
 from bradawl.common.clock import now_ms
 from bradawl.common.errors import ApiError
 from bradawl.database.connection import reading, writing
 from bradawl.judge import obeyed
+from bradawl.language import message
 from bradawl.log.bundles import Bundles
 from bradawl.log.chains import listing, own_chains, side_chains
 from bradawl.log.chains import scopes as visits
@@ -84,7 +86,11 @@ class Log:
         try:
             body = msgspec.json.encode(batch)
         except (TypeError, ValueError, RecursionError) as error:
-            raise ApiError("batch", f"This batch is not JSON: {error}.", 400) from error
+            raise ApiError(
+                "batch",
+                message("server-batch", what=message("server-batch-json", why=str(error))),
+                400,
+            ) from error
         return self.push_json(body, received_ms=received_ms)
 
     def push_json(self, body: bytes, *, received_ms: int) -> PushResult:
@@ -147,7 +153,7 @@ class Log:
         server's own; where it may not go on, a new one continues it. Raises ApiError "event".
         """
         if not ev.is_id(visit):
-            raise ApiError("event", "An inspection's id has 32 hexadecimal characters.", 422)
+            raise ApiError("event", message("server-id-car"), 422)
         scope = ev.inspection(visit)
         return self.append_in(writer, [(scope, path, value) for path, value in puts])
 
@@ -157,7 +163,7 @@ class Log:
         Raises ApiError "event" for what no event may hold.
         """
         if not ev.is_id(writer):
-            raise ApiError("event", "A writer's id has 32 hexadecimal characters.", 422)
+            raise ApiError("event", message("server-id-writer"), 422)
         with self._own.recording(self.engine, self.clock()) as recording:
             self._own.append(recording, writer, puts)
         return recording.count
@@ -339,7 +345,7 @@ def _run_of(engine: Engine) -> str:
     """A name for this run of the store. A restore is impossible without starting it anew."""
     if engine.dialect.name == "postgresql":  # one run for all servers behind one database
         with reading(engine) as connection:
-            began = connection.execute(text("SELECT pg_postmaster_start_time()")).scalar()
+            began = connection.execute(sql_text("SELECT pg_postmaster_start_time()")).scalar()
         return hashlib.sha256(str(began).encode()).hexdigest()[:16]
     return secrets.token_hex(8)
 

@@ -26,10 +26,10 @@ _EVENT = {
         "put": {"type": "string", "pattern": "^[a-z0-9._-]+(/[a-z0-9._-]+)*$", "maxLength": 200},
         "value": {
             "type": "string",
-            "description": "canonical JSON without fractions, at most 16 deep; null takes back",
+            "description": "canonical JSON, 16 deep; null takes back",  # API: not shown
         },
         "salt": _BASE64,
-        "commit": {**_BASE64, "description": "instead of value and salt, once they are erased"},
+        "commit": _BASE64,
         "over": {"type": "array", "items": _NAMED},
     },
 }
@@ -84,9 +84,9 @@ PUSH = _takes(
 )
 PUSHED = gives(
     _object(held=_SEQ, head={"type": "string"}, server_ms={"type": "integer"}),
-    "The log holds the device's events up to `held`.",
+    "The log holds the device's events up to `held`.",  # API: not shown
 )
-ASIDE = gives(_object(device=_ID), "The events lie on a side chain of this id.")
+ASIDE = gives(_object(device=_ID), "The events lie on a side chain of this id.")  # API: not shown
 PULL = _takes(_object(protocol=_PROTOCOL, have=_HAVE), {"protocol": 2, "have": {}})
 PULLED = gives(
     _object(
@@ -99,13 +99,14 @@ PULLED = gives(
         run={"type": "string"},
         server_ms={"type": "integer"},
     ),
-    "What the asker lacks, or the first part of it.",
+    "What the asker lacks, or the first part of it.",  # API: not shown
 )
 MISSING = _takes(
     _object(sha256={"type": "array", "items": _HASH, "maxItems": 1000}), {"sha256": []}
 )
 MISSED = gives(
-    _object(missing={"type": "array", "items": _HASH}), "The hashes of blobs that are not held."
+    _object(missing={"type": "array", "items": _HASH}),
+    "The hashes of blobs that are not held.",  # API: not shown
 )
 PHOTO = {
     "requestBody": {
@@ -122,8 +123,11 @@ PHOTO = {
         },
     },
 }
-KEPT = gives(_object(sha256=_HASH, stored={"type": "boolean"}), "The blob is held.")
+KEPT = gives(
+    _object(sha256=_HASH, stored={"type": "boolean"}),
+    "The blob is held.",  # API: not shown
+)
 PICTURE = {
-    "description": "The copy that is shown.",
+    "description": "The copy that is shown.",  # API: not shown
     "content": {"image/jpeg": {"schema": {"type": "string", "format": "binary"}}},
 }

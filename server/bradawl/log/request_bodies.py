@@ -10,6 +10,7 @@ import msgspec
 from starlette.requests import Request
 
 from bradawl.common.errors import ApiError
+from bradawl.language import message
 from bradawl.log.format.batches import MAX_BODY_BYTES
 
 __all__ = ["decoded", "parts_of", "read_body", "unzip"]
@@ -38,7 +39,7 @@ async def read_body(request: Request, limit: int = MAX_BODY_BYTES) -> bytes:
     """
     encoding = request.headers.get("content-encoding", "identity").strip().lower()
     if encoding not in ("identity", "gzip"):
-        raise ApiError("encoding", "A body is sent as it is or packed with gzip.", 415)
+        raise ApiError("encoding", message("server-body-encoding"), 415)
     body = bytearray()
     async for piece in request.stream():
         body += piece
@@ -53,11 +54,11 @@ def unzip(packed: bytes | bytearray, limit: int) -> bytes:
     try:
         body = unpacker.decompress(packed, limit + 1)
     except zlib.error as error:
-        raise ApiError("batch", "The packed body is damaged. Send it again.", 400) from error
+        raise ApiError("batch", message("server-body-damaged"), 400) from error
     if len(body) > limit:
         raise _too_large(limit)
     if not unpacker.eof or unpacker.unused_data:
-        raise ApiError("batch", "The packed body is cut off or has a tail. Send it again.", 400)
+        raise ApiError("batch", message("server-body-cut"), 400)
     return body
 
 
@@ -66,8 +67,8 @@ def decoded(body: bytes, kind: type[T]) -> T:
     try:
         return msgspec.json.decode(body, type=kind)
     except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError) as error:
-        raise ApiError("batch", f"This request cannot be read: {error}.", 400) from error
+        raise ApiError("batch", message("server-body", why=str(error)), 400) from error
 
 
 def _too_large(limit: int) -> ApiError:
-    return ApiError("too_large", f"A request may hold {limit} bytes; this one holds more.", 413)
+    return ApiError("too_large", message("server-body-large", most=limit), 413)

@@ -19,6 +19,7 @@ from fastapi import APIRouter, Depends, Request, Response
 from bradawl.common.errors import ApiError, documented
 from bradawl.imaging.errors import PictureError
 from bradawl.imaging.placeholder import placeholder
+from bradawl.language import message
 from bradawl.log import openapi
 from bradawl.log.event_log import MAX_DEVICES, Log
 from bradawl.log.format.batches import PROTOCOL, require_protocol
@@ -135,8 +136,7 @@ async def pull(request: Request) -> Response:
     if len(have) > MAX_DEVICES or not all(map(_is_position, have.items())):
         raise ApiError(
             "have",
-            "The field “have” says per device id up to which event it is held, and that "
-            "event's hash.",
+            message("server-have"),
             422,
         )
     takes_gzip = "gzip" in request.headers.get("accept-encoding", "")
@@ -163,7 +163,7 @@ async def missing(request: Request) -> Response:
     log = current_exchange(request).log
     hashes = decoded(await read_body(request), _MissingRequest).sha256
     if len(hashes) > MAX_ASKED:
-        raise ApiError("photos", f"At most {MAX_ASKED} photos can be asked for at once.", 422)
+        raise ApiError("photos", message("server-photos-asked", most=MAX_ASKED), 422)
     return _json({"missing": await to_thread.run_sync(log.photos.missing, hashes)})
 
 
@@ -194,8 +194,7 @@ def _arrival(log: Log, sha256: str, request: Request) -> Arrival:
     if kind not in PHOTO_TYPES and kind not in RECORDING_TYPES:
         raise ApiError(
             "type",
-            "A photo is sent as image/jpeg, png, webp or heic, a recording as "
-            f"{', '.join(sorted(RECORDING_TYPES))}.",
+            message("server-photo-type", kinds=", ".join(sorted(RECORDING_TYPES))),
             415,
         )
     announced = request.headers.get("content-length", "")
@@ -235,7 +234,7 @@ def get_blob(sha256: str, request: Request) -> Response:
             media_type=SVG,
         )
     if picture is None:
-        raise ApiError("unknown_blob", "This has not reached the server.", 404)
+        raise ApiError("unknown_blob", message("server-blob-unknown"), 404)
     headers = _blob_headers(f"{sha256[:12]}.jpg")
     return Response(picture, media_type="image/jpeg", headers=headers)
 

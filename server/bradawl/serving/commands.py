@@ -35,31 +35,31 @@ logger = logging.getLogger(__name__)
 
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    serve = sub.add_parser("serve", help="serve the phone app and the desk")
+    serve = sub.add_parser("serve", help=text("cli-serve"))
     serve.add_argument(
-        "--port", type=ports.port_number, default=DEFAULT_PORT, help=f"default {DEFAULT_PORT}"
+        "--port",
+        type=ports.port_number,
+        default=DEFAULT_PORT,
+        help=text("cli-serve-port", port=str(DEFAULT_PORT)),
     )
     where = serve.add_mutually_exclusive_group()
     where.add_argument(
         "--lan",
         action="store_true",
-        help="serve phones in the workshop's network over https; the plain page for the first "
-        "meeting is on the next port",
+        help=text("cli-serve-lan"),
     )
     where.add_argument(
         "--proxy",
         action="store_true",
-        help="serve a reverse proxy on this machine that has a name and certificate of its own",
+        help=text("cli-serve-proxy"),
     )
-    serve.add_argument(
-        "--log-json", action="store_true", help="write the log as JSON, one object a line"
-    )
-    serve.add_argument("--verbose", action="store_true", help="log every request")
+    serve.add_argument("--log-json", action="store_true", help=text("cli-serve-json"))
+    serve.add_argument("--verbose", action="store_true", help=text("cli-serve-verbose"))
     serve.set_defaults(run=_logged)
 
     report = sub.add_parser("report", help=text("report-command"))
-    report.add_argument("visit", metavar="VISIT", help=text("report-command-visit"))
-    report.add_argument("-o", "--output", type=Path, required=True, metavar="FILE")
+    report.add_argument("visit", metavar=text("cli-arg-car"), help=text("report-command-visit"))
+    report.add_argument("-o", "--output", type=Path, required=True, metavar=text("cli-arg-file"))
     report.add_argument("--edition", choices=("condition", "partner"), default="condition")
     for name in ("language", "units", "paper"):
         report.add_argument("--" + name, default="", help=text("report-command-" + name))
@@ -97,8 +97,9 @@ def _serve(args: argparse.Namespace) -> int:
         await listening.serve([(server, sockets)], started=greet)
 
     def greet() -> None:
-        print(f"Phone app: {base}/app/", f"Desk:      {base}/desk/", *way_in, sep="\n")
-        print(f"Data in    {settings.data}", "Stop with Ctrl-C.", sep="\n", flush=True)
+        print(text("cli-greeting-app", address=f"{base}/app/"))
+        print(text("cli-greeting-desk", address=f"{base}/desk/"), *way_in, sep="\n")
+        _greet(settings)
 
     with contextlib.suppress(KeyboardInterrupt):
         asyncio.run(listen())
@@ -118,7 +119,8 @@ def _serve_lan(args: argparse.Namespace) -> int:
 
     def greet() -> None:
         draw(network.greeting(lan))
-        print(*way_in, f"Data in {settings.data}", "Stop with Ctrl-C.", sep="\n", flush=True)
+        print(*way_in, sep="\n", end="\n" if way_in else "")
+        _greet(settings)
 
     def greet_again() -> None:
         draw(network.greeting(lan))
@@ -126,6 +128,11 @@ def _serve_lan(args: argparse.Namespace) -> int:
     with contextlib.suppress(KeyboardInterrupt):
         asyncio.run(network.serve(app, lan, *sockets, started=greet, changed=greet_again))
     return 0
+
+
+def _greet(settings: Settings) -> None:
+    print(text("cli-greeting-data", folder=str(settings.data)), text("cli-greeting-stop"), sep="\n")
+    sys.stdout.flush()
 
 
 def _begin(settings: Settings, base: str, lan: Lan | None = None) -> tuple[ASGIApp, list[str]]:
@@ -150,7 +157,7 @@ def _begin(settings: Settings, base: str, lan: Lan | None = None) -> tuple[ASGIA
     if ready is not None and ready.signs_in:
         way_in = []
     elif ready is not None and settings.mode == "local":
-        way_in = [_OPEN]
+        way_in = [text("cli-greeting-open")]
     else:
         whole = _assembled(settings, lan)
         way_in = _way_in(whole.state.core.access, base)
@@ -224,18 +231,15 @@ def _lasting() -> Iterator[None]:
         gc.enable()
 
 
-_OPEN = "The desk is open to this machine until somebody sets a passphrase at the desk."
-
-
 def _way_in(access: Access, base: str) -> list[str]:
     from bradawl.access.commands import one_time_path
 
     if access.people.anybody_can_sign_in():
         return []
     if access.mode == "local":
-        return [_OPEN]
+        return [text("cli-greeting-open")]
     return [
-        "First, choose your passphrase (once, within a day):",
+        text("cli-greeting-passphrase"),
         f"  {base}{one_time_path(access)}",
     ]
 

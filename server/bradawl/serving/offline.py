@@ -13,6 +13,7 @@ from fastapi import APIRouter, Depends, Request, Response
 
 from bradawl import __version__
 from bradawl.common.errors import ApiError, documented
+from bradawl.language import message
 from bradawl.serving.build_cache import Document
 
 PROTOCOL = 2
@@ -44,9 +45,7 @@ class Documents:
     def _packed(self, name: str) -> Document:
         bundle = self._kept_bundle(name)
         if bundle is None:  # and nothing is remembered: another server may yet receive it
-            raise ApiError(
-                "unknown_checklist", "No checklist with this hash was ever served here.", 404
-            )
+            raise ApiError("unknown_checklist", message("server-unknown-checklist"), 404)
         return Document.of(name, bundle)
 
 
@@ -86,7 +85,7 @@ def judge_files(name: str, request: Request, documents: DocumentsHere) -> Respon
     if name != documents.judge.hash:
         raise ApiError(
             "gone",
-            "This server has a newer judge than the one asked for; /api/v1/offline names it.",
+            message("server-judge-gone"),
             404,
         )
     return _packed_response(request, documents.judge)

@@ -14,7 +14,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal, cast
 
-from sqlalchemy import ColumnElement, Engine, delete, text, update
+from sqlalchemy import ColumnElement, Engine, delete, update
+from sqlalchemy import text as sql_text
 from sqlmodel import Session, col, select
 
 from bradawl.access.core import tokens
@@ -238,7 +239,7 @@ class Pairing:
                     col(PairingRow.expires_ms) > self._clock(),
                 )
             ).first()
-            shut = session.connection().execute(text(AN_OWNER_SIGNS_IN)).first()
+            shut = session.connection().execute(sql_text(AN_OWNER_SIGNS_IN)).first()
             if rows or shut or session.get(DeviceRow, device) is not None:
                 return None
             return _pair(session, device, name, person, self._clock())

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import cast
 
-from sqlalchemy import Engine, delete, func, text, update
+from sqlalchemy import Engine, delete, func, update
+from sqlalchemy import text as sql_text
 from sqlmodel import Session, col, select
 
 from bradawl.access.core import tokens
@@ -58,7 +59,7 @@ class People:
     def anybody_can_sign_in(self) -> bool:
         """Whether some owner has set a passphrase."""
         with database.reading(self._engine) as connection:
-            return connection.execute(text(AN_OWNER_SIGNS_IN)).first() is not None
+            return connection.execute(sql_text(AN_OWNER_SIGNS_IN)).first() is not None
 
     def first_owner(self) -> Person:
         """The owner who has been here longest; made when there is none."""

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection, select
 
+from bradawl.language import text
 from bradawl.log.chains.scopes import INSPECTION
 from bradawl.log.chains.stored import REASONS
 from bradawl.log.format import events
@@ -35,7 +36,8 @@ class ListedChain:
 
     @property
     def reason(self) -> str:
-        return REASONS.get(self.marked, REASONS["unknown"]) if self.marked else ""
+        known = self.marked if self.marked in REASONS else "unknown"
+        return text("server-chain-" + known.replace("_", "-")) if self.marked else ""
 
 
 def chains(connection: Connection) -> list[ListedChain]:

@@ -9,12 +9,14 @@ from dataclasses import dataclass, field
 from threading import Lock
 from typing import Any
 
-from sqlalchemy import Connection, Engine, func, select, text, update
+from sqlalchemy import Connection, Engine, func, select, update
+from sqlalchemy import text as sql_text
 
 from bradawl.common.device_keys import DeviceKey
 from bradawl.common.errors import ApiError
 from bradawl.database.connection import writing
 from bradawl.judge import live_ids
+from bradawl.language import message
 from bradawl.log.chains import stored
 from bradawl.log.chains.orders import CLOCK, Controls, clock_order, own_devices
 from bradawl.log.chains.own_keys import OwnKeys
@@ -203,7 +205,7 @@ def write(at: str, scope: str, path: str, value: Any, over: list[str]) -> ev.Wri
     try:
         content = value_text.text_of(value)
     except ValueFaultError as error:
-        raise ApiError("event", f"A value cannot be recorded. {error}", 422) from error
+        raise ApiError("event", message("server-value", why=error.args[0]), 422) from error
     return ev.Written(at, over, path, scope, "", value_text.new_salt(), content)
 
 
@@ -274,7 +276,7 @@ def _was_restored(connection: Connection) -> bool:
     """Whether the database came from a backup, which marks its copy."""
     if connection.dialect.name != "sqlite":
         return False
-    return bool(connection.execute(text("PRAGMA user_version")).scalar())
+    return bool(connection.execute(sql_text("PRAGMA user_version")).scalar())
 
 
 def _corrections(connection: Connection, device: str, now_ms: int) -> list[Put]:

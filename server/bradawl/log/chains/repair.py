@@ -14,6 +14,7 @@ from sqlalchemy import Connection, delete, func, insert, select, update
 
 from bradawl.common import device_keys
 from bradawl.common.errors import ApiError
+from bradawl.language import text
 from bradawl.log.chains import scopes, stored
 from bradawl.log.format import events as ev
 from bradawl.log.format.batches import require_signature
@@ -42,13 +43,10 @@ def repair(connection: Connection) -> list[str]:
         damaged = _set_aside(connection, device, erased)
         if damaged:
             events = sum(row.to_seq - row.from_seq + 1 for row in damaged)
-            done.append(
-                f"{events} entries of device {device.device[:8]}… are damaged. They are passed "
-                "over, and phones that still hold them are asked to bring them at their next sync."
-            )
+            done.append(text("server-repair-aside", count=events, device=device.device[:8]))
         done += _derive_device(connection, device)
     if _rebuild_lists(connection):
-        done.append("What lists show of inspections was worked out anew from their entries.")
+        done.append(text("server-repair-lists"))
     return done
 
 
@@ -129,7 +127,7 @@ def _derive_device(connection: Connection, device: Any) -> list[str]:
         .where(DEVICES.c.device == device.device)
         .values(held=last.to_seq, head=last.head, last_at=last_at)
     )
-    return [f"How far device {device.device[:8]}… is held was worked out anew."]
+    return [text("server-repair-device", device=device.device[:8])]
 
 
 def _rebuild_lists(connection: Connection) -> bool:

@@ -13,6 +13,7 @@ from typing import Any
 
 from sqlalchemy import Connection, or_, select
 
+from bradawl.language import message
 from bradawl.log.chains import own_chains, stored
 from bradawl.log.chains.own_chains import Chain, OwnChains, Recording
 from bradawl.log.format import events as ev
@@ -52,13 +53,13 @@ def entries_read(events: Sequence[Mapping[str, Any]]) -> list[Entry]:
     for index, event in enumerate(events):
         at, scope = str(event.get("at")), str(event.get("scope"))
         if not ev.is_stamp(at) or not ev.is_scope(scope):
-            ev.refuse(index, "it has no stamp or no scope.")
+            ev.refuse(index, message("server-event-unstamped"))
         text, salt = event.get("text"), str(event.get("salt") or "")
         if not isinstance(text, str):
             try:
                 text = value_text.text_of(event.get("value"))
             except ValueFaultError as error:
-                ev.refuse(index, f"its value cannot be recorded. {error}")
+                ev.refuse(index, message("server-value", why=error.args[0]))
         if not value_text.is_salt(salt):
             salt = value_text.new_salt()
         over = [str(name) for name in event.get("over") or ()]

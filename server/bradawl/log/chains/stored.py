@@ -8,6 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, func, insert, select, update
 
 from bradawl.common.errors import ApiError
+from bradawl.language import message
 from bradawl.log.chains import scopes
 from bradawl.log.format import events as ev
 from bradawl.log.format import value_text
@@ -19,18 +20,11 @@ MAX_EXACT = 1_000  # boundaries that are every single event's
 MAX_ENDS = 400  # boundaries before these, ends of batches; the older, the fewer
 MAX_MARKED = 500
 
-#: Why a chain goes on from another one, and what the owner reads of it.
-REASONS = {
-    "lost": "the phone lost its storage and began anew",
-    "forked": "two copies of one phone wrote different entries under the same numbers",
-    "rolled_back": "the phone was set back to an older copy of itself",
-    "restored": "the server was restored from a backup",
-    "copied_back": "the server's data folder was replaced by an older copy",
-    "file": "read in from a file that its phone had not signed for this version",
-    "clock": "the server's clock had run far ahead",
-    "unsigned": "a phone kept these entries of another one, and lost what proves them unchanged",
-    "unknown": "entries of a phone that was never paired with this server",
-}
+#: Why a chain goes on from another one; `server-chain-…` says it to the owner.
+REASONS = (
+    *("lost", "forked", "rolled_back", "restored", "copied_back", "file", "clock", "unsigned"),
+    "unknown",
+)
 
 
 def lacks_values(batch: ev.Batch, erased: Collection[str]) -> bool:
@@ -161,8 +155,7 @@ def require_room_for_marked(connection: Connection) -> None:
     if waiting >= MAX_MARKED:
         raise ApiError(
             "unconfirmed",
-            f"At the desk {waiting} chains of entries wait for the owner to confirm them. Nothing "
-            "more of unknown phones is taken in until then; what is on the phone is safe.",
+            message("server-unconfirmed", count=waiting),
             409,
         )
 
@@ -234,9 +227,7 @@ def fork(connection: Connection, batch: ev.Batch, held: int, head: str) -> ApiEr
     """The refusal of events that part from what is held of their chain."""
     return ApiError(
         "fork",
-        "The server holds other events under these numbers than the device sends: the device's "
-        "record was copied or set back to an older state. Nothing is lost: the phone goes on "
-        "under a new number by itself, and its entries come along.",
+        message("server-fork"),
         409,
         held=held,
         head=head,

@@ -13,11 +13,13 @@ from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from sqlalchemy import Connection, Engine, and_, select, text, update
+from sqlalchemy import Connection, Engine, and_, select, update
+from sqlalchemy import text as sql_text
 
 from bradawl.common.errors import ApiError
 from bradawl.database.connection import reading, scrub, writing
 from bradawl.judge import fold, may_be_erased
+from bradawl.language import message
 from bradawl.log.chains import repair
 from bradawl.log.chains import scopes as visits
 from bradawl.log.chains.orders import Controls
@@ -191,8 +193,7 @@ def find(connection: Connection, scope: str, wanted: Collection[tuple[str, int]]
         if not may_be_erased(event["put"]):
             raise ApiError(
                 "not_erasable",
-                f"“{event['put']}” cannot be erased: grades, readings, answers and seals stay, "
-                "because the record rests on them. Nothing was erased.",
+                message("server-not-erasable", path=event["put"]),
                 422,
             )
         if not event.get("erased"):
@@ -200,9 +201,7 @@ def find(connection: Connection, scope: str, wanted: Collection[tuple[str, int]]
                 Target(event["device"], event["seq"], scope, event["put"], event["commit"])
             )
     if left:
-        raise ApiError(
-            "unknown_entry", "An entry that was to be erased is not here. Look again.", 409
-        )
+        raise ApiError("unknown_entry", message("server-nothing-to-erase"), 409)
     return targets
 
 
@@ -269,10 +268,12 @@ def blobs_in(paths: Iterable[str]) -> set[str]:
 def is_named(connection: Connection, sha256: str) -> bool:
     """Whether a value that stands anywhere belongs to this blob; behind a fence counts too."""
     place = (
-        "instr(body, :name)" if connection.dialect.name == "sqlite" else "position(:name in body)"
+        "instr(body, :name)"
+        if connection.dialect.name == "sqlite"
+        else "position(:name in body)"  # SQL: not shown
     )
     rows = connection.execute(
-        select(BATCHES).where(BATCHES.c.damaged.is_(False), text(f"{place} > 0")),
+        select(BATCHES).where(BATCHES.c.damaged.is_(False), sql_text(f"{place} > 0")),
         {"name": sha256.encode()},
     ).all()
     scopes = {

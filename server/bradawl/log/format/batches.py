@@ -9,6 +9,7 @@ import msgspec
 
 from bradawl.common import device_keys
 from bradawl.common.errors import ApiError
+from bradawl.language import Message, message
 from bradawl.log.format.events import INTEGER_LIMIT, Batch, Written, check, is_hash, is_id, refuse
 
 PROTOCOL = 2
@@ -50,25 +51,24 @@ def read_batch(body: bytes) -> Batch:
     if len(body) > MAX_BODY_BYTES:
         raise ApiError(
             "too_large",
-            f"A batch may hold {MAX_BODY_BYTES} bytes and this one is larger. Send fewer events.",
+            message("server-batch-bytes", most=MAX_BODY_BYTES),
             413,
         )
     envelope = _parse(body)
     if not is_id(envelope.device):
-        _refuse_batch("its device is not an id of 32 hexadecimal characters")
+        _refuse_batch(message("server-batch-device"))
     if not 1 <= envelope.from_seq < INTEGER_LIMIT - MAX_EVENTS:
-        _refuse_batch("from_seq must be 1 or more")
+        _refuse_batch(message("server-batch-from"))
     if not envelope.events:
-        _refuse_batch("it holds no events")
+        _refuse_batch(message("server-batch-empty"))
     if len(envelope.events) > MAX_EVENTS:
         raise ApiError(
             "too_large",
-            f"A batch may hold {MAX_EVENTS} events and this one holds {len(envelope.events)}. "
-            "Send it in parts.",
+            message("server-batch-events", most=MAX_EVENTS, count=len(envelope.events)),
             413,
         )
     if (envelope.prev != "") if envelope.from_seq == 1 else not is_hash(envelope.prev):
-        _refuse_batch('prev must be a hash, or "" when the batch begins with event 1')
+        _refuse_batch(message("server-batch-prev"))
     batch = check(
         envelope.device,
         envelope.from_seq,
@@ -80,8 +80,7 @@ def read_batch(body: bytes) -> Batch:
     if batch.head != envelope.head:
         raise ApiError(
             "chain",
-            "The events of this batch do not add up to its head hash: something changed on the "
-            "way. Send it again; if this is said again, the phone's own copy is damaged.",
+            message("server-batch-head"),
             422,
             head=batch.head,
         )
@@ -94,12 +93,11 @@ def require_signature(batch: Batch) -> None:
     try:
         device = device_keys.device_of(batch.key)
     except device_keys.KeyFaultError as error:
-        raise ApiError("signature", f"This batch cannot be taken in: {error}", 422) from error
+        raise ApiError("signature", message("server-batch-key", why=error.args[0]), 422) from error
     if device != batch.device:
         raise ApiError(
             "signature",
-            "The key of this batch belongs to another device than its events name. Nothing was "
-            "stored: a device's entries are taken in only with its own signature.",
+            message("server-batch-other-key"),
             422,
         )
     if not device_keys.verifies(
@@ -107,14 +105,13 @@ def require_signature(batch: Batch) -> None:
     ):
         raise ApiError(
             "signature",
-            "The entries of this batch are not signed by the device that they name. Nothing was "
-            "stored.",
+            message("server-batch-unsigned"),
             422,
         )
 
 
-def _refuse_batch(what: str) -> NoReturn:
-    raise ApiError("batch", f"This batch cannot be read: {what}.", 400)
+def _refuse_batch(what: Message | str) -> NoReturn:
+    raise ApiError("batch", message("server-batch", what=what), 400)
 
 
 def require_protocol(protocol: int) -> None:
@@ -122,16 +119,14 @@ def require_protocol(protocol: int) -> None:
     if protocol < PROTOCOL:
         raise ApiError(
             "app_too_old",
-            "This app is older than the server understands. Update the app; nothing that is "
-            "on the phone is lost.",
+            message("server-app-old"),
             426,
             protocol=PROTOCOL,
         )
     if protocol > PROTOCOL:
         raise ApiError(
             "server_too_old",
-            "This server is older than the app. Update the server; the phone keeps everything "
-            "until then.",
+            message("server-older"),
             422,
             protocol=PROTOCOL,
         )
@@ -153,11 +148,11 @@ def _parse(body: bytes) -> _Envelope:
         sentence = str(error)
         where = _WHERE.search(sentence)
         what = sentence[: where.start()] if where else sentence
-        field = f" in {where[2]}" if where and where[2] else ""
+        field = f" ({where[2]})" if where and where[2] else ""
         if where and where[1]:
             refuse(int(where[1]), f"{what}{field}.")
         _refuse_batch(f"{what}{field}")
     except (msgspec.DecodeError, UnicodeDecodeError) as error:
-        _refuse_batch(f"it is not JSON ({error})")
+        _refuse_batch(message("server-batch-json", why=str(error)))
     except RecursionError:
-        _refuse_batch("it is nested too deeply")
+        _refuse_batch(message("server-batch-nested"))

@@ -12,6 +12,7 @@ import msgspec
 
 from bradawl.common.errors import ApiError
 from bradawl.judge import may_be_erased
+from bradawl.language import Message, message
 from bradawl.log.format import value_text
 from bradawl.log.format.value_text import ValueFaultError
 
@@ -126,9 +127,9 @@ def inspection(visit: str) -> str:
     return f"inspection/{visit}"
 
 
-def refuse(index: int, sentence: str) -> NoReturn:
+def refuse(index: int, what: Message | str) -> NoReturn:
     """Refuse event number `index` (from 0) of a batch."""
-    raise ApiError("event", f"Event {index + 1} of the batch: {sentence}", 422, index=index)
+    raise ApiError("event", message("server-event", number=index + 1, what=what), 422, index=index)
 
 
 def check(
@@ -146,21 +147,17 @@ def check(
     chained = prev
     for index, event in enumerate(events):
         if not _STAMP(event.at) or event.at[22:] != device:
-            refuse(index, "its stamp is not “milliseconds-counter-device” of its own device.")
+            refuse(index, message("server-event-stamp"))
         if event.at <= last_at:
-            refuse(index, "its stamp is not later than that of the event before it.")
+            refuse(index, message("server-event-order"))
         last_at = event.at
         if event.scope not in seen:
             if not is_scope(event.scope):
-                refuse(index, "its scope is not “inspection/ID”, “car/ID” or “shop”.")
+                refuse(index, message("server-event-scope"))
             seen.add(event.scope)
         if event.put not in seen:
             if not _PATH(event.put):
-                refuse(
-                    index,
-                    "its path may hold a–z, 0–9, “.”, “_”, “-” and “/” between words, and at "
-                    "most 200 characters.",
-                )
+                refuse(index, message("server-event-path"))
             seen.add(event.put)
         if event.over:
             _check_over(index, event)
@@ -179,7 +176,7 @@ def check(
         )
         size_bytes = len(text) + len(event.value.encode())
         if size_bytes > MAX_EVENT_BYTES:
-            refuse(index, f"it has {size_bytes} bytes; {MAX_EVENT_BYTES} are allowed.")
+            refuse(index, message("server-event-size", size=size_bytes, most=MAX_EVENT_BYTES))
         chained = hashlib.sha256(text).hexdigest()
         hashes.append(chained)
     return Batch(device, from_seq, prev, events, hashes, key, signature)
@@ -189,19 +186,19 @@ def _committed(index: int, event: Written) -> str:
     """The commitment of an event's value, checked. Raises ApiError "event"."""
     if event.erased:
         if event.value or not value_text.is_commit(event.commit):
-            refuse(index, "an erased event shows its commitment, and no value.")
+            refuse(index, message("server-event-erased"))
         if not may_be_erased(event.put):
-            refuse(index, f"“{event.put}” holds no personal data and cannot be erased.")
+            refuse(index, message("server-event-stays", path=event.put))
         return event.commit
     if not value_text.is_salt(event.salt):
-        refuse(index, "its salt is not 16 bytes in base64url.")
+        refuse(index, message("server-event-salt"))
     try:
         value_text.check(event.value)
     except ValueFaultError as error:
-        refuse(index, f"{error}.")
+        refuse(index, error.args[0])
     commit = value_text.commit_to(event.salt, event.value)
     if event.commit and event.commit != commit:
-        refuse(index, "its commitment is not that of its value.")
+        refuse(index, message("server-event-commit"))
     event.commit = ""  # it follows from salt and value
     return commit
 
@@ -215,9 +212,9 @@ def _check_over(index: int, event: Written) -> None:
             or not _STAMP(name[:54])
             or not value_text.is_commit(name[55:])
         ):
-            refuse(index, "“over” may hold ids of events only: stamp~commitment.")
+            refuse(index, message("server-event-over"))
         if name <= before:
-            refuse(index, "“over” must be sorted, each id once.")
+            refuse(index, message("server-event-over-order"))
         before = name
 
 
@@ -246,8 +243,7 @@ def damaged() -> ApiError:
     """What is stored cannot be read any more."""
     return ApiError(
         "damaged",
-        "The server's database is damaged. What is on the phone is safe: keep it, and run "
-        "“bradawl doctor” on the server.",
+        message("server-storage-damaged"),
         503,
         headers={"Retry-After": "300"},
     )

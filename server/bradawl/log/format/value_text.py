@@ -11,7 +11,7 @@ from typing import Any
 import msgspec
 
 from bradawl.judge import CanonicalError, canonical
-from bradawl.language import text
+from bradawl.language import message
 
 MAX_NESTING = 16
 INTEGER_LIMIT = 2**53
@@ -27,13 +27,13 @@ _COMMIT = re.compile(r"[A-Za-z0-9_-]{42}[AEIMQUYcgkosw048]", re.ASCII).fullmatch
 
 
 class ValueFaultError(ValueError):
-    """A text that is no recorded value; the message is the end of a sentence about it.
+    """A text that is no recorded value.
 
     `code`: json, float, integer, key, nesting or canonical; those of CanonicalError for a value.
     """
 
-    def __init__(self, code: str, sentence: str) -> None:
-        super().__init__(sentence)
+    def __init__(self, code: str, why: str = "") -> None:
+        super().__init__(message("server-value-" + code, why=why, most=str(MAX_NESTING)))
         self.code = code
 
 
@@ -63,7 +63,7 @@ def text_of(value: Any) -> str:
     try:
         return canonical(_well_formed(value))
     except CanonicalError as error:
-        raise ValueFaultError(error.code, text("judge-canonical-" + error.code)) from error
+        raise ValueFaultError(error.code) from error
 
 
 def _well_formed(value: Any) -> Any:
@@ -87,15 +87,15 @@ def _parse(text: str) -> Any:
     except RecursionError as error:
         raise _too_deep() from error
     except (msgspec.MsgspecError, UnicodeError) as error:
-        raise ValueFaultError("json", f"its value is not JSON ({error})") from error
+        raise ValueFaultError("json", str(error)) from error
 
 
 def _too_deep() -> ValueFaultError:
-    return ValueFaultError("nesting", f"its value is nested more than {MAX_NESTING} deep")
+    return ValueFaultError("nesting")
 
 
 def _not_canonical() -> ValueFaultError:
-    return ValueFaultError("canonical", "its value is not canonical JSON (RFC 8785)")
+    return ValueFaultError("canonical")
 
 
 def _shown(text: str) -> str:
@@ -129,14 +129,10 @@ def _check(value: Any, depth: int = 0) -> None:
     if value is None or isinstance(value, bool | str):
         return
     if isinstance(value, float):
-        raise ValueFaultError(
-            "float",
-            "its value holds a number with a fraction or exponent; a reading is sent as the text "
-            "that was typed",
-        )
+        raise ValueFaultError("float")
     if isinstance(value, int):
         if not -INTEGER_LIMIT < value < INTEGER_LIMIT:
-            raise ValueFaultError("integer", "its value holds an integer of 2**53 or more")
+            raise ValueFaultError("integer")
         return
     if depth >= MAX_NESTING:
         raise _too_deep()
@@ -149,6 +145,6 @@ def _check(value: Any, depth: int = 0) -> None:
     assert isinstance(value, dict)  # msgspec makes nothing else of JSON
     for key, entry in value.items():
         if not key.isascii():
-            raise ValueFaultError("key", "its value has a key that is not ASCII")
+            raise ValueFaultError("key")
         if type(entry) is not str:
             _check(entry, depth + 1)

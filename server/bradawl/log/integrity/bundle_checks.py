@@ -9,6 +9,7 @@ import msgspec
 from sqlalchemy import Connection, select
 
 from bradawl.judge import CanonicalError, canonical
+from bradawl.language import message
 from bradawl.log.format.tables import BUNDLES
 from bradawl.log.integrity.faults import RESTORE, Finding
 
@@ -17,9 +18,7 @@ def examine_bundles(connection: Connection) -> Iterator[Finding]:
     """Read every bundle again. By one that was changed a visit would be judged otherwise."""
     for name, body in connection.execute(select(BUNDLES.c.hash, BUNDLES.c.body)):
         if _hash_of(body) != name:
-            yield Finding(
-                "bundle", f"Checklist {str(name)[:12]}… was changed after it was taken in.", RESTORE
-            )
+            yield Finding("bundle", message("server-fault-checklist", name=str(name)[:12]), RESTORE)
 
 
 def _hash_of(body: str) -> str:

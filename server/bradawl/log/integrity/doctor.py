@@ -6,11 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Engine, func, select, text
+from sqlalchemy import Connection, Engine, func, select
+from sqlalchemy import text as sql_text
 from sqlalchemy.exc import DBAPIError
 
 from bradawl.common.errors import ApiError
 from bradawl.database.connection import reading
+from bradawl.language import Message, message
 from bradawl.log.chains import scopes
 from bradawl.log.event_log import Log
 from bradawl.log.format import events as ev
@@ -66,7 +68,7 @@ def _read_database(engine: Engine) -> tuple[Health, list[str]]:
     except (DBAPIError, UnicodeDecodeError) as error:
         why = getattr(error, "orig", None) or error
         findings.append(
-            Finding("unreadable", f"The database cannot be read to its end: {why}.", RESTORE)
+            Finding("unreadable", message("server-fault-unreadable", why=str(why)), RESTORE)
         )
     findings += examine_rows(engine)
     return Health(devices, events, len(photos), len(named - set(photos)), findings), photos
@@ -75,14 +77,14 @@ def _read_database(engine: Engine) -> tuple[Health, list[str]]:
 def _pages(connection: Connection) -> Iterator[Finding]:
     if connection.dialect.name != "sqlite":
         return
-    answers = [row[0] for row in connection.execute(text("PRAGMA integrity_check"))]
+    answers = [row[0] for row in connection.execute(sql_text("PRAGMA integrity_check"))]
     if answers != ["ok"]:
-        yield Finding("pages", f"The database file is damaged: {'; '.join(answers[:5])}.", RESTORE)
-    loose = connection.execute(text("PRAGMA foreign_key_check")).all()
-    if loose:
         yield Finding(
-            "pages", f"{len(loose)} rows of the database point to rows that are gone.", RESTORE
+            "pages", message("server-fault-pages", answers="; ".join(answers[:5])), RESTORE
         )
+    loose = connection.execute(sql_text("PRAGMA foreign_key_check")).all()
+    if loose:
+        yield Finding("pages", message("server-fault-loose", count=len(loose)), RESTORE)
 
 
 def _chain(
@@ -94,9 +96,15 @@ def _chain(
         execution_options={"stream_results": True, "max_row_buffer": 16},
     )
     for row in rows:
-        place = f"Device {device.device[:8]}…, events {row.from_seq} to {row.to_seq}"
+
+        def said(fault: str, row: Any = row) -> Message:
+            return message(
+                "server-fault-" + fault,
+                device=device.device[:8], first=row.from_seq, last=row.to_seq,
+            )  # fmt: skip
+
         if row.from_seq != seq + 1 or row.prev != head:
-            yield Finding("chain", f"{place} do not continue what lies before them.", REPAIR)
+            yield Finding("chain", said("gap"), REPAIR)
         try:
             batch = ev.check(
                 row.device,
@@ -108,14 +116,14 @@ def _chain(
             )
             signed = row.head != batch.head or _is_signed(batch)
         except ApiError:
-            yield Finding("chain", f"{place} are no events any more.", REPAIR)
+            yield Finding("chain", said("events"), REPAIR)
         else:
             if batch.to_seq != row.to_seq or batch.head != row.head:
-                yield Finding("chain", f"{place} were changed: their hash is another.", REPAIR)
+                yield Finding("chain", said("hash"), REPAIR)
             if not signed:
-                yield Finding("chain", f"{place} are not signed by their device.", REPAIR)
+                yield Finding("chain", said("unsigned"), REPAIR)
             if batch.events[0].at <= last_at:
-                yield Finding("chain", f"{place} do not follow in time.", REPAIR)
+                yield Finding("chain", said("time"), REPAIR)
             last_at = batch.events[-1].at
             for summary in scopes.summaries(batch, row.received_ms):
                 _count(counted, summary)
@@ -128,8 +136,7 @@ def _chain(
     if (seq, head, last_at) != (device.held, device.head, device.last_at):
         yield Finding(
             "chain",
-            f"Device {device.device[:8]}… is noted with {device.held} events, its chain ends at "
-            f"{seq}.",
+            message("server-fault-chain", device=device.device[:8], held=device.held, end=seq),
             REPAIR,
         )
 
@@ -158,14 +165,14 @@ def _scopes(connection: Connection, counted: dict[str, list[Any]]) -> Iterator[F
         if noted.get(scope) != counted.get(scope):
             yield Finding(
                 "visit",
-                f"The list says of {scope[:19]}… something other than its events do.",
+                message("server-fault-list", scope=scope[:19]),
                 REPAIR,
             )
     pointers = connection.execute(
         select(func.count(func.distinct(BATCH_SCOPES.c.scope)))
     ).scalar_one()
     if pointers != len(counted):
-        yield Finding("visit", "Some inspection's events cannot be found by its id.", REPAIR)
+        yield Finding("visit", message("server-fault-pointer"), REPAIR)
 
 
 def ask_again(log: Log, findings: Sequence[Finding]) -> int:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Sequence
-from pathlib import Path
 
 from bradawl.common.disk_errors import cause_of, fault
 from bradawl.common.errors import ApiError
+from bradawl.language import message, text
 from bradawl.log.event_log import Log
 from bradawl.log.integrity.faults import Finding
 from bradawl.log.photos.storage import FolderPhotoStore
@@ -41,8 +41,7 @@ def repair_copies(log: Log, findings: Sequence[Finding]) -> int:
 
 
 def _original(log: Log, sha256: str) -> Finding | None:
-    place = f"Photo {sha256[:12]}…"
-    file = f"original/{sha256[:2]}/{sha256} of the photo store"
+    named = {"photo": sha256[:12], "file": f"original/{sha256[:2]}/{sha256}"}
     try:
         data = log.photos.store.read(sha256, "original")
     except OSError as error:
@@ -50,17 +49,15 @@ def _original(log: Log, sha256: str) -> Finding | None:
     if data is None:
         return Finding(
             "photo_missing",
-            f"{place} was acknowledged and its file is gone.",
-            f"Put {file} back from a backup, or start the server anew: a phone that still holds "
-            "the photo then sends it again.",
+            message("server-fault-photo-gone", photo=named["photo"]),
+            message("server-remedy-photo-gone", file=named["file"]),
             sha256,
         )
     if hashlib.sha256(data).hexdigest() != sha256:
         return Finding(
             "photo_altered",
-            f"{place} was changed after it was taken in.",
-            f"Put {file} back from a backup. Without one, run “bradawl doctor --ask-again” and "
-            "start the server anew: a phone that still holds the photo sends it again.",
+            message("server-fault-photo-changed", photo=named["photo"]),
+            message("server-remedy-photo-changed", file=named["file"]),
             sha256,
         )
     return None
@@ -69,12 +66,11 @@ def _original(log: Log, sha256: str) -> Finding | None:
 def _unreadable(log: Log, sha256: str, error: OSError) -> Finding:
     """A photo that may be whole, where something else stands in the way of reading it."""
     store = log.photos.store
-    what = f"Photo {sha256[:12]}… cannot be read: {error.strerror or error}."
+    why = str(error.strerror or error)
+    what = message("server-fault-photo-unreadable", photo=sha256[:12], why=why)
     cause = cause_of(error)
     if cause is None or not isinstance(store, FolderPhotoStore):
-        return Finding(
-            "photo_unreadable", what, "See whether the photo store can be reached, then try again."
-        )
+        return Finding("photo_unreadable", what, message("server-remedy-store"))
     faults = fault(cause, store.path_of(sha256, "original"))
     return Finding("photo_unreadable", what, faults.remedy)
 
@@ -87,20 +83,17 @@ def _copy(log: Log, sha256: str) -> Iterator[Finding]:
     if another:
         yield Finding(
             "served_altered",
-            f"What is kept to be shown of photo {sha256[:12]}… is not what was made of it. It is "
-            "not shown: it is made again when somebody looks at it.",
-            "“bradawl doctor --repair” makes it again from the photo now.",
+            message("server-fault-photo-copy", photo=sha256[:12]),
+            message("server-remedy-photo-copy"),
             sha256,
         )
 
 
 def _all_gone(log: Log, count: int) -> Finding:
     store = log.photos.store
-    place: Path | str = store.root if isinstance(store, FolderPhotoStore) else "The photo store"
+    place = str(store.root) if isinstance(store, FolderPhotoStore) else text("server-photo-store")
     return Finding(
         "photos_gone",
-        f"{place} holds none of the {count} photos that were acknowledged.",
-        "See whether its disk is mounted and whether BRADAWL_PHOTO_STORE names the right place. "
-        "If they are lost, restore the latest backup, or start the server anew: phones then send "
-        "again what they still hold.",
+        message("server-fault-photos-gone", place=place, count=count),
+        message("server-remedy-photos-gone"),
     )

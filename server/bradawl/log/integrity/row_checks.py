@@ -13,6 +13,7 @@ from sqlalchemy import Engine
 from bradawl.common.disk_errors import uri_to_read
 from bradawl.common.display_text import for_line
 from bradawl.database.row_copies import differences
+from bradawl.language import message
 from bradawl.log.integrity.faults import RESTORE, Finding
 
 #: Of so many rows each is named; of more their number.
@@ -29,12 +30,13 @@ def examine_rows(engine: Engine) -> Iterator[Finding]:
         with closing(sqlite3.connect(uri_to_read(Path(place)), uri=True)) as driver:
             damaged_rows = list(differences(driver))
     except (sqlite3.Error, UnicodeDecodeError) as error:
-        yield Finding("unreadable", f"The database cannot be read to its end: {error}.", RESTORE)
+        yield Finding("unreadable", message("server-fault-unreadable", why=str(error)), RESTORE)
         return
     for row in damaged_rows[:NAMED]:
-        how = "has lost its second copy, or is lost itself" if row.gone else "is not as written"
-        yield Finding("row", f"A row of {row.table} {how} ({for_line(row.key, 24)}).", RESTORE)
+        said = "server-fault-row-gone" if row.gone else "server-fault-row"
+        what = message(said, table=row.table, key=for_line(row.key, 24))
+        yield Finding("row", what, RESTORE)
     if len(damaged_rows) > NAMED:
         tables = Counter(row.table for row in damaged_rows[NAMED:])
-        more = ", ".join(f"{count} of {table}" for table, count in sorted(tables.items()))
-        yield Finding("row", f"More rows are not as they were written: {more}.", RESTORE)
+        more = ", ".join(f"{table}: {count}" for table, count in sorted(tables.items()))
+        yield Finding("row", message("server-fault-rows", tables=more), RESTORE)

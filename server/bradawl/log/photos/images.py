@@ -30,10 +30,10 @@ def inspect(data: bytes | mmap.mmap) -> Facts:
     """
     kind = kind_of(data[:16])
     if kind is None:
-        raise not_an_image("It is neither JPEG, PNG, WebP nor HEIC.")
+        raise not_an_image("kind")
     width, height, begin = _size(data, kind)
     if not _is_whole(data, kind, begin):
-        raise not_an_image("Its end is missing: it was cut off.")
+        raise not_an_image("end")
     if width * height > MAX_PIXELS:
         raise too_many_pixels()
     return Facts(kind, width, height)
@@ -53,7 +53,7 @@ def _size(data: bytes | mmap.mmap, kind: str) -> tuple[int, int, int]:
         raster = png_header(data) if kind == "image/png" else webp_header(data)
         if raster is not None:
             return raster.width, raster.height, 0
-    raise not_an_image("Its first part is damaged.")
+    raise not_an_image("first-part")
 
 
 def _is_whole(data: bytes | mmap.mmap, kind: str, begin: int) -> bool:

@@ -24,6 +24,7 @@ from sqlalchemy import Engine, delete, select
 
 from bradawl.common.errors import ApiError
 from bradawl.database.connection import reading, writing
+from bradawl.language import message
 from bradawl.log.format.events import is_hash
 from bradawl.log.format.tables import PHOTOS
 from bradawl.log.photos.recordings import RECORDING_TYPES, recording_type
@@ -139,13 +140,13 @@ class Photos:
         if self._erased([sha256]):
             raise ApiError(
                 "erased",
-                "This photo was erased on request, and is not taken in again.",
+                message("server-photo-erased"),
                 410,
             )
         if not self.store.incoming.is_dir():
             self.store.make_ready()
         if shutil.disk_usage(self.store.incoming).free < RESERVE_BYTES:
-            raise OSError(errno.ENOSPC, "The last room on the disk is kept for events")
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
         return Arrival(self.store.incoming, sha256, declared)
 
     def keep(self, arrival: Arrival, device: str) -> bool:
@@ -310,7 +311,7 @@ def _digest_of(file: IO[bytes]) -> str:
 def check_name(sha256: str) -> None:
     """Raises ApiError "photos" when the text is no SHA-256 in lower-case hex."""
     if not is_hash(sha256):
-        raise ApiError("photos", "A photo's name is its SHA-256: 64 hexadecimal characters.", 422)
+        raise ApiError("photos", message("server-photo-name"), 422)
 
 
 class Arrival:
@@ -370,8 +371,7 @@ class Arrival:
         if self._digest.hexdigest() != self.sha256:
             raise ApiError(
                 "hash",
-                "What arrived is not what was announced: it was changed or cut off on "
-                "the way. It will be sent again.",
+                message("server-photo-changed"),
                 422,
             )
         if self.declared in RECORDING_TYPES:
@@ -386,8 +386,7 @@ class Arrival:
         if kind is None:
             raise ApiError(
                 "not_a_recording",
-                f"What arrived is not a recording of the type {self.declared}. It stays on the "
-                "phone; send it as what it is.",
+                message("server-recording-kind", kind=self.declared),
                 422,
             )
         return kind
@@ -408,9 +407,10 @@ def write_all(file: FileIO, data: bytes) -> None:
 def too_large(max_bytes: int) -> ApiError:
     """The refusal of a photo or recording with too many bytes."""
     what = "recording" if max_bytes == MAX_RECORDING_BYTES else "photo"
+    megabytes = max_bytes // 1_000_000
     return ApiError(
         "too_large",
-        f"A {what} may have {max_bytes // 1_000_000} MB and this one has more. Send it smaller.",
+        message(f"server-{what}-large", megabytes=megabytes),
         413,
         max_bytes=max_bytes,
     )

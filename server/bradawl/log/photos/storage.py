@@ -20,6 +20,7 @@ from urllib.parse import urlsplit
 
 from bradawl.common.disk_errors import sync_folder
 from bradawl.common.private_folder import make_own_folder, remove_leftovers
+from bradawl.language import message
 
 Kind = Literal["original", "served"]
 KINDS: tuple[Kind, ...] = ("original", "served")
@@ -253,6 +254,8 @@ class S3PhotoStore:
         except ClientError as error:
             if error.response.get("Error", {}).get("Code") in ("NoSuchKey", "404"):
                 return None
-            raise OSError(f"The photo store refused {operation}: {error}") from error
+            raise OSError(
+                message("server-store-refused", what=operation, why=str(error))
+            ) from error
         except BotoCoreError as error:
-            raise OSError(f"The photo store cannot be reached: {error}") from error
+            raise OSError(message("server-store-unreached", why=str(error))) from error

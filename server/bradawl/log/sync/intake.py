@@ -9,6 +9,7 @@ from typing import Any
 from sqlalchemy import Connection, select
 
 from bradawl.common.errors import ApiError
+from bradawl.language import message
 from bradawl.log.chains import own_chains, repair
 from bradawl.log.chains import stored as chains
 from bradawl.log.chains.own_chains import OwnChains
@@ -77,8 +78,7 @@ def add(
 def _gap(held: int, head: str | None) -> ApiError:
     return ApiError(
         "gap",
-        f"The server holds this device's events up to {held}, and this batch begins later. "
-        f"Send from {held + 1} on.",
+        message("server-gap", held=held, next=held + 1),
         409,
         held=held,
         head=head or "",
@@ -112,6 +112,6 @@ def _continuing(
     if new.events[0].at <= last_at:
         events.refuse(
             new.from_seq - batch.from_seq,
-            "its stamp is not later than that of the event before it.",
+            message("server-event-order"),
         )
     return new

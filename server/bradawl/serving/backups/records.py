@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, cast
 
 from bradawl.backup.archive import BackupError
 from bradawl.backup.parts import Counts
+from bradawl.language import listed, message, text
 
 if TYPE_CHECKING:
     from sqlalchemy import Engine
@@ -45,7 +46,7 @@ class ServerRecords:
 
         try:
             with _opened(database) as engine:
-                return [finding.what for finding in examine_database(engine).findings]
+                return [str(finding.what) for finding in examine_database(engine).findings]
         except BackupError as error:
             return [str(error)]
 
@@ -93,7 +94,7 @@ class ServerRecords:
             try:
                 migrate(engine)
             except (DatabaseTooNewError, DatabaseTooOldError) as error:
-                raise BackupError(str(error)) from error
+                raise BackupError(*error.args) from error
             _require_all_tables(engine)
             with writing(engine) as connection:
                 repair(connection)
@@ -112,12 +113,10 @@ def _require_all_tables(engine: Engine) -> None:
     present = set(here.get_table_names())
     for name, table in SQLModel.metadata.tables.items():
         if name not in present:
-            raise BackupError(f"The database in the backup lacks the table {name}.")
+            raise BackupError(message("server-restore-table", name=name))
         lacking = set(table.columns.keys()) - {column["name"] for column in here.get_columns(name)}
         if lacking:
-            raise BackupError(
-                f"The database in the backup lacks the column {min(lacking)} of {name}."
-            )
+            raise BackupError(message("server-restore-column", name=name, column=min(lacking)))
 
 
 def _require_tables_only(database: Path) -> None:
@@ -132,11 +131,13 @@ def _require_tables_only(database: Path) -> None:
                 for kind, sql in connection.execute("SELECT type, sql FROM sqlite_master")
             ]
     except (sqlite3.Error, UnicodeDecodeError) as error:
-        raise BackupError(f"{database.name} is no database of Bradawl ({error}).") from error
+        raise BackupError(
+            message("server-restore-foreign", file=database.name, why=str(error))
+        ) from error
     for kind, sql in kinds:
         foreign = kind == "view" or re.search(r"\bVIRTUAL\b", sql)
         if foreign or (kind == "trigger" and re.search(r"\bWITH\b", sql)):
-            raise BackupError(f"{database.name} holds a {kind} that no database of Bradawl has.")
+            raise BackupError(message("server-restore-holds", file=database.name, kind=kind))
 
 
 @contextmanager
@@ -153,10 +154,12 @@ def _opened(database: Path) -> Iterator[Engine]:
     except DBAPIError as error:
         if cause_of(error, database) is None:
             why = str(error.orig).strip().splitlines() or [""]
-            raise BackupError(f"{database.name} is no database of Bradawl ({why[0]}).") from error
+            raise BackupError(
+                message("server-restore-foreign", file=database.name, why=why[0])
+            ) from error
         raise BackupError(explained(error, database)) from error
     except UnicodeDecodeError as error:  # the driver's, of what SQLite quotes from damaged pages
-        raise BackupError(f"{database.name} is damaged: a text in it is none any more.") from error
+        raise BackupError(message("server-restore-text", file=database.name)) from error
     finally:
         engine.dispose()
 
@@ -177,10 +180,11 @@ def _places_in(log: Log, hashes: Collection[str]) -> dict[str, str]:
         hits = sorted((sha256, put) for sha256, put in named if sha256 in wanted)
         for sha256, put in hits:
             parts = put.split("/")
-            item = f", item {parts[1]}" if parts[0] == "items" and len(parts) == 4 else ""
-            car = f"{car_name(fold(events))} (visit {visit[:8]})"
-            places.setdefault(sha256, []).append(f"{car}{item}")
-    return {sha256: " and ".join(named) for sha256, named in places.items()}
+            item = parts[1] if parts[0] == "items" and len(parts) == 4 else ""
+            said = "server-place-item" if item else "server-place"
+            car = car_name(fold(events))
+            places.setdefault(sha256, []).append(text(said, car=car, id=visit[:8], item=item))
+    return {sha256: listed(named) for sha256, named in places.items()}
 
 
 def store_of(settings: Settings) -> Store:

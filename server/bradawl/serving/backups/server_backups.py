@@ -14,6 +14,7 @@ from bradawl.backup.create import Contents, note_made, stream_backup
 from bradawl.backup.parts import Store, database_file
 from bradawl.common.disk_errors import free_bytes
 from bradawl.common.errors import ApiError
+from bradawl.language import message
 from bradawl.operations import note
 from bradawl.serving.backups.records import ServerRecords
 from bradawl.serving.backups.state import BackupState, history_of, state_of
@@ -51,7 +52,7 @@ class ServerBackups:
         except (BackupError, OSError) as error:
             file.close()
             note(logger, "backup.failed", level=logging.ERROR, why=error)
-            raise ApiError("backup", f"No backup was made. {error}", 503) from error
+            raise ApiError("backup", message("server-no-backup", why=str(error)), 503) from error
 
     def state(self) -> BackupState:
         """What there is to say of the daily ones."""

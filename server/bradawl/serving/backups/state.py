@@ -26,13 +26,14 @@ class ShownRun:
 
     @property
     def megabytes(self) -> str:
-        return f"{self.size_bytes / 1e6:.1f} MB"
+        return f"{self.size_bytes / 1e6:.1f}"
 
 
 @dataclass(frozen=True)
 class BackupState:
-    """`off` says why none are made, and is empty where they are. `last` is the last proven one.
+    """`off` is the message that says why none are made, empty where they are.
 
+    `last` is the last proven one;
     `due_ms` is when the next is made, None where it is due already.
     """
 
@@ -45,14 +46,6 @@ class BackupState:
     runs: tuple[ShownRun, ...] = ()
 
 
-#: For a server that keeps its data in another database than SQLite.
-ELSEWHERE = (
-    "The records are in another database than SQLite: its own backups, and those of the photo "
-    "store, are made there."
-)
-SWITCHED_OFF = "Daily backups are switched off (BRADAWL_BACKUPS=off)."
-
-
 def history_of(settings: Settings) -> History | None:
     """The backups that a server makes by itself; None where it makes none."""
     if settings.backups is None or not settings.database_url.startswith("sqlite:///"):
@@ -63,7 +56,7 @@ def history_of(settings: Settings) -> History | None:
 def state_of(history: History | None, *, switched_off: bool) -> BackupState:
     """What there is to say now."""
     if history is None:
-        return BackupState(off=SWITCHED_OFF if switched_off else ELSEWHERE)
+        return BackupState(off="server-backup-off" if switched_off else "server-backup-elsewhere")
     at = now()
     runs = tuple(_shown(run) for run in history.runs())
     due = history.due(at)
