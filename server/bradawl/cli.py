@@ -10,8 +10,7 @@ from collections.abc import Callable, Sequence
 
 from bradawl import __version__
 from bradawl.common.reading import reader_at
-from bradawl.common.settings import SettingError, from_environment
-from bradawl.common.startup_errors import StartError
+from bradawl.common.settings import SettingError, StartError, from_environment
 from bradawl.common.terminal import harmless
 from bradawl.language import reading_as, text
 from bradawl.operations import recording

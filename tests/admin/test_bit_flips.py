@@ -118,7 +118,7 @@ def test_a_row_that_was_changed_past_the_database_is_found(
         for _, sql in named:
             connection.execute(sql)
     engine = open_engine(f"sqlite:///{place}")
-    whats = [one.what for one in examine_database(engine).findings if one.code == "row"]
+    whats = [str(one.what) for one in examine_database(engine).findings if one.code == "row"]
     engine.dispose()
     assert any(f"A row of {table} " in what for what in whats)
 

@@ -74,7 +74,7 @@ class Said:
 
 
 def test_a_whole_folder_has_no_fault(place: Place, said: Said) -> None:
-    assert "all whole" in said.to(code=0)
+    assert "Everything is whole" in said.to(code=0)
 
 
 def test_a_disk_that_may_only_be_read_is_no_reason_to_restore_anything(
@@ -83,10 +83,10 @@ def test_a_disk_that_may_only_be_read_is_no_reason_to_restore_anything(
     Place(disk.place / "data", monkeypatch)
     disk.read_only()
     report = said.to()
-    assert "may only be read" in report
+    assert "is read-only right now" in report
     assert "mount it for writing again" in report
     assert RESTORE not in report
-    assert "6 events, 3 photos read" in report
+    assert "6 entries, 3 photos" in report
 
 
 def test_a_full_disk_asks_for_room_and_nothing_else(
@@ -96,11 +96,11 @@ def test_a_full_disk_asks_for_room_and_nothing_else(
     monkeypatch.setattr("bradawl.admin.places.disk_errors.LITTLE_ROOM_BYTES", 10_000)
     monkeypatch.setattr(photos, "RESERVE_BYTES", 64_000_000)
     report = said.to()
-    assert "no photo is taken any more, entries are" in report
+    assert "no more photos are taken, only entries" in report
     disk.fill()
     report = said.to()
     assert "is full" in report
-    assert "Make room on it" in report
+    assert "Free up space on it" in report
     assert RESTORE not in report
 
 
@@ -115,7 +115,7 @@ def test_a_folder_of_another_user_asks_for_the_right_user(
 
     monkeypatch.setattr(os, "access", access)
     report = said.to()
-    assert "may not be used by user" in report
+    assert "isn't allowed to use" in report
     assert "it belongs to user" in report
     assert RESTORE not in report
 
@@ -128,7 +128,7 @@ def test_a_database_that_another_program_holds_is_said_to_be_held(
         other.execute("PRAGMA journal_mode=DELETE")
         other.execute("BEGIN EXCLUSIVE")
         report = said.to()
-    assert "is held by another program" in report
+    assert "Another program is holding" in report
     assert "Close whatever has it open" in report
     assert RESTORE not in report
 
@@ -136,7 +136,7 @@ def test_a_database_that_another_program_holds_is_said_to_be_held(
 def test_a_database_that_is_gone_is_not_made_anew_but_missed(place: Place, said: Said) -> None:
     place.data.database.unlink()
     report = said.to()
-    assert "There is no file" in report
+    assert "There's no file" in report
     assert not place.data.database.exists()
 
 
@@ -144,14 +144,14 @@ def test_a_folder_that_is_not_there_is_named(
     tmp_path: Path, said: Said, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("BRADAWL_DATA", str(tmp_path / "typo"))
-    assert "There is no data folder" in said.to()
+    assert "There's no data folder" in said.to()
     assert not (tmp_path / "typo").exists()
 
 
 def test_a_database_that_is_none_is_damaged(place: Place, said: Said) -> None:
     place.data.database.write_bytes(b"something else" * 1000)
     report = said.to()
-    assert "is not a whole database" in report
+    assert "isn't a whole database" in report
     assert RESTORE in report
 
 
@@ -161,7 +161,7 @@ def test_a_photo_folder_that_is_gone_is_one_fault_and_not_one_for_each_photo(
     monkeypatch.setattr("bradawl.log.integrity.photo_checks.MANY", 3)
     shutil.rmtree(place.data.folder / "photos")
     report = said.to()
-    assert "holds none of the 3 photos" in report
+    assert "has none of the 3 photos" in report
     assert "mounted" in report
     assert "1 fault." in report
 
@@ -171,7 +171,7 @@ def test_a_photo_that_may_not_be_read_is_not_called_damaged(place: Place, said: 
     bad.unlink()
     bad.mkdir()
     report = said.to()
-    assert "cannot be read" in report
+    assert "can't be read" in report
     assert "was changed" not in report
 
 
@@ -182,15 +182,15 @@ def test_a_copy_that_was_swapped_for_another_picture_is_never_shown_and_made_aga
     right = first.read_bytes()
     first.write_bytes(second.read_bytes())
     report = said.to()
-    assert "is not what was made of it" in report
+    assert "isn't the one that was made" in report
     assert "1 fault." in report
     log = place.data.start()
     assert log.photo(next(iter(place.phone.photos))) == right
     place.data.stop()
     first.write_bytes(second.read_bytes())
-    assert "1 copies of photos were made again" in said.to("--repair", code=0)
+    assert "1 copy of a photo was made again" in said.to("--repair", code=0)
     assert first.read_bytes() == right
-    assert "all whole" in said.to(code=0)
+    assert "Everything is whole" in said.to(code=0)
 
 
 def test_an_index_that_lost_a_row_is_made_again(place: Place, said: Said) -> None:
@@ -211,8 +211,8 @@ def test_an_index_that_lost_a_row_is_made_again(place: Place, said: Said) -> Non
         file.seek((root - 1) * size)
         file.write(empty + bytes(size - len(empty)))
     assert "index" in said.to()
-    assert "indexes of the database were made again" in said.to("--repair", code=0)
-    assert "all whole" in said.to(code=0)
+    assert "indexes were made again" in said.to("--repair", code=0)
+    assert "Everything is whole" in said.to(code=0)
 
 
 def test_a_restore_that_was_cut_off_is_completed_before_anything_is_examined(
@@ -228,7 +228,7 @@ def test_a_restore_that_was_cut_off_is_completed_before_anything_is_examined(
     finally:
         file_swap.carry_out = carried_out
     assert file_swap.journal_of(place.data.database).exists()
-    assert "all whole" in said.to(code=0)
+    assert "Everything is whole" in said.to(code=0)
     assert not file_swap.journal_of(place.data.database).exists()
 
 

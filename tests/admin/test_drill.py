@@ -81,7 +81,7 @@ def test_a_restored_server_is_refilled_by_the_phones_also_with_what_a_lost_one_h
     server.stop()
     shutil.rmtree(server.data)
     said = bradawl(server, "restore", str(backup))
-    assert "comes back when each phone next reaches the server" in said
+    assert "comes back when each phone next connects" in said
     server.start()
     desk = mine.context.new_page()
     desk.goto(f"{server.origin}/desk/")

@@ -321,7 +321,7 @@ def test_a_server_whose_backups_are_old_says_so(shop: Shop) -> None:
     server = Server(shop.data.folder)
     server.start()
     try:
-        assert "The last proven backup is 4 days old." in page(server, "/desk/")
+        assert "The last tested backup is 4 days old." in page(server, "/desk/")
     finally:
         server.kill()
 
@@ -336,7 +336,7 @@ def test_doctor_names_the_backup_that_it_would_have_restored(
     capsys.readouterr()
     assert cli.main(["doctor"]) == 1
     said = capsys.readouterr().out
-    assert "The last proven backup is 4 days old." in said
+    assert "The last tested backup is 4 days old." in said
     archive = shop.history.runs()[0].archive
     assert archive != run.archive
     assert f"bradawl restore {archive} --replace" in said

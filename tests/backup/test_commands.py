@@ -48,14 +48,14 @@ def test_the_commands_say_what_they_did_and_sign_everybody_out(
     data.stop()
     target = str(tmp_path / "b.tar")
     assert run(monkeypatch, data, "backup", target) == 0
-    assert "4 entries of 1 devices, 1 photos" in capsys.readouterr().out
+    assert "4 entries from 1 device, 1 photo" in capsys.readouterr().out
     assert run(monkeypatch, data, "backup", target) == 1
-    assert "exists already" in capsys.readouterr().err
+    assert "already exists" in capsys.readouterr().err
     assert run(monkeypatch, data, "restore", target) == 1
     assert run(monkeypatch, data, "restore", target, "--replace") == 0
     said = capsys.readouterr().out
     assert "Blue phone" in said
-    assert "Restored the state of" in said
+    assert "Restored the data as of" in said
     data.start()
     assert data.access.sessions.signed_in(token) is None
     assert data.access.people.check("Ada", PASSPHRASE) is not None

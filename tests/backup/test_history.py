@@ -157,7 +157,7 @@ def test_somebody_is_warned_when_backups_fail_get_old_or_lack_something(history:
     assert warnings(history, NOW) == []
     run_at(history, NOW - 2 * DAY)
     assert warnings(history, NOW) == []
-    assert warnings(history, NOW + 2 * DAY) == ["The last proven backup is 3 days old."]
+    assert warnings(history, NOW + 2 * DAY) == ["The last tested backup is 3 days old."]
     run_at(history, NOW, "Photo 1 is gone.", "Photo 2 is gone.")
     assert "2 things were damaged or missing" in warnings(history, NOW)[0]
     history.note_failure(NOW, "The disk is full.")

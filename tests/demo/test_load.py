@@ -118,7 +118,7 @@ def test_a_server_that_does_not_pair_at_once_is_named_with_what_to_do(
             set_passphrase(app)
         if why == "known":
             bring(app, scenarios)
-        with pytest.raises(LoadError, match="On the machine that holds the data"):
+        with pytest.raises(LoadError, match="On the computer that has the data"):
             bring(app, scenarios, asks=True)
     finally:
         app.state.core.close()

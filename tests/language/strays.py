@@ -18,7 +18,7 @@ ROOT = Path(__file__).parents[2]
 SERVER = ROOT / "server/bradawl"
 WEB = ROOT / "web/src"
 #: Rooms whose words still stand in their code.
-WAITING = ("checklists",)
+WAITING = ("checklists", "judge")
 #: The operational log is English: its lines are for whoever runs the server (operations/README.md).
 ENGLISH = ("operations",)
 NEVER = {"bundled", "locales", "migrations", "types"}

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.common.startup_errors import StartError
+from bradawl.common.settings import StartError
 from bradawl.listening import ports
 from tests.serving.running import two_free_ports
 
@@ -43,7 +43,7 @@ def test_a_port_that_is_taken_is_all_that_is_said(tmp_path: Path, mode: tuple[st
         done = started(tmp_path / "data", port, *mode)
     assert done.returncode == 1
     assert done.stdout == ""
-    assert done.stderr.startswith(f"Port {port} cannot be used: another program has it")
+    assert done.stderr.startswith(f"Port {port} can't be used: another program has it")
     assert done.stderr.count("\n") == 1
     assert not (tmp_path / "data").exists()
 
@@ -53,7 +53,7 @@ def test_so_is_the_port_of_the_first_meeting(tmp_path: Path) -> None:
     with taken(port + 1):
         done = started(tmp_path / "data", port, "--lan")
     assert (done.returncode, done.stdout) == (1, "")
-    assert f"Port {port + 1} cannot be used" in done.stderr
+    assert f"Port {port + 1} can't be used" in done.stderr
 
 
 def test_whoever_else_is_called_localhost_is_noticed(tmp_path: Path) -> None:
@@ -62,7 +62,7 @@ def test_whoever_else_is_called_localhost_is_noticed(tmp_path: Path) -> None:
     with taken(port, "::1"):
         done = started(tmp_path / "data", port)
     assert (done.returncode, done.stdout) == (1, "")
-    assert f"Port {port} cannot be used" in done.stderr
+    assert f"Port {port} can't be used" in done.stderr
 
 
 @pytest.mark.parametrize("text", ["65536", "-1", "http", "", "8477.0"])

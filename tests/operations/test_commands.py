@@ -55,13 +55,13 @@ def lines(data: Path) -> list[dict[str, Any]]:
     tar = str(data.parent / "backup.tar")
     visit = VISIT
     bradawl(data, "backup", tar)
-    assert "exists already" in bradawl(data, "backup", tar, code=1).stderr
+    assert "already exists" in bradawl(data, "backup", tar, code=1).stderr
     bradawl(data, "report", visit[:8], "-o", str(data.parent / "report.pdf"))
     bradawl(data, "report", "ffff", "-o", "never.pdf", code=1)
     printed = bradawl(data, "invite").stdout
     assert SELLER in bradawl(data, "forget", visit, "--yes").stdout
     bradawl(data, "restore", tar, "--replace")
-    assert "There is no file" in bradawl(data, "restore", f"{tar}.none", "--replace", code=1).stderr
+    assert "There's no file" in bradawl(data, "restore", f"{tar}.none", "--replace", code=1).stderr
     bradawl(data, "doctor")
     code = re.search(r"#(\S+)", printed)
     assert code is not None
@@ -80,7 +80,7 @@ DONE: list[tuple[int, str, int, list[tuple[str, dict[str, Any]]]]] = [
     (5, "forget", 0, [("access", {"visit": VISIT})]),
     (6, "restore", 0, [("access", {"message": "Restored from a backup"}),
                        ("backup.restored", {"events": 2, "photos": 0})]),
-    (7, "restore", 1, [("backup.failed", {"message": "Backup could not be restored"})]),
+    (7, "restore", 1, [("backup.failed", {"message": "Backup or restore failed"})]),
     (8, "doctor", 0, []),
 ]  # fmt: skip
 

@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from bradawl.admin import scheduled
+from bradawl.common.counts import counts
 from bradawl.language import text
 from bradawl.operations import note
 
@@ -89,9 +90,7 @@ def _restore(settings: Settings, args: argparse.Namespace) -> int:
         text(
             "cli-restored",
             made=moment_of(done.made),
-            events=done.events,
-            devices=done.devices,
-            photos=done.photos,
+            **counts(events=done.events, devices=done.devices, photos=done.photos),
         )
     )
     if done.aside:
@@ -145,8 +144,7 @@ def _check(settings: Settings, file: Path) -> int:
             "cli-checked",
             file=str(file),
             made=moment_of(proof.made),
-            events=proof.events,
-            photos=proof.photos,
+            **counts(events=proof.events, photos=proof.photos),
         )
     )
     if proof.whole:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
+from bradawl.common.counts import counts
 from bradawl.language import message, text
 
 if TYPE_CHECKING:
@@ -149,8 +150,7 @@ def _print(findings: Sequence[Finding], settings: Settings) -> None:
                 "cli-doctor-backup",
                 file=str(whole.archive),
                 made=moment_of(whole.proof.made),
-                events=whole.proof.events,
-                photos=whole.proof.photos,
+                **counts(events=whole.proof.events, photos=whole.proof.photos),
             )
         )
 
@@ -159,10 +159,12 @@ def _summarize(health: Health, faults: int) -> None:
     print(
         text(
             "cli-doctor-read",
-            devices=health.devices,
-            events=health.events,
-            photos=health.photos,
-            waiting=health.waiting_photos,
+            **counts(
+                devices=health.devices,
+                events=health.events,
+                photos=health.photos,
+                waiting=health.waiting_photos,
+            ),
         ),
         text("cli-doctor-faults" if faults else "cli-doctor-whole", count=faults),
         sep="\n",

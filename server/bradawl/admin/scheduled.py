@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bradawl.common.counts import counts
 from bradawl.common.settings import Settings
 from bradawl.language import text
 from bradawl.operations import note
@@ -70,7 +71,7 @@ def _made(settings: Settings, history: History) -> int:
         logger, "backup.proven", level=logging.INFO if proof.whole else logging.WARNING,
         file=archive, events=proof.events, photos=proof.photos, faults=len(proof.faults),
     )  # fmt: skip
-    print(text("cli-backup-proven", events=proof.events, photos=proof.photos))
+    print(text("cli-backup-proven", **counts(events=proof.events, photos=proof.photos)))
     _say(*proof.faults)
     return 0 if proof.whole else 1
 

@@ -37,6 +37,7 @@ from bradawl.backup.archive import (
 )
 from bradawl.backup.parts import Counts, Store
 from bradawl.backup.room import folder_with_room, require_room
+from bradawl.common.counts import counts
 from bradawl.common.disk_errors import exists, explained, size_words
 from bradawl.language import message, text
 from bradawl.operations import note
@@ -303,10 +304,8 @@ def described(file: Path, contents: Contents) -> str:
     return text(
         "server-backup-holds",
         file=str(file),
-        events=contents.events,
-        devices=contents.devices,
-        photos=contents.photos,
         size=size_words(contents.size_bytes),
+        **counts(events=contents.events, devices=contents.devices, photos=contents.photos),
     )
 
 

@@ -20,6 +20,10 @@ MOST_BACKUPS = 1000
 REGIONS = tuple(REGION_CURRENCY)
 
 
+class StartError(Exception):
+    """Bradawl cannot work with what it finds; the message says what, where and what would help."""
+
+
 class SettingError(ValueError):
     """A setting that cannot be read; the message names it and says what would be right."""
 

@@ -9,6 +9,7 @@ import sys
 from collections.abc import Callable, Coroutine
 from typing import TYPE_CHECKING, Any
 
+from bradawl.common.counts import counts
 from bradawl.language import text
 from bradawl.operations import note
 
@@ -59,7 +60,7 @@ def _demo(args: argparse.Namespace) -> int:
     elif not loaded.fresh:
         say(text("cli-demo-there"))
     else:
-        say(text("cli-demo-loaded", events=loaded.events, photos=loaded.photos))
+        say(text("cli-demo-loaded", **counts(events=loaded.events, photos=loaded.photos)))
     note(
         logger, "demo.loaded", events=loaded.events, photos=loaded.photos, visits=len(loaded.visits)
     )

@@ -8,7 +8,7 @@ import socket
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from bradawl.common.startup_errors import StartError
+from bradawl.common.settings import StartError
 from bradawl.language import message
 
 __all__ = ["BACKLOG", "number_of", "open_local_port", "open_neighboring_ports", "port_number"]

@@ -29,7 +29,7 @@ EVENTS = {
     "signers.unreadable": "The list of known signers cannot be read",
     "backup.made": "Backup made",
     "backup.proven": "Backup proven by a test restore",
-    "backup.failed": "Backup could not be made",
+    "backup.failed": "Backup or restore failed",
     "backup.restored": "Backup restored",
     "demo.loaded": "Demo loaded",
     "storage.failed": "Storage failed",

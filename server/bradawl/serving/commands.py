@@ -14,8 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bradawl import __version__
-from bradawl.common.settings import DEFAULT_PORT, Mode, Settings, from_environment
-from bradawl.common.startup_errors import StartError
+from bradawl.common.settings import DEFAULT_PORT, Mode, Settings, StartError, from_environment
 from bradawl.common.terminal import draw
 from bradawl.language import decimal, text
 from bradawl.listening import ports

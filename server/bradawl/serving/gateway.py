@@ -21,7 +21,7 @@ from starlette.responses import Response
 from starlette.types import Receive, Scope, Send
 
 from bradawl.common import errors
-from bradawl.common.startup_errors import StartError
+from bradawl.common.settings import StartError
 from bradawl.language import message
 from bradawl.operations import note
 from bradawl.serving.app_files import AppFiles

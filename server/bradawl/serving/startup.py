@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from bradawl.common.settings import Settings
-from bradawl.common.startup_errors import StartError
+from bradawl.common.settings import Settings, StartError
 from bradawl.language import Message, message
 
 

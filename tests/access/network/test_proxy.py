@@ -82,7 +82,7 @@ def test_on_one_machine_nobody_can_pretend_to_come_from_elsewhere_or_from_here(
 
 
 def test_the_local_terminal_says_that_the_desk_is_open(local: Running) -> None:
-    assert "open to this machine" in local.printed
+    assert "open to this computer" in local.printed
     engine = open_engine(f"sqlite:///{local.data / 'bradawl.sqlite3'}")
     assert not Access(engine).people.anybody_can_sign_in()
     engine.dispose()

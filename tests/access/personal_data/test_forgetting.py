@@ -238,7 +238,7 @@ def test_a_new_backup_does_not_hold_it_and_an_old_one_is_erased_again(
     assert cli.main(["restore", str(old)]) == 0
     said = capsys.readouterr().out
     assert "8 values that were erased after this backup were erased again" in said
-    assert "on another machine" in said
+    assert "on another computer" in said
     assert found_in(shop.settings.data) == {}
     assert sha256(LETTER) not in " ".join(map(str, shop.settings.data.rglob("*")))
     shop.start()

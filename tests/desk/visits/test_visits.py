@@ -153,7 +153,7 @@ def test_an_entry_after_the_seal_is_shown_beside_what_was_sealed(workshop: Works
 def test_an_unknown_visit_gets_a_page_that_says_so(workshop: Workshop) -> None:
     page = workshop.client.get("/desk/visits/" + "e" * 32)
     assert page.status_code == 404
-    assert "no such car on this computer" in page.text
+    assert "no car with this ID" in page.text
 
 
 def test_a_photo_is_served_by_its_hash_and_a_missing_one_is_said(workshop: Workshop) -> None:
@@ -171,7 +171,7 @@ def test_a_photo_that_cannot_be_shown_stands_as_a_picture_that_says_so(workshop:
     assert answer.status_code == 422
     assert answer.headers["content-type"] == "image/svg+xml"
     text = " ".join(ElementTree.fromstring(answer.text).itertext())
-    assert "This photo is kept as it came, but it cannot be shown" in text
+    assert "This photo is kept as it came, but it can't be shown" in text
     assert answer.headers["cache-control"] == "no-store"  # a later server may show it
 
 

@@ -176,7 +176,7 @@ def test_a_database_that_may_only_be_read_is_named_and_still_read(
         lambda connection: connection.exec_driver_sql("PRAGMA query_only=ON").close(),
     )
     error = refused(client.post(PUSH, json=writer.batch(3, 3)), 503, "read_only")
-    assert "rights" in error["message"]
+    assert "permissions" in error["message"]
     assert len(log.events_of(VISIT)) == 2
     assert client.post("/api/v1/sync/pull", json={"protocol": 2, "have": {}}).status_code == 200
 

@@ -109,7 +109,7 @@ def test_a_missing_or_altered_photo_is_found(
     damage(store.path_of(sha256(PHOTO), "original"))
     (finding,) = examine(log).findings
     assert finding.code == code
-    assert sha256(PHOTO) in finding.remedy
+    assert sha256(PHOTO) in str(finding.remedy)
     log.close()
 
 
@@ -121,7 +121,7 @@ def test_a_batch_that_is_stamped_before_the_one_it_follows_is_found(tmp_path: Pa
     late = read_batch(json.dumps(writer.fill(1).batch(3)).encode())
     with writing(log.engine) as connection:  # past `intake`, which would refuse it
         stored.add_batch(connection, late, MS, known=True, first={})
-    assert any("do not follow in time" in finding.what for finding in examine(log).findings)
+    assert any("don't follow in time" in str(finding.what) for finding in examine(log).findings)
     log.close()
 
 
@@ -193,22 +193,22 @@ def test_the_command_ends_with_0_when_whole_and_1_with_a_sentence_when_not(
     monkeypatch.setenv("BRADAWL_DATABASE_URL", f"sqlite:///{tmp_path / 'log.db'}")
     monkeypatch.setenv("BRADAWL_PHOTO_STORE", str(tmp_path / "photos"))
     assert cli.main(["doctor"]) == 0
-    assert "33 events" in capsys.readouterr().out
+    assert "33 entries" in capsys.readouterr().out
     database = sqlite3.connect(tmp_path / "log.db")
     database.execute("UPDATE log_batch SET body = replace(body, '2,5', '9,5') WHERE from_seq = 9")
     database.commit()
     database.close()
     assert cli.main(["doctor"]) == 1
     said = capsys.readouterr().out
-    assert "events 9 to 16 were changed" in said
+    assert "events 9 to 16: they were changed" in said
     assert "bradawl doctor --repair" in said
     assert "latest backup" in said
     assert cli.main(["doctor", "--repair"]) == 1  # until a phone has brought them
     said = capsys.readouterr().out
-    assert "phones that still hold them are asked to bring them" in said
+    assert "phones that still have" in said
     (tmp_path / "log.db").write_bytes(b"not a database at all" * 500)
     assert cli.main(["doctor"]) == 1
-    assert "is not a whole database" in capsys.readouterr().out
+    assert "isn't a whole database" in capsys.readouterr().out
 
 
 def with_bundle(folder: Path) -> Log:
@@ -257,5 +257,5 @@ def test_a_photo_that_cannot_be_read_is_not_called_damaged(
     monkeypatch.setattr(log.photos.store, "read", fail)
     (finding,) = examine_photos(log, [sha256(PHOTO)])
     assert finding.code == "photo_unreadable"
-    assert "Input/output error" in finding.what
+    assert "Input/output error" in str(finding.what)
     log.close()

@@ -380,7 +380,7 @@ def test_one_entry_that_the_server_does_not_take_can_be_left_out(
     phone.page.locator("a.sync").tap()
     region = phone.page.get_by_role("region", name="What needs you")
     expect(region).to_contain_text("does not take the entry")
-    expect(region).to_contain_text("path may hold")
+    expect(region).to_contain_text("path can have")
     region.get_by_role("button", name="Go on without this entry").tap()
     region.get_by_role("button", name="Yes, leave it out for good").tap()
     phone.wait_for_sync("server")

@@ -151,7 +151,7 @@ def _parse(body: bytes) -> _Envelope:
         field = f" ({where[2]})" if where and where[2] else ""
         if where and where[1]:
             refuse(int(where[1]), f"{what}{field}.")
-        _refuse_batch(f"{what}{field}")
+        _refuse_batch(f"{what}{field}.")
     except (msgspec.DecodeError, UnicodeDecodeError) as error:
         _refuse_batch(message("server-batch-json", why=str(error)))
     except RecursionError:

@@ -109,7 +109,7 @@ cli-arg-address = ADDRESS
 cli-demo-no-server = No server answers at { $address }: { $why }
 cli-demo-older = An earlier edition of the demo is already there and was left alone. For the new one, use an empty data folder: BRADAWL_DATA=/some/folder bradawl demo
 cli-demo-there = The demo is already there.
-cli-demo-loaded = Loaded { $events } entries and { $photos } photos.
+cli-demo-loaded = Loaded { $events } and { $photos }.
 cli-demo-approval = The server won't take the demo's phone without somebody's approval: it has a passphrase, serves a network, or already knows that phone. On the computer that has the data, `bradawl demo` without --server loads it, even while the server runs.
 cli-demo-refused = The server turned down the demo at { $path }: { $why }
 cli-demo-status = status { $status }
@@ -129,7 +129,7 @@ cli-backup-unscheduled = No backups are scheduled here. Name a file: bradawl bac
 cli-backup-busy = Another process is making a backup right now.
 cli-backup-removed = Removed { $file }; newer ones are tested.
 cli-backup-removed-room = Removed { $file } to make room; a newer one is tested.
-cli-backup-proven = Tested by a restore: { $events } entries, { $photos } photos.
+cli-backup-proven = Tested by a restore: { $events }, { $photos }.
 cli-given-up = Canceled; nothing was changed.
 
 cli-restore = put a backup in place; the server must not be running
@@ -137,7 +137,7 @@ cli-restore-what = Everything that's whole comes back, all at once or not at all
 cli-restore-replace = set aside a database that's already here
 cli-restore-partial = restore what's whole in a file that was cut off, when there's no better one
 cli-restore-check = restore it to a temporary place and say what comes back; nothing is changed
-cli-restored = Restored the data as of { $made }: { $events } entries from { $devices } devices, { $photos } photos.
+cli-restored = Restored the data as of { $made }: { $events } from { $devices }, { $photos }.
 cli-restored-before = What was here before:
 cli-restored-since =
     Whatever was recorded since comes back when each phone next connects, if the phone still
@@ -157,7 +157,7 @@ cli-restored-faults =
         [one] { $count } fault. Everything else is restored. Phones are asked to resend photos that aren't whole here.
        *[other] { $count } faults. Everything else is restored. Phones are asked to resend photos that aren't whole here.
     }
-cli-checked = Restored { $file } to a temporary place: the data as of { $made }, { $events } entries, { $photos } photos. Nothing here was changed.
+cli-checked = Restored { $file } to a temporary place: the data as of { $made }, { $events }, { $photos }. Nothing here was changed.
 cli-checked-whole = All of it is whole.
 cli-checked-faults =
     { $count ->
@@ -181,8 +181,8 @@ cli-doctor-copies =
     }
 cli-doctor-indexes = The database's indexes were made again.
 cli-doctor-no-indexes = The indexes can't be made again: { $why }.
-cli-doctor-backup = The latest good backup: { $file }, as of { $made }, with { $events } entries and { $photos } photos. To restore it: bradawl restore { $file } --replace
-cli-doctor-read = Read { $devices } devices, { $events } entries, { $photos } photos; { $waiting } photos are still on their phones.
+cli-doctor-backup = The latest good backup: { $file }, as of { $made }, with { $events } and { $photos }. To restore it: bradawl restore { $file } --replace
+cli-doctor-read = Read { $devices }, { $events }, { $photos }; { $waiting }.
 cli-doctor-whole = Everything is whole.
 cli-doctor-faults =
     { $count ->

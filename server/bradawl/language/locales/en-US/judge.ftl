@@ -356,9 +356,3 @@ judge-more-pattern-outer-edge = Camber or toe-in, worn bushings, or hard corneri
 judge-more-pattern-cupped = Tired shock, loose bearing or joint, or out of balance.
 
 # ---- A value that cannot be recorded: the end of a sentence about it -----------------------------
-judge-canonical-surrogate = A text holds half a character (a lone surrogate).
-judge-canonical-integer = A whole number is too large: it must be below 2**53.
-judge-canonical-float = A number with a fraction isn't allowed: store the text that was typed.
-judge-canonical-nesting = A value is nested too deeply.
-judge-canonical-key = An object has a key that isn't ASCII text.
-judge-canonical-type = A value must be an object, a list, a text, a whole number, true, false or null.

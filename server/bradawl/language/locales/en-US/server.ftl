@@ -268,7 +268,7 @@ server-backup-lacking =
        *[other] { $count } photos that the records refer to didn't come back.
     }
 server-backup-then = When it was made: { $what }
-server-backup-holds = { $file }: { $events } entries from { $devices } devices, { $photos } photos, { $size }.
+server-backup-holds = { $file }: { $events } from { $devices }, { $photos }, { $size }.
 server-no-backup = No backup was made. { $why }
 server-unreadable = { $file } can't be read ({ $why }).
 server-unreadable-short = { $file } can't be written to ({ $why })
@@ -335,3 +335,25 @@ server-restore-column = The database in the backup lacks the column { $column } 
 server-restore-foreign = { $file } isn't a Bradawl database ({ $why }).
 server-restore-holds = { $file } has a { $kind }, which no Bradawl database has.
 server-restore-text = { $file } is damaged: some text in it isn't text anymore.
+
+# Counts with their nouns: $events, $devices, $photos and $waiting of other sentences
+server-count-events =
+    { $count ->
+        [one] { $count } entry
+       *[other] { $count } entries
+    }
+server-count-devices =
+    { $count ->
+        [one] { $count } device
+       *[other] { $count } devices
+    }
+server-count-photos =
+    { $count ->
+        [one] { $count } photo
+       *[other] { $count } photos
+    }
+server-count-waiting =
+    { $count ->
+        [one] { $count } photo still on its phone
+       *[other] { $count } photos still on their phones
+    }
