@@ -153,7 +153,7 @@ def test_an_entry_after_the_seal_is_shown_beside_what_was_sealed(workshop: Works
 def test_an_unknown_visit_gets_a_page_that_says_so(workshop: Workshop) -> None:
     page = workshop.client.get("/desk/visits/" + "e" * 32)
     assert page.status_code == 404
-    assert "no car with this ID" in page.text
+    assert "no such car on this computer" in page.text
 
 
 def test_a_photo_is_served_by_its_hash_and_a_missing_one_is_said(workshop: Workshop) -> None:

@@ -27,12 +27,6 @@ export interface Messages {
   "judge-beyond-above": { limit: MessageArgument };
   "judge-beyond-below": { limit: MessageArgument };
   "judge-beyond-outside": { high: MessageArgument; low: MessageArgument };
-  "judge-canonical-float": null;
-  "judge-canonical-integer": null;
-  "judge-canonical-key": null;
-  "judge-canonical-nesting": null;
-  "judge-canonical-surrogate": null;
-  "judge-canonical-type": null;
   "judge-conflict": { reason: MessageArgument };
   "judge-coverage": { done: MessageArgument; share: MessageArgument; total: MessageArgument };
   "judge-drive-caution": null;

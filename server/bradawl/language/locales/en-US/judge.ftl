@@ -355,4 +355,3 @@ judge-more-pattern-inner-edge = Camber or toe-out, worn bushings, or a bent part
 judge-more-pattern-outer-edge = Camber or toe-in, worn bushings, or hard cornering.
 judge-more-pattern-cupped = Tired shock, loose bearing or joint, or out of balance.
 
-# ---- A value that cannot be recorded: the end of a sentence about it -----------------------------
