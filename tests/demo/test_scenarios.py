@@ -222,6 +222,8 @@ def test_the_cars_are_american_and_of_three_kinds(
             for name, written in finding.readings.items():
                 units = offered[finding.item, name.partition("/")[0]]
                 assert written.rpartition(" ")[2] not in units & metric, (finding.item, written)
+        papers = {finding.item for finding in one.findings}
+        assert papers >= {"papers.registration", "papers.title-brands", "papers.lien"}
     assert {one.car["fuelling"] for one in scenarios} == {"carburettor", "injection"}
     assert {one.car["cylinders"] for one in scenarios} >= {"6", "8"}
     assert {one.car["structure"] for one in scenarios} == {"unibody", "frame"}
