@@ -14,7 +14,9 @@ from pydantic import BaseModel
 
 from bradawl.checklists.files import Checklist
 from bradawl.checklists.models import Item
+from bradawl.checklists.overlays import holding
 from bradawl.checklists.vocabulary import STAGES
+from bradawl.language.checklist_texts import texts
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Bundle
@@ -68,6 +70,10 @@ def bundle(checklist: Checklist) -> Bundle:
             "areas": [{"id": area.area, "title": area.title} for area in checklist.areas],
             **_tables(checklist),
         },
+    }
+    written = texts(rest)
+    rest["locales"] = {
+        locale: holding(overlay, written) for locale, overlay in sorted(checklist.locales.items())
     }
     return cast("Bundle", {"hash": _hash(rest), **rest})
 

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
 
-from bradawl.checklists import price_checks, regional
-from bradawl.checklists.hints import near
+from bradawl.checklists import overlays, price_checks, regional
+from bradawl.checklists.files import near
 from bradawl.checklists.models import Area, Item, PublishedList
 from bradawl.checklists.tables import Baseline, Combinations, Condition, Conflicts
 from bradawl.checklists.vocabulary import STAGES
@@ -61,6 +61,7 @@ def check(checklist: Checklist, read: list[tuple[File, BaseModel]]) -> Iterator[
         yield from _tables(checklist, file, model, items)
     yield from _circles(read, items)
     yield from price_checks.check(checklist, read)
+    yield from overlays.check(read)
 
 
 def _areas(read: list[tuple[File, BaseModel]]) -> Iterator[tuple[File, Area]]:

@@ -19,6 +19,10 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         command = commands.add_parser(name, help=words)
         if run is not _schema:
             command.add_argument("folder", nargs="?", type=Path, help="folder of the files")
+        if run is _check:
+            command.add_argument(
+                "--lacking", metavar="LOCALE", help="list each text that this locale lacks"
+            )
         command.set_defaults(run=run)
 
 
@@ -32,6 +36,7 @@ def _check(args: argparse.Namespace) -> int:
     from bradawl.checklists.bundling import bundle
     from bradawl.checklists.files import ChecklistError
     from bradawl.checklists.loader import load
+    from bradawl.checklists.overlays import standing
 
     try:
         checklist = load(_folder(args.folder))
@@ -42,11 +47,16 @@ def _check(args: argparse.Namespace) -> int:
         return 1
     readings = sum(len(item.readings) for item in checklist.items)
     limits = sum(len(item.limits) for item in checklist.items)
+    made = bundle(checklist)
     print(
         f"Sound: {len(checklist.items)} items in {len(checklist.areas)} areas, "
         f"{readings} readings, {limits} limits, {len(checklist.sources)} sources; "
-        f"bundle {bundle(checklist)['hash'][:12]}."
+        f"bundle {made['hash'][:12]}."
     )
+    for locale in standing(checklist, made):
+        print(locale)
+        if locale.locale == args.lacking:
+            print("\n".join(f"  {name}" for name in locale.lacking))
     return 0
 
 

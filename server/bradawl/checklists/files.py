@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
@@ -30,6 +31,12 @@ class ChecklistError(Exception):
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = sorted(set(faults))
         super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+def near(word: str, candidates: Iterable[str]) -> str:
+    """The end of a sentence about an unknown name: the nearest known one, if any is near."""
+    found = difflib.get_close_matches(word, list(candidates), n=1, cutoff=0.5)
+    return f"did you mean '{found[0]}'?" if found else "add it there, or name another"
 
 
 @dataclass
@@ -65,6 +72,7 @@ class Checklist:
     baseline: list[tables.Upkeep] = field(default_factory=list)
     assumptions: tables.Assumptions | None = None
     prices: dict[str, Prices] = field(default_factory=dict)
+    locales: dict[str, dict[str, tables.Translation]] = field(default_factory=dict)
 
     @property
     def items(self) -> list[models.Item]:

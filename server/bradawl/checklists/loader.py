@@ -29,9 +29,10 @@ KINDS: dict[str, type[BaseModel]] = {
     "baseline": tables.Baseline,
     "assumptions": tables.Assumptions,
     "prices": prices.Prices,
+    "locale": tables.Overlay,
 }
 #: Where the files of a folder lie.
-FILES = ("*.yaml", "published/*.yaml", "prices/*.yaml")
+FILES = ("*.yaml", "published/*.yaml", "prices/*.yaml", "locales/*/*.yaml")
 #: Keys that an item had before its money moved out.
 MONEY = ("parts", "hours", "loss", "cost", "hourly_rate", "margin", "danger_worth", "drive_worth")
 
@@ -212,7 +213,11 @@ def _form(pattern: str) -> str:
 
 def _all_keys() -> set[str]:
     keys: set[str] = set()
-    for model in (*vars(models).values(), *vars(tables).values(), *vars(prices).values()):
+    for model in (
+        *vars(models).values(),
+        *vars(tables).values(),
+        *vars(prices).values(),
+    ):
         if isinstance(model, type) and issubclass(model, BaseModel):
             for name, info in model.model_fields.items():
                 keys.add(info.alias or name)
@@ -243,5 +248,7 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.assumptions = model
         elif isinstance(model, prices.Prices):
             checklist.prices.setdefault(model.prices, model)
+        elif isinstance(model, tables.Overlay):
+            checklist.locales.setdefault(model.locale, {}).update(model.texts)
     checklist.areas.sort(key=lambda area: area.walk_order)
     return checklist

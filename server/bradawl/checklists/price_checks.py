@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from bradawl.checklists.hints import near
+from bradawl.checklists.files import near
 from bradawl.checklists.models import Area, Item
 from bradawl.checklists.prices import Prices
 from bradawl.checklists.tables import Baseline

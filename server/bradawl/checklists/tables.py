@@ -132,3 +132,17 @@ class Assumptions(Strict):
     drive: DriveAssumptions
     attention: AttentionAssumptions
     money: MoneyAssumptions
+
+
+class Translation(Strict):
+    """One text in another language, and the digest of the text that it translates."""
+
+    of: Annotated[str, Field(pattern=r"^[0-9a-f]{12}$")]
+    text: Annotated[str, Field(min_length=1, max_length=800)]
+
+
+class Overlay(Strict):
+    """Texts of one locale by their ids; a locale may have several files in its folder."""
+
+    locale: Annotated[str, Field(pattern=r"^[a-z]{2,3}(-[A-Z][a-z]{3})?(-[A-Z]{2})?$")]
+    texts: dict[str, Translation]

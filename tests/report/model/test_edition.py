@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,8 @@ import pikepdf
 import pytest
 from hypothesis import given
 
+from bradawl.language import Reader, reading_as
+from bradawl.language.checklist_texts import MARK
 from bradawl.report.issue import write_report
 from bradawl.report.model.edition import AMOUNT, BLANK, Choice, Edition, edition_view
 from bradawl.report.printing import Printing
@@ -116,6 +119,29 @@ def test_no_key_of_money_reaches_the_pages_of_the_condition_report() -> None:
         "money", "plan", "next", "brief", "remedies", "unseen", "parts", "hours", "cost", "reserve",
         "something_new", "transport_cost", "total_cost",
     }  # fmt: skip
+
+
+def test_a_report_reads_the_checklist_in_its_readers_language_and_by_its_visits_law() -> None:
+    seen = snapshot()
+    bundle: Any = seen.bundle
+    item = next(one for one in bundle["items"] if one["id"] == "brakes.front-pads")
+    limits = [
+        {"of": "pad", "below": "2/32", "unit": "in", "grade": "major", "source": "a",
+         "law": {"us": "a"}},
+        {"of": "pad", "below": "1.6", "unit": "mm", "grade": "major", "source": "b",
+         "law": {"eu": "b"}},
+    ]  # fmt: skip
+    items = [{**one, "limits": limits} if one is item else one for one in bundle["items"]]
+    spanish = {"es-US": {"cautions/jacking/title": "Auto levantado"}}
+    there = replace(seen, bundle={**bundle, "items": items, "locales": spanish})
+    with reading_as(Reader(locale="es-US")):
+        for edition in ("condition", "partner"):
+            shown: Any = edition_view(there, edition).bundle
+            assert shown["cautions"]["jacking"]["title"] == "Auto levantado"
+            assert shown["cautions"]["jacking"]["text"].endswith(MARK)
+            (pads,) = [one for one in shown["items"] if one["id"] == "brakes.front-pads"]
+            assert [(one["below"], one["source"]) for one in pads["limits"]] == [("2/32", "a")]
+    assert edition_view(there, "partner").bundle["cautions"] == bundle["cautions"]
 
 
 PLAIN = st.sampled_from(["Soft sill, ", "the probe went in 12 mm; ", "seen at 163 900 km. ", ""])

@@ -327,6 +327,7 @@ export interface Bundle {
   items: Item[];
   sources: Record<string, Source>;
   cautions: Record<string, Caution>;
+  locales?: Record<string, Record<string, string>>;
   rules: Rules;
 }
 

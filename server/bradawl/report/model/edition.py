@@ -23,7 +23,8 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.seals import leaves
 from bradawl.judge import covered, event_id, live_ids
 from bradawl.judge.record.regions import region_of, rule_in
-from bradawl.language import say, text
+from bradawl.language import current, say, text
+from bradawl.language.checklist_texts import texts_for
 from bradawl.report.model.texts import day_of, zone_of
 
 if TYPE_CHECKING:
@@ -326,8 +327,11 @@ class _EditionFilter:
         return {"items": shown, "combinations": rules.get("combinations", [])}
 
     def checklist(self, snapshot: Snapshot) -> Bundle:
-        """The checklist with the law of the visit's region, without what its items may cost."""
-        bundle: Mapping[str, Any] = snapshot.bundle
+        """The checklist in the reader's language, with the law of the visit's region.
+
+        Without what its items may cost, unless this edition shows money.
+        """
+        bundle = texts_for(snapshot.bundle, current().locale).bundle
         region = region_of(snapshot.cells)
         items = [rule_in(item, region) for item in bundle.get("items", [])]
         if self._money:

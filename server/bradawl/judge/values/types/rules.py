@@ -358,4 +358,5 @@ class Bundle(TypedDict):
     items: list[Item]
     sources: dict[str, Source]
     cautions: dict[str, Caution]
+    locales: NotRequired[dict[str, dict[str, str]]]  # texts by locale and id of the text
     rules: Rules

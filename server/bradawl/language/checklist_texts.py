@@ -1,0 +1,102 @@
+"""The texts of a checklist bundle by id, and the same bundle in another language.
+
+A bundle is written in American English and holds, by locale and id, what was translated of it. An
+overlay file names each text by its id and by the digest of the text that it translates: what was
+changed since (a shop edited it) or has no translation is shown in English, and marked.
+"""
+
+from __future__ import annotations
+
+import copy
+import hashlib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+WRITTEN_IN = "en-US"
+#: Stands after a text that a reader gets in English for want of a translation.
+MARK = " [en]"
+_ITEM_TEXTS = ("title", "look", "how", "where")
+_PARTS = ("readings", "choices", "remedies")
+
+#: A text's id, the mapping or list that holds it, and its key there.
+Held = tuple[str, Any, Any]
+
+
+def digest(text: str) -> str:
+    """What an overlay names a text by: the first 12 hex digits of its SHA-256."""
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+def texts(bundle: Mapping[str, Any]) -> dict[str, str]:
+    """Every text of a bundle by its id, such as `items/brakes.hoses/look`."""
+    return {name: holder[key] for name, holder, key in _held(bundle)}
+
+
+@dataclass(frozen=True)
+class Localized:
+    """A bundle as one reader reads it; `fallback` are the ids of texts that stayed English."""
+
+    bundle: dict[str, Any]
+    fallback: frozenset[str]
+
+
+def texts_for(bundle: Mapping[str, Any], locale: str) -> Localized:
+    """The bundle in a locale.
+
+    Kinds of text that the locale translates at all (cautions, items) mark what has no translation;
+    the other kinds are plainly English.
+    """
+    if locale == WRITTEN_IN:
+        return Localized(dict(bundle), frozenset())
+    overlay = (bundle.get("locales") or {}).get(locale) or {}
+    begun = {name.partition("/")[0] for name in overlay}
+    localized = copy.deepcopy(dict(bundle))
+    fallback = set()
+    for name, holder, key in _held(localized):
+        if overlay.get(name):
+            holder[key] = overlay[name]
+            continue
+        fallback.add(name)
+        if name.partition("/")[0] in begun:
+            holder[key] += MARK
+    return Localized(localized, frozenset(fallback))
+
+
+def _held(bundle: Mapping[str, Any]) -> Iterator[Held]:
+    """Every text, where it is held; what the rules repeat of an item comes under the same id."""
+    for kind in ("areas", "stages"):
+        yield from _titles(kind, bundle.get(kind) or ())
+    for item in bundle.get("items") or ():
+        yield from _item(item["id"], item)
+        whys = item.get("whys") or []
+        for n in range(len(whys)):
+            yield f"items/{item['id']}/whys/{n}", whys, n
+    for name, caution in (bundle.get("cautions") or {}).items():
+        for key in ("title", "text"):
+            yield f"cautions/{name}/{key}", caution, key
+    rules = bundle.get("rules") or {}
+    yield from _titles("areas", rules.get("areas") or ())
+    for name, rule in (rules.get("items") or {}).items():
+        yield from _item(name, rule)
+    yield from _titles("upkeep", rules.get("baseline") or ())
+    for row in rules.get("combinations") or ():
+        yield f"combinations/{row['id']}", row, "reason"
+    for row in rules.get("conflicts") or ():
+        yield f"conflicts/{'-'.join(row['uses'])}", row, "reason"
+
+
+def _titles(kind: str, rows: Any) -> Iterator[Held]:
+    for row in rows:
+        if "title" in row:
+            yield f"{kind}/{row['id']}", row, "title"
+
+
+def _item(name: str, item: Any) -> Iterator[Held]:
+    for key in _ITEM_TEXTS:
+        if key in item:
+            yield f"items/{name}/{key}", item, key
+    for part in _PARTS:
+        for row in item.get(part) or ():
+            if "title" in row:
+                yield f"items/{name}/{part}/{row['id']}", row, "title"
