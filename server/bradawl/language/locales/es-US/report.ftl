@@ -127,7 +127,7 @@ judge-answer-not-cleared =
        *[other] Todavía no se sabe: faltan { $count } revisiones de las que depende el viaje.
     }
 judge-answer-trailer = Llévelo en remolque. No lo maneje a casa.
-judge-answer-trailer-hard = Llévelo en remolque. Primero hay fallas que arreglar, y el camino a casa es { $ways }.
+judge-answer-trailer-hard = Llévelo en remolque. Primero hay fallas que arreglar, y el camino a casa es difícil: { $ways }.
 judge-way-dark = de noche
 judge-way-wet = con lluvia
 judge-way-motorway = por autopista
@@ -145,6 +145,40 @@ judge-drive-unseen = { $item }: sin revisar, y el viaje depende de eso.
 judge-drive-open = { $item }: sin revisar.
 judge-drive-same = { $item }: { $grade }, por lo mismo.
 judge-not-reached = No se llegó a revisar.
+
+# Why a check got its rating
+judge-at = { $name }, { $place }
+judge-limit-below = { $name }: { $value } es menos de { $limit }.
+judge-limit-above = { $name }: { $value } es más de { $limit }.
+judge-limit-outside = { $name }: { $value } no está entre { $low } y { $high }.
+judge-limit-is = { $name }: { $value }.
+judge-reason-also = También { $others }.
+judge-reason-unseen = Sin revisar.
+judge-reason-unseen-why = Sin revisar: { $why }.
+judge-erased-reason = el motivo se borró a petición
+
+# What the VIN says of itself
+judge-word-vin-valid = válido
+judge-word-vin-bad-character = con un signo que ningún VIN tiene
+judge-word-vin-wrong-length = de otro largo
+judge-word-vin-not-checkable = no se puede comprobar
+judge-word-vin-wrong-check-digit = con el dígito de control equivocado
+judge-word-vin-no-check-digit = sin dígito de control
+judge-more-vin-bad-character = Ningún VIN tiene lo que está en { $positions }.
+judge-vin-position = la posición { $position } ({ $letter })
+judge-more-vin-wrong-length =
+    { $count ->
+        [one] Un signo; un VIN tiene 17.
+       *[other] { $count } signos; un VIN tiene 17.
+    }
+judge-more-vin-not-checkable =
+    { $count ->
+        [one] Un signo: antes de 1981 no hay dígito de control.
+       *[other] { $count } signos: antes de 1981 no hay dígito de control.
+    }
+judge-more-vin-valid = El dígito de control { $digit } es correcto.
+judge-more-vin-wrong-check-digit = El noveno dígito es { $digit } y debería ser { $right }.
+judge-more-vin-no-check-digit = El noveno dígito no es de control; solo Norteamérica lo exige.
 
 use-everyday = Uso diario
 use-long-trips = Viajes largos
