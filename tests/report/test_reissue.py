@@ -14,7 +14,7 @@ from bradawl.report.signing.keys import Signer
 from bradawl.report.signing.ledger import Entry, Ledger
 from bradawl.report.signing.trust import ledger_in, trust_for
 from bradawl.report.signing.verification import verify
-from tests.report.tools import words
+from tests.report.tools import flowing, words
 from tests.report.visits import PHONE, TODAY, VISIT, jpeg, sha256, snapshot
 
 LATER: list[tuple[str, Any]] = [
@@ -57,6 +57,23 @@ def test_amendments_stand_as_such_with_date_author_and_what_was_there_before(
     assert "not recorded" in listed
     assert "patch" not in listed
     assert text.count("Changed after signing; see Changes after signing.") >= 2
+
+
+def test_corrected_facts_of_the_car_are_called_by_their_names(tmp_path: Path, shop: Signer) -> None:
+    file = tmp_path / "facts.pdf"
+    later: list[tuple[str, Any]] = [
+        ("car/make", "Corvanne"),
+        ("car/fuel", "petrol"),
+        ("car/odometer", {"typed": "182 500", "unit": "km"}),
+        ("about/dark", True),
+    ]
+    write_report(snapshot(amendments=later), file, "condition", shop, today=TODAY)
+    listed = flowing(file).partition("What As signed Later")[2]
+    assert "Make Corvane Corvanne" in listed
+    assert "Fuel not recorded gasoline" in listed
+    # 1 mi = 1.609344 km (international yard, 1959)
+    assert "113,338 mi (read as 182,400 km) 113,400 mi (read as 182,500 km)" in listed
+    assert "Dark not recorded yes" in listed
 
 
 def test_verify_names_the_amendments(tmp_path: Path, shop: Signer) -> None:

@@ -81,7 +81,9 @@ def path_text(
     """A path of the record in words: for an item its title and what of it."""
     parts = path.split("/")
     if parts[0] != "items" or len(parts) < 3:
-        return named(f"report-fact-{FACTS.get(path)}", plain(" ".join(parts)))
+        # the desk has names for whatever may be corrected there
+        own = "desk-path-" + path.replace("/", "-").replace("_", "-")
+        return named(f"report-fact-{FACTS.get(path)}", named(own, plain(" ".join(parts))))
     inside = named(f"report-entry-{parts[2]}", plain(" ".join(parts[2:])))
     if parts[2] == "readings" and len(parts) == 5:
         inside = reading_of(parts[1], parts[3])

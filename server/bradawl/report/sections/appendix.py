@@ -12,7 +12,7 @@ from markupsafe import Markup
 from reportlab.platypus import Flowable
 
 from bradawl.inspection import cell_values
-from bradawl.inspection.said import named, typed_text
+from bradawl.inspection.said import distance_text, named, typed_text
 from bradawl.language import date, paid, text
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether, bold, table
@@ -185,7 +185,11 @@ def _value_text(page: PageContext, path: str, value: object) -> str:
     if isinstance(value, bool):
         return text("report-value-yes" if value else "report-value-no")
     if not isinstance(value, Mapping):
-        return page.choice_title(path, cell_values.words(value))
+        said = cell_values.words(value)
+        build = "report-build-" + path.removeprefix("car/") + "-" + said
+        return named(build, page.choice_title(path, said))
+    if path in ("car/odometer", "about/distance_home"):
+        return distance_text(value)
     if "grade" in value:
         return grade_word(cell_values.words(value["grade"]))
     if "caption" in value:
