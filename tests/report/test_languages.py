@@ -24,6 +24,7 @@ from bradawl.report.printing import Printing, language_name
 from bradawl.report.signing.keys import Signer
 from bradawl.report.signing.trust import ledger_in
 from bradawl.report.signing.verification import verify
+from tests.report.full_visit import full_visit
 from tests.report.layout.test_pages import page_words
 from tests.report.tools import flowing, words
 from tests.report.visits import TODAY, puts, snapshot
@@ -69,6 +70,13 @@ def test_the_first_page_and_the_cautions_in_spanish(tmp_path: Path, shop: Signer
     assert (manifest["language"], manifest["units"], manifest["paper"]) == (
         "es-US", "us", "letter",
     )  # fmt: skip
+
+
+def test_the_checklists_cautions_are_in_spanish_too(tmp_path: Path) -> None:
+    text = flowing(made(tmp_path, visit=full_visit(), locale="es-US"))
+    cautions = text.partition("Precauciones y alcance")[2]
+    for title in ("Frenos.", "Combustible."):
+        assert title in cautions, title
 
 
 def test_language_units_and_paper_are_chosen_apart(tmp_path: Path) -> None:

@@ -18,7 +18,16 @@ __all__ = ["attached_record", "record_digest"]
 
 def attached_record(view: EditionView) -> bytes:
     """The record (format 2) as indented JSON; what the judge left unsaid has its text beside it."""
-    record = {**_record(view), "assessment": spoken(view.assessment, view.texts)}
+    recorded_items = {path.split("/")[1] for path in view.cells if path.startswith("items/")}
+    record = {
+        **_record(view),
+        "titles": {
+            str(item["id"]): str(item["title"])
+            for item in view.bundle.get("items", [])
+            if item["id"] in recorded_items
+        },
+        "assessment": spoken(view.assessment, view.texts),
+    }
     # the standard library indents slowly
     return msgspec.json.format(as_json(record, sort_keys=True), indent=1)
 
@@ -29,7 +38,7 @@ def record_digest(view: EditionView) -> str:
 
 
 def _record(view: EditionView) -> dict[str, object]:
-    recorded_items = {path.split("/")[1] for path in view.cells if path.startswith("items/")}
+    """What is the same in every language."""
     return {
         "format": 2,
         "edition": view.edition,
@@ -58,10 +67,5 @@ def _record(view: EditionView) -> dict[str, object]:
             for event in view.amendments
         ],
         "bundle": view.bundle.get("hash", ""),
-        "titles": {
-            str(item["id"]): str(item["title"])
-            for item in view.bundle.get("items", [])
-            if item["id"] in recorded_items
-        },
         "assessment": view.assessment,
     }
