@@ -16,14 +16,18 @@ from typing import Any
 
 import pikepdf
 import pytest
+from fastapi import FastAPI
+from fastapi.testclient import TestClient
 
-from bradawl import language
+from bradawl import cli, language
+from bradawl.common.errors import install_plain
 from bradawl.language import catalogue
 from bradawl.report.issue import write_report
 from bradawl.report.printing import Printing, language_name
 from bradawl.report.signing.keys import Signer
 from bradawl.report.signing.trust import ledger_in
 from bradawl.report.signing.verification import verify
+from bradawl.serving import report_api
 from tests.report.full_visit import full_visit
 from tests.report.layout.test_pages import page_words
 from tests.report.tools import flowing, words
@@ -156,3 +160,35 @@ def test_a_language_is_called_by_its_own_name() -> None:
     assert language_name("es-US") == "español (Estados Unidos)"
     assert language_name("en-US") == "English (United States)"
     assert re.fullmatch(r"\S+", language_name("xx-unknown"))
+
+
+def test_the_command_says_what_it_does_not_offer(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("BRADAWL_DATA", str(tmp_path))
+    command = ["report", "a", "-o", str(tmp_path / "x.pdf")]
+    for refused in (["--language", "tlh"], ["--units", "cubits"], ["--paper", "a3"]):
+        assert cli.main([*command, *refused]) == 2
+        assert "from those offered" in capsys.readouterr().err
+
+
+def test_the_address_of_a_report_takes_language_units_and_paper() -> None:
+    asked: list[Printing] = []
+
+    def write(_snapshot: Any, out: Path, _edition: str, printing: Printing) -> None:
+        asked.append(printing)
+        out.write_bytes(b"%PDF-1.7")
+
+    app = FastAPI()
+    install_plain(app)
+    app.include_router(report_api.router(lambda _visit: snapshot(), write, lambda: None))
+    client = TestClient(app)
+    place = "/desk/visits/x/report.pdf"
+    assert client.get(place).headers["content-disposition"].endswith('2026-11-25-report.pdf"')
+    spanish = client.get(f"{place}?language=es-US&units=metric&paper=a4")
+    assert spanish.headers["content-disposition"].endswith('2026-11-25-informe.pdf"')
+    assert asked == [
+        Printing("en-US", "us", "letter"),
+        Printing("es-US", "metric", "a4"),
+    ]
+    assert client.get(f"{place}?language=tlh").status_code == 422
