@@ -10,7 +10,7 @@ import { otherLocale } from "./locales.ts";
 import { writeNotices } from "./notices.ts";
 
 /** Compressed sizes, kB of 1,000 bytes, that a phone on a weak signal can be asked for. */
-const BUDGETS_KB = { shell: 90, judge: 260 };
+const BUDGETS_KB = { shell: 90, judge: 300 };
 
 /** The report's fonts travel from their package into the wheel; the desk and the app do not use them. */
 const FONTS = ["Condensed", "Condensed-Bold", "Condensed-Oblique"].map(
@@ -56,12 +56,10 @@ async function buildServiceWorker(root: string, out: string): Promise<void> {
       VERSION: JSON.stringify(hash.digest("hex").slice(0, 16)),
       FILES: JSON.stringify(files.filter((path) => otherLocale(path) === null).map(address)),
       LOCALES: JSON.stringify(
-        Object.fromEntries(
-          files.flatMap((path) => {
-            const locale = otherLocale(path);
-            return locale === null ? [] : [[locale, address(path)]];
-          }),
-        ),
+        files.flatMap((path) => {
+          const locale = otherLocale(path);
+          return locale === null ? [] : [[locale, address(path)]];
+        }),
       ),
     },
     build: {
@@ -95,7 +93,7 @@ function holdBudgets(root: string, out: string): void {
   }
   const lines = [
     `app shell ${shell.toFixed(1)} kB of ${BUDGETS_KB.shell} kB compressed`,
-    `judge ${judge.toFixed(1)} kB of ${BUDGETS_KB.judge} kB compressed`,
+    `judge and its words ${judge.toFixed(1)} kB of ${BUDGETS_KB.judge} kB compressed`,
   ];
   process.stdout.write(`${lines.join("\n")}\n`);
   if (shell > BUDGETS_KB.shell || judge > BUDGETS_KB.judge) {

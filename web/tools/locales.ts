@@ -1,15 +1,18 @@
-/** The catalogue's files in the build: one chunk a locale; the default one is fetched with the page. */
+/**
+ * The catalogue's files in the build: one chunk a locale, and one of what the judge says. Those of
+ * the default locale are fetched with the page.
+ */
 
 import type { Plugin } from "vite";
 
 const DEFAULT_LOCALE = "en-US";
-const SOURCE = /\/language\/locales\/([^/]+)\/[a-z]+\.ftl/;
-const CHUNK = /assets\/text-(\w+(?:-\w+)*)-[\w-]{8}\.js$/;
+const SOURCE = /\/language\/locales\/([^/]+)\/([a-z]+)\.ftl/;
+const CHUNK = /assets\/(?:judge-)?text-(\w+(?:-\w+)*)-[\w-]{8}\.js$/;
 
 /** The name of the chunk that a file of the catalogue goes to; null for every other file. */
 export function chunkOf(id: string): string | null {
-  const locale = SOURCE.exec(id)?.[1];
-  return locale === undefined ? null : `text-${locale}`;
+  const [, locale, file] = SOURCE.exec(id) ?? [];
+  return locale === undefined ? null : `${file === "judge" ? "judge-" : ""}text-${locale}`;
 }
 
 /** Of which locale a built file is, and of which a phone need not take it along. */

@@ -13,8 +13,8 @@ declare const self: ServiceWorkerGlobalScope;
 /** Filled in by the build: this version's name, and the files it consists of. */
 declare const VERSION: string;
 declare const FILES: string[];
-/** The words of other locales than the default one, by locale: kept where the person reads them. */
-declare const LOCALES: Record<string, string>;
+/** [locale, address] of the words of others than the default one: kept where a person reads them. */
+declare const LOCALES: [string, string][];
 
 const SHELL = `bradawl-app-${VERSION}`;
 const PAGE = "/app/index.html";
@@ -75,21 +75,21 @@ async function answerAsleep(event: InstallEvent): Promise<void> {
 }
 
 /** The locales whose words an earlier version of the app has kept. */
-async function localesRead(): Promise<string[]> {
+async function localesRead(): Promise<Set<string>> {
   const read = new Set<string>();
   for (const name of await caches.keys()) {
     if (!name.startsWith("bradawl-app-")) continue;
     for (const { url } of await (await caches.open(name)).keys()) {
-      const locale = Object.keys(LOCALES).find((known) => url.includes(`/text-${known}-`));
-      if (locale !== undefined) read.add(locale);
+      for (const [locale] of LOCALES) if (url.includes(`text-${locale}-`)) read.add(locale);
     }
   }
-  return [...read];
+  return read;
 }
 
 async function install(event: InstallEvent): Promise<void> {
   const cache = await caches.open(SHELL);
-  const words = (await localesRead()).map((locale) => LOCALES[locale] as string);
+  const read = await localesRead();
+  const words = LOCALES.filter(([locale]) => read.has(locale)).map(([, address]) => address);
   const files = [...FILES, ...words];
   await Promise.all(files.map(async (file) => cache.put(file, await fetchWhole(file))));
   const page = await cache.match(PAGE);
@@ -132,7 +132,7 @@ async function shell(request: Request): Promise<Response> {
   const kept = await cache.match(wanted);
   if (kept !== undefined) return kept;
   const response = await fetch(request);
-  if (response.ok && Object.values(LOCALES).includes(wanted)) {
+  if (response.ok && LOCALES.some(([, address]) => address === wanted)) {
     await cache.put(wanted, response.clone());
   }
   return response;
