@@ -33,6 +33,7 @@ def shrink(picture: bytes, name: str) -> None:
 
 def phone(page: Page, origin: str) -> None:
     page.goto(f"{origin}/app/")
+    page.locator('[data-region="us"]').click(timeout=60_000)
     page.locator(f'[data-visit="{VISIT}"]').click(timeout=60_000)
     page.locator("ol.rows a").first.wait_for(timeout=60_000)
     page.wait_for_timeout(2_000)
@@ -43,7 +44,7 @@ def phone(page: Page, origin: str) -> None:
     shrink(page.screenshot(), "phone-card.png")
     page.goto(f"{origin}/app/#/visit/{VISIT}/kerb")
     page.wait_for_timeout(3_000)
-    shrink(page.screenshot(), "phone-kerb.png")
+    shrink(page.screenshot(), "phone-decide.png")
 
 
 def main(origin: str) -> None:
@@ -51,9 +52,14 @@ def main(origin: str) -> None:
         browser = playwright.chromium.launch(
             executable_path="/usr/bin/chromium", args=["--no-sandbox"]
         )
-        small = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
+        small = browser.new_context(
+            viewport={"width": 390, "height": 844},
+            has_touch=True,
+            locale="en-US",
+            timezone_id="America/Chicago",
+        )
         phone(small.new_page(), origin)
-        wide = browser.new_context(viewport={"width": 1280, "height": 900})
+        wide = browser.new_context(viewport={"width": 1280, "height": 900}, locale="en-US")
         page = wide.new_page()
         page.goto(f"{origin}/desk/visits/{VISIT}")
         shrink(page.screenshot(), "desk-visit.png")
