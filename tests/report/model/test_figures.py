@@ -196,6 +196,7 @@ def _luminance(color: str) -> float:
 def test_grades_are_read_and_told_apart_on_a_copy_without_colour() -> None:
     for color in (*GRADE_COLOR.values(), INK, ACCENT, EDGE):
         assert 1.05 / (_luminance(color) + 0.05) >= 4.5, color  # WCAG 2.2, 1.4.3, on white
+    typeface.register()
     shapes = set()
     for grade in GRADE_COLOR:
         canvas = Canvas(io.BytesIO(), initialFontName=typeface.SANS)

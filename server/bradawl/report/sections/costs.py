@@ -63,7 +63,7 @@ def money(page: PageContext, plan: WorkPlan | None) -> list[Flowable]:
     ]
     if plan is not None:
         out += _jobs(page, plan.jobs, money_text)
-        out += [_assembly(page, assembly, money_text) for assembly in plan.assemblies]
+        out += _assemblies(page, plan.assemblies, money_text)
     return out
 
 
@@ -245,17 +245,24 @@ def _jobs(page: PageContext, jobs: Sequence[PlannedJob], money_text: MoneyText) 
     ]
 
 
-def _assembly(page: PageContext, assembly: MendOrReplace, money_text: MoneyText) -> Flowable:
-    """Mending piece by piece against one assembly, with its chart."""
-    block: list[Flowable] = [
-        page.sentence("report-fix-or-replace", "h2", title=assembly.title),
-        page.plain(assembly.text),
+def _assemblies(
+    page: PageContext, assemblies: Sequence[MendOrReplace], money_text: MoneyText
+) -> list[Flowable]:
+    """Mending piece by piece against whole assemblies: in one table, then those with a chart."""
+    if not assemblies:
+        return []
+    rows = [[page.markup(one.title), page.markup(one.text)] for one in assemblies]
+    return [
+        *page.subheading(text("report-fix-or-replace")),
+        table(page.head("assembly", "cheaper"), rows, page.columns(0.34, 0.66)),
+        *(_assembly(page, one, money_text) for one in assemblies if len(one.by_count) > 1),
     ]
-    if len(assembly.by_count) > 1:
-        by_count = [(float(n), float(low), float(high)) for n, low, high in assembly.by_count]
-        block.append(
-            charts.tip_over(
-                by_count, float(assembly.assembly), width=page.width, money_text=money_text
-            )
-        )
-    return KeptTogether(block)
+
+
+def _assembly(page: PageContext, assembly: MendOrReplace, money_text: MoneyText) -> Flowable:
+    """What further failures do, as a chart."""
+    by_count = [(float(n), float(low), float(high)) for n, low, high in assembly.by_count]
+    chart = charts.tip_over(
+        by_count, float(assembly.assembly), width=page.width, money_text=money_text
+    )
+    return KeptTogether([page.plain(assembly.title, "h2"), chart])

@@ -242,10 +242,12 @@ report-column-why = Why here
 report-column-when = When
 report-need = need
 report-want = want
-report-fix-or-replace = Fix or replace: { $title }
-# $failed names what has failed
-report-tip-mend = Fixing { $failed } is cheaper today.
-report-tip-assembly = Replacing the assembly is cheaper today than fixing { $failed }.
+report-fix-or-replace = Fix or replace
+report-column-assembly = Assembly
+report-column-cheaper = What's cheaper
+# $failed lists the checks that failed, by their titles
+report-tip-mend = Fixing, today. Failed: { $failed }.
+report-tip-assembly = The whole assembly, today. Failed: { $failed }.
 report-tip-with-chances = With the chance of more failures counted in, it's the other way around.
 report-tip-failures =
     { $count ->
