@@ -4,7 +4,7 @@ import preact from "@preact/preset-vite";
 import { defineConfig } from "vitest/config";
 import { afterBuild } from "./tools/after-build.ts";
 import { devServer } from "./tools/dev-server.ts";
-import { chunkOf, preloadWords } from "./tools/locales.ts";
+import { chunkOf, preloadWords, withoutComments } from "./tools/locales.ts";
 
 const root = dirname(fileURLToPath(import.meta.url));
 const repository = join(root, "..");
@@ -13,7 +13,13 @@ const out = join(repository, "server/bradawl/bundled/web");
 export default defineConfig({
   root,
   base: "/app/",
-  plugins: [preact(), preloadWords(), afterBuild(root, out), devServer(repository)],
+  plugins: [
+    preact(),
+    withoutComments(),
+    preloadWords(),
+    afterBuild(root, out),
+    devServer(repository),
+  ],
   // a busy machine is slow and no less right
   test: { testTimeout: 120_000, setupFiles: "test/words.ts" },
   worker: {

@@ -21,6 +21,20 @@ export function otherLocale(path: string): string | null {
   return locale === DEFAULT_LOCALE ? null : locale;
 }
 
+/** A translator's comments stay behind; a Fluent comment is a line that begins with #. */
+export function withoutComments(): Plugin {
+  return {
+    name: "bradawl-words-without-comments",
+    apply: "build",
+    enforce: "post",
+    transform(code, id) {
+      if (!SOURCE.test(id)) return null;
+      // the text stands in the module as one JSON string
+      return { code: code.replace(/(?<="|\\n)#(?:[^"\\]|\\[^n])*\\n/g, ""), map: null };
+    },
+  };
+}
+
 /** The page names the default locale's chunk, so that it comes beside the app and not after it. */
 export function preloadWords(): Plugin {
   return {
