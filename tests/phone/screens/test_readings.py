@@ -31,7 +31,7 @@ def test_a_decimal_comma_is_kept_as_typed_and_judged(phone: Phone) -> None:
     field.press_sequentially("x2,5mm")
     expect(field).to_have_value("2,5")
     # 3 mm: common practice, no source (checklists/brakes.yaml)
-    expect(card.locator(".reasons")).to_contain_text("2,5 mm is below 3 mm")
+    expect(card.locator(".reasons")).to_contain_text("2.5 mm is under 3 mm")
     expect(card).to_have_attribute("data-grade", "minor")
     wait_for_reading(phone, PAD, {"typed": "2,5", "unit": "mm"})
 
