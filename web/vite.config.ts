@@ -4,7 +4,7 @@ import preact from "@preact/preset-vite";
 import { defineConfig } from "vitest/config";
 import { afterBuild } from "./tools/after-build.ts";
 import { devServer } from "./tools/dev-server.ts";
-import { chunkOf, preloadWords, withoutComments } from "./tools/locales.ts";
+import { chunkOf, parsedWords, preloadWords } from "./tools/locales.ts";
 
 const root = dirname(fileURLToPath(import.meta.url));
 const repository = join(root, "..");
@@ -13,13 +13,7 @@ const out = join(repository, "server/bradawl/bundled/web");
 export default defineConfig({
   root,
   base: "/app/",
-  plugins: [
-    preact(),
-    withoutComments(),
-    preloadWords(),
-    afterBuild(root, out),
-    devServer(repository),
-  ],
+  plugins: [preact(), parsedWords(), preloadWords(), afterBuild(root, out), devServer(repository)],
   // a busy machine is slow and no less right
   test: { testTimeout: 120_000, setupFiles: "test/words.ts" },
   worker: {
@@ -37,7 +31,8 @@ export default defineConfig({
     target: ["chrome111", "safari16.4", "firefox115"],
     // a data: address is not among the sources that the server's content policy allows
     assetsInlineLimit: 0,
-    modulePreload: { polyfill: false },
+    // what comes later is words alone, and the page names those that it needs
+    modulePreload: false,
     rolldownOptions: {
       output: { codeSplitting: { groups: [{ name: chunkOf, test: /\.ftl/ }] } },
     },

@@ -64,7 +64,7 @@ class Phone:
         answer = self.page.locator(f'[data-region="{self.region}"]')
         if answer.count():
             answer.tap()
-            expect(self.page.get_by_role("button", name="Start a car")).to_be_visible()
+            expect(self.page.locator("footer button.main")).to_be_visible()
         return self.page
 
     def close(self) -> None:
@@ -341,3 +341,26 @@ def picture(seed: int, size: tuple[int, int] = (640, 480), **save: Any) -> bytes
     out = io.BytesIO()
     drawn.save(out, "JPEG", quality=80, **save)
     return out.getvalue()
+
+
+def clear_storage(phone: Phone) -> None:
+    """What the browser does when somebody clears the site's data, or it makes room."""
+    devtools = phone.context.new_cdp_session(phone.page)
+    devtools.send(
+        "Storage.clearDataForOrigin", {"origin": phone.origin, "storageTypes": "indexeddb"}
+    )
+    devtools.detach()
+
+
+#: A database as app 0.1 left it.
+OLD_STORE = """
+() => new Promise((resolve, reject) => {
+  const request = indexedDB.open("bradawl", 1);
+  request.onupgradeneeded = () => {
+    const events = request.result.createObjectStore("events", { keyPath: ["device", "seq"] });
+    events.put({ device: "d1".repeat(16), seq: 1, put: "car/make", value: "Tarn" });
+  };
+  request.onsuccess = () => { request.result.close(); resolve(); };
+  request.onerror = () => reject(request.error);
+})
+"""

@@ -1,8 +1,10 @@
 /**
- * The catalogue's files in the build: one chunk a locale, and one of what the judge says. Those of
+ * The catalogue's files: parsed here, one chunk a locale, and one of what the judge says. Those of
  * the default locale are fetched with the page.
  */
 
+import { readFileSync } from "node:fs";
+import { FluentResource } from "@fluent/bundle";
 import type { Plugin } from "vite";
 
 const DEFAULT_LOCALE = "en-US";
@@ -21,16 +23,16 @@ export function otherLocale(path: string): string | null {
   return locale === DEFAULT_LOCALE ? null : locale;
 }
 
-/** A translator's comments stay behind; a Fluent comment is a line that begins with #. */
-export function withoutComments(): Plugin {
+/** A file of the catalogue as the phone takes it: each message's pattern by its id, parsed here. */
+export function parsedWords(): Plugin {
   return {
-    name: "bradawl-words-without-comments",
-    apply: "build",
-    enforce: "post",
-    transform(code, id) {
-      if (!SOURCE.test(id)) return null;
-      // the text stands in the module as one JSON string
-      return { code: code.replace(/(?<="|\\n)#(?:[^"\\]|\\[^n])*\\n/g, ""), map: null };
+    name: "bradawl-parsed-words",
+    enforce: "pre",
+    load(path) {
+      if (!SOURCE.test(path)) return null;
+      const { body } = new FluentResource(readFileSync(path, "utf8"));
+      const patterns = Object.fromEntries(body.map(({ id, value }) => [id, value]));
+      return `export default ${JSON.stringify(patterns)}`;
     },
   };
 }

@@ -67,7 +67,7 @@ def look_at(phone: Phone, name: str) -> None:
 
 
 def readable(day: date) -> str:
-    return f"{day:%B} {day.day}, {day.year}"
+    return f"{day.day} {day:%b} {day.year}"
 
 
 def test_a_phone_tells_of_the_next_authority_and_then_of_the_former(

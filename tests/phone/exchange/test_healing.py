@@ -21,7 +21,7 @@ from bradawl.log.photos.storage import open_photo_store
 from tests.log.sync import reference
 from tests.phone.kept import KeptPhone
 from tests.phone.offline.test_killed import chain_holds
-from tests.phone.phone import Phone, picture
+from tests.phone.phone import OLD_STORE, Phone, clear_storage, picture
 from tests.phone.server import Server
 
 DESK = "de" * 16
@@ -48,15 +48,6 @@ def answer(card: Locator, name: str) -> None:
     expect(card.get_by_role("button", name=name, exact=True)).to_have_attribute(
         "aria-pressed", "true"
     )
-
-
-def clear_storage(phone: Phone) -> None:
-    """What the browser does when somebody clears the site's data, or it makes room."""
-    devtools = phone.context.new_cdp_session(phone.page)
-    devtools.send(
-        "Storage.clearDataForOrigin", {"origin": phone.origin, "storageTypes": "indexeddb"}
-    )
-    devtools.detach()
 
 
 # storage that goes away
@@ -295,7 +286,7 @@ def test_storage_of_app_0_1_is_refused_in_a_sentence_and_cleared_only_when_asked
 ) -> None:
     phone = Phone(browser, standing_server.origin)
     phone.page.goto(f"{phone.origin}/app/mark.svg")
-    phone.page.evaluate(_OLD_STORE)
+    phone.page.evaluate(OLD_STORE)
     phone.open()
     alert = phone.page.get_by_role("alert")
     expect(alert).to_contain_text("stored by Bradawl 0.1")
@@ -342,7 +333,7 @@ def test_a_refused_photo_is_named_and_its_alarm_ends_when_it_is_dropped(
     expect(card.locator(".photo")).to_have_count(2)
     phone.wait_for_sync("refused")
     sync = phone.page.locator("a.sync")
-    expect(sync).to_contain_text("A photo needs you")
+    expect(sync).to_contain_text("A photo was turned down")
     sync.tap()
     region = phone.page.get_by_role("region", name="What needs you")
     title = phone.page.evaluate(_TITLE_OF, "rust.arches")
@@ -379,25 +370,13 @@ def test_one_entry_that_the_server_does_not_take_can_be_left_out(
     phone.wait_for_sync("refused")
     phone.page.locator("a.sync").tap()
     region = phone.page.get_by_role("region", name="What needs you")
-    expect(region).to_contain_text("does not take the entry")
+    expect(region).to_contain_text("turned down the entry")
     expect(region).to_contain_text("path can have")
     region.get_by_role("button", name="Go on without this entry").tap()
     region.get_by_role("button", name="Yes, leave it out for good").tap()
     phone.wait_for_sync("server")
     assert chain_holds(phone.log())
 
-
-_OLD_STORE = """
-() => new Promise((resolve, reject) => {
-  const request = indexedDB.open("bradawl", 1);
-  request.onupgradeneeded = () => {
-    const events = request.result.createObjectStore("events", { keyPath: ["device", "seq"] });
-    events.put({ device: "d1".repeat(16), seq: 1, put: "car/make", value: "Tarn" });
-  };
-  request.onsuccess = () => { request.result.close(); resolve(); };
-  request.onerror = () => reject(request.error);
-})
-"""
 
 _OLD_EVENTS = """
 () => new Promise((resolve, reject) => {

@@ -111,7 +111,7 @@ def test_the_storage_screen_says_what_the_browser_promised(phone: Phone) -> None
     promised = phone.page.evaluate("navigator.storage.persisted()")
     expected = "promised to keep everything" if promised else "may clear it"
     expect(section).to_contain_text(expected)
-    expect(section).to_contain_text(re.compile(r"Space left: [\d,.]+ MB"))
+    expect(section).to_contain_text(re.compile(r"Space left: [\d,.]+ [MG]B"))
 
 
 def test_a_thousand_photos_arrive_through_a_server_that_dies_twice(

@@ -7,6 +7,7 @@
 import { loadMicroPython } from "@micropython/micropython-webassembly-pyscript/micropython.mjs";
 import wasm from "@micropython/micropython-webassembly-pyscript/micropython.wasm?url";
 import type { FromWorker, ToWorker } from "../shared/judge-messages";
+import { message, Told } from "../shared/said";
 
 const HEAP_BYTES = 16 * 1024 * 1024;
 /**
@@ -23,6 +24,12 @@ function say(message: FromWorker): void {
   self.postMessage(message);
 }
 
+/** What Python or the browser says of a fault stands beside, as it is. */
+function broken(problem: unknown): void {
+  const fault = message("phone-error-judge", { fault: String(problem) });
+  say({ broken: problem instanceof Told ? problem.said : fault });
+}
+
 interface Judge {
   ask: (text: string) => string;
   collect: () => void;
@@ -31,9 +38,9 @@ interface Judge {
 async function start(address: string): Promise<Judge> {
   const [engine, answer] = await Promise.all([
     loadMicroPython({ url: wasm, heapsize: HEAP_BYTES, stdout: () => undefined }),
-    fetch(address),
+    fetch(address).catch(() => null),
   ]);
-  if (!answer.ok) throw new Error(`the judge's files are not on this phone (${answer.status})`);
+  if (answer?.ok !== true) throw new Told(message("phone-error-no-judge"));
   const { files } = (await answer.json()) as { files: Record<string, string> };
   engine.FS.mkdirTree("/lib");
   const folders = new Set<string>();
@@ -63,7 +70,7 @@ self.onmessage = async ({ data }: MessageEvent<ToWorker>) => {
       await ready;
       say({ ready: true });
     } catch (problem) {
-      say({ broken: String(problem) });
+      broken(problem);
     }
     return;
   }
@@ -75,6 +82,6 @@ self.onmessage = async ({ data }: MessageEvent<ToWorker>) => {
     quiet = setTimeout(judge.collect, QUIET_MS);
   } catch (problem) {
     // an engine that raised is not trusted with another question: the page makes a new worker
-    say({ broken: String(problem) });
+    broken(problem);
   }
 };

@@ -2,6 +2,7 @@
 
 import type { Assessment, ItemJudgment, NextChecks, Rules } from "./contract";
 import type { Cells, Json, JudgedEvent, Live, LogEvent, Orders } from "./event";
+import type { Said } from "./said";
 
 /** What of an event decides whether it stands. */
 export type Leaf = Pick<LogEvent, "at" | "commit" | "put" | "over">;
@@ -49,4 +50,4 @@ export type Ask = <Q extends Question>(question: Q) => Promise<Answers[Q["ask"]]
 export type ToWorker = { start: string } | { id: number; text: string };
 
 /** Worker to page. */
-export type FromWorker = { ready: true } | { broken: string } | { id: number; text: string };
+export type FromWorker = { ready: true } | { broken: Said } | { id: number; text: string };

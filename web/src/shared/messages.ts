@@ -383,6 +383,7 @@ export interface Messages {
   "phone-error-closed": null;
   "phone-error-copies-part": null;
   "phone-error-fraction": null;
+  "phone-error-judge": { fault: MessageArgument };
   "phone-error-judge-restarting": null;
   "phone-error-judge-silent": null;
   "phone-error-new-chains": null;
@@ -631,7 +632,8 @@ export interface Messages {
   "phone-sign-unlooked-means": null;
   "phone-sign-unlooked-yes": { count: MessageArgument };
   "phone-sign-working": null;
-  "phone-size": { megabytes: MessageArgument };
+  "phone-size-gb": { size: MessageArgument };
+  "phone-size-mb": { size: MessageArgument };
   "phone-storage-about": null;
   "phone-storage-amount": { entries: MessageArgument; photos: MessageArgument };
   "phone-storage-amount-size": {

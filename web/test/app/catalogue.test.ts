@@ -1,3 +1,4 @@
+import { FluentResource } from "@fluent/bundle";
 import { afterEach, describe, expect, test } from "vitest";
 import { Catalogue, catalogue, localeFor, marked, say, text } from "../../src/app/text/catalogue";
 import { gradeName, placeLabel, placeName, unitName, withUnit } from "../../src/app/text/names";
@@ -11,7 +12,8 @@ function files(locales: Record<string, string | Error>) {
       `../locales/${locale}/phone.ftl`,
       async () => {
         if (source instanceof Error) throw source;
-        return source;
+        const { body } = new FluentResource(source);
+        return Object.fromEntries(body.map(({ id, value }) => [id, value]));
       },
     ]),
   );

@@ -1,6 +1,14 @@
 import { afterEach, expect, test } from "vitest";
 import { catalogue } from "../../src/app/text/catalogue";
-import { ago, duration, listed, money, readable, readableDay } from "../../src/app/text/formats";
+import {
+  ago,
+  duration,
+  listed,
+  money,
+  readable,
+  readableDay,
+  size,
+} from "../../src/app/text/formats";
 
 afterEach(() => catalogue.load());
 
@@ -21,6 +29,10 @@ test.each([
 test("what lies ahead by a wrong clock is no time ago", () => {
   expect(ago(5_000 * MINUTE_MS, 0)).toBe("less than a minute");
   expect(ago(0, 5 * MINUTE_MS)).toBe("5 min");
+});
+
+test("a size is rounded up to whole megabytes, or to a tenth of a gigabyte", () => {
+  expect([40_000, 12_000_000, 10_737_000_000].map(size)).toEqual(["1 MB", "12 MB", "10.7 GB"]);
 });
 
 // forms of money, dates and lists: Unicode CLDR 44, as the engine's own ICU has it

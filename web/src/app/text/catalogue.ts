@@ -3,7 +3,7 @@
  * report share (server/bradawl/language). Only the active locale is loaded; English beside it.
  */
 
-import { FluentBundle, FluentResource, type FluentVariable } from "@fluent/bundle";
+import { FluentBundle, type FluentResource, type FluentVariable } from "@fluent/bundle";
 import type { ArgumentsOf, MessageId, Said } from "../../shared/said";
 import { region } from "./region";
 
@@ -19,12 +19,17 @@ export function marked(text: string): string {
   return [...text].map((letter) => [...MARKED][PLAIN.indexOf(letter)] ?? letter).join("");
 }
 
-/** How each file is loaded, by its path. */
-export type Files = Record<string, () => Promise<string>>;
+type Entry = FluentResource["body"][number];
 
-const FILES: Files = import.meta.glob<string>(
+/** What a file of the catalogue holds: each message's pattern by its id (tools/locales.ts). */
+export type Patterns = Record<string, Entry["value"]>;
+
+/** How each file is loaded, by its path. */
+export type Files = Record<string, () => Promise<Patterns>>;
+
+const FILES: Files = import.meta.glob<Patterns>(
   "../../../../server/bradawl/language/locales/*/{shared,judge,phone}.ftl",
-  { query: "?raw", import: "default" },
+  { import: "default" },
 );
 
 /** A message that the catalogue lacks, or that lacks an argument: a mistake of the code. */
@@ -50,9 +55,10 @@ export class Catalogue {
 
   constructor(private readonly files: Files = FILES) {}
 
-  /** Every locale that has files, the default first; without the pseudo-locale. */
+  /** Every locale that has words for the phone, the default first; without the pseudo-locale. */
   locales(): string[] {
-    const names = Object.keys(this.files).map((path) => path.split("/").at(-2) ?? "");
+    const own = Object.keys(this.files).filter((path) => path.endsWith("/phone.ftl"));
+    const names = own.map((path) => path.split("/").at(-2) ?? "");
     return [...new Set([DEFAULT_LOCALE, ...names.sort()])];
   }
 
@@ -84,7 +90,10 @@ export class Catalogue {
     const loads = Object.entries(this.files)
       .filter(([path]) => path.includes(`/locales/${source}/`))
       .map(([, load]) => load());
-    for (const text of await Promise.all(loads)) bundle.addResource(new FluentResource(text));
+    for (const patterns of await Promise.all(loads)) {
+      const body = Object.entries(patterns).map(([id, value]) => ({ id, value, attributes: {} }));
+      bundle.addResource({ body: body as Entry[] });
+    }
     return bundle;
   }
 

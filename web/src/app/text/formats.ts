@@ -53,9 +53,10 @@ export function ago(ms: number, now: number = Date.now()): string {
   return duration(Math.max(0, now - ms));
 }
 
-/** "12 MB". */
+/** "12 MB", "10.7 GB". */
 export function size(bytes: number): string {
-  return text("phone-size", { megabytes: Math.round(bytes / 1_000_000) });
+  if (bytes < 1_000_000_000) return text("phone-size-mb", { size: Math.ceil(bytes / 1_000_000) });
+  return text("phone-size-gb", { size: Math.round(bytes / 100_000_000) / 10 });
 }
 
 /** "a, b, c". */

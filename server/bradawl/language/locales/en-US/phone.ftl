@@ -43,7 +43,8 @@ phone-time-days =
         [one] 1 day
        *[other] { $count } days
     }
-phone-size = { $megabytes } MB
+phone-size-mb = { $size } MB
+phone-size-gb = { $size } GB
 
 phone-cars-title = Cars
 phone-cars-start = Start a car
@@ -537,6 +538,8 @@ phone-error-closed = The browser doesn't open its storage. Close Bradawl fully a
 phone-error-no-checklist = This car's checklist isn't on this phone.
 phone-error-checklist-coming = This car's checklist isn't here yet. It may still be on its way.
 phone-error-no-judge = This phone doesn't have the ratings yet. Open Bradawl once near the shop computer.
+# $fault: in the words of the browser or of Python
+phone-error-judge = The ratings stopped: { $fault }
 phone-error-judge-silent = The ratings don't answer.
 phone-error-judge-restarting = Restarting.
 phone-error-new-chains = This phone started over several times in one exchange. It tries again later.
