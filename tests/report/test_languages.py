@@ -51,7 +51,7 @@ def test_the_first_page_and_the_cautions_in_spanish(tmp_path: Path, shop: Signer
         "25 de noviembre de 2026",
         "Lo revisó Ada Fernack",
         "VIN sin anotar",
-        "113,338 mi (leído: 182,400 km)",
+        "101,843 mi (leído: 163,900 km)",
         "Uso diario y Viajes largos",
         "Llévelo en remolque. No lo maneje a casa.",
         "La ley del estado y la local deciden si el carro puede circular",
@@ -85,7 +85,7 @@ def test_the_checklists_cautions_are_in_spanish_too(tmp_path: Path) -> None:
 
 def test_language_units_and_paper_are_chosen_apart(tmp_path: Path) -> None:
     metric = made(tmp_path, locale="es-US", units="metric", paper="a4")
-    assert "182,400 km" in page_words(metric, 1)
+    assert "163,900 km" in page_words(metric, 1)
     text = flowing(metric)
     assert "front left: 0.6 mm; front right: 2.8 mm" in text
     # 1/32 in = 0.79375 mm (international yard, 1959); the law's own figure stands beside it
@@ -149,7 +149,7 @@ def test_a_locale_is_added_without_code(toy: str, tmp_path: Path) -> None:
     plain = {**visit.assessment["coverage"], "share_percent": None}
     visit = replace(visit, assessment={**visit.assessment, "coverage": plain})
     text = words(made(tmp_path, visit=visit, locale=toy, units="metric"))
-    assert "Kilometerstand 182.400 km" in text
+    assert "Kilometerstand 163.900 km" in text
     assert "7 von 9 geprüft." in text
     assert "25. November 2026" in text
     assert "What it's for" in text  # what is missing is read in English

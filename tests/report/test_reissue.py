@@ -64,7 +64,7 @@ def test_corrected_facts_of_the_car_are_called_by_their_names(tmp_path: Path, sh
     later: list[tuple[str, Any]] = [
         ("car/make", "Corvanne"),
         ("car/fuel", "petrol"),
-        ("car/odometer", {"typed": "182 500", "unit": "km"}),
+        ("car/odometer", {"typed": "164 000", "unit": "km"}),
         ("about/dark", True),
     ]
     write_report(snapshot(amendments=later), file, "condition", shop, today=TODAY)
@@ -72,7 +72,7 @@ def test_corrected_facts_of_the_car_are_called_by_their_names(tmp_path: Path, sh
     assert "Make Corvane Corvanne" in listed
     assert "Fuel not recorded gasoline" in listed
     # 1 mi = 1.609344 km (international yard, 1959)
-    assert "113,338 mi (read as 182,400 km) 113,400 mi (read as 182,500 km)" in listed
+    assert "101,843 mi (read as 163,900 km) 101,905 mi (read as 164,000 km)" in listed
     assert "Dark not recorded yes" in listed
 
 
@@ -189,7 +189,7 @@ WORK: list[tuple[str, Any]] = [
         "work/brakes.front-pads/pads/done",
         {"title": "New front pads", "date": "2026-12-02", "by": "Oda Rell",
          "parts": "pads, 98,765 EUR",
-         "odometer": {"typed": "182 460", "unit": "km"}, "cost": 87_654, "note": "Bedded in.",
+         "odometer": {"typed": "163 960", "unit": "km"}, "cost": 87_654, "note": "Bedded in.",
          "items": ["brakes.front-pads"]},
     ),
     ("work/brakes.front-pads/pads/after/brakes.front-pads/grade", {"grade": "none"}),
@@ -212,7 +212,7 @@ def test_the_next_report_shows_work_before_and_after_and_without_its_cost_to_str
     assert issued.photos == 2
     text = words(file)
     assert "One job was done since the look-over" in text
-    assert "December 2, 2026, by Oda Rell, at 113,375 mi (read as 182,460 km)" in text
+    assert "December 2, 2026, by Oda Rell, at 101,880 mi (read as 163,960 km)" in text
     assert "Front pad thickness Unsafe No fault found Pad thickness, front left:" in text
     assert "New pads, left" in text
     assert "98,765" not in text

@@ -160,7 +160,7 @@ def puts(photos: Sequence[bytes] = ()) -> list[tuple[str, Any]]:
         ("car/make", "Corvane"),
         ("car/model", "Tilda 16"),
         ("car/year", 1989),
-        ("car/odometer", {"typed": "182 400", "unit": "km"}),
+        ("car/odometer", {"typed": "163 900", "unit": "km"}),
         ("brief/uses", ["everyday", "long_trips"]),
         ("brief/value_good", 876_543),
         ("brief/hourly_rate", 765_432),

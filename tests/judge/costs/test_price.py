@@ -216,7 +216,7 @@ SERVICE: dict[str, Any] = {
     "hours": ["0.5", "0.5", "0.5"],
     "source": "assumption",
 }
-ODOMETER = {"typed": "182 400", "unit": "km"}
+ODOMETER = {"typed": "163 900", "unit": "km"}
 
 
 def upkeep(answers: dict[str, Any]) -> Any:
@@ -258,9 +258,9 @@ def done(on: str | None = None, at: str | None = None) -> dict[str, Any]:
         (done(), True),
         (done("2026-06-30"), False),
         (done("2025-11-01"), True),
-        (done("2026-06-30", "180 000"), False),
-        (done("2026-06-30", "172 000"), True),
-        (done(None, "180 000"), False),
+        (done("2026-06-30", "161 500"), False),
+        (done("2026-06-30", "153 500"), True),
+        (done(None, "161 500"), False),
     ],
 )
 def test_what_no_document_proves_is_due_whatever_was_claimed(
@@ -328,7 +328,7 @@ def test_what_the_car_does_not_have_is_never_due() -> None:
 def test_the_baseline_says_why() -> None:
     [claimed] = upkeep({"choice": "claimed"})["baseline"]
     assert said(claimed["said"], {}) == "Somebody says so, and there's no receipt."
-    [documented] = upkeep(done(None, "180 000"))["baseline"]
+    [documented] = upkeep(done(None, "161 500"))["baseline"]
     assert said(documented["said"], {}) == "Receipt: 2,400 km since, due every 10,000 km."
     # 2,400 km are 1,491.3 mi and 10,000 km are 6,213.7 mi
     assert said(documented["said"], {}, "us") == "Receipt: 1,491 mi since, due every 6,200 mi."

@@ -42,7 +42,7 @@ def test_page_one_answers(condition: Path) -> None:
     for answer in (
         "1989 Corvane Tilda 16",
         "VIN not recorded",
-        "113,338 mi (read as 182,400 km)",
+        "101,843 mi (read as 163,900 km)",
         "Ada Fernack",
         "November 25, 2026, 9:20 AM (UTC+1)",
         "Lindrach",
