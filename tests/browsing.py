@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Browser, BrowserContext, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 CHROMIUM = os.environ.get("BRADAWL_TEST_CHROMIUM", "/usr/bin/chromium")
 ARGUMENTS = (
@@ -56,3 +56,13 @@ def patient(context: BrowserContext) -> BrowserContext:
     context.set_default_timeout(PATIENCE_MS)
     context.set_default_navigation_timeout(PATIENCE_MS)
     return context
+
+
+def look_at_cars(page: Page, region: str = "us") -> None:
+    """Answer the one first question of a new phone, where it is asked; then the cars are listed."""
+    answer = page.locator(f'[data-region="{region}"]')
+    start = page.locator("footer button.main")  # "Start a car", in any language
+    expect(answer.or_(start)).to_be_visible()
+    if answer.count():
+        answer.click()
+    expect(start).to_be_visible()

@@ -31,6 +31,7 @@ from tests.access.walking import (
     read_code,
     serving,
 )
+from tests.browsing import look_at_cars
 
 
 @pytest.fixture(scope="module")
@@ -132,7 +133,7 @@ def test_the_first_three_minutes(phone: Profile, server: Running, tmp_path: Path
     on_the_server(page)
     assert page.evaluate("document.cookie") == ""
     page.get_by_role("link", name="To the cars").click()
-    expect(page.get_by_role("button", name="Start a car")).to_be_visible()
+    look_at_cars(page)
     watch.step("paired through the app's own screen and the desk")
     # 7. Out of the workshop's reach the app starts cold and keeps what is recorded.
     context = page.context

@@ -18,7 +18,15 @@ from typing import Any
 from PIL import Image, ImageDraw
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
-from tests.browsing import ARGUMENTS, CAMERA_ALLOWED, CHROMIUM, FAKE_CAMERA, PATIENCE_MS, opened
+from tests.browsing import (
+    ARGUMENTS,
+    CAMERA_ALLOWED,
+    CHROMIUM,
+    FAKE_CAMERA,
+    PATIENCE_MS,
+    look_at_cars,
+    opened,
+)
 
 LAUNCH: dict[str, Any] = {
     "executable_path": CHROMIUM,
@@ -28,7 +36,7 @@ SIZE = {"width": 390, "height": 844}
 
 
 class Phone:
-    #: In Europe unless a test says otherwise: readings begin in their checklist's first unit there.
+    #: In Europe unless a test says otherwise: lengths begin in millimeters there.
     def __init__(
         self, browser: Browser, origin: str, region: str | None = "eu", **options: Any
     ) -> None:
@@ -61,10 +69,8 @@ class Phone:
         """Open the app as from the home screen; a new phone asks where the person looks at cars."""
         self.page.goto(f"{self.origin}/app/")
         expect(self.page.locator("h1")).to_be_visible()
-        answer = self.page.locator(f'[data-region="{self.region}"]')
-        if answer.count():
-            answer.tap()
-            expect(self.page.locator("footer button.main")).to_be_visible()
+        if self.region and self.page.locator("[data-region]").count():
+            look_at_cars(self.page, self.region)
         return self.page
 
     def close(self) -> None:

@@ -23,7 +23,7 @@ from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expec
 from bradawl.checklists.bundling import bundle
 from bradawl.checklists.loader import load
 from bradawl.common import resources
-from tests.browsing import ARGUMENTS, CHROMIUM, PATIENCE_MS, STILL, patient
+from tests.browsing import ARGUMENTS, CHROMIUM, PATIENCE_MS, STILL, look_at_cars, patient
 from tests.phone.phone import is_judged
 from tests.phone.server import Server
 
@@ -113,6 +113,7 @@ def wait_until_judged(page: Page, visit: str) -> None:
 
 
 def begin_a_visit(page: Page) -> None:
+    look_at_cars(page, "eu")
     page.get_by_role("button", name="Start a car").tap()
     page.get_by_label("Make").fill("Nuthatch")
     page.get_by_label("Model").fill("Towhee 2")

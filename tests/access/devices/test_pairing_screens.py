@@ -26,7 +26,7 @@ from tests.access.walking import (
     shown_on,
     trust,
 )
-from tests.browsing import launched
+from tests.browsing import launched, look_at_cars
 
 
 @pytest.fixture(scope="module")
@@ -175,6 +175,7 @@ def test_a_revoked_phone_keeps_what_it_holds_and_sends_it_when_paired_again(
     desk.get_by_role("button", name="Block Lost phone").click()
     expect(desk.get_by_role("row").filter(has_text="Lost phone")).to_contain_text("Blocked")
     phone.get_by_role("link", name="To the cars").click()
+    look_at_cars(phone)
     phone.get_by_role("button", name="Start a car").click()
     make = phone.get_by_label("Make", exact=True)
     make.fill("Lostmobile")

@@ -29,6 +29,7 @@ from tests.access.walking import (
     on_the_server,
     serving,
 )
+from tests.browsing import look_at_cars
 from tests.serving.running import two_free_ports
 
 NAME = "shop.home.arpa"
@@ -131,6 +132,7 @@ def test_a_phone_is_paired_and_keeps_a_photo_through_the_proxy(
         approve(desk)
         on_the_server(page)
         page.get_by_role("link", name="To the cars").click()
+        look_at_cars(page)
         page.get_by_role("button", name="Start a car").click()
         make = page.get_by_label("Make", exact=True)
         make.fill("Nuthatch")

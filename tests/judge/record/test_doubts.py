@@ -66,6 +66,17 @@ def test_the_rack_that_was_called_sound_is_asked_about_and_then_dangerous(loaded
     assert (told["grade"], told["problems"]) == ("dangerous", [])
 
 
+def test_whatever_is_typed_both_engines_read_alike(loaded: Ask) -> None:
+    table = Path(__file__).parents[1] / "values" / "typed.json"
+    rows = json.loads(table.read_text(encoding="utf-8"))
+    for row in rows["numbers"]:
+        answer = judged(loaded, "brakes.fluid-water", "boiling", row[0], "degC", {"sure": True})
+        assert answer["facts"] or answer["problems"]
+    for row in rows["days"]:
+        answer = judged(loaded, "upkeep.engine-oil", "done_on", row[0], "", {})
+        assert answer["facts"] or answer["problems"]
+
+
 @given(
     typed=st.decimals(0, 100, places=3).map(str),
     unit=st.sampled_from(["mm", "in"]),

@@ -55,6 +55,7 @@ def test_webkit_records_judges_and_keeps_a_visit_with_the_server_gone(
     window.run("return navigator.serviceWorker.ready.then(() => true)")
     # the first version that a browser takes along is no renewal
     assert "A new version" not in window.text()
+    window.tap("//button[@data-region='us']")
     window.tap(button("Start a car"))
     window.type("#car-make", "Tarn")
     window.find("//*[@role='status'][contains(., 'Tarn')]")

@@ -40,7 +40,7 @@ def test_every_reading_that_the_checklist_asks_for_has_its_fields(phone: Phone) 
         shown: dict[str, dict[str, Any]] = phone.page.evaluate(
             """() => Object.fromEntries([...document.querySelectorAll("[data-item]")].map((card) =>
               [card.dataset.item, {
-                fields: card.querySelectorAll(".reading input").length,
+                fields: card.querySelectorAll(".reading input[type=text]").length,
                 folded: [...card.querySelectorAll("button")].map((one) => one.textContent)
                   .filter((text) => text.startsWith("Type readings")).length,
               }]))"""
