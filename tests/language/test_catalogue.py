@@ -172,7 +172,7 @@ def test_money_and_dates_are_those_of_the_reader() -> None:
 @pytest.mark.parametrize(
     ("zone_minutes", "shown"),
     [
-        (-300, "Nov 25, 2026, 9:20 AM (UTC-5)"),
+        (-300, "Nov 25, 2026, 9:20 AM (UTC\u22125)"),
         (330, "Nov 25, 2026, 9:20 AM (UTC+5:30)"),
         (0, "Nov 25, 2026, 9:20 AM (UTC)"),
     ],

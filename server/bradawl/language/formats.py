@@ -131,7 +131,7 @@ def paid(cents: int, currency: str = "") -> str:
 
 
 def moment(instant: dt.datetime, *, long: bool = False) -> str:
-    """An instant in its own zone, the zone said: `Nov 25, 2026, 9:20 AM (UTC-5)`.
+    """An instant in its own zone, the zone said: `Nov 25, 2026, 9:20 AM (UTC−5)`.
 
     One without a zone is said without. `long` writes the month out, for paper.
     """
@@ -153,12 +153,13 @@ def moment(instant: dt.datetime, *, long: bool = False) -> str:
 
 
 def _offset(shift: dt.timedelta) -> str:
-    """`-5`, `+5:30`; "" for UTC."""
+    """`−5`, `+5:30`; "" for UTC."""
     minutes = int(shift.total_seconds()) // 60
     if not minutes:
         return ""
     hours, rest = divmod(abs(minutes), 60)
-    return ("+" if minutes > 0 else "-") + str(hours) + (f":{rest:02}" if rest else "")
+    # a minus (U+2212), after which no line ends
+    return ("+" if minutes > 0 else "\u2212") + str(hours) + (f":{rest:02}" if rest else "")
 
 
 def _marked(said: str) -> str:

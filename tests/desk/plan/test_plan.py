@@ -240,7 +240,7 @@ def test_lost_originality_weighs_in_the_choice_and_is_not_paid_from_the_budget(
     assert plan.spread["spent"] == [170]
     page = faults.client.get(PLAN).text
     assert "€10 left after repairs" in page
-    assert "€21 for original lost" in page
+    assert "€21 for originality lost" in page
 
 
 def test_a_job_can_wait_for_another_without_dragging(faults: Workshop) -> None:

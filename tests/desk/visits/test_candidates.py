@@ -5,12 +5,15 @@ The figures are hand calculations on invented amounts.
 
 from __future__ import annotations
 
+import threading
 from dataclasses import replace
 
+from fastapi.testclient import TestClient
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bradawl.desk.model.visits.candidates import Candidate, Unseen, candidate_of, edits_of, flips
+from bradawl.inspection.snapshot import Snapshot
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 
@@ -167,3 +170,25 @@ def test_everything_decided_at_the_desk_is_named(workshop: Workshop) -> None:
         ("picked", 1),
         ("done", 1),
     )
+
+
+def test_a_car_that_is_not_read_yet_is_said_to_be_missing(workshop: Workshop) -> None:
+    workshop.begin()
+    free, quick = threading.Event(), workshop.snapshot
+
+    def stuck(visit: str) -> Snapshot:
+        free.wait(120)
+        return quick(visit)
+
+    workshop.snapshot = stuck  # type: ignore[method-assign]
+    workshop.patience_s = 0.05
+    client = TestClient(workshop.app())
+    page = client.get("/desk/compare").text
+    assert "Loading 1 car" in page
+    assert "data-reload" in page
+    free.set()
+    for _ in range(300):
+        page = client.get("/desk/compare").text
+        if "Loading" not in page:
+            break
+    assert "Testmobil One (1991)" in page

@@ -21,7 +21,7 @@ STATIC = _HERE / "static"
 
 
 def day_and_time(ms: int) -> str:
-    """A moment on the server's clock: `Nov 25, 2026, 9:41 AM (UTC-5)`."""
+    """A moment on the server's clock: `Nov 25, 2026, 9:41 AM (UTC−5)`."""
     return moment(datetime.fromtimestamp(ms / 1000).astimezone())
 
 

@@ -20,9 +20,16 @@ def compare(
     desk: DeskHere,
     visit: Annotated[list[str] | None, Query(max_length=50)] = None,
 ) -> Response:
-    rows = [row.summary for row in desk.summaries.rows() if row.summary is not None]
-    wanted = visit or [row.visit for row in rows[:AT_FIRST]]
-    compared = [row.summary for row in desk.summaries.of(wanted) if row.summary is not None]
+    listed = desk.summaries.rows()
+    rows = [row.summary for row in listed if row.summary is not None]
+    wanted = visit or [row.visit for row in listed[:AT_FIRST]]
+    chosen = desk.summaries.of(wanted)
+    compared = [row.summary for row in chosen if row.summary is not None]
+    lacking = [
+        row
+        for row in (*listed, *chosen)
+        if row.summary is None and not desk.summaries.unreadable(row)
+    ]
     newest = {row.visit for row in rows}
     rows += [row for row in compared if row.visit not in newest]
     cars = sorted((row.candidate for row in compared), key=lambda car: car.rank)
@@ -31,6 +38,7 @@ def compare(
         "visits/compare.html",
         rows=rows,
         wanted=set(wanted),
+        waiting=len({row.visit for row in lacking}),
         cars=cars,
         flips=[(ahead, behind, flips(ahead, behind)) for ahead, behind in itertools.pairwise(cars)],
         briefs_differ=len({(car.uses, car.budget) for car in cars}) > 1,

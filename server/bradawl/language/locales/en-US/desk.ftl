@@ -212,6 +212,14 @@ desk-list-photos =
         [one] 1 photo
        *[other] { $count } photos
     }
+desk-list-entries-photos =
+    { $entries ->
+        [one] 1 entry
+       *[other] { $entries } entries
+    }, { $photos ->
+        [one] 1 photo
+       *[other] { $photos } photos
+    }
 # $when: date and time
 desk-list-last = last { $when }
 desk-list-conflicts =
@@ -415,7 +423,7 @@ desk-col-in-plan = In the plan
 desk-col-job = Job
 desk-col-kind = Kind
 desk-col-left = Left
-desk-col-loss = Original lost, as money
+desk-col-loss = Originality lost
 desk-col-need = Need
 desk-col-number = No.
 desk-col-parts = Parts
@@ -446,7 +454,7 @@ desk-plan-budget-after-car = Budget after buying the car
 desk-plan-budget-left = { $amount } left after repairs
 desk-plan-budget-short = { $amount } short of the repairs
 desk-plan-assumed = assumed
-desk-plan-formula = Estimate = (low + 4 × likely + high) ÷ 6 of parts, hours × labor rate, and original lost.
+desk-plan-formula = Estimate = (low + 4 × likely + high) ÷ 6 of parts, hours × labor rate, and originality lost.
 desk-plan-cheapest = This is the cheapest set of repairs that covers every fault you didn't decide by hand.
 desk-plan-not-proven = Too many combinations to prove this is the cheapest set. It's the best one found.
 # $page: a link to the page Maintenance
@@ -455,7 +463,7 @@ desk-plan-services =
         [one] Includes 1 service with no receipt, { $cost }. See { $page }.
        *[other] Includes { $count } services with no receipt, { $cost }. See { $page }.
     }
-desk-plan-loss-counts = Includes { $loss } for original lost. It weighs in the choice, but you pay { $paid }, and that is what counts against the budget.
+desk-plan-loss-counts = Includes { $loss } for originality lost. It weighs in the choice, but you pay { $paid }, and that is what counts against the budget.
 # $repairs: a list
 desk-plan-without-loss = If keeping it original didn't matter, you'd pick: { $repairs }.
 desk-plan-none = No faults, so nothing to fix.
@@ -483,7 +491,7 @@ desk-plan-wish = Wish
 # $title: the name of a repair; what a field holds, for those who hear the page, and where it is wrong
 desk-plan-parts-of = { $title }: parts
 desk-plan-hours-of = { $title }: hours
-desk-plan-loss-of = { $title }: original lost
+desk-plan-loss-of = { $title }: originality lost
 desk-plan-need-of = { $title }: need it (off: want it)
 desk-plan-add = Add a repair or a wish
 desk-plan-fixes = It fixes
@@ -510,7 +518,7 @@ desk-pieces-no-assembly = No assembly among the repairs. Add one under { $page }
 desk-pieces-fixing = Fix what failed
 desk-pieces-fixing-one-by-one = Fix piece by piece
 desk-pieces-replacing = Replace the assembly
-desk-pieces-loss-within = including { $loss } for original lost
+desk-pieces-loss-within = including { $loss } for originality lost
 desk-pieces-failures = Failures until replacing wins
 desk-pieces-cheaper-now = none: it's cheaper today
 desk-pieces-none-stated = no pieces listed below
@@ -520,7 +528,7 @@ desk-pieces-failures-dearest = { $least } of the dearest; never, of the cheapest
 desk-pieces-chance = Chance of each until replacing wins
 desk-pieces-by-chances = By the chances below
 desk-pieces-by-chances-said = Fixing comes to { $cost }. { $chance } chance it ends up costing more than replacing.
-desk-pieces-original = Original decides
+desk-pieces-original = Originality decides
 desk-pieces-original-decides = If keeping it original didn't matter, replacing would be cheaper today.
 desk-pieces-say = List the pieces that may fail next, and the cost of fixing rises with their chance.
 desk-pieces-by-count = Cost of fixing, by number of failures
@@ -594,7 +602,7 @@ desk-order-practice =
        *[other] { $count } jobs that usually come first
     }
 desk-order-no-money = no money yet
-desk-order-loss = and { $loss } of original lost
+desk-order-loss = and { $loss } of originality lost
 desk-order-if-sound = if what wasn't checked is good: { $use }
 desk-order-none = Nothing to do: no faults, no wishes.
 desk-order-save = Save and plan again
@@ -701,7 +709,7 @@ desk-sheet-parts-high = Parts high
 desk-sheet-hours-low = Hours low
 desk-sheet-hours-likely = Hours likely
 desk-sheet-hours-high = Hours high
-desk-sheet-loss = Original lost
+desk-sheet-loss = Originality lost
 desk-sheet-cost-low = Cost low
 desk-sheet-cost-likely = Cost likely
 desk-sheet-cost-high = Cost high
@@ -778,6 +786,7 @@ desk-symptom-working = How we got here
 desk-symptom-numbers = The numbers behind it
 desk-symptom-working-why = How often each cause happens, times how likely each result is if that's the cause, shared out to 100%. A result never counts less than 1%: a test can go wrong.
 # $source: where the figures come from
+desk-symptom-practice = These figures are common practice. They're in checklists/symptoms; you can edit them.
 desk-symptom-source = Where these figures come from: { $source }. They're in checklists/symptoms; you can edit them.
 desk-symptom-test-gone = This test isn't in the table anymore. Look again.
 desk-symptom-cause-gone = This cause isn't in the table anymore. Look again.

@@ -24,7 +24,7 @@ use-load = Hauling
 use-resale = Resale
 use-project = Project
 
-# A date and a clock time; $offset is "" for UTC itself, else such as -5 or +5:30
+# A date and a clock time; $offset is "" for UTC itself, else such as −5 or +5:30
 moment-zoned = { $moment } (UTC{ $offset })
 
 # Where a limit or a rule comes from, and how well we know it
