@@ -82,7 +82,7 @@ MEASURED = [
         ("Free play over what the law allows: 0.362 in", "Free play as an angle"),
     ),
     Measured(
-        "C8 rack", "bushings.steering-rack", {"slide": ("4", "mm")}, ("0.157 in is over 0.118 in",)
+        "C8 rack", "bushings.steering-rack", {"slide": ("4", "mm")}, ("0.157 in is over 1/8 in",)
     ),
     Measured(
         "C9 pedal",
@@ -112,7 +112,7 @@ MEASURED = [
     Measured(
         "C9 tester",
         "brakes.tester-print",
-        {"force/front-left": ("400", "N"), "force/front-right": ("250", "N")},
+        {"force/front-left": ("800", "N"), "force/front-right": ("500", "N")},
         ("Brakes, left against right, front: 37.5%",),
     ),
     Measured("C10", "electrical.rest-voltage", {"rest": ("12.24", "V")}, ("State of charge: 50",)),

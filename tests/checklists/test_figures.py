@@ -59,13 +59,13 @@ FIGURES: list[tuple[str, Readings, str | None, str]] = [
     ("brakes.front-pads", pads("0.79", "0.79"), None, "dangerous"),
     ("brakes.front-pads", pads("1", "1", "in/32"), None, "major"),
     ("brakes.front-pads", pads("0.80", "0.80"), None, "major"),
-    # common practice, no source: worn below 1.5 mm
+    # common practice, no source: worn below 2/32 in
     ("brakes.front-pads", pads("1.4", "1.4"), None, "major"),
-    ("brakes.front-pads", pads("1.5", "1.5"), None, "minor"),
+    ("brakes.front-pads", pads("2", "2", "in/32"), None, "minor"),
     ("brakes.rear-drums", drums("1.4"), "dry", "major"),
-    # common practice, no source: change at 3 mm
+    # common practice, no source: change at 4/32 in
     ("brakes.front-pads", pads("2.9", "2.9"), None, "minor"),
-    ("brakes.front-pads", pads("3", "3"), None, "none"),
+    ("brakes.front-pads", pads("4", "4", "in/32"), None, "none"),
     # 49 CFR 570.5(f), read as RCW 46.37.360: not beyond the figure marked on the part
     (
         "brakes.front-discs",
@@ -123,7 +123,7 @@ FIGURES: list[tuple[str, Readings, str | None, str]] = [
     # 49 CFR 570.9(a), read as RCW 46.37.425: at least 2/32 in (1.5875 mm)
     ("tyres.tread", each(TREAD, "2", "in/32"), None, "minor"),
     ("tyres.tread", each(TREAD, "1.58", "mm"), None, "major"),
-    ("tyres.tread", each(TREAD, "3", "mm"), None, "none"),
+    ("tyres.tread", each(TREAD, "4", "in/32"), None, "none"),
     # 49 CFR 570.9(a)(2), read in the sister text 570.62: the wear bars stand at 2/32 in
     ("tyres.tread", {}, "bars", "major"),
     ("tyres.tread", each(TREAD, "1.5", "mm"), "good", "major"),
@@ -138,9 +138,9 @@ FIGURES: list[tuple[str, Readings, str | None, str]] = [
     # 49 CFR 570.10(b), read: runout at most 1/8 in
     ("tyres.runout", {"runout/front-left": ("1/8", "in")}, None, "minor"),
     ("tyres.runout", {"runout/front-left": ("0.13", "in")}, None, "major"),
-    # common practice, no source: 10 mm before the driver, 40 mm elsewhere
+    # common practice, no source: 3/8 in before the driver, 1 1/2 in elsewhere
     ("glass.windscreen", {"driver-zone": ("11", "mm"), "elsewhere": ("0", "mm")}, None, "major"),
-    ("glass.windscreen", {"driver-zone": ("10", "mm"), "elsewhere": ("0", "mm")}, None, "minor"),
+    ("glass.windscreen", {"driver-zone": ("3/8", "in"), "elsewhere": ("0", "mm")}, None, "minor"),
     ("glass.windscreen", {"driver-zone": ("0", "mm"), "elsewhere": ("41", "mm")}, None, "major"),
     # 49 CFR 571.205, from memory: 70 % light
     ("glass.side-rear", {"light": ("69", "%")}, "good", "major"),
@@ -534,7 +534,7 @@ def test_an_answer_names_the_source_of_its_grade(
 
 
 def test_a_rack_is_held_to_a_closer_limit_than_a_box(bundled: dict[str, Any]) -> None:
-    # common practice, no source: 13 mm at the rim with a rack, 30 mm with a box
+    # common practice, no source: 1/2 in at the rim with a rack, 1 1/4 in with a box
     twenty: Readings = {"play": ("20", "mm"), "wheel": ("380", "mm")}
     assert judge(bundled, "steering.free-play", twenty, steering="rack")["grade"] == "minor"
     assert judge(bundled, "steering.free-play", twenty, steering="box")["grade"] == "none"

@@ -71,7 +71,11 @@ def typed(phone: Phone, case: Measured) -> Locator:
     return card
 
 
-@pytest.mark.parametrize("case", MEASURED, ids=[case.id for case in MEASURED])
+# a brake tester's sheet is asked for in Europe alone
+ASKED = [case for case in MEASURED if case.item != "brakes.tester-print"]
+
+
+@pytest.mark.parametrize("case", ASKED, ids=[case.id for case in ASKED])
 def test_a_reading_is_worked_out_on_the_card_as_it_is_typed(case: Measured, away: Phone) -> None:
     reasons = typed(away, case).locator(".reasons")
     expect(reasons).to_contain_text(case.says[0])

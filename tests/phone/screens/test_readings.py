@@ -30,8 +30,8 @@ def test_a_decimal_comma_is_kept_as_typed_and_judged(phone: Phone) -> None:
     field = card.get_by_role("textbox", name=re.compile("front left", re.I)).first
     field.press_sequentially("x2,5mm")
     expect(field).to_have_value("2,5")
-    # 3 mm: common practice, no source (checklists/brakes.yaml)
-    expect(card.locator(".reasons")).to_contain_text("2.5 mm is under 3 mm")
+    # 4/32 in: common practice, no source (checklists/brakes.yaml), said in the reading's unit
+    expect(card.locator(".reasons")).to_contain_text("2.5 mm is under 3.18 mm")
     expect(card).to_have_attribute("data-grade", "minor")
     wait_for_reading(phone, PAD, {"typed": "2,5", "unit": "mm"})
 
