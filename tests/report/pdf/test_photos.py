@@ -182,10 +182,10 @@ def test_missing_and_broken_photos_are_stated_gaps(tmp_path: Path, shop: Signer)
     assert issued.photos == 1
     assert [str(note) for note in issued.notes] == ["4 photos could not be printed."]
     text = flowing(file)
-    assert "cannot be shown: it is damaged or not an image" in text
+    assert "cannot be shown: it's damaged or not an image" in text
     assert "cannot be shown: it has not arrived from the phone" in text
     assert "cannot be shown: its file could not be read" in text
-    assert "cannot be shown: it would take more than 512 MB of memory to decode it" in text
+    assert "cannot be shown: opening it would take more than 512 MB of memory" in text
     assert "4 photos could not be printed; the place of each says why." in text
 
 
