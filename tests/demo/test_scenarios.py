@@ -53,8 +53,13 @@ def test_every_item_reading_choice_place_and_unit_is_in_the_checklists(
     scenario: Scenario, checklist: dict[str, Any]
 ) -> None:
     items = {item["id"]: item for item in checklist["items"]}
+    readings_of_all = [one for item in items.values() for one in item.get("readings") or []]
+    places = {place for reading in readings_of_all for place in reading.get("at") or []}
     wrong = []
     for finding in recorded(scenario):
+        for photo in finding.photos:
+            if photo.place and photo.place not in places:
+                wrong.append(f"{finding.item}: no place {photo.place} of a photo")
         item = items.get(finding.item)
         if item is None:
             wrong.append(f"{finding.item}: no such item")
