@@ -21,7 +21,8 @@ def measured(spots: list[list[int]]) -> dict[str, Any]:
     """Facts by name.place of panels p0, p1, ... with these readings in um."""
     measures = [
         {"of": "film", "place": f"p{n}-{i + 1}", "title": {"fact": "film"}, "number": (value, 1),
-         "word": None, "unit": "um", "typed": str(value), "offered": ["um"], "path": ""}
+         "word": None, "unit": "um", "typed": str(value), "offered": ["um"], "like": "film",
+         "path": ""}
         for n, values in enumerate(spots)
         for i, value in enumerate(values)
     ]  # fmt: skip

@@ -70,7 +70,7 @@ def test_what_has_no_canonical_text_is_refused_with_a_code(value: Any, code: str
     with pytest.raises(CanonicalError) as refused:
         canonical(value)
     assert refused.value.code == code
-    assert f"judge-canonical-{code}" in ids()
+    assert f"server-value-{code}" in ids()
 
 
 def test_a_value_nested_beyond_reason_is_refused() -> None:

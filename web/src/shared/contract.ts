@@ -331,11 +331,12 @@ export interface Bundle {
   rules: Rules;
 }
 
-/** A figure in its quantity's base unit, as an exact text (`127/80`), and where it comes from. `unit` is the one it was read in, `typed` how (`2.50`, `3/32`); `offered` the units in which a checklist asks for it. A `step` rounds what is shown in another unit to its multiples; `fixed` keeps the unit. */
+/** A figure in its quantity's base unit, as an exact text (`127/80`), and where it comes from. `unit` is the one it was read in, `typed` how (`2.50`, `3/32`); `offered` the units in which a checklist asks for it, `like` the reading for which it asks so. A `step` rounds what is shown in another unit to its multiples; `fixed` keeps the unit. */
 export interface SaidNumber {
   number: string;
   unit: string;
   offered?: string[];
+  like?: string;
   typed?: string;
   step?: number;
   fixed?: boolean;

@@ -39,7 +39,7 @@ def is_worse(grade: Grade | None, other: Grade | None) -> bool:
     return rank(grade) > rank(other)
 
 
-def _edges(limit: Limit, offered: list[str]) -> tuple[str, dict[str, SaidArgument]]:
+def _edges(limit: Limit, beside: Measure | None) -> tuple[str, dict[str, SaidArgument]]:
     """below, above, outside or is, and the figures of it."""
     unit = limit.get("unit") or "1"
     if limit["of"] in DIFFERENCES:
@@ -47,19 +47,16 @@ def _edges(limit: Limit, offered: list[str]) -> tuple[str, dict[str, SaidArgumen
     for name in ("below", "above"):
         text = limit.get(name)
         if text is not None:
-            return name, {"limit": edge(str(text), unit, offered)}
+            return name, {"limit": edge(str(text), unit, beside)}
     if limit.get("outside") is not None:
         low, high = limit["outside"]
-        return "outside", {"low": edge(low, unit, offered), "high": edge(high, unit, offered)}
+        return "outside", {"low": edge(low, unit, beside), "high": edge(high, unit, beside)}
     return "is", {}
 
 
-def describe(limit: Limit, offered: list[str]) -> Said:
-    """Where a limit begins, for a table: under 2/32 in; outside 13.8 V to 14.7 V; a word.
-
-    `offered` are the units of its reading.
-    """
-    name, args = _edges(limit, offered)
+def _described(limit: Limit) -> Said:
+    """Where a limit begins: under 2/32 in; outside 13.8 V to 14.7 V; a word."""
+    name, args = _edges(limit, None)
     if name == "is":
         return {"id": readings.word_id(limit["of"], str(limit.get("is")))}
     return said("beyond-" + name, args)
@@ -117,7 +114,7 @@ def _reason(limit: Limit, matched: list[Measure]) -> Reason:
 
 
 def _sentence(code: ReasonCode, limit: Limit, measure: Measure) -> Reason:
-    name, args = _edges(limit, measure.get("offered") or [])
+    name, args = _edges(limit, measure)
     if name == "is" or measure["number"] is None:
         name, args = "is", {}
     args["name"], args["value"] = headed(measure), measured(measure)
@@ -170,7 +167,7 @@ def judge(
 
 
 def _unit_problem(limit: Limit, measure: Measure) -> Problem:
-    args: dict[str, SaidArgument] = {"limit": {"said": describe(limit, [])}}
+    args: dict[str, SaidArgument] = {"limit": {"said": _described(limit)}}
     args["name"] = headed(measure)
     return readings.problem("limit_unit", "limit-unit", args, "")
 

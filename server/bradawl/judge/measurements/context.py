@@ -24,8 +24,8 @@ if TYPE_CHECKING:
         VisitFacts,
     )
 
-    # a unit, or the one that a reading was typed in and those it is asked for in
-    Units = str | list[str]
+    # a unit, or the one that a reading was typed in, those it is asked for in, and its name
+    Units = str | tuple[str, list[str], str]
 
 # digits after the point that a figure of that unit deserves
 _PLACES = {"mm": 2, "in": 3, "in/32": 1, "V": 2, "bar": 2, "psi": 1, "inHg": 1, "yr": 1, "mil": 1}
@@ -88,7 +88,7 @@ class Context:
         if self.figure_of(name) is None:
             return default
         reading = self.reading_of(name)
-        return [reading["unit"]] + reading["offered"]
+        return reading["unit"], reading["offered"], name
 
     def parameter(self, name: str, default: str) -> str:
         return str(self._parameters.get(name, default))
@@ -118,9 +118,10 @@ class Context:
         """Leave a figure (in base units) under a name; `more` is said after it."""
         measure = self._new(name, place, more)
         measure["number"] = number
-        measure["unit"] = unit if isinstance(unit, str) else unit[0]
-        if not isinstance(unit, str):
-            measure["offered"] = unit[1:]
+        if isinstance(unit, str):
+            measure["unit"] = unit
+        else:
+            measure["unit"], measure["offered"], measure["like"] = unit
 
     def say(self, name: str, word: str, place: str = "", more: Said | None = None) -> Measure:
         """Leave a word under a name; `more` explains it."""

@@ -151,7 +151,7 @@ def _figure(
         args["units"] = listed(reading["units"], "or")
         return problem("unit", "unit", args, checked["path"])
     checked["unit"] = unit
-    checked["offered"] = reading["units"]
+    checked["offered"], checked["like"] = reading["units"], reading["id"]
     word = _no_figure(reading["quantity"], entry)
     if word is not None:
         checked["word"] = word

@@ -45,13 +45,20 @@ def of_unit(number: Exact, unit: str) -> SaidNumber:
     return figure(units.to_base(number, unit), unit)
 
 
-def edge(text: str, unit: str, offered: list[str]) -> SaidNumber:
-    """A checklist's figure as it is written there, in the units that its reading is asked for."""
+def edge(text: str, unit: str, beside: Measure | None) -> SaidNumber:
+    """A checklist's figure as it is written there; shown in the unit of the measure beside it."""
     shown = of_unit(exact.figure(text) or exact.ZERO, unit)
     shown["typed"] = text
-    if offered:
-        shown["offered"] = offered
+    if beside is not None:
+        _offer(shown, beside)
     return shown
+
+
+def _offer(shown: SaidNumber, measure: Measure) -> None:
+    """The units in which the reading of a measure is asked for."""
+    if measure.get("offered"):
+        shown["offered"] = measure["offered"]
+        shown["like"] = measure["like"]
 
 
 def listed(parts: Sequence[SaidArgument], last: str = "and") -> SaidList:
@@ -63,8 +70,7 @@ def measured(measure: Measure) -> SaidArgument:
     if measure["number"] is None:
         return measure.get("shown") or str(measure["word"])
     shown = figure(measure["number"], measure["unit"])
-    if measure.get("offered"):
-        shown["offered"] = measure["offered"]
+    _offer(shown, measure)
     if "typed" in measure:
         shown["typed"] = measure["typed"]
     return shown

@@ -5,7 +5,7 @@ import type { Region } from "../../shared/contract";
 import { message, type Said } from "../../shared/said";
 import { NOTHING_KNOWN, type SyncState } from "../../store/exchange/sync";
 import type { Facts, Preferences } from "../../store/facts";
-import { region } from "../text/region";
+import { chosenUnits, region } from "../text/region";
 
 /** A full-width alarm: something could not be stored. `again` repeats exactly that. */
 export interface Alarm {
@@ -68,6 +68,7 @@ export class AppState {
     batch(() => {
       this.preferences.value = preferences;
       if (preferences.region !== "") region.value = preferences.region;
+      chosenUnits.value = preferences.units;
     });
   }
 }

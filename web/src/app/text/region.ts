@@ -9,6 +9,9 @@ export const CURRENCY_OF: Record<Region, string> = { us: "USD", eu: "EUR" };
 /** What every screen is written for; the preferences set it. */
 export const region = signal<Region>("us");
 
+/** The unit that this person chose for a kind of reading, by that kind; the preferences set it. */
+export const chosenUnits = signal<Record<string, string>>({});
+
 /** American states keep their clocks by these, and by nothing else in `America/`. */
 const AMERICAN_ZONES =
   /^(US\/|Pacific\/Honolulu$|America\/(New_York|Chicago|Denver|Phoenix|Los_Angeles|Anchorage|Detroit|Boise|Juneau|Sitka|Nome|Adak|Yakutat|Metlakatla|Menominee|Indiana\/|Kentucky\/|North_Dakota\/))/;

@@ -10,7 +10,7 @@ import { catalogue, PSEUDO_LOCALE } from "./catalogue";
 import { dateText, money } from "./formats";
 import { decimal, fromBase, unitFor } from "./measures";
 import { placeName, withUnit } from "./names";
-import { CURRENCY_OF, region } from "./region";
+import { CURRENCY_OF, chosenUnits, region } from "./region";
 
 /** A checklist's rules: whose titles and reasons a sentence names. */
 export type Texts = Partial<Rules>;
@@ -65,7 +65,7 @@ function title([kind = "", ...ids]: string[], texts: Texts): string {
 
 /** A measure in this reader's unit, rounded once; in the unit that was typed, as it was typed. */
 function measure(value: SaidNumber): string {
-  const wanted = value.fixed ? value.unit : unitFor(value.unit, value.offered);
+  const wanted = value.fixed ? value.unit : wantedUnit(value);
   let figure = wanted === value.unit ? (value.typed ?? "") : "";
   // a fraction of 1/32 in is worked out: 1/2/32 in is no figure
   if (figure === "" || (figure.includes("/") && wanted === "in/32")) {
@@ -73,6 +73,15 @@ function measure(value: SaidNumber): string {
     figure = isStepped ? stepped(value.number, wanted, value.step) : fromBase(value.number, wanted);
   }
   return withUnit(figure.includes("/") ? figure : decimal(figure), wanted);
+}
+
+/** The unit that this person chose for such a reading, else that of the region's trade. */
+function wantedUnit({ unit, offered = [], like = "" }: SaidNumber): string {
+  const kind = [like, ...offered].join(" ");
+  for (const [chosenFor, chosen] of Object.entries(chosenUnits.value)) {
+    if (offered.includes(chosen) && `${chosenFor} `.startsWith(`${kind} `)) return chosen;
+  }
+  return unitFor(unit, offered);
 }
 
 /** The nearest multiple of `step` whole units: 50 km, in steps of five miles, are 30 mi. */

@@ -32,6 +32,7 @@ class Measure(TypedDict):
     word: str | None
     unit: str
     offered: NotRequired[list[str]]  # the units in which its reading is asked for
+    like: NotRequired[str]  # that reading
     typed: NotRequired[str]  # of a reading: as it was typed
     shown: NotRequired[SaidArgument]  # of a word: what a person reads
     path: NotRequired[str]

@@ -8,13 +8,14 @@ class SaidNumber(TypedDict):
     """A figure in its quantity's base unit, as an exact text (`127/80`), and where it comes from.
 
     `unit` is the one it was read in, `typed` how (`2.50`, `3/32`); `offered` the units in which a
-    checklist asks for it. A `step` rounds what is shown in another unit to its multiples; `fixed`
-    keeps the unit.
+    checklist asks for it, `like` the reading for which it asks so. A `step` rounds what is shown
+    in another unit to its multiples; `fixed` keeps the unit.
     """
 
     number: str
     unit: str
     offered: NotRequired[list[str]]
+    like: NotRequired[str]
     typed: NotRequired[str]
     step: NotRequired[int]
     fixed: NotRequired[bool]

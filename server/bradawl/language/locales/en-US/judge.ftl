@@ -19,7 +19,7 @@ judge-within-above = { $name }: { $value }, at most { $limit }: OK.
 judge-within-outside = { $name }: { $value }, { $low } to { $high }: OK.
 judge-within-is = { $name }: { $value }.
 judge-within-all = Every reading is within its limits.
-# In a table of limits
+# A limit by itself
 judge-beyond-below = under { $limit }
 judge-beyond-above = over { $limit }
 judge-beyond-outside = outside { $low } to { $high }
