@@ -23,7 +23,7 @@ from typing import (
     is_typeddict,
 )  # fmt: skip
 
-from bradawl.judge.values import words
+from bradawl.judge.values import grades
 from bradawl.judge.values.types import assessment, rules, said
 
 ROOT = Path(__file__).parents[2]
@@ -104,9 +104,9 @@ def typescript_text() -> str:
         parts.append("\n".join([f"/** {doc} */", f"export interface {name} {{", *lines, "}"]))
     union = "".join(f"\n  | {typescript(part)}" for part in get_args(said.SaidArgument))
     parts.append(f"export type SaidArgument ={union};")
-    parts.append(constant("GRADES", "Grade[]", words.GRADES, "As a person is offered them."))
-    parts.append(constant("SEVERITY", "Grade[]", words.SEVERITY, "The mildest first."))
-    parts.append(constant("FAULTS", "Fault[]", words.FAULTS, "The mildest first."))
+    parts.append(constant("GRADES", "Grade[]", grades.GRADES, "As a person is offered them."))
+    parts.append(constant("SEVERITY", "Grade[]", grades.SEVERITY, "The mildest first."))
+    parts.append(constant("FAULTS", "Fault[]", grades.FAULTS, "The mildest first."))
     return "\n\n".join(parts) + "\n"
 
 

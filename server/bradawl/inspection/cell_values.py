@@ -15,7 +15,7 @@ from bradawl.common.display_text import for_line
 from bradawl.judge.costs.remedies import MOST_MONEY
 from bradawl.judge.record.regions import CURRENCIES, region_of
 from bradawl.judge.record.visit_facts import USES
-from bradawl.judge.values.words import GRADES
+from bradawl.judge.values.grades import GRADES
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Piece

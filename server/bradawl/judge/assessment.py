@@ -10,7 +10,7 @@ from .grading import combinations, limits
 from .grading import items as grading
 from .measurements import registry
 from .record import regions, visit_facts
-from .values import words
+from .values import grades
 from .values.saying import said, title
 
 if TYPE_CHECKING:
@@ -141,7 +141,7 @@ def _findings(order: list[str], items: dict[str, ItemJudgment], rules: Rules) ->
     keyed = []
     for i, item in enumerate(order):
         grade = items[item]["grade"]
-        if grade in words.FAULTS:
+        if grade in grades.FAULTS:
             danger = int(rules["items"][item].get("danger") or 0)
             keyed.append((-limits.rank(grade), -danger, i, item))
     return [key[3] for key in sorted(keyed)]

@@ -28,7 +28,7 @@ PACKAGE = Path(judge.__file__).parent
 BEHIND_PLAN = {"fitness", "tip_over", "work_order"}
 BY_THEMSELVES = {"diagnosis", "plan"}
 # tables and figures, and functions that the desk alone calls
-TABLES = {"amounts", "words"}
+TABLES = {"amounts", "grades"}
 
 Called = set[tuple[str, str]]
 

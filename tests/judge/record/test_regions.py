@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bradawl.judge.record.regions import REGIONS, limits_in, region_of, rule_in, rules_in
-from bradawl.judge.values.words import FAULTS
+from bradawl.judge.values.grades import FAULTS
 from tests.judge.conftest import Ask
 from tests.judge.test_real_checklists import TODAY, load_rules, real
 

@@ -25,7 +25,7 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.said import place_text
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import graded
-from bradawl.judge.values.words import FAULTS, GRADES, SEVERITY
+from bradawl.judge.values.grades import FAULTS, GRADES, SEVERITY
 from bradawl.language import argument, plain, say, source, text
 
 if TYPE_CHECKING:

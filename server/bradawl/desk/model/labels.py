@@ -13,7 +13,7 @@ from bradawl.inspection.said import distance_text, measured, named, place_text, 
 from bradawl.judge.record.visit_facts import USES
 from bradawl.judge.values import exact, units
 from bradawl.judge.values import typed as typed_texts
-from bradawl.judge.values.words import GRADES
+from bradawl.judge.values.grades import GRADES
 from bradawl.language import plain, text
 
 if TYPE_CHECKING:

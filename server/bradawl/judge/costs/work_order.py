@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..values import words
+from ..values import grades
 
 if TYPE_CHECKING:
     from ..values.types import Job, JobClass, SpreadJobs, WorkOrder
@@ -69,7 +69,7 @@ def order(jobs: list[Job]) -> WorkOrder:
 
 def _key(job: Job, urgency: dict[str, int], own: dict[str, int]) -> tuple[int, int, int, int, str]:
     name = job["id"]
-    return (urgency[name], own[name], -words.SEVERITY.index(job["grade"]), job["cost"], name)
+    return (urgency[name], own[name], -grades.SEVERITY.index(job["grade"]), job["cost"], name)
 
 
 def _urgencies(

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..values import words
+from ..values import grades
 from ..values.saying import said, title
 from . import limits
 
@@ -39,7 +39,7 @@ def _is_met(condition: Condition, item: str, judged: Judged) -> bool:
         return False
     if condition.get("at_least") is not None:
         grade = judgment["grade"]
-        if grade not in words.FAULTS or limits.is_worse(condition["at_least"], grade):
+        if grade not in grades.FAULTS or limits.is_worse(condition["at_least"], grade):
             return False
     if condition.get("choice") is not None:
         wanted = _listed(condition["choice"])
@@ -109,7 +109,7 @@ def raise_grades(rules: Rules, judged: Judged) -> list[RaisedGrades]:
             met.append((rule, items))
     raised: list[RaisedGrades] = []
     for rule, items in met:
-        faulty = [item for item in items if judged.items[item]["grade"] in words.FAULTS]
+        faulty = [item for item in items if judged.items[item]["grade"] in grades.FAULTS]
         for item in rule.get("raises") or faulty:
             judgment = judged.items.get(item)
             if judgment is not None and judgment["applies"]:

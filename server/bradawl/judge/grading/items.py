@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from ..measurements import context, registry
 from ..record import readings
 from ..record.visit_facts import whole
-from ..values import words
+from ..values import grades
 from ..values.ascii_text import all_digits, trimmed
 from ..values.saying import grade as graded_as
 from ..values.saying import listed, said, term, title
@@ -81,8 +81,8 @@ def _person(item: str, cells: Cells, problems: list[Problem]) -> tuple[Grade | N
     for value, at in _candidates(cells[path]):
         grade = _grade_in(value)
         if grade is None:
-            grades = listed([graded_as(name) for name in words.GRADES], "or")
-            problems.append(readings.problem("grade", "grade", {"grades": grades}, path))
+            known = listed([graded_as(name) for name in grades.GRADES], "or")
+            problems.append(readings.problem("grade", "grade", {"grades": known}, path))
         elif limits.is_worse(grade, worst):
             worst, given_at = grade, at
     return worst, _why(item, cells, given_at)
@@ -91,7 +91,7 @@ def _person(item: str, cells: Cells, problems: list[Problem]) -> tuple[Grade | N
 def _grade_in(value: Json) -> Grade | None:
     """The grade in a recorded {"grade"}, if there is one."""
     if isinstance(value, dict):
-        for grade in words.GRADES:
+        for grade in grades.GRADES:
             if value.get("grade") == grade:
                 return grade
     return None
@@ -239,7 +239,7 @@ def _comparison(given: Grade, measured: Grade | None) -> str:
     if given == "uninspected":
         if measured is None:
             return "unseen-nothing"
-        return "unseen-fault" if measured in words.FAULTS else "unseen-ok"
+        return "unseen-fault" if measured in grades.FAULTS else "unseen-ok"
     if given == measured:
         return "same"
     return "milder" if limits.is_worse(measured, given) else "worse"

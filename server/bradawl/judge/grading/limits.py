@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..record import readings, visit_facts
-from ..values import exact, units, words
+from ..values import exact, grades, units
 from ..values.saying import edge, headed, listed, measured, said
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ DIFFERENCES = ("above_wet", "below_dry")
 
 def rank(grade: Grade | None) -> int:
     """How bad a grade is, from 0; -1 without a grade, which is milder than any."""
-    return -1 if grade is None else words.SEVERITY.index(grade)
+    return -1 if grade is None else grades.SEVERITY.index(grade)
 
 
 def is_worse(grade: Grade | None, other: Grade | None) -> bool:
@@ -144,7 +144,7 @@ def judge(
     by_name: dict[str, list[Measure]] = {}
     for measure in measures:
         by_name.setdefault(measure["of"], []).append(measure)
-    for severity in reversed(words.FAULTS):
+    for severity in reversed(grades.FAULTS):
         for limit in limits:
             if limit["grade"] != severity or not visit_facts.applies(
                 limit.get("applies") or {}, facts
@@ -187,7 +187,7 @@ def within(
     chosen = [name for name in names if name in limited]
     for name in chosen or limited:
         named = [measure for measure in measures if measure["of"] == name]
-        for severity in words.FAULTS:
+        for severity in grades.FAULTS:
             strict = [
                 limit
                 for limit in limits

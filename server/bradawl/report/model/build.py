@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, cast
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import named, place_text
 from bradawl.judge.record import visit_facts
-from bradawl.judge.values import words
+from bradawl.judge.values import grades
 from bradawl.language import argument, text
 from bradawl.language import source as source_text
 from bradawl.report.model import heading
@@ -79,7 +79,7 @@ class _ContentsBuilder:
             if judged.get("applies") is False and item["id"] not in self._recorded:
                 continue
             grade = judged.get("grade")
-            if grade is not None and grade in words.FAULTS:
+            if grade is not None and grade in grades.FAULTS:
                 findings.append(self._finding(item["id"], grade))
             elif grade == "none" or (judged.get("state") == "done" and grade != "uninspected"):
                 sound.append(self._finding(item["id"], "none"))
@@ -87,7 +87,7 @@ class _ContentsBuilder:
                 unseen.append((item["title"], self._why_unseen(item["id"])))
                 if self._record_of(item["id"]).has_content:
                     sound.append(self._finding(item["id"], "uninspected"))
-        findings.sort(key=lambda finding: (-words.SEVERITY.index(finding.grade), finding.id))
+        findings.sort(key=lambda finding: (-grades.SEVERITY.index(finding.grade), finding.id))
         return Area(
             id=area["id"],
             title=area["title"],

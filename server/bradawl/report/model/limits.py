@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from bradawl.inspection.said import own_figure
 from bradawl.judge.record.visit_facts import applies
-from bradawl.judge.values import exact, units, words
+from bradawl.judge.values import exact, grades, units
 from bradawl.language import formats, measure, text, unit_for
 from bradawl.report.model.texts import grade_word
 
@@ -47,7 +47,7 @@ def limits_of(item: Item, name: str, facts: VisitFacts) -> list[ShownLimit]:
         if edge is None or (key in shown and not _is_stricter(kind, edge, shown[key][0])):
             continue
         shown[key] = edge, limit
-    order = sorted(shown, key=lambda key: -words.SEVERITY.index(key[0]))
+    order = sorted(shown, key=lambda key: -grades.SEVERITY.index(key[0]))
     found = ((kind, *shown[grade, kind]) for grade, kind in order)
     return [
         ShownLimit(_limit_text(item, limit, kind), limit["source"], kind, edge)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from reportlab.platypus import Flowable, Spacer
 
-from bradawl.judge.values.words import SEVERITY
+from bradawl.judge.values.grades import SEVERITY
 from bradawl.language import date, measure, text
 from bradawl.report.layout import charts
 from bradawl.report.layout.context import PageContext

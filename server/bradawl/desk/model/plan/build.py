@@ -17,7 +17,7 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
 from bradawl.judge.costs import remedies as judge
-from bradawl.judge.values.words import SEVERITY
+from bradawl.judge.values.grades import SEVERITY
 from bradawl.language import plain, text
 
 if TYPE_CHECKING:

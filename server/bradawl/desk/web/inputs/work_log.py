@@ -17,7 +17,7 @@ from bradawl.desk.model.typed_values import FieldError, Problems, day, paid_cent
 from bradawl.desk.web import forms
 from bradawl.desk.web.visit_page import FormRequest
 from bradawl.inspection.snapshot import Snapshot
-from bradawl.judge.values.words import FAULTS
+from bradawl.judge.values.grades import FAULTS
 from bradawl.language import message, say, text
 
 PHOTO_LIMIT_MB = 40

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 
 from bradawl.judge.grading import limits
-from bradawl.judge.values import words
+from bradawl.judge.values import grades
 
 
 def test_what_nobody_inspected_is_worse_than_no_fault() -> None:
@@ -16,5 +16,5 @@ def test_what_nobody_inspected_is_worse_than_no_fault() -> None:
 
 
 def test_every_grade_has_its_place() -> None:
-    assert sorted(words.GRADES) == sorted(words.SEVERITY)
-    assert [grade for grade in words.SEVERITY if grade in words.FAULTS] == list(words.FAULTS)
+    assert sorted(grades.GRADES) == sorted(grades.SEVERITY)
+    assert [grade for grade in grades.SEVERITY if grade in grades.FAULTS] == list(grades.FAULTS)
