@@ -77,6 +77,8 @@ def days(text: str, style: str = "", months: list[str] | None = None) -> list[st
     for part in parts:
         if not all_digits(part):
             return []
+    if not parts:  # a dash alone
+        return []
     if len(parts[0]) == 4:
         found = [_iso(parts)]
     elif len(parts) == 2 and len(parts[1]) == 4:
