@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import importlib
 import os
+import re
 import sys
 from collections.abc import Callable, Sequence
 
@@ -12,7 +13,7 @@ from bradawl import __version__
 from bradawl.common.reading import reader_at
 from bradawl.common.settings import SettingError, StartError, from_environment
 from bradawl.common.terminal import harmless
-from bradawl.language import reading_as, text
+from bradawl.language import ids, reading_as, text
 from bradawl.operations import recording
 
 PARTS = ("serving", "checklists", "log", "report", "access", "admin", "demo", "about")
@@ -20,13 +21,37 @@ PARTS = ("serving", "checklists", "log", "report", "access", "admin", "demo", "a
 LOGGED = frozenset({"backup", "restore", "forget", "demo", "report", "invite", "doctor"})
 
 
+#: Where argparse puts its own values into its sentences.
+_PLACES = {
+    name: f"%({name})s" for name in ("prog", "message", "argument_name", "type", "choices")
+} | {"value": "%(value)r", "s": "%s"}
+
+
+def _said(sentence: str | None) -> str | None:
+    """What argparse says by itself, from the catalogue: the id is made of its English words."""
+    if sentence is None:  # no description
+        return None
+    words = re.findall("[a-z]+", re.sub(r"%\(\w+\)|%", "", sentence.lower()))
+    message_id = "cli-argparse-" + "-".join(words)
+    if message_id not in ids():
+        return sentence
+    return text(message_id, **_PLACES) + ("\n" if sentence.endswith("\n") else "")
+
+
+argparse._ = _said  # type: ignore[attr-defined]  # it asks gettext by this name
+
+
 def parser() -> argparse.ArgumentParser:
     top = argparse.ArgumentParser(
         prog="bradawl",
         description=text("cli-about"),
     )
-    top.add_argument("--version", action="version", version=f"bradawl {__version__}")
-    commands = top.add_subparsers(title=text("cli-commands"), dest="command", required=True)
+    top.add_argument(
+        "--version", action="version", version=f"bradawl {__version__}", help=text("cli-version")
+    )
+    commands = top.add_subparsers(
+        title=text("cli-commands"), dest="command", metavar=text("cli-arg-command"), required=True
+    )
     for part in PARTS:
         try:
             module = importlib.import_module(f"bradawl.{part}.commands")

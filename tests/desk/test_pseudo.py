@@ -12,7 +12,6 @@ import json
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from html.parser import HTMLParser
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any, cast
@@ -36,6 +35,8 @@ from tests.desk.conftest import KEYS, OTHER_PHONE, PHONE, VISIT, Workshop
 from tests.desk.plan.test_work_log import a_photo
 from tests.desk.test_routes import guards_of
 from tests.judge.saying import unsaid
+from tests.language.unmarked import texts_of
+from tests.language.unmarked import unmarked as found_unmarked
 from tests.writing import seal_value
 
 CAR = f"/desk/visits/{VISIT}"
@@ -297,51 +298,15 @@ def fill(shop: Marked) -> None:
     shop.write(early, device=OTHER_PHONE, ahead_ms=ten_years_ms)
 
 
-READ_OUT = {"aria-label", "title", "placeholder", "alt", "label", "data-label", "data-no-answer"}
-
-
-class _Seen(HTMLParser):
-    """What a page shows and reads out."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.texts: list[str] = []
-        self._hidden = ""
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        if tag in ("script", "style", "textarea"):  # the last holds what a person types
-            self._hidden = tag
-        values = dict(attrs)
-        self.texts += [value or "" for name, value in attrs if name in READ_OUT]
-        if tag == "input" and values.get("type", "text") == "text":
-            self.texts.append(values.get("value") or "")
-
-    def handle_endtag(self, tag: str) -> None:
-        if tag == self._hidden:
-            self._hidden = ""
-
-    def handle_data(self, data: str) -> None:
-        if not self._hidden:
-            self.texts.append(data)
-
-
 def unmarked(texts: Iterable[str], also: Iterable[str] = ()) -> list[str]:
-    """Texts with a word of two letters or more that nothing marked; hashes are no words."""
-    known = {*ALLOWED, *also}
-    return [
-        text.strip()
-        for text in texts
-        if set(re.findall(r"(?<!\w)[A-Za-z]{2,}(?!\w)", re.sub("[0-9a-f]{8,}", "", text))) - known
-    ]
+    return found_unmarked(texts, {*ALLOWED, *also})
 
 
 def words_of(shop: Marked, answer: Any, address: str = "") -> list[str]:
     assert 'lang="en-XA"' in answer.text, answer.text[:300]
-    page = _Seen()
-    page.feed(answer.text)
     recorded = [(event["put"], event["value"]) for event in shop.log.events_of(VISIT)]
     names = re.findall("[A-Za-z]+", json.dumps(recorded, ensure_ascii=False))
-    return unmarked(page.texts, names if address in BY_PATH else ())
+    return unmarked(texts_of(answer.text), names if address in BY_PATH else ())
 
 
 PAGES = {

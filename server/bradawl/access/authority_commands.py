@@ -12,7 +12,9 @@ from bradawl.language import date, text
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the command."""
     authority = sub.add_parser("authority", help=text("cli-authority"))
-    what = authority.add_subparsers(title=text("cli-commands"), dest="what", required=True)
+    what = authority.add_subparsers(
+        title=text("cli-commands"), dest="what", metavar=text("cli-arg-command"), required=True
+    )
     show = what.add_parser("show", help=text("cli-authority-show"))
     show.set_defaults(run=_show)
     replace = what.add_parser(

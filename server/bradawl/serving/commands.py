@@ -38,6 +38,7 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     serve.add_argument(
         "--port",
         type=ports.port_number,
+        metavar=text("cli-arg-port"),
         default=DEFAULT_PORT,
         help=text("cli-serve-port", port=str(DEFAULT_PORT)),
     )
@@ -61,7 +62,12 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     report.add_argument("-o", "--output", type=Path, required=True, metavar=text("cli-arg-file"))
     report.add_argument("--edition", choices=("condition", "partner"), default="condition")
     for name in ("language", "units", "paper"):
-        report.add_argument("--" + name, default="", help=text("report-command-" + name))
+        report.add_argument(
+            "--" + name,
+            default="",
+            metavar=text("cli-arg-" + name),
+            help=text("report-command-" + name),
+        )
     report.set_defaults(run=_report)
 
 

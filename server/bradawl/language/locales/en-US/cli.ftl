@@ -2,6 +2,7 @@
 
 cli-about = Look over an older car on the spot, rate it, and sign the report.
 cli-commands = commands
+cli-version = show the version and exit
 # A name to type, in capitals as the help shows it
 cli-arg-name = NAME
 
@@ -33,6 +34,12 @@ cli-arg-car = CAR
 cli-arg-text = TEXT
 cli-arg-path = PATH
 cli-arg-file = FILE
+cli-arg-folder = FOLDER
+cli-arg-command = COMMAND
+cli-arg-port = PORT
+cli-arg-language = LANGUAGE
+cli-arg-units = UNITS
+cli-arg-paper = PAPER
 
 cli-car = the car's ID, or how it begins
 cli-car-many = More than one car here begins with “{ $begins }”. The desk lists them all.
@@ -189,3 +196,17 @@ cli-doctor-faults =
         [one] { $count } fault.
        *[other] { $count } faults.
     }
+
+# What argparse, which reads the command line, says by itself
+cli-argparse-usage = usage:{" "}
+cli-argparse-options = options
+cli-argparse-positional-arguments = arguments
+cli-argparse-show-this-help-message-and-exit = show this help and exit
+cli-argparse-s-error-s = { $prog }: error: { $message }
+cli-argparse-argument-s-s = { $argument_name }: { $message }
+cli-argparse-the-following-arguments-are-required-s = these are missing: { $s }
+cli-argparse-unrecognized-arguments-s = these aren't known here: { $s }
+cli-argparse-expected-one-argument = needs one value
+cli-argparse-not-allowed-with-argument-s = can't go with { $s }
+cli-argparse-invalid-choice-r-choose-from-s = { $value } isn't one of { $choices }
+cli-argparse-invalid-s-value-r = { $value } isn't a { $type }
