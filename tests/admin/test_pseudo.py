@@ -117,7 +117,7 @@ def test_what_the_commands_print_has_no_unmarked_word(
         shown = re.sub(r"#[\w-]{43}", "", printed)
         assert unmarked(bare(shown), {*ALLOWED, "Owner"}) == [], words
     (data / "bradawl.sqlite3").write_bytes(b"no database")
-    for words in (["doctor"], ["backup", file + "2"], ["invite"]):
+    for words in (["doctor"], ["backup", file + "2"], ["forget", "9"]):
         got, printed = run(capsys, *words)
         assert got == 1
         allowed = {*ALLOWED, "file", "is", "not", "database"}  # as SQLite says it

@@ -71,7 +71,7 @@ FAULTS = {
     "unknown grade": ("grade: minor", "grade: small", 17, ["'small'", "'minor'"]),
     "number with a comma": ('below: "3"', 'below: "2,5"', 17, ["2,5", "1/32"]),
     "minutes in words": ('minutes: "2"', "minutes: two", 12, ["two"]),
-    "item of another area": ("id: brakes.f", "id: rust.f", 6, ["begin its id with 'brakes.'"]),
+    "item of another area": ("id: brakes.f", "id: rust.f", 6, ["start its ID with 'brakes.'"]),
     "item id without area": ("id: brakes.f", "id: f", 6, ["area.words-with-dashes"]),
     "limit of no reading": ("of: pad", "of: pda", 6, ["'pda'", "pad"]),
     "limit in a wrong unit": ("unit: mm, g", "unit: psi, g", 6, ["'psi'", "mm"]),
@@ -87,7 +87,7 @@ FAULTS = {
     "text too long": ("Front pad thickness", "x" * 41, 7, ["41 characters", "40 or fewer"]),
     "key twice": ("    needs: []", "    minutes: '1'", 18, ["`minutes` is there twice"]),
     "alias": ("[jacking]", "&a [jacking]\n    whys: *a", 14, ["alias", "write the value out"]),
-    "broken YAML": ("cautions: [jacking]", "cautions: [jacking", 14, ["no YAML", "brackets"]),
+    "broken YAML": ("cautions: [jacking]", "cautions: [jacking", 14, ["isn't YAML", "brackets"]),
     "area not the file's name": ("area: brakes", "area: brake", 1, ["brake.yaml"]),
     "unknown computation": ("needs: []", "compute: {kind: linning}", 18, ["'lining'"]),
     "place that nothing is measured at": (
@@ -143,7 +143,7 @@ def test_a_regions_own_law_lets_the_others_stand_aside(tmp_path: Path) -> None:
 
 def test_practice_is_no_regions_law(tmp_path: Path) -> None:
     write(tmp_path, sources=SOURCES.replace("status: practice}", "status: practice, region: us}"))
-    assert "practice is no region's law" in fault_of(tmp_path)
+    assert "practice isn't any region's law" in fault_of(tmp_path)
 
 
 def test_all_faults_are_told_at_once(tmp_path: Path) -> None:
@@ -206,7 +206,7 @@ baseline:
     with pytest.raises(ChecklistError) as caught:
         load(tmp_path)
     said = str(caught.value)
-    assert "baseline.yaml:5: there is no remedy 'brakes.front-pads/pad'" in said
+    assert "baseline.yaml:5: there's no remedy 'brakes.front-pads/pad'" in said
     assert "did you mean 'brakes.front-pads/pads'?" in said
 
 

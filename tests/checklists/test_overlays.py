@@ -109,7 +109,7 @@ def test_check_names_what_a_locale_lacks_and_what_changed(
 
 FAULTS = {
     "another folder's locale": ("locale: xx", "locale: yy", 1, ["locales/yy/"]),
-    "no digest": ('of: "', 'of: "no', 3, ["of the right form"]),
+    "no digest": ('of: "', 'of: "no', 3, ["have the right form"]),
     "no locale's name": ("locale: xx", "locale: Toy language", 1, ["Toy language"]),
 }
 
@@ -134,7 +134,7 @@ def test_a_text_translated_twice_is_one_too_many(tmp_path: Path) -> None:
     place = toy(tmp_path) / "locales" / "xx"
     text = (place / "texts.yaml").read_text(encoding="utf-8").split("  cautions")[0]
     (place / "again.yaml").write_text(text, encoding="utf-8")
-    assert "is in locales/xx/again.yaml as well" in fault_of(tmp_path)
+    assert "is in locales/xx/again.yaml too" in fault_of(tmp_path)
 
 
 # --- the real files -----------------------------------------------------------------------------

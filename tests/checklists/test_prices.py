@@ -63,10 +63,10 @@ def test_a_remedy_without_a_price_is_named_with_its_region(tmp_path: Path) -> No
     missing, unknown = map(str, caught.value.faults)
     assert missing == (
         "brakes.yaml:19: brakes.front-pads/pads has no price in region us; "
-        "add it below `work` in prices/us.yaml"
+        "add it under `work` in prices/us.yaml"
     )
     assert unknown == (
-        "prices/us.yaml:9: 'brakes.rear-pads/pads' is nothing that has a price in `work`; "
+        "prices/us.yaml:9: nothing called 'brakes.rear-pads/pads' has a price in `work`; "
         "did you mean 'brakes.front-pads/pads'?"
     )
 
@@ -85,7 +85,7 @@ FAULTS = {
         'hours: ["1", "1", "2"], source: assumption', 'hours: ["1", "1", "2"], source: law-here',
         9, ["law-here", "was read"],
     ),
-    "figures that fall": ("[20, 40, 90]", "[20, 10, 90]", 9, ["do not rise"]),
+    "figures that fall": ("[20, 40, 90]", "[20, 10, 90]", 9, ["don't go up"]),
     "a part of a dollar": ("[20, 40, 90]", '["20.50", 40, 90]', 9, ["20.50", "whole number"]),
     "no year": ("year: 2026\n", "", 1, ["`year` is missing"]),
 }  # fmt: skip
@@ -103,13 +103,13 @@ def test_a_fault_in_a_price_names_file_line_and_remedy(name: str, tmp_path: Path
 def test_money_beside_an_item_is_shown_the_way(tmp_path: Path) -> None:
     bare = WITH_REMEDY.replace("kind: part,", "kind: part, parts: [1, 2, 3],")
     said = fault_of(priced(tmp_path, bare))
-    assert "brakes.yaml:19: pads, parts: `parts` stands in the price files" in said
+    assert "brakes.yaml:19: pads, parts: `parts` belongs in the price files" in said
 
 
 def test_two_files_of_one_region_are_one_too_many(tmp_path: Path) -> None:
     again = PRICES.replace("REGION", "us").replace("MONEY", "USD")
     (priced(tmp_path) / "prices" / "us-2.yaml").write_text(again, encoding="utf-8")
-    assert "region us has prices in prices/us-2.yaml as well" in fault_of(tmp_path)
+    assert "region us has prices in prices/us-2.yaml too" in fault_of(tmp_path)
 
 
 # --- the real files -----------------------------------------------------------------------------

@@ -16,6 +16,7 @@ from bradawl.checklists.models import Area, Item, PublishedList
 from bradawl.checklists.tables import Baseline, Combinations, Condition, Conflicts
 from bradawl.checklists.vocabulary import STAGES
 from bradawl.judge.measurements.registry import KINDS
+from bradawl.language import text
 
 if TYPE_CHECKING:
     from bradawl.checklists.files import Checklist, Fault, File, Place
@@ -32,20 +33,22 @@ def check(checklist: Checklist, read: list[tuple[File, BaseModel]]) -> Iterator[
         if area.walk_order in walks:
             yield file.fault(
                 ("walk_order",),
-                f"{area.area} and {walks[area.walk_order]} both stand at {area.walk_order} in the "
-                "walk; give each its own number",
+                text(
+                    "checklists-walk",
+                    area=area.area,
+                    other=walks[area.walk_order],
+                    number=str(area.walk_order),
+                ),
             )
         walks[area.walk_order] = area.area
         for n, item in enumerate(area.items):
             if item.id in items:
-                yield file.fault(
-                    ("items", n, "id"), f"the item {item.id} is there twice; rename one"
-                )
+                yield file.fault(("items", n, "id"), text("checklists-item-twice", item=item.id))
             items[item.id] = item
             if item.id.split(".")[0] != area.area:
                 yield file.fault(
                     ("items", n, "id"),
-                    f"the item {item.id} stands in {area.area}; begin its id with '{area.area}.'",
+                    text("checklists-item-area", item=item.id, area=area.area),
                 )
     for file, area in _areas(read):
         for n, item in enumerate(area.items):
@@ -55,9 +58,7 @@ def check(checklist: Checklist, read: list[tuple[File, BaseModel]]) -> Iterator[
             ids = [entry.id for entry in model.entries]
             for n, entry in enumerate(ids):
                 if ids.index(entry) != n:
-                    yield file.fault(
-                        ("entries", n), f"the entry {entry} is there twice; keep one of the two"
-                    )
+                    yield file.fault(("entries", n), text("checklists-entry-twice", entry=entry))
         yield from _tables(checklist, file, model, items)
     yield from _circles(read, items)
     yield from price_checks.check(checklist, read)
@@ -82,14 +83,22 @@ def _item(
         if caution not in checklist.cautions:
             yield file.fault(
                 (*place, "cautions", n),
-                f"{item.id}: no caution '{caution}' in cautions.yaml; "
-                + near(caution, checklist.cautions),
+                text(
+                    "checklists-no-caution",
+                    item=item.id,
+                    name=caution,
+                    hint=near(caution, checklist.cautions),
+                ),
             )
     if item.compute is not None and item.compute.kind not in KINDS:
         yield file.fault(
             (*place, "compute", "kind"),
-            f"{item.id}: the judge knows no computation '{item.compute.kind}'; "
-            + near(item.compute.kind, KINDS),
+            text(
+                "checklists-no-computation",
+                item=item.id,
+                name=item.compute.kind,
+                hint=near(item.compute.kind, KINDS),
+            ),
         )
     sourced = [("limits", n, key) for n, limit in enumerate(item.limits) for key in limit.source]
     sourced += [("choices", n, key) for n, c in enumerate(item.choices) for key in c.source]
@@ -99,8 +108,12 @@ def _item(
         if source not in checklist.sources:
             yield file.fault(
                 (*place, key, n, "source"),
-                f"{item.id}: no source '{source}' in sources.yaml; "
-                + near(source, checklist.sources),
+                text(
+                    "checklists-item-source",
+                    item=item.id,
+                    name=source,
+                    hint=near(source, checklist.sources),
+                ),
             )
     if all(source in checklist.sources for _, _, source in sourced):
         yield from regional.law(checklist, file, place, item)
@@ -108,7 +121,7 @@ def _item(
         if cover not in entries:
             yield file.fault(
                 (*place, "covers", n),
-                f"{item.id}: no published list holds '{cover}'; " + near(cover, entries),
+                text("checklists-no-entry", item=item.id, name=cover, hint=near(cover, entries)),
             )
     named = [("needs", n, other) for n, other in enumerate(item.needs)]
     named += [("implied_by", n, other) for n, other in enumerate(item.implied_by)]
@@ -118,15 +131,26 @@ def _item(
         if other not in items or other == item.id:
             yield file.fault(
                 (*place, key, n),
-                f"{item.id}: {key} names '{other}', which is no other item; " + near(other, items),
+                text(
+                    "checklists-no-other",
+                    item=item.id,
+                    key=key,
+                    name=other,
+                    hint=near(other, items),
+                ),
             )
     stages = list(STAGES)
     for n, other in enumerate(item.needs):
         if other in items and stages.index(items[other].stage) > stages.index(item.stage):
             yield file.fault(
                 (*place, "needs", n),
-                f"{item.id} is judged at stage {item.stage} but needs {other}, which comes later "
-                f"({items[other].stage}); move one of them",
+                text(
+                    "checklists-later",
+                    item=item.id,
+                    stage=item.stage,
+                    other=other,
+                    later=items[other].stage,
+                ),
             )
 
 
@@ -157,11 +181,11 @@ def _tables(
             sources.append((("conflicts", n, "source"), conflict.source))
     for where, name in named:
         if name not in items:
-            yield file.fault(where, f"there is no item '{name}'; {near(name, items)}")
+            yield file.fault(where, text("checklists-no-item", name=name, hint=near(name, items)))
     for where, source in sources:
         if source not in checklist.sources:
-            meant = near(source, checklist.sources)
-            yield file.fault(where, f"no source '{source}' in sources.yaml; {meant}")
+            hint = near(source, checklist.sources)
+            yield file.fault(where, text("checklists-no-source", name=source, hint=hint))
 
 
 def _choices(
@@ -171,7 +195,8 @@ def _choices(
     for choice in condition.choice or []:
         if offered and choice not in offered:
             yield file.fault(
-                (*place, "choice"), f"no choice '{choice}' there; write one of {', '.join(offered)}"
+                (*place, "choice"),
+                text("checklists-no-choice", name=choice, offered=", ".join(offered)),
             )
 
 
@@ -182,7 +207,8 @@ def _remedies(
     for m, remedy_id in enumerate(named):
         if remedy_id not in offered:
             yield file.fault(
-                (*place, m), f"there is no remedy '{remedy_id}'; {near(remedy_id, offered)}"
+                (*place, m),
+                text("checklists-no-remedy", name=remedy_id, hint=near(remedy_id, offered)),
             )
 
 
@@ -198,7 +224,7 @@ def _circles(read: list[tuple[File, BaseModel]], items: dict[str, Item]) -> Iter
                     if other == item.id:
                         yield file.fault(
                             ("items", n, key),
-                            f"{item.id} comes back to itself through `{key}`; take one link out",
+                            text("checklists-circle", item=item.id, key=key),
                         )
                         break
                     if other in items and other not in reached:

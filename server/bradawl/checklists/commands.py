@@ -6,22 +6,30 @@ import argparse
 import sys
 from pathlib import Path
 
+from bradawl.language import text
+
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the commands of this package."""
-    parser = sub.add_parser("checklists", help="check, describe and count the checklist files")
-    commands = parser.add_subparsers(dest="what", required=True, metavar="WHAT")
-    for name, run, words in (
-        ("check", _check, "say what is wrong in the files, with line and remedy"),
-        ("coverage", _coverage, "count the published entries that the items cover"),
-        ("schema", _schema, "print the JSON Schema of the files"),
-    ):
-        command = commands.add_parser(name, help=words)
+    parser = sub.add_parser("checklists", help=text("checklists-command"))
+    commands = parser.add_subparsers(
+        dest="what", required=True, metavar=text("cli-arg-command"), title=text("cli-commands")
+    )
+    for name, run in (("check", _check), ("coverage", _coverage), ("schema", _schema)):
+        command = commands.add_parser(name, help=text("checklists-command-" + name))
         if run is not _schema:
-            command.add_argument("folder", nargs="?", type=Path, help="folder of the files")
+            command.add_argument(
+                "folder",
+                nargs="?",
+                type=Path,
+                metavar=text("cli-arg-folder"),
+                help=text("checklists-command-folder"),
+            )
         if run is _check:
             command.add_argument(
-                "--lacking", metavar="LOCALE", help="list each text that this locale lacks"
+                "--lacking",
+                metavar=text("cli-arg-locale"),
+                help=text("checklists-command-lacking"),
             )
         command.set_defaults(run=run)
 
@@ -42,16 +50,21 @@ def _check(args: argparse.Namespace) -> int:
         checklist = load(_folder(args.folder))
     except ChecklistError as error:
         print(error, file=sys.stderr)
-        count = len(error.faults)
-        print(f"{count} fault{'' if count == 1 else 's'}.", file=sys.stderr)
+        print(text("cli-doctor-faults", count=len(error.faults)), file=sys.stderr)
         return 1
     readings = sum(len(item.readings) for item in checklist.items)
     limits = sum(len(item.limits) for item in checklist.items)
     made = bundle(checklist)
     print(
-        f"Sound: {len(checklist.items)} items in {len(checklist.areas)} areas, "
-        f"{readings} readings, {limits} limits, {len(checklist.sources)} sources; "
-        f"bundle {made['hash'][:12]}."
+        text(
+            "checklists-sound",
+            items=len(checklist.items),
+            areas=len(checklist.areas),
+            readings=readings,
+            limits=limits,
+            sources=len(checklist.sources),
+            bundle=made["hash"][:12],
+        )
     )
     for locale in standing(checklist, made):
         print(locale)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bradawl.checklists.files import Checklist
+from bradawl.language import text
 
 
 @dataclass(frozen=True)
@@ -22,14 +23,22 @@ class Coverage:
         return len(self.covered) + len(self.excused) + len(self.lost)
 
     def __str__(self) -> str:
-        counts = f"{len(self.covered)} covered, {len(self.excused)} excused, {len(self.lost)} lost"
-        lines = [f"{self.published}: {counts}, {self.total} in all ({self.title})"]
-        lines += [f"  excused {entry}: {reason}" for entry, reason in self.excused.items()]
-        lines += [
-            f'  LOST {entry}: give an item `covers: ["{self.published}:{entry}"]`, '
-            "or excuse the entry with a reason"
-            for entry in self.lost
+        lines = [
+            text(
+                "checklists-covered",
+                list=self.published,
+                covered=len(self.covered),
+                excused=len(self.excused),
+                lost=len(self.lost),
+                count=self.total,
+                title=self.title,
+            )
         ]
+        lines += [
+            text("checklists-excused", entry=entry, reason=reason)
+            for entry, reason in self.excused.items()
+        ]
+        lines += [text("checklists-lost", entry=entry, list=self.published) for entry in self.lost]
         return "\n".join(lines)
 
 

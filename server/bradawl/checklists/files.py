@@ -9,6 +9,7 @@ from typing import Any
 
 from bradawl.checklists import models, tables
 from bradawl.checklists.prices import Prices
+from bradawl.language import text
 
 Place = tuple[str | int, ...]
 
@@ -34,9 +35,9 @@ class ChecklistError(Exception):
 
 
 def near(word: str, candidates: Iterable[str]) -> str:
-    """The end of a sentence about an unknown name: the nearest known one, if any is near."""
+    """What would be right instead of an unknown name: the nearest known one, if any is near."""
     found = difflib.get_close_matches(word, list(candidates), n=1, cutoff=0.5)
-    return f"did you mean '{found[0]}'?" if found else "add it there, or name another"
+    return text("checklists-meant", name=found[0]) if found else text("checklists-add")
 
 
 @dataclass

@@ -12,6 +12,7 @@ from pydantic import BaseModel, ValidationError
 from bradawl.checklists import models, prices, tables
 from bradawl.checklists.checks import check
 from bradawl.checklists.files import Checklist, ChecklistError, Fault, File, Place
+from bradawl.language import text
 
 # Every scalar stays text.  libyaml's parser is ten times as fast; not every platform has it.
 _LOADER: type[yaml.BaseLoader] = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
@@ -44,9 +45,7 @@ def load(folder: Path) -> Checklist:
     """
     paths = [path for pattern in FILES for path in sorted(folder.glob(pattern))]
     if not paths:
-        raise ChecklistError(
-            [Fault(str(folder), 1, "there is no .yaml file here; name the folder with the areas")]
-        )
+        raise ChecklistError([Fault(str(folder), 1, text("checklists-no-files"))])
     faults: list[Fault] = []
     read: list[tuple[File, BaseModel]] = []
     for path in paths:
@@ -73,19 +72,16 @@ def read_file(path: Path, name: str, faults: list[Fault]) -> File | None:
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line = mark.line + 1 if mark else 1
-        what = error.problem or "it cannot be read"
-        faults.append(
-            Fault(name, line, f"this is no YAML: {what}; mend the indent, quotes or brackets here")
-        )
+        faults.append(Fault(name, line, text("checklists-yaml", why=error.problem or "?")))
         return None
     except RecursionError:
-        faults.append(Fault(name, 1, "the brackets are nested too deep; close what was opened"))
+        faults.append(Fault(name, 1, text("checklists-brackets")))
         return None
     except (yaml.YAMLError, UnicodeDecodeError) as error:
-        faults.append(Fault(name, 1, f"this is no UTF-8 YAML text ({error}); save it as UTF-8"))
+        faults.append(Fault(name, 1, text("checklists-utf8", why=str(error))))
         return None
     if not isinstance(root, yaml.MappingNode):
-        faults.append(Fault(name, 1, "the file holds no keys; begin it with e.g. `area: brakes`"))
+        faults.append(Fault(name, 1, text("checklists-no-keys")))
         return None
     reader = _Reader(name)
     value = reader.plain(root, (), 1)
@@ -106,7 +102,7 @@ class _Reader:
         """The value of a node; `near` is the line of what names it."""
         if id(node) in self._seen:
             # An alias is the very node of its anchor, so only the naming line is its own.
-            self._fault(near, "an alias (*name) is used; write the value out instead")
+            self._fault(near, text("checklists-alias"))
             return None
         self._seen.add(id(node))
         line = node.start_mark.line + 1
@@ -119,10 +115,10 @@ class _Reader:
         for key_node, child in node.value:
             key, key_line = key_node.value, key_node.start_mark.line + 1
             if not isinstance(key, str):
-                self._fault(key_line, "a key is not text; write a plain word as key")
+                self._fault(key_line, text("checklists-key-text"))
                 continue
             if key in result:
-                self._fault(key_line, f"the key `{key}` is there twice; keep one of the two")
+                self._fault(key_line, text("checklists-key-twice", key=key))
             self.lines[(*place, key)] = key_line
             result[key] = self.plain(child, (*place, key), key_line)
         return result
@@ -137,8 +133,7 @@ def _as_model(file: File, faults: list[Fault]) -> BaseModel | None:
         faults.append(
             file.fault(
                 (),
-                "it cannot be told what this file is; give it exactly one of the keys "
-                + ", ".join(KINDS),
+                text("checklists-kind", kinds=", ".join(KINDS)),
             )
         )
         return None
@@ -155,37 +150,40 @@ def _sentence(fault: Any, place: Place, file: File) -> str:
     """A pydantic fault as a sentence with its remedy."""
     where = _where(place, file)
     kind = fault["type"]
-    message = str(fault["msg"])
     entry = fault.get("input")
     key = str(place[-1]) if place else ""
-    if kind == "missing":
-        return f"{where}: the key `{key}` is missing; add it"
-    if kind == "extra_forbidden" and key in MONEY:
-        return f"{where}: `{key}` stands in the price files, prices/REGION.yaml; write it there"
-    if kind == "extra_forbidden":
-        near = difflib.get_close_matches(key, _all_keys(), n=1)
-        hint = f"did you mean `{near[0]}`?" if near else "take it out, or look in schema.json"
-        return f"{where}: the key `{key}` is not known here; {hint}"
-    if kind == "literal_error":
-        return f"{where}: '{entry}' is not allowed; write {fault['ctx']['expected']}"
-    if kind == "string_pattern_mismatch":
-        return f"{where}: '{entry}' is not of the right form; {_form(fault['ctx']['pattern'])}"
-    if kind == "string_too_long":
-        limit = fault["ctx"]["max_length"]
-        return f"{where}: {len(entry)} characters are too many; say it in {limit} or fewer"
-    if kind == "string_too_short":
-        return f"{where}: '{entry}' says too little; write a whole phrase"
-    if kind == "value_error":
-        return f"{where}: {fault['ctx']['error']}"
-    if kind.startswith("int_"):
-        return f"{where}: '{entry}' is no whole number; write one, such as 3"
-    if kind.startswith("bool_"):
-        return f"{where}: '{entry}' is neither; write true or false"
-    if kind.endswith("_type"):
-        kind_of = "a list, [a, b]" if "list" in kind or "tuple" in kind else "keys with values"
-        kind_of = "text" if "string" in kind else kind_of
-        return f"{where}: this is of the wrong kind; write {kind_of}"
-    return f"{where}: {message[:1].lower()}{message[1:]}; look in schema.json for what is allowed"
+    near = difflib.get_close_matches(key, _all_keys(), n=1) if kind == "extra_forbidden" else []
+    context = fault.get("ctx") or {}
+    said = {
+        "missing": "missing",
+        "extra_forbidden": "money" if key in MONEY else "key-near" if near else "key",
+        "literal_error": "literal",
+        "string_pattern_mismatch": "pattern",
+        "string_too_long": "long",
+        "string_too_short": "short",
+        "value_error": "value",
+    }.get(kind)
+    if said is None:
+        said = next((name for start, name in _BY_START if kind.startswith(start)), "other")
+        if said == "other" and kind.endswith("_type"):
+            said = "list" if "list" in kind or "tuple" in kind else "keys"
+            said = "text" if "string" in kind else said
+    return text(
+        "checklists-value-" + said,
+        where=where,
+        key=key,
+        near=near[0] if near else "",
+        entry=str(entry),
+        expected=str(context.get("expected", "")),
+        form=_form(context["pattern"]) if said == "pattern" else "",
+        length=len(entry) if isinstance(entry, str) else 0,
+        limit=context.get("max_length", 0),
+        why=str(context.get("error") or fault["msg"]),
+    )
+
+
+#: Kinds of pydantic's faults by how they begin.
+_BY_START = (("int_", "int"), ("bool_", "bool"))
 
 
 def _where(place: Place, file: File) -> str:
@@ -204,11 +202,9 @@ def _where(place: Place, file: File) -> str:
 
 
 def _form(pattern: str) -> str:
-    if "a-z" in pattern and r"\." in pattern:
-        return "write area.words-with-dashes in lower case, such as brakes.front-pads"
     if "a-z" in pattern:
-        return "write lower-case words joined by dashes, such as front-left"
-    return "write a figure such as 3, 0.5, 1/32 or 2 1/4"
+        return text("checklists-form-item" if r"\." in pattern else "checklists-form-word")
+    return text("checklists-form-figure")
 
 
 def _all_keys() -> set[str]:
@@ -230,7 +226,7 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
         if isinstance(model, models.Area):
             checklist.areas.append(model)
             if file.name != f"{model.area}.yaml":
-                wrong = f"the area is '{model.area}'; call the file {model.area}.yaml"
+                wrong = text("checklists-area-file", area=model.area)
                 faults.append(file.fault(("area",), wrong))
         elif isinstance(model, models.Sources):
             checklist.sources.update(model.sources)

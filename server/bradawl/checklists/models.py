@@ -34,6 +34,7 @@ from bradawl.checklists.vocabulary import (
     Word,
 )
 from bradawl.judge.values.types.rules import Panel
+from bradawl.language import Message, message
 
 
 class Strict(BaseModel):
@@ -61,9 +62,9 @@ class Span(Strict):
     @model_validator(mode="after")
     def _some_end(self) -> Span:
         if self.from_ is None and self.to is None:
-            raise ValueError("the span is empty; write `from`, `to` or both")
+            raise ValueError(message("checklists-span-empty"))
         if self.from_ is not None and self.to is not None and self.from_ > self.to:
-            raise ValueError("the span runs backwards; `from` must not be greater than `to`")
+            raise ValueError(message("checklists-span-backwards"))
         return self
 
 
@@ -110,23 +111,17 @@ class Reading(Strict):
         allowed = UNITS_OF[self.quantity]
         if allowed and not self.units:
             raise ValueError(
-                f"reading '{self.id}' has no unit; give one or more of {', '.join(allowed)}"
+                message("checklists-reading-unit", name=self.id, units=", ".join(allowed))
             )
         for unit in self.units:
             if unit not in allowed:
-                right = ", ".join(allowed) or "none: it is text"
-                raise ValueError(f"'{unit}' is no unit of {self.quantity}; right would be {right}")
+                raise ValueError(_no_unit("checklists-no-unit", unit, self.quantity))
         if allowed and self.plausible is None:
-            raise ValueError(
-                f"reading '{self.id}' has no plausible range; write plausible: [lowest, highest]"
-            )
+            raise ValueError(message("checklists-reading-plausible", name=self.id))
         if self.usual is not None and len(self.units) < 2:
-            raise ValueError(
-                f"reading '{self.id}' says what is usual, and has no second unit to mix up; "
-                "take usual out"
-            )
+            raise ValueError(message("checklists-reading-usual", name=self.id))
         if len(set(self.at)) != len(self.at):
-            raise ValueError(f"reading '{self.id}' names a place twice; name each once")
+            raise ValueError(message("checklists-reading-places", name=self.id))
         return self
 
 
@@ -156,12 +151,9 @@ class Limit(Strict):
     def _one_test(self) -> Limit:
         tests = [t for t in (self.below, self.above, self.outside, self.is_) if t is not None]
         if len(tests) != 1:
-            raise ValueError(
-                f"a limit tests one thing and this one tests {len(tests)}; "
-                "write one of below, above, outside, is"
-            )
+            raise ValueError(message("checklists-limit-tests", count=len(tests)))
         if self.is_ is None and self.unit is None:
-            raise ValueError("the limit has a figure without a unit; add `unit`")
+            raise ValueError(message("checklists-limit-unitless"))
         return self
 
 
@@ -257,42 +249,33 @@ class Item(Strict):
         _no_twice("choice", [c.id for c in self.choices])
         _no_twice("remedy", [r.id for r in self.remedies])
         if bool(self.choices) != ("choice" in self.answers):
-            raise ValueError("`choices` and the answer `choice` go together; write both or neither")
+            raise ValueError(message("checklists-choices"))
         if len(self.choices) == 1:
-            raise ValueError("one choice is no choice; give at least two")
+            raise ValueError(message("checklists-one-choice"))
         if not self.answers and not self.readings:
-            raise ValueError("nothing can be answered; add `answers` or `readings`")
+            raise ValueError(message("checklists-no-answer"))
         if self.body_map is not None:
             self._lies_on_panels(self.body_map)
         for limit in self.limits:
             if limit.of not in names and self.compute is None:
                 raise ValueError(
-                    f"a limit is of '{limit.of}', which is no reading here; "
-                    f"write one of {', '.join(names) or 'the readings (there are none)'}, "
-                    "or add the `compute` that yields it"
+                    message("checklists-limit-of", name=limit.of, names=_offered(names))
                 )
             for reading in self.readings:
                 if reading.id == limit.of and limit.unit is not None:
                     allowed = UNITS_OF[reading.quantity]
                     if limit.unit not in allowed:
                         raise ValueError(
-                            f"the limit's unit '{limit.unit}' is no unit of {reading.quantity}; "
-                            f"right would be {', '.join(allowed) or 'a test with `is`'}"
+                            _no_unit("checklists-limit-unit", limit.unit, reading.quantity)
                         )
         for name in self.settled_by:
             if name not in [*names, "choice"] and self.compute is None:
-                raise ValueError(
-                    f"`settled_by` names '{name}', which is no reading here; "
-                    f"write one of {', '.join(names) or 'the readings (there are none)'}"
-                )
+                raise ValueError(message("checklists-settled-by", name=name, names=_offered(names)))
         essential = self.drive == "essential" or "essential" in self.drive_if.values()
         if essential and self.depth == "thorough":
-            raise ValueError(
-                "the drive home depends on it but a usual visit does not ask it; "
-                "take out `depth: thorough`, or call it `matters`"
-            )
+            raise ValueError(message("checklists-essential"))
         if self.settled_by and not self.limits:
-            raise ValueError("a reading can settle only what has a limit; add `limits`")
+            raise ValueError(message("checklists-settles-nothing"))
         return self
 
     def _lies_on_panels(self, body_map: OnBodyMap) -> None:
@@ -300,24 +283,18 @@ class Item(Strict):
         for place in body_map.places:
             if place not in measured:
                 raise ValueError(
-                    f"`body_map` names the place '{place}', at which nothing is measured here; "
-                    f"write one of {', '.join(measured) or 'the places (there are none)'}"
+                    message("checklists-map-place", name=place, names=_offered(measured))
                 )
         if body_map.show == "card" and not (body_map.panels or body_map.places):
-            raise ValueError(
-                "a card lies on no panel; give `body_map` the `panels` that its answer stands for"
-            )
+            raise ValueError(message("checklists-map-card"))
         if body_map.show != "card" and not measured:
-            raise ValueError(
-                f"nothing is measured here that the body map could show as {body_map.show}; "
-                "add `readings` with places, or write `show: card`"
-            )
+            raise ValueError(message("checklists-map-nothing", show=body_map.show))
 
 
 def _no_twice(what: str, ids: list[str]) -> None:
     for name in ids:
         if ids.count(name) > 1:
-            raise ValueError(f"the {what} '{name}' is there twice; give each its own id")
+            raise ValueError(message(f"checklists-{what}-twice", name=name))
 
 
 class Area(Strict):
@@ -345,10 +322,7 @@ class Source(Strict):
     @model_validator(mode="after")
     def _law_is_written(self) -> Source:
         if self.region is not None and self.status in ("practice", "assumption"):
-            raise ValueError(
-                f"{self.status} is no region's law; take out `region`, or say how far the law "
-                "was read (read, read-secondary, memory)"
-            )
+            raise ValueError(message("checklists-status", status=self.status))
         return self
 
 
@@ -384,3 +358,17 @@ class PublishedList(Strict):
     status: Literal["read", "read-secondary", "memory"]
     note: str = ""
     entries: list[Entry] = Field(min_length=1)
+
+
+def _offered(names: list[str]) -> Message | str:
+    return ", ".join(names) or message("checklists-there-are-none")
+
+
+def _no_unit(said: str, unit: str, quantity: Quantity) -> Message:
+    """What is said of a unit that a quantity has not."""
+    return message(
+        said if UNITS_OF[quantity] else said + "-text",
+        unit=unit,
+        quantity=quantity,
+        units=", ".join(UNITS_OF[quantity]),
+    )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from bradawl.checklists.tables import Overlay, Translation
+from bradawl.language import text
 from bradawl.language.checklist_texts import WRITTEN_IN, digest, texts
 
 if TYPE_CHECKING:
@@ -25,17 +26,15 @@ def check(read: list[tuple[File, BaseModel]]) -> Iterator[Fault]:
         if folder != model.locale:
             yield file.fault(
                 ("locale",),
-                f"the locale is '{model.locale}'; put the file into locales/{model.locale}/",
+                text("checklists-locale", locale=model.locale),
             )
         if model.locale == WRITTEN_IN:
-            yield file.fault(
-                ("locale",), f"{WRITTEN_IN} stands beside the items themselves; edit it there"
-            )
+            yield file.fault(("locale",), text("checklists-locale-own", locale=WRITTEN_IN))
         for name in model.texts:
             other = seen.setdefault((model.locale, name), file.name)
             if other != file.name:
                 yield file.fault(
-                    ("texts", name), f"'{name}' is in {other} as well; keep one of the two"
+                    ("texts", name), text("checklists-text-twice", name=name, file=other)
                 )
 
 
@@ -55,18 +54,15 @@ class Standing:
 
     def __str__(self) -> str:
         total = self.translated + len(self.lacking) + len(self.changed)
-        lines = [f"{self.locale}: {self.translated} of {total} texts"]
+        lines = [text("checklists-texts", locale=self.locale, done=self.translated, count=total)]
         kinds: dict[str, int] = {}
         for name in self.lacking:
             kinds[name.partition("/")[0]] = kinds.get(name.partition("/")[0], 0) + 1
         if kinds:
-            listed = ", ".join(f"{count} of {kind}" for kind, count in sorted(kinds.items()))
-            lines.append(f"  lacks {listed}; --lacking {self.locale} lists them")
-        lines += [
-            f"  CHANGED {name}: translate it anew from the text as it is now"
-            for name in self.changed
-        ]
-        lines += [f"  UNKNOWN {name}: no text has this id; take it out" for name in self.unknown]
+            each = ", ".join(f"{kind}: {count}" for kind, count in sorted(kinds.items()))
+            lines.append(text("checklists-lacks", kinds=each, locale=self.locale))
+        lines += [text("checklists-text-changed", name=name) for name in self.changed]
+        lines += [text("checklists-text-unknown", name=name) for name in self.unknown]
         return "\n".join(lines)
 
 
@@ -85,7 +81,7 @@ def standing(checklist: Checklist, bundle: Mapping[str, Any]) -> list[Standing]:
     rows = []
     for locale, overlay in sorted(checklist.locales.items()):
         held = holding(overlay, written)
-        known, right = set(held), {name for name, text in held.items() if text}
+        known, right = set(held), {name for name, said in held.items() if said}
         rows.append(
             Standing(
                 locale,

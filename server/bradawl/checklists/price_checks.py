@@ -10,6 +10,7 @@ from bradawl.checklists.models import Area, Item
 from bradawl.checklists.prices import Prices
 from bradawl.checklists.tables import Baseline
 from bradawl.judge.record.regions import CURRENCIES, REGIONS
+from bradawl.language import text
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
@@ -32,16 +33,17 @@ def check(checklist: Checklist, read: list[tuple[File, BaseModel]]) -> Iterator[
             if prices is None or name not in getattr(prices, table):
                 yield file.fault(
                     place,
-                    f"{name} has no price in region {region}; add it below `{table}` in "
-                    f"prices/{region}.yaml",
+                    text("checklists-no-price", name=name, region=region, table=table),
                 )
     seen: dict[str, str] = {}
     for file, model in read:
         if isinstance(model, Prices):
             yield from _file(checklist, file, model, priced)
             if model.prices in seen:
-                wrong = f"region {model.prices} has prices in {seen[model.prices]} as well"
-                yield file.fault(("prices",), f"{wrong}; keep one file")
+                wrong = text(
+                    "checklists-prices-twice", region=model.prices, file=seen[model.prices]
+                )
+                yield file.fault(("prices",), wrong)
             seen[model.prices] = file.name
 
 
@@ -68,20 +70,22 @@ def _file(
 ) -> Iterator[Fault]:
     right = CURRENCIES[model.prices]
     if model.currency != right:
-        wrong = f"region {model.prices} is priced in {model.currency}"
-        yield file.fault(("currency",), f"{wrong}; write its prices in {right}")
+        wrong = text(
+            "checklists-currency", region=model.prices, currency=model.currency, right=right
+        )
+        yield file.fault(("currency",), wrong)
     rows: list[tuple[Place, Any]] = [((name,), getattr(model, name)) for name in FIGURES]
     for table in TABLES:
         for name, row in getattr(model, table).items():
             rows.append(((table, name), row))
             if name not in priced[table]:
-                wrong = f"'{name}' is nothing that has a price in `{table}`"
-                yield file.fault((table, name), f"{wrong}; {near(name, priced[table])}")
+                hint = near(name, priced[table])
+                wrong = text("checklists-not-priced", name=name, table=table, hint=hint)
+                yield file.fault((table, name), wrong)
     for place, row in rows:
         source = checklist.sources.get(row.source)
         if source is None or source.status not in KNOWN:
             yield file.fault(
                 (*place, "source"),
-                f"a price cannot come from '{row.source}'; write `assumption`, or a source of "
-                "sources.yaml that was read",
+                text("checklists-price-source", name=row.source),
             )

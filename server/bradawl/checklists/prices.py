@@ -11,6 +11,7 @@ from pydantic import Field, field_validator
 
 from bradawl.checklists.models import Strict
 from bradawl.checklists.vocabulary import Amount, Decimal, ItemId, Money, Region, RemedyId, Word
+from bradawl.language import message
 
 
 class Figure(Strict):
@@ -22,7 +23,7 @@ class Figure(Strict):
 
 def _rising(low: float, likely: float, high: float) -> None:
     if not low <= likely <= high:
-        raise ValueError("the three figures do not rise; write low, likely, high in that order")
+        raise ValueError(message("checklists-figures"))
 
 
 class UnseenCost(Strict):

@@ -9,6 +9,7 @@ from bradawl.checklists.models import Applies, Item, Limit, Span
 from bradawl.checklists.vocabulary import Region
 from bradawl.judge.record.regions import REGIONS, limits_in
 from bradawl.judge.values import units
+from bradawl.language import text
 
 if TYPE_CHECKING:
     from bradawl.checklists.files import Checklist, Fault, File, Place
@@ -30,9 +31,14 @@ def law(checklist: Checklist, file: File, place: Place, item: Item) -> Iterator[
         if units.system(limit.unit) not in ("", system):
             yield file.fault(
                 (*place, "limits", n, "unit"),
-                f"{item.id}: the limit of '{limit.of}' is law of region {region} and stands in "
-                f"{limit.unit}; write it as that law does, in one of "
-                + ", ".join(units.SYSTEMS[system]),
+                text(
+                    "checklists-law-unit",
+                    item=item.id,
+                    name=limit.of,
+                    region=region,
+                    unit=limit.unit,
+                    units=", ".join(units.SYSTEMS[system]),
+                ),
             )
     yield from _twice(checklist, file, place, item)
 
@@ -51,7 +57,7 @@ def _cited(
     if len(sources) > 1 and (None in regions or len(set(regions)) != len(regions)):
         yield file.fault(
             place,
-            f"{item.id}: several sources stand here; name one, or one law for each region",
+            text("checklists-sources", item=item.id),
         )
 
 
@@ -59,9 +65,9 @@ def _figures(limit: Limit) -> list[str]:
     return [figure for figure in (limit.below, limit.above, *(limit.outside or ())) if figure]
 
 
-def _is_a_figure(text: str) -> bool:
+def _is_a_figure(figure: str) -> bool:
     """Nothing is nothing in every unit."""
-    return text.strip("-0.") != ""
+    return figure.strip("-0.") != ""
 
 
 def _twice(checklist: Checklist, file: File, place: Place, item: Item) -> Iterator[Fault]:
@@ -81,9 +87,13 @@ def _twice(checklist: Checklist, file: File, place: Place, item: Item) -> Iterat
                     told.add(n)
                     yield file.fault(
                         (*place, "limits", n),
-                        f"{item.id}: in region {region} two limits of '{limit.of}' are "
-                        f"{limit.grade}; keep the stricter one, or let `applies` say for which "
-                        "cars each counts",
+                        text(
+                            "checklists-limit-twice",
+                            item=item.id,
+                            region=region,
+                            name=limit.of,
+                            grade=limit.grade,
+                        ),
                     )
 
 

@@ -18,7 +18,7 @@ def schema() -> dict[str, Any]:
         rules.append({"if": {"required": [key]}, "then": shapes[(model, "validation")]})
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": "A Bradawl checklist file",
+        "title": "A Bradawl checklist file",  # for editors: not shown
         "type": "object",
         "oneOf": [{"required": [key]} for key in KINDS],
         "allOf": rules,

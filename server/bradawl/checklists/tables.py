@@ -22,6 +22,7 @@ from bradawl.checklists.vocabulary import (
     Use,
     Word,
 )
+from bradawl.language import message
 
 
 class Condition(Strict):
@@ -41,9 +42,9 @@ class Condition(Strict):
     def _one_test(self) -> Condition:
         figures = [t for t in (self.below, self.above, self.outside, self.is_) if t is not None]
         if bool(figures) != (self.fact is not None):
-            raise ValueError("`fact` goes with one of below, above, outside, is; write both")
+            raise ValueError(message("checklists-fact"))
         if sum(t is not None for t in (self.at_least, self.choice, self.fact)) != 1:
-            raise ValueError("a condition tests one thing; write one of at_least, choice, fact")
+            raise ValueError(message("checklists-condition"))
         return self
 
     @property
@@ -68,7 +69,7 @@ class Combination(Strict):
     @model_validator(mode="after")
     def _some_condition(self) -> Combination:
         if not self.all_ and not self.any_:
-            raise ValueError("the combination has no condition; write `all` or `any`")
+            raise ValueError(message("checklists-combination"))
         return self
 
 

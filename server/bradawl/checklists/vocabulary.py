@@ -14,13 +14,13 @@ Stage = Literal["papers", "outside", "inside", "underneath", "cold", "start", "w
 STAGES: dict[Stage, str] = {
     "papers": "Paperwork",
     "outside": "Outside",
-    "inside": "Inside and trunk",
+    "inside": "Inside and trunk",  # a checklist's text: not shown
     "underneath": "Underneath",
-    "cold": "Under the hood, cold",
-    "start": "Cold start",
-    "warm": "Warm, standing",
-    "road": "Test drive",
-    "hot": "Back, hot",
+    "cold": "Under the hood, cold",  # a checklist's text: not shown
+    "start": "Cold start",  # a checklist's text: not shown
+    "warm": "Warm, standing",  # a checklist's text: not shown
+    "road": "Test drive",  # a checklist's text: not shown
+    "hot": "Back, hot",  # a checklist's text: not shown
 }
 Region = Literal["us", "eu"]
 Grade = Literal["none", "minor", "major", "dangerous"]

@@ -11,7 +11,9 @@ from bradawl.language import text
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     parser = sub.add_parser("verify", help=text("report-verify-command"))
-    parser.add_argument("file", type=Path, metavar="FILE", help=text("report-verify-file"))
+    parser.add_argument(
+        "file", type=Path, metavar=text("cli-arg-file"), help=text("report-verify-file")
+    )
     parser.set_defaults(run=_verify)
 
 

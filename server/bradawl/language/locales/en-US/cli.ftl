@@ -37,6 +37,7 @@ cli-arg-file = FILE
 cli-arg-folder = FOLDER
 cli-arg-command = COMMAND
 cli-arg-port = PORT
+cli-arg-locale = LOCALE
 cli-arg-language = LANGUAGE
 cli-arg-units = UNITS
 cli-arg-paper = PAPER
