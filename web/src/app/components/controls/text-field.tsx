@@ -12,15 +12,21 @@ function useTyped(value: string, onRecord: (text: string) => void) {
   const [typed, setTyped] = useState(value);
   const isDirty = useRef(false);
   const isEntered = useRef(false);
+  /** Whether the next value to come is what was typed here; it is shown once the field is left. */
+  const isOwn = useRef(false);
+  const came = useRef<string | null>(null);
   const timer = useRef(0);
   // what was recorded elsewhere shows here, but never under the person's fingers
   useEffect(() => {
-    if (!isDirty.current && !isEntered.current) setTyped(value);
+    if (isOwn.current && isEntered.current) came.current = value;
+    else if (!isDirty.current) setTyped(value);
+    isOwn.current = false;
   }, [value]);
   const record = (text: string) => {
     clearTimeout(timer.current);
     if (!isDirty.current) return;
     isDirty.current = false;
+    isOwn.current = true;
     if (text !== value) onRecord(text);
   };
   useEffect(() => pendingInput.add(() => record(typed)));
@@ -33,11 +39,12 @@ function useTyped(value: string, onRecord: (text: string) => void) {
   };
   const onFocus = () => {
     isEntered.current = true;
+    came.current = null;
   };
   const onBlur = () => {
     isEntered.current = false;
     if (isDirty.current) record(typed);
-    else setTyped(value);
+    else if (came.current !== null) setTyped(came.current);
   };
   return { value: typed, onInput, onFocus, onBlur };
 }

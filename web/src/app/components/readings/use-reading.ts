@@ -57,24 +57,31 @@ export function useReading(props: ReadingProps): ReadingField {
   const [typed, setTyped] = useState(storedText);
   const isDirty = useRef(false);
   const isEntered = useRef(false);
+  /** Whether the next value to come is what was typed here; it is shown once the field is left. */
+  const isOwn = useRef(false);
+  const came = useRef<string | null>(null);
   const timer = useRef(0);
   const name = nameOf(reading, place);
   // what was recorded elsewhere shows here, but never under the person's fingers
   useEffect(() => {
-    if (!isDirty.current && !isEntered.current) setTyped(storedText);
+    if (isOwn.current && isEntered.current) came.current = storedText;
+    else if (!isDirty.current) setTyped(storedText);
+    isOwn.current = false;
   }, [storedText]);
   const enter = () => {
     isEntered.current = true;
+    came.current = null;
   };
   const leave = () => {
     isEntered.current = false;
     if (isDirty.current) record(typed);
-    else setTyped(storedText);
+    else if (came.current !== null) setTyped(came.current);
   };
   const record = (typedNow: string) => {
     clearTimeout(timer.current);
     if (!isDirty.current) return;
     isDirty.current = false;
+    isOwn.current = true;
     const trimmed = typedNow.trim();
     if (trimmed === storedText && unit === (stored?.unit ?? unit)) return;
     const value = typedValue(reading, trimmed, unit);
