@@ -72,7 +72,8 @@ def _sourced_in(row: Any, region: Region) -> Any:
     law = row.get("law")
     if not law:
         return row
-    local = {key: row[key] for key in row if key != "law"}
+    local = dict(row)
+    del local["law"]
     local["source"] = law.get(region, PRACTICE)
     return local
 
@@ -88,7 +89,8 @@ def _priced(rows: Any, region: Region) -> Any:
         if prices is None:
             local.append(row)
         elif region in prices:
-            joined = {key: row[key] for key in row if key != "prices"}
+            joined = dict(row)
+            del joined["prices"]
             for key in prices[region]:
                 joined.setdefault(key, prices[region][key])  # a source of its own says more
             local.append(joined)
@@ -97,8 +99,7 @@ def _priced(rows: Any, region: Region) -> Any:
 
 def rule_in(rule: Rule, region: Region) -> Rule:
     """One item's rule as it counts in a region."""
-    fields: Any = rule
-    local: Any = {key: fields[key] for key in fields}
+    local: Any = dict(rule)
     if rule.get("limits"):
         local["limits"] = limits_in(rule["limits"], region)
     if rule.get("choices"):
@@ -119,8 +120,8 @@ def rules_in(rules: Rules, region: Region) -> Rules:
     """The rules as they count in a region; rules that are of it already come back as they are."""
     if rules.get("region") == region:
         return rules
-    fields: Any = rules
-    local: Any = {key: fields[key] for key in fields if key != "prices"}
+    local: Any = dict(rules)
+    local.pop("prices", None)
     local["region"] = region
     local["items"] = {item: rule_in(rules["items"][item], region) for item in rules["items"]}
     local["baseline"] = _priced(rules.get("baseline") or [], region)
