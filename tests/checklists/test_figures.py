@@ -543,7 +543,7 @@ def test_a_rack_is_held_to_a_closer_limit_than_a_box(bundled: dict[str, Any]) ->
 @pytest.mark.parametrize(
     ("item", "choice", "grade"),
     [
-        # UK inspection manual 5.2.1, 5.1.3 and 2.1.2, read in secondary pages; 7.1.1, read
+        # 2014/45/EU 5.2.1, 5.1.3, 2.1.2, 7.1.1, read in a national text with the same codes
         ("tyres.nuts", "missing", "major"),
         ("tyres.nuts", "loose", "dangerous"),
         ("suspension.wheel-bearings", "clear", "major"),
@@ -553,7 +553,7 @@ def test_a_rack_is_held_to_a_closer_limit_than_a_box(bundled: dict[str, Any]) ->
         ("rust.belt-anchors", "holed", "dangerous"),
     ],
 )
-def test_an_answer_is_graded_as_the_inspection_manual_grades_it(
+def test_an_answer_is_graded_as_the_directive_grades_it(
     item: str, choice: str, grade: str, bundled: dict[str, Any]
 ) -> None:
     assert judge(bundled, item, {}, choice)["grade"] == grade
