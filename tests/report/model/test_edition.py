@@ -144,6 +144,19 @@ def test_a_report_reads_the_checklist_in_its_readers_language_and_by_its_visits_
     assert edition_view(there, "partner").bundle["cautions"] == bundle["cautions"]
 
 
+def test_the_ratings_name_a_check_by_its_title_in_the_readers_language() -> None:
+    seen = snapshot()
+    bundle: dict[str, Any] = dict(seen.bundle)
+    rules = {"items": {"brakes.hoses": {"title": "Brake hoses"}}, "areas": []}
+    spanish = {"es-US": {"items/brakes.hoses/title": "Mangueras de freno"}}
+    there = replace(seen, bundle={**bundle, "rules": rules, "locales": spanish})
+    hoses = {"id": "judge-conflict", "args": {"reason": {"checklist": ["item", "brakes.hoses"]}}}
+    for edition in ("condition", "partner"):
+        with reading_as(Reader(locale="es-US")):
+            assert edition_view(there, edition).said({"said": hoses}) == "Mangueras de freno"
+        assert edition_view(there, edition).said({"said": hoses}) == "Brake hoses"
+
+
 PLAIN = st.sampled_from(["Soft sill, ", "the probe went in 12 mm; ", "seen at 163 900 km. ", ""])
 
 

@@ -217,7 +217,7 @@ def edition_view(
         ),
         money=_money(snapshot.assessment, snapshot.cells) if edition == "partner" else None,
         devices=dict(devices or {}),
-        texts=edition_filter.texts(snapshot.bundle.get("rules") or {}),
+        texts=edition_filter.texts(snapshot),
     )
 
 
@@ -318,8 +318,9 @@ class _EditionFilter:
                 passed[key] = _only(value, inside)
         return cast("Assessment", self.blanked(passed))
 
-    def texts(self, rules: Mapping[str, Any]) -> Mapping[str, Any]:
-        """The rules' titles and reasons, without what anything may cost."""
+    def texts(self, snapshot: Snapshot) -> Mapping[str, Any]:
+        """The rules' titles and reasons in the reader's language, without what anything costs."""
+        rules = texts_for(snapshot.bundle, current().locale).bundle.get("rules") or {}
         if self._money:
             return rules
         named = ("title", "readings", "choices")
