@@ -106,7 +106,7 @@ MEASURED = [
         "C9 fluid",
         "brakes.fluid-water",
         {"boiling": ("154", "degC")},
-        ("Boiling point over its class's wet minimum: -2 °F",),
+        ("Boiling point under its class's wet minimum: 2 °F",),
         choice="dot4",
     ),
     Measured(

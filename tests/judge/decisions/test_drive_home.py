@@ -89,7 +89,7 @@ def test_a_major_fault_or_an_unseen_thing_that_matters_is_a_limit() -> None:
     assert drive({**SOUND, "body.door": "major"})["answer"] == "limits"
     unseen = drive({k: v for k, v in SOUND.items() if k != "body.door"})
     assert unseen["answer"] == "limits"
-    assert said(unseen["reasons"][0]["said"], RULES) == "Door catch: not checked."
+    assert said(unseen["reasons"][0]["said"], RULES) == "Door catch: Not checked."
 
 
 def test_headlamps_count_in_the_dark_and_unknown_darkness_becomes_a_limit() -> None:
@@ -154,10 +154,10 @@ def test_reasons_come_worst_first_and_the_way_is_said_once() -> None:
     )
     shown = [said(reason["said"], r) for reason in got["reasons"]]
     assert shown[2:] == [
-        "Pads: needs fixing. Both weak.",
+        "Pads: Needs fixing. Both weak.",
         "Pipe: Needs fixing, same reason.",
-        "Hose: not checked, and the drive depends on it.",
-        "Damper: not checked.",
+        "Hose: Not checked, and the drive depends on it.",
+        "Damper: Not checked.",
     ]
     assert [reason["seen"] for reason in got["reasons"]] == [True] * 4 + [False] * 2
     assert not [text for text in shown if "highway" in text]
@@ -180,8 +180,8 @@ def test_a_reason_leaves_out_what_the_item_itself_tells() -> None:
     dots = {f"readings/dot/{w}": {"typed": "0110", "unit": ""} for w in reading["at"]}
     got = assessed(r, {"tyres.age": dots, "a.pipe": {"choice": "wet"}}, **EASY)["drive_home"]
     assert [said(reason["said"], r) for reason in got["reasons"]] == [
-        "Tyre age: unsafe. Age, front left: 16.9 years is over 10 years.",
-        "Pipe: unsafe. Leaks.",
+        "Tyre age: Unsafe. Age, front left: 16.9 years is over 10 years.",
+        "Pipe: Unsafe. Leaks.",
     ]
 
 

@@ -52,7 +52,9 @@ export interface Messages {
   "judge-erased-reason": null;
   "judge-fact": { name: MessageArgument; value: MessageArgument };
   "judge-fact-above-minimum": null;
+  "judge-fact-above-minimum-short": null;
   "judge-fact-above-wet": null;
+  "judge-fact-above-wet-short": null;
   "judge-fact-age": null;
   "judge-fact-age-gap": null;
   "judge-fact-allowed": null;
@@ -60,7 +62,9 @@ export interface Messages {
   "judge-fact-baseline": null;
   "judge-fact-believed": null;
   "judge-fact-below-dry": null;
+  "judge-fact-below-dry-short": null;
   "judge-fact-below-maximum": null;
+  "judge-fact-below-maximum-short": null;
   "judge-fact-boils": null;
   "judge-fact-charge": null;
   "judge-fact-circuit": null;
@@ -103,6 +107,7 @@ export interface Messages {
   "judge-fact-pedal-travel": null;
   "judge-fact-play-angle": null;
   "judge-fact-play-over": null;
+  "judge-fact-play-over-short": null;
   "judge-fact-play-share": null;
   "judge-fact-reference": null;
   "judge-fact-repainted": null;
@@ -133,6 +138,7 @@ export interface Messages {
     name: MessageArgument;
     value: MessageArgument;
   };
+  "judge-limit-yes": { name: MessageArgument };
   "judge-money": { p50: MessageArgument; p80: MessageArgument; set_aside: MessageArgument };
   "judge-more-area": null;
   "judge-more-as-read": null;

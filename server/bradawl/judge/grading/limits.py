@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from ..record import readings, visit_facts
 from ..values import exact, grades, units
-from ..values.saying import edge, headed, listed, measured, said
+from ..values.saying import edge, headed, is_short, listed, measured, said
 
 if TYPE_CHECKING:
     from ..values.types import (
@@ -115,9 +115,13 @@ def _reason(limit: Limit, matched: list[Measure]) -> Reason:
 
 def _sentence(code: ReasonCode, limit: Limit, measure: Measure) -> Reason:
     name, args = _edges(limit, measure)
-    if name == "is" or measure["number"] is None:
+    if name == "is" or measure["number"] is None or is_short(measure):
         name, args = "is", {}
-    args["name"], args["value"] = headed(measure), measured(measure)
+    args["name"] = headed(measure)
+    if code == "limit" and measure["word"] == "yes":  # its name says it all
+        name = "yes"
+    else:
+        args["value"] = measured(measure)
     sentence = said(code + "-" + name, args)
     if measure.get("more"):
         sentence["then"] = measure["more"]

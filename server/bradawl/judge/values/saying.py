@@ -9,7 +9,21 @@ from . import exact, units
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from .types import Exact, Measure, Said, SaidArgument, SaidList, SaidNumber, SaidTerm, SaidTitle
+    from .types import (
+        Exact,
+        Measure,
+        Said,
+        SaidArgument,
+        SaidFact,
+        SaidList,
+        SaidNumber,
+        SaidTerm,
+        SaidTitle,
+    )
+
+
+#: Facts that are a distance to a limit; below zero, it was passed.
+MARGINS = ("above_minimum", "above_wet", "below_dry", "below_maximum", "play_over")
 
 
 def said(name: str, args: dict[str, SaidArgument] | None = None) -> Said:
@@ -65,11 +79,18 @@ def listed(parts: Sequence[SaidArgument], last: str = "and") -> SaidList:
     return {"list": list(parts), "last": "or" if last == "or" else "and"}
 
 
+def is_short(measure: Measure) -> bool:
+    """Whether a margin has been used up: it is said as how much is lacking, never as below zero."""
+    number = measure["number"]
+    return measure["of"] in MARGINS and number is not None and number[0] < 0
+
+
 def measured(measure: Measure) -> SaidArgument:
     """The figure or word of a measure; a reading's as it was typed."""
-    if measure["number"] is None:
+    number = measure["number"]
+    if number is None:
         return measure.get("shown") or str(measure["word"])
-    shown = figure(measure["number"], measure["unit"])
+    shown = figure(exact.absolute(number) if is_short(measure) else number, measure["unit"])
     _offer(shown, measure)
     if "typed" in measure:
         shown["typed"] = measure["typed"]
@@ -78,7 +99,8 @@ def measured(measure: Measure) -> SaidArgument:
 
 def headed(measure: Measure) -> SaidArgument:
     """What a measure is called, with its place."""
-    name = measure["title"].copy()
+    short: SaidFact = {"fact": measure["of"] + "_short"}
+    name = short if is_short(measure) else measure["title"].copy()
     if measure["place"]:
         name["at"] = measure["place"]
     return name

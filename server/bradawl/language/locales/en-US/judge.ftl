@@ -14,6 +14,8 @@ judge-limit-above = { $name }: { $value } is over { $limit }.
 judge-limit-outside = { $name }: { $value } is outside { $low } to { $high }.
 # $value is a word: "worn evenly"
 judge-limit-is = { $name }: { $value }.
+# $name alone says it: "Dent, left front door"
+judge-limit-yes = { $name }.
 judge-within-below = { $name }: { $value }, at least { $limit }: OK.
 judge-within-above = { $name }: { $value }, at most { $limit }: OK.
 judge-within-outside = { $name }: { $value }, { $low } to { $high }: OK.
@@ -91,12 +93,12 @@ judge-easy-motorway = off the highway, no faster than { $speed }
 judge-easy-far = no farther than { $distance }
 judge-drive-caution = This doesn't replace an inspection by a licensed shop. State and local law decide whether the car may be on the road: registration, insurance, inspection where the state has one.
 # $why: the reason of the rating, a sentence
-judge-drive-unsafe = { $item }: unsafe. { $why }
-judge-drive-law = { $item }: not legal to drive. { $why }
-judge-drive-major = { $item }: needs fixing. { $why }
-judge-drive-fault = { $item }: needs fixing.
-judge-drive-unseen = { $item }: not checked, and the drive depends on it.
-judge-drive-open = { $item }: not checked.
+judge-drive-unsafe = { $item }: Unsafe. { $why }
+judge-drive-law = { $item }: Not legal to drive. { $why }
+judge-drive-major = { $item }: Needs fixing. { $why }
+judge-drive-fault = { $item }: Needs fixing.
+judge-drive-unseen = { $item }: Not checked, and the drive depends on it.
+judge-drive-open = { $item }: Not checked.
 # $grade: "Unsafe"
 judge-drive-same = { $item }: { $grade }, same reason.
 # Several checks at once, on paper
@@ -152,7 +154,9 @@ judge-argument-why = { $title }, about { $cost }. { $why }
 
 # ---- Names of what is worked out ---------------------------------------------------------------
 judge-fact-above-minimum = Thickness over the stamped minimum
+judge-fact-above-minimum-short = Thickness under the stamped minimum
 judge-fact-above-wet = Boiling point over its class's wet minimum
+judge-fact-above-wet-short = Boiling point under its class's wet minimum
 judge-fact-age = Age
 judge-fact-age-gap = Age difference across the axle
 judge-fact-allowed = Free play the law allows
@@ -160,7 +164,9 @@ judge-fact-axle-gap = Difference across the axle
 judge-fact-baseline = The car's own paint
 judge-fact-believed = What the engine computer reads
 judge-fact-below-dry = Boiling point under its class's dry minimum
+judge-fact-below-dry-short = Boiling point over its class's dry minimum
 judge-fact-below-maximum = Diameter under the stamped maximum
+judge-fact-below-maximum-short = Diameter over the stamped maximum
 judge-fact-boils = Coolant boiling point
 judge-fact-charge = State of charge
 judge-fact-circuit = Sensor circuit
@@ -202,6 +208,7 @@ judge-fact-pedal-reserve = Pedal travel left
 judge-fact-pedal-travel = Pedal travel used
 judge-fact-play-angle = Free play as an angle
 judge-fact-play-over = Free play over what the law allows
+judge-fact-play-over-short = Free play left before the legal limit
 judge-fact-play-share = Free play, share of the wheel's diameter
 judge-fact-reference = Regulator's vacuum line
 judge-fact-repainted = Panels that look repainted
