@@ -253,7 +253,7 @@ def test_a_visit_made_with_no_signal_becomes_a_signed_report(
     environment = {**os.environ, "BRADAWL_DATA": str(server.data)}
     subprocess.run([*bradawl, "report", visit[1], "-o", pdf], env=environment, check=True)
     text = re.sub(r"\s+", " ", output("pdftotext", "-layout", pdf, "-"))
-    for title in ("Rust", "Accident", "Bushings", "Brakes", "Rodent", "Fluids"):
+    for title in ("Rust", "Crash signs", "Bushings", "Brakes", "rodents", "Fluids"):
         assert title in text
     assert "3.1/32 in (read as 2.5 mm)" in text  # 1 in = 25.4 mm (1959)
     assert NOTE in text
@@ -300,7 +300,8 @@ def sealed_record_holds(data: Path, visit: str) -> bool:
         "import json, sys; from bradawl.serving.app import Bradawl; "
         "from bradawl.common.settings import from_environment; "
         "core = Bradawl(from_environment()); snapshot = core.snapshot(sys.argv[1]); "
-        "print(json.dumps([[seal.holds, seal.problem] for seal in snapshot.seals])); core.close()"
+        "print(json.dumps([[seal.holds, str(seal.problem or '')] for seal in snapshot.seals])); "
+        "core.close()"
     )
     told = subprocess.run(
         [sys.executable, "-c", script, visit],
