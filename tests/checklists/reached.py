@@ -82,7 +82,10 @@ MEASURED = [
         ("Free play over what the law allows: ", "Free play as an angle"),
     ),
     Measured(
-        "C8 rack", "bushings.steering-rack", {"slide": ("4", "mm")}, ("Rack movement in its mounts: ",)
+        "C8 rack",
+        "bushings.steering-rack",
+        {"slide": ("4", "mm")},
+        ("Rack movement in its mounts: ",),
     ),
     Measured(
         "C9 pedal",
