@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple, cast
 
@@ -9,7 +10,7 @@ from bradawl.inspection import cell_values
 from bradawl.judge.record.visit_facts import distance_km
 from bradawl.judge.values import exact, units
 from bradawl.judge.values import typed as typed_texts
-from bradawl.language import catalogue, decimal, formats, text, unit_for
+from bradawl.language import catalogue, decimal, formats, moment, text, unit_for
 from bradawl.language import date as date_text
 from bradawl.language import place as place_text
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Amount",
     "Measured",
+    "clock_text",
     "distance_text",
     "measured",
     "named",
@@ -93,3 +95,17 @@ def distance_text(value: object) -> str:
     if number is None:
         return typed_text(reading.typed, reading.unit)
     return str(measured(number, reading.unit, reading.typed))
+
+
+def clock_text(recorded: cell_values.Moment, *, long: bool = False) -> str:
+    """A day and a clock time in the zone that was recorded with them; as they stand where they are
+    none. `long` writes the month out, for paper.
+    """
+    try:
+        at = dt.datetime.fromisoformat(f"{recorded.date}T{recorded.time}{recorded.zone}")
+    except ValueError:
+        at = None
+    if at is not None and recorded.time:
+        return moment(at, long=long)
+    parts = (date_text(recorded.date, long=long), recorded.time, recorded.zone)
+    return " ".join(part for part in parts if part)

@@ -15,14 +15,13 @@ from bradawl.desk.model.labels import (
     item_of,
     item_title,
     label,
-    moment_text,
     reading_text,
     reading_title,
     units_of,
     value_text,
 )
 from bradawl.inspection import cell_values
-from bradawl.inspection.said import place_text
+from bradawl.inspection.said import clock_text, place_text
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import graded
 from bradawl.judge.values.grades import FAULTS, GRADES, SEVERITY
@@ -222,7 +221,7 @@ def photo_view(sha256: str, value: Any) -> dict[str, Any]:
 def _taken(recorded: str) -> str:
     """When a photo was taken, by the clock of its camera, which knows no zone."""
     day, _, time = recorded[:16].partition("T")
-    return moment_text(cell_values.Moment(day, time, ""))
+    return clock_text(cell_values.Moment(day, time, ""))
 
 
 def photos_of(snapshot: Snapshot) -> list[str]:
@@ -341,7 +340,7 @@ def seals(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
                 "holds": seal.holds,
                 "problem": seal.problem,
                 "name": cell_values.words(seal.value.get("name")),
-                "when": moment_text(when),
+                "when": clock_text(when),
                 "device": name_of(seal.device),
                 "digest": cell_values.text(seal.value.get("leaves")),
                 "view_box": f"0 0 {wide} {high}",

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from bradawl import language
 from bradawl.common.display_text import for_line
 from bradawl.inspection import cell_values
-from bradawl.inspection.said import distance_text, measured, named, place_text, typed_text
+from bradawl.inspection.said import (
+    clock_text,
+    distance_text,
+    measured,
+    named,
+    place_text,
+    typed_text,
+)
 from bradawl.judge.record.visit_facts import USES
 from bradawl.judge.values import exact, units
 from bradawl.judge.values import typed as typed_texts
@@ -185,7 +191,7 @@ def _object_text(parts: list[str], value: Mapping[str, Any], bundle: Mapping[str
         grade = cell_values.words(value["grade"])
         return grade_word(grade) if grade in GRADES else grade
     if "date" in value and "time" in value:
-        return moment_text(cell_values.moment(value)) or text("desk-value-no-time")
+        return clock_text(cell_values.moment(value)) or text("desk-value-no-time")
     if "caption" in value:
         caption = cell_values.photo(value).caption
         return text("desk-value-photo", caption=caption) if caption else text("desk-photo-plain")
@@ -193,14 +199,6 @@ def _object_text(parts: list[str], value: Mapping[str, Any], bundle: Mapping[str
         name = cell_values.words(value.get("name"))
         return text("desk-value-signed", name=name) if name else text("desk-value-signed-nobody")
     return cell_values.words(value)
-
-
-def moment_text(moment: cell_values.Moment) -> str:
-    """When something was, in its own zone; as it was recorded where it is no time."""
-    try:
-        return language.moment(datetime.fromisoformat(f"{moment.date}T{moment.time}{moment.zone}"))
-    except ValueError:
-        return " ".join(part for part in (language.date(moment.date), moment.time) if part)
 
 
 def units_of(item: Mapping[str, Any] | None, reading: str) -> Sequence[str]:

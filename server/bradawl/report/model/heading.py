@@ -6,10 +6,10 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from bradawl.inspection import cell_values
-from bradawl.inspection.said import distance_text, named
+from bradawl.inspection.said import clock_text, distance_text, named
 from bradawl.language import argument, listed, plain, say, text
 from bradawl.report.model.edition import EditionView
-from bradawl.report.model.texts import FACTS, clock_text
+from bradawl.report.model.texts import FACTS
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Said
@@ -75,7 +75,7 @@ def visit_facts(view: EditionView) -> tuple[tuple[str, str], ...]:
     nothing = text("report-not-recorded")
     rows = [
         ("about/inspector", cell_values.words(view.value("about/inspector")) or nothing),
-        ("about/started", clock_text(cell_values.moment(view.value("about/started")))),
+        ("about/started", clock_text(cell_values.moment(view.value("about/started")), long=True)),
         ("brief/uses", listed(uses)),
         ("about/distance_home", _way_home(view)),
     ]

@@ -6,10 +6,8 @@ import datetime as dt
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from bradawl.inspection import cell_values
 from bradawl.inspection.said import Amount, Measured, named, place_text
 from bradawl.judge.values import exact, units
-from bradawl.language import date as date_text
 from bradawl.language import decimal, moment, plain, text
 
 if TYPE_CHECKING:
@@ -17,7 +15,6 @@ if TYPE_CHECKING:
 
 __all__ = [
     "SINGLE_PLACE",
-    "clock_text",
     "day_of",
     "figure_text",
     "grade_word",
@@ -98,18 +95,6 @@ def zone_of(offset: str) -> dt.tzinfo:
         return dt.datetime.fromisoformat("2000-01-01T00:00" + offset).tzinfo or dt.UTC
     except ValueError:
         return dt.UTC
-
-
-def clock_text(recorded: cell_values.Moment) -> str:
-    """A day and a clock time in the zone that was recorded with them."""
-    try:
-        at = dt.datetime.fromisoformat(f"{recorded.date}T{recorded.time}{recorded.zone}")
-    except ValueError:
-        at = None
-    if at is not None and at.tzinfo is not None and recorded.time:
-        return moment(at, long=True)
-    parts = (date_text(recorded.date, long=True), recorded.time, recorded.zone)
-    return " ".join(part for part in parts if part)
 
 
 def when_of(stamp: object, zone: dt.tzinfo = dt.UTC) -> str:

@@ -8,12 +8,12 @@ from __future__ import annotations
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from bradawl.inspection import cell_values
+from bradawl.inspection.said import clock_text
 from bradawl.language import date, text
 from bradawl.report.layout import drawn_signature
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether, bold, table
 from bradawl.report.layout.style import EDGE, MM
-from bradawl.report.model.texts import clock_text
 from bradawl.report.signing.keys import Signer
 
 __all__ = ["seal"]
@@ -53,7 +53,7 @@ def _sealed(page: PageContext) -> list[Flowable]:
     """Who sealed it, the drawn signature, whether the seal holds, and its digests."""
     last = page.view.seals[-1]
     value = last.value
-    when = clock_text(cell_values.moment(value.get("at"))) or text("report-signed-never")
+    when = clock_text(cell_values.moment(value.get("at")), long=True) or text("report-signed-never")
     name = cell_values.words(value.get("name")) or text("report-signed-nobody")
     signed = {"name": bold(page.markup(name)), "when": when}
     if len(page.view.seals) > 1:

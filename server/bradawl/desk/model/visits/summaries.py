@@ -17,11 +17,12 @@ from functools import cached_property
 
 from bradawl.common.display_text import for_line
 from bradawl.desk.model import findings
-from bradawl.desk.model.labels import NAME_LIMIT, car_title, moment_text
+from bradawl.desk.model.labels import NAME_LIMIT, car_title
 from bradawl.desk.model.log import DeskLog, VisitLine
 from bradawl.desk.model.visits.candidates import Candidate, candidate_of
 from bradawl.desk.model.visits.summary_cache import Key, SummaryCache
 from bradawl.inspection import cell_values
+from bradawl.inspection.said import clock_text
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.language import text
 
@@ -62,7 +63,7 @@ class Summary:
     def when(self) -> str:
         """When the car was looked over, said; "" where nobody recorded it."""
         day, _, time = self.started.partition(" ")
-        return moment_text(cell_values.Moment(day, time, self.zone))
+        return clock_text(cell_values.Moment(day, time, self.zone))
 
     @cached_property
     def words(self) -> str:
