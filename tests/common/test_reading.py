@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from starlette.applications import Starlette
 from starlette.requests import Request
@@ -12,6 +14,7 @@ from starlette.testclient import TestClient
 from bradawl import language
 from bradawl.common.errors import ApiError, install_plain
 from bradawl.common.reading import ReaderOfRequest, reader_at
+from bradawl.common.templating import Pages
 from bradawl.language import message, pseudo
 
 
@@ -67,3 +70,12 @@ def test_a_command_speaks_the_language_of_its_environment(
 ) -> None:
     assert reader_at(environ).locale == locale
     assert reader_at(environ | {"BRADAWL_REGION": "eu"}).currency == "EUR"
+
+
+def test_a_template_says_even_a_constant_anew_to_each_reader(tmp_path: Path) -> None:
+    (tmp_path / "page.html").write_text('{{ "2026-06-15" | date }}', encoding="utf-8")
+    pages = Pages(tmp_path, filters={"date": language.date})
+    request = Request({"type": "http", "path": "/", "headers": [], "query_string": b""})
+    for locale, said in (("en-US", "Jun 15, 2026"), ("en-XA", pseudo.marked("Jun 15, 2026"))):
+        with language.reading_as(language.Reader(locale)):
+            assert bytes(pages.render(request, "page.html").body).decode() == said

@@ -46,6 +46,17 @@ def _shown(value: Any) -> Any:
     return value if shown is value else type(value)(shown)
 
 
+def _each_time(said: Callable[..., Any]) -> Callable[..., Any]:
+    """A filter that is asked each time, also of a constant: the next reader may be another."""
+    from jinja2 import pass_context
+
+    @pass_context
+    def asked(_context: object, *given: Any, **named: Any) -> Any:
+        return said(*given, **named)
+
+    return asked
+
+
 class Pages:
     """The pages of one part: its folder of templates, filters and names of its own."""
 
@@ -73,7 +84,7 @@ class Pages:
             lstrip_blocks=True,
             finalize=_shown,
         )
-        made.filters.update(self._filters)
+        made.filters.update({name: _each_time(made_of) for name, made_of in self._filters.items()})
         made.globals.update({**_NAMES, **self._names})
         return made
 
