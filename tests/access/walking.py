@@ -174,7 +174,7 @@ def ask_to_be_paired(phone: Page, name: str = "") -> tuple[str, str]:
     line.click()
     if name:
         phone.get_by_label("Name of this phone").fill(name)
-    phone.get_by_role("button", name="Ask to be paired").click()
+    phone.get_by_role("button", name="Ask to pair").click()
     return shown_on(phone)
 
 

@@ -75,7 +75,7 @@ def test_a_refused_phone_says_so_and_may_ask_again(
     code, words = ask_to_be_paired(phone)
     expect(find_at_desk(desk, server, code)).to_have_text(words)
     desk.get_by_role("button", name="Refuse").click()
-    says(phone, "refused")
+    says(phone, "turned this phone down")
     assert DEVICE_COOKIE not in {one["name"] for one in phone.context.cookies()}
     phone.get_by_role("button", name="Ask again").click()
     other, other_words = shown_on(phone)
@@ -96,7 +96,7 @@ def test_a_code_that_ran_out_says_so_on_both_screens(
         # Five minutes later.
         database.execute("UPDATE access_pairing SET expires_ms = expires_ms - 300000")
         database.commit()
-    says(phone, "has run out")
+    says(phone, "The code has expired")
     find_at_desk(desk, server, code)
     expect(desk.get_by_role("alert")).to_contain_text("No waiting phone shows this code")
     phone.get_by_role("button", name="Ask again").click()
@@ -111,7 +111,7 @@ def test_a_code_runs_out_on_a_phone_that_reaches_nobody(phone: Page) -> None:
     phone.clock.fast_forward("04:50")
     expect(phone.locator(".code")).to_be_visible()
     phone.clock.fast_forward("00:20")
-    says(phone, "has run out")
+    says(phone, "The code has expired")
 
 
 def test_one_approval_gives_one_phone_one_token(

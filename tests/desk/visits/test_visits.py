@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 import threading
 from types import SimpleNamespace
+from typing import Any
 from xml.etree import ElementTree
 
 from fastapi.testclient import TestClient
 
+from bradawl.desk.model.findings import not_inspected
 from bradawl.inspection.snapshot import Snapshot
 from tests.desk.conftest import OTHER_PHONE, PHONE, VISIT, Workshop
 from tests.imaging.files import webp_head
@@ -237,3 +239,20 @@ def test_a_page_waits_for_no_slow_visit_beyond_its_patience(workshop: Workshop) 
         if "Loading" not in page:
             break
     assert "Testmobil One (1991)" in page
+
+
+def test_a_reading_in_doubt_is_asked_about_where_its_check_is_open(workshop: Workshop) -> None:
+    workshop.write([("items/brakes.pads/grade", {"grade": "minor"})])
+    snapshot = workshop.snapshot(VISIT)
+    meanings = [
+        {"number": figure, "unit": unit, "typed": "0.1875", "fixed": True}
+        for figure, unit in (("3/16", "mm"), ("381/80", "in"))
+    ]
+    said = {
+        "id": "judge-problem-doubt",
+        "args": {"name": "Rack", "meanings": {"list": meanings, "last": "or"}},
+    }
+    doubt: Any = {"code": "doubt", "said": said, "path": "items/brakes.hoses/readings/slide/one"}
+    snapshot.assessment["items"]["brakes.hoses"]["problems"] = [doubt]
+    (row,) = [row for row in not_inspected(snapshot) if row["item"] == "brakes.hoses"]
+    assert row["why"].startswith("Rack: 0.1875 mm or 0.1875 in?")

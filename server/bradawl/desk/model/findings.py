@@ -237,12 +237,18 @@ def photos_of(snapshot: Snapshot) -> list[str]:
 def not_inspected(snapshot: Snapshot) -> list[dict[str, str]]:
     """What nobody inspected: said so with a reason, or simply not reached; by area and title."""
     listed: dict[str, str] = {}
+    doubts: dict[str, str] = {}  # a reading that somebody has to say the meaning of
     for missed in snapshot.assessment.get("coverage", {}).get("not_reached", ()):
         listed[missed["item"]] = say(missed["said"], snapshot.bundle["rules"])
     for item, judgment in snapshot.assessment.get("items", {}).items():
         if judgment.get("applies", True) and judgment.get("state") in ("open", "uninspected"):
             why = str(argument(graded(item, snapshot.cells)[1], snapshot.bundle["rules"]))
             listed[item] = why or listed.get(item) or ""
+            doubts[item] = " ".join(
+                say(problem["said"], snapshot.bundle["rules"])
+                for problem in judgment.get("problems", ())
+                if problem["code"] == "doubt"
+            )
     titles = {area["id"]: area["title"] for area in snapshot.bundle.get("areas", ())}
     rows = []
     for item, why in listed.items():
@@ -254,7 +260,9 @@ def not_inspected(snapshot: Snapshot) -> list[dict[str, str]]:
                 "item": item,
                 "area": titles.get(area, area),
                 "title": item_title(snapshot.bundle, item),
-                "why": (why if why in offered else plain(why)) or text("desk-unseen-not-reached"),
+                "why": doubts.get(item)
+                or (why if why in offered else plain(why))
+                or text("desk-unseen-not-reached"),
             }
         )
     return sorted(rows, key=lambda row: (row["area"], row["title"]))

@@ -61,7 +61,7 @@ access-phones-revoked = Blocked { $when }
 access-phones-what-revoke = Blocking stops a phone right away: it can't send or receive. Nothing it sent is removed here, and nothing on it is removed there; pair it again and it sends the rest.
 access-add-phone = Add a phone
 # The words in bold are buttons of the phone app
-access-add-step-1 = On the phone, open Bradawl from its home screen, tap **Pair this phone to send** at the top, then **Ask to be paired**. It shows a code and four words.
+access-add-step-1 = On the phone, open Bradawl from its home screen, tap **Pair this phone to send** at the top, then **Ask to pair**. It shows a code and four words.
 access-add-step-2 = Type the code here. It expires in five minutes and works once.
 access-add-step-3 = Compare the four words on both screens, then approve.
 access-add-code = Code on the phone
