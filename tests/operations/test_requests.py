@@ -146,7 +146,7 @@ def test_what_breaks_outside_of_the_application_is_answered_all_the_same(tmp_pat
         for_person = client_of(broken).get("/desk/")
     assert for_program.status_code == for_person.status_code == 500
     assert for_program.json()["error"]["request_id"] == for_program.headers["x-request-id"]
-    assert f"<small>Request {for_person.headers['x-request-id']}</small>" in for_person.text
+    assert f"Quote request {for_person.headers['x-request-id']}.</small>" in for_person.text
     assert [line["event"] for line in json_lines(tmp_path)] == ["failed", "failed"]
 
 

@@ -220,7 +220,7 @@ def test_what_cannot_be_made_is_said_and_tried_again(
         assert for_program.status_code == for_person.status_code == 503
         assert for_program.json()["error"]["code"] == "not_ready"
         assert for_program.headers["retry-after"] == "10"
-        assert "<p>The server is there and cannot open its records" in for_person.text
+        assert "<p>The shop computer is on but can&#x27;t open its records" in for_person.text
         for answer in (for_program, for_person):
             assert "secret" not in answer.text
             assert answer.headers["x-content-type-options"] == "nosniff"

@@ -253,4 +253,4 @@ def test_an_event_may_have_64_kib_and_not_a_byte_more() -> None:
     hashed = {name: noted(1).events[0][name] for name in reference.HASHED}
     room = 65_536 - len(rfc8785.dumps(hashed)) - len('""')
     assert len(read(noted(room).batch()).events) == 1
-    assert "65536 are allowed" in str(refusal(noted(room + 1).batch()))
+    assert "65,536 are allowed" in str(refusal(noted(room + 1).batch()))

@@ -12,7 +12,6 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
-from bradawl.access.core.audit import NOBODY, SHELL
 from bradawl.common.templating import Pages
 from bradawl.language import ids, moment, text
 
@@ -33,6 +32,8 @@ def act(stored: str) -> str:
 
 def who(stored: str) -> str:
     """Who did it: a person's name, or one of the two that are no person."""
+    from bradawl.access.core.audit import NOBODY, SHELL  # its libraries are slow to load
+
     return {NOBODY: text("access-who-nobody"), SHELL: text("access-who-shell")}.get(stored, stored)
 
 

@@ -69,7 +69,7 @@ async def sign_in(
 def _note_failure(request: Request, access: Access, name: str) -> None:
     person_id = access.people.id_of(name)
     # What else was typed may be a passphrase in the wrong field.
-    tried = name.strip() if person_id else "?"
+    tried = name.strip() if person_id else "an unknown name"  # log: not shown
     access.audit.record_unasked(
         NOBODY, "sign-in failed", name[:60], address_of(request),
         subject=tried, subject_id=person_id,

@@ -153,8 +153,8 @@ server-app-old = This app is too old for the shop computer. Update the app; noth
 server-older = The shop computer is older than the app. Update Bradawl there; the phone keeps everything until then.
 server-unconfirmed =
     { $count ->
-        [one] { $count } set of entries is waiting at the desk for the owner to confirm it. Nothing more from unknown phones is taken in until then; what's on the phone is safe.
-       *[other] { $count } sets of entries are waiting at the desk for the owner to confirm them. Nothing more from unknown phones is taken in until then; what's on the phone is safe.
+        [one] At the desk, { $count } set of entries is waiting for the owner to confirm it. Nothing more from unknown phones is taken in until then; what's on the phone is safe.
+       *[other] At the desk, { $count } sets of entries are waiting for the owner to confirm them. Nothing more from unknown phones is taken in until then; what's on the phone is safe.
     }
 server-fork = The shop computer has other entries under these numbers than the phone is sending: the phone's record was copied or set back to an older state. Nothing is lost: the phone continues under a new number, and its entries come along.
 server-gap = The server has this device's events up to { $held }, and this batch starts later. Send from { $next } on.
