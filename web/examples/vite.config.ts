@@ -2,6 +2,7 @@ import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import preact from "@preact/preset-vite";
 import { defineConfig } from "vite";
+import { parsedWords } from "../tools/locales.ts";
 
 const root = dirname(fileURLToPath(import.meta.url));
 
@@ -9,7 +10,7 @@ const root = dirname(fileURLToPath(import.meta.url));
 export default defineConfig({
   root,
   base: "./",
-  plugins: [preact()],
+  plugins: [preact(), parsedWords()],
   worker: { format: "es" },
   build: { outDir: join(root, "../../build/examples"), emptyOutDir: true },
 });

@@ -7,7 +7,6 @@ translated beside the catalogue. One browser session walks through all of it.
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
@@ -18,7 +17,7 @@ from playwright.sync_api import Browser, Locator, Route, expect
 
 from bradawl import language
 from bradawl.language import catalogue
-from bradawl.language.pseudo import MARKED, PLAIN, marked
+from bradawl.language.pseudo import marked
 from tests.phone.phone import NO_ROOM, OLD_STORE, ROOM, Phone, clear_storage, picture
 from tests.phone.server import Server
 
@@ -55,28 +54,6 @@ _READ = """() => {
   }
   return [...new Set(found.map((text) => text.trim()))].filter((text) => text !== "");
 }"""
-
-#: Until the judge returns ids (issue 14): its sentences come marked, as they are translated there.
-_JUDGE_MARKED = """
-const marks = Object.fromEntries([...%s].map((letter, n) => [letter, [...%s][n]]));
-const mark = (text) => [...text].map((letter) => marks[letter] ?? letter).join("");
-const marked = (value, key) =>
-  Array.isArray(value) ? value.map((one) => marked(one, key))
-  : typeof value === "object" && value !== null
-    ? Object.fromEntries(Object.entries(value).map(([name, one]) => [name, marked(one, name)]))
-  : typeof value === "string" && ["text", "short", "caution", "message"].includes(key) ? mark(value)
-  : value;
-const Plain = Worker;
-globalThis.Worker = class extends Plain {
-  set onmessage(tell) {
-    super.onmessage = (event) => {
-      const { data } = event;
-      if (typeof data.text !== "string") return tell(event);
-      tell({ data: { ...data, text: JSON.stringify(marked(JSON.parse(data.text))) } });
-    };
-  }
-};
-"""
 
 
 def _marked_texts(value: Any, key: str = "") -> Any:
@@ -152,7 +129,6 @@ def reader(browser: Browser, server: Server) -> Iterator[Reader]:
         service_workers="block",  # a service worker would ask past the routes
         locale=catalogue.PSEUDO,
     )
-    phone.context.add_init_script(_JUDGE_MARKED % (json.dumps(PLAIN), json.dumps(MARKED)))
     phone.context.route("**/api/v1/checklists/*.json", _mark_checklist)
     yield Reader(phone)
     phone.throw_away()
@@ -162,10 +138,10 @@ def _begin(reader: Reader) -> None:
     phone, page = reader.phone, reader.page
     page.goto(f"{phone.origin}/app/")
     expect(page.locator("[data-region]").first).to_be_visible()
+    phone.wait_for_sync("server")
     reader.look("the first question")
     phone.open()
     expect(page.locator("html")).to_have_attribute("lang", "en-XA")
-    phone.wait_for_sync("server")
     reader.look("no cars")
     reader.tap("phone-cars-start")
     page.locator("#car-make").fill("Tarn")
@@ -211,6 +187,10 @@ def _cards(reader: Reader) -> None:
     reader.tap("phone-grade-ok", pads)
     expect(pads.locator(".chips")).to_be_visible()
     reader.look("a rating that differs")
+    rack = phone.card("bushings.steering-rack")
+    rack.get_by_role("textbox").first.fill(".1875")  # of an inch, where millimeters stand
+    expect(rack.locator(".doubt").first).to_be_visible()
+    reader.look("a unit in doubt")
     arches = phone.card("rust.arches")
     arches.locator(".choice").last.tap()
     expect(arches).to_have_attribute("data-grade", "uninspected")
