@@ -118,7 +118,7 @@ class Phone:
         desk.goto(f"{self.origin}/desk/devices/add")
         desk.get_by_label("Code on the phone").fill(code)
         desk.get_by_role("button", name="Find the phone").click()
-        expect(desk.locator(".claim")).to_contain_text("known here")
+        expect(desk.locator(".claim")).to_contain_text("a phone we know")
         desk.get_by_label("in my hand").check()
         desk.get_by_role("button", name="Words match").click()
 

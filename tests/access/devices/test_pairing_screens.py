@@ -192,7 +192,7 @@ def test_a_revoked_phone_keeps_what_it_holds_and_sends_it_when_paired_again(
     expect(find_at_desk(desk, server, code)).to_have_text(words)
     expect(desk.locator(".claim")).to_contain_text("Lost phone")
     approve(desk)
-    expect(desk.get_by_role("alert")).to_contain_text("known here")
+    expect(desk.get_by_role("alert")).to_contain_text("We know this phone")
     desk.get_by_label("“Lost phone” is in my hand").check()
     approve(desk)
     says(phone, "Paired.")
