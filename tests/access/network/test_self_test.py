@@ -117,7 +117,7 @@ def test_an_app_that_could_not_be_stored_says_why(
     )
     page.goto(f"{origin}/hello/check")
     verdict(page, "trusted", "OK")
-    verdict(page, "offline", "missing", "could not be stored: No room is left.")
+    verdict(page, "offline", "missing", "couldn't be saved: No room is left.")
 
 
 def test_storage_that_is_not_promised_is_said_with_the_room_there_is(
