@@ -136,7 +136,7 @@ def test_an_address_of_a_visit_that_nobody_has_says_so(phone: Phone) -> None:
 def test_an_address_of_a_page_that_this_car_lacks_says_so(phone: Phone) -> None:
     phone.begin()
     phone.go("area/nothing-of-the-kind")
-    expect(phone.page.locator("main")).to_contain_text("nothing to look at on this car")
+    expect(phone.page.locator("main")).to_contain_text("Nothing to check here on this car")
 
 
 def _offline_checklist(phone: Phone) -> str:
