@@ -16,7 +16,8 @@ from bradawl.checklists.bundling import bundle
 from bradawl.checklists.loader import load
 from bradawl.checklists.overlays import standing
 from bradawl.cli import main
-from bradawl.language.checklist_texts import MARK, digest, texts, texts_for
+from bradawl.language.checklist_texts import MARK, changes, digest, texts, texts_for
+from bradawl.language.pseudo import marked
 from tests.checklists.test_loader import AREA, fault_of, write
 
 LOOK = "items/brakes.front-pads/look"
@@ -76,6 +77,18 @@ def test_a_text_that_a_shop_edited_falls_back_to_the_shops_own(tmp_path: Path) -
     assert shown.bundle["cautions"]["jacking"]["title"] == "Rac ni ria"
 
 
+def test_what_reads_otherwise_stands_where_its_text_does(tmp_path: Path) -> None:
+    made = bundle(load(toy(tmp_path)))
+    found = changes(made, "xx")
+    assert found["items"]["0"]["look"] == "Rof gninil."
+    assert found["cautions"]["jacking"]["title"] == "Rac ni ria"
+    assert found["rules"]["items"]["brakes.front-pads"]["title"] == "Front pad thickness" + MARK
+    assert "areas" not in found
+    marks = changes(made, "en-XA")
+    assert marks["areas"]["0"]["title"] == marked("Brakes")
+    assert marks["cautions"]["jacking"]["title"] == marked("Car in the air")
+
+
 def test_a_shops_own_item_falls_back(tmp_path: Path) -> None:
     own = AREA + AREA.split("items:\n")[1].replace("brakes.front-pads", "brakes.own")
     shown = read(toy(tmp_path, own), "xx")
@@ -86,7 +99,8 @@ def test_a_shops_own_item_falls_back(tmp_path: Path) -> None:
 def test_english_and_an_unknown_locale_leave_the_bundle_as_it_is(tmp_path: Path) -> None:
     made = bundle(load(toy(tmp_path)))
     for locale in ("en-US", "qq"):
-        assert texts_for(made, locale).bundle == made
+        assert texts_for(made, locale).bundle is made
+        assert changes(made, locale) == {}
     assert texts_for(made, "en-US").fallback == frozenset()
     assert texts_for(made, "qq").fallback == set(texts(made))
 

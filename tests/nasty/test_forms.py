@@ -69,6 +69,7 @@ ADDRESSES = (
     "/hello/{}",
     "/api/v1/blobs/{}",
     "/api/v1/checklists/{}.json",
+    "/api/v1/checklists/{}/{}.json",
     "/api/v1/judge/{}.json",
     "/app/{}",
     "/{}",

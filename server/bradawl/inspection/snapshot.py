@@ -6,13 +6,14 @@ import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol, cast
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.seals import as_written, digest_of, is_signed, leaves
 from bradawl.judge import amendments, assess, covered, fold, photos_text
 from bradawl.judge.record.regions import region_of, rules_in
-from bradawl.language import Message, message
+from bradawl.language import Message, current, message
+from bradawl.language.checklist_texts import texts_for
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Assessment, Bundle, Cells, Event, Orders, Rules
@@ -80,6 +81,11 @@ class Snapshot:
     def rules(self) -> Rules:
         """The checklist's rules with the law and the prices of the visit's region."""
         return rules_in(self.bundle["rules"], region_of(self.cells))
+
+    @property
+    def texts(self) -> Bundle:
+        """The checklist as whoever reads now reads it; the judge and the record take `bundle`."""
+        return cast("Bundle", texts_for(self.bundle, current().locale).bundle)
 
 
 class UnknownVisit(LookupError):

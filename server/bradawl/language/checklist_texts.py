@@ -8,10 +8,14 @@ changed since (a shop edited it) or has no translation is shown in English, and 
 from __future__ import annotations
 
 import copy
+import functools
 import hashlib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
+
+from .catalogue import PSEUDO
+from .pseudo import marked
 
 WRITTEN_IN = "en-US"
 #: Stands after a text that a reader gets in English for want of a translation.
@@ -37,7 +41,7 @@ def texts(bundle: Mapping[str, Any]) -> dict[str, str]:
 class Localized:
     """A bundle as one reader reads it; `fallback` are the ids of texts that stayed English."""
 
-    bundle: dict[str, Any]
+    bundle: Mapping[str, Any]
     fallback: frozenset[str]
 
 
@@ -45,15 +49,56 @@ def texts_for(bundle: Mapping[str, Any], locale: str) -> Localized:
     """The bundle in a locale.
 
     Kinds of text that the locale translates at all (cautions, items) mark what has no translation;
-    the other kinds are plainly English.
+    the other kinds are plainly English. What is given back is shared: read it, never change it.
     """
     if locale == WRITTEN_IN:
-        return Localized(dict(bundle), frozenset())
+        return Localized(bundle, frozenset())
+    return _localized(_Asked(id(bundle), locale, bundle))
+
+
+def changes(bundle: Mapping[str, Any], locale: str) -> dict[str, Any]:
+    """What reads otherwise in a locale, for who has the bundle: its texts, nested as they stand.
+
+    A place in a list goes by its index: `{"areas": {"0": {"title": "Frenos"}}}`.
+    """
+    return _changed(bundle, texts_for(bundle, locale).bundle) or {}
+
+
+def _changed(plain: Any, localized: Any) -> Any:
+    if plain is localized:
+        return None
+    if isinstance(plain, Mapping):
+        pairs = [(key, value, localized[key]) for key, value in plain.items()]
+    elif isinstance(plain, list):
+        pairs = [(str(n), value, localized[n]) for n, value in enumerate(plain)]
+    else:
+        return localized if localized != plain else None
+    found = {key: _changed(value, other) for key, value, other in pairs}
+    return {key: other for key, other in found.items() if other is not None} or None
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """A bundle in a locale, kept as long as it is the same object."""
+
+    identity: int
+    locale: str
+    bundle: Mapping[str, Any] = field(compare=False)
+
+
+@functools.lru_cache(maxsize=4)
+def _localized(asked: _Asked) -> Localized:
+    bundle, locale = asked.bundle, asked.locale
     overlay = (bundle.get("locales") or {}).get(locale) or {}
+    if not overlay and locale != PSEUDO:
+        return Localized(bundle, frozenset(texts(bundle)))
     begun = {name.partition("/")[0] for name in overlay}
     localized = copy.deepcopy(dict(bundle))
     fallback = set()
     for name, holder, key in _held(localized):
+        if locale == PSEUDO:
+            holder[key] = marked(holder[key])
+            continue
         if overlay.get(name):
             holder[key] = overlay[name]
             continue

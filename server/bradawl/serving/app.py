@@ -161,7 +161,7 @@ class Bradawl:
 
     def _labels(self, visit: str) -> Callable[[str], str]:
         """Words for the paths of a visit."""
-        bundle = self.snapshot(visit).bundle
+        bundle = self.snapshot(visit).texts
         return lambda path: label(path, bundle)
 
     def _tell_erased(self, visit: str) -> None:

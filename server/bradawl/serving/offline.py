@@ -13,7 +13,9 @@ from fastapi import APIRouter, Depends, Request, Response
 
 from bradawl import __version__
 from bradawl.common.errors import ApiError, documented
-from bradawl.language import message
+from bradawl.language import locales, message
+from bradawl.language.catalogue import PSEUDO
+from bradawl.language.checklist_texts import changes
 from bradawl.serving.build_cache import Document
 
 PROTOCOL = 2
@@ -35,18 +37,27 @@ class Documents:
         self.judge = judge
         self.checklists = checklists
         self._kept_bundle = kept_bundle
-        self._older = functools.lru_cache(maxsize=4)(self._packed)
+        self._packed = functools.lru_cache(maxsize=4)(self._pack)
 
-    def checklist(self, name: str) -> Document:
-        """A checklist by its hash. Raises ApiError 404 "unknown_checklist"."""
-        current = self.checklists()
-        return current if name == current.hash else self._older(name)
+    def checklist(self, name: str, locale: str = "") -> Document:
+        """A checklist by its hash, in English; with a locale what reads otherwise there.
 
-    def _packed(self, name: str) -> Document:
+        Raises ApiError 404 "unknown_checklist".
+        """
+        return self._packed(name, locale)
+
+    def _pack(self, name: str, locale: str) -> Document:
         bundle = self._kept_bundle(name)
-        if bundle is None:  # and nothing is remembered: another server may yet receive it
+        if bundle is None:
+            current = self.checklists()
+            if name == current.hash:
+                bundle = current.value
+        # nothing is remembered of what is not there: another server may yet receive it
+        if bundle is None or locale not in ("", *locales(), PSEUDO):
             raise ApiError("unknown_checklist", message("server-unknown-checklist"), 404)
-        return Document.of(name, bundle)
+        if locale:
+            return Document.of(name, changes(bundle, locale))
+        return Document.of(name, {key: part for key, part in bundle.items() if key != "locales"})
 
 
 def router(documents: Documents) -> APIRouter:
@@ -93,8 +104,17 @@ def judge_files(name: str, request: Request, documents: DocumentsHere) -> Respon
 
 @_routes.get("/checklists/{name}.json", responses=documented(404))
 def checklist(name: str, request: Request, documents: DocumentsHere) -> Response:
-    """A checklist bundle by its hash, old ones included."""
+    """A checklist bundle by its hash, old ones included, without its translations."""
     return _packed_response(request, documents.checklist(name))
+
+
+@_routes.get("/checklists/{name}/{locale}.json", responses=documented(404))
+def checklist_texts(name: str, locale: str, request: Request, documents: DocumentsHere) -> Response:
+    """What of a bundle reads otherwise in a locale: its texts, nested as they stand there.
+
+    A bundle holds its translations, so its hash names these as well.
+    """
+    return _packed_response(request, documents.checklist(name, locale))
 
 
 def _packed_response(request: Request, document: Document) -> Response:

@@ -113,6 +113,7 @@ OPERATIONS = [
     ("GET", "/api/v1/offline"),
     ("GET", "/api/v1/judge/{name}.json"),
     ("GET", "/api/v1/checklists/{name}.json"),
+    ("GET", "/api/v1/checklists/{name}/{locale}.json"),
 ]
 GUARDED = ("/api/v1/sync", "/api/v1/blobs", "/api/v1/me")
 
@@ -210,6 +211,7 @@ OPEN = {
     ("GET", "/api/v1/offline"),
     ("GET", "/api/v1/judge/{name}.json"),
     ("GET", "/api/v1/checklists/{name}.json"),
+    ("GET", "/api/v1/checklists/{name}/{locale}.json"),
     ("GET", "/api/v1/openapi.json"),
     ("GET", "/"),
     ("GET", "/desk/sign-in"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
 import threading
 from types import SimpleNamespace
@@ -10,8 +11,11 @@ from xml.etree import ElementTree
 
 from fastapi.testclient import TestClient
 
+from bradawl.common.reading import ReaderOfRequest
 from bradawl.desk.model.findings import not_inspected
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge import canonical
+from bradawl.language.checklist_texts import MARK
 from tests.desk.conftest import OTHER_PHONE, PHONE, VISIT, Workshop
 from tests.imaging.files import webp_head
 
@@ -256,3 +260,29 @@ def test_a_reading_in_doubt_is_asked_about_where_its_check_is_open(workshop: Wor
     snapshot.assessment["items"]["brakes.hoses"]["problems"] = [doubt]
     (row,) = [row for row in not_inspected(snapshot) if row["item"] == "brakes.hoses"]
     assert row["why"].startswith("Rack: 0.1875 mm or 0.1875 in?")
+
+
+def test_a_checklists_texts_are_in_the_readers_language_and_the_record_keeps_its_own(
+    workshop: Workshop,
+) -> None:
+    spanish = {"cautions/jacking/text": "Nunca se meta debajo.", "areas/brakes": "Frenos"}
+    body = {key: part for key, part in workshop.bundle.items() if key != "hash"}
+    body["locales"] = {"es-US": spanish}
+    workshop.bundle = {**body, "hash": hashlib.sha256(canonical(body).encode()).hexdigest()}
+    workshop.log.put_bundle(workshop.bundle)
+    workshop.begin()
+    for item in ("brakes.pads", "electrical.pigtails"):
+        workshop.write([(f"items/{item}/grade", {"grade": "dangerous"})])
+    app = workshop.app()
+    app.add_middleware(ReaderOfRequest, region="us")
+    client = TestClient(app)
+    address = f"/desk/visits/{VISIT}"
+    page = client.get(address, headers={"Accept-Language": "es-US"}).text
+    assert "Nunca se meta debajo." in page
+    assert f">Electrical{MARK}<" in page
+    assert ">Frenos<" in page
+    plain = client.get(address).text
+    assert "Nunca se meta debajo." not in plain
+    assert MARK not in plain
+    record = client.get(f"{address}/record.json", headers={"Accept-Language": "es-US"}).json()
+    assert record["checklist"] == workshop.bundle

@@ -58,7 +58,7 @@ def said_value(snapshot: Snapshot | None, path: str, recorded: Any) -> str:
     """A value of an inspection, said in its currency and with its checklist's words."""
     if snapshot is None:
         return value_text(path, recorded, {})
-    return value_text(path, recorded, snapshot.bundle, cell_values.currency(snapshot.cells))
+    return value_text(path, recorded, snapshot.texts, cell_values.currency(snapshot.cells))
 
 
 def event_text(event: Mapping[str, Any], snapshot: Snapshot | None) -> str:
@@ -92,14 +92,14 @@ def heading(snapshot: Snapshot) -> dict[str, Any]:
         recorded = value(snapshot, path)
         if recorded in (None, "", []):
             continue
-        facts.append((label(path, snapshot.bundle), said_value(snapshot, path, recorded)))
+        facts.append((label(path, snapshot.texts), said_value(snapshot, path, recorded)))
     return {"car": car_name(snapshot.cells), "facts": facts}
 
 
 def areas(snapshot: Snapshot) -> list[dict[str, Any]]:
     """Areas in the report's order, each with its findings (worst first) and what was in order."""
-    order = {area["id"]: area.get("report_order", 99) for area in snapshot.bundle.get("areas", ())}
-    titles = {area["id"]: area["title"] for area in snapshot.bundle.get("areas", ())}
+    order = {area["id"]: area.get("report_order", 99) for area in snapshot.texts.get("areas", ())}
+    titles = {area["id"]: area["title"] for area in snapshot.texts.get("areas", ())}
     judged = snapshot.assessment.get("items", {})
     own = cells_by_item(snapshot)
     by_area: dict[str, list[dict[str, Any]]] = {}
@@ -123,7 +123,7 @@ def areas(snapshot: Snapshot) -> list[dict[str, Any]]:
 
 
 def _area_of(snapshot: Snapshot, item: str) -> str:
-    rule = item_of(snapshot.bundle, item) or {}
+    rule = item_of(snapshot.texts, item) or {}
     return str(rule.get("area", item.partition(".")[0]))
 
 
@@ -147,8 +147,8 @@ def item_view(
     if own is None:
         own = cells_by_item(snapshot).get(item, {})
     judgment: Mapping[str, Any] = snapshot.assessment["items"].get(item) or {}
-    full = item_of(snapshot.bundle, item)
-    cautions = snapshot.bundle["cautions"]
+    full = item_of(snapshot.texts, item)
+    cautions = snapshot.texts["cautions"]
     readings, photos = [], []
     texts: dict[str, str] = {}
     for path, cell in own.items():
@@ -167,14 +167,14 @@ def item_view(
             texts["choice"] = choice_title(full, cell_values.words(cell["value"]))
         elif parts[0] in ("text", "note"):
             texts[parts[0]] = cell_values.words(cell["value"])
-    rules = snapshot.bundle["rules"]
+    rules = snapshot.texts["rules"]
     # a reading's own fact says the reading again
     own_readings = {
         path.removeprefix("readings/").removesuffix("/one").replace("/", ".") for path in own
     }
     return {
         "id": item,
-        "title": item_title(snapshot.bundle, item),
+        "title": item_title(snapshot.texts, item),
         "where": str((full or {}).get("where", "")),
         "grade": judgment.get("grade"),
         "by": judgment.get("by"),
@@ -200,8 +200,8 @@ def item_view(
 
 def _reason(snapshot: Snapshot, reason: Mapping[str, Any]) -> dict[str, str]:
     return {
-        "text": say(reason["said"], snapshot.bundle["rules"]),
-        "source": source(reason["source"], snapshot.bundle.get("sources", {})),
+        "text": say(reason["said"], snapshot.texts["rules"]),
+        "source": source(reason["source"], snapshot.texts.get("sources", {})),
     }
 
 
@@ -239,27 +239,27 @@ def not_inspected(snapshot: Snapshot) -> list[dict[str, str]]:
     listed: dict[str, str] = {}
     doubts: dict[str, str] = {}  # a reading that somebody has to say the meaning of
     for missed in snapshot.assessment.get("coverage", {}).get("not_reached", ()):
-        listed[missed["item"]] = say(missed["said"], snapshot.bundle["rules"])
+        listed[missed["item"]] = say(missed["said"], snapshot.texts["rules"])
     for item, judgment in snapshot.assessment.get("items", {}).items():
         if judgment.get("applies", True) and judgment.get("state") in ("open", "uninspected"):
-            why = str(argument(graded(item, snapshot.cells)[1], snapshot.bundle["rules"]))
+            why = str(argument(graded(item, snapshot.cells)[1], snapshot.texts["rules"]))
             listed[item] = why or listed.get(item) or ""
             doubts[item] = " ".join(
-                say(problem["said"], snapshot.bundle["rules"])
+                say(problem["said"], snapshot.texts["rules"])
                 for problem in judgment.get("problems", ())
                 if problem["code"] == "doubt"
             )
-    titles = {area["id"]: area["title"] for area in snapshot.bundle.get("areas", ())}
+    titles = {area["id"]: area["title"] for area in snapshot.texts.get("areas", ())}
     rows = []
     for item, why in listed.items():
         area = _area_of(snapshot, item)
-        rule = item_of(snapshot.bundle, item) or {}
+        rule = item_of(snapshot.bundle, item) or {}  # as it was offered, so it was recorded
         offered = [str(chip) for chip in rule.get("whys", ())]
         rows.append(
             {
                 "item": item,
                 "area": titles.get(area, area),
-                "title": item_title(snapshot.bundle, item),
+                "title": item_title(snapshot.texts, item),
                 "why": doubts.get(item)
                 or (why if why in offered else plain(why))
                 or text("desk-unseen-not-reached"),
@@ -280,7 +280,7 @@ def conflicts(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
         rows.append(
             {
                 "path": path,
-                "label": label(path, snapshot.bundle),
+                "label": label(path, snapshot.texts),
                 "written": [
                     {
                         "at": written["at"],
@@ -301,7 +301,7 @@ def amendments(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
     """What was recorded after the seal, newest last; the workshop's own pages are left out."""
     return [
         {
-            "label": label(event["put"], snapshot.bundle),
+            "label": label(event["put"], snapshot.texts),
             "text": event_text(event, snapshot),
             "before": _sealed_text(snapshot, event["put"]),
             "author": name_of(event["device"]),

@@ -99,7 +99,7 @@ def show_order(page: VisitPage) -> Response:
         "plan/order.html",
         tab="order",
         plan=plan,
-        bundle=page.snapshot.bundle,
+        bundle=page.snapshot.texts,
         because=_titles(page, plan.before["because"], 4),
         unseen=_titles(page, plan.unseen, 6),
         job_title=titles,
@@ -112,7 +112,7 @@ def show_order(page: VisitPage) -> Response:
 
 def _titles(page: PageRequest, items: Sequence[str], most: int) -> list[str]:
     """The first titles of some checks, and how many more there are."""
-    titles = [item_title(page.snapshot.bundle, item) for item in items[:most]]
+    titles = [item_title(page.snapshot.texts, item) for item in items[:most]]
     return titles + [text("desk-more", count=len(items) - most)] * (len(items) > most)
 
 

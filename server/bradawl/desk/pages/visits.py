@@ -58,7 +58,7 @@ def show_visit(page: VisitPage, person: Person) -> Response:
         page,
         "visits/show.html",
         tab="findings",
-        drive=spoken(snapshot.assessment.get("drive_home", {}), snapshot.bundle["rules"]),
+        drive=spoken(snapshot.assessment.get("drive_home", {}), snapshot.texts["rules"]),
         tally=findings.tally(snapshot),
         coverage=snapshot.assessment.get("coverage", {}),
         areas=findings.areas(snapshot),

@@ -23,8 +23,7 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.seals import leaves
 from bradawl.judge import covered, event_id, live_ids
 from bradawl.judge.record.regions import region_of, rule_in
-from bradawl.language import current, say, text
-from bradawl.language.checklist_texts import texts_for
+from bradawl.language import say, text
 from bradawl.report.model.texts import day_of, zone_of
 
 if TYPE_CHECKING:
@@ -320,7 +319,7 @@ class _EditionFilter:
 
     def texts(self, snapshot: Snapshot) -> Mapping[str, Any]:
         """The rules' titles and reasons in the reader's language, without what anything costs."""
-        rules = texts_for(snapshot.bundle, current().locale).bundle.get("rules") or {}
+        rules = snapshot.texts.get("rules") or {}
         if self._money:
             return rules
         named = ("title", "readings", "choices")
@@ -332,7 +331,7 @@ class _EditionFilter:
 
         Without what its items may cost, unless this edition shows money.
         """
-        bundle = texts_for(snapshot.bundle, current().locale).bundle
+        bundle: Mapping[str, Any] = snapshot.texts
         region = region_of(snapshot.cells)
         items = [rule_in(item, region) for item in bundle.get("items", [])]
         if self._money:

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 from bradawl.desk.model.labels import grade_word, item_title
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import assess
-from bradawl.language import say, text
+from bradawl.language import current, say, text
+from bradawl.language.checklist_texts import texts_for
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Assessment, Bundle, Record
@@ -18,19 +19,20 @@ def differences(snapshot: Snapshot, bundle: Bundle, today: str) -> dict[str, Any
     record: Record = {"visit": snapshot.visit, "cells": snapshot.cells}
     other = assess(record, bundle["rules"], today)
     now = snapshot.assessment
+    shown = texts_for(bundle, current().locale).bundle
     rows = []
     for item in sorted({*now["items"], *other["items"]}):
         before, after = _state_of(now, item), _state_of(other, item)
         if before != after:
-            title = item_title(bundle, item)
+            title = item_title(shown, item)
             rows.append(
                 {
                     "item": item,
-                    "title": title if title != item else item_title(snapshot.bundle, item),
+                    "title": title if title != item else item_title(snapshot.texts, item),
                     "before": before,
                     "after": after,
                     "why": [
-                        say(reason["said"], bundle["rules"])
+                        say(reason["said"], shown["rules"])
                         for reason in (
                             other["items"][item]["reasons"] if item in other["items"] else ()
                         )

@@ -52,7 +52,7 @@ def symptom_view(
     tests = {test.id: test for test in symptom.tests}
     return {
         "symptom": symptom,
-        "source": source(symptom.source, snapshot.bundle.get("sources", {})),
+        "source": source(symptom.source, snapshot.texts.get("sources", {})),
         "ranked": [
             {
                 **row,
@@ -76,7 +76,7 @@ def symptom_view(
 
 def item_of_cause(snapshot: Snapshot, cause: Cause) -> str:
     """The item that judges a cause: the first that this car has; "" when its checklist has none."""
-    rules = {name: rule for name in cause.item if (rule := item_of(snapshot.bundle, name))}
+    rules = {name: rule for name in cause.item if (rule := item_of(snapshot.texts, name))}
     judged = snapshot.assessment["items"]
     facts = visit_facts(snapshot.cells, "")
     fit = [name for name in rules if name in judged and judged[name]["applies"]]
@@ -132,7 +132,7 @@ def _cause_view(
     return {
         "title": cause.title,
         "often": cause.often,
-        "item_title": item_title(snapshot.bundle, item) if item else "",
+        "item_title": item_title(snapshot.texts, item) if item else "",
         "harmless": cause.harmless,
         "then": symptoms.get(cause.then),
         "grade": grade,
@@ -154,10 +154,10 @@ def results_of(snapshot: Snapshot, symptom: str) -> dict[str, str]:
 
 def test_view(snapshot: Snapshot, test: Test) -> dict[str, Any]:
     """A test as its card shows it: how, cautions in words, and the readings it takes."""
-    rule = item_of(snapshot.bundle, test.takes) if test.takes else None
+    rule = item_of(snapshot.texts, test.takes) if test.takes else None
     return {
         "test": test,
-        "cautions": list(caution_texts(snapshot.bundle, test.cautions).values()),
-        "takes": item_title(snapshot.bundle, test.takes) if rule else "",
+        "cautions": list(caution_texts(snapshot.texts, test.cautions).values()),
+        "takes": item_title(snapshot.texts, test.takes) if rule else "",
         "readings": reading_fields(rule or {}, f"items/{test.takes}"),
     }

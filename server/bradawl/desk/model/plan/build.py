@@ -113,7 +113,7 @@ def _findings(
     snapshot: Snapshot, remedies: Mapping[str, Remedy], standing: set[str]
 ) -> list[Finding]:
     judged = snapshot.assessment.get("items", {})
-    areas = {area["id"]: area["title"] for area in snapshot.bundle.get("areas", ())}
+    areas = {area["id"]: area["title"] for area in snapshot.texts.get("areas", ())}
     # maintenance has its own list, where a receipt answers it
     serviced = {str(row["item"]) for row in maintenance_of(snapshot)}
     rows = []
@@ -121,14 +121,14 @@ def _findings(
         if item in serviced:
             continue
         grade = judged[item]["grade"] or "none"
-        rule = item_of(snapshot.bundle, item) or {}
+        rule = item_of(snapshot.texts, item) or {}
         area = str(rule.get("area", item.partition(".")[0]))
         job_class = cell_values.text(findings.value(snapshot, f"plan/class/{item}"))
         chosen = job_class in arithmetic.CLASSES
         rows.append(
             Finding(
                 item=item,
-                title=item_title(snapshot.bundle, item),
+                title=item_title(snapshot.texts, item),
                 area=areas.get(area, area),
                 grade=grade,
                 job_class=job_class if chosen else _class_of(rule, area, grade),
@@ -271,7 +271,7 @@ def _steps(
 
 
 def _as_open(snapshot: Snapshot, item: str, grade: Grade) -> OpenFinding:
-    rule = item_of(snapshot.bundle, item) or {}
+    rule = item_of(snapshot.texts, item) or {}
     return {
         "item": item,
         "grade": grade,

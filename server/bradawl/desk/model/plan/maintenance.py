@@ -25,7 +25,7 @@ def maintenance_rows(snapshot: Snapshot) -> list[dict[str, Any]]:
         rows.append(
             {
                 **row,
-                "text": say(row["said"], snapshot.bundle["rules"]),
+                "text": say(row["said"], snapshot.texts["rules"]),
                 "with_it": serviced_by.get(str(row["title"]), ""),
                 "done": work_done(snapshot, job),
                 "taken": is_in_plan(snapshot, str(row["id"])),

@@ -83,7 +83,7 @@ def plan_rows(snapshot: Snapshot, plan: Plan) -> Iterator[list[Any]]:
 
 
 def _titles(snapshot: Snapshot, items: list[str]) -> str:
-    return ", ".join(item_title(snapshot.bundle, item) for item in items)
+    return ", ".join(item_title(snapshot.texts, item) for item in items)
 
 
 def _row(line: Remedy | Job, serves: str, chosen: bool) -> list[Any]:

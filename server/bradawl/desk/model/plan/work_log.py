@@ -35,12 +35,12 @@ def job_fields(snapshot: Snapshot, job: Job) -> dict[str, Any]:
     rows = []
     cautions: dict[str, str] = {}
     for item in job.items:
-        rule = item_of(snapshot.bundle, item) or {}
-        cautions |= caution_texts(snapshot.bundle, rule.get("cautions", ()))
+        rule = item_of(snapshot.texts, item) or {}
+        cautions |= caution_texts(snapshot.texts, rule.get("cautions", ()))
         rows.append(
             {
                 "item": item,
-                "title": item_title(snapshot.bundle, item),
+                "title": item_title(snapshot.texts, item),
                 "grade": snapshot.assessment["items"][item]["grade"],
                 "readings": reading_fields(rule, item),
             }
@@ -95,7 +95,7 @@ def done_jobs(snapshot: Snapshot) -> list[dict[str, Any]]:
 
 def _before_and_after(snapshot: Snapshot, job: str, item: str) -> dict[str, Any]:
     """One finding as it was inspected and as it was left by a job."""
-    rule = item_of(snapshot.bundle, item)
+    rule = item_of(snapshot.texts, item)
     prefix = f"work/{job}/after/{item}/"
     after = cell_values.given(findings.value(snapshot, f"{prefix}grade"))
     before = findings.item_view(snapshot, item)

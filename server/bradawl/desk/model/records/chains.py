@@ -140,7 +140,7 @@ def clocks_of(log: DeskLog, names: Names) -> list[dict[str, Any]]:
 def entry_view(log: DeskLog, event: Event, names: Names) -> dict[str, Any]:
     """One entry of a chain in words."""
     snapshot = names.snapshot(event["scope"])
-    bundle: Mapping[str, Any] = snapshot.bundle if snapshot is not None else {}
+    bundle: Mapping[str, Any] = snapshot.texts if snapshot is not None else {}
     return {
         "seq": event["seq"],
         "device": event["device"],

@@ -25,7 +25,7 @@ def history_rows(
             "author": names[event["device"]],
             "at": findings.rank_of(event),
             "corrected": "rank" in event,
-            "label": label(event["put"], snapshot.bundle),
+            "label": label(event["put"], snapshot.texts),
             "text": findings.event_text(event, snapshot),
             "unconfirmed": event["device"] in snapshot.unconfirmed,
             "fence": fence_of(orders, event["device"], event["seq"]),

@@ -61,7 +61,7 @@ def opposed_wishes(snapshot: Snapshot) -> list[str]:
     """Sentences for wishes that work against each other, as the judge names them."""
     brief = snapshot.assessment.get("brief") or {}
     return [
-        say(conflict["said"], snapshot.bundle["rules"]) for conflict in brief.get("conflicts", ())
+        say(conflict["said"], snapshot.texts["rules"]) for conflict in brief.get("conflicts", ())
     ]
 
 

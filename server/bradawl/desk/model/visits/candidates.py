@@ -99,7 +99,7 @@ def candidate_of(snapshot: Snapshot) -> Candidate:
         reserve=reserve.get("amount", 0),
         unseen=tuple(
             Unseen(
-                title=item_title(snapshot.bundle, row["item"]),
+                title=item_title(snapshot.texts, row["item"]),
                 chance=float(row["chance"]),
                 likely=int(row["cost"][1]),
                 reserve=int(row["amount"]),

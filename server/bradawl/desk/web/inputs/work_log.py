@@ -92,7 +92,7 @@ def _after_typed(
     snapshot: Snapshot, form: FormData, job: str, item: str, has_photo: bool, today: str
 ) -> Puts:
     """What was found on one item afterwards. Raises FieldError when evidence is missing."""
-    title = item_title(snapshot.bundle, item)
+    title = item_title(snapshot.texts, item)
     grade = forms.text(form, f"{item}/grade", 20)
     readings = {}
     for field in form:
@@ -109,7 +109,7 @@ def _after_typed(
     if grade == "none":
         if not readings and not has_photo:
             raise FieldError(message("desk-work-evidence-missing", title=title))
-        measured, rules = judged_after(snapshot, item, readings, today), snapshot.bundle["rules"]
+        measured, rules = judged_after(snapshot, item, readings, today), snapshot.texts["rules"]
         if measured["problems"]:
             why = say(measured["problems"][0]["said"], rules)
             raise FieldError(message("desk-work-reading-wrong", title=title, why=why))

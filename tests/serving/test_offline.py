@@ -1,0 +1,65 @@
+"""What a phone takes along: the checklist, and what of it reads otherwise in its language."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from bradawl.checklists.bundling import bundle
+from bradawl.checklists.loader import load
+from bradawl.common import resources, settings
+from bradawl.language.checklist_texts import MARK
+from bradawl.serving.app import create_app
+from tests.fresh import furnished
+
+NAME = "ours"
+
+
+@pytest.fixture
+def app(tmp_path: Path) -> Any:
+    app = create_app(settings.at(furnished(tmp_path)))
+    yield app
+    app.state.core.log.close()
+
+
+@pytest.fixture
+def phone(app: Any) -> TestClient:
+    return TestClient(app, base_url="http://localhost")
+
+
+def test_translations_have_their_own_address_and_are_kept_for_ever(
+    phone: TestClient,
+) -> None:
+    address = phone.get("/api/v1/offline").json()["checklists"]
+    english = phone.get(address).json()
+    whole: Any = bundle(load(resources.path_of("checklists")))
+    assert english == {key: part for key, part in whole.items() if key != "locales"}
+    answer = phone.get(address.replace(".json", "/es-US.json"))
+    assert "immutable" in answer.headers["cache-control"]
+    said = whole["locales"]["es-US"]["cautions/jacking/title"]
+    assert answer.json()["cautions"]["jacking"]["title"] == said
+    assert phone.get(address.replace(".json", "/en-US.json")).json() == {}
+
+
+def test_a_text_that_a_shop_changed_is_sent_as_the_shop_wrote_it(
+    app: Any, phone: TestClient
+) -> None:
+    ours = app.state.core.adapted_checklists
+    ours.copy(NAME)
+    text = ours.read(NAME, "cautions.yaml")
+    title = "title: Car in the air"
+    assert title in text
+    ours.save(NAME, "cautions.yaml", text.replace(title, "title: Up in the air", 1))
+    version = ours.keep(NAME, "Ada", "our own title")
+    sent = phone.get(f"/api/v1/checklists/{version.hash}/es-US.json").json()
+    assert sent["cautions"]["jacking"]["title"] == "Up in the air" + MARK
+    assert MARK not in sent["cautions"]["jacking"]["text"]
+
+
+@pytest.mark.parametrize("end", ["/qq.json", "/..%2f.json", "0/es-US.json"])
+def test_no_other_language_and_no_other_checklist_is_there(phone: TestClient, end: str) -> None:
+    known = phone.get("/api/v1/offline").json()["checklists"].removesuffix(".json")
+    assert phone.get(known + end).status_code == 404
