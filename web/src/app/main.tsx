@@ -22,7 +22,7 @@ import {
   sellerMode,
   sync,
 } from "./state/this-page";
-import { catalogue, localeFor } from "./text/catalogue";
+import { catalogue, chosenLocale } from "./text/catalogue";
 import { likelyRegion, region } from "./text/region";
 
 /** A visit that others wrote to is folded first; the frame around it does not wait for that. */
@@ -32,7 +32,7 @@ const PATIENCE_MS = 500;
 region.value = likelyRegion(navigator.languages, Intl.DateTimeFormat().resolvedOptions().timeZone);
 
 /** The words come while the storage is read. */
-const words = catalogue.load(localeFor(navigator.languages, catalogue.locales()));
+const words = catalogue.load(chosenLocale());
 
 function pause(ms: number): Promise<void> {
   return new Promise((resolve) => setTimeout(resolve, ms));

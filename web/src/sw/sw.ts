@@ -21,7 +21,7 @@ const PAGE = "/app/index.html";
 const HOME = "/app/";
 const CHECK = "/app/check";
 const NAMES = "/api/v1/offline";
-const NAMED = /^\/api\/v1\/(judge|checklists)\/[0-9a-f]{64}\.json$/;
+const NAMED = /^\/api\/v1\/(judge|checklists)\/[0-9a-f]{64}(\/[A-Za-z-]+)?\.json$/;
 
 /** Static routing: not in every browser, nor yet in TypeScript's own types. */
 interface InstallEvent extends ExtendableEvent {
@@ -48,7 +48,7 @@ async function fetchWhole(address: string): Promise<Response> {
   return response;
 }
 
-/** Take along today's judge and checklists; the names are written last. */
+/** Take along today's judge and checklists, these also in the languages that are read here. */
 async function refreshContent(): Promise<Response> {
   const names = await fetchWhole(NAMES);
   const { judge, checklists } = (await names.clone().json()) as Names;
@@ -59,6 +59,11 @@ async function refreshContent(): Promise<Response> {
     }
   }
   await cache.put(NAMES, names.clone());
+  for (const locale of await localesRead()) {
+    const texts = new Request(checklists.replace(".json", `/${locale}.json`));
+    // without them it is read in English
+    await named(texts).catch(() => undefined);
+  }
   return names;
 }
 
@@ -74,7 +79,7 @@ async function answerAsleep(event: InstallEvent): Promise<void> {
   ]);
 }
 
-/** The locales whose words an earlier version of the app has kept. */
+/** The locales whose words a version of the app has kept. */
 async function localesRead(): Promise<Set<string>> {
   const read = new Set<string>();
   for (const name of await caches.keys()) {

@@ -7,10 +7,9 @@
 
 import { type Signal, signal } from "@preact/signals";
 import judgeScript from "../../judge/worker?worker&url";
-import type { Bundle } from "../../shared/contract";
 import type { Answers, Ask, FromWorker, Question } from "../../shared/judge-messages";
 import { message, type Said, saidOf } from "../../shared/said";
-import { type Judge, JudgeProblem, type Judges, offlineNames } from "./judge";
+import { type Judge, JudgeProblem, type Judges, offlineNames, type ReadBundle } from "./judge";
 import { scriptAddress } from "./trusted-types";
 
 const PIECE = 40;
@@ -119,8 +118,8 @@ class Engine implements Judge {
     return answer;
   }
 
-  private async load({ hash, rules }: Bundle): Promise<void> {
-    const { items, ...rest } = rules;
+  private async load({ hash, rules, judged }: ReadBundle): Promise<void> {
+    const { items, ...rest } = judged ?? rules;
     await this.ask({ ask: "load", bundle: hash, rules: rest, start: true });
     const entries = Object.entries(items).sort(([one], [other]) => (one < other ? -1 : 1));
     for (let from = 0; from < entries.length; from += PIECE) {
@@ -129,7 +128,7 @@ class Engine implements Judge {
     }
   }
 
-  async withRules(bundle: Bundle): Promise<void> {
+  async withRules(bundle: ReadBundle): Promise<void> {
     await this.start();
     let loading = this.loaded.get(bundle.hash);
     if (loading === undefined) {

@@ -1,7 +1,7 @@
 /** The judge as the page sees it: what may be asked of it, and how it fails. */
 
 import type { Signal } from "@preact/signals";
-import type { Bundle } from "../../shared/contract";
+import type { Bundle, Rules } from "../../shared/contract";
 import type { Ask } from "../../shared/judge-messages";
 import { message, type Said, Told } from "../../shared/said";
 import type { OfflineNames } from "../../store/exchange/server-api";
@@ -11,12 +11,16 @@ export class JudgeProblem extends Told {
   override name = "JudgeProblem";
 }
 
+/** A checklist as its reader reads it; `judged` are the rules as they were written, where its texts
+ * are in another language. */
+export type ReadBundle = Bundle & { judged?: Rules };
+
 /** One judge: what asks it need not know where it runs. */
 export interface Judge {
   ask: Ask;
   start(): Promise<void>;
   /** Have the rules of this bundle loaded before asking about a visit that uses it. */
-  withRules(bundle: Bundle): Promise<void>;
+  withRules(bundle: ReadBundle): Promise<void>;
   /** The hash of the judge that answers. */
   hash(): Promise<string>;
 }

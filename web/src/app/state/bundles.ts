@@ -5,10 +5,23 @@ import type { Bundle } from "../../shared/contract";
 import type { Ask } from "../../shared/judge-messages";
 import { message, Told } from "../../shared/said";
 import type { Log } from "../../store/log/log";
+import type { ReadBundle } from "../device/judge";
+import { DEFAULT_LOCALE } from "../text/catalogue";
+
+/** Texts in another language, nested as they stand in a bundle. */
+type Changes = string | { [place: string]: Changes };
+
+/** The value with these texts in place of its own; what has none is shared. */
+function changed<T>(value: T, changes: Changes): T {
+  if (typeof changes === "string") return changes as T;
+  const copy = (Array.isArray(value) ? [...value] : { ...value }) as Record<string, unknown>;
+  for (const [place, change] of Object.entries(changes)) copy[place] = changed(copy[place], change);
+  return copy as T;
+}
 
 /** From where the service worker keeps it, without waking that up; else as it is to be had. */
-async function findBundle(hash: string): Promise<Response> {
-  const path = `/api/v1/checklists/${hash}.json`;
+async function find(name: string): Promise<Response> {
+  const path = `/api/v1/checklists/${name}.json`;
   const cached = await globalThis.caches
     ?.open(CONTENT)
     .then((cache) => cache.match(path))
@@ -17,24 +30,41 @@ async function findBundle(hash: string): Promise<Response> {
 }
 
 export class Bundles {
-  private readonly loading = new Map<string, Promise<Bundle>>();
+  private readonly loading = new Map<string, Promise<ReadBundle>>();
+  private reading: Promise<string> | undefined;
 
-  /** `ask` folds; it must keep no tap waiting. */
+  /** `ask` folds; it must keep no tap waiting. `locale` is what this page is read in. */
   constructor(
     private readonly log: Log,
     private readonly ask: Ask,
+    private readonly locale: () => Promise<string>,
   ) {}
 
-  fetch(hash: string): Promise<Bundle> {
+  fetch(hash: string): Promise<ReadBundle> {
     let bundle = this.loading.get(hash);
     if (bundle === undefined) {
-      bundle = findBundle(hash).then(async (answer) => {
+      bundle = find(hash).then(async (answer) => {
         if (!answer.ok) throw new Told(message("phone-error-no-checklist"));
-        return (await answer.json()) as Bundle;
+        return this.translated((await answer.json()) as Bundle);
       });
       this.loading.set(hash, bundle);
       bundle.catch(() => this.loading.delete(hash));
     }
+    return bundle;
+  }
+
+  /** In this page's language; in English, until asked again, where that is not to be had now. */
+  private async translated(bundle: Bundle): Promise<ReadBundle> {
+    this.reading ??= this.locale();
+    const locale = await this.reading;
+    if (locale === DEFAULT_LOCALE) return bundle;
+    try {
+      const answer = await find(`${bundle.hash}/${locale}`);
+      if (answer.ok) return { ...changed(bundle, await answer.json()), judged: bundle.rules };
+    } catch {
+      // no signal
+    }
+    this.loading.delete(bundle.hash);
     return bundle;
   }
 

@@ -11,6 +11,7 @@ import { Log } from "../../store/log/log";
 import { Photos } from "../../store/photos";
 import type { Judges } from "../device/judge";
 import { Tabs } from "../device/tabs";
+import { chosenLocale } from "../text/catalogue";
 import type { VisitServices } from "../visit/visit";
 import { loadVisit } from "../visit/visits";
 import { AppState } from "./app-state";
@@ -48,7 +49,11 @@ export class Page implements VisitServices {
   constructor({ judges, channel, hostname }: PageSurroundings) {
     this.judges = judges;
     this.tabs = new Tabs(channel);
-    this.bundles = new Bundles(this.log, (question) => judges.forTaps.ask(question));
+    this.bundles = new Bundles(
+      this.log,
+      (question) => judges.forTaps.ask(question),
+      async () => chosenLocale((await this.facts.read("preferences"))?.locale),
+    );
     this.open = new OpenVisit((id) => loadVisit(this, id));
     this.authority = new AuthorityWatch(this.facts, trustNow, (kept) => {
       this.authorityKept.value = kept;

@@ -116,6 +116,11 @@ export class Catalogue {
 
 export const catalogue = new Catalogue();
 
+/** The locale that a person chose, else the browser's. */
+export function chosenLocale(chosen = ""): string {
+  return chosen || localeFor(navigator.languages, catalogue.locales());
+}
+
 /** The message in this reader's language; numbers are written as the locale writes them. */
 export function text<Id extends MessageId>(id: Id, ...[args]: ArgumentsOf<Id>): string {
   return catalogue.find(id, args as Record<string, FluentVariable> | undefined);
