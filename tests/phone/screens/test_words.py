@@ -1,8 +1,8 @@
 """Every screen of the app in the pseudo-locale: no word that the catalogue did not say.
 
 en-XA is en-US with every letter marked (`Ƒúéł ĥóšé`): whoever sees a plain letter sees a text that
-no translator can reach. The checklist is handed to the phone with its texts marked, as they are
-translated beside the catalogue. One browser session walks through all of it.
+no translator can reach. The checklist's texts come marked from the server, at the address of their
+locale, as translated ones do. One browser session walks through all of it.
 """
 
 from __future__ import annotations
@@ -56,17 +56,12 @@ _READ = """() => {
 }"""
 
 
-def _marked_texts(value: Any, key: str = "") -> Any:
-    if isinstance(value, dict):
-        return {name: _marked_texts(one, name) for name, one in value.items()}
-    if isinstance(value, list):
-        return [_marked_texts(one, key) for one in value]
-    is_text = key in ("title", "look", "how", "where", "text", "section", "whys", "reason")
-    return marked(value) if is_text and isinstance(value, str) else value
-
-
-def _mark_checklist(route: Route) -> None:
-    route.fulfill(json=_marked_texts(route.fetch().json()))
+def _mark_sources(route: Route) -> None:
+    """What a source is called is no text of the checklist: it has no other language."""
+    bundle = route.fetch().json()
+    for source in bundle["sources"].values():
+        source |= {key: marked(source[key]) for key in ("title", "section") if key in source}
+    route.fulfill(json=bundle)
 
 
 def plain_words(texts: list[str]) -> list[str]:
@@ -129,7 +124,7 @@ def reader(browser: Browser, server: Server) -> Iterator[Reader]:
         service_workers="block",  # a service worker would ask past the routes
         locale=catalogue.PSEUDO,
     )
-    phone.context.route("**/api/v1/checklists/*.json", _mark_checklist)
+    phone.context.route("**/api/v1/checklists/*.json", _mark_sources)
     yield Reader(phone)
     phone.throw_away()
 

@@ -4,7 +4,7 @@ import type { Assessment } from "../../../shared/contract";
 import { address } from "../../state/routes";
 import { catalogue, text } from "../../text/catalogue";
 import { listed, money } from "../../text/formats";
-import { say } from "../../text/say";
+import { argument, say } from "../../text/say";
 import type { Visit } from "../../visit/visit";
 import { itemAddress, titleOf } from "./item-links";
 
@@ -83,14 +83,17 @@ export function MoneySummary({ visit, assessment }: { visit: Visit; assessment: 
         title={text("phone-decide-due", { count: due.length })}
         rows={due.map((row) => ({
           id: row.id,
-          text: text("judge-due-line", { title: row.title, why: say(row.said, rules) }),
+          text: text("judge-due-line", {
+            title: argument({ checklist: ["baseline", row.id] }, rules),
+            why: say(row.said, rules),
+          }),
           to: itemAddress(visit, row.item),
         }))}
       />
       <h3>{text("phone-decide-arguments")}</h3>
       <ul class="reasons-list">
-        {(price.arguments ?? []).map((argument) => (
-          <li key={argument.item}>{say(argument.said, rules)}</li>
+        {(price.arguments ?? []).map((reason) => (
+          <li key={reason.item}>{say(reason.said, rules)}</li>
         ))}
       </ul>
     </section>
