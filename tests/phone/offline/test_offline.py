@@ -108,3 +108,38 @@ def test_a_phone_whose_pairing_was_withdrawn_keeps_everything_and_says_so(
     assert len(phone.events()) >= 6
     phone.be_approved()
     phone.wait_for_sync("server")
+
+
+_CHOOSE_SPANISH = """async () => {
+  const open = await new Promise((resolve, reject) => {
+    const request = indexedDB.open("bradawl");
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+  const change = open.transaction("meta", "readwrite");
+  const meta = change.objectStore("meta");
+  const asked = meta.get("preferences");
+  asked.onsuccess = () => meta.put({ ...asked.result, locale: "es-US" }, "preferences");
+  await new Promise((resolve) => { change.oncomplete = resolve; });
+  open.close();
+}"""
+
+
+def test_cautions_are_read_in_the_phones_language_without_a_network(
+    server: Server, phone: Phone
+) -> None:
+    phone.wait_for_worker()
+    phone.begin(make="Tarn")
+    phone.wait_for_sync("server")
+    card = phone.card("brakes.front-pads")
+    expect(card).to_contain_text("Brakes")
+    phone.page.evaluate(_CHOOSE_SPANISH)  # the storage screen offers what is wholly translated
+    phone.reopen()
+    kept = "() => caches.open('bradawl-content').then((cache) => cache.keys())"
+    kept += ".then((all) => all.some(({ url }) => url.endsWith('/es-US.json')))"
+    phone.wait_until(lambda: phone.page.evaluate(kept))
+    server.kill()
+    phone.reopen()
+    card = phone.card("brakes.front-pads")
+    expect(card).to_contain_text("Frenos")
+    expect(card.locator("h2, h3").first).to_contain_text("pad")  # not translated: in English
