@@ -69,7 +69,7 @@ def test_a_restored_server_is_refilled_by_the_phones_also_with_what_a_lost_one_h
     a_car(mine, "Beforehand", 1)
     # Yesterday's backup, while the server runs.
     backup = tmp_path / "yesterday.tar"
-    assert "1 photos" in bradawl(server, "backup", str(backup))
+    assert "1 photo," in bradawl(server, "backup", str(backup))
     a_car(mine, "Afterwards", 2)
     a_car(lost, "Elsewhere", 3)
     mine.reopen()
@@ -96,7 +96,7 @@ def test_a_restored_server_is_refilled_by_the_phones_also_with_what_a_lost_one_h
     # photo was on that phone alone.
     mine.wait_until(lambda: listed(desk, server, "Elsewhere"))
     said = bradawl(server, "doctor")
-    assert "2 photos read; 1 photos still on their phones" in said
+    assert "2 photos; 1 photo still on its phone" in said
     desk.goto(f"{server.origin}/desk/keep")
     expect(desk.locator("body")).to_contain_text("No phone has seen anything")
     desk.close()

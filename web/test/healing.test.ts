@@ -694,7 +694,7 @@ describe("what the server will not have", () => {
     const now = await sync();
     expect(now.issues).toHaveLength(1);
     expect(now.issues[0]).toMatchObject({ kind: "entry", seq: 2 });
-    expect(now.issues[0]?.said).toContain("path may hold");
+    expect(now.issues[0]?.said).toContain("path can have");
     // photos went all the same
     expect(now.unsentPhotos).toBe(0);
     const { leaveOut } = await import("../src/store/exchange/leave-out");
