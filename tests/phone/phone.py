@@ -37,6 +37,9 @@ SIZE = {"width": 390, "height": 844}
 
 class Phone:
     #: In Europe unless a test says otherwise: lengths begin in millimeters there.
+    #: What it answers to the first question; None leaves that unanswered.
+    region: str | None = "eu"
+
     def __init__(
         self, browser: Browser, origin: str, region: str | None = "eu", **options: Any
     ) -> None:

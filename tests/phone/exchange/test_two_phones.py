@@ -70,7 +70,7 @@ def test_an_answer_that_the_signing_phone_had_not_seen_counts_as_added_after_sig
         one.page.reload()
         one.wait_for_sync("server")
     phone.go("")
-    expect(phone.page.locator(".sealed")).to_contain_text("1 entry was added after signing")
+    expect(phone.page.locator(".sealed")).to_contain_text("1 change since signing")
     second.throw_away()
 
 
