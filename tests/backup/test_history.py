@@ -43,6 +43,13 @@ def test_the_first_is_due_at_once_and_the_next_a_day_after_the_last(history: His
     assert History(history.folder, 3).due(NOW) == NOW - 5 * HOUR + EVERY
 
 
+def test_two_of_the_same_second_have_names_of_their_own(history: History) -> None:
+    first = history.name_at(NOW)
+    history.folder.mkdir(parents=True, exist_ok=True)
+    first.write_bytes(b"whole")
+    assert history.name_at(NOW) == history.name_at(NOW + timedelta(seconds=1)) != first
+
+
 def test_what_was_not_brought_back_does_not_count(history: History) -> None:
     run_at(history, NOW - 3 * DAY)
     history.name_at(NOW - HOUR).write_bytes(b"cut off")

@@ -125,8 +125,9 @@ class History:
         return max(due, failure.at + wait)
 
     def name_at(self, now: datetime) -> Path:
-        """Where a backup that is made now goes."""
-        return self.folder / f"bradawl-{now:{_TIME}}.tar"
+        """Where a backup that is made now goes: the next second that no other has."""
+        archive = self.folder / f"bradawl-{now:{_TIME}}.tar"
+        return self.name_at(now + timedelta(seconds=1)) if archive.exists() else archive
 
     def note_proof(self, archive: Path, proof: Proof) -> None:
         """Keep what a test restore brought back. Raises OSError."""
