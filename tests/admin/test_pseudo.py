@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import re
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -14,6 +15,8 @@ from bradawl.language import Reader, reading_as
 from bradawl.language.catalogue import PSEUDO
 from tests.fresh import furnished
 from tests.language.unmarked import unmarked
+
+ROOT = Path(__file__).parents[2]
 
 #: Words that may stand unmarked, each with its reason.
 ALLOWED = {
@@ -137,3 +140,31 @@ def test_what_about_prints_has_none_but_names_and_what_is_new(
     assert code == 0
     lines = [line for line in printed.splitlines() if not line.startswith(("- ", "  "))]
     assert unmarked(bare("\n".join(lines)), ALLOWED) == []
+
+
+def test_what_the_checklist_commands_print_has_none_but_the_checklists_own(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    code, printed = run(capsys, "checklists", "check")
+    assert code == 0
+    tables = {"areas", "combinations", "conflicts", "items", "stages", "upkeep"}
+    shown = re.sub(r"\b[0-9a-f]{12}\b", "", printed)  # the bundle's digest
+    assert unmarked(bare(shown), {*ALLOWED, *tables, "es", "US"}) == []
+    folder = tmp_path / "checklists"
+    shutil.copytree(ROOT / "checklists", folder)
+    papers = folder / "papers.yaml"
+    wrong = papers.read_text(encoding="utf-8").replace("stage: papers", "stage: nowhere", 1)
+    papers.write_text(wrong.replace('minutes: "0.5"', "minutes: soon", 1), encoding="utf-8")
+    code, printed = run(capsys, "checklists", "check", str(folder))
+    assert code == 1
+    quoted = re.sub("'[^']*'", "", printed)
+    keys = {"papers", "registration", "title", "brands", "stage", "minutes"}
+    assert unmarked(bare(quoted), {*ALLOWED, *keys}) == [], printed
+    code, printed = run(capsys, "checklists", "coverage")
+    assert code == 0
+    # the published lists' titles, entries and reasons stand in the checklists
+    lines = [re.sub(r"\([^()]*(\([^()]*\))?[^()]*\)$", "", line) for line in printed.splitlines()]
+    own = [line for line in lines if not line.startswith("  ")]
+    names = {path.stem for path in (ROOT / "checklists/published").glob("*.yaml")}
+    names = {re.sub("[0-9]", "", name) for name in names}
+    assert unmarked(bare("\n".join(own)), {*ALLOWED, *names}) == []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -13,6 +14,7 @@ from bradawl.checklists import models, prices, tables
 from bradawl.checklists.checks import check
 from bradawl.checklists.files import Checklist, ChecklistError, Fault, File, Place
 from bradawl.language import text
+from bradawl.language.formats import listed
 
 # Every scalar stays text.  libyaml's parser is ten times as fast; not every platform has it.
 _LOADER: type[yaml.BaseLoader] = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
@@ -174,7 +176,8 @@ def _sentence(fault: Any, place: Place, file: File) -> str:
         key=key,
         near=near[0] if near else "",
         entry=str(entry),
-        expected=str(context.get("expected", "")),
+        # pydantic writes 'a', 'b' or 'c'
+        expected=listed(re.findall("'[^']*'", str(context.get("expected", ""))), last="or"),
         form=_form(context["pattern"]) if said == "pattern" else "",
         length=len(entry) if isinstance(entry, str) else 0,
         limit=context.get("max_length", 0),
