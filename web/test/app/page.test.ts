@@ -29,6 +29,18 @@ afterEach(async () => {
 const PADS = "items/brakes.pads/grade";
 const minor = { put: PADS, value: { grade: "minor" } };
 
+describe("the first question", () => {
+  test("is answered on the disk before the screen goes on", async () => {
+    const answered = page.state.setRegion("eu");
+    expect(page.state.preferences.value.region).toBe("");
+    await answered;
+    expect(page.state.preferences.value.region).toBe("eu");
+    const next = newPage(); // the app, closed and opened again
+    await next.state.readPreferences();
+    expect(next.state.preferences.value.region).toBe("eu");
+  });
+});
+
 describe("two pages over one storage", () => {
   test("what one records, the other shows, and neither shares what it has in memory", async () => {
     const other = newPage();

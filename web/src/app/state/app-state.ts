@@ -58,10 +58,19 @@ export class AppState {
     await this.facts.write("preferences", this.preferences.value);
   }
 
-  /** Another region brings its own units and money along. */
-  setRegion(chosen: Region): Promise<void> {
-    const isSame = chosen === this.preferences.value.region;
-    return this.setPreferences(isSame ? {} : { region: chosen, currency: "", units: {} });
+  /**
+   * Another region brings its own units and money along. The answer to the first question is kept
+   * before the screen goes on: an app that is closed right after it does not ask again.
+   */
+  async setRegion(chosen: Region): Promise<void> {
+    const now = this.preferences.value;
+    if (chosen === now.region) return;
+    const next = { ...now, region: chosen, currency: "", units: {} };
+    try {
+      await this.facts.write("preferences", next);
+    } finally {
+      this.take(next);
+    }
   }
 
   private take(preferences: Preferences): void {
