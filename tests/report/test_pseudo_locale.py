@@ -7,10 +7,7 @@ Greek letters: what is left in plain Latin letters was written somewhere else.
 from __future__ import annotations
 
 import argparse
-import os
 import re
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -29,7 +26,6 @@ from tests.report.test_routes import Shop
 from tests.report.tools import flowing
 from tests.report.visits import VISIT
 
-ALONE = "BRADAWL_TEST_ALONE"
 MARKED = language.Reader(catalogue.PSEUDO)
 #: What stands in plain letters, and why.
 PLAIN = {
@@ -50,18 +46,6 @@ def strays(text: str) -> list[str]:
 def test_every_word_of_a_report_comes_from_the_catalogue(
     tmp_path: Path, shop: Signer, edition: Edition, units: str
 ) -> None:
-    if edition == "partner" and ALONE not in os.environ:
-        # after the tests of the desk in one process its plan named checks in English: not found yet
-        node = f"{__file__}::{os.environ['PYTEST_CURRENT_TEST'].split('::')[1].split(' ')[0]}"
-        ran = subprocess.run(
-            [sys.executable, "-m", "pytest", "-q", "-p", "no:xdist", node],
-            env={**os.environ, ALONE: "1"},
-            capture_output=True,
-            text=True,
-            check=False,
-        )
-        assert ran.returncode == 0, ran.stdout
-        return
     visit = full_visit(in_greek=True)
     printing = Printing.of(catalogue.PSEUDO, units)
     with language.reading_as(printing.reader):

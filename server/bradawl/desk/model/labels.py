@@ -71,22 +71,9 @@ def label(path: str, bundle: Mapping[str, Any]) -> str:
     return path
 
 
-#: Items by id for the bundles seen last; a bundle never changes under its hash.
-_INDEXES: dict[str, dict[str, Mapping[str, Any]]] = {}
-_INDEXES_KEPT = 8
-
-
 def item_of(bundle: Mapping[str, Any], item: str) -> Mapping[str, Any] | None:
     """The full item of a bundle, or None for one that its checklist does not know."""
-    name = str(bundle.get("hash", ""))
-    index = _INDEXES.get(name)
-    if index is None:
-        index = {rule["id"]: rule for rule in bundle.get("items", ())}
-        if name:
-            while len(_INDEXES) >= _INDEXES_KEPT:
-                _INDEXES.pop(next(iter(_INDEXES)), None)
-            _INDEXES[name] = index
-    return index.get(item)
+    return next((rule for rule in bundle.get("items", ()) if rule["id"] == item), None)
 
 
 def item_title(bundle: Mapping[str, Any], item: str) -> str:

@@ -1,0 +1,25 @@
+"""What a check is called at the desk is what its reader's checklist calls it."""
+
+from __future__ import annotations
+
+from bradawl.desk.model.labels import item_title
+from bradawl.language.checklist_texts import texts_for
+
+BUNDLE = {
+    "hash": "one hash for every language of it",
+    "items": [{"id": "brakes.hoses", "title": "Brake hoses"}],
+    "locales": {"es-US": {"items/brakes.hoses/title": "Mangueras de freno"}},
+}
+
+
+def test_each_reader_gets_the_title_in_their_language_whoever_asked_first() -> None:
+    named = {
+        locale: item_title(texts_for(BUNDLE, locale).bundle, "brakes.hoses")
+        for locale in ("en-US", "es-US", "en-XA", "en-US")
+    }
+    assert named == {
+        "en-US": "Brake hoses",
+        "es-US": "Mangueras de freno",
+        "en-XA": "Ɓŕáķé ĥóšéš",
+    }
+    assert item_title(BUNDLE, "brakes.unknown") == "brakes.unknown"
