@@ -158,6 +158,12 @@ def test_a_measure_is_shown_in_the_readers_unit(
         assert language.measure(number, unit, offered) == shown
 
 
+def test_a_fraction_that_was_typed_under_32nds_is_one_of_an_inch() -> None:
+    assert formats.with_unit("2", "in/32") == "2/32 in"
+    assert formats.with_unit("2/32", "in/32") == "2/32 in"
+    assert formats.with_unit("1 1/2", "in/32") == "1 1/2 in"
+
+
 def test_money_and_dates_are_those_of_the_reader() -> None:
     assert language.money(-1300) == "-$1,300"
     assert language.money(47, cents=83) == "$47.83"

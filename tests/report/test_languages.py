@@ -53,7 +53,7 @@ def test_the_first_page_and_the_cautions_in_spanish(tmp_path: Path, shop: Signer
         "VIN sin anotar",
         "101,843 mi (leído: 163,900 km)",
         "Uso diario y Viajes largos",
-        "Llévelo en remolque. No lo maneje a casa.",
+        "Llévelo en remolque. Peligroso: ",
         "La ley del estado y la local deciden si el carro puede circular",
         "Peligroso: 1",
         "Hay que arreglarlo: 2",

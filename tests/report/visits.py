@@ -226,7 +226,12 @@ def assessment(
         ),
         "drive_home": {
             "answer": "trailer",
-            "said": {"id": "judge-answer-trailer"},
+            "said": {
+                "id": "judge-answer-trailer-dangerous",
+                "args": {
+                    "items": {"list": [{"checklist": ["item", "brakes.front-pads"]}], "last": "and"}
+                },
+            },
             "reasons": [
                 {
                     "item": "brakes.front-pads",
@@ -281,7 +286,10 @@ def snapshot(
             "items": [dict(one) for one in items],
             "sources": SOURCES,
             "cautions": CAUTIONS,
-            "rules": {"items": {}, "areas": AREAS},
+            "rules": {
+                "items": {one["id"]: {"title": one["title"]} for one in ITEMS},
+                "areas": AREAS,
+            },
         },
         assessment=dict(judgement) if judgement is not None else assessment(items=items),
         seals=seals,

@@ -90,9 +90,14 @@ def unit_name(unit: str) -> str:
 
 
 def with_unit(figure: str, unit: str, *, is_one: bool = False) -> str:
-    """A figure that is already written, with its unit: `12 %`, `3/32 in`, `1 year`."""
+    """A figure that is already written, with its unit: `12 %`, `3/32 in`, `1 year`.
+
+    A fraction that was typed under 1/32 in is one of an inch, as the judge reads it: `1 1/2 in`.
+    """
     if unit == "1":
         return figure
+    if unit == "in/32" and "/" in figure:
+        unit = "in"
     return text("unit-" + units.message_name(unit), figure=figure, count=1 if is_one else 2)
 
 

@@ -120,8 +120,7 @@ def number(value: SaidNumber) -> str:
     wanted = unit if value.get("fixed") else formats.unit_for(unit, offered)
     shown = units.from_base((int(over), int(under or 1)), wanted)
     figure = value.get("typed", "") if wanted == unit else ""
-    # a fraction of 1/32 in is worked out: 1/2/32 in is no figure
-    if not figure or ("/" in figure and unit == "in/32"):
+    if not figure:
         step = value.get("step", 0) if wanted != unit else 0
         if step:
             shown = (step * exact.half_up((shown[0], shown[1] * step), 0), 1)

@@ -105,7 +105,23 @@ def test_what_the_law_does_not_let_on_the_road_is_not_driven_carefully() -> None
     r = rules({"papers.legal": item("papers", drive="essential", title="Legal today")})
     got = assessed(r, {"papers.legal": "major"}, **EASY)["drive_home"]
     assert got["answer"] == "trailer"
-    assert said(got["said"], r) == "Trailer it. Don't drive it home."
+    assert said(got["said"], r) == "Trailer it. Not legal to drive: Legal today."
+
+
+@pytest.mark.parametrize(
+    ("count", "named"),
+    [
+        (2, "Part 0 and Part 1"),
+        (3, "Part 0, Part 1, and Part 2"),
+        (6, "Part 0, Part 1, and 4 more"),
+    ],
+)
+def test_the_answer_names_what_is_unsafe_in_any_weather(count: int, named: str) -> None:
+    names = [f"a.part{n}" for n in range(count)]
+    r = rules({name: item(drive="essential", title=f"Part {name[-1]}") for name in names})
+    for way in (EASY, {**EASY, "about_wet": True, "about_dark": True}):
+        got = assessed(r, dict.fromkeys(names, "dangerous"), **way)["drive_home"]
+        assert said(got["said"], r, "us") == f"Trailer it. Unsafe: {named}."
 
 
 def test_two_people_who_disagree_about_the_rain_get_wet() -> None:
@@ -149,7 +165,11 @@ def test_reasons_come_worst_first_and_the_way_is_said_once() -> None:
     assert [reason["item"] for reason in got["reasons"]] == [
         "a.danger", "papers.legal", "a.major", "a.other", "a.unseen", "a.open"
     ]  # fmt: skip
-    assert said(got["said"], r) == (
+    # the worst decides and is named, not the weather
+    assert said(got["said"], r) == "Trailer it. Unsafe: Sill."
+    milder = {"papers.legal": "none", "a.danger": "none", "a.major": "major", "a.other": "none"}
+    way = {**EASY, "about_wet": True, "about_motorway": True}
+    assert said(assessed(r, milder, **way)["drive_home"]["said"], r) == (
         "Trailer it. There are faults to fix first, and the way home is wet and on the highway."
     )
     shown = [said(reason["said"], r) for reason in got["reasons"]]

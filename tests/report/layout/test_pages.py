@@ -47,7 +47,7 @@ def test_page_one_answers(condition: Path) -> None:
         "November 25, 2026, 9:20 AM (UTC+1)",
         "Lindrach",
         "Everyday driving and Long trips",
-        "Trailer it. Don't drive it home.",
+        "Trailer it. Unsafe: Front pad thickness.",
         "Front pad thickness: 0.6 mm is below 1/32 in.",
         "Unsafe: 1",
         "Needs fixing: 2",

@@ -19,8 +19,9 @@ export interface Messages {
   "judge-answer-limits": { limits: MessageArgument };
   "judge-answer-limits-slow": null;
   "judge-answer-not-cleared": { count: MessageArgument };
-  "judge-answer-trailer": null;
+  "judge-answer-trailer-dangerous": { items: MessageArgument };
   "judge-answer-trailer-hard": { ways: MessageArgument };
+  "judge-answer-trailer-law": { items: MessageArgument };
   "judge-argument": { cost: MessageArgument; title: MessageArgument };
   "judge-argument-why": { cost: MessageArgument; title: MessageArgument; why: MessageArgument };
   "judge-at": { name: MessageArgument; place: MessageArgument };
@@ -127,6 +128,7 @@ export interface Messages {
   "judge-fact-year-agrees": null;
   "judge-fact-year-code": null;
   "judge-fact-years-since": null;
+  "judge-items-more": { count: MessageArgument };
   "judge-left-out-unsafe": { item: MessageArgument };
   "judge-left-out-warm": null;
   "judge-limit-above": { limit: MessageArgument; name: MessageArgument; value: MessageArgument };

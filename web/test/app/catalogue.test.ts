@@ -81,5 +81,8 @@ test("codes have names, those of a shop's own checklist too", () => {
     ...["mm", "1/32 in", "%", "°F", "lb-ft", "", ""],
   ]);
   expect(withUnit("5", "in/32")).toBe("5/32 in");
+  // a fraction typed there is one of an inch
+  expect(withUnit("2/32", "in/32")).toBe("2/32 in");
+  expect(withUnit("1 1/2", "in/32")).toBe("1 1/2 in");
   expect(withUnit("1", "yr")).toBe("1 year");
 });

@@ -61,6 +61,9 @@ _ANSWERS: tuple[tuple[str, DriveAnswer], ...] = (
     ("open", "limits"),
 )
 
+#: Items that the answer names.
+MOST_NAMED = 3
+
 
 class _Row:
     """A reason before it is read out; `shared` is the combination that it has it from."""
@@ -203,10 +206,11 @@ def _answer(
 ) -> DriveHome:
     is_hard_way = bool(rows["essential"]) and bool(harder)
     answer: DriveAnswer = "drive"
+    decisive = ""
     for heading, outcome in _ANSWERS:
         met = is_hard_way if heading == HARD_WAY else bool(rows[heading])
         if met:
-            answer = outcome
+            answer, decisive = outcome, heading
             break
     reasons: list[DriveReason] = []
     for heading in _HEADINGS:
@@ -215,18 +219,34 @@ def _answer(
             reasons.append({"item": row.item, "said": row.sentence, "seen": seen})
     return {
         "answer": answer,
-        "said": _sentence(answer, len(rows["unseen"]), harder if is_hard_way else [], limits),
+        "said": _sentence(answer, decisive, rows, harder, limits),
         "reasons": reasons,
     }
 
 
 def _sentence(
-    answer: DriveAnswer, unseen: int, harder: list[Circumstance], limits: list[SaidArgument]
+    answer: DriveAnswer,
+    decisive: str,
+    rows: dict[str, list[_Row]],
+    harder: list[Circumstance],
+    limits: list[SaidArgument],
 ) -> Said:
-    if answer == "trailer" and harder:
+    """The answer with what decided it: a wet road is no reason where the brakes are unsafe."""
+    if decisive == HARD_WAY:
         return said("answer-trailer-hard", {"ways": listed([term("way-" + way) for way in harder])})
+    if answer == "trailer":
+        return said("answer-trailer-" + decisive, {"items": _named(rows[decisive])})
     if answer == "not_cleared":
-        return said("answer-not-cleared", {"count": unseen})
+        return said("answer-not-cleared", {"count": len(rows["unseen"])})
     if answer == "limits" and limits:
         return said("answer-limits", {"limits": listed(limits)})
     return said("answer-" + ("limits-slow" if answer == "limits" else answer))
+
+
+def _named(rows: list[_Row]) -> SaidArgument:
+    """The first items by name, and how many more there are."""
+    shown = len(rows) if len(rows) <= MOST_NAMED else MOST_NAMED - 1
+    parts: list[SaidArgument] = [title("item", row.item) for row in rows[:shown]]
+    if shown < len(rows):
+        parts.append({"said": said("items-more", {"count": len(rows) - shown})})
+    return listed(parts)

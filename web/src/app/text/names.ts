@@ -29,8 +29,12 @@ export function placeLabel(place: string): string {
   return `${name.charAt(0).toLocaleUpperCase(catalogue.formats)}${name.slice(1)}`;
 }
 
-/** A figure with its unit: "3 mm", "2/32 in". */
+/**
+ * A figure with its unit: "3 mm", "2/32 in". A fraction that was typed under 1/32 in is one of an
+ * inch, as the judge reads it: "1 1/2 in".
+ */
 export function withUnit(figure: string, unit: string): string {
+  if (unit === "in/32" && figure.includes("/")) return withUnit(figure, "in");
   const code = unit === "%" ? "percent" : unit.replaceAll(/[/.]/g, "-");
   if (!catalogue.has(`unit-${code}`)) return figure;
   return catalogue.find(`unit-${code}`, { figure, count: figure === "1" ? 1 : 2 });

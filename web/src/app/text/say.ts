@@ -67,8 +67,7 @@ function title([kind = "", ...ids]: string[], texts: Texts): string {
 function measure(value: SaidNumber): string {
   const wanted = value.fixed ? value.unit : wantedUnit(value);
   let figure = wanted === value.unit ? (value.typed ?? "") : "";
-  // a fraction of 1/32 in is worked out: 1/2/32 in is no figure
-  if (figure === "" || (figure.includes("/") && wanted === "in/32")) {
+  if (figure === "") {
     const isStepped = value.step !== undefined && wanted !== value.unit;
     figure = isStepped ? stepped(value.number, wanted, value.step) : fromBase(value.number, wanted);
   }

@@ -80,7 +80,10 @@ judge-answer-not-cleared =
         [one] Don't know yet: one check that the drive depends on isn't done.
        *[other] Don't know yet: { $count } checks that the drive depends on aren't done.
     }
-judge-answer-trailer = Trailer it. Don't drive it home.
+# $items: "Brake lines, Tread depth, and 4 more"
+judge-answer-trailer-dangerous = Trailer it. Unsafe: { $items }.
+judge-answer-trailer-law = Trailer it. Not legal to drive: { $items }.
+judge-items-more = { $count } more
 # $ways: "dark and wet"
 judge-answer-trailer-hard = Trailer it. There are faults to fix first, and the way home is { $ways }.
 judge-way-dark = dark

@@ -126,7 +126,9 @@ judge-answer-not-cleared =
         [one] Todavía no se sabe: falta una revisión de la que depende el viaje.
        *[other] Todavía no se sabe: faltan { $count } revisiones de las que depende el viaje.
     }
-judge-answer-trailer = Llévelo en remolque. No lo maneje a casa.
+judge-answer-trailer-dangerous = Llévelo en remolque. Peligroso: { $items }.
+judge-answer-trailer-law = Llévelo en remolque. No es legal manejarlo: { $items }.
+judge-items-more = { $count } más
 judge-answer-trailer-hard = Llévelo en remolque. Primero hay fallas que arreglar, y el camino a casa es difícil: { $ways }.
 judge-way-dark = de noche
 judge-way-wet = con lluvia
