@@ -226,6 +226,22 @@ def test_a_reason_that_was_taken_back_or_said_of_an_earlier_grade_is_none() -> N
         assert (one["grade"], one["problems"][0]["code"]) == ("dangerous", "why_wanted"), why
 
 
+def test_what_was_marked_with_the_rest_says_so_and_makes_no_measured_fault_milder() -> None:
+    together = {"value": {"grade": "none", "together": True}, "at": "5-d1", "others": []}
+    one = judge_item("brakes.pads", {PAD + "grade": together}, RULES, visit_facts({}, "2026-11-25"))
+    assert one["grade"] == "none"
+    assert said(one["reasons"][0]["said"], RULES) == (
+        "Inspector's call: No fault (marked OK together with the rest)."
+    )
+    thin = {"value": {"typed": "0.7", "unit": "mm"}, "at": "4-d1", "others": []}
+    cells = {PAD + "grade": together, PAD + "readings/pad/left": thin}
+    one = judge_item("brakes.pads", cells, RULES, visit_facts({}, "2026-11-25"))
+    assert (one["grade"], one["problems"][0]["code"]) == ("dangerous", "why_wanted")
+    with_reason = {**cells, PAD + "why": {"value": "new pads", "at": "6-d1", "others": []}}
+    one = judge_item("brakes.pads", with_reason, RULES, visit_facts({}, "2026-11-25"))
+    assert (one["grade"], one["overruled"]) == ("none", True)
+
+
 def test_of_two_reasons_written_unseen_the_one_of_who_graded_counts() -> None:
     at = "{:015d}-00000-{}".format
     mine, other = "d1" * 16, "d2" * 16

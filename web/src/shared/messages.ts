@@ -253,6 +253,7 @@ export interface Messages {
   "judge-reason-person-why": { grade: MessageArgument; why: MessageArgument };
   "judge-reason-unseen": null;
   "judge-reason-unseen-why": { why: MessageArgument };
+  "judge-together": null;
   "judge-vin-position": { letter: MessageArgument; position: MessageArgument };
   "judge-way-dark": null;
   "judge-way-far": null;
@@ -608,7 +609,6 @@ export interface Messages {
   "phone-rest-button": { count: MessageArgument };
   "phone-rest-kept": { count: MessageArgument };
   "phone-rest-said": { count: MessageArgument };
-  "phone-rest-why": null;
   "phone-seller-back": null;
   "phone-seller-order": { order: MessageArgument };
   "phone-sign-after": { count: MessageArgument };

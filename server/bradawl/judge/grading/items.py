@@ -49,6 +49,10 @@ _PERSON_RULES = (
 )
 
 
+#: Said of a grade that was given to several checks at once.
+TOGETHER = term("together")
+
+
 def blank() -> ItemJudgment:
     """The judgment of an item that nobody has touched."""
     return {
@@ -76,6 +80,7 @@ def _person(item: str, cells: Cells, problems: list[Problem]) -> tuple[Grade | N
     path = "items/" + item + "/grade"
     worst: Grade | None = None
     given_at = ""
+    together = False
     if path not in cells:
         return None, ""
     for value, at in _candidates(cells[path]):
@@ -85,7 +90,8 @@ def _person(item: str, cells: Cells, problems: list[Problem]) -> tuple[Grade | N
             problems.append(readings.problem("grade", "grade", {"grades": known}, path))
         elif limits.is_worse(grade, worst):
             worst, given_at = grade, at
-    return worst, _why(item, cells, given_at)
+            together = isinstance(value, dict) and value.get("together") is True
+    return worst, _why(item, cells, given_at) or (TOGETHER if together else "")
 
 
 def _grade_in(value: Json) -> Grade | None:
@@ -272,7 +278,8 @@ def _hear_person(
     if given is None:
         return
     measured = judgment["measured"]
-    outcome = _outcome(given, measured, why != "", outdated)
+    # marked OK with the rest: said, and no reason to call a measured fault milder
+    outcome = _outcome(given, measured, why not in ("", TOGETHER), outdated)
     if outcome == "ignored":
         return
     path = "items/" + item + "/grade"

@@ -99,10 +99,10 @@ export function restOf(items: Item[]): Item[] {
 /** Record the rest as in order in one act that says so; one undo takes it all back. */
 export function recordRest(visit: Visit, items: Item[]): Promise<boolean> {
   return visit.put(
-    items.flatMap(({ id }) => [
-      { put: `items/${id}/grade`, value: { grade: "none" } },
-      { put: `items/${id}/why`, value: text("phone-rest-why") },
-    ]),
+    items.map(({ id }) => ({
+      put: `items/${id}/grade`,
+      value: { grade: "none", together: true },
+    })),
     text("phone-rest-said", { count: items.length }),
   );
 }

@@ -42,6 +42,7 @@ judge-reason-person = Inspector's call: { $grade }.
 judge-reason-person-why = Inspector's call: { $grade } ({ $why }).
 judge-reason-unseen = Not checked.
 judge-reason-unseen-why = Not checked: { $why }.
+judge-together = marked OK together with the rest
 judge-erased-reason = the reason was erased on request
 
 # ---- What could not be used ------------------------------------------------------------------

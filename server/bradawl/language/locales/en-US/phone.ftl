@@ -169,7 +169,6 @@ phone-rest-said =
        *[other] { $count } checks marked OK.
     }
 # recorded with each of them
-phone-rest-why = marked OK together with the rest
 
 phone-item-how = How
 phone-item-where = Where

@@ -157,6 +157,7 @@ judge-limit-is = { $name }: { $value }.
 judge-reason-also = También { $others }.
 judge-reason-unseen = Sin revisar.
 judge-reason-unseen-why = Sin revisar: { $why }.
+judge-together = marcado OK junto con los demás
 judge-erased-reason = el motivo se borró a petición
 
 # What the VIN says of itself
