@@ -8,6 +8,26 @@ export type Role = "no" | "matters" | "essential";
 
 export type Circumstance = "dark" | "wet" | "motorway" | "far";
 
+export type DriveLimit =
+  | "dark"
+  | "wet"
+  | "motorway"
+  | "far"
+  | "fast"
+  | "rear_seat"
+  | "towing"
+  | "load";
+
+export type EffectKind =
+  | "hurts"
+  | "immobilizes"
+  | "limits"
+  | "stops_deal"
+  | "ends_deal"
+  | "lowers_value";
+
+export type Place = "front" | "middle" | "rear";
+
 export type Answer = "grade" | "choice" | "text" | "photo";
 
 export type Panel =
@@ -32,6 +52,12 @@ export type SourceStatus = "read" | "read-secondary" | "memory" | "practice" | "
 export type State = "open" | "done" | "uninspected";
 
 export type DriveAnswer = "drive" | "limits" | "trailer" | "not_cleared";
+
+export type BuyAnswer = "buy" | "up_to" | "not_until" | "walk" | "too_little";
+
+export type Question = "buy" | "drive" | "price" | "now";
+
+export type HistoryStanding = "against" | "not_excluded" | "suspected" | "likely" | "strong";
 
 export type Evidence = "documented" | "seen" | "claimed" | "unknown";
 
@@ -85,6 +111,15 @@ export interface Limit {
   source: string;
   law?: Partial<Record<Region, string>>;
   applies?: Record<string, string[] | Span>;
+}
+
+/** What a finding does to whoever drives or buys the car. `on`: the grades and answers that have it. `limits` of the kind "limits" say what the drive home must leave out; `factor` of "lowers_value" is what is left of the value, as a decimal text below 1. "hurts": somebody may come to harm on the way. "immobilizes": it does not move, or moving it ruins it. "stops_deal": no purchase until it is cleared; "ends_deal": no purchase at all. */
+export interface Effect {
+  on: string[];
+  does: EffectKind;
+  limits?: DriveLimit[];
+  factor?: string;
+  source: string;
 }
 
 /** What an item costs in one region when it is bad. */
@@ -144,6 +179,9 @@ export interface Rule {
   drive?: Role;
   drive_if?: Partial<Record<Circumstance, Role>>;
   danger?: number;
+  effects?: Effect[];
+  places?: Place[];
+  hold_group?: string;
   needs?: string[];
   stopped_by?: string[];
   implied_by?: string[];
@@ -175,9 +213,37 @@ export interface Combination {
   id: string;
   all: Condition[];
   any: Condition[];
+  near?: boolean;
   raises: string[];
   grade: Fault;
   reason: string;
+  source: string;
+}
+
+/** Answers that cannot both be true of one car: a person is asked, and the worse one counts. */
+export interface Contradiction {
+  id: string;
+  all: Condition[];
+  question: string;
+  source: string;
+}
+
+/** What speaks for a history when it is found, and against it when it is looked for in vain. `on`: grades and answers that are the sign. `with_percent` of the cars with the history show it, `without_percent` of the others. Signs of one `group` are the same thing seen twice. */
+export interface Sign {
+  item: string;
+  on: string[];
+  with_percent: number;
+  without_percent: number;
+  group?: string;
+}
+
+/** Something that may have happened to the car and that nobody tells: a crash, a flood. `base_percent` of such cars have it; `factor` is what is then left of the value. */
+export interface History {
+  id: string;
+  title: string;
+  base_percent: number;
+  factor: string;
+  signs: Sign[];
   source: string;
 }
 
@@ -242,6 +308,8 @@ export interface Rules {
   areas: AreaTitle[];
   combinations?: Combination[];
   conflicts?: Conflict[];
+  contradictions?: Contradiction[];
+  histories?: History[];
   baseline?: MaintenanceRule[];
   drive?: DriveSettings;
   attention?: AttentionSettings;
@@ -283,6 +351,8 @@ export interface Item {
   drive: Role;
   drive_if: Partial<Record<Circumstance, Role>>;
   danger: number;
+  effects: Effect[];
+  places: Place[];
   needs: string[];
   stopped_by: string[];
   implied_by: string[];
@@ -457,6 +527,46 @@ export interface RaisedGrades {
   said: Said;
 }
 
+/** Answers that contradict one another, and the question that settles it. */
+export interface OpenQuestion {
+  id: string;
+  items: string[];
+  said: Said;
+}
+
+/** A sign of a history: the item that shows it, and what it says. */
+export interface HistorySign {
+  item: string;
+  said: Said;
+}
+
+/** How a hidden history stands by the signs so far, in words; its chance stays in the judge. `next` is the sign to look at next, None when none is left. */
+export interface HistoryJudgment {
+  id: string;
+  standing: HistoryStanding;
+  speak_for: HistorySign[];
+  speak_against: HistorySign[];
+  looked_at: number;
+  signs: number;
+  next: string | null;
+  said: Said;
+}
+
+/** A part of what is said of the car, and the item that proves it ("" for none). */
+export interface Clause {
+  said: Said;
+  item: string;
+}
+
+/** What a friend who knows cars would say: may I buy, may I drive, my top price, what now. `answers` has one row of clauses for each question, the answer first and then what it rests on, the worst first. `spoken` is the same as one paragraph. `overruled` are measured faults that a person graded milder. */
+export interface FourAnswers {
+  buy: BuyAnswer;
+  drive: DriveAnswer;
+  answers: Partial<Record<Question, Clause[]>>;
+  spoken: Clause[];
+  overruled: Clause[];
+}
+
 /** Why the car may not simply be driven; `seen` is whether anybody looked at the item. */
 export interface DriveReason {
   item: string;
@@ -586,9 +696,11 @@ export interface Argument {
   amount: number;
 }
 
-/** What to pay; `walk_away` and `opening` are null while nobody said what the car is worth. */
+/** What to pay; `walk_away` and `opening` are null while nobody said what the car is worth. They are null too while too little was seen or a deal stopper stands. `worth` is the value with what is known and suspected of its history taken off; `bound` is the top price if everything that nobody looked at turned out fine. */
 export interface Price {
   value: number | null;
+  worth?: number | null;
+  bound?: number | null;
   margin: number;
   asking: number | null;
   walk_away: number | null;
@@ -624,6 +736,9 @@ export interface Assessment {
   baseline: MaintenanceRow[];
   money: Money;
   problems: Problem[];
+  questions?: OpenQuestion[];
+  histories?: HistoryJudgment[];
+  decision?: FourAnswers;
 }
 
 export type SaidArgument =

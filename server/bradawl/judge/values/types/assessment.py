@@ -7,6 +7,9 @@ from .said import Said, SaidArgument, SaidFact, SaidTitle
 
 State = Literal["open", "done", "uninspected"]
 DriveAnswer = Literal["drive", "limits", "trailer", "not_cleared"]
+BuyAnswer = Literal["buy", "up_to", "not_until", "walk", "too_little"]
+Question = Literal["buy", "drive", "price", "now"]
+HistoryStanding = Literal["against", "not_excluded", "suspected", "likely", "strong"]
 Evidence = Literal["documented", "seen", "claimed", "unknown"]
 GradeOrigin = Literal["reading", "choice", "person", "implied", "combination"]
 ReasonCode = Literal[
@@ -114,6 +117,59 @@ class RaisedGrades(TypedDict):
     items: list[str]
     grade: Fault
     said: Said
+
+
+class OpenQuestion(TypedDict):
+    """Answers that contradict one another, and the question that settles it."""
+
+    id: str
+    items: list[str]
+    said: Said
+
+
+class HistorySign(TypedDict):
+    """A sign of a history: the item that shows it, and what it says."""
+
+    item: str
+    said: Said
+
+
+class HistoryJudgment(TypedDict):
+    """How a hidden history stands by the signs so far, in words; its chance stays in the judge.
+
+    `next` is the sign to look at next, None when none is left.
+    """
+
+    id: str
+    standing: HistoryStanding
+    speak_for: list[HistorySign]
+    speak_against: list[HistorySign]
+    looked_at: int
+    signs: int
+    next: str | None
+    said: Said
+
+
+class Clause(TypedDict):
+    """A part of what is said of the car, and the item that proves it ("" for none)."""
+
+    said: Said
+    item: str
+
+
+class FourAnswers(TypedDict):
+    """What a friend who knows cars would say: may I buy, may I drive, my top price, what now.
+
+    `answers` has one row of clauses for each question, the answer first and then what it rests on,
+    the worst first. `spoken` is the same as one paragraph. `overruled` are measured faults that a
+    person graded milder.
+    """
+
+    buy: BuyAnswer
+    drive: DriveAnswer
+    answers: dict[Question, list[Clause]]
+    spoken: list[Clause]
+    overruled: list[Clause]
 
 
 class DriveReason(TypedDict):
@@ -261,9 +317,16 @@ class Argument(TypedDict):
 
 
 class Price(TypedDict):
-    """What to pay; `walk_away` and `opening` are null while nobody said what the car is worth."""
+    """What to pay; `walk_away` and `opening` are null while nobody said what the car is worth.
+
+    They are null too while too little was seen or a deal stopper stands. `worth` is the value with
+    what is known and suspected of its history taken off; `bound` is the top price if everything
+    that nobody looked at turned out fine.
+    """
 
     value: int | None
+    worth: NotRequired[int | None]
+    bound: NotRequired[int | None]
     margin: int
     asking: int | None
     walk_away: int | None
@@ -301,3 +364,6 @@ class Assessment(TypedDict):
     baseline: list[MaintenanceRow]
     money: Money
     problems: list[Problem]
+    questions: NotRequired[list[OpenQuestion]]
+    histories: NotRequired[list[HistoryJudgment]]
+    decision: NotRequired[FourAnswers]

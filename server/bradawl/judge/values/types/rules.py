@@ -6,6 +6,11 @@ Grade = Literal["none", "minor", "major", "dangerous", "uninspected"]
 Fault = Literal["minor", "major", "dangerous"]
 Role = Literal["no", "matters", "essential"]
 Circumstance = Literal["dark", "wet", "motorway", "far"]
+# what a drive home must leave out: darkness, rain, the highway, distance, speed, a passenger
+# behind, a trailer in tow, a load
+DriveLimit = Literal["dark", "wet", "motorway", "far", "fast", "rear_seat", "towing", "load"]
+EffectKind = Literal["hurts", "immobilizes", "limits", "stops_deal", "ends_deal", "lowers_value"]
+Place = Literal["front", "middle", "rear"]  # of the car, from bumper to bumper
 Answer = Literal["grade", "choice", "text", "photo"]
 Panel = Literal[
     "bonnet",
@@ -79,6 +84,22 @@ Limit = TypedDict(
 Limit.__doc__ = "Beyond which figure, or at which word, a reading or a fact is a fault."
 
 
+class Effect(TypedDict):
+    """What a finding does to whoever drives or buys the car.
+
+    `on`: the grades and answers that have it. `limits` of the kind "limits" say what the drive home
+    must leave out; `factor` of "lowers_value" is what is left of the value, as a decimal text below
+    1. "hurts": somebody may come to harm on the way. "immobilizes": it does not move, or moving it
+    ruins it. "stops_deal": no purchase until it is cleared; "ends_deal": no purchase at all.
+    """
+
+    on: list[str]
+    does: EffectKind
+    limits: NotRequired[list[DriveLimit]]
+    factor: NotRequired[str]
+    source: str
+
+
 class UnseenPrice(TypedDict):
     """What an item costs in one region when it is bad."""
 
@@ -150,6 +171,9 @@ class Rule(TypedDict):
     drive: NotRequired[Role]
     drive_if: NotRequired[dict[Circumstance, Role]]
     danger: NotRequired[int]
+    effects: NotRequired[list[Effect]]
+    places: NotRequired[list[Place]]
+    hold_group: NotRequired[str]  # items that see the same damage are held back for once
     needs: NotRequired[list[str]]
     stopped_by: NotRequired[list[str]]
     implied_by: NotRequired[list[str]]
@@ -186,6 +210,7 @@ Combination = TypedDict(
         "id": str,
         "all": list[Condition],
         "any": list[Condition],
+        "near": NotRequired[bool],  # only where the findings share a place of the car
         "raises": list[str],
         "grade": Fault,
         "reason": str,
@@ -193,6 +218,43 @@ Combination = TypedDict(
     },
 )
 Combination.__doc__ = "Findings that together are worse than each alone."
+
+
+class Contradiction(TypedDict):
+    """Answers that cannot both be true of one car: a person is asked, and the worse one counts."""
+
+    id: str
+    all: list[Condition]
+    question: str
+    source: str
+
+
+class Sign(TypedDict):
+    """What speaks for a history when it is found, and against it when it is looked for in vain.
+
+    `on`: grades and answers that are the sign. `with_percent` of the cars with the history show it,
+    `without_percent` of the others. Signs of one `group` are the same thing seen twice.
+    """
+
+    item: str
+    on: list[str]
+    with_percent: int
+    without_percent: int
+    group: NotRequired[str]
+
+
+class History(TypedDict):
+    """Something that may have happened to the car and that nobody tells: a crash, a flood.
+
+    `base_percent` of such cars have it; `factor` is what is then left of the value.
+    """
+
+    id: str
+    title: str
+    base_percent: int
+    factor: str
+    signs: list[Sign]
+    source: str
 
 
 class Conflict(TypedDict):
@@ -266,6 +328,8 @@ class Rules(TypedDict):
     areas: list[AreaTitle]
     combinations: NotRequired[list[Combination]]
     conflicts: NotRequired[list[Conflict]]
+    contradictions: NotRequired[list[Contradiction]]
+    histories: NotRequired[list[History]]
     baseline: NotRequired[list[MaintenanceRule]]
     drive: NotRequired[DriveSettings]
     attention: NotRequired[AttentionSettings]
@@ -309,6 +373,8 @@ class Item(TypedDict):
     drive: Role
     drive_if: dict[Circumstance, Role]
     danger: int
+    effects: list[Effect]
+    places: list[Place]
     needs: list[str]
     stopped_by: list[str]
     implied_by: list[str]
