@@ -351,8 +351,6 @@ export interface Item {
   drive: Role;
   drive_if: Partial<Record<Circumstance, Role>>;
   danger: number;
-  effects: Effect[];
-  places: Place[];
   needs: string[];
   stopped_by: string[];
   implied_by: string[];

@@ -373,8 +373,6 @@ class Item(TypedDict):
     drive: Role
     drive_if: dict[Circumstance, Role]
     danger: int
-    effects: list[Effect]
-    places: list[Place]
     needs: list[str]
     stopped_by: list[str]
     implied_by: list[str]
