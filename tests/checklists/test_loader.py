@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bradawl.checklists.bundling import bundle
 from bradawl.checklists.files import ChecklistError
 from bradawl.checklists.loader import load
 
@@ -61,6 +62,22 @@ def test_a_sound_folder_loads(tmp_path: Path) -> None:
     assert [item.id for item in load(write(tmp_path)).items] == ["brakes.front-pads"]
 
 
+def test_effects_and_places_reach_the_judge_and_no_screen(tmp_path: Path) -> None:
+    said = (
+        "places: [front, middle]\n    effects:\n"
+        "      - {on: [major], does: limits, limits: [wet, fast], source: practice}\n"
+        '      - {on: [dangerous], does: lowers_value, factor: "0.65", source: assumption}\n'
+    )
+    made = bundle(load(write(tmp_path, AREA.replace("needs: []", said))))
+    rule = made["rules"]["items"]["brakes.front-pads"]
+    assert rule["places"] == ["front", "middle"]
+    assert rule["effects"] == [
+        {"on": ["major"], "does": "limits", "limits": ["wet", "fast"], "source": "practice"},
+        {"on": ["dangerous"], "does": "lowers_value", "factor": "0.65", "source": "assumption"},
+    ]
+    assert not {"effects", "places"} & set(made["items"][0])
+
+
 # old text in the area, new text, line of the fault, words that it must say
 FAULTS = {
     "misspelt key": ("cautions:", "cuations:", 13, ["cuations", "did you mean `cautions`?"]),
@@ -112,6 +129,73 @@ FAULTS = {
         ["region us", "'pad'", "minor", "keep the stricter one"],
     ),
     "region that is none": ("needs: []", "applies: {region: [mars]}", 18, ["'mars'", "'us'"]),
+    "effect of no grade or choice": (
+        "needs: []",
+        "effects: [{on: [severe], does: hurts, source: practice}]",
+        6,
+        ["'severe'", "minor, major, dangerous"],
+    ),
+    "effect of nothing": (
+        "needs: []",
+        "effects: [{on: [], does: hurts, source: practice}]",
+        18,
+        [],
+    ),
+    "effect that is none": (
+        "needs: []",
+        "effects: [{on: [major], does: maims, source: practice}]",
+        18,
+        ["'maims'", "'hurts'"],
+    ),
+    "effect from no source": (
+        "needs: []",
+        "effects: [{on: [major], does: hurts, source: practise}]",
+        18,
+        ["'practise'", "practice"],
+    ),
+    "limits without the kind": (
+        "needs: []",
+        "effects: [{on: [major], does: hurts, limits: [dark], source: practice}]",
+        18,
+        ["does: limits", "hurts"],
+    ),
+    "no limits": (
+        "needs: []",
+        "effects: [{on: [major], does: limits, source: practice}]",
+        18,
+        ["at least one limit"],
+    ),
+    "limit that is none": (
+        "needs: []",
+        "effects: [{on: [major], does: limits, limits: [fog], source: practice}]",
+        18,
+        ["'fog'", "'rear_seat'"],
+    ),
+    "factor of a danger": (
+        "needs: []",
+        'effects: [{on: [major], does: hurts, factor: "0.6", source: practice}]',
+        18,
+        ["does: lowers_value", "hurts"],
+    ),
+    "lower value without a factor": (
+        "needs: []",
+        "effects: [{on: [major], does: lowers_value, source: practice}]",
+        18,
+        ["write both or neither"],
+    ),
+    "factor of a whole": (
+        "needs: []",
+        'effects: [{on: [major], does: lowers_value, factor: "1.0", source: practice}]',
+        18,
+        ["'1.0'", "below 1"],
+    ),
+    "factor of nothing": (
+        "needs: []",
+        'effects: [{on: [major], does: lowers_value, factor: "0.00", source: practice}]',
+        18,
+        ["'0.00'", "above 0"],
+    ),
+    "place that is none": ("needs: []", "places: [left]", 18, ["'left'", "'middle'"]),
     "two tests in one limit": ('below: "3"', 'below: "3", above: "9"', 17, ["tests 2"]),
 }
 

@@ -38,10 +38,14 @@ SLIM = (
     "drive",
     "drive_if",
     "danger",
+    "effects",
+    "places",
     "needs",
     "stopped_by",
     "implied_by",
 )
+# What only the judge reads of an item.
+UNSHOWN = {"effects", "places"}
 FIGURES = ("hourly_rate", "margin", "danger_worth", "drive_worth")
 # What the judge takes a remedy and its price to be when they do not say otherwise.
 USUAL: dict[str, Any] = {"need": True, "loss": 0, "source": "assumption", "also": []}
@@ -57,7 +61,7 @@ def bundle(checklist: Checklist) -> Bundle:
             for area in checklist.areas
         ],
         "stages": [{"id": stage, "title": title} for stage, title in STAGES.items()],
-        "items": items,
+        "items": [{key: item[key] for key in item if key not in UNSHOWN} for item in items],
         "sources": {
             key: source.model_dump(mode="json", exclude_none=True)
             for key, source in checklist.sources.items()
@@ -146,6 +150,8 @@ def _slim(order: int, item: dict[str, Any], checklist: Checklist) -> dict[str, A
             }
             for remedy in item["remedies"]
         ]
+    if item["effects"]:
+        slim["effects"] = [{key: e[key] for key in e if e[key] != []} for e in item["effects"]]
     if item.get("unseen"):
         slim["unseen"] = {**item["unseen"], **_by_region(checklist, "unseen", item["id"])}
     if item["choices"]:

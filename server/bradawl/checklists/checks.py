@@ -102,6 +102,7 @@ def _item(
         )
     sourced = [("limits", n, key) for n, limit in enumerate(item.limits) for key in limit.source]
     sourced += [("choices", n, key) for n, c in enumerate(item.choices) for key in c.source]
+    sourced += [("effects", n, effect.source) for n, effect in enumerate(item.effects)]
     if item.unseen:
         sourced.append(("unseen", 0, item.unseen.source))
     for key, n, source in sourced:

@@ -5,7 +5,8 @@ What spans several files (a source or a prerequisite that exists) is judged in `
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from re import fullmatch
+from typing import Annotated, Literal, get_args
 
 from pydantic import (
     BaseModel,
@@ -33,8 +34,11 @@ from bradawl.checklists.vocabulary import (
     Use,
     Word,
 )
-from bradawl.judge.values.types.rules import Panel
+from bradawl.judge.values.types.rules import DriveLimit, EffectKind, Panel
+from bradawl.judge.values.types.rules import Place as PlaceOfCar
 from bradawl.language import Message, message
+
+FAULTS: tuple[str, ...] = get_args(Fault)
 
 
 class Strict(BaseModel):
@@ -186,6 +190,35 @@ class Remedy(Strict):
     also: list[ItemId] = Field([], description="items that the same work puts right")
 
 
+class Effect(Strict):
+    """What the finding of some grades or answers does to whoever drives or buys the car."""
+
+    on: list[Word] = Field(min_length=1, description="grades and answers that have the effect")
+    does: EffectKind
+    limits: list[DriveLimit] = Field([], description="what the drive home must then leave out")
+    factor: Annotated[
+        str | None,
+        Field(description="what is left of the value, below 1"),
+        WithJsonSchema({"type": ["string", "number"]}),
+    ] = None
+    source: str
+
+    @model_validator(mode="after")
+    def _says_what_its_kind_needs(self) -> Effect:
+        if bool(self.limits) != (self.does == "limits"):
+            raise ValueError(message("checklists-effect-limits", does=self.does))
+        if (self.factor is not None) != (self.does == "lowers_value"):
+            raise ValueError(message("checklists-effect-factor", does=self.does))
+        if self.factor is not None and not _is_share(self.factor):
+            raise ValueError(message("checklists-effect-share", factor=self.factor))
+        return self
+
+
+def _is_share(text: str) -> bool:
+    """Whether a text is a decimal above 0 and below 1."""
+    return fullmatch(r"0\.[0-9]*[1-9][0-9]*", text) is not None
+
+
 class OnBodyMap(Strict):
     """Where an item lies on the phone's body map, and what of it is shown there."""
 
@@ -233,6 +266,12 @@ class Item(Strict):
         Field({}, description="raises `drive` in that circumstance of the drive home")
     )
     danger: Annotated[int, Field(ge=0, le=5)] = 0
+    effects: list[Effect] = Field(
+        [], description="what its faults do; without any, what its grade and `drive` say"
+    )
+    places: list[PlaceOfCar] = Field(
+        [], description="where on the car its faults lie, from bumper to bumper; empty: anywhere"
+    )
     needs: list[ItemId] = []
     stopped_by: list[ItemId] = Field(
         [], description="not offered once one of these was found dangerous; `needs` stop it too"
@@ -245,6 +284,13 @@ class Item(Strict):
     @model_validator(mode="after")
     def _hangs_together(self) -> Item:
         names = [r.id for r in self.readings]
+        answers = [*FAULTS, *(c.id for c in self.choices)]
+        for effect in self.effects:
+            for name in effect.on:
+                if name not in answers:
+                    raise ValueError(
+                        message("checklists-effect-on", name=name, names=_offered(answers))
+                    )
         _no_twice("reading", names)
         _no_twice("choice", [c.id for c in self.choices])
         _no_twice("remedy", [r.id for r in self.remedies])

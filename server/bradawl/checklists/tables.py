@@ -59,6 +59,9 @@ class Combination(Strict):
     id: Word
     all_: list[Condition] = Field([], alias="all")
     any_: list[Condition] = Field([], alias="any")
+    near: bool | None = Field(
+        None, description="holds only where the findings share a place of the car"
+    )
     raises: list[ItemId] = Field(
         [], description="without it: every item that met a condition and has a fault"
     )
