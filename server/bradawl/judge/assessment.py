@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .costs import maintenance, price
-from .decisions import brief, drive_home, next_checks
+from .decisions import brief, decision, drive_home, effects, next_checks
 from .grading import combinations, limits
 from .grading import items as grading
 from .measurements import registry
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
         Assessment,
         Cells,
         ItemJudgment,
+        OpenQuestion,
         Problem,
         Record,
         Rule,
@@ -173,21 +174,28 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     raised = combinations.raise_grades(rules, judged)
     items = judged.items
     findings = _findings(order, items, rules)
+    found = effects.find(order, judged, rules, effects.circumstances(facts, rules))
     evidence = maintenance.baseline(order, judged, rules)
     states: dict[str, str] = {}
     for item in order:
         is_dangerous = items[item]["grade"] == "dangerous"
         states[item] = "dangerous" if is_dangerous else items[item]["state"]
+    driven = drive_home.drive_home(order, judged, rules, facts, found)
+    checks = next_checks.what_next(order, states, rules, facts["uses"], next_checks.MINUTES)
+    costs = price.money(order, findings, items, evidence, rules, facts, cells)
+    questions: list[OpenQuestion] = []
     return {
         "items": items,
         "areas": _areas(order, items, rules),
         "findings": findings,
         "combinations": raised,
-        "drive_home": drive_home.drive_home(order, items, rules, facts),
+        "drive_home": driven,
         "coverage": next_checks.coverage(order, items, rules, facts),
-        "next": next_checks.what_next(order, states, rules, facts["uses"], next_checks.MINUTES),
+        "next": checks,
         "brief": brief.brief(order, rules, facts),
         "baseline": evidence,
-        "money": price.money(order, findings, items, evidence, rules, facts, cells),
+        "money": costs,
         "problems": problems,
+        "questions": questions,
+        "decision": decision.four_answers(order, judged, found, driven, costs, checks, questions),
     }

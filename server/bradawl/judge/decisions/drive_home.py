@@ -1,29 +1,27 @@
 """May it be driven home? Unknown is never fine: what nobody looked at clears nothing.
 
-Decided here: a dangerous finding anywhere, or a major one in what the drive depends on when the
-way is far, dark, wet or on motorways, or when it is a matter of papers, means a trailer. A major
-one otherwise, or something that matters unseen, means stated limits. Something that the drive
-depends on unseen: not cleared.
+What hurts somebody, what does not move or is ruined by moving, and what the law keeps off the road
+go on a trailer. A fault with limits is driven within them, and on a trailer where the way home
+cannot keep to them. Something that the drive depends on unseen: not cleared.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..record import visit_facts
-from ..values import exact
 from ..values.saying import alone, figure, grade, listed, said, term, title
+from . import effects as consequences
 
 if TYPE_CHECKING:
+    from ..grading.combinations import Judged
     from ..values.types import (
         Circumstance,
         DriveAnswer,
         DriveHome,
+        DriveLimit,
         DriveReason,
-        Exact,
+        Effect,
         ItemJudgment,
-        Role,
-        Rule,
         Rules,
         Said,
         SaidArgument,
@@ -31,36 +29,31 @@ if TYPE_CHECKING:
     )
 
 LAW = "papers"  # whether the law lets it on the road is no matter of driving carefully
-_CIRCUMSTANCES: tuple[Circumstance, ...] = ("dark", "wet", "motorway", "far")
-_ROLES: tuple[Role, ...] = ("no", "matters", "essential")
-HARD_WAY = "hard-way"
 TOP_SPEED_KM_H = (80, 1)  # off the highway; common practice, no source
 ROUND = 5  # in another unit, a limit is shown as a multiple of it: 50 mph, 30 mi
 
-# The first row that fits an item gives its heading and message; "" fits anything. The rows stand
-# in the order in which the reasons are read out.
-_RULES = (
-    # finding      role         area  heading      message
-    ("dangerous", "", "", "dangerous", "drive-unsafe"),
-    ("major", "essential", LAW, "law", "drive-law"),
-    ("major", "essential", "", "essential", "drive-major"),
-    ("unseen", "essential", "", "unseen", "drive-unseen"),
-    ("major", "matters", "", "major", "drive-major"),
-    ("unseen", "matters", "", "open", "drive-open"),
-)
-_HEADINGS = [rule[3] for rule in _RULES]
+#: Limits that no patience helps with: one can wait for daylight, not for a shorter way.
+_FIXED = ("far",)
+#: Limits in the order in which they are said; those of use alone keep nobody from driving.
+_LIMITS: tuple[DriveLimit, ...] = ("dark", "wet", "motorway", "fast", "far")
+_USES: tuple[DriveLimit, ...] = ("rear_seat", "towing", "load")
 
-# What the headings that were met come to: the first row that fits, "drive" when none does.
-_ANSWERS: tuple[tuple[str, DriveAnswer], ...] = (
-    ("dangerous", "trailer"),
-    ("law", "trailer"),
-    (HARD_WAY, "trailer"),
-    ("unseen", "not_cleared"),
-    ("essential", "limits"),
-    ("major", "limits"),
-    ("open", "limits"),
+# The headings of reasons in the order in which they are read out, with the message of each row,
+# and what the first that was met comes to; "drive" when none was.
+_HEADINGS: tuple[tuple[str, str, DriveAnswer], ...] = (
+    ("dangerous", "drive-unsafe", "trailer"),
+    ("immobile", "drive-immobile", "trailer"),
+    ("law", "drive-law", "trailer"),
+    ("hard", "drive-major", "trailer"),
+    ("unseen", "drive-unseen", "not_cleared"),
+    ("limited", "drive-major", "limits"),
+    ("overruled", "drive-overruled", "limits"),
+    ("open", "drive-open", "limits"),
+    ("use", "drive-use", "drive"),
 )
 
+#: Messages of what nobody looked at: they give no reason of a grade.
+_UNSEEN = ("drive-unseen", "drive-open")
 #: Items that the answer names.
 MOST_NAMED = 3
 
@@ -74,115 +67,120 @@ class _Row:
         self.shared = shared
 
 
-def circumstances(facts: VisitFacts, rules: Rules) -> dict[Circumstance, str]:
-    """yes, no or unknown for each of dark, wet, motorway, far."""
-    answers: dict[Circumstance, str] = {}
-    for name in _CIRCUMSTANCES:
-        value = facts["about"].get(name)
-        answers[name] = "yes" if value is True else "no" if value is False else "unknown"
-    distance = visit_facts.distance_km(facts["about"].get("distance_home"))
-    if distance is None:
-        answers["far"] = "unknown"
-    else:
-        far_km = _distance((rules.get("drive") or {}).get("far_km", "100"))
-        answers["far"] = "yes" if exact.less(far_km, distance) else "no"
-    return answers
+def _is_broken(item: str, limits: list[DriveLimit], ways: list[Circumstance], own: bool) -> bool:
+    """Whether the way home cannot keep to the limits; `own`: a person's word stands behind them.
+
+    What must leave out everything has no margin: any hard way is too much for it.
+    """
+    if own:
+        return False
+    if set(consequences.CAREFUL) <= set(limits):
+        return bool(ways)
+    return bool([way for way in ways if way in limits and way in _FIXED])
 
 
-def _distance(text: str) -> Exact:
-    """A distance of the checklist in km; 100 where it cannot be read."""
-    return exact.parse(str(text)) or (100, 1)
+class _Findings:
+    """The reasons by heading, and the limits that the drive must keep to."""
+
+    def __init__(self, ways: list[Circumstance]) -> None:
+        self.ways = ways
+        self.rows: dict[str, list[_Row]] = {}
+        for heading, _, _ in _HEADINGS:
+            self.rows[heading] = []
+        self.limits: dict[DriveLimit, bool] = {}
+
+    def limit(self, limits: list[DriveLimit]) -> None:
+        for name in limits:
+            self.limits[name] = True
+
+    def add(self, heading: str, item: str, judgment: ItemJudgment | None) -> None:
+        """One row an item and heading."""
+        if [row for row in self.rows[heading] if row.item == item]:
+            return
+        for name, message, _ in _HEADINGS:
+            if name == heading:
+                _add_row(self.rows[heading], item, message, judgment)
+
+    def hear(self, item: str, area: str, judgment: ItemJudgment, effect: Effect) -> None:
+        """Take in what a finding does to the drive."""
+        kind, limits = effect["does"], effect.get("limits") or []
+        own = consequences.is_overruled(judgment)
+        if kind == "hurts":
+            self.add("dangerous", item, judgment)
+        elif kind == "immobilizes":
+            self.add("immobile", item, judgment)
+        elif kind == "limits":
+            if set(limits) <= set(_USES):
+                heading = "use"
+            elif area == LAW:
+                heading = "law"
+            elif _is_broken(item, limits, self.ways, own):
+                heading = "hard"
+            else:
+                heading = "overruled" if own else "limited"
+            self.add(heading, item, judgment)
+            self.limit(limits)
 
 
-def _role(rule: Rule, answers: dict[Circumstance, str], excluded: dict[Circumstance, bool]) -> Role:
-    """The item's part in this drive; an unknown circumstance is noted as to be excluded."""
-    role = rule.get("drive") or "no"
-    raised_in = rule.get("drive_if") or {}
-    for name in _CIRCUMSTANCES:
-        raised = raised_in.get(name)
-        if raised is None or _ROLES.index(raised) <= _ROLES.index(role):
+def drive_home(
+    order: list[str],
+    judged: Judged,
+    rules: Rules,
+    facts: VisitFacts,
+    effects: consequences.Effects,
+) -> DriveHome:
+    """May it be driven home, why not, and with which limits.
+
+    `order` is every item that applies, in walk order. Reasons: what is dangerous first, then what
+    does not move, the law, what the way is too hard for, what of it nobody looked at, the rest.
+    """
+    answers = consequences.circumstances(facts, rules)
+    ways = [name for name in consequences.CIRCUMSTANCES if answers[name] == "yes"]
+    findings = _Findings(ways)
+    for item, effect in effects.rows:
+        findings.hear(item, rules["items"][item]["area"], judged.items[item], effect)
+    for item in order:
+        if judged.items[item]["state"] == "done":
             continue
-        if answers[name] == "yes":
-            role = raised
-        elif answers[name] == "unknown":
-            excluded[name] = True
-    return role
+        part, unknown = consequences.role(rules["items"][item], answers)
+        if part == "essential":
+            findings.add("unseen", item, judged.items[item])
+        elif part == "matters" or unknown:
+            findings.add("open", item, judged.items[item])
+        findings.limit(unknown)
+    return _answer(findings, judged.items, rules)
 
 
-def _finding(judgment: ItemJudgment) -> str:
-    """dangerous, major, unseen, or "" for what asks for nothing."""
-    if judgment["grade"] in ("dangerous", "major"):
-        return str(judgment["grade"])
-    return "" if judgment["state"] == "done" else "unseen"
-
-
-def _heading(finding: str, role: str, area: str) -> tuple[str, str]:
-    """(heading, message) of the first row that fits; two empty texts when none does."""
-    for wanted, wanted_role, wanted_area, heading, name in _RULES:
-        if wanted == finding and wanted_role in ("", role) and wanted_area in ("", area):
-            return heading, name
-    return "", ""
-
-
-def _limits(needed: dict[Circumstance, bool], rules: Rules) -> list[SaidArgument]:
-    """What a drive with limits must exclude."""
+def _said_limits(
+    needed: dict[DriveLimit, bool], names: tuple[DriveLimit, ...], rules: Rules
+) -> list[SaidArgument]:
+    """What a drive with limits must leave out."""
     limits: list[SaidArgument] = []
-    for name in _CIRCUMSTANCES:
-        if name not in needed:
-            continue
+    for name in names:
+        if name not in needed or (name == "fast" and "motorway" in needed):
+            continue  # who stays off the highway is slow already
         args: dict[str, SaidArgument] = {}
-        if name == "motorway":
+        if name in ("motorway", "fast"):
             speed = figure(TOP_SPEED_KM_H, "km/h")
             speed["step"] = ROUND
             args["speed"] = speed
         elif name == "far":
-            distance = figure(_distance((rules.get("drive") or {}).get("limits_km", "50")), "km")
+            settings = rules.get("drive") or {}
+            distance = figure(consequences.distance_of(settings.get("limits_km", "50")), "km")
             distance["step"] = ROUND
             args["distance"] = distance
-        limits.append({"said": said("easy-" + name, args)})
+        limits.append({"said": said("easy-" + name.replace("_", "-"), args)})
     return limits
-
-
-def drive_home(
-    order: list[str], items: dict[str, ItemJudgment], rules: Rules, facts: VisitFacts
-) -> DriveHome:
-    """May it be driven home, why not, and with which limits.
-
-    `order` is every item that applies, in walk order. Reasons: what is dangerous first, then major
-    faults in what the drive depends on, then what of it nobody looked at, then the rest.
-    """
-    answers = circumstances(facts, rules)
-    harder = [name for name in _CIRCUMSTANCES if answers[name] == "yes"]
-    rows: dict[str, list[_Row]] = {}
-    for heading in _HEADINGS:
-        rows[heading] = []
-    needed: dict[Circumstance, bool] = {}
-    for item in order:
-        judgment, rule = items[item], rules["items"][item]
-        excluded: dict[Circumstance, bool] = {}
-        role = _role(rule, answers, excluded)
-        finding = _finding(judgment)
-        heading, name = _heading(finding, role, rule["area"])
-        if not finding:
-            continue
-        if heading:
-            _add_row(rows[heading], item, name, judgment)
-        elif excluded and role == "no":
-            name = "drive-fault" if judgment["state"] == "done" else "drive-open"
-            _add_row(rows["open"], item, name, None)
-        if heading == "essential" and not harder:
-            for name in _CIRCUMSTANCES:
-                needed[name] = True
-        for name in excluded:
-            needed[name] = True
-    return _answer(rows, items, harder, _limits(needed, rules))
 
 
 def _add_row(rows: list[_Row], item: str, name: str, judgment: ItemJudgment | None) -> None:
     """Add a short sentence of an item; of items that one combination raised the first says why."""
     args: dict[str, SaidArgument] = {"item": title("item", item)}
     shared: Said | None = None
-    if judgment is not None and judgment["grade"] in ("dangerous", "major"):
+    if judgment is not None and judgment["state"] != "open" and name not in _UNSEEN:
+        if not judgment["reasons"]:
+            rows.append(_Row(item, said("drive-fault", args), None))
+            return
         first = judgment["reasons"][0]
         shared = first["said"] if first["code"] == "combination" else None
         args["why"] = {"said": alone(first["said"])}
@@ -198,49 +196,47 @@ def _add_row(rows: list[_Row], item: str, name: str, judgment: ItemJudgment | No
     rows.insert(place, row)
 
 
-def _answer(
-    rows: dict[str, list[_Row]],
-    items: dict[str, ItemJudgment],
-    harder: list[Circumstance],
-    limits: list[SaidArgument],
-) -> DriveHome:
-    is_hard_way = bool(rows["essential"]) and bool(harder)
+def _answer(findings: _Findings, items: dict[str, ItemJudgment], rules: Rules) -> DriveHome:
     answer: DriveAnswer = "drive"
     decisive = ""
-    for heading, outcome in _ANSWERS:
-        met = is_hard_way if heading == HARD_WAY else bool(rows[heading])
-        if met:
-            answer, decisive = outcome, heading
-            break
     reasons: list[DriveReason] = []
-    for heading in _HEADINGS:
-        for row in rows[heading]:
+    for heading, _, outcome in _HEADINGS:
+        if findings.rows[heading] and not decisive:
+            answer, decisive = outcome, heading
+        for row in findings.rows[heading]:
             seen = items[row.item]["state"] == "done"
             reasons.append({"item": row.item, "said": row.sentence, "seen": seen})
     return {
         "answer": answer,
-        "said": _sentence(answer, decisive, rows, harder, limits),
+        "said": _sentence(answer, decisive, findings, rules),
         "reasons": reasons,
     }
 
 
-def _sentence(
-    answer: DriveAnswer,
-    decisive: str,
-    rows: dict[str, list[_Row]],
-    harder: list[Circumstance],
-    limits: list[SaidArgument],
-) -> Said:
+def _sentence(answer: DriveAnswer, decisive: str, findings: _Findings, rules: Rules) -> Said:
     """The answer with what decided it: a wet road is no reason where the brakes are unsafe."""
-    if decisive == HARD_WAY:
-        return said("answer-trailer-hard", {"ways": listed([term("way-" + way) for way in harder])})
+    if decisive == "hard":
+        ways: list[SaidArgument] = [term("way-" + way) for way in findings.ways]
+        return said("answer-trailer-hard", {"ways": listed(ways)})
     if answer == "trailer":
-        return said("answer-trailer-" + decisive, {"items": _named(rows[decisive])})
+        return said("answer-trailer-" + decisive, {"items": _named(findings.rows[decisive])})
     if answer == "not_cleared":
-        return said("answer-not-cleared", {"count": len(rows["unseen"])})
-    if answer == "limits" and limits:
-        return said("answer-limits", {"limits": listed(limits)})
-    return said("answer-" + ("limits-slow" if answer == "limits" else answer))
+        return said("answer-not-cleared", {"count": len(findings.rows["unseen"])})
+    limits = _said_limits(findings.limits, _LIMITS, rules)
+    uses = _said_limits(findings.limits, _USES, rules)
+    if answer == "drive":
+        sentence = said("answer-drive")
+        if uses:
+            sentence["then"] = [said("answer-use", {"limits": listed(uses)})]
+        return sentence
+    if not limits + uses:
+        return said("answer-limits-slow")
+    sentence = said("answer-limits", {"limits": listed(limits + uses)})
+    waits = [way for way in findings.ways if way in findings.limits]
+    if waits:
+        args: dict[str, SaidArgument] = {"ways": listed([term("way-" + way) for way in waits])}
+        sentence["then"] = [said("answer-wait", args)]
+    return sentence
 
 
 def _named(rows: list[_Row]) -> SaidArgument:

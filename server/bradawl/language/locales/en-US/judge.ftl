@@ -4,7 +4,7 @@
 
 # A reading's or a figure's name with its place
 judge-at = { $name }, { $place }
-judge-fact = { $name }: { $value }
+judge-found = { $name }: { $value }
 # the same, where sentences follow
 judge-fact-noted = { $name }: { $value }.
 
@@ -71,6 +71,40 @@ judge-problem-why-wanted = Measured: { $measured }. To call it { $given }, say w
 judge-problem-why-wanted-again = Measured since you rated it: { $measured }. To call it { $given }, say why.
 judge-problem-why-unseen = Say why it wasn't checked.
 
+# ---- The four answers: buy, drive, price, now ------------------------------------------------
+judge-buy-buy = Buy it.
+judge-buy-up-to = Buy it up to { $top }.
+judge-buy-not-until = Don't buy it until that's cleared.
+judge-buy-walk = Walk away.
+judge-buy-walk-price = Walk away: it costs more than it will be worth.
+judge-buy-too-little = Haven't seen enough to say.
+judge-buy-no-value = Can't say yet what to pay.
+# $why: the reason of the rating, a sentence
+judge-buy-ends = { $item }: That ends it.
+judge-buy-ends-why = { $item }: { $why }
+judge-buy-stops = { $item }: Not cleared.
+judge-buy-stops-why = { $item }: { $why }
+judge-buy-lowers = { $item }: It lowers what the car is worth.
+judge-buy-lowers-why = { $item }: { $why } It lowers what the car is worth.
+judge-drive-trailer = Trailer it.
+judge-drive-not-cleared = Don't know yet whether it can be driven.
+judge-fault-found = { $item }: Needs fixing.
+judge-fault-found-why = { $item }: { $why }
+judge-facts-more =
+    { $count ->
+        [one] And one thing more.
+       *[other] And { $count } things more.
+    }
+# $measured, $given: grades; $why: what the person wrote
+judge-overruled = { $item }: measured { $measured }, called { $given }.
+judge-overruled-why = { $item }: measured { $measured }, called { $given }: “{ $why }”.
+judge-now-walk = Thank them and go.
+judge-now-clear = Get this cleared before any money changes hands: { $item }.
+judge-now-check = Next, check: { $item }.
+judge-now-offer = Open at { $opening }.
+judge-now-value = Say what a good one is worth.
+judge-now-trailer = Line up a trailer.
+
 # ---- May it be driven home? ------------------------------------------------------------------
 judge-answer-drive = Drive it home. Nothing that was checked speaks against it.
 # $limits: "in daylight only and no farther than 30 mi"
@@ -83,6 +117,7 @@ judge-answer-not-cleared =
     }
 # $items: "Brake lines, Tread depth, and 4 more"
 judge-answer-trailer-dangerous = Trailer it. Unsafe: { $items }.
+judge-answer-trailer-immobile = Trailer it. It won't make it, or driving ruins it: { $items }.
 judge-answer-trailer-law = Trailer it. Not legal to drive: { $items }.
 judge-items-more = { $count } more
 # $ways: "dark and wet"
@@ -95,9 +130,19 @@ judge-easy-dark = in daylight only
 judge-easy-wet = on a dry road only
 judge-easy-motorway = off the highway, no faster than { $speed }
 judge-easy-far = no farther than { $distance }
+judge-easy-fast = no faster than { $speed }
+judge-easy-rear-seat = nobody in the rear seat
+judge-easy-towing = nothing in tow
+judge-easy-load = no load
+judge-answer-use = Until that's fixed: { $limits }.
+# the way home has what the drive must leave out
+judge-answer-wait = Your way home is { $ways }: wait, take another way, or trailer it.
 judge-drive-caution = This doesn't replace an inspection by a licensed shop. State and local law decide whether the car may be on the road: registration, insurance, inspection where the state has one.
 # $why: the reason of the rating, a sentence
 judge-drive-unsafe = { $item }: Unsafe. { $why }
+judge-drive-immobile = { $item }: It won't make it home, or driving ruins it. { $why }
+judge-drive-overruled = { $item }: Measured bad, and somebody called it milder. { $why }
+judge-drive-use = { $item }: Needs fixing before it's used. { $why }
 judge-drive-law = { $item }: Not legal to drive. { $why }
 judge-drive-major = { $item }: Needs fixing. { $why }
 judge-drive-fault = { $item }: Needs fixing.

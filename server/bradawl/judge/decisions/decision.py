@@ -1,0 +1,212 @@
+"""The four answers: may I buy it, may I drive it, my top price and why, what do I do now.
+
+Every page says them in the same words; each clause names the item that proves it.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..values.saying import alone, grade, said, title
+from . import effects as consequences
+
+if TYPE_CHECKING:
+    from ..grading.combinations import Judged
+    from ..values.types import (
+        BuyAnswer,
+        Clause,
+        DriveHome,
+        EffectKind,
+        FourAnswers,
+        Money,
+        NextChecks,
+        OpenQuestion,
+        Question,
+        SaidArgument,
+        SaidMoney,
+    )
+
+#: Facts that the paragraph names before it says how many more there are.
+MOST_FACTS = 3
+#: Repairs of no more than this share of the asking price are no reason to bargain; assumption.
+TRIFLE_PERCENT = 1
+
+# The gravest first: what a finding does, and how the answer to "may I buy it" says so.
+_AGAINST_BUYING: tuple[tuple[EffectKind, str], ...] = (
+    ("ends_deal", "buy-ends"),
+    ("stops_deal", "buy-stops"),
+    ("lowers_value", "buy-lowers"),
+)
+
+
+def four_answers(
+    order: list[str],
+    judged: Judged,
+    effects: consequences.Effects,
+    drive: DriveHome,
+    money: Money,
+    checks: NextChecks,
+    questions: list[OpenQuestion],
+) -> FourAnswers:
+    """What a friend who knows cars would say, from what the other parts of the judge found."""
+    buy = _buy_answer(effects, money)
+    overruled = _overruled(order, judged)
+    facts = _against_buying(effects, judged)
+    answers: dict[Question, list[Clause]] = {
+        "buy": [_buy(buy, effects, money)] + facts,
+        "drive": [_clause("drive-" + drive["answer"].replace("_", "-"))] + _drive_facts(drive),
+        "price": _price(money, judged),
+        "now": _now(buy, drive, money, checks, questions, effects),
+    }
+    # the sentence of the drive says its limits; what is unsafe follows as facts of its own
+    if drive["answer"] in ("limits", "drive"):
+        answers["drive"][0] = {"said": drive["said"], "item": ""}
+    return {
+        "buy": buy,
+        "drive": drive["answer"],
+        "answers": answers,
+        "spoken": _spoken(buy, answers, overruled, judged, drive),
+        "overruled": overruled,
+    }
+
+
+def _clause(name: str, args: dict[str, SaidArgument] | None = None, item: str = "") -> Clause:
+    return {"said": said(name, args), "item": item}
+
+
+def _buy_answer(effects: consequences.Effects, money: Money) -> BuyAnswer:
+    price = money["price"]
+    top, asking = price["walk_away"], price["asking"]
+    bound = price.get("bound")
+    if effects.items("ends_deal") or bound == 0:
+        return "walk"
+    if effects.items("stops_deal"):
+        return "not_until"
+    if top is None:
+        return "too_little"
+    if top <= 0:
+        return "walk"
+    repairs = money["totals"]["expected"]
+    if asking is not None and top >= asking and repairs * 100 <= asking * TRIFLE_PERCENT:
+        return "buy"
+    return "up_to"
+
+
+def _buy(buy: BuyAnswer, effects: consequences.Effects, money: Money) -> Clause:
+    price = money["price"]
+    top = price["walk_away"]
+    if buy == "too_little" and price["value"] is None:
+        return _clause("buy-no-value")
+    if buy == "up_to" and top is not None:
+        return _clause("buy-up-to", {"top": _money(top, money)})
+    if buy == "walk" and not effects.items("ends_deal"):
+        return _clause("buy-walk-price")
+    return _clause("buy-" + buy.replace("_", "-"))
+
+
+def _money(amount: int, money: Money) -> SaidMoney:
+    return {"money": amount, "currency": money["currency"]}
+
+
+def _fact(name: str, item: str, judged: Judged) -> Clause:
+    """An item and why it is what it is."""
+    args: dict[str, SaidArgument] = {"item": title("item", item)}
+    reasons = judged.items[item]["reasons"]
+    if not reasons:
+        return _clause(name, args, item)
+    args["why"] = {"said": alone(reasons[0]["said"])}
+    return _clause(name + "-why", args, item)
+
+
+def _against_buying(effects: consequences.Effects, judged: Judged) -> list[Clause]:
+    clauses: list[Clause] = []
+    for kind, name in _AGAINST_BUYING:
+        for item in effects.items(kind):
+            if item not in [clause["item"] for clause in clauses]:
+                clauses.append(_fact(name, item, judged))
+    return clauses
+
+
+def _drive_facts(drive: DriveHome) -> list[Clause]:
+    return [{"said": reason["said"], "item": reason["item"]} for reason in drive["reasons"]]
+
+
+def _overruled(order: list[str], judged: Judged) -> list[Clause]:
+    """The measured faults that a person graded milder, the dangers first, with the reason given."""
+    clauses: list[Clause] = []
+    for measured in ("dangerous", "major"):
+        for item in order:
+            judgment = judged.items[item]
+            if judgment["measured"] != measured or not consequences.is_overruled(judgment):
+                continue
+            args: dict[str, SaidArgument] = {"item": title("item", item)}
+            args["measured"], args["given"] = grade(measured), grade(judgment["grade"])
+            why = (judgment["reasons"][0]["said"].get("args") or {}).get("why")
+            if why is not None:
+                args["why"] = why
+            name = "overruled" if why is None else "overruled-why"
+            clauses.append(_clause(name, args, item))
+    return clauses
+
+
+def _price(money: Money, judged: Judged) -> list[Clause]:
+    """The top price, and what it is made of: the dearest repairs first."""
+    clauses: list[Clause] = [{"said": alone(money["price"]["said"]), "item": ""}]
+    for further in money["price"]["said"].get("then") or []:
+        clauses.append({"said": further, "item": ""})
+    for argument in money["price"]["arguments"]:
+        item = argument["item"] if argument["item"] in judged.items else ""
+        clauses.append({"said": argument["said"], "item": item})
+    return clauses
+
+
+def _now(
+    buy: BuyAnswer,
+    drive: DriveHome,
+    money: Money,
+    checks: NextChecks,
+    questions: list[OpenQuestion],
+    effects: consequences.Effects,
+) -> list[Clause]:
+    """What to do, the next step first."""
+    steps: list[Clause] = []
+    if buy == "walk":
+        return [_clause("now-walk")]
+    for question in questions:
+        steps.append({"said": question["said"], "item": question["items"][0]})
+    for item in effects.items("stops_deal"):
+        steps.append(_clause("now-clear", {"item": title("item", item)}, item))
+    if checks["items"] and (buy == "too_little" or drive["answer"] == "not_cleared"):
+        item = checks["items"][0]["item"]
+        steps.append(_clause("now-check", {"item": title("item", item)}, item))
+    opening = money["price"]["opening"]
+    if buy in ("buy", "up_to") and opening is not None:
+        steps.append(_clause("now-offer", {"opening": _money(opening, money)}))
+    if buy == "too_little" and money["price"]["value"] is None:
+        steps.append(_clause("now-value"))
+    if drive["answer"] == "trailer" and buy != "not_until":
+        steps.append(_clause("now-trailer"))
+    return steps
+
+
+def _spoken(
+    buy: BuyAnswer,
+    answers: dict[Question, list[Clause]],
+    overruled: list[Clause],
+    judged: Judged,
+    drive: DriveHome,
+) -> list[Clause]:
+    """The same as one paragraph, the worst first: what speaks against buying, the drive, money."""
+    facts: list[Clause] = answers["buy"][1:]
+    named = [clause["item"] for clause in facts]
+    for reason in drive["reasons"]:
+        if reason["seen"] and reason["item"] not in named:
+            named.append(reason["item"])
+            facts.append(_fact("fault-found", reason["item"], judged))
+    shown = facts if len(facts) <= MOST_FACTS else facts[: MOST_FACTS - 1]
+    if len(shown) < len(facts):
+        shown = shown + [_clause("facts-more", {"count": len(facts) - len(shown)})]
+    first = [answers["buy"][0], answers["drive"][0]]
+    if buy in ("buy", "up_to", "too_little") and drive["answer"] == "trailer":
+        first.reverse()
+    return first + shown + overruled[:1] + answers["price"][:1] + answers["now"][:1]

@@ -1,0 +1,172 @@
+"""What each finding does to whoever drives or buys the car.
+
+The checklist says so, beside the source; where it says nothing of a finding, the usual: what is
+dangerous hurts, what the drive depends on limits it. A word never clears what was measured: a
+danger that a person graded milder still limits the drive.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..record import visit_facts
+from ..values import exact, grades
+
+if TYPE_CHECKING:
+    from ..grading.combinations import Judged
+    from ..values.types import (
+        Circumstance,
+        DriveLimit,
+        Effect,
+        EffectKind,
+        Exact,
+        Grade,
+        ItemJudgment,
+        Role,
+        Rule,
+        Rules,
+        VisitFacts,
+    )
+
+CIRCUMSTANCES: tuple[Circumstance, ...] = ("dark", "wet", "motorway", "far")
+_ROLES: tuple[Role, ...] = ("no", "matters", "essential")
+_ON_THE_WAY: tuple[EffectKind, ...] = ("hurts", "immobilizes", "limits")
+
+#: What a fault of unknown kind must leave out, where the drive depends on the item.
+CAREFUL: list[DriveLimit] = ["dark", "wet", "motorway", "far", "fast"]
+SLOW: list[DriveLimit] = ["fast"]
+
+
+class Effects:
+    """The effects of all findings, in walk order."""
+
+    def __init__(self) -> None:
+        self.rows: list[tuple[str, Effect]] = []
+
+    def of(self, kind: EffectKind) -> list[tuple[str, Effect]]:
+        """(item, effect) of one kind."""
+        return [row for row in self.rows if row[1]["does"] == kind]
+
+    def items(self, kind: EffectKind) -> list[str]:
+        """The items that have an effect of the kind, each once."""
+        items: list[str] = []
+        for item, _ in self.of(kind):
+            if item not in items:
+                items.append(item)
+        return items
+
+    def factors(self) -> list[Exact]:
+        """What is left of the value by each finding that lowers it, each between 0 and 1."""
+        factors = [exact.figure(effect.get("factor", "1")) for _, effect in self.of("lowers_value")]
+        return [factor for factor in factors if factor is not None]
+
+
+def circumstances(facts: VisitFacts, rules: Rules) -> dict[Circumstance, str]:
+    """yes, no or unknown for each of dark, wet, motorway, far."""
+    answers: dict[Circumstance, str] = {}
+    for name in CIRCUMSTANCES:
+        value = facts["about"].get(name)
+        answers[name] = "yes" if value is True else "no" if value is False else "unknown"
+    distance = visit_facts.distance_km(facts["about"].get("distance_home"))
+    if distance is None:
+        answers["far"] = "unknown"
+    else:
+        far_km = distance_of((rules.get("drive") or {}).get("far_km", "100"))
+        answers["far"] = "yes" if exact.less(far_km, distance) else "no"
+    return answers
+
+
+def distance_of(text: str) -> Exact:
+    """A distance of the checklist in km; 100 where it cannot be read."""
+    return exact.parse(str(text)) or (100, 1)
+
+
+def role(rule: Rule, answers: dict[Circumstance, str]) -> tuple[Role, list[DriveLimit]]:
+    """(the item's part in this drive, the unknown circumstances that would raise it)."""
+    part: Role = rule.get("drive") or "no"
+    unknown: list[DriveLimit] = []
+    raised_in = rule.get("drive_if") or {}
+    for name in CIRCUMSTANCES:
+        raised = raised_in.get(name)
+        if raised is None or _ROLES.index(raised) <= _ROLES.index(part):
+            continue
+        if answers[name] == "yes":
+            part = raised
+        elif answers[name] == "unknown":
+            unknown.append(name)
+    return part, unknown
+
+
+def find(
+    order: list[str], judged: Judged, rules: Rules, answers: dict[Circumstance, str]
+) -> Effects:
+    """The effects of every finding; `order` is every item that applies."""
+    effects = Effects()
+    for item in order:
+        judgment = judged.items[item]
+        if judgment["state"] == "open":
+            continue
+        rule = rules["items"][item]
+        for effect in _of_item(rule, judgment, judged.choices.get(item) or [], answers):
+            effects.rows.append((item, effect))
+    return effects
+
+
+def _of_item(
+    rule: Rule, judgment: ItemJudgment, choices: list[str], answers: dict[Circumstance, str]
+) -> list[Effect]:
+    grade = judgment["grade"]
+    if is_overruled(judgment):
+        return _overruled(_stated(rule, judgment["measured"], choices), rule, judgment, answers)
+    stated = _stated(rule, grade, choices)
+    if grade in grades.FAULTS and not _is_on_the_way(stated):
+        stated = stated + _usual(rule, grade, answers)
+    return stated
+
+
+def is_overruled(judgment: ItemJudgment) -> bool:
+    """Whether a person graded a fault that matters milder than it was measured."""
+    return judgment["overruled"] and judgment["measured"] in ("major", "dangerous")
+
+
+def _stated(rule: Rule, grade: Grade | None, choices: list[str]) -> list[Effect]:
+    """What the checklist says of the grade and of the answers that were picked."""
+    named = choices + ([grade] if grade is not None else [])
+    return [
+        effect
+        for effect in rule.get("effects") or []
+        if [name for name in effect["on"] if name in named]
+    ]
+
+
+def _is_on_the_way(effects: list[Effect]) -> bool:
+    return bool([effect for effect in effects if effect["does"] in _ON_THE_WAY])
+
+
+def _usual(rule: Rule, grade: Grade | None, answers: dict[Circumstance, str]) -> list[Effect]:
+    """What a fault does of which the checklist says nothing."""
+    if grade == "dangerous":
+        return [{"on": [], "does": "hurts", "source": ""}]
+    part, unknown = role(rule, answers)
+    limits: list[DriveLimit] = []
+    if grade == "major" and part == "essential":
+        limits = CAREFUL
+    elif grade == "major":
+        limits = (SLOW if part == "matters" else []) + unknown
+    return [{"on": [], "does": "limits", "limits": limits, "source": ""}] if limits else []
+
+
+def _overruled(
+    stated: list[Effect], rule: Rule, judgment: ItemJudgment, answers: dict[Circumstance, str]
+) -> list[Effect]:
+    """What is left of effects that a person's word made milder: the drive stays limited."""
+    measured = judgment["measured"]
+    if not _is_on_the_way(stated):
+        stated = stated + _usual(rule, measured, answers)
+    left: list[Effect] = []
+    for effect in stated:
+        if effect["does"] == "limits":
+            left.append(effect)
+        elif effect["does"] in _ON_THE_WAY:
+            left.append({"on": [], "does": "limits", "limits": CAREFUL, "source": ""})
+    return left
