@@ -47,8 +47,16 @@ def record_of(car: dict[str, Any]) -> dict[str, Any]:
         facts = visit_facts.visit_facts(cells, TODAY)
         for item, rule in rules["items"].items():
             if item not in car["seen"] and visit_facts.applies(rule.get("applies") or {}, facts):
-                cells[f"items/{item}/grade"] = cell({"grade": "none"})
+                cells.update(_fine(f"items/{item}", rule))
     return {"visit": "v", "cells": cells}
+
+
+def _fine(path: str, rule: Any) -> dict[str, Any]:
+    """Looked at and in order; of maintenance, a receipt from this year."""
+    if rule["area"] != "upkeep":
+        return {f"{path}/grade": cell({"grade": "none"})}
+    done_on = {"typed": "2026-06-01", "unit": ""}
+    return {f"{path}/choice": cell("documented"), f"{path}/readings/done_on/one": cell(done_on)}
 
 
 def _fact(path: str, value: str) -> Any:
@@ -71,7 +79,7 @@ def _seen(path: str, seen: Any) -> dict[str, Any]:
             value = {"typed": typed, "unit": given.get("unit", "")}
             cells[f"{path}/readings/{reading}/{place}"] = cell(value)
         if "typed" in given:
-            cells[f"{path}/readings/{reading}"] = cell(given)
+            cells[f"{path}/readings/{reading}/one"] = cell(given)
     if "choice" in seen:
         cells[f"{path}/choice"] = cell(seen["choice"])
     if "grade" in seen:

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 #: Facts that the paragraph names before it says how many more there are.
 MOST_FACTS = 3
 #: Repairs of no more than this share of the asking price are no reason to bargain; assumption.
-TRIFLE_PERCENT = 1
+TRIFLE_PERCENT = 2
 
 # The gravest first: what a finding does, and how the answer to "may I buy it" says so.
 _AGAINST_BUYING: tuple[tuple[EffectKind, str], ...] = (
