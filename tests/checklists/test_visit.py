@@ -40,7 +40,7 @@ KNOWN = {
 
 def asked(bundled: dict[str, Any], values: dict[str, Any]) -> set[str]:
     items = assessed(bundled, values)["items"]
-    return {item for item, judged in items.items() if judged["applies"]}
+    return {item for item, judged in items.items() if judged["asked"]}
 
 
 def test_there_are_at_least_220_items(checklist: Checklist) -> None:

@@ -43,10 +43,9 @@ def test_the_walk_goes_by_stage_and_then_by_place() -> None:
 
 def test_an_item_that_another_answers_is_not_asked() -> None:
     r = rules({"a.whole": item(), "a.part": item(implied_by=["a.whole"])})
-    asked = assessed(r, {})["items"]["a.part"]
-    assert (asked["state"], asked["asked"]) == ("open", True)
+    assert assessed(r, {})["items"]["a.part"]["state"] == "open"
     part = assessed(r, {"a.whole": "none"})["items"]["a.part"]
-    assert (part["state"], part["by"], part["asked"]) == ("done", "implied", False)
+    assert (part["state"], part["by"], part["grade"]) == ("done", "implied", "none")
     assert said(part["reasons"][0]["said"], r) == 'Not asked: "a.whole" answers it.'
 
 
@@ -185,3 +184,16 @@ def test_maintenance_that_two_people_answered_unseen_counts_by_the_weaker_eviden
         told["cells"]["items/upkeep.oil/choice"]["others"] = [{"value": beside, "at": "0"}]
         (row,) = assess(told, r, TODAY)["baseline"]
         assert row["evidence"] == "claimed"
+
+
+def test_what_a_combination_finds_is_asked_in_the_quickest_visit() -> None:
+    """Common practice, no source: a danger that was found is shown, whoever was to look."""
+    both = {"id": "both", "all": [{"item": "a.1", "at_least": "minor"}], "any": []}
+    raised = {**both, "raises": ["a.2"], "grade": "dangerous", "reason": "R.", "source": ""}
+    r = rules({"a.1": item(), "a.2": item(depth="thorough")}, combinations=[raised])
+    untouched = assessed(r, {})["items"]["a.2"]
+    assert (untouched["applies"], untouched["asked"]) == (True, False)
+    found = assessed(r, {"a.1": "minor"})
+    assert (found["items"]["a.2"]["asked"], found["findings"]) == (True, ["a.2", "a.1"])
+    assert sum(area["total"] for area in found["areas"]) == 2
+    assert found["coverage"]["total"] == 2

@@ -103,7 +103,8 @@ def check(assessment: dict[str, Any], rules: dict[str, Any]) -> None:
     if home["answer"] in ("drive", "limits"):
         assert all(applying[name]["state"] == "done" for name in essential), "unknown is never fine"
     assert (home["answer"] == "drive") == (not home["reasons"])
-    assert sum(area["total"] for area in assessment["areas"]) == len(applying)
+    asked = [one for one in assessment["items"].values() if one["asked"]]
+    assert sum(area["total"] for area in assessment["areas"]) == len(asked)
     assert 0 <= assessment["coverage"]["share_percent"] <= 100
     assert set(assessment["findings"]) == {
         name for name, one in applying.items() if one["grade"] in ("minor", "major", "dangerous")

@@ -48,10 +48,15 @@ def judge_item(item: str, cells: Cells, rules: Rules, facts: VisitFacts) -> Item
 
 
 def _ask(item: str, rule: Rule, cells: Cells, facts: VisitFacts, judgment: ItemJudgment) -> None:
-    """Whether the item applies and is asked, and whether an answer contradicts the car."""
+    """Whether the item applies and is asked, and whether an answer contradicts the car.
+
+    An answer already given keeps it, whatever the car is said to have: a finding never disappears
+    because a detail of the car was changed.
+    """
     is_answered = _is_answered(item, cells)
-    is_asked = visit_facts.is_asked(rule, facts, is_answered)
-    judgment["applies"] = judgment["asked"] = is_asked
+    applies = is_answered or visit_facts.applies(rule.get("applies") or {}, facts)
+    judgment["applies"] = applies
+    judgment["asked"] = is_answered or (applies and visit_facts.is_of_depth(rule, facts))
     if is_answered and visit_facts.contradicts(rule, facts):
         sentence = said("problem-does-not-fit")
         judgment["problems"].append(
@@ -95,7 +100,7 @@ def walk(rules: Rules) -> list[str]:
 
 
 def _imply(order: list[str], judged: combinations.Judged, rules: Rules) -> None:
-    """What another answered item implies is not asked, unless it has an answer of its own."""
+    """What another answered item implies is done, unless it has an answer of its own."""
     implied = []
     for item in order:
         if judged.items[item]["state"] != "open":
@@ -107,7 +112,6 @@ def _imply(order: list[str], judged: combinations.Judged, rules: Rules) -> None:
     for item, other in implied:
         judgment = judged.items[item]
         sentence = said("reason-implied", {"item": title("item", other)})
-        judgment["asked"] = False
         judgment["state"], judgment["grade"], judgment["by"] = "done", "none", "implied"
         judgment["reasons"] = [{"code": "implied", "said": sentence, "source": ""}]
 
@@ -175,18 +179,21 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     items = judged.items
     findings = _findings(order, items, rules)
     found = effects.find(order, judged, rules, effects.circumstances(facts, rules))
+    for item in findings:
+        items[item]["asked"] = True  # a combination may find what nobody was asked to look at
+    asked = [item for item in order if items[item]["asked"]]
     evidence = maintenance.baseline(order, judged, rules)
     states: dict[str, str] = {}
     for item in order:
         is_dangerous = items[item]["grade"] == "dangerous"
         states[item] = "dangerous" if is_dangerous else items[item]["state"]
-    driven = drive_home.drive_home(order, judged, rules, facts, found)
-    checks = next_checks.what_next(order, states, rules, facts["uses"], next_checks.MINUTES)
+    driven = drive_home.drive_home(asked, judged, rules, facts, found)
+    checks = next_checks.what_next(asked, states, rules, facts["uses"], next_checks.MINUTES)
     costs = price.money(order, findings, items, evidence, rules, facts, cells)
     questions: list[OpenQuestion] = []
     return {
         "items": items,
-        "areas": _areas(order, items, rules),
+        "areas": _areas(asked, items, rules),
         "findings": findings,
         "combinations": raised,
         "drive_home": driven,

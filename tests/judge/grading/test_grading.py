@@ -424,9 +424,10 @@ def test_a_finding_does_not_disappear_when_a_detail_of_the_car_is_changed() -> N
 
 
 def test_a_thorough_item_waits_for_a_thorough_visit_or_an_answer() -> None:
-    assert not judged(item="papers.note")["applies"]
-    assert judged({"depth": "thorough"}, item="papers.note")["applies"]
-    assert judged(item="papers.note", grade="none")["applies"]
+    assert not judged(item="papers.note")["asked"]
+    assert judged({"depth": "thorough"}, item="papers.note")["asked"]
+    assert judged(item="papers.note", grade="none")["asked"]
+    assert judged(item="papers.note")["applies"]
 
 
 def test_an_item_that_the_checklist_lacks_is_said() -> None:

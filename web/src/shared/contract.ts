@@ -491,7 +491,7 @@ export interface Fact {
   unit: string;
 }
 
-/** One item's grade and its reasons; not `asked` where another answer settles it. */
+/** One item's grade and its reasons. `applies`: the car has it, or somebody answered it. `asked`: a visit of this depth looks at it. */
 export interface ItemJudgment {
   applies: boolean;
   asked: boolean;

@@ -88,16 +88,8 @@ def applies(when: Applies, facts: VisitFacts) -> bool:
     return True
 
 
-def is_asked(rule: Rule, facts: VisitFacts, answered: bool) -> bool:
-    """Whether a visit of this car and depth asks the item.
-
-    An answer already given keeps it, whatever the car is said to have: a finding never disappears
-    because a detail of the car was changed.
-    """
-    if answered:
-        return True
-    if not applies(rule.get("applies") or {}, facts):
-        return False
+def is_of_depth(rule: Rule, facts: VisitFacts) -> bool:
+    """Whether a visit as quick or as thorough as this one asks the item without being told to."""
     return rule.get("depth") != "thorough" or facts["about"].get("depth") == "thorough"
 
 

@@ -110,7 +110,7 @@ export class VisitView {
       this.sumUp();
       for (const [item, shown] of this.judgedItem) {
         const judged = assessment.items[item];
-        if (judged?.applies === true) applying.add(item);
+        if (judged?.asked === true) applying.add(item);
         // an equal judgement is not a new one: its card need not be drawn again
         if (!isSame(judged, shown.peek())) shown.value = judged;
       }

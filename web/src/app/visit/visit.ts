@@ -213,7 +213,7 @@ export class Visit extends VisitView {
     if (assessment === null) return null;
     const states = Object.fromEntries(
       Object.entries(assessment.items)
-        .filter(([, judged]) => judged.applies)
+        .filter(([, judged]) => judged.asked)
         .map(([item, { grade, state }]) => [item, grade === "dangerous" ? grade : state]),
     );
     const { forVisit } = this.services.judges;

@@ -52,6 +52,6 @@ def _state_of(assessment: Assessment, item: str) -> str:
     judgment = assessment["items"].get(item)
     if judgment is None:
         return text("desk-trial-not-there")
-    if not judgment["applies"]:
+    if not judgment["asked"]:
         return text("desk-trial-not-asked")
     return grade_word(judgment["grade"])

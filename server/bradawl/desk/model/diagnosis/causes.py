@@ -80,7 +80,7 @@ def item_of_cause(snapshot: Snapshot, cause: Cause) -> str:
     judged = snapshot.assessment["items"]
     facts = visit_facts(snapshot.cells, "")
     fit = [name for name in rules if name in judged and judged[name]["applies"]]
-    # not asked in a short visit, it may still be on the car
+    # of no matter for these uses or in this region, it may still be on the car
     fit += [name for name, rule in rules.items() if not contradicts(cast("Rule", rule), facts)]
     return fit[0] if fit else ""
 

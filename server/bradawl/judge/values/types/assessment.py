@@ -83,7 +83,10 @@ class Fact(TypedDict):
 
 
 class ItemJudgment(TypedDict):
-    """One item's grade and its reasons; not `asked` where another answer settles it."""
+    """One item's grade and its reasons.
+
+    `applies`: the car has it, or somebody answered it. `asked`: a visit of this depth looks at it.
+    """
 
     applies: bool
     asked: bool

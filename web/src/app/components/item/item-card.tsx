@@ -93,7 +93,7 @@ export function ItemCard({
   const judged = visit.judged(item.id);
   // what is recorded and judged replaces what was only being typed
   useEffect(() => setPreview(null), [judged]);
-  if (judged?.asked === false && judged.by === "implied" && !isWanted) {
+  if (judged?.by === "implied" && !isWanted) {
     return <SettledCard visit={visit} item={item} onOpen={() => setWanted(true)} />;
   }
   const grade = shownGrade(visit, item);
