@@ -249,6 +249,19 @@ def test_items_that_wait_for_one_another_are_told(tmp_path: Path) -> None:
     assert "comes back to itself" in str(caught.value)
 
 
+def test_a_hold_group_that_holds_one_item_is_told(tmp_path: Path) -> None:
+    grouped = AREA.replace("needs: []", "hold_group: linings")
+    second = grouped.split("items:\n")[1].replace("front-pads", "rear-pads")
+    write(tmp_path, grouped + second.replace("linings", "lining"))
+    with pytest.raises(ChecklistError) as caught:
+        load(tmp_path)
+    assert [fault.line for fault in caught.value.faults] == [18, 31]
+    assert "'linings'" in str(caught.value)
+    write(tmp_path, grouped + second)
+    rules = bundle(load(tmp_path))["rules"]["items"]
+    assert [rule.get("hold_group") for rule in rules.values()] == ["linings", "linings"]
+
+
 def test_a_prerequisite_from_a_later_stage_is_told(tmp_path: Path) -> None:
     later = AREA.split("items:\n")[1].replace("front-pads", "stop").replace("underneath", "road")
     write(tmp_path, AREA.replace("needs: []", "needs: [brakes.stop]") + later)

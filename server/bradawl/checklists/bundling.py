@@ -40,12 +40,13 @@ SLIM = (
     "danger",
     "effects",
     "places",
+    "hold_group",
     "needs",
     "stopped_by",
     "implied_by",
 )
 # What only the judge reads of an item.
-UNSHOWN = {"effects", "places"}
+UNSHOWN = {"effects", "places", "hold_group"}
 FIGURES = ("hourly_rate", "margin", "danger_worth", "drive_worth")
 # What the judge takes a remedy and its price to be when they do not say otherwise.
 USUAL: dict[str, Any] = {"need": True, "loss": 0, "source": "assumption", "also": []}

@@ -61,6 +61,7 @@ def check(checklist: Checklist, read: list[tuple[File, BaseModel]]) -> Iterator[
                     yield file.fault(("entries", n), text("checklists-entry-twice", entry=entry))
         yield from _tables(checklist, file, model, items)
     yield from _circles(read, items)
+    yield from _lone_groups(read, items)
     yield from price_checks.check(checklist, read)
     yield from overlays.check(read)
 
@@ -211,6 +212,24 @@ def _remedies(
                 (*place, m),
                 text("checklists-no-remedy", name=remedy_id, hint=near(remedy_id, offered)),
             )
+
+
+def _lone_groups(read: list[tuple[File, BaseModel]], items: dict[str, Item]) -> Iterator[Fault]:
+    """A hold group with one item in it is a word that was typed wrong."""
+    groups = [item.hold_group for item in items.values() if item.hold_group is not None]
+    for file, area in _areas(read):
+        for n, item in enumerate(area.items):
+            if item.hold_group is not None and groups.count(item.hold_group) == 1:
+                others = [group for group in groups if group != item.hold_group]
+                yield file.fault(
+                    ("items", n, "hold_group"),
+                    text(
+                        "checklists-lone-group",
+                        item=item.id,
+                        name=item.hold_group,
+                        hint=near(item.hold_group, others),
+                    ),
+                )
 
 
 def _circles(read: list[tuple[File, BaseModel]], items: dict[str, Item]) -> Iterator[Fault]:

@@ -272,6 +272,9 @@ class Item(Strict):
     places: list[PlaceOfCar] = Field(
         [], description="where on the car its faults lie, from bumper to bumper; empty: anywhere"
     )
+    hold_group: Word | None = Field(
+        None, description="items that see the same damage: until all are fine it is held back once"
+    )
     needs: list[ItemId] = []
     stopped_by: list[ItemId] = Field(
         [], description="not offered once one of these was found dangerous; `needs` stop it too"

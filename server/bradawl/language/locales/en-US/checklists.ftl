@@ -17,6 +17,7 @@ checklists-later = { $item } is rated at stage { $stage } but needs { $other }, 
 checklists-no-item = there's no item '{ $name }'; { $hint }
 checklists-no-choice = there's no choice '{ $name }' there; write one of { $offered }
 checklists-no-remedy = there's no remedy '{ $name }'; { $hint }
+checklists-lone-group = { $item }: no other item has `hold_group: { $name }`; { $hint }
 checklists-circle = { $item } comes back to itself through `{ $key }`; take one link out
 
 checklists-no-files = there's no .yaml file here; name the folder with the areas
