@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from bradawl.judge import assess
+from tests.judge.conftest import Ask
 from tests.judge.records import TODAY, assessed, item, record, rules
 from tests.judge.saying import said
 
@@ -127,6 +128,51 @@ def test_without_a_name_every_faulty_item_that_takes_part_is_raised() -> None:
     got = assessed(lead_rules(raises=None), {"rodents.lead": "minor", "fluids.fuel": "major"})
     assert got["items"]["rodents.lead"]["grade"] == "dangerous"
     assert got["items"]["fluids.fuel"]["grade"] == "dangerous"
+
+
+FRONT_AND_REAR = [
+    # places of the chewed lead, of the oil, whether it may be a fire: what lies at one end of the
+    # car sets nothing alight at the other (common practice, no source)
+    (["front"], ["front"], True),
+    (["front"], ["rear"], False),
+    (["front", "middle"], ["middle", "rear"], True),
+    (["front"], ["middle", "rear"], False),
+    (["front"], [], True),
+    ([], ["rear"], True),
+    ([], [], True),
+]
+
+
+@pytest.mark.parametrize(("lead", "oil", "holds"), FRONT_AND_REAR)
+@pytest.mark.parametrize("alternative", [False, True])
+def test_what_must_be_near_holds_only_where_the_findings_share_a_place(
+    lead: list[str], oil: list[str], holds: bool, alternative: bool, both: Ask
+) -> None:
+    first, second = LIVE_LEAD["all"]
+    parts = {"all": [first], "any": [second]} if alternative else {}
+    for near in (True, False):
+        r = lead_rules(near=near, **parts)
+        r["items"]["rodents.lead"]["places"] = lead
+        r["items"]["fluids.oil"]["places"] = oil
+        said_of = record({"rodents.lead": "major", "fluids.oil": "minor"})
+        both({"ask": "load", "bundle": "near", "rules": r, "start": True})
+        question = {"ask": "assess", "bundle": "near", **said_of, "today": TODAY}
+        got = both(question)["assessment"]
+        assert bool(got["combinations"]) == (holds or not near)
+
+
+def test_what_lies_elsewhere_takes_no_part_in_what_must_be_near() -> None:
+    r = lead_rules(near=True, raises=None)
+    for name, place in (
+        ("rodents.lead", "front"),
+        ("fluids.fuel", "rear"),
+        ("fluids.oil", "front"),
+    ):
+        r["items"][name]["places"] = [place]
+    given = {"rodents.lead": "major", "fluids.oil": "minor", "fluids.fuel": "minor"}
+    got = assessed(r, given)
+    assert got["combinations"][0]["items"] == ["fluids.oil", "rodents.lead"]
+    assert got["items"]["fluids.fuel"]["grade"] == "minor"
 
 
 def test_a_combination_may_ask_for_a_choice_or_a_fact() -> None:

@@ -1,6 +1,7 @@
 """Two findings together can be worse than either: grades raised by rules that are data.
 
-A combination only ever raises; an item nobody looked at meets no condition.
+A combination only ever raises; an item nobody looked at meets no condition. One of what must be
+near holds only where its findings may share a place of the car.
 """
 
 from __future__ import annotations
@@ -17,11 +18,14 @@ if TYPE_CHECKING:
         Condition,
         ItemJudgment,
         Measure,
+        Place,
         RaisedGrades,
         Reason,
         Rules,
         Said,
     )
+
+_PLACES: tuple[Place, ...] = ("front", "middle", "rear")
 
 
 class Judged:
@@ -57,26 +61,43 @@ def _listed(value: str | list[str]) -> list[str]:
     return [value] if isinstance(value, str) else value
 
 
-def _items_of(condition: Condition, judged: Judged) -> list[str]:
-    return [item for item in _listed(condition["item"]) if _is_met(condition, item, judged)]
+def _items_of(condition: Condition, judged: Judged, rules: Rules, place: Place | None) -> list[str]:
+    """The items that meet a condition; with a place, only those whose findings may lie there."""
+    return [
+        item
+        for item in _listed(condition["item"])
+        if _is_met(condition, item, judged) and _lies_at(rules, item, place)
+    ]
 
 
-def _involved(rule: Combination, judged: Judged) -> list[str]:
+def _lies_at(rules: Rules, item: str, place: Place | None) -> bool:
+    """Whether a finding of the item may lie at the place: one that names no place may anywhere."""
+    places = rules["items"][item].get("places") or []
+    return place is None or not places or place in places
+
+
+def _involved(rule: Combination, judged: Judged, rules: Rules) -> list[str]:
     """The items that meet the rule's conditions, each once, sorted; empty when it does not hold."""
     involved: dict[str, bool] = {}
+    for place in _PLACES if rule.get("near") else (None,):
+        for item in _met_at(rule, judged, rules, place):
+            involved[item] = True
+    return sorted(involved)
+
+
+def _met_at(rule: Combination, judged: Judged, rules: Rules, place: Place | None) -> list[str]:
+    """The items that meet the rule's conditions at one place of the car, or anywhere."""
+    involved: list[str] = []
     for condition in rule.get("all") or []:
-        items = _items_of(condition, judged)
+        items = _items_of(condition, judged, rules, place)
         if not items:
             return []
-        for item in items:
-            involved[item] = True
+        involved = involved + items
     alternatives = rule.get("any") or []
-    is_any_met = not alternatives
+    met: list[str] = []
     for condition in alternatives:
-        for item in _items_of(condition, judged):
-            involved[item] = True
-            is_any_met = True
-    return sorted(involved) if is_any_met else []
+        met = met + _items_of(condition, judged, rules, place)
+    return involved + met if met or not alternatives else []
 
 
 def _sentence(rule: Combination) -> Said:
@@ -104,7 +125,7 @@ def raise_grades(rules: Rules, judged: Judged) -> list[RaisedGrades]:
     """
     met = []
     for rule in rules.get("combinations") or []:
-        items = _involved(rule, judged)
+        items = _involved(rule, judged, rules)
         if items:
             met.append((rule, items))
     raised: list[RaisedGrades] = []
