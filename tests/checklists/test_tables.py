@@ -7,11 +7,23 @@ from typing import Any
 import pytest
 
 from bradawl.checklists.files import Checklist
+from bradawl.checklists.models import Item
+from bradawl.checklists.tables import Condition
 from tests.checklists.judging import assessed
 
 
 def answers(**choices: str) -> dict[str, Any]:
     return {f"items/{item.replace('__', '.')}/choice": choice for item, choice in choices.items()}
+
+
+def answers_of(found: dict[str, str]) -> dict[str, Any]:
+    """A choice by item, or a grade."""
+    values: dict[str, Any] = {}
+    for name, answer in found.items():
+        is_grade = answer in ("minor", "major", "dangerous")
+        value: Any = {"grade": answer} if is_grade else answer
+        values[f"items/{name}/{'grade' if is_grade else 'choice'}"] = value
+    return values
 
 
 # The combinations that the issue names; common practice, no source.
@@ -32,12 +44,8 @@ PAIRS = [
         "dangerous",
     ),
     ({"rust.sills": "soft", "rust.jacking-points": "crushed"}, "rust.sills", "dangerous"),
-    ({"brakes.pipes": "surface", "brakes.fluid-level": "low"}, "brakes.pipes", "dangerous"),
-    (
-        {"bushings.steering-rack": "little", "steering.column": "play"},
-        "bushings.steering-rack",
-        "dangerous",
-    ),
+    ({"brakes.pipes": "pitted", "brakes.fluid-level": "low"}, "brakes.pipes", "dangerous"),
+    ({"road.tracking": "crab", "accident.inner-wings": "major"}, "road.tracking", "dangerous"),
     ({"exhaust.pipes": "leaks", "rust.floor": "holed"}, "exhaust.pipes", "dangerous"),
     ({"upkeep.timing-belt": "claimed", "fluids.oil-leak": "wet"}, "upkeep.timing-belt", "major"),
     ({"fluids.oil-filler": "thick", "fluids.coolant": "low"}, "fluids.oil-filler", "major"),
@@ -48,12 +56,64 @@ PAIRS = [
 def test_two_findings_together_are_worse_than_either(
     choices: dict[str, str], item: str, grade: str, bundled: dict[str, Any]
 ) -> None:
-    values = {f"items/{name}/choice": choice for name, choice in choices.items()}
+    values = answers_of(choices)
     together = assessed(bundled, values)["items"][item]
     assert together["grade"] == grade
     named = [r for r in together["reasons"] if r["code"] == "combination"]
     assert named
     assert set(named[0]["with"]) | {item} == set(choices)
+
+
+# Two small things at two ends of the car, or that don't make each other worse: no danger together.
+# Common practice, no source.
+HARMLESS = [
+    {"rodents.rear-wiring": "lamps", "fuel.hoses-bay": "cracked"},
+    {"rodents.rear-wiring": "lamps", "fluids.oil-leak": "wet"},
+    {"rodents.battery-lead": "nibbled", "fuel.tank": "deep"},
+    {"rodents.battery-lead": "nibbled", "fluids.gearbox-leak": "wet"},
+    {"electrical.main-feeds": "unfused", "fluids.oil-leak": "wet"},
+    {"electrical.main-feeds": "unfused", "electrical.battery": "loose"},
+    {"fluids.oil-leak": "drips", "exhaust.pipes": "leaks"},
+    {"brakes.pipes": "surface", "brakes.fluid-level": "low"},
+    {"brakes.pipes": "surface", "brakes.pedal-firm": "spongy"},
+    {"bushings.steering-rack": "little", "steering.column": "play"},
+    {"tyres.nuts": "odd", "suspension.wheel-bearings": "rumbles"},
+    {"rust.belt-anchors": "surface", "interior.belts-rear": "frayed"},
+    {"tyres.damage": "crazed", "suspension.springs": "broken"},
+    {"fluids.coolant": "water", "cooling.fan": "cold"},
+    {"upkeep.timing-belt": "unknown", "cooling.pump": "hidden"},
+    {"lamps.stop": "one", "lamps.position": "rear"},
+]
+
+
+@pytest.mark.parametrize("found", HARMLESS, ids=lambda found: "+".join(found.values()))
+def test_two_findings_that_do_not_touch_are_not_raised(
+    found: dict[str, str], bundled: dict[str, Any]
+) -> None:
+    assert assessed(bundled, answers_of(found))["combinations"] == []
+
+
+def test_two_small_findings_never_make_a_danger(checklist: Checklist) -> None:
+    """Each way to meet a combination that makes a danger holds something that is no trifle."""
+    items = {item.id: item for item in checklist.items}
+    for rule in checklist.combinations:
+        if rule.grade != "dangerous":
+            continue
+        parts = [*rule.all_, *([] if not rule.any_ else [rule.any_[0]])]
+        assert any(not _may_be_minor(part, items) for part in parts), rule.id
+
+
+def _may_be_minor(part: Condition, items: dict[str, Item]) -> bool:
+    """Whether a finding that is only minor may meet the condition."""
+    if part.fact is not None:
+        return False
+    for name in part.items:
+        known = {choice.id: choice.grade for choice in items[name].choices}
+        if part.choice is not None and any(known.get(c) == "minor" for c in part.choice):
+            return True
+        if part.at_least == "minor" and (not known or "minor" in known.values()):
+            return True
+    return False
 
 
 def test_old_tyres_with_low_tread_are_worse_than_either(bundled: dict[str, Any]) -> None:
