@@ -6,11 +6,12 @@ The arithmetic is the judge's (`judge/costs/`); here the record is read and put 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, cast
 
 from bradawl.desk.model import findings
 from bradawl.desk.model.labels import item_of, item_title
 from bradawl.desk.model.plan import work_order
+from bradawl.desk.model.plan.classes import class_of
 from bradawl.desk.model.plan.recorded import maintenance_of, periods_of, rate_of, work_done
 from bradawl.desk.model.plan.types import Finding, Job, Plan, Remedy
 from bradawl.inspection import cell_values
@@ -25,16 +26,6 @@ if TYPE_CHECKING:
     from bradawl.judge.values.types import Job as JudgedJob
 
 __all__ = ["plan_of"]
-
-#: Where the work on an area belongs when neither its grade nor the drive home says more.
-CLASS_OF_AREA = {
-    "rust": "decay",
-    "interior": "comfort",
-    "equipment": "comfort",
-    "body": "looks",
-    "accident": "looks",
-    "papers": "reliability",
-}
 
 
 def plan_of(snapshot: Snapshot) -> Plan:
@@ -113,6 +104,7 @@ def _findings(
     snapshot: Snapshot, remedies: Mapping[str, Remedy], standing: set[str]
 ) -> list[Finding]:
     judged = snapshot.assessment.get("items", {})
+    rules = snapshot.rules["items"]
     areas = {area["id"]: area["title"] for area in snapshot.texts.get("areas", ())}
     # maintenance has its own list, where a receipt answers it
     serviced = {str(row["item"]) for row in maintenance_of(snapshot)}
@@ -121,8 +113,9 @@ def _findings(
         if item in serviced:
             continue
         grade = judged[item]["grade"] or "none"
-        rule = item_of(snapshot.texts, item) or {}
-        area = str(rule.get("area", item.partition(".")[0]))
+        rule = rules[item]
+        area = rule["area"]
+        choice = cell_values.text(findings.value(snapshot, f"items/{item}/choice"))
         job_class = cell_values.text(findings.value(snapshot, f"plan/class/{item}"))
         chosen = job_class in arithmetic.CLASSES
         rows.append(
@@ -131,7 +124,7 @@ def _findings(
                 title=item_title(snapshot.texts, item),
                 area=areas.get(area, area),
                 grade=grade,
-                job_class=job_class if chosen else _class_of(rule, area, grade),
+                job_class=job_class if chosen else class_of(rule, grade, choice),
                 class_chosen=chosen,
                 remedies=[remedy for remedy in remedies.values() if remedy.item == item],
                 pick=cell_values.text(findings.value(snapshot, f"plan/pick/{item}")),
@@ -140,16 +133,6 @@ def _findings(
             )
         )
     return sorted(rows, key=lambda row: (findings.severity_order(row.grade), row.area, row.title))
-
-
-def _class_of(rule: Mapping[str, Any], area: str, grade: str) -> str:
-    if grade == "dangerous" or (
-        grade == "major" and int(rule.get("danger", 0)) >= arithmetic.GRAVE_DANGER
-    ):
-        return "danger"
-    if rule.get("drive", "no") != "no":
-        return "reliability"
-    return CLASS_OF_AREA.get(area, "reliability")
 
 
 def _jobs(
