@@ -28,8 +28,6 @@ currency: MONEY
 year: 2026
 hourly_rate: {amount: 100, source: assumption}
 margin: {amount: 300, source: assumption}
-danger_worth: {amount: 200, source: assumption}
-drive_worth: {amount: 200, source: assumption}
 work:
   brakes.front-pads/pads: {parts: [20, 40, 90], hours: ["1", "1", "2"], source: assumption}
 """
@@ -66,7 +64,7 @@ def test_a_remedy_without_a_price_is_named_with_its_region(tmp_path: Path) -> No
         "add it under `work` in prices/us.yaml"
     )
     assert unknown == (
-        "prices/us.yaml:9: nothing called 'brakes.rear-pads/pads' has a price in `work`; "
+        "prices/us.yaml:7: nothing called 'brakes.rear-pads/pads' has a price in `work`; "
         "did you mean 'brakes.front-pads/pads'?"
     )
 
@@ -83,10 +81,10 @@ FAULTS = {
     ),
     "a price from law": (
         'hours: ["1", "1", "2"], source: assumption', 'hours: ["1", "1", "2"], source: law-here',
-        9, ["law-here", "was read"],
+        7, ["law-here", "was read"],
     ),
-    "figures that fall": ("[20, 40, 90]", "[20, 10, 90]", 9, ["don't go up"]),
-    "a part of a dollar": ("[20, 40, 90]", '["20.50", 40, 90]', 9, ["20.50", "whole number"]),
+    "figures that fall": ("[20, 40, 90]", "[20, 10, 90]", 7, ["don't go up"]),
+    "a part of a dollar": ("[20, 40, 90]", '["20.50", 40, 90]', 7, ["20.50", "whole number"]),
     "no year": ("year: 2026\n", "", 1, ["`year` is missing"]),
 }  # fmt: skip
 

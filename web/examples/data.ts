@@ -128,11 +128,9 @@ export function assessment(of: Record<string, ItemJudgment>): Assessment {
     next: {
       minutes: "15",
       items: [],
-      setup: [],
       total_minutes: "0",
       open: 0,
       left_out: [],
-      proven: true,
       said: nothing,
     },
     money: {

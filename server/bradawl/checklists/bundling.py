@@ -47,7 +47,7 @@ SLIM = (
 )
 # What only the judge reads of an item.
 UNSHOWN = {"effects", "places", "hold_group"}
-FIGURES = ("hourly_rate", "margin", "danger_worth", "drive_worth")
+FIGURES = ("hourly_rate", "margin")
 # What the judge takes a remedy and its price to be when they do not say otherwise.
 USUAL: dict[str, Any] = {"need": True, "loss": 0, "source": "assumption", "also": []}
 

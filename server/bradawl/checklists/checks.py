@@ -13,7 +13,7 @@ from pydantic import BaseModel
 from bradawl.checklists import overlays, price_checks, regional
 from bradawl.checklists.files import near
 from bradawl.checklists.models import Area, Item, PublishedList
-from bradawl.checklists.tables import Baseline, Combinations, Condition, Conflicts
+from bradawl.checklists.tables import Assumptions, Baseline, Combinations, Condition, Conflicts
 from bradawl.checklists.vocabulary import STAGES
 from bradawl.judge.measurements.registry import KINDS
 from bradawl.language import text
@@ -178,6 +178,11 @@ def _tables(
             sources.append((("baseline", n, "source"), upkeep.source))
             named += [(("baseline", n, "also"), name) for name in upkeep.also]
             yield from _remedies(file, ("baseline", n, "done_by"), upkeep.done_by, items)
+    elif isinstance(model, Assumptions):
+        for n, condition in enumerate(model.attention.warm):
+            at: Place = ("attention", "warm", n)
+            named += [(at, name) for name in condition.items]
+            yield from _choices(file, at, condition, items)
     elif isinstance(model, Conflicts):
         for n, conflict in enumerate(model.conflicts):
             sources.append((("conflicts", n, "source"), conflict.source))

@@ -37,7 +37,7 @@ KINDS: dict[str, type[BaseModel]] = {
 #: Where the files of a folder lie.
 FILES = ("*.yaml", "published/*.yaml", "prices/*.yaml", "locales/*/*.yaml")
 #: Keys that an item had before its money moved out.
-MONEY = ("parts", "hours", "loss", "cost", "hourly_rate", "margin", "danger_worth", "drive_worth")
+MONEY = ("parts", "hours", "loss", "cost", "hourly_rate", "margin")
 
 
 def load(folder: Path) -> Checklist:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 #: How a price may be known; law and the custom of the trade say nothing of money.
 KNOWN = ("read", "read-secondary", "assumption")
-FIGURES = ("hourly_rate", "margin", "danger_worth", "drive_worth")
+FIGURES = ("hourly_rate", "margin")
 TABLES = ("unseen", "work", "upkeep")
 
 

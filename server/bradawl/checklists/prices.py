@@ -68,8 +68,6 @@ class Prices(Strict):
     year: Annotated[int, Field(ge=2000, le=2100)]
     hourly_rate: Figure
     margin: Figure = Field(description="what is held back in any deal")
-    danger_worth: Figure = Field(description="what a look at one point of danger is worth")
-    drive_worth: Figure = Field(description="what a look is worth that the drive home depends on")
     unseen: dict[ItemId, UnseenCost] = Field({}, description="by item")
     work: dict[RemedyId, JobPrice] = Field({}, description="by remedy, as item/remedy")
     upkeep: dict[Word, JobPrice] = Field({}, description="by line of baseline.yaml")

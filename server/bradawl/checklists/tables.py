@@ -119,6 +119,8 @@ class DriveAssumptions(Strict):
 
 class AttentionAssumptions(Strict):
     setup: dict[Stage, Decimal] = Field(description="minutes it takes to begin a stage")
+    typing: Decimal = Field(description="minutes it takes to type a figure")
+    warm: list[Condition] = Field([], description="answers that say the engine is not cold")
     source: str
 
 

@@ -10,8 +10,20 @@ from typing import Annotated, Literal
 
 from pydantic import Field, WithJsonSchema
 
-Stage = Literal["papers", "outside", "inside", "underneath", "cold", "start", "warm", "road", "hot"]
+Stage = Literal[
+    "arrival",
+    "papers",
+    "outside",
+    "inside",
+    "underneath",
+    "cold",
+    "start",
+    "warm",
+    "road",
+    "hot",
+]
 STAGES: dict[Stage, str] = {
+    "arrival": "When you pull up",
     "papers": "Paperwork",
     "outside": "Outside",
     "inside": "Inside and trunk",  # a checklist's text: not shown

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .costs import maintenance, price
-from .decisions import brief, decision, drive_home, effects, next_checks
+from .decisions import brief, coverage, decision, drive_home, effects, next_checks
 from .grading import combinations, limits
 from .grading import items as grading
 from .measurements import registry
@@ -27,7 +27,18 @@ if TYPE_CHECKING:
         VisitFacts,
     )
 
-STAGES = ("papers", "outside", "inside", "underneath", "cold", "start", "warm", "road", "hot")
+STAGES = (
+    "arrival",
+    "papers",
+    "outside",
+    "inside",
+    "underneath",
+    "cold",
+    "start",
+    "warm",
+    "road",
+    "hot",
+)
 
 
 def judge_item(item: str, cells: Cells, rules: Rules, facts: VisitFacts) -> ItemJudgment:
@@ -183,12 +194,13 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         items[item]["asked"] = True  # a combination may find what nobody was asked to look at
     asked = [item for item in order if items[item]["asked"]]
     evidence = maintenance.baseline(order, judged, rules)
+    driven = drive_home.drive_home(asked, judged, rules, facts, found)
+    marks = next_checks.marks(order, judged, found, rules)
     states: dict[str, str] = {}
     for item in order:
-        is_dangerous = items[item]["grade"] == "dangerous"
-        states[item] = "dangerous" if is_dangerous else items[item]["state"]
-    driven = drive_home.drive_home(asked, judged, rules, facts, found)
-    checks = next_checks.what_next(asked, states, rules, facts["uses"], next_checks.MINUTES)
+        states[item] = marks.get(item) or items[item]["state"]
+    minutes = next_checks.MINUTES
+    checks = next_checks.what_next(order, states, rules, facts, minutes, driven["answer"], None)
     costs = price.money(order, findings, items, evidence, rules, facts, cells)
     questions: list[OpenQuestion] = []
     return {
@@ -197,8 +209,9 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         "findings": findings,
         "combinations": raised,
         "drive_home": driven,
-        "coverage": next_checks.coverage(order, items, rules, facts),
+        "coverage": coverage.coverage(order, items, rules, facts),
         "next": checks,
+        "marks": marks,
         "brief": brief.brief(order, rules, facts),
         "baseline": evidence,
         "money": costs,

@@ -111,12 +111,20 @@ def _assess(question: Question) -> Reply:
 
 
 def _next(question: Question) -> Reply:
-    asked = question.get("region")
-    rules = _rules_in(question, asked if asked in REGIONS else REGIONS[0])
+    facts = visit_facts(question["car"], question["today"])
+    rules = _rules_in(question, facts["region"])
     states = question["states"]
     order = [item for item in walk(rules) if item in states]
-    uses = question.get("uses") or []
-    return {"next": what_next(order, states, rules, uses, question["minutes"])}
+    plan = what_next(
+        order,
+        states,
+        rules,
+        facts,
+        question["minutes"],
+        question["drive"],
+        question.get("enough"),
+    )
+    return {"next": plan}
 
 
 def _seal(question: Question) -> Reply:
@@ -157,7 +165,7 @@ def ask(text: str) -> str:
     {"ask": "unsigned", "seal"}                                  -> {"text"}
     {"ask": "item", "bundle", "item", "cells", "car", "today"}   -> {"item"}
     {"ask": "assess", "bundle", "visit", "cells", "today"}       -> {"assessment"}
-    {"ask": "next", "bundle", "states", "uses", "minutes", "region"?}  -> {"next"}
+    {"ask": "next", "bundle", "states", "car", "today", "minutes", "drive", "enough"?} -> {"next"}
     {"ask": "seal", "cells"}                                     -> {"photos", "count"}
     {"ask": "amendments", "events", "through"}                   -> {"count"}
     {"ask": "canonical", "value"}                                -> {"text"}

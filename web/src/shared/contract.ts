@@ -55,6 +55,8 @@ export type DriveAnswer = "drive" | "limits" | "trailer" | "not_cleared";
 
 export type BuyAnswer = "buy" | "up_to" | "not_until" | "walk" | "too_little";
 
+export type Mark = "dangerous" | "stuck" | "warm";
+
 export type Question = "buy" | "drive" | "price" | "now";
 
 export type HistoryStanding = "against" | "not_excluded" | "suspected" | "likely" | "strong";
@@ -276,11 +278,11 @@ export interface DriveSettings {
   source?: string;
 }
 
-/** What looking is worth, and the minutes that it takes to begin a stage. */
+/** The minutes that it takes to begin a stage and to type a figure; answers that say `warm`. */
 export interface AttentionSettings {
-  danger_worth?: number;
-  drive_worth?: number;
   setup?: Record<string, string>;
+  typing?: string;
+  warm?: Condition[];
   source?: string;
 }
 
@@ -298,8 +300,6 @@ export interface PriceList {
   year: number;
   hourly_rate: number;
   margin: number;
-  danger_worth: number;
-  drive_worth: number;
 }
 
 /** A checklist as the judge gets it; the phone loads it in pieces. `prices` by region in a bundle; `region` once the rules are those of one. */
@@ -595,29 +595,20 @@ export interface Coverage {
   said: Said;
 }
 
-/** One item to look at. */
+/** One item to look at; the minutes with the beginning of its stage, where it begins one. */
 export interface NextCheck {
   item: string;
   minutes: string;
-  worth: number;
   said: Said;
 }
 
-/** The minutes that it takes to begin a stage. */
-export interface StageSetup {
-  stage: string;
-  minutes: string;
-}
-
-/** What to look at in the minutes left; `proven` when no better choice exists. */
+/** What to look at in the minutes left, the best first. */
 export interface NextChecks {
   minutes: string;
   items: NextCheck[];
-  setup: StageSetup[];
   total_minutes: string;
   open: number;
   left_out: ItemNote[];
-  proven: boolean;
   said: Said;
 }
 
@@ -730,6 +721,7 @@ export interface Assessment {
   drive_home: DriveHome;
   coverage: Coverage;
   next: NextChecks;
+  marks?: Record<string, Mark>;
   brief: Brief;
   baseline: MaintenanceRow[];
   money: Money;

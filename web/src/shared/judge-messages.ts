@@ -1,6 +1,6 @@
 /** Questions to the judge's worker and its answers. See server/bradawl/judge/json_api.py. */
 
-import type { Assessment, ItemJudgment, NextChecks, Rules } from "./contract";
+import type { Assessment, DriveAnswer, ItemJudgment, NextChecks, Rules } from "./contract";
 import type { Cells, Json, JudgedEvent, Live, LogEvent, Orders } from "./event";
 import type { Said } from "./said";
 
@@ -19,9 +19,10 @@ export type Question =
       ask: "next";
       bundle: string;
       states: Record<string, string>;
-      uses: string[];
+      car: Cells;
+      today: string;
       minutes: string;
-      region: string;
+      drive: DriveAnswer;
     }
   | { ask: "seal"; cells: Cells }
   | {

@@ -157,6 +157,7 @@ export interface Messages {
   "judge-fault-found-why": { item: MessageArgument; why: MessageArgument };
   "judge-found": { name: MessageArgument; value: MessageArgument };
   "judge-items-more": { count: MessageArgument };
+  "judge-left-out-stuck": { item: MessageArgument };
   "judge-left-out-unsafe": { item: MessageArgument };
   "judge-left-out-warm": null;
   "judge-limit-above": { limit: MessageArgument; name: MessageArgument; value: MessageArgument };
@@ -228,6 +229,12 @@ export interface Messages {
   "judge-more-year-code": { letter: MessageArgument; years: MessageArgument };
   "judge-more-years": { coded: MessageArgument; given: MessageArgument };
   "judge-next-check": { item: MessageArgument; time: MessageArgument };
+  "judge-next-check-why": { item: MessageArgument; time: MessageArgument; why: MessageArgument };
+  "judge-next-cost": { cost: MessageArgument };
+  "judge-next-deal": null;
+  "judge-next-drive": null;
+  "judge-next-hurts": null;
+  "judge-next-stuck": null;
   "judge-not-due": { compared: MessageArgument };
   "judge-not-due-since": { every: MessageArgument; since: MessageArgument };
   "judge-not-reached": null;
@@ -251,6 +258,8 @@ export interface Messages {
     total: MessageArgument;
   };
   "judge-plan-done": null;
+  "judge-plan-enough": null;
+  "judge-plan-no-drive": { time: MessageArgument };
   "judge-plan-none": { time: MessageArgument };
   "judge-plan-unsafe": { count: MessageArgument; items: MessageArgument };
   "judge-plan-warm": { count: MessageArgument };

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..decisions import next_checks
+from ..decisions import check_plan
 from ..record import regions, visit_facts
 from ..values import amounts, exact
 from ..values.saying import said, title
@@ -104,7 +104,7 @@ def reserve(order: list[str], items: dict[str, ItemJudgment], rules: Rules) -> R
         unseen = rules["items"][item].get("unseen")
         if items[item]["state"] == "done" or not unseen:
             continue
-        amount = next_checks.expected_cost(rules["items"][item])
+        amount = check_plan.expected_cost(rules["items"][item])
         total = exact.add(total, amount)
         keyed.append((-exact.half_up(amount, 2), i, len(rows)))
         rows.append(

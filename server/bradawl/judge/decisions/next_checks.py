@@ -1,114 +1,77 @@
-"""Where to look: what share of what matters was inspected, and what to check in the time left.
+"""Where to look: what share of what matters was inspected, and what to check next.
 
-The plan for the minutes left is exact: knapsack.py chooses among open items, their prerequisites
-and the beginnings of stages.
+What could still hurt somebody on the way home comes first, while the time is enough to clear the
+drive; then what could stop the deal; then what narrows the price most in a minute.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..grading import combinations
+from ..record import regions
 from ..values import exact
-from ..values.saying import listed, of_unit, said, title
-from . import brief
-from .knapsack import Forest, best
+from ..values.amounts import DEFAULT_HOURLY_RATE
+from ..values.saying import alone, listed, of_unit, said, title
+from . import effects
+from .check_plan import Plan, begin, expected_cost, spread, whole
 
 if TYPE_CHECKING:
+    from ..grading.combinations import Judged
     from ..values.types import (
-        Coverage,
+        Circumstance,
+        DriveAnswer,
+        EffectKind,
         Exact,
-        ItemJudgment,
         ItemNote,
+        Mark,
         NextCheck,
         NextChecks,
         Rule,
         Rules,
         Said,
         SaidArgument,
-        StageSetup,
         VisitFacts,
     )
+    from .effects import Effects
 
-DANGER_WORTH = 150  # money per point of danger, when the checklist says nothing
 MINUTES = "15"  # what an assessment plans for, unless somebody asks otherwise
 RUNNING = ("start", "warm", "road", "hot")  # stages in which the engine has run
 DRIVEN = "road"  # the stage that nobody begins with a dangerous finding
-DONE = ("done", "dangerous")  # looked at; what was found dangerous stops what builds on it
-BEGIN = "setup/"  # in front of a stage: what it takes to begin it (jacking, warming up)
+GRAVE = ("dangerous", "stuck")  # findings that stop what builds on them
+DONE = ("done", "warm", "dangerous", "stuck")  # looked at
+HARMS: tuple[EffectKind, ...] = ("hurts", "immobilizes")
+HURTS = 3  # from this danger on, a check is about somebody's limbs
+STOPS_DEAL: tuple[EffectKind, ...] = ("stops_deal", "ends_deal")
 
 
-def importance(rule: Rule, uses: list[str]) -> int:
-    """How much an item matters: its weight for the wanted uses and its danger."""
-    return brief.weight(rule, uses) + int(rule.get("danger") or 0)
+def _does(rule: Rule, kinds: tuple[EffectKind, ...]) -> bool:
+    """Whether some answer of the item has such an effect."""
+    for effect in rule.get("effects") or []:
+        if effect["does"] in kinds:
+            return True
+    return False
 
 
-def coverage(
-    order: list[str], items: dict[str, ItemJudgment], rules: Rules, facts: VisitFacts
-) -> Coverage:
-    """What share of what matters was looked at, by importance, rounded down."""
-    done: dict[str, int] = {}
-    total: dict[str, int] = {}
-    count = 0
-    missed: list[ItemNote] = []
+def marks(order: list[str], judged: Judged, found: Effects, rules: Rules) -> dict[str, Mark]:
+    """The findings so far that forbid other checks, and why."""
+    marked: dict[str, Mark] = {}
+    for condition in (rules.get("attention") or {}).get("warm") or []:
+        for item in combinations.items_of(condition, judged, rules, None):
+            marked[item] = "warm"
+    for item in found.items("immobilizes"):
+        marked[item] = "stuck"
     for item in order:
-        rule, judged = rules["items"][item], items[item]
-        weight = importance(rule, facts["uses"])
-        area = rule["area"]
-        total[area] = total.get(area, 0) + weight
-        done.setdefault(area, 0)
-        if judged["state"] == "done":
-            done[area] += weight
-            count += 1
-        elif judged["state"] == "uninspected":
-            missed.append({"item": item, "said": judged["reasons"][0]["said"]})
-        else:
-            missed.append({"item": item, "said": said("not-reached")})
-    by_area: dict[str, int | None] = {}
-    seen = everything = 0
-    for area in sorted(total):
-        by_area[area] = 100 * done[area] // total[area] if total[area] else None
-        seen += done[area]
-        everything += total[area]
-    share = 100 * seen // everything if everything else 0
-    args: dict[str, SaidArgument] = {"done": count, "total": len(order)}
-    args["share"] = of_unit((share, 1), "%")
-    return {
-        "share_percent": share,
-        "by_area": by_area,
-        "done": count,
-        "total": len(order),
-        "not_reached": missed,
-        "said": said("coverage", args),
-    }
-
-
-def expected_cost(rule: Rule) -> Exact:
-    """What an unseen item is expected to cost: chance times mean of low, likely, high (PERT)."""
-    unseen = rule.get("unseen")
-    if not unseen:
-        return exact.ZERO
-    chance = exact.figure(str(unseen["chance"])) or exact.ZERO
-    low, likely, high = unseen["cost"]
-    return exact.multiply(chance, (low + 4 * likely + high, 6))
-
-
-def worth(rule: Rule, rules: Rules, uses: list[str]) -> int:
-    """What looking at an item is worth, in hundredths of money.
-
-    The expected cost, by its weight for the wanted uses against the default weight, and its danger;
-    for what the drive home depends on its part of the trailer that it takes when nobody looks.
-    """
-    settings = rules.get("attention") or {}
-    danger = int(rule.get("danger") or 0) * int(settings.get("danger_worth", DANGER_WORTH))
-    weighed = exact.multiply(expected_cost(rule), (brief.weight(rule, uses), brief.DEFAULT_WEIGHT))
-    drive = int(settings.get("drive_worth", 0)) if rule.get("drive") == "essential" else 0
-    return exact.half_up(exact.add(weighed, (danger + drive, 1)), 2)
+        if judged.items[item]["grade"] == "dangerous":
+            marked[item] = "dangerous"
+    return marked
 
 
 def _too_warm(order: list[str], states: dict[str, str], rules: Rules) -> list[str]:
-    """The open items that want a cold engine, once something with the engine on was answered."""
+    """The open items that want a cold engine, once it has run or was found warm."""
     for item in order:
-        if states[item] in DONE and rules["items"][item].get("stage") in RUNNING:
+        has_run = states[item] in DONE and rules["items"][item].get("stage") in RUNNING
+        if has_run or states[item] == "warm":
             return [
                 other
                 for other in order
@@ -118,13 +81,13 @@ def _too_warm(order: list[str], states: dict[str, str], rules: Rules) -> list[st
 
 
 def _stopped(order: list[str], states: dict[str, str], rules: Rules) -> dict[str, str]:
-    """The open items that a dangerous finding forbids, and that finding.
+    """The open items that a dangerous finding, or one that it cannot move with, forbids; and it.
 
     Whatever needs a dangerous item or names it in `stopped_by`, directly or by way of another, is
     not done: no start beside leaking fuel, no lifting on a sill that gave way. The road is for no
     car with any of them.
     """
-    grave = [item for item in order if states[item] == "dangerous"]
+    grave = [item for item in order if states[item] in GRAVE]
     stopped: dict[str, str] = {}
     if not grave:
         return stopped
@@ -168,139 +131,142 @@ def _possible(
     return sorted(possible)
 
 
-def _minutes(possible: list[str], rules: Rules) -> dict[str, Exact]:
-    """What each item and the beginning of each of their stages takes."""
-    setup = (rules.get("attention") or {}).get("setup") or {}
-    minutes: dict[str, Exact] = {}
-    for item in possible:
-        rule = rules["items"][item]
-        stage = rule.get("stage")
-        if stage in setup:
-            minutes[BEGIN + stage] = exact.figure(str(setup[stage])) or exact.ZERO
-        minutes[item] = exact.figure(str(rule.get("minutes", "1"))) or exact.ONE
-    return minutes
-
-
-def _unit(minutes: dict[str, Exact]) -> int:
-    """How many of the common unit of time make a minute (all durations are whole in it)."""
-    unit = 1
-    for name in sorted(minutes):
-        d = minutes[name][1]
-        a, b = unit, d
-        while b:
-            a, b = b, a % b
-        unit = unit * d // a
-    return unit
-
-
-def _forest(minutes: dict[str, Exact], unit: int, rules: Rules, uses: list[str]) -> Forest:
-    """The items with their prerequisites and the beginning of their stage."""
-    forest = Forest()
-    for name in sorted(minutes):
-        time = exact.half_up(exact.multiply(minutes[name], (unit, 1)), 0)
-        if name.startswith(BEGIN):
-            forest.add(name, time, 0, [])
-            forest.hubs.append(name)
-            continue
-        rule = rules["items"][name]
-        first = [other for other in rule.get("needs") or [] if other in minutes]
-        if BEGIN + str(rule.get("stage")) in minutes:
-            first.append(BEGIN + str(rule["stage"]))
-        forest.add(name, time, worth(rule, rules, uses), first)
-    forest.reduce()
-    return forest
+def _must(rule: Rule, ways: dict[Circumstance, str], answer: DriveAnswer) -> bool:
+    """Whether what nobody looked at here could still hurt somebody on the way home."""
+    if answer == "trailer":
+        return False  # nobody drives it: what is left is a matter of money
+    if effects.role(rule, ways)[0] == "essential":
+        return True
+    return _does(rule, HARMS) and rule.get("depth") != "thorough"
 
 
 def what_next(
-    order: list[str], states: dict[str, str], rules: Rules, uses: list[str], minutes: str
+    order: list[str],
+    states: dict[str, str],
+    rules: Rules,
+    facts: VisitFacts,
+    minutes: str,
+    answer: DriveAnswer,
+    enough: Said | None,
 ) -> NextChecks:
-    """What to look at in the minutes left, in walk order.
+    """What to look at in the minutes left, the best first.
 
-    `order` is every item that applies, in walk order; `states` its state (open, done,
-    uninspected), or `dangerous` when it is done and its grade is that. `minutes` as it was typed.
+    `order` is every item that applies, in walk order; `states` its mark (`marks`) or else its
+    state. `minutes` as it was typed. `answer` is that of the drive home so far; `enough` says why
+    no look can change the answers any more, if so.
     """
     budget = exact.parse(minutes) or exact.ZERO
     if budget[0] < 0:
         budget = exact.ZERO
     warm = _too_warm(order, states, rules)
     stopped = _stopped(order, states, rules)
-    takes = _minutes(_possible(order, states, rules, warm + sorted(stopped)), rules)
-    forest, chosen, is_proven = _chosen(takes, budget, rules, uses)
-    checks, setup = [], _setup(chosen, takes, rules)
-    for item in order:
-        if item in chosen:
-            checks.append(_check(item, takes[item], forest.worth[item]))
-    total = exact.ZERO
-    for row in checks:
-        total = exact.add(total, takes[row["item"]])
-    for stage in setup:
-        total = exact.add(total, takes[BEGIN + stage["stage"]])
-    still_open = len([item for item in order if states[item] == "open"])
-    sentence = _plan(len(checks), still_open, budget, total)
-    sentence["then"] = _warm(len(warm)) + _left_out_for(order, stopped)
+    possible = _possible(order, states, rules, warm + sorted(stopped))
+    still_open = [item for item in order if states[item] == "open"]
+    ways = effects.circumstances(facts, rules)
+    must = [item for item in possible if _must(rules["items"][item], ways, answer)]
+    plan, unit = begin(possible, [item for item in order if states[item] in DONE], rules)
+    left = budget[0] * unit // budget[1]
+    clearing = plan.minutes(plan.with_needs(must))
+    if enough is None:
+        _pick(plan, possible, must if clearing <= left else [], left)
+    checks = [
+        _check(item, (plan.picked[item], unit), item in must, rules, facts)
+        for item in _cold_first(plan.order, rules)
+    ]
+    total = 0
+    for item in plan.order:
+        total += plan.picked[item]
+    sentence = alone(enough or _sentence(len(checks), len(still_open), budget, (total, unit)))
+    then: list[Said] = []
+    if must and clearing > left:
+        then = [said("plan-no-drive", {"time": of_unit((clearing, unit), "min")})]
+    elif enough is None:
+        then = _not_worth_it(possible, must, plan, unit)
+    sentence["then"] = then + _warm(len(warm)) + _waiting(order, stopped)
     return {
         "minutes": exact.decimal(budget, 2),
         "items": checks,
-        "setup": setup,
-        "total_minutes": exact.decimal(total, 2),
-        "open": still_open,
-        "left_out": _left_out(order, warm, stopped),
-        "proven": is_proven,
+        "total_minutes": exact.decimal((total, unit), 2),
+        "open": len(still_open),
+        "left_out": _left_out(order, states, warm, stopped),
         "said": sentence,
     }
 
 
-def _chosen(
-    takes: dict[str, Exact], budget: Exact, rules: Rules, uses: list[str]
-) -> tuple[Forest, dict[str, bool], bool]:
-    """The forest of what is possible, the best of it in the time, whether that is proven."""
-    unit = _unit(takes)
-    forest = _forest(takes, unit, rules, uses)
-    longest = 0
-    for name in sorted(forest.time):
-        longest += forest.time[name]
-    _, names, is_proven = best(forest, min(budget[0] * unit // budget[1], longest))
-    chosen: dict[str, bool] = {}
-    for name in names:
-        chosen[name] = True
-    return forest, chosen, is_proven
+def _pick(plan: Plan, possible: list[str], must: list[str], left: int) -> None:
+    """Must-looks by their danger, then what may stop the deal and the rest by what they narrow."""
+    danger: dict[str, int] = {}
+    for item in must:
+        danger[item] = int(plan.rules["items"][item].get("danger") or 0)
+    left = plan.pick(must, danger, left)
+    spreads: dict[str, Exact] = {}
+    unit = 1
+    for item in possible:
+        spreads[item] = spread(plan.rules["items"][item])
+        unit = exact.common(unit, spreads[item][1])
+    value = whole(spreads, unit)
+    deal = [item for item in possible if _does(plan.rules["items"][item], STOPS_DEAL)]
+    left = plan.pick(deal, value, left)
+    plan.pick(possible, value, left)
 
 
-def _setup(chosen: dict[str, bool], takes: dict[str, Exact], rules: Rules) -> list[StageSetup]:
-    """The beginnings of those stages of which an item was chosen."""
-    stages: dict[str, bool] = {}
-    for name in chosen:
-        if not name.startswith(BEGIN):
-            stages[BEGIN + str(rules["items"][name].get("stage"))] = True
-    return [
-        {"stage": name[len(BEGIN) :], "minutes": exact.decimal(takes[name], 2)}
-        for name in sorted(chosen)
-        if name in stages
-    ]
+def _cold_first(picked: list[str], rules: Rules) -> list[str]:
+    """As they were picked, but what wants a cold engine stands before the first that runs it."""
+    for n, item in enumerate(picked):
+        if rules["items"][item].get("stage") in RUNNING:
+            cold = [other for other in picked[n:] if rules["items"][other].get("cold")]
+            return picked[:n] + cold + [other for other in picked[n:] if other not in cold]
+    return picked
 
 
-def _check(item: str, takes: Exact, hundredths: int) -> NextCheck:
+def _check(item: str, takes: Exact, is_must: bool, rules: Rules, facts: VisitFacts) -> NextCheck:
     args: dict[str, SaidArgument] = {"item": title("item", item), "time": of_unit(takes, "min")}
+    why = _why(rules["items"][item], is_must, facts)
+    if why is not None:
+        args["why"] = {"said": why}
     return {
         "item": item,
         "minutes": exact.decimal(takes, 2),
-        "worth": exact.half_up((hundredths, 100), 0),
-        "said": said("next-check", args),
+        "said": said("next-check" if why is None else "next-check-why", args),
     }
 
 
-def _left_out(order: list[str], warm: list[str], stopped: dict[str, str]) -> list[ItemNote]:
+def _why(rule: Rule, is_must: bool, facts: VisitFacts) -> Said | None:
+    """What the look is for, in a few words; None for what costs nothing and hurts nobody."""
+    if is_must and (_does(rule, ("hurts",)) or int(rule.get("danger") or 0) >= HURTS):
+        return said("next-hurts")
+    if _does(rule, STOPS_DEAL):
+        return said("next-deal")
+    if is_must:
+        return said("next-stuck" if _does(rule, ("immobilizes",)) else "next-drive")
+    unseen = rule.get("unseen")
+    if not unseen:
+        return None
+    low, likely, high = unseen["cost"]
+    amount = (low + 4 * likely + high + 3) // 6
+    step = 1
+    while amount >= 100 * step:
+        step *= 10
+    amount = (2 * amount + step) // (2 * step) * step  # two digits are as much as anybody knows
+    currency = str(facts["about"].get("currency") or "") or regions.CURRENCIES[facts["region"]]
+    return said("next-cost", {"cost": {"money": amount, "currency": currency}}) if amount else None
+
+
+def _left_out(
+    order: list[str], states: dict[str, str], warm: list[str], stopped: dict[str, str]
+) -> list[ItemNote]:
     left_out: list[ItemNote] = []
     for item in warm:
         left_out.append({"item": item, "said": said("left-out-warm")})
     for item in order:
         if item in stopped and item not in warm:
-            why = said("left-out-unsafe", {"item": title("item", stopped[item])})
+            name = "left-out-stuck" if states[stopped[item]] == "stuck" else "left-out-unsafe"
+            why = said(name, {"item": title("item", stopped[item])})
             left_out.append({"item": item, "said": why})
     return left_out
 
 
-def _plan(chosen: int, still_open: int, budget: Exact, total: Exact) -> Said:
+def _sentence(chosen: int, still_open: int, budget: Exact, total: Exact) -> Said:
     if not still_open:
         return said("plan-done")
     args: dict[str, SaidArgument] = {"time": of_unit(budget, "min")}
@@ -310,11 +276,27 @@ def _plan(chosen: int, still_open: int, budget: Exact, total: Exact) -> Said:
     return said("plan", args)
 
 
+def _not_worth_it(possible: list[str], must: list[str], plan: Plan, unit: int) -> list[Said]:
+    """Whether all that is left is held back for less than its minutes cost in the shop."""
+    cost, minutes = exact.ZERO, exact.ZERO
+    for item in possible:
+        rule = plan.rules["items"][item]
+        if item in must or _does(rule, STOPS_DEAL):
+            return []
+        if rule.get("unseen"):
+            cost = exact.add(cost, expected_cost(rule))
+            minutes = exact.add(minutes, (plan.time[item], unit))
+    rate = (plan.rules.get("money") or {}).get("hourly_rate") or DEFAULT_HOURLY_RATE
+    if not exact.less(cost, exact.multiply(minutes, (rate, 60))):
+        return []
+    return [said("plan-enough")]
+
+
 def _warm(count: int) -> list[Said]:
     return [said("plan-warm", {"count": count})] if count else []
 
 
-def _left_out_for(order: list[str], stopped: dict[str, str]) -> list[Said]:
+def _waiting(order: list[str], stopped: dict[str, str]) -> list[Said]:
     causes = sorted(stopped.values())
     items: list[SaidArgument] = [title("item", item) for item in order if item in causes]
     return [said("plan-unsafe", {"items": listed(items), "count": len(stopped)})] if items else []

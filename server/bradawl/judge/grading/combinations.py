@@ -61,7 +61,7 @@ def _listed(value: str | list[str]) -> list[str]:
     return [value] if isinstance(value, str) else value
 
 
-def _items_of(condition: Condition, judged: Judged, rules: Rules, place: Place | None) -> list[str]:
+def items_of(condition: Condition, judged: Judged, rules: Rules, place: Place | None) -> list[str]:
     """The items that meet a condition; with a place, only those whose findings may lie there."""
     return [
         item
@@ -89,14 +89,14 @@ def _met_at(rule: Combination, judged: Judged, rules: Rules, place: Place | None
     """The items that meet the rule's conditions at one place of the car, or anywhere."""
     involved: list[str] = []
     for condition in rule.get("all") or []:
-        items = _items_of(condition, judged, rules, place)
+        items = items_of(condition, judged, rules, place)
         if not items:
             return []
         involved = involved + items
     alternatives = rule.get("any") or []
     met: list[str] = []
     for condition in alternatives:
-        met = met + _items_of(condition, judged, rules, place)
+        met = met + items_of(condition, judged, rules, place)
     return involved + met if met or not alternatives else []
 
 

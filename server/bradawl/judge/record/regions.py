@@ -25,10 +25,7 @@ REGIONS: tuple[Region, ...] = ("us", "eu")
 CURRENCIES: dict[Region, str] = {"us": "USD", "eu": "EUR"}
 PRACTICE = "practice"
 #: Which table of the rules takes which figures of a region's price list.
-_FIGURES = (
-    ("money", ("hourly_rate", "margin")),
-    ("attention", ("danger_worth", "drive_worth")),
-)
+_FIGURES = (("money", ("hourly_rate", "margin")),)
 
 
 def region_of(cells: Cells) -> Region:

@@ -50,6 +50,11 @@ def less(x: Exact, y: Exact) -> bool:
     return x[0] * y[1] < y[0] * x[1]
 
 
+def common(a: int, b: int) -> int:
+    """The least common multiple of two denominators."""
+    return a * _reduced(b, a)[0]
+
+
 def absolute(x: Exact) -> Exact:
     return (-x[0], x[1]) if x[0] < 0 else x
 

@@ -213,15 +213,15 @@ export class Visit extends VisitView {
     if (assessment === null) return null;
     const states = Object.fromEntries(
       Object.entries(assessment.items)
-        .filter(([, judged]) => judged.asked)
-        .map(([item, { grade, state }]) => [item, grade === "dangerous" ? grade : state]),
+        .filter(([, judged]) => judged.applies)
+        .map(([item, { state }]) => [item, assessment.marks?.[item] ?? state]),
     );
     const { forVisit } = this.services.judges;
     try {
       await forVisit.withRules(this.bundle);
-      const region = this.text("about/region");
-      const question = { bundle: this.bundle.hash, states, uses: this.uses(), minutes, region };
-      return (await forVisit.ask({ ask: "next", ...question })).next;
+      const drive = assessment.drive_home.answer;
+      const question = { bundle: this.bundle.hash, states, car: this.carCells(), minutes, drive };
+      return (await forVisit.ask({ ask: "next", ...question, today: today() })).next;
     } catch (problem) {
       if (!(problem instanceof JudgeProblem)) throw problem;
       return null;

@@ -8,6 +8,8 @@ from .said import Said, SaidArgument, SaidFact, SaidTitle
 State = Literal["open", "done", "uninspected"]
 DriveAnswer = Literal["drive", "limits", "trailer", "not_cleared"]
 BuyAnswer = Literal["buy", "up_to", "not_until", "walk", "too_little"]
+# a finding that forbids other checks: unsafe, the car does not move, the engine is not cold
+Mark = Literal["dangerous", "stuck", "warm"]
 Question = Literal["buy", "drive", "price", "now"]
 HistoryStanding = Literal["against", "not_excluded", "suspected", "likely", "strong"]
 Evidence = Literal["documented", "seen", "claimed", "unknown"]
@@ -210,31 +212,21 @@ class Coverage(TypedDict):
 
 
 class NextCheck(TypedDict):
-    """One item to look at."""
+    """One item to look at; the minutes with the beginning of its stage, where it begins one."""
 
     item: str
     minutes: str
-    worth: int
     said: Said
 
 
-class StageSetup(TypedDict):
-    """The minutes that it takes to begin a stage."""
-
-    stage: str
-    minutes: str
-
-
 class NextChecks(TypedDict):
-    """What to look at in the minutes left; `proven` when no better choice exists."""
+    """What to look at in the minutes left, the best first."""
 
     minutes: str
     items: list[NextCheck]
-    setup: list[StageSetup]
     total_minutes: str
     open: int
     left_out: list[ItemNote]
-    proven: bool
     said: Said
 
 
@@ -363,6 +355,7 @@ class Assessment(TypedDict):
     drive_home: DriveHome
     coverage: Coverage
     next: NextChecks
+    marks: NotRequired[dict[str, Mark]]
     brief: Brief
     baseline: list[MaintenanceRow]
     money: Money

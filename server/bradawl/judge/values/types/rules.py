@@ -290,11 +290,11 @@ class DriveSettings(TypedDict):
 
 
 class AttentionSettings(TypedDict):
-    """What looking is worth, and the minutes that it takes to begin a stage."""
+    """The minutes that it takes to begin a stage and to type a figure; answers that say `warm`."""
 
-    danger_worth: NotRequired[int]
-    drive_worth: NotRequired[int]
     setup: NotRequired[dict[str, str]]
+    typing: NotRequired[str]
+    warm: NotRequired[list[Condition]]
     source: NotRequired[str]
 
 
@@ -314,8 +314,6 @@ class PriceList(TypedDict):
     year: int
     hourly_rate: int
     margin: int
-    danger_worth: int
-    drive_worth: int
 
 
 class Rules(TypedDict):

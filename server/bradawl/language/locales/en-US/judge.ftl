@@ -159,6 +159,13 @@ judge-drive-open-all = Not checked: { $items }.
 judge-coverage = { $done } of { $total } checks done: { $share } of what matters.
 judge-not-reached = Not reached.
 judge-next-check = { $item }, { $time }
+# $why: "could hurt somebody on the way home"
+judge-next-check-why = { $item }, { $time }: { $why }
+judge-next-hurts = could hurt somebody on the way home
+judge-next-stuck = could leave you on the road
+judge-next-drive = the drive home depends on it
+judge-next-deal = could stop the deal
+judge-next-cost = could cost about { $cost }
 judge-plan-done = Everything's checked.
 judge-plan-none = Nothing that's still open fits into { $time }.
 judge-plan =
@@ -166,10 +173,12 @@ judge-plan =
         [one] In { $time }: one of the { $open } open checks, { $total } in all.
        *[other] In { $time }: { $count } of the { $open } open checks, { $total } in all.
     }
+judge-plan-no-drive = Clearing it to drive takes { $time }. Without them, plan on a trailer.
+judge-plan-enough = You've seen enough: the rest takes more time than it's worth.
 judge-plan-warm =
     { $count ->
-        [one] The engine has run: one check that needs it cold is left out.
-       *[other] The engine has run: { $count } checks that need it cold are left out.
+        [one] The engine is warm: one check that needs it cold is left out.
+       *[other] The engine is warm: { $count } checks that need it cold are left out.
     }
 # $items: what is unsafe
 judge-plan-unsafe =
@@ -178,6 +187,7 @@ judge-plan-unsafe =
        *[other] { $count } checks wait until this is safe: { $items }.
     }
 judge-left-out-warm = The engine isn't cold anymore.
+judge-left-out-stuck = Not until this is fixed: { $item }. It shouldn't run or move like this.
 judge-left-out-unsafe = Not until this is fixed: { $item }. It's unsafe.
 
 # ---- Maintenance ------------------------------------------------------------------------------
