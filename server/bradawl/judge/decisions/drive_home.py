@@ -108,7 +108,7 @@ class _Findings:
         if kind == "hurts":
             self.add("dangerous", item, judgment)
         elif kind == "immobilizes":
-            self.add("immobile", item, judgment)
+            self.add("law" if area == LAW else "immobile", item, judgment)
         elif kind == "limits":
             if set(limits) <= set(_USES):
                 heading = "use"

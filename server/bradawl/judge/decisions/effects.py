@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..grading.limits import is_worse
 from ..record import visit_facts
 from ..values import exact, grades
 
@@ -119,9 +120,21 @@ def _of_item(
     if is_overruled(judgment):
         return _overruled(_stated(rule, judgment["measured"], choices), rule, judgment, answers)
     stated = _stated(rule, grade, choices)
-    if grade in grades.FAULTS and not _is_on_the_way(stated):
+    if grade in grades.FAULTS and not _is_told(stated, rule, grade, choices):
         stated = stated + _usual(rule, grade, answers)
     return stated
+
+
+def _is_told(effects: list[Effect], rule: Rule, grade: Grade, choices: list[str]) -> bool:
+    """Whether the effects say what the grade does on the way.
+
+    Those of an answer that is milder, and was raised together with something else, do not.
+    """
+    named: list[str] = [grade]
+    for choice in rule.get("choices") or []:
+        if choice["id"] in choices and not is_worse(grade, choice.get("grade")):
+            named.append(choice["id"])
+    return _is_on_the_way([one for one in effects if [name for name in one["on"] if name in named]])
 
 
 def is_overruled(judgment: ItemJudgment) -> bool:
