@@ -186,7 +186,8 @@ def test_a_reading_is_graded_by_the_published_figure(
     item: str, readings: Readings, choice: str | None, grade: str, bundled: dict[str, Any]
 ) -> None:
     judged = judge(bundled, item, readings, choice)
-    assert judged["problems"] == []
+    # an answer beside the figure may be asked about (test_contradictions.py)
+    assert [one for one in judged["problems"] if one["code"] != "contradiction"] == []
     assert (judged["grade"], judged["state"]) == (grade, "done")
 
 

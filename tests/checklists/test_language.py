@@ -17,7 +17,19 @@ import yaml
 from bradawl.checklists.files import Checklist
 from bradawl.checklists.vocabulary import STAGES
 
-TEXTS = {"title", "look", "how", "where", "reason", "text", "excused", "note", "says", "why"}
+TEXTS = {
+    "title",
+    "look",
+    "how",
+    "where",
+    "reason",
+    "text",
+    "excused",
+    "note",
+    "says",
+    "why",
+    "question",
+}
 LISTS = {"whys", "outcomes"}
 
 BRITISH = {

@@ -34,6 +34,7 @@ SLIM = (
     "limits",
     "compute",
     "settled_by",
+    "separate",
     "weight",
     "drive",
     "drive_if",
@@ -87,6 +88,7 @@ def _tables(checklist: Checklist) -> dict[str, Any]:
     """The lists beside the items, as the judge reads them."""
     tables: dict[str, Any] = {
         "combinations": [_plain(row) for row in checklist.combinations],
+        "contradictions": [_plain(row) for row in checklist.contradictions],
         "conflicts": [_plain(row) for row in checklist.conflicts],
         "baseline": [
             {**_plain(row), **_by_region(checklist, "upkeep", row.id)} for row in checklist.baseline

@@ -13,7 +13,14 @@ from pydantic import BaseModel
 from bradawl.checklists import overlays, price_checks, regional
 from bradawl.checklists.files import near
 from bradawl.checklists.models import Area, Item, PublishedList
-from bradawl.checklists.tables import Assumptions, Baseline, Combinations, Condition, Conflicts
+from bradawl.checklists.tables import (
+    Assumptions,
+    Baseline,
+    Combinations,
+    Condition,
+    Conflicts,
+    Contradictions,
+)
 from bradawl.checklists.vocabulary import STAGES
 from bradawl.judge.measurements.registry import KINDS
 from bradawl.language import text
@@ -172,6 +179,13 @@ def _tables(
                     here: Place = (*place, key, m)
                     named += [(here, name) for name in condition.items]
                     yield from _choices(file, here, condition, items)
+    elif isinstance(model, Contradictions):
+        for n, contradiction in enumerate(model.contradictions):
+            sources.append((("contradictions", n, "source"), contradiction.source))
+            for m, condition in enumerate(contradiction.all_):
+                here = ("contradictions", n, "all", m)
+                named += [(here, name) for name in condition.items]
+                yield from _choices(file, here, condition, items)
     elif isinstance(model, Baseline):
         for n, upkeep in enumerate(model.baseline):
             named.append((("baseline", n, "item"), upkeep.item))

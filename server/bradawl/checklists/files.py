@@ -69,6 +69,7 @@ class Checklist:
     cautions: dict[str, models.Caution] = field(default_factory=dict)
     published: list[models.PublishedList] = field(default_factory=list)
     combinations: list[tables.Combination] = field(default_factory=list)
+    contradictions: list[tables.Contradiction] = field(default_factory=list)
     conflicts: list[tables.Conflict] = field(default_factory=list)
     baseline: list[tables.Upkeep] = field(default_factory=list)
     assumptions: tables.Assumptions | None = None

@@ -28,6 +28,7 @@ KINDS: dict[str, type[BaseModel]] = {
     "cautions": models.Cautions,
     "published": models.PublishedList,
     "combinations": tables.Combinations,
+    "contradictions": tables.Contradictions,
     "conflicts": tables.Conflicts,
     "baseline": tables.Baseline,
     "assumptions": tables.Assumptions,
@@ -239,6 +240,8 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.published.append(model)
         elif isinstance(model, tables.Combinations):
             checklist.combinations.extend(model.combinations)
+        elif isinstance(model, tables.Contradictions):
+            checklist.contradictions.extend(model.contradictions)
         elif isinstance(model, tables.Conflicts):
             checklist.conflicts.extend(model.conflicts)
         elif isinstance(model, tables.Baseline):

@@ -259,6 +259,10 @@ class Item(Strict):
     settled_by: list[str] = Field(
         [], description="readings (or facts) that alone decide the grade when all are taken"
     )
+    separate: bool | None = Field(
+        None,
+        description="answer and figures see different things: one may be fine beside the other",
+    )
     covers: list[str] = []
     weight: dict[Use, Annotated[int, Field(ge=0, le=5)]] = {}
     drive: Literal["essential", "matters", "no"] = "no"

@@ -80,6 +80,19 @@ class Combinations(Strict):
     combinations: list[Combination] = Field(min_length=1)
 
 
+class Contradiction(Strict):
+    """Answers that cannot both be true of one car, and what to ask then."""
+
+    id: Word
+    all_: list[Condition] = Field(alias="all", min_length=1)
+    question: Annotated[str, Field(min_length=10, max_length=160, pattern=r"[?.]$")]
+    source: str
+
+
+class Contradictions(Strict):
+    contradictions: list[Contradiction] = Field(min_length=1)
+
+
 class Conflict(Strict):
     """Two uses that ask the car for opposite things."""
 

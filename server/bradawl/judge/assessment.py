@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from .costs import maintenance, price
 from .decisions import brief, coverage, decision, drive_home, effects, next_checks
-from .grading import combinations, limits
+from .grading import combinations, contradictions, limits
 from .grading import items as grading
 from .measurements import registry
 from .record import regions, visit_facts
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
         Assessment,
         Cells,
         ItemJudgment,
-        OpenQuestion,
         Problem,
         Record,
         Rule,
@@ -185,6 +184,8 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         _ask(item, rule, own, facts, judgment)
         judged.items[item] = judgment
     order = [item for item in everything if judged.items[item]["applies"]]
+    questions = contradictions.open_questions(rules, judged, grouped)
+    contradictions.reopen(judged, questions)
     _imply(order, judged, rules)
     raised = combinations.raise_grades(rules, judged)
     items = judged.items
@@ -202,7 +203,6 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     minutes = next_checks.MINUTES
     checks = next_checks.what_next(order, states, rules, facts, minutes, driven["answer"], None)
     costs = price.money(order, findings, items, evidence, rules, facts, cells)
-    questions: list[OpenQuestion] = []
     return {
         "items": items,
         "areas": _areas(asked, items, rules),

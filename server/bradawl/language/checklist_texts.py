@@ -127,6 +127,8 @@ def _held(bundle: Mapping[str, Any]) -> Iterator[Held]:
     yield from _titles("upkeep", rules.get("baseline") or ())
     for row in rules.get("combinations") or ():
         yield f"combinations/{row['id']}", row, "reason"
+    for row in rules.get("contradictions") or ():
+        yield f"contradictions/{row['id']}", row, "question"
     for row in rules.get("conflicts") or ():
         yield f"conflicts/{'-'.join(row['uses'])}", row, "reason"
 

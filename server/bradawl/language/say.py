@@ -22,7 +22,13 @@ if TYPE_CHECKING:
     Texts = Mapping[str, Any]
 
 #: Where the texts of a checklist's tables stand, by kind of row.
-_TABLES = {"combination": "combinations", "conflict": "conflicts", "baseline": "baseline"}
+_TABLES = {
+    "combination": "combinations",
+    "conflict": "conflicts",
+    "baseline": "baseline",
+    "contradiction": "contradictions",
+}
+_TEXT_OF = {"baseline": "title", "contradiction": "question"}
 _MEMBERS = {"reading": "readings", "choice": "choices", "remedy": "remedies"}
 _SPOT = re.compile(r"(.+)-([0-9]+)")
 
@@ -102,7 +108,7 @@ def title(path: list[str], texts: Texts) -> str:
     if kind in _TABLES:
         for row in texts.get(_TABLES[kind]) or ():
             if (row["uses"] if kind == "conflict" else [row["id"]]) == ids:
-                return str(row["title" if kind == "baseline" else "reason"])
+                return str(row[_TEXT_OF.get(kind, "reason")])
         return ids[-1]
     rule = texts.get("items", {}).get(ids[0]) or {}
     if kind == "item":

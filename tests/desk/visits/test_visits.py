@@ -262,6 +262,18 @@ def test_a_reading_in_doubt_is_asked_about_where_its_check_is_open(workshop: Wor
     assert row["why"].startswith("Rack: 0.1875 mm or 0.1875 in?")
 
 
+def test_an_answer_that_another_contradicts_is_asked_about_where_its_check_is_open(
+    workshop: Workshop,
+) -> None:
+    workshop.write([("items/brakes.pads/grade", {"grade": "minor"})])
+    snapshot = workshop.snapshot(VISIT)
+    said = {"id": "judge-question", "args": {"question": "Dry, and low. Where did it go?"}}
+    asked: Any = {"code": "contradiction", "said": said, "path": "items/brakes.hoses"}
+    snapshot.assessment["items"]["brakes.hoses"]["problems"] = [asked]
+    (row,) = [row for row in not_inspected(snapshot) if row["item"] == "brakes.hoses"]
+    assert row["why"] == "Dry, and low. Where did it go?"
+
+
 def test_a_checklists_texts_are_in_the_readers_language_and_the_record_keeps_its_own(
     workshop: Workshop,
 ) -> None:

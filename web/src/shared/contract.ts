@@ -177,6 +177,7 @@ export interface Rule {
   limits?: Limit[];
   compute?: Record<string, string | string[] | string[][]>;
   settled_by?: string[];
+  separate?: boolean;
   weight?: Record<string, number>;
   drive?: Role;
   drive_if?: Partial<Record<Circumstance, Role>>;
@@ -346,6 +347,7 @@ export interface Item {
   limits: Limit[];
   compute?: Record<string, string | string[] | string[][]>;
   settled_by: string[];
+  separate?: boolean;
   covers: string[];
   weight: Record<string, number>;
   drive: Role;

@@ -76,6 +76,7 @@ export interface Messages {
   "judge-easy-towing": null;
   "judge-easy-wet": null;
   "judge-erased-reason": null;
+  "judge-fact": { name: MessageArgument; value: MessageArgument };
   "judge-fact-above-minimum": null;
   "judge-fact-above-minimum-short": null;
   "judge-fact-above-wet": null;
@@ -126,6 +127,7 @@ export interface Messages {
   "judge-fact-off": null;
   "judge-fact-off-mean": null;
   "judge-fact-out-of-square": null;
+  "judge-fact-over-dial": null;
   "judge-fact-panel": null;
   "judge-fact-pattern": null;
   "judge-fact-pedal-reserve": null;
@@ -155,7 +157,6 @@ export interface Messages {
   "judge-facts-more": { count: MessageArgument };
   "judge-fault-found": { item: MessageArgument };
   "judge-fault-found-why": { item: MessageArgument; why: MessageArgument };
-  "judge-found": { name: MessageArgument; value: MessageArgument };
   "judge-items-more": { count: MessageArgument };
   "judge-left-out-stuck": { item: MessageArgument };
   "judge-left-out-unsafe": { item: MessageArgument };
@@ -269,6 +270,8 @@ export interface Messages {
   "judge-price-unknown": null;
   "judge-problem-choice": null;
   "judge-problem-compute": { kind: MessageArgument };
+  "judge-problem-contradiction-chosen": { grade: MessageArgument };
+  "judge-problem-contradiction-read": { grade: MessageArgument };
   "judge-problem-date-code": { name: MessageArgument; typed: MessageArgument };
   "judge-problem-date-code-future": { name: MessageArgument; typed: MessageArgument };
   "judge-problem-does-not-fit": null;
@@ -295,6 +298,7 @@ export interface Messages {
   "judge-problem-why-unseen": null;
   "judge-problem-why-wanted": { given: MessageArgument; measured: MessageArgument };
   "judge-problem-why-wanted-again": { given: MessageArgument; measured: MessageArgument };
+  "judge-question": { question: MessageArgument };
   "judge-reason-also": { others: MessageArgument };
   "judge-reason-choice": { choice: MessageArgument };
   "judge-reason-combination": { reason: MessageArgument };
@@ -423,6 +427,8 @@ export interface Messages {
   "phone-decide-more-reasons": { count: MessageArgument };
   "phone-decide-next": null;
   "phone-decide-nothing-found": null;
+  "phone-decide-questions": null;
+  "phone-decide-questions-mean": null;
   "phone-decide-range": { high: MessageArgument; low: MessageArgument };
   "phone-decide-reserve": null;
   "phone-decide-title": null;
@@ -568,10 +574,12 @@ export interface Messages {
   "phone-issue-server-old": null;
   "phone-issue-title": null;
   "phone-item-anyway": null;
+  "phone-item-both-right": null;
   "phone-item-caution": { title: MessageArgument };
   "phone-item-choice": { title: MessageArgument };
   "phone-item-conflict": null;
   "phone-item-details": null;
+  "phone-item-do-now": null;
   "phone-item-grade": { title: MessageArgument };
   "phone-item-grade-why": { grade: MessageArgument; why: MessageArgument };
   "phone-item-how": null;
@@ -581,6 +589,7 @@ export interface Messages {
   "phone-item-nothing": null;
   "phone-item-otherwise": null;
   "phone-item-overruled": { grade: MessageArgument };
+  "phone-item-question": null;
   "phone-item-recorded": { answer: MessageArgument; title: MessageArgument };
   "phone-item-source": { title: MessageArgument };
   "phone-item-source-section": { section: MessageArgument; title: MessageArgument };
@@ -779,6 +788,9 @@ export interface Messages {
   "phone-where-title": null;
   "phone-where-us": null;
   "phone-where-us-brings": null;
+  "phone-why-both-again": null;
+  "phone-why-both-place": null;
+  "phone-why-both-since": null;
   "phone-why-not-access": null;
   "phone-why-not-dark": null;
   "phone-why-not-safe": null;

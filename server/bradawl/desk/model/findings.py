@@ -24,6 +24,7 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.said import clock_text, place_text
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import graded
+from bradawl.judge.grading.items import CONTRADICTION
 from bradawl.judge.values.grades import FAULTS, GRADES, SEVERITY
 from bradawl.language import argument, plain, say, source, text
 
@@ -237,7 +238,7 @@ def photos_of(snapshot: Snapshot) -> list[str]:
 def not_inspected(snapshot: Snapshot) -> list[dict[str, str]]:
     """What nobody inspected: said so with a reason, or simply not reached; by area and title."""
     listed: dict[str, str] = {}
-    doubts: dict[str, str] = {}  # a reading that somebody has to say the meaning of
+    doubts: dict[str, str] = {}  # what somebody has to settle: a reading's meaning, which is right
     for missed in snapshot.assessment.get("coverage", {}).get("not_reached", ()):
         listed[missed["item"]] = say(missed["said"], snapshot.texts["rules"])
     for item, judgment in snapshot.assessment.get("items", {}).items():
@@ -247,7 +248,7 @@ def not_inspected(snapshot: Snapshot) -> list[dict[str, str]]:
             doubts[item] = " ".join(
                 say(problem["said"], snapshot.texts["rules"])
                 for problem in judgment.get("problems", ())
-                if problem["code"] == "doubt"
+                if problem["code"] in ("doubt", CONTRADICTION)
             )
     titles = {area["id"]: area["title"] for area in snapshot.texts.get("areas", ())}
     rows = []

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from ..values.types import (
         Combination,
         Condition,
+        Contradiction,
         ItemJudgment,
         Measure,
         Place,
@@ -80,12 +81,14 @@ def _involved(rule: Combination, judged: Judged, rules: Rules) -> list[str]:
     """The items that meet the rule's conditions, each once, sorted; empty when it does not hold."""
     involved: dict[str, bool] = {}
     for place in _PLACES if rule.get("near") else (None,):
-        for item in _met_at(rule, judged, rules, place):
+        for item in met_at(rule, judged, rules, place):
             involved[item] = True
     return sorted(involved)
 
 
-def _met_at(rule: Combination, judged: Judged, rules: Rules, place: Place | None) -> list[str]:
+def met_at(
+    rule: Combination | Contradiction, judged: Judged, rules: Rules, place: Place | None
+) -> list[str]:
     """The items that meet the rule's conditions at one place of the car, or anywhere."""
     involved: list[str] = []
     for condition in rule.get("all") or []:
@@ -93,7 +96,7 @@ def _met_at(rule: Combination, judged: Judged, rules: Rules, place: Place | None
         if not items:
             return []
         involved = involved + items
-    alternatives = rule.get("any") or []
+    alternatives: list[Condition] = rule.get("any") or []  # type: ignore[assignment]
     met: list[str] = []
     for condition in alternatives:
         met = met + items_of(condition, judged, rules, place)

@@ -49,6 +49,8 @@ _PERSON_RULES = (
 )
 
 
+#: The code of the problem that answers contradict one another.
+CONTRADICTION = "contradiction"
 #: Said of a grade that was given to several checks at once.
 TOGETHER = term("together")
 
@@ -204,6 +206,7 @@ def judge(
         grade = "none"
         names = rule.get("settled_by") or []
         reasons = limits.within(rule.get("limits") or [], measures, visit, names)
+    read_grade = grade
     if limits.is_worse(choice_grade, grade):
         grade, judgment["by"] = choice_grade, "choice"
         reasons = choice_reasons + [reason for reason in reasons if reason["code"] == "limit"]
@@ -214,7 +217,10 @@ def judge(
     if grade is None:
         judgment["by"] = None
     person = _person(item, cells, problems)
-    _hear_person(judgment, person, _is_measured_since(item, cells), problems, item)
+    is_outdated = _is_measured_since(item, cells)
+    _hear_person(judgment, person, is_outdated, problems, item)
+    if not rule.get("separate") and (is_outdated or not _is_reasoned(person)):
+        _ask_which(item, read_grade, choice_grade, problems)
     if judgment["grade"] is not None:
         judgment["state"] = "uninspected" if judgment["grade"] == "uninspected" else "done"
     for measure in measures:
@@ -225,6 +231,32 @@ def judge(
         if path.startswith(start) and cells[path]["others"]:
             judgment["conflict"] = True
     return judgment, measures, choices
+
+
+def _is_reasoned(person: tuple[Grade | None, SaidArgument]) -> bool:
+    """Whether a person rated what was found, and said why."""
+    grade, why = person
+    return grade not in (None, "uninspected") and why not in ("", TOGETHER)
+
+
+def _ask_which(
+    item: str, read: Grade | None, chosen: Grade | None, problems: list[Problem]
+) -> None:
+    """Ask where the answer says that nothing is wrong and the figures say otherwise, or reverse.
+
+    Nothing is asked of two faults, or of figures that alone settle nothing.
+    """
+    if read in grades.FAULTS and chosen == "none":
+        name, fault = "contradiction-read", read
+    elif chosen in grades.FAULTS and read == "none":
+        name, fault = "contradiction-chosen", chosen
+    else:
+        return
+    problems.append(
+        readings.problem(
+            CONTRADICTION, name, {"grade": graded_as(fault)}, "items/" + item + "/choice"
+        )
+    )
 
 
 def _is_measured_since(item: str, cells: Cells) -> bool:

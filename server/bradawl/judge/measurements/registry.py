@@ -26,6 +26,7 @@ KINDS = {
     "interval": identity.interval,
     "left_right": bodywork.left_right,
     "lining": running_gear.lining,
+    "odometer": identity.odometer,
     "oil_pressure": engine.oil_pressure,
     "paint": bodywork.paint,
     "pedal": running_gear.pedal,

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, cast
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import named, place_text
+from bradawl.judge.grading.items import CONTRADICTION
 from bradawl.judge.record import visit_facts
 from bradawl.judge.values import grades
 from bradawl.language import argument, text
@@ -135,6 +136,9 @@ class _ContentsBuilder:
 
     def _why_unseen(self, item: str) -> str:
         record = self._record_of(item)
+        for problem in self._view.judgment_of(item).get("problems", []):
+            if problem["code"] == CONTRADICTION:
+                return self._view.said(problem)
         if record.reason:
             return record.reason
         if record.has_content:

@@ -324,7 +324,8 @@ class _EditionFilter:
             return rules
         named = ("title", "readings", "choices")
         shown = {item: _only(rule, named) for item, rule in rules.get("items", {}).items()}
-        return {"items": shown, "combinations": rules.get("combinations", [])}
+        tables = ("combinations", "contradictions")
+        return {"items": shown, **{name: rules.get(name, []) for name in tables}}
 
     def checklist(self, snapshot: Snapshot) -> Bundle:
         """The checklist in the reader's language, with the law of the visit's region.

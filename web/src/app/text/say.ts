@@ -56,6 +56,9 @@ function title([kind = "", ...ids]: string[], texts: Texts): string {
   if (kind === "conflict") {
     return texts.conflicts?.find(({ uses }) => uses.join() === ids.join())?.reason ?? last;
   }
+  if (kind === "contradiction") {
+    return texts.contradictions?.find(({ id }) => id === first)?.question ?? last;
+  }
   if (kind === "baseline") return texts.baseline?.find(({ id }) => id === first)?.title ?? last;
   const rule = texts.items?.[first];
   if (kind === "item") return rule?.title || first;

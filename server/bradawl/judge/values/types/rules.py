@@ -167,6 +167,7 @@ class Rule(TypedDict):
     limits: NotRequired[list[Limit]]
     compute: NotRequired[Compute]
     settled_by: NotRequired[list[str]]
+    separate: NotRequired[bool]  # answer and figures see different things
     weight: NotRequired[dict[str, int]]
     drive: NotRequired[Role]
     drive_if: NotRequired[dict[Circumstance, Role]]
@@ -366,6 +367,7 @@ class Item(TypedDict):
     limits: list[Limit]
     compute: NotRequired[Compute]
     settled_by: list[str]
+    separate: NotRequired[bool]
     covers: list[str]
     weight: dict[str, int]
     drive: Role

@@ -4,7 +4,7 @@
 
 # A reading's or a figure's name with its place
 judge-at = { $name }, { $place }
-judge-found = { $name }: { $value }
+judge-fact = { $name }: { $value }
 # the same, where sentences follow
 judge-fact-noted = { $name }: { $value }.
 
@@ -38,6 +38,8 @@ judge-reason-implied = Not asked: "{ $item }" answers it.
 # a sentence of the checklist
 judge-reason-combination = { $reason }
 judge-conflict = { $reason }
+# a question of the checklist
+judge-question = { $question }
 judge-reason-person = Inspector's call: { $grade }.
 judge-reason-person-why = Inspector's call: { $grade } ({ $why }).
 judge-reason-unseen = Not checked.
@@ -69,6 +71,8 @@ judge-problem-grade = There's a rating that doesn't exist. Use { $grades }.
 judge-problem-choice = There's an answer that this check doesn't offer.
 judge-problem-why-wanted = Measured: { $measured }. To call it { $given }, say why.
 judge-problem-why-wanted-again = Measured since you rated it: { $measured }. To call it { $given }, say why.
+judge-problem-contradiction-read = The answer says OK, and the reading says "{ $grade }". Which is right? Change the other, or say why both are.
+judge-problem-contradiction-chosen = The answer says "{ $grade }", and the reading is within its limits. Which is right? Change the other, or say why both are.
 judge-problem-why-unseen = Say why it wasn't checked.
 
 # ---- The four answers: buy, drive, price, now ------------------------------------------------
@@ -261,6 +265,7 @@ judge-fact-neighbours = Two low side by side
 judge-fact-off = Off the curve
 judge-fact-off-mean = Off the average
 judge-fact-out-of-square = Out of square
+judge-fact-over-dial = Paper over the dial by
 judge-fact-panel = Paint
 judge-fact-pattern = Wear pattern
 judge-fact-pedal-reserve = Pedal travel left

@@ -9,11 +9,12 @@ import type { Visit } from "../../visit/visit";
 import { ItemPhotos } from "../photos/item-photos";
 import { ItemReadings } from "../readings/item-readings";
 import { Answers } from "./answers";
-import { Cautions } from "./cautions";
+import { Cautions, DangerCautions } from "./cautions";
 import { Conflicts } from "./conflicts";
 import { domId } from "./dom-id";
 import { GradeWord } from "./grade-mark";
 import { ItemTexts } from "./item-texts";
+import { Questions } from "./questions";
 import { ReasonChips } from "./reason-chips";
 import { Reasons } from "./reasons";
 
@@ -113,6 +114,10 @@ export function ItemCard({
       <ItemReadings visit={visit} item={item} onPreview={setPreview} />
       <Answers visit={visit} item={item} isOpen={isOpen} />
       {shown !== undefined && <Reasons visit={visit} item={item} judged={shown} />}
+      {shown?.grade === "dangerous" && (
+        <DangerCautions visit={visit} ids={item.cautions ?? []} fresh={fresh} />
+      )}
+      {shown !== undefined && <Questions visit={visit} item={item} judged={shown} />}
       <Conflicts visit={visit} item={item} />
       <ReasonChips visit={visit} item={item} />
       {(isFaulty || isOpen || photosOf(visit, item.id).length > 0) && (

@@ -27,8 +27,10 @@ export function Reasons({
   judged: ItemJudgment;
 }) {
   const { sources, rules } = visit.bundle;
-  // a doubt is asked beside its reading
-  const problems = (judged.problems ?? []).filter(({ code }) => code !== "doubt");
+  // a doubt is asked beside its reading, a contradiction below
+  const problems = (judged.problems ?? []).filter(
+    ({ code }) => code !== "doubt" && code !== "contradiction",
+  );
   const reasons = judged.reasons ?? [];
   return (
     <div class="reasons">

@@ -12,6 +12,7 @@ import { DriveHome } from "./drive-home";
 import { Evidence } from "./evidence";
 import { MoneySummary } from "./money-summary";
 import { NextChecks } from "./next-checks";
+import { Questions } from "./questions";
 import { showToSeller } from "./seller-view";
 
 import "./decision.css";
@@ -34,6 +35,7 @@ export function Decision({ visit }: { visit: Visit }) {
       ) : (
         <>
           <DriveHome visit={visit} assessment={assessment} />
+          <Questions visit={visit} assessment={assessment} />
           <NextChecks visit={visit} assessment={assessment} />
           <MoneySummary visit={visit} assessment={assessment} />
           <Evidence visit={visit} assessment={assessment} />

@@ -1,0 +1,96 @@
+/** Answers that cannot both be right: what is asked, the other items one tap away, and why both are. */
+
+import { useState } from "preact/hooks";
+import type { Item, ItemJudgment } from "../../../shared/contract";
+import { address } from "../../state/routes";
+import { catalogue, text } from "../../text/catalogue";
+import { gradeName } from "../../text/names";
+import { say } from "../../text/say";
+import { gradeChanges, gradeValue } from "../../visit/item-record";
+import type { Visit } from "../../visit/visit";
+import { ChoiceButtons } from "../controls/choice-buttons";
+import { TextField } from "../controls/text-field";
+import { domId } from "./dom-id";
+
+const WHY_BOTH = ["again", "place", "since"];
+
+interface QuestionsProps {
+  visit: Visit;
+  item: Item;
+  judged: ItemJudgment;
+}
+
+/** The other items that a question is about. */
+function others(visit: Visit, item: Item, question: string): Item[] {
+  const asked = (visit.assessment.value?.questions ?? []).find(
+    ({ items, said }) => items.includes(item.id) && say(said, visit.bundle.rules) === question,
+  );
+  const ids = (asked?.items ?? []).filter((id) => id !== item.id);
+  return visit.bundle.items.filter(({ id }) => ids.includes(id));
+}
+
+/** A reason stands with the grade that counts; a milder one needs the grade's own buttons. */
+function BothAreRight({ visit, item, judged }: QuestionsProps) {
+  const grade = judged.grade ?? judged.measured ?? gradeValue(visit, item)?.grade ?? "none";
+  const record = (why: string) => {
+    const answer = text("phone-item-grade-why", { grade: gradeName(grade), why });
+    const told = text("phone-item-recorded", { title: item.title, answer });
+    void visit.put(gradeChanges(visit, item, grade, why), told);
+  };
+  const label = text("phone-item-both-right");
+  return (
+    <>
+      <p class="chips-title">{label}</p>
+      <ChoiceButtons
+        className="chips"
+        label={label}
+        options={WHY_BOTH.map((code) => catalogue.find(`phone-why-both-${code}`)).map((why) => ({
+          id: why,
+          title: why,
+        }))}
+        chosen={null}
+        onChoose={record}
+      />
+      <TextField
+        id={`both-${domId(item)}`}
+        label={text("phone-item-why-else")}
+        value=""
+        onRecord={record}
+      />
+    </>
+  );
+}
+
+export function Questions({ visit, item, judged }: QuestionsProps) {
+  const asked = (judged.problems ?? [])
+    .filter(({ code }) => code === "contradiction")
+    .map(({ said }) => say(said, visit.bundle.rules));
+  // a reason that is being typed settles the question: it stays until the field is left
+  const [held, hold] = useState<string[] | null>(null);
+  const shown = held ?? asked;
+  if (shown.length === 0) return null;
+  return (
+    <section
+      class="conflict"
+      aria-label={text("phone-item-question")}
+      onFocusIn={() => hold(shown)}
+      onFocusOut={() => hold(null)}
+    >
+      {shown.map((question) => (
+        <div key={question}>
+          <p class="wrong">{question}</p>
+          {others(visit, item, question).map(({ id, area, title }) => (
+            <a
+              key={id}
+              class="button"
+              href={address({ screen: "area", visit: visit.id, area, item: id })}
+            >
+              {title}
+            </a>
+          ))}
+        </div>
+      ))}
+      <BothAreRight visit={visit} item={item} judged={judged} />
+    </section>
+  );
+}
