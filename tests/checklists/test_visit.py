@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 
 import pint
@@ -11,6 +12,7 @@ from bradawl.checklists.files import Checklist
 from bradawl.checklists.models import Item
 from bradawl.checklists.vocabulary import STAGES
 from bradawl.judge.assessment import walk
+from bradawl.judge.decisions.check_plan import minutes_alone
 from bradawl.judge.decisions.next_checks import what_next
 from bradawl.judge.record.regions import rules_in
 from bradawl.judge.record.visit_facts import visit_facts
@@ -138,11 +140,71 @@ def test_an_implied_item_is_not_asked(bundled: dict[str, Any]) -> None:
     assert (magnet["state"], magnet["by"]) == ("done", "implied")
 
 
-def test_areas_and_stages_follow_the_walk(checklist: Checklist) -> None:
+def test_items_of_a_bundle_follow_the_walk(bundled: dict[str, Any]) -> None:
     order = list(STAGES)
-    for area in checklist.areas:
-        stages = [order.index(item.stage) for item in area.items]
-        assert stages == sorted(stages), area.area
+    stages = [order.index(item["stage"]) for item in bundled["items"]]
+    assert stages == sorted(stages)
+    assert [item["id"] for item in bundled["items"]] == walk(bundled["rules"])
+
+
+# --- ten, twenty-five minutes: what a person alone has seen by then -------------------------------
+# All minutes are our own assumptions (assumptions.yaml, `minutes` of the items), no source.
+
+
+def seen_by(bundled: dict[str, Any], minutes: int) -> list[str]:
+    """What of a usual visit is done by then, walked in order, setting up and typing included."""
+    rules = bundled["rules"]
+    chosen = asked(bundled, KNOWN)
+    time, begun, seen = Fraction(0), set[str](), list[str]()
+    for item in (name for name in walk(rules) if name in chosen):
+        rule = rules["items"][item]
+        time += Fraction(*minutes_alone(rule, rules))
+        if rule["stage"] not in begun:
+            time += Fraction(rules["attention"]["setup"].get(rule["stage"], "0"))
+            begun.add(rule["stage"])
+        if time > minutes:
+            break
+        seen.append(item)
+    return seen
+
+
+def test_the_first_ten_minutes_end_most_visits(bundled: dict[str, Any]) -> None:
+    seen = seen_by(bundled, 10)
+    assert seen[0] == "engine.cold-first"  # nobody can ask that later
+    assert {
+        *("fluids.ground", "fluids.fuel-leak", "accident.water"),  # under the car; smell
+        *("papers.registration", "papers.title-brands", "papers.lien"),  # deal breakers
+        *("papers.number-match", "papers.debts"),  # VIN against title; theft, loan, total loss
+        *("rust.sills", "rodents.battery-lead"),  # the worst of rust and wires
+    } <= set(seen)
+
+
+def test_twenty_five_minutes_hold_what_the_drive_depends_on_and_needs_no_lifting(
+    bundled: dict[str, Any],
+) -> None:
+    rules = bundled["rules"]["items"]
+    standing = {
+        item
+        for item in asked(bundled, KNOWN)
+        if rules[item].get("drive") == "essential"
+        and rules[item]["stage"] not in ("underneath", "road", "hot")
+        and "engine.start" not in rules[item].get("needs", [])
+    } - {"lamps.stop"}
+    assert len(standing) >= 20
+    seen = seen_by(bundled, 25)
+    assert standing <= set(seen)
+    # and the engine was heard, which decides more of the price than anything else
+    assert {"engine.start", "engine.noise", "engine.smoke-start"} <= set(seen)
+    running = {item for item in asked(bundled, KNOWN) if rules[item].get("drive") == "essential"
+               and rules[item]["stage"] == "start"}  # fmt: skip
+    assert running <= set(seen_by(bundled, 30))
+
+
+def test_what_wants_a_cold_engine_comes_before_the_engine_runs(bundled: dict[str, Any]) -> None:
+    order = walk(bundled["rules"])
+    running = order.index("engine.start")
+    rules = bundled["rules"]["items"]
+    assert [item for item in order[running:] if rules[item].get("cold")] == []
 
 
 # --- what can hurt carries its caution (common practice, no source) --------------------------

@@ -47,7 +47,8 @@ SLIM = (
     "implied_by",
 )
 # What only the judge reads of an item.
-UNSHOWN = {"effects", "places", "hold_group"}
+UNSHOWN = {"order", "effects", "places", "hold_group"}
+LAST = 10**6  # behind all items of a stage that say their place
 FIGURES = ("hourly_rate", "margin")
 # What the judge takes a remedy and its price to be when they do not say otherwise.
 USUAL: dict[str, Any] = {"need": True, "loss": 0, "source": "assumption", "also": []}
@@ -55,7 +56,7 @@ USUAL: dict[str, Any] = {"need": True, "loss": 0, "source": "assumption", "also"
 
 def bundle(checklist: Checklist) -> Bundle:
     """The checklist as plain values: whole numbers and text only, hash included."""
-    items = [_full(item, checklist) for item in checklist.items]
+    items = [_full(item, checklist) for item in sorted(checklist.items, key=_walked)]
     rest: dict[str, Any] = {
         "format": FORMAT,
         "areas": [
@@ -82,6 +83,11 @@ def bundle(checklist: Checklist) -> Bundle:
         locale: holding(overlay, written) for locale, overlay in sorted(checklist.locales.items())
     }
     return cast("Bundle", {"hash": _hash(rest), **rest})
+
+
+def _walked(item: Item) -> tuple[int, int]:
+    """Where an item stands in the walk; what stands alike stays as it is written."""
+    return list(STAGES).index(item.stage), item.order or LAST
 
 
 def _tables(checklist: Checklist) -> dict[str, Any]:

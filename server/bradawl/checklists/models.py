@@ -241,6 +241,9 @@ class Item(Strict):
     how: Sentence
     where: Annotated[str, Field(min_length=3, max_length=60)]
     stage: Stage
+    order: Annotated[int, Field(ge=1)] | None = Field(
+        None, description="place within its stage; what has none follows, area by area"
+    )
     body_map: OnBodyMap | None = None
     minutes: Decimal
     cold: bool | None = Field(

@@ -12,27 +12,29 @@ from pydantic import Field, WithJsonSchema
 
 Stage = Literal[
     "arrival",
-    "papers",
-    "outside",
-    "inside",
-    "underneath",
+    "round",
     "cold",
     "start",
+    "inside",
+    "underneath",
     "warm",
     "road",
     "hot",
+    "outside",
+    "papers",
 ]
 STAGES: dict[Stage, str] = {
     "arrival": "When you pull up",
-    "papers": "Paperwork",
-    "outside": "Outside",
-    "inside": "Inside and trunk",  # a checklist's text: not shown
-    "underneath": "Underneath",
+    "round": "Once around, nothing lifted",  # a checklist's text: not shown
     "cold": "Under the hood, cold",  # a checklist's text: not shown
     "start": "Cold start",  # a checklist's text: not shown
+    "inside": "Inside and trunk",  # a checklist's text: not shown
+    "underneath": "Underneath",
     "warm": "Warm, standing",  # a checklist's text: not shown
     "road": "Test drive",  # a checklist's text: not shown
     "hot": "Back, hot",  # a checklist's text: not shown
+    "outside": "Outside",
+    "papers": "Paperwork",
 }
 Region = Literal["us", "eu"]
 Grade = Literal["none", "minor", "major", "dangerous"]

@@ -28,15 +28,16 @@ if TYPE_CHECKING:
 
 STAGES = (
     "arrival",
-    "papers",
-    "outside",
-    "inside",
-    "underneath",
+    "round",
     "cold",
     "start",
+    "inside",
+    "underneath",
     "warm",
     "road",
     "hot",
+    "outside",
+    "papers",
 )
 
 

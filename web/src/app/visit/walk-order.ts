@@ -39,12 +39,11 @@ function pages(
   inner: { key: "stage" | "area"; list: { id: string; title: string }[] },
 ): Page[] {
   const names = titles(inner.list);
-  const order = inner.list.map(({ id }) => id);
   return outer.list
     .map(({ id, title }) => {
       const items = visit.items.value.filter((item) => item[outer.key] === id);
+      // a checklist's items stand in the order of the walk
       const ids = [...new Set(items.map((item) => item[inner.key]))];
-      ids.sort((a, b) => order.indexOf(a) - order.indexOf(b));
       const parts = ids.map((inside) =>
         part(
           visit,
