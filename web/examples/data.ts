@@ -157,5 +157,13 @@ export function assessment(of: Record<string, ItemJudgment>): Assessment {
     combinations: [],
     brief: { uses: [], weights: {}, conflicts: [] },
     problems: [],
+    questions: [],
+    decision: {
+      buy: "too_little",
+      drive: "not_cleared",
+      answers: { buy: [], drive: [], price: [], now: [] },
+      spoken: [],
+      overruled: [],
+    },
   };
 }

@@ -728,9 +728,9 @@ export interface Assessment {
   baseline: MaintenanceRow[];
   money: Money;
   problems: Problem[];
-  questions?: OpenQuestion[];
+  questions: OpenQuestion[];
   histories?: HistoryJudgment[];
-  decision?: FourAnswers;
+  decision: FourAnswers;
 }
 
 export type SaidArgument =

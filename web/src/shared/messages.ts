@@ -411,6 +411,10 @@ export interface Messages {
   "phone-clock-means": null;
   "phone-close": null;
   "phone-decide-arguments": null;
+  "phone-decide-ask-buy": null;
+  "phone-decide-ask-drive": null;
+  "phone-decide-ask-now": null;
+  "phone-decide-ask-price": null;
   "phone-decide-asking": null;
   "phone-decide-assumed": { names: MessageArgument };
   "phone-decide-assumed-hourly-rate": null;
@@ -436,6 +440,7 @@ export interface Messages {
   "phone-decide-top-price": null;
   "phone-decide-unknown": null;
   "phone-decide-unseen": null;
+  "phone-decide-verdict": null;
   "phone-decide-work": null;
   "phone-decide-working": null;
   "phone-error-answered": { status: MessageArgument };

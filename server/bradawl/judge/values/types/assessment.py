@@ -360,6 +360,6 @@ class Assessment(TypedDict):
     baseline: list[MaintenanceRow]
     money: Money
     problems: list[Problem]
-    questions: NotRequired[list[OpenQuestion]]
+    questions: list[OpenQuestion]
     histories: NotRequired[list[HistoryJudgment]]
-    decision: NotRequired[FourAnswers]
+    decision: FourAnswers

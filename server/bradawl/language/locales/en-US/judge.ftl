@@ -100,8 +100,8 @@ judge-facts-more =
        *[other] And { $count } things more.
     }
 # $measured, $given: grades; $why: what the person wrote
-judge-overruled = { $item }: measured { $measured }, called { $given }.
-judge-overruled-why = { $item }: measured { $measured }, called { $given }: “{ $why }”.
+judge-overruled = { $item }: measured “{ $measured }”, but called “{ $given }”.
+judge-overruled-why = { $item }: measured “{ $measured }”, but called “{ $given }”: { $why }.
 judge-now-walk = Thank them and go.
 judge-now-clear = Get this cleared before any money changes hands: { $item }.
 judge-now-check = Next, check: { $item }.

@@ -270,6 +270,11 @@ phone-map-finish-no-reading = no reading on steel
 phone-map-marks = What's on this panel
 
 phone-decide-title = Decide
+phone-decide-verdict = Verdict
+phone-decide-ask-buy = Buy it?
+phone-decide-ask-drive = Drive it?
+phone-decide-ask-price = Top price?
+phone-decide-ask-now = Now?
 phone-decide-drive = The drive home
 phone-decide-unseen = Not checked
 phone-decide-more-reasons =

@@ -1,6 +1,6 @@
 /**
- * The decision at the curb: may it be driven home and is anything dangerous; what to look at in the
- * time left; what it will cost and what it is worth. The seller's view has no money and no way to it.
+ * The decision at the curb: the four answers first, then what each rests on: the drive home, what to
+ * look at next, the money, what was found. The seller's view has no money and no way to it.
  */
 
 import { ScreenFrame } from "../../components/frame/screen-frame";
@@ -14,6 +14,7 @@ import { MoneySummary } from "./money-summary";
 import { NextChecks } from "./next-checks";
 import { Questions } from "./questions";
 import { showToSeller } from "./seller-view";
+import { Verdict } from "./verdict";
 
 import "./decision.css";
 
@@ -34,6 +35,7 @@ export function Decision({ visit }: { visit: Visit }) {
         <p role="status">{text("phone-decide-working")}</p>
       ) : (
         <>
+          <Verdict visit={visit} assessment={assessment} />
           <DriveHome visit={visit} assessment={assessment} />
           <Questions visit={visit} assessment={assessment} />
           <NextChecks visit={visit} assessment={assessment} />

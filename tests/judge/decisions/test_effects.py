@@ -1,0 +1,125 @@
+"""What findings do to the drive home: limits that fit the fault, and words that clear nothing.
+
+What each fault keeps a driver from is common practice of the trade, no source.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.judge.records import assessed, item, rules
+from tests.judge.saying import said
+
+EASY = {
+    "about_dark": False,
+    "about_wet": False,
+    "about_motorway": False,
+    "about_distance_home": {"typed": "20", "unit": "km"},
+}
+HARD = {
+    "about_dark": True,
+    "about_wet": True,
+    "about_motorway": True,
+    "about_distance_home": {"typed": "300", "unit": "km"},
+}
+
+
+def effect(does: str, *on: str, **more: Any) -> dict[str, Any]:
+    return {"on": list(on), "does": does, "source": "practice", **more}
+
+
+CHOICES = [
+    {"id": "never", "title": "Never starts", "grade": "major"},
+    {"id": "slow", "title": "Starts slowly", "grade": "minor"},
+]
+RULES = rules(
+    {
+        "engine.start": item(
+            title="Starting",
+            drive="essential",
+            choices=CHOICES,
+            effects=[effect("immobilizes", "never")],
+        ),
+        "lamps.head": item(
+            title="Headlamps",
+            drive="essential",
+            effects=[effect("limits", "major", "dangerous", limits=["dark"])],
+        ),
+        "belt.rear": item(
+            title="Rear belt", effects=[effect("limits", "dangerous", limits=["rear_seat"])]
+        ),
+        "bearing": item(
+            title="Wheel bearing",
+            drive="essential",
+            effects=[effect("limits", "major", limits=["fast", "far"])],
+        ),
+        "tread": item(title="Tread", drive="essential"),
+    }
+)
+SOUND: dict[str, Any] = dict.fromkeys(RULES["items"], "none")
+
+
+def drive(found: dict[str, Any], **told: Any) -> Any:
+    return assessed(RULES, SOUND | found, **{**EASY, **told})["drive_home"]
+
+
+def spoken(answer: Any) -> str:
+    return said(answer["said"], RULES, "us")
+
+
+@pytest.mark.parametrize("way", [EASY, HARD])
+def test_what_does_not_start_is_trailered_by_day_and_by_night(way: dict[str, Any]) -> None:
+    answer = drive({"engine.start": {"choice": "never"}}, **way)
+    assert answer["answer"] == "trailer"
+    assert spoken(answer) == "Trailer it. It won't make it, or driving ruins it: Starting."
+
+
+def test_dead_headlamps_wait_for_daylight_and_need_no_trailer() -> None:
+    assert spoken(drive({"lamps.head": "dangerous"})) == "Drive it easy: in daylight only."
+    at_night = drive({"lamps.head": "dangerous"}, about_dark=True)
+    assert at_night["answer"] == "limits"
+    assert spoken(at_night).endswith(
+        "Your way home is dark: wait, take another way, or trailer it."
+    )
+
+
+def test_a_shorter_way_is_not_waited_for() -> None:
+    assert drive({"bearing": "major"}, **{**HARD, **EASY})["answer"] == "limits"
+    far = drive({"bearing": "major"}, about_distance_home={"typed": "300", "unit": "km"})
+    assert far["answer"] == "trailer"
+    # dark, wet and the highway are no matter to a bearing
+    dark = drive({"bearing": "major"}, about_dark=True, about_wet=True)
+    assert dark["answer"] == "limits"
+    assert "dark" not in spoken(dark)
+
+
+def test_a_rear_belt_keeps_nobody_from_driving_alone() -> None:
+    answer = drive({"belt.rear": "dangerous"})
+    assert answer["answer"] == "drive"
+    assert spoken(answer).endswith("Until that's fixed: nobody in the rear seat.")
+    assert [reason["item"] for reason in answer["reasons"]] == ["belt.rear"]
+
+
+def test_a_danger_of_which_nothing_is_said_hurts() -> None:
+    assert drive({"tread": "dangerous"})["answer"] == "trailer"
+
+
+@pytest.mark.parametrize("way", [EASY, HARD])
+def test_a_word_never_makes_a_measured_danger_better_than_limits(way: dict[str, Any]) -> None:
+    measured = item(
+        title="Tread",
+        drive="essential",
+        readings=[{"id": "tread", "title": "Tread", "quantity": "length", "units": ["mm"]}],
+        limits=[{"of": "tread", "below": "1", "unit": "mm", "grade": "dangerous", "source": "a"}],
+    )
+    r = rules({"tread": measured})
+    grade = {"readings/tread/one": {"typed": "0.5", "unit": "mm"}, "grade": {"grade": "none"}}
+    got = assessed(r, {"tread": grade | {"why": "looks fine"}}, **way)
+    assert got["items"]["tread"]["grade"] == "none"
+    assert got["drive_home"]["answer"] == "limits"
+    assert [clause["item"] for clause in got["decision"]["overruled"]] == ["tread"]
+    assert said(got["decision"]["overruled"][0]["said"], r) == (
+        "Tread: measured “Unsafe”, but called “No fault”: looks fine."
+    )

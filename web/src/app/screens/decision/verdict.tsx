@@ -1,0 +1,61 @@
+/** The four answers, worst first, in one paragraph and one by one; a tap leads to the proof. */
+
+import type { Assessment, Clause, Question } from "../../../shared/contract";
+import { text } from "../../text/catalogue";
+import { say } from "../../text/say";
+import type { Visit } from "../../visit/visit";
+import { ItemLinks, itemAddress } from "./item-links";
+
+const QUESTIONS: Question[] = ["buy", "drive", "price", "now"];
+
+function Sentence({ visit, clause }: { visit: Visit; clause: Clause }) {
+  const words = say(clause.said, visit.bundle.rules);
+  return clause.item === "" ? words : <a href={itemAddress(visit, clause.item)}>{words}</a>;
+}
+
+/** What speaks against buying, and what was measured and called milder. */
+function proofs(visit: Visit, clauses: Clause[]) {
+  return clauses.map(({ item, said }) => ({ item, text: say(said, visit.bundle.rules) }));
+}
+
+export function Verdict({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
+  const { decision } = assessment;
+  const { answers, spoken, overruled } = decision;
+  return (
+    <section aria-label={text("phone-decide-verdict")} data-buy={decision.buy}>
+      <p class={`verdict verdict-${decision.drive}`}>
+        {spoken.map((clause, place) => (
+          <>
+            {place > 0 && " "}
+            <Sentence visit={visit} clause={clause} />
+          </>
+        ))}
+      </p>
+      <dl class="answers">
+        {QUESTIONS.map((question) => {
+          const [first, ...further] = answers[question] ?? [];
+          return (
+            <>
+              <dt>{text(`phone-decide-ask-${question}`)}</dt>
+              <dd>
+                {first !== undefined && <Sentence visit={visit} clause={first} />}
+                {question === "now" && further.length > 0 && (
+                  <ItemLinks
+                    visit={visit}
+                    rows={proofs(visit, further)}
+                    more="phone-decide-more-items"
+                  />
+                )}
+              </dd>
+            </>
+          );
+        })}
+      </dl>
+      <ItemLinks
+        visit={visit}
+        rows={proofs(visit, [...overruled, ...(answers.buy ?? []).slice(1)])}
+        more="phone-decide-more-reasons"
+      />
+    </section>
+  );
+}
