@@ -59,6 +59,7 @@ def show_visit(page: VisitPage, person: Person) -> Response:
         "visits/show.html",
         tab="findings",
         drive=spoken(snapshot.assessment.get("drive_home", {}), snapshot.texts["rules"]),
+        decision=spoken(snapshot.assessment.get("decision", {}), snapshot.texts["rules"]),
         tally=findings.tally(snapshot),
         coverage=snapshot.assessment.get("coverage", {}),
         areas=findings.areas(snapshot),

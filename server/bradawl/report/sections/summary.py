@@ -117,7 +117,8 @@ def _drive_home(page: PageContext) -> list[Flowable]:
     if answer not in _ANSWERS:
         answer = "not_cleared"
     title = text("drive-" + answer.replace("_", "-"))
-    inside: list[Flowable] = [page.plain(page.view.said(judged) if judged else title, "answer")]
+    answered = page.view.said(judged) if judged else title
+    inside: list[Flowable] = [page.plain(_spoken(page) or answered, "answer")]
     reasons, room = _reasons(page), _reasons_on_first_page(page)
     for reason in reasons[:room]:
         line = fitted(page.text(page.view.said(reason)), SANS, 9, page.width - 14 * MM)
@@ -133,6 +134,12 @@ def _drive_home(page: PageContext) -> list[Flowable]:
         Framed(inside, color=GRADE_COLOR[_ANSWERS[answer]], dashed=answer == "not_cleared"),
         Spacer(0, 4),
     ]
+
+
+def _spoken(page: PageContext) -> str:
+    """The four answers as one paragraph; "" where an edition without money has no such."""
+    decision = page.view.assessment.get("decision")
+    return " ".join(page.view.said(clause) for clause in decision["spoken"]) if decision else ""
 
 
 def _reasons_on_first_page(page: PageContext) -> int:

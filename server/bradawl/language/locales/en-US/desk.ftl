@@ -256,6 +256,7 @@ desk-show-report-ours = Our copy, with money (PDF)
 desk-show-report-choose = Report options
 desk-show-share = Share
 desk-show-forget = Erase seller's details
+desk-show-verdict = Verdict
 desk-show-no-answer = No answer on the drive home yet
 desk-show-reasons =
     { $count ->
