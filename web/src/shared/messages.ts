@@ -47,6 +47,7 @@ export interface Messages {
   "judge-conflict": { reason: MessageArgument };
   "judge-coverage": { done: MessageArgument; share: MessageArgument; total: MessageArgument };
   "judge-drive-caution": null;
+  "judge-drive-drive": null;
   "judge-drive-fault": { item: MessageArgument };
   "judge-drive-immobile": { item: MessageArgument; why: MessageArgument };
   "judge-drive-law": { item: MessageArgument; why: MessageArgument };
@@ -307,6 +308,8 @@ export interface Messages {
   "judge-reason-person-why": { grade: MessageArgument; why: MessageArgument };
   "judge-reason-unseen": null;
   "judge-reason-unseen-why": { why: MessageArgument };
+  "judge-spoken-price": { repairs: MessageArgument; top: MessageArgument };
+  "judge-spoken-price-alone": { top: MessageArgument };
   "judge-together": null;
   "judge-vin-position": { letter: MessageArgument; position: MessageArgument };
   "judge-way-dark": null;

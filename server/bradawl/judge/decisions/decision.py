@@ -49,8 +49,8 @@ def four_answers(
     questions: list[OpenQuestion],
 ) -> FourAnswers:
     """What a friend who knows cars would say, from what the other parts of the judge found."""
-    buy = _buy_answer(effects, money)
     overruled = _overruled(order, judged)
+    buy = _buy_answer(effects, money, bool(overruled))
     facts = _against_buying(effects, judged)
     answers: dict[Question, list[Clause]] = {
         "buy": [_buy(buy, effects, money)] + facts,
@@ -59,13 +59,13 @@ def four_answers(
         "now": _now(buy, drive, money, checks, questions, effects),
     }
     # the sentence of the drive says its limits; what is unsafe follows as facts of its own
-    if drive["answer"] in ("limits", "drive"):
+    if drive["answer"] == "limits":
         answers["drive"][0] = {"said": drive["said"], "item": ""}
     return {
         "buy": buy,
         "drive": drive["answer"],
         "answers": answers,
-        "spoken": _spoken(buy, answers, overruled, judged, drive),
+        "spoken": _spoken(buy, answers, overruled, judged, drive, money),
         "overruled": overruled,
     }
 
@@ -74,7 +74,7 @@ def _clause(name: str, args: dict[str, SaidArgument] | None = None, item: str = 
     return {"said": said(name, args), "item": item}
 
 
-def _buy_answer(effects: consequences.Effects, money: Money) -> BuyAnswer:
+def _buy_answer(effects: consequences.Effects, money: Money, overruled: bool) -> BuyAnswer:
     price = money["price"]
     top, asking = price["walk_away"], price["asking"]
     bound = price.get("bound")
@@ -87,9 +87,9 @@ def _buy_answer(effects: consequences.Effects, money: Money) -> BuyAnswer:
     if top <= 0:
         return "walk"
     repairs = money["totals"]["expected"]
-    if asking is not None and top >= asking and repairs * 100 <= asking * TRIFLE_PERCENT:
-        return "buy"
-    return "up_to"
+    trifle = asking is not None and repairs * 100 <= asking * TRIFLE_PERCENT
+    lowered = overruled or bool(effects.items("lowers_value"))
+    return "buy" if asking is not None and top >= asking and trifle and not lowered else "up_to"
 
 
 def _buy(buy: BuyAnswer, effects: consequences.Effects, money: Money) -> Clause:
@@ -195,10 +195,11 @@ def _spoken(
     overruled: list[Clause],
     judged: Judged,
     drive: DriveHome,
+    money: Money,
 ) -> list[Clause]:
     """The same as one paragraph, the worst first: what speaks against buying, the drive, money."""
     facts: list[Clause] = answers["buy"][1:]
-    named = [clause["item"] for clause in facts]
+    named = [clause["item"] for clause in facts + overruled]
     for reason in drive["reasons"]:
         if reason["seen"] and reason["item"] not in named:
             named.append(reason["item"])
@@ -206,7 +207,18 @@ def _spoken(
     shown = facts if len(facts) <= MOST_FACTS else facts[: MOST_FACTS - 1]
     if len(shown) < len(facts):
         shown = shown + [_clause("facts-more", {"count": len(facts) - len(shown)})]
-    first = [answers["buy"][0], answers["drive"][0]]
-    if buy in ("buy", "up_to", "too_little") and drive["answer"] == "trailer":
-        first.reverse()
-    return first + shown + overruled[:1] + answers["price"][:1] + answers["now"][:1]
+    way = answers["drive"][0]
+    first = [way] if buy in ("buy", "up_to") else [answers["buy"][0], way]
+    return first + shown + overruled[:1] + _spoken_price(buy, answers, money) + answers["now"][:1]
+
+
+def _spoken_price(
+    buy: BuyAnswer, answers: dict[Question, list[Clause]], money: Money
+) -> list[Clause]:
+    """What the repairs come to, and up to what to buy it."""
+    top = money["price"]["walk_away"]
+    if buy not in ("buy", "up_to") or top is None:
+        return []
+    repairs = money["totals"]["expected"]
+    args: dict[str, SaidArgument] = {"top": _money(top, money), "repairs": _money(repairs, money)}
+    return [_clause("spoken-price" if repairs else "spoken-price-alone", args)]

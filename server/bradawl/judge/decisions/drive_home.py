@@ -140,7 +140,7 @@ def drive_home(
     for item, effect in effects.rows:
         findings.hear(item, rules["items"][item]["area"], judged.items[item], effect)
     for item in order:
-        if judged.items[item]["state"] == "done":
+        if _is_settled(judged.items[item]):
             continue
         part, unknown = consequences.role(rules["items"][item], answers)
         if part == "essential":
@@ -149,6 +149,12 @@ def drive_home(
             findings.add("open", item, judged.items[item])
         findings.limit(unknown)
     return _answer(findings, judged.items, rules)
+
+
+def _is_settled(judgment: ItemJudgment) -> bool:
+    """Whether it was looked at, and no reading waits for somebody to say which unit was meant."""
+    doubts = [problem for problem in judgment["problems"] if problem["code"] == "doubt"]
+    return judgment["state"] == "done" and not doubts
 
 
 def _said_limits(
