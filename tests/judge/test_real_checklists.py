@@ -73,6 +73,14 @@ def texts_of(value: Any, rules: Any, region: str) -> list[str]:
     return []
 
 
+def hurts(rule: dict[str, Any], judgment: dict[str, Any]) -> bool:
+    """Dangerous, and no limits of the checklist make it less on the way home."""
+    limits = [effect for effect in rule.get("effects", []) if effect["does"] == "limits"]
+    dangerous = {one["id"] for one in rule.get("choices", []) if one.get("grade") == "dangerous"}
+    named = {name for effect in limits for name in effect["on"]}
+    return judgment["grade"] == "dangerous" and not named & (dangerous | {"dangerous"})
+
+
 def check(assessment: dict[str, Any], rules: dict[str, Any]) -> None:
     """What holds for every assessment, whatever the record."""
     sources = {*real()["sources"], "practice", "assumption", ""}
@@ -90,7 +98,8 @@ def check(assessment: dict[str, Any], rules: dict[str, Any]) -> None:
             assert one["by"] in ("person", "combination")
     home = assessment["drive_home"]
     grades = {one["grade"] for one in applying.values()}
-    assert (home["answer"] == "trailer") or "dangerous" not in grades
+    hurting = [name for name, one in applying.items() if hurts(rules["items"][name], one)]
+    assert (home["answer"] == "trailer") or not hurting, hurting
     offered = [row["item"] for row in assessment["next"]["items"]]
     if "dangerous" in grades:
         assert not [name for name in offered if rules["items"][name]["stage"] == "road"]

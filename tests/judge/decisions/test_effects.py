@@ -102,6 +102,14 @@ def test_a_rear_belt_keeps_nobody_from_driving_alone() -> None:
     assert [reason["item"] for reason in answer["reasons"]] == ["belt.rear"]
 
 
+def test_what_is_said_of_a_milder_answer_is_not_enough_for_a_danger() -> None:
+    choices = [{"id": "worn", "title": "Worn", "grade": "minor"}]
+    worn = item(title="Hose", choices=choices, effects=[effect("limits", "worn", limits=["fast"])])
+    r = rules({"hose": worn})
+    got = assessed(r, {"hose": {"choice": "worn", "grade": {"grade": "dangerous"}}}, **EASY)
+    assert got["drive_home"]["answer"] == "trailer"
+
+
 def test_a_danger_of_which_nothing_is_said_hurts() -> None:
     assert drive({"tread": "dangerous"})["answer"] == "trailer"
 
