@@ -114,6 +114,11 @@ def test_a_danger_of_which_nothing_is_said_hurts() -> None:
     assert drive({"tread": "dangerous"})["answer"] == "trailer"
 
 
+def test_who_grades_worse_than_was_measured_is_believed() -> None:
+    answer = drive({"engine.start": {"choice": "slow", "grade": {"grade": "dangerous"}}})
+    assert answer["answer"] == "trailer"
+
+
 @pytest.mark.parametrize("way", [EASY, HARD])
 def test_a_word_never_makes_a_measured_danger_better_than_limits(way: dict[str, Any]) -> None:
     measured = item(

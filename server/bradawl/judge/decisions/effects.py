@@ -139,7 +139,9 @@ def _is_told(effects: list[Effect], rule: Rule, grade: Grade, choices: list[str]
 
 def is_overruled(judgment: ItemJudgment) -> bool:
     """Whether a person graded a fault that matters milder than it was measured."""
-    return judgment["overruled"] and judgment["measured"] in ("major", "dangerous")
+    measured = judgment["measured"]
+    is_grave = measured in ("major", "dangerous")
+    return judgment["overruled"] and is_grave and is_worse(measured, judgment["grade"])
 
 
 def _stated(rule: Rule, grade: Grade | None, choices: list[str]) -> list[Effect]:
