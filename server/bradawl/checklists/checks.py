@@ -12,7 +12,7 @@ from pydantic import BaseModel
 
 from bradawl.checklists import overlays, price_checks, regional
 from bradawl.checklists.files import near
-from bradawl.checklists.models import Area, Item, PublishedList
+from bradawl.checklists.models import Area, Item
 from bradawl.checklists.tables import (
     Assumptions,
     Baseline,
@@ -20,6 +20,7 @@ from bradawl.checklists.tables import (
     Condition,
     Conflicts,
     Contradictions,
+    PublishedList,
 )
 from bradawl.checklists.vocabulary import STAGES
 from bradawl.judge.measurements.registry import KINDS

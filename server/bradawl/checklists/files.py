@@ -65,9 +65,9 @@ class Checklist:
     """All files of one folder, read and judged."""
 
     areas: list[models.Area] = field(default_factory=list)
-    sources: dict[str, models.Source] = field(default_factory=dict)
-    cautions: dict[str, models.Caution] = field(default_factory=dict)
-    published: list[models.PublishedList] = field(default_factory=list)
+    sources: dict[str, tables.Source] = field(default_factory=dict)
+    cautions: dict[str, tables.Caution] = field(default_factory=dict)
+    published: list[tables.PublishedList] = field(default_factory=list)
     combinations: list[tables.Combination] = field(default_factory=list)
     contradictions: list[tables.Contradiction] = field(default_factory=list)
     conflicts: list[tables.Conflict] = field(default_factory=list)

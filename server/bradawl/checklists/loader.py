@@ -24,9 +24,9 @@ Model = TypeVar("Model", bound=BaseModel)
 # What a file is, by the key that only its kind has.
 KINDS: dict[str, type[BaseModel]] = {
     "area": models.Area,
-    "sources": models.Sources,
-    "cautions": models.Cautions,
-    "published": models.PublishedList,
+    "sources": tables.Sources,
+    "cautions": tables.Cautions,
+    "published": tables.PublishedList,
     "combinations": tables.Combinations,
     "contradictions": tables.Contradictions,
     "conflicts": tables.Conflicts,
@@ -232,11 +232,11 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             if file.name != f"{model.area}.yaml":
                 wrong = text("checklists-area-file", area=model.area)
                 faults.append(file.fault(("area",), wrong))
-        elif isinstance(model, models.Sources):
+        elif isinstance(model, tables.Sources):
             checklist.sources.update(model.sources)
-        elif isinstance(model, models.Cautions):
+        elif isinstance(model, tables.Cautions):
             checklist.cautions.update(model.cautions)
-        elif isinstance(model, models.PublishedList):
+        elif isinstance(model, tables.PublishedList):
             checklist.published.append(model)
         elif isinstance(model, tables.Combinations):
             checklist.combinations.extend(model.combinations)

@@ -1,4 +1,4 @@
-"""The shape of the checklist files: an item, its readings, limits and remedies; an area.
+"""The shape of the area files: an item, its readings, limits, effects and remedies; an area.
 
 What spans several files (a source or a prerequisite that exists) is judged in `checks.py`.
 """
@@ -363,57 +363,6 @@ class Area(Strict):
         description="where the area stands in the walk round the car"
     )
     items: list[Item] = Field(min_length=1)
-
-
-class Source(Strict):
-    """Where a figure comes from, and whether the text itself was read."""
-
-    title: Annotated[str, Field(min_length=4)]
-    section: str = ""
-    status: Literal["read", "read-secondary", "memory", "practice", "assumption"]
-    region: Region | None = Field(
-        None, description="whose law it is; without it: nobody's, or a standard without borders"
-    )
-
-    @model_validator(mode="after")
-    def _law_is_written(self) -> Source:
-        if self.region is not None and self.status in ("practice", "assumption"):
-            raise ValueError(message("checklists-status", status=self.status))
-        return self
-
-
-class Sources(Strict):
-    sources: dict[str, Source]
-
-
-class Caution(Strict):
-    """A warning that stands beside whatever can hurt."""
-
-    title: Annotated[str, Field(min_length=3, max_length=40)]
-    text: Annotated[str, Field(min_length=20, max_length=600)]
-
-
-class Cautions(Strict):
-    cautions: dict[Word, Caution]
-
-
-class Entry(Strict):
-    """One entry of a published list, in our own short words."""
-
-    id: Text
-    title: Annotated[str, Field(min_length=3)]
-    excused: str | None = Field(None, description="why no item covers it, in one sentence")
-
-
-class PublishedList(Strict):
-    """A list of law or of a standard that the items must cover."""
-
-    published: Word
-    title: str
-    section: str
-    status: Literal["read", "read-secondary", "memory"]
-    note: str = ""
-    entries: list[Entry] = Field(min_length=1)
 
 
 def _offered(names: list[str]) -> Message | str:

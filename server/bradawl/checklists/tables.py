@@ -1,11 +1,11 @@
-"""The shape of the tables beside the items: what the judge reads besides limits.
+"""The shape of the tables beside the items: sources, cautions, lists, what the judge reads besides.
 
 What each table means is told in the judge's README; here is only what may be written.
 """
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
@@ -15,6 +15,7 @@ from bradawl.checklists.vocabulary import (
     Fault,
     Figure,
     ItemId,
+    Region,
     RemedyId,
     Sentence,
     Stage,
@@ -165,3 +166,54 @@ class Overlay(Strict):
 
     locale: Annotated[str, Field(pattern=r"^[a-z]{2,3}(-[A-Z][a-z]{3})?(-[A-Z]{2})?$")]
     texts: dict[str, Translation]
+
+
+class Source(Strict):
+    """Where a figure comes from, and whether the text itself was read."""
+
+    title: Annotated[str, Field(min_length=4)]
+    section: str = ""
+    status: Literal["read", "read-secondary", "memory", "practice", "assumption"]
+    region: Region | None = Field(
+        None, description="whose law it is; without it: nobody's, or a standard without borders"
+    )
+
+    @model_validator(mode="after")
+    def _law_is_written(self) -> Source:
+        if self.region is not None and self.status in ("practice", "assumption"):
+            raise ValueError(message("checklists-status", status=self.status))
+        return self
+
+
+class Sources(Strict):
+    sources: dict[str, Source]
+
+
+class Caution(Strict):
+    """A warning that stands beside whatever can hurt."""
+
+    title: Annotated[str, Field(min_length=3, max_length=40)]
+    text: Annotated[str, Field(min_length=20, max_length=600)]
+
+
+class Cautions(Strict):
+    cautions: dict[Word, Caution]
+
+
+class Entry(Strict):
+    """One entry of a published list, in our own short words."""
+
+    id: Text
+    title: Annotated[str, Field(min_length=3)]
+    excused: str | None = Field(None, description="why no item covers it, in one sentence")
+
+
+class PublishedList(Strict):
+    """A list of law or of a standard that the items must cover."""
+
+    published: Word
+    title: str
+    section: str
+    status: Literal["read", "read-secondary", "memory"]
+    note: str = ""
+    entries: list[Entry] = Field(min_length=1)
