@@ -16,7 +16,11 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from bradawl.checklists.bundling import bundle
+from bradawl.checklists.loader import load
 from tests.backup import kill_loop as restores
+from tests.checklists.test_visit import KNOWN
+from tests.judge.decisions.regret import MINUTES, Cars, table
 from tests.log.integrity import disaster_loop, kill_loop
 from tests.phone.offline import kill_loop as browser
 from tests.proof.worlds import worlds
@@ -42,6 +46,20 @@ def _browsers(share: float) -> JSON:
     return _kills(browser.run, round(50 * share), 11)
 
 
+def _regret(share: float) -> JSON:
+    """What next, asked anew after each danger, against the walk and the rule before it."""
+    cars = Cars(bundle(load(RESULTS.parents[2] / "checklists")), KNOWN, round(4_000 * share), 11)
+    rows = {
+        "order of the walk": cars.regret(cars.walked),
+        "the rule before, greedily": cars.regret(cars.old),
+        "what next": {minutes: cars.regret_with_dangers(minutes) for minutes in MINUTES},
+    }
+    for minutes in MINUTES:
+        if rows["what next"][minutes].mean() > rows["order of the walk"][minutes].mean():
+            raise AssertionError(f"in {minutes} minutes the walk does better than what next")
+    return {"cars": len(cars.true), "seeds": [11], "figures": table(rows)}
+
+
 #: What each does with a share of its usual amount; raises AssertionError where it fails.
 PROOFS: dict[str, Callable[[float], JSON]] = {
     "worlds": lambda share: worlds(0, round(2_000 * share)),
@@ -50,6 +68,7 @@ PROOFS: dict[str, Callable[[float], JSON]] = {
     "disasters": lambda share: _kills(disaster_loop.run, round(200 * share), 11),
     "killed restores": _restores,
     "killed browsers": _browsers,
+    "regret": _regret,
 }
 
 

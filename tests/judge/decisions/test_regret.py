@@ -1,0 +1,60 @@
+"""What next against the rule before it and against the order of the walk, in simulated dollars.
+
+No source: the cars are drawn from the checklist's own assumptions (regret.py). The long form, with
+what is found dangerous on the way, is `python -m tests.proof regret`.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import numpy
+import pytest
+
+from bradawl.checklists.bundling import bundle
+from bradawl.checklists.loader import load
+from tests.checklists.test_visit import KNOWN
+from tests.judge.decisions.regret import MINUTES, Cars, table
+
+ROOT = Path(__file__).parents[3]
+
+
+@cache
+def regrets() -> dict[str, dict[int, Any]]:
+    cars = Cars(bundle(load(ROOT / "checklists")), KNOWN, 4_000, 7)  # type: ignore[arg-type]
+    nothing = cars.best - cars.gain(cars.top(numpy.zeros(cars.cost.shape, bool)))
+    found = {
+        "no look": dict.fromkeys(MINUTES, nothing),
+        "order of the walk": cars.regret(cars.walked),
+        "the rule before, greedily": cars.regret(cars.old),
+        "what next": cars.regret(cars.new),
+    }
+    print(table(found))
+    return found
+
+
+@pytest.mark.parametrize("minutes", MINUTES)
+def test_what_next_is_no_worse_than_the_order_of_the_walk(minutes: int) -> None:
+    found = regrets()
+    assert found["what next"][minutes].mean() <= found["order of the walk"][minutes].mean()
+
+
+@pytest.mark.parametrize("minutes", [15, 30])
+def test_what_next_is_better_than_the_rule_before(minutes: int) -> None:
+    """Of the same cars, by more than twice the standard error."""
+    found = regrets()
+    less = found["the rule before, greedily"][minutes] - found["what next"][minutes]
+    assert less.mean() > 2 * less.std() / len(less) ** 0.5
+
+
+def test_a_whole_hour_is_worth_more_than_half_of_one() -> None:
+    found = regrets()["what next"]
+    assert found[60].mean() < found[30].mean() < found[5].mean()
+
+
+def test_it_is_asked_anew_after_each_danger() -> None:
+    """Found dangers end the must-looks: nobody drives it, and the minutes go to the price."""
+    cars = Cars(bundle(load(ROOT / "checklists")), KNOWN, 30, 7)  # type: ignore[arg-type]
+    assert cars.regret_with_dangers(60).mean() <= cars.regret(cars.walked)[60].mean()
