@@ -34,6 +34,7 @@ from bradawl.checklists.vocabulary import (
     Use,
     Word,
 )
+from bradawl.judge.measurements.bodywork import panel_of
 from bradawl.judge.values.types.rules import DriveLimit, EffectKind, Panel
 from bradawl.judge.values.types.rules import Place as PlaceOfCar
 from bradawl.language import Message, message
@@ -87,6 +88,8 @@ class Applies(Strict):
     airbags: list[Literal["yes", "no"]] | None = None
     catalyst: list[Literal["yes", "no"]] | None = None
     aircon: list[Literal["yes", "no"]] | None = None
+    volts: list[Literal["6", "12"]] | None = None
+    injection: list[Literal["single-point", "port", "continuous"]] | None = None
     cylinders: Span | None = None
     year: Span | None = None
     uses: list[Use] | None = None
@@ -101,6 +104,9 @@ class Reading(Strict):
     quantity: Quantity
     units: list[Text] = []
     at: list[Word] = []
+    optional: list[Word] = Field(
+        [], description="places of `at`, or panels of them, that need no reading to settle the item"
+    )
     plausible: tuple[Figure, Figure] | None = Field(
         None, description="lowest and highest believable figure, in the first unit"
     )
@@ -124,6 +130,11 @@ class Reading(Strict):
             raise ValueError(message("checklists-reading-plausible", name=self.id))
         if self.usual is not None and len(self.units) < 2:
             raise ValueError(message("checklists-reading-usual", name=self.id))
+        for place in self.optional:
+            if place not in [*self.at, *map(panel_of, self.at)]:
+                raise ValueError(
+                    message("checklists-optional", place=place, names=", ".join(self.at))
+                )
         if len(set(self.at)) != len(self.at):
             raise ValueError(message("checklists-reading-places", name=self.id))
         return self

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from bradawl.judge.measurements import identity, tires
 from bradawl.judge.measurements.context import Context
-from bradawl.judge.values import exact
+from bradawl.judge.values import dates, exact
 
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ0123456789"
 TABLE_III = dict(
@@ -66,7 +66,25 @@ def test_a_tyres_age_is_the_time_since_its_week(week: int, year: int, today: dat
     made = datetime.date(2000 + year, 1, 1) + datetime.timedelta(weeks=week - 1)
     found = facts_of(f"{week:02d}{year:02d}", today)
     years = exact.as_float(found["age"]["number"]) / 31556952
-    assert abs(years - (today - made).days / 365.2425) < 1e-6
+    whole = today.year - made.year - ((today.month, today.day) < (made.month, made.day))
+    last, following = (made.replace(year=made.year + n) for n in (whole, whole + 1))
+    assert abs(years - whole - (today - last) / (following - last)) < 1e-6
+
+
+@given(st.dates(datetime.date(1990, 1, 1), datetime.date(2020, 12, 31)), st.integers(0, 30))
+def test_an_anniversary_is_a_whole_number_of_years_whatever_leap_days_lie_between(
+    made: datetime.date, years: int
+) -> None:
+    """The calendar of `datetime`; who was born on February 29 has the day on March 1."""
+    is_leap_day = (made.month, made.day) == (2, 29)
+    try:
+        anniversary = made.replace(year=made.year + years)
+    except ValueError:
+        anniversary = datetime.date(made.year + years, 3, 1)
+    assert is_leap_day or (anniversary.month, anniversary.day) == (made.month, made.day)
+    epoch = datetime.date(1970, 1, 1)
+    spent = dates.years_seconds((made - epoch).days, (anniversary - epoch).days)
+    assert spent == (years * 31556952, 1)
 
 
 @given(st.text(max_size=6))

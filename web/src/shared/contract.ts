@@ -81,13 +81,14 @@ export interface Span {
   to?: number;
 }
 
-/** One figure to take; the first unit is the default; no `at` means a single place. `plausible`, `usual`: lowest and highest figure, in the first unit (record/doubts.py). */
+/** One figure to take; the first unit is the default; no `at` means a single place. `plausible`, `usual`: lowest and highest figure, in the first unit (record/doubts.py). `optional`: places that not every car has, or of which nothing depends. */
 export interface Reading {
   id: string;
   title: string;
   quantity: string;
   units: string[];
   at: string[];
+  optional?: string[];
   plausible?: [string, string];
   usual?: [string, string];
 }

@@ -8,14 +8,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..measurements import context, registry
+from ..measurements import context, electrical, registry
 from ..record import readings
-from ..record.visit_facts import whole
 from ..values import grades
-from ..values.ascii_text import all_digits, trimmed
+from ..values.ascii_text import trimmed
 from ..values.saying import grade as graded_as
 from ..values.saying import listed, said, term, title
-from . import limits
+from . import completeness, limits
 
 if TYPE_CHECKING:
     from ..values.types import (
@@ -159,35 +158,6 @@ def _choices(
     return chosen, worst, reasons
 
 
-def is_settled(rule: Rule, measures: list[Measure], choices: list[str], visit: VisitFacts) -> bool:
-    """Whether every name that decides the item is there: a reading at all its places, or a fact.
-
-    Places that are bare numbers are cylinders: those that the car does not have are not missed.
-    """
-    wanted = rule.get("settled_by") or []
-    if not wanted:
-        return False
-    have = {}
-    for measure in measures:
-        have[readings.key(measure)] = True
-        have[measure["of"]] = True
-    for reading in rule.get("readings") or []:
-        if reading["id"] in wanted:
-            for place in reading.get("at") or []:
-                missing = reading["id"] + "." + place not in have
-                if missing and not _is_beyond(place, visit["car"].get("cylinders")):
-                    return False
-    for name in wanted:
-        if name not in have and not (name == "choice" and choices):
-            return False
-    return True
-
-
-def _is_beyond(place: str, cylinders: Json) -> bool:
-    count = whole(cylinders)
-    return count is not None and all_digits(place) and int(place) > count
-
-
 def judge(
     item: str, rule: Rule, cells: Cells, visit: VisitFacts
 ) -> tuple[ItemJudgment, list[Measure], list[str]]:
@@ -195,6 +165,7 @@ def judge(
     judgment = blank()
     measures, problems = readings.read(item, rule, cells)
     choices, choice_grade, choice_reasons = _choices(item, rule, cells, problems)
+    visit = electrical.with_volts(measures, visit)
     facts, more_problems = registry.compute(item, rule, measures, choices, visit)
     measures = measures + facts
     problems.extend(more_problems)
@@ -202,7 +173,7 @@ def judge(
     grade, reasons, more_problems = limits.judge(rule.get("limits") or [], measures, visit)
     problems.extend(more_problems)
     judgment["by"] = "reading"
-    if grade is None and is_settled(rule, measures, choices, visit):
+    if grade is None and completeness.is_settled(rule, measures, choices, problems, visit):
         grade = "none"
         names = rule.get("settled_by") or []
         reasons = limits.within(rule.get("limits") or [], measures, visit, names)
@@ -217,6 +188,8 @@ def judge(
     if grade is None:
         judgment["by"] = None
     person = _person(item, cells, problems)
+    if choice_grade is None and person[0] is None:
+        problems.extend(completeness.problems(item, rule, measures, problems, visit))
     is_outdated = _is_measured_since(item, cells)
     _hear_person(judgment, person, is_outdated, problems, item)
     if not rule.get("separate") and (is_outdated or not _is_reasoned(person)):

@@ -60,33 +60,66 @@ def _panels(context: Context) -> tuple[dict[str, Exact], dict[str, int]]:
     return figures, counts
 
 
-def _finish(figure: Exact, deviation: Exact | None, edge: Exact, filler: Exact, thin: Exact) -> str:
-    if deviation is None:
-        if not exact.less(figure, filler):
+class _Bands:
+    """What a thickness means whatever the rest of the car reads: common practice, no source."""
+
+    def __init__(self, context: Context) -> None:
+        self.thin = context.figure("thin", "70", "um")
+        self.factory = context.figure("factory", "200", "um")
+        self.painted = context.figure("painted", "250", "um")
+        self.suspect = context.figure("suspect", "500", "um")
+        self.filler = context.figure("filler", "1000", "um")
+
+    def finish(self, figure: Exact) -> str:
+        """The word for a figure alone; "" where it may be the factory's paint."""
+        if not exact.less(figure, self.suspect):
             return "filler"
-        return "thin" if exact.less(figure, thin) else ""
+        if not exact.less(figure, self.painted):
+            return "repainted"
+        return "thin" if exact.less(figure, self.thin) else ""
+
+
+def _own_paint(figures: list[Exact], repaint: Exact, factory: Exact) -> tuple[Exact, str, int]:
+    """(baseline, message that says whence, panels behind it) of the metal panels.
+
+    The median, unless some are so much thinner that they are the car's own and the many the
+    repainted ones; and never above what factories put on.
+    """
+    median = exact.median(figures)
+    thinner = [f for f in figures if not exact.less(exact.subtract(median, f), repaint)]
+    if len(thinner) >= PANELS:
+        return exact.median(thinner), "more-thinner", len(thinner)
+    if exact.less(factory, median):
+        return factory, "more-factory", len(figures)
+    return median, "more-median", len(figures)
+
+
+def _finish(figure: Exact, deviation: Exact | None, edge: Exact, bands: _Bands) -> str:
+    absolute = bands.finish(figure)
+    if deviation is None or absolute:
+        return absolute
     if not exact.less(deviation, edge):
-        return "repainted" if exact.less(figure, filler) else "filler"
-    if not exact.less((-deviation[0], deviation[1]), edge) or exact.less(figure, thin):
-        return "thin"
-    return "original" if exact.less(figure, filler) else "filler"
+        return "repainted"
+    return "thin" if not exact.less((-deviation[0], deviation[1]), edge) else "original"
 
 
 def paint(context: Context) -> None:
-    """Facts baseline, spread, panel, deviation, finish, confidence, repainted, filled."""
+    """Facts baseline, spread, panel, deviation, finish, confidence, material, repainted, filled."""
     figures, counts = _panels(context)
     unit = context.unit("film", "um")
     plastic = context.strings("plastic")
     metal = [panel for panel in sorted(figures) if panel not in plastic]
     repaint = context.figure("repaint", "60", "um")
-    filler, thin = context.figure("filler", "500", "um"), context.figure("thin", "70", "um")
+    bands = _Bands(context)
     baseline: Exact | None = None
-    edge = repaint
+    edge, whence = repaint, ""
     if len(metal) >= PANELS:
-        baseline = exact.median([figures[panel] for panel in metal])
-        away = [exact.absolute(exact.subtract(figures[panel], baseline)) for panel in metal]
+        thicknesses = [figures[panel] for panel in metal]
+        baseline, whence, count = _own_paint(thicknesses, repaint, bands.factory)
+        own = [f for f in thicknesses if exact.less(exact.subtract(f, baseline), repaint)]
+        away = [exact.absolute(exact.subtract(f, baseline)) for f in own or thicknesses]
         spread = exact.multiply(_NORMAL, exact.median(away))
-        context.fact("baseline", baseline, unit, "", said("more-median", {"count": len(metal)}))
+        context.fact("baseline", baseline, unit, "", said(whence, {"count": count}))
         context.fact("spread", spread, unit)
         edge = exact.largest([repaint, exact.multiply(context.figure("sigma", "3", "1"), spread)])
     by_finish: dict[str, list[str]] = {}
@@ -97,32 +130,46 @@ def paint(context: Context) -> None:
         deviation = None if baseline is None else exact.subtract(figures[panel], baseline)
         if deviation is not None:
             context.fact("deviation", deviation, unit, panel)
-        finish = _finish(figures[panel], deviation, edge, filler, thin)
+        finish = _finish(figures[panel], deviation, edge, bands)
+        if finish == "thin" and whence == "more-factory" and not bands.finish(figures[panel]):
+            finish = "original"  # below what factories put on at most, and that is no baseline
         if not finish:
             continue
         by_finish.setdefault(finish, []).append(panel)
-        context.explain("finish", finish, panel)
-        if counts[panel] < SPOT or deviation is None:
-            confidence = "low"
-        elif exact.less(exact.absolute(deviation), exact.multiply(edge, (2, 1))):
-            confidence = "medium"
-        else:
-            confidence = "high"
-        context.say("confidence", confidence, panel)
-    for silent, _ in context.words_of("film"):
+        is_sure = finish == "filler" and not exact.less(figures[panel], bands.filler)
+        context.say(
+            "finish", finish, panel, said("more-finish-" + ("filler-sure" if is_sure else finish))
+        )
+        context.say("confidence", _confidence(counts[panel], deviation, edge), panel)
+    _say_silent(context, plastic, by_finish)
+    if figures:
+        _count(context, "repainted", by_finish.get("repainted", []))
+        _count(context, "filled", by_finish.get("filler", []))
+
+
+def _confidence(count: int, deviation: Exact | None, edge: Exact) -> str:
+    if count < SPOT or deviation is None:
+        return "low"
+    is_near = exact.less(exact.absolute(deviation), exact.multiply(edge, (2, 1)))
+    return "medium" if is_near else "high"
+
+
+def _say_silent(context: Context, plastic: list[str], by_finish: dict[str, list[str]]) -> None:
+    """What a gauge without a figure says: no steel, or a panel of which somebody knows why."""
+    for silent, word in context.words_of("film"):
         panel = panel_of(silent["place"])
-        if panel not in plastic and panel not in by_finish.get("no-reading", []):
+        if word != "none":
+            context.say("material", word, panel)
+        elif panel not in plastic and panel not in by_finish.get("no-reading", []):
             by_finish.setdefault("no-reading", []).append(panel)
             context.explain("finish", "no-reading", panel)
-    if figures:
-        for name, finish in (("repainted", "repainted"), ("filled", "filler")):
-            panels = by_finish.get(finish, [])
-            more = None
-            if panels:
-                more = said(
-                    "more-panels", {"panels": listed([{"place": panel} for panel in panels])}
-                )
-            context.fact(name, (len(panels), 1), "1", "", more)
+
+
+def _count(context: Context, name: str, panels: list[str]) -> None:
+    more = None
+    if panels:
+        more = said("more-panels", {"panels": listed([{"place": panel} for panel in panels])})
+    context.fact(name, (len(panels), 1), "1", "", more)
 
 
 def _readings(count: int) -> Said:

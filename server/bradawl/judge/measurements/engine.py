@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..record import visit_facts
 from ..values import exact, units
-from ..values.ascii_text import all_digits
 from ..values.interpolation import between, geometric, geometric_inverse, table
 from ..values.saying import figure, listed, said
 
@@ -52,18 +52,36 @@ _SENSOR = (
 _SHORT_OHM = (50, 1)
 _OPEN_OHM = (100000, 1)  # twice what the coldest row of the curve reads
 _FIVE_MINUTES = (300, 1)
+_NO_HOSE = "no-hose"  # the answer that the regulator has no vacuum line
 
 
-def _number(place: str) -> tuple[int, str]:
-    return (int(place), place) if all_digits(place) else (0, place)
+def _banks(context: Context) -> list[list[str]]:
+    """The cylinders of each bank in their order; [] while nobody knows how the engine is numbered.
+
+    Up to five stand in one row unless somebody says otherwise. Of more the maker decides: 1 to 4
+    and 5 to 8, or odd and even sides (common practice of both).
+    """
+    stated = context.table("banks")
+    count = visit_facts.cylinders(context.visit)
+    if stated or count is None:
+        return stated
+    numbers = [str(number) for number in range(1, count + 1)]
+    order = context.visit["car"].get("banks")
+    if order == "inline" or (order is None and count <= 5):
+        return [numbers]
+    half = (count + 1) // 2
+    if order == "in-turn":
+        return [numbers[:half], numbers[half:]]
+    if order == "alternating":
+        odd = [numbers[i] for i in range(0, count, 2)]
+        return [odd, [numbers[i] for i in range(1, count, 2)]]
+    return []
 
 
-def _low_neighbours(
-    cylinders: list[str], low: dict[str, bool], banks: list[list[str]]
-) -> list[str]:
+def _low_neighbours(low: dict[str, bool], banks: list[list[str]]) -> list[str]:
     """The low cylinders that stand beside a low one in their bank."""
     beside: dict[str, bool] = {}
-    for bank in banks or [cylinders]:
+    for bank in banks:
         for i in range(1, len(bank)):
             if bank[i - 1] in low and bank[i] in low:
                 beside[bank[i - 1]] = True
@@ -75,6 +93,7 @@ def compression(context: Context) -> None:
     """Facts lowest, highest, mean, low_share, off_mean, wet_rise, seat, neighbours.
 
     Wet well above dry: rings; no rise: valves, or the gasket where neighbours are low together.
+    Who stands beside whom is not guessed.
     """
     dry = context.figures_at("dry")
     if len(dry) < 2:
@@ -90,7 +109,6 @@ def compression(context: Context) -> None:
     context.fact("low_share", exact.multiply(exact.divide(lowest, highest), _PERCENT), "%")
     wet = context.figures_at("wet")
     limit = exact.divide(context.figure("low", "75", "%"), _PERCENT)
-    clear_rise = context.figure("rise", "10", "%")
     low: dict[str, bool] = {}
     rises: dict[str, Exact] = {}
     for place in sorted(dry):
@@ -102,19 +120,32 @@ def compression(context: Context) -> None:
             rise = exact.divide(exact.subtract(wet[place], dry[place]), dry[place])
             rises[place] = exact.multiply(rise, _PERCENT)
             context.fact("wet_rise", rises[place], "%", place)
-    cylinders = [pair[1] for pair in sorted([_number(place) for place in dry])]
-    together = _low_neighbours(cylinders, low, context.table("banks"))
+    banks = _banks(context)
+    together = _low_neighbours(low, banks)
     more = None
     if together:
         more = said("more-cylinders", {"cylinders": listed([{"place": name} for name in together])})
-    context.say("neighbours", "yes" if together else "no", "", more)
+    if banks:
+        context.say("neighbours", "yes" if together else "no", "", more)
+    _seats(context, low, rises, together, len(low) > 1 and not banks)
+
+
+def _seats(
+    context: Context,
+    low: dict[str, bool],
+    rises: dict[str, Exact],
+    together: list[str],
+    may_be_gasket: bool,
+) -> None:
+    """What each low cylinder leaks past."""
+    clear_rise = context.figure("rise", "10", "%")
     for place in sorted(low):
         if place in rises and not exact.less(rises[place], clear_rise):
             context.explain("seat", "rings", place)
         elif place in together:
             context.explain("seat", "gasket", place)
         elif place in rises:
-            context.explain("seat", "valves", place)
+            context.explain("seat", "valves-or-gasket" if may_be_gasket else "valves", place)
         else:
             context.explain("seat", "untested", place)
 
@@ -138,38 +169,100 @@ def _loss(start: Exact, end: Exact, seconds: Exact) -> Exact:
     return exact.multiply(exact.divide(exact.subtract(start, end), seconds), _FIVE_MINUTES)
 
 
+def _band(context: Context) -> tuple[Exact, Exact] | None:
+    """Lowest and highest set pressure that is right: the maker's, else what its system has.
+
+    None where nobody said which system it is: then `_fits_none` is all that can be said.
+    """
+    spec = context.figure_of("spec")
+    if spec is not None:
+        tolerance = exact.divide(context.figure("tolerance", "10", "%"), _PERCENT)
+        margin = exact.multiply(spec, tolerance)
+        return exact.subtract(spec, margin), exact.add(spec, margin)
+    for system, low, high in _systems(context):
+        if system == context.visit["car"].get("injection"):
+            return low, high
+    return None
+
+
+def _systems(context: Context) -> list[tuple[str, Exact, Exact]]:
+    """(kind of injection, lowest, highest set pressure), as the checklist has them in psi."""
+    rows = []
+    for row in context.table("systems"):
+        low, high = exact.parse(row[1]), exact.parse(row[2])
+        if low is not None and high is not None:
+            rows.append((row[0], units.to_base(low, "psi"), units.to_base(high, "psi")))
+    return rows
+
+
+def _judge_set_pressure(context: Context, unset: Exact) -> None:
+    """Facts set_short and set_over, or set_pressure where no system at all runs at that."""
+    band = _band(context)
+    if band is None:
+        rows = _systems(context)
+        fitting = [row for row in rows if not exact.less(unset, row[1])]
+        fitting = [row for row in fitting if not exact.less(row[2], unset)]
+        if rows and not fitting:
+            context.explain("set_pressure", "fits-none")
+        return
+    short = exact.multiply(exact.divide(exact.subtract(band[0], unset), band[0]), _PERCENT)
+    over = exact.multiply(exact.divide(exact.subtract(unset, band[1]), band[1]), _PERCENT)
+    unit = context.unit("open", "psi")
+    context.fact("set_low", band[0], unit)
+    context.fact("set_high", band[1], unit)
+    context.fact("set_short", exact.largest([short, exact.ZERO]), "%")
+    context.fact("set_over", exact.largest([over, exact.ZERO]), "%")
+
+
 def fuel_pressure(context: Context) -> None:
-    """Facts expected_idle, idle_off, implied_vacuum, reference, loss, leak."""
-    unset, idle = context.figure_of("open"), context.figure_of("idle")
-    unit = context.unit("open", context.unit("hold_start", "psi"))
+    """Facts of the set pressure, the regulator's vacuum line, and what a rail loses."""
+    unset = context.figure_of("open")
     if unset is not None:
-        drawn = context.figure_of("vacuum")
-        more = None
-        if drawn is None:
-            drawn = context.figure("idle_vacuum", "16", "inHg")
-            more = said("more-vacuum", {"vacuum": figure(drawn, "inHg")})
-        expected = exact.subtract(unset, drawn)
-        context.fact("expected_idle", expected, unit, "", more)
-        if idle is not None:
-            context.fact("idle_off", exact.subtract(idle, expected), unit)
-            implied = exact.subtract(unset, idle)
-            context.fact("implied_vacuum", implied, context.unit("vacuum", "inHg"))
-            if not exact.less(units.to_base((2, 1), "inHg"), implied):
-                context.explain("reference", "none")
-            elif exact.less(implied, units.to_base((12, 1), "inHg")):
-                context.explain("reference", "weak")
-            else:
-                context.say("reference", "working")
+        _judge_set_pressure(context, unset)
+        if context.choice == _NO_HOSE:
+            context.explain("reference", "not-fitted")
+        else:
+            _judge_reference(context, unset)
     start, end, time = (
         context.figure_of("hold_start"),
         context.figure_of("hold_end"),
         context.figure_of("hold_time"),
     )
-    if start is None or end is None or time is None or time[0] <= 0:
+    if start is not None and end is not None and time is not None and time[0] > 0:
+        _judge_hold(context, start, end, time)
+
+
+def _judge_reference(context: Context, unset: Exact) -> None:
+    """Facts expected_idle, idle_off, implied_vacuum, reference."""
+    drawn, idle = context.figure_of("vacuum"), context.figure_of("idle")
+    more = None
+    if drawn is None:
+        drawn = context.figure("idle_vacuum", "16", "inHg")
+        more = said("more-vacuum", {"vacuum": figure(drawn, "inHg")})
+    expected = exact.subtract(unset, drawn)
+    context.fact("expected_idle", expected, context.unit("open", "psi"), "", more)
+    if idle is None:
         return
-    context.fact("loss", _loss(start, end, time), unit)
+    context.fact("idle_off", exact.subtract(idle, expected), context.unit("open", "psi"))
+    implied = exact.subtract(unset, idle)
+    context.fact("implied_vacuum", implied, context.unit("vacuum", "inHg"))
+    if not exact.less(units.to_base((2, 1), "inHg"), implied):
+        context.explain("reference", "none")
+    elif exact.less(implied, units.to_base((12, 1), "inHg")):
+        context.explain("reference", "weak")
+    else:
+        context.say("reference", "working")
+
+
+def _judge_hold(context: Context, start: Exact, end: Exact, time: Exact) -> None:
+    """Facts loss (in five minutes, never more than there was), hold and leak."""
+    lost = _loss(start, end, time)
+    context.fact("loss", exact.smallest([lost, start]), context.unit("hold_start", "psi"))
+    nearly_all = exact.multiply(start, (9, 10))
+    is_soon = not exact.less(_FIVE_MINUTES, time)
+    context.explain("hold", "empties" if is_soon and exact.less(nearly_all, lost) else "keeps")
     allowed = context.figure("hold", "5", "psi")
-    if not exact.less(allowed, _loss(start, end, time)):
+    if not exact.less(allowed, lost):
         context.explain("leak", "none")
         return
     back, supply = context.figure_of("clamp_return"), context.figure_of("clamp_supply")
@@ -227,7 +320,7 @@ def _curve(context: Context) -> list[tuple[float, float]]:
 
 
 def oil_pressure(context: Context) -> None:
-    """Facts expected and short: a rule of thumb per 1,000 rpm, warm; the maker's figure wins."""
+    """Facts expected, short, oil_share: a rule of thumb per 1,000 rpm; the maker's figure wins."""
     pressure, speed = context.figure_of("pressure"), context.figure_of("rpm")
     if pressure is None or speed is None:
         return
@@ -236,3 +329,6 @@ def oil_pressure(context: Context) -> None:
     unit = context.unit("pressure", "psi")
     context.fact("expected", expected, unit)
     context.fact("short", exact.subtract(expected, pressure), unit)
+    if expected[0] > 0:
+        share = exact.divide(pressure, expected)
+        context.fact("oil_share", exact.multiply(share, _PERCENT), "%")

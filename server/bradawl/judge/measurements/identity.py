@@ -1,7 +1,8 @@
 """The vehicle number and what its model-year code says; intervals of what was once done.
 
-49 CFR 565.15 and 565.25 (check digit, model year), ISO 3779 (17 characters, no I O Q). Outside
-North America the check digit is no duty, so a difference there is a note and no sign of fraud.
+49 CFR 565.15 and 565.25 (check digit, model year), ISO 3779 (17 characters, no I O Q). Every car
+sold new in the United States from model year 1981 on has to have them, wherever it was built
+(from memory); on a car made for another market, and on any older one, a difference is a note.
 """
 
 from __future__ import annotations
@@ -23,12 +24,15 @@ for _row in ("1AJ", "2BKS", "3CLT", "4DMU", "5ENV", "6FW", "7GPX", "8HY", "9RZ")
 _VALUES["0"] = 0
 _WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 _YEAR_CODES = "ABCDEFGHJKLMNPRSTVWXY123456789"  # 1980 to 2009, and again from 2010
+_PUNCTUATION = "-/.,*"
+_US = "us"
 FIRST_YEAR = 1981  # model year from which 17 characters are the law
 
 
 def normal(typed: str) -> str:
-    """Upper case, without blanks and dashes."""
-    return "".join(ascii_text.fields(ascii_text.upper(typed))).replace("-", "")
+    """Upper case, without blanks and what people write between the groups of an old number."""
+    kept = [sign for sign in ascii_text.upper(typed) if sign not in _PUNCTUATION]
+    return "".join(ascii_text.fields("".join(kept)))
 
 
 def check_digit(vin: str) -> str:
@@ -55,23 +59,39 @@ def model_years(vin: str, north_american: bool) -> list[int]:
     return [1980 + place] if vin[6] in ascii_text.DIGITS else [2010 + place]
 
 
-def _state(number: str, year: int | None, american: bool) -> tuple[str, Said]:
+def _is_due(number: str, context: Context) -> bool:
+    """Whether the law of new cars in the United States binds this number: digit, year and serial.
+
+    By the market the car was made for; where nobody said, by the region, and elsewhere by the
+    first sign, which tells a car built in North America.
+    """
+    year = visit_facts.whole(context.visit["car"].get("year"))
+    if year is not None and year < FIRST_YEAR:
+        return False
+    market = context.visit["car"].get("market")
+    if market is not None:
+        return market == _US
+    return context.visit.get("region") == _US or number[0] in "12345"
+
+
+def _state(number: str, year: int | None, is_due: bool) -> tuple[str, Said]:
+    """The word for a number and what explains it; before 1981 no number is accused of anything."""
+    is_old = year is not None and year < FIRST_YEAR
     bad = bad_positions(number)
+    if len(number) != 17 or (is_old and bad):
+        is_modern = year is not None and not is_old
+        state = "wrong-length" if is_modern else "not-checkable"
+        return state, said("more-vin-" + state, {"count": len(number)})
     if bad:
         at: list[SaidArgument] = []
         for place in bad:
             said_at = said("vin-position", {"position": str(place), "letter": number[place - 1]})
             at.append({"said": said_at})
         return "bad-character", said("more-vin-bad-character", {"positions": listed(at)})
-    if len(number) != 17:
-        state = "not-checkable"
-        if not 5 <= len(number) <= 17 or (year is not None and year >= FIRST_YEAR):
-            state = "wrong-length"
-        return state, said("more-vin-" + state, {"count": len(number)})
     right = check_digit(number)
     if number[8] == right:
         return "valid", said("more-vin-valid", {"digit": right})
-    if american:
+    if is_due:
         args: dict[str, SaidArgument] = {"digit": number[8], "right": right}
         return "wrong-check-digit", said("more-vin-wrong-check-digit", args)
     return "no-check-digit", said("more-vin-no-check-digit")
@@ -91,26 +111,28 @@ def vin(context: Context) -> None:
         same = len([other for other in numbers if other != number]) == 0
         context.say("vin_same", "yes" if same else "no")
     year = visit_facts.whole(context.visit["car"].get("year"))
-    american = context.choice == "north-america" or (
-        context.choice != "elsewhere" and number[0] in "12345"
-    )
-    state, more = _state(number, year, american)
+    is_due = _is_due(number, context)
+    state, more = _state(number, year, is_due)
     context.say("vin", state, "", more)
     if len(number) != 17 or bad_positions(number):
         return
-    if american:
+    if is_due:
         digits = ascii_text.all_digits(number[12:])
         context.say("serial", "digits" if digits else "not-digits")
-    years = model_years(number, american)
+    _year(context, number, year, is_due)
+
+
+def _year(context: Context, number: str, year: int | None, is_due: bool) -> None:
+    """Facts year_code and year_agrees; unbound by the law, position 10 need not be a year."""
+    years = model_years(number, is_due)
     if not years:
-        # outside North America position 10 need not be a year at all
-        if american:
+        if is_due:
             context.say("year_code", "invalid", "", said("more-no-year", {"letter": number[9]}))
         return
     coded = listed([str(coded_year) for coded_year in years], "or")
     more = said("more-year-code", {"letter": number[9], "years": coded})
     context.say("year_code", "valid", "", more)
-    if year is not None:
+    if year is not None and is_due:
         # a model year begins in the autumn of the year before
         agrees = (
             len([coded_year for coded_year in years if coded_year - 1 <= year <= coded_year]) > 0
@@ -125,7 +147,7 @@ def interval(context: Context) -> None:
         if reading["day"] > context.visit["day"]:
             context.add_problem("future", "future", reading)
         else:
-            since = dates.span_seconds(reading["day"], context.visit["day"])
+            since = dates.years_seconds(reading["day"], context.visit["day"])
             context.fact("years_since", since, "yr")
             break
     done_at = context.figure_of("done_at")

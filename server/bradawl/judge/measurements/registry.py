@@ -32,6 +32,7 @@ KINDS = {
     "pedal": running_gear.pedal,
     "rust": bodywork.rust,
     "steering_play": running_gear.steering_play,
+    "tire_pressure": tires.tire_pressure,
     "toe": running_gear.toe,
     "tread": tires.tread,
     "tyre_age": tires.tire_age,

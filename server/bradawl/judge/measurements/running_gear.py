@@ -46,11 +46,18 @@ def steering_play(context: Context) -> None:
 
 
 def toe(context: Context) -> None:
-    """Fact toe_share from readings `toe` and `spec`; toe-in and toe-out count alike."""
+    """Facts toe_off and toe_share from readings `toe` and `spec`, toe-in above zero.
+
+    The law's share is that of the maker's value on its own side of zero; on the other side, and
+    where the maker wants none, only the distance says how far off it is.
+    """
     measured, spec = context.figure_of("toe"), context.figure_of("spec")
-    if measured is not None and spec is not None and spec[0]:
-        share = exact.divide(exact.absolute(measured), exact.absolute(spec))
-        context.fact("toe_share", exact.multiply(share, _PERCENT), "%")
+    if measured is None or spec is None:
+        return
+    off = exact.absolute(exact.subtract(measured, spec))
+    context.fact("toe_off", off, context.unit("toe", "mm"))
+    if spec[0]:
+        context.fact("toe_share", exact.multiply(exact.divide(measured, spec), _PERCENT), "%")
 
 
 def lining(context: Context) -> None:

@@ -18,20 +18,33 @@ if TYPE_CHECKING:
 
 
 SPARE = "spare"
+_PERCENT = (100, 1)
 
 
 def code_dates(typed: str) -> list[tuple[int, int]] | None:
     """(year, week) that a code can mean, latest first; None when it is no date code.
 
-    Reads the date alone or a whole identification number that ends in it.
+    Reads the date alone, or a whole identification number that ends in it, with blanks or without.
     """
-    parts = ascii_text.fields(typed)
+    parts = ascii_text.fields(typed.replace("/", " "))
     code = parts[len(parts) - 1] if parts else ""
+    if len(parts) > 1 and len(parts[-2]) == len(code) == 2:
+        code = parts[-2] + code  # 23 19
+    if len(code) < 5:
+        return _dates(code)
+    if ascii_text.all_digits(code):
+        return None
+    # a number run together: its last four digits, or three where those four are no week and year
+    return _dates(code[-4:]) or _dates(code[-3:])
+
+
+def _dates(code: str) -> list[tuple[int, int]] | None:
+    """(year, week) that three or four digits can mean, latest first."""
     if len(code) not in (3, 4) or not ascii_text.all_digits(code):
         return None
-    week = int(code[:2])
-    if not 1 <= week <= 53:
+    if not 1 <= int(code[:2]) <= 53:
         return None
+    week = int(code[:2])
     if len(code) == 4:
         return [(2000 + int(code[2:]), week)]
     year = int(code[2])
@@ -60,7 +73,7 @@ def tire_age(context: Context) -> None:
         if not made:
             context.add_problem("future", "date-code-future", reading, typed)
             continue
-        age = dates.span_seconds(made[0][0], context.visit["day"])
+        age = dates.years_seconds(made[0][0], context.visit["day"])
         months: list[SaidArgument] = [{"date": dates.month(year, week)} for _, year, week in made]
         name = "more-made" if len(made) == 1 else "more-made-decades"
         more = said(name, {"months": listed(months, "or")})
@@ -118,3 +131,23 @@ def tread(context: Context) -> None:
             context.explain("pattern", pattern, tire)
     for axle, gap in left_right_differences(depths):
         context.fact("axle_gap", gap, unit, axle)
+
+
+def tire_pressure(context: Context) -> None:
+    """Facts pressure_share.<tyre> of the sticker's figure, pressure_gap.<axle> of the higher.
+
+    Only the sticker says what is right: a light front under a rear engine takes little, a compact
+    spare much.
+    """
+    figures = context.figures_at("pressure")
+    stickers = context.figures_at("sticker")
+    for place in sorted(figures):
+        sticker = stickers.get(place.split("-")[0])
+        if sticker is not None and sticker[0] > 0:
+            share = exact.divide(figures[place], sticker)
+            context.fact("pressure_share", exact.multiply(share, _PERCENT), "%", place)
+    for axle, gap in left_right_differences(figures):
+        higher = exact.largest([figures[axle + "-left"], figures[axle + "-right"]])
+        if higher[0] > 0:
+            share = exact.multiply(exact.divide(gap, higher), _PERCENT)
+            context.fact("pressure_gap", share, "%", axle)

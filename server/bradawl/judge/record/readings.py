@@ -33,7 +33,22 @@ if TYPE_CHECKING:
 
 # what people type when the instrument shows no figure, by quantity
 _NO_FIGURE = {
-    "film": {"none": "none", "no reading": "none", "-": "none", "ol": "none"},  # typed: not shown
+    "film": {
+        "none": "none",
+        "no reading": "none",
+        "-": "none",
+        "ol": "none",
+        # a panel that is no steel, or that this car does not have
+        "plastic": "plastic",
+        "fiberglass": "plastic",
+        "composite": "plastic",
+        "aluminum": "aluminum",
+        "aluminium": "aluminum",
+        "alu": "aluminum",
+        "n/a": "absent",
+        "no panel": "absent",
+        "absent": "absent",
+    },
     "resistance": {"open": "open", "ol": "open", "o.l.": "open", "inf": "open", "∞": "open"},
 }
 _WORDS = ("code", "date")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..values import dates, exact, typed, units
+from ..values import ascii_text, dates, exact, typed, units
 from . import regions
 
 if TYPE_CHECKING:
@@ -48,6 +48,14 @@ def whole(value: Json) -> int | None:
     if value is True or value is False or not isinstance(value, int):
         return None
     return value
+
+
+def cylinders(facts: VisitFacts) -> int | None:
+    """How many the engine is said to have."""
+    recorded = facts["car"].get("cylinders")
+    if isinstance(recorded, str):
+        return int(recorded) if ascii_text.all_digits(recorded) else None
+    return whole(recorded)
 
 
 def distance_km(value: Json) -> Exact | None:

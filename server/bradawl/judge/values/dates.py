@@ -8,11 +8,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .ascii_text import all_digits, trimmed
+from .exact import add, divide, multiply
 
 if TYPE_CHECKING:
     from .types import Exact
 
-DAY_SECONDS = 86400
+_YEAR_SECONDS = 31556952  # the unit yr, the mean Gregorian year
 MONTHS = (
     "January",
     "February",
@@ -71,9 +72,31 @@ def year_of(text: str) -> int:
     return int(text[:4])
 
 
-def span_seconds(since: int, until: int) -> Exact:
-    """The time between two days in the base unit of a duration."""
-    return ((until - since) * DAY_SECONDS, 1)
+def _civil(day: int) -> tuple[int, int, int]:
+    """(year, month, day) of a day since 1970-01-01."""
+    year = 1970 + day // 366
+    while days(year + 1, 1, 1) <= day:
+        year += 1
+    month = 12
+    while days(year, month, 1) > day:
+        month -= 1
+    return year, month, day - days(year, month, 1) + 1
+
+
+def years_seconds(since: int, until: int) -> Exact:
+    """The years between two days in the base unit of a duration: an anniversary is a whole year.
+
+    Counted by the calendar, so that a year with a leap day is no longer than another; who was born
+    on February 29 has the day on March 1.
+    """
+    year, month, day = _civil(since)
+    whole = _civil(until)[0] - year
+    if days(year + whole, month, day) > until:
+        whole -= 1
+    last = days(year + whole, month, day)
+    following = days(year + whole + 1, month, day)
+    part = divide((until - last, 1), (following - last, 1))
+    return multiply(add((whole, 1), part), (_YEAR_SECONDS, 1))
 
 
 def month(year: int, week: int) -> str:

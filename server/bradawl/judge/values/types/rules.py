@@ -45,6 +45,7 @@ class Reading(TypedDict):
     """One figure to take; the first unit is the default; no `at` means a single place.
 
     `plausible`, `usual`: lowest and highest figure, in the first unit (record/doubts.py).
+    `optional`: places that not every car has, or of which nothing depends.
     """
 
     id: str
@@ -52,6 +53,7 @@ class Reading(TypedDict):
     quantity: str
     units: list[str]
     at: list[str]
+    optional: NotRequired[list[str]]
     plausible: NotRequired[Two]
     usual: NotRequired[Two]
 

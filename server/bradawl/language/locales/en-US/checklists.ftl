@@ -91,6 +91,7 @@ checklists-no-unit = '{ $unit }' isn't a unit of { $quantity }; use { $units }
 checklists-no-unit-text = '{ $unit }' isn't a unit of { $quantity }, which has none: it's text
 checklists-reading-plausible = reading '{ $name }' has no plausible range; write plausible: [lowest, highest]
 checklists-reading-usual = reading '{ $name }' says what's usual but has no second unit to mix up; take usual out
+checklists-optional = { $place } is no place of this reading, so it can't be optional. Its places: { $names }.
 checklists-reading-places = reading '{ $name }' names a place twice; name each once
 checklists-limit-tests = a limit tests one thing, and this one tests { $count }; write one of below, above, outside, is
 checklists-limit-unitless = the limit has a figure without a unit; add `unit`

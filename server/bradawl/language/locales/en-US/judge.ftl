@@ -65,6 +65,26 @@ judge-problem-date-code-future = { $name }: code { $typed } is in the future.
 judge-problem-future = { $name }: that day hasn't come yet.
 judge-problem-odometer = { $name }: that's more than the odometer shows now.
 judge-problem-pedal = { $name }: a pressed pedal can't be farther from the floor than at rest.
+# Half measured is not measured. $name: a reading's title; $places: "front left and rear left"
+judge-problem-incomplete =
+    { $missing ->
+        [one] { $name }: { $count } of { $total } measured; { $places } is missing.
+       *[other] { $name }: { $count } of { $total } measured; { $places } are missing.
+    }
+# $places: "3 and 4"
+judge-problem-incomplete-cylinders =
+    { $missing ->
+        [one] { $name }: { $count } of { $total } cylinders measured: { $places } is missing.
+       *[other] { $name }: { $count } of { $total } cylinders measured: { $places } are missing.
+    }
+judge-problem-cylinders-unknown =
+    { $count ->
+        [one] { $name }: one cylinder measured. Say in the car's details how many the engine has.
+       *[other] { $name }: { $count } cylinders measured. Say in the car's details how many the engine has.
+    }
+# $readings: titles of readings
+judge-problem-incomplete-readings = Still to measure: { $readings }.
+judge-problem-volts = { $name }: is it a 6-volt car? Say so in the car's details. It isn't rated until then.
 judge-problem-compute = This version can't work out "{ $kind }". Update it.
 judge-problem-limit-unit = { $name }: the checklist's limit ({ $limit }) measures something else. Have its owner fix it.
 judge-problem-grade = There's a rating that doesn't exist. Use { $grades }.
@@ -254,6 +274,7 @@ judge-fact-filled = Panels that look filled
 judge-fact-finish = Finish
 judge-fact-freezes = Coolant freezing point
 judge-fact-highest = Highest cylinder
+judge-fact-hold = Fuel pressure
 judge-fact-idle-off = Off the expected idle pressure
 judge-fact-imbalance = Brakes, left against right
 judge-fact-implied-vacuum = Vacuum the regulator sees
@@ -264,9 +285,11 @@ judge-fact-loss = Pressure lost in five minutes
 judge-fact-low-share = Lowest cylinder, share of the highest
 judge-fact-lowest = Lowest cylinder
 judge-fact-mean = Cylinder average
+judge-fact-material = Panel
 judge-fact-neighbours = Two low side by side
 judge-fact-off = Off the curve
 judge-fact-off-mean = Off the average
+judge-fact-oil-share = Oil pressure, share of what's expected
 judge-fact-out-of-square = Out of square
 judge-fact-over-dial = Paper over the dial by
 judge-fact-panel = Paint
@@ -277,16 +300,24 @@ judge-fact-play-angle = Free play as an angle
 judge-fact-play-over = Free play over what the law allows
 judge-fact-play-over-short = Free play left before the legal limit
 judge-fact-play-share = Free play, share of the wheel's diameter
+judge-fact-pressure-gap = Tire pressure difference across the axle
+judge-fact-pressure-share = Pressure, share of the sticker's
 judge-fact-reference = Regulator's vacuum line
 judge-fact-repainted = Panels that look repainted
 judge-fact-ri = Rust degree by area (Ri 0 to 5)
 judge-fact-rise = Rise when charging
 judge-fact-seat = Leaks past
+judge-fact-set-high = Usual at most
+judge-fact-set-low = Usual at least
+judge-fact-set-over = Set pressure over what's usual
+judge-fact-set-pressure = Set pressure
+judge-fact-set-short = Set pressure under what's usual
 judge-fact-serial = Serial number digits
 judge-fact-short = Short of expected by
 judge-fact-spare-age = Age of the spare tire
 judge-fact-spread = Spread of the car's paint
 judge-fact-steered-imbalance = Front brakes, left against right
+judge-fact-toe-off = Toe, off the spec
 judge-fact-toe-share = Toe, share of the spec
 judge-fact-vacuum-below = Weaker than expected by
 judge-fact-vin = VIN
@@ -301,6 +332,12 @@ judge-word-yes = yes
 judge-word-no = no
 # an instrument that shows no figure
 judge-word-none = no reading
+judge-word-plastic = not steel: plastic
+judge-word-aluminum = not steel: aluminum
+judge-word-absent = no such panel
+judge-word-material-plastic = plastic
+judge-word-material-aluminum = aluminum
+judge-word-material-absent = no such panel
 judge-word-open = no circuit
 judge-word-unusable = a reading that can't be used
 judge-word-others = the other readings
@@ -315,10 +352,15 @@ judge-word-confidence-high = high
 judge-word-seat-rings = the rings
 judge-word-seat-gasket = the head gasket
 judge-word-seat-valves = the valves
+judge-word-seat-valves-or-gasket = the valves, or the head gasket
 judge-word-seat-untested = don't know yet
 judge-word-reference-none = no vacuum
 judge-word-reference-weak = weak
 judge-word-reference-working = works
+judge-word-reference-not-fitted = no vacuum line
+judge-word-set-pressure-fits-none = fits no system
+judge-word-hold-empties = runs empty
+judge-word-hold-keeps = keeps some
 judge-word-leak-none = nothing
 judge-word-leak-regulator = the regulator
 judge-word-leak-pump-valve = the pump's check valve
@@ -355,6 +397,12 @@ judge-more-median =
         [one] The median of one panel.
        *[other] The median of { $count } panels.
     }
+judge-more-thinner =
+    { $count ->
+        [one] Of the one thinnest panel: the others are thicker than a factory paints beside it.
+       *[other] Of the { $count } thinnest panels: so much thicker, the others were painted since.
+    }
+judge-more-factory = What factories paint at most: this car's own is thicker on most panels.
 judge-more-mean =
     { $count ->
         [one] One reading.
@@ -368,8 +416,9 @@ judge-more-too-few =
 judge-more-panels = These: { $panels }.
 judge-more-area = Says nothing about strength.
 judge-more-finish-original = Like the rest of the car.
-judge-more-finish-repainted = Stands out from the car's own paint.
-judge-more-finish-filler = So thick that there's filler under it.
+judge-more-finish-repainted = Thicker than the car's own paint, or than a factory's.
+judge-more-finish-filler = So thick that there may be filler under it.
+judge-more-finish-filler-sure = Far too thick for paint: that's filler.
 judge-more-finish-thin = Sanded or buffed thin.
 judge-more-finish-no-reading = The gauge finds no steel under it.
 judge-more-charge = A meter that's 1% off puts this 15% off.
@@ -377,6 +426,7 @@ judge-more-cylinders = { $cylinders }.
 judge-more-seat-rings = It comes up with a little oil.
 judge-more-seat-gasket = Two next to each other are low.
 judge-more-seat-valves = Oil changes nothing.
+judge-more-seat-valves-or-gasket = Oil changes nothing. Side by side in the block they're the gasket; say how this engine is numbered.
 judge-more-seat-untested = Measure again with a little oil.
 judge-more-sea-level = At sea level.
 judge-more-height = At that altitude.
@@ -384,6 +434,10 @@ judge-more-height = At that altitude.
 judge-more-vacuum = Assuming { $vacuum } of vacuum, since nobody measured it.
 judge-more-reference-none = Hose off or split, or the regulator doesn't follow it.
 judge-more-reference-weak = Weak vacuum at idle: engine or hose.
+judge-more-reference-not-fitted = No return, or one point: the pressure doesn't follow the vacuum.
+judge-more-set-pressure-fits-none = No common fuel injection runs at that. Say in the car's details which one it has.
+judge-more-hold-empties = In a few minutes nothing is left.
+judge-more-hold-keeps = Some is left after five minutes.
 judge-more-leak-none = The rail holds.
 judge-more-leak-regulator = It holds with the return clamped.
 judge-more-leak-pump-valve = It holds with the supply clamped.
@@ -406,12 +460,12 @@ judge-more-vin-wrong-length =
     }
 judge-more-vin-not-checkable =
     { $count ->
-        [one] One character: before 1981 there's no check digit.
-       *[other] { $count } characters: before 1981 there's no check digit.
+        [one] One character: before 1981 every maker had its own numbers.
+       *[other] { $count } characters: before 1981 every maker had its own numbers.
     }
 judge-more-vin-valid = Check digit { $digit } is right.
 judge-more-vin-wrong-check-digit = Digit 9 is { $digit } and should be { $right }.
-judge-more-vin-no-check-digit = Digit 9 isn't a valid check digit; only North America requires one.
+judge-more-vin-no-check-digit = Digit 9 isn't a valid check digit; only cars sold new in North America need one.
 judge-more-no-year = { $letter } in position 10 isn't a year.
 # $years: "1994 or 2024"
 judge-more-year-code = { $letter } means { $years }.
