@@ -162,7 +162,6 @@ FIGURES: list[tuple[str, Readings, str | None, str]] = [
     # common practice, no source: the lowest cylinder at least 75 % of the highest
     ("engine.compression", cylinders("160", "150", "155", "120"), None, "minor"),
     ("engine.compression", cylinders("160", "150", "155", "119"), None, "major"),
-    ("engine.compression", cylinders("160", "150", "155", "150"), None, "none"),
     # public training text, read: 17 to 22 inHg at sea level, 1 inHg less per 1,000 ft
     ("engine.vacuum", {"idle": ("15", "inHg"), "altitude": ("5000", "ft")}, None, "none"),
     ("engine.vacuum", {"idle": ("15", "inHg"), "altitude": ("0", "ft")}, None, "minor"),
@@ -189,6 +188,17 @@ def test_a_reading_is_graded_by_the_published_figure(
     # an answer beside the figure may be asked about (test_contradictions.py)
     assert [one for one in judged["problems"] if one["code"] != "contradiction"] == []
     assert (judged["grade"], judged["state"]) == (grade, "done")
+
+
+def test_all_cylinders_of_the_car_settle_the_compression(bundled: dict[str, Any]) -> None:
+    # common practice, no source: each against the highest of all
+    figures = cylinders("160", "150", "155", "150")
+    assert judge(bundled, "engine.compression", figures, cylinders=4)["grade"] == "none"
+    for count in (None, 6, 8):
+        car = {} if count is None else {"cylinders": count}
+        judged = judge(bundled, "engine.compression", figures, **car)
+        assert (judged["grade"], judged["state"]) == (None, "open")
+        assert [problem["code"] for problem in judged["problems"]] == ["incomplete"]
 
 
 # what a region's own law says, and what the other's law is there: (grade, its source)

@@ -188,7 +188,7 @@ def judge(
     if grade is None:
         judgment["by"] = None
     person = _person(item, cells, problems)
-    if choice_grade is None and person[0] is None:
+    if grade is None and person[0] is None:
         problems.extend(completeness.problems(item, rule, measures, problems, visit))
     is_outdated = _is_measured_since(item, cells)
     _hear_person(judgment, person, is_outdated, problems, item)

@@ -62,8 +62,8 @@ def model_years(vin: str, north_american: bool) -> list[int]:
 def _is_due(number: str, context: Context) -> bool:
     """Whether the law of new cars in the United States binds this number: digit, year and serial.
 
-    By the market the car was made for; where nobody said, by the region, and elsewhere by the
-    first sign, which tells a car built in North America.
+    By the market the car was made for; where nobody said, a car seen in the United States whose
+    year is known was sold there, and the first sign tells a car built in North America.
     """
     year = visit_facts.whole(context.visit["car"].get("year"))
     if year is not None and year < FIRST_YEAR:
@@ -71,7 +71,8 @@ def _is_due(number: str, context: Context) -> bool:
     market = context.visit["car"].get("market")
     if market is not None:
         return market == _US
-    return context.visit.get("region") == _US or number[0] in "12345"
+    is_here = context.visit.get("region") == _US and year is not None
+    return is_here or number[0] in "12345"
 
 
 def _state(number: str, year: int | None, is_due: bool) -> tuple[str, Said]:
