@@ -181,6 +181,19 @@ def test_nothing_is_bought_before_the_papers_are_cleared(found: dict[str, str]) 
     assert got["drive_home"]["answer"] == "drive"
 
 
+def test_papers_with_more_miles_than_the_dial_stop_the_deal_and_a_dead_dial_does_not() -> None:
+    path = "items/papers.odometer/"
+    cells = {
+        **sound(),
+        path + "choice": cell("rises"),
+        path + "readings/last-recorded/one": cell({"typed": "180000", "unit": "mi"}),
+        "car/odometer": cell({"typed": "142000", "unit": "mi"}),
+    }
+    got = assess({"visit": "v", "cells": cells}, real()["rules"], TODAY)
+    assert got["decision"]["buy"] == "not_until"
+    assert assessed({"papers.odometer": "stopped"})["decision"]["buy"] != "not_until"
+
+
 @pytest.mark.parametrize(
     "found",
     [
@@ -232,6 +245,7 @@ def _is_of_danger(item: Any, on: list[str]) -> bool:
 def test_an_effect_of_an_answer_is_of_one_that_is_a_fault(checklist: Checklist) -> None:
     for item in checklist.items:
         grades = {choice.id: choice.grade for choice in item.choices}
+        grades.update({limit.of: limit.grade for limit in item.limits})
         for effect in item.effects:
             for name in effect.on:
                 assert grades.get(name, name) in ("minor", "major", "dangerous"), (item.id, name)

@@ -133,7 +133,7 @@ FAULTS = {
         "needs: []",
         'effects: [{"on": [severe], does: hurts, source: practice}]',
         6,
-        ["'severe'", "minor, major, dangerous"],
+        ["'severe'", "minor, major, dangerous, pad"],
     ),
     "effect of nothing": (
         "needs: []",

@@ -204,7 +204,10 @@ class Remedy(Strict):
 class Effect(Strict):
     """What the finding of some grades or answers does to whoever drives or buys the car."""
 
-    on: list[Word] = Field(min_length=1, description="grades and answers that have the effect")
+    on: list[Name] = Field(
+        min_length=1,
+        description="grades and answers that have the effect, readings and facts beyond a limit",
+    )
     does: EffectKind
     limits: list[DriveLimit] = Field([], description="what the drive home must then leave out")
     factor: Annotated[
@@ -305,7 +308,7 @@ class Item(Strict):
     @model_validator(mode="after")
     def _hangs_together(self) -> Item:
         names = [r.id for r in self.readings]
-        answers = [*FAULTS, *(c.id for c in self.choices)]
+        answers = [*FAULTS, *(c.id for c in self.choices), *{limit.of: 0 for limit in self.limits}]
         for effect in self.effects:
             for name in effect.on:
                 if name not in answers:

@@ -110,6 +110,20 @@ def test_what_is_said_of_a_milder_answer_is_not_enough_for_a_danger() -> None:
     assert got["drive_home"]["answer"] == "trailer"
 
 
+def test_a_figure_beyond_a_limit_has_effects_of_its_own() -> None:
+    dial = item(
+        title="Dial",
+        readings=[{"id": "over", "title": "Over", "quantity": "distance", "units": ["km"]}],
+        choices=[{"id": "stopped", "title": "Stopped", "grade": "major"}],
+        limits=[{"of": "over", "above": "0", "unit": "km", "grade": "major", "source": "a"}],
+        effects=[effect("stops_deal", "over")],
+    )
+    r = rules({"dial": dial})
+    for km, buy in (("500", "not_until"), ("0", "too_little")):
+        given = {"dial": {"readings/over/one": {"typed": km, "unit": "km"}, "choice": "stopped"}}
+        assert assessed(r, given)["decision"]["buy"] == buy
+
+
 def test_a_danger_of_which_nothing_is_said_hurts() -> None:
     assert drive({"tread": "dangerous"})["answer"] == "trailer"
 

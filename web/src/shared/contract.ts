@@ -116,7 +116,7 @@ export interface Limit {
   applies?: Record<string, string[] | Span>;
 }
 
-/** What a finding does to whoever drives or buys the car. `on`: the grades and answers that have it. `limits` of the kind "limits" say what the drive home must leave out; `factor` of "lowers_value" is what is left of the value, as a decimal text below 1. "hurts": somebody may come to harm on the way. "immobilizes": it does not move, or moving it ruins it. "stops_deal": no purchase until it is cleared; "ends_deal": no purchase at all. */
+/** What a finding does to whoever drives or buys the car. `on`: the grades and answers that have it, and readings or facts that are beyond a limit. `limits` of the kind "limits" say what the drive home must leave out; `factor` of "lowers_value" is what is left of the value, as a decimal text below 1. "hurts": somebody may come to harm on the way. "immobilizes": it does not move, or moving it ruins it. "stops_deal": no purchase until it is cleared; "ends_deal": no purchase at all. */
 export interface Effect {
   on: string[];
   does: EffectKind;

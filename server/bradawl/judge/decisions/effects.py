@@ -108,32 +108,47 @@ def find(
         if judgment["state"] == "open":
             continue
         rule = rules["items"][item]
-        for effect in _of_item(rule, judgment, judged.choices.get(item) or [], answers):
+        found = (judged.choices.get(item) or []) + _beyond_limits(judgment)
+        for effect in _of_item(rule, judgment, found, answers):
             effects.rows.append((item, effect))
     return effects
 
 
+def _beyond_limits(judgment: ItemJudgment) -> list[str]:
+    """The readings and facts that were beyond a limit."""
+    return [
+        (reason.get("fact") or "").split(".")[0]
+        for reason in judgment["reasons"]
+        if reason["code"] == "limit"
+    ]
+
+
 def _of_item(
-    rule: Rule, judgment: ItemJudgment, choices: list[str], answers: dict[Circumstance, str]
+    rule: Rule, judgment: ItemJudgment, found: list[str], answers: dict[Circumstance, str]
 ) -> list[Effect]:
+    """`found`: the answers that were picked, and what was beyond a limit."""
     grade = judgment["grade"]
     if is_overruled(judgment):
-        return _overruled(_stated(rule, judgment["measured"], choices), rule, judgment, answers)
-    stated = _stated(rule, grade, choices)
-    if grade in grades.FAULTS and not _is_told(stated, rule, grade, choices):
+        return _overruled(_stated(rule, judgment["measured"], found), rule, judgment, answers)
+    stated = _stated(rule, grade, found)
+    if grade in grades.FAULTS and not _is_told(stated, rule, grade, found):
         stated = stated + _usual(rule, grade, answers)
     return stated
 
 
-def _is_told(effects: list[Effect], rule: Rule, grade: Grade, choices: list[str]) -> bool:
+def _is_told(effects: list[Effect], rule: Rule, grade: Grade, found: list[str]) -> bool:
     """Whether the effects say what the grade does on the way.
 
-    Those of an answer that is milder, and was raised together with something else, do not.
+    Those of an answer or a figure that is milder, and was raised together with something else, do
+    not.
     """
     named: list[str] = [grade]
     for choice in rule.get("choices") or []:
-        if choice["id"] in choices and not is_worse(grade, choice.get("grade")):
+        if choice["id"] in found and not is_worse(grade, choice.get("grade")):
             named.append(choice["id"])
+    for limit in rule.get("limits") or []:
+        if limit["of"] in found and not is_worse(grade, limit["grade"]):
+            named.append(limit["of"])
     return _is_on_the_way([one for one in effects if [name for name in one["on"] if name in named]])
 
 
@@ -144,9 +159,9 @@ def is_overruled(judgment: ItemJudgment) -> bool:
     return judgment["overruled"] and is_grave and is_worse(measured, judgment["grade"])
 
 
-def _stated(rule: Rule, grade: Grade | None, choices: list[str]) -> list[Effect]:
-    """What the checklist says of the grade and of the answers that were picked."""
-    named = choices + ([grade] if grade is not None else [])
+def _stated(rule: Rule, grade: Grade | None, found: list[str]) -> list[Effect]:
+    """What the checklist says of the grade, the answers and what was beyond a limit."""
+    named = found + ([grade] if grade is not None else [])
     return [
         effect
         for effect in rule.get("effects") or []

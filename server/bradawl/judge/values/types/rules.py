@@ -89,10 +89,11 @@ Limit.__doc__ = "Beyond which figure, or at which word, a reading or a fact is a
 class Effect(TypedDict):
     """What a finding does to whoever drives or buys the car.
 
-    `on`: the grades and answers that have it. `limits` of the kind "limits" say what the drive home
-    must leave out; `factor` of "lowers_value" is what is left of the value, as a decimal text below
-    1. "hurts": somebody may come to harm on the way. "immobilizes": it does not move, or moving it
-    ruins it. "stops_deal": no purchase until it is cleared; "ends_deal": no purchase at all.
+    `on`: the grades and answers that have it, and readings or facts that are beyond a limit.
+    `limits` of the kind "limits" say what the drive home must leave out; `factor` of "lowers_value"
+    is what is left of the value, as a decimal text below 1. "hurts": somebody may come to harm on
+    the way. "immobilizes": it does not move, or moving it ruins it. "stops_deal": no purchase until
+    it is cleared; "ends_deal": no purchase at all.
     """
 
     on: list[str]
