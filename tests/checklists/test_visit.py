@@ -364,6 +364,7 @@ ONLY_EVIDENCE = {
         "papers.story",
         "accident.bolts",
         "accident.glass-dates",
+        "accident.part-labels",
         "glass.view",
     ),
     *("interior.wear", "fluids.ground", "fluids.cardboard", "engine.cold-first"),

@@ -15,6 +15,7 @@ from pydantic import BaseModel
 from bradawl.checklists.files import Checklist
 from bradawl.checklists.models import Item
 from bradawl.checklists.overlays import holding
+from bradawl.checklists.tables import History
 from bradawl.checklists.vocabulary import STAGES
 from bradawl.language.checklist_texts import texts
 
@@ -96,6 +97,7 @@ def _tables(checklist: Checklist) -> dict[str, Any]:
         "combinations": [_plain(row) for row in checklist.combinations],
         "contradictions": [_plain(row) for row in checklist.contradictions],
         "conflicts": [_plain(row) for row in checklist.conflicts],
+        "histories": [_history(row) for row in checklist.histories],
         "baseline": [
             {**_plain(row), **_by_region(checklist, "upkeep", row.id)} for row in checklist.baseline
         ],
@@ -112,6 +114,15 @@ def _tables(checklist: Checklist) -> dict[str, Any]:
         tables.update(_plain(checklist.assumptions))
         del tables["assumptions"]
     return tables
+
+
+def _history(row: History) -> dict[str, Any]:
+    """A history with its signs, without the lists that are empty."""
+    plain = _plain(row)
+    for sign in plain["signs"]:
+        if not sign["unclear"]:
+            del sign["unclear"]
+    return plain
 
 
 def _by_region(checklist: Checklist, table: str, name: str) -> dict[str, Any]:

@@ -20,10 +20,13 @@ from bradawl.checklists.tables import (
     Condition,
     Conflicts,
     Contradictions,
+    Histories,
+    History,
     PublishedList,
 )
 from bradawl.checklists.vocabulary import STAGES
 from bradawl.judge.measurements.registry import KINDS
+from bradawl.judge.values.grades import FAULTS
 from bradawl.language import text
 
 if TYPE_CHECKING:
@@ -198,6 +201,14 @@ def _tables(
             at: Place = ("attention", "warm", n)
             named += [(at, name) for name in condition.items]
             yield from _choices(file, at, condition, items)
+    elif isinstance(model, Histories):
+        for n, history in enumerate(model.histories):
+            sources.append((("histories", n, "source"), history.source))
+            named += [
+                (("histories", n, "signs", m, "item"), sign.item)
+                for m, sign in enumerate(history.signs)
+            ]
+            yield from _history(file, n, history, items)
     elif isinstance(model, Conflicts):
         for n, conflict in enumerate(model.conflicts):
             sources.append((("conflicts", n, "source"), conflict.source))
@@ -220,6 +231,32 @@ def _choices(
                 (*place, "choice"),
                 text("checklists-no-choice", name=choice, offered=", ".join(offered)),
             )
+
+
+def _history(file: File, n: int, history: History, items: dict[str, Item]) -> Iterator[Fault]:
+    """The signs of a history: answers that their items offer, and no look counted twice."""
+    seen: dict[str, str | None] = {}
+    for m, sign in enumerate(history.signs):
+        place: Place = ("histories", n, "signs", m)
+        if sign.item in seen and (sign.group is None or sign.group != seen[sign.item]):
+            yield file.fault(place, text("checklists-sign-twice", item=sign.item))
+        seen[sign.item] = sign.group
+        if sign.item not in items:
+            continue
+        item = items[sign.item]
+        offered = [choice.id for choice in item.choices]
+        for key, answers, grades in (("on", sign.on, FAULTS), ("unclear", sign.unclear, ())):
+            for answer in answers:
+                if answer not in offered and answer not in grades:
+                    yield file.fault(
+                        (*place, key),
+                        text(
+                            "checklists-sign-answer",
+                            item=sign.item,
+                            name=answer,
+                            offered=", ".join([*offered, *grades]),
+                        ),
+                    )
 
 
 def _remedies(

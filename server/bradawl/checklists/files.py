@@ -71,6 +71,7 @@ class Checklist:
     combinations: list[tables.Combination] = field(default_factory=list)
     contradictions: list[tables.Contradiction] = field(default_factory=list)
     conflicts: list[tables.Conflict] = field(default_factory=list)
+    histories: list[tables.History] = field(default_factory=list)
     baseline: list[tables.Upkeep] = field(default_factory=list)
     assumptions: tables.Assumptions | None = None
     prices: dict[str, Prices] = field(default_factory=dict)

@@ -30,6 +30,7 @@ KINDS: dict[str, type[BaseModel]] = {
     "combinations": tables.Combinations,
     "contradictions": tables.Contradictions,
     "conflicts": tables.Conflicts,
+    "histories": tables.Histories,
     "baseline": tables.Baseline,
     "assumptions": tables.Assumptions,
     "prices": prices.Prices,
@@ -165,6 +166,8 @@ def _sentence(fault: Any, place: Place, file: File) -> str:
         "string_too_long": "long",
         "string_too_short": "short",
         "value_error": "value",
+        "greater_than_equal": "least",
+        "less_than_equal": "most",
     }.get(kind)
     if said is None:
         said = next((name for start, name in _BY_START if kind.startswith(start)), "other")
@@ -181,7 +184,7 @@ def _sentence(fault: Any, place: Place, file: File) -> str:
         expected=listed(re.findall("'[^']*'", str(context.get("expected", ""))), last="or"),
         form=_form(context["pattern"]) if said == "pattern" else "",
         length=len(entry) if isinstance(entry, str) else 0,
-        limit=context.get("max_length", 0),
+        limit=context.get("max_length", context.get("ge", context.get("le", 0))),
         why=str(context.get("error") or fault["msg"]),
     )
 
@@ -244,6 +247,8 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.contradictions.extend(model.contradictions)
         elif isinstance(model, tables.Conflicts):
             checklist.conflicts.extend(model.conflicts)
+        elif isinstance(model, tables.Histories):
+            checklist.histories.extend(model.histories)
         elif isinstance(model, tables.Baseline):
             checklist.baseline.extend(model.baseline)
         elif isinstance(model, tables.Assumptions):

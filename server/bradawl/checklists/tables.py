@@ -106,6 +106,54 @@ class Conflicts(Strict):
     conflicts: list[Conflict] = Field(min_length=1)
 
 
+Percent = Annotated[int, Field(ge=1, le=99)]
+
+
+class Sign(Strict):
+    """What speaks for a history when it is found, and against it when it is looked for in vain."""
+
+    item: ItemId
+    on: list[Word] = Field(
+        min_length=1, description="answers that are the sign, and the grade from which on it is one"
+    )
+    unclear: list[Word] = Field([], description="answers that say nothing either way")
+    with_percent: Percent = Field(description="of the cars with the history, how many show it")
+    without_percent: Percent = Field(description="of the other cars")
+    group: Word | None = Field(
+        None, description="signs of one group are the same thing seen twice: the strongest counts"
+    )
+
+    @model_validator(mode="after")
+    def _speaks_for_it(self) -> Sign:
+        if self.with_percent <= self.without_percent:
+            raise ValueError(
+                message(
+                    "checklists-sign",
+                    item=self.item,
+                    with_percent=self.with_percent,
+                    without_percent=self.without_percent,
+                )
+            )
+        return self
+
+
+class History(Strict):
+    """Something that may have happened to the car and that nobody tells."""
+
+    id: Word
+    title: Annotated[str, Field(min_length=3, max_length=60)]
+    base_percent: Percent = Field(description="of cars like these, how many have it")
+    factor: Annotated[Decimal, Field(pattern=r"^(0[.][0-9]*[1-9]|1)$")] = Field(
+        description="what is then left of the value, above 0 and at most 1"
+    )
+    signs: list[Sign] = Field(min_length=1)
+    source: str
+
+
+class Histories(Strict):
+    histories: list[History] = Field(min_length=1)
+
+
 class Upkeep(Strict):
     """One thing that counts as due unless a document says otherwise."""
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .costs import maintenance, price
-from .decisions import brief, coverage, decision, drive_home, effects, next_checks
+from .decisions import brief, coverage, decision, drive_home, effects, histories, next_checks
 from .grading import combinations, contradictions, limits
 from .grading import items as grading
-from .measurements import registry
+from .measurements import odometer, registry
 from .record import regions, visit_facts
 from .values import grades
 from .values.saying import said, title
@@ -174,6 +174,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     grouped = _by_item(cells)
     judged = combinations.Judged()
     problems = [_unknown(item) for item in sorted(grouped) if item not in rules["items"]]
+    facts["mileages"] = odometer.mileages(rules, grouped)
     everything = walk(rules)
     for item in everything:
         rule, own = rules["items"][item], grouped.get(item, {})
@@ -188,6 +189,8 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     questions = contradictions.open_questions(rules, judged, grouped)
     contradictions.reopen(judged, questions)
     _imply(order, judged, rules)
+    # before grades are raised: a sign is what was seen, not what it means beside another
+    hidden = histories.judge(judged, order, rules)
     raised = combinations.raise_grades(rules, judged)
     items = judged.items
     findings = _findings(order, items, rules)
@@ -209,6 +212,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         "areas": _areas(asked, items, rules),
         "findings": findings,
         "combinations": raised,
+        "histories": hidden,
         "drive_home": driven,
         "coverage": coverage.coverage(order, items, rules, facts),
         "next": checks,

@@ -125,6 +125,7 @@ def _held(bundle: Mapping[str, Any]) -> Iterator[Held]:
     for name, rule in (rules.get("items") or {}).items():
         yield from _item(name, rule)
     yield from _titles("upkeep", rules.get("baseline") or ())
+    yield from _titles("histories", rules.get("histories") or ())
     for row in rules.get("combinations") or ():
         yield f"combinations/{row['id']}", row, "reason"
     for row in rules.get("contradictions") or ():

@@ -21,14 +21,14 @@ if TYPE_CHECKING:
     # A checklist's rules: whose titles and reasons a sentence names.
     Texts = Mapping[str, Any]
 
-#: Where the texts of a checklist's tables stand, by kind of row.
+#: Where the texts of a checklist's tables stand, by kind of row: the table, and the text's key.
 _TABLES = {
-    "combination": "combinations",
-    "conflict": "conflicts",
-    "baseline": "baseline",
-    "contradiction": "contradictions",
+    "combination": ("combinations", "reason"),
+    "conflict": ("conflicts", "reason"),
+    "baseline": ("baseline", "title"),
+    "contradiction": ("contradictions", "question"),
+    "history": ("histories", "title"),
 }
-_TEXT_OF = {"baseline": "title", "contradiction": "question"}
 _MEMBERS = {"reading": "readings", "choice": "choices", "remedy": "remedies"}
 _SPOT = re.compile(r"(.+)-([0-9]+)")
 
@@ -106,9 +106,10 @@ def title(path: list[str], texts: Texts) -> str:
     """A text of the checklist by its kind and ids; the last id where the checklist lacks it."""
     kind, ids = path[0], path[1:]
     if kind in _TABLES:
-        for row in texts.get(_TABLES[kind]) or ():
+        table, key = _TABLES[kind]
+        for row in texts.get(table) or ():
             if (row["uses"] if kind == "conflict" else [row["id"]]) == ids:
-                return str(row[_TEXT_OF.get(kind, "reason")])
+                return str(row[key])
         return ids[-1]
     rule = texts.get("items", {}).get(ids[0]) or {}
     if kind == "item":

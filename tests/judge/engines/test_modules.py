@@ -80,7 +80,7 @@ def test_the_random_records_reach_every_module(called: Called) -> None:
     }
     reached = {module for module, _ in called}
     assert modules - reached <= BY_THEMSELVES | BEHIND_PLAN | TABLES
-    assert set(test_plan_engines.MODULES) == BY_THEMSELVES
+    assert set(test_plan_engines.MODULES) >= BY_THEMSELVES
 
 
 def test_the_random_records_reach_every_computation(called: Called) -> None:

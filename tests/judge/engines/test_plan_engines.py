@@ -1,4 +1,4 @@
-"""The plan and the causes give the same answer under both engines; each is the other's oracle."""
+"""Plan, causes and histories are the same under both engines; each is the other's oracle."""
 
 from __future__ import annotations
 
@@ -11,24 +11,33 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bradawl.judge.costs import plan
-from bradawl.judge.decisions import diagnosis
+from bradawl.judge.decisions import diagnosis, histories
+from bradawl.judge.grading.combinations import Judged
 from bradawl.serving.judge_files import judge_files
 from tests.judge.costs.test_plan import COSTS, shops, workshops
 from tests.judge.decisions.test_diagnosis import tables
+from tests.judge.decisions.test_histories import ITEMS, judged, rules, worlds
 from tests.judge.engines.micropython import MicroPython
 
-# The door of the phone offers what the phone asks; this one offers any function of two modules.
+# The door of the phone offers what the phone asks; this one offers any function of these modules.
 DOOR = """
 import json
 from .costs import plan
-from .decisions import diagnosis
+from .decisions import diagnosis, histories
+from .grading.combinations import Judged
+
+MODULES = {"plan": plan, "diagnosis": diagnosis, "histories": histories}
 
 def ask(text):
     question = json.loads(text)
-    module = plan if question["module"] == "plan" else diagnosis
-    return json.dumps(getattr(module, question["function"])(*question["arguments"]))
+    arguments = question["arguments"]
+    if question["items"] is not None:
+        judged = Judged()
+        judged.items = question["items"]
+        arguments = [judged] + arguments
+    return json.dumps(getattr(MODULES[question["module"]], question["function"])(*arguments))
 """
-MODULES = {"plan": plan, "diagnosis": diagnosis}
+MODULES = {"plan": plan, "diagnosis": diagnosis, "histories": histories}
 Both = Callable[..., Any]
 
 
@@ -38,9 +47,15 @@ def both() -> Iterator[Both]:
     files = {**judge_files(), "judge/json_api.py": DOOR}
     with MicroPython(files) as phone:
 
-        def call(module: str, function: str, *arguments: Any) -> Any:
-            question = {"module": module, "function": function, "arguments": arguments}
-            here = json.loads(json.dumps(getattr(MODULES[module], function)(*arguments)))
+        def call(module: str, function: str, *arguments: Any, seen: Judged | None = None) -> Any:
+            question = {
+                "module": module,
+                "function": function,
+                "items": seen.items if seen else None,
+                "arguments": arguments,
+            }
+            before = [seen] if seen else []
+            here = json.loads(json.dumps(getattr(MODULES[module], function)(*before, *arguments)))
             there = phone.ask(question)
             assert json.dumps(here, sort_keys=True) == json.dumps(there, sort_keys=True)
             return here
@@ -86,3 +101,15 @@ def test_order_and_spread_are_the_same(both: Both, jobs: Any, budgets: list[int]
 def test_ranking_and_next_test_are_the_same(both: Both, held: Any) -> None:
     both("diagnosis", "rank", *held)
     both("diagnosis", "next_tests", *held)
+
+
+@given(world=worlds(groups=True), minutes=st.sampled_from(["0.5", "1", "2.5"]))
+@settings(max_examples=40, deadline=None, derandomize=True)
+def test_histories_and_what_they_leave_of_the_value_are_the_same(
+    both: Both, world: Any, minutes: str
+) -> None:
+    rows, known = world
+    told = rules(*rows, minutes={"a": minutes})
+    both("histories", "judge", list(ITEMS), told, seen=judged(known))
+    hidden = both("histories", "chances", list(ITEMS), told, seen=judged(known))
+    both("histories", "worth_factor", hidden, [[2, 3]])

@@ -232,10 +232,11 @@ export interface Contradiction {
   source: string;
 }
 
-/** What speaks for a history when it is found, and against it when it is looked for in vain. `on`: grades and answers that are the sign. `with_percent` of the cars with the history show it, `without_percent` of the others. Signs of one `group` are the same thing seen twice. */
+/** What speaks for a history when it is found, and against it when it is looked for in vain. `on`: the answers that are the sign, and the grade from which on it is one; `unclear`: answers that say nothing either way. `with_percent` of the cars with the history show it, `without_percent` of the others. Signs of one `group` are the same thing seen twice. */
 export interface Sign {
   item: string;
   on: string[];
+  unclear?: string[];
   with_percent: number;
   without_percent: number;
   group?: string;

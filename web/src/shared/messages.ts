@@ -109,6 +109,7 @@ export interface Messages {
   "judge-fact-expected-high": null;
   "judge-fact-expected-idle": null;
   "judge-fact-expected-low": null;
+  "judge-fact-fallen": null;
   "judge-fact-filled": null;
   "judge-fact-finish": null;
   "judge-fact-freezes": null;
@@ -131,7 +132,6 @@ export interface Messages {
   "judge-fact-off-mean": null;
   "judge-fact-oil-share": null;
   "judge-fact-out-of-square": null;
-  "judge-fact-over-dial": null;
   "judge-fact-panel": null;
   "judge-fact-pattern": null;
   "judge-fact-pedal-reserve": null;
@@ -169,6 +169,24 @@ export interface Messages {
   "judge-facts-more": { count: MessageArgument };
   "judge-fault-found": { item: MessageArgument };
   "judge-fault-found-why": { item: MessageArgument; why: MessageArgument };
+  "judge-history-against": {
+    done: MessageArgument;
+    title: MessageArgument;
+    total: MessageArgument;
+  };
+  "judge-history-likely": { done: MessageArgument; title: MessageArgument; total: MessageArgument };
+  "judge-history-looked-at": null;
+  "judge-history-not-excluded": {
+    done: MessageArgument;
+    title: MessageArgument;
+    total: MessageArgument;
+  };
+  "judge-history-strong": { done: MessageArgument; title: MessageArgument; total: MessageArgument };
+  "judge-history-suspected": {
+    done: MessageArgument;
+    title: MessageArgument;
+    total: MessageArgument;
+  };
   "judge-items-more": { count: MessageArgument };
   "judge-left-out-stuck": { item: MessageArgument };
   "judge-left-out-unsafe": { item: MessageArgument };
@@ -183,6 +201,7 @@ export interface Messages {
     value: MessageArgument;
   };
   "judge-limit-yes": { name: MessageArgument };
+  "judge-mileage-dated": { date: MessageArgument; value: MessageArgument };
   "judge-money": { p50: MessageArgument; p80: MessageArgument; set_aside: MessageArgument };
   "judge-more-area": null;
   "judge-more-as-read": null;
@@ -195,6 +214,8 @@ export interface Messages {
   "judge-more-cylinders": { cylinders: MessageArgument };
   "judge-more-dot-4": null;
   "judge-more-factory": null;
+  "judge-more-fallen-dial": { earlier: MessageArgument; later: MessageArgument };
+  "judge-more-fallen-paper": { earlier: MessageArgument; later: MessageArgument };
   "judge-more-finish-filler": null;
   "judge-more-finish-filler-sure": null;
   "judge-more-finish-no-reading": null;
@@ -886,6 +907,7 @@ export interface Messages {
   "place-front-right-outer": null;
   "place-front-wing-left": null;
   "place-front-wing-right": null;
+  "place-inspection": null;
   "place-left": null;
   "place-lower-left": null;
   "place-lower-right": null;
@@ -911,6 +933,8 @@ export interface Messages {
   "place-sill-right": null;
   "place-spare": null;
   "place-spot": { number: MessageArgument; place: MessageArgument };
+  "place-sticker": null;
+  "place-title": null;
   "place-upper-left": null;
   "place-upper-right": null;
   "source-memory": { source: MessageArgument };

@@ -53,6 +53,10 @@ class Context:
         self._parameters = parameters
         self._measures = measures
 
+    def taken(self) -> list[Measure]:
+        """Every reading that counts here."""
+        return self._measures
+
     def figures_at(self, name: str) -> dict[str, Exact]:
         """The figures of the readings of that name, by place."""
         figures = {}

@@ -159,12 +159,3 @@ def interval(context: Context) -> None:
             context.add_problem("odometer", "odometer", context.reading_of("done_at"))
         else:
             context.fact("km_since", driven, context.unit("done_at", "km"))
-
-
-def odometer(context: Context) -> None:
-    """Fact over_dial: by how much the last distance on paper is above the dial's."""
-    paper = context.figure_of("last-recorded")
-    dial = visit_facts.distance_km(context.visit["car"].get("odometer"))
-    if paper is not None and dial is not None and exact.less(dial, paper):
-        over = exact.subtract(paper, dial)
-        context.fact("over_dial", over, context.unit("last-recorded", "km"))

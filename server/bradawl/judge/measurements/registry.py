@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from ..record import readings
 from ..values.saying import measured, said, term, title
-from . import bodywork, electrical, engine, fluids, identity, running_gear, tires
+from . import bodywork, electrical, engine, fluids, identity, odometer, running_gear, tires
 from .context import Context
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ KINDS = {
     "interval": identity.interval,
     "left_right": bodywork.left_right,
     "lining": running_gear.lining,
-    "odometer": identity.odometer,
+    "odometer": odometer.odometer,
     "oil_pressure": engine.oil_pressure,
     "paint": bodywork.paint,
     "pedal": running_gear.pedal,
@@ -40,7 +40,7 @@ KINDS = {
     "vin": identity.vin,
 }
 # these say something of the car before anything was read on it
-OF_THE_CAR = ("vin",)
+OF_THE_CAR = ("odometer", "vin")
 
 
 def compute(

@@ -60,6 +60,7 @@ function title([kind = "", ...ids]: string[], texts: Texts): string {
     return texts.contradictions?.find(({ id }) => id === first)?.question ?? last;
   }
   if (kind === "baseline") return texts.baseline?.find(({ id }) => id === first)?.title ?? last;
+  if (kind === "history") return texts.histories?.find(({ id }) => id === first)?.title ?? last;
   const rule = texts.items?.[first];
   if (kind === "item") return rule?.title || first;
   const rows = { reading: rule?.readings, choice: rule?.choices, remedy: rule?.remedies }[kind];

@@ -2,6 +2,7 @@
 
 from typing import Any, NotRequired, TypedDict
 
+from .assessment import Measure
 from .rules import Region
 
 Json = None | bool | int | str | list["Json"] | dict[str, "Json"]  # what a record may hold
@@ -70,6 +71,14 @@ class Orders(TypedDict):
     erase: list[EraseOrder]
 
 
+class Mileage(TypedDict):
+    """A mileage that a paper gives, and where it has one its date, as text and since 1970."""
+
+    measure: Measure
+    day: NotRequired[int]
+    date: NotRequired[str]
+
+
 class VisitFacts(TypedDict):
     """What is known of car and visit before any item is looked at; `day` counts from 1970."""
 
@@ -80,3 +89,4 @@ class VisitFacts(TypedDict):
     car: dict[str, Json]
     uses: list[str]
     region: Region
+    mileages: NotRequired[list[Mileage]]  # that items hold, for the one that compares them

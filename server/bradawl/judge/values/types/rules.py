@@ -236,12 +236,14 @@ class Contradiction(TypedDict):
 class Sign(TypedDict):
     """What speaks for a history when it is found, and against it when it is looked for in vain.
 
-    `on`: grades and answers that are the sign. `with_percent` of the cars with the history show it,
+    `on`: the answers that are the sign, and the grade from which on it is one; `unclear`: answers
+    that say nothing either way. `with_percent` of the cars with the history show it,
     `without_percent` of the others. Signs of one `group` are the same thing seen twice.
     """
 
     item: str
     on: list[str]
+    unclear: NotRequired[list[str]]
     with_percent: int
     without_percent: int
     group: NotRequired[str]

@@ -181,6 +181,15 @@ judge-drive-same = { $item }: { $grade }, same reason.
 judge-drive-unseen-all = Not checked, and the drive depends on it: { $items }.
 judge-drive-open-all = Not checked: { $items }.
 
+# ---- What may have happened to the car --------------------------------------------------------
+# $title: "Flood"; $done of $total signs were looked at
+judge-history-against = { $title }: the signs speak against it. { $done } of { $total } signs looked at.
+judge-history-not-excluded = { $title }: can't be ruled out. { $done } of { $total } signs looked at.
+judge-history-suspected = { $title }: suspected. { $done } of { $total } signs looked at.
+judge-history-likely = { $title }: likely. { $done } of { $total } signs looked at.
+judge-history-strong = { $title }: strong signs of it. { $done } of { $total } signs looked at.
+judge-history-looked-at = Looked at.
+
 # ---- What was checked, and what is next -------------------------------------------------------
 # $share: "65%"
 judge-coverage = { $done } of { $total } checks done: { $share } of what matters.
@@ -270,6 +279,7 @@ judge-fact-expected = Expected
 judge-fact-expected-high = Expected at most
 judge-fact-expected-idle = Expected at idle
 judge-fact-expected-low = Expected at least
+judge-fact-fallen = Mileage falls by
 judge-fact-filled = Panels that look filled
 judge-fact-finish = Finish
 judge-fact-freezes = Coolant freezing point
@@ -291,7 +301,6 @@ judge-fact-off = Off the curve
 judge-fact-off-mean = Off the average
 judge-fact-oil-share = Oil pressure, share of what's expected
 judge-fact-out-of-square = Out of square
-judge-fact-over-dial = Paper over the dial by
 judge-fact-panel = Paint
 judge-fact-pattern = Wear pattern
 judge-fact-pedal-reserve = Pedal travel left
@@ -467,6 +476,10 @@ judge-more-vin-valid = Check digit { $digit } is right.
 judge-more-vin-wrong-check-digit = Digit 9 is { $digit } and should be { $right }.
 judge-more-vin-no-check-digit = Digit 9 isn't a valid check digit; only cars sold new in North America need one.
 judge-more-no-year = { $letter } in position 10 isn't a year.
+# $earlier, $later: "142,000 mi", or "142,000 mi (May 2, 2019)" where the paper has a date
+judge-more-fallen-paper = { $earlier }, later { $later }.
+judge-more-fallen-dial = { $earlier } on paper, { $later } on the dial.
+judge-mileage-dated = { $value } ({ $date })
 # $years: "1994 or 2024"
 judge-more-year-code = { $letter } means { $years }.
 judge-more-years = Given { $given }, coded { $coded }.

@@ -141,6 +141,9 @@ place-engine = engine
 place-coil = coil
 place-plate = plate
 place-papers = paperwork
+place-title = title
+place-inspection = inspection slip
+place-sticker = service sticker
 # one of several spots on a panel
 place-spot = { $place }, spot { $number }
 place-cylinder = cylinder { $number }
