@@ -198,6 +198,9 @@ class Remedy(Strict):
     kind: Literal["mend", "part", "assembly"]
     for_: list[Fault] = Field(alias="for", min_length=1)
     need: bool = True
+    per: Name | None = Field(
+        None, description="reading that counts the pieces; `each` in the price files is one more"
+    )
     also: list[ItemId] = Field([], description="items that the same work puts right")
 
 
@@ -324,6 +327,12 @@ class Item(Strict):
             raise ValueError(message("checklists-one-choice"))
         if not self.answers and not self.readings:
             raise ValueError(message("checklists-no-answer"))
+        counted = [reading.id for reading in self.readings if reading.quantity == "count"]
+        for remedy in self.remedies:
+            if remedy.per is not None and remedy.per not in counted:
+                raise ValueError(
+                    message("checklists-per", name=remedy.per, names=_offered(counted))
+                )
         if self.body_map is not None:
             self._lies_on_panels(self.body_map)
         for limit in self.limits:

@@ -65,6 +65,15 @@ def _costing(
                 yield file, ("baseline", n), "upkeep", row.id, items.get(row.item)
 
 
+def _pieces(checklist: Checklist) -> dict[str, bool]:
+    """Whether a remedy is priced by the piece, by its name in the price files."""
+    return {
+        f"{item.id}/{remedy.id}": remedy.per is not None
+        for item in checklist.items
+        for remedy in item.remedies
+    }
+
+
 def _file(
     checklist: Checklist, file: File, model: Prices, priced: dict[str, list[str]]
 ) -> Iterator[Fault]:
@@ -74,6 +83,10 @@ def _file(
             "checklists-currency", region=model.prices, currency=model.currency, right=right
         )
         yield file.fault(("currency",), wrong)
+    pieces = _pieces(checklist)
+    for name, job in model.work.items():
+        if name in pieces and pieces[name] != (job.each is not None):
+            yield file.fault(("work", name), text("checklists-each", name=name))
     rows: list[tuple[Place, Any]] = [((name,), getattr(model, name)) for name in FIGURES]
     for table in TABLES:
         for name, row in getattr(model, table).items():

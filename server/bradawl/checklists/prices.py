@@ -39,13 +39,11 @@ class UnseenCost(Strict):
         return value
 
 
-class JobPrice(Strict):
-    """What a job takes: parts (money) and hours, each low, likely, high."""
+class PiecePrice(Strict):
+    """What one piece takes: parts (money) and hours, each low, likely, high."""
 
     parts: Money
     hours: tuple[Decimal, Decimal, Decimal]
-    loss: Amount = Field(0, description="originality that it takes away, as money")
-    source: str
 
     @field_validator("parts")
     @classmethod
@@ -58,6 +56,14 @@ class JobPrice(Strict):
     def _hours_rise(cls, value: tuple[str, str, str]) -> tuple[str, str, str]:
         _rising(*map(float, value))
         return value
+
+
+class JobPrice(PiecePrice):
+    """What a job takes, and where a remedy counts pieces (`per`) what each after the first does."""
+
+    loss: Amount = Field(0, description="originality that it takes away, as money")
+    each: PiecePrice | None = None
+    source: str
 
 
 class Prices(Strict):

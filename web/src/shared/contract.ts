@@ -139,10 +139,17 @@ export interface Unseen {
   prices?: Partial<Record<Region, UnseenPrice>>;
 }
 
+/** What one more piece of a job takes. */
+export interface PiecePrice {
+  parts: [number, number, number];
+  hours: [string, string, string];
+}
+
 /** What one job takes in one region; `loss` is originality that it takes away, as money. */
 export interface WorkPrice {
   parts: [number, number, number];
   hours: [string, string, string];
+  each?: PiecePrice;
   loss?: number;
   source?: string;
 }
@@ -157,6 +164,8 @@ export interface RemedyRule {
   parts?: [number, number, number];
   hours?: [string, string, string];
   loss?: number;
+  per?: string;
+  each?: PiecePrice;
   source?: string;
   also?: string[];
   prices?: Partial<Record<Region, WorkPrice>>;

@@ -14,6 +14,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from ..record import visit_facts
+from ..values import exact
 from .cover import cheapest
 from .estimates import NotHours, hundredths, price
 
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from ..values.types import (
         Cells,
         EditableKey,
-        Grade,
+        Fact,
         ItemJudgment,
         Json,
         MaintenanceRow,
@@ -142,19 +143,39 @@ def checked(name: str, item: str, value: dict[str, Json], origin: RemedyOrigin) 
     }
 
 
-def _of_checklist(remedy: RemedyRule) -> dict[str, Json]:
-    """What may be edited of a checklist's remedy, as a record would have it."""
+def _of_checklist(remedy: RemedyRule, judgment: ItemJudgment) -> dict[str, Json]:
+    """What may be edited of a checklist's remedy, as a record would have it, for all its pieces."""
     values: dict[str, Any] = {}  # a checklist is JSON too; lists of texts are no lists of JSON
     for key in _EDITABLE:
         if key in remedy:
             values[key] = remedy[key]
+    each = remedy.get("each")
+    more = _pieces(remedy, judgment["facts"]) - 1 if each else 0
+    if each and more > 0:
+        values["parts"] = [remedy["parts"][n] + more * each["parts"][n] for n in range(3)]
+        values["hours"] = [
+            _more_hours(remedy["hours"][n], each["hours"][n], more) for n in range(3)
+        ]
     return values
 
 
+def _pieces(remedy: RemedyRule, facts: dict[str, Fact]) -> int:
+    """How many pieces were counted; one where nobody counted."""
+    counted = facts.get(remedy.get("per") or "")
+    number = exact.parse(counted["value"]) if counted is not None else None
+    return 1 if number is None else number[0] // number[1]
+
+
+def _more_hours(first: str, each: str, more: int) -> str:
+    total = hundredths(first) + more * hundredths(each)
+    return "%d.%02d" % (total // 100, total % 100)
+
+
 def _of_item(
-    item: str, grade: Grade | None, rule: Rule | None, edits: dict[str, dict[str, Json]]
+    item: str, judgment: ItemJudgment, rule: Rule | None, edits: dict[str, dict[str, Json]]
 ) -> list[Remedy]:
     """The checklist's remedies for this grade as edited, then those that the desk added."""
+    grade = judgment["grade"]
     listed = (rule.get("remedies") if rule is not None else None) or []
     fit = [remedy for remedy in listed if grade in remedy["for"]]
     if not fit and grade == "dangerous":
@@ -164,7 +185,7 @@ def _of_item(
     for remedy in fit:
         name = remedy["id"]
         offered[name] = True
-        values = _of_checklist(remedy)
+        values = _of_checklist(remedy, judgment)
         edited = None
         if name in edits:
             merged = values.copy()
@@ -214,7 +235,7 @@ def offers(
     for item in findings:
         grade = items[item]["grade"]
         edits = recorded_work["remedies"].get(item) or {}
-        for remedy in _of_item(item, grade, rules["items"].get(item), edits):
+        for remedy in _of_item(item, items[item], rules["items"].get(item), edits):
             covers = [item]
             for other in remedy["also"]:
                 if other in standing and other not in covers:

@@ -122,11 +122,19 @@ class Unseen(TypedDict):
     prices: NotRequired[dict[Region, UnseenPrice]]
 
 
+class PiecePrice(TypedDict):
+    """What one more piece of a job takes."""
+
+    parts: ThreeAmounts
+    hours: ThreeHours
+
+
 class WorkPrice(TypedDict):
     """What one job takes in one region; `loss` is originality that it takes away, as money."""
 
     parts: ThreeAmounts
     hours: ThreeHours
+    each: NotRequired[PiecePrice]
     loss: NotRequired[int]
     source: NotRequired[str]
 
@@ -142,6 +150,8 @@ RemedyRule = TypedDict(
         "parts": NotRequired[ThreeAmounts],
         "hours": NotRequired[ThreeHours],
         "loss": NotRequired[int],
+        "per": NotRequired[str],  # the reading that counts its pieces
+        "each": NotRequired[PiecePrice],  # what each after the first takes
         "source": NotRequired[str],
         "also": NotRequired[list[str]],
         "prices": NotRequired[dict[Region, WorkPrice]],
