@@ -73,7 +73,7 @@ export function Questions({ visit, item, judged }: QuestionsProps) {
     <section
       class="conflict"
       aria-label={text("phone-item-question")}
-      onFocusIn={() => hold(shown)}
+      onFocusIn={({ target }) => target instanceof HTMLInputElement && hold(shown)}
       onFocusOut={() => hold(null)}
     >
       {shown.map((question) => (
