@@ -243,3 +243,23 @@ def test_what_a_combination_finds_is_asked_in_the_quickest_visit() -> None:
     assert (found["items"]["a.2"]["asked"], found["findings"]) == (True, ["a.2", "a.1"])
     assert sum(area["total"] for area in found["areas"]) == 2
     assert found["coverage"]["total"] == 2
+
+
+def test_what_sits_on_a_part_that_is_gone_does_not_apply_unless_it_was_answered() -> None:
+    """Fifty checks of an engine that lies in boxes are not fifty unknowns: common practice."""
+    gone = ["car.inventory/engine"]
+    r = rules(
+        {
+            "car.inventory": item(
+                choices=[{"id": "engine", "grade": "major"}, {"id": "complete", "grade": "none"}]
+            ),
+            "engine.noise": item(missing_if=gone),
+            "engine.oil": item(missing_if=gone),
+        }
+    )
+    given: dict[str, Any] = {"car.inventory": {"choice": "engine"}, "engine.oil": "minor"}
+    items = assessed(r, given)["items"]
+    assert (items["engine.noise"]["applies"], items["engine.noise"]["asked"]) == (False, False)
+    assert (items["engine.oil"]["applies"], items["engine.oil"]["grade"]) == (True, "minor")
+    given["car.inventory"] = {"choice": "complete"}
+    assert assessed(r, given)["items"]["engine.noise"]["applies"]

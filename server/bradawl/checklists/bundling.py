@@ -46,6 +46,7 @@ SLIM = (
     "needs",
     "stopped_by",
     "implied_by",
+    "missing_if",
 )
 # What only the judge reads of an item.
 UNSHOWN = {"order", "effects", "places", "hold_group"}

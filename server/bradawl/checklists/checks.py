@@ -136,6 +136,11 @@ def _item(
                 (*place, "covers", n),
                 text("checklists-no-entry", item=item.id, name=cover, hint=near(cover, entries)),
             )
+    for n, answer in enumerate(item.missing_if):
+        other, _, choice = answer.partition("/")
+        if other not in items or choice not in [one.id for one in items[other].choices]:
+            wrong = text("checklists-no-answer-of", item=item.id, name=answer)
+            yield file.fault((*place, "missing_if", n), wrong)
     named = [("needs", n, other) for n, other in enumerate(item.needs)]
     named += [("implied_by", n, other) for n, other in enumerate(item.implied_by)]
     named += [("stopped_by", n, other) for n, other in enumerate(item.stopped_by)]

@@ -28,6 +28,7 @@ from bradawl.checklists.vocabulary import (
     Name,
     Quantity,
     Region,
+    RemedyId,
     Sentence,
     Stage,
     Text,
@@ -304,6 +305,9 @@ class Item(Strict):
         [], description="not offered once one of these was found dangerous; `needs` stop it too"
     )
     implied_by: list[ItemId] = []
+    missing_if: list[RemedyId] = Field(
+        [], description="answers, as item/choice, by which the car has nothing here to look at"
+    )
     unseen: Unseen | None = None
     remedies: list[Remedy] = []
     whys: list[Chip] = []

@@ -110,6 +110,17 @@ def walk(rules: Rules) -> list[str]:
     return [key[10:] for key in sorted(keyed)]
 
 
+def _leave_out_missing(everything: list[str], judged: combinations.Judged, rules: Rules) -> None:
+    """What sits on a part that the car lacks does not apply, unless it has an answer of its own."""
+    for item in everything:
+        if judged.items[item]["state"] != "open":
+            continue
+        for answer in rules["items"][item].get("missing_if") or []:
+            other, choice = answer.split("/")
+            if choice in judged.choices.get(other, []):
+                judged.items[item]["applies"] = judged.items[item]["asked"] = False
+
+
 def _imply(order: list[str], judged: combinations.Judged, rules: Rules) -> None:
     """What another answered item implies is done, unless it has an answer of its own."""
     implied = []
@@ -185,6 +196,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
             judgment = grading.blank()
         _ask(item, rule, own, facts, judgment)
         judged.items[item] = judgment
+    _leave_out_missing(everything, judged, rules)
     order = [item for item in everything if judged.items[item]["applies"]]
     questions = contradictions.open_questions(rules, judged, grouped)
     contradictions.reopen(judged, questions)

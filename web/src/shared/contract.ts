@@ -198,6 +198,7 @@ export interface Rule {
   needs?: string[];
   stopped_by?: string[];
   implied_by?: string[];
+  missing_if?: string[];
   unseen?: Unseen;
   remedies?: RemedyRule[];
 }
@@ -367,6 +368,7 @@ export interface Item {
   needs: string[];
   stopped_by: string[];
   implied_by: string[];
+  missing_if?: string[];
   unseen?: Unseen;
   remedies: RemedyRule[];
   whys: string[];

@@ -191,6 +191,7 @@ class Rule(TypedDict):
     needs: NotRequired[list[str]]
     stopped_by: NotRequired[list[str]]
     implied_by: NotRequired[list[str]]
+    missing_if: NotRequired[list[str]]  # answers, as item/choice: nothing here to look at
     unseen: NotRequired[Unseen]
     remedies: NotRequired[list[RemedyRule]]
 
@@ -391,6 +392,7 @@ class Item(TypedDict):
     needs: list[str]
     stopped_by: list[str]
     implied_by: list[str]
+    missing_if: NotRequired[list[str]]
     unseen: NotRequired[Unseen]
     remedies: list[RemedyRule]
     whys: list[str]

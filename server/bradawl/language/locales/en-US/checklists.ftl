@@ -12,6 +12,7 @@ checklists-no-computation = { $item }: the judge has no computation '{ $name }';
 checklists-item-source = { $item }: there's no source '{ $name }' in sources.yaml; { $hint }
 checklists-no-source = there's no source '{ $name }' in sources.yaml; { $hint }
 checklists-no-entry = { $item }: no published list has '{ $name }'; { $hint }
+checklists-no-answer-of = { $item }: missing_if names { $name }, which no item offers; write it as item/choice
 checklists-no-other = { $item }: { $key } names '{ $name }', which isn't another item; { $hint }
 checklists-later = { $item } is rated at stage { $stage } but needs { $other }, which comes later ({ $later }); move one of them
 checklists-no-item = there's no item '{ $name }'; { $hint }
