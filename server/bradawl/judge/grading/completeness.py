@@ -127,10 +127,11 @@ def _problem(item: str, reading: Reading, gap: _Gap) -> Problem:
     if all_digits(gap.places[0]):
         name = "incomplete-cylinders" if gap.is_counted else "cylinders-unknown"
     if gap.is_counted:
-        args["missing"] = len(gap.missing)
+        named = _together(gap)
+        args["missing"] = len(named)
         # a cylinder is called by its number alone: the sentence says that it is one
         args["places"] = listed(
-            [place if all_digits(place) else {"place": place} for place in _together(gap)]
+            [place if all_digits(place) else {"place": place} for place in named]
         )
     path = "items/" + item + "/readings/" + reading["id"]
     return readings.problem("incomplete", name, args, path)

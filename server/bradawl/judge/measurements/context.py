@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..record import readings
 from ..values import exact, units
-from ..values.saying import headed, measured, said
+from ..values.saying import headed, listed, measured, said, title
 
 if TYPE_CHECKING:
     from ..values.types import (
@@ -143,6 +143,12 @@ class Context:
         if typed:
             args["typed"] = typed
         self.problems.append(readings.problem(code, name, args, of.get("path", "")))
+
+    def add_unmeasured(self, reading: str) -> None:
+        """Say that a reading is wanted which only some cars have, and this one seems to."""
+        args: dict[str, SaidArgument] = {"readings": listed([title("reading", self.item, reading)])}
+        path = "items/" + self.item + "/readings"
+        self.problems.append(readings.problem("incomplete", "incomplete-readings", args, path))
 
     def _new(self, name: str, place: str, more: Said | None) -> Measure:
         measure = readings.measure(name, place, {"fact": name})

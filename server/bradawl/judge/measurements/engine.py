@@ -242,6 +242,8 @@ def _judge_reference(context: Context, unset: Exact) -> None:
     expected = exact.subtract(unset, drawn)
     context.fact("expected_idle", expected, context.unit("open", "psi"), "", more)
     if idle is None:
+        if not context.choice:
+            context.add_unmeasured("idle")
         return
     context.fact("idle_off", exact.subtract(idle, expected), context.unit("open", "psi"))
     implied = exact.subtract(unset, idle)

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 _NO_FIGURE = {
     "film": {
         "none": "none",
-        "no reading": "none",
+        "no reading": "none",  # typed: not shown
         "-": "none",
         "ol": "none",
         # a panel that is no steel, or that this car does not have
@@ -46,7 +46,6 @@ _NO_FIGURE = {
         "aluminium": "aluminum",
         "alu": "aluminum",
         "n/a": "absent",
-        "no panel": "absent",
         "absent": "absent",
     },
     "resistance": {"open": "open", "ol": "open", "o.l.": "open", "inf": "open", "∞": "open"},

@@ -29,8 +29,11 @@ const STEP_MILLI: Record<string, number> = {
 };
 const USUAL_STEP_MILLI = 1000;
 
-/** What a gauge that shows no figure is recorded as: no steel below the paint, no circuit. */
-export const NO_FIGURE: Record<string, string> = { film: "none", resistance: "open" };
+/** What is recorded where a gauge shows no figure: no steel below the paint, and why; no circuit. */
+export const NO_FIGURE: Record<string, string[]> = {
+  film: ["none", "plastic", "aluminum", "absent"],
+  resistance: ["open"],
+};
 
 /** Whether this person's language writes 2,5 for 2.5. */
 export function usesComma(locale?: string): boolean {
@@ -39,7 +42,7 @@ export function usesComma(locale?: string): boolean {
 
 /** Keep what can be part of a number: figures, what groups them, a sign, a stroke for fractions. */
 export function cleanNumber(text: string): string {
-  if (Object.values(NO_FIGURE).includes(text)) return text;
+  if (Object.values(NO_FIGURE).flat().includes(text)) return text;
   return text.replace(/[^0-9,./ '\u2019+-]/g, "").replace(/^\s+/, "");
 }
 

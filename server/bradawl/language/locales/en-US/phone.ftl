@@ -100,6 +100,10 @@ phone-fact-fuel-diesel = Diesel
 phone-fact-fuelling = Fuel system
 phone-fact-fuelling-injection = Injection
 phone-fact-fuelling-carburettor = Carburetor
+phone-fact-injection = Injection
+phone-fact-injection-port = At each cylinder
+phone-fact-injection-single-point = One injector
+phone-fact-injection-continuous = Continuous
 phone-fact-front-brakes = Front brakes
 phone-fact-front-brakes-disc = Disc
 phone-fact-front-brakes-drum = Drum
@@ -131,6 +135,16 @@ phone-fact-catalyst-no = No
 phone-fact-aircon = Air conditioning
 phone-fact-aircon-yes = Yes
 phone-fact-aircon-no = No
+phone-fact-volts = Electrical system
+phone-fact-volts-12 = 12 volts
+phone-fact-volts-6 = 6 volts
+phone-fact-market = Sold new in
+phone-fact-market-us = The US
+phone-fact-market-other = Another country
+phone-fact-banks = Cylinder numbers
+phone-fact-banks-inline = One row
+phone-fact-banks-in-turn = 1-4 one side, 5-8 the other
+phone-fact-banks-alternating = Odd one side, even the other
 
 
 phone-walk-title = Walk-around
@@ -212,6 +226,9 @@ phone-reading-step-down = Less: { $name }
 phone-reading-step-up = More: { $name }
 phone-reading-none = Gauge reads nothing
 phone-reading-open = Open circuit
+phone-reading-plastic = Plastic
+phone-reading-aluminum = Aluminum
+phone-reading-absent = No such panel
 # the unit of tread depth, alone
 phone-unit-in-32 = 1/32 in
 

@@ -115,10 +115,9 @@ export function DatePicker({ field }: { field: ReadingField }) {
 
 /** A gauge that reads nothing is a finding, and a number pad has no letters for it. */
 export function NoFigureButton({ field, quantity }: { field: ReadingField; quantity: string }) {
-  const word = NO_FIGURE[quantity];
-  if (word === undefined) return null;
-  return (
+  return (NO_FIGURE[quantity] ?? []).map((word) => (
     <button
+      key={word}
       type="button"
       class="unit"
       onPointerDown={(event) => event.preventDefault()}
@@ -127,7 +126,7 @@ export function NoFigureButton({ field, quantity }: { field: ReadingField; quant
       {catalogue.find(`phone-reading-${word}`)}
       <span class="visually-hidden">: {field.name}</span>
     </button>
-  );
+  ));
 }
 
 export function UnitButton({

@@ -10,6 +10,7 @@ import type { Visit } from "../../visit/visit";
 const CAR_FACTS = {
   fuel: ["petrol", "diesel"],
   fuelling: ["injection", "carburettor"],
+  injection: ["port", "single-point", "continuous"],
   front_brakes: ["disc", "drum"],
   rear_brakes: ["disc", "drum"],
   structure: ["unibody", "frame"],
@@ -20,6 +21,9 @@ const CAR_FACTS = {
   airbags: ["yes", "no"],
   catalyst: ["yes", "no"],
   aircon: ["yes", "no"],
+  volts: ["12", "6"],
+  market: ["us", "other"],
+  banks: ["inline", "in-turn", "alternating"],
 };
 const USES = ["everyday", "long_trips", "track", "show", "family", "load", "resale", "project"];
 const DEPTHS = ["usual", "thorough"];
