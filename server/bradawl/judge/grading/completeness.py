@@ -61,8 +61,7 @@ def problems(
     """
     have = _have(measures, unusable)
     wanted = rule.get("settled_by") or []
-    begun = [r for r in rule.get("readings") or [] if r["id"] in wanted and r["id"] in have]
-    if not begun:
+    if not wanted or not [r for r in rule.get("readings") or [] if r["id"] in have]:
         return []
     found: list[Problem] = []
     unread: list[SaidArgument] = []
