@@ -232,12 +232,13 @@ class _Issue:
 
     def _sections(self, page: PageContext) -> list[Any]:
         """All flowables in reading order."""
-        from bradawl.report.sections import appendix, areas, costs, seal, summary
+        from bradawl.report.sections import appendix, areas, costs, histories, seal, summary
 
         return [
             *summary.first_page(page, costs.in_brief(page)),
             *areas.areas(page),
             *summary.way_home(page),
+            *histories.histories(page),
             *appendix.work_done(page),
             *appendix.evidence(page),
             *costs.money(page, self.plan if self.view.edition == "partner" else None),

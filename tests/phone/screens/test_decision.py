@@ -71,3 +71,22 @@ def test_a_wrong_figure_does_not_open_the_way_back(phone: Phone) -> None:
     wrong = next(figure for figure in "123456789" if figure != order[0])
     page.get_by_role("button", name=wrong, exact=True).tap()
     expect(page.get_by_role("button", name="Back to the inspector")).to_be_visible()
+
+
+def test_what_may_have_happened_is_told_with_its_signs_and_the_next_look(phone: Phone) -> None:
+    phone.begin(asking_price="2400")
+    card = phone.card("accident.water")
+    card.get_by_role("button", name=re.compile("^Water line")).first.tap()
+    expect(card).not_to_have_attribute("data-grade", "open")
+    phone.go("kerb")
+    told = phone.page.get_by_role("region", name="What may have happened to it")
+    flood = told.locator("details", has_text=re.compile("^Flood: suspected. 1 of"))
+    expect(flood).to_have_attribute("data-standing", "suspected")
+    expect(flood.get_by_role("heading", name="Speaks for it")).to_be_visible()
+    expect(flood.get_by_role("link", name="Flood signs: Water line or silt")).to_be_visible()
+    expect(flood.get_by_role("link", name=re.compile("^Look at next: "))).to_be_visible()
+    # what is only not ruled out is one line until somebody asks
+    crash = told.locator("details", has_text=re.compile("^Crash damage: can't be ruled out."))
+    expect(crash.get_by_role("link", name=re.compile("^Look at next: "))).not_to_be_visible()
+    crash.locator("summary").tap()
+    expect(crash.get_by_role("link", name=re.compile("^Look at next: "))).to_be_visible()

@@ -11,6 +11,11 @@ export interface Messages {
   "grade-none": null;
   "grade-open": null;
   "grade-uninspected": null;
+  "histories-against": null;
+  "histories-for": null;
+  "histories-next": { item: MessageArgument };
+  "histories-sign": { item: MessageArgument; said: MessageArgument };
+  "histories-title": null;
   "judge-also": { value: MessageArgument };
   "judge-also-at": { place: MessageArgument; value: MessageArgument };
   "judge-also-other": { value: MessageArgument };

@@ -60,6 +60,8 @@ def show_visit(page: VisitPage, person: Person) -> Response:
         tab="findings",
         drive=spoken(snapshot.assessment.get("drive_home", {}), snapshot.texts["rules"]),
         decision=spoken(snapshot.assessment.get("decision", {}), snapshot.texts["rules"]),
+        histories=spoken(snapshot.assessment.get("histories", []), snapshot.texts["rules"]),
+        titles={item["id"]: item["title"] for item in snapshot.texts["items"]},
         tally=findings.tally(snapshot),
         coverage=snapshot.assessment.get("coverage", {}),
         areas=findings.areas(snapshot),

@@ -14,6 +14,14 @@ drive-limits = Drive it easy
 drive-not-cleared = Don't know yet
 drive-trailer = Trailer it
 
+# Hidden histories (a crash, a flood) and the checks that speak for and against each
+histories-title = What may have happened to it
+histories-for = Speaks for it
+histories-against = Speaks against it
+# $item: a check's title; $said: what it found
+histories-sign = { $item }: { $said }
+histories-next = Look at next: { $item }
+
 # What the car is for; the codes of brief/uses.
 use-everyday = Everyday driving
 use-long-trips = Long trips

@@ -10,6 +10,7 @@ import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
 import { DriveHome } from "./drive-home";
 import { Evidence } from "./evidence";
+import { Histories } from "./histories";
 import { MoneySummary } from "./money-summary";
 import { NextChecks } from "./next-checks";
 import { Questions } from "./questions";
@@ -39,6 +40,7 @@ export function Decision({ visit }: { visit: Visit }) {
           <DriveHome visit={visit} assessment={assessment} />
           <Questions visit={visit} assessment={assessment} />
           <NextChecks visit={visit} assessment={assessment} />
+          <Histories visit={visit} assessment={assessment} />
           <MoneySummary visit={visit} assessment={assessment} />
           <Evidence visit={visit} assessment={assessment} />
         </>
