@@ -171,6 +171,22 @@ def test_a_sign_found_never_raises_the_factor_and_one_in_vain_never_lowers_it(
     assert after <= before if found else after >= before
 
 
+@settings(max_examples=150)
+@given(world=worlds(groups=True), rest=st.lists(st.sampled_from(KNOWN), min_size=5, max_size=5))
+def test_no_outcome_of_what_is_left_beats_the_rest_being_fine(
+    world: tuple[list[Any], dict[str, bool | None]], rest: list[bool | None]
+) -> None:
+    rows, known = world
+    best = histories.chances(judged(known), list(ITEMS), rules(*rows), is_rest_fine=True)
+    bound = Fraction(*histories.worth_factor(best, []))
+    looked = {
+        item: outcome if known[item] is None else known[item]
+        for item, outcome in zip(ITEMS, rest, strict=True)
+    }
+    assert factor(looked, rows) <= bound
+    assert factor({item: bool(known[item]) for item in ITEMS}, rows) == bound
+
+
 @settings(max_examples=100)
 @given(
     world=worlds(groups=True), order=st.permutations(ITEMS), place=st.randoms(use_true_random=False)

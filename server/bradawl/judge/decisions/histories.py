@@ -56,14 +56,23 @@ def judge(judged: Judged, order: list[str], rules: Rules) -> list[HistoryJudgmen
     return [row for name in _WORST_FIRST for row in rows if row["standing"] == name]
 
 
-def chances(judged: Judged, order: list[str], rules: Rules) -> list[tuple[Exact, Exact]]:
-    """(what is then left of the value, its chance) of each history, the worst first."""
+def chances(
+    judged: Judged, order: list[str], rules: Rules, is_rest_fine: bool = False
+) -> list[tuple[Exact, Exact]]:
+    """(what is then left of the value, its chance) of each history, the worst first.
+
+    `is_rest_fine`: as if every sign that nobody looked at had been looked for in vain.
+    """
     asked = {item: True for item in order}
     rows: list[tuple[Exact, Exact]] = []
     for history in rules.get("histories") or []:
         factor = exact.figure(history["factor"])
         if factor is not None:
-            chance = _chance(history, _looked_for(history, judged, asked))
+            signs = _looked_for(history, judged, asked)
+            for seen in signs:
+                if is_rest_fine and seen.is_found is None:
+                    seen.is_found = False
+            chance = _chance(history, signs)
             place = len(rows)
             while place and exact.less(factor, rows[place - 1][0]):
                 place -= 1
