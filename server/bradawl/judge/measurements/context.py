@@ -136,7 +136,7 @@ class Context:
 
     def explain(self, name: str, word: str, place: str = "") -> None:
         """Leave a word that the message `judge-more-<name>-<word>` explains."""
-        self.say(name, word, place, said("more-" + name + "-" + word))
+        self.say(name, word, place, said("more-" + name.replace("_", "-") + "-" + word))
 
     def add_problem(self, code: str, name: str, of: Measure, typed: str = "") -> None:
         args: dict[str, SaidArgument] = {"name": headed(of)}
