@@ -218,6 +218,7 @@ class Phone:
     def accept_what_is_open(self) -> None:
         """Say, where the screen asks, that it is signed with items not looked at."""
         expect(self.page.locator(".signature")).to_be_visible()
+        self.wait_for_judge()  # how many stand open is its word
         choice = self.page.locator("#seal-unlooked")
         if choice.count():
             choice.tap()

@@ -403,6 +403,16 @@ def test_coverage_weighs_what_matters_and_is_never_rounded_up() -> None:
     assert said(got["said"], r) == "1 of 3 checks done: 58% of what matters."
 
 
+def test_what_was_not_reached_says_the_one_reason_of_its_part_of_the_walk() -> None:
+    r = rules({"a.1": item(stage="underneath"), "a.2": item(stage="inside")})
+    told = {"about_left_underneath": "tools", "about_left_inside": "because"}
+    got = assessed(r, {}, **told)["coverage"]["not_reached"]
+    assert {row["item"]: said(row["said"], r) for row in got} == {
+        "a.1": "Not reached: no tools or lift for it there.",
+        "a.2": "Not reached.",
+    }
+
+
 @pytest.mark.parametrize(("done", "share"), [(0, 0), (199, 99), (200, 100)])
 def test_only_all_of_it_is_a_hundred_percent(done: int, share: int) -> None:
     names = [f"a.{n:03d}" for n in range(200)]

@@ -76,3 +76,27 @@ def test_a_signed_visit_says_so_and_asks_for_no_signature_until_something_is_add
     expect(main).to_have_text("Sign again (1 change)")
     main.tap()
     expect(phone.page.get_by_role("heading", level=1)).to_have_text("Review and sign")
+
+
+def test_what_was_not_reached_takes_one_reason_for_all_or_one_for_each_part(phone: Phone) -> None:
+    phone.begin(make="Tarn")
+    phone.go("seal")
+    page = phone.page
+    phone.wait_for_judge()
+    every = page.get_by_role("group", name="Why were these not reached?")
+    every.get_by_role("button", name="No time left").tap()
+    expect(every.get_by_role("button", name="No time left")).to_have_attribute(
+        "aria-pressed", "true"
+    )
+    page.get_by_text("A reason for each part").tap()
+    under = page.get_by_role("group", name=re.compile(r"^Underneath: \d+ not reached"))
+    under.get_by_role("button", name="No tools or lift").tap()
+    expect(under.get_by_role("button", name="No tools or lift")).to_have_attribute(
+        "aria-pressed", "true"
+    )
+    given = [event for event in phone.events() if event["put"].startswith("about/left_")]
+    last = {event["put"]: event["value"] for event in given}
+    assert last["about/left_underneath"] == "tools"
+    assert {value for put, value in last.items() if put != "about/left_underneath"} == {"time"}
+    # not one entry for each of more than a hundred checks
+    assert len(given) < 20

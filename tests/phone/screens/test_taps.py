@@ -148,3 +148,23 @@ def test_the_left_hand_finds_everything_mirrored(phone: Phone) -> None:
     assert buttons[0] is not None
     assert buttons[1] is not None
     assert buttons[1]["x"] < buttons[0]["x"]
+
+
+def test_a_check_that_the_visit_does_not_ask_for_is_one_tap_away_and_counts(phone: Phone) -> None:
+    phone.begin()
+    phone.go("stage/hot")
+    page = phone.page
+    phone.wait_for_judge()
+    expect(page.locator('[data-item="electrical.starter"]')).to_have_count(0)
+    more = page.locator("details[data-more]")
+    more.locator("summary").tap()
+    more.get_by_role("link", name="Starter", exact=True).tap()
+    card = page.locator('[data-item="electrical.starter"]')
+    expect(card).to_be_visible()
+    expect(more.get_by_role("link", name="Starter", exact=True)).to_have_count(0)
+    card.get_by_role("button", name=re.compile("^Starter works")).first.tap()
+    expect(card).not_to_have_attribute("data-grade", "open")
+    phone.go("")
+    phone.go("stage/hot")
+    # an answer keeps it: it is among the checks of the visit now
+    expect(card).to_be_visible()

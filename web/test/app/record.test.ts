@@ -56,7 +56,7 @@ describe("the walk", () => {
 
   test("goes by the judge's order of areas once it has spoken, and asks what applies", () => {
     const all = Object.fromEntries(bundle.items.map(({ id }) => [id, judged({})]));
-    const items = { ...all, "brakes.hoses": judged({ applies: false }) };
+    const items = { ...all, "brakes.hoses": judged({ applies: false, asked: false }) };
     const visit = Visit.of(page, visitId, bundle, {}, assessed(items, ["body", "brakes"]));
     expect(areasOf(visit).map(({ id }) => id)).toEqual(["body", "brakes"]);
     // a thorough item applies where the judge says so
@@ -90,6 +90,37 @@ describe("the walk", () => {
       bundle.items.map(({ id }) => [`items/${id}/grade`, { grade: "none" }]),
     );
     expect(nextOpen(areasOf(shownVisit(page, done)), "brakes")).toBeNull();
+  });
+
+  test("what the visit does not ask for is offered, and pulled in where it stands", () => {
+    const all = Object.fromEntries(bundle.items.map(({ id }) => [id, judged({})]));
+    const unasked = judged({ asked: false });
+    const items = {
+      ...all,
+      "body.seams": unasked,
+      "brakes.hoses": judged({ applies: false, asked: false }),
+      "brakes.fluid": judged({ asked: false, state: "done", by: "implied" }),
+    };
+    const visit = Visit.of(page, visitId, bundle, {}, assessed(items));
+    const body = () => areasOf(visit).find(({ id }) => id === "body");
+    expect(body()?.more.map(({ id }) => id)).toEqual(["body.seams"]);
+    expect(visit.unasked.value.map(({ id }) => id)).toEqual(["body.seams"]);
+    // what does not fit the car, or is settled by another answer, is not pulled in
+    for (const id of ["brakes.hoses", "brakes.fluid", "body.seams"]) visit.pull(id);
+    expect(body()?.more).toEqual([]);
+    expect(body()?.items.map(({ id }) => id)).toContain("body.seams");
+    expect(body()?.open.map(({ id }) => id)).toContain("body.seams");
+    expect(visit.items.value.map(({ id }) => id)).not.toContain("brakes.hoses");
+  });
+
+  test("a page whose items are all beyond the visit is there if there is time", () => {
+    const items = Object.fromEntries(
+      bundle.items.map(({ id, area }) => [id, judged({ asked: area !== "body" })]),
+    );
+    const visit = Visit.of(page, visitId, bundle, {}, assessed(items));
+    const body = areasOf(visit).find(({ id }) => id === "body");
+    expect(body === undefined ? "" : progress(body)).toBe("If you have time");
+    expect(nextOpen(areasOf(visit), "body")?.page.id).toBe("brakes");
   });
 
   test("the rest never holds what the drive home depends on", () => {

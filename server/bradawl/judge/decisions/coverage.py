@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     )
 
 
+LEFT = "left_"  # in front of a stage, below about/: why the rest of it was left
+WHYS = ("time", "seller", "tools", "weather", "enough")
+
+
 def importance(rule: Rule, uses: list[str]) -> int:
     """How much an item matters: its weight for the wanted uses and its danger."""
     return brief.weight(rule, uses) + int(rule.get("danger") or 0)
@@ -44,7 +48,9 @@ def coverage(
         elif judged["state"] == "uninspected":
             missed.append({"item": item, "said": judged["reasons"][0]["said"]})
         else:
-            missed.append({"item": item, "said": said("not-reached")})
+            left = facts["about"].get(LEFT + str(rule.get("stage")))
+            why = "not-reached-" + str(left) if left in WHYS else "not-reached"
+            missed.append({"item": item, "said": said(why)})
     by_area: dict[str, int | None] = {}
     seen = everything = 0
     for area in sorted(total):

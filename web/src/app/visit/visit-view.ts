@@ -27,6 +27,10 @@ export class VisitView {
   private readonly ofItem = new Map<string, Signal<Cells>>();
   protected readonly judgedItem = new Map<string, Signal<ItemJudgment | undefined>>();
   private readonly applying = signal<ReadonlySet<string> | null>(null);
+  /** Items that the person pulled in, whether or not the visit asks for them. */
+  private readonly pulled = signal<ReadonlySet<string>>(new Set());
+  /** Items that fit the car and that the visit does not ask for. */
+  readonly unasked: ReadonlySignal<Item[]>;
 
   protected constructor(
     readonly id: string,
@@ -38,9 +42,25 @@ export class VisitView {
     }
     this.items = computed(() => {
       const applying = this.applying.value;
+      const pulled = this.pulled.value;
       // until the judge has spoken: what a usual visit asks of any car
       if (applying === null) return bundle.items.filter((item) => item.depth !== "thorough");
-      return bundle.items.filter((item) => applying.has(item.id));
+      return bundle.items.filter(({ id }) => applying.has(id) || pulled.has(id));
+    });
+    this.unasked = computed(() => {
+      const [asked, judged] = [new Set(this.items.value), this.assessment.value?.items ?? {}];
+      // what another answer settles needs no look, and is settled without being asked
+      const isLeft = ({ id }: Item) => judged[id]?.applies === true && judged[id].state === "open";
+      return bundle.items.filter((item) => !asked.has(item) && isLeft(item));
+    });
+  }
+
+  /** Show an item that the visit does not ask for; once it has an answer, it counts. */
+  pull(item: string): void {
+    if (!this.unasked.peek().some(({ id }) => id === item)) return;
+    batch(() => {
+      this.pulled.value = new Set([...this.pulled.peek(), item]);
+      this.sumUp();
     });
   }
 

@@ -15,6 +15,8 @@ export interface Part {
 /** A page of the visit: an area divided by stages, or a stage divided by areas. */
 export interface Page extends Part {
   parts: Part[];
+  /** Items that fit the car and that this visit does not ask for; an answer has them asked. */
+  more: Item[];
 }
 
 /** Whether an item still lacks an answer: neither a person nor another answer has settled it. */
@@ -39,11 +41,13 @@ function pages(
   inner: { key: "stage" | "area"; list: { id: string; title: string }[] },
 ): Page[] {
   const names = titles(inner.list);
+  const order = inner.list.map(({ id }) => id);
   return outer.list
     .map(({ id, title }) => {
       const items = visit.items.value.filter((item) => item[outer.key] === id);
-      // a checklist's items stand in the order of the walk
       const ids = [...new Set(items.map((item) => item[inner.key]))];
+      // the items of a stage stand in the order of the walk, whatever their areas
+      if (outer.key === "area") ids.sort((a, b) => order.indexOf(a) - order.indexOf(b));
       const parts = ids.map((inside) =>
         part(
           visit,
@@ -54,9 +58,10 @@ function pages(
       );
       // the page's own order is that of its parts: next is what lies below
       const ordered = parts.flatMap(({ items: own }) => own);
-      return { ...part(visit, id, title, ordered), parts };
+      const more = visit.unasked.value.filter((item) => item[outer.key] === id);
+      return { ...part(visit, id, title, ordered), parts, more };
     })
-    .filter((page) => page.items.length > 0);
+    .filter((page) => page.items.length + page.more.length > 0);
 }
 
 /** The visit by areas, in the order of the walk. */
@@ -108,6 +113,7 @@ export function recordRest(visit: Visit, items: Item[]): Promise<boolean> {
 
 /** How far a page is, in words. */
 export function progress(page: Part): string {
+  if (page.items.length === 0) return text("phone-walk-optional");
   if (page.open.length === 0) return text("phone-walk-done");
   if (page.open.length === page.items.length) return text("phone-walk-not-started");
   return text("phone-walk-in-progress", { count: page.open.length });

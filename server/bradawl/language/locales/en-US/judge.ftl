@@ -194,6 +194,12 @@ judge-history-looked-at = Looked at.
 # $share: "65%"
 judge-coverage = { $done } of { $total } checks done: { $share } of what matters.
 judge-not-reached = Not reached.
+# one reason for all that was left of a part of the walk
+judge-not-reached-time = Not reached: no time left.
+judge-not-reached-seller = Not reached: the seller didn't want it.
+judge-not-reached-tools = Not reached: no tools or lift for it there.
+judge-not-reached-weather = Not reached: too dark or wet.
+judge-not-reached-enough = Not reached: enough was seen.
 judge-next-check = { $item }, { $time }
 # $why: "could hurt somebody on the way home"
 judge-next-check-why = { $item }, { $time }: { $why }

@@ -168,6 +168,9 @@ phone-walk-sign-again =
        *[other] Sign again ({ $count } changes)
     }
 phone-walk-opening = Opening…
+# checks that fit the car and that this visit doesn't ask for
+phone-walk-more = More checks for this car: { $count }
+phone-walk-optional = If you have time
 phone-walk-nothing-here = Nothing to check here on this car.
 
 # one tap that answers the rest of a part
@@ -375,6 +378,15 @@ phone-sign-unlooked =
     }
 phone-sign-unlooked-means = The report lists them as not checked. Treat them as unknown: the drive home, the costs, and the price allow for the worst.
 phone-sign-go-on = Keep checking
+# $title: a part of the walk
+phone-sign-left = { $title }: { $count } not reached
+phone-sign-left-all = Why were these not reached?
+phone-sign-left-each = A reason for each part
+phone-sign-left-time = No time left
+phone-sign-left-seller = Seller said no
+phone-sign-left-tools = No tools or lift
+phone-sign-left-weather = Too dark or wet
+phone-sign-left-enough = Seen enough
 phone-sign-unlooked-yes = Sign with { $count } not checked
 phone-sign-need-unlooked = Keep checking, or choose to sign with checks left open.
 phone-sign-working = Signing…

@@ -22,6 +22,7 @@ import {
   stagesOf,
 } from "../../visit/walk-order";
 
+import "../../../style/rows.css";
 import "./items.css";
 
 type Kind = "area" | "stage";
@@ -121,6 +122,25 @@ function Next({ visit, kind, id, all }: { visit: Visit; kind: Kind; id: string; 
   );
 }
 
+/** What else could be looked at here: a tap has it asked. */
+function More({ visit, kind, here }: { visit: Visit; kind: Kind; here: Page }) {
+  if (here.more.length === 0) return null;
+  return (
+    <details class="part" open={here.items.length === 0} data-more={here.id}>
+      <summary>{text("phone-walk-more", { count: here.more.length })}</summary>
+      <ul class="rows">
+        {here.more.map(({ id, title }) => (
+          <li key={id}>
+            <a class="row" href={address(route(visit, kind, here.id, id))}>
+              <span class="row-title">{title}</span>
+            </a>
+          </li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
 /** All pages of the visit, summed up when the cards are drawn, not before them. */
 function usePages(visit: Visit, kind: Kind): Pages {
   return useMemo(
@@ -147,6 +167,9 @@ export function Items({
   const all = usePages(visit, kind);
   // which cards there are; what is answered on them, each shows by itself
   void visit.items.value;
+  void visit.unasked.value;
+  // a link to an item that the visit does not ask for has it shown
+  if (item !== null) untracked(() => visit.pull(item));
   const here = pageOf(all.peek(), id);
   const isThere = here !== undefined;
   useEffect(() => {
@@ -179,6 +202,7 @@ export function Items({
           <Rest visit={visit} id={id} of={part.id} all={all} />
         </ItemsPart>
       ))}
+      <More visit={visit} kind={kind} here={here} />
     </ScreenFrame>
   );
 }
