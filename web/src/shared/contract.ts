@@ -678,16 +678,17 @@ export interface Totals {
   p90: number;
 }
 
-/** What is held back for an item that nobody looked at. */
+/** What is held back for an item that nobody found fine, or for all that see its damage. `frees` is what of it is not held any more once this item alone is found fine. */
 export interface ReserveItem {
   item: string;
   chance: string;
   cost: [number, number, number];
   amount: number;
+  frees: number;
   source: string;
 }
 
-/** What is held back for all that nobody looked at, the largest first. */
+/** What is held back beyond the expected cost of the work, the largest first. `amount` is exact to the unit: worth less work, reserve and margin is the top price. Of holds that work takes away only what they exceed it by is shown. */
 export interface Reserve {
   amount: number;
   items: ReserveItem[];

@@ -317,7 +317,11 @@ export interface Messages {
   "judge-plan-warm": { count: MessageArgument };
   "judge-price": { opening: MessageArgument; top: MessageArgument };
   "judge-price-asked": { asking: MessageArgument };
+  "judge-price-ended": null;
+  "judge-price-enough-seen": { bound: MessageArgument };
   "judge-price-none": { over: MessageArgument };
+  "judge-price-stopped": null;
+  "judge-price-too-little": { share: MessageArgument };
   "judge-price-unknown": null;
   "judge-problem-choice": null;
   "judge-problem-compute": { kind: MessageArgument };
@@ -501,6 +505,7 @@ export interface Messages {
   "phone-decide-assumed-hourly-rate": null;
   "phone-decide-assumed-margin": null;
   "phone-decide-assumed-value": null;
+  "phone-decide-cushion": null;
   "phone-decide-drive": null;
   "phone-decide-due": { count: MessageArgument };
   "phone-decide-evidence": null;
@@ -511,10 +516,11 @@ export interface Messages {
   "phone-decide-more-items": { count: MessageArgument };
   "phone-decide-more-reasons": { count: MessageArgument };
   "phone-decide-next": null;
+  "phone-decide-no-top": null;
   "phone-decide-nothing-found": null;
   "phone-decide-questions": null;
   "phone-decide-questions-mean": null;
-  "phone-decide-range": { high: MessageArgument; low: MessageArgument };
+  "phone-decide-range": { about: MessageArgument; high: MessageArgument; low: MessageArgument };
   "phone-decide-reserve": null;
   "phone-decide-title": null;
   "phone-decide-to-seller": null;
@@ -524,6 +530,7 @@ export interface Messages {
   "phone-decide-verdict": null;
   "phone-decide-work": null;
   "phone-decide-working": null;
+  "phone-decide-worth": null;
   "phone-error-answered": { status: MessageArgument };
   "phone-error-batch-damaged": null;
   "phone-error-batch-gap": { from: MessageArgument; held: MessageArgument };

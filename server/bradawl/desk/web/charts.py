@@ -177,7 +177,7 @@ def ranges(cars: Sequence[Candidate]) -> Markup:
         for kind, start, end, below, height in (
             ("bar-range", car.low, car.high, 10, 16),
             ("bar-spent", car.p50, car.p80, 10, 16),
-            ("bar-reserve", car.p80, car.p80 + car.reserve, 30, 8),
+            ("bar-reserve", car.expected, car.expected + car.reserve, 30, 8),
         ):
             width = max(round(x(end) - x(start), 1), 2 if kind == "bar-spent" else 0)
             draw(BAR, kind, x(start), y + below, width, height)

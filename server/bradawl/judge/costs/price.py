@@ -1,25 +1,27 @@
 """What it will cost, what must be held back, and the price to walk away at.
 
 The work is what remedies.py chooses of the needed remedies, as edited at the desk, and of the
-maintenance that is due. Its total is a distribution. What nobody looked at is a reserve of chance
-times cost.
+maintenance that is due. Its total is a distribution. The top price is what the car is worth less
+the charge of charge.py and the margin: a function of what is known of the car and of nothing else.
+What it holds beyond the expected cost of the work is the reserve.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..decisions import check_plan
 from ..record import regions, visit_facts
 from ..values import amounts, exact
-from ..values.saying import said, title
-from . import quantiles, remedies
+from ..values.saying import of_unit, said, title
+from . import charge, quantiles, remedies
 from .estimates import sixths, whole
+from .known import Known
 
 if TYPE_CHECKING:
     from ..values.types import (
         Argument,
         Cells,
+        Exact,
         ItemJudgment,
         MaintenanceRow,
         Money,
@@ -38,6 +40,7 @@ if TYPE_CHECKING:
     )
 
 PERCENTS = [50, 80, 90]
+ENOUGH_PERCENT = 50  # of what matters: with less seen, no price is quoted
 
 
 def hourly_rate(rules: Rules, facts: VisitFacts) -> tuple[int, bool]:
@@ -95,28 +98,27 @@ def _lines(work: NeededWork) -> tuple[list[WorkLine], list[str]]:
     return [lines[key[1]] for key in sorted(keyed)], unpriced
 
 
-def reserve(order: list[str], items: dict[str, ItemJudgment], rules: Rules) -> Reserve:
-    """Chance times cost of every item that nobody looked at, the largest first."""
-    total = exact.ZERO
+def reserve(held: charge.Charge, repairs: int, rules: Rules) -> Reserve:
+    """What is held back beyond the expected cost of the work, the largest first."""
     keyed = []
+    for n, (amount, _, _) in enumerate(held.rows):
+        keyed.append((-exact.half_up(amount, 2), n))
     rows: list[ReserveItem] = []
-    for i, item in enumerate(order):
+    for _, n in sorted(keyed):
+        amount, item, freed = held.rows[n]
         unseen = rules["items"][item].get("unseen")
-        if items[item]["state"] == "done" or not unseen:
-            continue
-        amount = check_plan.expected_cost(rules["items"][item])
-        total = exact.add(total, amount)
-        keyed.append((-exact.half_up(amount, 2), i, len(rows)))
-        rows.append(
-            {
-                "item": item,
-                "chance": str(unseen["chance"]),
-                "cost": unseen["cost"],
-                "amount": exact.half_up(amount, 0),
-                "source": unseen.get("source", "assumption"),
-            }
-        )
-    return {"amount": exact.half_up(total, 0), "items": [rows[key[2]] for key in sorted(keyed)]}
+        if unseen:
+            rows.append(
+                {
+                    "item": item,
+                    "chance": str(unseen["chance"]),
+                    "cost": unseen["cost"],
+                    "amount": exact.half_up(amount, 0),
+                    "frees": exact.half_up(freed, 0),
+                    "source": unseen.get("source", "assumption"),
+                }
+            )
+    return {"amount": exact.half_up(held.amount, 0) - repairs, "items": rows}
 
 
 def _arguments(
@@ -146,26 +148,60 @@ def _named(line: WorkLine, offer: Offer) -> SaidArgument:
     return title("baseline", name) if first == "baseline" else title("remedy", first, name)
 
 
-def _set_price(price: Price, totals: Totals, held_back: int, currency: str) -> None:
-    """Fill in the walk-away price and the opening; without a value there are none."""
-    value, asking = price["value"], price["asking"]
-    if value is None:
+def _worth(value: int | None, factor: Exact) -> int | None:
+    return None if value is None else exact.half_up(exact.multiply((value, 1), factor), 0)
+
+
+def _bound(known: Known, work: NeededWork, price: Price, factor: Exact, rules: Rules) -> int | None:
+    """The top price if all that is not known for a fault turns out fine; never below 0."""
+    worth = _worth(price["value"], factor)
+    if worth is None:
+        return None
+    fine = known.at_best()
+    unsure = ["baseline/" + row for row in known.unproven]
+    musts = [name for name in work["musts"] if name not in fine and name not in unsure]
+    least = charge.charge(charge.holds(known.order, fine, rules), musts, work, rules)
+    return max(worth - exact.half_up(least.amount, 0) - price["margin"], 0)
+
+
+def _set_price(price: Price, held_back: int, totals: Totals, percent: int, currency: str) -> None:
+    """Fill in the top price, the opening and what is said of them; `percent` was seen."""
+    worth, asking = price["worth"], price["asking"]
+    if worth is None:
         return
-    walk_away = value - totals["p80"] - held_back - price["margin"]
-    opening = value - totals["p90"] - held_back - price["margin"]
-    if asking is not None and asking < opening:
-        opening = asking
-    if walk_away <= 0:
-        price["walk_away"] = price["opening"] = 0
-        price["said"] = said("price-none", {"over": _money(-walk_away, currency)})
+    if percent < ENOUGH_PERCENT:
+        price["said"] = said("price-too-little", {"share": of_unit((percent, 1), "%")})
         return
-    opening = max(opening, 0)
-    price["walk_away"], price["opening"] = walk_away, opening
-    args: dict[str, SaidArgument] = {"top": _money(walk_away, currency)}
+    top = worth - totals["expected"] - held_back - price["margin"]
+    price["walk_away"] = max(top, 0)
+    opening = _opening(price, top - max(totals["p90"] - totals["expected"], 0))
+    price["opening"] = opening
+    if top <= 0:
+        price["said"] = said("price-none", {"over": _money(-top, currency)})
+        return
+    args: dict[str, SaidArgument] = {"top": _money(top, currency)}
     args["opening"] = _money(opening, currency)
     price["said"] = said("price", args)
     if asking is not None:
         price["said"]["then"] = [said("price-asked", {"asking": _money(asking, currency)})]
+
+
+def _opening(price: Price, cautious: int) -> int:
+    """What to offer first: never what is asked where something argues for less."""
+    opening, asking = cautious, price["asking"]
+    if asking is not None:
+        for argument in price["arguments"]:
+            asking -= argument["amount"]
+        opening = min(opening, asking)
+    return max(opening, 0)
+
+
+def _say_bound(price: Price, currency: str) -> None:
+    """Enough seen: it cannot become worth what is asked, whatever the rest is like."""
+    bound, asking = price["bound"], price["asking"]
+    if bound is not None and asking is not None and bound < asking:
+        sentence = said("price-enough-seen", {"bound": _money(bound, currency)})
+        price["said"]["then"] = price["said"].get("then", []) + [sentence]
 
 
 def _money(amount: int, currency: str) -> SaidMoney:
@@ -198,8 +234,18 @@ def money(
     rules: Rules,
     facts: VisitFacts,
     cells: Cells,
+    worth_factor: Exact = exact.ONE,
+    best_factor: Exact | None = None,
+    disputed: list[str] | None = None,
+    stopped: bool = False,
+    ended: bool = False,
 ) -> Money:
-    """Cost, reserve and price of the car, all in whole units of the visit's currency."""
+    """Cost, reserve and price of the car, all in whole units of the visit's currency.
+
+    `worth_factor` is what is left of the value by what is known and suspected of the car's history,
+    `best_factor` what would be left if all that nobody looked at were fine. `disputed` are items
+    whose answers contradict others. While something stops or ends the deal there is no price.
+    """
     rate, is_rate_assumed = hourly_rate(rules, facts)
     margin_amount, is_margin_assumed = margin(rules, facts)
     recorded_currency = facts["about"].get("currency")
@@ -211,9 +257,19 @@ def money(
     offers = {offer["id"]: offer for offer in work["offers"] + work["due"]}
     together, together_text = _together(rules)
     totals = _totals(lines, together)
-    unseen_reserve = reserve(order, items, rules)
+    known = Known(order, items, rules, cells)
+    for item in disputed or []:
+        known.dispute(item)
+    for item in work["settled"]:
+        known.settle(item)
+    known.take_unproven(baseline)
+    held = charge.charge(charge.holds(order, known.fine, rules), work["musts"], work, rules)
+    held_back = reserve(held, totals["expected"], rules)
+    value = visit_facts.whole(facts["brief"].get("value_good"))
     price: Price = {
-        "value": visit_facts.whole(facts["brief"].get("value_good")),
+        "value": value,
+        "worth": _worth(value, worth_factor),
+        "bound": None,
         "margin": margin_amount,
         "asking": visit_facts.whole(facts["about"].get("asking_price")),
         "walk_away": None,
@@ -221,8 +277,13 @@ def money(
         "said": said("price-unknown"),
         "arguments": _arguments(lines, offers, items, currency),
     }
-    _set_price(price, totals, unseen_reserve["amount"], currency)
-    args: dict[str, SaidArgument] = {"set_aside": _money(unseen_reserve["amount"], currency)}
+    price["bound"] = _bound(known, work, price, best_factor or worth_factor, rules)
+    if stopped or ended:
+        price["said"] = said("price-ended" if ended else "price-stopped")
+    else:
+        _set_price(price, held_back["amount"], totals, known.share_percent(), currency)
+    _say_bound(price, currency)
+    args: dict[str, SaidArgument] = {"set_aside": _money(held_back["amount"], currency)}
     args["p50"], args["p80"] = _money(totals["p50"], currency), _money(totals["p80"], currency)
     assumed = ["hourly_rate"] if is_rate_assumed else []
     return {
@@ -233,7 +294,7 @@ def money(
         "unpriced": unpriced,
         "totals": totals,
         "together": together_text,
-        "reserve": unseen_reserve,
+        "reserve": held_back,
         "price": price,
         "said": said("money", args),
     }

@@ -7,12 +7,17 @@ server/bradawl/desk/README.md.)
 
 What must be done is decided first and for itself, so that a wish never hides a need; what only
 somebody wants comes on top. Lost originality counts as money, as far as the brief lets it.
+
+The family of offers for what must be done is the same whatever was looked at: a remedy of another
+item, or maintenance that is not due, puts a fault right whether or not that item has one too. So no
+finding ever brings a cheaper way, and no clean check takes one away.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from ..grading import limits
 from ..record import visit_facts
 from ..values import exact
 from .cover import cheapest
@@ -39,6 +44,7 @@ if TYPE_CHECKING:
 
 MOST_MONEY = 100000000
 MOST_HUNDREDTHS = 1000000  # of an hour: more than a year of work
+_WORST: Grade = "dangerous"
 _EDITABLE: tuple[EditableKey, ...] = ("parts", "hours", "title", "kind", "need", "loss", "also")
 
 
@@ -198,6 +204,32 @@ def _of_item(
     return [remedy for remedy in remedies if remedy is not None]
 
 
+def _reach(remedy: Remedy, rule: Rule | None) -> Grade:
+    """The worst grade that a remedy puts right; one of the desk is taken at its word."""
+    reach: Grade | None = None
+    for listed in (rule.get("remedies") or []) if rule is not None else []:
+        if listed["id"] == remedy["id"].split("/")[1]:
+            for grade in listed["for"]:
+                if limits.is_worse(grade, reach):
+                    reach = grade
+    return reach or _WORST
+
+
+def _also(
+    remedy: Remedy, reach: Grade, standing: dict[str, bool], items: dict[str, ItemJudgment]
+) -> list[str]:
+    """The findings of other items that a remedy puts right: none that is worse than its own may be.
+
+    Topping up for a trace under the cap is no repair of an engine that has no oil.
+    """
+    covered = []
+    for other in remedy["also"]:
+        if other in standing and other not in covered and other != remedy["item"]:
+            if not limits.is_worse(items[other]["grade"], reach):
+                covered.append(other)
+    return covered
+
+
 def _offer(remedy: Remedy, covers: list[str], need: bool, rates: Rates) -> Offer:
     counted = (remedy["loss"] * rates["percent"] + 50) // 100
     return {
@@ -212,6 +244,7 @@ def _offer(remedy: Remedy, covers: list[str], need: bool, rates: Rates) -> Offer
         "also": remedy["also"],
         "origin": remedy["origin"],
         "covers": covers,
+        "touches": [remedy["item"]] + remedy["also"],
         "counted": counted,
         "cost": price(remedy["parts"], remedy["hours"], rates["rate"], counted),
     }
@@ -229,19 +262,58 @@ def offers(
     What is dangerous is a need, whatever was typed.
     """
     made = []
-    standing = {}
+    standing = dict.fromkeys(findings, True)
     for item in findings:
-        standing[item] = True
-    for item in findings:
-        grade = items[item]["grade"]
+        grade, rule = items[item]["grade"], rules["items"].get(item)
         edits = recorded_work["remedies"].get(item) or {}
-        for remedy in _of_item(item, items[item], rules["items"].get(item), edits):
-            covers = [item]
-            for other in remedy["also"]:
-                if other in standing and other not in covers:
-                    covers.append(other)
+        for remedy in _of_item(item, items[item], rule, edits):
             need = remedy["need"] or grade == "dangerous"
+            covers = [item]
+            if need == remedy["need"]:  # a wish that a danger makes a need is one for that alone
+                covers += _also(remedy, _reach(remedy, rule), standing, items)
             made.append(_offer(remedy, covers, need, rates))
+    return made
+
+
+def _elsewhere(
+    standing: list[str],
+    rows: list[MaintenanceRow],
+    offered: list[Offer],
+    items: dict[str, ItemJudgment],
+    rules: Rules,
+    recorded_work: RecordedWork,
+    rates: Rates,
+) -> list[Offer]:
+    """Needed remedies of items without that fault, for what else they put right.
+
+    Each is offered for the first finding that it covers, or for the maintenance that it does.
+    """
+    made = []
+    known = [offer["id"] for offer in offered]
+    open_faults = dict.fromkeys(standing, True)
+    row_of: dict[str, list[MaintenanceRow]] = {}
+    for row in rows:
+        for name in row["done_by"]:
+            row_of.setdefault(name, []).append(row)
+    for item in sorted(rules["items"]):
+        rule = rules["items"][item]
+        if item not in items or not items[item]["applies"]:
+            continue
+        for listed in rule.get("remedies") or []:
+            name = item + "/" + listed["id"]
+            if name in known or name in recorded_work["done"]:
+                continue
+            if not listed.get("also") and name not in row_of:
+                continue
+            remedy = checked(listed["id"], item, _of_checklist(listed, items[item]), "checklist")
+            if remedy is None or not remedy["need"]:
+                continue
+            covers = _also(remedy, _reach(remedy, rule), open_faults, items)
+            served = row_of.get(name) or []
+            if covers or served:
+                offer = _offer(remedy, covers, True, rates)
+                offer["item"] = covers[0] if covers else served[0]["item"]
+                made.append(offer)
     return made
 
 
@@ -271,6 +343,7 @@ def maintenance(rows: list[MaintenanceRow], findings: list[str], rate: int) -> l
                 "counted": 0,
                 "origin": "checklist",
                 "covers": covers,
+                "touches": [row["item"]] + row["also"],
                 "done_by": row["done_by"],
                 "cost": price(row["parts"], row["hours"], rate, 0),
             }
@@ -309,15 +382,20 @@ def _still_due(
     return due, over
 
 
-def _pay_once(due: list[Offer], offered: list[Offer], standing: list[str]) -> None:
+def _pay_once(
+    rows: list[MaintenanceRow], due: list[Offer], offered: list[Offer], standing: list[str]
+) -> None:
     """Let a remedy that does due work as well cover it too: one job is never paid twice."""
-    for row in due:
+    wanted = [offer["id"] for offer in due]
+    for row in rows:
+        name = "baseline/" + row["id"]
         own = [row["item"]] if row["item"] in standing else []
         for offer in offered:
-            if offer["id"] in row.get("done_by", []):
-                for name in [row["id"]] + own:
-                    if name not in offer["covers"]:
-                        offer["covers"].append(name)
+            if offer["id"] in row["done_by"]:
+                offer["touches"] = (offer.get("touches") or []) + [row["item"]]
+                for covered in ([name] + own) if name in wanted else []:
+                    if covered not in offer["covers"]:
+                        offer["covers"].append(covered)
 
 
 def _musts(standing: list[str], offered: list[Offer], due: list[Offer]) -> list[str]:
@@ -341,9 +419,11 @@ def work(
 ) -> NeededWork:
     """The cheapest work for what stands: needs first and for themselves, then what is wanted.
 
-    `rows` is the judge's baseline. `offers` are for every finding, closed ones too; `due` is the
-    maintenance and needed jobs without a finding; `standing` is neither closed nor served. An
-    offer of due maintenance also covers a name of its own, "baseline/<id>".
+    `rows` is the judge's baseline. `offers` are for every finding, closed ones too, and what was
+    chosen of other items; `due` is the maintenance and needed jobs without a finding; `standing` is
+    neither closed nor served. An offer of due maintenance also covers a name of its own,
+    "baseline/<id>". `musts` must be put right by offers of the `family`, those `picked` by hand
+    among them.
     """
     recorded_work = recorded(cells)
     still, over = _still_due(rows, recorded_work)
@@ -351,21 +431,21 @@ def work(
         item for item in findings if item not in recorded_work["closed"] and item not in over
     ]
     offered = offers(findings, items, rules, recorded_work, rates)
-    due = maintenance(still, standing, rates["rate"]) + _own(recorded_work, rates)
-    _pay_once(due, offered, standing)
+    due = maintenance(still, standing, rates["rate"])
+    others = _elsewhere(standing, still, offered, items, rules, recorded_work, rates)
+    for offer in maintenance([row for row in rows if not row["due"]], standing, rates["rate"]):
+        offer["covers"] = offer["covers"][1:]  # nobody wants it for itself
+        others.append(offer)
+    _pay_once(rows, due, offered + others, standing)
+    due = due + _own(recorded_work, rates)
     musts = _musts(standing, offered, due)
-    picks = recorded_work["picks"]
-    picked = [picks[item] for item in standing if item in picks]
-    chosen: dict[str, bool] = {}
-    for offer in offered:
-        if offer["id"] in picked:
-            # what must be mended is a need by whichever remedy somebody picked for it
-            covered = [name for name in offer["covers"] if name in musts]
-            chosen[offer["id"]] = offer["need"] or bool(covered)
+    picked, chosen = _picked(recorded_work, standing, offered, musts)
     left = _left(musts, offered + due, chosen)
-    needs = cheapest(left, [offer for offer in offered if offer["need"]] + due)
+    family = [offer for offer in offered if offer["need"]] + due + others
+    needs = cheapest(left, family)
     for name in needs["chosen"]:
         chosen[name] = True
+    offered = offered + [offer for offer in others if offer["id"] in chosen]
     left = _left(standing, offered + due, chosen)
     wants = cheapest(left, [offer for offer in offered if not offer["need"]])
     for name in wants["chosen"]:
@@ -377,7 +457,29 @@ def work(
         "standing": standing,
         "uncovered": wants["uncovered"],
         "proven": needs["proven"] and wants["proven"],
+        "musts": musts,
+        "family": family + [offer for offer in picked if not offer["need"]],
+        "picked": [offer["id"] for offer in picked],
+        "settled": sorted(list(over) + list(recorded_work["closed"])),
     }
+
+
+def _picked(
+    recorded_work: RecordedWork, standing: list[str], offered: list[Offer], musts: list[str]
+) -> tuple[list[Offer], dict[str, bool]]:
+    """(the picked offers that are needs, whether each picked one is a need)."""
+    picks = recorded_work["picks"]
+    names = [picks[item] for item in standing if item in picks]
+    picked: list[Offer] = []
+    chosen: dict[str, bool] = {}
+    for offer in offered:
+        if offer["id"] in names:
+            # what must be mended is a need by whichever remedy somebody picked for it
+            covered = [name for name in offer["covers"] if name in musts]
+            chosen[offer["id"]] = offer["need"] or bool(covered)
+            if chosen[offer["id"]]:
+                picked.append(offer)
+    return picked, chosen
 
 
 def _left(wanted: list[str], offered: list[Offer], chosen: dict[str, bool]) -> list[str]:

@@ -102,16 +102,20 @@ def _price_rows(money: Mapping[str, Any], price: Mapping[str, Any]) -> list[tupl
     """The price worked out line by line; nothing while nobody said what the car is worth."""
     if price.get("value") is None:
         return []
-    amounts = [
-        ("value", price["value"]),
-        ("work", -int(mapping(money["totals"])["p80"])),
+    amounts = [("value", price["value"])]
+    worth = price.get("worth")
+    if worth is not None and worth != price["value"]:
+        amounts.append(("history", worth - price["value"]))
+    amounts += [
+        ("work", -int(mapping(money["totals"])["expected"])),
         ("unseen", -_reserve_amount(money)),
         ("cushion", -int(price.get("margin") or 0)),
     ]
-    top = sum(amount for _, amount in amounts)
-    amounts.append(("top" if top > 0 else "none", top))
-    if price.get("opening") is not None and top > 0:
-        amounts.append(("open", price["opening"]))
+    if price.get("walk_away") is not None:
+        top = sum(amount for _, amount in amounts)
+        amounts.append(("top" if top > 0 else "none", top))
+        if price.get("opening") is not None and top > 0:
+            amounts.append(("open", price["opening"]))
     if price.get("asking") is not None:
         amounts.append(("asking", price["asking"]))
     return [(text("report-price-" + name), amount) for name, amount in amounts]

@@ -15,12 +15,13 @@ from bradawl.language import listed, text
 
 @dataclass(frozen=True)
 class Unseen:
-    """An item that nobody inspected, and the reserve for it; money in whole units."""
+    """An item that nobody found fine, the reserve for it, and what of it is freed if it is."""
 
     title: str
     chance: float
     likely: int
     reserve: int
+    frees: int
 
 
 @dataclass(frozen=True)
@@ -36,12 +37,14 @@ class Candidate:
     answer: str
     coverage_percent: int | None
     low: int
+    expected: int
     p50: int
     p80: int
     high: int
     reserve: int
     unseen: tuple[Unseen, ...]
     value: int | None
+    worth: int | None
     margin: int
     walk_away: int | None
     asking: int | None
@@ -56,15 +59,15 @@ class Candidate:
 
     @property
     def headroom(self) -> int | None:
-        """How far the walk-away price lies above the asking price, the sign kept."""
-        if self.value is None or self.asking is None:
+        """How far the top price lies above the asking price, the sign kept."""
+        if self.worth is None or self.walk_away is None or self.asking is None:
             return None
-        return self.value - self.p80 - self.reserve - self.margin - self.asking
+        return self.worth - self.expected - self.reserve - self.margin - self.asking
 
     @property
     def all_in(self) -> int | None:
-        """Asking price, P80 of the work and the reserve: what it may come to."""
-        return None if self.asking is None else self.asking + self.p80 + self.reserve
+        """Asking price, expected work and the reserve: what it may come to."""
+        return None if self.asking is None else self.asking + self.expected + self.reserve
 
     @property
     def misses(self) -> list[str]:
@@ -93,6 +96,7 @@ def candidate_of(snapshot: Snapshot) -> Candidate:
         answer=str(snapshot.assessment.get("drive_home", {}).get("answer", "")),
         coverage_percent=share if isinstance(share, int) else None,
         low=totals.get("low", 0),
+        expected=totals.get("expected", 0),
         p50=totals.get("p50", 0),
         p80=totals.get("p80", 0),
         high=totals.get("high", 0),
@@ -103,10 +107,12 @@ def candidate_of(snapshot: Snapshot) -> Candidate:
                 chance=float(row["chance"]),
                 likely=int(row["cost"][1]),
                 reserve=int(row["amount"]),
+                frees=int(row["frees"]),
             )
             for row in reserve.get("items", ())
         ),
         value=price.get("value"),
+        worth=price.get("worth"),
         margin=price.get("margin") or 0,
         walk_away=price.get("walk_away"),
         asking=cell_values.whole(findings.value(snapshot, "about/asking_price")),
@@ -155,11 +161,11 @@ def flips(ahead: Candidate, behind: Candidate) -> list[str]:
         check = max(bad, key=lambda unseen: (unseen.chance, unseen.likely, unseen.title))
         cost = money(check.likely, ahead.currency)
         sentences.append(text("desk-flip-bad", check=check.title, cost=cost, **names))
-    # found sound, what was held for it is free
-    sound = [unseen for unseen in behind.unseen if unseen.reserve > lead]
+    # found sound, what was held for it alone is free
+    sound = [unseen for unseen in behind.unseen if unseen.frees > lead]
     if sound:
-        check = max(sound, key=lambda unseen: (1 - unseen.chance, unseen.reserve, unseen.title))
-        freed = money(check.reserve, behind.currency)
+        check = max(sound, key=lambda unseen: (1 - unseen.chance, unseen.frees, unseen.title))
+        freed = money(check.frees, behind.currency)
         sentences.append(
             text("desk-flip-sound", check=check.title, freed=freed, behind=behind.name)
         )

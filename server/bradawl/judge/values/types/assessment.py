@@ -287,17 +287,25 @@ class Totals(TypedDict):
 
 
 class ReserveItem(TypedDict):
-    """What is held back for an item that nobody looked at."""
+    """What is held back for an item that nobody found fine, or for all that see its damage.
+
+    `frees` is what of it is not held any more once this item alone is found fine.
+    """
 
     item: str
     chance: str
     cost: ThreeAmounts
     amount: int
+    frees: int
     source: str
 
 
 class Reserve(TypedDict):
-    """What is held back for all that nobody looked at, the largest first."""
+    """What is held back beyond the expected cost of the work, the largest first.
+
+    `amount` is exact to the unit: worth less work, reserve and margin is the top price. Of holds
+    that work takes away only what they exceed it by is shown.
+    """
 
     amount: int
     items: list[ReserveItem]

@@ -28,7 +28,8 @@ class Remedy(TypedDict):
 class Offer(TypedDict):
     """A remedy or due maintenance with its cost and what it covers, its own finding first.
 
-    `counted` is what of the lost originality counts.
+    `counted` is what of the lost originality counts; `touches` are the items that it renews,
+    whether or not they have a fault.
     """
 
     id: str
@@ -42,6 +43,7 @@ class Offer(TypedDict):
     also: NotRequired[list[str]]
     origin: RemedyOrigin
     covers: list[str]
+    touches: NotRequired[list[str]]
     counted: int
     cost: ThreeAmounts
     done_by: NotRequired[list[str]]
@@ -66,7 +68,11 @@ class Rates(TypedDict):
 
 
 class NeededWork(TypedDict):
-    """The cheapest work for what stands; `chosen` says of each whether it is a need."""
+    """The cheapest work for what stands; `chosen` says of each whether it is a need.
+
+    `musts` is what must be put right, and `family` the offers that may do it; `picked` are those of
+    them that somebody picked; `settled` are findings that are mended or that nobody minds.
+    """
 
     offers: list[Offer]
     due: list[Offer]
@@ -74,6 +80,10 @@ class NeededWork(TypedDict):
     standing: list[str]
     uncovered: list[str]
     proven: bool
+    musts: list[str]
+    family: list[Offer]
+    picked: list[str]
+    settled: list[str]
 
 
 class Coverable(TypedDict):

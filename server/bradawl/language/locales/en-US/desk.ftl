@@ -336,11 +336,11 @@ desk-compare-briefs-differ = These cars aren't for the same thing, so prices don
 # $cars: a list of names
 desk-compare-edited = Priced by your own repairs list: { $cars }. The others go by the checklist's prices.
 desk-compare-currencies = Different currencies, not converted: { $currencies }.
-desk-compare-rule = Best first: has every must-have, then the most room to bargain. Top price = value when done, less repairs (80% sure), less what's set aside for what wasn't checked, less your cushion.
+desk-compare-rule = Best first: has every must-have, then the most room to bargain. Top price = value when done, less what its history takes off, less repairs, less what's set aside for what wasn't checked, less your cushion.
 desk-compare-caption = Cars, best first
 desk-compare-faults = Faults
 desk-compare-must = { $must }: { $met }
-desk-compare-work = Repairs
+desk-compare-work = Repairs, about
 desk-compare-work-range = { $low } to { $high }; 80% sure under { $sure }
 desk-compare-priced-by = Priced by
 desk-compare-by-plan = your repairs list
@@ -366,6 +366,7 @@ desk-compare-edits-done =
         [one] 1 fault fixed
        *[other] { $count } faults fixed
     }
+desk-compare-worth = { $worth } with its history
 desk-compare-reserve = Set aside for what wasn't checked
 desk-compare-top-price = Top price
 desk-compare-no-price = Not worth it at any price
@@ -373,7 +374,7 @@ desk-compare-room = Room to bargain
 desk-compare-no-value = Enter its value under “What it's for”
 desk-compare-all-in = All in
 desk-compare-over-budget = over the { $budget } budget
-desk-compare-legend = Outline: repairs, low to high. Solid: likely to 80% sure. Hatched: set aside. Upright line: asking price.
+desk-compare-legend = Outline: repairs, low to high. Solid: likely to 80% sure. Hatched: set aside, on top of what repairs are expected to cost. Upright line: asking price.
 # one car's bar, said to those who cannot see it
 desk-compare-bar = { $car }: repairs { $low } to { $high }, 80% sure under { $sure }, { $reserve } set aside, asking { $asking }
 desk-compare-flips = What would change the order

@@ -249,6 +249,12 @@ judge-money = Work: about { $p50 }, 80% sure it stays under { $p80 }. Set aside 
 judge-price = Top price { $top }; open at { $opening }.
 judge-price-asked = Asking { $asking }.
 judge-price-none = Not worth it at any price: work, set-aside and cushion come to { $over } more than it's worth.
+# $share: "38%"
+judge-price-too-little = Too little seen to name a price: { $share } of what matters.
+# $bound: the top price if everything that nobody looked at is fine
+judge-price-enough-seen = Enough seen: even if all the rest is fine, it's not worth more than { $bound }.
+judge-price-stopped = No price until that's cleared.
+judge-price-ended = No price: this one is not for buying.
 judge-price-unknown = Say what it's worth when done, and the top price follows.
 judge-argument = { $title }, about { $cost }.
 judge-argument-why = { $title }, about { $cost }. { $why }

@@ -311,7 +311,9 @@ phone-decide-next = Check next
 phone-decide-minutes = Minutes left
 phone-decide-money = Money
 phone-decide-work = Repairs
-phone-decide-range = { $low } to { $high }
+phone-decide-range = about { $about } ({ $low } to { $high })
+phone-decide-worth = Worth when done, with its history
+phone-decide-cushion = Cushion
 phone-decide-reserve = Set aside for what wasn't checked
 phone-decide-held =
     { $count ->
@@ -327,6 +329,7 @@ phone-decide-due =
     }
 phone-decide-asking = Asking price
 phone-decide-top-price = Top price
+phone-decide-no-top = none yet
 phone-decide-unknown = not given
 phone-decide-assumed = Assumed: { $names }.
 phone-decide-assumed-hourly-rate = labor rate

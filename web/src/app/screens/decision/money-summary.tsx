@@ -42,24 +42,31 @@ export function MoneySummary({ visit, assessment }: { visit: Visit; assessment: 
   const due = assessment.baseline.filter((row) => row.due);
   const inCurrency = (amount: number | null | undefined) =>
     amount == null ? text("phone-decide-unknown") : money(amount, currency);
+  const top = ({ value, walk_away }: typeof price) =>
+    value !== null && walk_away === null ? text("phone-decide-no-top") : inCurrency(walk_away);
   return (
     <section aria-label={text("phone-decide-money")}>
       <h2>{text("phone-decide-money")}</h2>
       <p>{say(said, rules)}</p>
       <dl class="sums">
+        <dt>{text("phone-decide-worth")}</dt>
+        <dd>{inCurrency(price.worth)}</dd>
         <dt>{text("phone-decide-work")}</dt>
         <dd>
           {text("phone-decide-range", {
+            about: inCurrency(totals.expected),
             low: inCurrency(totals.low),
             high: inCurrency(totals.high),
           })}
         </dd>
         <dt>{text("phone-decide-reserve")}</dt>
         <dd>{inCurrency(reserve.amount)}</dd>
+        <dt>{text("phone-decide-cushion")}</dt>
+        <dd>{inCurrency(price.margin)}</dd>
         <dt>{text("phone-decide-asking")}</dt>
         <dd>{inCurrency(price.asking)}</dd>
         <dt>{text("phone-decide-top-price")}</dt>
-        <dd class="figure">{inCurrency(price.walk_away)}</dd>
+        <dd class="figure">{top(price)}</dd>
       </dl>
       <p>{say(price.said, rules)}</p>
       {assumed.length > 0 && (
