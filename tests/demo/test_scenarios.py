@@ -188,7 +188,7 @@ def test_the_cheap_car_is_dangerous_and_the_dear_one_is_not(
     asked = [int(one.about["asking_price"]) for one in (cheap_car, main_car, shared_car)]
     assert asked == sorted(set(asked))
     assert main["money"]["price"]["walk_away"] > asked[1]
-    assert cheap["money"]["price"]["walk_away"] < asked[0]
+    assert cheap["money"]["price"]["bound"] < asked[0]  # whatever the rest is like
     assert cheap["drive_home"]["answer"] == "trailer"
     assert grades["cheap"]["dangerous"] > grades["main"]["dangerous"]
     assert shared["drive_home"]["answer"] == "limits"

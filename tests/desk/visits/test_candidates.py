@@ -25,12 +25,14 @@ CAR = Candidate(
     answer="drive",
     coverage_percent=90,
     low=100,
+    expected=500,
     p50=400,
-    p80=500,
+    p80=650,
     high=900,
     reserve=200,
     unseen=(),
-    value=4000,
+    value=4400,
+    worth=4000,
     margin=300,
     walk_away=3000,
     asking=2500,
@@ -40,11 +42,16 @@ CAR = Candidate(
 )
 
 
-def test_headroom_is_value_less_work_reserve_margin_and_price() -> None:
+def test_headroom_is_the_top_price_less_what_is_asked() -> None:
     # 4000 − 500 − 200 − 300 − 2500 = 500; all in 2500 + 500 + 200 = 3200
     assert CAR.headroom == 500
     assert CAR.all_in == 3200
+    assert CAR.walk_away is not None
+    assert CAR.headroom == CAR.walk_away - 2500
     assert replace(CAR, asking=None).headroom is None
+    assert replace(CAR, walk_away=None).headroom is None  # too little seen, or a stopped deal
+    # worth nothing at any price, it still says by how much
+    assert replace(CAR, walk_away=0, expected=4100).headroom == -3100
 
 
 def test_a_car_that_misses_a_must_have_comes_last_and_no_price_changes_that() -> None:
@@ -57,13 +64,21 @@ def test_the_price_and_the_check_that_flip_the_order() -> None:
     ahead = replace(
         CAR,
         unseen=(
-            Unseen("Timing belt", 0.5, 600, 300),
-            Unseen("Gearbox", 0.2, 900, 180),
-            Unseen("Wipers", 0.9, 50, 45),
+            Unseen("Timing belt", 0.5, 600, 300, 300),
+            Unseen("Gearbox", 0.2, 900, 180, 180),
+            Unseen("Wipers", 0.9, 50, 45, 45),
         ),
     )
     behind = replace(
-        CAR, visit="b", car="Second", asking=2800, unseen=(Unseen("Clutch", 0.6, 700, 420),)
+        CAR,
+        visit="b",
+        car="Second",
+        asking=2800,
+        unseen=(
+            Unseen("Clutch", 0.6, 700, 420, 420),
+            # two checks see the same leak: one of them, sound, frees next to nothing
+            Unseen("Oil leaks", 0.1, 700, 430, 10),
+        ),
     )
     # the lead is 300: the belt, bad, adds 600 − 300 = 300, which only draws level; the gearbox
     # adds 720; the clutch, sound, frees 420
@@ -83,7 +98,10 @@ def test_when_no_check_matters_that_is_said() -> None:
 @settings(max_examples=200, deadline=None, derandomize=True)
 def test_the_named_price_does_flip_the_order(a: int, b: int, work: int, other: int) -> None:
     cars = sorted(
-        (replace(CAR, visit="a", asking=a, p80=work), replace(CAR, visit="b", asking=b, p80=other)),
+        (
+            replace(CAR, visit="a", asking=a, expected=work),
+            replace(CAR, visit="b", asking=b, expected=other),
+        ),
         key=lambda car: car.rank,
     )
     ahead, behind = cars

@@ -65,7 +65,7 @@ def worlds(draw: st.DrawFn) -> dict[str, Any]:
             {"id": f"b{n}", "title": "B", "item": name, "years": "1", "source": "assumption",
              "parts": draw(COST), "hours": ["0"] * 3,
              "also": draw(st.lists(st.sampled_from(names), max_size=2, unique=True)),
-             "done_by": draw(st.lists(st.sampled_from(ids), max_size=2, unique=True)) if ids else []}
+             "done_by": draw(st.lists(st.sampled_from(ids or [""]), max_size=2, unique=True))}
         )  # fmt: skip
     return rules(items, baseline=baseline)
 
@@ -190,7 +190,8 @@ def brute_force(world: dict[str, Any], seen: Seen) -> Fraction:
         if not is_fine(seen[name]):
             amount = Fraction(rule["unseen"]["chance"]) * mean(rule["unseen"]["cost"])
             held[unit_of[name]] = max(amount, held.get(unit_of[name], Fraction(0)))
-    due = {f"baseline/{row['id']}": row for row in world["baseline"] if not is_fine(seen[row["item"]])}
+    rows = world["baseline"]
+    due = {f"baseline/{row['id']}" for row in rows if not is_fine(seen[row["item"]])}
     offers: list[tuple[Fraction, set[str], set[str]]] = []  # cost, musts covered, items renewed
     musts = set(due)
     for name, rule in world["items"].items():
@@ -205,16 +206,14 @@ def brute_force(world: dict[str, Any], seen: Seen) -> Fraction:
             own = {name} if one in fitting else set()
             # "dangerous" is in every `for` here, so a remedy puts right others of any grade
             others = {other for other in one["also"] if grade[other]} if one["need"] else set()
-            rows = [row for row in world["baseline"] if f"{name}/{one['id']}" in row["done_by"]]
-            does = {f"baseline/{row['id']}" for row in rows} & set(due)
-            does |= {row["item"] for row in rows if f"baseline/{row['id']}" in due}
+            served = [row for row in rows if f"{name}/{one['id']}" in row["done_by"]]
+            does = {f"baseline/{row['id']}" for row in served} & due
+            does |= {row["item"] for row in served if f"baseline/{row['id']}" in due}
             if not one["need"] and not (own and grade[name] == "dangerous"):
                 continue
-            if not one["need"]:
-                does &= set(does) if own else set()
-            renewed = {name, *one["also"], *(row["item"] for row in rows)}
+            renewed = {name, *one["also"], *(row["item"] for row in served)}
             offers.append((mean(one["parts"]), own | others | does, renewed))
-    for row in world["baseline"]:
+    for row in rows:
         own_row = {f"baseline/{row['id']}", row["item"]}
         offers.append((mean(row["parts"]), own_row | set(row["also"]), {row["item"], *row["also"]}))
     possible = set().union(*(covered for _, covered, _ in offers)) if offers else set()
@@ -230,7 +229,9 @@ def brute_force(world: dict[str, Any], seen: Seen) -> Fraction:
                 units = {unit_of[name] for name in renewed} & set(held)
                 total += max(cost, sum((held[unit] for unit in units), Fraction(0)))
                 touched |= units
-            total += sum((amount for unit, amount in held.items() if unit not in touched), Fraction(0))
+            total += sum(
+                (amount for unit, amount in held.items() if unit not in touched), Fraction(0)
+            )
             best = total if best is None else min(best, total)
     assert best is not None
     return best

@@ -288,8 +288,9 @@ MONEY = {
          "source": "assumption"},
         {"item": "engine.mounts", "chance": "0.4", "cost": [100, 240, 400], "amount": 96,
          "source": "assumption"}]},
-    "price": {"value": 4000, "margin": 300, "asking": 3200, "walk_away": 2910, "opening": 2847,
-              "said": unsaid("Walk away above 2,910 EUR; open at 2,847 EUR."), "arguments": [
+    "price": {"value": 4000, "worth": 3800, "margin": 300, "asking": 3200, "walk_away": 2825,
+              "opening": 2647, "said": unsaid("Walk away above 2,825 EUR; open at 2,647 EUR."),
+              "arguments": [
                   {"item": "rust.sill-left", "said": unsaid("Weld, about 450 EUR. Soft."),
                    "amount": 450}]},
     "said": unsaid("Work about 537 EUR."),
@@ -324,13 +325,14 @@ def test_the_partners_price_shows_its_working(tmp_path: Path, shop: Signer) -> N
     visit = snapshot(judgement=assessment(money=MONEY))
     write_report(visit, file, "partner", shop, today=TODAY, plan=plan)
     text = words(file)
-    # 4000 - 660 - 130 - 300 = 2910, worked by hand
+    # 3800 - 545 - 130 - 300 = 2825, worked by hand
     for said in (
         "Value when done €4,000",
-        "less repairs, 80% sure -€660",
+        "less what its history takes off -€200",
+        "less repairs, about -€545",
         "less what we set aside for what we didn't see -€130",
         "less cushion -€300",
-        "Top price €2,910",
+        "Top price €2,825",
         "P50: €537", "P80: €660", "P90: €723",
         "Weld, about 450 EUR. Soft.",
         "No price yet: Chewed loom.",

@@ -303,7 +303,8 @@ def _elsewhere(
             name = item + "/" + listed["id"]
             if name in known or name in recorded_work["done"]:
                 continue
-            if not listed.get("also") and name not in row_of:
+            also = [other for other in listed.get("also") or [] if other in open_faults]
+            if not also and name not in row_of:
                 continue
             remedy = checked(listed["id"], item, _of_checklist(listed, items[item]), "checklist")
             if remedy is None or not remedy["need"]:
