@@ -45,7 +45,7 @@ def work(
 ) -> dict[str, Any]:
     held: dict[str, Any] = remedies.work(
         sorted(offered),
-        {name: {"grade": grade, "applies": True} for name in offered},
+        {name: {"grade": grade, "applies": True, "facts": {}} for name in offered},
         rows or [],
         {"items": {name: {"remedies": listed} for name, listed in offered.items()}},
         {path: cell(value) for path, value in (told or {}).items()},

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
         Cells,
         EditableKey,
         Fact,
+        Grade,
         ItemJudgment,
         Json,
         MaintenanceRow,
