@@ -248,7 +248,9 @@ def _why(rule: Rule, is_must: bool, facts: VisitFacts) -> Said | None:
     while amount >= 100 * step:
         step *= 10
     amount = (2 * amount + step) // (2 * step) * step  # two digits are as much as anybody knows
-    currency = str(facts["about"].get("currency") or "") or regions.CURRENCIES[facts["region"]]
+    recorded = facts["about"].get("currency")
+    named = recorded if isinstance(recorded, str) else ""  # a record may hold anything
+    currency = named or regions.CURRENCIES[facts["region"]]
     return said("next-cost", {"cost": {"money": amount, "currency": currency}}) if amount else None
 
 
