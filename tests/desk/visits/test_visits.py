@@ -156,6 +156,16 @@ def test_an_entry_after_the_seal_is_shown_beside_what_was_sealed(workshop: Works
     assert ">probed<" in page
 
 
+def test_a_verdict_that_was_signed_stays_beside_the_one_of_today(workshop: Workshop) -> None:
+    workshop.begin()
+    signed = {"buy": "up_to", "drive": "trailer", "top_price": 2900, "currency": "USD"}
+    workshop.write([("verdict/signed", signed)])
+    workshop.seal()
+    page = workshop.client.get(f"/desk/visits/{VISIT}").text
+    assert "Trailer it. Buy it up to $2,900." in page
+    assert "Today, with what was added since and today&#39;s rules: Can&#39;t say yet" in page
+
+
 def test_an_unknown_visit_gets_a_page_that_says_so(workshop: Workshop) -> None:
     page = workshop.client.get("/desk/visits/" + "e" * 32)
     assert page.status_code == 404

@@ -56,6 +56,7 @@ export interface Messages {
   "judge-drive-fault": { item: MessageArgument };
   "judge-drive-immobile": { item: MessageArgument; why: MessageArgument };
   "judge-drive-law": { item: MessageArgument; why: MessageArgument };
+  "judge-drive-limits": null;
   "judge-drive-major": { item: MessageArgument; why: MessageArgument };
   "judge-drive-not-cleared": null;
   "judge-drive-open": { item: MessageArgument };

@@ -163,6 +163,21 @@ describe("what the judge says", () => {
 
 describe("signing", () => {
   const given = { name: "Ada Example", strokes: [[1, 2]], box: [300, 120] as [number, number] };
+  const verdict = { buy: "up_to", drive: "trailer", top_price: 2900, currency: "USD" };
+  beforeEach(() => {
+    vi.spyOn(visit, "verdict").mockResolvedValue(verdict);
+  });
+
+  test("the verdict is written before the seal, which covers it", async () => {
+    await signVisit(visit, { ...given, place: "Yard" });
+    const { device } = await page.log.identity.get();
+    const events = await page.log.chains.events(device, 1);
+    const place = events.findIndex(({ put }) => put === "verdict/signed");
+    const cells = await page.log.rows.cellsOf(visit.id);
+    expect(cells["verdict/signed"]?.value).toEqual(verdict);
+    const through = visit.seals()[0]?.value.through as Record<string, number>;
+    expect(through[device]).toBeGreaterThan(place);
+  });
 
   test("a second signature has a number of its own, and the first one stays", async () => {
     await signVisit(visit, { ...given, place: "Yard" });

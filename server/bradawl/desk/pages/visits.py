@@ -13,6 +13,7 @@ from bradawl.desk.web.rendering import render
 from bradawl.desk.web.visit_page import VisitPage, render_visit
 from bradawl.imaging.errors import PictureError
 from bradawl.imaging.placeholder import placeholder
+from bradawl.inspection.signed_verdict import signed_verdict, verdict_of
 from bradawl.language import message, spoken, text
 
 pages = APIRouter()
@@ -62,6 +63,8 @@ def show_visit(page: VisitPage, person: Person) -> Response:
         decision=spoken(snapshot.assessment.get("decision", {}), snapshot.texts["rules"]),
         histories=spoken(snapshot.assessment.get("histories", []), snapshot.texts["rules"]),
         titles={item["id"]: item["title"] for item in snapshot.texts["items"]},
+        signed=signed_verdict(snapshot.sealed_cells),
+        verdict_now=verdict_of(snapshot.assessment),
         tally=findings.tally(snapshot),
         coverage=snapshot.assessment.get("coverage", {}),
         areas=findings.areas(snapshot),

@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING, Any, Literal, cast
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.seals import leaves
+from bradawl.inspection.signed_verdict import signed_verdict, verdict_of
 from bradawl.judge import covered, event_id, live_ids
 from bradawl.judge.record.regions import region_of, rule_in
 from bradawl.language import say, text
@@ -132,6 +133,7 @@ class EditionView:
     erased: tuple[Erased, ...] = ()
     unconfirmed: int = 0
     money: Money | None = None
+    verdicts: tuple[str, str] | None = None  # as signed and as judged today, where they differ
     devices: Mapping[str, str] = field(default_factory=dict)
     texts: Mapping[str, Any] = field(default_factory=dict)
 
@@ -215,6 +217,7 @@ def edition_view(
             for event in snapshot.events
         ),
         money=_money(snapshot.assessment, snapshot.cells) if edition == "partner" else None,
+        verdicts=_verdicts(snapshot, with_money=edition == "partner"),
         devices=dict(devices or {}),
         texts=edition_filter.texts(snapshot),
     )
@@ -223,6 +226,15 @@ def edition_view(
 def _money(assessment: Mapping[str, Any], cells: Mapping[str, Any]) -> Money:
     money = cell_values.mapping(assessment.get("money"))
     return cast("Money", {**money, "currency": cell_values.currency(cells)})
+
+
+def _verdicts(snapshot: Snapshot, *, with_money: bool) -> tuple[str, str] | None:
+    """What was signed and what is judged today, in words, where they are not the same."""
+    signed, now = signed_verdict(snapshot.sealed_cells), verdict_of(snapshot.assessment)
+    if signed is None or now is None:
+        return None
+    was, is_now = signed.sentences(with_money), now.sentences(with_money)
+    return (was, is_now) if was != is_now else None
 
 
 class _EditionFilter:

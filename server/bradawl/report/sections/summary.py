@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from reportlab.platypus import Flowable, Spacer
 
+from bradawl.inspection import cell_values
 from bradawl.judge.values.grades import SEVERITY
 from bradawl.language import date, measure, text
 from bradawl.report.layout import charts
@@ -83,6 +84,11 @@ def _notices(page: PageContext) -> list[str]:
         chapter = link("amendments", page.say("report-changes"))
         count = len(page.view.amendments)
         notices.append(page.say("report-changed-since", count=count, link=chapter))
+    if page.view.verdicts is not None:
+        was, is_now = page.view.verdicts
+        signed_on = cell_values.moment(page.view.seals[-1].value.get("at")).date
+        day = date(signed_on, long=True)
+        notices.append(page.say("report-verdict-signed", date=day, verdict=was, now=is_now))
     jobs = len(finished_jobs(page.view))
     if jobs:
         chapter = link("work-done", page.say("report-work"))

@@ -10,6 +10,9 @@ import type { Visit } from "./visit";
 /** A call of the judge should stay below 100 kB (judge/README.md). */
 const EVENTS_A_CALL = 500;
 
+/** Where the verdict stands that a signature covers (server/bradawl/inspection/signed_verdict.py). */
+const VERDICT = "verdict/signed";
+
 /** What a person writes and draws when signing. */
 export interface Signed {
   name: string;
@@ -22,13 +25,12 @@ export interface Signed {
 export async function signVisit(visit: Visit, given: Signed): Promise<void> {
   const { log, bundles, judges } = visit.services;
   const { name, place, strokes, box } = given;
-  // where it was signed belongs to the record, from which it can be taken; a signature stays
-  if (place !== visit.text("about/place")) {
-    if (!(await visit.put([{ put: "about/place", value: place }], null, false))) {
-      throw new Told(message("phone-alarm-write"));
-    }
-  }
   await bundles.foldFromOthers(visit.id);
+  // what is signed includes the verdict, so that nobody changes it silently by judging it anew
+  const changes = [{ put: VERDICT, value: await visit.verdict() }];
+  // where it was signed belongs to the record, from which it can be taken; a signature stays
+  if (place !== visit.text("about/place")) changes.push({ put: "about/place", value: place });
+  if (!(await visit.put(changes, null, false))) throw new Told(message("phone-alarm-write"));
   const inputs = { checklist: visit.bundle.hash, judge: await judges.forTaps.hash() };
   const signing: Signing = { name, at: moment(), strokes, box, inputs };
   const puts: Put[] = await seal(log, visit.id, signing, (question) =>

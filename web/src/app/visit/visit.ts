@@ -228,6 +228,17 @@ export class Visit extends VisitView {
     }
   }
 
+  /** The verdict on the record as it stands, for a signature to cover. */
+  async verdict(): Promise<Json> {
+    const { forVisit } = this.services.judges;
+    await forVisit.withRules(this.bundle);
+    const record = { bundle: this.bundle.hash, visit: this.id, cells: this.cells.peek() };
+    const { assessment } = await forVisit.ask({ ask: "assess", ...record, today: today() });
+    const { decision, money } = assessment;
+    const { buy, drive } = decision;
+    return { buy, drive, top_price: money.price.walk_away, currency: money.currency };
+  }
+
   /** A screen shows the whole: what is due is not held back. Returns how to say that it is gone. */
   watch(): () => void {
     return this.assessments.watch();

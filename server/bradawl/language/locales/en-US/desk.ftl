@@ -261,6 +261,9 @@ desk-show-report-choose = Report options
 desk-show-share = Share
 desk-show-forget = Erase seller's details
 desk-show-verdict = Verdict
+# $verdict: "Trailer it. Buy it up to $2,900."
+desk-show-verdict-signed = Signed { $when }: { $verdict }
+desk-show-verdict-now = Today, with what was added since and today's rules: { $verdict }
 desk-show-no-answer = No answer on the drive home yet
 desk-show-reasons =
     { $count ->

@@ -111,6 +111,7 @@ judge-buy-stops-why = { $item }: { $why }
 judge-buy-lowers = { $item }: It lowers what the car is worth.
 judge-buy-lowers-why = { $item }: { $why } It lowers what the car is worth.
 judge-drive-drive = Drive it home.
+judge-drive-limits = Drive it easy.
 judge-drive-trailer = Trailer it.
 judge-spoken-price = Repairs about { $repairs }; buy it up to { $top }.
 judge-spoken-price-alone = Buy it up to { $top }.

@@ -20,6 +20,7 @@ report-summary = Summary
 report-car = Car
 report-car-unnamed = Car without a recorded make
 report-replaces = This report replaces report { $number } of { $date }.
+report-verdict-signed = Signed { $date }: { $verdict } Judged today: { $now }
 report-not-signed = Nobody has signed this look-over yet: what it says may still change.
 # $link is the name of the chapter, as a link
 report-changed-since =
