@@ -180,6 +180,13 @@ def judged(snapshot: Snapshot) -> Snapshot:
     return replace(
         snapshot,
         assessment={
+            "decision": {
+                "buy": "too_little",
+                "drive": "not_cleared",
+                "answers": {"buy": [], "drive": [], "price": [], "now": []},
+                "spoken": [],
+                "overruled": [],
+            },
             "items": items,
             "areas": snapshot.bundle["areas"],
             "findings": [

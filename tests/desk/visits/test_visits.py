@@ -163,7 +163,7 @@ def test_a_verdict_that_was_signed_stays_beside_the_one_of_today(workshop: Works
     workshop.seal()
     page = workshop.client.get(f"/desk/visits/{VISIT}").text
     assert "Trailer it. Buy it up to $2,900." in page
-    assert "Today, with what was added since and today&#39;s rules: Can&#39;t say yet" in page
+    assert "Today, with what was added since and today&#39;s rules: Haven&#39;t seen enough" in page
 
 
 def test_an_unknown_visit_gets_a_page_that_says_so(workshop: Workshop) -> None:
