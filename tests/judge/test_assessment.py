@@ -35,8 +35,8 @@ def test_findings_come_worst_first_then_by_danger_then_in_walk_order() -> None:
 
 def test_the_walk_goes_by_stage_and_then_by_place() -> None:
     r = rules(
-        {"a.late": item(stage="hot"), "a.second": item(stage="papers", order=2),
-         "a.first": item(stage="papers", order=1)}
+        {"a.late": item(stage="hot"), "a.second": item(stage="arrival", order=2),
+         "a.first": item(stage="arrival", order=1)}
     )  # fmt: skip
     missed = assessed(r, {})["coverage"]["not_reached"]
     assert [row["item"] for row in missed] == ["a.first", "a.second", "a.late"]

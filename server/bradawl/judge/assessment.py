@@ -216,9 +216,10 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     states: dict[str, str] = {}
     for item in order:
         states[item] = marks.get(item) or items[item]["state"]
-    minutes = next_checks.MINUTES
-    checks = next_checks.what_next(order, states, rules, facts, minutes, driven["answer"], None)
     costs = price.money(order, findings, items, evidence, rules, facts, cells)
+    enough = next_checks.enough(found, costs["price"])
+    minutes, drive = next_checks.MINUTES, driven["answer"]
+    checks = next_checks.what_next(order, states, rules, facts, minutes, drive, enough)
     return {
         "items": items,
         "areas": _areas(asked, items, rules),

@@ -221,6 +221,16 @@ def test_once_the_price_is_settled_nothing_more_is_asked() -> None:
     assert said(plan["said"], on_the_way(), "us") == "Too dear whatever is found."
 
 
+def test_what_ends_the_deal_ends_the_looking() -> None:
+    r = on_the_way()
+    r["items"]["a.7"] = item(title="Horn", order=9)
+    got = assessed(r, {"a.4": "major"})["next"]
+    assert got["items"] == []
+    assert said(got["said"], r).startswith("You've seen enough. This ends it: Title.")
+    assert got["enough"]["id"] == "judge-enough-deal"
+    assert names(assessed(r, {"a.4": "minor"})["next"])
+
+
 def test_what_is_left_may_be_worth_less_than_its_minutes() -> None:
     """By hand: 2 x 0.05 x 10 = 1 dollar against 2 for two minutes at 60 an hour; then 2 dollars."""
     cheap = item(unseen=unseen("0.05", 10, 10, 10))

@@ -617,8 +617,9 @@ export interface NextCheck {
   said: Said;
 }
 
-/** What to look at in the minutes left, the best first. */
+/** What to look at in the minutes left, the best first; nothing when `enough` says why not. */
 export interface NextChecks {
+  enough?: Said;
   minutes: string;
   items: NextCheck[];
   total_minutes: string;

@@ -23,6 +23,7 @@ export type Question =
       today: string;
       minutes: string;
       drive: DriveAnswer;
+      enough: NonNullable<NextChecks["enough"]> | null;
     }
   | { ask: "seal"; cells: Cells }
   | {

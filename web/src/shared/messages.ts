@@ -82,6 +82,8 @@ export interface Messages {
   "judge-easy-rear-seat": null;
   "judge-easy-towing": null;
   "judge-easy-wet": null;
+  "judge-enough-deal": { item: MessageArgument };
+  "judge-enough-price": null;
   "judge-erased-reason": null;
   "judge-fact": { name: MessageArgument; value: MessageArgument };
   "judge-fact-above-minimum": null;

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
         Mark,
         NextCheck,
         NextChecks,
+        Price,
         Rule,
         Rules,
         Said,
@@ -65,6 +66,14 @@ def marks(order: list[str], judged: Judged, found: Effects, rules: Rules) -> dic
         if judged.items[item]["grade"] == "dangerous":
             marked[item] = "dangerous"
     return marked
+
+
+def enough(found: Effects, price: Price) -> Said | None:
+    """Why no look can change the answer any more, if so: nothing makes this car worth buying."""
+    ended = found.items("ends_deal")
+    if ended:
+        return said("enough-deal", {"item": title("item", ended[0])})
+    return said("enough-price") if price.get("bound") == 0 else None
 
 
 def _too_warm(order: list[str], states: dict[str, str], rules: Rules) -> list[str]:
@@ -147,13 +156,13 @@ def what_next(
     facts: VisitFacts,
     minutes: str,
     answer: DriveAnswer,
-    enough: Said | None,
+    enough_said: Said | None,
 ) -> NextChecks:
     """What to look at in the minutes left, the best first.
 
     `order` is every item that applies, in walk order; `states` its mark (`marks`) or else its
-    state. `minutes` as it was typed. `answer` is that of the drive home so far; `enough` says why
-    no look can change the answers any more, if so.
+    state. `minutes` as it was typed. `answer` is that of the drive home so far; `enough_said` says
+    why no look can change the answers any more, if so.
     """
     budget = exact.parse(minutes) or exact.ZERO
     if budget[0] < 0:
@@ -167,7 +176,7 @@ def what_next(
     plan, unit = begin(possible, [item for item in order if states[item] in DONE], rules)
     left = budget[0] * unit // budget[1]
     clearing = plan.minutes(plan.with_needs(must))
-    if enough is None:
+    if enough_said is None:
         _pick(plan, possible, must if clearing <= left else [], left)
     checks = [
         _check(item, (plan.picked[item], unit), item in must, rules, facts)
@@ -176,14 +185,14 @@ def what_next(
     total = 0
     for item in plan.order:
         total += plan.picked[item]
-    sentence = alone(enough or _sentence(len(checks), len(still_open), budget, (total, unit)))
+    sentence = alone(enough_said or _sentence(len(checks), len(still_open), budget, (total, unit)))
     then: list[Said] = []
     if must and clearing > left:
         then = [said("plan-no-drive", {"time": of_unit((clearing, unit), "min")})]
-    elif enough is None:
+    elif enough_said is None:
         then = _not_worth_it(possible, must, plan, unit)
     sentence["then"] = then + _warm(len(warm)) + _waiting(order, stopped)
-    return {
+    next_checks: NextChecks = {
         "minutes": exact.decimal(budget, 2),
         "items": checks,
         "total_minutes": exact.decimal((total, unit), 2),
@@ -191,6 +200,9 @@ def what_next(
         "left_out": _left_out(order, states, warm, stopped),
         "said": sentence,
     }
+    if enough_said is not None:
+        next_checks["enough"] = enough_said
+    return next_checks
 
 
 def _pick(plan: Plan, possible: list[str], must: list[str], left: int) -> None:

@@ -220,7 +220,15 @@ export class Visit extends VisitView {
     try {
       await forVisit.withRules(this.bundle);
       const drive = assessment.drive_home.answer;
-      const question = { bundle: this.bundle.hash, states, car: this.carCells(), minutes, drive };
+      const enough = assessment.next.enough ?? null;
+      const question = {
+        bundle: this.bundle.hash,
+        states,
+        car: this.carCells(),
+        minutes,
+        drive,
+        enough,
+      };
       return (await forVisit.ask({ ask: "next", ...question, today: today() })).next;
     } catch (problem) {
       if (!(problem instanceof JudgeProblem)) throw problem;

@@ -220,8 +220,9 @@ class NextCheck(TypedDict):
 
 
 class NextChecks(TypedDict):
-    """What to look at in the minutes left, the best first."""
+    """What to look at in the minutes left, the best first; nothing when `enough` says why not."""
 
+    enough: NotRequired[Said]
     minutes: str
     items: list[NextCheck]
     total_minutes: str

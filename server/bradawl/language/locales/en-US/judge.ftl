@@ -217,6 +217,8 @@ judge-plan =
        *[other] In { $time }: { $count } of the { $open } open checks, { $total } in all.
     }
 judge-plan-no-drive = Clearing it to drive takes { $time }. Without them, plan on a trailer.
+judge-enough-deal = You've seen enough. This ends it: { $item }.
+judge-enough-price = You've seen enough: even if the rest is fine, it isn't worth buying.
 judge-plan-enough = You've seen enough: the rest takes more time than it's worth.
 judge-plan-warm =
     { $count ->
