@@ -85,11 +85,11 @@ def test_an_hour_is_enough_for_all_that_the_drive_home_depends_on(
     assert len(chosen) >= 70
 
 
-def test_all_of_a_default_visit_takes_less_than_a_hundred_minutes_with_typing(
+def test_all_of_a_default_visit_takes_less_than_two_hours_with_typing(
     bundled: dict[str, Any],
 ) -> None:
     plan = planned(bundled, KNOWN, "600")
-    assert float(plan["total_minutes"]) <= 100
+    assert float(plan["total_minutes"]) <= 110
 
 
 def test_a_thorough_visit_asks_for_the_rest(bundled: dict[str, Any]) -> None:

@@ -3,8 +3,9 @@
 A car is worth what it would be when all is done, less what its faults cost. The buyer knows of
 those he looked at, holds back the expected cost of the others, and pays at the middle between the
 seller's limit and his own top price, if they meet. Regret: what he would have gained had he known
-everything, less what he gains. Chances are halved, because a car that is looked at is mostly better
-than its worst; that, the value and the seller's limits are assumptions, and the same for every
+everything, less what he gains. A car that is bought and was not cleared to drive goes home on a
+trailer. Chances are halved, because a car that is looked at is mostly better
+than its worst; that, the value, the trailer and the seller's limits are assumptions, and the same for every
 rule. The dollars compare rules; they promise nothing.
 """
 
@@ -25,6 +26,7 @@ from bradawl.judge.record.visit_facts import applies, visit_facts
 MINUTES = (5, 15, 30, 60)
 #: What looking at danger and at the drive home was worth to the old rule, in US dollars.
 OLD_DANGER = OLD_DRIVE = 300
+TRAILER = 300  # US dollars
 TODAY = "2026-11-30"
 GRAVE = 4  # the worst third of faults of that danger is called dangerous
 
@@ -65,10 +67,17 @@ class Cars:
         self.limit = self.asked * dice.uniform(0.75, 1, count)
         self.best = self.gain(self.true)
 
-    def gain(self, top: Any) -> Any:
-        """What is gained by a buyer whose top price this is."""
+    def gain(self, top: Any, is_cleared: bool = True) -> Any:
+        """What is gained by a buyer whose top price this is; uncleared, it goes on a trailer."""
         price = (self.limit + numpy.minimum(top, self.asked)) / 2
-        return numpy.where(top >= self.limit, self.true - price, 0)
+        trailer = 0 if is_cleared else TRAILER
+        return numpy.where(top >= self.limit, self.true - price - trailer, 0)
+
+    def is_cleared(self, seen: list[int]) -> bool:
+        """Whether everything that the drive home depends on was looked at."""
+        names = {self.order[n] for n in seen}
+        rules = self.rules["items"]
+        return {name for name in self.order if rules[name].get("drive") == "essential"} <= names
 
     def top(self, seen: Any) -> Any:
         """The top price when these were looked at (cars by items)."""
@@ -89,8 +98,9 @@ class Cars:
         regrets = {}
         for minutes in MINUTES:
             seen = numpy.zeros(self.cost.shape, bool)
-            seen[:, self.seen_by(steps_for(minutes), minutes)] = True
-            regrets[minutes] = self.best - self.gain(self.top(seen))
+            done = self.seen_by(steps_for(minutes), minutes)
+            seen[:, done] = True
+            regrets[minutes] = self.best - self.gain(self.top(seen), self.is_cleared(done))
         return regrets
 
     # --- the rules that are compared ------------------------------------------------------------
@@ -154,7 +164,9 @@ class Cars:
                     break
                 answer = "trailer"
                 steps = self.planned(left, states, answer)
-        return self.best - self.gain(self.top(seen))
+        cleared = numpy.array([self.is_cleared(list(numpy.flatnonzero(row))) for row in seen])
+        gains = (self.gain(self.top(seen), False), self.gain(self.top(seen)))
+        return self.best - numpy.where(cleared, gains[1], gains[0])
 
 
 def table(rows: dict[str, dict[int, Any]]) -> str:

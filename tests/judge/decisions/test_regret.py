@@ -24,7 +24,7 @@ ROOT = Path(__file__).parents[3]
 @cache
 def regrets() -> dict[str, dict[int, Any]]:
     cars = Cars(bundle(load(ROOT / "checklists")), KNOWN, 4_000, 7)  # type: ignore[arg-type]
-    nothing = cars.best - cars.gain(cars.top(numpy.zeros(cars.cost.shape, bool)))
+    nothing = cars.best - cars.gain(cars.top(numpy.zeros(cars.cost.shape, bool)), False)
     found = {
         "no look": dict.fromkeys(MINUTES, nothing),
         "order of the walk": cars.regret(cars.walked),

@@ -177,7 +177,7 @@ def what_next(
     left = budget[0] * unit // budget[1]
     clearing = plan.minutes(plan.with_needs(must))
     if enough_said is None:
-        _pick(plan, possible, must if clearing <= left else [], left)
+        _pick(plan, possible, must, left if clearing <= left else 0, left)
     checks = [
         _check(item, (plan.picked[item], unit), item in must, rules, facts)
         for item in _cold_first(plan.order, rules)
@@ -205,19 +205,27 @@ def what_next(
     return next_checks
 
 
-def _pick(plan: Plan, possible: list[str], must: list[str], left: int) -> None:
-    """Must-looks by their danger, then what may stop the deal and the rest by what they narrow."""
+def _pick(plan: Plan, possible: list[str], must: list[str], clear: int, left: int) -> None:
+    """Must-looks by their danger, then what may stop the deal and the rest by what they narrow.
+
+    `clear` is the time for must-looks: none where it is too short for all of them. Those that may
+    stop the deal as well then wait for their turn: most of them are under the car.
+    """
     danger: dict[str, int] = {}
     for item in must:
         danger[item] = int(plan.rules["items"][item].get("danger") or 0)
-    left = plan.pick(must, danger, left)
+    left -= clear - plan.pick(must, danger, clear)
     spreads: dict[str, Exact] = {}
     unit = 1
     for item in possible:
         spreads[item] = spread(plan.rules["items"][item])
         unit = exact.common(unit, spreads[item][1])
     value = whole(spreads, unit)
-    deal = [item for item in possible if _does(plan.rules["items"][item], STOPS_DEAL)]
+    deal = [
+        item
+        for item in possible
+        if _does(plan.rules["items"][item], STOPS_DEAL) and item not in must
+    ]
     left = plan.pick(deal, value, left)
     plan.pick(possible, value, left)
 
