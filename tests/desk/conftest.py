@@ -163,6 +163,7 @@ def judged(snapshot: Snapshot) -> Snapshot:
             not_reached.append({"item": rule["id"], "said": unsaid(why)})
         items[rule["id"]] = {
             "applies": True,
+            "asked": True,
             "state": state,
             "grade": grade,
             "by": "person" if grade else None,
