@@ -188,8 +188,8 @@ def measure() -> list[dict[str, Any]]:
             )
         states = {name: "open" if chance.random() < 0.5 else "done" for name in names}
         for minutes in ("5", "15", "60"):
-            question = {"ask": "next", "bundle": "b", "states": states, "uses": ["everyday"],
-                        "minutes": minutes}  # fmt: skip
+            question = {"ask": "next", "bundle": "b", "states": states, "car": car,
+                        "today": TODAY, "minutes": minutes, "drive": "not_cleared"}  # fmt: skip
             rows += engines.compare(f"what next in {minutes} minutes", [question])
     return rows
 

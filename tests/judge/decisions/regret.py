@@ -4,9 +4,9 @@ A car is worth what it would be when all is done, less what its faults cost. The
 those he looked at, holds back the expected cost of the others, and pays at the middle between the
 seller's limit and his own top price, if they meet. Regret: what he would have gained had he known
 everything, less what he gains. A car that is bought and was not cleared to drive goes home on a
-trailer. Chances are halved, because a car that is looked at is mostly better
-than its worst; that, the value, the trailer and the seller's limits are assumptions, and the same for every
-rule. The dollars compare rules; they promise nothing.
+trailer. Chances are halved, because a car that is looked at is mostly better than its worst; that,
+the value, the trailer and the seller's limits are assumptions, and the same for every rule. The
+dollars compare rules; they promise nothing.
 """
 
 from __future__ import annotations

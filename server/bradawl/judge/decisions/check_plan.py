@@ -66,11 +66,11 @@ class Plan:
         self.setup = setup
         self.begun = begun  # stages
         self.rules = rules
+        self.stage: dict[str, str] = {}
+        for item in time:
+            self.stage[item] = str(rules["items"][item].get("stage"))
         self.order: list[str] = []  # as they were picked
         self.picked: dict[str, int] = {}  # the time, with the beginning of its stage
-
-    def _stage(self, item: str) -> str:
-        return str(self.rules["items"][item].get("stage"))
 
     def with_needs(self, items: list[str]) -> list[str]:
         """These, each behind what it needs and nobody has looked at."""
@@ -94,7 +94,7 @@ class Plan:
         total = 0
         begun: dict[str, bool] = {}
         for item in items:
-            stage = self._stage(item)
+            stage = self.stage[item]
             total += self.time[item]
             if stage not in self.begun and stage not in begun:
                 begun[stage] = True
@@ -132,11 +132,13 @@ class Plan:
         for item in items:
             self.order.append(item)
             self.picked[item] = self.minutes([item])
-            if self._stage(item) not in self.begun:
-                begun[self._stage(item)] = self.begun[self._stage(item)] = True
+            if self.stage[item] not in self.begun:
+                begun[self.stage[item]] = self.begun[self.stage[item]] = True
         for item in list(chain):
+            if not begun and len(chain[item]) == 1 and item not in self.picked:
+                continue
             for other in chain[item]:
-                if other in self.picked or self._stage(other) in begun:
+                if other in self.picked or self.stage[other] in begun:
                     del chain[item]
                     break
 
