@@ -24,7 +24,7 @@ Stage = Literal[
     "papers",
 ]
 STAGES: dict[Stage, str] = {
-    "arrival": "When you pull up",
+    "arrival": "When you pull up",  # a checklist's text: not shown
     "round": "Once around, nothing lifted",  # a checklist's text: not shown
     "cold": "Under the hood, cold",  # a checklist's text: not shown
     "start": "Cold start",  # a checklist's text: not shown

@@ -147,6 +147,11 @@ judge-drive-unseen = { $item }: sin revisar, y el viaje depende de eso.
 judge-drive-open = { $item }: sin revisar.
 judge-drive-same = { $item }: { $grade }, por lo mismo.
 judge-not-reached = No se llegó a revisar.
+judge-not-reached-time = No se llegó a revisar: faltó tiempo.
+judge-not-reached-seller = No se llegó a revisar: el vendedor no quiso.
+judge-not-reached-tools = No se llegó a revisar: no había herramientas ni elevador.
+judge-not-reached-weather = No se llegó a revisar: demasiado oscuro o mojado.
+judge-not-reached-enough = No se llegó a revisar: ya se había visto bastante.
 
 # Why a check got its rating
 judge-at = { $name }, { $place }
