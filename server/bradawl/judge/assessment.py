@@ -203,6 +203,8 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     _imply(order, judged, rules)
     # before grades are raised: a sign is what was seen, not what it means beside another
     hidden = histories.judge(judged, order, rules)
+    suspected = histories.chances(judged, order, rules)
+    at_best = histories.chances(judged, order, rules, True)
     raised = combinations.raise_grades(rules, judged)
     items = judged.items
     findings = _findings(order, items, rules)
@@ -216,7 +218,19 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     states: dict[str, str] = {}
     for item in order:
         states[item] = marks.get(item) or items[item]["state"]
-    costs = price.money(order, findings, items, evidence, rules, facts, cells)
+    costs = price.money(
+        order,
+        findings,
+        items,
+        evidence,
+        rules,
+        facts,
+        cells,
+        histories.worth_factor(suspected, found.factors()),
+        histories.worth_factor(at_best, found.factors()),
+        [item for question in questions for item in question["items"]],
+        bool(found.items("stops_deal")),
+    )
     enough = next_checks.enough(found, costs["price"])
     minutes, drive = next_checks.MINUTES, driven["answer"]
     checks = next_checks.what_next(order, states, rules, facts, minutes, drive, enough)

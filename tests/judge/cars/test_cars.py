@@ -1,20 +1,17 @@
-"""The whole cars name only what the checklists have, so that no expectation rests on nothing."""
+"""What the judge says of whole cars, beside what an experienced buyer would (common practice)."""
 
 from __future__ import annotations
 
 from pathlib import Path
 from typing import Any
 
-import yaml
+import pytest
 
 from bradawl.checklists.bundling import bundle
 from bradawl.checklists.loader import load
+from tests.judge.cars.whole_cars import CARS, DRIVE, assessed
 
-CARS: list[dict[str, Any]] = yaml.safe_load(
-    Path(__file__).with_name("cars.yaml").read_text(encoding="utf-8")
-)["cars"]
 BUY = {"buy", "up_to", "not_until", "walk", "too_little"}
-DRIVE = {"home", "easy", "unknown", "trailer"}
 GRADES = {"none", "minor", "major", "dangerous", "uninspected"}
 ROOT = Path(__file__).parents[3]
 
@@ -45,10 +42,26 @@ def test_every_expectation_is_whole() -> None:
     assert len({car["id"] for car in CARS}) == len(CARS) >= 20
     for car in CARS:
         assert car["buy"] in BUY
-        assert car["drive"] in DRIVE
+        assert car["drive"] in DRIVE.values()
         quoted = car["buy"] not in ("not_until", "too_little")
         assert ("price" in car) == quoted, f"{car['id']}: no price before it is cleared or seen"
         if quoted:
             low, high = car["price"]
             assert 0 <= low < high <= car["value"]
             assert (car["buy"] == "walk") <= (high < car["asked"])
+
+
+@pytest.mark.parametrize("car", CARS, ids=[car["id"] for car in CARS])
+def test_the_judge_says_what_an_experienced_buyer_would(car: dict[str, Any]) -> None:
+    judged = assessed(car)
+    decision, price = judged["decision"], judged["money"]["price"]
+    assert (decision["buy"], DRIVE[decision["drive"]]) == (car["buy"], car["drive"])
+    if "price" in car:
+        assert car["price"][0] <= price["walk_away"] <= car["price"][1]
+    else:
+        assert price["walk_away"] is None
+    clauses = [*decision["overruled"], *(c for row in decision["answers"].values() for c in row)]
+    named = {clause["item"] for clause in clauses}
+    assert set(car["names"]) <= named
+    assert not named & set(car.get("silent", []))
+    assert decision["spoken"]

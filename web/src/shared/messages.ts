@@ -317,10 +317,10 @@ export interface Messages {
   "judge-plan-no-drive": { time: MessageArgument };
   "judge-plan-none": { time: MessageArgument };
   "judge-plan-unsafe": { count: MessageArgument; items: MessageArgument };
+  "judge-plan-walk": null;
   "judge-plan-warm": { count: MessageArgument };
   "judge-price": { opening: MessageArgument; top: MessageArgument };
   "judge-price-asked": { asking: MessageArgument };
-  "judge-price-ended": null;
   "judge-price-enough-seen": { bound: MessageArgument };
   "judge-price-none": { over: MessageArgument };
   "judge-price-stopped": null;

@@ -41,6 +41,7 @@ if TYPE_CHECKING:
 
 PERCENTS = [50, 80, 90]
 ENOUGH_PERCENT = 50  # of what matters: with less seen, no price is quoted
+LOWEST_OFFER_PERCENT = 60  # of what is asked: an offer below it ends the talk; assumption
 
 
 def hourly_rate(rules: Rules, facts: VisitFacts) -> tuple[int, bool]:
@@ -190,9 +191,10 @@ def _opening(price: Price, cautious: int) -> int:
     """What to offer first: never what is asked where something argues for less."""
     opening, asking = cautious, price["asking"]
     if asking is not None:
+        less = 0
         for argument in price["arguments"]:
-            asking -= argument["amount"]
-        opening = min(opening, asking)
+            less += argument["amount"]
+        opening = min(opening, max(asking - less, asking * LOWEST_OFFER_PERCENT // 100))
     return max(opening, 0)
 
 
@@ -238,13 +240,12 @@ def money(
     best_factor: Exact | None = None,
     disputed: list[str] | None = None,
     stopped: bool = False,
-    ended: bool = False,
 ) -> Money:
     """Cost, reserve and price of the car, all in whole units of the visit's currency.
 
     `worth_factor` is what is left of the value by what is known and suspected of the car's history,
     `best_factor` what would be left if all that nobody looked at were fine. `disputed` are items
-    whose answers contradict others. While something stops or ends the deal there is no price.
+    whose answers contradict others. While something stops the deal there is no price.
     """
     rate, is_rate_assumed = hourly_rate(rules, facts)
     margin_amount, is_margin_assumed = margin(rules, facts)
@@ -278,8 +279,8 @@ def money(
         "arguments": _arguments(lines, offers, items, currency),
     }
     price["bound"] = _bound(known, work, price, best_factor or worth_factor, rules)
-    if stopped or ended:
-        price["said"] = said("price-ended" if ended else "price-stopped")
+    if stopped:
+        price["said"] = said("price-stopped")
     else:
         _set_price(price, held_back["amount"], totals, known.share_percent(), currency)
     _say_bound(price, currency)

@@ -257,7 +257,6 @@ judge-price-too-little = Too little seen to name a price: { $share } of what mat
 # $bound: the top price if everything that nobody looked at is fine
 judge-price-enough-seen = Enough seen: even if all the rest is fine, it's not worth more than { $bound }.
 judge-price-stopped = No price until that's cleared.
-judge-price-ended = No price: this one is not for buying.
 judge-price-unknown = Say what it's worth when done, and the top price follows.
 judge-argument = { $title }, about { $cost }.
 judge-argument-why = { $title }, about { $cost }. { $why }
