@@ -317,7 +317,6 @@ export interface Messages {
   "judge-plan-no-drive": { time: MessageArgument };
   "judge-plan-none": { time: MessageArgument };
   "judge-plan-unsafe": { count: MessageArgument; items: MessageArgument };
-  "judge-plan-walk": null;
   "judge-plan-warm": { count: MessageArgument };
   "judge-price": { opening: MessageArgument; top: MessageArgument };
   "judge-price-asked": { asking: MessageArgument };
