@@ -94,7 +94,7 @@ class Marked(Workshop):
 
     def snapshot(self, visit: str) -> Snapshot:
         found = super().snapshot(visit)
-        assessment = marked_in(dict(found.assessment), keys=SHOWN)
+        assessment = marked_in(dict(found.assessment), keys=SHOWN - {"title"})  # by id
         return replace(found, assessment=assessment | JUDGED)
 
     def seal(self, visit: str = VISIT, device: str = PHONE) -> None:

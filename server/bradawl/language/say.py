@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.judge.values import exact, units
 
@@ -16,13 +16,19 @@ from . import catalogue, formats
 from .texts import text
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import Said, SaidArgument, SaidNumber
+    from bradawl.judge.values.types import Said, SaidArgument, SaidNumber, SaidTitle
 
     # A checklist's rules: whose titles and reasons a sentence names.
     Texts = Mapping[str, Any]
 
 #: Where the texts of a checklist's tables stand, by kind of row.
-_TABLES = {"combination": "combinations", "conflict": "conflicts", "baseline": "baseline"}
+_TABLES = {
+    "area": "areas",
+    "baseline": "baseline",
+    "combination": "combinations",
+    "conflict": "conflicts",
+}
+_REASONED = ("combination", "conflict")  # whose rows have a reason and no title
 _MEMBERS = {"reading": "readings", "choice": "choices", "remedy": "remedies"}
 _SPOT = re.compile(r"(.+)-([0-9]+)")
 
@@ -65,8 +71,13 @@ def argument(value: SaidArgument, texts: Texts) -> str | int:
 
 
 def spoken(value: Any, texts: Texts) -> Any:
-    """An answer of the judge for an export: beside what each part leaves unsaid, its `text`."""
+    """An answer of the judge for an export: beside what each part leaves unsaid, its `text`.
+
+    What has a title has its id too, so the title is the text alone.
+    """
     if isinstance(value, Mapping):
+        if "checklist" in value:
+            return argument(cast("SaidTitle", value), texts)
         shown = {
             key: inner if key == "said" else spoken(inner, texts) for key, inner in value.items()
         }
@@ -102,7 +113,7 @@ def title(path: list[str], texts: Texts) -> str:
     if kind in _TABLES:
         for row in texts.get(_TABLES[kind]) or ():
             if (row["uses"] if kind == "conflict" else [row["id"]]) == ids:
-                return str(row["title" if kind == "baseline" else "reason"])
+                return str(row["reason" if kind in _REASONED else "title"])
         return ids[-1]
     rule = texts.get("items", {}).get(ids[0]) or {}
     if kind == "item":

@@ -441,7 +441,7 @@ export interface ItemJudgment {
 /** How many items of an area are in which state, and the worst grade among them. */
 export interface AreaSummary {
   area: string;
-  title: string;
+  title: SaidTitle;
   worst: Grade | null;
   open: number;
   done: number;
@@ -530,7 +530,7 @@ export interface Brief {
 /** Maintenance: what has no document counts as due. */
 export interface MaintenanceRow {
   id: string;
-  title: string;
+  title: SaidTitle;
   item: string;
   evidence: Evidence;
   due: boolean;
@@ -547,7 +547,7 @@ export interface WorkLine {
   id: string;
   item: string;
   covers: string[];
-  title: string;
+  title: SaidTitle | string;
   kind: string;
   cost: [number, number, number];
   expected: number;

@@ -14,6 +14,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from ..record import visit_facts
+from ..values.saying import title
 from .cover import cheapest
 from .estimates import NotHours, hundredths, price
 
@@ -125,11 +126,11 @@ def checked(name: str, item: str, value: dict[str, Json], origin: RemedyOrigin) 
     loss = visit_facts.whole(value.get("loss", 0))
     if not parts or not hours or loss is None or loss < 0 or loss > MOST_MONEY:
         return None
-    title, kind, also = value.get("title"), value.get("kind"), value.get("also")
+    typed, kind, also = value.get("title"), value.get("kind"), value.get("also")
     return {
         "id": item + "/" + name,
         "item": item,
-        "title": title if isinstance(title, str) else "",
+        "title": typed if isinstance(typed, str) else "",
         "kind": kind if isinstance(kind, str) else "part",
         "parts": parts,
         "hours": hours,
@@ -143,10 +144,10 @@ def checked(name: str, item: str, value: dict[str, Json], origin: RemedyOrigin) 
 
 
 def _of_checklist(remedy: RemedyRule) -> dict[str, Json]:
-    """What may be edited of a checklist's remedy, as a record would have it."""
+    """What may be edited of a checklist's remedy, as a record would have it, its title by id."""
     values: dict[str, Any] = {}  # a checklist is JSON too; lists of texts are no lists of JSON
     for key in _EDITABLE:
-        if key in remedy:
+        if key in remedy and key != "title":
             values[key] = remedy[key]
     return values
 
@@ -182,7 +183,7 @@ def _offer(remedy: Remedy, covers: list[str], need: bool, rates: Rates) -> Offer
     return {
         "id": remedy["id"],
         "item": remedy["item"],
-        "title": remedy["title"],
+        "title": remedy["title"] or title("remedy", remedy["item"], remedy["id"].split("/")[1]),
         "kind": remedy["kind"],
         "parts": remedy["parts"],
         "hours": remedy["hours"],

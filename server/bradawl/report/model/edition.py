@@ -23,7 +23,7 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.seals import leaves
 from bradawl.judge import covered, event_id, live_ids
 from bradawl.judge.record.regions import region_of, rule_in
-from bradawl.language import say, text
+from bradawl.language import argument, say, text
 from bradawl.report.model.texts import day_of, zone_of
 
 if TYPE_CHECKING:
@@ -61,6 +61,7 @@ _JUDGED = {
     "coverage": ("share_percent", "by_area", "not_reached"),
     "baseline": ("id", "title", "item", "evidence", "due", "said", "source"),
 }
+_TITLED = ("areas", "baseline")
 _CHECKLIST_KEYS = (
     "id", "title", "area", "look", "how", "where", "stage", "cautions", "answers", "readings",
     "choices", "limits", "compute", "drive",
@@ -138,6 +139,10 @@ class EditionView:
     def said(self, holder: Mapping[str, Any]) -> str:
         """What the judge left unsaid in one of its answers; "" where it has nothing to say."""
         return say(holder["said"], self.texts) if "said" in holder else ""
+
+    def title(self, row: Mapping[str, Any]) -> str:
+        """What the judge calls one of its rows, in the reader's language."""
+        return str(argument(row.get("title") or "", self.texts))
 
     def device_name(self, device: str) -> str:
         """Whose device that is: as the shop named it, else whoever sealed with it."""
@@ -319,12 +324,15 @@ class _EditionFilter:
 
     def texts(self, snapshot: Snapshot) -> Mapping[str, Any]:
         """The rules' titles and reasons in the reader's language, without what anything costs."""
-        rules = snapshot.texts.get("rules") or {}
+        rules: Mapping[str, Any] = snapshot.texts.get("rules") or {}
         if self._money:
             return rules
         named = ("title", "readings", "choices")
         shown = {item: _only(rule, named) for item, rule in rules.get("items", {}).items()}
-        return {"items": shown, "combinations": rules.get("combinations", [])}
+        tables = {
+            name: [_only(row, ("id", "title")) for row in rules.get(name) or ()] for name in _TITLED
+        }
+        return {"items": shown, "combinations": rules.get("combinations", []), **tables}
 
     def checklist(self, snapshot: Snapshot) -> Bundle:
         """The checklist in the reader's language, with the law of the visit's region.

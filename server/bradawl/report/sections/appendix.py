@@ -113,8 +113,8 @@ def evidence(page: PageContext) -> list[Flowable]:
     if not lines:
         return []
     rows = []
-    for line in sorted(lines, key=lambda line: (not line.get("due"), str(line.get("title")))):
-        title = str(line.get("title") or "")
+    for line in sorted(lines, key=lambda line: (not line.get("due"), page.view.title(line))):
+        title = page.view.title(line)
         kind = str(line.get("evidence") or "")
         why = page.view.said(line)
         due = line.get("due")

@@ -56,7 +56,10 @@ function title([kind = "", ...ids]: string[], texts: Texts): string {
   if (kind === "conflict") {
     return texts.conflicts?.find(({ uses }) => uses.join() === ids.join())?.reason ?? last;
   }
-  if (kind === "baseline") return texts.baseline?.find(({ id }) => id === first)?.title ?? last;
+  if (kind === "area" || kind === "baseline") {
+    const rows = kind === "area" ? texts.areas : texts.baseline;
+    return rows?.find(({ id }) => id === first)?.title ?? last;
+  }
   const rule = texts.items?.[first];
   if (kind === "item") return rule?.title || first;
   const rows = { reading: rule?.readings, choice: rule?.choices, remedy: rule?.remedies }[kind];

@@ -18,7 +18,7 @@ from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
 from bradawl.judge.costs import remedies as judge
 from bradawl.judge.values.grades import SEVERITY
-from bradawl.language import plain, text
+from bradawl.language import argument, text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Fitness, Grade, JobClass, NeededWork, Offer, OpenFinding
@@ -95,7 +95,8 @@ def _remedy(offer: Offer, work: NeededWork, snapshot: Snapshot) -> Remedy:
     return Remedy(
         id=offer["id"],
         item=offer["item"],
-        title=offer["title"] or plain(offer["id"].partition("/")[2]),
+        title=_title(offer, snapshot),
+        typed_title=offer["title"] if isinstance(offer["title"], str) else "",
         kind=offer["kind"],
         parts=offer["parts"],
         hours=offer["hours"],
@@ -107,6 +108,11 @@ def _remedy(offer: Offer, work: NeededWork, snapshot: Snapshot) -> Remedy:
         origin=offer["origin"],
         cost=offer["cost"],
     )
+
+
+def _title(offer: Offer, snapshot: Snapshot) -> str:
+    """What the checklist calls a piece of work, to who reads now, or what somebody typed."""
+    return str(argument(offer["title"], snapshot.texts["rules"]))
 
 
 def _findings(
@@ -180,7 +186,7 @@ def _jobs(
         jobs.append(
             Job(
                 id=name,
-                title=offer["title"] if service else remedies[name].title,
+                title=_title(offer, snapshot),
                 items=items,
                 kind="part" if service else offer["kind"],
                 need=work["chosen"][name],
@@ -194,7 +200,7 @@ def _jobs(
                 loss=offer["loss"],
                 counted=offer["counted"],
                 services=[
-                    other["title"]
+                    _title(other, snapshot)
                     for other in work["due"]
                     if other["id"] in offer["covers"] and other["id"] != name
                 ],

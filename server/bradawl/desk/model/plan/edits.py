@@ -41,12 +41,17 @@ def wish_edit(name: str, stands: Mapping[str, Any], typed: dict[str, Any]) -> Pu
 
 
 def remedy_edit(remedy: Remedy, typed: dict[str, Any]) -> Puts:
-    """The put for a remedy whose typed row differs from what stands."""
+    """The put for a remedy whose typed row differs from what stands.
+
+    A title that nobody changed stays the checklist's, in each reader's language.
+    """
     stands = {name: getattr(remedy, name) for name in ("kind", *WISH)}
     if _comparable(typed) == _comparable(stands):
         return []
     also = [item for item in remedy.covers if item != remedy.item]
-    return [(f"plan/remedies/{remedy.id}", {**typed, "also": also})]
+    is_renamed = _comparable(typed)["title"] != _comparable(stands)["title"]
+    title = typed["title"] if is_renamed else remedy.typed_title
+    return [(f"plan/remedies/{remedy.id}", {**typed, "title": title, "also": also})]
 
 
 def _comparable(remedy: dict[str, Any]) -> dict[str, Any]:

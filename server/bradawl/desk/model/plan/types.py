@@ -26,6 +26,7 @@ class Remedy:
     id: str  # "<item>/<word>"
     item: str
     title: str
+    typed_title: str  # "" where it is the checklist's
     kind: str
     parts: list[int]
     hours: list[str]
