@@ -69,8 +69,8 @@ def test_what_the_app_and_the_desk_write_is_read_as_it_is() -> None:
         "minor", "seen"
     )
     assert str(cell_values.moment({"date": "2026-11-25", "time": "09:20"})) == "2026-11-25 09:20"
-    photo = cell_values.photo({"caption": "Sill", "taken": "2026", "width": 640, "height": 480})
-    assert photo == cell_values.Photo("Sill", "2026", "", 640, 480)
+    photo = cell_values.photo({"taken": "2026", "width": 640, "height": 480})
+    assert photo == cell_values.Photo("2026", "", 640, 480)
     done = cell_values.done({"title": "Pads", "items": ["a"], "by": "Ada", "cost": 40, "note": ""})
     assert done == cell_values.Done("Pads", ["a"], "", "Ada", None, 4000, "", "")
     assert getattr(cell_values.done({"cost_cents": 4783, "cost": 40}), "cost_cents", 0) == 4783

@@ -370,6 +370,9 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         ("/desk/verify", {"files": {"pdf": ("1.pdf", b"")}}),
         ("/desk/verify", {"files": {"pdf": ("1.pdf", b"1")}}),
     ],
+    "/desk/visits/{visit}/doubt": [
+        (f"{CAR}/doubt", {"data": {"path": "brakes.pads/pad", "meaning": "0", "seen": "1"}}),
+    ],
     "/desk/visits/{visit}/settle": [
         (f"{CAR}/settle", {"data": {"path": "items/rust.sill/grade", "at": "1"}}),
         (f"{CAR}/settle", {"data": {"path": "items/none", "at": "1"}}),

@@ -180,9 +180,8 @@ def moment(value: Any) -> Moment:
 
 @dataclass(frozen=True)
 class Photo:
-    """What is said of a photo; sizes in pixels, 0 where nobody said."""
+    """What is recorded of a photo (its caption: `said.caption`); sizes in pixels, 0 for unknown."""
 
-    caption: str
     taken: str
     place: str
     width: int
@@ -193,7 +192,6 @@ def photo(value: Any) -> Photo:
     """What a photo's cell says."""
     recorded = mapping(value)
     return Photo(
-        caption=words(recorded.get("caption")),
         taken=text(recorded.get("taken")),
         place=text(recorded.get("place")),
         width=whole(recorded.get("width"), 1, 100_000) or 0,

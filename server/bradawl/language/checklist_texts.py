@@ -105,7 +105,16 @@ def _localized(asked: _Asked) -> Localized:
         fallback.add(name)
         if name.partition("/")[0] in begun:
             holder[key] += MARK
+    _name_whys(bundle, localized)
     return Localized(localized, frozenset(fallback))
+
+
+def _name_whys(bundle: Mapping[str, Any], localized: Mapping[str, Any]) -> None:
+    """In the rules, what each reason is called that a tap recorded by its English text."""
+    rules = (localized.get("rules") or {}).get("items") or {}
+    for item, said in zip(bundle.get("items") or (), localized.get("items") or (), strict=True):
+        if item.get("whys") and item["id"] in rules:
+            rules[item["id"]]["whys"] = dict(zip(item["whys"], said["whys"], strict=True))
 
 
 def _held(bundle: Mapping[str, Any]) -> Iterator[Held]:

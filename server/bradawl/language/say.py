@@ -118,6 +118,8 @@ def title(path: list[str], texts: Texts) -> str:
     rule = texts.get("items", {}).get(ids[0]) or {}
     if kind == "item":
         return str(rule.get("title") or ids[0])
+    if kind not in _MEMBERS:  # named by its English text, which a translated checklist may say
+        return str((rule.get("whys") or {}).get(ids[-1], ids[-1]) if kind == "why" else ids[-1])
     for row in rule.get(_MEMBERS[kind]) or ():
         if row["id"] == ids[1] and row.get("title"):
             return str(row["title"])

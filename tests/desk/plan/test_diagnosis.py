@@ -257,8 +257,13 @@ def test_a_cause_that_was_found_becomes_a_finding_with_its_remedies_in_one_step(
     given = snapshot.cells["items/brakes.pads/grade"]["value"]
     assert given["grade"] == "major"
     why = snapshot.cells["items/brakes.pads/why"]["value"]
-    assert why.startswith("Pulls to one side under braking: Oil or fluid on one lining, ")
-    assert why.endswith("% after 1 test at the desk.")
+    # by ids, and what they are called in English: each reader gets a sentence of their own
+    assert why["cause"] == ["pulls-braking", "lining"]
+    assert why["titles"] == ["Pulls to one side under braking", "Oil or fluid on one lining"]
+    assert why["tests"] == 1
+    page = workshop.client.get(f"/desk/visits/{VISIT}").text
+    assert "Pulls to one side under braking: Oil or fluid on one lining, " in page
+    assert "% after 1 test at the desk" in page
     (job,) = plan_of(snapshot).jobs
     assert (job.id, job.items) == ("brakes.pads/pads", ["brakes.pads"])
     assert snapshot.assessment["money"]["totals"]["likely"] == sum(job.cost[1:2])
@@ -293,8 +298,10 @@ def test_a_cause_that_no_item_judges_becomes_a_needed_job_that_is_priced_and_don
     totals = snapshot.assessment["money"]["totals"]
     assert (totals["low"], totals["high"]) == (20, 80)
     assert "1 repair edited" not in workshop.client.get("/desk/compare").text
+    assert snapshot.cells[f"plan/{name}"]["value"]["title"] == ""  # said to each reader by its ids
     workshop.client.post(f"/desk/visits/{VISIT}/work", data={"job": name, "by": "Ada"})
     snapshot = workshop.snapshot(VISIT)
+    assert job.title in workshop.client.get(f"/desk/visits/{VISIT}/work").text
     assert plan_of(snapshot).jobs == []
     assert snapshot.assessment["money"]["totals"]["high"] == 0
 

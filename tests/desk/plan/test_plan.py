@@ -223,6 +223,12 @@ def test_danger_comes_first_and_periods_are_kept(faults: Workshop) -> None:
         {"name": "December", "budget": 150},
         {"name": "Month 2", "budget": 50},
     ]
+    # a name that nobody typed is said to each reader, never recorded
+    recorded = faults.snapshot(VISIT).cells["plan/periods"]["value"]
+    assert [period["name"] for period in recorded] == ["December", ""]
+    page = form(faults.client.get(ORDER).text, ORDER)
+    faults.client.post(ORDER, data=page | {"period-1:budget": "50"})
+    assert faults.snapshot(VISIT).cells["plan/periods"]["value"] == recorded
     # pads (45 + 360 + 190) / 6 = 99 in December; plug 71 needs what is left of both
     assert plan.spread["period"] == {"brakes.pads/pads": 0, MEND: 1}
     assert plan.before["road"] == "off"

@@ -149,6 +149,7 @@ export interface Rule {
   implied_by?: string[];
   unseen?: Unseen;
   remedies?: RemedyRule[];
+  whys?: Record<string, string>;
 }
 
 /** One part of the car. */
@@ -547,7 +548,7 @@ export interface WorkLine {
   id: string;
   item: string;
   covers: string[];
-  title: SaidTitle | string;
+  title: SaidArgument;
   kind: string;
   cost: [number, number, number];
   expected: number;

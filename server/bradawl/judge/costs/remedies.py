@@ -14,7 +14,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from ..record import visit_facts
-from ..values.saying import title
+from ..values.saying import recorded as recorded_words
+from ..values.saying import term, title
 from .cover import cheapest
 from .estimates import NotHours, hundredths, price
 
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
         RemedyRule,
         Rule,
         Rules,
+        SaidArgument,
     )
 
 MOST_MONEY = 100000000
@@ -258,6 +260,12 @@ def maintenance(rows: list[MaintenanceRow], findings: list[str], rate: int) -> l
     return due
 
 
+def wanted_title(job: dict[str, Json]) -> SaidArgument:
+    """What a job is called that no finding asks for: as typed, by its cause, else a wish."""
+    typed = job.get("title")
+    return typed if isinstance(typed, str) and typed else recorded_words(job) or term("wish")
+
+
 def _own(recorded_work: RecordedWork, rates: Rates) -> list[Offer]:
     """Offers for needed jobs that the desk wrote without a finding: nothing else does them."""
     made = []
@@ -266,6 +274,7 @@ def _own(recorded_work: RecordedWork, rates: Rates) -> list[Offer]:
         if job is not None and job["id"] not in recorded_work["done"]:
             offer = _offer(job, [job["id"]], job["need"], rates)
             offer["item"] = ""
+            offer["title"] = wanted_title(recorded_work["own"][name])
             offer["done_by"] = []
             made.append(offer)
     return made

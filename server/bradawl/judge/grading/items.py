@@ -14,7 +14,7 @@ from ..record.visit_facts import whole
 from ..values import grades
 from ..values.ascii_text import all_digits, trimmed
 from ..values.saying import grade as graded_as
-from ..values.saying import listed, said, term, title
+from ..values.saying import listed, recorded, said, term, title
 from . import limits
 
 if TYPE_CHECKING:
@@ -120,9 +120,9 @@ def _why(item: str, cells: Cells, given_at: str) -> SaidArgument:
         return ""
     if cell.get("erased"):
         return term("erased-reason") if cell["at"] >= given_at else ""
-    reason = ""
+    reason: SaidArgument = ""
     for value, at in _candidates(cell):
-        why = trimmed(value) if isinstance(value, str) else ""
+        why = trimmed(value) if isinstance(value, str) else recorded(value)
         if why and at >= given_at and (not reason or at[22:] == given_at[22:]):
             reason = why
     return reason

@@ -327,11 +327,12 @@ class _EditionFilter:
         rules: Mapping[str, Any] = snapshot.texts.get("rules") or {}
         if self._money:
             return rules
-        named = ("title", "readings", "choices")
-        shown = {item: _only(rule, named) for item, rule in rules.get("items", {}).items()}
-        tables = {
-            name: [_only(row, ("id", "title")) for row in rules.get(name) or ()] for name in _TITLED
+        named = ("title", "readings", "choices", "whys")
+        shown = {
+            item: {**_only(rule, named), "remedies": _titles(rule.get("remedies"))}
+            for item, rule in rules.get("items", {}).items()
         }
+        tables = {name: _titles(rules.get(name)) for name in _TITLED}
         return {"items": shown, "combinations": rules.get("combinations", []), **tables}
 
     def checklist(self, snapshot: Snapshot) -> Bundle:
@@ -353,11 +354,15 @@ class _EditionFilter:
         return cast("Bundle", shown)
 
 
+def _titles(rows: Any) -> list[dict[str, Any]]:
+    return [_only(row, ("id", "title")) for row in rows or ()]
+
+
 def _only(value: Mapping[str, Any], keys: Sequence[str]) -> dict[str, Any]:
     return {key: value[key] for key in keys if key in value}
 
 
-_DONE_KEYS = ("title", "date", "by", "odometer", "parts", "note", "items")
+_DONE_KEYS = ("title", "cause", "titles", "date", "by", "odometer", "parts", "note", "items")
 
 
 def _without_cost(path: str, cell: Cell) -> Cell:

@@ -18,7 +18,7 @@ from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
 from bradawl.judge.costs import remedies as judge
 from bradawl.judge.values.grades import SEVERITY
-from bradawl.language import argument, text
+from bradawl.language import argument
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Fitness, Grade, JobClass, NeededWork, Offer, OpenFinding
@@ -96,7 +96,7 @@ def _remedy(offer: Offer, work: NeededWork, snapshot: Snapshot) -> Remedy:
         id=offer["id"],
         item=offer["item"],
         title=_title(offer, snapshot),
-        typed_title=offer["title"] if isinstance(offer["title"], str) else "",
+        typed_title=_typed_title(offer),
         kind=offer["kind"],
         parts=offer["parts"],
         hours=offer["hours"],
@@ -113,6 +113,10 @@ def _remedy(offer: Offer, work: NeededWork, snapshot: Snapshot) -> Remedy:
 def _title(offer: Offer, snapshot: Snapshot) -> str:
     """What the checklist calls a piece of work, to who reads now, or what somebody typed."""
     return str(argument(offer["title"], snapshot.texts["rules"]))
+
+
+def _typed_title(offer: Offer) -> str:
+    return offer["title"] if isinstance(offer["title"], str) else ""
 
 
 def _findings(
@@ -187,6 +191,7 @@ def _jobs(
             Job(
                 id=name,
                 title=_title(offer, snapshot),
+                typed_title=_typed_title(offer),
                 items=items,
                 kind="part" if service else offer["kind"],
                 need=work["chosen"][name],
@@ -226,7 +231,8 @@ def _wishes(snapshot: Snapshot, rate: int) -> list[Job]:
         jobs.append(
             Job(
                 id=name,
-                title=wish["title"] or text("desk-plan-wish"),
+                title=str(argument(judge.wanted_title(dict(stored)), snapshot.texts["rules"])),
+                typed_title=wish["title"],
                 items=[],
                 kind="part",
                 need=stored.get("need") is True,

@@ -64,6 +64,7 @@ class Job:
 
     id: str
     title: str
+    typed_title: str  # "" where it is the checklist's
     items: list[str]
     kind: str
     need: bool

@@ -217,7 +217,7 @@ class WorkLine(TypedDict):
     id: str
     item: str
     covers: list[str]
-    title: SaidTitle | str  # the checklist's, or as typed at the desk
+    title: SaidArgument  # the checklist's, or as typed at the desk
     kind: str
     cost: ThreeAmounts
     expected: int

@@ -155,6 +155,7 @@ class Rule(TypedDict):
     implied_by: NotRequired[list[str]]
     unseen: NotRequired[Unseen]
     remedies: NotRequired[list[RemedyRule]]
+    whys: NotRequired[dict[str, str]]  # for readers of another language, by the English text
 
 
 class AreaTitle(TypedDict):

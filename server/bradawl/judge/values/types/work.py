@@ -4,7 +4,7 @@ from typing import Literal, NotRequired, TypedDict
 
 from .record import Json
 from .rules import Grade, Role, ThreeAmounts, ThreeHours
-from .said import SaidTitle
+from .said import SaidArgument
 
 EditableKey = Literal["parts", "hours", "title", "kind", "need", "loss", "also"]
 RemedyOrigin = Literal["checklist", "edited", "own"]
@@ -34,7 +34,7 @@ class Offer(TypedDict):
 
     id: str
     item: str
-    title: SaidTitle | str  # the checklist's, or as typed at the desk
+    title: SaidArgument  # the checklist's, or as typed at the desk
     kind: str
     parts: ThreeAmounts
     hours: ThreeHours
