@@ -10,6 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bradawl.inspection import cell_values
+from bradawl.language import Reader, catalogue, reading_as
+from bradawl.language.pseudo import marked
 from tests.nasty.values import VALUES
 
 KEYS = st.one_of(
@@ -61,6 +63,12 @@ def test_what_a_reader_gives_is_of_its_kind(value: Any) -> None:
     assert all(period["budget"] >= 0 for period in cell_values.periods(value))
     done = cell_values.done(value)
     assert done is None or all(isinstance(item, str) for item in done.items)
+
+
+def test_a_value_that_is_no_text_is_said_in_the_readers_language() -> None:
+    with reading_as(Reader(catalogue.PSEUDO)):
+        assert cell_values.words(True) == marked("yes")
+        assert cell_values.words([7] * 22).endswith(marked(" and ") + "2" + marked(" more"))
 
 
 def test_what_the_app_and_the_desk_write_is_read_as_it_is() -> None:

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from bradawl import language
 from bradawl.common.display_text import for_line
 from bradawl.judge.costs.remedies import MOST_MONEY
 from bradawl.judge.record.regions import CURRENCIES, region_of
@@ -79,7 +80,7 @@ def words(value: Any, depth: int = _DEEPEST_SHOWN) -> str:
     if value is None:
         return ""
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return language.text("recorded-yes" if value else "recorded-no")
     if isinstance(value, (Mapping, list)):
         return _inside(value, depth)
     return str(value)
@@ -98,7 +99,9 @@ def _inside(value: Mapping[str, Any] | list[Any], depth: int) -> str:
             f"{key.replace('-', ' ').replace('_', ' ')}: {words(value.get(key), depth - 1)}"
             for key in keys
         )
-    return f"{joined} and {count - _MOST_SHOWN} more" if count > _MOST_SHOWN else joined
+    if count <= _MOST_SHOWN:
+        return joined
+    return language.text("recorded-more", listed=joined, count=count - _MOST_SHOWN)
 
 
 # ---- kinds of cells ------------------------------------------------------------------------

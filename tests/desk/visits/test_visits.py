@@ -278,7 +278,9 @@ def test_a_checklists_texts_are_in_the_readers_language_and_the_record_keeps_its
     client = TestClient(app)
     address = f"/desk/visits/{VISIT}"
     page = client.get(address, headers={"Accept-Language": "es-US"}).text
-    assert "Nunca se meta debajo." in page
+    # the page itself is English until somebody translates its words, and says so
+    assert '<html lang="en-US">' in page
+    assert '<p lang="es-US">Nunca se meta debajo.</p>' in page
     assert f">Electrical{MARK}<" in page
     assert ">Frenos<" in page
     plain = client.get(address).text

@@ -804,6 +804,9 @@ export interface Messages {
   "place-upper-left": null;
   "place-upper-right": null;
   "reading-doubt": { count: MessageArgument; name: MessageArgument };
+  "recorded-more": { count: MessageArgument; listed: MessageArgument };
+  "recorded-no": null;
+  "recorded-yes": null;
   "source-memory": { source: MessageArgument };
   "source-read-secondary": { source: MessageArgument };
   "source-section": { section: MessageArgument; source: MessageArgument };

@@ -171,3 +171,8 @@ reading-doubt =
         [one] { $name }: which did you mean?
        *[other] { $name }: which did you mean? Your answer goes for all { $count }.
     }
+
+# what a record holds where a text is expected: a yes, a no, or so many values that some are left out
+recorded-yes = yes
+recorded-no = no
+recorded-more = { $listed } and { $count } more
