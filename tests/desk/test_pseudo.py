@@ -182,6 +182,9 @@ class Tables:
     def symptom(self, name: str) -> Symptom:
         return self.symptoms()[name]
 
+    def english(self, name: str, cause: str) -> list[str]:
+        return [marked(name), marked(cause)]
+
 
 def compiled(bundle: dict[str, Any]) -> Any:
     """A checklist is sound unless its text says otherwise."""
@@ -206,7 +209,9 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Marked]:
         patch.setattr(
             conftest, "NAMES", {key: marked(name) for key, name in conftest.NAMES.items()}
         )
-        rule = work_order.Rule(first=["brakes"], then=["electrical"], why=marked("Brakes first."))
+        rule = work_order.Rule(
+            id="brakes", first=["brakes"], then=["electrical"], why=marked("Brakes first.")
+        )
         patch.setattr(work_order, "rules", lambda: [rule])
         place = Marked(folder)
         (folder / "base").mkdir()

@@ -90,13 +90,18 @@ def job_of_cause(symptom: Symptom, word: str) -> str:
     return f"wants/{symptom.id}-{word}"
 
 
-def cause_found(snapshot: Snapshot, symptom: Symptom, word: str, grade: str) -> Puts:
-    """The put that makes a cause a finding, or, where no item judges it, a needed job."""
+def cause_found(
+    snapshot: Snapshot, symptom: Symptom, word: str, grade: str, titles: list[str]
+) -> Puts:
+    """The put that makes a cause a finding, or, where no item judges it, a needed job.
+
+    `titles`: what symptom and cause are called in English, kept beside their ids.
+    """
     cause = symptom.causes[word]
     results = results_of(snapshot, symptom.id)
     rank = next(row for row in diagnosis.rank(symptom.table(), results) if row["id"] == word)
     # by id, so that whoever reads it reads it in their own language
-    found = {"cause": [symptom.id, word], "titles": [symptom.title, cause.title]}
+    found = {"cause": [symptom.id, word], "titles": titles}
     why = {**found, "tenths": rank["tenths"], "tests": len(results)}
     item = item_of_cause(snapshot, cause)
     if item:
