@@ -157,7 +157,7 @@ def test_a_text_translated_twice_is_one_too_many(tmp_path: Path) -> None:
 def test_every_caution_is_there_in_spanish_as_it_is_now(folder: Path) -> None:
     checklist = load(folder)
     made: Any = bundle(checklist)
-    (spanish,) = [one for one in standing(checklist, made) if one.locale == "es-US"]
+    (spanish,) = [one for one in standing(checklist, made, {}) if one.locale == "es-US"]
     assert (spanish.changed, spanish.unknown) == ((), ())
     shown = texts_for(made, "es-US")
     for name, caution in shown.bundle["cautions"].items():

@@ -10,6 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bradawl.inspection import cell_values
+from bradawl.language import Reader, catalogue, reading_as
+from bradawl.language.pseudo import marked
 from tests.nasty.values import VALUES
 
 KEYS = st.one_of(
@@ -63,14 +65,20 @@ def test_what_a_reader_gives_is_of_its_kind(value: Any) -> None:
     assert done is None or all(isinstance(item, str) for item in done.items)
 
 
+def test_a_value_that_is_no_text_is_said_in_the_readers_language() -> None:
+    with reading_as(Reader(catalogue.PSEUDO)):
+        assert cell_values.words(True) == marked("yes")
+        assert cell_values.words([7] * 22).endswith(marked(" and ") + "2" + marked(" more"))
+
+
 def test_what_the_app_and_the_desk_write_is_read_as_it_is() -> None:
     assert cell_values.reading({"typed": "2,5", "unit": "mm"}) == cell_values.Reading("2,5", "mm")
     assert cell_values.given({"grade": "minor", "why": "seen"}) == cell_values.Given(
         "minor", "seen"
     )
     assert str(cell_values.moment({"date": "2026-11-25", "time": "09:20"})) == "2026-11-25 09:20"
-    photo = cell_values.photo({"caption": "Sill", "taken": "2026", "width": 640, "height": 480})
-    assert photo == cell_values.Photo("Sill", "2026", "", 640, 480)
+    photo = cell_values.photo({"taken": "2026", "width": 640, "height": 480})
+    assert photo == cell_values.Photo("2026", "", 640, 480)
     done = cell_values.done({"title": "Pads", "items": ["a"], "by": "Ada", "cost": 40, "note": ""})
     assert done == cell_values.Done("Pads", ["a"], "", "Ada", None, 4000, "", "")
     assert getattr(cell_values.done({"cost_cents": 4783, "cost": 40}), "cost_cents", 0) == 4783

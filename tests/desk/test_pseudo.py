@@ -94,7 +94,7 @@ class Marked(Workshop):
 
     def snapshot(self, visit: str) -> Snapshot:
         found = super().snapshot(visit)
-        assessment = marked_in(dict(found.assessment), keys=SHOWN)
+        assessment = marked_in(dict(found.assessment), keys=SHOWN - {"title"})  # by id
         return replace(found, assessment=assessment | JUDGED)
 
     def seal(self, visit: str = VISIT, device: str = PHONE) -> None:
@@ -182,6 +182,9 @@ class Tables:
     def symptom(self, name: str) -> Symptom:
         return self.symptoms()[name]
 
+    def english(self, name: str, cause: str) -> list[str]:
+        return [marked(name), marked(cause)]
+
 
 def compiled(bundle: dict[str, Any]) -> Any:
     """A checklist is sound unless its text says otherwise."""
@@ -206,7 +209,9 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Marked]:
         patch.setattr(
             conftest, "NAMES", {key: marked(name) for key, name in conftest.NAMES.items()}
         )
-        rule = work_order.Rule(first=["brakes"], then=["electrical"], why=marked("Brakes first."))
+        rule = work_order.Rule(
+            id="brakes", first=["brakes"], then=["electrical"], why=marked("Brakes first.")
+        )
         patch.setattr(work_order, "rules", lambda: [rule])
         place = Marked(folder)
         (folder / "base").mkdir()
@@ -369,6 +374,9 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
     "/desk/verify": [
         ("/desk/verify", {"files": {"pdf": ("1.pdf", b"")}}),
         ("/desk/verify", {"files": {"pdf": ("1.pdf", b"1")}}),
+    ],
+    "/desk/visits/{visit}/doubt": [
+        (f"{CAR}/doubt", {"data": {"path": "brakes.pads/pad", "meaning": "0", "seen": "1"}}),
     ],
     "/desk/visits/{visit}/settle": [
         (f"{CAR}/settle", {"data": {"path": "items/rust.sill/grade", "at": "1"}}),

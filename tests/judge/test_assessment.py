@@ -20,10 +20,10 @@ def test_an_area_counts_its_items_and_shows_its_worst() -> None:
     r = rules({"a.x": item("a"), "a.y": item("a"), "a.z": item("a"), "b.x": item("b")})
     got = assessed(r, {"a.x": "minor", "a.y": ("uninspected", "dark")})
     assert got["areas"] == [
-        {"area": "a", "title": "A", "open": 1, "done": 1, "uninspected": 1, "total": 3,
-         "worst": "minor"},
-        {"area": "b", "title": "B", "open": 1, "done": 0, "uninspected": 0, "total": 1,
-         "worst": None},
+        {"area": "a", "title": {"checklist": ["area", "a"]}, "worst": "minor",
+         "open": 1, "done": 1, "uninspected": 1, "total": 3},
+        {"area": "b", "title": {"checklist": ["area", "b"]}, "worst": None,
+         "open": 1, "done": 0, "uninspected": 0, "total": 1},
     ]  # fmt: skip
 
 

@@ -28,6 +28,9 @@ def test_an_export_carries_ids_and_texts() -> None:
         "text": "One.",
         "reasons": [{"seen": True, "said": unsaid("Two."), "text": "Two."}],
     }
+    row = {"id": "oil", "title": {"checklist": ["baseline", "oil"]}}
+    exported = language.spoken([row, {"title": "As typed"}], TABLE["texts"])
+    assert exported == [{"id": "oil", "title": "Engine oil and filter"}, {"title": "As typed"}]
 
 
 SOURCES = {

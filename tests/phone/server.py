@@ -87,6 +87,11 @@ class Server:
         """End it as a power cut would."""
         self._end(signal.SIGKILL)
 
+    def freeze(self) -> None:
+        """From now on take connections and answer nothing, as a network that loses everything."""
+        assert self._process is not None
+        self._process.send_signal(signal.SIGSTOP)
+
     def _end(self, how: signal.Signals) -> None:
         if self._process is None:
             return

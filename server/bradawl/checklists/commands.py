@@ -44,7 +44,7 @@ def _check(args: argparse.Namespace) -> int:
     from bradawl.checklists.bundling import bundle
     from bradawl.checklists.files import ChecklistError
     from bradawl.checklists.loader import load
-    from bradawl.checklists.overlays import standing
+    from bradawl.checklists.overlays import standing, tables
 
     try:
         checklist = load(_folder(args.folder))
@@ -66,7 +66,7 @@ def _check(args: argparse.Namespace) -> int:
             bundle=made["hash"][:12],
         )
     )
-    for locale in standing(checklist, made):
+    for locale in standing(checklist, made, tables(_folder(args.folder))):
         print(locale)
         if locale.locale == args.lacking:
             print("\n".join(f"  {name}" for name in locale.lacking))

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+import yaml
 
 from bradawl.checklists.tables import Overlay, Translation
 from bradawl.language import text
-from bradawl.language.checklist_texts import WRITTEN_IN, digest, texts
+from bradawl.language.checklist_texts import WRITTEN_IN, digest, table_texts, texts
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
@@ -75,9 +78,27 @@ def holding(overlay: Mapping[str, Translation], written: Mapping[str, str]) -> d
     }
 
 
-def standing(checklist: Checklist, bundle: Mapping[str, Any]) -> list[Standing]:
-    """How far each locale of a checklist goes."""
-    written = texts(bundle)
+def tables(folder: Path) -> dict[str, str]:
+    """The texts of the desk's tables below a folder of checklists, by id; it may have none."""
+    read = [
+        yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+        for kind in ("symptoms", "work")
+        for path in sorted((folder / kind).glob("*.yaml"))
+    ]
+    try:
+        return table_texts(
+            [symptom for file in read for symptom in file.get("symptoms", ())],
+            [rule for file in read for rule in file.get("rules", ())],
+        )
+    except (AttributeError, KeyError, TypeError):
+        return {}  # what is wrong with a table, the desk says where it reads it
+
+
+def standing(
+    checklist: Checklist, bundle: Mapping[str, Any], beside: Mapping[str, str]
+) -> list[Standing]:
+    """How far each locale of a checklist goes; `beside`: the texts of the desk's tables."""
+    written = {**texts(bundle), **beside}
     rows = []
     for locale, overlay in sorted(checklist.locales.items()):
         held = holding(overlay, written)

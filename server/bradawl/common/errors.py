@@ -118,7 +118,7 @@ def plain_page(request: Request, error: ApiError) -> Response:
     quoted = language.markup("server-request", id=request_id())
     named = f"<p><small>{quoted}</small></p>" if request_id() else ""
     return HTMLResponse(
-        f'<!doctype html><html lang="{language.current().locale}"><meta charset="utf-8">'
+        f'<!doctype html><html lang="{language.lang("server-error")}"><meta charset="utf-8">'
         f'<meta name="viewport" content="width=device-width"><title>{title}</title>'
         f"<h1>{title}</h1><p>{html.escape(error.message)}</p>{named}",
         status_code=error.status,

@@ -34,6 +34,7 @@ _NAMES: Mapping[str, Any] = {
     "number": language.decimal,
     "date": language.date,
     "reader": language.current,
+    "lang": language.lang,
     "code": lambda text: Markup("<code>{}</code>").format(text),
 }
 

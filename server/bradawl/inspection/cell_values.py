@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from bradawl import language
 from bradawl.common.display_text import for_line
 from bradawl.judge.costs.remedies import MOST_MONEY
 from bradawl.judge.record.regions import CURRENCIES, region_of
@@ -79,7 +80,7 @@ def words(value: Any, depth: int = _DEEPEST_SHOWN) -> str:
     if value is None:
         return ""
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return language.text("recorded-yes" if value else "recorded-no")
     if isinstance(value, (Mapping, list)):
         return _inside(value, depth)
     return str(value)
@@ -98,7 +99,9 @@ def _inside(value: Mapping[str, Any] | list[Any], depth: int) -> str:
             f"{key.replace('-', ' ').replace('_', ' ')}: {words(value.get(key), depth - 1)}"
             for key in keys
         )
-    return f"{joined} and {count - _MOST_SHOWN} more" if count > _MOST_SHOWN else joined
+    if count <= _MOST_SHOWN:
+        return joined
+    return language.text("recorded-more", listed=joined, count=count - _MOST_SHOWN)
 
 
 # ---- kinds of cells ------------------------------------------------------------------------
@@ -180,9 +183,8 @@ def moment(value: Any) -> Moment:
 
 @dataclass(frozen=True)
 class Photo:
-    """What is said of a photo; sizes in pixels, 0 where nobody said."""
+    """What is recorded of a photo (its caption: `said.caption`); sizes in pixels, 0 for unknown."""
 
-    caption: str
     taken: str
     place: str
     width: int
@@ -193,7 +195,6 @@ def photo(value: Any) -> Photo:
     """What a photo's cell says."""
     recorded = mapping(value)
     return Photo(
-        caption=words(recorded.get("caption")),
         taken=text(recorded.get("taken")),
         place=text(recorded.get("place")),
         width=whole(recorded.get("width"), 1, 100_000) or 0,

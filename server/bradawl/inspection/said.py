@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple, cast
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 from bradawl.inspection import cell_values
+from bradawl.judge.costs.remedies import wanted_title
 from bradawl.judge.record.visit_facts import distance_km
 from bradawl.judge.values import exact, units
 from bradawl.judge.values import typed as typed_texts
-from bradawl.language import catalogue, decimal, formats, moment, text, unit_for
+from bradawl.judge.values.saying import recorded
+from bradawl.language import argument, catalogue, decimal, formats, moment, text, unit_for
 from bradawl.language import date as date_text
 from bradawl.language import place as place_text
 
@@ -20,12 +22,15 @@ if TYPE_CHECKING:
 __all__ = [
     "Amount",
     "Measured",
+    "caption",
     "clock_text",
     "distance_text",
+    "job_title",
     "measured",
     "named",
     "own_figure",
     "place_text",
+    "recorded_text",
     "typed_text",
 ]
 
@@ -84,6 +89,32 @@ def measured(number: Exact, unit: str, typed: str, offered: Sequence[str] = ()) 
 def own_figure(typed: str, number: Exact) -> str:
     """A figure in the unit in which it was typed, a fraction as it was typed."""
     return typed if "/" in typed else decimal(exact.decimal(number, _MOST_DIGITS))
+
+
+def recorded_text(value: object, texts: Mapping[str, Any]) -> str:
+    """What somebody recorded in words: as typed, or what they tapped, as the reader says it.
+
+    `texts` are the checklist's rules in the reader's language.
+    """
+    return str(argument(recorded(cast("Json", value)), texts)) or cell_values.words(value)
+
+
+def caption(photo: object, texts: Mapping[str, Any]) -> str:
+    """What is recorded below a photo."""
+    return recorded_text(cell_values.mapping(photo).get("caption"), texts)
+
+
+def job_title(job: str, done: object, texts: Mapping[str, Any]) -> str:
+    """What a finished job is called: as somebody typed, else by its cause or in the checklist.
+
+    `done` is what was recorded when it was finished.
+    """
+    value = dict(cell_values.mapping(done))
+    first, _, name = job.partition("/")
+    if first == "wants" or value.get("title"):
+        return str(argument(wanted_title(value), texts))
+    path = ["baseline", name] if first == "baseline" else ["remedy", first, name]
+    return str(argument({"checklist": path}, texts))
 
 
 def distance_text(value: object) -> str:

@@ -144,7 +144,7 @@ def _areas(order: list[str], items: dict[str, ItemJudgment], rules: Rules) -> li
     for area in rules.get("areas") or []:
         row: AreaSummary = {
             "area": area["id"],
-            "title": area.get("title", area["id"]),
+            "title": title("area", area["id"]),
             "worst": None,
             "open": 0,
             "done": 0,

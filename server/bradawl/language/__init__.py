@@ -16,7 +16,7 @@ from .formats import (
 )
 from .reader import Reader, current, reader_for, reading_as
 from .say import argument, place, plain, say, source, spoken
-from .texts import Message, markup, message, text
+from .texts import Message, lang, markup, message, text
 
 __all__ = [
     "Message",
@@ -27,6 +27,7 @@ __all__ = [
     "date",
     "decimal",
     "ids",
+    "lang",
     "listed",
     "locales",
     "markup",

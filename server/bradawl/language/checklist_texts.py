@@ -1,4 +1,4 @@
-"""The texts of a checklist bundle by id, and the same bundle in another language.
+"""The texts of a checklist by id, and the same in another language: its bundle, the desk's tables.
 
 A bundle is written in American English and holds, by locale and id, what was translated of it. An
 overlay file names each text by its id and by the digest of the text that it translates: what was
@@ -10,7 +10,7 @@ from __future__ import annotations
 import copy
 import functools
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -23,6 +23,8 @@ MARK = " [en]"
 _ITEM_TEXTS = ("title", "look", "how", "where")
 _PARTS = ("readings", "choices", "remedies")
 
+#: Of a text's id and its English: how it is said.
+Says = Callable[[str, str], str]
 #: A text's id, the mapping or list that holds it, and its key there.
 Held = tuple[str, Any, Any]
 
@@ -105,7 +107,16 @@ def _localized(asked: _Asked) -> Localized:
         fallback.add(name)
         if name.partition("/")[0] in begun:
             holder[key] += MARK
+    _name_whys(bundle, localized)
     return Localized(localized, frozenset(fallback))
+
+
+def _name_whys(bundle: Mapping[str, Any], localized: Mapping[str, Any]) -> None:
+    """In the rules, what each reason is called that a tap recorded by its English text."""
+    rules = (localized.get("rules") or {}).get("items") or {}
+    for item, said in zip(bundle.get("items") or (), localized.get("items") or (), strict=True):
+        if item.get("whys") and item["id"] in rules:
+            rules[item["id"]]["whys"] = dict(zip(item["whys"], said["whys"], strict=True))
 
 
 def _held(bundle: Mapping[str, Any]) -> Iterator[Held]:
@@ -148,3 +159,36 @@ def _item(name: str, item: Any) -> Iterator[Held]:
         for row in item.get(part) or ():
             if "title" in row:
                 yield f"items/{name}/{part}/{row['id']}", row, "title"
+
+
+def table_texts(symptoms: Any, order: Any) -> dict[str, str]:
+    """Every text of the desk's tables by its id: symptoms, and what work comes first."""
+    found: dict[str, str] = {}
+    for symptom in symptoms:
+        at = f"symptoms/{symptom['id']}"
+        found |= {f"{at}/{key}": symptom[key] for key in ("title", "says")}
+        for word, cause in symptom["causes"].items():
+            found[f"{at}/causes/{word}"] = cause["title"]
+        for test in symptom["tests"]:
+            own = f"{at}/tests/{test['id']}"
+            found |= {f"{own}/{key}": test[key] for key in ("title", "how")}
+            found |= {f"{own}/outcomes/{word}": text for word, text in test["outcomes"].items()}
+    return found | {f"order/{rule['id']}": rule["why"] for rule in order}
+
+
+def saying(overlay: Mapping[str, Mapping[str, str]], locale: str) -> Says:
+    """How texts are said in a locale whose translations are {id: {"of": digest, "text"}}.
+
+    As in a bundle: of a kind that is translated at all, what is not is marked.
+    """
+    begun = {name.partition("/")[0] for name in overlay}
+
+    def say(name: str, english: str) -> str:
+        if locale == PSEUDO:
+            return marked(english)
+        row = overlay.get(name)
+        if row is not None and row["of"] == digest(english):
+            return row["text"]
+        return english + (MARK if name.partition("/")[0] in begun else "")
+
+    return say

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.judge.values import exact, units
 
@@ -16,16 +16,17 @@ from . import catalogue, formats
 from .texts import text
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import Said, SaidArgument, SaidNumber
+    from bradawl.judge.values.types import Said, SaidArgument, SaidNumber, SaidTitle
 
     # A checklist's rules: whose titles and reasons a sentence names.
     Texts = Mapping[str, Any]
 
 #: Where the texts of a checklist's tables stand, by kind of row: the table, and the text's key.
 _TABLES = {
+    "area": ("areas", "title"),
+    "baseline": ("baseline", "title"),
     "combination": ("combinations", "reason"),
     "conflict": ("conflicts", "reason"),
-    "baseline": ("baseline", "title"),
     "contradiction": ("contradictions", "question"),
     "history": ("histories", "title"),
 }
@@ -71,8 +72,13 @@ def argument(value: SaidArgument, texts: Texts) -> str | int:
 
 
 def spoken(value: Any, texts: Texts) -> Any:
-    """An answer of the judge for an export: beside what each part leaves unsaid, its `text`."""
+    """An answer of the judge for an export: beside what each part leaves unsaid, its `text`.
+
+    What has a title has its id too, so the title is the text alone.
+    """
     if isinstance(value, Mapping):
+        if "checklist" in value:
+            return argument(cast("SaidTitle", value), texts)
         shown = {
             key: inner if key == "said" else spoken(inner, texts) for key, inner in value.items()
         }
@@ -114,6 +120,8 @@ def title(path: list[str], texts: Texts) -> str:
     rule = texts.get("items", {}).get(ids[0]) or {}
     if kind == "item":
         return str(rule.get("title") or ids[0])
+    if kind not in _MEMBERS:  # named by its English text, which a translated checklist may say
+        return str((rule.get("whys") or {}).get(ids[-1], ids[-1]) if kind == "why" else ids[-1])
     for row in rule.get(_MEMBERS[kind]) or ():
         if row["id"] == ids[1] and row.get("title"):
             return str(row["title"])

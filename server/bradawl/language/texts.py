@@ -32,6 +32,15 @@ def text(message_id: str, /, **arguments: Any) -> str:
     return shown
 
 
+def lang(message_id: str) -> str:
+    """The locale in which the current reader gets a message: English where theirs lacks it.
+
+    For `lang` of a page, named by a message that all of its kind have.
+    """
+    locale = current().locale
+    return locale if catalogue.has(message_id, locale) else catalogue.DEFAULT
+
+
 #: Fluent refuses arguments longer than 2,500 letters; these are put in after it.
 _LONG = 1000
 

@@ -12,13 +12,18 @@ from httpx import Response
 
 from bradawl.checklists.bundling import bundle
 from bradawl.checklists.loader import load
+from bradawl.checklists.overlays import tables as tables_of
 from bradawl.common import resources
 from bradawl.desk.model.diagnosis import symptoms
 from bradawl.desk.model.diagnosis.causes import cause_found, results_of
+from bradawl.desk.model.plan import work_order
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import assess
 from bradawl.judge.decisions import diagnosis
+from bradawl.language import Reader, reading_as
+from bradawl.language.checklist_texts import MARK, digest
+from bradawl.language.pseudo import marked
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 
@@ -257,8 +262,13 @@ def test_a_cause_that_was_found_becomes_a_finding_with_its_remedies_in_one_step(
     given = snapshot.cells["items/brakes.pads/grade"]["value"]
     assert given["grade"] == "major"
     why = snapshot.cells["items/brakes.pads/why"]["value"]
-    assert why.startswith("Pulls to one side under braking: Oil or fluid on one lining, ")
-    assert why.endswith("% after 1 test at the desk.")
+    # by ids, and what they are called in English: each reader gets a sentence of their own
+    assert why["cause"] == ["pulls-braking", "lining"]
+    assert why["titles"] == ["Pulls to one side under braking", "Oil or fluid on one lining"]
+    assert why["tests"] == 1
+    page = workshop.client.get(f"/desk/visits/{VISIT}").text
+    assert "Pulls to one side under braking: Oil or fluid on one lining, " in page
+    assert "% after 1 test at the desk" in page
     (job,) = plan_of(snapshot).jobs
     assert (job.id, job.items) == ("brakes.pads/pads", ["brakes.pads"])
     assert snapshot.assessment["money"]["totals"]["likely"] == sum(job.cost[1:2])
@@ -293,8 +303,10 @@ def test_a_cause_that_no_item_judges_becomes_a_needed_job_that_is_priced_and_don
     totals = snapshot.assessment["money"]["totals"]
     assert (totals["low"], totals["high"]) == (20, 80)
     assert "1 repair edited" not in workshop.client.get("/desk/compare").text
+    assert snapshot.cells[f"plan/{name}"]["value"]["title"] == ""  # said to each reader by its ids
     workshop.client.post(f"/desk/visits/{VISIT}/work", data={"job": name, "by": "Ada"})
     snapshot = workshop.snapshot(VISIT)
+    assert job.title in workshop.client.get(f"/desk/visits/{VISIT}/work").text
     assert plan_of(snapshot).jobs == []
     assert snapshot.assessment["money"]["totals"]["high"] == 0
 
@@ -323,7 +335,7 @@ def test_every_cause_of_every_table_leads_into_the_plan_or_says_why_not(
     )  # fmt: skip
     for symptom in tables.values():
         for word, cause in symptom.causes.items():
-            puts = cause_found(snapshot, symptom, word, "major")
+            puts = cause_found(snapshot, symptom, word, "major", [symptom.title, cause.title])
             path, value = puts[0]
             if path.startswith("items/"):
                 item = path.split("/")[1]
@@ -348,3 +360,56 @@ def test_an_unknown_cause_or_grade_is_refused(workshop: Workshop) -> None:
     assert in_table(workshop, "vibrates", "gremlin").status_code == 409
     assert in_table(workshop, "vibrates", "balance", grade="none").status_code == 409
     assert len(workshop.log.events_of(VISIT)) == before
+
+
+def test_the_tables_are_read_in_the_readers_language_and_the_record_in_english(
+    tmp_path: Path,
+) -> None:
+    """Their translations stand with the checklist's, by id and digest; a toy language, no code."""
+    (tmp_path / "symptoms").mkdir()
+    (tmp_path / "symptoms/brakes.yaml").write_text(
+        (FOLDER / "brakes.yaml").read_text(encoding="utf-8"), encoding="utf-8"
+    )
+    written = tables_of(tmp_path)
+    place = tmp_path / "locales/es-US"
+    place.mkdir(parents=True)
+    name = "symptoms/pulls-braking"
+    said = {name + "/title": "Jala al frenar", name + "/tests/heat/outcomes/hot": "Una caliente"}
+    rows = "".join(
+        f"  {one}: {{of: {digest(written[one])}, text: {text}}}\n" for one, text in said.items()
+    )
+    # translated from a text that is another by now
+    rows += f"  {name}/causes/hose: {{of: {'0' * 12}, text: Manguera}}\n"
+    (place / "tables.yaml").write_text(f"locale: es-US\ntexts:\n{rows}", encoding="utf-8")
+    held = symptoms.SymptomTables(tmp_path / "symptoms")
+    with reading_as(Reader("es-US")):
+        symptom = held.symptom("pulls-braking")
+    assert symptom.title == "Jala al frenar"
+    assert {test.id: test.outcomes for test in symptom.tests}["heat"]["hot"] == "Una caliente"
+    assert symptom.causes["hose"].title == "Brake hose collapsed inside" + MARK
+    assert held.symptom("pulls-braking").title == "Pulls to one side under braking"
+    with reading_as(Reader("en-XA")):
+        marks = held.symptoms()["pulls-braking"]
+        assert held.english("pulls-braking", "hose") == [
+            "Pulls to one side under braking",
+            "Brake hose collapsed inside",
+        ]
+    assert marks.says == marked(written[name + "/says"])
+    assert [test.how for test in marks.tests] == [
+        marked(written[f"{name}/tests/{test.id}/how"]) for test in marks.tests
+    ]
+
+
+def test_what_a_locale_lacks_of_the_tables_is_counted(tables: dict[str, symptoms.Symptom]) -> None:
+    written = tables_of(resources.path_of("checklists"))
+    asked: dict[str, str] = {}
+
+    def say(name: str, english: str) -> str:
+        asked[name] = english
+        return english
+
+    for symptom in tables.values():
+        assert symptom.said(say) == symptom
+    for rule in work_order.rules():
+        say(f"order/{rule.id}", rule.why)
+    assert asked == written

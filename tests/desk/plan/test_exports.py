@@ -17,6 +17,8 @@ import pytest
 
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.desk.model.plan.workbook import plan_workbook
+from bradawl.language import Reader, reading_as
+from bradawl.language.pseudo import marked
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 from tests.judge.saying import unsaid
@@ -161,10 +163,17 @@ def test_a_text_that_begins_like_a_formula_stays_a_text(shop: Workshop) -> None:
     assert any(row["Repair"] == f"'{EVIL}" for row in rows)
 
 
+@pytest.mark.parametrize("locale", ["en-US", "en-XA"])
 @pytest.mark.parametrize("address", [XLSX, CSV])
-def test_what_was_exported_and_not_changed_changes_nothing(shop: Workshop, address: str) -> None:
+def test_what_was_exported_and_not_changed_changes_nothing(
+    shop: Workshop, address: str, locale: str
+) -> None:
+    """In whatever language it was exported: here it is read in English."""
+    shop.write([("plan/periods", [{"name": "", "budget": 900}, {"name": "Jan", "budget": 50}])])
     before = len(shop.log.events_of(VISIT))
-    data = shop.client.get(address).content
+    with reading_as(Reader(locale)):
+        data = shop.client.get(address).content
+    assert (marked("Replace the pads").encode() in data) == (locale == "en-XA" and address == CSV)
     seen = form(shop.client.get(FILES).text, FILES)
     page = shop.client.post(FILES, data=seen, files={"sheet": ("plan", data)})
     assert page.status_code == 200, page.text

@@ -9,6 +9,8 @@ import pytest
 from bradawl.desk.model.plan.assemblies import assembly_rows
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.desk.model.typed_values import FieldError, amount
+from bradawl.language import Reader, catalogue, reading_as
+from bradawl.language.pseudo import marked
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 
@@ -78,6 +80,26 @@ def test_an_edited_remedy_is_an_event_and_can_go_back_to_the_checklist(faults: W
     sheet = form(faults.client.get(PLAN).text, PLAN) | {f"{MEND}:drop": "1"}
     faults.client.post(PLAN, data=sheet)
     assert plan_of(faults.snapshot(VISIT)).remedies[MEND].parts == [10, 15, 30]
+
+
+def test_a_repair_is_called_as_its_reader_calls_it_unless_somebody_named_it(
+    faults: Workshop,
+) -> None:
+    """Who edits a figure in another language leaves the title to each reader's own."""
+    title = plan_of(faults.snapshot(VISIT)).remedies[MEND].title
+    pseudo = Reader(catalogue.PSEUDO)
+    with reading_as(pseudo):
+        plan = plan_of(faults.snapshot(VISIT))
+        assert marked(title) in [job.title for job in plan.jobs]
+        sheet = form(faults.client.get(PLAN).text, PLAN)
+        assert sheet[f"{MEND}:title"] == marked(title)
+        faults.client.post(PLAN, data=sheet | {f"{MEND}:parts-high": "99"})
+    assert plan_of(faults.snapshot(VISIT)).remedies[MEND].parts[2] == 99
+    assert plan_of(faults.snapshot(VISIT)).remedies[MEND].title == title
+    sheet = form(faults.client.get(PLAN).text, PLAN)
+    faults.client.post(PLAN, data=sheet | {f"{MEND}:title": "My own way"})
+    with reading_as(pseudo):
+        assert plan_of(faults.snapshot(VISIT)).remedies[MEND].title == "My own way"
 
 
 def test_a_person_may_decide_against_the_cheapest(faults: Workshop) -> None:
@@ -201,6 +223,12 @@ def test_danger_comes_first_and_periods_are_kept(faults: Workshop) -> None:
         {"name": "December", "budget": 150},
         {"name": "Month 2", "budget": 50},
     ]
+    # a name that nobody typed is said to each reader, never recorded
+    recorded = faults.snapshot(VISIT).cells["plan/periods"]["value"]
+    assert [period["name"] for period in recorded] == ["December", ""]
+    page = form(faults.client.get(ORDER).text, ORDER)
+    faults.client.post(ORDER, data=page | {"period-1:budget": "50"})
+    assert faults.snapshot(VISIT).cells["plan/periods"]["value"] == recorded
     # pads (45 + 360 + 190) / 6 = 99 in December; plug 71 needs what is left of both
     assert plan.spread["period"] == {"brakes.pads/pads": 0, MEND: 1}
     assert plan.before["road"] == "off"

@@ -9,6 +9,8 @@ from PIL import Image
 
 from bradawl import language
 from bradawl.desk.model.plan.build import plan_of
+from bradawl.language import catalogue
+from bradawl.language.pseudo import marked
 from tests.desk.browse import form
 from tests.desk.conftest import DESK, TODAY, VISIT, Workshop
 
@@ -57,7 +59,12 @@ def test_a_job_with_new_readings_closes_its_finding_and_keeps_the_old(worn: Work
     plan = plan_of(snapshot)
     assert plan.jobs == []
     assert plan.findings[0].closed
+    # what nobody typed is not recorded: whoever reads it gets the checklist's title in their words
+    assert snapshot.cells[f"work/{JOB}/done"]["value"]["title"] == ""
+    with language.reading_as(language.Reader(catalogue.PSEUDO)):
+        assert f"<h3>{marked('Replace the pads')}</h3>" in worn.client.get(WORK).text
     page = worn.client.get(WORK).text
+    assert "<h3>Replace the pads</h3>" in page
     assert "read as 0.5 mm" in page
     assert "1,085.30" in page
     assert "read as 11 mm" in page

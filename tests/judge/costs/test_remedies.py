@@ -66,7 +66,8 @@ def test_an_edited_figure_decides_and_keeps_what_was_not_edited() -> None:
     held = work(TWO, told={"plan/remedies/a.1/mend": edit(400)})
     assert held["chosen"] == {"a.1/whole": True}
     mend = held["offers"][0]
-    assert (mend["title"], mend["cost"], mend["origin"]) == ("Mend", [400] * 3, "edited")
+    titled = {"checklist": ["remedy", "a.1", "mend"]}  # nobody typed one: each reader's own
+    assert (mend["title"], mend["cost"], mend["origin"]) == (titled, [400] * 3, "edited")
 
 
 def test_a_remedy_of_the_desk_s_own_counts_like_the_checklist_s() -> None:

@@ -201,6 +201,7 @@ export interface Rule {
   missing_if?: string[];
   unseen?: Unseen;
   remedies?: RemedyRule[];
+  whys?: Record<string, string>;
 }
 
 /** One part of the car. */
@@ -524,7 +525,7 @@ export interface ItemJudgment {
 /** How many items of an area are in which state, and the worst grade among them. */
 export interface AreaSummary {
   area: string;
-  title: string;
+  title: SaidTitle;
   worst: Grade | null;
   open: number;
   done: number;
@@ -645,7 +646,7 @@ export interface Brief {
 /** Maintenance: what has no document counts as due. */
 export interface MaintenanceRow {
   id: string;
-  title: string;
+  title: SaidTitle;
   item: string;
   evidence: Evidence;
   due: boolean;
@@ -662,7 +663,7 @@ export interface WorkLine {
   id: string;
   item: string;
   covers: string[];
-  title: string;
+  title: SaidArgument;
   kind: string;
   cost: [number, number, number];
   expected: number;

@@ -42,6 +42,20 @@ interface Names {
   checklists: string;
 }
 
+/**
+ * A newer version is wanted. Until the old one's last event has ended the browser lets it wait, for
+ * minutes where a server or a network answers nothing: no event lasts beyond this.
+ */
+let makeWay: () => void = () => undefined;
+const leaving = new Promise<void>((resolve) => {
+  makeWay = resolve;
+});
+
+/** The answer; an error, as without a network, once a newer version is wanted. */
+function untilLeaving(answer: Promise<Response>): Promise<Response> {
+  return Promise.race([answer, leaving.then(() => Response.error())]);
+}
+
 async function fetchWhole(address: string): Promise<Response> {
   const response = await fetch(address, { cache: "no-cache" });
   if (!response.ok) throw new Error(`${address} answered ${response.status}`);
@@ -127,7 +141,7 @@ async function names(event: FetchEvent): Promise<Response> {
   const fresh = refreshContent();
   if (kept === undefined) return fresh;
   // today's answer at once; what is new counts from the next start
-  event.waitUntil(fresh.catch(() => undefined));
+  event.waitUntil(Promise.race([fresh.catch(() => undefined), leaving]));
   return kept;
 }
 
@@ -147,13 +161,14 @@ self.addEventListener("install", (event) => event.waitUntil(install(event)));
 self.addEventListener("activate", (event) => event.waitUntil(activate()));
 self.addEventListener("message", (event) => {
   if (event.data === "take-over") void self.skipWaiting();
+  if (event.data === "make-way") makeWay();
 });
 self.addEventListener("fetch", (event) => {
   const { origin, pathname } = new URL(event.request.url);
   if (event.request.method !== "GET" || origin !== self.location.origin) return;
   // the self-test asks the server what this worker would answer in its place
   if (pathname === CHECK) return;
-  if (pathname === NAMES) event.respondWith(names(event));
-  else if (NAMED.test(pathname)) event.respondWith(named(event.request));
-  else if (pathname.startsWith("/app/")) event.respondWith(shell(event.request));
+  if (pathname === NAMES) event.respondWith(untilLeaving(names(event)));
+  else if (NAMED.test(pathname)) event.respondWith(untilLeaving(named(event.request)));
+  else if (pathname.startsWith("/app/")) event.respondWith(untilLeaving(shell(event.request)));
 });

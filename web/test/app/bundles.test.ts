@@ -2,6 +2,9 @@
 
 import { afterEach, expect, test, vi } from "vitest";
 import { Bundles } from "../../src/app/state/bundles";
+import { recordedText, whysOf } from "../../src/app/text/say";
+import type { Item } from "../../src/shared/contract";
+import type { Json } from "../../src/shared/event";
 import type { Log } from "../../src/store/log/log";
 import { bundle } from "./pages";
 
@@ -52,6 +55,35 @@ test("texts are read in the phone's language, the rest and the judge's rules sta
   expect(read.rules.areas[0]?.title).toBe("Frenos");
   expect(read.judged).toEqual(RULES);
   expect({ ...read.items[1], title: "" }).toEqual({ ...bundle.items[1], title: "" });
+});
+
+test("a reason that a tap records by its English text is said in the phone's language", async () => {
+  const [pads, ...others] = bundle.items as [Item, ...Item[]];
+  const asked = { ...pads, whys: ["inner pad low", "contaminated"] };
+  const rules = { ...RULES, items: { [pads.id]: { area: "brakes", title: "Pads", order: 0 } } };
+  const written = { ...BUNDLE, items: [asked, ...others], rules };
+  const spanish = { items: { "0": { whys: { "0": "pastilla interior baja" } } } };
+  serve({ [`${ADDRESS}.json`]: written, [`${ADDRESS}/es-US.json`]: spanish });
+  const read = await bundlesIn("es-US").fetch(HASH);
+  const [first, second] = whysOf(read.items[0] as Item, read.rules);
+  expect(first).toEqual({ checklist: ["why", pads.id, "inner pad low"] });
+  expect(recordedText(first as Json, read.rules)).toBe("pastilla interior baja");
+  expect(recordedText(second as Json, read.rules)).toBe("contaminated");
+  expect(read.judged).toEqual(rules);
+  // in English it is what it is called
+  expect(whysOf(asked, written.rules)[0]).toEqual(first);
+  expect(recordedText(first as Json, written.rules)).toBe("inner pad low");
+});
+
+test("whatever else a record holds where words are expected is shown as nothing", () => {
+  for (const value of [null, true, {}, [], ["x"], { term: 3 }, { term: "chip-of-tomorrow" }]) {
+    expect(recordedText(value, {})).toBe("");
+  }
+  expect(recordedText({ term: "phone-title" }, {})).toBe("");
+  expect(recordedText({ titles: ["Pulls", "Caliper"], cause: ["a", "b"] }, {})).toBe(
+    "Pulls: Caliper",
+  );
+  expect(recordedText("as typed", {})).toBe("as typed");
 });
 
 test("in English nothing else is asked for", async () => {

@@ -21,7 +21,7 @@ from bradawl.desk.model.labels import (
     value_text,
 )
 from bradawl.inspection import cell_values
-from bradawl.inspection.said import clock_text, place_text
+from bradawl.inspection.said import caption, clock_text, place_text, recorded_text
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import graded
 from bradawl.judge.grading.items import CONTRADICTION
@@ -163,11 +163,11 @@ def item_view(
                 }
             )
         elif parts[0] == "photos" and len(parts) == 2:
-            photos.append(photo_view(parts[1], cell["value"]))
+            photos.append(photo_view(parts[1], cell["value"], snapshot))
         elif parts[0] == "choice":
             texts["choice"] = choice_title(full, cell_values.words(cell["value"]))
         elif parts[0] in ("text", "note"):
-            texts[parts[0]] = cell_values.words(cell["value"])
+            texts[parts[0]] = recorded_text(cell["value"], snapshot.texts["rules"])
     rules = snapshot.texts["rules"]
     # a reading's own fact says the reading again
     own_readings = {
@@ -206,13 +206,13 @@ def _reason(snapshot: Snapshot, reason: Mapping[str, Any]) -> dict[str, str]:
     }
 
 
-def photo_view(sha256: str, value: Any) -> dict[str, Any]:
+def photo_view(sha256: str, value: Any, snapshot: Snapshot) -> dict[str, Any]:
     """A photo's address at the desk, its caption, size and the moment it was taken."""
     about = cell_values.photo(value)
     return {
         "sha256": sha256,
         "src": f"/desk/photos/{sha256}",
-        "caption": about.caption,
+        "caption": caption(value, snapshot.texts["rules"]),
         "taken": _taken(about.taken),
         "width": about.width,
         "height": about.height,
@@ -254,16 +254,12 @@ def not_inspected(snapshot: Snapshot) -> list[dict[str, str]]:
     rows = []
     for item, why in listed.items():
         area = _area_of(snapshot, item)
-        rule = item_of(snapshot.bundle, item) or {}  # as it was offered, so it was recorded
-        offered = [str(chip) for chip in rule.get("whys", ())]
         rows.append(
             {
                 "item": item,
                 "area": titles.get(area, area),
                 "title": item_title(snapshot.texts, item),
-                "why": doubts.get(item)
-                or (why if why in offered else plain(why))
-                or text("desk-unseen-not-reached"),
+                "why": doubts.get(item) or why or text("desk-unseen-not-reached"),
             }
         )
     return sorted(rows, key=lambda row: (row["area"], row["title"]))

@@ -9,11 +9,13 @@ from bradawl import language
 from bradawl.common.display_text import for_line
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import (
+    caption,
     clock_text,
     distance_text,
     measured,
     named,
     place_text,
+    recorded_text,
     typed_text,
 )
 from bradawl.judge.record.visit_facts import USES
@@ -179,9 +181,11 @@ def _object_text(parts: list[str], value: Mapping[str, Any], bundle: Mapping[str
         return grade_word(grade) if grade in GRADES else grade
     if "date" in value and "time" in value:
         return clock_text(cell_values.moment(value)) or text("desk-value-no-time")
+    if {"term", "checklist", "cause"} & set(value) and parts[0] == "items":
+        return recorded_text(value, bundle.get("rules") or {})
     if "caption" in value:
-        caption = cell_values.photo(value).caption
-        return text("desk-value-photo", caption=caption) if caption else text("desk-photo-plain")
+        said = caption(value, bundle.get("rules") or {})
+        return text("desk-value-photo", caption=said) if said else text("desk-photo-plain")
     if "strokes" in value:
         name = cell_values.words(value.get("name"))
         return text("desk-value-signed", name=name) if name else text("desk-value-signed-nobody")

@@ -52,6 +52,7 @@ def save_cause(posted: VisitForm, name: str) -> Response:
     grade = forms.text(posted.form, "grade", 20)
     if word not in symptom.causes or grade not in CAUSE_GRADES:
         raise stale(message("desk-symptom-cause-gone"))
-    puts = cause_found(posted.snapshot, symptom, word, grade)
+    titles = posted.desk.symptoms.english(name, word)
+    puts = cause_found(posted.snapshot, symptom, word, grade, titles)
     item = item_of_cause(posted.snapshot, symptom.causes[word])
     return posted.record(puts, f"plan#{anchor(item or job_of_cause(symptom, word))}")

@@ -7,6 +7,7 @@ from fastapi import APIRouter, File, Query, Request, Response, UploadFile
 from bradawl.common.errors import ApiError
 from bradawl.desk.model import findings
 from bradawl.desk.model.records.chains import any_orders
+from bradawl.desk.model.visits import doubts
 from bradawl.desk.model.visits.summaries import ON_A_PAGE
 from bradawl.desk.web.context import DeskHere, Person, Writer
 from bradawl.desk.web.rendering import render
@@ -70,6 +71,7 @@ def show_visit(page: VisitPage, person: Person) -> Response:
         areas=findings.areas(snapshot),
         unseen=findings.not_inspected(snapshot),
         conflicts=findings.conflicts(snapshot, name_of),
+        doubts=doubts.doubts(snapshot),
         amendments=findings.amendments(snapshot, name_of),
         seals=findings.seals(snapshot, name_of),
         zone=findings.zone_of(snapshot),

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..grading.combinations import Judged
 from ..values import exact, units
-from ..values.saying import figure, listed, of_unit, said
+from ..values.saying import figure, listed, of_unit, said, title
 
 if TYPE_CHECKING:
     from ..values.types import (
@@ -83,7 +83,7 @@ def baseline(order: list[str], judged: Judged, rules: Rules) -> list[Maintenance
         rows.append(
             {
                 "id": row["id"],
-                "title": row["title"],
+                "title": title("baseline", row["id"]),
                 "item": item,
                 "evidence": evidence,
                 "due": due,

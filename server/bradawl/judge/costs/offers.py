@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any
 from ..grading import limits
 from ..record import visit_facts
 from ..values import exact
+from ..values.saying import recorded as recorded_words
+from ..values.saying import term, title
 from .estimates import NotHours, hundredths, price
 
 if TYPE_CHECKING:
@@ -30,6 +32,7 @@ if TYPE_CHECKING:
         RemedyRule,
         Rule,
         Rules,
+        SaidArgument,
     )
 
 MOST_MONEY = 100000000
@@ -78,11 +81,11 @@ def checked(name: str, item: str, value: dict[str, Json], origin: RemedyOrigin) 
     loss = visit_facts.whole(value.get("loss", 0))
     if not parts or not hours or loss is None or loss < 0 or loss > MOST_MONEY:
         return None
-    title, kind, also = value.get("title"), value.get("kind"), value.get("also")
+    typed, kind, also = value.get("title"), value.get("kind"), value.get("also")
     return {
         "id": item + "/" + name,
         "item": item,
-        "title": title if isinstance(title, str) else "",
+        "title": typed if isinstance(typed, str) else "",
         "kind": kind if isinstance(kind, str) else "part",
         "parts": parts,
         "hours": hours,
@@ -96,10 +99,13 @@ def checked(name: str, item: str, value: dict[str, Json], origin: RemedyOrigin) 
 
 
 def _of_checklist(remedy: RemedyRule, judgment: ItemJudgment) -> dict[str, Json]:
-    """What may be edited of a checklist's remedy, as a record would have it, for all its pieces."""
+    """What may be edited of a checklist's remedy, as a record would have it, for all its pieces.
+
+    Its title stays an id.
+    """
     values: dict[str, Any] = {}  # a checklist is JSON too; lists of texts are no lists of JSON
     for key in _EDITABLE:
-        if key in remedy:
+        if key in remedy and key != "title":
             values[key] = remedy[key]
     each = remedy.get("each")
     more = _pieces(remedy, judgment["facts"]) - 1 if each else 0
@@ -181,7 +187,7 @@ def _offer(remedy: Remedy, covers: list[str], need: bool, rates: Rates) -> Offer
     return {
         "id": remedy["id"],
         "item": remedy["item"],
-        "title": remedy["title"],
+        "title": remedy["title"] or title("remedy", remedy["item"], remedy["id"].split("/")[1]),
         "kind": remedy["kind"],
         "parts": remedy["parts"],
         "hours": remedy["hours"],
@@ -298,6 +304,12 @@ def maintenance(rows: list[MaintenanceRow], findings: list[str], rate: int) -> l
     return due
 
 
+def wanted_title(job: dict[str, Json]) -> SaidArgument:
+    """What a job is called that no finding asks for: as typed, by its cause, else a wish."""
+    typed = job.get("title")
+    return typed if isinstance(typed, str) and typed else recorded_words(job) or term("wish")
+
+
 def own(recorded_work: RecordedWork, rates: Rates) -> list[Offer]:
     """Offers for needed jobs that the desk wrote without a finding: nothing else does them."""
     made = []
@@ -306,6 +318,7 @@ def own(recorded_work: RecordedWork, rates: Rates) -> list[Offer]:
         if job is not None and job["id"] not in recorded_work["done"]:
             offer = _offer(job, [job["id"]], job["need"], rates)
             offer["item"] = ""
+            offer["title"] = wanted_title(recorded_work["own"][name])
             offer["done_by"] = []
             made.append(offer)
     return made

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from ..record import regions, visit_facts
 from ..values import amounts, exact
-from ..values.saying import of_unit, said, title
+from ..values.saying import of_unit, said
 from . import charge, quantiles, remedies
 from .estimates import sixths, whole
 from .known import Known
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
         MaintenanceRow,
         Money,
         NeededWork,
-        Offer,
         Price,
         Rates,
         Reserve,
@@ -89,7 +88,7 @@ def _lines(work: NeededWork) -> tuple[list[WorkLine], list[str]]:
             "id": offer["id"],
             "item": offer["item"],
             "covers": covers,
-            "title": offer["title"] or offer["id"].split("/")[1],
+            "title": offer["title"],
             "kind": offer["kind"],
             "cost": offer["cost"],
             "expected": expected,
@@ -123,13 +122,13 @@ def reserve(held: charge.Charge, repairs: int, rules: Rules) -> Reserve:
 
 
 def _arguments(
-    lines: list[WorkLine], offers: dict[str, Offer], items: dict[str, ItemJudgment], currency: str
+    lines: list[WorkLine], items: dict[str, ItemJudgment], currency: str
 ) -> list[Argument]:
     """The findings that argue for a lower price, the dearest first."""
     arguments: list[Argument] = []
     for line in lines:
         judgment = items.get(line["item"])
-        args: dict[str, SaidArgument] = {"title": _named(line, offers[line["id"]])}
+        args: dict[str, SaidArgument] = {"title": line["title"]}
         args["cost"] = _money(line["expected"], currency)
         name = "argument"
         if judgment is not None and judgment["reasons"] and line["kind"] != "maintenance":
@@ -139,14 +138,6 @@ def _arguments(
             {"item": line["item"], "said": said(name, args), "amount": line["expected"]}
         )
     return arguments
-
-
-def _named(line: WorkLine, offer: Offer) -> SaidArgument:
-    """What a job is called: as typed at the desk, else by the checklist."""
-    if offer["origin"] != "checklist":
-        return line["title"]
-    first, name = line["id"].split("/")
-    return title("baseline", name) if first == "baseline" else title("remedy", first, name)
 
 
 def _worth(value: int | None, factor: Exact) -> int | None:
@@ -255,7 +246,6 @@ def money(
     rates: Rates = {"rate": rate, "percent": remedies.percent(cells)}
     work = remedies.work(findings, items, baseline, rules, cells, rates)
     lines, unpriced = _lines(work)
-    offers = {offer["id"]: offer for offer in work["offers"] + work["due"]}
     together, together_text = _together(rules)
     totals = _totals(lines, together)
     known = Known(order, items, rules, cells)
@@ -276,7 +266,7 @@ def money(
         "walk_away": None,
         "opening": None,
         "said": said("price-unknown"),
-        "arguments": _arguments(lines, offers, items, currency),
+        "arguments": _arguments(lines, items, currency),
     }
     price["bound"] = _bound(known, work, price, best_factor or worth_factor, rules)
     if stopped:

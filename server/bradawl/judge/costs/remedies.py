@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from ..record import visit_facts
 from .cover import cheapest
-from .offers import MOST_MONEY, checked, elsewhere, maintenance, offers, own
+from .offers import MOST_MONEY, checked, elsewhere, maintenance, offers, own, wanted_title
 
 if TYPE_CHECKING:
     from ..values.types import (
@@ -30,7 +30,16 @@ if TYPE_CHECKING:
         Rules,
     )
 
-__all__ = ["MOST_MONEY", "checked", "maintenance", "offers", "percent", "recorded", "work"]
+__all__ = [
+    "MOST_MONEY",
+    "checked",
+    "maintenance",
+    "offers",
+    "percent",
+    "recorded",
+    "wanted_title",
+    "work",
+]
 
 
 def recorded(cells: Cells) -> RecordedWork:

@@ -13,7 +13,7 @@ from ..record import readings
 from ..values import grades
 from ..values.ascii_text import trimmed
 from ..values.saying import grade as graded_as
-from ..values.saying import listed, said, term, title
+from ..values.saying import listed, recorded, said, term, title
 from . import completeness, limits
 
 if TYPE_CHECKING:
@@ -121,9 +121,9 @@ def _why(item: str, cells: Cells, given_at: str) -> SaidArgument:
         return ""
     if cell.get("erased"):
         return term("erased-reason") if cell["at"] >= given_at else ""
-    reason = ""
+    reason: SaidArgument = ""
     for value, at in _candidates(cell):
-        why = trimmed(value) if isinstance(value, str) else ""
+        why = trimmed(value) if isinstance(value, str) else recorded(value)
         if why and at >= given_at and (not reason or at[22:] == given_at[22:]):
             reason = why
     return reason

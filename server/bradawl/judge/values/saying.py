@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 
     from .types import (
         Exact,
+        Json,
         Measure,
         Said,
         SaidArgument,
@@ -24,6 +25,15 @@ if TYPE_CHECKING:
 
 #: Facts that are a distance to a limit; below zero, it was passed.
 MARGINS = ("above_minimum", "above_wet", "below_dry", "below_maximum", "play_over")
+
+#: What a tap records in place of words: messages that are said to whoever reads.
+CHIPS = (
+    "chip-not-access", "chip-not-safe", "chip-not-seller", "chip-not-dark", "chip-not-tool",
+    "chip-not-time", "chip-over-again", "chip-over-gauge", "chip-over-new", "chip-over-known",
+    "chip-both-again", "chip-both-place", "chip-both-since",
+    "chip-photo-overview", "chip-photo-close", "chip-photo-below", "chip-photo-left",
+    "chip-photo-right", "chip-photo-drawn",
+)  # fmt: skip
 
 
 def said(name: str, args: dict[str, SaidArgument] | None = None) -> Said:
@@ -112,3 +122,51 @@ def alone(sentence: Said) -> Said:
     if "args" in sentence:
         first["args"] = sentence["args"]
     return first
+
+
+def recorded(value: Json) -> SaidArgument:
+    """What stands in a record by its ids where nobody typed a word; "" for anything else.
+
+    A chip: {"term": "chip-not-dark"}, or {"checklist": ["why", item, its English text]}. A cause
+    found at the desk, as `_cause` has it.
+    """
+    if not isinstance(value, dict):
+        return ""
+    name, ids = value.get("term"), _texts(value.get("checklist"))
+    if isinstance(name, str) and name in CHIPS:
+        return {"term": name}
+    if len(ids) == 3 and ids[0] == "why":
+        return {"checklist": ids}
+    return _cause(value)
+
+
+def _cause(value: dict[str, Json]) -> SaidArgument:
+    """{"cause": [symptom, cause], "titles": [theirs, in English]}, and of a reason also how sure
+    it is, in `tenths` of a percent, after how many `tests`.
+    """
+    ids, titles = _texts(value.get("cause")), _texts(value.get("titles"))
+    if len(ids) != 2 or len(titles) != 2:
+        return ""
+    args: dict[str, SaidArgument] = {
+        "symptom": title("symptom", ids[0], titles[0]),
+        "cause": title("cause", ids[0], ids[1], titles[1]),
+    }
+    tenths, tests = _count(value.get("tenths")), _count(value.get("tests"))
+    if tenths < 0 or tests < 0:
+        return {"said": said("cause-job", args)}
+    args["chance"] = {"number": str(tenths // 10), "unit": "%"}
+    args["count"] = tests
+    return {"said": said("cause-found", args)}
+
+
+def _count(value: Json) -> int:
+    """A whole number; -1 for anything else."""
+    return -1 if value is True or value is False or not isinstance(value, int) else value
+
+
+def _texts(value: Json) -> list[str]:
+    """The texts in a list; [] where anything else stands there."""
+    if not isinstance(value, list):
+        return []
+    texts = [entry for entry in value if isinstance(entry, str)]
+    return texts if len(texts) == len(value) else []

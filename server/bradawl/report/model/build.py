@@ -55,7 +55,7 @@ class _ContentsBuilder:
     def __init__(self, view: EditionView) -> None:
         self._view = view
         self._items = {item["id"]: item for item in view.bundle["items"]}
-        self._recorded = recorded_items(view.cells, self._items)
+        self._recorded = recorded_items(view.cells, self._items, view.texts)
         self._facts = visit_facts.visit_facts(view.cells, "")
         self._amended = {"/".join(event["put"].split("/")[:2]) for event in view.amendments}
         self._sources = view.bundle.get("sources", {})

@@ -24,7 +24,7 @@ from bradawl.inspection.seals import leaves
 from bradawl.inspection.signed_verdict import signed_verdict, verdict_of
 from bradawl.judge import covered, event_id, live_ids
 from bradawl.judge.record.regions import region_of, rule_in
-from bradawl.language import say, text
+from bradawl.language import argument, say, text
 from bradawl.report.model.texts import day_of, zone_of
 
 if TYPE_CHECKING:
@@ -62,6 +62,7 @@ _JUDGED = {
     "coverage": ("share_percent", "by_area", "not_reached"),
     "baseline": ("id", "title", "item", "evidence", "due", "said", "source"),
 }
+_TITLED = ("areas", "baseline")
 _CHECKLIST_KEYS = (
     "id", "title", "area", "look", "how", "where", "stage", "cautions", "answers", "readings",
     "choices", "limits", "compute", "drive",
@@ -140,6 +141,10 @@ class EditionView:
     def said(self, holder: Mapping[str, Any]) -> str:
         """What the judge left unsaid in one of its answers; "" where it has nothing to say."""
         return say(holder["said"], self.texts) if "said" in holder else ""
+
+    def title(self, row: Mapping[str, Any]) -> str:
+        """What the judge calls one of its rows, in the reader's language."""
+        return str(argument(row.get("title") or "", self.texts))
 
     def device_name(self, device: str) -> str:
         """Whose device that is: as the shop named it, else whoever sealed with it."""
@@ -331,13 +336,17 @@ class _EditionFilter:
 
     def texts(self, snapshot: Snapshot) -> Mapping[str, Any]:
         """The rules' titles and reasons in the reader's language, without what anything costs."""
-        rules = snapshot.texts.get("rules") or {}
+        rules: Mapping[str, Any] = snapshot.texts.get("rules") or {}
         if self._money:
             return rules
-        named = ("title", "readings", "choices")
-        shown = {item: _only(rule, named) for item, rule in rules.get("items", {}).items()}
-        tables = ("combinations", "contradictions")
-        return {"items": shown, **{name: rules.get(name, []) for name in tables}}
+        named = ("title", "readings", "choices", "whys")
+        shown = {
+            item: {**_only(rule, named), "remedies": _titles(rule.get("remedies"))}
+            for item, rule in rules.get("items", {}).items()
+        }
+        tables = {name: _titles(rules.get(name)) for name in _TITLED}
+        reasons = {name: rules.get(name, []) for name in ("combinations", "contradictions")}
+        return {"items": shown, **reasons, **tables}
 
     def checklist(self, snapshot: Snapshot) -> Bundle:
         """The checklist in the reader's language, with the law of the visit's region.
@@ -358,11 +367,15 @@ class _EditionFilter:
         return cast("Bundle", shown)
 
 
+def _titles(rows: Any) -> list[dict[str, Any]]:
+    return [_only(row, ("id", "title")) for row in rows or ()]
+
+
 def _only(value: Mapping[str, Any], keys: Sequence[str]) -> dict[str, Any]:
     return {key: value[key] for key in keys if key in value}
 
 
-_DONE_KEYS = ("title", "date", "by", "odometer", "parts", "note", "items")
+_DONE_KEYS = ("title", "cause", "titles", "date", "by", "odometer", "parts", "note", "items")
 
 
 def _without_cost(path: str, cell: Cell) -> Cell:

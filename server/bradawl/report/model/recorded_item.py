@@ -11,7 +11,14 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.inspection import cell_values
-from bradawl.inspection.said import Measured, measured, place_text, typed_text
+from bradawl.inspection.said import (
+    Measured,
+    caption,
+    measured,
+    place_text,
+    recorded_text,
+    typed_text,
+)
 from bradawl.judge import graded
 from bradawl.judge.record import readings
 from bradawl.language import argument, text
@@ -42,26 +49,35 @@ class PlacedReading:
     is_tap: bool
 
 
-def recorded_items(cells: Cells, rules: Mapping[str, Item]) -> dict[str, RecordedItem]:
+def recorded_items(
+    cells: Cells, rules: Mapping[str, Item], texts: Mapping[str, Any]
+) -> dict[str, RecordedItem]:
     """What was recorded, by item id, of all items that a visit's cells name.
 
-    `rules` are the checklist's items by id.
+    `rules` are the checklist's items by id, `texts` its rules in the reader's language.
     """
     by_item: dict[str, Cells] = {}
     for path, cell in cells.items():
         parts = path.split("/", 2)
         if parts[0] == "items" and len(parts) == 3:
             by_item.setdefault(parts[1], {})[parts[2]] = cell
-    return {item: RecordedItem(item, own, rules.get(item)) for item, own in by_item.items()}
+    return {item: RecordedItem(item, own, rules.get(item), texts) for item, own in by_item.items()}
 
 
 class RecordedItem:
     """The cells of one item, by their paths below the item; none when nothing was recorded."""
 
-    def __init__(self, item: str, cells: Cells, rule: Item | None = None) -> None:
+    def __init__(
+        self,
+        item: str,
+        cells: Cells,
+        rule: Item | None = None,
+        texts: Mapping[str, Any] = cell_values.NOTHING,
+    ) -> None:
         self._item = item
         self._cells = cells
         self._rule = rule
+        self._texts = texts
         #: by whole path, as the judge reads them
         self.cells_by_path = {f"items/{item}/{inside}": cell for inside, cell in cells.items()}
 
@@ -80,15 +96,13 @@ class RecordedItem:
 
     @property
     def reason(self) -> str:
-        """The reason that a person gave for the grade, a chosen one in words; empty without."""
-        why = str(argument(graded(self._item, cast(Any, self.cells_by_path))[1], {}))
-        chosen = "_" in why and why.replace("_", "").isalnum()
-        return why.replace("_", " ") if chosen else why
+        """The reason that a person gave for the grade; empty without."""
+        return str(argument(graded(self._item, cast(Any, self.cells_by_path))[1], self._texts))
 
     @property
     def note(self) -> str:
         """Text and note, one below the other."""
-        texts = (cell_values.words(self.value(name)) for name in ("text", "note"))
+        texts = (recorded_text(self.value(name), self._texts) for name in ("text", "note"))
         return "\n".join(text for text in texts if text.strip())
 
     def readings(self) -> Iterator[PlacedReading]:
@@ -135,7 +149,8 @@ class RecordedItem:
             value = cell.get("value")
             if parts[0] == "photos" and len(parts) == 2 and isinstance(value, Mapping):
                 photo = cell_values.photo(value)
-                photos.append(Photo(parts[1], photo.caption, photo.taken, photo.place))
+                said = caption(value, self._texts)
+                photos.append(Photo(parts[1], said, photo.taken, photo.place))
         return tuple(sorted(photos, key=lambda photo: (photo.taken, photo.sha256)))
 
     def places(self) -> Iterator[str]:
@@ -164,8 +179,11 @@ class RecordedItem:
         if inside == "grade":
             grade = cell_values.given(value).grade
             return text("report-other-grade", grade=grade_word(grade)) if grade else ""
-        if inside in ("note", "text", "choice") and isinstance(value, str):
-            return text("report-other-text", text=value)
+        if inside in ("note", "text") and (said := recorded_text(value, self._texts)):
+            return text("report-other-text", text=said)
+        if inside == "choice" and isinstance(value, str):
+            path = ["choice", self._item, value]
+            return text("report-other-text", text=argument({"checklist": path}, self._texts))
         read = cell_values.reading(value) if inside.startswith("readings/") else None
         if read is None:
             return ""

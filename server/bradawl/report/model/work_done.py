@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from bradawl.inspection import cell_values
-from bradawl.inspection.said import distance_text, place_text
+from bradawl.inspection.said import caption, distance_text, job_title, place_text
 from bradawl.language import text
 from bradawl.report.model.contents import Photo
 from bradawl.report.model.edition import EditionView
@@ -62,7 +62,7 @@ def _job(
 ) -> FinishedJob:
     odometer = cell_values.mapping(view.value(f"{path}/done")).get("odometer")
     return FinishedJob(
-        title=recorded.title or path.rpartition("/")[2],
+        title=job_title(path.removeprefix("work/"), view.value(f"{path}/done"), view.texts),
         date=recorded.date,
         by=recorded.by,
         odometer=distance_text(odometer) if recorded.odometer else "",
@@ -103,7 +103,8 @@ def _photos(view: EditionView, prefix: str) -> Iterator[Photo]:
     for sha256, value in _below(view, prefix):
         if isinstance(value, Mapping):
             photo = cell_values.photo(value)
-            yield Photo(sha256=sha256, caption=photo.caption, taken=photo.taken, place="")
+            said = caption(value, view.texts)
+            yield Photo(sha256=sha256, caption=said, taken=photo.taken, place="")
 
 
 def _below(view: EditionView, prefix: str) -> Iterator[tuple[str, Any]]:

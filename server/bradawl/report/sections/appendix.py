@@ -6,20 +6,24 @@ Import only after `typeface.register()`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from markupsafe import Markup
 from reportlab.platypus import Flowable
 
 from bradawl.inspection import cell_values
-from bradawl.inspection.said import distance_text, named, typed_text
-from bradawl.language import date, paid, text
+from bradawl.inspection.said import caption, distance_text, named, typed_text
+from bradawl.judge.values.saying import recorded
+from bradawl.language import argument, date, paid, text
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether, bold, table
 from bradawl.report.layout.typeface import gap_text
 from bradawl.report.model.texts import grade_word, path_text, when_of
 from bradawl.report.model.work_done import FinishedJob, finished_jobs
 from bradawl.report.sections.areas import photo_grid
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Json
 
 __all__ = [
     "amendments",
@@ -113,8 +117,8 @@ def evidence(page: PageContext) -> list[Flowable]:
     if not lines:
         return []
     rows = []
-    for line in sorted(lines, key=lambda line: (not line.get("due"), str(line.get("title")))):
-        title = str(line.get("title") or "")
+    for line in sorted(lines, key=lambda line: (not line.get("due"), page.view.title(line))):
+        title = page.view.title(line)
         kind = str(line.get("evidence") or "")
         why = page.view.said(line)
         due = line.get("due")
@@ -184,6 +188,8 @@ def _value_text(page: PageContext, path: str, value: object) -> str:
         return text("report-value-withdrawn")
     if isinstance(value, bool):
         return text("report-value-yes" if value else "report-value-no")
+    if tapped := argument(recorded(cast("Json", value)), page.view.texts):
+        return str(tapped)
     if not isinstance(value, Mapping):
         said = cell_values.words(value)
         build = "report-build-" + path.removeprefix("car/") + "-" + said
@@ -193,7 +199,7 @@ def _value_text(page: PageContext, path: str, value: object) -> str:
     if "grade" in value:
         return grade_word(cell_values.words(value["grade"]))
     if "caption" in value:
-        return cell_values.photo(value).caption or text("report-value-photo")
+        return caption(value, page.view.texts) or text("report-value-photo")
     reading = cell_values.reading(value)
     if reading is None:
         return text("report-value-several")

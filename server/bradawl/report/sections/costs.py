@@ -167,7 +167,7 @@ def _lines(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -
         return [*out, page.sentence("report-repairs-none")]
     rows = [
         [
-            page.markup(line.get("title") or ""),
+            page.markup(page.view.title(line)),
             page.markup(", ".join(page.title_of(item) for item in _covered_items(line))),
             page.say("report-kind-" + line["kind"]) if line.get("kind") in _KINDS else "",
             *(_right(page, money_text(amount)) for amount in line["cost"]),

@@ -11,7 +11,8 @@ import type { Router } from "./router";
 const SEARCH_LIMIT_MS = 20_000;
 
 export class AppUpdate {
-  private waiting: ServiceWorker | null = null;
+  private registration: ServiceWorkerRegistration | undefined;
+  private offered: ServiceWorker | null = null;
   private isWanted = false;
 
   constructor(
@@ -22,12 +23,21 @@ export class AppUpdate {
   /** The person says so, or nothing can be lost: let the new version take over. */
   take(): void {
     this.isWanted = true;
-    this.waiting?.postMessage("take-over");
+    // who waits is asked now: what was offered may have been replaced by a newer one since
+    const { waiting, active } = this.registration ?? {};
+    if (waiting) {
+      active?.postMessage("make-way");
+      waiting.postMessage("take-over");
+    } else if (this.offered?.state === "activating" || this.offered?.state === "activated") {
+      // another page took it; no change of who controls this one is still to come
+      location.reload();
+    } else this.state.updateReady.value = false;
   }
 
   /** Look for a newer version of the app and take it; whether there is one. */
   async find(): Promise<boolean> {
     const registration = await navigator.serviceWorker?.getRegistration("/app/");
+    this.registration = registration;
     await registration?.update().catch(() => undefined);
     const until_ms = Date.now() + SEARCH_LIMIT_MS;
     while (registration?.installing != null && Date.now() < until_ms) {
@@ -43,10 +53,9 @@ export class AppUpdate {
   async start(): Promise<void> {
     // in development an old page must not come from its cache
     if (import.meta.env.DEV || !("serviceWorker" in navigator)) return;
-    const hadOne = navigator.serviceWorker.controller !== null;
     navigator.serviceWorker.addEventListener("controllerchange", () => {
       // only the page that asked for it starts anew; any other goes on with what it has loaded
-      if (hadOne && this.isWanted) location.reload();
+      if (this.isWanted) location.reload();
     });
     try {
       const registration = await navigator.serviceWorker.register(scriptAddress("/app/sw.js"), {
@@ -60,6 +69,7 @@ export class AppUpdate {
   }
 
   private watch(registration: ServiceWorkerRegistration): void {
+    this.registration = registration;
     if (registration.active !== null) this.offer(registration.waiting);
     registration.addEventListener("updatefound", () => {
       const coming = registration.installing;
@@ -89,7 +99,7 @@ export class AppUpdate {
 
   private offer(worker: ServiceWorker | null): void {
     if (worker === null) return;
-    this.waiting = worker;
+    this.offered = worker;
     this.state.updateReady.value = true;
   }
 }

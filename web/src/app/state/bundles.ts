@@ -1,7 +1,7 @@
 /** Checklists by their hash, and folding: what a visit needs before it can be shown. */
 
 import { CONTENT } from "../../shared/cache-names";
-import type { Bundle } from "../../shared/contract";
+import type { Bundle, Item, Rules } from "../../shared/contract";
 import type { Ask } from "../../shared/judge-messages";
 import { message, Told } from "../../shared/said";
 import type { Log } from "../../store/log/log";
@@ -17,6 +17,18 @@ function changed<T>(value: T, changes: Changes): T {
   const copy = (Array.isArray(value) ? [...value] : { ...value }) as Record<string, unknown>;
   for (const [place, change] of Object.entries(changes)) copy[place] = changed(copy[place], change);
   return copy as T;
+}
+
+/** The rules, whose items say each reason that a tap records by its English text. */
+function namingChips(english: Item[], read: Bundle): Rules {
+  const items = { ...read.rules.items };
+  english.forEach(({ id, whys }, n) => {
+    const rule = items[id];
+    if (rule === undefined || whys.length === 0) return;
+    const said = whys.map((why, place) => [why, read.items[n]?.whys[place] ?? why]);
+    items[id] = { ...rule, whys: Object.fromEntries(said) };
+  });
+  return { ...read.rules, items };
 }
 
 /** From where the service worker keeps it, without waking that up; else as it is to be had. */
@@ -60,7 +72,11 @@ export class Bundles {
     if (locale === DEFAULT_LOCALE) return bundle;
     try {
       const answer = await find(`${bundle.hash}/${locale}`);
-      if (answer.ok) return { ...changed(bundle, await answer.json()), judged: bundle.rules };
+      if (answer.ok) {
+        const read = changed(bundle, await answer.json());
+        const rules = namingChips(bundle.items, read);
+        return { ...read, rules, judged: bundle.rules };
+      }
     } catch {
       // no signal
     }

@@ -5,7 +5,9 @@
  */
 
 import type { FluentVariable } from "@fluent/bundle";
-import type { Rules, Said, SaidArgument, SaidNumber } from "../../shared/contract";
+import type { Item, Rules, Said, SaidArgument, SaidNumber } from "../../shared/contract";
+import type { Json } from "../../shared/event";
+import type { MessageId } from "../../shared/said";
 import { catalogue, PSEUDO_LOCALE } from "./catalogue";
 import { dateText, money } from "./formats";
 import { decimal, fromBase, unitFor } from "./measures";
@@ -46,6 +48,31 @@ export function argument(value: SaidArgument, texts: Texts): string | number {
   return catalogue.find("judge-at", { name, place: placeName(value.at) });
 }
 
+/** What a tap recorded in place of words (judge/values/saying.py `recorded`). */
+export type Chip = { term: MessageId } | { checklist: ["why", string, string] };
+
+/** The reasons that a checklist offers for an item. */
+export function whysOf({ id, whys }: Item, texts: Texts): Chip[] {
+  const english = Object.keys(texts.items?.[id]?.whys ?? {});
+  return (english.length > 0 ? english : whys).map((why) => ({ checklist: ["why", id, why] }));
+}
+
+/** What was recorded in words: as typed, or what was tapped, as this reader says it. */
+export function recordedText(value: Json, texts: Texts): string {
+  if (typeof value === "string" || typeof value === "number") return String(value);
+  if (typeof value !== "object" || value === null || Array.isArray(value)) return "";
+  const { term, checklist, titles } = value;
+  if (typeof term === "string" && term.startsWith("chip-") && catalogue.has(term)) {
+    return catalogue.find(term);
+  }
+  for (const path of [checklist, titles]) {
+    if (Array.isArray(path) && path.every((part) => typeof part === "string")) {
+      return path === checklist ? title(path, texts) : path.join(": ");
+    }
+  }
+  return "";
+}
+
 /** A text of the checklist by its kind and ids; the last id where the checklist lacks it. */
 function title([kind = "", ...ids]: string[], texts: Texts): string {
   const [first = "", second = ""] = ids;
@@ -59,10 +86,15 @@ function title([kind = "", ...ids]: string[], texts: Texts): string {
   if (kind === "contradiction") {
     return texts.contradictions?.find(({ id }) => id === first)?.question ?? last;
   }
-  if (kind === "baseline") return texts.baseline?.find(({ id }) => id === first)?.title ?? last;
-  if (kind === "history") return texts.histories?.find(({ id }) => id === first)?.title ?? last;
+  if (kind === "area" || kind === "baseline" || kind === "history") {
+    const tables = { area: texts.areas, baseline: texts.baseline, history: texts.histories };
+    const rows: { id: string; title: string }[] | undefined = tables[kind];
+    return rows?.find(({ id }) => id === first)?.title ?? last;
+  }
   const rule = texts.items?.[first];
   if (kind === "item") return rule?.title || first;
+  // named by its English text, which a translated checklist may say
+  if (kind === "why") return rule?.whys?.[last] ?? last;
   const rows = { reading: rule?.readings, choice: rule?.choices, remedy: rule?.remedies }[kind];
   return rows?.find(({ id }) => id === second)?.title || second.replaceAll(/[-_]/g, " ");
 }

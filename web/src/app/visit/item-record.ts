@@ -27,7 +27,7 @@ export function gradeChanges(
   visit: VisitView,
   item: Item,
   grade: Grade | null,
-  why = "",
+  why: Json = "",
 ): Change[] {
   const changes: Change[] = [
     { put: `items/${item.id}/grade`, value: grade === null ? null : { grade } },
@@ -63,7 +63,7 @@ export function settlingChanges(
     (reason) => reason.at.slice(DEVICE_FROM) === at.slice(DEVICE_FROM) && reason.at >= at,
   );
   const grade = (value as GradeValue | null)?.grade ?? null;
-  return gradeChanges(visit, item, grade, typeof own?.value === "string" ? own.value : "");
+  return gradeChanges(visit, item, grade, own?.value ?? "");
 }
 
 /** Hashes of the photos that stand on an item, in the order in which they were recorded. */

@@ -12,7 +12,8 @@ import { text } from "../text/catalogue";
 import type { Visit } from "./visit";
 
 export interface PhotoExtra {
-  caption?: string;
+  /** As typed, or a chip. */
+  caption?: Json;
   /** The place on the car that it shows. */
   place?: string;
 }

@@ -18,7 +18,7 @@ from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import visit_facts
 from bradawl.judge.decisions import diagnosis
 from bradawl.judge.record.visit_facts import contradicts
-from bradawl.language import formats, source, text
+from bradawl.language import source
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Rule
@@ -90,18 +90,19 @@ def job_of_cause(symptom: Symptom, word: str) -> str:
     return f"wants/{symptom.id}-{word}"
 
 
-def cause_found(snapshot: Snapshot, symptom: Symptom, word: str, grade: str) -> Puts:
-    """The put that makes a cause a finding, or, where no item judges it, a needed job."""
+def cause_found(
+    snapshot: Snapshot, symptom: Symptom, word: str, grade: str, titles: list[str]
+) -> Puts:
+    """The put that makes a cause a finding, or, where no item judges it, a needed job.
+
+    `titles`: what symptom and cause are called in English, kept beside their ids.
+    """
     cause = symptom.causes[word]
     results = results_of(snapshot, symptom.id)
     rank = next(row for row in diagnosis.rank(symptom.table(), results) if row["id"] == word)
-    why = text(
-        "desk-symptom-why",
-        symptom=symptom.title,
-        cause=cause.title,
-        chance=formats.with_unit(str(rank["tenths"] // 10), "%"),
-        count=len(results),
-    )
+    # by id, so that whoever reads it reads it in their own language
+    found = {"cause": [symptom.id, word], "titles": titles}
+    why = {**found, "tenths": rank["tenths"], "tests": len(results)}
     item = item_of_cause(snapshot, cause)
     if item:
         # both or none: a reason belongs to the grade that stands before it
@@ -109,7 +110,7 @@ def cause_found(snapshot: Snapshot, symptom: Symptom, word: str, grade: str) -> 
         same = all(findings.value(snapshot, path) == value for path, value in puts)
         return [] if same else puts
     job = {
-        "title": text("desk-symptom-job-title", cause=cause.title, symptom=symptom.title),
+        **found,
         "parts": [0, 0, 0],
         "hours": ["0", "0", "0"],
         "loss": 0,

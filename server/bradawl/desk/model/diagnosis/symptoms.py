@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING, Any
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
 from bradawl.common.errors import ApiError
+from bradawl.desk.model.translations import says
 from bradawl.language import Message, message, text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Symptom as SymptomTable
+    from bradawl.language.checklist_texts import Says
 
 Word = str
 
@@ -106,6 +108,24 @@ class Symptom(Strict):
             ],
         }
 
+    def said(self, say: Says) -> Symptom:
+        """The same with its texts as `say` says them (ids: `language/checklist_texts.py`)."""
+        at = f"symptoms/{self.id}"
+        causes = {
+            word: cause.model_copy(update={"title": say(f"{at}/causes/{word}", cause.title)})
+            for word, cause in self.causes.items()
+        }
+        tests = []
+        for test in self.tests:
+            own = f"{at}/tests/{test.id}"
+            outcomes = {
+                word: say(f"{own}/outcomes/{word}", text) for word, text in test.outcomes.items()
+            }
+            texts = {key: say(f"{own}/{key}", getattr(test, key)) for key in ("title", "how")}
+            tests.append(test.model_copy(update={**texts, "outcomes": outcomes}))
+        texts = {key: say(f"{at}/{key}", getattr(self, key)) for key in ("title", "says")}
+        return self.model_copy(update={**texts, "causes": causes, "tests": tests})
+
 
 class SymptomFile(Strict):
     """One file of symptoms; `source` says where its figures come from."""
@@ -155,7 +175,7 @@ def load(folder: Path) -> dict[str, Symptom]:
 
 
 class SymptomTables:
-    """The symptoms of a folder, read again when a file changes."""
+    """The symptoms of a folder, read again when a file changes, in the reader's language."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
@@ -164,6 +184,15 @@ class SymptomTables:
 
     def symptoms(self) -> dict[str, Symptom]:
         """Every symptom by its id. Raises TableError."""
+        say = says(self._folder.parent)
+        return {name: symptom.said(say) for name, symptom in self._written().items()}
+
+    def english(self, name: str, cause: str) -> list[str]:
+        """What a record calls a symptom and its cause beside their ids. Raises TableError."""
+        symptom = self._written()[name]
+        return [symptom.title, symptom.causes[cause].title]
+
+    def _written(self) -> dict[str, Symptom]:
         seen = tuple(
             (path.name, path.stat().st_mtime_ns) for path in sorted(self._folder.glob("*.yaml"))
         )

@@ -19,7 +19,7 @@ from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
 from bradawl.judge.costs import remedies as judge
 from bradawl.judge.values.grades import SEVERITY
-from bradawl.language import plain, text
+from bradawl.language import argument
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Fitness, Grade, JobClass, NeededWork, Offer, OpenFinding
@@ -86,7 +86,8 @@ def _remedy(offer: Offer, work: NeededWork, snapshot: Snapshot) -> Remedy:
     return Remedy(
         id=offer["id"],
         item=offer["item"],
-        title=offer["title"] or plain(offer["id"].partition("/")[2]),
+        title=_title(offer, snapshot),
+        typed_title=_typed_title(offer),
         kind=offer["kind"],
         parts=offer["parts"],
         hours=offer["hours"],
@@ -98,6 +99,15 @@ def _remedy(offer: Offer, work: NeededWork, snapshot: Snapshot) -> Remedy:
         origin=offer["origin"],
         cost=offer["cost"],
     )
+
+
+def _title(offer: Offer, snapshot: Snapshot) -> str:
+    """What the checklist calls a piece of work, to who reads now, or what somebody typed."""
+    return str(argument(offer["title"], snapshot.texts["rules"]))
+
+
+def _typed_title(offer: Offer) -> str:
+    return offer["title"] if isinstance(offer["title"], str) else ""
 
 
 def _findings(
@@ -163,7 +173,8 @@ def _jobs(
         jobs.append(
             Job(
                 id=name,
-                title=offer["title"] if service else remedies[name].title,
+                title=_title(offer, snapshot),
+                typed_title=_typed_title(offer),
                 items=items,
                 kind="part" if service else offer["kind"],
                 need=work["chosen"][name],
@@ -177,7 +188,7 @@ def _jobs(
                 loss=offer["loss"],
                 counted=offer["counted"],
                 services=[
-                    other["title"]
+                    _title(other, snapshot)
                     for other in work["due"]
                     if other["id"] in offer["covers"] and other["id"] != name
                 ],
@@ -203,7 +214,8 @@ def _wishes(snapshot: Snapshot, rate: int) -> list[Job]:
         jobs.append(
             Job(
                 id=name,
-                title=wish["title"] or text("desk-plan-wish"),
+                title=str(argument(judge.wanted_title(dict(stored)), snapshot.texts["rules"])),
+                typed_title=wish["title"],
                 items=[],
                 kind="part",
                 need=stored.get("need") is True,

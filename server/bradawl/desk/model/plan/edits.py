@@ -12,7 +12,7 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
 from bradawl.judge.costs import remedies as judge
-from bradawl.language import text
+from bradawl.language import argument
 
 #: What a wish's row holds.
 WISH = ("title", "parts", "hours", "need", "loss")
@@ -31,22 +31,34 @@ def wish_edit(name: str, stands: Mapping[str, Any], typed: dict[str, Any]) -> Pu
     before = {
         **stands,
         **{key: wish[key] for key in ("parts", "hours", "loss")},
-        "title": wish["title"] or text("desk-plan-wish"),
+        "title": str(argument(judge.wanted_title(dict(stands)), {})),
         "need": stands.get("need") is True,
         "class": cell_values.text(stands.get("class")) or "comfort",
         "uses": cell_values.texts(stands.get("uses")),
     }
     after = {**before, **{key: typed[key] for key in WISH}}
-    return [] if _comparable(after) == _comparable(before) else [(f"plan/{name}", after)]
+    if _comparable(after) == _comparable(before):
+        return []
+    return [(f"plan/{name}", {**after, "title": _named(before, after, wish["title"])})]
 
 
 def remedy_edit(remedy: Remedy, typed: dict[str, Any]) -> Puts:
-    """The put for a remedy whose typed row differs from what stands."""
+    """The put for a remedy whose typed row differs from what stands.
+
+    A title that nobody changed stays the checklist's, in each reader's language.
+    """
     stands = {name: getattr(remedy, name) for name in ("kind", *WISH)}
     if _comparable(typed) == _comparable(stands):
         return []
     also = [item for item in remedy.covers if item != remedy.item]
-    return [(f"plan/remedies/{remedy.id}", {**typed, "also": also})]
+    title = _named(stands, typed, remedy.typed_title)
+    return [(f"plan/remedies/{remedy.id}", {**typed, "title": title, "also": also})]
+
+
+def _named(shown: dict[str, Any], typed: dict[str, Any], stands: str) -> str:
+    """The title to record: what was typed, or what `stands` where nobody changed it."""
+    is_renamed = _comparable(typed)["title"] != _comparable(shown)["title"]
+    return str(typed["title"]) if is_renamed else stands
 
 
 def _comparable(remedy: dict[str, Any]) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from bradawl.desk.model import findings
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.values.amounts import DEFAULT_HOURLY_RATE
+from bradawl.language import text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import MaintenanceRow
@@ -23,8 +24,12 @@ def rate_of(snapshot: Snapshot) -> tuple[int, bool]:
 
 
 def periods_of(snapshot: Snapshot) -> list[dict[str, Any]]:
-    """The budget periods that somebody typed: [{"name", "budget"}, …]."""
-    return cell_values.periods(findings.value(snapshot, "plan/periods"))
+    """The budget periods that somebody typed, each with a name: [{"name", "budget"}, …]."""
+    typed = cell_values.periods(findings.value(snapshot, "plan/periods"))
+    return [
+        {**period, "name": period["name"] or text("desk-order-period-n", n=n)}
+        for n, period in enumerate(typed, 1)
+    ]
 
 
 def maintenance_of(snapshot: Snapshot) -> list[MaintenanceRow]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from bradawl.common.display_text import for_page
@@ -37,7 +38,7 @@ from bradawl.desk.model.typed_values import (
 )
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
-from bradawl.language import listed, message, text
+from bradawl.language import catalogue, current, listed, message, reading_as, text
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -72,6 +73,7 @@ def _as_typed(cell: str) -> str:
 def file_changes(snapshot: Snapshot, name: str, data: bytes, problems: Problems) -> Puts:
     """What an edited parts sheet (XLSX or CSV) changes. Raises FieldError for another file."""
     plan = plan_of(snapshot)
+    said = _said_elsewhere(snapshot)
     puts: Puts = []
     used: set[str] = set()
     if data[:4] == b"PK\x03\x04":
@@ -82,8 +84,27 @@ def file_changes(snapshot: Snapshot, name: str, data: bytes, problems: Problems)
         rows = _csv_rows(name, data)
     for number, row in rows:
         with problems.of(f"row {number}"):
+            titles = said.get(str(row.get("id") or "").strip(), {})
+            title = str(row.get("title") or "")
+            row["title"] = titles.get(_as_typed(title).strip(), title)
             puts += _row_changes(snapshot, plan, row, text("desk-sheet-row", n=number), used)
     return puts
+
+
+def _said_elsewhere(snapshot: Snapshot) -> dict[str, dict[str, str]]:
+    """By id: what work is called in the language of whoever exported it, and to this reader."""
+    found: dict[str, dict[str, str]] = {}
+    own = current()
+    for locale in (*catalogue.locales(), catalogue.PSEUDO):
+        with reading_as(replace(own, locale=locale)):
+            for name, title in _titles(plan_of(snapshot)):
+                found.setdefault(name, {})[title[:TITLE_LIMIT]] = ""
+    return {name: dict.fromkeys(found[name], title) for name, title in _titles(plan_of(snapshot))}
+
+
+def _titles(plan: Plan) -> list[tuple[str, str]]:
+    remedies = [(remedy.id, remedy.title) for remedy in plan.remedies.values()]
+    return remedies + [(job.id, job.title) for job in plan.jobs]
 
 
 def _row_changes(
@@ -141,6 +162,14 @@ def _remedy_read(row: Mapping[str, Any], where: str) -> dict[str, Any]:
         "hours": three("hours", hours),
         "need": need == "need",
         "loss": amount(cell("loss") or "0", place("loss")),
+    }
+
+
+def _usual_names(n: int) -> set[str]:
+    """What a budget period is called that nobody named, in every language."""
+    return {
+        catalogue.find("desk-order-period-n", locale, {"n": n})
+        for locale in (*catalogue.locales(), catalogue.PSEUDO)
     }
 
 
@@ -202,16 +231,17 @@ def _periods_read(snapshot: Snapshot, book: Workbook, problems: Problems) -> Put
     table = _table(book, PERIOD_COLUMNS[0])
     if table is None:
         return []
-    periods = []
+    periods: list[dict[str, Any]] = []
     for number, row in table[1]:
         if row.get("period") in (None, ""):
             continue
         with problems.of(f"period {number}"):
             budget = "" if row.get("budget") is None else str(row["budget"])
             where = text("desk-sheet-period-row", n=number)
-            periods.append(
-                {"name": str(row["period"])[:40], "budget": amount(budget or "0", where)}
-            )
+            name = str(row["period"])[:40]
+            if name in _usual_names(len(periods) + 1):
+                name = ""
+            periods.append({"name": name, "budget": amount(budget or "0", where)})
     return change_to(snapshot, "plan/periods", periods or None)
 
 

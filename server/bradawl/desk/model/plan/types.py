@@ -26,6 +26,7 @@ class Remedy:
     id: str  # "<item>/<word>"
     item: str
     title: str
+    typed_title: str  # "" where it is the checklist's
     kind: str
     parts: list[int]
     hours: list[str]
@@ -63,6 +64,7 @@ class Job:
 
     id: str
     title: str
+    typed_title: str  # "" where it is the checklist's
     items: list[str]
     kind: str
     need: bool

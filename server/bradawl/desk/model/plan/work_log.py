@@ -18,10 +18,9 @@ from bradawl.desk.model.labels import (
 )
 from bradawl.desk.model.plan.types import Job
 from bradawl.inspection import cell_values
-from bradawl.inspection.said import distance_text, place_text
+from bradawl.inspection.said import distance_text, job_title, place_text
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import judge_item, visit_facts
-from bradawl.language import plain
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Cells, ItemJudgment
@@ -75,7 +74,7 @@ def done_jobs(snapshot: Snapshot) -> list[dict[str, Any]]:
                 "job": job,
                 "at": cell["at"],
                 "device": findings.author_of(cell["at"]),
-                "title": value.title or plain(job.rpartition("/")[2]),
+                "title": job_title(job, cell["value"], snapshot.texts["rules"]),
                 "date": value.date,
                 "by": value.by,
                 "parts": value.parts,
@@ -84,7 +83,7 @@ def done_jobs(snapshot: Snapshot) -> list[dict[str, Any]]:
                 "odometer": distance_text(asdict(value.odometer)) if value.odometer else "",
                 "items": [_before_and_after(snapshot, job, item) for item in value.items],
                 "photos": [
-                    findings.photo_view(other.rsplit("/", 1)[1], photo["value"])
+                    findings.photo_view(other.rsplit("/", 1)[1], photo["value"], snapshot)
                     for other, photo in sorted(snapshot.cells.items())
                     if other.startswith(f"work/{job}/photos/") and photo["value"] is not None
                 ],

@@ -9,12 +9,14 @@ from pathlib import Path
 from pydantic import BaseModel, ConfigDict, Field
 
 from bradawl.common import resources
+from bradawl.desk.model.translations import says
 
 
 class Rule(BaseModel):
     """Work on `first` (areas or items) comes before work on `then`."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
+    id: str = Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")
     first: list[str] = Field(min_length=1)
     then: list[str] = Field(min_length=1)
     why: str = Field(min_length=8)
@@ -29,9 +31,14 @@ class RuleFile(BaseModel):
 
 
 def rules() -> list[Rule]:
-    """The rules as they are on the disk now."""
-    path = resources.path_of("checklists") / "work" / "order.yaml"
-    return _read(path, path.stat().st_mtime_ns)
+    """The rules as they are on the disk now, in the reader's language."""
+    folder = resources.path_of("checklists")
+    path = folder / "work" / "order.yaml"
+    say = says(folder)
+    return [
+        rule.model_copy(update={"why": say(f"order/{rule.id}", rule.why)})
+        for rule in _read(path, path.stat().st_mtime_ns)
+    ]
 
 
 @lru_cache(maxsize=2)

@@ -77,7 +77,7 @@ def _wish_change(form: FormData, name: str, stands: dict[str, Any]) -> Puts:
         return [(f"plan/{name}", None)]
     if f"{name}:parts-likely" not in form:
         return []
-    return wish_edit(name, stands, _remedy_typed(form, name, text("desk-plan-wish")))
+    return wish_edit(name, stands, _remedy_typed(form, name, text("judge-wish")))
 
 
 def _remedy_typed(form: FormData, prefix: str, what: str) -> dict[str, Any]:
@@ -162,15 +162,18 @@ def order_changes(snapshot: Snapshot, form: FormData, problems: Problems) -> Put
     """What the posted order changes: budget periods, classes, what waits for what."""
     plan = plan_of(snapshot)
     puts: Puts = []
-    periods = []
+    periods: list[dict[str, Any]] = []
     for n in range(cell_values.MOST_PERIODS):
         with problems.of(f"period-{n}"):
             name = forms.text(form, f"period-{n}:name", 40)
             budget = forms.text(form, f"period-{n}:budget", 20)
             if not name and not budget:
                 continue
-            what = name or text("desk-order-period-n", n=n + 1)
-            periods.append({"name": what, "budget": amount(budget or "0", what)})
+            usual = text(
+                "desk-order-period-n", n=len(periods) + 1
+            )  # said to each reader, never recorded
+            typed = "" if name == usual else name
+            periods.append({"name": typed, "budget": amount(budget or "0", name or usual)})
     puts += change_to(snapshot, "plan/periods", periods or None)
     jobs = {job.id: job for job in plan.jobs}
     for finding in plan.findings:

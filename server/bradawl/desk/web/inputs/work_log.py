@@ -16,6 +16,7 @@ from bradawl.desk.model.plan.work_log import AFTER, judged_after
 from bradawl.desk.model.typed_values import FieldError, Problems, day, paid_cents, reading
 from bradawl.desk.web import forms
 from bradawl.desk.web.visit_page import FormRequest
+from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.values.grades import FAULTS
 from bradawl.language import message, say, text
@@ -60,7 +61,9 @@ def keep_photos(posted: FormRequest, uploads: list[tuple[str, bytes]], under: st
 def done_typed(posted: FormRequest, job: Job, *, has_photo: bool) -> Puts:
     """The puts for a finished job: what was done, and what was found on each item afterwards."""
     form, problems, today = posted.form, posted.problems, posted.desk.today()
-    done: dict[str, Any] = {"title": job.title, "items": job.items}
+    wanted = cell_values.mapping(cell_values.value(posted.snapshot.cells, f"plan/{job.id}"))
+    done: dict[str, Any] = {"title": job.typed_title, "items": job.items}
+    done |= {key: wanted[key] for key in ("cause", "titles") if key in wanted}
     with problems.of("date"):
         done["date"] = day(forms.date_text(form, "date") or today, text("desk-work-done-on"))
         if done["date"] > today:

@@ -107,7 +107,7 @@ class AreaSummary(TypedDict):
     """How many items of an area are in which state, and the worst grade among them."""
 
     area: str
-    title: str
+    title: SaidTitle
     worst: Grade | None
     open: int
     done: int
@@ -251,7 +251,7 @@ class MaintenanceRow(TypedDict):
     """Maintenance: what has no document counts as due."""
 
     id: str
-    title: str
+    title: SaidTitle
     item: str
     evidence: Evidence
     due: bool
@@ -269,7 +269,7 @@ class WorkLine(TypedDict):
     id: str
     item: str
     covers: list[str]
-    title: str
+    title: SaidArgument  # the checklist's, or as typed at the desk
     kind: str
     cost: ThreeAmounts
     expected: int

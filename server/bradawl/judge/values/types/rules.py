@@ -194,6 +194,7 @@ class Rule(TypedDict):
     missing_if: NotRequired[list[str]]  # answers, as item/choice: nothing here to look at
     unseen: NotRequired[Unseen]
     remedies: NotRequired[list[RemedyRule]]
+    whys: NotRequired[dict[str, str]]  # for readers of another language, by the English text
 
 
 class AreaTitle(TypedDict):

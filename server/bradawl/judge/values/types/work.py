@@ -4,6 +4,7 @@ from typing import Literal, NotRequired, TypedDict
 
 from .record import Json
 from .rules import Grade, Role, ThreeAmounts, ThreeHours
+from .said import SaidArgument
 
 EditableKey = Literal["parts", "hours", "title", "kind", "need", "loss", "also"]
 RemedyOrigin = Literal["checklist", "edited", "own"]
@@ -11,7 +12,7 @@ JobClass = Literal["danger", "reliability", "decay", "comfort", "looks"]
 
 
 class Remedy(TypedDict):
-    """A remedy as checklist or record say it, with every figure checked."""
+    """A remedy as checklist or record say it, with every figure checked; `title` as typed."""
 
     id: str
     item: str
@@ -34,7 +35,7 @@ class Offer(TypedDict):
 
     id: str
     item: str
-    title: str
+    title: SaidArgument  # the checklist's, or as typed at the desk
     kind: str
     parts: ThreeAmounts
     hours: ThreeHours

@@ -309,6 +309,16 @@ desk-conflict-standing = counts now
 desk-conflict-keep = Keep this
 # $what: what the answer is about
 desk-conflict-keep-this = Keep this: { $value }, for { $what }
+# readings that could mean two things
+desk-doubt-title =
+    { $count ->
+        [one] One reading could mean two things
+       *[other] { $count } readings could mean two things
+    }
+desk-doubt-why = Nothing is rated by it until somebody says which. Your answer is recorded with your name.
+# for those who hear the page: $value is what was meant, $what the reading
+desk-doubt-meant = It was { $value }: { $what }
+desk-doubt-changed = The reading changed since this page was made. Look again and pick.
 desk-conflict-settled = Somebody already settled this one. Nothing was changed.
 desk-conflict-changed = The answers changed since this page was made. Look again and pick.
 
@@ -496,7 +506,6 @@ desk-plan-reset = back to the checklist's figures
 desk-plan-remove = remove
 desk-plan-no-repair = No repair yet. Add one below.
 desk-plan-own-job = Own job
-desk-plan-wish = Wish
 # $title: the name of a repair; what a field holds, for those who hear the page, and where it is wrong
 desk-plan-parts-of = { $title }: parts
 desk-plan-hours-of = { $title }: hours
@@ -801,14 +810,6 @@ desk-symptom-test-gone = This test isn't in the table anymore. Look again.
 desk-symptom-cause-gone = This cause isn't in the table anymore. Look again.
 desk-symptom-choose = { $test }: choose what you found.
 desk-symptom-unknown = There's no such symptom in the tables.
-# the reason of a rating that the desk gives; recorded in the words of whoever gave it
-desk-symptom-why =
-    { $count ->
-        [one] { $symptom }: { $cause }, { $chance } after 1 test at the desk.
-       *[other] { $symptom }: { $cause }, { $chance } after { $count } tests at the desk.
-    }
-# the name of a job; recorded in the words of whoever made it
-desk-symptom-job-title = { $cause } ({ $symptom })
 desk-symptom-table-wrong = The symptom tables can't be read. { $what }
 desk-symptom-table-yaml = { $file }: this isn't YAML: { $why }
 desk-symptom-table-place = { $file }, { $place }: { $why }

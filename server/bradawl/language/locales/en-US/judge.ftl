@@ -44,6 +44,15 @@ judge-reason-person = Inspector's call: { $grade }.
 judge-reason-person-why = Inspector's call: { $grade } ({ $why }).
 judge-reason-unseen = Not checked.
 judge-reason-unseen-why = Not checked: { $why }.
+# why somebody rated it so at the desk: what symptom and tests point to
+judge-cause-found =
+    { $count ->
+        [one] { $symptom }: { $cause }, { $chance } after 1 test at the desk
+       *[other] { $symptom }: { $cause }, { $chance } after { $count } tests at the desk
+    }
+# the name of a job
+judge-cause-job = { $cause } ({ $symptom })
+judge-wish = Wish
 judge-together = marked OK together with the rest
 judge-erased-reason = the reason was erased on request
 

@@ -146,7 +146,6 @@ phone-fact-banks-inline = One row
 phone-fact-banks-in-turn = 1-4 one side, 5-8 the other
 phone-fact-banks-alternating = Odd one side, even the other
 
-
 phone-walk-title = Walk-around
 phone-walk-not-started = Not started
 phone-walk-in-progress = { $count } open
@@ -235,22 +234,6 @@ phone-reading-absent = No such panel
 # the unit of tread depth, alone
 phone-unit-in-32 = 1/32 in
 
-# why a check was not made: recorded as the person's own words
-phone-why-not-access = no access
-phone-why-not-safe = not safe
-phone-why-not-seller = seller said no
-phone-why-not-dark = too dark
-phone-why-not-tool = no tool
-phone-why-not-time = no time
-# why the rating differs from the measured one
-phone-why-both-again = checked both again
-phone-why-both-place = different places
-phone-why-both-since = changed in between
-phone-why-over-again = measured again
-phone-why-over-gauge = gauge is off
-phone-why-over-new = part is new
-phone-why-over-known = already figured in
-
 phone-photo-title = Photos
 phone-photo-camera = Photo
 phone-photo-file = From a file
@@ -263,13 +246,7 @@ phone-photo-alt = Photo { $number } of { $title }
 phone-photo-no-preview = Saved. This phone can't show HEIC photos.
 phone-photo-added = Photo saved on this phone.
 phone-photo-caption = Caption
-phone-photo-caption-overview = overview
-phone-photo-caption-close = close-up
-phone-photo-caption-below = from below
-phone-photo-caption-left = left
-phone-photo-caption-right = right
 phone-photo-draw = Draw on it
-phone-photo-drawn = marked up
 phone-photo-arrow = Arrow
 phone-photo-circle = Circle
 phone-photo-keep-drawn = Save as a new photo
@@ -612,12 +589,6 @@ phone-where-eu-brings = Millimeters, microns, °C, bar, kilometers, euros
 phone-where-hint = You can change this later, and any unit right where you type.
 phone-where-later = Sets units, money and dates. A car you've already started keeps its own law and currency.
 
-# A reading could mean two things; its answers follow as buttons: "0.1875 mm", "0.1875 in"
-phone-reading-doubt =
-    { $count ->
-        [one] { $name }: which did you mean?
-       *[other] { $name }: which did you mean? Your answer goes for all { $count }.
-    }
 phone-reading-pick = Pick a date: { $name }
 phone-facts-money-unread = Enter an amount, like { $example }.
 phone-facts-distance-unread = Enter a distance, like { $example }.

@@ -155,3 +155,39 @@ place-sticker = service sticker
 # one of several spots on a panel
 place-spot = { $place }, spot { $number }
 place-cylinder = cylinder { $number }
+
+# What a tap on the phone records: why a check was not made, …
+chip-not-access = no access
+chip-not-safe = not safe
+chip-not-seller = seller said no
+chip-not-dark = too dark
+chip-not-tool = no tool
+chip-not-time = no time
+# … why a rating differs from the measured one, …
+chip-over-again = measured again
+chip-over-gauge = gauge is off
+chip-over-new = part is new
+chip-over-known = already figured in
+# … why two answers that contradict each other are both right.
+chip-both-again = checked both again
+chip-both-place = different places
+chip-both-since = changed in between
+# … and what a photo shows
+chip-photo-overview = overview
+chip-photo-close = close-up
+chip-photo-below = from below
+chip-photo-left = left
+chip-photo-right = right
+chip-photo-drawn = marked up
+
+# A reading could mean two things; its answers follow as buttons: "0.1875 mm", "0.1875 in"
+reading-doubt =
+    { $count ->
+        [one] { $name }: which did you mean?
+       *[other] { $name }: which did you mean? Your answer goes for all { $count }.
+    }
+
+# what a record holds where a text is expected: a yes, a no, or so many values that some are left out
+recorded-yes = yes
+recorded-no = no
+recorded-more = { $listed } and { $count } more

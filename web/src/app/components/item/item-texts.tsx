@@ -2,12 +2,15 @@
 
 import type { Item } from "../../../shared/contract";
 import { text } from "../../text/catalogue";
+import { recordedText } from "../../text/say";
 import type { Visit } from "../../visit/visit";
 import { TextField } from "../controls/text-field";
 import { domId } from "./dom-id";
 
 export function ItemTexts({ visit, item, isOpen }: { visit: Visit; item: Item; isOpen: boolean }) {
-  const note = visit.text(`items/${item.id}/note`);
+  const shown = (kind: "note" | "text") =>
+    recordedText(visit.value(`items/${item.id}/${kind}`), visit.bundle.rules);
+  const note = shown("note");
   const record = (kind: "note" | "text") => (typed: string) => {
     const put = `items/${item.id}/${kind}`;
     const isEmpty = typed === "";
@@ -32,7 +35,7 @@ export function ItemTexts({ visit, item, isOpen }: { visit: Visit; item: Item; i
         <TextField
           id={`text-${domId(item)}`}
           label={text("phone-item-text")}
-          value={visit.text(`items/${item.id}/text`)}
+          value={shown("text")}
           onRecord={record("text")}
         />
       )}

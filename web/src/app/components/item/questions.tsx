@@ -2,17 +2,22 @@
 
 import { useState } from "preact/hooks";
 import type { Item, ItemJudgment } from "../../../shared/contract";
+import type { Json } from "../../../shared/event";
 import { address } from "../../state/routes";
-import { catalogue, text } from "../../text/catalogue";
+import { text } from "../../text/catalogue";
 import { gradeName } from "../../text/names";
-import { say } from "../../text/say";
+import { type Chip, recordedText, say } from "../../text/say";
 import { gradeChanges, gradeValue } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 import { ChoiceButtons } from "../controls/choice-buttons";
 import { TextField } from "../controls/text-field";
 import { domId } from "./dom-id";
 
-const WHY_BOTH = ["again", "place", "since"];
+const WHY_BOTH: Chip[] = [
+  { term: "chip-both-again" },
+  { term: "chip-both-place" },
+  { term: "chip-both-since" },
+];
 
 interface QuestionsProps {
   visit: Visit;
@@ -32,8 +37,9 @@ function others(visit: Visit, item: Item, question: string): Item[] {
 /** A reason stands with the grade that counts; a milder one needs the grade's own buttons. */
 function BothAreRight({ visit, item, judged }: QuestionsProps) {
   const grade = judged.grade ?? judged.measured ?? gradeValue(visit, item)?.grade ?? "none";
-  const record = (why: string) => {
-    const answer = text("phone-item-grade-why", { grade: gradeName(grade), why });
+  const shown = (why: Json) => recordedText(why, visit.bundle.rules);
+  const record = (why: string | Chip) => {
+    const answer = text("phone-item-grade-why", { grade: gradeName(grade), why: shown(why) });
     const told = text("phone-item-recorded", { title: item.title, answer });
     void visit.put(gradeChanges(visit, item, grade, why), told);
   };
@@ -44,12 +50,9 @@ function BothAreRight({ visit, item, judged }: QuestionsProps) {
       <ChoiceButtons
         className="chips"
         label={label}
-        options={WHY_BOTH.map((code) => catalogue.find(`phone-why-both-${code}`)).map((why) => ({
-          id: why,
-          title: why,
-        }))}
+        options={WHY_BOTH.map((why) => ({ id: shown(why), title: shown(why) }))}
         chosen={null}
-        onChoose={record}
+        onChoose={(said) => record(WHY_BOTH.find((why) => shown(why) === said) ?? said)}
       />
       <TextField
         id={`both-${domId(item)}`}

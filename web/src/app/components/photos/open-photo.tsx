@@ -3,8 +3,10 @@
 import { useState } from "preact/hooks";
 import type { Item } from "../../../shared/contract";
 import type { Json } from "../../../shared/event";
+import type { MessageId } from "../../../shared/said";
 import { photoServices } from "../../state/this-page";
-import { catalogue, text } from "../../text/catalogue";
+import { text } from "../../text/catalogue";
+import { type Chip, recordedText, whysOf } from "../../text/say";
 import { recordPhoto } from "../../visit/record-photo";
 import type { Visit } from "../../visit/visit";
 import { ToggleButtons } from "../controls/choice-buttons";
@@ -13,7 +15,15 @@ import { PhotoPicture } from "./photo-picture";
 
 import "./photo-viewer.css";
 
-const CAPTIONS = ["overview", "close", "below", "left", "right"];
+const CAPTIONS: MessageId[] = [
+  "chip-photo-overview",
+  "chip-photo-close",
+  "chip-photo-below",
+  "chip-photo-left",
+  "chip-photo-right",
+];
+
+const DRAWN: Chip = { term: "chip-photo-drawn" };
 
 type PhotoValue = { [key: string]: Json };
 
@@ -34,7 +44,8 @@ export function OpenPhoto({
   const value = visit.value(put) as PhotoValue | null;
   const [isDrawing, setDrawing] = useState(false);
   if (value === null) return null;
-  const caption = String(value.caption ?? "");
+  const shown = (caption: Json) => recordedText(caption, visit.bundle.rules);
+  const caption = shown(value.caption ?? "");
   const name = text("phone-photo-alt", { title: item.title, number });
   const record = (changed: PhotoValue | null, answer: string) =>
     void visit.put([{ put, value: changed }], text("phone-item-recorded", { title: name, answer }));
@@ -42,12 +53,15 @@ export function OpenPhoto({
   const keepDrawn = async (picture: Blob | null) => {
     setDrawing(false);
     if (picture === null) return;
-    const extra = { caption: caption === "" ? text("phone-photo-drawn") : caption };
+    const extra = { caption: caption === "" ? DRAWN : (value.caption ?? "") };
     await recordPhoto(photoServices, visit, item, picture, extra);
   };
   if (isDrawing) return <PhotoMarkup sha256={sha256} onDone={keepDrawn} />;
-  const captions = CAPTIONS.map((code) => catalogue.find(`phone-photo-caption-${code}`));
-  const chips = [...new Set([...item.whys, ...captions])];
+  const captions = CAPTIONS.map((term) => ({ term }));
+  const chips = new Map<string, Chip>();
+  for (const chip of [...whysOf(item, visit.bundle.rules), ...captions]) {
+    if (!chips.has(shown(chip))) chips.set(shown(chip), chip);
+  }
   return (
     <div class="open-photo">
       <PhotoPicture sha256={sha256} alt={name} size="full" />
@@ -55,9 +69,9 @@ export function OpenPhoto({
       <ToggleButtons
         className="chips"
         label={text("phone-photo-caption")}
-        options={chips.map((chip) => ({ id: chip, title: chip }))}
+        options={[...chips.keys()].map((said) => ({ id: said, title: said }))}
         pressed={[caption]}
-        onToggle={(chip) => record({ ...value, caption: chip }, chip)}
+        onToggle={(said) => record({ ...value, caption: chips.get(said) ?? said }, said)}
       />
       <div class="photo-buttons">
         <button type="button" onClick={() => setDrawing(true)}>

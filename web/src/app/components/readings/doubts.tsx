@@ -38,8 +38,12 @@ export function Doubts({
   onUnit: (unit: string) => void;
 }) {
   const under = `items/${item.id}/readings/${reading.id}/`;
+  // where two people disagree, that is settled first
   const doubts = (visit.judged(item.id)?.problems ?? []).filter(
-    ({ code, path }) => code === "doubt" && path.startsWith(under),
+    ({ code, path }) =>
+      code === "doubt" &&
+      path.startsWith(under) &&
+      visit.cellsOf(item.id)[path]?.others.length === 0,
   );
   const meanings = doubts[0]?.meanings;
   if (meanings === undefined) return null;
@@ -49,7 +53,7 @@ export function Doubts({
     const answer = meaningText(reading, meaning);
     void visit.put(changes, text("phone-item-recorded", { title: reading.title, answer }));
   };
-  const question = text("phone-reading-doubt", { name: reading.title, count: doubts.length });
+  const question = text("reading-doubt", { name: reading.title, count: doubts.length });
   return (
     // biome-ignore lint/a11y/useSemanticElements: a fieldset cannot be laid out as a row everywhere
     <div class="doubt" role="group" aria-label={question}>

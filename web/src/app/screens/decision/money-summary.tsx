@@ -91,7 +91,7 @@ export function MoneySummary({ visit, assessment }: { visit: Visit; assessment: 
         rows={due.map((row) => ({
           id: row.id,
           text: text("judge-due-line", {
-            title: argument({ checklist: ["baseline", row.id] }, rules),
+            title: argument(row.title, rules),
             why: say(row.said, rules),
           }),
           to: itemAddress(visit, row.item),
