@@ -58,7 +58,7 @@ def test_each_wire_costs(rules: Any, wires: int) -> None:
 def test_sixty_wires_cost_more_than_ten_and_the_harness_tips_it(rules: Any) -> None:
     ten, sixty = chewed(rules, "10"), chewed(rules, "60")
     assert sixty["expected"] > ten["expected"] > chewed(rules, "2")["expected"]
-    assert sixty["id"] == "rodents.engine-wiring/loom"
+    assert sixty["id"].endswith("/loom")
     assert chewed(rules, "200")["cost"] == sixty["cost"]
 
 
