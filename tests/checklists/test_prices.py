@@ -140,7 +140,7 @@ def test_a_visit_is_priced_where_it_is(bundled: dict[str, Any], checklist: Check
         work = Decimal(job.hours[1]) * prices.hourly_rate.amount
         assert line["cost"][1] == job.parts[1] + work + job.loss
         unseen = {row["item"]: row["cost"] for row in money["reserve"]["items"]}
-        assert unseen["engine.idle"] == list(prices.unseen["engine.idle"].cost)
+        assert unseen["body.panels"] == list(prices.unseen["body.panels"].cost)
     assert assessed(bundled, knocks)["money"]["currency"] == "USD"
 
 

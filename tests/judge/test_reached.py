@@ -129,9 +129,13 @@ def p2(said: dict[str, Any]) -> bool:
 
 
 def p3(said: dict[str, Any]) -> bool:
-    price, totals = said["money"]["price"], said["money"]["totals"]
-    worked = price["value"] - totals["p80"] - said["money"]["reserve"]["amount"] - price["margin"]
-    return worked > 0 and price["walk_away"] == worked and bool(price["arguments"])
+    """With little seen there is no price, and with the rest found fine there is one."""
+    rest = {f"items/{item}/grade": {"grade": "none"} for item in bundled()["rules"]["items"]}
+    money = judged({**rest, **FOUND, "brief/value_good": 30000})["money"]
+    price, reserve = money["price"], money["reserve"]["amount"]
+    worked = price["worth"] - money["totals"]["expected"] - reserve - price["margin"]
+    quoted = worked > 0 and price["walk_away"] == worked and bool(price["arguments"])
+    return quoted and said["money"]["price"]["walk_away"] is None
 
 
 def p5(said: dict[str, Any]) -> bool:
