@@ -65,7 +65,9 @@ def four_answers(
         "buy": buy,
         "drive": drive["answer"],
         "answers": answers,
-        "spoken": _spoken(buy, answers, overruled, judged, drive, money),
+        "spoken": _spoken(
+            buy, answers, overruled, judged, drive, money, effects.items("lowers_value")
+        ),
         "overruled": overruled,
     }
 
@@ -196,14 +198,20 @@ def _spoken(
     judged: Judged,
     drive: DriveHome,
     money: Money,
+    cheaper: list[str],
 ) -> list[Clause]:
-    """The same as one paragraph, the worst first: what speaks against buying, the drive, money."""
-    facts: list[Clause] = answers["buy"][1:]
-    named = [clause["item"] for clause in facts + overruled]
+    """The same as one paragraph, the worst first: what speaks against buying, the drive, money.
+
+    `cheaper` are the items that only lower the value: they come after what is unsafe.
+    """
+    facts = answers["buy"][1:]
+    against = [clause for clause in facts if clause["item"] not in cheaper]
+    named = [clause["item"] for clause in against + overruled]
     for reason in drive["reasons"]:
         if reason["seen"] and reason["item"] not in named:
             named.append(reason["item"])
-            facts.append(_fact("fault-found", reason["item"], judged))
+            against.append(_fact("fault-found", reason["item"], judged))
+    facts = against + [clause for clause in facts if clause["item"] not in named]
     shown = facts if len(facts) <= MOST_FACTS else facts[: MOST_FACTS - 1]
     if len(shown) < len(facts):
         shown = shown + [_clause("facts-more", {"count": len(facts) - len(shown)})]

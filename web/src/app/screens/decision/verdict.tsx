@@ -20,13 +20,19 @@ function proofs(visit: Visit, clauses: Clause[]) {
 
 export function Verdict({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
   const { decision } = assessment;
-  const { answers, spoken, overruled } = decision;
+  const { answers, overruled } = decision;
+  const [first, ...further] = decision.spoken;
   return (
     <section aria-label={text("phone-decide-verdict")} data-buy={decision.buy}>
-      <p class={`verdict verdict-${decision.drive}`}>
-        {spoken.map((clause, place) => (
+      <p class={`verdict spoken verdict-${decision.drive}`}>
+        {first !== undefined && (
+          <strong>
+            <Sentence visit={visit} clause={first} />
+          </strong>
+        )}
+        {further.map((clause) => (
           <>
-            {place > 0 && " "}
+            {" "}
             <Sentence visit={visit} clause={clause} />
           </>
         ))}
