@@ -61,7 +61,8 @@ def called() -> Called:
             asked({"ask": "seal", "cells": cells})
             asked({"ask": "amendments", "events": events, "through": {}})
         states = dict.fromkeys(rules["items"], "open") | {"brakes.pipes": "dangerous"}
-        asked({"ask": "next", "bundle": "counted", "states": states, "minutes": "20"})
+        plan = {"bundle": "counted", "states": states, "minutes": "20", "drive": "trailer"}
+        asked({"ask": "next", "car": {}, "today": TODAY, **plan})
         asked({"ask": "canonical", "value": {"a": [1, "é"]}})
     finally:
         sys.setprofile(before)
