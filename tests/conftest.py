@@ -1,4 +1,4 @@
-"""What all tests share: a hypothesis profile whose runs repeat, and places in this checkout."""
+"""What all tests share: a hypothesis profile whose runs repeat, and where temporary files lie."""
 
 from __future__ import annotations
 
@@ -9,6 +9,23 @@ import tempfile
 
 import hypothesis
 import pytest
+
+#: A file system in memory: thousands of commits and photos need not wait for a disk there.
+_MEMORY = "/dev/shm"
+_ENOUGH_BYTES = 3 * 2**30
+
+
+def _has_room() -> bool:
+    """Whether what a run leaves (some hundred MB) is nothing to that file system."""
+    if not os.access(_MEMORY, os.W_OK):
+        return False
+    here, page = os.statvfs(_MEMORY), os.sysconf("SC_PAGE_SIZE")
+    room = min(here.f_bavail * here.f_frsize, os.sysconf("SC_AVPHYS_PAGES") * page)
+    return room >= _ENOUGH_BYTES
+
+
+if "TMPDIR" not in os.environ and _has_room():
+    os.environ["TMPDIR"] = tempfile.tempdir = _MEMORY  # for the processes that are started, too
 
 # What a server notes outside of its data folder (settings.chain_notes) is the tests' own.
 _STATE = tempfile.mkdtemp(prefix="bradawl-test-state-")

@@ -21,10 +21,11 @@ from bradawl.access.web.auth import Access, Mode
 from bradawl.access.web.context import Parts
 from bradawl.backup.create import Contents
 from bradawl.common import errors
-from bradawl.database.connection import migrate, open_engine
+from bradawl.database.connection import open_engine
 from bradawl.judge import may_be_erased
 from bradawl.report.signing.known_signers import Signers
 from bradawl.serving.backups.state import BackupState
+from tests.fresh import migrated
 
 START_MS = 1_795_600_000_000
 
@@ -158,7 +159,7 @@ def make_server(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Server]]
     def make(mode: Mode = "lan", **options: Any) -> Server:
         engine = open_engine(database_url(tmp_path))
         engines.append(engine)
-        migrate(engine)
+        migrated(engine)
         access = Access(engine, mode, clock=clock, **options)
         app = FastAPI()
         errors.install(app)

@@ -48,7 +48,7 @@ def spoil(folder: Path, files: int, folders: int) -> None:
 
 def a_folder(place: Path) -> Settings:
     """A data folder with something of every kind in it."""
-    settings = places.at(furnished(place))
+    settings = places.at(furnished(place, database=False))
     core = Bradawl(settings)
     core.signers.shop()
     core.close()

@@ -15,10 +15,11 @@ from bradawl.backup.create import Contents, write_backup
 from bradawl.backup.parts import Store
 from bradawl.backup.restore import Restored, restore
 from bradawl.common.errors import ApiError
-from bradawl.database.connection import migrate, open_engine
+from bradawl.database.connection import open_engine
 from bradawl.log.event_log import Log
 from bradawl.log.photos.storage import FolderPhotoStore
 from bradawl.serving.backups.records import ServerRecords
+from tests.fresh import migrated
 from tests.log.server import MS
 from tests.log.writer import Writer
 from tests.writing import key_of, plain
@@ -44,7 +45,7 @@ class Data:
 
     def start(self) -> Log:
         engine = open_engine(f"sqlite:///{self.database}")
-        migrate(engine)
+        migrated(engine)
         self.access = Access(engine)
         self._log = Log(engine, self.photos, on_pull=self.access.missing.note)
         return self._log

@@ -14,7 +14,7 @@ from fastapi import FastAPI, Request
 from fastapi.testclient import TestClient
 
 from bradawl.common import errors
-from bradawl.database.connection import migrate, open_engine
+from bradawl.database.connection import open_engine
 from bradawl.desk.model.checklists.versions import ChecklistVersions
 from bradawl.desk.model.visits.summaries import Summaries, Summary
 from bradawl.desk.model.visits.summary_cache import SummaryCache, code_hash
@@ -25,6 +25,7 @@ from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.judge import canonical
 from bradawl.log.event_log import Log
 from bradawl.log.photos.storage import FolderPhotoStore
+from tests.fresh import migrated
 from tests.judge.saying import unsaid
 from tests.log.writer import Writer, id_of
 from tests.writing import key_of, seal_value
@@ -217,7 +218,7 @@ class Workshop:
 
     def __init__(self, folder: Path) -> None:
         engine = open_engine(f"sqlite:///{folder / 'log.sqlite3'}")
-        migrate(engine)
+        migrated(engine)
         self.strangers: set[str] = set()  # phones that were never paired here
         self.log = Log(
             engine,

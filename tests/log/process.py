@@ -16,19 +16,20 @@ from fastapi import FastAPI, Request
 from bradawl.access.routes import router
 from bradawl.access.web.auth import Access
 from bradawl.common import errors, settings
-from bradawl.database.connection import migrate, open_engine
+from bradawl.database.connection import open_engine
 from bradawl.listening.requests import BoundedRequests
 from bradawl.log.chains.own_keys import OwnKeys
 from bradawl.log.event_log import Log
 from bradawl.log.photos.storage import open_photo_store
 from bradawl.log.routes import router as log_router
+from tests.fresh import migrated
 
 DESK = "de" * 16
 
 
 def app_at(chosen: settings.Settings) -> FastAPI:
     engine = open_engine(chosen.database_url)
-    migrate(engine)
+    migrated(engine)
     access = Access(engine)
     app = FastAPI()
     errors.install(app)

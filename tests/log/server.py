@@ -13,11 +13,12 @@ from starlette.testclient import TestClient
 from bradawl.common.clock import now_ms
 from bradawl.common.device_keys import DeviceKey
 from bradawl.common.errors import ApiError, install
-from bradawl.database.connection import migrate, open_engine
+from bradawl.database.connection import open_engine
 from bradawl.log.chains.own_keys import OwnKeys
 from bradawl.log.event_log import Log
 from bradawl.log.photos.storage import open_photo_store
 from bradawl.log.routes import router
+from tests.fresh import migrated
 from tests.log.stores import database_for
 
 KEY, OTHER_KEY = DeviceKey.derived(b"test phone 1"), DeviceKey.derived(b"test phone 2")
@@ -48,7 +49,7 @@ def new_log(
     url = database_for(cluster, folder) if cluster else f"sqlite:///{folder}/log.db"
     place = f"s3://{bucket}/{folder.name}" if bucket else str(folder / "photos")
     engine = open_engine(url)
-    migrate(engine)
+    migrated(engine)
     keys = OwnKeys(folder / "keys", folder.parent / f"{folder.name}-chain-notes", new_key)
     store = open_photo_store(place)
     erased = folder.parent / f"{folder.name}-erased.jsonl"

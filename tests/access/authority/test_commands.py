@@ -14,7 +14,8 @@ import pytest
 from bradawl.access.authority import lifecycle
 from bradawl.access.authority.names import Place
 from bradawl.access.core.audit import Audit
-from bradawl.database.connection import migrate, open_engine
+from bradawl.database.connection import open_engine
+from tests.fresh import migrated
 
 PLACE = Place(("shop.local",), ())
 
@@ -35,7 +36,7 @@ def joined(text: str) -> str:
 
 def test_one_command_replaces_it_and_says_what_phones_have_to_do(tmp_path: Path) -> None:
     engine = open_engine(f"sqlite:///{tmp_path / 'bradawl.sqlite3'}")
-    migrate(engine)
+    migrated(engine)
     old = lifecycle.open_authority(tmp_path / "keys" / "authority", PLACE)
     done = run(tmp_path, "replace")
     assert done.returncode == 0, done.stderr

@@ -195,7 +195,7 @@ def test_a_damaged_database_is_named_and_the_phone_told_to_keep_everything(
             whole[: page * 4096] + bytes(range(256)) * 16 + whole[page * 4096 + 4096 :]
         )
         with pytest.MonkeyPatch.context() as patch:
-            patch.setattr("tests.log.server.migrate", lambda _engine: None)
+            patch.setattr("tests.log.server.migrated", lambda _engine: None)
             damaged = new_log(tmp_path)
         with client_of(damaged) as client:
             for answer in (

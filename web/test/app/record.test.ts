@@ -10,6 +10,7 @@ import {
   photosIn,
   settlingChanges,
   shownGrade,
+  valueText,
 } from "../../src/app/visit/item-record";
 import { Visit } from "../../src/app/visit/visit";
 import {
@@ -21,6 +22,7 @@ import {
   stagesOf,
 } from "../../src/app/visit/walk-order";
 import type { Assessment, Item, ItemJudgment, Reading } from "../../src/shared/contract";
+import type { Json } from "../../src/shared/event";
 import { bundle, newPage, shownVisit, visitId } from "./pages";
 
 let page: Page;
@@ -164,6 +166,21 @@ describe("a record as it is shown", () => {
     ]);
     const graded = shownVisit(page, { [`${PADS}/grade`]: { grade: "major" } });
     expect(choiceChanges(graded, pads, "sound")).toHaveLength(1);
+  });
+
+  test("values that two people wrote are said, not shown as codes", () => {
+    const choices = [{ id: "wet", title: "Weeping" }];
+    const rule = { area: "brakes", title: "Pads", order: 0, choices };
+    const held = { ...bundle, rules: { ...bundle.rules, items: { [pads.id]: rule } } };
+    const shown = (part: string, value: Json) => valueText(held, pads, `${PADS}/${part}`, value);
+    expect(shown("choice", "wet")).toBe("Weeping");
+    expect(shown("grade", { grade: "dangerous" })).toBe("Unsafe");
+    expect(shown("why", { term: "chip-not-dark" })).toBe("too dark");
+    expect(shown("note", "as typed")).toBe("as typed");
+    expect(shown("photos/a", { caption: { term: "chip-photo-left" }, width: 3 })).toBe("left");
+    expect(shown("photos/a", { caption: "" })).toBe("–");
+    expect(shown("readings/pad/one", { typed: "2.5", unit: "mm" })).toBe("2.5 mm");
+    expect(shown("why", null)).toBe("–");
   });
 
   test("who settles a conflict of grades takes that writer's own reason, not the other's", () => {

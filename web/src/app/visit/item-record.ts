@@ -1,8 +1,10 @@
 /** What is recorded of one item, and the changes that a tap makes to it. */
 
-import type { Grade, Item } from "../../shared/contract";
+import type { Bundle, Grade, Item } from "../../shared/contract";
 import type { Cells, Json } from "../../shared/event";
 import { text } from "../text/catalogue";
+import { gradeName, withUnit } from "../text/names";
+import { argument, recordedText } from "../text/say";
 import type { Change } from "./visit";
 import type { VisitView } from "./visit-view";
 
@@ -64,6 +66,18 @@ export function settlingChanges(
   );
   const grade = (value as GradeValue | null)?.grade ?? null;
   return gradeChanges(visit, item, grade, own?.value ?? "");
+}
+
+/** A value recorded for an item, as this reader says it. */
+export function valueText({ rules }: Bundle, item: Item, put: string, value: Json): string {
+  if (value === null) return "–";
+  if (typeof value === "string" && put.endsWith("/choice")) {
+    return String(argument({ checklist: ["choice", item.id, value] }, rules));
+  }
+  const record = value as Record<string, Json>;
+  if (typeof record.grade === "string") return gradeName(record.grade as Grade);
+  if (typeof record.typed === "string") return withUnit(record.typed, String(record.unit ?? ""));
+  return recordedText(record.caption ?? value, rules) || "–";
 }
 
 /** Hashes of the photos that stand on an item, in the order in which they were recorded. */

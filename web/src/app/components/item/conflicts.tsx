@@ -1,15 +1,13 @@
 /** Two answers that were given without sight of one another: one tap settles it. */
 
-import type { Grade, Item } from "../../../shared/contract";
+import type { Item } from "../../../shared/contract";
 import type { Json } from "../../../shared/event";
 import { text } from "../../text/catalogue";
-import { gradeName, withUnit } from "../../text/names";
-import { argument, recordedText } from "../../text/say";
-import { settlingChanges } from "../../visit/item-record";
+import { settlingChanges, valueText } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 
 export function Conflicts({ visit, item }: { visit: Visit; item: Item }) {
-  const readable = (put: string, value: Json) => readableValue(visit, item, put, value);
+  const readable = (put: string, value: Json) => valueText(visit.bundle, item, put, value);
   const conflicts = Object.entries(visit.cellsOf(item.id)).filter(
     ([, cell]) => cell.others.length > 0,
   );
@@ -38,16 +36,4 @@ export function Conflicts({ visit, item }: { visit: Visit; item: Item }) {
       ))}
     </div>
   );
-}
-
-function readableValue({ bundle }: Visit, item: Item, put: string, value: Json): string {
-  if (value === null) return "–";
-  if (typeof value === "string" && put.endsWith("/choice")) {
-    return String(argument({ checklist: ["choice", item.id, value] }, bundle.rules));
-  }
-  const record = value as Record<string, unknown>;
-  if (typeof record.grade === "string") return gradeName(record.grade as Grade);
-  if (typeof record.typed === "string") return withUnit(record.typed, String(record.unit ?? ""));
-  const caption = typeof record.caption === "undefined" ? value : (record.caption as Json);
-  return recordedText(caption, bundle.rules) || "–";
 }
