@@ -47,6 +47,7 @@ def test_the_word_error_leaves_title_and_fields_as_each_is_put_right(phone: Phon
     phone.go("seal")
     page = phone.page
     expect(page).to_have_title("Review and sign · Bradawl")
+    phone.wait_for_judge()  # what is open is accepted by its number
     phone.accept_what_is_open()
     page.get_by_role("button", name="Sign and lock").tap()
     expect(page).to_have_title("Error: not signed yet · Bradawl")

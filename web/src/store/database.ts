@@ -6,7 +6,7 @@
  * what the page has in memory belongs to a storage that is gone, and nothing of it may be continued.
  */
 
-import { openDB } from "idb";
+import { openDB, unwrap, wrap } from "idb";
 import { message, Told } from "../shared/said";
 import { newId } from "./encoding";
 import {
@@ -113,7 +113,7 @@ export class Store {
 
   /** Open, and see that it is the storage that this page began with. */
   private async enter(): Promise<Database> {
-    const database = await this.open();
+    const database = leaveNoEnd(await this.open());
     const marker = (await database.get("meta", "marker")) as string | undefined;
     if (this.marker !== null && marker !== this.marker) {
       database.close();
@@ -237,6 +237,20 @@ function connectionIsDead(problem: unknown): boolean {
   if (problem.name === "InvalidStateError") return true;
   // WebKit after backgrounding: UnknownError "Connection to Indexed Database server lost"
   return problem.name === "UnknownError" && /connection/i.test(problem.message);
+}
+
+/**
+ * Whoever only reads waits for the answers, not for the transaction's end. The library promises that
+ * end all the same: where the browser takes the storage away meanwhile, nobody would hear its error.
+ */
+function leaveNoEnd(database: Database): Database {
+  const real = unwrap(database);
+  real.transaction = (...what) => {
+    const tx = IDBDatabase.prototype.transaction.apply(real, what);
+    quietly(wrap(tx).done);
+    return tx;
+  };
+  return database;
 }
 
 /** A request whose failure shows as the transaction's: nobody need wait for it. */
