@@ -20,7 +20,7 @@ def test_danger_time_and_money_stand_on_one_screen(phone: Phone) -> None:
     expect(page.locator(".caution").first).to_contain_text("State and local law")
     drive = page.get_by_role("region", name="The drive home")
     expect(drive.get_by_role("heading", name="Not checked")).to_be_visible()
-    expect(drive.get_by_role("link", name="Tread depth", exact=True)).to_be_visible()
+    expect(drive.get_by_role("link", name="Fuel leaks", exact=True)).to_be_visible()
     nearby = page.get_by_role("region", name="Check next")
     page.get_by_role("button", name="60 min").tap()
     expect(nearby).to_contain_text("In 60 min:")
