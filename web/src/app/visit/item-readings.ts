@@ -11,6 +11,8 @@ import type { VisitView } from "./visit-view";
 /** The place of a reading that is taken but once. */
 export const ONLY_PLACE = "one";
 export const CYLINDERS_PUT = "car/cylinders";
+/** Shown until somebody says how many: few engines have more, and twelve fields would be folded. */
+const USUAL_CYLINDERS = 8;
 
 /**
  * A reading as it was typed; `read` as a canonical text where that could be taken otherwise, `sure`
@@ -72,8 +74,7 @@ export function cylindersOf(visit: VisitView): number | null {
 export function placesOf(visit: VisitView, item: Item, reading: Reading): string[] {
   const places = reading.at ?? [];
   if (places.length === 0) return [ONLY_PLACE];
-  const cylinders = cylindersOf(visit);
-  if (cylinders === null) return places;
+  const cylinders = cylindersOf(visit) ?? USUAL_CYLINDERS;
   return places.filter(
     (place) =>
       !isCylinder(place) ||
