@@ -321,11 +321,14 @@ export interface Messages {
   "judge-not-reached-weather": null;
   "judge-now-check": { item: MessageArgument };
   "judge-now-clear": { item: MessageArgument };
+  "judge-now-look-up": { items: MessageArgument };
   "judge-now-offer": { opening: MessageArgument };
+  "judge-now-pay": { opening: MessageArgument };
   "judge-now-trailer": null;
   "judge-now-value": null;
   "judge-now-walk": null;
   "judge-overruled": { given: MessageArgument; item: MessageArgument; measured: MessageArgument };
+  "judge-overruled-more": { count: MessageArgument };
   "judge-overruled-why": {
     given: MessageArgument;
     item: MessageArgument;
@@ -340,6 +343,7 @@ export interface Messages {
   };
   "judge-plan-done": null;
   "judge-plan-enough": null;
+  "judge-plan-last": { time: MessageArgument; total: MessageArgument };
   "judge-plan-no-drive": { time: MessageArgument };
   "judge-plan-none": { time: MessageArgument };
   "judge-plan-unsafe": { count: MessageArgument; items: MessageArgument };
@@ -409,6 +413,7 @@ export interface Messages {
   "judge-reason-unseen-why": { why: MessageArgument };
   "judge-spoken-price": { repairs: MessageArgument; top: MessageArgument };
   "judge-spoken-price-alone": { top: MessageArgument };
+  "judge-spoken-price-plain": { top: MessageArgument };
   "judge-together": null;
   "judge-vin-position": { letter: MessageArgument; position: MessageArgument };
   "judge-way-dark": null;

@@ -295,7 +295,7 @@ def _sentence(chosen: int, still_open: int, budget: Exact, total: Exact) -> Said
     if not chosen:
         return said("plan-none", args)
     args["count"], args["open"], args["total"] = chosen, still_open, of_unit(total, "min")
-    return said("plan", args)
+    return said("plan" if still_open > 1 else "plan-last", args)
 
 
 def _not_worth_it(possible: list[str], must: list[str], plan: Plan, unit: int) -> list[Said]:
