@@ -164,3 +164,42 @@ def test_three_equal_numbers_pass_and_two_of_three_say_what_is_missing() -> None
 def test_one_open_check_is_one() -> None:
     one = said(judged(without=("papers.lien",))["next"]["said"], real()["rules"], "us")
     assert one == "In 15 min: the one open check, 0.3 min."
+
+
+def test_a_question_within_a_check_is_asked_with_its_name() -> None:
+    treads = {"readings": {"tread": {"unit": "in/32", "at": dict.fromkeys(TREADS, "2")}}}
+    (well, *_) = real()["rules"]["items"]["tyres.tread"]["choices"]
+    asked = judged({"tyres.tread": {**treads, "choice": well["id"]}})
+    assert steps(asked)[0].startswith("Tread depth: The answer says OK, and the reading says")
+
+
+def test_two_people_who_disagree_hear_of_it() -> None:
+    grades = {"value": {"grade": "none"}, "at": "3", "others": [
+        {"value": {"grade": "dangerous"}, "at": "2", "unseen": True}]}  # fmt: skip
+    two = judged(cells={"items/brakes.pipes/grade": grades})
+    assert two["decision"]["drive"] == "trailer"
+    assert steps(two)[0].startswith("Brake lines: two of you answered it differently.")
+
+
+def test_whether_the_engine_is_cold_is_asked_first_while_it_matters() -> None:
+    assert judged(rest="unchecked")["next"]["items"][0]["item"] == "engine.cold-first"
+    ran = judged({"engine.start": "at-once"}, rest="unchecked")["next"]["items"]
+    assert "engine.cold-first" not in [check["item"] for check in ran]
+
+
+@pytest.mark.parametrize(
+    ("item", "choice"),
+    [("lamps.stop", "one"), ("lamps.stop", "none"), ("tyres.nuts", "missing"),
+     ("fluids.ground", "pool"), ("papers.receipts", "none"), ("fluids.cardboard", "fuel")],
+)  # fmt: skip
+def test_nothing_grave_goes_with_a_plain_yes(item: str, choice: str) -> None:
+    grave = judged({item: choice})
+    assert grave["decision"]["buy"] == "up_to"
+    price = grave["money"]["price"]
+    assert price["opening"] < price["asking"] or item == "papers.receipts"
+
+
+def test_where_nobody_may_sit_is_said_with_the_drive() -> None:
+    assert heard(judged({"interior.belts-rear": "fails"})).startswith(
+        "Drive it home. Until that's fixed: nobody in the rear seat. Rear seat belts: "
+    )

@@ -319,11 +319,13 @@ export interface Messages {
   "judge-not-reached-time": null;
   "judge-not-reached-tools": null;
   "judge-not-reached-weather": null;
+  "judge-now-ask": { item: MessageArgument; question: MessageArgument };
   "judge-now-check": { item: MessageArgument };
   "judge-now-clear": { item: MessageArgument };
   "judge-now-look-up": { items: MessageArgument };
   "judge-now-offer": { opening: MessageArgument };
   "judge-now-pay": { opening: MessageArgument };
+  "judge-now-settle": { item: MessageArgument };
   "judge-now-trailer": null;
   "judge-now-value": null;
   "judge-now-walk": null;

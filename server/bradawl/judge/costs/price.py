@@ -256,7 +256,8 @@ def money(
     `worth_factor` is what is left of the value by what is known and suspected of the car's history,
     `best_factor` what would be left if all that nobody looked at were fine. `disputed` are items
     whose answers contradict others. While something stops the deal there is no price. `cheaper`:
-    what lowers the worth, or a fault that somebody called milder, is a reason to offer less.
+    what lowers the worth, or a fault that somebody called milder, is a reason to offer less, as is
+    a grave fault that no work puts right.
     """
     rate, is_rate_assumed = hourly_rate(rules, facts)
     margin_amount, is_margin_assumed = margin(rules, facts)
@@ -293,6 +294,9 @@ def money(
         price["said"] = said("price-stopped")
     else:
         amount, seen = held_back["amount"], known.share_percent()
+        cheaper = cheaper or bool(
+            [i for i in unpriced if items[i]["grade"] in ("major", "dangerous")]
+        )
         _set_price(price, amount, totals, seen, currency, cheaper)
     _say_bound(price, currency)
     args: dict[str, SaidArgument] = {"set_aside": _money(held_back["amount"], currency)}

@@ -59,9 +59,9 @@ def four_answers(
     """What a friend who knows cars would say, from what the other parts of the judge found."""
     overruled = _overruled(order, judged)
     doubts, unsettled = _doubts(order, judged), _unsettled_deal(order, judged, rules)
-    asked: list[Clause] = [{"said": q["said"], "item": q["items"][0]} for q in questions]
-    asked = asked + doubts
-    buy = _buy_answer(effects, money, drive, not asked + unsettled + overruled)
+    asked = [_question(question) for question in questions] + doubts + _disputes(order, judged)
+    grave = [i for i in order if judged.items[i]["grade"] in ("major", "dangerous")]
+    buy = _buy_answer(effects, money, drive, not (asked or unsettled or overruled or grave))
     facts = _against_buying(effects, judged)
     answers: dict[Question, list[Clause]] = {
         "buy": [_buy(buy, effects, money)] + facts,
@@ -70,7 +70,7 @@ def four_answers(
         "now": _now(buy, drive, money, checks, asked, unsettled, effects),
     }
     # the sentence of the drive says its limits; what is unsafe follows as facts of its own
-    if drive["answer"] == "limits":
+    if drive["answer"] == "limits" or (drive["answer"] == "drive" and drive["said"].get("then")):
         answers["drive"][0] = {"said": drive["said"], "item": ""}
     return {
         "buy": buy,
@@ -90,7 +90,7 @@ def _clause(name: str, args: dict[str, SaidArgument] | None = None, item: str = 
 def _buy_answer(
     effects: consequences.Effects, money: Money, drive: DriveHome, is_sure: bool
 ) -> BuyAnswer:
-    """`is_sure`: nothing is asked, overruled, or left to look up before anybody pays."""
+    """`is_sure`: nothing is grave, asked, overruled, or left to look up before anybody pays."""
     price = money["price"]
     top, asking = price["walk_away"], price["asking"]
     bound = price.get("bound")
@@ -174,6 +174,25 @@ def _doubts(order: list[str], judged: Judged) -> list[Clause]:
         for item in order
         for problem in judged.items[item]["problems"]
         if problem["code"] == "doubt"
+    ]
+
+
+def _question(question: OpenQuestion) -> Clause:
+    """What is asked; a question within one check is said with its name."""
+    item = question["items"][0]
+    if not question["said"]["id"].startswith("judge-problem-"):
+        return {"said": question["said"], "item": item}
+    args: dict[str, SaidArgument] = {"item": title("item", item)}
+    args["question"] = {"said": question["said"]}
+    return _clause("now-ask", args, item)
+
+
+def _disputes(order: list[str], judged: Judged) -> list[Clause]:
+    """What two people answered differently: the worse counts until they look again."""
+    return [
+        _clause("now-settle", {"item": title("item", item)}, item)
+        for item in order
+        if judged.items[item]["conflict"]
     ]
 
 

@@ -234,7 +234,7 @@ def _sentence(answer: DriveAnswer, decisive: str, findings: _Findings, rules: Ru
     limits = _said_limits(findings.limits, _LIMITS, rules)
     uses = _said_limits(findings.limits, _USES, rules)
     if answer == "drive":
-        sentence = said("answer-drive")
+        sentence = said("drive-drive" if uses else "answer-drive")
         if uses:
             sentence["then"] = [said("answer-use", {"limits": listed(uses)})]
         return sentence

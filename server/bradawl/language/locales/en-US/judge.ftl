@@ -136,6 +136,9 @@ judge-facts-more =
 # $measured, $given: grades; $why: what the person wrote
 judge-overruled = { $item }: measured “{ $measured }”, but called “{ $given }”.
 judge-overruled-why = { $item }: measured “{ $measured }”, but called “{ $given }”: { $why }.
+# $question: a sentence or two
+judge-now-ask = { $item }: { $question }
+judge-now-settle = { $item }: two of you answered it differently. Look again; until then the worse counts.
 # after the overruled ones that are named
 judge-overruled-more =
     { $count ->
