@@ -251,6 +251,6 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         "problems": problems,
         "questions": questions,
         "decision": decision.four_answers(
-            order, judged, found, driven, costs, checks, questions, rules
+            order, judged, found, driven, costs, checks, questions, hidden, rules
         ),
     }

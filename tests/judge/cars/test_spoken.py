@@ -203,3 +203,14 @@ def test_where_nobody_may_sit_is_said_with_the_drive() -> None:
     assert heard(judged({"interior.belts-rear": "fails"})).startswith(
         "Drive it home. Until that's fixed: nobody in the rear seat. Rear seat belts: "
     )
+
+
+def test_what_may_have_happened_to_the_car_is_said_where_it_lowers_the_worth() -> None:
+    flood = {"accident.silt": "silt", "interior.seat-rails": "corroded", "interior.smell": "musty"}
+    wet = judged(flood)
+    assert "Flood, strong signs: " in heard(wet)
+    assert "It lowers what the car is worth." in heard(wet)
+    thick = judged({"accident.paint-film": "minor", "accident.magnet": "minor"}, asked=1000)
+    assert thick["decision"]["buy"] == "up_to"
+    branded = judged({**flood, "papers.title-brands": "flood"})
+    assert heard(branded).count("It lowers what the car is worth.") == 1

@@ -413,6 +413,9 @@ export interface Messages {
   "judge-reason-person-why": { grade: MessageArgument; why: MessageArgument };
   "judge-reason-unseen": null;
   "judge-reason-unseen-why": { why: MessageArgument };
+  "judge-signs-likely": { signs: MessageArgument; title: MessageArgument };
+  "judge-signs-strong": { signs: MessageArgument; title: MessageArgument };
+  "judge-signs-suspected": { signs: MessageArgument; title: MessageArgument };
   "judge-spoken-price": { repairs: MessageArgument; top: MessageArgument };
   "judge-spoken-price-alone": { top: MessageArgument };
   "judge-spoken-price-plain": { top: MessageArgument };

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..values import exact
 from ..values.saying import alone, grade, said, title
 from . import effects as consequences
 from .drive_home import named_items
@@ -18,8 +19,10 @@ if TYPE_CHECKING:
         Clause,
         DriveHome,
         EffectKind,
+        Exact,
         FourAnswers,
         Grade,
+        HistoryJudgment,
         Money,
         NextChecks,
         OpenQuestion,
@@ -36,6 +39,8 @@ TRIFLE_PERCENT = 2
 
 #: The answer that says that somebody could have looked it up and did not.
 NOT_LOOKED_UP = "unchecked"
+#: A history that leaves more than this is told by what it left behind.
+_LITTLE_LOST: Exact = (9, 10)
 _DEAL: tuple[EffectKind, ...] = ("stops_deal", "ends_deal")
 
 # The gravest first: what a finding does, and how the answer to "may I buy it" says so.
@@ -54,6 +59,7 @@ def four_answers(
     money: Money,
     checks: NextChecks,
     questions: list[OpenQuestion],
+    hidden: list[HistoryJudgment],
     rules: Rules,
 ) -> FourAnswers:
     """What a friend who knows cars would say, from what the other parts of the judge found."""
@@ -61,10 +67,12 @@ def four_answers(
     doubts, unsettled = _doubts(order, judged), _unsettled_deal(order, judged, rules)
     asked = [_question(question) for question in questions] + doubts + _disputes(order, judged)
     grave = [i for i in order if judged.items[i]["grade"] in ("major", "dangerous")]
-    buy = _buy_answer(effects, money, drive, not (asked or unsettled or overruled or grave))
     facts = _against_buying(effects, judged)
+    suspected = _suspected(hidden, [clause["item"] for clause in facts], rules)
+    is_sure = not (asked or unsettled or overruled or grave or suspected)
+    buy = _buy_answer(effects, money, drive, is_sure)
     answers: dict[Question, list[Clause]] = {
-        "buy": [_buy(buy, effects, money)] + facts,
+        "buy": [_buy(buy, effects, money)] + facts + suspected,
         "drive": [_clause("drive-" + drive["answer"].replace("_", "-"))] + _drive_facts(drive),
         "price": _price(money, judged),
         "now": _now(buy, drive, money, checks, asked, unsettled, effects),
@@ -76,9 +84,7 @@ def four_answers(
         "buy": buy,
         "drive": drive["answer"],
         "answers": answers,
-        "spoken": _spoken(
-            buy, answers, overruled, judged, drive, money, effects.items("lowers_value")
-        ),
+        "spoken": _spoken(buy, answers, facts, suspected, overruled, judged, drive, money, effects),
         "overruled": overruled,
     }
 
@@ -90,7 +96,7 @@ def _clause(name: str, args: dict[str, SaidArgument] | None = None, item: str = 
 def _buy_answer(
     effects: consequences.Effects, money: Money, drive: DriveHome, is_sure: bool
 ) -> BuyAnswer:
-    """`is_sure`: nothing is grave, asked, overruled, or left to look up before anybody pays."""
+    """`is_sure`: nothing is grave, suspected, asked, overruled, or left to look up."""
     price = money["price"]
     top, asking = price["walk_away"], price["asking"]
     bound = price.get("bound")
@@ -177,6 +183,27 @@ def _doubts(order: list[str], judged: Judged) -> list[Clause]:
     ]
 
 
+def _suspected(hidden: list[HistoryJudgment], told: list[str], rules: Rules) -> list[Clause]:
+    """What may have happened to it and takes a good part of its worth, by the signs for it.
+
+    Not what an item that is `told` has said already.
+    """
+    grave = {}
+    for history in rules.get("histories") or []:
+        factor = exact.figure(history["factor"])
+        grave[history["id"]] = factor is not None and not exact.less(_LITTLE_LOST, factor)
+    clauses: list[Clause] = []
+    for row in hidden:
+        signs = [sign["item"] for sign in row["speak_for"]]
+        if not grave.get(row["id"]) or [item for item in signs if item in told]:
+            continue
+        if row["standing"] in ("suspected", "likely", "strong"):
+            args: dict[str, SaidArgument] = {"title": title("history", row["id"])}
+            args["signs"] = named_items(signs)
+            clauses.append(_clause("signs-" + row["standing"], args, signs[0]))
+    return clauses
+
+
 def _question(question: OpenQuestion) -> Clause:
     """What is asked; a question within one check is said with its name."""
     item = question["items"][0]
@@ -256,18 +283,20 @@ def _now(
 def _spoken(
     buy: BuyAnswer,
     answers: dict[Question, list[Clause]],
+    facts: list[Clause],
+    suspected: list[Clause],
     overruled: list[Clause],
     judged: Judged,
     drive: DriveHome,
     money: Money,
-    cheaper: list[str],
+    effects: consequences.Effects,
 ) -> list[Clause]:
     """The same as one paragraph, the worst first: what speaks against buying, the drive, money.
 
-    `cheaper` are the items that only lower the value: they come after what is unsafe. Whoever walks
-    away hears nothing of the drive, and nobody is told to drive home what may not be bought yet.
+    What only lowers the value comes after what is unsafe. Whoever walks away hears nothing of the
+    drive, and nobody is told to drive home what may not be bought yet.
     """
-    facts = answers["buy"][1:]
+    cheaper = effects.items("lowers_value")
     against = [clause for clause in facts if clause["item"] not in cheaper]
     named = [clause["item"] for clause in against + overruled]
     for reason in drive["reasons"]:
@@ -275,7 +304,8 @@ def _spoken(
             named.append(reason["item"])
             against.append(_fact("fault-found", reason["item"], judged))
     stops = [clause for clause in facts if clause["item"] not in cheaper]
-    facts = against + [clause for clause in facts if clause["item"] not in named]
+    lower = [clause for clause in facts if clause["item"] not in named]
+    facts = against + lower + suspected
     shown = facts if len(facts) <= MOST_FACTS else facts[: MOST_FACTS - 1]
     if len(shown) < len(facts):
         shown = shown + [_clause("facts-more", {"count": len(facts) - len(shown)})]

@@ -119,6 +119,10 @@ judge-buy-stops = { $item }: Not cleared.
 judge-buy-stops-why = { $item }: { $why }
 judge-buy-lowers = { $item }: It lowers what the car is worth.
 judge-buy-lowers-why = { $item }: { $why } It lowers what the car is worth.
+# $title: "Crash damage"; $signs: "Paint thickness, Overspray, and 2 more"
+judge-signs-suspected = { $title } suspected, by: { $signs }. It lowers what the car is worth.
+judge-signs-likely = { $title } likely, by: { $signs }. It lowers what the car is worth.
+judge-signs-strong = { $title }, strong signs: { $signs }. It lowers what the car is worth.
 judge-drive-drive = Drive it home.
 judge-drive-limits = Drive it easy.
 judge-drive-trailer = Trailer it.
