@@ -214,3 +214,33 @@ def test_what_may_have_happened_to_the_car_is_said_where_it_lowers_the_worth() -
     assert thick["decision"]["buy"] == "up_to"
     branded = judged({**flood, "papers.title-brands": "flood"})
     assert heard(branded).count("It lowers what the car is worth.") == 1
+
+
+@pytest.mark.parametrize(
+    ("item", "choice"),
+    [("papers.debts", "hit"), ("papers.title-brands", "junk"), ("accident.water", "flood"),
+     ("papers.lien", "open"), ("papers.number-match", "differs")],
+)  # fmt: skip
+def test_a_word_clears_no_deal(item: str, choice: str) -> None:
+    believed = judged({item: {"choice": choice, "grade": "none", "why": "seller says so"}})
+    assert believed["decision"]["buy"] == "not_until"
+    assert believed["money"]["price"]["walk_away"] is None
+    assert heard(believed).startswith("Don't buy it until this is cleared. ")
+    assert "but called “No fault”: seller says so." in heard(believed)
+
+
+def test_what_stops_the_deal_and_what_is_unsafe_are_both_named() -> None:
+    many = judged(
+        {"papers.lien": "open", "papers.number-match": "differs", "papers.odometer": "falls",
+         "brakes.pipes": "leaks"}
+    )  # fmt: skip
+    assert heard(many) == (
+        "Don't buy it until this is cleared. Lien and its release: Lien not released. "
+        "VIN in every place: VINs differ. Odometer history: Mileage drops somewhere. "
+        "Trailer it. Brake lines: Line leaks, or about to burst."
+    )
+
+
+def test_two_findings_that_are_worse_together_are_said_once() -> None:
+    hot = judged({"road.temperature": "swings", "fluids.coolant": "water"})
+    assert heard(hot).count("Weak cooling") == 1

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
         OpenQuestion,
         Question,
         Rules,
+        Said,
         SaidArgument,
         SaidMoney,
     )
@@ -136,6 +137,8 @@ def _fact(name: str, item: str, judged: Judged) -> Clause:
     """An item and why it is what it is."""
     args: dict[str, SaidArgument] = {"item": title("item", item)}
     reasons = judged.items[item]["reasons"]
+    if len(reasons) > 1 and reasons[0]["code"] == "overruled":
+        reasons = reasons[1:]  # what was measured, not who called it milder
     if not reasons:
         return _clause(name, args, item)
     args["why"] = {"said": alone(reasons[0]["said"])}
@@ -296,29 +299,34 @@ def _spoken(
     What only lowers the value comes after what is unsafe. Whoever walks away hears nothing of the
     drive, and nobody is told to drive home what may not be bought yet.
     """
-    cheaper = effects.items("lowers_value")
-    against = [clause for clause in facts if clause["item"] not in cheaper]
-    named = [clause["item"] for clause in against + overruled]
+    deal = effects.items("ends_deal") + effects.items("stops_deal")
+    named = [clause["item"] for clause in overruled]
+    stops = [c for c in facts if c["item"] in deal and c["item"] not in named]
+    named += [clause["item"] for clause in stops]
+    unsafe: list[Clause] = []
+    raised: list[Said] = []
     for reason in drive["reasons"]:
-        if reason["seen"] and reason["item"] not in named:
-            named.append(reason["item"])
-            against.append(_fact("fault-found", reason["item"], judged))
-    stops = [clause for clause in facts if clause["item"] not in cheaper]
-    lower = [clause for clause in facts if clause["item"] not in named]
-    facts = against + lower + suspected
-    shown = facts if len(facts) <= MOST_FACTS else facts[: MOST_FACTS - 1]
-    if len(shown) < len(facts):
-        shown = shown + [_clause("facts-more", {"count": len(facts) - len(shown)})]
+        item = reason["item"]
+        if not reason["seen"] or item in named:
+            continue
+        named.append(item)
+        first = [r["said"] for r in judged.items[item]["reasons"][:1] if r["code"] == "combination"]
+        if not [one for one in first if one in raised]:  # what was said of two is said once
+            unsafe.append(_fact("fault-found", item, judged))
+        raised += first
+    lower = [clause for clause in facts if clause["item"] not in named] + suspected
     verdict, way, now = answers["buy"][0], answers["drive"][0], answers["now"][:1]
-    told = shown + _spoken_overruled(overruled)
+    milder = _spoken_overruled(overruled, deal)
+    told = _few(stops + unsafe + lower) + milder
     if buy == "walk":
         return [verdict] + told + now
     if buy == "not_until":
         # what is to be cleared has been said; a question has not
         now = [clause for clause in now if clause["said"]["id"] != "judge-now-clear"]
         safe = [way] if drive["answer"] != "drive" else []
-        stopping = [clause for clause in shown if clause in stops]
-        return [verdict] + stopping + safe + told[len(stopping) :] + now
+        if not stops:
+            return [verdict] + milder + safe + _few(unsafe + lower) + now
+        return [verdict] + _few(stops) + safe + _few(unsafe + lower) + milder + now
     if buy == "too_little" and drive["answer"] == "trailer":
         return [way] + told + [verdict] + now
     if buy == "too_little":
@@ -326,10 +334,18 @@ def _spoken(
     return [way] + told + _spoken_price(buy, money) + now
 
 
-def _spoken_overruled(overruled: list[Clause]) -> list[Clause]:
-    """Every danger that somebody called milder, or else the first fault; and how many more."""
-    told = [clause for clause in overruled if _was_measured(clause, "dangerous")] or overruled[:1]
-    told = told[:MOST_FACTS]
+def _few(facts: list[Clause]) -> list[Clause]:
+    """The first facts, and how many more there are."""
+    if len(facts) <= MOST_FACTS:
+        return facts
+    shown = facts[: MOST_FACTS - 1]
+    return shown + [_clause("facts-more", {"count": len(facts) - len(shown)})]
+
+
+def _spoken_overruled(overruled: list[Clause], deal: list[str]) -> list[Clause]:
+    """Every danger and every stop that somebody called milder, or else the first; and the rest."""
+    told = [c for c in overruled if c["item"] in deal or _was_measured(c, "dangerous")]
+    told = (told or overruled[:1])[:MOST_FACTS]
     more = len(overruled) - len(told)
     return told + ([_clause("overruled-more", {"count": more})] if more else [])
 
