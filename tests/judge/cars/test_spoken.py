@@ -244,3 +244,7 @@ def test_what_stops_the_deal_and_what_is_unsafe_are_both_named() -> None:
 def test_two_findings_that_are_worse_together_are_said_once() -> None:
     hot = judged({"road.temperature": "swings", "fluids.coolant": "water"})
     assert heard(hot).count("Weak cooling") == 1
+
+
+def test_one_sign_alone_accuses_nobody() -> None:
+    assert "Crash" not in heard(judged({"interior.airbag-lamp": "on"}))

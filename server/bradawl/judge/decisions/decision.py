@@ -198,7 +198,8 @@ def _suspected(hidden: list[HistoryJudgment], told: list[str], rules: Rules) -> 
     clauses: list[Clause] = []
     for row in hidden:
         signs = [sign["item"] for sign in row["speak_for"]]
-        if not grave.get(row["id"]) or [item for item in signs if item in told]:
+        # one sign alone accuses nobody
+        if not grave.get(row["id"]) or len(signs) < 2 or [i for i in signs if i in told]:
             continue
         if row["standing"] in ("suspected", "likely", "strong"):
             args: dict[str, SaidArgument] = {"title": title("history", row["id"])}
