@@ -230,6 +230,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         histories.worth_factor(at_best, found.factors()),
         [item for question in questions for item in question["items"]],
         bool(found.items("stops_deal")),
+        bool(found.items("lowers_value") or [i for i in order if effects.is_overruled(items[i])]),
     )
     enough = next_checks.enough(found, costs["price"])
     minutes, drive = next_checks.MINUTES, driven["answer"]
@@ -249,5 +250,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         "money": costs,
         "problems": problems,
         "questions": questions,
-        "decision": decision.four_answers(order, judged, found, driven, costs, checks, questions),
+        "decision": decision.four_answers(
+            order, judged, found, driven, costs, checks, questions, hidden, rules
+        ),
     }

@@ -18,6 +18,7 @@ ROOT = Path(__file__).parents[3]
 CARS: list[dict[str, Any]] = yaml.safe_load(
     Path(__file__).with_name("cars.yaml").read_text(encoding="utf-8")
 )["cars"]
+GRADES = ("none", "minor", "major", "dangerous", "uninspected")
 #: The judge's answers in the words of cars.yaml.
 DRIVE = {"drive": "home", "limits": "easy", "not_cleared": "unknown", "trailer": "trailer"}
 
@@ -41,7 +42,7 @@ def record_of(car: dict[str, Any]) -> dict[str, Any]:
     if "uses" in car["facts"]:
         cells["brief/uses"] = cell(car["facts"]["uses"])
     for item, seen in car["seen"].items():
-        cells.update(_seen(f"items/{item}", seen))
+        cells.update(_seen(f"items/{item}", seen, real()["rules"]["items"][item]))
     if car["rest"] == "fine":
         rules = real()["rules"]
         facts = visit_facts.visit_facts(cells, TODAY)
@@ -69,10 +70,12 @@ def _fact(path: str, value: str) -> Any:
     return int(value) if path in ("car/year", "car/cylinders") else value
 
 
-def _seen(path: str, seen: Any) -> dict[str, Any]:
-    grades = ("none", "minor", "major", "dangerous", "uninspected")
+def _seen(path: str, seen: Any, rule: Any) -> dict[str, Any]:
     if isinstance(seen, str):
-        seen = {"grade": seen} if seen in grades else {"choice": seen}
+        # of receipts "none" is an answer: there are none
+        offered = [choice["id"] for choice in rule.get("choices") or []]
+        graded = seen in GRADES and seen not in offered
+        seen = {"grade": seen} if graded else {"choice": seen}
     cells: dict[str, Any] = {}
     for reading, given in seen.get("readings", {}).items():
         for place, typed in given.get("at", {}).items():

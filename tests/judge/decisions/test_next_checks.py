@@ -184,7 +184,7 @@ def test_half_a_clearance_clears_nothing() -> None:
     plan = planned(on_the_way(), 3)
     assert names(plan)[:2] == ["a.4", "a.1"]
     assert said(plan["said"], on_the_way(), "us").endswith(
-        "Clearing it to drive takes 3.5 min. Without them, plan on a trailer."
+        "Clearing it to drive takes 3.5 min. Without that, plan on a trailer."
     )
 
 

@@ -54,6 +54,11 @@ SOUND: dict[str, dict[str, tuple[str, str]]] = {
         "hold_end": ("41", "psi"),
         "hold_time": ("5", "min"),
     },
+    "papers.number-match": {
+        # of model year 2000, with its check digit: 49 CFR 565.15, worked by hand
+        f"vin/{place}": ("1M8GDM9A9YP042788", "")
+        for place in ("body", "plate", "papers")
+    },
     "glass.windscreen": {"driver-zone": ("0", "mm"), "elsewhere": ("0", "mm")},
     "lamps.aim": {f"fall/{side}": ("4.5", "in") for side in ("left", "right")},
     "steering.linkage-play": {f"rock/{wheel}": ("0", "in") for wheel in WHEELS[:2]},

@@ -319,13 +319,18 @@ export interface Messages {
   "judge-not-reached-time": null;
   "judge-not-reached-tools": null;
   "judge-not-reached-weather": null;
+  "judge-now-ask": { item: MessageArgument; question: MessageArgument };
   "judge-now-check": { item: MessageArgument };
   "judge-now-clear": { item: MessageArgument };
+  "judge-now-look-up": { items: MessageArgument };
   "judge-now-offer": { opening: MessageArgument };
+  "judge-now-pay": { opening: MessageArgument };
+  "judge-now-settle": { item: MessageArgument };
   "judge-now-trailer": null;
   "judge-now-value": null;
   "judge-now-walk": null;
   "judge-overruled": { given: MessageArgument; item: MessageArgument; measured: MessageArgument };
+  "judge-overruled-more": { count: MessageArgument };
   "judge-overruled-why": {
     given: MessageArgument;
     item: MessageArgument;
@@ -340,6 +345,7 @@ export interface Messages {
   };
   "judge-plan-done": null;
   "judge-plan-enough": null;
+  "judge-plan-last": { time: MessageArgument; total: MessageArgument };
   "judge-plan-no-drive": { time: MessageArgument };
   "judge-plan-none": { time: MessageArgument };
   "judge-plan-unsafe": { count: MessageArgument; items: MessageArgument };
@@ -407,8 +413,12 @@ export interface Messages {
   "judge-reason-person-why": { grade: MessageArgument; why: MessageArgument };
   "judge-reason-unseen": null;
   "judge-reason-unseen-why": { why: MessageArgument };
+  "judge-signs-likely": { signs: MessageArgument; title: MessageArgument };
+  "judge-signs-strong": { signs: MessageArgument; title: MessageArgument };
+  "judge-signs-suspected": { signs: MessageArgument; title: MessageArgument };
   "judge-spoken-price": { repairs: MessageArgument; top: MessageArgument };
   "judge-spoken-price-alone": { top: MessageArgument };
+  "judge-spoken-price-plain": { top: MessageArgument };
   "judge-together": null;
   "judge-vin-position": { letter: MessageArgument; position: MessageArgument };
   "judge-way-dark": null;

@@ -27,7 +27,7 @@ class Known:
         self.unproven: list[str] = []
         for item in order:
             judgment, rule = items[item], rules["items"][item]
-            if judgment["state"] != "done":
+            if judgment["state"] != "done" or _is_asked(judgment):
                 continue
             if judgment["grade"] in grades.FAULTS:
                 self.faulty[item] = self.seen[item] = True
@@ -84,6 +84,12 @@ def _is_of_the_car(item: str, rule: Rule, cells: Cells) -> bool:
         return False
     start = "items/" + item + "/"
     return not [path for path in cells if path.startswith(start) and cells[path]["value"]]
+
+
+def _is_asked(judgment: ItemJudgment) -> bool:
+    """Whether a reading that may mean two things waits for an answer, and no fault was found."""
+    doubts = [problem for problem in judgment["problems"] if problem["code"] == "doubt"]
+    return bool(doubts) and judgment["grade"] not in grades.FAULTS
 
 
 def _is_doubtful(rule: Rule, judgment: ItemJudgment, items: dict[str, ItemJudgment]) -> bool:

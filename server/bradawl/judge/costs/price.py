@@ -40,6 +40,7 @@ if TYPE_CHECKING:
 
 PERCENTS = [50, 80, 90]
 ENOUGH_PERCENT = 50  # of what matters: with less seen, no price is quoted
+ROOM_PERCENT = 95  # of the top price: who opens at it has nowhere to go; assumption
 LOWEST_OFFER_PERCENT = 60  # of what is asked: an offer below it ends the talk; assumption
 
 
@@ -156,17 +157,29 @@ def _bound(known: Known, work: NeededWork, price: Price, factor: Exact, rules: R
     return max(worth - exact.half_up(least.amount, 0) - price["margin"], 0)
 
 
-def _set_price(price: Price, held_back: int, totals: Totals, percent: int, currency: str) -> None:
+def _is_open(price: Price, top: int) -> bool:
+    """Whether only what nobody saw speaks against the car: it may yet be worth what is asked."""
+    bound, asking, worth = price["bound"], price["asking"], price["worth"]
+    if top > 0 or bound is None or worth is None:
+        return False
+    return bound >= asking > 0 if asking is not None else 2 * bound >= worth
+
+
+def _set_price(
+    price: Price, held_back: int, totals: Totals, percent: int, currency: str, cheaper: bool
+) -> None:
     """Fill in the top price, the opening and what is said of them; `percent` was seen."""
     worth, asking = price["worth"], price["asking"]
     if worth is None:
         return
-    if percent < ENOUGH_PERCENT:
+    top = worth - totals["expected"] - held_back - price["margin"]
+    if percent < ENOUGH_PERCENT or _is_open(price, top):
         price["said"] = said("price-too-little", {"share": of_unit((percent, 1), "%")})
         return
-    top = worth - totals["expected"] - held_back - price["margin"]
     price["walk_away"] = max(top, 0)
-    opening = _opening(price, top - max(totals["p90"] - totals["expected"], 0))
+    cautious = min(top - max(totals["p90"] - totals["expected"], 0), top * ROOM_PERCENT // 100)
+    lower = (price["value"] or worth) - worth + held_back if cheaper else 0
+    opening = _opening(price, cautious, lower)
     price["opening"] = opening
     if top <= 0:
         price["said"] = said("price-none", {"over": _money(-top, currency)})
@@ -178,11 +191,14 @@ def _set_price(price: Price, held_back: int, totals: Totals, percent: int, curre
         price["said"]["then"] = [said("price-asked", {"asking": _money(asking, currency)})]
 
 
-def _opening(price: Price, cautious: int) -> int:
-    """What to offer first: never what is asked where something argues for less."""
+def _opening(price: Price, cautious: int, lower: int) -> int:
+    """What to offer first: never what is asked where something argues for less.
+
+    `lower`: by how much besides the repairs.
+    """
     opening, asking = cautious, price["asking"]
     if asking is not None:
-        less = 0
+        less = lower
         for argument in price["arguments"]:
             less += argument["amount"]
         opening = min(opening, max(asking - less, asking * LOWEST_OFFER_PERCENT // 100))
@@ -192,6 +208,8 @@ def _opening(price: Price, cautious: int) -> int:
 def _say_bound(price: Price, currency: str) -> None:
     """Enough seen: it cannot become worth what is asked, whatever the rest is like."""
     bound, asking = price["bound"], price["asking"]
+    if price["walk_away"] == 0 and bound == 0:
+        return  # it has been said that no price is right
     if bound is not None and asking is not None and bound < asking:
         sentence = said("price-enough-seen", {"bound": _money(bound, currency)})
         price["said"]["then"] = price["said"].get("then", []) + [sentence]
@@ -231,12 +249,15 @@ def money(
     best_factor: Exact | None = None,
     disputed: list[str] | None = None,
     stopped: bool = False,
+    cheaper: bool = False,
 ) -> Money:
     """Cost, reserve and price of the car, all in whole units of the visit's currency.
 
     `worth_factor` is what is left of the value by what is known and suspected of the car's history,
     `best_factor` what would be left if all that nobody looked at were fine. `disputed` are items
-    whose answers contradict others. While something stops the deal there is no price.
+    whose answers contradict others. While something stops the deal there is no price. `cheaper`:
+    what lowers the worth, or a fault that somebody called milder, is a reason to offer less, as is
+    a grave fault that no work puts right.
     """
     rate, is_rate_assumed = hourly_rate(rules, facts)
     margin_amount, is_margin_assumed = margin(rules, facts)
@@ -272,7 +293,11 @@ def money(
     if stopped:
         price["said"] = said("price-stopped")
     else:
-        _set_price(price, held_back["amount"], totals, known.share_percent(), currency)
+        amount, seen = held_back["amount"], known.share_percent()
+        cheaper = cheaper or bool(
+            [i for i in unpriced if items[i]["grade"] in ("major", "dangerous")]
+        )
+        _set_price(price, amount, totals, seen, currency, cheaper)
     _say_bound(price, currency)
     args: dict[str, SaidArgument] = {"set_aside": _money(held_back["amount"], currency)}
     args["p50"], args["p80"] = _money(totals["p50"], currency), _money(totals["p80"], currency)

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..values import exact
 from ..values.saying import alone, grade, said, title
 from . import effects as consequences
+from .drive_home import named_items
 
 if TYPE_CHECKING:
     from ..grading.combinations import Judged
@@ -17,11 +19,16 @@ if TYPE_CHECKING:
         Clause,
         DriveHome,
         EffectKind,
+        Exact,
         FourAnswers,
+        Grade,
+        HistoryJudgment,
         Money,
         NextChecks,
         OpenQuestion,
         Question,
+        Rules,
+        Said,
         SaidArgument,
         SaidMoney,
     )
@@ -30,6 +37,12 @@ if TYPE_CHECKING:
 MOST_FACTS = 3
 #: Repairs of no more than this share of the asking price are no reason to bargain; assumption.
 TRIFLE_PERCENT = 2
+
+#: The answer that says that somebody could have looked it up and did not.
+NOT_LOOKED_UP = "unchecked"
+#: A history that leaves more than this is told by what it left behind.
+_LITTLE_LOST: Exact = (9, 10)
+_DEAL: tuple[EffectKind, ...] = ("stops_deal", "ends_deal")
 
 # The gravest first: what a finding does, and how the answer to "may I buy it" says so.
 _AGAINST_BUYING: tuple[tuple[EffectKind, str], ...] = (
@@ -47,27 +60,32 @@ def four_answers(
     money: Money,
     checks: NextChecks,
     questions: list[OpenQuestion],
+    hidden: list[HistoryJudgment],
+    rules: Rules,
 ) -> FourAnswers:
     """What a friend who knows cars would say, from what the other parts of the judge found."""
     overruled = _overruled(order, judged)
-    buy = _buy_answer(effects, money, bool(overruled))
+    doubts, unsettled = _doubts(order, judged), _unsettled_deal(order, judged, rules)
+    asked = [_question(question) for question in questions] + doubts + _disputes(order, judged)
+    grave = [i for i in order if judged.items[i]["grade"] in ("major", "dangerous")]
     facts = _against_buying(effects, judged)
+    suspected = _suspected(hidden, [clause["item"] for clause in facts], rules)
+    is_sure = not (asked or unsettled or overruled or grave or suspected)
+    buy = _buy_answer(effects, money, drive, is_sure)
     answers: dict[Question, list[Clause]] = {
-        "buy": [_buy(buy, effects, money)] + facts,
+        "buy": [_buy(buy, effects, money)] + facts + suspected,
         "drive": [_clause("drive-" + drive["answer"].replace("_", "-"))] + _drive_facts(drive),
         "price": _price(money, judged),
-        "now": _now(buy, drive, money, checks, questions, effects),
+        "now": _now(buy, drive, money, checks, asked, unsettled, effects),
     }
     # the sentence of the drive says its limits; what is unsafe follows as facts of its own
-    if drive["answer"] == "limits":
+    if drive["answer"] == "limits" or (drive["answer"] == "drive" and drive["said"].get("then")):
         answers["drive"][0] = {"said": drive["said"], "item": ""}
     return {
         "buy": buy,
         "drive": drive["answer"],
         "answers": answers,
-        "spoken": _spoken(
-            buy, answers, overruled, judged, drive, money, effects.items("lowers_value")
-        ),
+        "spoken": _spoken(buy, answers, facts, suspected, overruled, judged, drive, money, effects),
         "overruled": overruled,
     }
 
@@ -76,7 +94,10 @@ def _clause(name: str, args: dict[str, SaidArgument] | None = None, item: str = 
     return {"said": said(name, args), "item": item}
 
 
-def _buy_answer(effects: consequences.Effects, money: Money, overruled: bool) -> BuyAnswer:
+def _buy_answer(
+    effects: consequences.Effects, money: Money, drive: DriveHome, is_sure: bool
+) -> BuyAnswer:
+    """`is_sure`: nothing is grave, suspected, asked, overruled, or left to look up."""
     price = money["price"]
     top, asking = price["walk_away"], price["asking"]
     bound = price.get("bound")
@@ -90,8 +111,10 @@ def _buy_answer(effects: consequences.Effects, money: Money, overruled: bool) ->
         return "walk"
     repairs = money["totals"]["expected"]
     trifle = asking is not None and repairs * 100 <= asking * TRIFLE_PERCENT
-    lowered = overruled or bool(effects.items("lowers_value"))
-    return "buy" if asking is not None and top >= asking and trifle and not lowered else "up_to"
+    is_plain = trifle and is_sure and drive["answer"] in ("drive", "limits")
+    if effects.items("lowers_value") or asking is None or top < asking:
+        is_plain = False
+    return "buy" if is_plain else "up_to"
 
 
 def _buy(buy: BuyAnswer, effects: consequences.Effects, money: Money) -> Clause:
@@ -114,6 +137,8 @@ def _fact(name: str, item: str, judged: Judged) -> Clause:
     """An item and why it is what it is."""
     args: dict[str, SaidArgument] = {"item": title("item", item)}
     reasons = judged.items[item]["reasons"]
+    if len(reasons) > 1 and reasons[0]["code"] == "overruled":
+        reasons = reasons[1:]  # what was measured, not who called it milder
     if not reasons:
         return _clause(name, args, item)
     args["why"] = {"said": alone(reasons[0]["said"])}
@@ -151,6 +176,67 @@ def _overruled(order: list[str], judged: Judged) -> list[Clause]:
     return clauses
 
 
+def _doubts(order: list[str], judged: Judged) -> list[Clause]:
+    """The readings of which nobody has said which of two meanings they have."""
+    return [
+        {"said": problem["said"], "item": item}
+        for item in order
+        for problem in judged.items[item]["problems"]
+        if problem["code"] == "doubt"
+    ]
+
+
+def _suspected(hidden: list[HistoryJudgment], told: list[str], rules: Rules) -> list[Clause]:
+    """What may have happened to it and takes a good part of its worth, by the signs for it.
+
+    Not what an item that is `told` has said already.
+    """
+    grave = {}
+    for history in rules.get("histories") or []:
+        factor = exact.figure(history["factor"])
+        grave[history["id"]] = factor is not None and not exact.less(_LITTLE_LOST, factor)
+    clauses: list[Clause] = []
+    for row in hidden:
+        signs = [sign["item"] for sign in row["speak_for"]]
+        # one sign alone accuses nobody
+        if not grave.get(row["id"]) or len(signs) < 2 or [i for i in signs if i in told]:
+            continue
+        if row["standing"] in ("suspected", "likely", "strong"):
+            args: dict[str, SaidArgument] = {"title": title("history", row["id"])}
+            args["signs"] = named_items(signs)
+            clauses.append(_clause("signs-" + row["standing"], args, signs[0]))
+    return clauses
+
+
+def _question(question: OpenQuestion) -> Clause:
+    """What is asked; a question within one check is said with its name."""
+    item = question["items"][0]
+    if not question["said"]["id"].startswith("judge-problem-"):
+        return {"said": question["said"], "item": item}
+    args: dict[str, SaidArgument] = {"item": title("item", item)}
+    args["question"] = {"said": question["said"]}
+    return _clause("now-ask", args, item)
+
+
+def _disputes(order: list[str], judged: Judged) -> list[Clause]:
+    """What two people answered differently: the worse counts until they look again."""
+    return [
+        _clause("now-settle", {"item": title("item", item)}, item)
+        for item in order
+        if judged.items[item]["conflict"]
+    ]
+
+
+def _unsettled_deal(order: list[str], judged: Judged, rules: Rules) -> list[str]:
+    """What nobody looked at or looked up, and may stop or end the deal."""
+    return [
+        item
+        for item in order
+        if [e for e in rules["items"][item].get("effects") or [] if e["does"] in _DEAL]
+        and (judged.items[item]["state"] != "done" or NOT_LOOKED_UP in judged.choices.get(item, []))
+    ]
+
+
 def _price(money: Money, judged: Judged) -> list[Clause]:
     """The top price, and what it is made of: the dearest repairs first."""
     clauses: list[Clause] = [{"said": alone(money["price"]["said"]), "item": ""}]
@@ -167,23 +253,30 @@ def _now(
     drive: DriveHome,
     money: Money,
     checks: NextChecks,
-    questions: list[OpenQuestion],
+    asked: list[Clause],
+    unsettled: list[str],
     effects: consequences.Effects,
 ) -> list[Clause]:
     """What to do, the next step first."""
-    steps: list[Clause] = []
     if buy == "walk":
         return [_clause("now-walk")]
-    for question in questions:
-        steps.append({"said": question["said"], "item": question["items"][0]})
+    steps = list(asked)
     for item in effects.items("stops_deal"):
         steps.append(_clause("now-clear", {"item": title("item", item)}, item))
-    if checks["items"] and (buy == "too_little" or drive["answer"] == "not_cleared"):
-        item = checks["items"][0]["item"]
+    to_check = [check["item"] for check in checks["items"]]
+    if to_check and (buy == "too_little" or drive["answer"] == "not_cleared"):
+        item = to_check[0]
         steps.append(_clause("now-check", {"item": title("item", item)}, item))
+    elif drive["answer"] == "not_cleared" and not asked:
+        steps.append(_clause("now-trailer"))
     opening = money["price"]["opening"]
     if buy in ("buy", "up_to") and opening is not None:
-        steps.append(_clause("now-offer", {"opening": _money(opening, money)}))
+        if unsettled:
+            named = {"items": named_items(unsettled)}
+            steps.append(_clause("now-look-up", named, unsettled[0]))
+        is_fair = buy == "buy" and opening == money["price"]["asking"]
+        name = "now-pay" if is_fair else "now-offer"
+        steps.append(_clause(name, {"opening": _money(opening, money)}))
     if buy == "too_little" and money["price"]["value"] is None:
         steps.append(_clause("now-value"))
     if drive["answer"] == "trailer" and buy != "not_until":
@@ -194,39 +287,81 @@ def _now(
 def _spoken(
     buy: BuyAnswer,
     answers: dict[Question, list[Clause]],
+    facts: list[Clause],
+    suspected: list[Clause],
     overruled: list[Clause],
     judged: Judged,
     drive: DriveHome,
     money: Money,
-    cheaper: list[str],
+    effects: consequences.Effects,
 ) -> list[Clause]:
     """The same as one paragraph, the worst first: what speaks against buying, the drive, money.
 
-    `cheaper` are the items that only lower the value: they come after what is unsafe.
+    What only lowers the value comes after what is unsafe. Whoever walks away hears nothing of the
+    drive, and nobody is told to drive home what may not be bought yet.
     """
-    facts = answers["buy"][1:]
-    against = [clause for clause in facts if clause["item"] not in cheaper]
-    named = [clause["item"] for clause in against + overruled]
+    deal = effects.items("ends_deal") + effects.items("stops_deal")
+    named = [clause["item"] for clause in overruled]
+    stops = [c for c in facts if c["item"] in deal and c["item"] not in named]
+    named += [clause["item"] for clause in stops]
+    unsafe: list[Clause] = []
+    raised: list[Said] = []
     for reason in drive["reasons"]:
-        if reason["seen"] and reason["item"] not in named:
-            named.append(reason["item"])
-            against.append(_fact("fault-found", reason["item"], judged))
-    facts = against + [clause for clause in facts if clause["item"] not in named]
-    shown = facts if len(facts) <= MOST_FACTS else facts[: MOST_FACTS - 1]
-    if len(shown) < len(facts):
-        shown = shown + [_clause("facts-more", {"count": len(facts) - len(shown)})]
-    way = answers["drive"][0]
-    first = [way] if buy in ("buy", "up_to") else [answers["buy"][0], way]
-    return first + shown + overruled[:1] + _spoken_price(buy, answers, money) + answers["now"][:1]
+        item = reason["item"]
+        if not reason["seen"] or item in named:
+            continue
+        named.append(item)
+        first = [r["said"] for r in judged.items[item]["reasons"][:1] if r["code"] == "combination"]
+        if not [one for one in first if one in raised]:  # what was said of two is said once
+            unsafe.append(_fact("fault-found", item, judged))
+        raised += first
+    lower = [clause for clause in facts if clause["item"] not in named] + suspected
+    verdict, way, now = answers["buy"][0], answers["drive"][0], answers["now"][:1]
+    milder = _spoken_overruled(overruled, deal)
+    told = _few(stops + unsafe + lower) + milder
+    if buy == "walk":
+        return [verdict] + told + now
+    if buy == "not_until":
+        # what is to be cleared has been said; a question has not
+        now = [clause for clause in now if clause["said"]["id"] != "judge-now-clear"]
+        safe = [way] if drive["answer"] != "drive" else []
+        if not stops:
+            return [verdict] + milder + safe + _few(unsafe + lower) + now
+        return [verdict] + _few(stops) + safe + _few(unsafe + lower) + milder + now
+    if buy == "too_little" and drive["answer"] == "trailer":
+        return [way] + told + [verdict] + now
+    if buy == "too_little":
+        return [verdict, way] + told + now
+    return [way] + told + _spoken_price(buy, money) + now
 
 
-def _spoken_price(
-    buy: BuyAnswer, answers: dict[Question, list[Clause]], money: Money
-) -> list[Clause]:
+def _few(facts: list[Clause]) -> list[Clause]:
+    """The first facts, and how many more there are."""
+    if len(facts) <= MOST_FACTS:
+        return facts
+    shown = facts[: MOST_FACTS - 1]
+    return shown + [_clause("facts-more", {"count": len(facts) - len(shown)})]
+
+
+def _spoken_overruled(overruled: list[Clause], deal: list[str]) -> list[Clause]:
+    """Every danger and every stop that somebody called milder, or else the first; and the rest."""
+    told = [c for c in overruled if c["item"] in deal or _was_measured(c, "dangerous")]
+    told = (told or overruled[:1])[:MOST_FACTS]
+    more = len(overruled) - len(told)
+    return told + ([_clause("overruled-more", {"count": more})] if more else [])
+
+
+def _was_measured(clause: Clause, name: Grade) -> bool:
+    return (clause["said"].get("args") or {}).get("measured") == grade(name)
+
+
+def _spoken_price(buy: BuyAnswer, money: Money) -> list[Clause]:
     """What the repairs come to, and up to what to buy it."""
     top = money["price"]["walk_away"]
-    if buy not in ("buy", "up_to") or top is None:
+    if top is None:
         return []
     repairs = money["totals"]["expected"]
     args: dict[str, SaidArgument] = {"top": _money(top, money), "repairs": _money(repairs, money)}
+    if buy == "buy":
+        return [_clause("spoken-price-plain", args)]
     return [_clause("spoken-price" if repairs else "spoken-price-alone", args)]

@@ -210,7 +210,7 @@ def _answer(findings: _Findings, items: dict[str, ItemJudgment], rules: Rules) -
         if findings.rows[heading] and not decisive:
             answer, decisive = outcome, heading
         for row in findings.rows[heading]:
-            seen = items[row.item]["state"] == "done"
+            seen = heading not in ("unseen", "open") and items[row.item]["state"] == "done"
             reasons.append({"item": row.item, "said": row.sentence, "seen": seen})
     return {
         "answer": answer,
@@ -225,13 +225,16 @@ def _sentence(answer: DriveAnswer, decisive: str, findings: _Findings, rules: Ru
         ways: list[SaidArgument] = [term("way-" + way) for way in findings.ways]
         return said("answer-trailer-hard", {"ways": listed(ways)})
     if answer == "trailer":
-        return said("answer-trailer-" + decisive, {"items": _named(findings.rows[decisive])})
+        return said(
+            "answer-trailer-" + decisive,
+            {"items": named_items([row.item for row in findings.rows[decisive]])},
+        )
     if answer == "not_cleared":
         return said("answer-not-cleared", {"count": len(findings.rows["unseen"])})
     limits = _said_limits(findings.limits, _LIMITS, rules)
     uses = _said_limits(findings.limits, _USES, rules)
     if answer == "drive":
-        sentence = said("answer-drive")
+        sentence = said("drive-drive" if uses else "answer-drive")
         if uses:
             sentence["then"] = [said("answer-use", {"limits": listed(uses)})]
         return sentence
@@ -245,10 +248,10 @@ def _sentence(answer: DriveAnswer, decisive: str, findings: _Findings, rules: Ru
     return sentence
 
 
-def _named(rows: list[_Row]) -> SaidArgument:
+def named_items(items: list[str]) -> SaidArgument:
     """The first items by name, and how many more there are."""
-    shown = len(rows) if len(rows) <= MOST_NAMED else MOST_NAMED - 1
-    parts: list[SaidArgument] = [title("item", row.item) for row in rows[:shown]]
-    if shown < len(rows):
-        parts.append({"said": said("items-more", {"count": len(rows) - shown})})
+    shown = len(items) if len(items) <= MOST_NAMED else MOST_NAMED - 1
+    parts: list[SaidArgument] = [title("item", item) for item in items[:shown]]
+    if shown < len(items):
+        parts.append({"said": said("items-more", {"count": len(items) - shown})})
     return listed(parts)

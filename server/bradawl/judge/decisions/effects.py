@@ -189,14 +189,19 @@ def _usual(rule: Rule, grade: Grade | None, answers: dict[Circumstance, str]) ->
 def _overruled(
     stated: list[Effect], rule: Rule, judgment: ItemJudgment, answers: dict[Circumstance, str]
 ) -> list[Effect]:
-    """What is left of effects that a person's word made milder: the drive stays limited."""
+    """What is left of effects that a person's word made milder.
+
+    The drive stays limited, the deal waits for proof, and what lowers the worth still does.
+    """
     measured = judgment["measured"]
     if not _is_on_the_way(stated):
         stated = stated + _usual(rule, measured, answers)
     left: list[Effect] = []
     for effect in stated:
-        if effect["does"] == "limits":
+        if effect["does"] in ("limits", "stops_deal", "lowers_value"):
             left.append(effect)
+        elif effect["does"] == "ends_deal":
+            left.append({"on": [], "does": "stops_deal", "source": ""})
         elif effect["does"] in _ON_THE_WAY:
             left.append({"on": [], "does": "limits", "limits": CAREFUL, "source": ""})
     return left

@@ -177,6 +177,8 @@ def what_next(
     left = budget[0] * unit // budget[1]
     clearing = plan.minutes(plan.with_needs(must))
     if enough_said is None:
+        first = [] if warm else _asked_first(possible, rules)
+        left = plan.pick(first, dict.fromkeys(first, 0), left)
         _pick(plan, possible, must, left if clearing <= left else 0, left)
     checks = [
         _check(item, (plan.picked[item], unit), item in must, rules, facts)
@@ -203,6 +205,17 @@ def what_next(
     if enough_said is not None:
         next_checks["enough"] = enough_said
     return next_checks
+
+
+def _asked_first(possible: list[str], rules: Rules) -> list[str]:
+    """What says whether the engine is cold, while something wants it so."""
+    if not [item for item in possible if rules["items"][item].get("cold")]:
+        return []
+    first: list[str] = []
+    for condition in (rules.get("attention") or {}).get("warm") or []:
+        named = condition["item"]
+        first += [named] if isinstance(named, str) else named
+    return [item for item in first if item in possible]
 
 
 def _pick(plan: Plan, possible: list[str], must: list[str], clear: int, left: int) -> None:
@@ -295,7 +308,7 @@ def _sentence(chosen: int, still_open: int, budget: Exact, total: Exact) -> Said
     if not chosen:
         return said("plan-none", args)
     args["count"], args["open"], args["total"] = chosen, still_open, of_unit(total, "min")
-    return said("plan", args)
+    return said("plan" if still_open > 1 else "plan-last", args)
 
 
 def _not_worth_it(possible: list[str], must: list[str], plan: Plan, unit: int) -> list[Said]:

@@ -119,10 +119,15 @@ judge-buy-stops = { $item }: Not cleared.
 judge-buy-stops-why = { $item }: { $why }
 judge-buy-lowers = { $item }: It lowers what the car is worth.
 judge-buy-lowers-why = { $item }: { $why } It lowers what the car is worth.
+# $title: "Crash damage"; $signs: "Paint thickness, Overspray, and 2 more"
+judge-signs-suspected = { $title } suspected, by: { $signs }. It lowers what the car is worth.
+judge-signs-likely = { $title } likely, by: { $signs }. It lowers what the car is worth.
+judge-signs-strong = { $title }, strong signs: { $signs }. It lowers what the car is worth.
 judge-drive-drive = Drive it home.
 judge-drive-limits = Drive it easy.
 judge-drive-trailer = Trailer it.
 judge-spoken-price = Repairs about { $repairs }; buy it up to { $top }.
+judge-spoken-price-plain = Buy it: it's worth up to { $top }.
 judge-spoken-price-alone = Buy it up to { $top }.
 judge-drive-not-cleared = Don't know yet whether it can be driven.
 judge-fault-found = { $item }: Needs fixing.
@@ -135,6 +140,18 @@ judge-facts-more =
 # $measured, $given: grades; $why: what the person wrote
 judge-overruled = { $item }: measured “{ $measured }”, but called “{ $given }”.
 judge-overruled-why = { $item }: measured “{ $measured }”, but called “{ $given }”: { $why }.
+# $question: a sentence or two
+judge-now-ask = { $item }: { $question }
+judge-now-settle = { $item }: two of you answered it differently. Look again; until then the worse counts.
+# after the overruled ones that are named
+judge-overruled-more =
+    { $count ->
+        [one] One more was called milder than measured.
+       *[other] { $count } more were called milder than measured.
+    }
+# $items: "Lien and its release, Title brands, and 4 more"
+judge-now-look-up = Before you pay, check: { $items }.
+judge-now-pay = Pay what's asked, { $opening }.
 judge-now-walk = Thank them and go.
 judge-now-clear = Get this cleared before any money changes hands: { $item }.
 judge-now-check = Next, check: { $item }.
@@ -225,7 +242,8 @@ judge-plan =
         [one] In { $time }: one of the { $open } open checks, { $total } in all.
        *[other] In { $time }: { $count } of the { $open } open checks, { $total } in all.
     }
-judge-plan-no-drive = Clearing it to drive takes { $time }. Without them, plan on a trailer.
+judge-plan-last = In { $time }: the one open check, { $total }.
+judge-plan-no-drive = Clearing it to drive takes { $time }. Without that, plan on a trailer.
 judge-enough-deal = You've seen enough. This ends it: { $item }.
 judge-enough-price = You've seen enough: even if the rest is fine, it isn't worth buying.
 judge-plan-enough = You've seen enough: the rest takes more time than it's worth.
@@ -291,7 +309,7 @@ judge-fact-circuit = Sensor circuit
 judge-fact-confidence = Confidence
 judge-fact-d610 = Rust grade by area (10 clean to 0)
 judge-fact-days-to-half = Until the battery is half empty
-judge-fact-depth = Tread depth
+judge-fact-depth = Lowest tread
 judge-fact-depth-skin = Outer skin
 judge-fact-depth-load-bearing = Load-bearing metal
 judge-fact-depth-anchorage = Seat belt anchorage
