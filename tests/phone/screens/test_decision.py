@@ -16,6 +16,9 @@ def test_danger_time_and_money_stand_on_one_screen(phone: Phone) -> None:
     expect(card).not_to_have_attribute("data-grade", "open")
     phone.go("kerb")
     page = phone.page
+    expect(page.get_by_role("region", name="Verdict")).to_contain_text("Trailer it.")
+    proof = page.get_by_role("region", name="Verdict").get_by_role("link", name="Battery cables")
+    expect(proof.first).to_have_attribute("href", re.compile("rodents.battery-lead$"))
     expect(page.locator('[data-answer="trailer"]')).to_contain_text("Trailer it.")
     expect(page.locator(".caution").first).to_contain_text("State and local law")
     drive = page.get_by_role("region", name="The drive home")

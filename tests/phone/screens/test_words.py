@@ -231,7 +231,7 @@ def _map(reader: Reader) -> None:
 def _decision(reader: Reader) -> None:
     phone, page = reader.phone, reader.page
     phone.go("kerb")
-    expect(page.locator(".verdict")).to_be_visible()
+    expect(page.locator(".spoken")).to_be_visible()
     phone.wait_for_judge()
     for fold in page.locator("main summary").all():
         fold.tap()

@@ -68,7 +68,7 @@ export function ItemLinks({
         <ul class="reasons-list">
           {shown.map(({ item, text }) => (
             <li key={`${item} ${text}`}>
-              <a href={itemAddress(visit, item)}>{text}</a>
+              {item === "" ? text : <a href={itemAddress(visit, item)}>{text}</a>}
             </li>
           ))}
         </ul>

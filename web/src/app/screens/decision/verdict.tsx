@@ -37,7 +37,7 @@ export function Verdict({ visit, assessment }: { visit: Visit; assessment: Asses
           </>
         ))}
       </p>
-      <dl class="answers">
+      <dl class="four-answers">
         {QUESTIONS.map((question) => {
           const [first, ...further] = answers[question] ?? [];
           return (
