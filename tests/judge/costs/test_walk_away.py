@@ -233,6 +233,6 @@ def test_without_a_value_there_is_no_price_but_there_are_arguments() -> None:
 
 def test_the_sentence_about_the_work_names_p50_p80_and_reserve() -> None:
     assert said(money(VALUE)["said"], {}, "us") == (
-        f"Work: about ${TOTALS['p50']:,}, 80% sure it stays under ${P80:,}. "
+        f"Work: about ${EXPECTED:,}, 80% sure it stays under ${P80:,}. "
         f"Set aside for what we didn't see: ${HELD}."
     )

@@ -236,7 +236,7 @@ export interface Messages {
   };
   "judge-limit-yes": { name: MessageArgument };
   "judge-mileage-dated": { date: MessageArgument; value: MessageArgument };
-  "judge-money": { p50: MessageArgument; p80: MessageArgument; set_aside: MessageArgument };
+  "judge-money": { p80: MessageArgument; set_aside: MessageArgument; work: MessageArgument };
   "judge-more-area": null;
   "judge-more-as-read": null;
   "judge-more-beside": { value: MessageArgument };

@@ -300,7 +300,8 @@ def money(
         _set_price(price, amount, totals, seen, currency, cheaper)
     _say_bound(price, currency)
     args: dict[str, SaidArgument] = {"set_aside": _money(held_back["amount"], currency)}
-    args["p50"], args["p80"] = _money(totals["p50"], currency), _money(totals["p80"], currency)
+    args["work"] = _money(totals["expected"], currency)
+    args["p80"] = _money(totals["p80"], currency)
     assumed = ["hourly_rate"] if is_rate_assumed else []
     return {
         "currency": currency,

@@ -275,7 +275,7 @@ judge-not-due-since = { $since } since, due every { $every }
 judge-due-line = { $title }. { $why }
 
 # ---- Money ------------------------------------------------------------------------------------
-judge-money = Work: about { $p50 }, 80% sure it stays under { $p80 }. Set aside for what we didn't see: { $set_aside }.
+judge-money = Work: about { $work }, 80% sure it stays under { $p80 }. Set aside for what we didn't see: { $set_aside }.
 judge-price = Top price { $top }; open at { $opening }.
 judge-price-asked = Asking { $asking }.
 judge-price-none = Not worth it at any price: work, set-aside and cushion come to { $over } more than it's worth.
