@@ -3,10 +3,10 @@
 A car is worth what it would be when all is done, less what its faults cost. The buyer knows of
 those he looked at, holds back the expected cost of the others, and pays at the middle between the
 seller's limit and his own top price, if they meet. Regret: what he would have gained had he known
-everything, less what he gains. A car that is bought and was not cleared to drive goes home on a
-trailer. Chances are halved, because a car that is looked at is mostly better than its worst; that,
-the value, the trailer and the seller's limits are assumptions, and the same for every rule. The
-dollars compare rules; they promise nothing.
+everything, less what he gains. A car that is bought and was not cleared to drive, or in which a
+danger was found, goes home on a trailer. Chances are halved, because a car that is looked at is
+mostly better than its worst; that, the value, the trailer and the seller's limits are assumptions,
+and the same for every rule. The dollars compare rules; they promise nothing.
 """
 
 from __future__ import annotations
@@ -59,29 +59,31 @@ class Cars:
         shape = (count, len(everything))
         level = dice.choice(3, shape, p=weights)
         self.is_bad = dice.random(shape) < self.chance
-        self.is_worst = self.is_bad & (level == 2)
+        every = [self.rules["items"][name] for name in everything]
+        grave = numpy.array([int(rule.get("danger", 0)) >= GRAVE for rule in every])
+        self.is_dangerous = self.is_bad & (level == 2) & grave
+        self.essential = numpy.array([rule.get("drive") == "essential" for rule in every])
         self.cost = numpy.where(self.is_bad, figures[numpy.arange(shape[1]), level], 0)
         self.value = 2 * self.held.sum()
         self.true = self.value - self.cost.sum(1)
         self.asked = (self.value - self.held.sum()) * dice.uniform(0.8, 1.3, count)
         self.limit = self.asked * dice.uniform(0.75, 1, count)
-        self.best = self.gain(self.true)
+        self.best = self.gain(numpy.ones(shape, bool))
 
-    def gain(self, top: Any, is_cleared: bool = True) -> Any:
-        """What is gained by a buyer whose top price this is; uncleared, it goes on a trailer."""
+    def gain(self, seen: Any) -> Any:
+        """What a buyer gains who looked at these (cars by items)."""
+        top = self.value - numpy.where(seen, self.cost, self.held).sum(1)
         price = (self.limit + numpy.minimum(top, self.asked)) / 2
-        trailer = 0 if is_cleared else TRAILER
+        trailer = numpy.where(self.is_cleared(seen), 0, TRAILER)
         return numpy.where(top >= self.limit, self.true - price - trailer, 0)
 
-    def is_cleared(self, seen: list[int]) -> bool:
-        """Whether everything that the drive home depends on was looked at."""
-        names = {self.order[n] for n in seen}
-        rules = self.rules["items"]
-        return {name for name in self.order if rules[name].get("drive") == "essential"} <= names
+    def is_cleared(self, seen: Any) -> Any:
+        """Whether all that the drive home depends on was looked at, and no danger found, by car."""
+        return seen[:, self.essential].all(1) & ~self.finds_danger(seen)
 
-    def top(self, seen: Any) -> Any:
-        """The top price when these were looked at (cars by items)."""
-        return self.value - numpy.where(seen, self.cost, self.held).sum(1)
+    def finds_danger(self, seen: Any) -> Any:
+        """Whether a look at these finds a danger, by car."""
+        return (self.is_dangerous & seen).any(1)
 
     def seen_by(self, steps: Steps, minutes: int) -> list[int]:
         """Which items are done by then."""
@@ -97,11 +99,14 @@ class Cars:
         """The regret of each car by minutes; `steps_for` gives the steps planned for so many."""
         regrets = {}
         for minutes in MINUTES:
-            seen = numpy.zeros(self.cost.shape, bool)
-            done = self.seen_by(steps_for(minutes), minutes)
-            seen[:, done] = True
-            regrets[minutes] = self.best - self.gain(self.top(seen), self.is_cleared(done))
+            regrets[minutes] = self.best - self.gain(self.seen_in(steps_for(minutes), minutes))
         return regrets
+
+    def seen_in(self, steps: Steps, minutes: int) -> Any:
+        """What is looked at in so many minutes, of every car the same (cars by items)."""
+        seen = numpy.zeros(self.cost.shape, bool)
+        seen[:, self.seen_by(steps, minutes)] = True
+        return seen
 
     # --- the rules that are compared ------------------------------------------------------------
 
@@ -144,29 +149,30 @@ class Cars:
         plan.pick(self.order, worth, minutes * unit)
         return [(name, Fraction(plan.picked[name], unit)) for name in plan.order]
 
-    def regret_with_dangers(self, minutes: int) -> Any:
-        """The new rule's regret when it is asked anew after each dangerous finding."""
+    def regret_with_dangers(self, minutes: int, answer: str = "trailer") -> Any:
+        """The new rule's regret when it is asked anew after each danger, told this of the drive."""
         seen = numpy.zeros(self.cost.shape, bool)
         first = self.new(minutes)
+        plans: dict[tuple[str, ...], Steps] = {}  # cars differ by their dangers alone
         for car in range(len(self.true)):
-            states, answer = dict.fromkeys(self.order, "open"), "not_cleared"
+            states = dict.fromkeys(self.order, "open")
+            dangers: tuple[str, ...] = ()
             steps, left = first, Fraction(minutes)
             while steps:
                 for name, takes in steps:
                     n = self.order.index(name)
                     seen[car, n] = True
                     left -= takes
-                    grave = int(self.rules["items"][name].get("danger", 0)) >= GRAVE
-                    states[name] = "dangerous" if grave and self.is_worst[car, n] else "done"
+                    states[name] = "dangerous" if self.is_dangerous[car, n] else "done"
                     if states[name] == "dangerous":
+                        dangers = (*dangers, name)
                         break
                 else:
                     break
-                answer = "trailer"
-                steps = self.planned(left, states, answer)
-        cleared = numpy.array([self.is_cleared(list(numpy.flatnonzero(row))) for row in seen])
-        gains = (self.gain(self.top(seen), False), self.gain(self.top(seen)))
-        return self.best - numpy.where(cleared, gains[1], gains[0])
+                if dangers not in plans:
+                    plans[dangers] = self.planned(left, states, answer)
+                steps = plans[dangers]
+        return self.best - self.gain(seen)
 
 
 def table(rows: dict[str, dict[int, Any]]) -> str:
