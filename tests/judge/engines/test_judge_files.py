@@ -17,7 +17,9 @@ ENGINE = (
     Path(__file__).parents[3] / "web/node_modules/@micropython/micropython-webassembly-pyscript"
 )
 SERVED = judge_files()
-BUDGET_BYTES = 280_000  # gzip of engine and judge together; brotli, as served, is a sixth less
+BUDGET_BYTES = (
+    285_000  # gzip of engine and judge; with its words, as served, below 300 kB (after-build.ts)
+)
 
 
 def test_every_module_but_the_types_is_served() -> None:
