@@ -99,8 +99,9 @@ def test_a_phone_tells_of_the_next_authority_and_then_of_the_former(
     look_at(owner, "authority-storage")
     page.get_by_role("button", name="This phone trusts it").tap()
     expect(page.locator("[data-authority]")).to_have_count(0)
+    before = told.asked
     page = owner.reopen()
-    owner.wait_until(lambda: told.asked == 3)
+    owner.wait_until(lambda: told.asked > before)
     owner.wait_for_sync("server")
     expect(page.locator("[data-authority]")).to_have_count(0)
 
@@ -117,8 +118,9 @@ def test_a_phone_tells_of_the_next_authority_and_then_of_the_former(
     look_at(owner, "authority-former")
     note.get_by_role("button", name="It's removed").tap()
     expect(note).to_have_count(0)
+    asked = told.asked
     page = owner.reopen()
-    owner.wait_until(lambda: told.asked == 5)
+    owner.wait_until(lambda: told.asked > asked)
     owner.wait_for_sync("server")
     expect(page.locator("[data-authority]")).to_have_count(0)
 
