@@ -47,8 +47,12 @@ def test_every_reading_that_the_checklist_asks_for_has_its_fields(phone: Phone) 
         )
         for item, found in shown.items():
             readings = items[item]["readings"]
-            many = [one for one in readings if len(one["at"]) > 8]
-            few = [max(1, len(one["at"])) for one in readings if one not in many]
+            # until somebody says how many cylinders it has, eight are asked for
+            places = [
+                [at for at in one["at"] if not at.isdigit() or int(at) <= 8] for one in readings
+            ]
+            many = [at for at in places if len(at) > 8]
+            few = [max(1, len(at)) for at in places if at not in many]
             assert (found["fields"], found["folded"]) == (sum(few), len(many)), item
             seen += len(readings)
     assert seen > 80
