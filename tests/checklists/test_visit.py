@@ -11,6 +11,7 @@ import pytest
 from bradawl.checklists.files import Checklist
 from bradawl.checklists.models import Item
 from bradawl.checklists.vocabulary import STAGES
+from bradawl.judge.assessment import STAGES as WALKED
 from bradawl.judge.assessment import walk
 from bradawl.judge.decisions.check_plan import minutes_alone
 from bradawl.judge.decisions.next_checks import what_next
@@ -380,3 +381,7 @@ def test_every_fault_has_a_remedy_with_cost_and_hours(checklist: Checklist) -> N
             continue
         covered = {grade for remedy in item.remedies for grade in remedy.for_}
         assert covered == {"minor", "major", "dangerous"}, item.id
+
+
+def test_the_judge_walks_the_stages_that_checklists_name_in_their_order() -> None:
+    assert tuple(STAGES) == WALKED
