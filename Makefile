@@ -35,6 +35,7 @@ check: $(VENV)/dev.stamp $(WEB_BUILT)
 	$(BIN)/python -m web.tools.contract --check
 	$(BIN)/python -m web.tools.messages --check
 	$(BIN)/python -m web.tools.units --check
+	$(BIN)/python -m web.tools.design --check
 	$(BIN)/python -m tests.language.strays
 	cd web && npm run check
 
@@ -44,6 +45,7 @@ fmt: $(VENV)/dev.stamp web/node_modules/.stamp
 	$(BIN)/python -m web.tools.contract
 	$(BIN)/python -m web.tools.messages
 	$(BIN)/python -m web.tools.units
+	$(BIN)/python -m web.tools.design
 	cd web && npm run fmt
 
 build: $(VENV)/run.stamp $(WEB_BUILT)

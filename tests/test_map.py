@@ -17,7 +17,7 @@ SERVER = Path(__file__).parents[1] / "server"
 PACKAGE = SERVER / "bradawl"
 MOST_FILES = 15
 
-COMMON = {"__version__", "common", "database", "language", "operations"}
+COMMON = {"__version__", "common", "database", "design", "language", "operations"}
 #: What the wiring puts together.
 ALL = {
     *COMMON,
@@ -37,6 +37,7 @@ ALL = {
 #: Parts that may not know all others, with what each may import besides itself.
 MAY_IMPORT = {
     "judge": set(),
+    "design": set(),
     "about": COMMON,
     "language": {"judge"},
     "common": {"language", "operations"},
