@@ -4,16 +4,17 @@ VENV := .venv
 BIN := $(VENV)/bin
 PYTHON ?= python3
 WEB_BUILT := server/bradawl/bundled/web/index.html
+FONTS_BUILT := server/bradawl/bundled/notices/fonts.json
 WEB_SOURCES := $(shell find web server/bradawl/language/locales -type f -not -path '*/node_modules/*' -not -name '*.tsbuildinfo' 2>/dev/null)
 
 .PHONY: run dev hooks test check fmt build bench proof mutants lock system clean
 
-run: $(VENV)/run.stamp $(WEB_BUILT)
+run: $(VENV)/run.stamp $(WEB_BUILT) $(FONTS_BUILT)
 	$(BIN)/bradawl demo
 	$(BIN)/bradawl serve
 
 # Server and app behind one address; each starts anew when its code changes. Data of its own.
-dev: $(VENV)/dev.stamp $(WEB_BUILT)
+dev: $(VENV)/dev.stamp $(WEB_BUILT) $(FONTS_BUILT)
 	export BRADAWL_DATA=$${BRADAWL_DATA:-$(CURDIR)/build/dev}; \
 		$(BIN)/bradawl demo && cd web && npm run --silent dev
 
@@ -27,7 +28,7 @@ test: system check
 	cd web && npm test
 	$(BIN)/python -m pytest -n 2 --dist loadgroup
 
-check: $(VENV)/dev.stamp $(WEB_BUILT)
+check: $(VENV)/dev.stamp $(WEB_BUILT) $(FONTS_BUILT)
 	$(BIN)/ruff format --check .
 	$(BIN)/ruff check .
 	$(BIN)/mypy
@@ -48,14 +49,14 @@ fmt: $(VENV)/dev.stamp web/node_modules/.stamp
 	$(BIN)/python -m web.tools.design
 	cd web && npm run fmt
 
-build: $(VENV)/run.stamp $(WEB_BUILT)
+build: $(VENV)/run.stamp $(WEB_BUILT) $(FONTS_BUILT)
 
-bench: system $(VENV)/dev.stamp $(WEB_BUILT)
+bench: system $(VENV)/dev.stamp $(WEB_BUILT) $(FONTS_BUILT)
 	set -e; for bench in tests/bench/bench_*.py; do \
 		$(BIN)/python -m tests.bench.$$(basename $$bench .py); done
 
 # Hours on two cores; what was seen is written to tests/proof/results.json.
-proof: system $(VENV)/dev.stamp $(WEB_BUILT)
+proof: system $(VENV)/dev.stamp $(WEB_BUILT) $(FONTS_BUILT)
 	$(BIN)/python -m tests.proof
 
 # Small wrong changes of the code, each tried by the tests that call it; what lives on is named in
@@ -96,4 +97,9 @@ web/node_modules/.stamp: web/package-lock.json web/package.json
 
 $(WEB_BUILT): web/node_modules/.stamp $(WEB_SOURCES)
 	cd web && npm run build
+	touch $@
+
+# The fonts of the report, from the packages that they come in.
+$(FONTS_BUILT): server/build_fonts.py web/package-lock.json $(VENV)/run.stamp | web/node_modules/.stamp
+	$(BIN)/python server/build_fonts.py
 	touch $@

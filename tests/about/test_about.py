@@ -21,7 +21,6 @@ from bradawl import __version__
 from bradawl.about.changes import changes_in
 from bradawl.about.notices import notices
 from bradawl.about.routes import router
-from bradawl.common import resources
 
 ROOT = Path(__file__).parents[2]
 
@@ -52,7 +51,8 @@ def test_every_dependency_of_the_locked_list_is_named() -> None:
     lock = (ROOT / "server" / "requirements.lock").read_text(encoding="utf-8")
     locked = set(re.findall(r"^([a-z0-9-]+)==\S+ \\$", lock, re.MULTILINE))
     # what builds a wheel is not carried along; what other systems need is not installed here
-    building = {"editables", "hatchling", "pathspec", "pluggy", "tomlkit", "trove-classifiers"}
+    building = {"brotli", "editables", "fontpkg", "fonttools", "hatchling", "pathspec", "pluggy"}
+    building |= {"tomlkit", "trove-classifiers"}
     named = {re.sub(r"[-_.]+", "-", notice.name).lower() for notice in notices()}
     assert locked - building - named == set()
 
@@ -69,10 +69,12 @@ def test_copyleft_is_told_apart() -> None:
 def test_the_web_apps_libraries_and_the_fonts_are_named_by_the_build(printed: str) -> None:
     package = json.loads((ROOT / "web" / "package.json").read_text(encoding="utf-8"))
     named = {notice.name: notice for notice in notices()}
-    assert {*package["dependencies"], "dejavu-fonts-ttf"} <= named.keys()
-    assert "Bitstream Vera" in named["dejavu-fonts-ttf"].text
-    license_text = (resources.path_of("fonts") / "LICENSE").read_text(encoding="utf-8")
-    assert license_text.strip() in printed
+    assert {*package["dependencies"], "fontpkg-noto-sans", "@fontsource/vazirmatn"} <= named.keys()
+    for font in ("fontpkg-noto-sans", "@fontsource/vazirmatn"):
+        assert "SIL OPEN FONT LICENSE Version 1.1" in named[font].text.upper().replace(
+            "VERSION", "Version"
+        )
+        assert named[font].text.strip() in printed
 
 
 def test_the_page_tells_the_same_and_no_recorded_word() -> None:

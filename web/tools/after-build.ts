@@ -1,7 +1,7 @@
-/** What the build does beside bundling: service worker, the report's fonts, notices, budgets. */
+/** What the build does beside bundling: service worker, notices, budgets. */
 
 import { createHash } from "node:crypto";
-import { copyFileSync, mkdirSync, readdirSync, readFileSync, statSync } from "node:fs";
+import { readdirSync, readFileSync, statSync } from "node:fs";
 import { join, relative } from "node:path";
 import { gzipSync } from "node:zlib";
 import { build, type Plugin } from "vite";
@@ -11,11 +11,6 @@ import { writeNotices } from "./notices.ts";
 
 /** Compressed sizes, kB of 1,000 bytes, that a phone on a weak signal can be asked for. */
 const BUDGETS_KB = { shell: 90, judge: 300 };
-
-/** The report's fonts travel from their package into the wheel; the desk and the app do not use them. */
-const FONTS = ["Condensed", "Condensed-Bold", "Condensed-Oblique"].map(
-  (cut) => `DejaVuSans${cut}.ttf`,
-);
 
 function filesBelow(folder: string): string[] {
   return readdirSync(folder, { recursive: true, encoding: "utf8" })
@@ -75,14 +70,6 @@ async function buildServiceWorker(root: string, out: string): Promise<void> {
   });
 }
 
-function copyFonts(root: string): void {
-  const from = join(root, "node_modules/dejavu-fonts-ttf");
-  const to = join(root, "../server/bradawl/bundled/fonts");
-  mkdirSync(to, { recursive: true });
-  for (const font of FONTS) copyFileSync(join(from, "ttf", font), join(to, font));
-  copyFileSync(join(from, "LICENSE"), join(to, "LICENSE"));
-}
-
 function holdBudgets(root: string, out: string): void {
   let shell = 0;
   let judge = gzipSync(judgeSources(root), { level: 9 }).length / 1000;
@@ -108,7 +95,6 @@ export function afterBuild(root: string, out: string): Plugin {
     async closeBundle() {
       await buildServiceWorker(root, out);
       compressFiles(filesBelow(out));
-      copyFonts(root);
       writeNotices(root, out);
       holdBudgets(root, out);
     },

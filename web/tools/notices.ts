@@ -18,12 +18,8 @@ interface Package {
   dependencies?: Record<string, string>;
 }
 
-/** The report's fonts come by npm, and a few lines of the build tool are in its output. */
-const BESIDE_LIBRARIES = ["dejavu-fonts-ttf", "vite"];
-/** Licenses that a package names only by pointing to a file. */
-const NAMED_IN_FILE: Record<string, string> = {
-  "dejavu-fonts-ttf": "Bitstream-Vera (DejaVu's changes are in the public domain)",
-};
+/** A few lines of the build tool are in its output. */
+const BESIDE_LIBRARIES = ["vite"];
 
 function readPackage(folder: string): Package {
   return JSON.parse(readFileSync(join(folder, "package.json"), "utf8")) as Package;
@@ -46,15 +42,14 @@ function bundledNames(root: string): string[] {
 function notice(root: string, name: string): Notice {
   const folder = join(root, "node_modules", name);
   const { version, license, author } = readPackage(folder);
-  const terms = NAMED_IN_FILE[name] ?? license;
-  if (terms === undefined || terms.startsWith("SEE ")) {
+  if (license === undefined || license.startsWith("SEE ")) {
     throw new Error(`${name} does not say its license: read it and name it in tools/notices.ts.`);
   }
   const file = readdirSync(folder).find((entry) => /^(licen[cs]e|copying)/i.test(entry));
   const writer = typeof author === "string" ? author : (author?.name ?? "its authors");
   const text =
     file !== undefined ? readFileSync(join(folder, file), "utf8") : `Copyright ${writer}`;
-  return { name, version, license: terms, text };
+  return { name, version, license, text };
 }
 
 export function writeNotices(root: string, out: string): void {

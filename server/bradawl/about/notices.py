@@ -1,7 +1,7 @@
 """Libraries and fonts that Bradawl is made with, each with its license.
 
 What Python installs says so itself in its metadata; what the web app and the report's fonts were
-built from is noted by the build (`web/tools/notices.ts`).
+built from is noted by the builds (`web/tools/notices.ts`, `server/build_fonts.py`).
 """
 
 from __future__ import annotations
@@ -44,8 +44,9 @@ class Notice:
 def notices() -> list[Notice]:
     """Every library and font, by name. Raises FileNotFoundError where nothing was built yet."""
     found = [notice for package in _installed("bradawl") for notice in _of_package(package)]
-    file = resources.path_of("notices") / "web.json"
-    found += [Notice(**entry) for entry in json.loads(file.read_text(encoding="utf-8"))]
+    for built in ("web.json", "fonts.json"):
+        file = resources.path_of("notices") / built
+        found += [Notice(**entry) for entry in json.loads(file.read_text(encoding="utf-8"))]
     return sorted(found, key=lambda notice: (notice.name.lower(), notice.within))
 
 

@@ -21,7 +21,9 @@ GREEK = "Ξεσκουριασμένο πλαίσιο, άγκιστρο, ΐ ΰ Ώ
 CYRILLIC = "Ржавчина порога, Ґґ Її Єє Ђђ Љљ Њњ Ћћ Џџ Ѓѓ Ўў"
 
 
-@pytest.mark.parametrize("text", [LATIN, GREEK, CYRILLIC, "½ ± µ Ω ° × – — “ ” ‘ ’ … € ✓ →"])
+@pytest.mark.parametrize(
+    "text", [LATIN, GREEK, CYRILLIC, "½ ⅛ ± µ Ω ° × – — “ ” ‘ ’ … € ✓ → ≤ ≥ ≈ ⌀ █ ₂ X‑Y"]
+)
 def test_latin_greek_and_cyrillic_are_printed_as_they_are(text: str) -> None:
     ink = PrintableText()
     assert ink.text(text) == text

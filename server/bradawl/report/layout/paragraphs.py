@@ -1,8 +1,8 @@
 """Paragraphs: the few marks that the pages use, broken into lines once, written straight out.
 
 reportlab's own paragraphs cost more than everything else of a report together. The marks are
-`<b>`, `<font size= color=>`, `<a href="#key" color=>` and `<br/>`; recorded text has been escaped
-by the ink before it comes here. Import only after `typeface.register()`.
+`<b>`, `<i>`, `<font size= color=>`, `<a href="#key" color=>` and `<br/>`; recorded text has been
+escaped by the ink before it comes here. Import only after `typeface.register()`.
 """
 
 from __future__ import annotations
@@ -44,8 +44,9 @@ class _Line(NamedTuple):
     width: float
 
 
-_MARK = re.compile(r"<(/?)(b|font|a|br)\b([^>]*?)/?>")
+_MARK = re.compile(r"<(/?)(b|i|font|a|br)\b([^>]*?)/?>")
 _VALUE = re.compile(r'(size|color|href)="([^"]*)"')
+_BOLDER = {typeface.NARROW: typeface.NARROW_BOLD, typeface.NARROW_BOLD: typeface.NARROW_BOLD}
 _SPACE = re.compile(r"[ \t\r\n]+")
 _ESCAPE = str.maketrans({"\\": r"\\", "(": r"\(", ")": r"\)"})
 _PLAIN = re.compile(r"[ -~]*")
@@ -84,7 +85,9 @@ def _runs(markup: str, style: Style) -> list[list[tuple[str, _Look]]]:
         else:
             now, attributes = stack[-1], dict(_VALUE.findall(values))
             if name == "b":
-                now = now._replace(font=typeface.BOLD)
+                now = now._replace(font=_BOLDER.get(now.font, typeface.BOLD))
+            elif name == "i":
+                now = now._replace(font=typeface.ITALIC)
             stack.append(
                 now._replace(
                     size=float(attributes.get("size", now.size)),

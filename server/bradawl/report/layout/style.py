@@ -91,7 +91,7 @@ def styles() -> dict[str, Style]:
         "h2-loose": Style(font=typeface.BOLD, size=10.5, leading=14, before=9, after=3),
         "finding": Style(font=typeface.BOLD, size=10, leading=13, keep=True),
         "answer": Style(font=typeface.BOLD, size=12.5, leading=16),
-        "quiet": Style(font=typeface.OBLIQUE, color=GREY),
+        "quiet": Style(font=typeface.ITALIC, color=GREY),
         "digest": Style(size=7.6, leading=10.4),
         "cell": cell,
         "cell-strong": cell._replace(font=typeface.BOLD),

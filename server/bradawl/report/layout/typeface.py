@@ -18,17 +18,26 @@ from bradawl.common.resources import path_of
 from bradawl.inspection.cell_values import words
 from bradawl.language import text
 
-__all__ = ["BOLD", "LONGEST", "OBLIQUE", "SANS", "PrintableText", "gap_text", "register"]
+__all__ = [
+    "BOLD",
+    "ITALIC",
+    "LONGEST",
+    "NARROW",
+    "NARROW_BOLD",
+    "SANS",
+    "PrintableText",
+    "gap_text",
+    "register",
+]
 
-SANS = "BradawlSans"
+#: The cuts of the one family: Noto Sans with the symbols of its siblings (`server/build_fonts.py`).
+#: All have figures of one width. The narrow ones are for tables and captions.
+SANS = "BradawlSans-Regular"
 BOLD = "BradawlSans-Bold"
-OBLIQUE = "BradawlSans-Oblique"
-
-_FILES = {
-    SANS: "DejaVuSansCondensed.ttf",
-    BOLD: "DejaVuSansCondensed-Bold.ttf",
-    OBLIQUE: "DejaVuSansCondensed-Oblique.ttf",
-}
+ITALIC = "BradawlSans-Italic"
+NARROW = "BradawlSans-Narrow"
+NARROW_BOLD = "BradawlSans-NarrowBold"
+_CUTS = (SANS, BOLD, ITALIC, NARROW, NARROW_BOLD)
 _lock = threading.Lock()
 
 
@@ -47,12 +56,12 @@ def _registered() -> frozenset[int]:
 
     folder = path_of("fonts")
     covered: frozenset[int] | None = None
-    for name, file in _FILES.items():
-        font = TTFont(name, str(folder / file))
+    for name in _CUTS:
+        font = TTFont(name, str(folder / f"{name}.ttf"))
         pdfmetrics.registerFont(font)
         points = frozenset(font.face.charToGlyph)
         covered = points if covered is None else covered & points
-    pdfmetrics.registerFontFamily(SANS, normal=SANS, bold=BOLD, italic=OBLIQUE, boldItalic=BOLD)
+    pdfmetrics.registerFontFamily(SANS, normal=SANS, bold=BOLD, italic=ITALIC, boldItalic=BOLD)
     assert covered is not None
     return covered
 
