@@ -23,11 +23,19 @@ def as_written(event: Event) -> Event:
 
 def leaves(events: Sequence[Event]) -> list[str]:
     """The leaves of a seal over these events, sorted: one per live event."""
-    return sorted(leaf_of(text) for text in leaf_texts(list(events)))
+    return sorted(leaf_of(kind, hashed(text)) for kind, text in leaf_texts(list(events)))
 
 
-def leaf_of(text: str) -> str:
-    """The leaf behind a text: base64url(SHA-256)."""
+def leaf_of(kind: str, hidden: str) -> str:
+    """The leaf of an entry of that kind, whose path, stamp and commitment `hidden` is the hash of.
+
+    So whoever leaves an entry out says of which kind it is, and nothing else.
+    """
+    return hashed(canonical([kind, hidden]))
+
+
+def hashed(text: str) -> str:
+    """base64url(SHA-256) of a text."""
     return encoded(hashlib.sha256(text.encode()).digest())
 
 

@@ -7,6 +7,7 @@ what it computes; tests/judge/engines/subset.py refuses what MicroPython does no
 from .assessment import assess, judge_item
 from .grading.items import graded
 from .json_api import ask
+from .record.entry_kinds import WITHHELD_KINDS, entry_kind
 from .record.folding import (
     CanonicalError,
     amendments,
@@ -26,12 +27,14 @@ from .record.folding import (
 from .record.visit_facts import visit_facts
 
 __all__ = [
+    "WITHHELD_KINDS",
     "CanonicalError",
     "amendments",
     "ask",
     "assess",
     "canonical",
     "covered",
+    "entry_kind",
     "event_id",
     "fold",
     "graded",

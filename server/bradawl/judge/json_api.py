@@ -161,7 +161,7 @@ def ask(text: str) -> str:
     {"ask": "load", "bundle", "rules": piece, "start"?: true}   -> {"items": how many are loaded}
     {"ask": "fold", "events", "orders"?}                         -> {"cells", "live"}
     {"ask": "orders", "events", "shop"}                          -> {"orders"}
-    {"ask": "leaves", "events"}                                  -> {"leaves": texts to hash}
+    {"ask": "leaves", "events"}                                  -> {"leaves": [kind, text to hash]}
     {"ask": "unsigned", "seal"}                                  -> {"text"}
     {"ask": "item", "bundle", "item", "cells", "car", "today"}   -> {"item"}
     {"ask": "assess", "bundle", "visit", "cells", "today"}       -> {"assessment"}

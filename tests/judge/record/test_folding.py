@@ -168,9 +168,9 @@ def test_leaves_and_the_photos_hash_are_the_same_before_and_after_erasing() -> N
     assert photos_text(fold(gone)) == photos_text(fold(events)) == '["aa"]'
 
 
-def test_a_leaf_says_path_stamp_and_commitment_of_what_stands() -> None:
+def test_a_leaf_says_kind_path_stamp_and_commitment_of_what_stands() -> None:
     events = [event("1", "p", "a"), event("2", "p", "b", ("1",)), event("3", "p", "c")]
-    assert leaf_texts(events) == ['["p","3","c3"]', '["p","2","c2"]']
+    assert leaf_texts(events) == [["plan", '["p","3","c3"]'], ["plan", '["p","2","c2"]']]
 
 
 def test_a_seals_signature_covers_everything_but_itself() -> None:

@@ -306,5 +306,20 @@ def erasable() -> list[JSON]:
     return [{"path": path, "may": path in yes} for path in (*yes, *no)]
 
 
+def kinds() -> list[JSON]:
+    """What kind of entry stands at a path: a seal's leaves name it."""
+    paths = [GRADE, NOTE, "items", "items/a.b", "items/a.b/choice", "items/a.b/why",
+             "items/a.b/text", "items/a.b/readings/pad/fl", "items/a.b/photos/" + "0" * 64,
+             "items/a.b/grade/note", "items/a.b/else", "media/" + "0" * 64, "about/seller",
+             "about/seller/name", "about/place", "about/inspector", "about/asking_price",
+             "about/currency", "about/region", "about/started", "about/left_road",
+             "about/sellers", "about", "car/vin", "car/plate", "car/name/2", "car/registration",
+             "brief/budget", "brief/uses", "plan/remedies/a", "trouble/a/tests/b", "trouble/a",
+             "work/a/done", "work/a/photos/" + "0" * 64, "work/a/after/b/grade",
+             "work/a/after/b/readings/pad/fl", "work/a/after/b", "work/a/title",
+             "verdict/signed", "seal/1", "own/1/caption", "unheard_of", ""]  # fmt: skip
+    return [{"path": path, "kind": reference.kind_of(path)} for path in paths]
+
+
 def vectors() -> JSON:
-    return {"folds": folds(), "orders": orders(), "erasable": erasable()}
+    return {"folds": folds(), "orders": orders(), "erasable": erasable(), "kinds": kinds()}

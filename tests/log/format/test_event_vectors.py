@@ -11,11 +11,11 @@ import pytest
 from bradawl import judge
 from bradawl.common import device_keys
 from bradawl.common.errors import ApiError
+from bradawl.inspection.seals import hashed
 from bradawl.log.format import events as ev
 from bradawl.log.format import value_text
 from bradawl.log.format.batches import read_batch
 from tests.log.format import make_event_vectors
-from tests.log.sync.reference import b64u
 
 FILE = json.loads(make_event_vectors.PATH.read_text(encoding="utf-8"))
 
@@ -113,8 +113,10 @@ def test_what_stands_and_what_a_seal_has_for_leaves(case: dict[str, Any]) -> Non
         ordered = judge.obeyed(events, case["orders"]) if case["orders"] else events
         assert judge.fold(ordered) == case["cells"]
         assert judge.live_ids(ordered) == case["live"]
-        texts = judge.leaf_texts(ordered)
-        leaves = sorted(b64u(hashlib.sha256(text.encode()).digest()) for text in texts)
+        leaves = sorted(
+            hashed(judge.canonical([kind, hashed(text)]))
+            for kind, text in judge.leaf_texts(ordered)
+        )
         assert leaves == case["leaves"]
         digest = hashlib.sha256(judge.canonical(leaves).encode()).hexdigest()
         assert digest == case["leaves_hash"]
@@ -124,6 +126,11 @@ def test_what_stands_and_what_a_seal_has_for_leaves(case: dict[str, Any]) -> Non
 def test_what_the_shop_ordered(case: dict[str, Any]) -> None:
     assert judge.orders(case["events"], case["shop"]) == case["orders"]
     assert judge.orders(case["events"][::-1], case["shop"]) == case["orders"]
+
+
+def test_a_path_tells_the_kind_of_its_entry() -> None:
+    for case in FILE["kinds"]:
+        assert judge.entry_kind(case["path"]) == case["kind"], case["path"]
 
 
 def test_only_personal_data_may_be_erased() -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import re
 from typing import Any
 
 import rfc8785
@@ -239,13 +240,50 @@ def live_ids(events: list[JSON]) -> dict[str, list[str]]:
 
 
 def leaves(events: list[JSON]) -> list[str]:
-    """base64url(SHA-256) of every live event's path, stamp and commitment, sorted."""
+    """Of every live event base64url(SHA-256) of its kind and of the hash of the rest, sorted."""
     found = []
     for path, there in _by_path([{**one, "rank": one["at"]} for one in events]).items():
         for name in _standing(there):
-            leaf = canonical([path, there[name]["at"], there[name]["commit"]])
+            inner = canonical([path, there[name]["at"], there[name]["commit"]])
+            leaf = canonical([kind_of(path), b64u(hashlib.sha256(inner.encode()).digest())])
             found.append(b64u(hashlib.sha256(leaf.encode()).digest()))
     return sorted(found)
+
+
+#: The first row that a path's beginning matches tells its kind (the log's README, "Kinds").
+_KINDS = (
+    (r"seal(/|$)", "seal"),
+    (r"items/[^/]+/grade(/|$)", "grade"),
+    (r"items/[^/]+/choice(/|$)", "choice"),
+    (r"items/[^/]+/readings(/|$)", "reading"),
+    (r"items/[^/]+/photos(/|$)", "photo"),
+    (r"items/[^/]+/(why|text|note)(/|$)", "note"),
+    (r"media(/|$)", "photo"),
+    (r"about/(seller|inspector|place)(/|$)", "name"),
+    (r"about/(asking_price|currency)(/|$)", "money"),
+    (r"about/(app|bundle|dark|depth|distance_home|motorway|region|started|wet)(/|$)", "fact"),
+    (r"about/left_", "fact"),
+    (r"car/(address|email|name|phone|plate)(/|$)", "name"),
+    (r"car(/|$)", "fact"),
+    (r"trouble(/|$)", "note"),
+    (r"work/[^/]+/done(/|$)", "money"),
+    (r"work/[^/]+/photos(/|$)", "photo"),
+    (r"work/[^/]+/after/[^/]+/grade(/|$)", "grade"),
+    (r"work/[^/]+/after/[^/]+/choice(/|$)", "choice"),
+    (r"work/[^/]+/after/[^/]+/readings(/|$)", "reading"),
+    (r"work/[^/]+/after/[^/]+/photos(/|$)", "photo"),
+    (r"work/[^/]+/after/[^/]+/(why|text|note)(/|$)", "note"),
+    (r"work/[^/]+/after(/|$)", "plan"),
+    (r"work(/|$)", "note"),
+    (r"verdict(/|$)", "money"),
+)
+
+
+def kind_of(path: str) -> str:
+    for pattern, kind in _KINDS:
+        if re.match(pattern, path):
+            return kind
+    return "plan"
 
 
 def obeyed(events: list[JSON], orders: JSON) -> list[JSON]:

@@ -36,7 +36,8 @@ export interface Answers {
   load: { items: number };
   fold: { cells: Cells; live: Live };
   orders: { orders: Orders };
-  leaves: { leaves: string[] };
+  /** [kind, text to hash] of each. */
+  leaves: { leaves: [kind: string, text: string][] };
   unsigned: { text: string };
   item: { item: ItemJudgment };
   assess: { assessment: Assessment };

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from .entry_kinds import entry_kind
+
 if TYPE_CHECKING:
     from ..values.types import Cell, Cells, EraseOrder, Event, Json, Orders, OtherValue
 
@@ -201,16 +203,17 @@ def live_ids(events: list[Event]) -> dict[str, list[str]]:
     return {path: sorted(names[path]) for path in names}
 
 
-def leaf_texts(events: list[Event]) -> list[str]:
-    """The texts whose hashes are the leaves of a seal over these events: one per live event.
+def leaf_texts(events: list[Event]) -> list[list[str]]:
+    """What the leaves of a seal over these events are made of: one [kind, text] per live event.
 
-    Orders of the shop change no leaf: they may come after the seal.
+    A leaf is the hash of its kind and of the hash of its text. Orders of the shop change no leaf:
+    they may come after the seal.
     """
     by_path = _by_path(events)
     texts = []
     for path in sorted(by_path):
         for event in _standing(by_path[path], False):
-            texts.append(canonical([path, event["at"], event["commit"]]))
+            texts.append([entry_kind(path), canonical([path, event["at"], event["commit"]])])
     return texts
 
 

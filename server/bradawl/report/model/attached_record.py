@@ -1,4 +1,4 @@
-"""The record attached to a report: what was shown, and the leaves by which it proves itself.
+"""The record attached to a report: what is shown, and the hashes of what is not.
 
 Read again by `signing/record_proof.py`; holds nothing that the edition leaves out.
 """
@@ -17,7 +17,7 @@ __all__ = ["attached_record", "record_digest"]
 
 
 def attached_record(view: EditionView) -> bytes:
-    """The record (format 2) as indented JSON; what the judge left unsaid has its text beside it."""
+    """The record (format 3) as indented JSON; what the judge left unsaid has its text beside it."""
     recorded_items = {path.split("/")[1] for path in view.cells if path.startswith("items/")}
     record = {
         **_record(view),
@@ -40,11 +40,12 @@ def record_digest(view: EditionView) -> str:
 def _record(view: EditionView) -> dict[str, object]:
     """What is the same in every language."""
     return {
-        "format": 2,
+        "format": 3,
         "edition": view.edition,
         "visit": view.visit,
-        "leaves": view.leaves,
         "shown": view.shown,
+        "withheld": view.withheld,
+        "set_aside": view.set_aside,
         "left_out": view.left_out,
         "erased": view.erased_by_day(),
         "unconfirmed": view.unconfirmed,

@@ -5,9 +5,10 @@ keys named here pass, and no page builder sees the snapshot itself. What a perso
 still name a sum; such sums are blanked wherever they stand, and the entry is kept out of the
 attached record.
 
-The attached record proves what it shows and hides the rest: every entry under the seal is there as
-a leaf, a hash that tells neither path nor value, and what is shown comes with path, stamp, salt and
-the text that was recorded, from which anyone can make its leaf.
+The attached record proves what it shows and hides the rest: what is shown comes with path, stamp,
+salt and the text that was recorded, from which anyone can make its leaf; what is left out with its
+kind and a hash that tells neither path nor value. Both together are what the seal covers, so nobody
+can leave out a grade, a reading, a choice or one side of a conflict, or call one a note.
 """
 
 from __future__ import annotations
@@ -20,9 +21,16 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal, cast
 
 from bradawl.inspection import cell_values
-from bradawl.inspection.seals import leaves
+from bradawl.inspection.seals import as_written, hashed
 from bradawl.inspection.signed_verdict import signed_verdict, verdict_of
-from bradawl.judge import covered, event_id, live_ids
+from bradawl.judge import (
+    WITHHELD_KINDS,
+    canonical,
+    covered,
+    entry_kind,
+    event_id,
+    live_ids,
+)
 from bradawl.judge.record.regions import region_of, rule_in
 from bradawl.language import argument, say, text
 from bradawl.report.model.texts import day_of, zone_of
@@ -110,12 +118,13 @@ DEFAULT_CHOICE: dict[Edition, Choice] = {
 class EditionView:
     """All that a report may be built from.
 
-    In a condition edition `bundle` and `assessment` lack the keys that may not pass. `leaves`
-    stand for every entry under the last seal (without a seal: for every entry), `shown` are those
-    that this edition shows, each [path, stamp, salt, recorded text]. `left_out` counts the others
-    by the reason, a word: money, amount, choice, erased or fenced. `unconfirmed` counts entries of
-    phones that the owner has not confirmed. `texts` are the rules of the checklist, whose titles
-    and reasons the judge's sentences name.
+    In a condition edition `bundle` and `assessment` lack the keys that may not pass. `shown` are
+    the entries under the last seal (without a seal: all) that this edition shows, each [path,
+    stamp, salt, recorded text]; `withheld` the others, each [kind, hash]; `set_aside` those that
+    the owner has fenced and whose kind may not be withheld, each [path, stamp, commitment].
+    `left_out` counts what has no value here by the reason, a word: money, amount, choice, erased or
+    fenced. `unconfirmed` counts entries of phones that the owner has not confirmed. `texts` are the
+    rules of the checklist, whose titles and reasons the judge's sentences name.
     """
 
     edition: Edition
@@ -128,8 +137,9 @@ class EditionView:
     seals: list[Seal]
     amendments: list[Event]
     photo: Callable[[str], bytes | None]
-    leaves: list[str] = field(default_factory=list)
     shown: list[list[str]] = field(default_factory=list)
+    withheld: list[list[str]] = field(default_factory=list)
+    set_aside: list[list[str]] = field(default_factory=list)
     left_out: dict[str, int] = field(default_factory=dict)
     erased: tuple[Erased, ...] = ()
     unconfirmed: int = 0
@@ -193,7 +203,7 @@ def edition_view(
     chosen = choice or DEFAULT_CHOICE[edition]
     edition_filter = _EditionFilter(edition, chosen)
     sealed = covered(snapshot.events, snapshot.through) if snapshot.seals else snapshot.events
-    shown, left_out = edition_filter.entries(sealed)
+    entries = edition_filter.entries(sealed)
     return EditionView(
         edition=edition,
         choice=chosen,
@@ -213,9 +223,10 @@ def edition_view(
             and edition_filter.exclusion(event["put"], event["value"]) in ("", "amount")
         ],
         photo=snapshot.photo,
-        leaves=leaves(sealed),
-        shown=shown,
-        left_out=left_out,
+        shown=sorted(entries.shown),
+        withheld=sorted(entries.withheld),
+        set_aside=sorted(entries.set_aside),
+        left_out=entries.left_out,
         erased=snapshot.erased,
         unconfirmed=sum(
             event["device"] in snapshot.unconfirmed and not event.get("fenced")
@@ -240,6 +251,30 @@ def _verdicts(snapshot: Snapshot, *, with_money: bool) -> tuple[str, str] | None
         return None
     was, is_now = signed.sentences(with_money), now.sentences(with_money)
     return (was, is_now) if was != is_now else None
+
+
+@dataclass
+class _Entries:
+    """Entries under a seal, by what this edition tells of them: see EditionView."""
+
+    shown: list[list[str]] = field(default_factory=list)
+    withheld: list[list[str]] = field(default_factory=list)
+    set_aside: list[list[str]] = field(default_factory=list)
+    left_out: dict[str, int] = field(default_factory=dict)
+
+    def add(self, event: Event, why: str) -> None:
+        """Show the entry; with a reason `why` not, leave it out."""
+        path, stamp = event["put"], event["at"]
+        if not why:
+            self.shown.append([path, stamp, event["salt"], event["text"]])
+            return
+        self.left_out[why] = self.left_out.get(why, 0) + 1
+        kind = entry_kind(path)
+        if kind in WITHHELD_KINDS:
+            hidden = hashed(canonical([path, stamp, event["commit"]]))
+            self.withheld.append([kind, hidden])
+        else:
+            self.set_aside.append([path, stamp, event["commit"]])
 
 
 class _EditionFilter:
@@ -283,24 +318,19 @@ class _EditionFilter:
                 passed[path] = cast("Cell", shown)
         return passed
 
-    def entries(self, events: Sequence[Event]) -> tuple[list[list[str]], dict[str, int]]:
-        """Of live events what is shown, [path, stamp, salt, text] each, and the rest by reason."""
-        plain = [event.copy() for event in events]
-        for event in plain:
-            event.pop("fenced", None)
-        live = {live_id for ids in live_ids(plain).values() for live_id in ids}
-        shown: list[list[str]] = []
-        left_out: dict[str, int] = {}
+    def entries(self, events: Sequence[Event]) -> _Entries:
+        """What is shown of the live events, and what stands for the rest."""
+        live = {
+            live_id
+            for ids in live_ids([as_written(event) for event in events]).values()
+            for live_id in ids
+        }
+        entries = _Entries()
         for event in events:
-            if event_id(event) not in live:
-                continue
-            why = "erased" if event.get("erased") else "fenced" if event.get("fenced") else ""
-            why = why or self.exclusion(event["put"], event["value"])
-            if why:
-                left_out[why] = left_out.get(why, 0) + 1
-            else:
-                shown.append([event["put"], event["at"], event["salt"], event["text"]])
-        return sorted(shown), left_out
+            if event_id(event) in live:
+                why = "erased" if event.get("erased") else "fenced" if event.get("fenced") else ""
+                entries.add(event, why or self.exclusion(event["put"], event["value"]))
+        return entries
 
     def blanked(self, value: Any) -> Any:
         """The same value with every named sum blanked, in a condition edition."""

@@ -8,13 +8,14 @@ and an edition that leaves entries out proves the rest as well as a whole one.
 from __future__ import annotations
 
 import hashlib
+from collections import Counter
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from bradawl.common.device_keys import decoded, encoded
-from bradawl.inspection.seals import digest_of, is_signed, leaf_of
-from bradawl.judge import canonical
+from bradawl.inspection.seals import digest_of, hashed, is_signed, leaf_of
+from bradawl.judge import WITHHELD_KINDS, canonical, entry_kind
 from bradawl.language import text
 from bradawl.report.signing.certificates import grouped
 from bradawl.report.signing.ledger import Entry
@@ -40,20 +41,14 @@ class TrustStore:
 
 
 def check_record(record: Mapping[str, Any], trust: TrustStore) -> tuple[bool, list[str]]:
-    """Whether a record (format 2) is what its last seal covers, with sentences.
+    """Whether a record (format 3) is what its last seal covers, with sentences.
 
     Raises KeyError, TypeError, ValueError and the like for a record of another shape.
     """
-    leaves = [str(leaf) for leaf in record["leaves"]]
-    known_leaves = frozenset(leaves)
-    outside = [
-        path
-        for path, stamp, salt, recorded in record["shown"]
-        if _leaf(path, stamp, salt, recorded) not in known_leaves
-    ]
-    if outside:
-        said = text("report-verify-outside", count=len(outside), example=str(outside[0]))
-        return False, [said]
+    forbidden = sorted({str(kind) for kind, _ in record["withheld"]} - set(WITHHELD_KINDS))
+    if forbidden:
+        return False, [text("report-verify-withheld", kind=forbidden[0])]
+    leaves = _leaves(record)
     seals = record["seals"]
     if not seals:
         return True, [text("report-verify-look-unsigned")]
@@ -65,31 +60,52 @@ def check_record(record: Mapping[str, Any], trust: TrustStore) -> tuple[bool, li
     own_seals = trust.seals(str(record["visit"]))
     if own_seals is not None and seal["leaves"] not in own_seals:
         return False, [text("report-verify-seal-other")]
-    lines = [_coverage_line(record, seal), _key_line(device, trust)]
+    lines = [*_coverage_lines(record, seal), _key_line(device, trust)]
     if own_seals is not None:
         lines.append(text("report-verify-seal-same"))
     return True, lines
 
 
-def _leaf(path: str, stamp: str, salt: str, recorded: str) -> str:
-    """The leaf of an entry that is shown. Raises ValueError for a salt that is none."""
+def _leaves(record: Mapping[str, Any]) -> list[str]:
+    """The sorted leaves of all that a record shows, sets aside and withholds."""
+    shown = [
+        (path, stamp, _commitment(salt, recorded))
+        for path, stamp, salt, recorded in record["shown"]
+    ]
+    named = [
+        leaf_of(entry_kind(path), hashed(canonical([path, stamp, commitment])))
+        for path, stamp, commitment in (*shown, *record["set_aside"])
+    ]
+    return sorted([*named, *(leaf_of(kind, hidden) for kind, hidden in record["withheld"])])
+
+
+def _commitment(salt: str, recorded: str) -> str:
+    """The commitment of a value that is shown. Raises ValueError for a salt that is none."""
     raw_salt = decoded(salt, SALT_BYTES)
     if raw_salt is None:
         raise ValueError("A salt is 16 bytes in base64url.")
-    commitment = encoded(hashlib.sha256(raw_salt + recorded.encode()).digest())
-    return leaf_of(canonical([path, stamp, commitment]))
+    return encoded(hashlib.sha256(raw_salt + recorded.encode()).digest())
 
 
-def _coverage_line(record: Mapping[str, Any], seal: Mapping[str, Any]) -> str:
+def _coverage_lines(record: Mapping[str, Any], seal: Mapping[str, Any]) -> list[str]:
+    """How much of what was signed is shown, and of which kinds the rest is."""
     name = str(seal.get("name") or text("report-verify-inspector"))
-    shown, sealed = len(record["shown"]), len(record["leaves"])
-    if shown == sealed:
-        return text("report-verify-all-shown", name=name)
+    kinds = Counter(str(kind) for kind, _ in record["withheld"])
+    hidden = kinds.total() + len(record["set_aside"])
+    if not hidden:
+        return [text("report-verify-all-shown", name=name)]
     erased = int((record.get("left_out") or {}).get("erased", 0))
-    counts = {"shown": shown, "sealed": sealed, "left": sealed - shown}
-    if erased:
-        return text("report-verify-part-erased", name=name, erased=erased, **counts)
-    return text("report-verify-part-shown", name=name, **counts)
+    shown = len(record["shown"])
+    counts = {"shown": shown, "sealed": shown + hidden, "left": hidden}
+    line = (
+        text("report-verify-part-erased", name=name, erased=erased, **counts)
+        if erased
+        else text("report-verify-part-shown", name=name, **counts)
+    )
+    parts = [text("report-verify-kind-" + kind, count=kinds[kind]) for kind in sorted(kinds)]
+    if record["set_aside"]:
+        parts.append(text("report-verify-kind-fenced", count=len(record["set_aside"])))
+    return [line, text("report-verify-kinds", parts=", ".join(parts))]
 
 
 def _key_line(device: str, trust: TrustStore) -> str:

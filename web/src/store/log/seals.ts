@@ -25,11 +25,15 @@ export interface Signing {
 export async function leavesHash(events: LogEvent[], ask: Ask): Promise<string> {
   const leaves: string[] = [];
   for (const piece of piecesByPath(events)) {
-    for (const text of (await ask({ ask: "leaves", events: piece })).leaves) {
-      leaves.push(base64url(await digest(utf8(text))));
+    for (const [kind, text] of (await ask({ ask: "leaves", events: piece })).leaves) {
+      leaves.push(await hashed(textOf([kind, await hashed(text)])));
     }
   }
   return sha256OfText(textOf(leaves.sort()));
+}
+
+async function hashed(text: string): Promise<string> {
+  return base64url(await digest(utf8(text)));
 }
 
 /** Events in pieces that a call bears; those of one path stay together. */

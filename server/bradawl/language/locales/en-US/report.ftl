@@ -578,11 +578,7 @@ report-verify-later-more =
         [one] One more entry was changed after signing.
        *[other] { $count } more entries were changed after signing.
     }
-report-verify-outside =
-    { $count ->
-        [one] One entry shown is not among those that the record stands for: "{ $example }".
-       *[other] { $count } entries shown are not among those that the record stands for, such as "{ $example }".
-    }
+report-verify-withheld = The attached record leaves out what no report may leave out ({ $kind }).
 report-verify-look-unsigned = Nobody had signed the look-over when this report was made.
 report-verify-seal-key = The look-over is not signed with the key of the phone that it names.
 report-verify-seal-record = The attached record is not what the inspector signed.
@@ -592,5 +588,36 @@ report-verify-inspector = the inspector
 report-verify-all-shown = The attached record is what { $name } signed, and leaves nothing out.
 report-verify-part-shown = All { $shown } entries of the attached record are among the { $sealed } that { $name } signed; { $left } are left out.
 report-verify-part-erased = All { $shown } entries of the attached record are among the { $sealed } that { $name } signed; { $left } are left out, { $erased } of them because they were erased on request.
+report-verify-kinds = Left out are: { $parts }.
+report-verify-kind-money =
+    { $count ->
+        [one] one sum of money
+       *[other] { $count } sums of money
+    }
+report-verify-kind-plan =
+    { $count ->
+        [one] one thing the buyer plans
+       *[other] { $count } things the buyer plans
+    }
+report-verify-kind-name =
+    { $count ->
+        [one] one name or place
+       *[other] { $count } names and places
+    }
+report-verify-kind-note =
+    { $count ->
+        [one] one note
+       *[other] { $count } notes
+    }
+report-verify-kind-photo =
+    { $count ->
+        [one] one photo
+       *[other] { $count } photos
+    }
+report-verify-kind-fenced =
+    { $count ->
+        [one] what one entry says that the shop has set aside
+       *[other] what { $count } entries say that the shop has set aside
+    }
 report-verify-phone-known = The look-over is signed with the key of "{ $name }", a phone that this shop knows ({ $digits }).
 report-verify-phone-unknown = The look-over is signed with the key of a phone that is not known here ({ $digits }).

@@ -1,0 +1,70 @@
+"""What a report may leave out, and that nobody can leave out more: the seal covers the kinds."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from bradawl.inspection.seals import hashed
+from bradawl.judge import WITHHELD_KINDS, canonical
+from bradawl.report.model.attached_record import attached_record
+from bradawl.report.model.edition import edition_view
+from bradawl.report.signing.record_proof import TrustStore, check_record
+from tests.report.visits import jpeg, snapshot
+
+
+def _record() -> dict[str, Any]:
+    record: dict[str, Any] = json.loads(
+        attached_record(edition_view(snapshot(photos=[jpeg(1)]), "condition"))
+    )
+    return record
+
+
+def _without(record: dict[str, Any], put: str, kind: str) -> dict[str, Any]:
+    """The record with one shown entry withheld instead, as an entry of `kind`."""
+    (row,) = [row for row in record["shown"] if row[0] == put]
+    event = next(one for one in snapshot(photos=[jpeg(1)]).events if one["put"] == put)
+    hidden = hashed(canonical([put, row[1], event["commit"]]))
+    shown = [one for one in record["shown"] if one is not row]
+    return {**record, "shown": shown, "withheld": [*record["withheld"], [kind, hidden]]}
+
+
+def test_a_record_is_whole_and_says_how_many_of_which_kind_it_leaves_out() -> None:
+    whole, lines = check_record(_record(), TrustStore())
+    assert whole, lines
+    said = " ".join(lines)
+    assert "2 sums of money" in said
+    assert "one name or place" in said
+
+
+@pytest.mark.parametrize("kind", WITHHELD_KINDS)
+@pytest.mark.parametrize("put", ["items/rust.sill-left/grade", "car/odometer", "about/started"])
+def test_what_was_found_cannot_pass_for_what_may_be_left_out(put: str, kind: str) -> None:
+    whole, lines = check_record(_without(_record(), put, kind), TrustStore())
+    assert not whole
+    assert "not what the inspector signed" in " ".join(lines)
+
+
+@pytest.mark.parametrize("kind", ["grade", "reading", "choice", "fact", "seal", "other", ""])
+def test_what_was_found_cannot_be_left_out_under_its_own_name(kind: str) -> None:
+    whole, lines = check_record(
+        _without(_record(), "items/rust.sill-left/grade", kind), TrustStore()
+    )
+    assert not whole
+    assert "leaves out what no report may leave out" in " ".join(lines)
+
+
+def test_a_note_may_be_left_out_and_the_rest_still_proves_itself() -> None:
+    record = _record()
+    note = next(row[0] for row in record["shown"] if row[0].endswith("/note"))
+    whole, lines = check_record(_without(record, note, "note"), TrustStore())
+    assert whole, lines
+    assert "one note" in " ".join(lines)
+
+
+def test_an_entry_shown_twice_or_not_at_all_is_told() -> None:
+    record = _record()
+    for shown in (record["shown"] + record["shown"][:1], record["shown"][1:]):
+        assert not check_record({**record, "shown": shown}, TrustStore())[0]
