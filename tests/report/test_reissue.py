@@ -43,9 +43,9 @@ def test_amendments_stand_as_such_with_date_author_and_what_was_there_before(
         snapshot(amendments=LATER), file, "condition", shop, today=TODAY,
         devices={PHONE: "Ada’s phone"},
     )  # fmt: skip
-    text = words(file)
+    text = flowing(file)
     assert "4 entries were changed or added after signing" in text
-    listed = text.partition("What As signed Later")[2].partition("Cautions and scope")[0]
+    listed = text.rpartition("It was recorded later;")[2].partition("Cautions and scope")[0]
     # 1764052703 s since 1970 by GNU date: 2025-11-25 06:38:23 UTC
     # said in the visit's zone, an hour ahead
     assert "November 25," in listed
@@ -68,12 +68,12 @@ def test_corrected_facts_of_the_car_are_called_by_their_names(tmp_path: Path, sh
         ("about/dark", True),
     ]
     write_report(snapshot(amendments=later), file, "condition", shop, today=TODAY)
-    listed = flowing(file).partition("What As signed Later")[2]
-    assert "Make Corvane Corvanne" in listed
-    assert "Fuel not recorded gasoline" in listed
+    listed = flowing(file).rpartition("It was recorded later;")[2]
+    assert "Make was Corvane, is Corvanne" in listed
+    assert "Fuel was not recorded, is gasoline" in listed
     # 1 mi = 1.609344 km (international yard, 1959)
-    assert "101,843 mi (read as 163,900 km) 101,905 mi (read as 164,000 km)" in listed
-    assert "Dark not recorded yes" in listed
+    assert "was 101,843 mi (read as 163,900 km), is 101,905 mi (read as 164,000 km)" in listed
+    assert "Dark was not recorded, is yes" in listed
 
 
 def test_verify_names_the_amendments(tmp_path: Path, shop: Signer) -> None:
@@ -210,14 +210,14 @@ def test_the_next_report_shows_work_before_and_after_and_without_its_cost_to_str
     file = tmp_path / "work.pdf"
     issued = write_report(visit, file, "condition", shop, today="2026-12-03")
     assert issued.photos == 2
-    text = words(file)
+    text = flowing(file)
     assert "One job was done since the look-over" in text
     assert "December 2, 2026, by Oda Rell, at 101,880 mi (read as 163,960 km)" in text
-    assert "Front pad thickness Unsafe No fault found Pad thickness, front left:" in text
+    assert "Front pad thickness: Unsafe, now No fault found. Pad thickness, front left:" in text
     assert "New pads, left" in text
     assert "98,765" not in text
     assert "87,654" not in text
     assert "changed or added after signing" not in text
     assert verify(file.read_bytes()).whole
     write_report(visit, file, "partner", shop, today="2026-12-03")
-    assert "cost €87,654" in words(file)
+    assert "cost €87,654" in flowing(file)

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from bradawl.report.model.work_plan import WorkPlan
     from bradawl.report.pdf.archival import Description, Manifest
     from bradawl.report.pdf.photos import EmbeddedPhotos
+    from bradawl.report.pdf.print_copies import PrintCopies
     from bradawl.report.signing.keys import Signer
 
 __all__ = ["Issued", "Progress", "write_report"]
@@ -68,13 +69,15 @@ def write_report(
     ledger: Ledger | None = None,
     plan: WorkPlan | None = None,
     progress: Progress | None = None,
+    copies: PrintCopies | None = None,
 ) -> Issued:
     """Write the report on `snapshot` to `out`, signed when there is a signer.
 
     `printing` is how (by default as the shop usually prints), `today` YYYY-MM-DD, `choice` what a
     person lets the report say, `devices` names of devices by id. With a `ledger` the report names
     the one that it replaces (the last of the same visit and edition) and is entered there. A `plan`
-    of work is printed in a partner's edition only. `out` appears whole or not at all. Call it from
+    of work is printed in a partner's edition only. `copies` keeps reduced photos for the next
+    report. `out` appears whole or not at all. Call it from
     a worker thread: it computes, and signing must not run inside an event loop. Raises OSError
     when `out` cannot be written, ValueError for an unknown edition.
     """
@@ -86,7 +89,7 @@ def write_report(
             snapshot,
             out,
             edition,
-            _Asked(signer, printing, today, choice, devices, ledger, plan, progress),
+            _Asked(signer, printing, today, choice, devices, ledger, plan, progress, copies),
         )
 
 
@@ -102,6 +105,7 @@ class _Asked:
     ledger: Ledger | None
     plan: WorkPlan | None
     progress: Progress | None
+    copies: PrintCopies | None
 
 
 def _written(snapshot: Snapshot, out: Path, edition: Edition, asked: _Asked) -> Issued:
@@ -118,7 +122,15 @@ def _written(snapshot: Snapshot, out: Path, edition: Edition, asked: _Asked) -> 
     identity = ReportIdentity(entry.number, made, asked.today, replaces)
     with tempfile.TemporaryDirectory(prefix="bradawl-report-", dir=out.parent) as folder:
         draft = Path(folder) / "report.pdf"
-        issue = _Issue(view, identity, asked.printing, asked.signer, asked.plan, report_progress)
+        issue = _Issue(
+            view,
+            identity,
+            asked.printing,
+            asked.signer,
+            asked.plan,
+            report_progress,
+            asked.copies,
+        )
         issued = issue.write(draft, record)
         os.replace(draft, out)
     if ledger is not None and ledger.find(entry.number) is None:
@@ -150,6 +162,7 @@ class _Issue:
     signer: Signer | None
     plan: WorkPlan | None
     progress: Progress
+    copies: PrintCopies | None
 
     def write(self, draft: Path, record: bytes) -> Issued:
         """Write the whole file, signed and on the disk when this returns."""
@@ -163,7 +176,10 @@ class _Issue:
         named = text("report-title", kind=self._kind, car=contents.car)
         title = printable.text(named, TITLE_LIMIT)
         pages = io.BytesIO()
-        with draft.open("w+b") as file, EmbeddedPhotos(file, self._photo_reader()) as photos:
+        with (
+            draft.open("w+b") as file,
+            EmbeddedPhotos(file, self._photo_reader(), self.copies) as photos,
+        ):
             file.write(HEADER)
             document = self._lay_out(pages, title, contents, photos, printable)
             self.progress("archive", 0.8)
@@ -203,17 +219,19 @@ class _Issue:
         """Set the pages into `out`; photos are embedded on the way."""
         from bradawl.report.layout.context import PageContext
         from bradawl.report.layout.page_templates import ReportDocument
+        from bradawl.report.layout.style import COLUMN_WIDTH
 
         car, number = for_line(contents.car, TITLE_LIMIT), self.identity.number
-        head = text("report-running-head", car=car, kind=self._kind, number=number)
-        today = date(self.identity.today, long=True)
-        foot = text("report-running-foot", visit=self.view.visit[:8], date=today)
+        foot = text(
+            "report-running-foot",
+            car=car,
+            kind=self._kind,
+            number=number,
+            visit=self.view.visit[:8],
+            date=date(self.identity.today, long=True),
+        )
         document = ReportDocument(
-            out,
-            page=self.printing.paper,
-            title=title,
-            head=printable.text(head),
-            foot=printable.text(foot),
+            out, page=self.printing.paper, title=title, foot=printable.text(foot)
         )
         context = PageContext(
             self.view,
@@ -222,6 +240,7 @@ class _Issue:
             printable,
             self.identity,
             width=document.text_width,
+            column=COLUMN_WIDTH,
             height=document.text_height,
         )
         flowables = self._sections(context)
@@ -232,12 +251,27 @@ class _Issue:
 
     def _sections(self, page: PageContext) -> list[Any]:
         """All flowables in reading order."""
-        from bradawl.report.sections import appendix, areas, costs, histories, seal, summary
+        from bradawl.report.layout.page_templates import InColumns
+        from bradawl.report.sections import (
+            appendix,
+            areas,
+            costs,
+            drive_home,
+            front_pictures,
+            histories,
+            seal,
+            summary,
+        )
 
         return [
-            *summary.first_page(page, costs.in_brief(page)),
+            *summary.first_page(page),
+            *costs.in_brief(page),
+            *summary.not_checked(page),
+            *front_pictures.pictures(page),
+            *seal.seal(page, self.signer),
+            InColumns(),
             *areas.areas(page),
-            *summary.way_home(page),
+            *drive_home.reasons(page),
             *histories.histories(page),
             *appendix.work_done(page),
             *appendix.evidence(page),
@@ -247,7 +281,6 @@ class _Issue:
             *appendix.cautions(page),
             *appendix.in_full(page),
             *appendix.method(page),
-            *seal.seal(page, self.signer),
         ]
 
     def _manifest(self, photos: EmbeddedPhotos) -> Manifest:

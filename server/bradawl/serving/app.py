@@ -52,6 +52,7 @@ from bradawl.operations.requests import RequestLog
 from bradawl.report.issue import Issued, Progress, write_report
 from bradawl.report.jobs import ReportJobs
 from bradawl.report.model.edition import Choice
+from bradawl.report.pdf.print_copies import PrintCopies
 from bradawl.report.printing import Printing
 from bradawl.report.routes import ReportDesk
 from bradawl.report.routes import router as report_router
@@ -158,6 +159,8 @@ class Bradawl:
         self.backups = ServerBackups(settings, self.log, self.signers)
         self.backups.ask_for_damaged()
         self._adapted: dict[str, build_cache.Document] = {}
+        # in the reports' folder, which is emptied whenever a server starts
+        self.print_copies = PrintCopies(settings.data / REPORTS / "photos")
 
     def _labels(self, visit: str) -> Callable[[str], str]:
         """Words for the paths of a visit."""
@@ -169,12 +172,13 @@ class Bradawl:
             drop(visit)
 
     def _drop_derived(self, visit: str) -> None:
-        """Delete what the disk keeps of a visit beside the log: its summary, its reports."""
+        """Delete what the disk keeps of a visit beside the log: summary, reports, small photos."""
         cache = self.summary_cache()
         cache.forget(visit)
         cache.close()
         for file in (self.settings.data / REPORTS).glob(f"{visit}-*"):
             file.unlink(missing_ok=True)
+        self.print_copies.clear()  # nobody notes whose they are
 
     def summary_cache(self) -> SummaryCache:
         """What the disk keeps of the desk's list of visits."""
@@ -266,6 +270,7 @@ class Bradawl:
             ledger=ledger_in(self.settings.data),
             plan=plan,
             progress=progress,
+            copies=self.print_copies,
         )
         note(
             logger,

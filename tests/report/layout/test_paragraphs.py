@@ -67,7 +67,7 @@ def test_a_divided_paragraph_leaves_no_line_alone(text: str, width: int, room: i
 
 def _laid_out(tmp_path: Path, flowables: list[Any]) -> tuple[Path, int]:
     file, out = tmp_path / "pages.pdf", io.BytesIO()
-    ReportDocument(out, page="a4", title="Test", head="Head", foot="Foot").lay_out(flowables)
+    ReportDocument(out, page="a4", title="Test", foot="Foot").lay_out(flowables)
     file.write_bytes(out.getvalue())
     return file, int(re.findall(r"Pages:\s+(\d+)", run("pdfinfo", file))[0])
 
@@ -100,7 +100,7 @@ def test_no_row_stands_alone_between_a_head_and_the_pages_edge(tmp_path: Path, b
     rows = [[f"row {number}", "said"] for number in range(12)]
     filler = [paragraph(f"filler {number}") for number in range(before)]
     out = io.BytesIO()
-    ReportDocument(out, page="a4", title="Test", head="", foot="").lay_out(
+    ReportDocument(out, page="a4", title="Test", foot="").lay_out(
         [*filler, table(["What", "Said"], rows, [99, 99])]
     )
     file = tmp_path / "pages.pdf"

@@ -12,7 +12,7 @@ from hypothesis import given
 from bradawl.report.issue import write_report
 from bradawl.report.layout.typeface import PrintableText, register
 from bradawl.report.signing.keys import Signer
-from tests.report.tools import run, words
+from tests.report.tools import flowing, run
 from tests.report.visits import TODAY, puts, snapshot
 
 # Letters of official languages written in these scripts (alphabets: Unicode CLDR, from memory).
@@ -85,7 +85,7 @@ def test_other_scripts_read_back_from_the_pages_and_gaps_are_stated(
         ("items/rust.boot-floor/note", f"{CYRILLIC}\n{GREEK}\n锈蚀"),
     ]
     write_report(snapshot(recorded), file, "condition", shop, today=TODAY)
-    text = words(file)
+    text = flowing(file)
     assert "Škórpá Łódź" in text
     assert "Ржавчина порога" in text
     assert "Ξεσκουριασμένο" in text

@@ -16,7 +16,7 @@ from bradawl.language import Reader, reading_as
 from bradawl.report.issue import write_report
 from bradawl.report.layout import typeface
 from bradawl.report.layout.body_map import HIGH, WIDE, free_place, outlines, spots
-from bradawl.report.layout.style import ACCENT, EDGE, GRADE_COLOR, INK, draw_plate
+from bradawl.report.layout.style import DANGER, EDGE, GRADE_COLOR, INK, draw_plate
 from bradawl.report.model.figures import (
     PANELS,
     Compression,
@@ -29,7 +29,7 @@ from bradawl.report.model.figures import (
 from bradawl.report.model.work_plan import MendOrReplace, PlannedJob, WorkPlan
 from bradawl.report.signing.keys import Signer
 from tests.judge.saying import unsaid
-from tests.report.tools import run, words
+from tests.report.tools import flowing, run
 from tests.report.visits import ITEMS, TODAY, assessment, item, judged, puts, snapshot
 
 WHEELS = ("front-left", "front-right", "rear-left", "rear-right")
@@ -194,7 +194,7 @@ def _luminance(color: str) -> float:
 
 
 def test_grades_are_read_and_told_apart_on_a_copy_without_colour() -> None:
-    for color in (*GRADE_COLOR.values(), INK, ACCENT, EDGE):
+    for color in (*GRADE_COLOR.values(), INK, DANGER, EDGE):
         assert 1.05 / (_luminance(color) + 0.05) >= 4.5, color  # WCAG 2.2, 1.4.3, on white
     typeface.register()
     shapes = set()
@@ -229,7 +229,7 @@ def test_taps_of_the_body_map_are_on_it(tmp_path: Path, shop: Signer) -> None:
     assert panel_marks(visit.cells) == {"roof": ("repair",), "rear-wing-left": ("rust", "dent")}
     file = tmp_path / "taps.pdf"
     write_report(visit, file, "condition", shop, today=TODAY)
-    text = words(file)
+    text = flowing(file)
     for said in ("rust spot", "dent", "old repair"):
         assert said in text
 
@@ -247,10 +247,10 @@ def test_the_pictures_are_in_the_report_as_vectors_and_say_their_figures(
     visit = snapshot([*puts(), *recorded], items=[*ITEMS, *MEASURED], judgement=assessment(grades))
     file = tmp_path / "pictures.pdf"
     write_report(visit, file, "condition", shop, today=TODAY)
-    text = words(file)
+    text = flowing(file)
     for said in (
         "75% of the highest: 113 psi",
-        "Cyl 3 low",
+        "Low: cylinder 3.",
         "expect 28.1 psi",
         "outer edge",
         "filler under it",
@@ -267,7 +267,7 @@ def test_an_empty_visit_draws_nothing_it_does_not_have(tmp_path: Path, shop: Sig
         snapshot([], sealed=False, judgement=assessment(grades)), file, "condition", shop,
         today=TODAY,
     )  # fmt: skip
-    text = words(file)
+    text = flowing(file)
     for absent in ("Compression in", "Fuel pressure in", "Tread depth in", "left side"):
         assert absent not in text
     assert "0 of 9 checks were made" in text
@@ -324,7 +324,7 @@ def test_the_partners_price_shows_its_working(tmp_path: Path, shop: Signer) -> N
     file = tmp_path / "partner.pdf"
     visit = snapshot(judgement=assessment(money=MONEY))
     write_report(visit, file, "partner", shop, today=TODAY, plan=plan)
-    text = words(file)
+    text = flowing(file)
     # 3800 - 545 - 130 - 300 = 2825, worked by hand
     for said in (
         "Value when done €4,000",
@@ -338,8 +338,8 @@ def test_the_partners_price_shows_its_working(tmp_path: Path, shop: Signer) -> N
         "No price yet: Chewed loom.",
         "Assumed, because nobody said: the cushion.",
         "Engine mounts 40% €96",
-        "1 Pads danger December €90",
-        "the whole assembly: €900",
+        "1 Pads danger, December €90",
+        "Dashed: the whole assembly, €900.",
     ):  # fmt: skip
         assert said in text, said
 
@@ -349,6 +349,6 @@ def test_the_plan_stays_out_of_a_condition_report(tmp_path: Path, shop: Signer) 
     file = tmp_path / "condition.pdf"
     visit = snapshot(judgement=assessment(money=MONEY))
     write_report(visit, file, "condition", shop, today=TODAY, plan=plan)
-    text = words(file)
+    text = flowing(file)
     assert "98,765" not in text
     assert "EUR" not in text

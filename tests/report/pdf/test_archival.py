@@ -39,7 +39,7 @@ def test_qpdf_and_mutool_find_nothing_wrong(condition: Path, tmp_path: Path) -> 
     assert run("mutool", "clean", "-s", condition, tmp_path / "cleaned.pdf").strip() == ""
     said = run("pdftoppm", "-r", "20", "-png", condition, tmp_path / "page")
     assert said.strip() == ""
-    assert len(list(tmp_path.glob("page*.png"))) >= 3
+    assert len(list(tmp_path.glob("page*.png"))) >= 2
 
 
 def _approval(change: Callable[[pikepdf.Pdf], None], made: Path) -> pdfa.Report:

@@ -17,7 +17,14 @@ from bradawl.log.photos.images import served_copy
 from bradawl.report.issue import write_report
 from bradawl.report.layout.flowables import PhotoSlot
 from bradawl.report.pdf.assembly import HEADER, append_pages
-from bradawl.report.pdf.photos import EDGE_LIMIT, EmbeddedPhotos, PhotoError, fit_to_print
+from bradawl.report.pdf.photos import (
+    EDGE_LIMIT,
+    EmbeddedPhoto,
+    EmbeddedPhotos,
+    PhotoError,
+    fit_to_print,
+)
+from bradawl.report.pdf.print_copies import PrintCopies
 from bradawl.report.signing.keys import Signer
 from tests.report.tools import flowing, run
 from tests.report.visits import TODAY, jpeg, sha256, snapshot
@@ -49,8 +56,8 @@ def test_the_copy_made_at_sync_time_is_printed_as_it_is() -> None:
     body, width, height, _ = fit_to_print(copy)
     assert body is copy
     assert max(width, height) == 1600
-    # the widest place on a page is 56 mm: more than the 300 dots an inch that print shows
-    assert width / (56 / 25.4) > 300
+    # the widest place on a page is 264 points: more than the 300 dots an inch that print shows
+    assert width / (264 / 72) > 300
 
 
 def test_metadata_with_a_place_is_stripped_and_the_picture_turned_upright() -> None:
@@ -126,10 +133,10 @@ def test_photos_are_bound_to_the_pages_that_keep_slots_for_them(tmp_path: Path) 
     with bound.open("w+b") as file, EmbeddedPhotos(file, originals.get) as photos:
         file.write(HEADER)
         first, second = originals
-        embedded = photos.embed(first)
+        embedded = photos.embed(first, 200, 200)
         assert embedded is not None
-        assert photos.embed(second) is not None
-        assert photos.embed(first) == embedded
+        assert photos.embed(second, 200, 200) is not None
+        assert photos.embed(first, 200, 200) == embedded
         assert photos.digests() == {name: name for name in sorted(originals)}
         append_pages(_pages_with_slots((second, first)), file, photos)
     assert "No syntax or stream encoding errors" in run("qpdf", "--check", bound)
@@ -154,7 +161,36 @@ def test_pages_that_are_no_pdf_are_refused() -> None:
         append_pages(b"nothing", file, photos)
 
 
-def test_photos_stand_in_the_report_byte_for_byte(condition: Path) -> None:
+def test_a_photo_larger_than_its_place_is_reduced_once_and_kept(tmp_path: Path) -> None:
+    """220 dots an inch over 172 points are 526; the second report finds the copy."""
+    camera = _saved(Image.effect_noise((1600, 1200), 40).convert("RGB"), "JPEG", quality=90)
+    copies = PrintCopies(tmp_path / "kept")
+    found = []
+    for _ in range(2):
+        with EmbeddedPhotos(io.BytesIO(), {"a": camera}.get, copies) as photos:
+            embedded = photos.embed("a", 172, 129)
+            found.append(photos.digests()["a"])
+        assert embedded is not None
+        assert (embedded.width, embedded.height) == (526, 395)
+    (kept,) = (tmp_path / "kept").iterdir()
+    assert found[0] == found[1] == sha256(kept.read_bytes()[:-32])
+    kept.write_bytes(kept.read_bytes()[:-40])  # cut off: made again
+    with EmbeddedPhotos(io.BytesIO(), {"a": camera}.get, copies) as photos:
+        assert photos.embed("a", 172, 129) == embedded
+        assert photos.digests()["a"] == found[0]
+    copies.clear()
+    assert not (tmp_path / "kept").exists()
+
+
+def test_a_folder_that_may_not_be_written_costs_the_copies_alone(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("no folder")
+    camera = _saved(Image.new("RGB", (1600, 400)), "JPEG")
+    copies = PrintCopies(tmp_path / "file" / "kept")
+    with EmbeddedPhotos(io.BytesIO(), {"a": camera}.get, copies) as photos:
+        assert photos.embed("a", 172, 129) == EmbeddedPhoto(0, 526, 132)
+
+
+def test_photos_that_fit_stand_in_the_report_byte_for_byte(condition: Path) -> None:
     with pikepdf.open(condition) as pdf:
         found = {
             sha256(image.read_raw_bytes())

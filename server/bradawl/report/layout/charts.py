@@ -1,7 +1,7 @@
-"""Draws small vector charts: compression, fuel pressure, tread, coverage, cost, tip-over.
+"""Draws small vector charts that a column holds: compression, fuel pressure, tread, cost, tip-over.
 
-Every chart says its figures in words beside its shapes, and needs no color. Import only after
-`typeface.register()`.
+Every chart says its figures in words beside its shapes, and needs no color; the words that explain
+it stand below it as a paragraph. Import only after `typeface.register()`.
 """
 
 from __future__ import annotations
@@ -9,24 +9,25 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from html import escape
 from typing import TYPE_CHECKING, Any
 
 from reportlab.platypus import Flowable
 
 from bradawl.inspection.said import place_text
-from bradawl.language import measure, text
-from bradawl.report.layout import typeface
-from bradawl.report.layout.flowables import fitted
-from bradawl.report.layout.style import ACCENT, EDGE, GRADE_COLOR, INK, MM
-from bradawl.report.model.figures import Compression, FuelPressure, LimitLine, Tread
+from bradawl.language import listed, measure, text
+from bradawl.report.layout.paragraphs import paragraph
+from bradawl.report.layout.style import EDGE, INK, NARROW, NARROW_BOLD, WELL
+from bradawl.report.model.figures import Compression, FuelPressure, Tread
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-__all__ = ["compression", "coverage", "curve", "fuel_pressure", "tip_over", "tread"]
+__all__ = ["compression", "curve", "fuel_pressure", "tip_over", "tread"]
 
 _SIZE = 6.8
-_FILL = "#B9C6D6"
+_SMALLEST = 5.2  # points; what is still wider stands upright
+_FILL, _LOW = WELL, EDGE
 
 
 class Chart(Flowable):  # type: ignore[misc]
@@ -35,6 +36,7 @@ class Chart(Flowable):  # type: ignore[misc]
     def __init__(self, width: float, height: float, paint: Callable[[Any], None]) -> None:
         super().__init__()
         self._size, self._paint = (width, height), paint
+        self.spaceBefore = 4
 
     def wrap(self, *_: float) -> tuple[float, float]:
         self.width, self.height = self._size
@@ -43,7 +45,7 @@ class Chart(Flowable):  # type: ignore[misc]
     def draw(self) -> None:
         canvas = self.canv
         canvas.saveState()
-        canvas.setFont(typeface.SANS, _SIZE)
+        canvas.setFont(NARROW, _SIZE)
         canvas.setFillColor(INK)
         canvas.setStrokeColor(INK)
         canvas.setLineWidth(0.5)
@@ -51,175 +53,164 @@ class Chart(Flowable):  # type: ignore[misc]
         canvas.restoreState()
 
 
+def _with_words(chart: Chart, *sentences: str) -> list[Flowable]:
+    """A chart and, below it, what its shapes mean."""
+    return [chart, paragraph(escape(" ".join(sentences), quote=False), "small")]
+
+
 def _text(
     canvas: Canvas, x: float, y: float, said: str, *, bold: bool = False, how: str = "c"
 ) -> None:
     canvas.setFillColor(INK)
-    canvas.setFont(typeface.BOLD if bold else typeface.SANS, _SIZE)
+    canvas.setFont(NARROW_BOLD if bold else NARROW, _SIZE)
     draw = {"c": canvas.drawCentredString, "l": canvas.drawString, "r": canvas.drawRightString}[how]
     draw(x, y, said)
 
 
-def _rule(canvas: Canvas, line: LimitLine, y: float, left: float, right: float) -> None:
-    """A dashed limit across the chart, its words at the right end above it."""
+def _width(canvas: Canvas, said: str, *, bold: bool = False, size: float = _SIZE) -> float:
+    return float(canvas.stringWidth(said, NARROW_BOLD if bold else NARROW, size))
+
+
+def _figure(
+    canvas: Canvas, x: float, y: float, said: str, room: float, *, bold: bool = False
+) -> None:
+    """A figure centered above x, y, smaller where it is wider than its room, else upright."""
+    font = NARROW_BOLD if bold else NARROW
+    size = min(_SIZE, _SIZE * room / max(_width(canvas, said, bold=bold), 0.1))
     canvas.saveState()
-    canvas.setStrokeColor(GRADE_COLOR["dangerous"])
+    canvas.setFillColor(INK)
+    if size >= _SMALLEST:
+        canvas.setFont(font, size)
+        canvas.drawCentredString(x, y, said)
+    else:
+        canvas.setFont(font, _SIZE)
+        canvas.translate(x + _SIZE * 0.36, y)
+        canvas.rotate(90)
+        canvas.drawString(0, 0, said)
+    canvas.restoreState()
+
+
+def _limit(canvas: Canvas, y: float, left: float, right: float, sign: str = "") -> None:
+    """A dashed limit across the chart, its sign at the right end."""
+    canvas.saveState()
     canvas.setLineWidth(0.9)
     canvas.setDash(4, 2)
     canvas.line(left, y, right, y)
     canvas.restoreState()
-    _text(canvas, right, y + 2, line.text, how="r")
+    if sign:
+        _text(canvas, right + 2, y - 2.2, sign, bold=True, how="l")
 
 
-def compression(figures: Compression, width: float) -> Chart:
+def compression(figures: Compression, width: float) -> list[Flowable]:
     """Bars per cylinder, dry solid and wet outlined, against the spread rule."""
-    height = 42 * MM
-    wide = min(width, 60 + 46.0 * len(figures.bars) + 90)
+    bars = figures.bars
+    wet = any(bar.wet is not None for bar in bars)
+    height, base, top = 108.0, 12.0, 86.0
+    wide = min(width, 12 + 40.0 * len(bars))
+    each = wide / len(bars)
+    gap = min(6.0, each * 0.2)
+    thick = (each - gap) / (2 if wet else 1)
+    thick = min(thick, 18.0)
 
     def paint(canvas: Canvas) -> None:
-        base, top = 22.0, height - 14
-        peak = max(max(bar.dry, bar.wet or 0) for bar in figures.bars)
+        peak = max(max(bar.dry, bar.wet or 0) for bar in bars) or 1
         scale = (top - base) / peak
-        each = (wide - 100) / len(figures.bars)
         canvas.line(0, base, wide, base)
-        for at, bar in enumerate(figures.bars):
-            x = 8 + at * each
-            thick = min(each * 0.36, 20)
-            canvas.setFillColor("#8E6A9A" if bar.low else _FILL)
-            canvas.setLineWidth(1.2 if bar.low else 0.5)
+        for at, bar in enumerate(bars):
+            x = at * each + (each - thick * (2 if wet else 1)) / 2
+            canvas.setFillColor(_LOW if bar.low else _FILL)
+            canvas.setLineWidth(1.1 if bar.low else 0.5)
             canvas.rect(x, base, thick, bar.dry * scale, stroke=1, fill=1)
-            _text(
-                canvas,
-                x + thick / 2,
-                base + bar.dry * scale + 2,
-                bar.text,
-                bold=bar.low,
-            )
+            room = thick - 1 if wet else each - 1
+            y = base + bar.dry * scale + 2
+            _figure(canvas, x + thick / 2, y, bar.text, room, bold=bar.low)
             if bar.wet is not None:
+                canvas.saveState()
                 canvas.setDash(2, 1.4)
-                canvas.setLineWidth(0.6)
-                canvas.rect(x + thick + 2, base, thick, bar.wet * scale, stroke=1, fill=0)
-                canvas.setDash()
-                _text(canvas, x + 1.5 * thick + 2, base + bar.wet * scale + 2, bar.wet_text)
-            low = "report-chart-cylinder-low" if bar.low else "report-chart-cylinder"
-            _text(canvas, x + thick, base - 9, text(low, name=bar.name), bold=bar.low)
-        _rule(canvas, figures.rule, base + figures.rule.at * scale, 0, wide)
-        wet = any(bar.wet is not None for bar in figures.bars)
-        legend = "report-chart-compression-wet" if wet else "report-chart-compression"
-        _text(canvas, 0, 2, text(legend, unit=figures.unit), how="l")
+                canvas.rect(x + thick, base, thick, bar.wet * scale, stroke=1, fill=0)
+                canvas.restoreState()
+                y = base + bar.wet * scale + 2
+                _figure(canvas, x + 1.5 * thick, y, bar.wet_text, room)
+            _figure(canvas, (at + 0.5) * each, base - 8, bar.name, each - 1, bold=bar.low)
+        _limit(canvas, base + figures.rule.at * scale, 0, wide)
 
-    return Chart(wide, height, paint)
+    legend = "report-chart-compression-wet" if wet else "report-chart-compression"
+    said = [text(legend, unit=figures.unit, rule=figures.rule.text)]
+    if low := [bar.name for bar in bars if bar.low]:
+        said.append(text("report-chart-compression-low", names=listed(low), count=len(low)))
+    return _with_words(Chart(wide, height, paint), *said)
 
 
-def fuel_pressure(figures: FuelPressure, width: float) -> Chart:
-    """Steps of the rail's pressure, with a tick where each was expected."""
-    height = 40 * MM
-    wide = min(width, 84.0 * len(figures.steps) + 20)
+def fuel_pressure(figures: FuelPressure, width: float) -> list[Flowable]:
+    """The rail's pressure step by step, one below the other, with a tick where each should be."""
+    line, label = 13.0, 62.0
+    height = line * len(figures.steps) + 2
+    room = width - label - 36
 
     def paint(canvas: Canvas) -> None:
-        base, top = 22.0, height - 16
         peak = max(max(step.measured, step.expected or 0) for step in figures.steps) or 1
-        scale = (top - base) / peak
-        each = wide / len(figures.steps)
-        canvas.line(0, base, wide, base)
+        scale = room / peak
+        canvas.line(label, 0, label, height - 2)
         for at, step in enumerate(figures.steps):
-            x = at * each + 6
-            thick = each - 34
+            y = height - 2 - (at + 1) * line
+            _text(canvas, label - 3, y + 4, step.name, how="r")
             canvas.setFillColor(_FILL)
-            canvas.rect(x, base, thick, step.measured * scale, stroke=1, fill=1)
-            _text(canvas, x + thick / 2, base + step.measured * scale + 2, step.text, bold=True)
-            _text(canvas, x + thick / 2, base - 9, step.name)
+            canvas.rect(label, y + 2, step.measured * scale, line - 4, stroke=1, fill=1)
+            end = step.measured
             if step.expected is not None:
-                y = base + step.expected * scale
-                canvas.setLineWidth(1.4)
-                canvas.line(x - 4, y, x + thick + 4, y)
+                x = label + step.expected * scale
+                canvas.setLineWidth(1.6)
+                canvas.line(x, y, x, y + line)
                 canvas.setLineWidth(0.5)
-                overlap = abs(step.expected - step.measured) * scale < 9
-                _text(
-                    canvas, x + thick / 2, y - 8 if overlap or y < 30 else y + 2, step.expected_text
-                )
-        _text(canvas, 0, 2, text("report-chart-fuel", unit=figures.unit), how="l")
+                end = max(end, step.expected)
+            _text(canvas, label + end * scale + 3, y + 4, step.text, bold=True, how="l")
 
-    return Chart(wide, height, paint)
+    expected = [step.expected_text for step in figures.steps if step.expected_text]
+    said = text("report-chart-fuel", unit=figures.unit)
+    return _with_words(Chart(width, height, paint), said, *(f"{one}." for one in expected))
 
 
-def tread(figures: Tread, width: float) -> Chart:
+def tread(figures: Tread, width: float) -> list[Flowable]:
     """Three bars across each tire, outer to inner as they stand on the car, and the limits."""
-    height = 36 * MM
-    wide = min(width, 92.0 * len(figures.tires) + 110)
+    height, base = 84.0, 12.0
+    lines = sorted(figures.lines, key=lambda line: -line.at)
+    wide = min(width, 60.0 * len(figures.tires) + 14)
+    right = wide - (10 if lines else 0)
+    each = right / len(figures.tires)
+    thick = (each - 6) / 3
 
     def paint(canvas: Canvas) -> None:
-        base, top = 30.0, height - 8
         depths = [rib for tire in figures.tires for rib in tire.ribs if rib is not None]
-        peak = max([*depths, *(line.at for line in figures.lines)]) or 1
-        scale = (top - base) / (peak * 1.15)
-        each = (wide - 100) / len(figures.tires)
-        canvas.line(0, base, wide - 90, base)
+        peak = max([*depths, *(line.at for line in lines)]) or 1
+        scale = (height - 12 - base) / peak
+        canvas.line(0, base, right, base)
         for at, tire in enumerate(figures.tires):
             order = (0, 1, 2) if tire.name.endswith("left") else (2, 1, 0)
-            thick = (each - 18) / 3
             for slot, rib in enumerate(order):
                 depth = tire.ribs[rib]
-                x = at * each + 8 + slot * thick
+                x = at * each + 3 + slot * thick
                 if depth is None:
                     continue
-                below = any(depth < line.at for line in figures.lines)
-                canvas.setFillColor("#8E6A9A" if below else _FILL)
+                below = any(depth < line.at for line in lines)
+                canvas.setFillColor(_LOW if below else _FILL)
                 canvas.setLineWidth(1.1 if below else 0.5)
-                canvas.rect(x, base, thick - 2, depth * scale, stroke=1, fill=1)
-                _text(
-                    canvas, x + thick / 2 - 1, base + depth * scale + 2, tire.texts[rib], bold=below
-                )
-            middle = at * each + 8 + 1.5 * thick
-            _text(canvas, middle, base - 9, place_text(tire.name), bold=True)
-            if tire.pattern:
-                _text(canvas, middle, base - 18, tire.pattern)
-        clear = 0.0  # words of close limits stand one above the other
-        for line in sorted(figures.lines, key=lambda line: line.at):
+                canvas.rect(x, base, thick - 1.5, depth * scale, stroke=1, fill=1)
+                middle, y = x + thick / 2 - 0.75, base + depth * scale + 2
+                _figure(canvas, middle, y, tire.texts[rib], thick - 1, bold=below)
+            _figure(canvas, (at + 0.5) * each, base - 9, place_text(tire.name), each - 2)
+        clear = height  # signs of close limits stand one below the other
+        for sign, line in zip(_SIGNS, lines, strict=False):
             y = base + line.at * scale
-            canvas.saveState()
-            canvas.setStrokeColor(GRADE_COLOR["dangerous"])
-            canvas.setDash(4, 2)
-            canvas.line(0, y, wide - 90, y)
-            canvas.restoreState()
-            clear = max(y - 2, clear + 8)
-            _text(canvas, wide - 87, clear, line.text, how="l")
-        _text(canvas, 0, 2, text("report-chart-tread", unit=figures.unit), how="l")
+            _limit(canvas, y, 0, right)
+            clear = min(y - 2.2, clear - 7)
+            _text(canvas, right + 2, clear, sign, bold=True, how="l")
 
-    return Chart(wide, height, paint)
+    said = text("report-chart-tread", unit=figures.unit)
+    signs = [f"{sign}: {line.text}." for sign, line in zip(_SIGNS, lines, strict=False)]
+    return _with_words(Chart(wide, height, paint), said, *signs)
 
 
-def _seen(seen: int, total: int) -> str:
-    return text("report-coverage-area", seen=seen, total=total)
-
-
-def coverage(rows: Sequence[tuple[str, int, int]], width: float) -> Chart:
-    """Per area (title, inspected, total): solid for inspected, dashed for what nobody saw."""
-    columns = 3 if len(rows) > 16 else 2
-    deep = -(-len(rows) // columns)
-    line, gutter = 11.0, 14.0
-    column = (width - gutter * (columns - 1)) / columns
-    height = deep * line + 4
-
-    def paint(canvas: Canvas) -> None:
-        for at, (title, seen, total) in enumerate(rows):
-            x = at // deep * (column + gutter)
-            y = height - (at % deep + 1) * line
-            label = column * (0.42 if columns == 2 else 0.50)
-            _text(canvas, x, y + 2, fitted(title, typeface.SANS, _SIZE, label - 4), how="l")
-            bar = column - label - 38
-            canvas.setLineWidth(0.6)
-            canvas.setDash(2, 1.4)
-            canvas.setStrokeColor(EDGE)
-            canvas.rect(x + label, y + 1, bar, 6.4, stroke=1, fill=0)
-            canvas.setDash()
-            if seen:
-                canvas.setStrokeColor(INK)
-                canvas.setFillColor("#52657B")
-                canvas.rect(x + label, y + 1, bar * seen / total, 6.4, stroke=1, fill=1)
-            _text(canvas, x + column, y + 2, _seen(seen, total), how="r")
-
-    return Chart(width, height, paint)
+_SIGNS = "abcdefgh"
 
 
 @dataclass(frozen=True)
@@ -256,41 +247,41 @@ def curve(
     marks: Sequence[tuple[float, str]],
     *,
     width: float,
-    x_title: str,
-    y_title: str,
     money_text: Callable[[float], str],
-) -> Chart:
+) -> list[Flowable]:
     """A rising curve (x, share from 0 to 1) with marked points, such as P50, P80 and P90."""
-    width, height = min(width, 150 * MM), 56 * MM
+    height = 104.0
     low, high = min(x for x, _ in points), max(x for x, _ in points)
-    plot = _Plot(34.0, 26.0, width - 8, height - 14, low, high, 1.0)
+    plot = _Plot(24.0, 14.0, width - 4, height - 10, low, high, 1.0)
 
     def paint(canvas: Canvas) -> None:
         plot.axes(canvas, lambda share: measure((round(share * 100), 1), "%"))
-        for fifth in range(5):
-            x = low + ((high - low) or 1.0) * fifth / 4
+        for half, how in ((0, "l"), (1, "c"), (2, "r")):
+            x = low + (high - low) * half / 2
             at, _ = plot.at(x, 0)
-            canvas.line(at, plot.base, at, plot.base - 3)
-            _text(canvas, at, plot.base - 11, money_text(x))
+            canvas.line(at, plot.base, at, plot.base - 2)
+            _text(canvas, at, plot.base - 9, money_text(x), how=how)
         path = _path(canvas, [plot.at(*point) for point in points])
-        canvas.setLineWidth(1.4)
-        canvas.setStrokeColor(ACCENT)
+        canvas.setLineWidth(1.3)
         canvas.drawPath(path, stroke=1, fill=0)
-        canvas.setStrokeColor(INK)
         canvas.setLineWidth(0.6)
+        clear = plot.base
         for value, label in marks:
             x, y = plot.at(value, _share_at(points, value))
-            canvas.setDash(3, 2)
+            canvas.setDash(2, 2)
             canvas.line(x, plot.base, x, y)
             canvas.setDash()
             canvas.setFillColor(INK)
-            canvas.circle(x, y, 2, stroke=0, fill=1)
+            canvas.circle(x, y, 1.8, stroke=0, fill=1)
             said = text("report-chart-cost-mark", mark=label, amount=money_text(value))
-            _text(canvas, x - 4, y + 3, said, bold=True, how="r")
-        _text(canvas, (plot.left + plot.right) / 2, 3, x_title)
-        _text(canvas, plot.left, plot.top + 5, y_title, how="l")
+            clear = max(y + 2, clear)  # labels of close marks stand one above the other
+            if x - 4 - _width(canvas, said, bold=True) > plot.left + 2:
+                _text(canvas, x - 4, clear, said, bold=True, how="r")
+            else:
+                _text(canvas, x + 4, clear - 6, said, bold=True, how="l")
+            clear += 7.4
 
-    return Chart(width, height, paint)
+    return _with_words(Chart(width, height, paint), text("report-chart-cost"))
 
 
 def _share_at(points: Sequence[tuple[float, float]], value: float) -> float:
@@ -306,38 +297,32 @@ def tip_over(
     *,
     width: float,
     money_text: Callable[[float], str],
-) -> Chart:
+) -> list[Flowable]:
     """Mending piece by piece (from lowest to highest) against the whole assembly's cost."""
-    width, height = min(width, 130 * MM), 48 * MM
+    height = 84.0
     most = max(count for count, _, _ in by_count) or 1
     peak = max([assembly, *(high for _, _, high in by_count)]) or 1
-    plot = _Plot(44.0, 24.0, width - 8, height - 12, 0, most, peak)
+    plot = _Plot(34.0, 12.0, width - 4, height - 6, 0, most, peak)
 
     def paint(canvas: Canvas) -> None:
         lowest = [plot.at(count, low) for count, low, _ in by_count]
         highest = [plot.at(count, high) for count, _, high in reversed(by_count)]
         band = _path(canvas, [*lowest, *highest])
         band.close()
-        canvas.setFillColor("#D5DCE5")
+        canvas.setFillColor(_FILL)
         canvas.drawPath(band, stroke=1, fill=1)
         canvas.setFillColor(INK)
         plot.axes(canvas, money_text)
-        for count in range(0, int(most) + 1, max(1, int(most) // 8)):
+        for count in range(0, int(most) + 1, max(1, int(most) // 6)):
             _text(canvas, plot.at(count, 0)[0], plot.base - 9, str(count))
         _, y = plot.at(0, assembly)
         canvas.setDash(5, 2)
         canvas.setLineWidth(1.3)
         canvas.line(plot.left, y, plot.right, y)
         canvas.setDash()
-        label = text("report-chart-assembly", amount=money_text(assembly))
-        canvas.setFillColor("#FFFFFF")
-        covered = canvas.stringWidth(label, typeface.BOLD, _SIZE) + 4
-        canvas.rect(plot.left + 6, y + 1.4, covered, 8.4, stroke=0, fill=1)
-        _text(canvas, plot.left + 8, y + 3, label, bold=True, how="l")
-        middle = (plot.left + plot.right) / 2
-        _text(canvas, middle, 3, text("report-chart-fixing"))
 
-    return Chart(width, height, paint)
+    label = text("report-chart-assembly", amount=money_text(assembly))
+    return _with_words(Chart(width, height, paint), text("report-chart-fixing"), label)
 
 
 def _path(canvas: Canvas, points: Sequence[tuple[float, float]]) -> Any:

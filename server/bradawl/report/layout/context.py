@@ -14,7 +14,7 @@ from bradawl import language
 from bradawl.common.display_text import for_line
 from bradawl.report.layout.flowables import Anchor
 from bradawl.report.layout.paragraphs import Paragraph, paragraph
-from bradawl.report.layout.style import MM
+from bradawl.report.layout.style import GREY, MM
 from bradawl.report.layout.typeface import LONGEST, PrintableText
 from bradawl.report.model.contents import Contents, ReportIdentity
 from bradawl.report.model.edition import EditionView
@@ -26,7 +26,7 @@ HEAD_LIMIT = 120  # letters of one fact on the first page
 
 
 class PageContext:
-    """What every section needs; `width` and `height` of the text area are points."""
+    """What every section needs; `width`, `column` and `height` of the text are points."""
 
     def __init__(
         self,
@@ -37,11 +37,15 @@ class PageContext:
         identity: ReportIdentity,
         *,
         width: float,
+        column: float,
         height: float,
     ) -> None:
         self.view, self.contents, self.photos = view, contents, photos
         self.printable, self.identity = printable, identity
-        self.width, self.height = width, height
+        self.width, self.column, self.height = width, column, height
+        self._sources = {title: at for at, (title, _) in enumerate(contents.sources, 1)}
+        #: photos that stand on the first pages, by the digests of their originals
+        self.in_front: frozenset[str] = frozenset()
         #: labels and texts that the first page had to cut
         self.in_full: list[tuple[str, str]] = []
         items = view.bundle.get("items", [])
@@ -103,14 +107,22 @@ class PageContext:
     def heading(self, key: str, title: str) -> list[Flowable]:
         """A chapter's heading: page break where little room is left, link target, title."""
         return [
-            CondPageBreak(46 * MM),
+            CondPageBreak(22 * MM),
             Anchor(key, self.text(title)),
             self.plain(title, "h1"),
         ]
 
     def subheading(self, title: str) -> list[Flowable]:
         """A small heading over something that may break across pages."""
-        return [CondPageBreak(30 * MM), self.plain(title, "h2-loose")]
+        return [CondPageBreak(18 * MM), self.plain(title, "h2-loose")]
+
+    def cited(self, source: str) -> Markup:
+        """`[3]`: where a source stands in the list of sources; nothing where there is none."""
+        number = self._sources.get(source)
+        if number is None:
+            return Markup("")
+        sign = Markup(' <font size="6.4" color="{}">[{}]</font>')  # markup: not shown
+        return sign.format(GREY, number)
 
     def title_of(self, item: str) -> str:
         """An item's title, or its id when the checklist does not know it."""
@@ -135,5 +147,5 @@ class PageContext:
         ]
 
     def columns(self, *shares: float) -> list[float]:
-        """Widths of columns in points, as shares of the text's width."""
-        return [self.width * share for share in shares]
+        """Widths of columns in points, as shares of the text column."""
+        return [self.column * share for share in shares]

@@ -6,7 +6,6 @@ Import only after `typeface.register()`: reportlab reads its settings when it is
 from __future__ import annotations
 
 from collections.abc import Sequence
-from html import escape
 from typing import Any
 
 from markupsafe import Markup
@@ -14,44 +13,45 @@ from reportlab.pdfbase import pdfdoc
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable, KeepTogether
 
-from bradawl.report.layout import typeface
 from bradawl.report.layout.grids import Grid, Padding, stacked_height
-from bradawl.report.layout.paragraphs import paragraph
+from bradawl.report.layout.paragraphs import Paragraph, paragraph
 from bradawl.report.layout.style import (
-    ACCENT,
     EDGE,
     GRADE_COLOR,
-    MM,
-    PAPER,
+    GUTTER,
+    INK,
     PLATE_HEIGHT,
     PLATE_WIDTH,
+    WELL,
 )
 from bradawl.report.model.texts import grade_word
 from bradawl.report.pdf.assembly import SLOT_KEY
 from bradawl.report.pdf.photos import EmbeddedPhoto
 
 __all__ = [
-    "GUTTER",
     "Anchor",
     "Framed",
     "GradeHeading",
+    "GradeMark",
     "KeptTogether",
     "PhotoFrame",
     "PhotoGap",
     "SummaryRow",
     "bold",
+    "figures_table",
     "fitted",
-    "grid",
+    "fitting",
+    "in_columns",
+    "in_rows",
     "link",
-    "pair_rows",
-    "side_by_side",
+    "numbered",
     "table",
 ]
 
 
-def link(key: str, said: str) -> Markup:
+def link(key: str, said: str, color: str = INK) -> Markup:
     """Markup for a link to a place of this file."""
-    return Markup('<a href="#{}" color="{}">{}</a>').format(key, ACCENT, Markup(said))
+    return Markup('<a href="#{}" color="{}">{}</a>').format(key, color, Markup(said))
 
 
 def bold(said: str) -> Markup:
@@ -98,27 +98,56 @@ class Anchor(Flowable):  # type: ignore[misc]
         self.canv.anchors[self.key] = self.canv.getPageNumber()
 
 
-class GradeHeading(Flowable):  # type: ignore[misc]
-    """A plate, the grade's word and a title on one or more lines; a link target and outline entry.
+class GradeMark(Flowable):  # type: ignore[misc]
+    """A grade's mark alone, for the cell of a table."""
 
-    `title` is markup; `word` stands in for the grade's own; `outline` is the plain text for the
-    outline, empty for none.
+    def __init__(self, grade: str) -> None:
+        super().__init__()
+        self.grade = grade
+
+    def wrap(self, *_: float) -> tuple[float, float]:
+        self.width, self.height = PLATE_WIDTH + 1, PLATE_HEIGHT + 1
+        return self.width, self.height
+
+    def draw(self) -> None:
+        self.canv.plate(0.5, 0, self.grade)
+
+
+class GradeHeading(Flowable):  # type: ignore[misc]
+    """A mark, a number and a title, below it the grade's word and where; a link target.
+
+    `title` and `where` are markup; `number` 0 for none; `word` stands in for the grade's own;
+    `outline` is the plain text for the outline, empty for none.
     """
 
     def __init__(
-        self, key: str, grade: str, title: str, *, word: str = "", outline: str = "", level: int = 1
+        self,
+        key: str,
+        grade: str,
+        title: str,
+        *,
+        number: int = 0,
+        where: str = "",
+        word: str = "",
+        outline: str = "",
+        level: int = 1,
     ) -> None:
         super().__init__()
         self.key, self.grade, self.outline, self.level = key, grade, outline, level
+        self._title = paragraph(numbered(number, title), "finding")
         colored = Markup('<font color="{}">{}</font>')  # markup: not shown
-        said = colored.format(GRADE_COLOR[grade], word or grade_word(grade))
-        self._paragraph = paragraph(f"{said} · {title}", "finding")
+        said = colored.format(GRADE_COLOR[grade], bold(word or grade_word(grade)))
+        self._below = paragraph(f"{said} · {where}" if where else str(said), "small")
         self.keepWithNext = 1
+        self.spaceBefore = 6
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         self.width = available_width
-        _, height = self._paragraph.wrap(available_width - PLATE_WIDTH - 5, available_height)
-        self.height = max(height, PLATE_HEIGHT + 3) + 2
+        room = available_width - PLATE_WIDTH - 5
+        self.height = sum(
+            part.wrap(room, available_height)[1] for part in (self._title, self._below)
+        )
+        self.height += 1
         return self.width, self.height
 
     def draw(self) -> None:
@@ -127,44 +156,64 @@ class GradeHeading(Flowable):  # type: ignore[misc]
         canvas.anchors[self.key] = canvas.getPageNumber()
         if self.outline:
             canvas.addOutlineEntry(self.outline, self.key, level=self.level, closed=True)
-        canvas.plate(0.5, self.height - PLATE_HEIGHT - 2, self.grade)
-        self._paragraph.drawOn(canvas, PLATE_WIDTH + 5, self.height - self._paragraph.height - 0.5)
+        canvas.plate(0.5, self.height - PLATE_HEIGHT - 0.6, self.grade)
+        left, top = PLATE_WIDTH + 5, self.height - self._title.height
+        self._title.drawOn(canvas, left, top)
+        self._below.drawOn(canvas, left, top - self._below.height)
+
+
+def numbered(number: int, said: str) -> Markup:
+    """Markup behind a finding's number; without one as it is."""
+    return Markup("{}\u2002{}").format(number, Markup(said)) if number else Markup(said)
+
+
+def fitting(candidates: Sequence[str], style: str, width: float, lines: int) -> Paragraph:
+    """The first of these markups that needs no more lines, else the last; wrapped to `width`."""
+    for markup in candidates:
+        made = paragraph(markup, style)
+        if made.wrap(width, 0)[1] <= lines * made.style.leading + 0.1:
+            return made
+    return made
 
 
 class SummaryRow(Flowable):  # type: ignore[misc]
-    """A linked line of the summary: plate, title with reason, page number at the right edge.
+    """A linked line of the summary: mark, number, title with reason, page at the right edge.
 
-    `title` and `reason` are texts that went through the ink; the reason is cut to fit `lines`.
+    `title` and `reasons` are markup; the first of the reasons is said that `lines` hold, or none:
+    a reason is never cut.
     """
 
-    def __init__(self, key: str, grade: str, title: str, reason: str, *, lines: int = 2) -> None:
+    def __init__(
+        self,
+        key: str,
+        grade: str,
+        number: int,
+        title: str,
+        reasons: Sequence[str],
+        *,
+        lines: int = 2,
+    ) -> None:
         super().__init__()
         self.key, self.grade, self._lines = key, grade, lines
-        self._title, self._reason = title, reason
+        head = numbered(number, bold(Markup(title)))
+        self._said = [*(f"{head} {reason}" for reason in reasons if reason), str(head)]
         self.width, self.height = -1.0, 0.0
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         if self.width == available_width:
             return self.width, self.height
         self.width = available_width
-        room = available_width - PLATE_WIDTH - 40
-        title = fitted(self._title, typeface.BOLD, 8.2, room * self._lines)
-        used = stringWidth(title, typeface.BOLD, 8.2)
-        # a little less than the room: words do not fill lines to their ends
-        left = room * self._lines - used - (8 if self._lines == 1 else 40)
-        reason = fitted(self._reason, typeface.SANS, 8.2, left) if left > 40 else ""
-        markup = f"<b>{escape(title)}</b>" + (f": {escape(reason)}" if reason else "")
-        self._paragraph = paragraph(markup, "row")
-        _, height = self._paragraph.wrap(room, available_height)
-        self.height = max(height, PLATE_HEIGHT + 2) + 2
+        room = available_width - PLATE_WIDTH - 36
+        self._paragraph = fitting(self._said, "row", room, self._lines)
+        self.height = max(self._paragraph.height, PLATE_HEIGHT) + 2.4
         return self.width, self.height
 
     def draw(self) -> None:
         canvas = self.canv
-        canvas.plate(0.5, self.height - PLATE_HEIGHT - 1.6, self.grade)
-        self._paragraph.drawOn(canvas, PLATE_WIDTH + 6, self.height - self._paragraph.height - 1)
+        canvas.plate(0.5, self.height - PLATE_HEIGHT - 1, self.grade)
+        self._paragraph.drawOn(canvas, PLATE_WIDTH + 5, self.height - self._paragraph.height - 0.5)
         canvas.saveState()
-        canvas.translate(self.width, self.height - 9.4)
+        canvas.translate(self.width, self.height - 8.3)
         canvas.page_of(self.key)
         canvas.restoreState()
         canvas.linkRect("", self.key, (0, 0, self.width, self.height), relative=1)
@@ -192,10 +241,11 @@ class PhotoFrame(Flowable):  # type: ignore[misc]
         self._drawn = (embedded.width * scale, embedded.height * scale)
         self._caption = paragraph(caption, "small") if caption else None
         self._column = width
+        self.spaceBefore, self.spaceAfter = 3, 2
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         self.width = self._column
-        self.height = self._drawn[1] + 4
+        self.height = self._drawn[1] + 1
         if self._caption is not None:
             self.height += self._caption.wrap(self._column, available_height)[1] + 2
         return self.width, self.height
@@ -244,41 +294,39 @@ class PhotoGap(Flowable):  # type: ignore[misc]
         self._paragraph.drawOn(canvas, 6, (self.height - self._paragraph.height) / 2)
 
 
-def side_by_side(
-    left: list[Flowable],
-    right: list[Flowable],
-    *,
-    width: float,
-    right_width: float,
-    page_height: float,
-) -> list[Flowable]:
-    """Text with its photos to the right where that fits half a page, else one below the other."""
-    left_width = width - right_width - 12
-    tallest = max(stacked_height(left, left_width), stacked_height(right, right_width))
-    if tallest > page_height * 0.55:
-        return [*left, *right]
-    padding = (Padding(right=12, bottom=2), Padding(bottom=2))
-    return [Grid([[left, right]], [left_width + 12, right_width], padding)]
+def in_rows(cells: Sequence[list[Flowable]], *, columns: int, width: float) -> Flowable:
+    """Cells in so many columns with gutters between them, read row by row."""
+    each = (width - GUTTER * (columns - 1)) / columns
+    rows = [[*cells[at : at + columns]] for at in range(0, len(cells), columns)]
+    rows[-1] += [[] for _ in range(columns - len(rows[-1]))]
+    widths = [each + GUTTER] * (columns - 1) + [each]
+    padding = [Padding(right=GUTTER)] * (columns - 1) + [Padding()]
+    return Grid(rows, widths, padding)
 
 
-def grid(pictures: Sequence[Flowable], *, columns: int, width: float) -> Flowable:
-    """Pictures in rows of `columns`."""
-    rows = [
-        [[picture] for picture in pictures[at : at + columns]]
-        for at in range(0, len(pictures), columns)
+def in_columns(lines: Sequence[Flowable], *, columns: int, width: float) -> Flowable:
+    """Lines in so many columns, read down the left one first; neighbors line up."""
+    deep = -(-len(lines) // columns)
+    cells = [
+        [lines[at]] if (at := row + column * deep) < len(lines) and row < deep else []
+        for row in range(deep)
+        for column in range(columns)
     ]
-    rows[-1] += [[]] * (columns - len(rows[-1]))
-    return Grid(rows, [width / columns] * columns, Padding(top=2, bottom=4))
+    return in_rows(cells, columns=columns, width=width)
 
 
-GUTTER = 10.0
-
-
-def pair_rows(pairs: Sequence[Sequence[list[Flowable]]], *, width: float) -> Flowable:
-    """Rows in two columns with a gutter between them; the right one of a row may be missing."""
-    half = (width - GUTTER) / 2
-    rows = [[*pair, []][:2] for pair in pairs]
-    return Grid(rows, [half + GUTTER, half], (Padding(right=GUTTER), Padding()))
+def figures_table(
+    rows: Sequence[Sequence[Flowable | str]], widths: Sequence[float], *, after: float = 4
+) -> Flowable:
+    """Compact rows with a fine line below each; a text is markup for a cell."""
+    cells = [
+        [[paragraph(cell, "cell") if isinstance(cell, str) else cell] for cell in row]
+        for row in rows
+    ]
+    padding = [Padding(right=4, top=1, bottom=1.4)] * (len(widths) - 1) + [
+        Padding(top=1, bottom=1.4)
+    ]
+    return Grid(cells, widths, padding, ruled=True, before=2, after=after)
 
 
 def table(
@@ -295,7 +343,7 @@ def table(
     body: list[list[list[Flowable]]] = [[[_head(text)] for text in head]] if head else []
     for row in rows:
         body.append([[paragraph(cell, "cell") if isinstance(cell, str) else cell] for cell in row])
-    padding = Padding(3, 3, 2, 2.5)
+    padding = Padding(2, 2, 1.2, 1.6)
     return Grid(body, widths, padding, head=bool(head), ruled=ruled, before=3, after=5)
 
 
@@ -317,6 +365,9 @@ class KeptTogether(KeepTogether):  # type: ignore[misc]
         return available_width, 0xFFFFFF  # asks for its split
 
 
+_FRAME_LEFT = 14.0  # room for the heavy edge
+
+
 class Framed(Flowable):  # type: ignore[misc]
     """Flowables inside a frame with a heavy left edge, on the page's paper color."""
 
@@ -327,7 +378,8 @@ class Framed(Flowable):  # type: ignore[misc]
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         self.width = available_width
         self._heights = [
-            flowable.wrap(available_width - 9 * MM, available_height)[1] + flowable.getSpaceAfter()
+            flowable.wrap(available_width - _FRAME_LEFT - 8, available_height)[1]
+            + flowable.getSpaceAfter()
             for flowable in self._inside
         ]
         self.height = sum(self._heights) + 12
@@ -351,17 +403,17 @@ class Framed(Flowable):  # type: ignore[misc]
     def draw(self) -> None:
         canvas = self.canv
         canvas.saveState()
-        canvas.setFillColor(PAPER)
+        canvas.setFillColor(WELL)
         canvas.setStrokeColor(self._color)
-        canvas.setLineWidth(1)
+        canvas.setLineWidth(0.7)
         if self._dashed:
             canvas.setDash(4, 2.5)
-        canvas.roundRect(0.5, 0.5, self.width - 1, self.height - 1, 5, stroke=1, fill=1)
+        canvas.rect(0.5, 0.5, self.width - 1, self.height - 1, stroke=1, fill=1)
         canvas.setDash()
         canvas.setFillColor(self._color)
-        canvas.rect(0.5, 4, 4, self.height - 8, stroke=0, fill=1)
+        canvas.rect(0.5, 0.5, 4, self.height - 1, stroke=0, fill=1)
         canvas.restoreState()
         top = self.height - 6
         for flowable, height in zip(self._inside, self._heights, strict=True):
             top -= height
-            flowable.drawOn(canvas, 6 * MM, top + flowable.getSpaceAfter())
+            flowable.drawOn(canvas, _FRAME_LEFT, top + flowable.getSpaceAfter())

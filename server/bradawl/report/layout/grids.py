@@ -8,16 +8,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from reportlab.platypus import Flowable
+from reportlab.platypus import Flowable, FrameBreak
 
-from bradawl.report.layout.style import EDGE, INK
+from bradawl.report.layout.style import INK, RULE, WELL
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
 __all__ = ["Grid", "Padding", "stacked_height"]
 
-_HEAD_PAPER = "#EFEDE6"
 _NEAR = 1e-6
 
 
@@ -107,7 +106,10 @@ class Grid(Flowable):  # type: ignore[misc]
             return []  # a head and one row would stand alone at the foot
         if left == 1 and fit - first > 2:
             fit -= 1  # and one row alone under a head overleaf
-        return [self._part(self._rows[:fit]), self._part([*self._rows[:first], *self._rows[fit:]])]
+        upper = self._part(self._rows[:fit])
+        lower = self._part([*self._rows[:first], *self._rows[fit:]])
+        # the head stands again at the top of a page or column, never in its middle
+        return [upper, FrameBreak, lower] if self._head else [upper, lower]
 
     def _divided(self, number: int, room: float) -> list[Flowable]:
         """The rows before one taller than a page together with what of it fits, and the rest."""
@@ -155,7 +157,7 @@ class Grid(Flowable):  # type: ignore[misc]
         for number, (row, height) in enumerate(zip(self._rows, self._heights, strict=True)):
             low = top - height
             if self._head and number == 0:
-                canvas.ground(x, low, self.width, height, _HEAD_PAPER)
+                canvas.ground(x, low, self.width, height, WELL)
             left = x
             for cell, width, pad in zip(row, self._widths, self._padding, strict=True):
                 baseline, space_after = top - pad.top, 0.0
@@ -168,5 +170,5 @@ class Grid(Flowable):  # type: ignore[misc]
                 left += width
             if self._ruled:
                 strong = self._head and number == 0
-                canvas.rule(x, low, self.width, 0.9 if strong else 0.4, INK if strong else EDGE)
+                canvas.rule(x, low, self.width, 0.7 if strong else 0.3, INK if strong else RULE)
             top = low

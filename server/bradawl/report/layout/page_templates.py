@@ -1,4 +1,4 @@
-"""The paper: page templates, running heads, page x of y, and where later signatures go.
+"""The paper: pages of one and of three columns, their foot, and where later signatures go.
 
 Import only after `typeface.register()`.
 """
@@ -10,7 +10,7 @@ import re
 from typing import Any, BinaryIO
 
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
+from reportlab.platypus import ActionFlowable, BaseDocTemplate, Frame, PageTemplate
 
 from bradawl.language import current, text
 from bradawl.report.layout import typeface
@@ -18,21 +18,28 @@ from bradawl.report.layout.drawn_signature import SignatureBox
 from bradawl.report.layout.flowables import KeptTogether, fitted
 from bradawl.report.layout.paragraphs import FontSubsets, advance
 from bradawl.report.layout.style import (
+    COLUMN_WIDTH,
+    COLUMNS,
     EDGE,
+    FOOT,
+    GUTTER,
     INK,
-    MARGIN,
-    MM,
     PAGE_SIZES,
     PLATE_HEIGHT,
     PLATE_WIDTH,
+    RULE,
+    TEXT_WIDTH,
+    TOP,
     draw_plate,
     tint,
 )
 
-__all__ = ["ReportDocument"]
+__all__ = ["InColumns", "ReportDocument"]
 
-_FOOT = 12 * MM
-_SMALL = 7.6
+_FOOT = 24.0
+_SMALL = 7.2
+#: Columns are begun below other text where at least this share of a page is left for them.
+_WORTH_BEGINNING = 0.34
 # A line of a page's code by itself, where no text can stand: texts have no line ends.
 _PLACE = re.compile(r"^%page-of (.*)$", re.MULTILINE)
 
@@ -129,21 +136,24 @@ class ReportCanvas(Canvas):  # type: ignore[misc]
         self.restoreState()
 
 
+class InColumns(ActionFlowable):  # type: ignore[misc]
+    """From here on the text stands in columns."""
+
+    def apply(self, document: Any) -> None:
+        document.begin_columns()
+
+
 class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
     """A report's pages.
 
     After `lay_out`, `boxes` holds the places kept for later signatures.
     """
 
-    def __init__(self, out: BinaryIO, *, page: str, title: str, head: str, foot: str) -> None:
+    def __init__(self, out: BinaryIO, *, page: str, title: str, foot: str) -> None:
         width, height = PAGE_SIZES[page]
         super().__init__(
             out,
             pagesize=(width, height),
-            leftMargin=MARGIN,
-            rightMargin=MARGIN,
-            topMargin=20 * MM,
-            bottomMargin=20 * MM,
             title=title,
             lang=current().locale,
             pageCompression=1,
@@ -151,47 +161,89 @@ class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
             allowSplitting=1,
             keepTogetherClass=KeptTogether,
         )
-        self._head = fitted(head, typeface.SANS, _SMALL, self.text_width)
-        self._foot = fitted(foot, typeface.SANS, _SMALL, self.text_width - 90)
+        self._foot = fitted(foot, typeface.SANS, _SMALL, self.text_width - 70)
         self.boxes: list[SignatureBox] = []
-        frame = Frame(
-            MARGIN,
-            20 * MM,
-            width - 2 * MARGIN,
-            height - 40 * MM,
+        whole = [self._frame(0, self.text_width, self.text_height)]
+        self.addPageTemplates(
+            [
+                PageTemplate("whole", whole, onPageEnd=self._furnish),
+                PageTemplate("columns", self._columns(self.text_height), onPageEnd=self._furnish),
+            ]
+        )
+
+    @property
+    def text_width(self) -> float:
+        return TEXT_WIDTH
+
+    @property
+    def text_height(self) -> float:
+        return float(self.pagesize[1] - TOP - FOOT)
+
+    @property
+    def _left(self) -> float:
+        return float(self.pagesize[0] - TEXT_WIDTH) / 2
+
+    def _frame(self, right_by: float, width: float, height: float) -> Frame:
+        """A place for text from the foot up, `right_by` from the text's left edge."""
+        return Frame(
+            self._left + right_by,
+            FOOT,
+            width,
+            height,
             leftPadding=0,
             rightPadding=0,
             topPadding=0,
             bottomPadding=0,
         )
-        self.addPageTemplates([PageTemplate("page", [frame], onPage=self._furnish)])
 
-    @property
-    def text_width(self) -> float:
-        return float(self.pagesize[0] - 2 * MARGIN)
+    def _columns(self, height: float) -> list[Frame]:
+        return [
+            self._frame(at * (COLUMN_WIDTH + GUTTER), COLUMN_WIDTH, height) for at in range(COLUMNS)
+        ]
 
-    @property
-    def text_height(self) -> float:
-        return float(self.pagesize[1] - 40 * MM)
+    def begin_columns(self) -> None:
+        """Go on in columns: below what stands on this page where there is room, else overleaf."""
+        frame: Frame = self.frame  # type: ignore[has-type]
+        left = frame._y - frame._y1p
+        self._nextPageTemplateIndex = 1
+        if left < self.text_height * _WORTH_BEGINNING:
+            self.handle_pageBreak()
+            return
+        frames = self._columns(left - 2 * GUTTER)
+        self.pageTemplate = PageTemplate("rest", frames, onPageEnd=self._furnish)
+        self.pageTemplate.pagesize = self.pagesize
+        self.canv.rule(self._left, frames[0]._y2 + GUTTER, TEXT_WIDTH, 0.6, EDGE)
+        self._draw_gutters(self.canv, frames)
+        self.frame = frames[0]
+        self.handle_frameBegin()
 
     def lay_out(self, flowables: list[Any]) -> None:
         """Fill the pages and write them."""
         self.build(flowables, canvasmaker=ReportCanvas)
 
     def _furnish(self, canvas: Canvas, document: Any) -> None:
-        width, height = self.pagesize
         canvas.saveState()
         canvas.setFillColor(INK)
         canvas.setStrokeColor(EDGE)
-        canvas.setLineWidth(0.5)
+        canvas.setLineWidth(0.4)
         canvas.setFont(typeface.SANS, _SMALL)
-        if document.page > 1:
-            canvas.drawString(MARGIN, height - 13 * MM, self._head)
-            canvas.line(MARGIN, height - 15 * MM, width - MARGIN, height - 15 * MM)
-        canvas.line(MARGIN, _FOOT + 10, width - MARGIN, _FOOT + 10)
-        canvas.drawString(MARGIN, _FOOT, self._foot)
-        canvas.translate(width - MARGIN, _FOOT)
+        right = self._left + TEXT_WIDTH
+        canvas.line(self._left, _FOOT + 10, right, _FOOT + 10)
+        canvas.drawString(self._left, _FOOT, self._foot)
+        canvas.translate(right, _FOOT)
         canvas.page_of()
+        canvas.restoreState()
+        if document.pageTemplate.id == "columns":
+            self._draw_gutters(canvas, document.pageTemplate.frames)
+
+    def _draw_gutters(self, canvas: Canvas, frames: list[Frame]) -> None:
+        """A fine line between columns."""
+        canvas.saveState()
+        canvas.setStrokeColor(RULE)
+        canvas.setLineWidth(0.4)
+        for frame in frames[1:]:
+            x = frame._x1 - GUTTER / 2
+            canvas.line(x, frame._y1, x, frame._y2)
         canvas.restoreState()
 
     def _endBuild(self) -> None:  # noqa: N802 (reportlab's name)

@@ -1,42 +1,53 @@
-"""Colors, paragraph styles and the punched plate that marks a grade."""
+"""The report's colors, grid and paragraph styles, and the mark of a grade, all from `design/`."""
 
 from __future__ import annotations
 
 import functools
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from bradawl.design import HEIGHT, WIDTH, colors, mark_of_grade, path_steps, tokens
 from bradawl.report.layout import typeface
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
 __all__ = [
-    "ACCENT",
+    "COLUMNS",
+    "COLUMN_WIDTH",
+    "DANGER",
     "EDGE",
+    "FOOT",
     "GRADE_COLOR",
     "GREY",
+    "GUTTER",
     "INK",
-    "MARGIN",
     "MM",
+    "NARROW",
+    "NARROW_BOLD",
     "PAGE_SIZES",
-    "PAPER",
     "PLATE_HEIGHT",
     "PLATE_WIDTH",
+    "RULE",
+    "TEXT_WIDTH",
+    "TOP",
+    "WELL",
     "Style",
     "draw_plate",
     "styles",
     "tint",
 ]
 
-PAPER, INK, EDGE, ACCENT = "#FAF8F3", "#16202B", "#5F656E", "#0B4F8A"
+_PRINT = colors("print")
+INK, GREY, EDGE = _PRINT["ink"], _PRINT["quiet"], _PRINT["edge"]
+RULE, WELL, DANGER = _PRINT["line"], _PRINT["well"], _PRINT["oxide"]
+#: A grade's word; danger alone has a color.
 GRADE_COLOR = {
-    "none": "#1F5A63",
-    "minor": "#40479B",
-    "major": "#7A2A7E",
-    "dangerous": "#9A1446",
-    "uninspected": "#4A525C",
+    "none": GREY,
+    "minor": INK,
+    "major": INK,
+    "dangerous": DANGER,
+    "uninspected": GREY,
 }
-GRADE_HOLES = {"none": 0, "minor": 1, "major": 2, "dangerous": 3, "uninspected": 0}
 
 
 @functools.cache
@@ -50,7 +61,13 @@ def tint(color: str) -> Any:
 
 MM = 72 / 25.4
 PAGE_SIZES = {"a4": (210 * MM, 297 * MM), "letter": (612.0, 792.0)}
-MARGIN = 17 * MM
+#: The grid, in points: three columns with gutters on either paper, centered across it.
+COLUMNS, COLUMN_WIDTH, GUTTER = 3, 172.0, 12.0
+TEXT_WIDTH = COLUMNS * COLUMN_WIDTH + (COLUMNS - 1) * GUTTER
+TOP, FOOT = 32.0, 44.0  # from the paper's edges to the text
+
+
+_PT = tokens().size_pt
 
 
 class Style(NamedTuple):
@@ -60,8 +77,8 @@ class Style(NamedTuple):
     """
 
     font: str = typeface.SANS
-    size: float = 9
-    leading: float = 12.2
+    size: float = 8
+    leading: float = 10
     color: str = INK
     right: bool = False
     before: float = 0
@@ -69,60 +86,64 @@ class Style(NamedTuple):
     keep: bool = False
 
 
-GREY = "#333B45"
+NARROW, NARROW_BOLD = typeface.NARROW, typeface.NARROW_BOLD
 
 
 @functools.cache
 def styles() -> dict[str, Style]:
     """The paragraph styles by name."""
-    cell = Style(size=8, leading=10.4)
+    row = Style(font=NARROW, size=_PT["table"], leading=9.4)
+    cell = row
+    strong_cell = cell._replace(font=NARROW_BOLD)
+    bold = Style(font=typeface.BOLD)
     return {
         "body": Style(),
-        "small": Style(size=7.6, leading=10, color=GREY),
-        "row": Style(size=8.2, leading=10.4),
-        "strong": Style(font=typeface.BOLD),
-        "title": Style(font=typeface.BOLD, size=19, leading=23, after=1),
-        "subtitle": Style(size=10.5, leading=14, color=GREY, after=5),
-        "h1": Style(
-            font=typeface.BOLD, size=14, leading=18, color=ACCENT, before=15, after=5, keep=True
-        ),
-        "h2": Style(font=typeface.BOLD, size=10.5, leading=14, before=9, after=3, keep=True),
+        "small": Style(font=NARROW, size=_PT["note"], leading=9, color=GREY),
+        "row": row,
+        "fact": cell,
+        "strong": bold._replace(size=8.2, after=2),
+        "title": bold._replace(size=_PT["title"], leading=21),
+        "subtitle": Style(size=9, leading=11.5, color=GREY, after=3),
+        "h1": bold._replace(size=_PT["section"], leading=14, before=9, after=2, keep=True),
+        "h2": bold._replace(size=9, leading=11, before=6, after=2, keep=True),
         # above what may break across pages, where keeping with the next would push all of it on
-        "h2-loose": Style(font=typeface.BOLD, size=10.5, leading=14, before=9, after=3),
-        "finding": Style(font=typeface.BOLD, size=10, leading=13, keep=True),
-        "answer": Style(font=typeface.BOLD, size=12.5, leading=16),
+        "h2-loose": bold._replace(size=9, leading=11, before=6, after=2),
+        "finding": bold._replace(size=8.6, leading=10.6, keep=True),
+        "answer": bold._replace(size=_PT["verdict"], leading=18.5, after=1),
+        "lead": Style(size=9.6, leading=12.6, after=2),
         "quiet": Style(font=typeface.ITALIC, color=GREY),
-        "digest": Style(size=7.6, leading=10.4),
+        "note": Style(font=typeface.ITALIC),
+        "digest": Style(size=6.6, leading=9),
         "cell": cell,
-        "cell-strong": cell._replace(font=typeface.BOLD),
-        "cell-strong-right": cell._replace(font=typeface.BOLD, right=True),
+        "cell-strong": strong_cell,
+        "cell-strong-right": strong_cell._replace(right=True),
         "cell-right": cell._replace(right=True),
     }
 
 
-PLATE_WIDTH, PLATE_HEIGHT = 19.0, 9.5
+PLATE_HEIGHT = 9.6
+PLATE_WIDTH = PLATE_HEIGHT * WIDTH / HEIGHT
 
 
-def draw_plate(canvas: Canvas, x: float, y: float, grade: str, scale: float = 1.0) -> None:
-    """A grade's plate with its lower left corner at x, y (points).
-
-    Empty, one hole, two holes; three holes in a solid, heavy-edged plate; a dashed edge for what
-    nobody inspected. Told apart by shape alone, so a black-and-white copy keeps them.
-    """
-    color, white = tint(GRADE_COLOR[grade]), tint("#FFFFFF")
-    width, height = PLATE_WIDTH * scale, PLATE_HEIGHT * scale
+def draw_plate(canvas: Canvas, x: float, y: float, grade: str) -> None:
+    """A grade's mark with its lower left corner at x, y (points)."""
+    mark = mark_of_grade(grade)
+    path = canvas.beginPath()
+    for command, numbers in path_steps(mark.shape):
+        points = [
+            (HEIGHT - number if at % 2 else number) * PLATE_HEIGHT / HEIGHT
+            for at, number in enumerate(numbers)
+        ]
+        if command == "M":
+            path.moveTo(*points)
+        elif command == "L":
+            path.lineTo(*points)
+        elif command == "C":
+            path.curveTo(*points)
+        else:
+            path.close()
     canvas.saveState()
-    canvas.setStrokeColor(color)
-    solid = grade == "dangerous"
-    canvas.setFillColor(color if solid else white)
-    canvas.setLineWidth((1.9 if solid else 0.9) * scale)
-    if grade == "uninspected":
-        canvas.setDash(2.2 * scale, 1.6 * scale)
-    canvas.roundRect(x, y, width, height, 2.2 * scale, stroke=1, fill=1)
-    canvas.setDash()
-    holes = GRADE_HOLES[grade]
-    canvas.setFillColor(white if solid else color)
-    for hole in range(holes):
-        middle = x + width * (hole + 1) / (holes + 1)
-        canvas.circle(middle, y + height / 2, 1.55 * scale, stroke=0, fill=1)
+    canvas.translate(x, y)
+    canvas.setFillColor(tint(_PRINT[mark.color]))
+    canvas.drawPath(path, stroke=0, fill=1, fillMode=0)  # even-odd: holes show the paper
     canvas.restoreState()

@@ -6,6 +6,7 @@ Knows the record's paths and the checklist's shape; judges nothing and draws not
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, cast
 
 from bradawl.inspection import cell_values
@@ -38,7 +39,7 @@ def build_contents(view: EditionView) -> Contents:
     areas = sorted(
         view.bundle["areas"], key=lambda area: (area.get("report_order", _LAST_AREA), area["id"])
     )
-    built = [*(builder.area(area) for area in areas), builder.unknown_items()]
+    built = _numbered([*(builder.area(area) for area in areas), builder.unknown_items()])
     return Contents(
         car=heading.car(view),
         identity=heading.identity(view),
@@ -47,6 +48,22 @@ def build_contents(view: EditionView) -> Contents:
         sources=builder.sources_used(),
         cautions=builder.cautions_used(),
     )
+
+
+def _numbered(areas: Sequence[Area]) -> list[Area]:
+    """The same areas, their faults numbered through: the gravest first, then as they stand."""
+    faults = [finding for area in areas for finding in area.findings]
+    faults.sort(key=lambda finding: -grades.SEVERITY.index(finding.grade))
+    numbers = {finding.key: number for number, finding in enumerate(faults, 1)}
+    return [
+        replace(
+            area,
+            findings=tuple(
+                replace(finding, number=numbers[finding.key]) for finding in area.findings
+            ),
+        )
+        for area in areas
+    ]
 
 
 class _ContentsBuilder:
@@ -150,7 +167,9 @@ class _ContentsBuilder:
         rule = self._items.get(item) or cast("Item", {"id": item, "title": item})
         judged = self._view.judgment_of(item)
         record = self._record_of(item)
-        self._cautions_used |= set(rule.get("cautions", []))
+        # a buyer is warned of what is wrong with the car, the shop of all that it handles
+        if self._view.money is not None or grade in ("dangerous", "major"):
+            self._cautions_used |= set(rule.get("cautions", []))
         reasons = list(self._reasons(judged))
         why, overruled = record.reason, ""
         if judged.get("overruled"):
@@ -212,7 +231,9 @@ class _ContentsBuilder:
                 ),
             )
             title = definition["title"] if definition else name
-            yield self._row(title, _by_stem(placed), name, rule)
+            stems = _by_stem(placed)
+            measured = "; ".join(_at_place(*stem) for stem in stems)
+            yield self._row(title, measured, name, rule, tuple(_apart(stems)))
 
     def _derived(self, judged: ItemJudgment, rule: Item) -> Iterator[Reading]:
         """What was worked out of the readings and has limits of its own."""
@@ -224,13 +245,19 @@ class _ContentsBuilder:
             ]
             if name in typed or not own:
                 continue
-            odd = []
+            odd: list[str] = []
+            places: list[tuple[str, str]] = []
             for key, fact in own:
                 short, is_other = self._placed(fact), key.endswith(".other")
                 if fact["value"] != "original":
                     odd.append(text("report-reading-other", text=short) if is_other else short)
+                    place, shown = self._at(fact)
+                    if place:
+                        other = text("report-reading-other", text=shown)
+                        places.append((place, other if is_other else shown))
             measured = "; ".join(odd or [text("report-paint-usual")])
-            yield self._row(self._named(own[0][1]), measured, name, rule)
+            apart = tuple(places) if len(places) == len(odd) else ()
+            yield self._row(self._named(own[0][1]), measured, name, rule, apart)
 
     def _named(self, fact: Fact) -> str:
         """What a fact is called, without its place."""
@@ -238,14 +265,25 @@ class _ContentsBuilder:
         bare = {key: value for key, value in name.items() if key != "at"}
         return str(argument(cast("SaidFact", bare), self._view.texts))
 
-    def _placed(self, fact: Fact) -> str:
-        """A fact's figure or word, after its place."""
+    def _at(self, fact: Fact) -> tuple[str, str]:
+        """A fact's place, "" without one, and its figure or word."""
         args = fact["said"].get("args", {})
         at = cast("SaidFact", args["name"]).get("at")
-        shown = str(argument(args["value"], self._view.texts))
-        return text("report-labeled", label=place_text(at), text=shown) if at else shown
+        return place_text(at) if at else "", str(argument(args["value"], self._view.texts))
 
-    def _row(self, title: str, measured: str, name: str, rule: Item) -> Reading:
+    def _placed(self, fact: Fact) -> str:
+        """A fact's figure or word, after its place."""
+        place, shown = self._at(fact)
+        return text("report-labeled", label=place, text=shown) if place else shown
+
+    def _row(
+        self,
+        title: str,
+        measured: str,
+        name: str,
+        rule: Item,
+        places: tuple[tuple[str, str], ...] = (),
+    ) -> Reading:
         """A reading with the limits on its name and their sources."""
         shown = limits_of(rule, name, self._facts)
         self._sources_used |= {limit.source for limit in shown}
@@ -253,6 +291,7 @@ class _ContentsBuilder:
             title=title,
             measured=measured,
             limits=tuple((limit.text, self._cited(limit.source)) for limit in shown),
+            places=places,
         )
 
     def _cited(self, source: str) -> str:
@@ -291,8 +330,8 @@ _PLACED_FIGURES = frozenset({"panel", "deviation", "confidence", "off_mean", "we
 _USUAL_PLACED_VALUES = (("finish", "original"), ("pattern", "even"))
 
 
-def _by_stem(readings: Sequence[PlacedReading]) -> str:
-    """Places and figures in one line; spots of one panel or tire stand together.
+def _by_stem(readings: Sequence[PlacedReading]) -> list[tuple[str, list[PlacedReading]]]:
+    """Places with their figures; spots of one panel or tire stand together.
 
     `roof-1 4.3 mil`, `roof-2 4.4 mil` become `roof: 4.3 / 4.4 mil`.
     """
@@ -301,7 +340,17 @@ def _by_stem(readings: Sequence[PlacedReading]) -> str:
         stem, _, last = reading.place.rpartition("-")
         grouped = stem if stem and (last.isdigit() or last in RIBS) else reading.place
         stems.setdefault(grouped, []).append(reading)
-    return "; ".join(_at_place(place, placed) for place, placed in stems.items())
+    return list(stems.items())
+
+
+def _apart(stems: Sequence[tuple[str, list[PlacedReading]]]) -> Iterator[tuple[str, str]]:
+    """Each place and its figures; nothing where any of them is no figure at a place."""
+    if all(
+        place != SINGLE_PLACE and not all(reading.is_tap for reading in placed)
+        for place, placed in stems
+    ):
+        for place, placed in stems:
+            yield place_text(place), _together(placed)
 
 
 def _at_place(place: str, placed: Sequence[PlacedReading]) -> str:

@@ -51,12 +51,14 @@ class Photo:
 class Reading:
     """One reading at one or more places: `measured` says its figures with their units.
 
-    `limits` are texts, each with its source; "" where it is the trade's common practice.
+    `limits` are texts, each with its source; "" where it is the trade's common practice. `places`
+    are the same figures place by place; empty where there is but one, or they are no figures.
     """
 
     title: str
     measured: str
     limits: tuple[tuple[str, str], ...]
+    places: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -69,7 +71,11 @@ class Reason:
 
 @dataclass(frozen=True)
 class Finding:
-    """One checklist item with its answer."""
+    """One checklist item with its answer.
+
+    `number` is a fault's own throughout the report, from 1, the gravest first: in the summary, on
+    the map, at its heading and on its photos. 0 for what is no fault.
+    """
 
     id: str
     key: str
@@ -89,6 +95,7 @@ class Finding:
     open: bool
     places: tuple[str, ...]
     figure: Figure | None
+    number: int = 0
 
     @property
     def first_reason(self) -> str:

@@ -1,4 +1,4 @@
-"""Photos on their way into the report: checked, never decoded when they are fit to print.
+"""Photos on their way into the report: checked, reduced to what their place on the paper shows.
 
 A photo's bytes pass through memory one at a time, straight into the report's file, which begins
 with its photos. The pages only keep slots for them until both are bound together (`assembly.py`).
@@ -17,13 +17,17 @@ from bradawl.imaging.decoder import DECODER, on_disk
 from bradawl.imaging.errors import PictureError
 from bradawl.imaging.headers import Jpeg, jpeg_header
 from bradawl.language import text
+from bradawl.report.pdf.print_copies import PRINT_DPI, PrintCopies, print_copy
 
 __all__ = ["EmbeddedPhoto", "EmbeddedPhotos"]
 
-#: Longer edges and larger files than these are reduced; the log's served copies never are.
+#: Longer edges and larger files than these are reduced wherever they are printed.
 EDGE_LIMIT = 2000
 BYTES_LIMIT = 2_500_000
 QUALITY = 82
+
+#: A photo up to this much wider than its place needs stays: reducing it would save little.
+_SPARE = 1.25
 
 #: Baseline, extended, progressive: what PDF's DCTDecode takes (ISO 32000-1, 7.4.8).
 _FRAMES = {0xC0, 0xC1, 0xC2}
@@ -45,7 +49,11 @@ class EmbeddedPhoto:
     height: int
 
 
-def fit_to_print(data: bytes) -> tuple[bytes, int, int, int]:
+#: A JPEG's bytes, its width and height in pixels, its color channels (1 or 3).
+_Body = tuple[bytes, int, int, int]
+
+
+def fit_to_print(data: bytes) -> _Body:
     """A JPEG's bytes, width, height and number of color channels (1 or 3), fit to be embedded.
 
     A clean JPEG of a sensible size comes back byte for byte. Anything else is decoded once, turned
@@ -84,12 +92,19 @@ class EmbeddedPhotos:
     """The photos of one report, written into its file as they come, before its pages.
 
     `file` stands where the first photo belongs; `photo` is the snapshot's way to a photo's served
-    bytes. A photo that is missing or broken is in `gaps` with the clause that says why.
+    bytes, `copies` keeps those that were reduced. A photo that is missing or broken is in `gaps`
+    with the clause that says why.
     """
 
-    def __init__(self, file: IO[bytes], photo: Callable[[str], bytes | None]) -> None:
+    def __init__(
+        self,
+        file: IO[bytes],
+        photo: Callable[[str], bytes | None],
+        copies: PrintCopies | None = None,
+    ) -> None:
         self._file = file
         self._photo = photo
+        self._copies = copies
         self._placed: dict[str, EmbeddedPhoto] = {}
         self._digests: dict[str, str] = {}
         # A digest takes as long as reading; one is worked out while the next photo is fetched.
@@ -109,8 +124,11 @@ class EmbeddedPhotos:
         """Photos by the SHA-256 of the original, in the order in which they were put."""
         return dict(self._placed)
 
-    def embed(self, sha256: str) -> EmbeddedPhoto | None:
-        """Fetch, check and write one photo; None when it has to be a gap."""
+    def embed(self, sha256: str, width: float, tallest: float) -> EmbeddedPhoto | None:
+        """Fetch, check and write one photo for a place of this size in points.
+
+        None when it has to be a gap. A photo that is there already stays as it is.
+        """
         if sha256 in self._placed:
             return self._placed[sha256]
         if sha256 in self.gaps:
@@ -119,7 +137,7 @@ class EmbeddedPhotos:
             data = self._photo(sha256)
             if data is None:
                 raise PhotoError(text("report-photo-not-here"))
-            body, width, height, channels = fit_to_print(data)
+            body, across, down, channels = self._fit(fit_to_print(data), width, tallest)
         except PhotoError as problem:
             self.gaps[sha256] = str(problem)
             return None
@@ -131,8 +149,8 @@ class EmbeddedPhotos:
             return None
         embedded = EmbeddedPhoto(
             offset=self._file.tell(),
-            width=width,
-            height=height,
+            width=across,
+            height=down,
         )
         self._await()  # two photos in memory at most
         self._pending = sha256, self._hasher.submit(_sha256, body)
@@ -140,12 +158,24 @@ class EmbeddedPhotos:
         self._file.write(
             b"%*s 0 obj\n<< /BitsPerComponent 8 /ColorSpace /%s /Filter /DCTDecode /Height %d"
             b" /Subtype /Image /Type /XObject /Width %d /Length %d >>\nstream\n"
-            % (_NUMBER_ROOM, b"", space, height, width, len(body))
+            % (_NUMBER_ROOM, b"", space, down, across, len(body))
         )
         self._file.write(body)
         self._file.write(b"\nendstream\nendobj\n")
         self._placed[sha256] = embedded
         return embedded
+
+    def _fit(self, whole: _Body, width: float, tallest: float) -> _Body:
+        """The photo as it is, or reduced where its place is much smaller."""
+        body, across, down, _ = whole
+        drawn = min(width, tallest * across / down)  # points across
+        wanted = drawn / 72 * PRINT_DPI
+        if across <= wanted * _SPARE:
+            return whole
+        edge = max(1, round(wanted * max(across, down) / across))
+        if self._copies is not None:
+            return fit_to_print(self._copies.get(body, edge))
+        return fit_to_print(print_copy(body, edge).data)
 
     def sync(self) -> None:
         """Begin to bring the photos to the disk while the pages are laid out; all have been put."""

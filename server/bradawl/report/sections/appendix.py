@@ -16,11 +16,11 @@ from bradawl.inspection.said import caption, distance_text, named, typed_text
 from bradawl.judge.values.saying import recorded
 from bradawl.language import argument, date, paid, text
 from bradawl.report.layout.context import PageContext
-from bradawl.report.layout.flowables import KeptTogether, bold, table
+from bradawl.report.layout.flowables import KeptTogether, bold
 from bradawl.report.layout.typeface import gap_text
 from bradawl.report.model.texts import grade_word, path_text, when_of
 from bradawl.report.model.work_done import FinishedJob, finished_jobs
-from bradawl.report.sections.areas import photo_grid
+from bradawl.report.sections.findings import photo
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Json
@@ -39,23 +39,24 @@ __all__ = [
 def not_inspected(page: PageContext) -> list[Flowable]:
     """Every item nobody looked at, by area, with the reason."""
     out = page.heading("not-inspected", text("report-not-checked"))
-    rows = []
+    lines: list[Flowable] = []
     for area in page.contents.areas:
         by_why: dict[str, list[str]] = {}
         for title, why in area.unseen:
             by_why.setdefault(why, []).append(title)
-        rows += [
-            [page.markup(said) for said in (area.title, ", ".join(titles), why)]
+        lines += [
+            page.sentence(
+                "report-not-checked-line",
+                "row",
+                area=bold(page.markup(area.title)),
+                titles=", ".join(titles),
+                why=why.rstrip("."),
+            )
             for why, titles in by_why.items()
         ]
-    if not rows:
+    if not lines:
         return [*out, page.sentence("report-not-checked-none")]
-    head = page.head("area", "not-checked", "reason")
-    return [
-        *out,
-        page.sentence("report-not-checked-meaning"),
-        table(head, rows, page.columns(0.20, 0.52, 0.28)),
-    ]
+    return [*out, page.sentence("report-not-checked-meaning", "small"), *lines]
 
 
 def work_done(page: PageContext) -> list[Flowable]:
@@ -66,9 +67,10 @@ def work_done(page: PageContext) -> list[Flowable]:
     out = page.heading("work-done", text("report-work"))
     out.append(page.sentence("report-work-who"))
     for job in jobs:
-        out.append(KeptTogether(_job(page, job)))
-        if job.photos:
-            out.append(photo_grid(page, job.photos))
+        first, *rest = _job(page, job)
+        out.append(KeptTogether([first, *rest[:2]]))
+        out += rest[2:]
+        out += [photo(page, one, page.column) for one in job.photos]
     return out
 
 
@@ -87,23 +89,17 @@ def _job(page: PageContext, job: FinishedJob) -> list[Flowable]:
         block.append(page.sentence("report-work-parts", text=Markup(page.lines(job.parts))))
     if job.note:
         block.append(page.sentence("report-note", text=Markup(page.lines(job.note))))
-    rows = [
-        [
-            page.markup(finding.title),
-            page.markup(_rating(finding.before, "report-not-rated")),
-            bold(page.markup(_rating(finding.after, "report-not-checked-again"))),
-            page.markup(
-                "; ".join(
-                    text("report-labeled", label=title, text=said)
-                    for title, said in finding.readings
-                )
-            ),
-        ]
-        for finding in job.findings
-    ]
-    if rows:
-        head = page.head("finding", "before", "after", "measured-after")
-        block.append(table(head, rows, page.columns(0.36, 0.14, 0.18, 0.32)))
+    for finding in job.findings:
+        said = page.say(
+            "report-work-finding",
+            title=bold(page.markup(finding.title)),
+            before=_rating(finding.before, "report-not-rated"),
+            after=bold(page.markup(_rating(finding.after, "report-not-checked-again"))),
+        )
+        measured = "; ".join(
+            text("report-labeled", label=title, text=told) for title, told in finding.readings
+        )
+        block.append(page.paragraph(f"{said} {page.markup(measured)}", "row"))
     return block
 
 
@@ -116,30 +112,25 @@ def evidence(page: PageContext) -> list[Flowable]:
     lines = cell_values.mappings(page.view.assessment.get("baseline"))
     if not lines:
         return []
-    rows = []
+    rows: list[Flowable] = []
     for line in sorted(lines, key=lambda line: (not line.get("due"), page.view.title(line))):
-        title = page.view.title(line)
-        kind = str(line.get("evidence") or "")
-        why = page.view.said(line)
-        due = line.get("due")
+        kind, due = str(line.get("evidence") or ""), line.get("due")
         status = page.say("report-due" if due else "report-not-due")
         rows.append(
-            [
-                page.markup(title),
-                page.markup(named("report-proof-" + kind, kind)),
-                bold(status) if due else status,
-                page.markup(why),
-            ]
+            page.sentence(
+                "report-service-line",
+                "row",
+                title=bold(page.markup(page.view.title(line))),
+                status=bold(status) if due else status,
+                proof=named("report-proof-" + kind, kind),
+                why=page.view.said(line),
+            )
         )
     due_count = sum(1 for line in lines if line.get("due"))
     return [
         *page.heading("evidence", text("report-maintenance")),
-        page.sentence("report-maintenance-due", due=due_count, total=len(lines)),
-        table(
-            page.head("service", "proof", "status", "reason"),
-            rows,
-            page.columns(0.28, 0.18, 0.10, 0.44),
-        ),
+        page.sentence("report-maintenance-due", "small", due=due_count, total=len(lines)),
+        *rows,
     ]
 
 
@@ -149,29 +140,24 @@ def amendments(page: PageContext) -> list[Flowable]:
     if not events:
         return []
     sealed = page.view.sealed_cells or {}
-    rows = [
-        [
-            page.markup(said)
-            for said in (
-                when_of(event.get("rank") or event["at"], page.view.zone),
-                page.view.device_name(event["device"]),
-                path_text(event["put"], page.title_of, page.reading_title),
-                _sealed_text(page, event["put"], sealed.get(event["put"])),
-                text("report-value-erased")
-                if event.get("erased")
-                else _value_text(page, event["put"], event["value"]),
-            )
-        ]
+    lines = [
+        page.sentence(
+            "report-change-line",
+            "row",
+            when=when_of(event.get("rank") or event["at"], page.view.zone),
+            who=page.view.device_name(event["device"]),
+            what=bold(page.markup(path_text(event["put"], page.title_of, page.reading_title))),
+            before=_sealed_text(page, event["put"], sealed.get(event["put"])),
+            after=text("report-value-erased")
+            if event.get("erased")
+            else _value_text(page, event["put"], event["value"]),
+        )
         for event in events
     ]
     return [
         *page.heading("amendments", text("report-changes")),
-        page.sentence("report-changes-meaning"),
-        table(
-            page.head("when", "by", "what", "signed", "later"),
-            rows,
-            page.columns(0.14, 0.16, 0.26, 0.22, 0.22),
-        ),
+        page.sentence("report-changes-meaning", "small"),
+        *lines,
     ]
 
 
@@ -207,12 +193,12 @@ def _value_text(page: PageContext, path: str, value: object) -> str:
 
 
 def cautions(page: PageContext) -> list[Flowable]:
-    """What the report is not, and what can hurt whoever works on the car."""
+    """What the report is not, and what can hurt whoever the report is for."""
     return [
         *page.heading("cautions", text("report-cautions")),
-        page.sentence("report-cautions-scope"),
+        page.sentence("report-cautions-scope", "row"),
         *(
-            page.paragraph(f"<b>{page.markup(title)}.</b> {page.markup(said)}")
+            page.paragraph(f"<b>{page.markup(title)}.</b> {page.markup(said)}", "row")
             for title, said in page.contents.cautions
         ),
     ]
@@ -237,6 +223,7 @@ def method(page: PageContext) -> list[Flowable]:
         *page.heading("method", text("report-method")),
         page.sentence(
             "report-method-grades",
+            "row",
             **{
                 grade: bold(page.markup(grade_word(grade)))
                 for grade in ("none", "minor", "major", "dangerous")
@@ -244,15 +231,9 @@ def method(page: PageContext) -> list[Flowable]:
         ),
         page.sentence("report-method-file", "small"),
     ]
-    by_status: dict[str, list[str]] = {}
-    for title, status in page.contents.sources:
-        by_status.setdefault(status, []).append(title)
-    if by_status:
-        rows = [
-            [page.markup(status), page.markup("; ".join(titles))]
-            for status, titles in sorted(by_status.items())
-        ]
-        out.append(table(page.head("checked", "sources"), rows, page.columns(0.22, 0.78)))
+    for number, (title, status) in enumerate(page.contents.sources, 1):
+        said = page.say("report-source-line", number=number, title=title, status=status)
+        out.append(page.paragraph(said, "small"))
     return out + _not_printed(page)
 
 

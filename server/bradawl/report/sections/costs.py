@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from reportlab.platypus import Flowable, Spacer
+from markupsafe import Markup
+from reportlab.platypus import Flowable
 
 from bradawl import language
 from bradawl.inspection.cell_values import mapping
@@ -18,8 +19,16 @@ from bradawl.judge.values import exact
 from bradawl.language import text
 from bradawl.report.layout import charts
 from bradawl.report.layout.context import PageContext
-from bradawl.report.layout.flowables import Framed, KeptTogether, bold, link, table
-from bradawl.report.layout.style import ACCENT
+from bradawl.report.layout.flowables import (
+    Anchor,
+    KeptTogether,
+    bold,
+    figures_table,
+    link,
+    table,
+)
+from bradawl.report.layout.grids import Grid, Padding
+from bradawl.report.layout.style import COLUMN_WIDTH, GREY, GUTTER
 from bradawl.report.model.work_plan import MendOrReplace, PlannedJob, WorkPlan
 
 __all__ = ["curve_points", "in_brief", "money"]
@@ -33,30 +42,69 @@ _MOST_RESERVE_ROWS = 20
 
 
 def in_brief(page: PageContext) -> list[Flowable]:
-    """The price in one framed sentence, for the first page."""
+    """One table of the price, from worth to offer, with what argues for paying less."""
     money = page.view.money
     if money is None or not money.get("totals"):
         return []
+    money_text = _money_text(page, money)
     price = mapping(money.get("price"))
-    inside = [page.plain(page.view.said(price), "strong")] if price else []
+    rows = [
+        [_strong_where(name in _ENDS, page, label), _right(page, money_text(amount))]
+        for name, label, amount in _price_rows(money, price)
+    ]
     working = link("money", page.say("report-money-working"))
-    inside.append(page.paragraph(f"{page.markup(page.view.said(money))} {working}."))
-    return [Framed(inside, color=ACCENT), Spacer(0, 4)]
+    told = [page.view.said(price), page.view.said(money)] if price else [page.view.said(money)]
+    right: list[Flowable] = [page.paragraph(f"{page.markup(' '.join(told))} {working}.", "row")]
+    right += _arguments(page, price)
+    out: list[Flowable] = [Anchor("price"), page.sentence("report-price", "h2")]
+    if not rows:
+        return [KeptTogether([*out, *right])]
+    left: list[Flowable] = [figures_table(rows, [_LABEL, COLUMN_WIDTH + GUTTER - _LABEL])]
+    widths = [COLUMN_WIDTH + 2 * GUTTER, page.width - COLUMN_WIDTH - 2 * GUTTER]
+    beside = Grid([[left, right]], widths, (Padding(right=GUTTER), Padding(top=2)))
+    return [KeptTogether([*out, beside])]
+
+
+_LABEL = 128.0
+#: The lines of the price that one wants to see first.
+_ENDS = ("top", "none", "open")
+
+
+def _strong_where(strong: bool, page: PageContext, label: str) -> str:
+    said = page.markup(label)
+    return str(bold(said)) if strong else said
+
+
+def _money_text(page: PageContext, money: Mapping[str, Any]) -> MoneyText:
+    currency = page.text(money.get("currency") or "")  # charts print it as it comes
+    return lambda amount: language.money(amount, currency)
+
+
+def _arguments(page: PageContext, price: Mapping[str, Any]) -> list[Flowable]:
+    """What speaks for paying less, in one paragraph."""
+    arguments = [page.view.said(entry) for entry in price.get("arguments") or []]
+    if not arguments:
+        return []
+    rest = len(arguments) - _MOST_ARGUMENTS
+    said = " ".join(page.markup(_sentence(one)) for one in arguments[:_MOST_ARGUMENTS])
+    more = page.say("report-price-reasons-more", count=rest) if rest > 0 else ""
+    title = bold(page.say("report-price-reasons"))
+    return [page.paragraph(f"{title}: {said} {more}", "row")]
+
+
+def _sentence(said: str) -> str:
+    return said if said.endswith((".", "!", "?")) else said + "."
 
 
 def money(page: PageContext, plan: WorkPlan | None) -> list[Flowable]:
-    """Cost, reserve, price and plan with all that they are made of."""
+    """Cost, reserve and plan with all that they are made of."""
     money = page.view.money
     if money is None or not money.get("totals"):
         return []
-    currency = page.text(money.get("currency") or "")  # charts print it as it comes
-
-    def money_text(amount: float) -> str:
-        return language.money(amount, currency)
-
+    money_text = _money_text(page, money)
     out = [
         *page.heading("money", text("report-money")),
-        *_price(page, money, money_text),
+        *_assumed(page, money, money_text),
         *_curve(page, money, money_text),
         *_lines(page, money, money_text),
         *_reserve(page, money, money_text),
@@ -64,27 +112,6 @@ def money(page: PageContext, plan: WorkPlan | None) -> list[Flowable]:
     if plan is not None:
         out += _jobs(page, plan.jobs, money_text)
         out += _assemblies(page, plan.assemblies, money_text)
-    return out
-
-
-def _price(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Flowable]:
-    price = mapping(money.get("price"))
-    out: list[Flowable] = [page.plain(page.view.said(money))]
-    rows = [
-        [page.markup(label), _right(page, money_text(amount))]
-        for label, amount in _price_rows(money, price)
-    ]
-    if rows:
-        out.append(table([], rows, page.columns(0.45, 0.2)))
-    out.append(page.plain(page.view.said(price), "strong"))
-    out += _assumed(page, money, money_text)
-    arguments = [page.view.said(entry) for entry in price.get("arguments") or []]
-    if arguments:
-        out.append(page.sentence("report-price-reasons", "h2"))
-        out += [page.paragraph(f"• {page.markup(said)}") for said in arguments[:_MOST_ARGUMENTS]]
-        rest = len(arguments) - _MOST_ARGUMENTS
-        if rest > 0:
-            out.append(page.sentence("report-price-reasons-more", "small", count=rest))
     return out
 
 
@@ -98,8 +125,11 @@ def _assumed(page: PageContext, money: Mapping[str, Any], money_text: MoneyText)
     return [page.sentence(said, "small", rate=rate)]
 
 
-def _price_rows(money: Mapping[str, Any], price: Mapping[str, Any]) -> list[tuple[str, int]]:
-    """The price worked out line by line; nothing while nobody said what the car is worth."""
+def _price_rows(money: Mapping[str, Any], price: Mapping[str, Any]) -> list[tuple[str, str, int]]:
+    """The price worked out line by line, each with its name and label; the lines add up.
+
+    Nothing while nobody said what the car is worth.
+    """
     if price.get("value") is None:
         return []
     amounts = [("value", price["value"])]
@@ -118,7 +148,7 @@ def _price_rows(money: Mapping[str, Any], price: Mapping[str, Any]) -> list[tupl
             amounts.append(("open", price["opening"]))
     if price.get("asking") is not None:
         amounts.append(("asking", price["asking"]))
-    return [(text("report-price-" + name), amount) for name, amount in amounts]
+    return [(name, text("report-price-" + name), amount) for name, amount in amounts]
 
 
 def _reserve_amount(money: Mapping[str, Any]) -> int:
@@ -150,13 +180,11 @@ def _curve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -
     chart = charts.curve(
         points,
         [(float(totals[f"p{percent}"]), f"P{percent}") for percent in (50, 80, 90)],
-        width=page.width,
-        x_title=text("report-chart-cost"),
-        y_title=text("report-chart-cost-chance"),
+        width=page.column,
         money_text=money_text,
     )
     explained = page.sentence("report-cost-curve-how", "small")
-    return [KeptTogether([page.sentence("report-cost-curve", "h2"), chart, explained])]
+    return [KeptTogether([page.sentence("report-cost-curve", "h2"), *chart, explained])]
 
 
 def _lines(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Flowable]:
@@ -167,22 +195,38 @@ def _lines(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -
         return [*out, page.sentence("report-repairs-none")]
     rows = [
         [
-            page.markup(page.view.title(line)),
-            page.markup(", ".join(page.title_of(item) for item in _covered_items(line))),
-            page.say("report-kind-" + line["kind"]) if line.get("kind") in _KINDS else "",
-            *(_right(page, money_text(amount)) for amount in line["cost"]),
+            _titled(page, line),
+            _right(page, money_text(line["cost"][1])),
+            _right(page, _range(line["cost"], money_text)),
         ]
         for line in lines
     ]
     totals = mapping(money["totals"])
-    sums = [_right(page, money_text(totals[name])) for name in ("low", "likely", "high")]
-    rows.append([bold(page.say("report-repairs-all")), "", "", *sums])
-    head = page.head("repair", "for", "kind", ">low", ">likely", ">high")
-    out.append(table(head, rows, page.columns(0.28, 0.28, 0.11, 0.11, 0.11, 0.11)))
+    whole = [totals[name] for name in ("low", "likely", "high")]
+    sums = [_right(page, money_text(whole[1])), _right(page, _range(whole, money_text))]
+    rows.append([str(bold(page.say("report-repairs-all"))), *sums])
+    head = page.head("repair", ">likely", ">range")
+    out.append(table(head, rows, [page.column - 94, 36, 58]))
     unpriced = [page.title_of(item) for item in money.get("unpriced") or []]
     if unpriced:
         out.append(page.sentence("report-repairs-unpriced", "strong", titles=", ".join(unpriced)))
     return out
+
+
+def _titled(page: PageContext, line: Mapping[str, Any]) -> str:
+    """A repair, what kind it is and what it is for, unless its title says so."""
+    title = page.view.title(line)
+    kind = text("report-kind-" + line["kind"]) if line.get("kind") in _KINDS else ""
+    covered = [page.title_of(item) for item in _covered_items(line)]
+    more = [kind, *(one for one in covered if one.casefold() not in title.casefold())]
+    grey = Markup('{} <font color="{}">{}</font>')  # markup: not shown
+    said = page.markup(", ".join(one for one in more if one))
+    return str(grey.format(Markup(page.markup(title)), GREY, Markup(said)))
+
+
+def _range(cost: Sequence[int], money_text: MoneyText) -> str:
+    """From the lowest to the highest."""
+    return text("report-range", low=money_text(cost[0]), high=money_text(cost[2]))
 
 
 def _covered_items(line: Mapping[str, Any]) -> Sequence[str]:
@@ -213,7 +257,7 @@ def _reserve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText)
         table(
             page.head("unseen", ">chance", ">amount"),
             rows,
-            page.columns(0.56, 0.22, 0.22),
+            [page.column - 82, 38, 44],
         ),
     ]
 
@@ -228,12 +272,21 @@ def _jobs(page: PageContext, jobs: Sequence[PlannedJob], money_text: MoneyText) 
     """The jobs of the plan in their order."""
     if not jobs:
         return []
+    grey = Markup('{} {} <font color="{}">{}</font>')  # markup: not shown
     rows = [
         [
-            str(number),
-            page.markup(job.title),
-            page.markup(job.why),
-            page.markup(job.period or text("report-need" if job.need else "report-want")),
+            str(
+                grey.format(
+                    bold(str(number)),
+                    Markup(page.markup(job.title)),
+                    GREY,
+                    page.say(
+                        "report-job-why",
+                        why=job.why,
+                        when=job.period or text("report-need" if job.need else "report-want"),
+                    ),
+                )
+            ),
             _right(page, money_text(job.cost[1])),
         ]
         for number, job in enumerate(jobs, 1)
@@ -241,11 +294,7 @@ def _jobs(page: PageContext, jobs: Sequence[PlannedJob], money_text: MoneyText) 
     return [
         *page.subheading(text("report-jobs")),
         page.sentence("report-jobs-order", "small"),
-        table(
-            ["", *page.head("job", "why", "when", ">likely")],
-            rows,
-            page.columns(0.05, 0.42, 0.21, 0.18, 0.14),
-        ),
+        table(page.head("job", ">likely"), rows, [page.column - 44, 44]),
     ]
 
 
@@ -255,18 +304,19 @@ def _assemblies(
     """Mending piece by piece against whole assemblies: in one table, then those with a chart."""
     if not assemblies:
         return []
-    rows = [[page.markup(one.title), page.markup(one.text)] for one in assemblies]
-    return [
-        *page.subheading(text("report-fix-or-replace")),
-        table(page.head("assembly", "cheaper"), rows, page.columns(0.34, 0.66)),
-        *(_assembly(page, one, money_text) for one in assemblies if len(one.by_count) > 1),
-    ]
+    out: list[Flowable] = page.subheading(text("report-fix-or-replace"))
+    for one in assemblies:
+        title = bold(page.markup(one.title))
+        said = page.sentence("report-sound-line", "row", title=title, text=one.text)
+        chart = _assembly(page, one, money_text) if len(one.by_count) > 1 else []
+        out.append(KeptTogether([said, *chart]))
+    return out
 
 
-def _assembly(page: PageContext, assembly: MendOrReplace, money_text: MoneyText) -> Flowable:
+def _assembly(page: PageContext, assembly: MendOrReplace, money_text: MoneyText) -> list[Flowable]:
     """What further failures do, as a chart."""
     by_count = [(float(n), float(low), float(high)) for n, low, high in assembly.by_count]
     chart = charts.tip_over(
-        by_count, float(assembly.assembly), width=page.width, money_text=money_text
+        by_count, float(assembly.assembly), width=page.column, money_text=money_text
     )
-    return KeptTogether([page.plain(assembly.title, "h2"), chart])
+    return chart

@@ -35,7 +35,7 @@ def histories(page: PageContext) -> list[Flowable]:
 
 def _history(page: PageContext, row: HistoryJudgment) -> Iterator[Flowable]:
     if row["standing"] not in _TOLD:
-        yield page.plain(page.view.said(row))
+        yield page.plain(page.view.said(row), "row")
         return
     yield page.plain(page.view.said(row), "strong")
     yield from _signs(page, "histories-for", row["speak_for"])

@@ -1,19 +1,20 @@
-"""The last page: who sealed the visit, what the record leaves out, who issued this file.
+"""The second page's foot: who sealed the visit, what is left out, who issued this file.
 
 Import only after `typeface.register()`.
 """
 
 from __future__ import annotations
 
-from reportlab.platypus import CondPageBreak, Flowable, Spacer
+from reportlab.platypus import Flowable, Spacer
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import clock_text
 from bradawl.language import date, text
 from bradawl.report.layout import drawn_signature
 from bradawl.report.layout.context import PageContext
-from bradawl.report.layout.flowables import KeptTogether, bold, table
-from bradawl.report.layout.style import EDGE, MM
+from bradawl.report.layout.flowables import KeptTogether, bold, in_rows
+from bradawl.report.layout.grids import Grid, Padding
+from bradawl.report.layout.style import COLUMN_WIDTH, EDGE, GUTTER
 from bradawl.report.signing.keys import Signer
 
 __all__ = ["seal"]
@@ -22,65 +23,90 @@ __all__ = ["seal"]
 def seal(page: PageContext, signer: Signer | None) -> list[Flowable]:
     """Who sealed the visit, the digests, who issued this file, and room for later signatures."""
     view = page.view
-    out: list[Flowable] = [
-        CondPageBreak(125 * MM),
-        *page.heading("seal", text("report-signatures"))[1:],
-    ]
-    out += _sealed(page) if view.seals else [page.sentence("report-unsigned", "strong")]
+    told: list[Flowable] = []
+    if not view.seals:
+        told.append(page.sentence("report-unsigned", "strong"))
+    else:
+        told += _sealed(page)
     if view.left_out:
-        out.append(_left_out(page))
+        told.append(_left_out(page))
     if view.erased:
-        out.append(_erased(page))
+        told.append(_erased(page))
     if view.unconfirmed:
-        out.append(page.sentence("report-unconfirmed", "strong", count=view.unconfirmed))
+        told.append(page.sentence("report-unconfirmed", "strong", count=view.unconfirmed))
     if signer is None:
-        return [*out, page.sentence("report-file-unsigned", "strong")]
-    issued = page.sentence(
-        "report-file-signed",
-        name=bold(page.markup(signer.name)),
-        digits=signer.short_fingerprint,
-    )
-    later = [
-        page.sentence("report-signatures-later", "h2"),
-        page.sentence("report-signatures-later-how", "small"),
+        told.append(page.sentence("report-file-unsigned", "strong"))
+    else:
+        told.append(
+            page.sentence(
+                "report-file-signed",
+                "row",
+                name=bold(page.markup(signer.name)),
+                digits=signer.short_fingerprint,
+            )
+        )
+    whole: list[Flowable] = [*page.heading("seal", text("report-signatures"))[1:]]
+    if view.seals:
+        whole += [_beside_the_drawing(page, told), Spacer(0, 2), _digests(page)]
+    else:
+        whole += told
+    if signer is None:
+        return [KeptTogether(whole)]
+    later = page.say("report-signatures-later")
+    how = page.say("report-signatures-later-how")
+    whole += [
         Spacer(0, 4),
+        page.paragraph(f"{bold(later)}. {how}", "small"),
+        Spacer(0, 2),
         SignatureFields(),
     ]
-    return [*out, Spacer(0, 4), issued, KeptTogether(later)]
+    return [KeptTogether(whole)]
 
 
 def _sealed(page: PageContext) -> list[Flowable]:
-    """Who sealed it, the drawn signature, whether the seal holds, and its digests."""
+    """Who sealed it, and whether the seal holds."""
     last = page.view.seals[-1]
     value = last.value
     when = clock_text(cell_values.moment(value.get("at")), long=True) or text("report-signed-never")
     name = cell_values.words(value.get("name")) or text("report-signed-nobody")
     signed = {"name": bold(page.markup(name)), "when": when}
     if len(page.view.seals) > 1:
-        by = page.sentence("report-signed-by-again", number=last.n, **signed)
+        by = page.sentence("report-signed-by-again", "row", number=last.n, **signed)
     else:
-        by = page.sentence("report-signed-by", **signed)
+        by = page.sentence("report-signed-by", "row", **signed)
     state = (
-        page.sentence("report-seal-holds", "small")
+        page.sentence("report-seal-holds", "row")
         if last.holds
         else page.plain(str(last.problem) or text("report-seal-broken"), "strong")
     )
-    photos = cell_values.mapping(value.get("photos"))
+    return [by, state]
+
+
+def _beside_the_drawing(page: PageContext, told: list[Flowable]) -> Flowable:
+    drawn: list[Flowable] = [
+        DrawnSignature(page.view.seals[-1].value.get("strokes")),
+        page.sentence("report-signature-drawn", "small"),
+    ]
+    widths = [page.width - COLUMN_WIDTH, COLUMN_WIDTH]
+    return Grid([[told, drawn]], widths, (Padding(right=GUTTER), Padding()))
+
+
+def _digests(page: PageContext) -> Flowable:
+    """The digests of what was sealed, two beside each other."""
+    last = page.view.seals[-1]
+    photos = cell_values.mapping(last.value.get("photos"))
     photo_count = cell_values.whole(photos.get("count"), 0) or 0
     device = page.view.device_name(last.device)
-    rows = [
-        [page.say("report-seal-entries"), _digest(page, value.get("leaves"))],
-        [page.say("report-seal-key", device=device), _digest(page, last.device)],
-        [page.say("report-seal-photos", count=photo_count), _digest(page, photos.get("hash"))],
-        [page.say("report-seal-visit"), _digest(page, page.view.visit)],
+    shown = [
+        (page.say("report-seal-entries"), last.value.get("leaves")),
+        (page.say("report-seal-key", device=device), last.device),
+        (page.say("report-seal-photos", count=photo_count), photos.get("hash")),
+        (page.say("report-seal-visit"), page.view.visit),
     ]
-    return [
-        by,
-        DrawnSignature(value.get("strokes")),
-        page.sentence("report-signature-drawn", "small"),
-        state,
-        table([], rows, page.columns(0.30, 0.70)),
+    cells: list[list[Flowable]] = [
+        [page.paragraph(label, "small"), _digest(page, value)] for label, value in shown
     ]
+    return in_rows(cells, columns=2, width=page.width)
 
 
 def _left_out(page: PageContext) -> Flowable:
@@ -125,7 +151,7 @@ class DrawnSignature(Flowable):  # type: ignore[misc]
         self._strokes = strokes
 
     def wrap(self, available_width: float, _: float) -> tuple[float, float]:
-        self.width, self.height = min(available_width, 80 * MM), 26 * MM
+        self.width, self.height = available_width, 38.0
         return self.width, self.height
 
     def draw(self) -> None:
@@ -141,15 +167,15 @@ class SignatureFields(Flowable):  # type: ignore[misc]
     """Two framed places; the canvas remembers their corners for the signature fields."""
 
     def wrap(self, available_width: float, _: float) -> tuple[float, float]:
-        self.width, self.height = available_width, 24 * MM
+        self.width, self.height = available_width, 42.0
         return self.width, self.height
 
     def draw(self) -> None:
         canvas = self.canv
-        width = (self.width - 8 * MM) / 2
+        width = (self.width - GUTTER) / 2
         canvas.setStrokeColor(EDGE)
         canvas.setDash(3, 2)
-        for left in (0, width + 8 * MM):
+        for left in (0, width + GUTTER):
             canvas.rect(left, 0, width, self.height, stroke=1, fill=0)
             x, y = canvas.absolutePosition(left + 1, 1)
             corners = (x, y, x + width - 2, y + self.height - 2)

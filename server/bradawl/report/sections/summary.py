@@ -1,41 +1,37 @@
-"""The first page, and the way home with every reason.
+"""The first page: which car, the answers, the six areas, what is wrong and where it is shown.
 
 Import only after `typeface.register()`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from html import escape
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Sequence
 
+from markupsafe import Markup
 from reportlab.platypus import Flowable, Spacer
 
 from bradawl.inspection import cell_values
 from bradawl.judge.values.grades import SEVERITY
 from bradawl.language import date, measure, text
-from bradawl.report.layout import charts
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import (
     Anchor,
     Framed,
+    GradeMark,
     KeptTogether,
     SummaryRow,
-    fitted,
-    grid,
+    bold,
+    fitting,
+    in_columns,
+    in_rows,
     link,
-    pair_rows,
-    table,
 )
-from bradawl.report.layout.style import GRADE_COLOR, GREY, MM
-from bradawl.report.layout.typeface import SANS
-from bradawl.report.model.contents import Finding
+from bradawl.report.layout.grids import Grid, Padding
+from bradawl.report.layout.style import GRADE_COLOR, GREY
+from bradawl.report.model.contents import FIRST_AREAS, Area, Finding
 from bradawl.report.model.work_done import finished_jobs
 
-if TYPE_CHECKING:
-    from bradawl.judge.values.types import DriveReason
-
-__all__ = ["first_page", "way_home"]
+__all__ = ["first_page", "not_checked"]
 
 #: The grade in whose color each answer is framed.
 _ANSWERS = {
@@ -44,13 +40,22 @@ _ANSWERS = {
     "trailer": "dangerous",
     "not_cleared": "uninspected",
 }
+_COUNTED = ("dangerous", "major", "minor")
 
 
-def first_page(page: PageContext, price: Sequence[Flowable] = ()) -> list[Flowable]:
-    """Which car, who looked, may it be driven home, what is dangerous, how much was seen.
+def first_page(page: PageContext) -> list[Flowable]:
+    """Which car, who looked, may it be driven home, what is wrong in which area."""
+    return [
+        *_title(page),
+        *(page.paragraph(notice, "strong") for notice in _notices(page)),
+        _facts(page),
+        *_answer(page),
+        _scorecard(page),
+        *_faults(page),
+    ]
 
-    `price` is what a partner's first page says of money.
-    """
+
+def _title(page: PageContext) -> list[Flowable]:
     identity = page.identity
     issued = page.say(
         "report-issued",
@@ -62,12 +67,6 @@ def first_page(page: PageContext, price: Sequence[Flowable] = ()) -> list[Flowab
         Anchor("summary", text("report-summary")),
         page.plain(page.short(text("report-car"), page.contents.car), "title"),
         page.paragraph(issued, "subtitle"),
-        *(page.paragraph(notice, "strong") for notice in _notices(page)),
-        _facts(page),
-        *_drive_home(page),
-        *price,
-        *_faults(page),
-        *_coverage(page),
     ]
 
 
@@ -97,177 +96,209 @@ def _notices(page: PageContext) -> list[str]:
 
 
 def _facts(page: PageContext) -> Flowable:
-    """The car's identity and the visit's facts beside each other."""
-    half = page.width / 2
-
-    def column(facts: Sequence[tuple[str, str]]) -> Flowable:
-        rows = [
-            [
-                f'<font color="{GREY}">{page.markup(label)}</font>',  # markup: not shown
-                page.markup(page.short(label, said)),
-            ]
-            for label, said in facts
-        ]
-        return table([], rows, [30 * MM, half - 30 * MM - 6], ruled=False)
-
-    return grid(
-        [column(page.contents.identity), column(page.contents.visit_facts)],
-        columns=2,
-        width=page.width,
-    )
+    """The car's identity and the visit's facts, three beside each other, read downwards."""
+    lines: list[Flowable] = [
+        page.paragraph(
+            f'<font color="{GREY}">{page.markup(label)}</font>\u2002'  # markup: not shown
+            f"{page.markup(page.short(label, said))}",
+            "fact",
+        )
+        for label, said in (*page.contents.identity, *page.contents.visit_facts)
+    ]
+    deep = -(-len(lines) // 3)
+    stacks = [lines[at : at + deep] for at in range(0, len(lines), deep)]
+    return in_rows(stacks, columns=3, width=page.width)
 
 
-def _drive_home(page: PageContext) -> list[Flowable]:
+def _answer(page: PageContext) -> list[Flowable]:
+    """The four answers as one paragraph, its first words large; each clause leads to its proof."""
     judged = page.view.assessment.get("drive_home") or {}
     answer = str(judged.get("answer") or "not_cleared")
     if answer not in _ANSWERS:
         answer = "not_cleared"
-    title = text("drive-" + answer.replace("_", "-"))
-    answered = page.view.said(judged) if judged else title
-    inside: list[Flowable] = [page.plain(_spoken(page) or answered, "answer")]
-    reasons, room = _reasons(page), _reasons_on_first_page(page)
-    for reason in reasons[:room]:
-        line = fitted(page.text(page.view.said(reason)), SANS, 9, page.width - 14 * MM)
-        inside.append(page.paragraph("• " + escape(line, quote=False)))
-    rest = len(reasons) - room
-    if rest > 0:
-        every = link("drive-home-reasons", page.say("report-drive-home"))
-        inside.append(page.sentence("report-drive-more", count=rest, link=every))
+    first, rest = _spoken(page, text("drive-" + answer.replace("_", "-")))
+    inside: list[Flowable] = [page.paragraph(first, "answer")]
+    if rest:
+        inside.append(page.paragraph(rest, "lead"))
     if judged:
-        inside.append(page.plain(text("judge-drive-caution"), "small"))
+        every = link("drive-home-reasons", page.say("report-drive-reasons"))
+        caution = page.markup(text("judge-drive-caution"))
+        more = f" {every}." if judged.get("reasons") else ""
+        inside.append(page.paragraph(caution + more, "small"))
     return [
+        Spacer(0, 5),
         Anchor("drive-home", text("report-drive-home")),
         Framed(inside, color=GRADE_COLOR[_ANSWERS[answer]], dashed=answer == "not_cleared"),
         Spacer(0, 4),
     ]
 
 
-def _spoken(page: PageContext) -> str:
-    """The four answers as one paragraph; "" where an edition without money has no such."""
+def _spoken(page: PageContext, title: str) -> tuple[str, str]:
+    """Headline and the rest of what is answered, as markup.
+
+    An edition without money has the drive alone, since the other answers turn on the price.
+    """
     decision = page.view.assessment.get("decision")
-    return " ".join(page.view.said(clause) for clause in decision["spoken"]) if decision else ""
-
-
-def _reasons_on_first_page(page: PageContext) -> int:
-    return 5 if page.view.money is None else 2  # the price stands on that page too
-
-
-def _reasons(page: PageContext) -> list[DriveReason]:
-    """The reasons of the drive-home answer, the gravest items first."""
-
-    def rank(reason: DriveReason) -> int:
-        grade = page.view.judgment_of(reason.get("item", "")).get("grade")
-        return -SEVERITY.index(grade) if grade else 1
-
+    if decision and decision["spoken"]:
+        keys = {
+            finding.id: finding.key for area in page.contents.areas for finding in area.findings
+        }
+        clauses = []
+        for clause in decision["spoken"]:
+            said, key = page.markup(page.view.said(clause)), keys.get(clause.get("item") or "")
+            clauses.append(str(link(key, said)) if key else said)
+        return clauses[0], " ".join(clauses[1:])
     judged = page.view.assessment.get("drive_home")
-    return sorted(judged.get("reasons", []), key=rank) if judged else []
+    said = page.view.said(judged) if judged else ""
+    if said.startswith(title):
+        behind = said.removeprefix(title)
+        end = behind[:1] if behind[:1] in ".:;!" else ""
+        return page.markup(title + end), page.markup(behind.removeprefix(end).strip())
+    return page.markup(title), page.markup(said)
 
 
-def way_home(page: PageContext) -> list[Flowable]:
-    """Every reason of the drive-home answer, when the first page had no room for all."""
-    reasons = _reasons(page)
-    if len(reasons) <= _reasons_on_first_page(page):
-        return []
-    lines: list[Flowable] = []
-    unseen: dict[str, list[str]] = {}
-    for reason in reasons:
-        if reason.get("seen") is False:
-            unseen.setdefault(reason["said"]["id"], []).append(page.title_of(reason["item"]))
-        else:
-            lines.append(page.paragraph("• " + page.markup(page.view.said(reason)), "row"))
+def _scorecard(page: PageContext) -> Flowable:
+    """The owner's six areas, each with its worst grade, its counts and one line; then the rest."""
+    areas = page.contents.areas
+    first = [area for area in areas if area.order <= FIRST_AREAS]
+    rest = [area for area in areas if area.order > FIRST_AREAS]
+    words = [page.say("report-score-" + name) for name in (*_COUNTED, "none", "uninspected")]
+    head: list[list[Flowable]] = [
+        [],
+        [page.paragraph(page.say("report-column-area"), "cell-strong")],
+        *([page.paragraph(word, "cell-strong-right")] for word in words),
+        [page.paragraph(page.say("report-score-worst"), "cell-strong")],
+    ]
+    widths = [19.0, 100.0, 33.0, 33.0, 30.0, 34.0, 40.0]
+    widths.append(page.width - sum(widths))
+    line = widths[-1] - 12
+    rows = [_score(page, area.title, [area], line, f"area-{area.id}") for area in first]
+    if rest:
+        rows.append(_score(page, text("report-score-others"), rest, line))
+    padding = [Padding(1, 2, 1.8, 2)] * 7 + [Padding(12, 0, 1.8, 2)]
+    return Grid([head, *rows], widths, padding, head=True, ruled=True, before=2, after=4)
+
+
+def _score(
+    page: PageContext, title: str, areas: Sequence[Area], width: float, key: str = ""
+) -> list[list[Flowable]]:
+    """One row: areas taken together."""
+    faults = sorted(
+        (finding for area in areas for finding in area.findings),
+        key=lambda finding: -SEVERITY.index(finding.grade),
+    )
+    sound = sum(finding.grade == "none" for area in areas for finding in area.sound)
+    unseen = sum(len(area.unseen) for area in areas)
+    counts = [sum(finding.grade == grade for finding in faults) for grade in _COUNTED]
+    said = bold(page.markup(title))
+    named = link(key, said) if key and any(not area.untouched for area in areas) else said
+    if faults:
+        grade, worst = faults[0].grade, faults[0]
+        about = page.markup(worst.title)
+        lines = [f"{about}: {reason}" for reason in short_reasons(page, worst)]
+        line = fitting([*lines, about], "cell", width, 2)
+    else:
+        grade = "none" if sound else "uninspected"
+        line = page.sentence("report-score-" + ("clean" if sound else "unseen"), "cell")
+    figures = [
+        page.paragraph(str(count) if count else "–", "cell-right")
+        for count in (*counts, sound, unseen)
+    ]
     return [
-        *page.heading("drive-home-reasons", text("report-drive-reasons")),
-        page.sentence("report-drive-order", "small"),
-        *([_stacks(page, lines)] if lines else []),
-        *(
-            page.paragraph("• " + page.say(message_id + "-all", items=", ".join(titles)), "row")
-            for message_id, titles in unseen.items()
-        ),
+        [GradeMark(grade)],
+        [page.paragraph(str(named), "cell")],
+        *([figure] for figure in figures),
+        [line],
     ]
 
 
-def _stacks(page: PageContext, lines: Sequence[Flowable]) -> Flowable:
-    """Lines in two columns, each as tall as it comes."""
-    half = (len(lines) + 1) // 2
-    return pair_rows([[list(lines[:half]), list(lines[half:])]], width=page.width)
-
-
-def _two_columns(page: PageContext, lines: Sequence[Flowable]) -> Flowable:
-    """Rows in two columns, read down the left one first; what stands beside each other lines up."""
-    half = (len(lines) + 1) // 2
-    pairs = [[[line] for line in lines[at::half][:2]] for at in range(half)]
-    return pair_rows(pairs, width=page.width)
+def short_reasons(page: PageContext, finding: Finding) -> list[str]:
+    """A finding's reason as markup, the whole first, then its first sentence."""
+    whole = page.text(finding.first_reason).strip()
+    whole = whole.removeprefix(page.text(finding.title)).lstrip(":, ")
+    first, dot, _ = whole.partition(". ")
+    shorter = [first + "."] if dot else []
+    return [page.markup(said) for said in (whole, *shorter) if said]
 
 
 def _faults(page: PageContext) -> list[Flowable]:
-    """Dangerous and major findings as linked rows, and how many minor ones there are."""
+    """Dangerous and major findings as linked rows, the minor ones by number and title."""
     out: list[Flowable] = []
     for grade in ("dangerous", "major"):
         findings = page.contents.of_grade(grade)
         if findings:
-            head = "report-faults-" + grade
-            out.append(page.sentence(head, "h2", count=len(findings)))
-            out += _summary_rows(page, findings)
+            rows = _summary_rows(page, findings)
+            heading = page.sentence("report-faults-" + grade, "h2", count=len(findings))
+            out += [KeptTogether([heading, rows]) if len(findings) < 9 else heading]
+            out += [] if len(findings) < 9 else [rows]
         else:
             out.append(page.sentence("report-faults-none-" + grade, "strong"))
-    minor = len(page.contents.of_grade("minor"))
-    return [*out, Spacer(0, 3), page.sentence("report-faults-minor", count=minor)]
+    minor = sorted(page.contents.of_grade("minor"), key=lambda finding: finding.number)
+    said = page.say("report-faults-minor", count=len(minor))
+    listed = Markup("; ").join(
+        link(finding.key, f"{finding.number}\u00a0{page.markup(finding.title)}")
+        for finding in minor
+    )
+    return [
+        *out,
+        Spacer(0, 4),
+        page.paragraph(str(bold(said) + Markup(" ") + listed), "row"),
+    ]
 
 
-def _summary_rows(page: PageContext, findings: Sequence[Finding]) -> list[Flowable]:
-    """One row a finding; in two columns when they are many, so that a page holds them."""
+def _summary_rows(page: PageContext, findings: Sequence[Finding]) -> Flowable:
+    """Two columns of rows, read downwards; of few findings each has two lines."""
     few = len(findings) <= 6
-    rows = []
-    for finding in findings:
-        title = page.text(finding.title)
-        reason = page.text(finding.first_reason).removeprefix("Answer: ").removeprefix(title)
-        row = SummaryRow(
-            finding.key, finding.grade, title, reason.lstrip(":, "), lines=2 if few else 1
+    rows = [
+        SummaryRow(
+            finding.key,
+            finding.grade,
+            finding.number,
+            page.markup(finding.title),
+            short_reasons(page, finding),
+            lines=2 if few else 1,
         )
-        rows.append(row)
-    return rows if few else [_two_columns(page, rows)]
+        for finding in sorted(findings, key=lambda finding: finding.number)
+    ]
+    return in_columns(rows, columns=2, width=page.width)
 
 
-def _coverage(page: PageContext) -> list[Flowable]:
-    """How much of the car was seen, by area, and what was not."""
+def not_checked(page: PageContext) -> list[Flowable]:
+    """How much of the car was seen, and in one paragraph what was not, and why."""
     areas = page.contents.areas
     share = (page.view.assessment.get("coverage") or {}).get("share_percent")
     unseen = sum(len(area.unseen) for area in areas)
     total = sum(area.total for area in areas)
     counts = {"seen": total - unseen, "total": total}
     if isinstance(share, int):
-        said = text("report-coverage-share", share=measure((share, 1), "%"), **counts)
+        said = page.say("report-coverage-share", share=measure((share, 1), "%"), **counts)
     else:
-        said = text("report-coverage-plain", **counts)
-    rows = [(page.text(area.title), area.total - len(area.unseen), area.total) for area in areas]
-    head: list[Flowable] = [page.sentence("report-coverage", "h2"), page.plain(said)]
+        said = page.say("report-coverage-plain", **counts)
+    out = [Markup(said)]
     if unseen:
-        head.append(_unseen(page, unseen))
-    # the words first: they belong on the first page, and the drawing may have no room there
-    chart = [page.sentence("report-coverage-areas", "small"), charts.coverage(rows, page.width)]
-    return [KeptTogether(head), Spacer(0, 3), KeptTogether(chart)]
+        every = link("not-inspected", page.say("report-unseen-all", count=unseen))
+        parts = "; ".join(_unseen_parts(areas))
+        out.append(Markup(page.say("report-unseen", parts=parts, link=every)))
+    paragraph = page.paragraph(str(Markup(" ").join(out)), "row")
+    return [KeptTogether([page.sentence("report-coverage", "h2"), paragraph])]
 
 
-def _unseen(page: PageContext, count: int) -> Flowable:
-    """What was not inspected for the three most frequent reasons."""
-    by_why: dict[str, list[str]] = {}
-    for area in page.contents.areas:
+#: Of a reason that more items share, the areas are named and counted.
+_NAMED_UNSEEN = 5
+
+
+def _unseen_parts(areas: Sequence[Area]) -> Iterator[str]:
+    """Each reason with the items, or where they are many with the areas."""
+    by_why: dict[str, list[tuple[str, str]]] = {}
+    for area in areas:
         for title, why in area.unseen:
-            by_why.setdefault(why, []).append(title)
-    frequent = sorted(by_why.items(), key=lambda entry: (-len(entry[1]), entry[0]))[:3]
-    room = 100 if page.view.money is None else 36  # the price stands on that page too
-    parts = [_unseen_part(titles, why.rstrip("."), room) for why, titles in frequent]
-    every = link("not-inspected", page.say("report-unseen-all", count=count))
-    return page.sentence("report-unseen", "small", parts="; ".join(parts), link=every)
-
-
-def _unseen_part(titles: Sequence[str], why: str, room: int) -> str:
-    """As many of the titles as fit `room` letters, the first at least, and how many more."""
-    count, length = 1, len(titles[0])
-    while count < len(titles) and length + 2 + len(titles[count]) <= room:
-        length += 2 + len(titles[count])
-        count += 1
-    rest, shown = len(titles) - count, ", ".join(titles[:count])
-    if rest:
-        return text("report-unseen-part-more", titles=shown, rest=rest, why=why)
-    return text("report-unseen-part", titles=shown, why=why)
+            by_why.setdefault(why, []).append((area.title, title))
+    for why, items in sorted(by_why.items(), key=lambda entry: (len(entry[1]), entry[0])):
+        titles = [title for _, title in items]
+        if len(items) > _NAMED_UNSEEN:
+            in_areas = [area for area, _ in items]
+            titles = [
+                text("report-untouched-area", title=area, count=in_areas.count(area))
+                for area in dict.fromkeys(in_areas)
+            ]
+        yield text("report-unseen-part", titles=", ".join(titles), why=why.rstrip("."))

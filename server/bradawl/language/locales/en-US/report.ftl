@@ -12,8 +12,8 @@ report-kind =
 # The title of the file
 report-title = { $kind }: { $car }
 report-issued = { $kind } { $number }, { $date }
-report-running-head = { $car } · { $kind } { $number }
-report-running-foot = Look-over { $visit } · { $date }
+# At the foot of every page
+report-running-foot = { $car } · { $kind } { $number } · look-over { $visit } · { $date }
 report-page-of = page { $page } of { $pages }
 report-page = page { $page }
 report-summary = Summary
@@ -64,14 +64,9 @@ report-home-wet = in the wet
 report-home-motorway = on the highway
 
 report-drive-home = The drive home
-# $link is the name of the chapter, as a link
-report-drive-more =
-    { $count ->
-        [one] One more reason stands under { $link }.
-       *[other] { $count } more reasons stand under { $link }.
-    }
 report-drive-reasons = The drive home: every reason
-report-drive-order = The worst first.
+# $numbers are the numbers of findings, as links
+report-drive-findings = Decided by the findings { $numbers }.
 
 # A grade on paper. No fault: nothing was found, which is less than "there is nothing".
 report-grade-none = No fault found
@@ -84,21 +79,30 @@ report-faults-none-major = Needs fixing: nothing found in what was checked.
 report-faults-minor =
     { $count ->
         [0] Minor: nothing found in what was checked.
-       *[other] Minor: { $count }, in the areas below.
+       *[other] Minor: { $count }.
     }
 
 report-coverage = How much of the car was checked
 # $share is a figure with its percent sign
 report-coverage-share = { $seen } of { $total } checks were made; weighed by what the car is for, that is { $share }.
 report-coverage-plain = { $seen } of { $total } checks were made.
-# Over bars, one for each area
-report-coverage-areas = Checks made, by area
-report-coverage-area = { $seen } of { $total }
+# The table of the first page: heads of its columns, each over a count
+report-score-dangerous = Unsafe
+report-score-major = Needs fixing
+report-score-minor = Minor
+report-score-none = No fault
+report-score-uninspected = Not checked
+report-score-worst = The worst of it
+report-score-others = All other areas
+report-score-clean = No fault found in what was checked.
+report-score-unseen = Nobody checked it.
+report-pictures = Where it is, and what matters most
+# A photo that stands on one of the first pages, as a link before its caption
+report-photo-in-front = Its photo is among the first pages.
 # $parts lists what was not checked, each with the reason; $link leads to the whole list
 report-unseen = Not checked: { $parts }. { $link }.
 report-unseen-all = All { $count }, with their reasons
 report-unseen-part = { $titles } ({ $why })
-report-unseen-part-more = { $titles } and { $rest } more ({ $why })
 
 # ---- areas and findings ----
 
@@ -117,6 +121,7 @@ report-untouched = Areas nobody checked
 report-untouched-areas = { $areas }. Their checks are listed further on.
 report-untouched-area = { $title } ({ $count })
 report-sound = No fault found
+report-sound-line = { $title } { $text }
 # A check without a fault of which nothing else was recorded
 report-sound-checked = checked
 report-column-check = Check
@@ -167,13 +172,17 @@ report-map-tap-repair = old repair
 report-map-key = { $number } { $grade }: { $title }
 report-map-key-nowhere = { $number } { $grade }: { $title } (not on the map)
 report-map-film = The figures on the panels are paint thickness. { $baseline }
-report-chart-cylinder = Cyl { $name }
-report-chart-cylinder-low = Cyl { $name } low
-report-chart-compression = Compression in { $unit }: solid is dry
-report-chart-compression-wet = Compression in { $unit }: solid is dry, dashed with a little oil
+report-chart-compression = Compression in { $unit } by cylinder. Dashed line: { $rule }.
+# $names lists the numbers of cylinders
+report-chart-compression-low =
+    { $count ->
+        [one] Low: cylinder { $names }.
+       *[other] Low: cylinders { $names }.
+    }
+report-chart-compression-wet = Compression in { $unit } by cylinder, solid dry, dashed with a little oil. Dashed line: { $rule }.
 # $share is a figure with its percent sign
 report-chart-compression-rule = { $share } of the highest: { $figure }
-report-chart-fuel = Fuel pressure in { $unit }; a heavy line is what to expect
+report-chart-fuel = Fuel pressure in { $unit }; a heavy tick is what to expect.
 report-chart-fuel-open = regulator hose off
 report-chart-fuel-idle = warm idle
 report-chart-fuel-hold-start = key off
@@ -181,17 +190,17 @@ report-chart-fuel-hold-end = after the wait
 report-chart-fuel-clamp-return = return clamped
 report-chart-fuel-clamp-supply = supply clamped
 report-chart-fuel-expected = expect { $figure }
-report-chart-tread = Tread depth in { $unit }, across each tire as seen from behind
-report-chart-cost = cost of the work
-report-chart-cost-chance = chance that it costs no more
+report-chart-tread = Tread depth in { $unit }, across each tire as seen from behind.
+report-chart-cost = Across: cost of the work. Up: the chance that it costs no more.
 report-chart-cost-mark = { $mark }: { $amount }
-report-chart-assembly = the whole assembly: { $amount }
-report-chart-fixing = more pieces that fail; the band is fixing them one by one
+report-chart-assembly = Dashed: the whole assembly, { $amount }.
+report-chart-fixing = Across: more pieces that fail. The band is fixing them one by one.
 
 # ---- money: the shop's own copy ----
 
 report-money = What it costs and what to pay
 report-money-working = How we got there
+report-price = The price
 report-price-value = Value when done
 report-price-history = less what its history takes off
 report-price-work = less repairs, about
@@ -222,6 +231,10 @@ report-column-for = For
 report-column-kind = Kind
 report-column-low = Low
 report-column-likely = Likely
+report-column-range = From, to
+report-range = { $low }–{ $high }
+# Why a job stands where it stands, and in which period
+report-job-why = { $why }, { $when }
 report-column-high = High
 report-kind-mend = fix
 report-kind-part = part
@@ -262,6 +275,7 @@ report-tip-failures-between = { $least } to { $most } more failures, and replaci
 
 report-not-checked = Not checked, and why
 report-not-checked-none = Every check that applies to this car was made.
+report-not-checked-line = { $area }: { $titles } ({ $why })
 report-not-checked-meaning = What nobody checked is unknown, and unknown is not OK.
 report-column-area = Area
 report-column-not-checked = Not checked
@@ -276,6 +290,8 @@ report-column-finding = Finding
 report-column-before = Before
 report-column-after = After
 report-column-measured-after = Measured after
+# A finding's ratings before and after the work
+report-work-finding = { $title }: { $before }, now { $after }.
 report-not-rated = not rated
 report-not-checked-again = not checked again
 report-maintenance = Maintenance
@@ -287,6 +303,7 @@ report-maintenance-due =
 report-column-service = Service
 report-column-proof = Proof
 report-column-status = Status
+report-service-line = { $title } { $status }, { $proof }: { $why }
 report-proof-documented = receipt
 report-proof-seen = seen, no receipt
 report-proof-claimed = claimed only
@@ -299,6 +316,7 @@ report-column-by = By
 report-column-what = What
 report-column-signed = As signed
 report-column-later = Later
+report-change-line = { $when }, { $who }: { $what } was { $before }, is { $after }
 report-value-erased = erased
 report-value-none = not recorded
 report-value-withdrawn = withdrawn
@@ -329,6 +347,8 @@ report-method-grades = Ratings: { $none }; { $minor }, no notable effect on safe
 report-method-file = This file is laid out for long keeping (PDF/A-3b). The record it was printed from is attached as record.json.
 report-column-checked = How far it was checked
 report-column-sources = Sources
+# An entry of the list of sources; $number is how the text cites it
+report-source-line = [{ $number }] { $title } ({ $status })
 report-source-read = read
 report-source-read-secondary = read in another publication
 report-source-memory = from memory, not checked against the text

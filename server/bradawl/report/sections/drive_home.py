@@ -1,0 +1,69 @@
+"""The drive home: every reason, the worst first, none that the findings have said already in full.
+
+Import only after `typeface.register()`.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from markupsafe import Markup
+from reportlab.platypus import Flowable
+
+from bradawl.judge.values.grades import SEVERITY
+from bradawl.language import text
+from bradawl.report.layout.context import PageContext
+from bradawl.report.layout.flowables import link
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import DriveReason
+    from bradawl.report.model.contents import Finding
+
+__all__ = ["reasons"]
+
+
+def reasons(page: PageContext) -> list[Flowable]:
+    """The chapter; nothing where the judge named no reason."""
+    told = _reasons(page)
+    if not told:
+        return []
+    findings = {finding.id: finding for finding in _findings(page)}
+    lines: list[Flowable] = []
+    numbers: list[Markup] = []
+    unseen: dict[str, list[str]] = {}
+    for reason in told:
+        finding = findings.get(reason.get("item", ""))
+        if reason.get("seen") is False:
+            unseen.setdefault(reason["said"]["id"], []).append(page.title_of(reason["item"]))
+        elif finding is not None and finding.number and _is_told(page, reason, finding):
+            numbers.append(link(finding.key, str(finding.number)))
+        else:
+            lines.append(page.paragraph("• " + page.markup(page.view.said(reason)), "row"))
+    if numbers:
+        listed = Markup(", ").join(numbers)
+        lines.insert(0, page.sentence("report-drive-findings", "row", numbers=listed))
+    for message_id, titles in unseen.items():
+        said = page.say(message_id + "-all", items=", ".join(titles))
+        lines.append(page.paragraph("• " + said, "row"))
+    return [*page.heading("drive-home-reasons", text("report-drive-reasons")), *lines]
+
+
+def _findings(page: PageContext) -> list[Finding]:
+    return [finding for area in page.contents.areas for finding in (*area.findings, *area.sound)]
+
+
+def _is_told(page: PageContext, reason: DriveReason, finding: Finding) -> bool:
+    """Whether all that the reason says stands with its finding: the grade, then why."""
+    said = page.view.said(reason)
+    return any(said.rstrip(".").endswith(one.text.rstrip(".")) for one in finding.reasons)
+
+
+def _reasons(page: PageContext) -> list[DriveReason]:
+    """The reasons of the drive-home answer, the gravest items first."""
+
+    def rank(reason: DriveReason) -> int:
+        grade = page.view.judgment_of(reason.get("item", "")).get("grade")
+        return -SEVERITY.index(grade) if grade else 1
+
+    judged = page.view.assessment.get("drive_home")
+    return sorted(judged.get("reasons", []), key=rank) if judged else []

@@ -1,0 +1,93 @@
+"""The car with its numbered faults, and the few photos that matter, large.
+
+Import only after `typeface.register()`.
+"""
+
+from __future__ import annotations
+
+from reportlab.platypus import Flowable, Spacer
+
+from bradawl.language import text
+from bradawl.report.layout.body_map import BodyMap, Mark, spots
+from bradawl.report.layout.context import PageContext
+from bradawl.report.layout.flowables import Anchor, KeptTogether, in_rows
+from bradawl.report.layout.grids import Grid, Padding
+from bradawl.report.layout.style import COLUMN_WIDTH, GUTTER
+from bradawl.report.model.contents import Contents, Finding, Photo
+from bradawl.report.model.figures import Paint, panel_marks
+from bradawl.report.sections.findings import photo
+
+__all__ = ["front_photos", "pictures"]
+
+MOST_PHOTOS = 5
+#: Beside the map stand at most so many photos; the others in a row below it.
+_BESIDE = 2
+_TALL = 129.0  # points, of a photo of these pages
+
+
+def front_photos(contents: Contents) -> list[tuple[Finding, Photo]]:
+    """The first photo of each of the gravest faults, the gravest first; minor ones have none."""
+    grave = [*contents.of_grade("dangerous"), *contents.of_grade("major")]
+    shown: dict[str, tuple[Finding, Photo]] = {}
+    for finding in grave:
+        if finding.photos:
+            shown.setdefault(finding.photos[0].sha256, (finding, finding.photos[0]))
+    return list(shown.values())[:MOST_PHOTOS]
+
+
+def pictures(page: PageContext) -> list[Flowable]:
+    """The map with its key, and the photos that matter beside and below it."""
+    chosen = front_photos(page.contents)
+    page.in_front = frozenset(shown.sha256 for _, shown in chosen)
+    drawn = _map(page, page.width - COLUMN_WIDTH - GUTTER if chosen else page.width * 0.72)
+    if not drawn and not chosen:
+        return []
+    heading: list[Flowable] = [
+        Anchor("pictures", text("report-pictures")),
+        page.sentence("report-pictures", "h1"),
+    ]
+    beside = chosen[:_BESIDE] if drawn else []
+    below = chosen[len(beside) :]
+    if beside:
+        photos: list[Flowable] = []
+        for one in beside:
+            photos += _photo(page, one, COLUMN_WIDTH)
+        widths = [page.width - COLUMN_WIDTH, COLUMN_WIDTH]
+        drawn = [Grid([[drawn, photos]], widths, (Padding(right=GUTTER), Padding()))]
+    out: list[Flowable] = [KeptTogether([*heading, *drawn])]
+    if below:
+        each = (page.width - GUTTER * (len(below) - 1)) / len(below)
+        cells = [_photo(page, one, min(each, 264.0)) for one in below]
+        out += [Spacer(0, 6), in_rows(cells, columns=len(cells), width=page.width)]
+    return out
+
+
+def _photo(page: PageContext, one: tuple[Finding, Photo], width: float) -> list[Flowable]:
+    finding, shown = one
+    tallest = max(_TALL, width * 0.62) if width > COLUMN_WIDTH else _TALL
+    framed = photo(page, shown, width, number=finding.number, tallest=tallest)
+    return [Anchor(f"photo-{shown.sha256[:16]}"), framed, Spacer(0, 3)]
+
+
+def _map(page: PageContext, width: float) -> list[Flowable]:
+    """The body with the faults that have a place, and what the numbers of the minor ones mean."""
+    paint = next(
+        (
+            finding.figure
+            for area in page.contents.areas
+            for finding in (*area.findings, *area.sound)
+            if isinstance(finding.figure, Paint)
+        ),
+        None,
+    )
+    faults = [finding for area in page.contents.areas for finding in area.findings]
+    placed = [(finding, spots(finding.id, finding.places)) for finding in faults]
+    marks = [Mark(finding.number, finding.grade, tuple(at[:2])) for finding, at in placed if at]
+    marks.sort(key=lambda mark: mark.number)
+    tapped = panel_marks(page.view.cells)
+    if not marks and paint is None and not tapped:
+        return []
+    out: list[Flowable] = [BodyMap(marks, paint, tapped, width=width)]
+    if paint is not None:
+        out.append(page.sentence("report-map-film", "small", baseline=paint.baseline))
+    return out
