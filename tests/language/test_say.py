@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from bradawl import language
-from bradawl.language import Reader, reading_as
+from bradawl.language import Reader, catalogue, reading_as
 from tests.judge.saying import unsaid
 
 TABLE: dict[str, Any] = json.loads((Path(__file__).parent / "say.json").read_text(encoding="utf-8"))
@@ -19,6 +19,25 @@ TABLE: dict[str, Any] = json.loads((Path(__file__).parent / "say.json").read_tex
 def test_what_was_left_unsaid_is_said(said: Any, locale: str, region: str, shown: str) -> None:
     with reading_as(Reader(locale, region)):
         assert language.say(said, TABLE["texts"]) == shown
+
+
+@pytest.mark.parametrize(("said", "shown"), TABLE["other_versions"])
+def test_words_and_judge_of_different_ages_cost_a_gap_and_no_page(
+    said: Any, shown: str, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    monkeypatch.setattr(catalogue.logger, "handlers", [])  # those of conftest.py let nothing pass
+    assert language.say(said, TABLE["texts"]) == shown
+    assert caplog.records, "it is logged"
+
+
+def test_a_message_that_nobody_has_costs_no_page_either(
+    monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    with pytest.raises(AssertionError, match="judge-not-known"):  # as the tests see it
+        language.text("judge-not-known")
+    monkeypatch.setattr(catalogue.logger, "handlers", [])
+    assert language.text("judge-not-known").startswith("(this version has no words")
+    assert "judge-not-known" in caplog.text
 
 
 def test_an_export_carries_ids_and_texts() -> None:

@@ -6,6 +6,8 @@ en-XA is en-US with every letter marked: what is shown without marks does not co
 
 from __future__ import annotations
 
+import logging
+import re
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -18,8 +20,10 @@ DEFAULT = "en-US"
 PSEUDO = "en-XA"
 
 
-class MessageError(Exception):
-    """A message that the catalogue lacks, or that lacks an argument: a mistake of the code."""
+#: Stands where an argument is missing.
+GAP = "…"
+
+logger = logging.getLogger(__name__)
 
 
 @cache
@@ -63,17 +67,25 @@ def has(message_id: str, locale: str = DEFAULT) -> bool:
 def find(message_id: str, locale: str, arguments: dict[str, Any]) -> str:
     """The message in that locale, else in en-US.
 
-    Raises MessageError where en-US lacks it, or where it wants an argument that is not there.
+    Words and whoever asks for them may be of different ages: an argument that is not there leaves a
+    gap, and an id that nobody knows says so. Both are logged; neither costs the page.
     """
-    problems: list[Exception] = []
     for name in dict.fromkeys((locale, DEFAULT)):
         bundle = _bundle(name)
-        if not bundle.has_message(message_id):
-            continue
-        pattern = bundle.get_message(message_id).value
+        pattern = bundle.get_message(message_id).value if bundle.has_message(message_id) else None
         if pattern is None:
             continue
         shown, problems = bundle.format_pattern(pattern, arguments)
         if not problems:
             return str(shown)
-    raise MessageError(f"{message_id}: {problems or 'no such message'}")
+        if name == DEFAULT:
+            missing = [_UNKNOWN.search(str(problem)) for problem in problems]
+            gaps = {found[1]: GAP for found in missing if found}
+            logger.warning("%s: %s", message_id, problems[0])
+            return str(bundle.format_pattern(pattern, {**gaps, **arguments})[0])
+    logger.warning("%s: no such message", message_id)
+    return find("shared-no-words", locale, {})
+
+
+#: How fluent.runtime names an argument that is not there.
+_UNKNOWN = re.compile(r"Unknown external: ([\w-]+)")

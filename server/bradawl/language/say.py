@@ -38,15 +38,34 @@ def say(said: Said, texts: Texts) -> str:
     """The sentences, to the current reader.
 
     `texts` are the checklist's rules (a bundle's `rules`), in the reader's language where it has
-    them.
+    them. What another version of the judge said, and these words do not know, is said as far as it
+    can be (`catalogue.find`).
     """
     arguments = {name: argument(value, texts) for name, value in said.get("args", {}).items()}
-    first = text(said["id"], **arguments)
+    if catalogue.has(said["id"]):
+        first = text(said["id"], **arguments)
+    else:
+        catalogue.logger.warning("%s: no such message", said["id"])
+        names = [str(value) for value in arguments.values()]
+        known = ", ".join(name for name in names if name != catalogue.GAP)
+        first = text("shared-no-words-of", what=known) if known else text("shared-no-words")
     return " ".join([first, *(say(sentence, texts) for sentence in said.get("then", ()))])
 
 
 def argument(value: SaidArgument, texts: Texts) -> str | int:
-    """One argument of a sentence as the current reader sees it; a count stays a number."""
+    """One argument of a sentence as the current reader sees it; a count stays a number.
+
+    A gap for what cannot be read: another version of the judge may name a unit or a kind that is
+    not known here.
+    """
+    try:
+        return _argument(value, texts)
+    except (ArithmeticError, LookupError, TypeError, ValueError) as problem:
+        catalogue.logger.warning("an argument %s: %r", value, problem)
+        return catalogue.GAP
+
+
+def _argument(value: SaidArgument, texts: Texts) -> str | int:
     if isinstance(value, str | int):
         return value
     if "number" in value:
@@ -56,6 +75,8 @@ def argument(value: SaidArgument, texts: Texts) -> str | int:
     if "date" in value:
         return formats.date(value["date"])
     if "term" in value:
+        if not catalogue.has(value["term"]):
+            raise LookupError(value["term"])
         return text(value["term"])
     if "place" in value:
         return place(value["place"])
@@ -65,7 +86,8 @@ def argument(value: SaidArgument, texts: Texts) -> str | int:
     if "said" in value:
         return say(value["said"], texts)
     if "fact" in value:
-        name = text("judge-fact-" + value["fact"].replace("_", "-"))
+        message_id = "judge-fact-" + value["fact"].replace("_", "-")
+        name = text(message_id) if catalogue.has(message_id) else plain(value["fact"])
     else:
         name = title(value["checklist"], texts)
     return text("judge-at", name=name, place=place(value["at"])) if "at" in value else name

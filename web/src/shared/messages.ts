@@ -1004,6 +1004,8 @@ export interface Messages {
   "recorded-more": { count: MessageArgument; listed: MessageArgument };
   "recorded-no": null;
   "recorded-yes": null;
+  "shared-no-words": null;
+  "shared-no-words-of": { what: MessageArgument };
   "source-memory": { source: MessageArgument };
   "source-read-secondary": { source: MessageArgument };
   "source-section": { section: MessageArgument; source: MessageArgument };

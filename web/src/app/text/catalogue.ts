@@ -32,8 +32,14 @@ const FILES: Files = import.meta.glob<Patterns>(
   { import: "default" },
 );
 
-/** A message that the catalogue lacks, or that lacks an argument: a mistake of the code. */
+/** A message that the catalogue lacks, or that lacks an argument: told, never thrown. */
 export class MessageError extends Error {}
+
+/** Stands where an argument is missing. */
+export const GAP = "…";
+
+/** How the library names an argument that is not there. */
+const UNKNOWN = /\$([\w-]+)/;
 
 /** The first of a browser's languages that there is a locale for; a language without its region
  * takes ours of that language. As the server reads Accept-Language (language/reader.py). */
@@ -53,7 +59,11 @@ export class Catalogue {
   locale = DEFAULT_LOCALE;
   private bundles: FluentBundle[] = [];
 
-  constructor(private readonly files: Files = FILES) {}
+  /** Told of what could not be said: to the browser's console, and to tests. */
+  constructor(
+    private readonly files: Files = FILES,
+    public tell: (problem: MessageError) => void = (problem) => reportError(problem),
+  ) {}
 
   /** Every locale that has words for the phone, the default first; without the pseudo-locale. */
   locales(): string[] {
@@ -101,16 +111,27 @@ export class Catalogue {
     return this.bundles.some((bundle) => bundle.hasMessage(id));
   }
 
-  /** The message in the loaded locale, else in English. For ids that are put together from codes. */
+  /**
+   * The message in the loaded locale, else in English. For ids that are put together from codes.
+   * Words and judge may be of different ages: an argument that is not there leaves a gap, and an
+   * id that nobody knows says so. Neither costs the screen.
+   */
   find(id: string, args?: Record<string, FluentVariable>): string {
+    let cut = "";
+    let problem = "";
     for (const bundle of this.bundles) {
       const message = bundle.getMessage(id);
       if (message?.value == null) continue;
       const problems: Error[] = [];
       const shown = bundle.formatPattern(message.value, args, problems);
       if (problems.length === 0) return shown;
+      const missing = problems.map((problem) => [UNKNOWN.exec(problem.message)?.[1] ?? "", GAP]);
+      cut = bundle.formatPattern(message.value, { ...Object.fromEntries(missing), ...args }, []);
+      problem = String(problems[0]?.message);
     }
-    throw new MessageError(`no such message: ${id}`);
+    this.tell(new MessageError(`${id}: ${problem || "no such message"}`));
+    if (cut !== "") return cut;
+    return id === "shared-no-words" ? GAP : this.find("shared-no-words");
   }
 }
 

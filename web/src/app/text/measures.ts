@@ -37,6 +37,10 @@ function rounded([n, d]: Exact, places: number): string {
   return n < 0n && /[1-9]/.test(text) ? `-${text}` : text;
 }
 
+export function isUnit(unit: string): boolean {
+  return UNITS[unit] !== undefined;
+}
+
 /** A figure in its quantity's base unit as a figure of `unit`, rounded as that unit deserves. */
 export function fromBase(base: string, unit: string): string {
   const entry = UNITS[unit];

@@ -8,30 +8,55 @@ import type { FluentVariable } from "@fluent/bundle";
 import type { Item, Rules, Said, SaidArgument, SaidNumber } from "../../shared/contract";
 import type { Json } from "../../shared/event";
 import type { MessageId } from "../../shared/said";
-import { catalogue, PSEUDO_LOCALE } from "./catalogue";
+import { catalogue, GAP, MessageError, PSEUDO_LOCALE } from "./catalogue";
 import { dateText, money } from "./formats";
-import { decimal, fromBase, unitFor } from "./measures";
+import { decimal, fromBase, isUnit, unitFor } from "./measures";
 import { placeName, withUnit } from "./names";
 import { CURRENCY_OF, chosenUnits, region } from "./region";
 
 /** A checklist's rules: whose titles and reasons a sentence names. */
 export type Texts = Partial<Rules>;
 
-/** The sentences, in this reader's language and units; `texts` are the checklist's rules. */
+/**
+ * The sentences, in this reader's language and units; `texts` are the checklist's rules. What
+ * another version of the judge said, and these words do not know, is said as far as it can be.
+ */
 export function say(said: Said, texts: Texts): string {
   const args: Record<string, FluentVariable> = {};
   for (const [name, value] of Object.entries(said.args ?? {})) args[name] = argument(value, texts);
   const further = (said.then ?? []).map((sentence) => say(sentence, texts));
-  return [catalogue.find(said.id, args), ...further].join(" ");
+  return [first(said.id, args), ...further].join(" ");
 }
 
-/** One argument of a sentence as this reader sees it; a count stays a number. */
+function first(id: string, args: Record<string, FluentVariable>): string {
+  const known = Object.values(args).filter((value) => value !== GAP);
+  if (catalogue.has(id) || known.length === 0) return catalogue.find(id, args);
+  catalogue.tell(new MessageError(`${id}: no such message`));
+  return catalogue.find("shared-no-words-of", { what: known.join(", ") });
+}
+
+/**
+ * One argument of a sentence as this reader sees it; a count stays a number. A gap for what cannot
+ * be read: another version of the judge may name a unit or a kind that is not known here.
+ */
 export function argument(value: SaidArgument, texts: Texts): string | number {
+  try {
+    return read(value, texts);
+  } catch (problem) {
+    catalogue.tell(new MessageError(`an argument ${JSON.stringify(value)}: ${problem}`));
+    return GAP;
+  }
+}
+
+function read(value: SaidArgument, texts: Texts): string | number {
   if (typeof value !== "object") return value;
   if ("number" in value) return measure(value);
   if ("money" in value) return money(value.money, value.currency || CURRENCY_OF[region.value]);
   if ("date" in value) return dateText(value.date);
-  if ("term" in value) return catalogue.find(value.term);
+  if ("term" in value) {
+    if (!catalogue.has(value.term)) throw new MessageError(value.term);
+    return catalogue.find(value.term);
+  }
   if ("place" in value) return placeName(value.place);
   if ("list" in value) {
     return listed(
@@ -40,12 +65,14 @@ export function argument(value: SaidArgument, texts: Texts): string | number {
     );
   }
   if ("said" in value) return say(value.said, texts);
-  const name =
-    "fact" in value
-      ? catalogue.find(`judge-fact-${value.fact.replaceAll("_", "-")}`)
-      : title(value.checklist, texts);
+  const name = "fact" in value ? factName(value.fact) : title(value.checklist, texts);
   if (value.at === undefined) return name;
   return catalogue.find("judge-at", { name, place: placeName(value.at) });
+}
+
+function factName(fact: string): string {
+  const id = `judge-fact-${fact.replaceAll("_", "-")}`;
+  return catalogue.has(id) ? catalogue.find(id) : fact.replaceAll(/[-_]/g, " ");
 }
 
 /** What a tap recorded in place of words (judge/values/saying.py `recorded`). */
@@ -74,7 +101,8 @@ export function recordedText(value: Json, texts: Texts): string {
 }
 
 /** A text of the checklist by its kind and ids; the last id where the checklist lacks it. */
-function title([kind = "", ...ids]: string[], texts: Texts): string {
+function title(path: string[], texts: Texts): string {
+  const [kind = "", ...ids] = path;
   const [first = "", second = ""] = ids;
   const last = ids.at(-1) ?? "";
   if (kind === "combination") {
@@ -101,6 +129,7 @@ function title([kind = "", ...ids]: string[], texts: Texts): string {
 
 /** A measure in this reader's unit, rounded once; in the unit that was typed, as it was typed. */
 function measure(value: SaidNumber): string {
+  if (!isUnit(value.unit)) throw new MessageError(value.unit);
   const wanted = value.fixed ? value.unit : wantedUnit(value);
   let figure = wanted === value.unit ? (value.typed ?? "") : "";
   if (figure === "") {

@@ -22,6 +22,11 @@ histories-against = Speaks against it
 histories-sign = { $item }: { $said }
 histories-next = Look at next: { $item }
 
+# In place of a message that these words do not have: another version of Bradawl wrote it.
+# $what: what the message is about, its arguments
+shared-no-words = (this version has no words for this yet: update Bradawl)
+shared-no-words-of = { $what } (this version has no words for the rest yet: update Bradawl)
+
 # What the car is for; the codes of brief/uses.
 use-everyday = Everyday driving
 use-long-trips = Long trips
