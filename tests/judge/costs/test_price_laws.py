@@ -70,6 +70,12 @@ def worlds(draw: st.DrawFn) -> dict[str, Any]:
     return rules(items, baseline=baseline)
 
 
+def of_a_gauge(world: dict[str, Any], name: str) -> dict[str, Any]:
+    """The checklist with a choice at an item that says "dangerous" as a gauge would."""
+    changed = {**world["items"][name], "choices": [{"id": "bad", "grade": "dangerous"}]}
+    return {**world, "items": {**world["items"], name: changed}}
+
+
 def upkeep_item(draw: st.DrawFn) -> dict[str, Any]:
     made = item(
         choices=[{"id": "documented", "grade": "none"}, {"id": "claimed", "grade": "minor"}],
@@ -169,6 +175,28 @@ def test_quick_or_thorough_and_the_order_of_the_checks_are_no_matter(
     assert judged(world, seen, about_depth="thorough")["money"] == quick
     turned = dict(data.draw(st.permutations(sorted(seen.items()))))
     assert json.dumps(judged(world, turned)["money"]) == json.dumps(quick)
+
+
+@given(worlds(), st.data())
+@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+def test_a_measured_danger_that_somebody_calls_milder_keeps_its_charge(
+    world: dict[str, Any], data: st.DataObject
+) -> None:
+    """A word with a reason mends nothing: neither the top price nor what it could be rises."""
+    name = data.draw(st.sampled_from([one for one in world["items"] if one.startswith("a.")]))
+    other = data.draw(st.sampled_from([one for one in world["items"] if one.startswith("a.")]))
+    world = of_a_gauge(of_a_gauge(world, name), other)
+    seen = draw_seen(data.draw, world)
+    if data.draw(st.booleans()) and other != name:
+        seen[other] = {"choice": "bad"}
+    before = judged(world, {**seen, name: {"choice": "bad"}})["money"]
+    for milder in ("none", "minor", "major"):
+        said = {"choice": "bad", "grade": {"grade": milder}, "why": "looks fine"}
+        after = judged(world, {**seen, name: said})["money"]
+        assert charged(after) >= charged(before), milder
+        assert after["price"]["bound"] <= before["price"]["bound"], milder
+        assert VALUE - charged(after) <= after["price"]["bound"]
+        assert after["reserve"]["amount"] >= 0
 
 
 # ---- the charge by brute force -------------------------------------------------------------

@@ -44,6 +44,19 @@ class Charge:
         self.rows = rows
         self.proven = proven
 
+    def raise_to(self, amount: Exact, item: str) -> None:
+        """Hold for `item` what `amount` is more than the charge so far; nothing where it is less."""
+        if not exact.less(self.amount, amount):
+            return
+        more = exact.subtract(amount, self.amount)
+        for n, row in enumerate(self.rows):
+            if row[1] == item:
+                more = exact.add(more, row[0])
+                del self.rows[n]
+                break
+        self.rows.append((more, item, exact.ZERO))
+        self.amount = amount
+
 
 def unit(item: str, rules: Rules) -> str:
     """The kind of damage that an item sees: its group's, or its own."""

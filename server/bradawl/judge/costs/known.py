@@ -44,6 +44,11 @@ class Known:
         self.fine.pop(item, None)
         self.seen.pop(item, None)
 
+    def name(self, item: str) -> None:
+        """A measured danger that somebody called milder stays a fault."""
+        self.faulty[item] = True
+        self.fine.pop(item, None)
+
     def settle(self, item: str) -> None:
         """Mended, or left as it is: nothing is held for it."""
         self.fine[item] = True

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..decisions import effects
 from ..record import regions, visit_facts
 from ..values import amounts, exact
 from ..values.saying import of_unit, said
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
         Argument,
         Cells,
         Exact,
+        Grade,
         ItemJudgment,
         MaintenanceRow,
         Money,
@@ -38,6 +40,7 @@ if TYPE_CHECKING:
         WorkLine,
     )
 
+WORST: Grade = "dangerous"
 PERCENTS = [50, 80, 90]
 ENOUGH_PERCENT = 50  # of what matters: with less seen, no price is quoted
 ROOM_PERCENT = 95  # of the top price: who opens at it has nowhere to go; assumption
@@ -108,18 +111,58 @@ def reserve(held: charge.Charge, repairs: int, rules: Rules) -> Reserve:
     for _, n in sorted(keyed):
         amount, item, freed = held.rows[n]
         unseen = rules["items"][item].get("unseen")
-        if unseen:
-            rows.append(
-                {
-                    "item": item,
-                    "chance": str(unseen["chance"]),
-                    "cost": unseen["cost"],
-                    "amount": exact.half_up(amount, 0),
-                    "frees": exact.half_up(freed, 0),
-                    "source": unseen.get("source", "assumption"),
-                }
-            )
+        shown = exact.half_up(amount, 0)
+        rows.append(
+            {
+                "item": item,
+                "chance": str(unseen["chance"]) if unseen else "1",
+                "cost": unseen["cost"] if unseen else [shown, shown, shown],
+                "amount": shown,
+                "frees": exact.half_up(freed, 0),
+                "source": unseen.get("source", "assumption") if unseen else "assumption",
+            }
+        )
     return {"amount": exact.half_up(held.amount, 0) - repairs, "items": rows}
+
+
+def _called_milder(order: list[str], items: dict[str, ItemJudgment]) -> list[str]:
+    """The measured dangers that a person graded milder."""
+    return [
+        item
+        for item in order
+        if items[item]["measured"] == WORST and effects.is_overruled(items[item])
+    ]
+
+
+def _keep_charged(
+    held: charge.Charge,
+    named: list[str],
+    findings: list[str],
+    items: dict[str, ItemJudgment],
+    baseline: list[MaintenanceRow],
+    known: Known,
+    rules: Rules,
+    cells: Cells,
+    rates: Rates,
+) -> NeededWork | None:
+    """Charge for the dangers in `named` what their repair costs: a word has mended nothing.
+
+    The work shown is what was asked for; what they cost beyond it is held back. Returns the work
+    as measured.
+    """
+    work = None
+    measured, found = items.copy(), findings.copy()
+    for item in named:
+        measured[item] = items[item].copy()
+        measured[item]["grade"] = WORST
+        if item not in found:
+            found.append(item)
+        work = remedies.work(found, measured, baseline, rules, cells, rates)
+        if item in work["standing"]:
+            known.name(item)
+            fault = charge.holds(known.order, known.fine, rules)
+            held.raise_to(charge.charge(fault, work["musts"], work, rules).amount, item)
+    return work
 
 
 def _arguments(
@@ -145,16 +188,25 @@ def _worth(value: int | None, factor: Exact) -> int | None:
     return None if value is None else exact.half_up(exact.multiply((value, 1), factor), 0)
 
 
-def _bound(known: Known, work: NeededWork, price: Price, factor: Exact, rules: Rules) -> int | None:
-    """The top price if all that is not known for a fault turns out fine; never below 0."""
+def _bound(
+    known: Known, works: list[NeededWork], price: Price, factor: Exact, rules: Rules
+) -> int | None:
+    """The top price if all that is not known for a fault turns out fine; never below 0.
+
+    `works`: as asked for, and as measured where somebody called a danger milder; the dearer counts.
+    """
     worth = _worth(price["value"], factor)
     if worth is None:
         return None
     fine = known.at_best()
     unsure = ["baseline/" + row for row in known.unproven]
-    musts = [name for name in work["musts"] if name not in fine and name not in unsure]
-    least = charge.charge(charge.holds(known.order, fine, rules), musts, work, rules)
-    return max(worth - exact.half_up(least.amount, 0) - price["margin"], 0)
+    held = charge.holds(known.order, fine, rules)
+    dearest = exact.ZERO
+    for work in works:
+        musts = [name for name in work["musts"] if name not in fine and name not in unsure]
+        amount = charge.charge(held, musts, work, rules).amount
+        dearest = amount if exact.less(dearest, amount) else dearest
+    return max(worth - exact.half_up(dearest, 0) - price["margin"], 0)
 
 
 def _is_open(price: Price, top: int) -> bool:
@@ -276,6 +328,8 @@ def money(
         known.settle(item)
     known.take_unproven(baseline)
     held = charge.charge(charge.holds(order, known.fine, rules), work["musts"], work, rules)
+    named = _called_milder(order, items)
+    kept = _keep_charged(held, named, findings, items, baseline, known, rules, cells, rates)
     held_back = reserve(held, totals["expected"], rules)
     value = visit_facts.whole(facts["brief"].get("value_good"))
     price: Price = {
@@ -289,7 +343,8 @@ def money(
         "said": said("price-unknown"),
         "arguments": _arguments(lines, items, currency),
     }
-    price["bound"] = _bound(known, work, price, best_factor or worth_factor, rules)
+    best_factor = best_factor or worth_factor
+    price["bound"] = _bound(known, [work] + ([kept] if kept else []), price, best_factor, rules)
     if stopped:
         price["said"] = said("price-stopped")
     else:
