@@ -45,6 +45,7 @@ hypothesis.settings.register_profile(
 )
 hypothesis.settings.load_profile("repeatable")
 
+
 class _Unsaid(logging.Handler):
     """Whoever reads sees a gap for what cannot be said (language/catalogue.py); a test fails."""
 

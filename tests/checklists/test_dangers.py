@@ -13,7 +13,8 @@ from typing import Any
 import pytest
 
 from bradawl.checklists.files import Checklist
-from tests.checklists.judging import assessed
+from bradawl.judge import assess
+from tests.checklists.judging import STAMP, TODAY, assessed, cells
 
 UNDER = {"under-car", "jacking"}
 HELPER = re.compile(r"\b(some(body|one)|helper|passenger)\b", re.IGNORECASE)
@@ -72,6 +73,45 @@ def test_a_stripped_car_is_one_finding_and_not_fifty_unknowns(bundled: dict[str,
     assert not gone["items"]["engine.start"]["applies"]
     assert gone["drive_home"]["answer"] == "trailer"
     assert "equipment.inventory/large" in [line["id"] for line in gone["money"]["lines"]]
+
+
+def test_what_is_missing_is_priced_by_what_it_is(bundled: dict[str, Any]) -> None:
+    """A seat costs less than seats, seats less than an engine, and a bare shell the most."""
+    car = {"car/year": 1970, "car/fuel": "petrol"}
+    costs = []
+    for gone in ("seat", "seats", "interior", "engine", "drivetrain", "shell"):
+        money = assessed(bundled, {**car, "items/equipment.inventory/choice": gone})["money"]
+        lines = [line for line in money["lines"] if line["item"] == "equipment.inventory"]
+        assert len(lines) == 1, gone
+        costs.append(lines[0]["expected"])
+    assert costs == sorted(set(costs))
+    assert costs[0] < 500 < 5000 < costs[-1]
+
+
+def test_where_two_people_differ_on_what_is_missing_the_dearer_counts(
+    bundled: dict[str, Any],
+) -> None:
+    answered = cells({"car/year": 1970, "items/equipment.inventory/choice": "interior"})
+    answered["items/equipment.inventory/choice"]["others"] = [{"value": "shell", "at": STAMP}]
+    money = assess({"visit": "v", "cells": answered}, bundled["rules"], TODAY)["money"]
+    assert "equipment.inventory/large" in [line["id"] for line in money["lines"]]
+
+
+@pytest.mark.parametrize(
+    ("item", "choice", "remedy"),
+    [
+        ("glass.side-rear", "cracked", "glass"),
+        ("glass.side-rear", "film", "strip"),
+        ("tyres.spare", "old", "tyre"),
+        ("equipment.inventory", "trim", "trim"),
+    ],
+)
+def test_a_remedy_for_one_answer_is_for_no_other(
+    bundled: dict[str, Any], item: str, choice: str, remedy: str
+) -> None:
+    car = {"car/year": 1995, "brief/uses": ["project"], f"items/{item}/choice": choice}
+    lines = assessed(bundled, car)["money"]["lines"]
+    assert [line["id"] for line in lines if line["item"] == item] == [f"{item}/{remedy}"]
 
 
 @pytest.mark.parametrize(

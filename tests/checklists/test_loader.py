@@ -42,6 +42,7 @@ items:
     limits:
       - {of: pad, below: "3", unit: mm, grade: minor, source: practice}
     needs: []
+    tools: [depth-gauge]
 """
 
 
@@ -245,7 +246,7 @@ def test_items_that_wait_for_one_another_are_told(tmp_path: Path) -> None:
     write(tmp_path, both)
     with pytest.raises(ChecklistError) as caught:
         load(tmp_path)
-    assert [fault.line for fault in caught.value.faults] == [18, 31]
+    assert [fault.line for fault in caught.value.faults] == [18, 32]
     assert "comes back to itself" in str(caught.value)
 
 
@@ -255,7 +256,7 @@ def test_a_hold_group_that_holds_one_item_is_told(tmp_path: Path) -> None:
     write(tmp_path, grouped + second.replace("linings", "lining"))
     with pytest.raises(ChecklistError) as caught:
         load(tmp_path)
-    assert [fault.line for fault in caught.value.faults] == [18, 31]
+    assert [fault.line for fault in caught.value.faults] == [18, 32]
     assert "'linings'" in str(caught.value)
     write(tmp_path, grouped + second)
     rules = bundle(load(tmp_path))["rules"]["items"]
@@ -344,3 +345,44 @@ def test_a_damaged_file_is_read_or_told_never_a_crash(
 def test_brackets_without_end_are_told(tmp_path: Path) -> None:
     write(tmp_path, more="[" * 5000)
     assert "more.yaml:1: " in fault_of(tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("given", "instead", "told"),
+    [
+        (
+            "tools: [depth-gauge]",
+            "tools: [depth-gage]",
+            "brakes.front-pads: there's no tool 'depth-gage'; did you mean 'depth-gauge'?",
+        ),
+        (
+            "with a gauge.",
+            "with a gauge and a flashlight.",
+            "brakes.front-pads: `how` says “flashlight”; name flashlight under `tools` too",
+        ),
+        (
+            "tools: [depth-gauge]",
+            "tools: []",
+            "brakes.front-pads: nobody reads pad by eye; name under `tools` what it's read with",
+        ),
+    ],
+)
+def test_the_tools_of_an_item_are_those_that_it_takes(
+    tmp_path: Path, given: str, instead: str, told: str
+) -> None:
+    assert told in fault_of(write(tmp_path, AREA.replace(given, instead)))
+
+
+def test_a_remedy_is_for_answers_that_there_are(tmp_path: Path) -> None:
+    area = AREA.replace(
+        "    needs: []\n",
+        """    answers: [grade, choice]
+    choices:
+      - {id: there, title: Pads are there, grade: none}
+      - {id: gone, title: Pads are gone, grade: major}
+    remedies:
+      - {id: pads, title: New pads, kind: part, for: [major], choices: [lost]}
+    needs: []
+""",
+    )
+    assert "there's no choice 'lost' there; write one of" in fault_of(write(tmp_path, area))

@@ -35,6 +35,7 @@ items:
     stage: underneath
     minutes: "2"
     answers: [grade]
+    tools: [depth-gauge]
     readings:
       - id: pad
         title: Pad

@@ -21,6 +21,11 @@ def test_what_was_left_unsaid_is_said(said: Any, locale: str, region: str, shown
         assert language.say(said, TABLE["texts"]) == shown
 
 
+@pytest.mark.parametrize(("said", "shown"), TABLE["names_said_once"])
+def test_a_name_before_a_text_that_begins_with_it_is_said_once(said: Any, shown: str) -> None:
+    assert language.say(said, TABLE["texts"]) == shown
+
+
 @pytest.mark.parametrize(("said", "shown"), TABLE["other_versions"])
 def test_words_and_judge_of_different_ages_cost_a_gap_and_no_page(
     said: Any, shown: str, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture

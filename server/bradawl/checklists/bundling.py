@@ -27,6 +27,7 @@ FORMAT = 1
 SLIM = (
     "stage",
     "minutes",
+    "tools",
     "cold",
     "depth",
     "applies",
@@ -49,11 +50,11 @@ SLIM = (
     "missing_if",
 )
 # What only the judge reads of an item.
-UNSHOWN = {"order", "effects", "places", "hold_group"}
+UNSHOWN = {"order", "tools", "effects", "places", "hold_group"}
 LAST = 10**6  # behind all items of a stage that say their place
 FIGURES = ("hourly_rate", "margin")
 # What the judge takes a remedy and its price to be when they do not say otherwise.
-USUAL: dict[str, Any] = {"need": True, "loss": 0, "source": "assumption", "also": []}
+USUAL: dict[str, Any] = {"need": True, "loss": 0, "source": "assumption", "also": [], "choices": []}
 
 
 def bundle(checklist: Checklist) -> Bundle:

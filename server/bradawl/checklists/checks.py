@@ -5,6 +5,7 @@ Nothing here knows what a file looks like (that is `models.py`) or how it is rea
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -24,7 +25,7 @@ from bradawl.checklists.tables import (
     History,
     PublishedList,
 )
-from bradawl.checklists.vocabulary import STAGES
+from bradawl.checklists.vocabulary import MEASURED, STAGES, TOOLS
 from bradawl.judge.measurements.registry import KINDS
 from bradawl.judge.values.grades import FAULTS
 from bradawl.language import text
@@ -157,6 +158,7 @@ def _item(
                     hint=near(other, items),
                 ),
             )
+    yield from _tools(file, place, item)
     stages = list(STAGES)
     for n, other in enumerate(item.needs):
         if other in items and stages.index(items[other].stage) > stages.index(item.stage):
@@ -170,6 +172,23 @@ def _item(
                     later=items[other].stage,
                 ),
             )
+
+
+def _tools(file: File, place: Place, item: Item) -> Iterator[Fault]:
+    """Tools are known ones; those that `how` names, and one for what is measured, are there."""
+    for n, tool in enumerate(item.tools):
+        if tool not in TOOLS:
+            wrong = text("checklists-no-tool", item=item.id, name=tool, hint=near(tool, TOOLS))
+            yield file.fault((*place, "tools", n), wrong)
+    for tool, words in TOOLS.items():
+        named = re.search(rf"\b(?:{words})\b", item.how, re.IGNORECASE) if words else None
+        if named is not None and tool not in item.tools:
+            wrong = text("checklists-tool-named", item=item.id, words=named[0], tool=tool)
+            yield file.fault((*place, "tools"), wrong)
+    measured = [r.id for r in item.readings if r.quantity in MEASURED]
+    if measured and not item.tools:
+        wrong = text("checklists-tool-to-read", item=item.id, name=measured[0])
+        yield file.fault((*place, "readings"), wrong)
 
 
 def _tables(

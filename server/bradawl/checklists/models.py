@@ -196,8 +196,9 @@ class Remedy(Strict):
 
     id: Word
     title: Annotated[str, Field(min_length=4, max_length=60)]
-    kind: Literal["mend", "part", "assembly"]
+    kind: Literal["mend", "part", "assembly", "paper"]
     for_: list[Fault] = Field(alias="for", min_length=1)
+    choices: list[Name] = Field([], description="answers that it's for alone; none: for any")
     need: bool = True
     per: Name | None = Field(
         None, description="reading that counts the pieces; `each` in the price files is one more"
@@ -264,6 +265,7 @@ class Item(Strict):
     )
     body_map: OnBodyMap | None = None
     minutes: Decimal
+    tools: list[Word] = Field([], description="what it's done with, beside eyes, hands and a phone")
     cold: bool | None = Field(
         None, description="wants a cold engine: not offered once the engine has run"
     )
@@ -322,6 +324,12 @@ class Item(Strict):
                     raise ValueError(
                         message("checklists-effect-on", name=name, names=_offered(answers))
                     )
+        choices = [choice.id for choice in self.choices]
+        for remedy in self.remedies:
+            for name in remedy.choices:
+                if name not in choices:
+                    offered = _offered(choices)
+                    raise ValueError(message("checklists-no-choice", name=name, offered=offered))
         _no_twice("reading", names)
         _no_twice("choice", [c.id for c in self.choices])
         _no_twice("remedy", [r.id for r in self.remedies])

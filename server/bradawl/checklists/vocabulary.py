@@ -40,6 +40,51 @@ Region = Literal["us", "eu"]
 Grade = Literal["none", "minor", "major", "dangerous"]
 Fault = Literal["minor", "major", "dangerous"]
 Use = Literal["everyday", "long_trips", "track", "show", "family", "load", "resale", "project"]
+#: What a check is done with, and how its text ("how") names it; named on screens by `judge-tool-…`.
+TOOLS: dict[str, str] = {
+    "brake-fluid-tester": r"tester pen",  # a pattern: not shown
+    "caliper": "",
+    "cardboard": r"cardboard",
+    "chocks": r"chock(s|ed)?",
+    "compression-tester": "",
+    "coolant-tester": r"refractometer",
+    "depth-gauge": "",
+    "dial-gauge": r"pointer on a stand",  # a pattern: not shown
+    "feeler-gauge": "",
+    "flashlight": r"flashlight",
+    "fuel-gauge": "",
+    "gloves": r"gloves|gloved",
+    "hammer": r"hammer",
+    "hand-pump": r"hand pump",  # a pattern: not shown
+    "hose-clamp": r"proper clamp",  # a pattern: not shown
+    "leak-down-tester": "",
+    "lug-wrench": r"lug wrench by",  # a pattern: not shown
+    "magnet": "",
+    "meter": r"(ohm)?meter",
+    "mirror": r"with a mirror|and mirror|mirror for",  # a pattern: not shown
+    "oil-gauge": "",
+    "paint-gauge": "",
+    "plastic-blade": r"plastic blade",  # a pattern: not shown
+    "plug-wrench": "",
+    "plumb-line": r"plumb line",  # a pattern: not shown
+    "probe": r"probe",
+    "pry-bar": r"(?<!don't )pry",
+    "respirator": r"respirator",
+    "scan-tool": r"scan tool",  # a pattern: not shown
+    "stands": r"on stands|front raised|wheel off the ground|lift in the right spot",  # not shown
+    "stick": r"with a stick",  # a pattern: not shown
+    "tape-measure": "",
+    "thermometer": r"thermometer",
+    "tire-gauge": "",
+    "towel": r"rag|paper towel|with paper|paper (on|under|behind)",  # a pattern: not shown
+    "trailer-tester": r"trailer light tester",  # a pattern: not shown
+    "vacuum-gauge": "",
+}
+#: What takes an instrument to read.
+MEASURED: tuple[str, ...] = (
+    *("length", "film", "pressure", "vacuum", "temperature", "voltage", "current"),
+    "resistance",
+)
 Quantity = Literal[
     "length",
     "film",

@@ -77,7 +77,7 @@ def find(message_id: str, locale: str, arguments: dict[str, Any]) -> str:
             continue
         shown, problems = bundle.format_pattern(pattern, arguments)
         if not problems:
-            return str(shown)
+            return once(str(shown), arguments)
         if name == DEFAULT:
             missing = [_UNKNOWN.search(str(problem)) for problem in problems]
             gaps = {found[1]: GAP for found in missing if found}
@@ -85,6 +85,18 @@ def find(message_id: str, locale: str, arguments: dict[str, Any]) -> str:
             return str(bundle.format_pattern(pattern, {**gaps, **arguments})[0])
     logger.warning("%s: no such message", message_id)
     return find("shared-no-words", locale, {})
+
+
+def once(shown: str, arguments: dict[str, Any]) -> str:
+    """The sentence without a name that stands before a text which begins with it.
+
+    `Carburetor: Carburetor floods.` is `Carburetor floods.`
+    """
+    for name in arguments.values():
+        if name and isinstance(name, str) and f"{name}: " in shown:
+            head = re.escape(name)
+            shown = re.sub(rf"{head}: (?={head}(?!\w))", "", shown, flags=re.IGNORECASE)
+    return shown
 
 
 #: How fluent.runtime names an argument that is not there.

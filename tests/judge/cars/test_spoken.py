@@ -50,6 +50,36 @@ def test_a_good_car_is_bought() -> None:
     )
 
 
+def test_a_car_that_costs_nothing_is_taken_and_not_paid() -> None:
+    free = judged(asked=0)
+    assert heard(free).endswith("It costs nothing: take it, title signed over to you.")
+    assert "$0" not in heard(free) + " ".join(steps(free))
+    worn = judged({"rust.sills": "soft"}, asked=0)
+    assert worn["decision"]["buy"] == "up_to"
+    assert "$0" not in heard(worn) + " ".join(steps(worn))
+
+
+def test_an_offer_of_nothing_is_none() -> None:
+    """The top price is low, and the work may cost more than expected: nobody "opens at $0"."""
+    top = judged({"rust.sills": "soft"})["money"]["price"]["walk_away"]
+    near = judged({"rust.sills": "soft"}, value=6500 - top + 40)
+    assert near["money"]["price"]["opening"] == 0 < near["money"]["price"]["walk_away"]
+    assert "$0" not in heard(near) + " ".join(steps(near))
+    assert "Offer next to nothing: the work could eat all it's worth." in steps(near)
+
+
+def test_paperwork_is_no_repair() -> None:
+    """What a state asks for a title mends nothing on the car."""
+    price = judged({"papers.certification-label": "missing", "rust.sills": "soft"})
+    cost = {line["kind"]: line["expected"] for line in price["money"]["lines"]}
+    assert set(cost) == {"paper", "mend"}
+    repairs = price["money"]["totals"]["expected"] - cost["paper"]
+    assert f"Repairs about ${repairs:,}, paperwork about ${cost['paper']:,}; buy" in heard(price)
+    papers = judged({"papers.certification-label": "missing"})
+    assert f"Paperwork about ${cost['paper']:,}; buy it up to" in heard(papers)
+    assert "Repairs" not in heard(papers)
+
+
 @pytest.mark.parametrize("item", DEALS)
 def test_what_may_stop_the_deal_is_looked_at_before_anybody_pays(item: str) -> None:
     unseen = judged(without=(item,))
@@ -248,3 +278,9 @@ def test_two_findings_that_are_worse_together_are_said_once() -> None:
 
 def test_one_sign_alone_accuses_nobody() -> None:
     assert "Crash" not in heard(judged({"interior.airbag-lamp": "on"}))
+
+
+def test_a_name_before_words_that_begin_with_it_is_said_once() -> None:
+    said_of = heard(judged({"steering.assist": "dead"}))
+    assert "Power steering dead" in said_of
+    assert "Power steering: Power steering" not in said_of

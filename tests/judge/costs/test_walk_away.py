@@ -192,7 +192,8 @@ def test_the_opening_allows_for_p90() -> None:
         (VALUE, 4000, TOP, 4000 - EXPECTED, "Asking $4,000."),
         (VALUE, 1000, TOP, 600, "open at $600. Asking $1,000."),
         (VALUE, 9000, TOP, OPENING, "Asking $9,000."),
-        (VALUE - TOP + 1, None, 1, 0, "Top price $1; open at $0."),
+        (VALUE - TOP + 1, None, 1, 0, "Top price $1; offer next to nothing"),
+        (VALUE, 0, TOP, 0, f"Top price ${TOP:,}, and it's offered for nothing."),
         (
             VALUE - TOP,
             None,
@@ -203,7 +204,16 @@ def test_the_opening_allows_for_p90() -> None:
         (VALUE - TOP - 1, None, 0, 0, "cushion come to $1 more"),
         (VALUE - TOP - 500, 100, 0, 0, "come to $500 more than it's worth."),
     ],
-    ids=["asks less", "asks little", "asks more", "a price", "just not", "below", "below, asked"],
+    ids=[
+        "asks less",
+        "asks little",
+        "asks more",
+        "a price",
+        "for nothing",
+        "just not",
+        "below",
+        "below, asked",
+    ],
 )
 def test_the_price_at_its_edges(
     value: int, asking: int | None, walk_away: int, opening: int, text: str

@@ -157,7 +157,7 @@ def on_the_way() -> dict[str, Any]:
     return rules(
         {
             "a.1": item(title="Rust", unseen=dear),
-            "a.2": item(title="Hose", drive="essential", danger=5),
+            "a.2": item(title="Hose", drive="essential", danger=5, tools=["flashlight", "mirror"]),
             "a.3": item(title="Tire", drive="essential", danger=4, minutes="0.5"),
             "a.4": item(title="Title", effects=[{"on": ["major"], "does": "ends_deal"}]),
             "a.5": item(title="Horn", drive="essential"),
@@ -171,7 +171,7 @@ def test_what_could_hurt_on_the_way_home_comes_first_then_the_deal_then_the_pric
     plan = planned(on_the_way(), 10)
     assert [said(row["said"], on_the_way(), "us") for row in plan["items"]] == [
         "Tire, 0.5 min: could hurt somebody on the way home",
-        "Hose, 1 min: could hurt somebody on the way home",
+        "Hose, 1 min, with flashlight and mirror: could hurt somebody on the way home",
         "Horn, 1 min: the drive home depends on it",
         "Belt, 1 min: could leave you on the road",
         "Title, 1 min: could stop the deal",

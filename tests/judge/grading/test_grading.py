@@ -127,6 +127,26 @@ def test_an_implausible_reading_does_not_settle_anything() -> None:
 
 
 @pytest.mark.parametrize(
+    ("typed", "text"),
+    [
+        ("-12.6", "-12.6 V means the meter's leads were the other way around."),
+        ("-12.6", "On a positive-ground car the red lead goes to ground."),
+        ("-12.6", "if it then shows 12.6 V, type that."),
+        ("-126", "-126 V is hard to believe; expect 0 V to 16 V."),
+    ],
+)
+def test_volts_below_zero_are_the_leads_the_other_way_around(typed: str, text: str) -> None:
+    """A meter with its leads swapped shows the same figure with a minus."""
+    reading = {"id": "rest", "title": "At rest", "quantity": "voltage", "units": ["V"],
+               "plausible": ["0", "16"]}  # fmt: skip
+    rule = {"area": "a", "stage": "round", "minutes": "1", "readings": [reading]}
+    path = "items/a.b/readings/rest/one"
+    given = {path: {"value": {"typed": typed, "unit": "V"}, "at": "1", "others": []}}
+    one: Any = judge_item("a.b", given, {"items": {"a.b": rule}}, visit_facts({}, "2026-11-25"))
+    assert text in said(one["problems"][0]["said"], {"items": {"a.b": rule}}, "us")
+
+
+@pytest.mark.parametrize(
     ("typed", "code"), [("x mm", "unreadable"), ("5 V", "unit"), (" mm", "empty")]
 )
 def test_what_cannot_be_read_is_said_and_kept(typed: str, code: str) -> None:

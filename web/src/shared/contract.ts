@@ -160,6 +160,7 @@ export interface RemedyRule {
   title: string;
   kind: string;
   for: Fault[];
+  choices?: string[];
   need?: boolean;
   parts?: [number, number, number];
   hours?: [string, string, string];
@@ -178,6 +179,7 @@ export interface Rule {
   order: number;
   stage?: string;
   minutes?: string;
+  tools?: string[];
   cold?: boolean;
   depth?: "usual" | "thorough";
   applies?: Record<string, string[] | Span>;

@@ -11,6 +11,7 @@ const path = new URL("../../../tests/language/say.json", import.meta.url);
 const table = JSON.parse(readFileSync(path, "utf8")) as {
   texts: Texts;
   rows: [Said, string, Region, string][];
+  names_said_once: [Said, string][];
   other_versions: [Said, string][];
 };
 
@@ -43,13 +44,20 @@ test.each(table.rows)("%j in %s, %s: %s", async (said, locale, where, shown) => 
   expect(say(said, table.texts)).toBe(shown);
 });
 
-test.each(table.other_versions)("%j of another version costs a gap, no screen: %s", async (said, shown) => {
-  region.value = "us";
-  await catalogue.load();
-  const strict = catalogue.tell;
-  const told: string[] = [];
-  catalogue.tell = ({ message }) => told.push(message);
+test.each(table.names_said_once)("%j says its name once: %s", (said, shown) => {
   expect(say(said, table.texts)).toBe(shown);
-  expect(told).not.toEqual([]);
-  catalogue.tell = strict;
 });
+
+test.each(table.other_versions)(
+  "%j of another version costs a gap, no screen: %s",
+  async (said, shown) => {
+    region.value = "us";
+    await catalogue.load();
+    const strict = catalogue.tell;
+    const told: string[] = [];
+    catalogue.tell = ({ message }) => told.push(message);
+    expect(say(said, table.texts)).toBe(shown);
+    expect(told).not.toEqual([]);
+    catalogue.tell = strict;
+  },
+);

@@ -45,7 +45,7 @@ class Charge:
         self.proven = proven
 
     def raise_to(self, amount: Exact, item: str) -> None:
-        """Hold for `item` what `amount` is more than the charge so far; nothing where it is less."""
+        """Hold for `item` what `amount` exceeds the charge by, if it does."""
         if not exact.less(self.amount, amount):
             return
         more = exact.subtract(amount, self.amount)

@@ -129,15 +129,31 @@ def _more_hours(first: str, each: str, more: int) -> str:
     return "%d.%02d" % (total // 100, total % 100)
 
 
-def _of_item(
-    item: str, judgment: ItemJudgment, rule: Rule | None, edits: dict[str, dict[str, Json]]
-) -> list[Remedy]:
-    """The checklist's remedies for this grade as edited, then those that the desk added."""
-    grade = judgment["grade"]
+def _fitting(rule: Rule | None, grade: Grade | None, answers: list[str]) -> list[RemedyRule]:
+    """The checklist's remedies for this grade, without those for other answers than these.
+
+    Two people who answered differently: what is for one answer alone is too little for both.
+    """
     listed = (rule.get("remedies") if rule is not None else None) or []
-    fit = [remedy for remedy in listed if grade in remedy["for"]]
-    if not fit and grade == "dangerous":
-        fit = listed  # raised beyond what the checklist foresaw: everything may help
+    of_grade = [remedy for remedy in listed if grade in remedy["for"]]
+    fit = []
+    for remedy in of_grade:
+        alone = remedy.get("choices") or []
+        others = [answer for answer in answers if answer not in alone]
+        if not alone or (answers and not others):
+            fit.append(remedy)
+    return fit or of_grade or (listed if grade == _WORST else [])
+
+
+def _of_item(
+    item: str,
+    judgment: ItemJudgment,
+    rule: Rule | None,
+    edits: dict[str, dict[str, Json]],
+    answers: list[str],
+) -> list[Remedy]:
+    """The checklist's remedies for this finding as edited, then those that the desk added."""
+    fit = _fitting(rule, judgment["grade"], answers)
     remedies: list[Remedy | None] = []
     offered = {}
     for remedy in fit:
@@ -218,7 +234,8 @@ def offers(
     for item in findings:
         grade, rule = items[item]["grade"], rules["items"].get(item)
         edits = recorded_work["remedies"].get(item) or {}
-        for remedy in _of_item(item, items[item], rule, edits):
+        answers = recorded_work["answers"].get(item) or []
+        for remedy in _of_item(item, items[item], rule, edits, answers):
             need = remedy["need"] or grade == "dangerous"
             covers = [item]
             if need == remedy["need"]:  # a wish that a danger makes a need is one for that alone

@@ -237,8 +237,14 @@ def _set_price(
         price["said"] = said("price-none", {"over": _money(-top, currency)})
         return
     args: dict[str, SaidArgument] = {"top": _money(top, currency)}
-    args["opening"] = _money(opening, currency)
-    price["said"] = said("price", args)
+    if asking == 0:
+        price["said"] = said("price-free", args)
+        return
+    if opening == 0:
+        price["said"] = said("price-little", args)
+    else:
+        args["opening"] = _money(opening, currency)
+        price["said"] = said("price", args)
     if asking is not None:
         price["said"]["then"] = [said("price-asked", {"asking": _money(asking, currency)})]
 

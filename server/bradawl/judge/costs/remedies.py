@@ -14,6 +14,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..record import visit_facts
+from ..record.readings import candidates
 from .cover import cheapest
 from .offers import MOST_MONEY, checked, elsewhere, maintenance, offers, own, wanted_title
 
@@ -43,7 +44,7 @@ __all__ = [
 
 
 def recorded(cells: Cells) -> RecordedWork:
-    """What the desk wrote about the work below plan/ and work/."""
+    """What the desk wrote about the work below plan/ and work/, and the answers on the items."""
     work: RecordedWork = {
         "remedies": {},
         "picks": {},
@@ -51,6 +52,7 @@ def recorded(cells: Cells) -> RecordedWork:
         "done": {},
         "closed": {},
         "own": {},
+        "answers": {},
     }
     for path in sorted(cells):
         parts = path.split("/")
@@ -63,6 +65,9 @@ def recorded(cells: Cells) -> RecordedWork:
                     work["closed"][parts[-2]] = True
         elif parts[0] == "plan" and len(parts) > 2:
             _read_plan(work, parts, value)
+        elif parts[0] == "items" and parts[-1] == "choice":
+            answers = [answer for answer in candidates(cells[path]) if isinstance(answer, str)]
+            work["answers"][parts[1]] = answers
     return work
 
 

@@ -38,6 +38,8 @@ MOST_FACTS = 3
 #: Repairs of no more than this share of the asking price are no reason to bargain; assumption.
 TRIFLE_PERCENT = 2
 
+#: The kind of a remedy that is no work on the car.
+PAPER = "paper"
 #: The answer that says that somebody could have looked it up and did not.
 NOT_LOOKED_UP = "unchecked"
 #: A history that leaves more than this is told by what it left behind.
@@ -274,14 +276,23 @@ def _now(
         if unsettled:
             named = {"items": named_items(unsettled)}
             steps.append(_clause("now-look-up", named, unsettled[0]))
-        is_fair = buy == "buy" and opening == money["price"]["asking"]
-        name = "now-pay" if is_fair else "now-offer"
-        steps.append(_clause(name, {"opening": _money(opening, money)}))
+        steps.append(_offer(buy, opening, money))
     if buy == "too_little" and money["price"]["value"] is None:
         steps.append(_clause("now-value"))
     if drive["answer"] == "trailer" and buy != "not_until":
         steps.append(_clause("now-trailer"))
     return steps
+
+
+def _offer(buy: BuyAnswer, opening: int, money: Money) -> Clause:
+    """What to say to the seller: a price, or what a friend says instead of "nothing"."""
+    asking = money["price"]["asking"]
+    if asking == 0:
+        return _clause("now-free")
+    if opening == 0:
+        return _clause("now-little")
+    name = "now-pay" if buy == "buy" and opening == asking else "now-offer"
+    return _clause(name, {"opening": _money(opening, money)})
 
 
 def _spoken(
@@ -356,12 +367,21 @@ def _was_measured(clause: Clause, name: Grade) -> bool:
 
 
 def _spoken_price(buy: BuyAnswer, money: Money) -> list[Clause]:
-    """What the repairs come to, and up to what to buy it."""
+    """What repairs and paperwork come to, and up to what to buy it."""
     top = money["price"]["walk_away"]
     if top is None:
         return []
-    repairs = money["totals"]["expected"]
-    args: dict[str, SaidArgument] = {"top": _money(top, money), "repairs": _money(repairs, money)}
+    papers = 0
+    for line in money["lines"]:
+        papers += line["expected"] if line["kind"] == PAPER else 0
+    repairs = max(money["totals"]["expected"] - papers, 0)
+    args: dict[str, SaidArgument] = {"top": _money(top, money)}
+    if repairs:
+        args["repairs"] = _money(repairs, money)
+    if papers:
+        args["papers"] = _money(papers, money)
     if buy == "buy":
-        return [_clause("spoken-price-plain", args)]
-    return [_clause("spoken-price" if repairs else "spoken-price-alone", args)]
+        return [_clause("spoken-price-plain", {"top": args["top"]})]
+    if not papers:
+        return [_clause("spoken-price" if repairs else "spoken-price-alone", args)]
+    return [_clause("spoken-price-papers" if repairs else "spoken-price-only-papers", args)]

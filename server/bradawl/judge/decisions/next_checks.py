@@ -12,7 +12,7 @@ from ..grading import combinations
 from ..record import regions
 from ..values import exact
 from ..values.amounts import DEFAULT_HOURLY_RATE
-from ..values.saying import alone, listed, of_unit, said, title
+from ..values.saying import alone, listed, of_unit, said, term, title
 from . import effects
 from .check_plan import Plan, begin, expected_cost, spread, whole
 
@@ -257,10 +257,14 @@ def _check(item: str, takes: Exact, is_must: bool, rules: Rules, facts: VisitFac
     why = _why(rules["items"][item], is_must, facts)
     if why is not None:
         args["why"] = {"said": why}
+    tools = [term("tool-" + tool) for tool in rules["items"][item].get("tools") or []]
+    if tools:
+        args["tools"] = listed(tools)
+    name = "next-check" if why is None else "next-check-why"
     return {
         "item": item,
         "minutes": exact.decimal(takes, 2),
-        "said": said("next-check" if why is None else "next-check-why", args),
+        "said": said(name + "-tools" if tools else name, args),
     }
 
 

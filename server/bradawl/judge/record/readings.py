@@ -94,7 +94,10 @@ def candidates(cell: Cell) -> list[Json]:
 
 
 def _implausible(checked: Measure, base: Exact, unit: str, edges: Span | None) -> Problem | None:
-    """What would be plausible, in the unit that was typed, where nobody can believe the figure."""
+    """What would be plausible, in the unit that was typed, where nobody can believe the figure.
+
+    Volts with a minus are the leads the other way around, as on a positive-ground car.
+    """
     if edges is None or not (exact.less(base, edges[0]) or exact.less(edges[1], base)):
         return None
     args: dict[str, SaidArgument] = {"name": headed(checked)}
@@ -104,6 +107,15 @@ def _implausible(checked: Measure, base: Exact, unit: str, edges: Span | None) -
         if name == "typed":
             shown["typed"] = checked["typed"]
         args[name] = shown
+    turned = (-base[0], base[1])
+    is_turned = (
+        base[0] < 0 and not exact.less(turned, edges[0]) and not exact.less(edges[1], turned)
+    )
+    if is_turned and units.quantity(unit) == "voltage":
+        swapped = figure(turned, unit)
+        swapped["fixed"] = True
+        args = {"name": args["name"], "typed": args["typed"], "swapped": swapped}
+        return problem("implausible", "leads", args, checked["path"])
     return problem("implausible", "implausible", args, checked["path"])
 
 

@@ -36,7 +36,7 @@ __all__ = ["curve_points", "in_brief", "money"]
 #: Writes an amount in the visit's currency.
 MoneyText = Callable[[float], str]
 
-_KINDS = ("mend", "part", "assembly", "maintenance")
+_KINDS = ("mend", "part", "assembly", "paper", "maintenance")
 _MOST_ARGUMENTS = 8
 _MOST_RESERVE_ROWS = 20
 

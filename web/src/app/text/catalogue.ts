@@ -54,6 +54,23 @@ export function localeFor(languages: readonly string[], known: readonly string[]
   return DEFAULT_LOCALE;
 }
 
+/**
+ * The sentence without a name that stands before a text which begins with it:
+ * `Carburetor: Carburetor floods.` is `Carburetor floods.`
+ */
+function once(shown: string, args: Record<string, FluentVariable> = {}): string {
+  for (const name of Object.values(args)) {
+    if (typeof name !== "string" || name === "") continue;
+    const start = shown.indexOf(`${name}: `);
+    const rest = shown.slice(start + name.length + 2);
+    const isTwice = rest.toLowerCase().startsWith(name.toLowerCase());
+    if (start >= 0 && isTwice && !/^[\p{L}\p{N}_]/u.test(rest.slice(name.length))) {
+      return shown.slice(0, start) + rest;
+    }
+  }
+  return shown;
+}
+
 /** The catalogue of a page: loaded once, then asked by every render. */
 export class Catalogue {
   locale = DEFAULT_LOCALE;
@@ -124,7 +141,7 @@ export class Catalogue {
       if (message?.value == null) continue;
       const problems: Error[] = [];
       const shown = bundle.formatPattern(message.value, args, problems);
-      if (problems.length === 0) return shown;
+      if (problems.length === 0) return once(shown, args);
       const missing = problems.map((problem) => [UNKNOWN.exec(problem.message)?.[1] ?? "", GAP]);
       cut = bundle.formatPattern(message.value, { ...Object.fromEntries(missing), ...args }, []);
       problem = String(problems[0]?.message);

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 __all__ = ["KINDS", "TITLE_LIMIT", "Finding", "Job", "Plan", "Remedy", "anchor"]
 
 TITLE_LIMIT = 120  # of a remedy, in letters
-KINDS = ("mend", "part", "assembly")
+KINDS = ("mend", "part", "assembly", "paper")
 
 
 @dataclass(frozen=True)

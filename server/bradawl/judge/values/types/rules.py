@@ -146,6 +146,7 @@ RemedyRule = TypedDict(
         "title": str,
         "kind": str,
         "for": list[Fault],
+        "choices": NotRequired[list[str]],  # the answers that it is for alone
         "need": NotRequired[bool],
         "parts": NotRequired[ThreeAmounts],
         "hours": NotRequired[ThreeHours],
@@ -171,6 +172,7 @@ class Rule(TypedDict):
     order: int
     stage: NotRequired[str]
     minutes: NotRequired[str]
+    tools: NotRequired[list[str]]
     cold: NotRequired[bool]
     depth: NotRequired[Literal["usual", "thorough"]]
     applies: NotRequired[Applies]

@@ -59,6 +59,7 @@ class RecordedWork(TypedDict):
     done: dict[str, bool]
     closed: dict[str, bool]
     own: dict[str, dict[str, Json]]
+    answers: dict[str, list[str]]  # by item, what was picked on it
 
 
 class Rates(TypedDict):

@@ -353,7 +353,7 @@ desk-compare-rule = Best first: has every must-have, then the most room to barga
 desk-compare-caption = Cars, best first
 desk-compare-faults = Faults
 desk-compare-must = { $must }: { $met }
-desk-compare-work = Repairs, about
+desk-compare-work = Repairs and papers, about
 desk-compare-work-range = { $low } to { $high }; 80% sure under { $sure }
 desk-compare-priced-by = Priced by
 desk-compare-by-plan = your repairs list
@@ -427,6 +427,7 @@ desk-class-looks = Cosmetic
 desk-kind-mend = fix
 desk-kind-part = part
 desk-kind-assembly = assembly
+desk-kind-paper = paperwork
 desk-need-need = need
 desk-need-want = want
 

@@ -58,22 +58,24 @@ judge-erased-reason = the reason was erased on request
 
 # ---- What could not be used ------------------------------------------------------------------
 judge-problem-does-not-fit = This is answered, but the car isn't supposed to have it. Check the car's details.
-judge-problem-unknown-item = There's an answer to "{ $item }", which isn't in this checklist.
-judge-problem-unknown-reading = There's a reading "{ $reading }" that this check doesn't have.
-judge-problem-unknown-place = { $name }: no place called { $place } here.
+judge-problem-unknown-item = There's an answer to "{ $item }", which isn't in this checklist. It's kept and not rated; another version of the checklist may have it.
+judge-problem-unknown-reading = There's a reading "{ $reading }" that this check doesn't have. It's kept and not rated; take one of those listed here.
+judge-problem-unknown-place = { $name }: no place called { $place } here. Take it at one of the places listed.
 judge-problem-shape = { $name }: this reading is damaged. Take it again.
-judge-problem-empty = { $name }: nothing was typed.
+judge-problem-empty = { $name }: nothing was typed. Type what you read, or clear it.
 judge-problem-unreadable-date = { $name }: "{ $typed }" isn't a date. Write it like 2019-06-30 or 2019-06.
 judge-problem-unreadable-number = { $name }: "{ $typed }" isn't a number. Write it like 2.5 or 5/32.
 # $meanings: "0.1875 mm or 0.1875 in"
 judge-problem-doubt = { $name }: { $meanings }? It isn't rated until someone says which.
 judge-problem-unit = { $name }: the unit "{ $unit }" doesn't measure this. Use { $units }.
 judge-problem-implausible = { $name }: { $typed } is hard to believe; expect { $low } to { $high }. Look again, and check the unit.
+# a voltage below 0; $swapped: the same without its minus
+judge-problem-leads = { $name }: { $typed } means the meter's leads were the other way around. On a positive-ground car the red lead goes to ground. Swap them; if it then shows { $swapped }, type that.
 judge-problem-date-code = { $name }: "{ $typed }" isn't a date code. It's the last four digits: week 01 to 53, then the year.
-judge-problem-date-code-future = { $name }: code { $typed } is in the future.
-judge-problem-future = { $name }: that day hasn't come yet.
-judge-problem-odometer = { $name }: that's more than the odometer shows now.
-judge-problem-pedal = { $name }: a pressed pedal can't be farther from the floor than at rest.
+judge-problem-date-code-future = { $name }: code { $typed } is in the future. Read it again: two digits of week, then two of year.
+judge-problem-future = { $name }: that day hasn't come yet. Check the year.
+judge-problem-odometer = { $name }: that's more than the odometer shows now. Read both again.
+judge-problem-pedal = { $name }: a pressed pedal can't be farther from the floor than at rest. Measure both again, from the same spot.
 # Half measured is not measured. $name: a reading's title; $places: "front left and rear left"
 judge-problem-incomplete =
     { $missing ->
@@ -97,7 +99,7 @@ judge-problem-volts = { $name }: is it a 6-volt car? Say so in the car's details
 judge-problem-compute = This version can't work out "{ $kind }". Update it.
 judge-problem-limit-unit = { $name }: the checklist's limit ({ $limit }) measures something else. Have its owner fix it.
 judge-problem-grade = There's a rating that doesn't exist. Use { $grades }.
-judge-problem-choice = There's an answer that this check doesn't offer.
+judge-problem-choice = There's an answer that this check doesn't offer. Pick one that it does.
 judge-problem-why-wanted = Measured: { $measured }. To call it { $given }, say why.
 judge-problem-why-wanted-again = Measured since you rated it: { $measured }. To call it { $given }, say why.
 judge-problem-contradiction-read = The answer says OK, and the reading says "{ $grade }". Which is right? Change the other, or say why both are.
@@ -127,6 +129,9 @@ judge-drive-drive = Drive it home.
 judge-drive-limits = Drive it easy.
 judge-drive-trailer = Trailer it.
 judge-spoken-price = Repairs about { $repairs }; buy it up to { $top }.
+# $papers: what title work, fees and the like cost
+judge-spoken-price-papers = Repairs about { $repairs }, paperwork about { $papers }; buy it up to { $top }.
+judge-spoken-price-only-papers = Paperwork about { $papers }; buy it up to { $top }.
 judge-spoken-price-plain = Buy it: it's worth up to { $top }.
 judge-spoken-price-alone = Buy it up to { $top }.
 judge-drive-not-cleared = Don't know yet whether it can be driven.
@@ -151,6 +156,10 @@ judge-overruled-more =
     }
 # $items: "Lien and its release, Title brands, and 4 more"
 judge-now-look-up = Before you pay, check: { $items }.
+# asked for nothing
+judge-now-free = It costs nothing: take it, title signed over to you.
+# the repairs could eat all that it's worth
+judge-now-little = Offer next to nothing: the work could eat all it's worth.
 judge-now-pay = Pay what's asked, { $opening }.
 judge-now-walk = Thank them and go.
 judge-now-clear = Get this cleared before any money changes hands: { $item }.
@@ -230,6 +239,46 @@ judge-not-reached-enough = Not reached: enough was seen.
 judge-next-check = { $item }, { $time }
 # $why: "could hurt somebody on the way home"
 judge-next-check-why = { $item }, { $time }: { $why }
+# $tools: "flashlight and mirror"
+judge-next-check-tools = { $item }, { $time }, with { $tools }
+judge-next-check-why-tools = { $item }, { $time }, with { $tools }: { $why }
+judge-tool-brake-fluid-tester = brake fluid tester
+judge-tool-caliper = caliper
+judge-tool-cardboard = clean cardboard
+judge-tool-chocks = chocks
+judge-tool-compression-tester = compression tester
+judge-tool-coolant-tester = coolant tester
+judge-tool-depth-gauge = depth gauge
+judge-tool-dial-gauge = dial gauge
+judge-tool-feeler-gauge = feeler gauge
+judge-tool-flashlight = flashlight
+judge-tool-fuel-gauge = fuel pressure gauge
+judge-tool-gloves = gloves
+judge-tool-hammer = small hammer
+judge-tool-hand-pump = cooling system pump
+judge-tool-hose-clamp = hose clamp pliers
+judge-tool-leak-down-tester = leak-down tester
+judge-tool-lug-wrench = lug wrench
+judge-tool-magnet = magnet in a cloth
+judge-tool-meter = multimeter
+judge-tool-mirror = mirror
+judge-tool-oil-gauge = oil pressure gauge
+judge-tool-paint-gauge = paint gauge
+judge-tool-plastic-blade = plastic blade
+judge-tool-plug-wrench = spark plug wrench
+judge-tool-plumb-line = plumb line
+judge-tool-probe = probe
+judge-tool-pry-bar = pry bar
+judge-tool-respirator = respirator
+judge-tool-scan-tool = scan tool
+judge-tool-stands = jack and stands
+judge-tool-stick = stick
+judge-tool-tape-measure = tape measure
+judge-tool-thermometer = thermometer
+judge-tool-tire-gauge = tire gauge
+judge-tool-towel = paper towel
+judge-tool-trailer-tester = trailer light tester
+judge-tool-vacuum-gauge = vacuum gauge
 judge-next-hurts = could hurt somebody on the way home
 judge-next-stuck = could leave you on the road
 judge-next-drive = the drive home depends on it
@@ -277,6 +326,8 @@ judge-due-line = { $title }. { $why }
 # ---- Money ------------------------------------------------------------------------------------
 judge-money = Work: about { $work }, 80% sure it stays under { $p80 }. Set aside for what we didn't see: { $set_aside }.
 judge-price = Top price { $top }; open at { $opening }.
+judge-price-free = Top price { $top }, and it's offered for nothing.
+judge-price-little = Top price { $top }; offer next to nothing, since the work could eat all of it.
 judge-price-asked = Asking { $asking }.
 judge-price-none = Not worth it at any price: work, set-aside and cushion come to { $over } more than it's worth.
 # $share: "38%"
