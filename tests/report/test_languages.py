@@ -57,7 +57,7 @@ def test_the_first_page_and_the_cautions_in_spanish(tmp_path: Path, shop: Signer
         "La ley del estado y la local deciden si el carro puede circular",
         "Peligroso: 1",
         "Hay que arreglarlo: 2",
-        "Leve: 2, en las áreas que siguen.",
+        "Leve: 2.",
         "Se hicieron 7 de 9 revisiones; según para qué es el carro, eso es 83%.",
         "Sin revisar: Brake hoses (could not get underneath)",
         "página 1 de ",

@@ -109,6 +109,8 @@ def test_no_row_stands_alone_between_a_head_and_the_pages_edge(tmp_path: Path, b
     counts = [len(re.findall(r"row \d+", page)) for page in said]
     assert sum(counts) == 12
     assert 1 not in counts
+    # the head stands above the first row, and again only at the top of a page
+    assert all(page.strip().startswith("What Said") for page in said[1:] if "row" in page)
 
 
 def test_styles_set_their_size_below_their_leading() -> None:

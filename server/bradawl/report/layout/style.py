@@ -102,7 +102,7 @@ def styles() -> dict[str, Style]:
         "row": row,
         "fact": cell,
         "strong": bold._replace(size=8.2, after=2),
-        "title": bold._replace(size=_PT["title"], leading=21),
+        "title": bold._replace(size=_PT["title"], leading=21, after=3),
         "subtitle": Style(size=9, leading=11.5, color=GREY, after=3),
         "h1": bold._replace(size=_PT["section"], leading=14, before=9, after=2, keep=True),
         "h2": bold._replace(size=9, leading=11, before=6, after=2, keep=True),

@@ -5,7 +5,7 @@ Import only after `typeface.register()`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
@@ -13,6 +13,7 @@ from bradawl.language import text
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether, bold
 from bradawl.report.model.contents import FIRST_AREAS, Area, Finding
+from bradawl.report.model.once import told_once
 from bradawl.report.sections.findings import blocks, labeled
 
 __all__ = ["areas"]
@@ -87,9 +88,12 @@ def _is_detailed(finding: Finding) -> bool:
 
 def _sound(page: PageContext, finding: Finding) -> Flowable:
     """What is without fault, in one line."""
-    said: Sequence[str] = [labeled(reading) for reading in finding.readings]
-    said = said or finding.facts
-    seen = finding.choice or finding.first_reason or text("report-sound-checked")
+    told = told_once(finding)
+    said = [
+        *(reason.text for reason in told.reasons),
+        *told.lines,
+        *(labeled(reading) for reading in told.readings),
+    ]
     title = bold(page.markup(finding.title))
-    shown = "; ".join(said or [seen])
+    shown = "; ".join(one.rstrip(".") for one in said) or text("report-sound-checked")
     return page.sentence("report-sound-line", "row", title=title, text=shown)

@@ -44,7 +44,7 @@ def pictures(page: PageContext) -> list[Flowable]:
         return []
     heading: list[Flowable] = [
         Anchor("pictures", text("report-pictures")),
-        page.sentence("report-pictures", "h1"),
+        page.sentence("report-pictures", "h2"),
     ]
     beside = chosen[:_BESIDE] if drawn else []
     below = chosen[len(beside) :]
@@ -58,7 +58,7 @@ def pictures(page: PageContext) -> list[Flowable]:
     if below:
         each = (page.width - GUTTER * (len(below) - 1)) / len(below)
         cells = [_photo(page, one, min(each, 264.0)) for one in below]
-        out += [Spacer(0, 6), in_rows(cells, columns=len(cells), width=page.width)]
+        out += [Spacer(0, 2), in_rows(cells, columns=len(cells), width=page.width)]
     return out
 
 

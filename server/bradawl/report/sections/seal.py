@@ -55,7 +55,7 @@ def seal(page: PageContext, signer: Signer | None) -> list[Flowable]:
     later = page.say("report-signatures-later")
     how = page.say("report-signatures-later-how")
     whole += [
-        Spacer(0, 4),
+        Spacer(0, 3),
         page.paragraph(f"{bold(later)}. {how}", "small"),
         Spacer(0, 2),
         SignatureFields(),
@@ -167,7 +167,7 @@ class SignatureFields(Flowable):  # type: ignore[misc]
     """Two framed places; the canvas remembers their corners for the signature fields."""
 
     def wrap(self, available_width: float, _: float) -> tuple[float, float]:
-        self.width, self.height = available_width, 42.0
+        self.width, self.height = available_width, 36.0
         return self.width, self.height
 
     def draw(self) -> None:

@@ -5,6 +5,7 @@ Import only after `typeface.register()`.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from markupsafe import Markup
@@ -283,7 +284,7 @@ def not_checked(page: PageContext) -> list[Flowable]:
     return [KeptTogether([page.sentence("report-coverage", "h2"), paragraph])]
 
 
-#: Of a reason that more items share, the areas are named and counted.
+#: Of a reason that more items share, so many areas are named, those with most of them.
 _NAMED_UNSEEN = 5
 
 
@@ -296,9 +297,16 @@ def _unseen_parts(areas: Sequence[Area]) -> Iterator[str]:
     for why, items in sorted(by_why.items(), key=lambda entry: (len(entry[1]), entry[0])):
         titles = [title for _, title in items]
         if len(items) > _NAMED_UNSEEN:
-            in_areas = [area for area, _ in items]
-            titles = [
-                text("report-untouched-area", title=area, count=in_areas.count(area))
-                for area in dict.fromkeys(in_areas)
-            ]
+            titles = list(_counted_areas([area for area, _ in items]))
         yield text("report-unseen-part", titles=", ".join(titles), why=why.rstrip("."))
+
+
+def _counted_areas(areas: Sequence[str]) -> Iterator[str]:
+    """Areas with how many items each has, and how many areas and items there are beside."""
+    counts = Counter(areas).most_common()
+    named = counts if len(counts) <= _NAMED_UNSEEN + 1 else counts[:_NAMED_UNSEEN]
+    for area, count in named:
+        yield text("report-untouched-area", title=area, count=count)
+    rest = counts[len(named) :]
+    if rest:
+        yield text("report-unseen-rest", areas=len(rest), count=sum(count for _, count in rest))

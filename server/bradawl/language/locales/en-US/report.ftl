@@ -102,6 +102,7 @@ report-photo-in-front = Its photo is among the first pages.
 # $parts lists what was not checked, each with the reason; $link leads to the whole list
 report-unseen = Not checked: { $parts }. { $link }.
 report-unseen-all = All { $count }, with their reasons
+report-unseen-rest = { $count } in { $areas } more areas
 report-unseen-part = { $titles } ({ $why })
 
 # ---- areas and findings ----

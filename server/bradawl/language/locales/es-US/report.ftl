@@ -10,8 +10,7 @@ report-kind =
     }
 report-title = { $kind }: { $car }
 report-issued = { $kind } { $number }, { $date }
-report-running-head = { $car } · { $kind } { $number }
-report-running-foot = Revisión { $visit } · { $date }
+report-running-foot = { $car } · { $kind } { $number } · revisión { $visit } · { $date }
 report-page-of = página { $page } de { $pages }
 report-page = página { $page }
 report-summary = Resumen
@@ -62,11 +61,6 @@ report-home-wet = con lluvia
 report-home-motorway = por autopista
 
 report-drive-home = El camino a casa
-report-drive-more =
-    { $count ->
-        [one] Hay un motivo más en { $link }.
-       *[other] Hay { $count } motivos más en { $link }.
-    }
 
 report-grade-none = Sin fallas a la vista
 report-grade-not-rated = Anotado, sin calificar
@@ -77,18 +71,28 @@ report-faults-none-major = Hay que arreglarlo: nada en lo que se revisó.
 report-faults-minor =
     { $count ->
         [0] Leve: nada en lo que se revisó.
-       *[other] Leve: { $count }, en las áreas que siguen.
+       *[other] Leve: { $count }.
     }
 
 report-coverage = Cuánto del carro se revisó
 report-coverage-share = Se hicieron { $seen } de { $total } revisiones; según para qué es el carro, eso es { $share }.
 report-coverage-plain = Se hicieron { $seen } de { $total } revisiones.
-report-coverage-areas = Revisiones hechas, por área
-report-coverage-area = { $seen } de { $total }
 report-unseen = Sin revisar: { $parts }. { $link }.
 report-unseen-all = Las { $count }, con sus motivos
 report-unseen-part = { $titles } ({ $why })
-report-unseen-part-more = { $titles } y { $rest } más ({ $why })
+report-unseen-rest = { $count } en otras { $areas } áreas
+report-score-dangerous = Peligroso
+report-score-major = Por arreglar
+report-score-minor = Leve
+report-score-none = Sin falla
+report-score-uninspected = Sin revisar
+report-score-worst = Lo peor
+report-score-others = Todas las demás áreas
+report-score-clean = Sin fallas en lo que se revisó.
+report-score-unseen = Nadie lo revisó.
+report-column-area = Área
+report-pictures = Dónde está, y lo que más importa
+report-photo-in-front = Su foto está en las primeras páginas.
 report-unseen-ungraded = se anotó algo y nadie lo calificó
 report-unseen-no-reason = sin motivo anotado
 

@@ -1,0 +1,168 @@
+"""The demo's fullest car on few pages, and every word, reading and photo of it found there again.
+
+What should be there is read from the contents that the pages are made of; what is there, from the
+finished file with poppler.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import pikepdf
+import pytest
+from PIL import Image
+
+from bradawl.inspection.snapshot import Snapshot
+from bradawl.language import reading_as
+from bradawl.report.issue import Issued, write_report
+from bradawl.report.model.build import build_contents
+from bradawl.report.model.contents import Contents, Finding
+from bradawl.report.model.edition import Edition, edition_view
+from bradawl.report.pdf.print_copies import PrintCopies
+from bradawl.report.printing import Printing
+from bradawl.report.signing.keys import Signer
+from bradawl.serving.plan_for_report import workplan_of
+from tests.report.full_visit import TODAY, demo, full_visit
+from tests.report.tools import run
+
+MOST_PAGES, MOST_MB = 12, 2.5  # issued with the request for this report
+FOOT = re.compile(r"\S[^\n]* · [^\n]* · look-over [0-9a-f]{8} · [^\n]*\n?page \d+ of \d+")
+
+
+@dataclass(frozen=True)
+class Made:
+    """One edition on one paper."""
+
+    file: Path
+    issued: Issued
+    contents: Contents
+    text: str
+
+    def holds(self, said: str) -> bool:
+        return "".join(said.split()) in self.text
+
+
+def visit() -> Snapshot:
+    photos = {name: data for phone in demo().phones for name, data in phone.photos.items()}
+    return replace(full_visit(), photo=photos.get)
+
+
+@pytest.fixture(
+    scope="module", params=["partner-letter", "partner-a4", "condition-letter", "condition-a4"]
+)
+def made(request: Any, tmp_path_factory: pytest.TempPathFactory, shop: Signer) -> Made:
+    edition, paper = request.param.split("-")
+    return _made(edition, paper, tmp_path_factory.mktemp(request.param), shop)
+
+
+def _made(edition: Edition, paper: str, folder: Path, shop: Signer) -> Made:
+    file, printing, snapshot = folder / "report.pdf", Printing.of(paper=paper), visit()
+    with reading_as(printing.reader):
+        plan = workplan_of(snapshot) if edition == "partner" else None
+        contents = build_contents(edition_view(snapshot, edition))
+    issued = write_report(
+        snapshot, file, edition, shop, printing=printing, today=TODAY, plan=plan,
+        copies=PrintCopies(folder / "copies"),
+    )  # fmt: skip
+    raw = run("pdftotext", "-raw", "-enc", "UTF-8", file, "-")
+    return Made(file, issued, contents, "".join(FOOT.sub("", raw).split()))
+
+
+def findings(contents: Contents) -> Iterator[Finding]:
+    for area in contents.areas:
+        yield from area.findings
+        yield from area.sound
+
+
+def test_it_has_few_pages_and_megabytes(made: Made) -> None:
+    assert made.issued.pages <= MOST_PAGES
+    assert made.issued.size_bytes <= MOST_MB * 1e6
+
+
+def test_every_word_of_every_finding_is_there(made: Made) -> None:
+    missing = []
+    for finding in findings(made.contents):
+        said = [finding.title, finding.choice, finding.overruled]
+        said += [*finding.facts, *finding.problems, *finding.others]
+        said += [reason.text for reason in finding.reasons]
+        said += finding.note.splitlines()
+        # a line within another loses its full stop there
+        missing += [(finding.id, one) for one in said if not made.holds(one.strip().rstrip("."))]
+    assert missing == []
+
+
+def test_every_reading_with_its_limits_is_there(made: Made) -> None:
+    missing = []
+    for finding in findings(made.contents):
+        for reading in finding.readings:
+            said = [f"{place}{figure}" for place, figure in reading.places]
+            whole = f"{reading.title}: {reading.measured}"
+            if not (made.holds(whole) or (said and all(map(made.holds, said)))):
+                missing.append((finding.id, whole))
+            if finding.number and len(reading.limits) > 1:
+                limits = [limit for limit, _ in reading.limits]
+                missing += [(finding.id, one) for one in limits if not made.holds(one)]
+    assert missing == []
+
+
+def test_every_photo_with_its_caption_is_there_and_its_digests(made: Made) -> None:
+    photos = {photo.sha256: photo for one in findings(made.contents) for photo in one.photos}
+    assert len(photos) > 30
+    assert [photo.caption for photo in photos.values() if not made.holds(photo.caption)] == []
+    with pikepdf.open(made.file) as pdf:
+        printed = {
+            hashlib.sha256(image.read_raw_bytes()).hexdigest()
+            for page in pdf.pages
+            for image in page.get_images().values()
+        }
+        attached = {name: spec.get_file().read_bytes() for name, spec in pdf.attachments.items()}
+    manifest = json.loads(attached["manifest.json"])
+    assert set(manifest["photos"]) == set(photos)
+    assert set(manifest["photos"].values()) == printed
+
+
+def test_what_nobody_checked_is_there_with_the_reason(made: Made) -> None:
+    for area in made.contents.areas:
+        for title, why in area.unseen:
+            assert made.holds(title), title
+            assert made.holds(why.rstrip(".")), why
+
+
+def test_nothing_is_cut(made: Made) -> None:
+    assert "…" not in made.text
+
+
+def test_no_page_but_the_last_is_more_than_a_third_empty(made: Made, tmp_path: Path) -> None:
+    """Measured on the pages as poppler draws them: how far each column is filled."""
+    run("pdftoppm", "-r", "18", "-gray", made.file, tmp_path / "page")
+    pages = sorted(tmp_path.glob("page-*.pgm"))
+    assert len(pages) == made.issued.pages
+    for page in pages[:-1]:
+        with Image.open(page) as drawn:
+            width, height = drawn.size
+            top, foot = round(height * 0.04), round(height * 0.945)  # between margin and foot
+            side = round(width * 0.05)
+            third = (width - 2 * side) / 3
+            empty = 0.0
+            for at in range(3):
+                left = round(side + at * third) + 1  # beside the line between columns
+                column = drawn.crop((left, top, round(left + third) - 2, foot))
+                box = column.point(lambda ink: 255 if ink < 200 else 0).getbbox()
+                empty += 1.0 if box is None else 1 - box[3] / (foot - top)
+            assert empty / 3 <= 1 / 3, page.name
+
+
+def test_the_first_two_pages_decide(made: Made) -> None:
+    raw = run("pdftotext", "-raw", "-l", "2", made.file, "-")
+    text = " ".join(raw.split())
+    wanted = ["Trailer it.", "The worst of it", "Unsafe: 6", "Needs fixing: 17", "Not checked:"]
+    wanted += ["Where it is, and what matters most", "Signed by", "Signatures added later"]
+    for said in wanted:
+        assert said in text, said
+    assert ("Top price" in text) == ("our copy" in text)
