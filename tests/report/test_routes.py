@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -20,7 +21,7 @@ from bradawl.report.routes import ReportDesk, router
 from bradawl.report.signing.keys import open_signer
 from bradawl.report.signing.verification import verify
 from tests.report.tools import words
-from tests.report.visits import STROKES, TODAY, VISIT, jpeg, snapshot
+from tests.report.visits import STROKES, TODAY, VISIT, jpeg, puts, snapshot
 
 DRAWN = str(STROKES)
 
@@ -37,6 +38,7 @@ class Shop:
         self.keys = folder / "keys"
         self.jobs = ReportJobs(folder / "waiting")
         self.breaks = False
+        self.more: list[tuple[str, Any]] = []
         app = FastAPI()
         install(app)
         app.include_router(
@@ -58,7 +60,7 @@ class Shop:
 
         if visit != VISIT:
             raise UnknownVisit(f"No visit {visit} is on this server.")
-        return snapshot(photos=[jpeg(1)])
+        return snapshot([*puts([jpeg(1)]), *self.more], [jpeg(1)])
 
     def write(
         self, one: Any, out: Path, edition: Any, printing: Printing, choice: Choice, progress: Any
@@ -230,3 +232,20 @@ def test_what_cannot_be_signed_gets_a_sentence_and_makes_no_key(
     assert answer.status_code == 422
     assert said in answer.text
     assert not desk.keys.exists()
+
+
+def test_what_may_give_something_away_is_read_before_the_report_is_made(desk: Shop) -> None:
+    note = "Would take 2k. <b>Call</b> Wendel 555-0134"
+    desk.more = [("items/rodents.loom/note", note)]
+    page = desk.client.post(f"/desk/visits/{VISIT}/report", data={"edition": "condition"})
+    assert page.status_code == 200
+    assert "Would take 2k. &lt;b&gt;Call" in page.text
+    assert "May give away: a name, a phone number or another number, and a price." in page.text
+    (field,) = set(re.findall(r'name="(entry [^"]+)"', page.text))
+    bad = {"edition": "condition", field: "perhaps"}
+    assert desk.client.post(f"/desk/visits/{VISIT}/report", data=bad).status_code == 422
+    place = desk.made(**{"edition": "condition", field: "show"})
+    assert "The report is ready" in desk.client.get(place).text
+    assert desk.asked[-1][2].reviewed == {field.removeprefix("entry ")}
+    desk.made(edition="condition", rest="leave")
+    assert desk.asked[-1][2].reviewed == frozenset()

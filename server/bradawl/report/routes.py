@@ -7,8 +7,8 @@ server is handed in as a `ReportDesk`.
 import io
 import json
 import logging
-from collections.abc import AsyncIterator, Callable
-from dataclasses import dataclass
+from collections.abc import AsyncIterator, Callable, Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Annotated, Any, Protocol, cast
 
@@ -27,6 +27,7 @@ from bradawl.report.issue import Issued, Progress
 from bradawl.report.jobs import ReportJob, ReportJobs
 from bradawl.report.model.edition import DEFAULT_CHOICE, EDITIONS, Choice, Edition
 from bradawl.report.printing import PAPERS, UNITS, Printing, PrintingError, language_name
+from bradawl.report.review import Review, review_of
 from bradawl.report.signing.keys import Signer, SigningError
 from bradawl.report.signing.signatures import countersign, free_place
 
@@ -36,7 +37,11 @@ logger = logging.getLogger(__name__)
 
 PDF_LIMIT_BYTES = 200_000_000
 NAME_LIMIT = 60
+FIELDS_LIMIT = 10_000  # one for each entry that is reviewed
 STROKES_LIMIT = 200_000
+_CHOICE_FIELDS = (
+    "edition", "language", "units", "paper", "place", "seller", "photos", "amendments",
+)  # fmt: skip
 _FOLDER = Path(__file__).parent
 
 _render = Pages(_FOLDER / "templates").render
@@ -102,7 +107,7 @@ def _current_desk(request: Request) -> ReportDesk:
 
 
 async def _posted_form(request: Request) -> AsyncIterator[FormData]:
-    async with request.form(max_fields=50, max_files=1) as form:
+    async with request.form(max_fields=FIELDS_LIMIT, max_files=1) as form:
         yield form
 
 
@@ -132,7 +137,8 @@ def choose(request: Request, desk: _DeskHere, visit: str, edition: str = "condit
 
 
 @_pages.post("/visits/{visit}/report")
-def make(desk: _DeskHere, visit: str, form: _Form) -> Response:
+def make(request: Request, desk: _DeskHere, visit: str, form: _Form) -> Response:
+    """Begin the report, once somebody has read whatever it may give away."""
     snapshot = desk.snapshot(visit)
     if form.get("edition") not in EDITIONS:
         raise ApiError("choice", text("report-make-refused"), 422)
@@ -149,12 +155,43 @@ def make(desk: _DeskHere, visit: str, form: _Form) -> Response:
         photos="photos" in form,
         amendments="amendments" in form,
     )
+    posted = {name: value for name, value in form.items() if isinstance(value, str)}
+    read = review_of(snapshot, edition, choice, posted)
+    if read.pending:
+        return _review_page(request, visit, snapshot, edition, posted, read)
+    choice = replace(choice, reviewed=read.let_out)
     job = desk.jobs.start(
         visit,
         desk.file_name(snapshot, edition, printing),
         lambda out, progress: desk.write(snapshot, out, edition, printing, choice, progress),
     )
     return RedirectResponse(f"/desk/reports/{job.id}", status_code=303)
+
+
+def _review_page(
+    request: Request,
+    visit: str,
+    snapshot: Snapshot,
+    edition: Edition,
+    posted: Mapping[str, str],
+    read: Review,
+) -> Response:
+    """What this report may give away, to be read before it is made."""
+    answered = any(entry.answer for entry in read.flagged) or "rest" in posted
+    problem = text("report-review-pending", count=len(read.pending)) if answered else ""
+    return _render(
+        request,
+        "review.html",
+        422 if problem else 200,
+        visit=visit,
+        car=_car(snapshot),
+        edition=edition,
+        kept=[(name, posted[name]) for name in _CHOICE_FIELDS if name in posted],
+        flagged=read.flagged,
+        others=read.others,
+        pending=read.pending,
+        problem=problem,
+    )
 
 
 @_pages.get("/reports/{key}")

@@ -40,7 +40,7 @@ from bradawl.desk.web.context import Desk
 from bradawl.desk.web.rendering import error_page
 from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.judge import fold, may_be_erased
-from bradawl.language import reading_as
+from bradawl.language import reading_as, text
 from bradawl.log.chains.own_chains import SERVER
 from bradawl.log.chains.own_keys import OwnKeys
 from bradawl.log.event_log import Log
@@ -51,7 +51,7 @@ from bradawl.operations import note
 from bradawl.operations.requests import RequestLog
 from bradawl.report.issue import Issued, Progress, write_report
 from bradawl.report.jobs import ReportJobs
-from bradawl.report.model.edition import Choice
+from bradawl.report.model.edition import Choice, Unreviewed
 from bradawl.report.pdf.print_copies import PrintCopies
 from bradawl.report.printing import Printing
 from bradawl.report.routes import ReportDesk
@@ -226,7 +226,10 @@ class Bradawl:
     def shared_report(self, visit: str, edition: str) -> bytes:
         """The report behind a link. Raises UnknownVisit."""
         wanted: report_api.Edition = "partner" if edition == "partner" else "condition"
-        return self.report(self.snapshot(visit), wanted, Printing.of())
+        try:
+            return self.report(self.snapshot(visit), wanted, Printing.of())
+        except Unreviewed as unread:
+            raise ApiError("unreviewed", text("report-unreviewed-shared"), 409) from unread
 
     def verify(self, pdf: bytes) -> Any:
         """What the report's own check says of a PDF, knowing this shop's certificate."""

@@ -16,6 +16,7 @@ from bradawl.common.errors import ApiError
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
 from bradawl.language import reading_as, text
+from bradawl.report.model.edition import Unreviewed
 from bradawl.report.printing import Printing, PrintingError
 
 Edition = Literal["condition", "partner"]
@@ -56,7 +57,10 @@ def router(
             prefix="bradawl-report-", ignore_cleanup_errors=True
         ) as folder:
             out = Path(folder) / "report.pdf"
-            write(snapshot, out, edition, printing)
+            try:
+                write(snapshot, out, edition, printing)
+            except Unreviewed as unread:
+                raise ApiError("unreviewed", str(unread), 409) from unread
             file = out.open("rb")
         name = file_name(snapshot, edition, printing)
         return StreamingResponse(

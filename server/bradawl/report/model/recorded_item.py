@@ -89,7 +89,7 @@ class RecordedItem:
     def has_content(self) -> bool:
         """Whether anything but a grade was recorded."""
         return any(
-            cell.get("value") is not None
+            cell.get("value") is not None or self._is_withheld(inside)
             for inside, cell in self._cells.items()
             if inside not in ("grade", "why")
         )
@@ -97,13 +97,30 @@ class RecordedItem:
     @property
     def reason(self) -> str:
         """The reason that a person gave for the grade; empty without."""
+        if self._is_withheld("why"):
+            return text("report-withheld-note")
         return str(argument(graded(self._item, cast(Any, self.cells_by_path))[1], self._texts))
 
     @property
     def note(self) -> str:
-        """Text and note, one below the other."""
-        texts = (recorded_text(self.value(name), self._texts) for name in ("text", "note"))
-        return "\n".join(text for text in texts if text.strip())
+        """Text and note, one below the other, and what of them this copy leaves out."""
+        texts = [
+            text("report-withheld-note")
+            if self._is_withheld(name)
+            else recorded_text(self.value(name), self._texts)
+            for name in ("text", "note")
+        ]
+        photos = sum(
+            inside.startswith("photos/") and self._is_withheld(inside) for inside in self._cells
+        )
+        if photos:
+            texts.append(text("report-withheld-photos", count=photos))
+        return "\n".join(said for said in texts if said.strip())
+
+    def _is_withheld(self, inside: str) -> bool:
+        """Whether something was recorded there that this edition leaves out (`edition_filter`)."""
+        cell: Any = self._cells.get(inside) or {}
+        return bool(cell.get("withheld"))
 
     def readings(self) -> Iterator[PlacedReading]:
         """Every reading that was typed, by name and place."""

@@ -413,8 +413,9 @@ report-left-out-sealed =
         [one] The attached record leaves out one entry: { $parts }. The signature covers it too: it is in the record as a hash that tells nothing about it. Anyone can check what is shown against the signature ("bradawl verify").
        *[other] The attached record leaves out { $count } entries: { $parts }. The signature covers them too: each is in the record as a hash that tells nothing about it. Anyone can check what is shown against the signature ("bradawl verify").
     }
-report-left-out-money = { $count } of the shop's own figures
-report-left-out-amount = { $count } in whose text an amount is blacked out
+report-left-out-money = { $count } of money
+report-left-out-plan = { $count } of what the buyer plans
+report-left-out-review = { $count } that may name a price, a person, a number or an address
 report-left-out-choice = { $count } not to be passed on
 report-left-out-erased = { $count } erased on request
 report-left-out-fenced = { $count } that the owner set aside
@@ -486,6 +487,35 @@ report-make-paper-letter = Letter
 report-make-paper-a4 = A4
 report-make-as-written = Notes and names stay as people wrote them.
 report-make-button = Make and sign it
+report-review = Read before it goes out
+report-review-title = Before the report goes out: { $car }
+report-review-meaning =
+    { $count ->
+        [one] One thing that somebody wrote may give away what this copy is not meant to show. Say what becomes of it. What is left out leaves a mark in its place, and the report still proves the rest.
+       *[other] { $count } things that somebody wrote may give away what this copy is not meant to show. Say of each what becomes of it. What is left out leaves a mark in its place, and the report still proves the rest.
+    }
+report-review-pending =
+    { $count ->
+        [one] One of them still needs an answer.
+       *[other] { $count } of them still need an answer.
+    }
+report-review-photo = Photo
+report-review-leave = Leave it out
+report-review-show = Show it as it is
+report-review-fact = A fact of the car can't be left out. Show it, or correct it first.
+report-review-leave-rest = Leave out whatever I have not answered
+report-review-others =
+    { $count ->
+        [one] One more thing that somebody wrote and this copy shows; nothing was found in it
+       *[other] { $count } more things that somebody wrote and this copy shows; nothing was found in them
+    }
+# $clues is a list of the words below
+report-review-clues = May give away: { $clues }.
+report-clue-price = a price
+report-clue-name = a name
+report-clue-number = a phone number or another number
+report-clue-address = an address
+report-clue-other = in letters that this check can't read
 report-make-refused = Choose a copy, a language, units and paper from those offered.
 report-back = Back to the look-over
 report-making = Making the report
@@ -600,6 +630,19 @@ report-verify-later-more =
         [one] One more entry was changed after signing.
        *[other] { $count } more entries were changed after signing.
     }
+# where a note or a reason stood that this copy does not show
+report-withheld-note = [Left out of this copy.]
+report-withheld-photos =
+    { $count ->
+        [one] [One photo is left out of this copy.]
+       *[other] [{ $count } photos are left out of this copy.]
+    }
+report-unreviewed =
+    { $count ->
+        [one] Somebody must read this before the report is made, since it may give away a price or a name and cannot be left out: "{ $example }". Read it on the desk's page for making a report, or correct it there.
+       *[other] Somebody must read { $count } facts before the report is made, since they may give away a price or a name and cannot be left out, such as "{ $example }". Read them on the desk's page for making a report, or correct them there.
+    }
+report-unreviewed-shared = The shop has to read this report once more before it can be shown. Ask the shop.
 report-verify-withheld = The attached record leaves out what no report may leave out ({ $kind }).
 report-verify-look-unsigned = Nobody had signed the look-over when this report was made.
 report-verify-seal-key = The look-over is not signed with the key of the phone that it names.

@@ -1,0 +1,354 @@
+"""Lets through what an edition may show, and names the reason of what it leaves out.
+
+By letting in, never by taking out: only the kinds of entry and the keys of the judgment that are
+named here pass. Nothing is cut out of what the judge computed. What people wrote goes out whole or
+not at all: a text that may give something away (`disclosure`) only after a person read it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, Literal, cast
+
+from bradawl.inspection import cell_values
+from bradawl.inspection.seals import as_written, hashed
+from bradawl.judge import (
+    WITHHELD_KINDS,
+    canonical,
+    entry_kind,
+    event_id,
+    live_ids,
+)
+from bradawl.judge.record.regions import region_of, rule_in
+from bradawl.report.model.disclosure import Clue, Passage, passages
+
+if TYPE_CHECKING:
+    from bradawl.inspection.snapshot import Snapshot
+    from bradawl.judge.values.types import Assessment, Bundle, Cell, Cells, Event
+
+__all__ = ["BLANK", "DEFAULT_CHOICE", "EDITIONS", "Choice", "Edition", "EditionFilter"]
+
+Edition = Literal["condition", "partner"]
+EDITIONS: tuple[Edition, ...] = ("condition", "partner")
+
+#: Stands for a text that is left out, in every language: blacked out.
+BLANK = "\u2588\u2588\u2588"
+
+_ITEM_KEYS = (
+    "applies", "state", "grade", "by", "measured", "overruled", "reasons", "facts", "problems",
+    "conflict",
+)  # fmt: skip
+_JUDGED = {
+    "areas": ("area", "title", "open", "done", "uninspected", "worst", "total"),
+    "drive_home": ("answer", "said", "reasons"),
+    "coverage": ("share_percent", "by_area", "not_reached"),
+    "baseline": ("id", "title", "item", "evidence", "due", "said", "source"),
+}
+_TITLED = ("areas", "baseline")
+_CHECKLIST_KEYS = (
+    "id", "title", "area", "look", "how", "where", "stage", "cautions", "answers", "readings",
+    "choices", "limits", "compute", "drive",
+)  # fmt: skip
+_DONE_KEYS = ("title", "cause", "titles", "date", "by", "odometer", "parts", "note", "items")
+
+
+@dataclass(frozen=True)
+class Choice:
+    """What a person lets a report say. Money is not among it: the edition decides that.
+
+    `reviewed` are the ids of entries that may give away what is left out (`EditionFilter.review`),
+    and that a person read and lets out as they are written; all others of them stay out.
+    """
+
+    place: bool = True
+    seller: bool = False
+    photos: bool = True
+    amendments: bool = True
+    reviewed: frozenset[str] = frozenset()
+
+
+DEFAULT_CHOICE: dict[Edition, Choice] = {
+    "condition": Choice(),
+    "partner": Choice(seller=True),
+}
+
+
+@dataclass
+class Entries:
+    """Entries under a seal, by what this edition tells of them: see `EditionView`."""
+
+    shown: list[list[str]] = field(default_factory=list)
+    withheld: list[list[str]] = field(default_factory=list)
+    set_aside: list[list[str]] = field(default_factory=list)
+    left_out: dict[str, int] = field(default_factory=dict)
+
+    def add(self, event: Event, why: str) -> None:
+        """Show the entry; with a reason `why` not, leave it out."""
+        path, stamp = event["put"], event["at"]
+        if not why:
+            self.shown.append([path, stamp, event["salt"], event["text"]])
+            return
+        self.left_out[why] = self.left_out.get(why, 0) + 1
+        kind = entry_kind(path)
+        if kind in WITHHELD_KINDS:
+            hidden = hashed(canonical([path, stamp, event["commit"]]))
+            self.withheld.append([kind, hidden])
+        else:
+            self.set_aside.append([path, stamp, event["commit"]])
+
+
+class EditionFilter:
+    """What `edition` may show of a snapshot."""
+
+    def __init__(self, snapshot: Snapshot, edition: Edition, choice: Choice) -> None:
+        self._snapshot = snapshot
+        self._money = edition == "partner"
+        self._choice = choice
+
+    @cached_property
+    def review(self) -> list[Passage]:
+        """What people wrote, and of it what may give away something that this edition leaves out.
+
+        A clue counts where its like is left out: a price where money is, a name where the seller's
+        is, an address where the place is.
+        """
+        hides = self._hidden_clues
+        if not hides:
+            return []
+        return [
+            Passage(
+                passage.id,
+                passage.path,
+                passage.text,
+                tuple(clue for clue in passage.clues if clue in hides),
+                passage.may_be_withheld,
+            )
+            for passage in (*self._passages(), *self._photos_of_papers())
+        ]
+
+    @property
+    def unreviewed(self) -> list[Passage]:
+        """Facts of the car that nobody has read, and that no report may leave out."""
+        return [
+            passage
+            for passage in self.review
+            if passage.clues
+            and not passage.may_be_withheld
+            and passage.id not in self._choice.reviewed
+        ]
+
+    @cached_property
+    def withheld(self) -> dict[str, str]:
+        """Paths whose entries stay out because of what they may give away, with their kinds."""
+        return {
+            passage.path: entry_kind(passage.path)
+            for passage in self.review
+            if passage.clues and passage.may_be_withheld and passage.id not in self._choice.reviewed
+        }
+
+    def exclusion(self, path: str) -> str:
+        """Why a path stays out: empty when it may pass whole."""
+        return self._excluded_by_kind(path) or ("review" if path in self.withheld else "")
+
+    def _excluded_by_kind(self, path: str) -> str:
+        kind = entry_kind(path)
+        if (
+            (path.startswith("about/seller") and not self._choice.seller)
+            or (path.startswith("about/place") and not self._choice.place)
+            or (kind == "photo" and not self._choice.photos)
+        ):
+            return "choice"
+        if self._money or path == "brief/uses":
+            return ""
+        return kind if kind in ("money", "plan") else ""
+
+    @property
+    def _hidden_clues(self) -> frozenset[Clue]:
+        hidden: set[Clue] = set()
+        if not self._money:
+            hidden |= {"price", "other"}
+        if not self._choice.seller:
+            hidden |= {"name", "number", "address", "other"}
+        if not self._choice.place:
+            hidden |= {"address", "other"}
+        return frozenset(hidden)
+
+    def _passages(self) -> Iterator[Passage]:
+        shown = {
+            event_id(event): self._shown_part(event["put"], event["value"])
+            for event in self._live
+            if not self._excluded_by_kind(event["put"]) or self._is_partly_shown(event["put"])
+        }
+        names = [
+            cell_values.words(cell_values.value(self._snapshot.cells, path))
+            for path, is_shown in (
+                ("about/seller", self._choice.seller),
+                ("about/place", self._choice.place),
+            )
+            if not is_shown
+        ]
+        return passages(self._live, shown, names, self._vocabulary)
+
+    def _photos_of_papers(self) -> Iterator[Passage]:
+        """Photos of papers: names and addresses stand on them."""
+        items = self._snapshot.bundle.get("items", [])
+        papers = {item["id"] for item in items if item["area"] == "papers"}
+        for event in self._live:
+            parts = event["put"].split("/")
+            if (
+                len(parts) == 4
+                and parts[2] == "photos"
+                and parts[1] in papers
+                and event["value"] is not None
+                and not self._excluded_by_kind(event["put"])
+            ):
+                yield Passage(event_id(event), event["put"], "", ("name",), True)
+
+    @cached_property
+    def _live(self) -> list[Event]:
+        """Live entries that have a value and that the owner has not set aside."""
+        events = [
+            event
+            for event in self._snapshot.events
+            if not event.get("erased") and not event.get("fenced")
+        ]
+        live = {live_id for ids in live_ids(events).values() for live_id in ids}
+        return [event for event in events if event_id(event) in live]
+
+    @cached_property
+    def _vocabulary(self) -> frozenset[str]:
+        """Words (folded) that name nobody: the checklist's titles, and what the car is called."""
+        texts = [str(item.get("title", "")) for item in self._snapshot.bundle.get("items", [])]
+        texts += [
+            cell_values.words(cell.get("value"))
+            for path, cell in self._snapshot.cells.items()
+            if path.startswith("car/")
+        ]
+        texts.append(cell_values.words(cell_values.value(self._snapshot.cells, "about/inspector")))
+        words = (text.casefold().replace("-", " ").split() for text in texts)
+        return frozenset(word for parts in words for word in parts)
+
+    def _is_partly_shown(self, path: str) -> bool:
+        """A finished job passes without what it cost."""
+        return not self._money and path.startswith("work/") and path.endswith("/done")
+
+    def _shown_part(self, path: str, value: Any) -> Any:
+        if self._is_partly_shown(path):
+            return _only(value, _DONE_KEYS) if isinstance(value, Mapping) else None
+        return value
+
+    def cells(self, cells: Mapping[str, Cell]) -> Cells:
+        """The cells that may be shown; a text that is left out is blacked out, a photo marked."""
+        passed: dict[str, Any] = {}
+        for path, cell in cells.items():
+            if path.startswith("work/") and path.endswith("/done"):
+                shown = self._without_withheld(self._shown_part(path, cell["value"]))
+                passed[path] = {"value": shown, "at": cell["at"], "others": []}
+            elif path in self.withheld:
+                shown = None if self.withheld[path] == "photo" else BLANK
+                passed[path] = {"value": shown, "at": cell["at"], "others": [], "withheld": True}
+            elif not self._excluded_by_kind(path):
+                passed[path] = cell
+        return cast("Cells", passed)
+
+    def entries(self, events: Sequence[Event]) -> Entries:
+        """What is shown of the live events, and what stands for the rest."""
+        sealed = [as_written(event) for event in events]
+        live = {live_id for ids in live_ids(sealed).values() for live_id in ids}
+        entries = Entries()
+        for event in events:
+            if event_id(event) in live:
+                why = "erased" if event.get("erased") else "fenced" if event.get("fenced") else ""
+                entries.add(event, why or self.exclusion(event["put"]))
+        return entries
+
+    def amendments(self) -> list[Event]:
+        """What was recorded after the seal, as far as it says something of car or visit."""
+        return [
+            cast("Event", {**event, "value": BLANK} if event["put"] in self.withheld else event)
+            for event in (self._snapshot.amendments if self._choice.amendments else [])
+            if event["put"].partition("/")[0] in ("about", "car", "items")
+            and not event.get("fenced")
+            and not self._excluded_by_kind(event["put"])
+        ]
+
+    def _without_withheld(self, value: Any) -> Any:
+        """The same value, with every text that is left out blacked out where it is quoted."""
+        if isinstance(value, str):
+            return BLANK if value.strip() in self._withheld_texts else value
+        if isinstance(value, Mapping):
+            return {key: self._without_withheld(inner) for key, inner in value.items()}
+        if isinstance(value, (list, tuple)):
+            return [self._without_withheld(inner) for inner in value]
+        return value
+
+    @cached_property
+    def _withheld_texts(self) -> frozenset[str]:
+        return frozenset(
+            passage.text.strip()
+            for passage in self.review
+            if passage.path in self.withheld and passage.text.strip()
+        )
+
+    def assessment(self) -> Assessment:
+        """The judgment without money (`EditionView.money` has that) and without withheld texts."""
+        assessment: Mapping[str, Any] = self._snapshot.assessment
+        if self._money:
+            rest = {key: value for key, value in assessment.items() if key not in ("money", "plan")}
+            return cast("Assessment", self._without_withheld(rest) if self.withheld else rest)
+        passed: dict[str, Any] = {
+            "items": {
+                item: _only(judged, _ITEM_KEYS)
+                for item, judged in assessment.get("items", {}).items()
+            },
+            "findings": list(assessment.get("findings", [])),
+        }
+        for key, inside in _JUDGED.items():
+            value = assessment.get(key)
+            if isinstance(value, list):
+                passed[key] = [_only(row, inside) for row in value if isinstance(row, Mapping)]
+            elif isinstance(value, Mapping):
+                passed[key] = _only(value, inside)
+        return cast("Assessment", self._without_withheld(passed) if self.withheld else passed)
+
+    def texts(self) -> Mapping[str, Any]:
+        """The rules' titles and reasons in the reader's language, without what anything costs."""
+        rules: Mapping[str, Any] = self._snapshot.texts.get("rules") or {}
+        if self._money:
+            return rules
+        named = ("title", "readings", "choices", "whys")
+        shown = {
+            item: {**_only(rule, named), "remedies": _titles(rule.get("remedies"))}
+            for item, rule in rules.get("items", {}).items()
+        }
+        tables = {name: _titles(rules.get(name)) for name in _TITLED}
+        reasons = {name: rules.get(name, []) for name in ("combinations", "contradictions")}
+        return {"items": shown, **reasons, **tables}
+
+    def checklist(self) -> Bundle:
+        """The checklist in the reader's language, with the law of the visit's region.
+
+        Without what its items may cost, unless this edition shows money.
+        """
+        bundle: Mapping[str, Any] = self._snapshot.texts
+        region = region_of(self._snapshot.cells)
+        items = [rule_in(item, region) for item in bundle.get("items", [])]
+        if self._money:
+            return cast("Bundle", {**bundle, "items": items})
+        shown = {
+            **{key: bundle.get(key) for key in ("format", "hash", "areas", "stages")},
+            "items": [_only(item, _CHECKLIST_KEYS) for item in items],
+            "sources": bundle.get("sources", {}),
+            "cautions": bundle.get("cautions", {}),
+        }
+        return cast("Bundle", shown)
+
+
+def _titles(rows: Any) -> list[dict[str, Any]]:
+    return [_only(row, ("id", "title")) for row in rows or ()]
+
+
+def _only(value: Mapping[str, Any], keys: Sequence[str]) -> dict[str, Any]:
+    return {key: value[key] for key in keys if key in value}
