@@ -4,9 +4,10 @@ A car is worth what it would be when all is done, less what its faults cost. The
 those he looked at, holds back the expected cost of the others, and pays at the middle between the
 seller's limit and his own top price, if they meet. Regret: what he would have gained had he known
 everything, less what he gains. A car that is bought and was not cleared to drive, or in which a
-danger was found, goes home on a trailer. Chances are halved, because a car that is looked at is
-mostly better than its worst; that, the value, the trailer and the seller's limits are assumptions,
-and the same for every rule. The dollars compare rules; they promise nothing.
+danger was found, goes home on a trailer. Each fault comes by the chance that the checklist gives it,
+which is of a fault that nothing else would have told of: it is neither raised nor halved. That
+faults come alone, the value, the trailer and the seller's limits are assumptions, and the same for
+every rule. The dollars compare rules; they promise nothing.
 """
 
 from __future__ import annotations
@@ -51,7 +52,7 @@ class Cars:
             for name in everything
         }
         unseen = [self.rules["items"][name].get("unseen") for name in everything]
-        self.chance = numpy.array([float(one["chance"]) if one else 0 for one in unseen]) / 2
+        self.chance = numpy.array([float(one["chance"]) if one else 0 for one in unseen])
         figures = numpy.array([one["cost"] if one else (0, 0, 0) for one in unseen], float)
         weights = numpy.array([1, 4, 1]) / 6
         self.held = self.chance * (figures @ weights)
