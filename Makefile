@@ -35,6 +35,7 @@ check: $(VENV)/dev.stamp $(WEB_BUILT) $(FONTS_BUILT)
 	$(BIN)/python tests/judge/engines/subset.py server/bradawl/judge
 	$(BIN)/python -m web.tools.contract --check
 	$(BIN)/python -m web.tools.messages --check
+	$(BIN)/python -m web.tools.published --check
 	$(BIN)/python -m web.tools.units --check
 	$(BIN)/python -m web.tools.design --check
 	$(BIN)/python -m tests.language.strays

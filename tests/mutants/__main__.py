@@ -33,6 +33,16 @@ TESTS = {
         *("integrity/test_durability.py", "integrity/test_doctor.py"),
         "integrity/test_broken_disk.py",
     ),
+    # what is quick: the laws of the price and both engines are asked of what lives on
+    "bradawl/judge": (
+        *(f"costs/test_{name}.py" for name in ("pieces", "plan", "price", "remedies")),
+        *("costs/test_walk_away.py", "cars/test_cars.py", "cars/test_spoken.py"),
+        *("grading/test_grading.py", "grading/test_completeness.py"),
+        *("grading/test_contradictions.py", "grading/test_reasons.py"),
+        *(f"decisions/test_{name}.py" for name in ("diagnosis", "drive_home", "effects")),
+        *(f"decisions/test_{name}.py" for name in ("histories", "next_checks")),
+        "test_assessment.py",
+    ),
     "bradawl/access": ("authority", "devices", "people", "personal_data", "network/test_guard.py"),
 }
 MOST_TESTS = 400  # of those that call the changed function, the nearest

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any, cast
 from bradawl.judge.values import exact, units
 
 from . import catalogue, formats
+from .checklist_texts import MARK, WRITTEN_IN
+from .reader import current
 from .texts import text
 
 if TYPE_CHECKING:
@@ -31,6 +33,8 @@ _TABLES = {
     "history": ("histories", "title"),
 }
 _MEMBERS = {"reading": "readings", "choice": "choices", "remedy": "remedies"}
+#: Recorded by id with their English beside it: a symptom and its cause.
+_OF_THE_DESK = ("symptom", "cause")
 _SPOT = re.compile(r"(.+)-([0-9]+)")
 
 
@@ -139,6 +143,10 @@ def title(path: list[str], texts: Texts) -> str:
             if (row["uses"] if kind == "conflict" else [row["id"]]) == ids:
                 return str(row[key])
         return ids[-1]
+    if kind in _OF_THE_DESK:
+        # its tables are read at the desk alone; who reads another language sees whose this is
+        is_english = current().locale in (WRITTEN_IN, catalogue.PSEUDO)
+        return ids[-1] if is_english else ids[-1] + MARK
     rule = texts.get("items", {}).get(ids[0]) or {}
     if kind == "item":
         return str(rule.get("title") or ids[0])

@@ -4,9 +4,9 @@ A car is worth what it would be when all is done, less what its faults cost. The
 those he looked at, holds back the expected cost of the others, and pays at the middle between the
 seller's limit and his own top price, if they meet. Regret: what he would have gained had he known
 everything, less what he gains. A car that is bought and was not cleared to drive, or in which a
-danger was found, goes home on a trailer. Each fault comes by the chance that the checklist gives it,
-which is of a fault that nothing else would have told of: it is neither raised nor halved. That
-faults come alone, the value, the trailer and the seller's limits are assumptions, and the same for
+danger was found, goes home on a trailer. Each fault comes by the chance that the checklist gives
+it, which is of a fault that nothing else would have told of: neither raised nor halved. That faults
+come alone, the value, the trailer and the seller's limits are assumptions, and the same for
 every rule. The dollars compare rules; they promise nothing.
 """
 

@@ -8,7 +8,7 @@ import type { FluentVariable } from "@fluent/bundle";
 import type { Item, Rules, Said, SaidArgument, SaidNumber } from "../../shared/contract";
 import type { Json } from "../../shared/event";
 import type { MessageId } from "../../shared/said";
-import { catalogue, GAP, MessageError, PSEUDO_LOCALE } from "./catalogue";
+import { catalogue, DEFAULT_LOCALE, GAP, MessageError, PSEUDO_LOCALE } from "./catalogue";
 import { dateText, money } from "./formats";
 import { decimal, fromBase, isUnit, unitFor } from "./measures";
 import { placeName, withUnit } from "./names";
@@ -118,6 +118,11 @@ function title(path: string[], texts: Texts): string {
     const tables = { area: texts.areas, baseline: texts.baseline, history: texts.histories };
     const rows: { id: string; title: string }[] | undefined = tables[kind];
     return rows?.find(({ id }) => id === first)?.title ?? last;
+  }
+  // the desk's tables are not here; who reads another language sees whose this is
+  if (kind === "symptom" || kind === "cause") {
+    const isEnglish = [DEFAULT_LOCALE, PSEUDO_LOCALE].includes(catalogue.locale);
+    return isEnglish ? last : `${last} [en]`;
   }
   const rule = texts.items?.[first];
   if (kind === "item") return rule?.title || first;
