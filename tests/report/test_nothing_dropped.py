@@ -11,6 +11,7 @@ import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -156,6 +157,39 @@ def test_no_page_but_the_last_is_more_than_a_third_empty(made: Made, tmp_path: P
                 box = column.point(lambda ink: 255 if ink < 200 else 0).getbbox()
                 empty += 1.0 if box is None else 1 - box[3] / (foot - top)
             assert empty / 3 <= 1 / 3, page.name
+
+
+CHAPTERS = {
+    "Signatures", "Areas nobody checked", "The drive home: every reason", "Maintenance",
+    "What may have happened to it", "What it costs and what to pay", "How sure the cost is",
+    "Repairs", "Set aside for what we didn't see", "Job list", "Fix or replace", "The price",
+    "Not checked, and why", "Changes after signing", "Cautions and scope", "Method and sources",
+    "No fault found",
+}  # fmt: skip
+
+
+def test_no_heading_ends_a_column(made: Made) -> None:
+    """Below each heading, in its own column, something follows on the same page."""
+    titles = CHAPTERS | {area.title for area in made.contents.areas}
+    titles |= {f"{one.number} {one.title}" for one in findings(made.contents) if one.number}
+    found = 0
+    for page in run("pdftotext", "-bbox-layout", made.file, "-").split("<page ")[1:]:
+        bottom = float(re.findall(r'height="([\d.]+)"', page)[0]) - 44  # above the foot
+        lines = [
+            (float(x), float(y), " ".join(re.findall(r">([^<]+)</word>", words)))
+            for x, y, words in re.findall(
+                r'<line xMin="([\d.]+)" yMin="([\d.]+)"[^>]*>(.*?)</line>', page, re.DOTALL
+            )
+        ]
+        for x, y, said in lines:
+            if unescape(re.sub(r"\s", " ", said)) in titles:
+                found += 1
+                below = [
+                    other for left, other, _ in lines if abs(left - x) < 60 and y < other < bottom
+                ]
+                assert below, (said, y)
+                assert min(below) - y < 40, said
+    assert found > 100
 
 
 def test_the_first_two_pages_decide(made: Made) -> None:

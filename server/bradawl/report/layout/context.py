@@ -5,6 +5,7 @@ Import only after `typeface.register()`.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from markupsafe import Markup
@@ -13,6 +14,7 @@ from reportlab.platypus import CondPageBreak, Flowable
 from bradawl import language
 from bradawl.common.display_text import for_line
 from bradawl.report.layout.flowables import Anchor
+from bradawl.report.layout.grids import Grid, stacked_height
 from bradawl.report.layout.paragraphs import Paragraph, paragraph
 from bradawl.report.layout.style import GREY, MM
 from bradawl.report.layout.typeface import LONGEST, PrintableText
@@ -112,9 +114,15 @@ class PageContext:
             self.plain(title, "h1"),
         ]
 
-    def subheading(self, title: str) -> list[Flowable]:
-        """A small heading over something that may break across pages."""
-        return [CondPageBreak(18 * MM), self.plain(title, "h2-loose")]
+    def under(self, title: str, table: Grid, before: Sequence[Flowable] = ()) -> list[Flowable]:
+        """A table under a small heading, which stays with the table's first rows."""
+        above = [self.plain(title, "h2-loose"), *before]
+        tall = stacked_height(above, self.column) + table.start_height()
+        return [
+            CondPageBreak(tall + above[0].getSpaceBefore() + table.getSpaceBefore()),
+            *above,
+            table,
+        ]
 
     def cited(self, source: str) -> Markup:
         """`[3]`: where a source stands in the list of sources; nothing where there is none."""

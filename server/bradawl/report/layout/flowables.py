@@ -335,7 +335,7 @@ def table(
     widths: Sequence[float],
     *,
     ruled: bool = True,
-) -> Flowable:
+) -> Grid:
     """A ruled table of markup cells that repeats its head on every page; no head when empty.
 
     A head that begins with `>` stands over a column of figures.
@@ -355,6 +355,13 @@ def _head(text: str) -> Flowable:
 
 class KeptTogether(KeepTogether):  # type: ignore[misc]
     """Flowables that stay on one page when it holds them; measured once for a width."""
+
+    def __init__(self, flowables: Sequence[Flowable], *_: Any, **__: Any) -> None:
+        content: list[Flowable] = []
+        for one in flowables:
+            # one inside another would be measured as taller than any page
+            content += one._content if isinstance(one, KeptTogether) else [one]
+        super().__init__(content)
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         if getattr(self, "_measured", None) != available_width:

@@ -217,6 +217,18 @@ class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
         self.frame = frames[0]
         self.handle_frameBegin()
 
+    def handle_keepWithNext(self, flowables: list[Any]) -> None:  # noqa: N802 (reportlab's name)
+        """Keep a heading with what follows, also where that is a block that stays together."""
+        run = 0
+        while run < len(flowables) and flowables[run].getKeepWithNext():
+            run += 1
+        if not run or run == len(flowables) or not isinstance(flowables[run], KeptTogether):
+            super().handle_keepWithNext(flowables)
+            return
+        for heading in flowables[:run]:
+            heading.keepWithNext = 0  # heeded
+        flowables[: run + 1] = [KeptTogether(flowables[: run + 1])]
+
     def lay_out(self, flowables: list[Any]) -> None:
         """Fill the pages and write them."""
         self.build(flowables, canvasmaker=ReportCanvas)

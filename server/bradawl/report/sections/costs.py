@@ -190,9 +190,9 @@ def _curve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -
 def _lines(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Flowable]:
     """The table of work."""
     lines = list(money.get("lines") or [])
-    out: list[Flowable] = page.subheading(text("report-repairs"))
     if not lines:
-        return [*out, page.sentence("report-repairs-none")]
+        title = page.plain(text("report-repairs"), "h2")
+        return [KeptTogether([title, page.sentence("report-repairs-none")])]
     rows = [
         [
             _titled(page, line),
@@ -206,7 +206,7 @@ def _lines(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -
     sums = [_right(page, money_text(whole[1])), _right(page, _range(whole, money_text))]
     rows.append([str(bold(page.say("report-repairs-all"))), *sums])
     head = page.head("repair", ">likely", ">range")
-    out.append(table(head, rows, [page.column - 94, 36, 58]))
+    out = page.under(text("report-repairs"), table(head, rows, [page.column - 94, 36, 58]))
     unpriced = [page.title_of(item) for item in money.get("unpriced") or []]
     if unpriced:
         out.append(page.sentence("report-repairs-unpriced", "strong", titles=", ".join(unpriced)))
@@ -252,14 +252,9 @@ def _reserve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText)
         rows.append([smaller, "", _right(page, money_text(sum(rest)))])
     total = _right(page, money_text(_reserve_amount(money)))
     rows.append([bold(page.say("report-unseen-money-all")), "", total])
-    return [
-        *page.subheading(text("report-unseen-money")),
-        table(
-            page.head("unseen", ">chance", ">amount"),
-            rows,
-            [page.column - 82, 38, 44],
-        ),
-    ]
+    head = page.head("unseen", ">chance", ">amount")
+    shown = table(head, rows, [page.column - 82, 38, 44])
+    return page.under(text("report-unseen-money"), shown)
 
 
 def _chance(share: str) -> str:
@@ -291,11 +286,8 @@ def _jobs(page: PageContext, jobs: Sequence[PlannedJob], money_text: MoneyText) 
         ]
         for number, job in enumerate(jobs, 1)
     ]
-    return [
-        *page.subheading(text("report-jobs")),
-        page.sentence("report-jobs-order", "small"),
-        table(page.head("job", ">likely"), rows, [page.column - 44, 44]),
-    ]
+    shown = table(page.head("job", ">likely"), rows, [page.column - 44, 44])
+    return page.under(text("report-jobs"), shown, [page.sentence("report-jobs-order", "small")])
 
 
 def _assemblies(
@@ -304,7 +296,7 @@ def _assemblies(
     """Mending piece by piece against whole assemblies: in one table, then those with a chart."""
     if not assemblies:
         return []
-    out: list[Flowable] = page.subheading(text("report-fix-or-replace"))
+    out: list[Flowable] = [page.plain(text("report-fix-or-replace"), "h2")]
     for one in assemblies:
         title = bold(page.markup(one.title))
         said = page.sentence("report-sound-line", "row", title=title, text=one.text)

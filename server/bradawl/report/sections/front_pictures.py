@@ -20,8 +20,8 @@ from bradawl.report.sections.findings import photo
 __all__ = ["front_photos", "pictures"]
 
 MOST_PHOTOS = 5
-#: Beside the map stand at most so many photos; the others in a row below it.
-_BESIDE = 2
+#: By how many photos there are, how many of them stand beside the map; the others below it.
+_BESIDE = (0, 1, 2, 0, 2, 2)
 _TALL = 129.0  # points, of a photo of these pages
 
 
@@ -39,14 +39,15 @@ def pictures(page: PageContext) -> list[Flowable]:
     """The map with its key, and the photos that matter beside and below it."""
     chosen = front_photos(page.contents)
     page.in_front = frozenset(shown.sha256 for _, shown in chosen)
-    drawn = _map(page, page.width - COLUMN_WIDTH - GUTTER if chosen else page.width * 0.72)
+    beside = chosen[: _BESIDE[len(chosen)]]
+    drawn = _map(page, page.width - COLUMN_WIDTH - GUTTER if beside else page.width)
     if not drawn and not chosen:
         return []
     heading: list[Flowable] = [
         Anchor("pictures", text("report-pictures")),
         page.sentence("report-pictures", "h2"),
     ]
-    beside = chosen[:_BESIDE] if drawn else []
+    beside = beside if drawn else []
     below = chosen[len(beside) :]
     if beside:
         photos: list[Flowable] = []
