@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 __all__ = ["compression", "curve", "fuel_pressure", "tip_over", "tread"]
 
 _SIZE = 6.8
-_SMALLEST = 5.2  # points; what is still wider stands upright
+_SMALLEST = 5.0  # points; what is still wider stands upright
 _FILL, _LOW = WELL, EDGE
 
 
@@ -165,7 +165,11 @@ def fuel_pressure(figures: FuelPressure, width: float) -> list[Flowable]:
                 end = max(end, step.expected)
             _text(canvas, label + end * scale + 3, y + 4, step.text, bold=True, how="l")
 
-    expected = [step.expected_text for step in figures.steps if step.expected_text]
+    expected = [
+        text("report-labeled", label=step.name, text=step.expected_text)
+        for step in figures.steps
+        if step.expected_text
+    ]
     said = text("report-chart-fuel", unit=figures.unit)
     return _with_words(Chart(width, height, paint), said, *(f"{one}." for one in expected))
 

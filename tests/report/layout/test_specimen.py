@@ -1,0 +1,33 @@
+"""The specimen holds what a page can be made of, so that nobody changes one unseen."""
+
+from __future__ import annotations
+
+import inspect
+from pathlib import Path
+
+from reportlab.platypus import Flowable
+
+from tests.report import specimen
+from tests.report.tools import flowing, run
+
+from bradawl.report.layout import charts, flowables  # isort: skip (fonts come first)
+
+
+def test_the_specimen_shows_every_style_mark_chart_and_flowable(tmp_path: Path) -> None:
+    out = tmp_path / "specimen.pdf"
+    assert specimen.write(out) >= 2
+    text = flowing(out)
+    for style in specimen.styles():
+        assert f"{style}: " in text
+    for word in ("No fault found", "Minor", "Needs fixing", "Unsafe", "Not checked"):
+        assert text.count(word) >= 2  # in the summary and at a heading
+    assert "no emb" not in run("pdffonts", out)
+    source = inspect.getsource(specimen)
+    made = [
+        name
+        for name in flowables.__all__
+        if inspect.isclass(kind := getattr(flowables, name)) and issubclass(kind, Flowable)
+    ]
+    # what keeps others in place, and what stands in the cell of a table alone
+    for name in {*made, *charts.__all__} - {"Anchor", "KeptTogether", "GradeMark"}:
+        assert f".{name}(" in source, name
