@@ -51,6 +51,7 @@ def seal_value(key: DeviceKey, visit: str, events: Sequence[JSON], /, **more: An
         "through": through,
         "leaves": sha256(reference.canonical(reference.leaves(list(events)))),
         "photos": {"count": len(photos), "hash": sha256(reference.canonical(photos))},
+        "declaration": {"message": "seal-declaration", "language": "en-US"},
         "inputs": {"checklist": "b" * 64},
         "receipt": None,
         "key": key.public,

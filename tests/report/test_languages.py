@@ -21,9 +21,9 @@ from fastapi.testclient import TestClient
 
 from bradawl import cli, language
 from bradawl.common.errors import install_plain
-from bradawl.language import catalogue
+from bradawl.language import catalogue, language_name
 from bradawl.report.issue import write_report
-from bradawl.report.printing import Printing, language_name
+from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer
 from bradawl.report.signing.trust import ledger_in
 from bradawl.report.signing.verification import verify
@@ -192,3 +192,16 @@ def test_the_address_of_a_report_takes_language_units_and_paper() -> None:
         Printing("es-US", "metric", "a4"),
     ]
     assert client.get(f"{place}?language=tlh").status_code == 422
+
+
+def test_what_was_declared_stands_in_the_readers_language_and_says_in_which_it_was_read(
+    tmp_path: Path, shop: Signer
+) -> None:
+    out = tmp_path / "report.pdf"
+    write_report(snapshot(), out, "condition", shop, today=TODAY)
+    assert "What stands here is what I saw and measured." in words(out)
+    spanish = Printing.of(locale="es-US")
+    write_report(snapshot(), out, "condition", shop, today=TODAY, printing=spanish)
+    said = words(out)
+    assert "Lo que consta aquí es lo que vi y medí." in said
+    assert "English (United States)" in said

@@ -239,6 +239,7 @@ def _seal(
         "at": scenario.started.model_dump() | {"time": when.strftime("%H:%M")},
         "strokes": [[int(number) for number in stroke.split()] for stroke in signature.strokes],
         "box": [int(side) for side in signature.box],
+        "declaration": {"message": "seal-declaration", "language": "en-US"},
         "through": {phone.device: len(phone.events)},
         "leaves": digest_of(leaves(events)),
         "photos": {

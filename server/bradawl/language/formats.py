@@ -185,3 +185,13 @@ def listed(parts: Sequence[str], *, last: str = "and") -> str:
         # CLDR's own words would stand unmarked
         return " · ".join(parts)
     return str(format_list(list(parts), "or" if last == "or" else "standard", locale))
+
+
+def language_name(locale: str) -> str:
+    """A locale in its own language: `español (Estados Unidos)`; its code where CLDR lacks it."""
+    from babel import Locale, UnknownLocaleError
+
+    try:
+        return str(Locale.parse(locale.replace("-", "_")).get_display_name() or locale)
+    except (UnknownLocaleError, ValueError):
+        return locale

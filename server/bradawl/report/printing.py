@@ -13,7 +13,7 @@ from bradawl.judge.values import units
 from bradawl.language import catalogue, message
 from bradawl.language.reader import REGION_PAPER
 
-__all__ = ["PAPERS", "UNITS", "Printing", "PrintingError", "language_name"]
+__all__ = ["PAPERS", "UNITS", "Printing", "PrintingError"]
 
 #: A choice of units by the region whose trade measures so.
 UNITS = {system: region for region, system in units.SYSTEM_OF_REGION.items()}
@@ -50,13 +50,3 @@ class Printing:
     def reader(self) -> language.Reader:
         """Whom the report is for."""
         return replace(language.current(), locale=self.locale, region=UNITS[self.units], units={})
-
-
-def language_name(locale: str) -> str:
-    """A locale in its own language: `español (Estados Unidos)`; its code where CLDR lacks it."""
-    from babel import Locale, UnknownLocaleError
-
-    try:
-        return str(Locale.parse(locale.replace("-", "_")).get_display_name() or locale)
-    except (UnknownLocaleError, ValueError):
-        return locale

@@ -21,12 +21,12 @@ from bradawl.common.errors import ApiError
 from bradawl.common.templating import Pages
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
-from bradawl.language import locales, text
+from bradawl.language import language_name, locales, text
 from bradawl.operations import note
 from bradawl.report.issue import Issued, Progress
 from bradawl.report.jobs import ReportJob, ReportJobs
 from bradawl.report.model.edition import DEFAULT_CHOICE, EDITIONS, Choice, Edition
-from bradawl.report.printing import PAPERS, UNITS, Printing, PrintingError, language_name
+from bradawl.report.printing import PAPERS, UNITS, Printing, PrintingError
 from bradawl.report.review import Review, review_of
 from bradawl.report.signing.keys import Signer, SigningError
 from bradawl.report.signing.signatures import countersign, free_place

@@ -1067,6 +1067,7 @@ export interface Messages {
   "recorded-more": { count: MessageArgument; listed: MessageArgument };
   "recorded-no": null;
   "recorded-yes": null;
+  "seal-declaration": null;
   "shared-no-words": null;
   "shared-no-words-of": { what: MessageArgument };
   "source-memory": { source: MessageArgument };

@@ -9,7 +9,7 @@ from reportlab.platypus import Flowable, Spacer
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import clock_text
-from bradawl.language import date, text
+from bradawl.language import current, date, language_name, text
 from bradawl.report.layout import drawn_signature
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether, bold, in_rows
@@ -79,7 +79,19 @@ def _sealed(page: PageContext) -> list[Flowable]:
         if last.holds
         else page.plain(str(last.problem) or text("report-seal-broken"), "strong")
     )
-    return [by, state]
+    return [by, *_declared(page, value.get("declaration")), state]
+
+
+def _declared(page: PageContext, declaration: object) -> list[Flowable]:
+    """What was declared by signing, in this report's language, and in which language it was."""
+    signed_in = cell_values.text(cell_values.mapping(declaration).get("language"))
+    if not signed_in:
+        return []
+    words = text("seal-declaration")
+    if signed_in == current().locale:
+        return [page.sentence("report-declared", "row", words=words)]
+    language = language_name(signed_in)
+    return [page.sentence("report-declared-elsewhere", "row", words=words, language=language)]
 
 
 def _beside_the_drawing(page: PageContext, told: list[Flowable]) -> Flowable:

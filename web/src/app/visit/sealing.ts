@@ -4,7 +4,7 @@ import { inspection, type Put } from "../../shared/event";
 import { message, Told } from "../../shared/said";
 import { type Signing, seal } from "../../store/log/seals";
 import { moment } from "../device/local-time";
-import { text } from "../text/catalogue";
+import { catalogue, text } from "../text/catalogue";
 import type { Visit } from "./visit";
 
 /** A call of the judge should stay below 100 kB (judge/README.md). */
@@ -32,7 +32,8 @@ export async function signVisit(visit: Visit, given: Signed): Promise<void> {
   if (place !== visit.text("about/place")) changes.push({ put: "about/place", value: place });
   if (!(await visit.put(changes, null, false))) throw new Told(message("phone-alarm-write"));
   const inputs = { checklist: visit.bundle.hash, judge: await judges.forTaps.hash() };
-  const signing: Signing = { name, at: moment(), strokes, box, inputs };
+  const declaration = { message: "seal-declaration", language: catalogue.locale } as const;
+  const signing: Signing = { name, at: moment(), strokes, box, declaration, inputs };
   const puts: Put[] = await seal(log, visit.id, signing, (question) =>
     judges.forTaps.ask(question),
   );

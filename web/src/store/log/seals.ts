@@ -17,6 +17,8 @@ export interface Signing {
   at: Json;
   strokes: number[][];
   box: [number, number];
+  /** The message whose words the person read, and the language in which they did. */
+  declaration: { message: "seal-declaration"; language: string };
   /** Hashes of the inputs that a verdict rests on. */
   inputs: { checklist: string; judge: string };
 }

@@ -8,6 +8,9 @@ grade-dangerous = Unsafe
 grade-uninspected = Not checked
 grade-open = Open
 
+# What a person declares by signing; which words they read is part of what they sign
+seal-declaration = What stands here is what I saw and measured. What I did not check is marked so.
+
 # May it be driven home? The judge's answer, in a few words.
 drive-drive = Drive it home
 drive-limits = Drive it easy

@@ -136,6 +136,7 @@ export function Sign({ visit }: { visit: Visit }) {
         </p>
       ))}
       <p>{text("phone-sign-intro")}</p>
+      <blockquote>{text("seal-declaration")}</blockquote>
       <CheckList visit={visit} items={items} open={open} />
       {open.length > 0 && (
         <OpenItems
