@@ -24,7 +24,12 @@ def build(snapshot: Snapshot, edition: Edition, signer: Signer | None, **options
 def run(*arguments: str | Path) -> str:
     """A tool's output, errors included; the exit code is the caller's to judge."""
     done = subprocess.run(
-        [str(one) for one in arguments], capture_output=True, text=True, check=False, timeout=60
+        [str(one) for one in arguments],
+        capture_output=True,
+        text=True,
+        errors="replace",
+        check=False,
+        timeout=60,
     )
     return done.stdout + done.stderr
 

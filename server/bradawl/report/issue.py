@@ -152,6 +152,17 @@ def _entry(
     )
 
 
+def _lacking(letters: Mapping[str, int]) -> list[Message]:
+    """A sentence on letters that no font here has, by script."""
+    if not letters:
+        return []
+    scripts = [
+        text("report-letters-of", script=script, count=count)
+        for script, count in sorted(letters.items())
+    ]
+    return [message("report-letters-lacking", scripts=", ".join(scripts))]
+
+
 @dataclass(frozen=True)
 class _Issue:
     """One report on its way into a file."""
@@ -193,6 +204,7 @@ class _Issue:
             )
             gaps = len(photos.gaps)
             notes = [message("report-photos-left-out", count=gaps)] if gaps else []
+            notes += _lacking(printable.lacking)
             notes += self._certify(file, document)
             file.flush()
             os.fsync(file.fileno())

@@ -69,10 +69,10 @@ def signature_appearance(
 ) -> bytes:
     """A one-page PDF of the given size (points): drawn strokes, a line and the name."""
     typeface.register()
-    from reportlab.pdfgen.canvas import Canvas
+    from bradawl.report.layout.text_canvas import TextCanvas
 
     out = io.BytesIO()
-    canvas = Canvas(out, pagesize=(width, height), initialFontName=typeface.SANS)
+    canvas = TextCanvas(out, pagesize=(width, height), initialFontName=typeface.SANS)
     ink = typeface.PrintableText()
     label = ink.text(name)
     size = 8.0

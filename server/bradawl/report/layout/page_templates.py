@@ -9,14 +9,13 @@ import functools
 import re
 from typing import Any, BinaryIO
 
-from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import ActionFlowable, BaseDocTemplate, Frame, PageTemplate
 
 from bradawl.language import current, text
 from bradawl.report.layout import typeface
 from bradawl.report.layout.drawn_signature import SignatureBox
 from bradawl.report.layout.flowables import KeptTogether, fitted
-from bradawl.report.layout.paragraphs import FontSubsets, advance
+from bradawl.report.layout.paragraphs import advance
 from bradawl.report.layout.style import (
     COLUMN_WIDTH,
     COLUMNS,
@@ -33,6 +32,7 @@ from bradawl.report.layout.style import (
     draw_plate,
     tint,
 )
+from bradawl.report.layout.text_canvas import TextCanvas
 
 __all__ = ["InColumns", "ReportDocument"]
 
@@ -50,23 +50,18 @@ def _rgb(color: str) -> str:
     return f"{shade.red:.4f} {shade.green:.4f} {shade.blue:.4f}"
 
 
-class ReportCanvas(Canvas):  # type: ignore[misc]
+class ReportCanvas(TextCanvas):
     """A canvas that knows colors by their text, and what only the finished pages can say."""
 
     def __init__(self, *arguments: Any, **more: Any) -> None:
         self.anchors: dict[str, int] = {}
         self.boxes: list[SignatureBox] = []
         super().__init__(*arguments, **more)
-        self._letters = FontSubsets(self._doc)
 
     def translate(self, dx: float, dy: float) -> None:
         a, b, c, d, e, f = self._currentMatrix  # type: ignore[has-type]
         self._currentMatrix = (a, b, c, d, dx * a + dy * c + e, dx * b + dy * d + f)
         self._code.append(f"1 0 0 1 {dx:.3f} {dy:.3f} cm")
-
-    def letters(self, font: str, text: str) -> list[tuple[str, str]]:
-        """The text as strings of a PDF, each with the name of the font's subset."""
-        return self._letters.of(font, text)
 
     def page_of(self, key: str = "") -> None:
         """Where a key stands, or this page's own number, to the left of here; filled in later."""
@@ -116,12 +111,6 @@ class ReportCanvas(Canvas):  # type: ignore[misc]
     def ground(self, x: float, y: float, width: float, height: float, color: str) -> None:
         """A filled rectangle; leaves the canvas as it was."""
         self._code.append(f"q {_rgb(color)} rg {x:.2f} {y:.2f} {width:.2f} {height:.2f} re f Q")
-
-    def setFillColor(self, color: Any, alpha: Any = None) -> None:  # noqa: N802
-        super().setFillColor(tint(color) if isinstance(color, str) else color, alpha)
-
-    def setStrokeColor(self, color: Any, alpha: Any = None) -> None:  # noqa: N802
-        super().setStrokeColor(tint(color) if isinstance(color, str) else color, alpha)
 
     def plate(self, x: float, y: float, grade: str) -> None:
         """A grade's plate with its lower left corner at x, y; drawn once, used everywhere."""
@@ -233,7 +222,7 @@ class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
         """Fill the pages and write them."""
         self.build(flowables, canvasmaker=ReportCanvas)
 
-    def _furnish(self, canvas: Canvas, document: Any) -> None:
+    def _furnish(self, canvas: TextCanvas, document: Any) -> None:
         canvas.saveState()
         canvas.setFillColor(INK)
         canvas.setStrokeColor(EDGE)
@@ -248,7 +237,7 @@ class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
         if document.pageTemplate.id == "columns":
             self._draw_gutters(canvas, document.pageTemplate.frames)
 
-    def _draw_gutters(self, canvas: Canvas, frames: list[Frame]) -> None:
+    def _draw_gutters(self, canvas: TextCanvas, frames: list[Frame]) -> None:
         """A fine line between columns."""
         canvas.saveState()
         canvas.setStrokeColor(RULE)

@@ -12,16 +12,15 @@ import re
 from html import unescape
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from reportlab.pdfbase.pdfmetrics import getFont
 from reportlab.platypus import Flowable
 
-from bradawl.report.layout import typeface
+from bradawl.report.layout import faces, shaping, typeface
 from bradawl.report.layout.style import Style, styles
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-__all__ = ["FontSubsets", "Paragraph", "advance", "paragraph"]
+__all__ = ["Paragraph", "advance", "paragraph"]
 
 
 class _Look(NamedTuple):
@@ -34,35 +33,39 @@ class _Look(NamedTuple):
 
 
 class _Run(NamedTuple):
+    """A text of one look; with `glyphs` of a face, set at a place of its own right of the line's
+    start.
+    """
+
     text: str
     look: _Look
     width: float
+    left: float = 0.0
+    face: str = ""
+    glyphs: tuple[shaping.Glyph, ...] = ()
 
 
 class _Line(NamedTuple):
+    """Runs in the order in which they were written, each where it is seen when `placed`."""
+
     runs: list[_Run]
     width: float
+    placed: bool = False
+    backwards: bool = False
 
 
 _MARK = re.compile(r"<(/?)(b|i|font|a|br)\b([^>]*?)/?>")
 _VALUE = re.compile(r'(size|color|href)="([^"]*)"')
 _BOLDER = {typeface.NARROW: typeface.NARROW_BOLD, typeface.NARROW_BOLD: typeface.NARROW_BOLD}
 _SPACE = re.compile(r"[ \t\r\n]+")
-_ESCAPE = str.maketrans({"\\": r"\\", "(": r"\(", ")": r"\)"})
-_PLAIN = re.compile(r"[ -~]*")
-
-
-@functools.cache
-def _advances(font: str) -> tuple[dict[int, float], float]:
-    face = getFont(font).face
-    return face.charWidths, face.defaultWidth
 
 
 @functools.lru_cache(maxsize=16_384)
 def advance(font: str, text: str) -> float:
     """How wide a text is, in thousandths of its size; words come back often."""
-    widths, default = _advances(font)
-    return sum(widths.get(ord(character), default) for character in text)
+    if faces.is_plain(text):
+        return typeface.plain_advance(font, text)
+    return shaping.measured(text, font)
 
 
 def _runs(markup: str, style: Style) -> list[list[tuple[str, _Look]]]:
@@ -165,6 +168,8 @@ def _even(text: str, look: _Look, width: float) -> list[_Line] | None:
 
 def _filled(texts: list[tuple[str, _Look]], width: float) -> list[_Line]:
     """Lines no wider than `width`, each as full as its words allow."""
+    if not all(faces.is_plain(text) for text, _ in texts):
+        return _shaped(texts, width)
     if len(texts) == 1 and (even := _even(*texts[0], width)) is not None:
         return even
     words = _words(texts)
@@ -202,6 +207,24 @@ def _filled(texts: list[tuple[str, _Look]], width: float) -> list[_Line]:
         wide += space + whole
     lines.append(_line(runs, wide))
     return lines
+
+
+def _shaped(texts: list[tuple[str, _Look]], width: float) -> list[_Line]:
+    """`_filled` for a text that letters one after the other would not be."""
+    pieces = [shaping.Piece(text, look.font, look.size, look) for text, look in texts]
+    backwards, lines = shaping.set_lines(pieces, width)
+    return [
+        _Line(
+            [
+                _Run(part.said, part.look, part.width, part.left, part.face, part.glyphs)
+                for part in line
+            ],
+            sum(part.width for part in line),
+            True,
+            backwards,
+        )
+        for line in lines
+    ]
 
 
 def _line(runs: list[list[Any]], width: float) -> _Line:
@@ -256,30 +279,34 @@ class Paragraph(Flowable):  # type: ignore[misc]
         style = self.style
         top = y + self.height - style.size
         code = [f"q BT {style.leading} TL 1 0 0 1 {x:.2f} {top:.2f} Tm"]
+        placed = any(line.placed for line in lines)
         now: tuple[str, float, str] = ("", 0.0, "")
         start = 0.0  # of the line, right of x
         for at, line in enumerate(lines):
-            if style.right:
-                left = self.width - line.width
-                down = style.leading if at else 0
-                code.append(f"{left - start:.2f} {-down:.2f} Td")
-                start = left
+            left = self.width - line.width if style.right or line.backwards else 0.0
+            low = top - at * style.leading
+            if placed:
+                code.append(f"1 0 0 1 {x + left:.2f} {low:.2f} Tm")
+            elif style.right:
+                code.append(f"{left - start:.2f} {-(style.leading if at else 0):.2f} Td")
             elif at:
                 code.append("T*")
-            across = start
+            start = across = left
             for run in line.runs:
                 look = run.look
-                for subset, letters in canvas.letters(look.font, run.text):
-                    face = (subset, look.size, look.color)
+                if line.placed:
+                    across = left + run.left
+                    code.append(f"1 0 0 1 {x + across:.2f} {low:.2f} Tm")
+                for font, shown in canvas.written(run.face or look.font, look.size, run):
+                    face = (font, look.size, look.color)
                     if face != now:
                         if face[:2] != now[:2]:
-                            code.append(f"{subset} {look.size} Tf")
+                            code.append(f"{font} {look.size} Tf")
                         if look.color != now[2]:
                             code.append(canvas.ink(look.color))
                         now = face
-                    code.append(f"({letters}) Tj")
+                    code.append(shown)
                 if look.link:
-                    low = top - at * style.leading
                     box = (
                         x + across,
                         low - 0.3 * look.size,
@@ -288,6 +315,14 @@ class Paragraph(Flowable):  # type: ignore[misc]
                     )
                     canvas.linkRect("", look.link, box, relative=1)
                 across += run.width
+            if at + 1 < len(lines) and line.runs:
+                # unseen, but without it the last word and the next line's first are read as one
+                look = line.runs[-1].look
+                font = canvas.letters(look.font, " ")[0][0]
+                if (font, look.size) != now[:2]:
+                    code.append(f"{font} {look.size} Tf")
+                    now = (font, look.size, now[2])
+                code.append("( ) Tj")
         code.append("ET Q")
         canvas._code.append(" ".join(code))
 
@@ -295,35 +330,3 @@ class Paragraph(Flowable):  # type: ignore[misc]
 def paragraph(markup: str, style: str = "body") -> Paragraph:
     """A paragraph in the style of that name."""
     return Paragraph(markup, styles()[style])
-
-
-class FontSubsets:
-    """What a canvas needs to write texts: font subsets by name, colors as operators."""
-
-    def __init__(self, document: Any) -> None:
-        self._document = document
-        self._first: dict[str, str] = {}
-
-    def of(self, font: str, text: str) -> list[tuple[str, str]]:
-        """The text as strings of a PDF, each with the name of the subset it is written in."""
-        if _PLAIN.fullmatch(text):
-            # the first subset has these under their own numbers
-            name = self._first.get(font)
-            if name is None:
-                name = self._first[font] = self._named(font, " ")[0][0]
-            return [(name, text.translate(_ESCAPE))]
-        return self._named(font, text)
-
-    def _named(self, font: str, text: str) -> list[tuple[str, str]]:
-        loaded = getFont(font)
-        return [
-            (loaded.getSubsetInternalName(subset, self._document), _escaped(letters))
-            for subset, letters in loaded.splitString(text, self._document)
-        ]
-
-
-def _escaped(letters: bytes) -> str:
-    """Bytes inside the parentheses of a PDF string (ISO 32000-1, 7.3.4.2)."""
-    return "".join(
-        chr(byte).translate(_ESCAPE) if 32 <= byte < 127 else f"\\{byte:03o}" for byte in letters
-    )

@@ -1,8 +1,8 @@
 """Registers the report's fonts, and makes texts ready for them.
 
-Everything that a person typed goes through `PrintableText`: it composes accents, drops invisible
-characters, replaces what the fonts lack by a sentence (never by empty boxes), and escapes
-markup. Nothing else may hand recorded text to reportlab.
+Everything that a person typed goes through `PrintableText`: it composes accents, drops what steers
+a line, counts what the fonts lack, and escapes markup. Nothing else may hand recorded text to
+reportlab.
 """
 
 from __future__ import annotations
@@ -11,22 +11,26 @@ import functools
 import re
 import threading
 import unicodedata
+from collections import Counter
 from html import escape
+from pathlib import Path
 
-from bradawl.common.display_text import without_piles
+from bradawl.common.display_text import REPLACED, without_piles
 from bradawl.common.resources import path_of
 from bradawl.inspection.cell_values import words
-from bradawl.language import text
+from bradawl.report.layout import faces
 
 __all__ = [
     "BOLD",
+    "CUTS",
     "ITALIC",
     "LONGEST",
     "NARROW",
     "NARROW_BOLD",
     "SANS",
     "PrintableText",
-    "gap_text",
+    "file_of",
+    "plain_advance",
     "register",
 ]
 
@@ -37,12 +41,17 @@ BOLD = "BradawlSans-Bold"
 ITALIC = "BradawlSans-Italic"
 NARROW = "BradawlSans-Narrow"
 NARROW_BOLD = "BradawlSans-NarrowBold"
-_CUTS = (SANS, BOLD, ITALIC, NARROW, NARROW_BOLD)
+CUTS = (SANS, BOLD, ITALIC, NARROW, NARROW_BOLD)
 _lock = threading.Lock()
 
 
+def file_of(cut: str) -> Path:
+    """The file of a cut."""
+    return path_of("fonts") / f"{cut}.ttf"
+
+
 @functools.cache
-def _registered() -> frozenset[int]:
+def _registered() -> None:
     from reportlab import rl_config
 
     # Binary streams in the PDF (the text form is four times slower and a quarter larger), no
@@ -54,68 +63,68 @@ def _registered() -> frozenset[int]:
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 
-    folder = path_of("fonts")
-    covered: frozenset[int] | None = None
-    for name in _CUTS:
-        font = TTFont(name, str(folder / f"{name}.ttf"))
-        pdfmetrics.registerFont(font)
-        points = frozenset(font.face.charToGlyph)
-        covered = points if covered is None else covered & points
+    for name in CUTS:
+        pdfmetrics.registerFont(TTFont(name, str(file_of(name)), shapable=False))
     pdfmetrics.registerFontFamily(SANS, normal=SANS, bold=BOLD, italic=ITALIC, boldItalic=BOLD)
-    assert covered is not None
-    return covered
 
 
-def register() -> frozenset[int]:
-    """Register the fonts with reportlab, once; the code points that every text face has.
+def register() -> None:
+    """Register the cuts with reportlab, once.
 
     Must run before anything of reportlab.platypus is imported. Raises FileNotFoundError with a
     sentence when the fonts are not there.
     """
     with _lock:
-        return _registered()
+        _registered()
 
 
-def _script(character: str) -> str:
-    """A name for the script of a character, such as `Arabic`; "" when it is no letter."""
-    if unicodedata.category(character)[0] not in "LMN":
-        return ""
-    name = unicodedata.name(character, "").split(" ")[0]
-    if name in ("CJK", ""):
-        return text("report-script-chinese-or-japanese" if name else "report-script-unknown")
-    return name.capitalize()
+@functools.cache
+def _advances(cut: str) -> tuple[dict[int, float], float]:
+    from reportlab.pdfbase.pdfmetrics import getFont
+
+    face = getFont(cut).face
+    return face.charWidths, face.defaultWidth
 
 
-def gap_text(script: str, count: int) -> str:
-    """So many letters of a script, or symbols, that could not be printed."""
-    if not script:
-        return text("report-gap-symbols", count=count)
-    return text("report-gap-letters", count=count, script=script)
-
-
-def _needs_shaping(character: str) -> bool:
-    # Right-to-left and joining scripts: the face may have the letters, but set one by one from
-    # left to right they would be read as something else.
-    return unicodedata.bidirectional(character) in ("R", "AL", "AN")
-
-
-# Formatting characters that only steer: direction marks, joiners, tags, soft hyphens.
-_UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn")
+def plain_advance(cut: str, text: str) -> float:
+    """How wide a text that the text face alone sets is, in thousandths of its size."""
+    widths, default = _advances(cut)
+    return sum(widths.get(ord(character), default) for character in text)
 
 
 #: More letters of one entry than these are in the attached record alone.
 LONGEST = 6_000
 
 
+# Line ends and blanks of every kind, each of which is a space on paper.
+_BLANK = re.compile("[\\s\\x85\\xa0\u2028\u2029]")
+# What steers (but joiners and variation selectors, which choose between glyphs), halves of
+# characters, and what is no character.
+_UNSEEN = re.compile(
+    "[\x00-\x1f\x7f-\x9f\xad\u061c\u180e\u200b\u200e\u200f\u202a-\u202e\u2060-\u206f"
+    "\ufeff\ufff0-\ufffb\U000e0000-\U000e007f]"
+)
+_NO_CHARACTER = re.compile(
+    "[\ud800-\udfff\ufdd0-\ufdef"
+    + "".join(chr(plane << 16 | low) for plane in range(17) for low in (0xFFFE, 0xFFFF))
+    + "]"
+)
+_JOINER = re.compile("(?<![\u0600-\U0010ffff])[\u200c\u200d]")  # between letters that never join
+_FOREIGN_DIRECTION = re.compile("[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufeff\U00010800-\U00010fff]")
+_ISOLATE, _END_ISOLATE = "\u2068", "\u2069"
+
+
 class PrintableText:
     """Makes the texts of one report ready for its fonts.
 
-    `gaps` remembers what could not be printed, `cut` how many texts were longer than paper holds.
+    `lacking` counts letters that no font here has, by the name of their script (they are printed
+    as an empty sign, and stand whole in the file), `cut` how many texts were longer than paper
+    holds.
     """
 
     def __init__(self) -> None:
-        self._covered = register()
-        self.gaps: dict[str, int] = {}
+        register()
+        self.lacking: Counter[str] = Counter()
         self.cut = 0
         self._plain = re.compile(r"[\x20-\x7e]*\Z")
 
@@ -134,37 +143,19 @@ class PrintableText:
     def _printed(self, given: str) -> str:
         if self._plain.match(given):
             return given
-        out: list[str] = []
-        lacking: list[str] = []
-        spaces = ""  # a space inside a run that cannot be printed belongs to the run
-        for character in unicodedata.normalize("NFC", without_piles(given)):
-            if character in "\t\n\r\x0b\x0c\u2028\u2029\xa0":
-                character = " "
-            category = unicodedata.category(character)
-            if category in ("Cc", "Cf"):
-                continue
-            if lacking and character == " ":
-                spaces += character
-                continue
-            if (
-                category in _UNSEEN
-                or ord(character) not in self._covered
-                or _needs_shaping(character)
-            ):
-                lacking.append(character)
-                spaces = ""
-                continue
-            if lacking:
-                out.append(self._gap(lacking) + spaces)
-                lacking, spaces = [], ""
-            out.append(character)
-        if lacking:
-            out.append(self._gap(lacking))
-        return "".join(out)
+        said = unicodedata.normalize("NFC", without_piles(_NO_CHARACTER.sub(REPLACED, given)))
+        said = _JOINER.sub("", _UNSEEN.sub("", _BLANK.sub(" ", said)))
+        self.lacking.update(faces.lacking(said))
+        return said
 
     def markup(self, value: object, limit: int = LONGEST) -> str:
-        """`text` with markup escaped, for reportlab's Paragraph."""
-        return escape(self.text(value, limit), quote=False)
+        """`text` with markup escaped, for a paragraph; what runs from right to left is set apart
+        from the sentence around it (UAX 9, isolates).
+        """
+        said = self.text(value, limit)
+        if _FOREIGN_DIRECTION.search(said):
+            said = f"{_ISOLATE}{said}{_END_ISOLATE}"
+        return escape(said, quote=False)
 
     def lines(self, value: object) -> str:
         """`markup` that keeps the line ends of a note, at most twenty of them."""
@@ -176,13 +167,3 @@ class PrintableText:
         if len(parts) > 20:
             parts = [*parts[:19], " ".join(parts[19:])]
         return "<br/>".join(parts)
-
-    def _gap(self, lacking: list[str]) -> str:
-        counts: dict[str, int] = {}
-        for character in lacking:
-            name = _script(character)
-            counts[name] = counts.get(name, 0) + 1
-        for name, count in counts.items():
-            self.gaps[name] = self.gaps.get(name, 0) + count
-        parts = [gap_text(name, count) for name, count in sorted(counts.items())]
-        return text("report-text-gap", what=", ".join(parts))

@@ -17,7 +17,6 @@ from bradawl.judge.values.saying import recorded
 from bradawl.language import argument, date, paid, text
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether, bold
-from bradawl.report.layout.typeface import gap_text
 from bradawl.report.model.texts import grade_word, path_text, when_of
 from bradawl.report.model.work_done import FinishedJob, finished_jobs
 from bradawl.report.sections.findings import photo
@@ -242,9 +241,6 @@ def _not_printed(page: PageContext) -> list[Flowable]:
     out: list[Flowable] = []
     if page.printable.cut:
         out.append(page.sentence("report-texts-cut", count=page.printable.cut))
-    if page.printable.gaps:
-        scripts = [gap_text(name, count) for name, count in sorted(page.printable.gaps.items())]
-        out.append(page.sentence("report-text-gaps", scripts=", ".join(scripts)))
     if page.photos.gaps:
         out.append(page.sentence("report-photos-missing", count=len(page.photos.gaps)))
     return out

@@ -360,21 +360,10 @@ report-texts-cut =
        *[other] { $count } texts are too long for paper and were cut; the attached record has them whole.
     }
 # $scripts names each script with a count of letters
-report-text-gaps = Some of what was written is in a script that this report's font cannot print, and is marked where it stands ({ $scripts }). The attached record has it whole.
-report-text-gap = [{ $what } this font cannot print]
-report-gap-letters =
-    { $count ->
-        [one] { $count } { $script } letter
-       *[other] { $count } { $script } letters
-    }
-report-gap-symbols =
-    { $count ->
-        [one] { $count } symbol
-       *[other] { $count } symbols
-    }
-report-script-chinese-or-japanese = Chinese or Japanese
-report-script-symbol = symbol
-report-script-unknown = unknown
+report-letters-lacking = No font here has some of the letters in this look-over ({ $scripts }). On paper each is an empty box; the file's text and the attached record have them whole.
+report-letters-of = { $script }: { $count }
+report-script-cjk = Chinese, Japanese, or Korean
+report-script-symbols = symbols
 report-photos-missing =
     { $count ->
         [one] One photo could not be printed; its place says why.
