@@ -45,7 +45,7 @@ NOTES = {
 def page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """One page with a note in every script, as a note of a record comes there."""
     out, ink = io.BytesIO(), typeface.PrintableText()
-    document = ReportDocument(out, page="letter", title="Test", head="Head", foot="Foot")
+    document = ReportDocument(out, page="letter", title="Test", foot="Foot")
     document.lay_out([paragraph(ink.markup(note)) for note in NOTES.values()])
     assert not ink.lacking
     file = tmp_path_factory.mktemp("scripts") / "page.pdf"
