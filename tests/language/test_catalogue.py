@@ -121,6 +121,11 @@ def test_markup_escapes_its_words_and_keeps_markup() -> None:
     assert "<code>bradawl doctor</code>" in language.markup("server-storage-damaged")
 
 
+def test_a_name_is_said_once_in_markup_too() -> None:
+    args = {"item": Markup("Horn &amp; bell"), "said": Markup("Horn &amp; bell <b>dead</b>.")}
+    assert language.markup("histories-sign", **args) == Markup("Horn &amp; bell <b>dead</b>.")
+
+
 def test_an_argument_may_be_as_long_as_what_somebody_wrote() -> None:
     note = "word " * 10_000
     assert language.text("unit-mm", figure=note) == note + " mm"

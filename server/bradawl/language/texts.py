@@ -70,6 +70,8 @@ def markup(message_id: str, /, **arguments: Any) -> Markup:
     )
     for token, value in kept.items():
         shown = shown.replace(token, str(value))
+    if kept:  # what stands in for them hid the names
+        shown = catalogue.once(shown, {name: str(escape(arguments[name])) for name in arguments})
     return Markup(shown)
 
 

@@ -433,6 +433,8 @@ export interface Messages {
   "judge-reason-person-why": { grade: MessageArgument; why: MessageArgument };
   "judge-reason-unseen": null;
   "judge-reason-unseen-why": { why: MessageArgument };
+  "judge-sign-person": { grade: MessageArgument };
+  "judge-sign-person-why": { grade: MessageArgument; why: MessageArgument };
   "judge-signs-likely": { signs: MessageArgument; title: MessageArgument };
   "judge-signs-strong": { signs: MessageArgument; title: MessageArgument };
   "judge-signs-suspected": { signs: MessageArgument; title: MessageArgument };

@@ -236,7 +236,13 @@ def _why(item: str, sign: Sign, judged: Judged) -> Said:
     for reason in reasons:
         if reason["code"] == "limit":
             return reason["said"]
-    return reasons[0]["said"] if reasons else said("history-looked-at")
+    if not reasons:
+        return said("history-looked-at")
+    first = reasons[0]["said"]
+    if first["id"] in ("judge-reason-person", "judge-reason-person-why"):
+        # behind the name of the check: whose call it is says nothing of the car
+        return {"id": first["id"].replace("reason", "sign"), "args": first.get("args") or {}}
+    return first
 
 
 def _next(groups: list[list[_Seen]], chance: Exact, judged: Judged, rules: Rules) -> str | None:

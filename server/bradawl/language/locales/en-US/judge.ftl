@@ -42,6 +42,9 @@ judge-conflict = { $reason }
 judge-question = { $question }
 judge-reason-person = Inspector's call: { $grade }.
 judge-reason-person-why = Inspector's call: { $grade } ({ $why }).
+# the same as a sign of what may have happened: "Panel gaps: No fault."
+judge-sign-person = { $grade }.
+judge-sign-person-why = { $grade } ({ $why }).
 judge-reason-unseen = Not checked.
 judge-reason-unseen-why = Not checked: { $why }.
 # why somebody rated it so at the desk: what symptom and tests point to
