@@ -23,6 +23,7 @@ import {
   sync,
 } from "./state/this-page";
 import { catalogue, chosenLocale } from "./text/catalogue";
+import { FILES } from "./text/catalogue-files";
 import { likelyRegion, region } from "./text/region";
 
 /** A visit that others wrote to is folded first; the frame around it does not wait for that. */
@@ -31,6 +32,7 @@ const PATIENCE_MS = 500;
 // until the person says, as the phone's clock and languages have it
 region.value = likelyRegion(navigator.languages, Intl.DateTimeFormat().resolvedOptions().timeZone);
 
+catalogue.files = FILES;
 /** The words come while the storage is read. */
 const words = catalogue.load(chosenLocale());
 

@@ -27,11 +27,6 @@ export type Patterns = Record<string, Entry["value"]>;
 /** How each file is loaded, by its path. */
 export type Files = Record<string, () => Promise<Patterns>>;
 
-const FILES: Files = import.meta.glob<Patterns>(
-  "../../../../server/bradawl/language/locales/*/{shared,judge,phone}.ftl",
-  { import: "default" },
-);
-
 /** A message that the catalogue lacks, or that lacks an argument: told, never thrown. */
 export class MessageError extends Error {}
 
@@ -76,9 +71,12 @@ export class Catalogue {
   locale = DEFAULT_LOCALE;
   private bundles: FluentBundle[] = [];
 
-  /** Told of what could not be said: to the browser's console, and to tests. */
+  /**
+   * `files`: whoever starts a page says where its words are. `tell` is told of what could not be
+   * said: the browser's console, and tests.
+   */
   constructor(
-    private readonly files: Files = FILES,
+    public files: Files = {},
     public tell: (problem: MessageError) => void = (problem) => reportError(problem),
   ) {}
 

@@ -1,0 +1,45 @@
+/** What the issuer signed: the attached record and manifest, and the pages that they belong to. */
+
+import { sha256 } from "../../store/encoding";
+import type { PdfDocument } from "../pdf/file";
+import { demand, PdfString, Stream } from "../pdf/values";
+
+export const RECORD = "record.json";
+export const MANIFEST = "manifest.json";
+
+export interface Parts {
+  files: Map<string, Uint8Array<ArrayBuffer>>;
+  /** The digest of each page's content. */
+  pages: string[];
+}
+
+/** The parts of a document as its issuer signed it. Throws PdfError. */
+export async function partsOf(issued: PdfDocument): Promise<Parts> {
+  // layers that a reader may hide or show: what is printed is then not what is read
+  demand(!issued.root.has("OCProperties"), "layers");
+  for (const key of ["OpenAction", "AA", "Collection"]) demand(!issued.root.has(key), "actions");
+  const files = new Map<string, Uint8Array<ArrayBuffer>>();
+  const listed = issued.root.has("AF") ? issued.array(issued.root.get("AF")) : [];
+  for (const entry of listed) {
+    const specification = issued.dictionary(entry);
+    const name = specification.get("UF");
+    demand(name instanceof PdfString, "file name");
+    const written = plain(name);
+    demand(!files.has(written), "file twice");
+    const content = issued.dictionary(specification.get("EF")).get("F");
+    files.set(written, await issued.decoded(issued.stream(content)));
+  }
+  const pages: string[] = [];
+  for (const page of issued.pages()) {
+    const content = issued.resolved(page.get("Contents"));
+    demand(content instanceof Stream, "page");
+    pages.push(await sha256(issued.encoded(content)));
+  }
+  return { files, pages };
+}
+
+/** A file's name: ASCII, or UTF-16 with its mark (ISO 32000-1, 7.9.2.2). */
+function plain({ bytes }: PdfString): string {
+  const isWide = bytes[0] === 0xfe && bytes[1] === 0xff;
+  return new TextDecoder(isWide ? "utf-16be" : "latin1").decode(bytes);
+}

@@ -1,0 +1,207 @@
+/**
+ * The signatures of a PDF, and what was done between them.
+ *
+ * Each signature closes one increment and covers the file up to there but for its own digits. The
+ * issuer's closes the second revision; a later one may fill one empty signature field that stood
+ * there when the issuer signed, and nothing else.
+ */
+
+import { hex } from "../../store/encoding";
+import { PdfDocument, type Revision, revisionsOf } from "../pdf/file";
+import {
+  type Dictionary,
+  demand,
+  isSame,
+  latin,
+  Name,
+  PdfString,
+  Reference,
+  referred,
+  Stream,
+  type Value,
+} from "../pdf/values";
+import { type Signed, signedBy } from "./cms";
+
+/** What is wrong with the file as a whole. */
+export type Change = "added" | "not-intact" | "not-valid" | "something-else";
+
+export interface Signature extends Signed {
+  /** When its writer's clock says it was made, milliseconds since 1970; null where it does not. */
+  made: number | null;
+}
+
+/** What stands signed in a file, the issuer's first. */
+export interface SignedFile {
+  signatures: Signature[];
+  changes: Change[];
+  /** The document as the issuer signed it. */
+  issued: PdfDocument | null;
+}
+
+interface Found {
+  dictionary: Dictionary;
+  contents: PdfString;
+  /** The first byte after what it covers. */
+  end: number;
+}
+
+const SIGNATURE_TYPE = "ETSI.CAdES.detached";
+
+/** Throws PdfError for a file that this product cannot have written. */
+export async function signedFile(file: Uint8Array<ArrayBuffer>): Promise<SignedFile> {
+  const revisions = revisionsOf(file);
+  const states = revisions.map((_, i) => new PdfDocument(file, revisions.slice(0, i + 1)));
+  const last = states.at(-1) as PdfDocument;
+  const found = filledFields(last)
+    .map((field) => foundIn(file, last, field))
+    .sort((one, other) => one.end - other.end);
+  if (found.length === 0) return { signatures: [], changes: [], issued: null };
+  const changes = new Set<Change>();
+  if (found.at(-1)?.end !== file.length) changes.add("added");
+  if (revisions.length !== found.length + 1) changes.add("something-else");
+  const signatures: Signature[] = [];
+  for (const [i, signature] of found.entries()) {
+    const { contents, end } = signature;
+    const covered = new Uint8Array(contents.begin + end - contents.end);
+    covered.set(file.subarray(0, contents.begin));
+    covered.set(file.subarray(contents.end, end), contents.begin);
+    const signed = await signedBy(contents.bytes as Uint8Array<ArrayBuffer>, covered);
+    if (!signed.isIntact) changes.add("not-intact");
+    if (!signed.isValid) changes.add("not-valid");
+    if (!closes(signature, revisions, i + 1)) changes.add("something-else");
+    else if (i > 0 && !isOnlySigned(states, revisions, i + 1, signature)) {
+      changes.add("something-else");
+    }
+    signatures.push({ ...signed, made: madeAt(last.resolved(signature.dictionary.get("M"))) });
+  }
+  return { signatures, changes: [...changes], issued: states[1] ?? null };
+}
+
+interface Field {
+  reference: Reference;
+  dictionary: Dictionary;
+}
+
+/** Every signature field of the form. Throws PdfError for a form with anything else. */
+function fieldsOf(document: PdfDocument): Field[] {
+  const form = document.resolved(document.root.get("AcroForm"));
+  if (form === null) return [];
+  demand(form instanceof Map, "form");
+  demand(!form.has("XFA"), "form");
+  return document.array(form.get("Fields")).map((reference) => {
+    demand(reference instanceof Reference, "field");
+    const dictionary = document.dictionary(reference);
+    const type = dictionary.get("FT");
+    demand(type instanceof Name && type.name === "Sig" && !dictionary.has("Kids"), "field");
+    return { reference, dictionary };
+  });
+}
+
+function filledFields(document: PdfDocument): Field[] {
+  return fieldsOf(document).filter(({ dictionary }) => dictionary.has("V"));
+}
+
+/** A field's signature: it covers all but its own digits, from the first byte on. */
+function foundIn(file: Uint8Array, document: PdfDocument, { dictionary }: Field): Found {
+  const signature = document.dictionary(dictionary.get("V"));
+  const contents = signature.get("Contents");
+  const type = signature.get("SubFilter");
+  const range = signature.get("ByteRange");
+  demand(contents instanceof PdfString && contents.isHex, "contents");
+  demand(type instanceof Name && type.name === SIGNATURE_TYPE, "type");
+  demand(Array.isArray(range) && range.length === 4, "range");
+  const [from, length, resumes, rest] = range;
+  demand(from === 0 && length === contents.begin && resumes === contents.end, "range");
+  demand(typeof rest === "number" && Number.isInteger(rest) && rest > 0, "range");
+  const end = contents.end + rest;
+  demand(end <= file.length, "range");
+  const written = latin(file.subarray(contents.begin + 1, contents.end - 1));
+  demand(written === hex(contents.bytes).toUpperCase(), "digits");
+  return { dictionary: signature, contents, end };
+}
+
+/** Whether a signature lies in a revision and covers all of it, and nothing of the next. */
+function closes({ contents, end }: Found, revisions: Revision[], index: number): boolean {
+  const revision = revisions[index];
+  const before = revisions[index - 1];
+  if (revision === undefined || before === undefined) return false;
+  return (
+    contents.begin >= before.end &&
+    contents.end <= revision.table_at &&
+    // the end mark, and the line's end after it
+    end >= revision.end &&
+    end <= revision.end + 2
+  );
+}
+
+/** Whether a revision filled one empty signature field, this signature's, and did nothing else. */
+function isOnlySigned(
+  states: PdfDocument[],
+  revisions: Revision[],
+  index: number,
+  signature: Found,
+): boolean {
+  const [before, after] = [states[index - 1], states[index]];
+  const revision = revisions[index];
+  if (before === undefined || after === undefined || revision === undefined) return false;
+  const fields = new Map(fieldsOf(before).map((field) => [field.reference.number, field]));
+  const filled = filledFields(after).filter(
+    ({ reference }) => fields.get(reference.number)?.dictionary.has("V") === false,
+  );
+  const [own] = filled;
+  if (filled.length !== 1 || own === undefined) return false;
+  if (!isOwnValue(after, own, signature)) return false;
+  for (const key of ["Root", "Info"]) {
+    if (!isSame(before.trailer.get(key), after.trailer.get(key))) return false;
+  }
+  const form = after.root.get("AcroForm");
+  const numbers = [...revision.objects.keys()].filter((number) => number !== 0);
+  const fresh = numbers.filter((number) => !before.has(number));
+  if (isAwaited(before, fresh)) return false;
+  return numbers
+    .filter((number) => before.has(number))
+    .every((number) => {
+      if (!after.has(number)) return false;
+      const [was, is] = [before.object(number), after.object(number)];
+      if (number === own.reference.number) return isSameBut(was, is, ["V", "AP"]);
+      if (form instanceof Reference && number === form.number) {
+        return isSameBut(was, is, ["SigFlags", "DR"]);
+      }
+      return !(was instanceof Stream) && isSame(was, is);
+    });
+}
+
+function isOwnValue(after: PdfDocument, field: Field, { contents }: Found): boolean {
+  const value = after.dictionary(field.dictionary.get("V")).get("Contents");
+  return value instanceof PdfString && value.begin === contents.begin;
+}
+
+function isSameBut(was: Value, is: Value, keys: string[]): boolean {
+  if (!(was instanceof Map && is instanceof Map)) return false;
+  const without = (value: Dictionary) =>
+    new Map([...value].filter(([key]) => !keys.includes(key)));
+  return isSame(without(was), without(is));
+}
+
+/** Whether something that stood there already refers to one of these objects that were not there. */
+function isAwaited(before: PdfDocument, fresh: number[]): boolean {
+  const wanted = new Set(fresh);
+  return before
+    .numbers()
+    .some((number) => [...referred(before.object(number))].some((one) => wanted.has(one)));
+}
+
+/** A date as PDF writes it (ISO 32000-1, 7.9.4), in milliseconds since 1970. */
+function madeAt(value: Value): number | null {
+  if (!(value instanceof PdfString)) return null;
+  const parts =
+    /^D:(\d{4})(\d\d)(\d\d)(\d\d)(\d\d)(\d\d)(?:Z|([+-])(\d\d)'(\d\d)'?)?$/.exec(
+      latin(value.bytes),
+    );
+  if (parts === null) return null;
+  const [year = 0, month = 1, ...rest] = parts.slice(1, 7).map(Number);
+  const shift = (Number(parts[8] ?? 0) * 60 + Number(parts[9] ?? 0)) * 60_000;
+  const sign = parts[7] === "-" ? -1 : 1;
+  return Date.UTC(year, month - 1, ...rest) - sign * shift;
+}
+
