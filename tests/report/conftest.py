@@ -9,6 +9,7 @@ import pytest
 from bradawl.report.issue import write_report
 from bradawl.report.model.edition import Edition
 from bradawl.report.signing.keys import Signer, open_signer
+from tests.report.tools import apart
 from tests.report.visits import TODAY, jpeg, snapshot
 
 
@@ -40,5 +41,6 @@ def partner(tmp_path_factory: pytest.TempPathFactory, shop: Signer) -> Path:
 
 def _issued(factory: pytest.TempPathFactory, shop: Signer, edition: Edition) -> Path:
     out = factory.mktemp(edition) / "report.pdf"
-    write_report(snapshot(photos=[jpeg(n) for n in range(5)]), out, edition, shop, today=TODAY)
+    made = snapshot(photos=[jpeg(n) for n in range(5)])
+    apart(lambda: write_report(made, out, edition, shop, today=TODAY))
     return out

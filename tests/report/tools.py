@@ -2,22 +2,37 @@
 
 from __future__ import annotations
 
+import contextvars
 import subprocess
 import tempfile
+import threading
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.report.issue import write_report
 from bradawl.report.model.edition import Edition
 from bradawl.report.signing.keys import Signer
 
+Made = TypeVar("Made")
+
+
+def apart(make: Callable[[], Made]) -> Made:
+    """What `make` returns, called in a thread: signing runs a loop, and a browser's is running."""
+    made: list[Made] = []
+    context = contextvars.copy_context()
+    worker = threading.Thread(target=lambda: made.append(context.run(make)))
+    worker.start()
+    worker.join()
+    return made[0]
+
 
 def build(snapshot: Snapshot, edition: Edition, signer: Signer | None, **options: Any) -> bytes:
     """A report as bytes; `write_report` says the rest."""
     with tempfile.TemporaryDirectory(prefix="bradawl-report-") as folder:
         out = Path(folder) / "report.pdf"
-        write_report(snapshot, out, edition, signer, **options)
+        apart(lambda: write_report(snapshot, out, edition, signer, **options))
         return out.read_bytes()
 
 

@@ -1,10 +1,11 @@
-/** What the build does beside bundling: service worker, notices, budgets. */
+/** What the build does beside bundling: service worker, check page, notices, budgets. */
 
 import { createHash } from "node:crypto";
 import { readdirSync, readFileSync, statSync } from "node:fs";
 import { join, relative } from "node:path";
 import { gzipSync } from "node:zlib";
 import { build, type Plugin } from "vite";
+import { buildCheckPage } from "./check-page.ts";
 import { compressFiles, PACKED, packed } from "./compress.ts";
 import { otherLocale } from "./locales.ts";
 import { writeNotices } from "./notices.ts";
@@ -97,6 +98,9 @@ export function afterBuild(root: string, out: string): Plugin {
       compressFiles(filesBelow(out));
       writeNotices(root, out);
       holdBudgets(root, out);
+      // after the budgets: no phone is asked for it
+      const size = await buildCheckPage(root, out);
+      process.stdout.write(`check page ${(size / 1000).toFixed(1)} kB before the shop's part\n`);
     },
   };
 }

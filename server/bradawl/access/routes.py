@@ -11,7 +11,17 @@ from bradawl.access.core.audit import NOBODY
 from bradawl.access.core.client import address_of, stranger_of
 from bradawl.access.devices.pairing import pairing_text
 from bradawl.access.devices.registry import tidy_name
-from bradawl.access.web import backup, devices, forget, keys, links, people, sessions, sign_in
+from bradawl.access.web import (
+    backup,
+    devices,
+    forget,
+    keys,
+    letterhead,
+    links,
+    people,
+    sessions,
+    sign_in,
+)
 from bradawl.access.web.auth import COOKIE_SCHEME, DEVICE_COOKIE, Access
 from bradawl.access.web.context import Parts, provide
 from bradawl.access.web.rendering import STATIC
@@ -82,7 +92,7 @@ def require_proof(wish: PairingWish) -> None:
 def desk_router(parts: Parts) -> APIRouter:
     """The desk's pages of access, and `/r/…` for links."""
     routes = APIRouter(include_in_schema=False, dependencies=[Depends(provide(parts))])
-    for module in (sign_in, devices, people, sessions, links, forget, keys, backup):
+    for module in (sign_in, devices, people, sessions, links, forget, keys, letterhead, backup):
         routes.include_router(module.pages)
     routes.add_api_route("/desk/access/{name}", static)
     return routes

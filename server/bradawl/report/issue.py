@@ -68,6 +68,7 @@ def write_report(
     devices: Mapping[str, str] | None = None,
     ledger: Ledger | None = None,
     plan: WorkPlan | None = None,
+    judge: str = "",
     progress: Progress | None = None,
     copies: PrintCopies | None = None,
 ) -> Issued:
@@ -76,7 +77,8 @@ def write_report(
     `printing` is how (by default as the shop usually prints), `today` YYYY-MM-DD, `choice` what a
     person lets the report say, `devices` names of devices by id. With a `ledger` the report names
     the one that it replaces (the last of the same visit and edition) and is entered there. A `plan`
-    of work is printed in a partner's edition only. `copies` keeps reduced photos for the next
+    of work is printed in a partner's edition only. `judge` is the hash of the judge's files, by
+    which a check page knows whether it has the same. `copies` keeps reduced photos for the next
     report. `out` appears whole or not at all. Call it from
     a worker thread: it computes, and signing must not run inside an event loop. Raises OSError
     when `out` cannot be written, ValueError for an unknown edition.
@@ -89,7 +91,7 @@ def write_report(
             snapshot,
             out,
             edition,
-            _Asked(signer, printing, today, choice, devices, ledger, plan, progress, copies),
+            _Asked(signer, printing, today, choice, devices, ledger, plan, judge, progress, copies),
         )
 
 
@@ -104,6 +106,7 @@ class _Asked:
     devices: Mapping[str, str] | None
     ledger: Ledger | None
     plan: WorkPlan | None
+    judge: str
     progress: Progress | None
     copies: PrintCopies | None
 
@@ -128,6 +131,7 @@ def _written(snapshot: Snapshot, out: Path, edition: Edition, asked: _Asked) -> 
             asked.printing,
             asked.signer,
             asked.plan,
+            asked.judge,
             report_progress,
             asked.copies,
         )
@@ -172,6 +176,7 @@ class _Issue:
     printing: Printing
     signer: Signer | None
     plan: WorkPlan | None
+    judge: str
     progress: Progress
     copies: PrintCopies | None
 
@@ -308,6 +313,7 @@ class _Issue:
             "units": self.printing.units,
             "paper": self.printing.paper,
             "bradawl": __version__,
+            "judge": self.judge,
             "photo_gaps": photos.gaps,
         }
 

@@ -17,7 +17,7 @@ from sqlalchemy.exc import DBAPIError
 
 from bradawl import __version__
 from bradawl.about.routes import router as about_router
-from bradawl.access.core.models import desk_device
+from bradawl.access.core.models import Person, desk_device
 from bradawl.access.core.private_files import make_private
 from bradawl.access.personal_data.forgetting import Forgetting
 from bradawl.access.routes import desk_router as access_desk_router
@@ -27,6 +27,8 @@ from bradawl.access.web.context import Parts as AccessParts
 from bradawl.access.web.onboarding import check_router
 from bradawl.common import errors, resources
 from bradawl.common.errors import ApiError
+from bradawl.common.letterhead import PATH as LETTERHEAD
+from bradawl.common.letterhead import Letterhead, letterhead_in
 from bradawl.common.reading import ReaderOfRequest
 from bradawl.common.settings import Settings
 from bradawl.database.connection import migrate, open_engine
@@ -63,6 +65,8 @@ from bradawl.report.signing.verification import verify
 from bradawl.serving import build_cache, offline, report_api
 from bradawl.serving.app_files import AppFiles
 from bradawl.serving.backups.server_backups import ServerBackups
+from bradawl.serving.check_page import CheckPage, ShopSigner
+from bradawl.serving.check_page import router as check_page_router
 from bradawl.serving.gateway import APP
 from bradawl.serving.plan_for_report import workplan_of
 from bradawl.serving.remains import remains_of
@@ -75,6 +79,8 @@ if TYPE_CHECKING:
 logger = logging.getLogger(__name__)
 
 SUMMARIES = "lines.sqlite3"  # below the folder of what is prepared
+#: What the check page calls a signer, by why the shop knows them.
+_STANDINGS = {"met": "met", "replaced": "replaced", "own": "own"}
 REPORTS = "reports"  # below the data folder: those in the making
 
 
@@ -272,6 +278,7 @@ class Bradawl:
             },
             ledger=ledger_in(self.settings.data),
             plan=plan,
+            judge=build_cache.judge(self.settings.data / build_cache.FOLDER).hash,
             progress=progress,
             copies=self.print_copies,
         )
@@ -286,6 +293,37 @@ class Bradawl:
             duration_ms=round((time.monotonic() - began) * 1000),
         )
         return issued
+
+    def letterhead(self) -> Letterhead:
+        """The shop's letterhead, as somebody set it at the desk."""
+        return letterhead_in(self.log.events_in(SHOP), self.log.own_devices())
+
+    def keep_letterhead(self, person: Person, letterhead: Letterhead) -> None:
+        """Record another letterhead, as its person."""
+        value = letterhead.as_value()
+        self.log.append_in(desk_device(person.id), [(SHOP, LETTERHEAD, value)])
+
+    def shop_signers(self) -> list[ShopSigner]:
+        """The keys that this shop's check page knows."""
+        shop = self.signers.shop()
+        met = [
+            ShopSigner(one.certificate.fingerprint, one.name, _STANDINGS[one.why], "")
+            for one in self.signers.known()
+        ]
+        desk = [ShopSigner(one.fingerprint, one.name, "met") for one in self.signers.at_the_desk()]
+        return [ShopSigner(shop.fingerprint, shop.name, "own"), *desk, *met]
+
+    def check_page(self) -> CheckPage:
+        """The page with which strangers check this shop's reports."""
+        return CheckPage(
+            resources.path_of("web"),
+            build_cache.judge(self.settings.data / build_cache.FOLDER),
+            checklist=self.checklists_in_use,
+            letterhead=self.letterhead,
+            signers=self.shop_signers,
+            confusables=dict,
+            today=today,
+        )
 
     def signer_of(self, name: str) -> Signer:
         """The workshop's key (no name), or that of somebody who signs at the desk."""
@@ -380,8 +418,11 @@ def _routers(core: Bradawl, jobs: ReportJobs, lan: Lan | None) -> Iterator[APIRo
             backup_state=core.backups.state,
             signers=core.signers,
             keys=core.settings.keys,
+            letterhead=core.letterhead,
+            keep_letterhead=core.keep_letterhead,
         )
     )
+    yield check_page_router(core.check_page())
     yield check_router(lan)
     yield log_router(core.log, core.access.device)
     judge = build_cache.judge(core.settings.data / build_cache.FOLDER)

@@ -1,4 +1,4 @@
-"""`bradawl serve` and `bradawl report`."""
+"""`bradawl serve`, `bradawl report` and `bradawl check-page`."""
 
 from __future__ import annotations
 
@@ -69,6 +69,16 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
             help=text("report-command-" + name),
         )
     report.set_defaults(run=_report)
+
+    check = sub.add_parser("check-page", help=text("check-command"))
+    check.add_argument("file", type=Path, metavar=text("cli-arg-file"))
+    check.add_argument(
+        "--language",
+        default="",
+        metavar=text("cli-arg-language"),
+        help=text("check-command-language"),
+    )
+    check.set_defaults(run=_check_page)
 
 
 def _logged(args: argparse.Namespace) -> int:
@@ -274,6 +284,29 @@ def _report(args: argparse.Namespace) -> int:
         args.output.write_bytes(pdf)
         size = text("report-ready-megabytes", figure=decimal(f"{len(pdf) / 1e6:.1f}"))
         print(text("report-command-done", file=str(args.output), size=size))
+    finally:
+        core.close()
+    return 0
+
+
+def _check_page(args: argparse.Namespace) -> int:
+    from bradawl.common.display_text import for_terminal
+    from bradawl.language import reading_as
+    from bradawl.report.printing import Printing, PrintingError
+    from bradawl.serving.app import Bradawl
+
+    try:
+        printing = Printing.of(args.language)
+    except PrintingError as refused:
+        print(refused, file=sys.stderr)
+        return 2
+    core = Bradawl(from_environment())
+    try:
+        with reading_as(printing.reader):
+            page = core.check_page().html().encode()
+        args.file.write_bytes(page)
+        size = text("report-ready-megabytes", figure=decimal(f"{len(page) / 1e6:.1f}"))
+        print(for_terminal(text("check-command-done", file=str(args.file), size=size)))
     finally:
         core.close()
     return 0

@@ -45,6 +45,7 @@ class Manifest(TypedDict, total=False):
     units: str
     paper: str
     bradawl: str
+    judge: str
     photo_gaps: dict[str, str]
     record_sha256: str
     pages: list[str]

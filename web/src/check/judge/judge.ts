@@ -47,7 +47,7 @@ export class Judge {
     this.number += 1;
     const id = this.number;
     const answer = await new Promise<FromEngine>((resolve) => {
-      const timer = setTimeout(() => resolve({ broken: "no answer" }), ANSWER_LIMIT_MS);
+      const timer = setTimeout(() => resolve({ broken: "silent" }), ANSWER_LIMIT_MS);
       this.waiting.set(id, (given) => {
         clearTimeout(timer);
         resolve(given);

@@ -3,7 +3,6 @@
  * day of the report, and held against what the report claims.
  */
 
-import type { Bundle } from "../../shared/contract";
 import type { Cells, JudgedEvent } from "../../shared/event";
 import { base64url, digest, fromBase64url, utf8 } from "../../store/encoding";
 import { shownOf } from "../../store/log/values";
@@ -31,19 +30,18 @@ export interface Request {
   record: AttachedRecord;
   /** The day for which the report was made, YYYY-MM-DD. */
   today: string;
-  /** The checklist that the record began with, and whether the judge in the page made the report. */
-  bundle: Pick<Bundle, "hash" | "rules">;
+  /** The checklist that the record began with, loaded; whether the judge in the page made the report. */
+  bundle: string;
   isSameJudge: boolean;
 }
 
 /** Rejects where the judge does not run. */
 export async function rejudged(judge: Judge, request: Request): Promise<Rejudged[]> {
   const { record, today, bundle, isSameJudge } = request;
-  await judge.load(bundle);
   const cells = await folded(judge, await eventsOf(record));
   const { assessment } = await judge.ask({
     ask: "assess",
-    bundle: bundle.hash,
+    bundle,
     visit: record.visit,
     cells,
     today,
@@ -51,10 +49,9 @@ export async function rejudged(judge: Judge, request: Request): Promise<Rejudged
   const claims = statementsOf(record.assessment as unknown as Judged);
   const withheld = record.leaves.length - record.shown.length;
   return claims.map((claimed) => {
-    const statement =
-      statementsOf(assessment).find(
-        ({ kind, of }) => kind === claimed.kind && of === claimed.of,
-      ) ?? { ...claimed, value: null };
+    const statement = statementsOf(assessment).find(
+      ({ kind, of }) => kind === claimed.kind && of === claimed.of,
+    ) ?? { ...claimed, value: null };
     const isSame = isSameValue(statement.value, claimed.value);
     const otherwise = !isSameJudge ? "judge" : withheld > 0 ? "withheld" : "differs";
     return { statement, claimed, standing: isSame ? "same" : otherwise };
@@ -72,7 +69,9 @@ async function eventsOf(record: AttachedRecord): Promise<JudgedEvent[]> {
   }
   for (const { put, at, device, value } of record.amendments) {
     // an amendment says what holds from then on: it stands for all that was there before
-    const over = events.filter((event) => event.put === put).map((one) => `${one.at}~${one.commit}`);
+    const over = events
+      .filter((event) => event.put === put)
+      .map((one) => `${one.at}~${one.commit}`);
     const commit = await commitOf("", `${at} ${put}`);
     events.push({ put, at, commit, device, scope, seq: 0, over: over.sort(), value });
   }

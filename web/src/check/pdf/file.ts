@@ -33,21 +33,21 @@ const DEEPEST_PAGES = 32;
 
 /** All revisions, the oldest first. Throws PdfError for a file that this product did not write. */
 export function revisionsOf(file: Uint8Array): Revision[] {
-  demand(latin(file.subarray(0, 7)) === "%PDF-1.", "a PDF");
+  demand(latin(file.subarray(0, 7)) === "%PDF-1.", "PDF");
   const tail = latin(file.subarray(Math.max(0, file.length - 64)));
   const end = /startxref\s+(\d{1,10})\s+%%EOF\s*$/.exec(tail);
-  demand(end !== null, "an end");
+  demand(end !== null, "end");
   const found: Revision[] = [];
   let at: number | undefined = Number(end[1]);
   let before = file.length;
   while (at !== undefined) {
-    demand(found.length < MOST_REVISIONS && at < before, "a chain of tables");
+    demand(found.length < MOST_REVISIONS && at < before, "chain-tables");
     const revision = revisionAt(file, at);
-    demand(revision.end <= before, "a chain of tables");
+    demand(revision.end <= before, "chain-tables");
     found.push(revision);
     before = at;
     const previous: Value | undefined = revision.trailer.get("Prev");
-    demand(previous === undefined || Number.isInteger(previous), "where the last table was");
+    demand(previous === undefined || Number.isInteger(previous), "last-table");
     at = previous as number | undefined;
   }
   return found.reverse();
@@ -55,7 +55,7 @@ export function revisionsOf(file: Uint8Array): Revision[] {
 
 function revisionAt(file: Uint8Array, table_at: number): Revision {
   const reader = new ValueReader(file, table_at);
-  demand(reader.word() === "xref", "a table");
+  demand(reader.word() === "xref", "table");
   const objects = new Map<number, number>();
   for (;;) {
     reader.skipSpace();
@@ -64,15 +64,15 @@ function revisionAt(file: Uint8Array, table_at: number): Revision {
   }
   reader.at += 7;
   const trailer = reader.value();
-  demand(trailer instanceof Map, "a trailer");
-  demand(!trailer.has("XRefStm") && !trailer.has("Encrypt"), "another kind of file");
+  demand(trailer instanceof Map, "trailer");
+  demand(!trailer.has("XRefStm") && !trailer.has("Encrypt"), "another-kind-file");
   reader.skipSpace();
-  demand(reader.word() === "startxref" && reader.whole() === table_at, "the table's place");
+  demand(reader.word() === "startxref" && reader.whole() === table_at, "table-place");
   while (reader.at < file.length && file[reader.at] !== 0x25) {
-    demand(/\s/.test(String.fromCharCode(file[reader.at] ?? 0)), "an end mark");
+    demand(/\s/.test(String.fromCharCode(file[reader.at] ?? 0)), "end-mark");
     reader.at++;
   }
-  demand(latin(file.subarray(reader.at, reader.at + 5)) === "%%EOF", "an end mark");
+  demand(latin(file.subarray(reader.at, reader.at + 5)) === "%%EOF", "end-mark");
   return { table_at, end: reader.at + 5, objects, trailer };
 }
 
@@ -82,8 +82,8 @@ function readSection(reader: ValueReader, objects: Map<number, number>): void {
   reader.skipSpace();
   for (let number = first; number < first + count; number++) {
     const row = ROW.exec(latin(reader.bytes.subarray(reader.at, reader.at + ROW_BYTES)));
-    demand(row !== null, "a row of the table");
-    demand(!objects.has(number), "an object twice");
+    demand(row !== null, "row-table");
+    demand(!objects.has(number), "object-twice");
     objects.set(number, row[3] === "n" ? Number(row[1]) : -1);
     reader.at += ROW_BYTES;
   }
@@ -105,7 +105,7 @@ export class PdfDocument {
       for (const [number, at] of objects) this.places.set(number, at);
     }
     const last = revisions.at(-1);
-    demand(last !== undefined, "a revision");
+    demand(last !== undefined, "revision");
     this.trailer = last.trailer;
     this.root = this.dictionary(this.trailer.get("Root"));
   }
@@ -126,19 +126,19 @@ export class PdfDocument {
     const at = this.places.get(number) ?? -1;
     if (at < 0) return null;
     const reader = new ValueReader(this.file, at);
-    demand(reader.whole() === number, "an object's number");
+    demand(reader.whole() === number, "object-number");
     reader.whole();
     reader.skipSpace();
-    demand(reader.word() === "obj", "an object");
+    demand(reader.word() === "obj", "object");
     let value = reader.value();
     reader.skipSpace();
     if (value instanceof Map && latin(this.file.subarray(reader.at, reader.at + 6)) === "stream") {
       reader.at += 6;
       if (this.file[reader.at] === 13) reader.at++;
-      demand(this.file[reader.at] === 10, "a stream");
+      demand(this.file[reader.at] === 10, "stream");
       value = new Stream(value, reader.at + 1);
     } else {
-      demand(reader.word() === "endobj", "an object's end");
+      demand(reader.word() === "endobj", "object-end");
     }
     this.read.set(number, value);
     return value;
@@ -148,7 +148,7 @@ export class PdfDocument {
   resolved(value: Value | undefined): Value {
     let found = value ?? null;
     for (let steps = 0; found instanceof Reference; steps++) {
-      demand(steps < 8, "a reference that leads nowhere");
+      demand(steps < 8, "reference-leads-nowhere");
       found = this.object(found.number);
     }
     return found;
@@ -156,29 +156,29 @@ export class PdfDocument {
 
   dictionary(value: Value | undefined): Dictionary {
     const found = this.resolved(value);
-    demand(found instanceof Map, "a dictionary");
+    demand(found instanceof Map, "dictionary");
     return found;
   }
 
   array(value: Value | undefined): Value[] {
     const found = this.resolved(value);
-    demand(Array.isArray(found), "an array");
+    demand(Array.isArray(found), "array");
     return found;
   }
 
   stream(value: Value | undefined): Stream {
     const found = this.resolved(value);
-    demand(found instanceof Stream, "a stream");
+    demand(found instanceof Stream, "stream");
     return found;
   }
 
   /** A stream's bytes as they stand in the file. */
   encoded({ dictionary, begin }: Stream): Uint8Array<ArrayBuffer> {
     const length = this.resolved(dictionary.get("Length"));
-    demand(typeof length === "number" && Number.isInteger(length) && length >= 0, "a length");
+    demand(typeof length === "number" && Number.isInteger(length) && length >= 0, "length");
     const end = begin + length;
-    demand(end <= this.file.length, "a stream's end");
-    demand(/^\s*endstream/.test(latin(this.file.subarray(end, end + 12))), "a stream's end");
+    demand(end <= this.file.length, "stream-end");
+    demand(/^\s*endstream/.test(latin(this.file.subarray(end, end + 12))), "stream-end");
     return this.file.slice(begin, end);
   }
 
@@ -191,7 +191,7 @@ export class PdfDocument {
       const name = filter instanceof Name ? filter.name : "";
       if (name === "ASCII85Decode") bytes = ascii85(bytes);
       else if (name === "FlateDecode") bytes = await inflated(bytes);
-      else throw new PdfError("a filter");
+      else throw new PdfError("filter");
     }
     return bytes;
   }
@@ -200,12 +200,12 @@ export class PdfDocument {
   pages(): Dictionary[] {
     const found: Dictionary[] = [];
     const walk = (node: Dictionary, depth: number): void => {
-      demand(depth < DEEPEST_PAGES, "a tree of pages");
+      demand(depth < DEEPEST_PAGES, "tree-pages");
       for (const kid of this.array(node.get("Kids"))) {
         const page = this.dictionary(kid);
         if (page.has("Kids")) walk(page, depth + 1);
         else found.push(page);
-        demand(found.length < 10_000, "fewer pages");
+        demand(found.length < 10_000, "fewer-pages");
       }
     };
     walk(this.dictionary(this.root.get("Pages")), 0);
@@ -223,11 +223,11 @@ async function inflated(bytes: Uint8Array<ArrayBuffer>): Promise<Uint8Array<Arra
       const { done, value } = await reader.read();
       if (done) break;
       length += value.length;
-      demand(length <= LARGEST_STREAM, "a smaller stream");
+      demand(length <= LARGEST_STREAM, "smaller-stream");
       pieces.push(value);
     }
   } catch (problem) {
-    throw problem instanceof PdfError ? problem : new PdfError("a packed stream");
+    throw problem instanceof PdfError ? problem : new PdfError("packed-stream");
   }
   const all = new Uint8Array(length);
   let at = 0;
@@ -255,7 +255,7 @@ function ascii85(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
       continue;
     }
     const digit = letter.charCodeAt(0) - 33;
-    demand(digit >= 0 && digit < 85, "base 85");
+    demand(digit >= 0 && digit < 85, "base-85");
     group.push(digit);
     if (group.length === 5) flush(4);
   }

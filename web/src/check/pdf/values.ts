@@ -120,13 +120,13 @@ export class ValueReader {
   whole(): number {
     this.skipSpace();
     const digits = this.word();
-    demand(/^\d{1,10}$/.test(digits), "a number");
+    demand(/^\d{1,10}$/.test(digits), "number");
     return Number(digits);
   }
 
   value(): Value {
     this.depth++;
-    demand(this.depth <= DEEPEST, "too deep");
+    demand(this.depth <= DEEPEST, "too-deep");
     const value = this.any();
     this.depth--;
     return value;
@@ -162,9 +162,9 @@ export class ValueReader {
         return read;
       }
       const key = this.value();
-      demand(key instanceof Name, "a key");
+      demand(key instanceof Name, "key");
       // readers differ in which of two they take
-      demand(!read.has(key.name), "a key twice");
+      demand(!read.has(key.name), "key-twice");
       read.set(key.name, this.value());
     }
   }
@@ -185,9 +185,9 @@ export class ValueReader {
   private hexString(): PdfString {
     const begin = this.at;
     const end = this.bytes.indexOf(0x3e, begin);
-    demand(end > 0, "the end of a string");
+    demand(end > 0, "end-string");
     const digits = latin(this.bytes.subarray(begin + 1, end)).replace(/\s+/g, "");
-    demand(/^([0-9a-fA-F]{2})*$/.test(digits), "hex digits");
+    demand(/^([0-9a-fA-F]{2})*$/.test(digits), "hex-digits");
     const bytes = new Uint8Array(digits.length / 2);
     for (let i = 0; i < bytes.length; i++) {
       bytes[i] = Number.parseInt(digits.slice(2 * i, 2 * i + 2), 16);
@@ -202,7 +202,7 @@ export class ValueReader {
     let depth = 1;
     this.at++;
     for (;;) {
-      demand(this.at < this.bytes.length, "the end of a string");
+      demand(this.at < this.bytes.length, "end-string");
       const byte = this.bytes[this.at++] as number;
       if (byte === 0x5c) {
         const escaped = this.escaped();
@@ -240,13 +240,13 @@ export class ValueReader {
   /** A number, a word, or a reference. */
   private plain(): Value {
     const word = this.word();
-    demand(word !== "", "a value");
+    demand(word !== "", "value");
     if (word === "true") return true;
     if (word === "false") return false;
     if (word === "null") return null;
     if (/^[+-]?\d+$/.test(word)) return this.reference(Number(word)) ?? Number(word);
     if (/^[+-]?(\d+\.\d*|\.\d+)$/.test(word)) return Number.parseFloat(word);
-    demand(this.isContent, "a value");
+    demand(this.isContent, "value");
     return new Operator(word);
   }
 

@@ -23,9 +23,9 @@ export async function partsOf(issued: PdfDocument): Promise<Parts> {
   for (const entry of listed) {
     const specification = issued.dictionary(entry);
     const name = specification.get("UF");
-    demand(name instanceof PdfString, "file name");
+    demand(name instanceof PdfString, "name");
     const written = plain(name);
-    demand(!files.has(written), "file twice");
+    demand(!files.has(written), "twice");
     const content = issued.dictionary(specification.get("EF")).get("F");
     files.set(written, await issued.decoded(issued.stream(content)));
   }

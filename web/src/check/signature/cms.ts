@@ -54,7 +54,14 @@ export async function signedBy(
   demand(attribute(attributes, OID.contentType).oid === OID.data, "content");
   const element = await namedCertificate(bag.parts, attributes);
   const certificate = await certificateOf(element);
-  const rebuilt = asWritten(element, bag.parts.length, certificate, attributes, signature, unsigned);
+  const rebuilt = asWritten(
+    element,
+    bag.parts.length,
+    certificate,
+    attributes,
+    signature,
+    unsigned,
+  );
   demand(isSameBytes(rebuilt, whole.all), "form");
   const asSet = attributes.all.slice();
   asSet[0] = TAG.set; // RFC 5652, 5.4: signed as a SET
@@ -83,9 +90,9 @@ async function namedCertificate(bag: Element[], attributes: Element): Promise<El
   demand(named !== undefined && first !== undefined, "certificate");
   demand(
     bag.every(({ all }) => isSameBytes(all, first.all)),
-    "another certificate",
+    "spare",
   );
-  demand(isSameBytes(await digest(first.all), named.body), "another certificate");
+  demand(isSameBytes(await digest(first.all), named.body), "spare");
   return first;
 }
 

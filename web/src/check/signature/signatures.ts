@@ -178,8 +178,7 @@ function isOwnValue(after: PdfDocument, field: Field, { contents }: Found): bool
 
 function isSameBut(was: Value, is: Value, keys: string[]): boolean {
   if (!(was instanceof Map && is instanceof Map)) return false;
-  const without = (value: Dictionary) =>
-    new Map([...value].filter(([key]) => !keys.includes(key)));
+  const without = (value: Dictionary) => new Map([...value].filter(([key]) => !keys.includes(key)));
   return isSame(without(was), without(is));
 }
 
@@ -194,14 +193,12 @@ function isAwaited(before: PdfDocument, fresh: number[]): boolean {
 /** A date as PDF writes it (ISO 32000-1, 7.9.4), in milliseconds since 1970. */
 function madeAt(value: Value): number | null {
   if (!(value instanceof PdfString)) return null;
-  const parts =
-    /^D:(\d{4})(\d\d)(\d\d)(\d\d)(\d\d)(\d\d)(?:Z|([+-])(\d\d)'(\d\d)'?)?$/.exec(
-      latin(value.bytes),
-    );
+  const parts = /^D:(\d{4})(\d\d)(\d\d)(\d\d)(\d\d)(\d\d)(?:Z|([+-])(\d\d)'(\d\d)'?)?$/.exec(
+    latin(value.bytes),
+  );
   if (parts === null) return null;
   const [year = 0, month = 1, ...rest] = parts.slice(1, 7).map(Number);
   const shift = (Number(parts[8] ?? 0) * 60 + Number(parts[9] ?? 0)) * 60_000;
   const sign = parts[7] === "-" ? -1 : 1;
   return Date.UTC(year, month - 1, ...rest) - sign * shift;
 }
-

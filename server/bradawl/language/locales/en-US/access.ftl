@@ -8,6 +8,7 @@ access-phones = Phones
 access-people = People
 access-sign-ins = Sign-ins
 access-keys = Keys
+access-letterhead = Letterhead
 access-trail = Audit trail
 access-backup = Backup
 access-change = Change
@@ -179,6 +180,7 @@ access-act-authority-replaced = authority replaced
 access-act-backup-downloaded = backup downloaded
 access-act-backup-written = backup written
 access-act-certificate-taken-out = certificate downloaded
+access-act-letterhead-changed = letterhead changed
 access-act-link-closed = link closed
 access-act-link-to-the-condition-report-made = link to the condition report made
 access-act-link-to-the-partner-report-made = link to the partner report made
@@ -618,3 +620,21 @@ access-authority-wide = The authority “{ $name }”, which phones trusted unti
 access-authority-ended = The authority “{ $name }” ended { $day }.
 access-authority-damaged = The key of the authority “{ $name }” is missing or damaged.
 access-authority-next-said = The authority phones trust ends { $ends }. The next one, “{ $name }”, takes over { $day }: have every phone trust it before then, at the address above. The app says so too.
+
+# ---- Letterhead and check page -----------------------------------------------------------------
+access-letterhead-what = Every report carries this on its first page, and so does the check page. What you leave empty isn't printed.
+access-letterhead-name = Name of the shop
+access-letterhead-address = Address
+access-letterhead-phone = Phone
+access-letterhead-web = Web
+access-letterhead-web-hint = shop.example
+access-letterhead-check = Address of your check page
+access-letterhead-check-hint = If strangers can reach it: https://shop.example/check. The code on the paper leads there.
+access-letterhead-keep = Keep it
+# $given: what was typed
+access-letterhead-web-wrong = "{ $given }" isn't a web address. Write it like shop.example or https://shop.example/cars.
+access-letterhead-check-wrong = "{ $given }" isn't an address that begins with https. Write it like https://shop.example/check.
+access-check-page = Check page for strangers
+access-check-page-what = One file in which your keys, your letterhead, the judge, and the checklist are built in. Whoever has it checks a report alone, without a network. Hand it along, or put it on your web site; after you replace a key, make it again.
+access-check-page-open = Open it
+access-check-page-download = Download it

@@ -1,0 +1,69 @@
+/** The seal that the phone made at the car, and a receipt of it held against it. */
+
+import { useId, useState } from "preact/hooks";
+import { quoted } from "../report/names";
+import { type Check, digitsOf } from "../report/verdict";
+import { Digits } from "./key-card";
+import { text } from "./words";
+
+const LEAST_RECEIPT = 16;
+
+/** The digest in a receipt: typed digits, or the text of the code that the phone showed. */
+export function digestIn(receipt: string): string {
+  const long = /[0-9a-fA-F]{64}/.exec(receipt);
+  return long === null ? digitsOf(receipt) : long[0].toLowerCase();
+}
+
+export function SealCard({ check, receipt: given }: { check: Check; receipt: string }) {
+  const id = useId();
+  const [receipt, setReceipt] = useState(given);
+  const { record, seal } = check;
+  if (record === null || seal === null) return null;
+  if (seal.seal === null) {
+    return (
+      <section class="card">
+        <h2>{text("check-seal")}</h2>
+        <p>{text("check-seal-none")}</p>
+        <p class="strong">{text("check-seal-no-receipt")}</p>
+      </section>
+    );
+  }
+  const [sealed, shown] = [record.leaves.length, record.shown.length];
+  const digest = digestIn(receipt);
+  const isLong = digest.length >= LEAST_RECEIPT;
+  const fits = isLong && seal.sealDigest.startsWith(digest);
+  return (
+    <section class="card">
+      <h2>{text("check-seal")}</h2>
+      <p>{text("check-seal-name", { name: quoted(String(seal.seal.value.name ?? "")) })}</p>
+      <p>
+        {shown === sealed
+          ? text("check-seal-shown", { sealed })
+          : text("check-seal-withheld", { sealed, shown, left: sealed - shown })}
+      </p>
+      {record.amendments.length > 0 && (
+        <p>{text("check-seal-later", { count: record.amendments.length })}</p>
+      )}
+      <h3>{text("check-seal-digest")}</h3>
+      <Digits digits={seal.sealDigest} />
+      <label for={id}>{text("check-seal-receipt")}</label>
+      <input
+        id={id}
+        class="typed"
+        value={receipt}
+        autocomplete="off"
+        spellcheck={false}
+        aria-describedby={`${id}-hint`}
+        onInput={(event) => setReceipt(event.currentTarget.value)}
+      />
+      <p class="quiet" id={`${id}-hint`}>
+        {text("check-seal-receipt-hint")}
+      </p>
+      <div aria-live="polite">
+        {!isLong && <p class="strong">{text("check-seal-no-receipt")}</p>}
+        {fits && <p class="strong">{text("check-seal-match")}</p>}
+        {isLong && !fits && <p class="notice">{text("check-seal-other")}</p>}
+      </div>
+    </section>
+  );
+}
