@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 import tempfile
 import time
-from collections.abc import AsyncIterator, Callable, Iterator
+from collections.abc import AsyncIterator, Callable, Iterator, Mapping
 from contextlib import asynccontextmanager
 from datetime import date
 from pathlib import Path
@@ -27,8 +27,6 @@ from bradawl.access.web.context import Parts as AccessParts
 from bradawl.access.web.onboarding import check_router
 from bradawl.common import errors, resources
 from bradawl.common.errors import ApiError
-from bradawl.common.letterhead import PATH as LETTERHEAD
-from bradawl.common.letterhead import Letterhead, letterhead_in
 from bradawl.common.reading import ReaderOfRequest
 from bradawl.common.settings import Settings
 from bradawl.database.connection import migrate, open_engine
@@ -53,6 +51,8 @@ from bradawl.operations import note
 from bradawl.operations.requests import RequestLog
 from bradawl.report.issue import Issued, Progress, write_report
 from bradawl.report.jobs import ReportJobs
+from bradawl.report.letterhead import PATH as LETTERHEAD
+from bradawl.report.letterhead import Letterhead, checked, letterhead_in
 from bradawl.report.model.edition import Choice, Unreviewed
 from bradawl.report.pdf.print_copies import PrintCopies
 from bradawl.report.printing import Printing
@@ -298,9 +298,9 @@ class Bradawl:
         """The shop's letterhead, as somebody set it at the desk."""
         return letterhead_in(self.log.events_in(SHOP), self.log.own_devices())
 
-    def keep_letterhead(self, person: Person, letterhead: Letterhead) -> None:
-        """Record another letterhead, as its person."""
-        value = letterhead.as_value()
+    def keep_letterhead(self, person: Person, given: Mapping[str, str]) -> None:
+        """Record another letterhead, as its person. Raises ApiError for what is no address."""
+        value = checked(given).as_value()
         self.log.append_in(desk_device(person.id), [(SHOP, LETTERHEAD, value)])
 
     def shop_signers(self) -> list[ShopSigner]:
@@ -418,7 +418,7 @@ def _routers(core: Bradawl, jobs: ReportJobs, lan: Lan | None) -> Iterator[APIRo
             backup_state=core.backups.state,
             signers=core.signers,
             keys=core.settings.keys,
-            letterhead=core.letterhead,
+            letterhead=lambda: core.letterhead().as_value(),
             keep_letterhead=core.keep_letterhead,
         )
     )

@@ -19,9 +19,9 @@ from typing import Any
 from fastapi import APIRouter, Response
 
 from bradawl.common.display_text import for_file_name
-from bradawl.common.letterhead import Letterhead
 from bradawl.language import current, text
 from bradawl.language.sources import sources
+from bradawl.report.letterhead import Letterhead
 from bradawl.serving.build_cache import Document
 
 __all__ = ["MOST_BYTES", "CheckPage", "ShopSigner", "router"]
@@ -134,6 +134,6 @@ def router(page: CheckPage) -> APIRouter:
         if download:
             name = for_file_name(text("check-file-name"), ".html")
             headers["Content-Disposition"] = f'attachment; filename="{name}"'  # not shown
-        return Response(made, media_type="text/html; charset=utf-8", headers=headers)
+        return Response(made, media_type="text/html", headers=headers)
 
     return routes

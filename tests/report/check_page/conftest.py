@@ -13,7 +13,7 @@ from playwright.sync_api import Browser, Page
 from bradawl.checklists.bundling import bundle
 from bradawl.checklists.loader import load
 from bradawl.common import resources
-from bradawl.common.letterhead import Letterhead
+from bradawl.report.letterhead import Letterhead
 from bradawl.report.signing.keys import Signer
 from bradawl.serving import build_cache
 from bradawl.serving.build_cache import Document

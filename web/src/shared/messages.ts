@@ -1248,6 +1248,13 @@ export interface CheckMessages {
   "report-verify-issued-known": { digits: MessageArgument; name: MessageArgument };
   "report-verify-issued-unknown": { digits: MessageArgument; name: MessageArgument };
   "report-verify-key-unnamed": null;
+  "report-verify-kind-fenced": { count: MessageArgument };
+  "report-verify-kind-money": { count: MessageArgument };
+  "report-verify-kind-name": { count: MessageArgument };
+  "report-verify-kind-note": { count: MessageArgument };
+  "report-verify-kind-photo": { count: MessageArgument };
+  "report-verify-kind-plan": { count: MessageArgument };
+  "report-verify-kinds": { parts: MessageArgument };
   "report-verify-later": { entry: MessageArgument; when: MessageArgument };
   "report-verify-later-more": { count: MessageArgument };
   "report-verify-look-unsigned": null;
@@ -1259,7 +1266,6 @@ export interface CheckMessages {
   "report-verify-not-valid": null;
   "report-verify-other-pages": null;
   "report-verify-other-record": null;
-  "report-verify-outside": { count: MessageArgument; example: MessageArgument };
   "report-verify-pages": null;
   "report-verify-part-erased": {
     erased: MessageArgument;
@@ -1289,6 +1295,7 @@ export interface CheckMessages {
   "report-verify-unreadable": { file: MessageArgument; why: MessageArgument };
   "report-verify-unsigned": null;
   "report-verify-whole": null;
+  "report-verify-withheld": { kind: MessageArgument };
 }
 
 export type MessageArgument = string | number;

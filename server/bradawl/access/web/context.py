@@ -22,7 +22,6 @@ from bradawl.access.personal_data.forgetting import Forgetting
 from bradawl.access.web.auth import Access
 from bradawl.access.web.rendering import render
 from bradawl.common.errors import ApiError
-from bradawl.common.letterhead import Letterhead
 from bradawl.language import message
 
 __all__ = [
@@ -91,7 +90,8 @@ class Parts:
     edition); `held` up to which entry each device is here; `backup` a backup in a temporary file,
     and what it holds; `backup_state` what the page shows of those that the server makes by
     itself; `keys` is the folder of private keys, of which only certificates are shown.
-    `letterhead` is the shop's, and `keep_letterhead` records another one for a person.
+    `letterhead` has the shop's lines by their names; `keep_letterhead` records others for a person
+    (ApiError for what is no address).
     """
 
     access: Access
@@ -103,8 +103,8 @@ class Parts:
     backup_state: Callable[[], object]
     signers: Signers
     keys: Path
-    letterhead: Callable[[], Letterhead] = Letterhead
-    keep_letterhead: Callable[[Person, Letterhead], None] = lambda _person, _letterhead: None
+    letterhead: Callable[[], Mapping[str, str]] = dict
+    keep_letterhead: Callable[[Person, Mapping[str, str]], None] = lambda _person, _given: None
     #: Who opens a link again and again costs the others a wait at most.
     laying_out: Turns = field(default_factory=lambda: Turns(at_once=1, each=2, waiting=100))
 

@@ -4,14 +4,13 @@
  */
 
 import type { Cells, JudgedEvent } from "../../shared/event";
-import { base64url, digest, fromBase64url, utf8 } from "../../store/encoding";
+import { sha256OfText } from "../../store/encoding";
 import { shownOf } from "../../store/log/values";
-import type { AttachedRecord } from "../report/record";
+import { type AttachedRecord, commitment } from "../report/record";
 import type { Judge } from "./judge";
 import { isSameValue, type Judged, type Statement, statementsOf } from "./statements";
 
 const EVENTS_A_CALL = 200;
-const SALT_BYTES = 16;
 
 /**
  * `differs`: it does not follow from the record. `withheld`: it differs, and entries are withheld
@@ -47,15 +46,21 @@ export async function rejudged(judge: Judge, request: Request): Promise<Rejudged
     today,
   });
   const claims = statementsOf(record.assessment as unknown as Judged);
-  const withheld = record.leaves.length - record.shown.length;
   return claims.map((claimed) => {
     const statement = statementsOf(assessment).find(
       ({ kind, of }) => kind === claimed.kind && of === claimed.of,
     ) ?? { ...claimed, value: null };
     const isSame = isSameValue(statement.value, claimed.value);
-    const otherwise = !isSameJudge ? "judge" : withheld > 0 ? "withheld" : "differs";
+    const otherwise = !isSameJudge ? "judge" : restsOn(record, claimed) ? "withheld" : "differs";
     return { statement, claimed, standing: isSame ? "same" : otherwise };
   });
+}
+
+/** Whether a statement may rest on what a record leaves out: a note or a name changes none. */
+function restsOn({ withheld, set_aside }: AttachedRecord, { kind }: Statement): boolean {
+  const kinds = new Set(withheld.map(([one]) => one));
+  const isOfMoney = kind === "buy" || kind === "price";
+  return set_aside.length > 0 || kinds.has("plan") || (isOfMoney && kinds.has("money"));
 }
 
 /** What is shown under the seal, and after it what was amended, as events of the log. */
@@ -63,7 +68,7 @@ async function eventsOf(record: AttachedRecord): Promise<JudgedEvent[]> {
   const events: JudgedEvent[] = [];
   const scope = `inspection/${record.visit}`;
   for (const [put, at, salt, text] of record.shown) {
-    const commit = await commitOf(salt, text);
+    const commit = await commitment(salt, text);
     const device = at.split("-").at(-1) ?? "";
     events.push({ put, at, commit, device, scope, seq: 0, over: [], value: shownOf(text) });
   }
@@ -72,19 +77,10 @@ async function eventsOf(record: AttachedRecord): Promise<JudgedEvent[]> {
     const over = events
       .filter((event) => event.put === put)
       .map((one) => `${one.at}~${one.commit}`);
-    const commit = await commitOf("", `${at} ${put}`);
+    const commit = await sha256OfText(`${at} ${put}`);
     events.push({ put, at, commit, device, scope, seq: 0, over: over.sort(), value });
   }
   return events;
-}
-
-async function commitOf(salt: string, text: string): Promise<string> {
-  const before = fromBase64url(salt, SALT_BYTES) ?? new Uint8Array();
-  const after = utf8(text);
-  const both = new Uint8Array(before.length + after.length);
-  both.set(before);
-  both.set(after, before.length);
-  return base64url(await digest(both));
 }
 
 /** Events folded in pieces that a call bears; those of one path stay together. */

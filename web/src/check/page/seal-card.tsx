@@ -1,7 +1,9 @@
 /** The seal that the phone made at the car, and a receipt of it held against it. */
 
 import { useId, useState } from "preact/hooks";
+import { WITHHELD_KINDS } from "../report/entry-kind";
 import { quoted } from "../report/names";
+import type { AttachedRecord } from "../report/record";
 import { type Check, digitsOf } from "../report/verdict";
 import { Digits } from "./key-card";
 import { text } from "./words";
@@ -12,6 +14,16 @@ const LEAST_RECEIPT = 16;
 export function digestIn(receipt: string): string {
   const long = /[0-9a-fA-F]{64}/.exec(receipt);
   return long === null ? digitsOf(receipt) : long[0].toLowerCase();
+}
+
+/** How many entries of which kind are left out. */
+function withheldParts({ withheld, set_aside }: AttachedRecord): string[] {
+  const parts = WITHHELD_KINDS.flatMap((kind) => {
+    const count = withheld.filter(([one]) => one === kind).length;
+    return count === 0 ? [] : [text(`report-verify-kind-${kind}`, { count })];
+  });
+  if (set_aside.length === 0) return parts;
+  return [...parts, text("report-verify-kind-fenced", { count: set_aside.length })];
 }
 
 export function SealCard({ check, receipt: given }: { check: Check; receipt: string }) {
@@ -28,7 +40,8 @@ export function SealCard({ check, receipt: given }: { check: Check; receipt: str
       </section>
     );
   }
-  const [sealed, shown] = [record.leaves.length, record.shown.length];
+  const shown = record.shown.length;
+  const sealed = shown + record.withheld.length + record.set_aside.length;
   const digest = digestIn(receipt);
   const isLong = digest.length >= LEAST_RECEIPT;
   const fits = isLong && seal.sealDigest.startsWith(digest);
@@ -41,6 +54,9 @@ export function SealCard({ check, receipt: given }: { check: Check; receipt: str
           ? text("check-seal-shown", { sealed })
           : text("check-seal-withheld", { sealed, shown, left: sealed - shown })}
       </p>
+      {shown < sealed && (
+        <p>{text("report-verify-kinds", { parts: withheldParts(record).join(", ") })}</p>
+      )}
       {record.amendments.length > 0 && (
         <p>{text("check-seal-later", { count: record.amendments.length })}</p>
       )}

@@ -9,6 +9,7 @@ import { inspection, type Json } from "../../shared/event";
 import { base64url, digest, fromBase64url, sha256OfText, utf8 } from "../../store/encoding";
 import { deviceOf, sealText, verifies } from "../../store/keys";
 import { textOf } from "../../store/log/values";
+import { entryKind, isWithheldKind } from "./entry-kind";
 
 const SALT_BYTES = 16;
 
@@ -20,12 +21,15 @@ export interface Seal {
   value: { [key: string]: Json };
 }
 
-/** Format 2 of the attached record (server/bradawl/report/model/attached_record.py). */
+/** Format 3 of the attached record (server/bradawl/report/model/attached_record.py). */
 export interface AttachedRecord {
   format: number;
   visit: string;
-  leaves: string[];
   shown: Shown[];
+  /** Of what is left out: its kind, and a hash of the rest. */
+  withheld: [kind: string, hidden: string][];
+  /** What the shop set aside or erased: path, stamp and commitment, without the value. */
+  set_aside: [path: string, stamp: string, commit: string][];
   left_out: Record<string, number>;
   seals: Seal[];
   amendments: { put: string; at: string; device: string; value: Json }[];
@@ -34,12 +38,12 @@ export interface AttachedRecord {
   assessment: { [key: string]: Json };
 }
 
-export type RecordProblem = "outside" | "seal-key" | "seal-record";
+export type RecordProblem = "withheld" | "seal-key" | "seal-record";
 
 export interface RecordCheck {
   problem: RecordProblem | null;
-  /** Entries that no leaf stands for, where there are any. */
-  outside: string[];
+  /** A kind of entry that no report may leave out; "" where this one leaves out none such. */
+  forbidden: string;
   /** The last seal and its digest, which a receipt from the signing shows; null without a seal. */
   seal: Seal | null;
   sealDigest: string;
@@ -49,19 +53,22 @@ export interface RecordCheck {
 export function recordOf(bytes: Uint8Array): AttachedRecord {
   const record = JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(bytes));
   const isRecord =
-    record?.format === 2 &&
+    record?.format === 3 &&
     typeof record.visit === "string" &&
-    isTexts(record.leaves) &&
-    Array.isArray(record.shown) &&
-    record.shown.every((entry: unknown) => isTexts(entry) && entry.length === 4) &&
+    isRows(record.shown, 4) &&
+    isRows(record.withheld, 2) &&
+    isRows(record.set_aside, 3) &&
     Array.isArray(record.seals) &&
     Array.isArray(record.amendments);
   if (!isRecord) throw new TypeError("record");
   return record as AttachedRecord;
 }
 
-function isTexts(value: unknown): value is string[] {
-  return Array.isArray(value) && value.every((one) => typeof one === "string");
+/** Whether it is a list of rows of so many texts each. */
+function isRows(value: unknown, length: number): boolean {
+  const isRow = (row: unknown) =>
+    Array.isArray(row) && row.length === length && row.every((one) => typeof one === "string");
+  return Array.isArray(value) && value.every(isRow);
 }
 
 /** The digest of a seal that its phone signs, and shows as a code at the signing. */
@@ -71,31 +78,51 @@ export function digestOfSeal({ value }: Seal): Promise<string> {
 }
 
 export async function checkRecord(record: AttachedRecord): Promise<RecordCheck> {
-  const leaves = new Set(record.leaves);
-  const made = await Promise.all(record.shown.map(leafOf));
-  const outside = record.shown.flatMap(([path], i) => (leaves.has(made[i] ?? "") ? [] : [path]));
+  const forbidden = record.withheld.find(([kind]) => !isWithheldKind(kind))?.[0] ?? "";
   const seal = record.seals.at(-1) ?? null;
   const sealDigest = seal === null ? "" : await digestOfSeal(seal);
-  const check = { outside, seal, sealDigest };
-  if (outside.length > 0) return { ...check, problem: "outside" };
+  const check = { forbidden, seal, sealDigest };
+  if (forbidden !== "") return { ...check, problem: "withheld" };
   if (seal === null) return { ...check, problem: null };
   if (!(await isSigned(record.visit, seal, sealDigest))) return { ...check, problem: "seal-key" };
-  if ((await sha256OfText(textOf(record.leaves))) !== seal.value.leaves) {
+  const leaves = await leavesOf(record);
+  if ((await sha256OfText(textOf(leaves))) !== seal.value.leaves) {
     return { ...check, problem: "seal-record" };
   }
   return { ...check, problem: null };
 }
 
-/** base64url(SHA-256) of path, stamp and commitment; "" where the salt is none. */
-async function leafOf([path, stamp, salt, text]: Shown): Promise<string> {
+/** The sorted leaves of all that a record shows, sets aside and withholds. */
+async function leavesOf({ shown, set_aside, withheld }: AttachedRecord): Promise<string[]> {
+  const named = async ([path, stamp, commit]: [string, string, string]) =>
+    leafOf(entryKind(path), await hashed(textOf([path, stamp, commit])));
+  const leaves = await Promise.all([
+    ...shown.map(async ([path, stamp, salt, text]) =>
+      named([path, stamp, await commitment(salt, text)]),
+    ),
+    ...set_aside.map(named),
+    ...withheld.map(([kind, hidden]) => leafOf(kind, hidden)),
+  ]);
+  return leaves.sort();
+}
+
+function leafOf(kind: string, hidden: string): Promise<string> {
+  return hashed(textOf([kind, hidden]));
+}
+
+/** base64url(SHA-256(salt ‖ text)). Throws for a salt that is none. */
+export async function commitment(salt: string, text: string): Promise<string> {
   const before = fromBase64url(salt, SALT_BYTES);
-  if (before === null) return "";
+  if (before === null) throw new TypeError("salt");
   const after = utf8(text);
   const both = new Uint8Array(before.length + after.length);
   both.set(before);
   both.set(after, before.length);
-  const commit = base64url(await digest(both));
-  return base64url(await digest(utf8(textOf([path, stamp, commit]))));
+  return base64url(await digest(both));
+}
+
+async function hashed(text: string): Promise<string> {
+  return base64url(await digest(utf8(text)));
 }
 
 async function isSigned(visit: string, seal: Seal, sealDigest: string): Promise<boolean> {

@@ -131,9 +131,8 @@ async function contentsOf({
   const record = recordOf(recordBytes);
   if (record.visit !== manifest.visit) return { id: "report-verify-other-record" };
   const seal = await checkRecord(record);
-  if (seal.problem === "outside") {
-    const example = quoted(seal.outside[0] ?? "");
-    return { id: "report-verify-outside", args: { count: seal.outside.length, example } };
+  if (seal.problem === "withheld") {
+    return { id: "report-verify-withheld", args: { kind: quoted(seal.forbidden) } };
   }
   if (seal.problem !== null) return { id: `report-verify-${seal.problem}` };
   return { manifest, record, seal };
