@@ -8,7 +8,18 @@ import { entryKind, WITHHELD_KINDS } from "../../src/check/report/entry-kind";
 
 const REPOSITORY = join(dirname(fileURLToPath(import.meta.url)), "../../..");
 
-const HEADS = ["about", "car", "items", "work", "media", "trouble", "seal", "verdict", "brief", "x"];
+const HEADS = [
+  "about",
+  "car",
+  "items",
+  "work",
+  "media",
+  "trouble",
+  "seal",
+  "verdict",
+  "brief",
+  "x",
+];
 const NAMES =
   "app asking_price bundle currency dark depth distance_home inspector motorway place region seller " +
   "started wet left_papers address email name phone plate vin choice grade note photos readings text " +
