@@ -276,6 +276,20 @@ def test_of_several_grades_and_answers_the_worst_is_the_sign() -> None:
     assert histories.judge(seen, list(ITEMS), rules(told))[0]["speak_for"]
 
 
+def test_a_sign_is_told_by_what_was_measured_before_whose_call_it_is() -> None:
+    told = history(sign("a", 90, 10), base=50)
+    person: Any = {"code": "person", "source": ""}
+    person["said"] = {"id": "judge-reason-person", "args": {"grade": {"term": "grade-major"}}}
+    limit: Any = {"code": "limit", "source": "", "said": {"id": "judge-limit-below"}}
+    seen = judged({"a": True})
+    seen.items["a"]["reasons"] = [person, limit]
+    (row_said,) = histories.judge(seen, list(ITEMS), rules(told))[0]["speak_for"]
+    assert row_said["said"] == limit["said"]
+    seen.items["a"]["reasons"] = [person]
+    (row_said,) = histories.judge(seen, list(ITEMS), rules(told))[0]["speak_for"]
+    assert row_said["said"] == {**person["said"], "id": "judge-sign-person"}
+
+
 def test_an_answer_that_says_nothing_is_no_look_and_neither_is_one_that_another_settled() -> None:
     told = history(sign("a", 90, 10, unclear=["unchecked"]), sign("b", 90, 10))
     seen = judged({"a": False, "b": False}, {"a": ["unchecked"]})
