@@ -329,7 +329,7 @@ def test_the_partners_price_shows_its_working(tmp_path: Path, shop: Signer) -> N
     for said in (
         "Value when done €4,000",
         "less what its history takes off -€200",
-        "less repairs, about -€545",
+        "less repairs and papers, about -€545",
         "less what we set aside for what we didn't see -€130",
         "less cushion -€300",
         "Top price €2,825",
