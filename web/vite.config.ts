@@ -4,6 +4,7 @@ import preact from "@preact/preset-vite";
 import { defineConfig } from "vitest/config";
 import { afterBuild } from "./tools/after-build.ts";
 import { devServer } from "./tools/dev-server.ts";
+import { fonts, fontTakenAlong } from "./tools/fonts.ts";
 import { chunkOf, parsedWords, preloadWords } from "./tools/locales.ts";
 
 const root = dirname(fileURLToPath(import.meta.url));
@@ -13,7 +14,14 @@ const out = join(repository, "server/bradawl/bundled/web");
 export default defineConfig({
   root,
   base: "/app/",
-  plugins: [preact(), parsedWords(), preloadWords(), afterBuild(root, out), devServer(repository)],
+  plugins: [
+    preact(),
+    parsedWords(),
+    preloadWords(),
+    fonts(root, repository),
+    afterBuild(root, out, fontTakenAlong(repository)),
+    devServer(repository),
+  ],
   // a busy machine is slow and no less right
   test: { testTimeout: 120_000, setupFiles: "test/words.ts" },
   worker: {
@@ -34,6 +42,8 @@ export default defineConfig({
     // what comes later is words alone, and the page names those that it needs
     modulePreload: false,
     rolldownOptions: {
+      // written beside the bundle (tools/fonts.ts)
+      external: /^\/app\/fonts\//,
       output: { codeSplitting: { groups: [{ name: chunkOf, test: /\.ftl/ }] } },
     },
   },

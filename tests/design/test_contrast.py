@@ -49,8 +49,9 @@ def test_text_keeps_seven_to_one(theme: design.Theme) -> None:
     figure, where = least(theme, TEXT)
     assert figure >= 7, where
     values = design.colors(theme)
-    assert contrast(values["on-oxide"], values["oxide"]) >= 7
+    assert contrast(values["on-oxide"], values["oxide-plate"]) >= 7
     assert contrast(values["paper"], values["ink"]) >= 7
+    assert contrast(values["sheet"], values["zinc"]) >= 7
 
 
 @pytest.mark.parametrize("theme", THEMES)

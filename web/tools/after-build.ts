@@ -11,7 +11,7 @@ import { otherLocale } from "./locales.ts";
 import { writeNotices } from "./notices.ts";
 
 /** Compressed sizes, kB of 1,000 bytes, that a phone on a weak signal can be asked for. */
-const BUDGETS_KB = { shell: 90, judge: 300 };
+const BUDGETS_KB = { shell: 90, judge: 300, font: 40 };
 
 function filesBelow(folder: string): string[] {
   return readdirSync(folder, { recursive: true, encoding: "utf8" })
@@ -22,6 +22,11 @@ function filesBelow(folder: string): string[] {
 
 function compressedKb(path: string): number {
   return packed(readFileSync(path)).length / 1000;
+}
+
+/** Files that the app needs no letter of to start; of those the worker takes one along by itself. */
+function isFont(path: string): boolean {
+  return path.endsWith(".woff2");
 }
 
 function isJudge(path: string): boolean {
@@ -37,9 +42,9 @@ function judgeSources(root: string): string {
     .join("");
 }
 
-async function buildServiceWorker(root: string, out: string): Promise<void> {
+async function buildServiceWorker(root: string, out: string, font: string): Promise<void> {
   const hash = createHash("sha256");
-  const files = filesBelow(out).filter((path) => !path.endsWith("sw.js"));
+  const files = filesBelow(out).filter((path) => !path.endsWith("sw.js") && !isFont(path));
   for (const path of files) hash.update(readFileSync(path));
   hash.update(readFileSync(join(root, "src/sw/sw.ts")));
   const address = (path: string) => `/app/${relative(out, path).replaceAll("\\", "/")}`;
@@ -49,6 +54,7 @@ async function buildServiceWorker(root: string, out: string): Promise<void> {
     logLevel: "warn",
     publicDir: false,
     define: {
+      FONT: JSON.stringify(font),
       VERSION: JSON.stringify(hash.digest("hex").slice(0, 16)),
       FILES: JSON.stringify(files.filter((path) => otherLocale(path) === null).map(address)),
       LOCALES: JSON.stringify(
@@ -71,33 +77,36 @@ async function buildServiceWorker(root: string, out: string): Promise<void> {
   });
 }
 
-function holdBudgets(root: string, out: string): void {
+function holdBudgets(root: string, out: string, font: string): void {
   let shell = 0;
+  const letters = statSync(join(out, relative("/app", font))).size / 1000;
   let judge = gzipSync(judgeSources(root), { level: 9 }).length / 1000;
   for (const path of filesBelow(out)) {
-    if (PACKED.test(path) || otherLocale(path) !== null) continue;
+    if (PACKED.test(path) || otherLocale(path) !== null || isFont(path)) continue;
     if (isJudge(path)) judge += compressedKb(path);
     else shell += compressedKb(path);
   }
   const lines = [
     `app shell ${shell.toFixed(1)} kB of ${BUDGETS_KB.shell} kB compressed`,
     `judge and its words ${judge.toFixed(1)} kB of ${BUDGETS_KB.judge} kB compressed`,
+    `typeface taken along ${letters.toFixed(1)} kB of ${BUDGETS_KB.font} kB`,
   ];
   process.stdout.write(`${lines.join("\n")}\n`);
-  if (shell > BUDGETS_KB.shell || judge > BUDGETS_KB.judge) {
+  if (shell > BUDGETS_KB.shell || judge > BUDGETS_KB.judge || letters > BUDGETS_KB.font) {
     throw new Error("The phone app is over its budget (tools/after-build.ts).");
   }
 }
 
-export function afterBuild(root: string, out: string): Plugin {
+/** `font` is the address of the face that is taken along. */
+export function afterBuild(root: string, out: string, font: string): Plugin {
   return {
     name: "bradawl-after-build",
     apply: "build",
     async closeBundle() {
-      await buildServiceWorker(root, out);
+      await buildServiceWorker(root, out, font);
       compressFiles(filesBelow(out));
       writeNotices(root, out);
-      holdBudgets(root, out);
+      holdBudgets(root, out, font);
       // after the budgets: no phone is asked for it
       const size = await buildCheckPage(root, out);
       process.stdout.write(`check page ${(size / 1000).toFixed(1)} kB before the shop's part\n`);

@@ -45,6 +45,32 @@ def _sizes() -> dict[str, str]:
     }
 
 
+def _faces() -> list[str]:
+    """One rule for each script and slant; a browser fetches those that a page has letters of."""
+    kept = design.tokens()
+    lines: list[str] = []
+    for style in ("normal", "italic"):
+        for script, letters in kept.ranges.items():
+            lines += [
+                "@font-face {",
+                f'  font-family: "{kept.family}";',
+                f"  font-style: {style};",
+                f"  font-weight: {_span(kept.axes['wght'])};",
+                f"  font-stretch: {_span(kept.axes['wdth'], '%')};",
+                "  font-display: swap;",
+                f'  src: url("/app/fonts/{script}-{style}-{kept.cut}.woff2") format("woff2");',
+                "  unicode-range:",
+                *(f"    {part}," for part in letters.lower().replace("u+", "U+").split(",")),
+            ]
+            lines[-1] = lines[-1][:-1] + ";"
+            lines += ["}", ""]
+    return lines
+
+
+def _span(ends: list[int], unit: str = "") -> str:
+    return " ".join(f"{end}{unit}" for end in ends)
+
+
 def phone_css() -> str:
     """For the phone, whose build knows `light-dark()`; a person may choose the theme."""
     light, dark = design.colors("light"), design.colors("dark")
@@ -55,6 +81,9 @@ def phone_css() -> str:
         [
             f"/* {HEAD} */",
             "",
+            "@layer base, components, screens;",
+            "",
+            *_faces(),
             ":root {",
             "  color-scheme: light dark;",
             "",
@@ -93,6 +122,7 @@ def desk_css() -> str:
     return "\n".join(
         [
             f"/* {HEAD} */",
+            *_faces(),
             ":root {",
             "  color-scheme: light dark;",
             *themed("light"),
@@ -139,6 +169,7 @@ def marks_ts() -> str:
 
 
 FILES = {
+    ROOT / "web/src/style/tokens.css": phone_css,
     ROOT / "web/src/shared/marks.ts": marks_ts,
     ROOT / "server/bradawl/desk/static/tokens.css": desk_css,
 }

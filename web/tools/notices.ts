@@ -18,8 +18,8 @@ interface Package {
   dependencies?: Record<string, string>;
 }
 
-/** A few lines of the build tool are in its output. */
-const BESIDE_LIBRARIES = ["vite"];
+/** The typeface comes by npm, and a few lines of the build tool are in its output. */
+const BESIDE_LIBRARIES = ["@fontsource-variable/noto-sans", "vite"];
 
 function readPackage(folder: string): Package {
   return JSON.parse(readFileSync(join(folder, "package.json"), "utf8")) as Package;

@@ -68,10 +68,17 @@ class Step(NamedTuple):
 
 
 class Tokens(NamedTuple):
-    """Sizes by what they are for: `rem` and `px` on screens, `pt` on paper."""
+    """Sizes by what they are for: `rem` and `px` on screens, `pt` on paper.
+
+    `axes` and `ranges` are what `web/tools/fonts.ts` cuts the variable font to; `cut` is raised
+    with them, since browsers keep a file of that number for good.
+    """
 
     family: str
-    fallback: tuple[str, ...]
+    fallback: list[str]
+    cut: int
+    axes: dict[str, list[int]]
+    ranges: dict[str, str]
     weight: dict[str, int]
     width_percent: dict[str, int]
     size_rem: dict[str, float]
@@ -128,8 +135,7 @@ def tokens() -> Tokens:
     data = _json("tokens")
     kind = cast(dict[str, object], data["type"])
     rest = {key: value for key, value in data.items() if key not in ("about", "colors", "type")}
-    fallback = tuple(cast(list[str], kind["fallback"]))
-    return Tokens(**{**kind, **rest, "fallback": fallback})  # type: ignore[arg-type]
+    return Tokens(**{**kind, **rest})  # type: ignore[arg-type]
 
 
 @functools.cache

@@ -1,2 +1,4 @@
 /** The cache of judge and checklists, each under the hash of its content: written by the service worker. */
 export const CONTENT = "bradawl-content";
+/** The cache of typefaces, which outlives versions of the app: each file under the number of its cut. */
+export const FONTS = "bradawl-fonts";

@@ -7,12 +7,14 @@
  * waits until the page says that it is a safe moment. Nothing here touches the record.
  */
 
-import { CONTENT } from "../shared/cache-names";
+import { CONTENT, FONTS } from "../shared/cache-names";
 
 declare const self: ServiceWorkerGlobalScope;
 /** Filled in by the build: this version's name, and the files it consists of. */
 declare const VERSION: string;
 declare const FILES: string[];
+/** The face that every page is set in; others are kept once a page has letters of them. */
+declare const FONT: string;
 /** [locale, address] of the words of others than the default one: kept where a person reads them. */
 declare const LOCALES: [string, string][];
 
@@ -74,9 +76,9 @@ async function refreshContent(): Promise<Response> {
   }
   await cache.put(NAMES, names.clone());
   for (const locale of await localesRead()) {
-    const texts = new Request(checklists.replace(".json", `/${locale}.json`));
+    const texts = checklists.replace(".json", `/${locale}.json`);
     // without them it is read in English
-    await named(texts).catch(() => undefined);
+    await kept(CONTENT, texts).catch(() => undefined);
   }
   return names;
 }
@@ -90,6 +92,10 @@ async function answerAsleep(event: InstallEvent): Promise<void> {
   await event.addRoutes?.([
     { condition: { urlPattern: { pathname: HOME }, requestMode: "navigate" }, source },
     { condition: { urlPattern: { pathname: "/app/assets/*" }, requestMethod: "GET" }, source },
+    {
+      condition: { urlPattern: { pathname: "/app/fonts/*" }, requestMethod: "GET" },
+      source: { cacheName: FONTS },
+    },
   ]);
 }
 
@@ -114,6 +120,8 @@ async function install(event: InstallEvent): Promise<void> {
   const page = await cache.match(PAGE);
   if (page !== undefined) await cache.put(HOME, page);
   await refreshContent();
+  // without it the phone's own letters stand there
+  await kept(FONTS, FONT).catch(() => undefined);
   // an old way of starting, where the browser refuses the new one
   await answerAsleep(event).catch(() => undefined);
 }
@@ -122,16 +130,19 @@ async function activate(): Promise<void> {
   for (const name of await caches.keys()) {
     if (name.startsWith("bradawl-app-") && name !== SHELL) await caches.delete(name);
   }
+  const faces = await caches.open(FONTS);
+  const cut = FONT.slice(FONT.lastIndexOf("-"));
+  for (const face of await faces.keys()) if (!face.url.endsWith(cut)) await faces.delete(face);
   await self.clients.claim();
 }
 
-/** From the cache; from the network when the cache lacks it, and then kept. */
-async function named(request: Request): Promise<Response> {
-  const cache = await caches.open(CONTENT);
-  const kept = await cache.match(request.url);
-  if (kept !== undefined) return kept;
+/** From a cache; from the network when the cache lacks it, and then kept. */
+async function kept(name: string, request: Request | string): Promise<Response> {
+  const cache = await caches.open(name);
+  const there = await cache.match(request);
+  if (there !== undefined) return there;
   const response = await fetch(request);
-  if (response.ok) await cache.put(request.url, response.clone());
+  if (response.ok) await cache.put(request, response.clone());
   return response;
 }
 
@@ -169,6 +180,8 @@ self.addEventListener("fetch", (event) => {
   // the self-test asks the server what this worker would answer in its place
   if (pathname === CHECK) return;
   if (pathname === NAMES) event.respondWith(untilLeaving(names(event)));
-  else if (NAMED.test(pathname)) event.respondWith(untilLeaving(named(event.request)));
-  else if (pathname.startsWith("/app/")) event.respondWith(untilLeaving(shell(event.request)));
+  else if (NAMED.test(pathname)) event.respondWith(untilLeaving(kept(CONTENT, event.request.url)));
+  else if (pathname.startsWith("/app/fonts/")) {
+    event.respondWith(untilLeaving(kept(FONTS, event.request.url)));
+  } else if (pathname.startsWith("/app/")) event.respondWith(untilLeaving(shell(event.request)));
 });

@@ -19,13 +19,14 @@ from bradawl.language import message
 #: The phone app: its own files, one WebAssembly engine, photos from memory.
 APP_POLICY = (
     "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; "
-    "img-src 'self' blob:; connect-src 'self'; worker-src 'self'; manifest-src 'self'; "
+    "font-src 'self'; img-src 'self' blob:; connect-src 'self'; worker-src 'self'; manifest-src 'self'; "
     "form-action 'self'; base-uri 'none'; object-src 'none'; frame-ancestors 'none'; "
     "require-trusted-types-for 'script'"
 )
 #: The desk and every other page: own styles and scripts, nothing else.
 PAGE_POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; "
+    "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; "
+    "img-src 'self' blob: data:; "
     "connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; "
     "object-src 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'"
 )

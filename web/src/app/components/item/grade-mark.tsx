@@ -1,29 +1,30 @@
-/**
- * The grade as a mark: a small plate, punched as an awl leaves it. No hole: no fault; one, two,
- * three holes: minor, major, dangerous; a dashed outline: not inspected; nothing: still open.
- */
+/** The marks of the house, drawn in `server/bradawl/design`, and a grade's mark with its word. */
 
 import type { Grade } from "../../../shared/contract";
+import { MARK_BOX, MARK_SHAPE, type MarkId } from "../../../shared/marks";
 import { text } from "../../text/catalogue";
 import { gradeName } from "../../text/names";
 
 import "./grade-mark.css";
 
-const HOLES: Record<Grade, number[]> = {
-  none: [],
-  minor: [20],
-  major: [14, 26],
-  dangerous: [10, 20, 30],
-  uninspected: [],
+const MARK_OF_GRADE: Record<Grade, MarkId> = {
+  none: "fine",
+  minor: "minor",
+  major: "major",
+  dangerous: "dangerous",
+  uninspected: "not_checked",
 };
 
-export function GradeMark({ grade }: { grade: Grade | null }) {
+export function Mark({ id }: { id: MarkId }) {
   return (
-    <svg class={`plate plate-${grade ?? "open"}`} viewBox="0 0 40 24" aria-hidden="true">
-      <rect x="2" y="2" width="36" height="20" rx="5" />
-      {grade !== null && HOLES[grade].map((x) => <circle key={x} cx={x} cy="12" r="3.4" />)}
+    <svg class={`mark-tag mark-${id}`} viewBox={MARK_BOX} aria-hidden="true">
+      <path d={MARK_SHAPE[id]} />
     </svg>
   );
+}
+
+export function GradeMark({ grade }: { grade: Grade | null }) {
+  return <Mark id={grade === null ? "open" : MARK_OF_GRADE[grade]} />;
 }
 
 /** The mark with its word. `judging`: it is answered, and what it comes to is being worked out. */
