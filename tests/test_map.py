@@ -40,7 +40,7 @@ MAY_IMPORT = {
     "design": set(),
     "about": COMMON,
     "language": {"judge"},
-    "common": {"language", "operations"},
+    "common": {"design", "language", "operations"},
     "operations": {"common", "language"},
     "database": {"common", "language"},
     "imaging": {"common", "language"},

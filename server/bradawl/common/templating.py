@@ -17,7 +17,7 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
-from bradawl import language
+from bradawl import design, language
 from bradawl.common.display_text import for_page
 from bradawl.operations import request_id
 
@@ -25,6 +25,13 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
 FRAME = Path(__file__).parent / "templates"
+
+
+def _mark(shown: design.Mark) -> Markup:
+    """A mark of the house; its word stands beside it."""
+    return Markup(
+        '<svg class="mark-tag mark-{}" viewBox="0 0 {} {}" aria-hidden="true"><path d="{}"/></svg>'
+    ).format(shown.id, design.WIDTH, design.HEIGHT, shown.shape)
 
 
 #: What every template may call: its words come from the catalogue (bradawl.language).
@@ -35,6 +42,9 @@ _NAMES: Mapping[str, Any] = {
     "date": language.date,
     "reader": language.current,
     "lang": language.lang,
+    "mark": lambda name: _mark(design.mark(name)),
+    "grade_mark": lambda grade: _mark(design.mark_of_grade(grade)),
+    "icon_path": design.icon_path,
     "code": lambda text: Markup("<code>{}</code>").format(text),
 }
 

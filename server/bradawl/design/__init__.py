@@ -14,6 +14,7 @@ from typing import Literal, NamedTuple, cast
 
 __all__ = [
     "HEIGHT",
+    "ICON_SIDE",
     "WIDTH",
     "Mark",
     "MarkId",
@@ -21,6 +22,7 @@ __all__ = [
     "Theme",
     "Tokens",
     "colors",
+    "icon_path",
     "mark",
     "mark_of_grade",
     "marks",
@@ -42,6 +44,7 @@ _MARK_OF_GRADE: dict[str, MarkId] = {
     "uninspected": "not_checked",
 }
 _STEP = re.compile(r"([MLCZ])([-\d. ]*)")
+_DRAWN = re.compile(r'<path d="([^"]+)"')
 _NUMBERS = {"M": 2, "L": 2, "C": 6, "Z": 0}
 
 
@@ -99,6 +102,7 @@ def _json(name: str) -> dict[str, object]:
 
 _MARKS = cast(dict[str, dict[str, str]], _json("marks")["marks"])
 WIDTH = cast(int, _json("marks")["width"])
+ICON_SIDE = 512
 HEIGHT = cast(int, _json("marks")["height"])
 
 
@@ -127,6 +131,18 @@ def mark_of_grade(grade: str | None) -> Mark:
 def colors(theme: Theme) -> dict[str, str]:
     """The colors of a theme by name, each `#RRGGBB`."""
     return cast(dict[str, dict[str, str]], _json("tokens")["colors"])[theme]
+
+
+@functools.cache
+def icon_path() -> str:
+    """The sign of the house on a field of ICON_SIDE units a side: one path, even-odd rule.
+
+    Its first outline is the plate; the others are the awl, cut out of it.
+    """
+    found = _DRAWN.search((_FOLDER / "icon.svg").read_text(encoding="utf-8"))
+    if found is None:
+        raise ValueError("icon.svg has no path.")
+    return found[1]
 
 
 @functools.cache

@@ -17,8 +17,8 @@ PACKED = (("br", ".br"), ("gzip", ".gz"))
 class AppFiles(StaticFiles):
     """Files below `/app/`.
 
-    A file under `assets/` carries the hash of its content in its name, one under `fonts/` the number
-    of its cut, and may be kept for ever;
+    A file under `assets/` carries the hash of its content in its name, one under `fonts/` the
+    number of its cut, and may be kept for ever;
     the page and the service worker are asked for anew each time, or an old app would never
     learn of a new one. A missing file is a 404, never the page: a stale page that asked for a
     script and got HTML would be a blank screen.

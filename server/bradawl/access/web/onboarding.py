@@ -41,6 +41,7 @@ FILES = {
     "onboarding.js": "text/javascript",
     "check.js": "text/javascript",
     "onboarding.css": "text/css",
+    "tokens.css": "text/css",
 }
 
 
