@@ -10,6 +10,7 @@ from __future__ import annotations
 import pytest
 
 from bradawl import design
+from tests.design.seen_otherwise import MATRICES, seen_color
 
 THEMES: tuple[design.Theme, ...] = ("light", "dark", "outdoor", "print")
 GROUNDS = ("paper", "sheet", "well", "ochre-wash")
@@ -63,6 +64,19 @@ def test_marks_and_edges_keep_three_to_one(theme: design.Theme) -> None:
 @pytest.mark.parametrize("theme", THEMES)
 def test_every_theme_has_the_same_colors(theme: design.Theme) -> None:
     assert list(design.colors(theme)) == list(design.colors("light"))
+
+
+@pytest.mark.parametrize("kind", MATRICES)
+@pytest.mark.parametrize("theme", THEMES)
+def test_whoever_sees_colors_otherwise_reads_and_tells_marks(
+    theme: design.Theme, kind: str
+) -> None:
+    """4.5:1 for text (WCAG 2.2, 1.4.3) and 3:1 for marks are left where a kind of cone is missing."""
+    seen = {name: seen_color(value, kind) for name, value in design.colors(theme).items()}
+    for fronts, least_contrast in ((TEXT, 4.5), (SHAPES, 3)):
+        for front in fronts:
+            for ground in GROUNDS:
+                assert contrast(seen[front], seen[ground]) >= least_contrast, (front, ground)
 
 
 if __name__ == "__main__":

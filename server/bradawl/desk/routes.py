@@ -17,6 +17,7 @@ from bradawl.desk.pages import (
     history,
     plan,
     records,
+    specimen,
     visits,
     work_log,
 )
@@ -35,7 +36,7 @@ STATIC_TYPES = {
 # Checklists come last: the paths of their files take whatever nobody else has taken.
 PAGES = (
     *(visits, candidates, conflicts, briefs, evidence, plan, work_log, diagnosis, exports),
-    *(records, chains, history, checklists),
+    *(records, chains, history, specimen, checklists),
 )
 
 

@@ -558,6 +558,8 @@ export interface Messages {
   "judge-word-year-code-invalid": null;
   "judge-word-year-code-valid": null;
   "judge-word-yes": null;
+  "mark-look-here": null;
+  "mark-mended": null;
   "measured-read-as": { shown: MessageArgument; typed: MessageArgument };
   "moment-zoned": { moment: MessageArgument; offset: MessageArgument };
   "phone-alarm-again": null;
@@ -1075,6 +1077,9 @@ export interface Messages {
   "source-memory": { source: MessageArgument };
   "source-read-secondary": { source: MessageArgument };
   "source-section": { section: MessageArgument; source: MessageArgument };
+  "specimen-answers": null;
+  "specimen-marks": null;
+  "specimen-title": null;
   "unit-A": { figure: MessageArgument };
   "unit-N": { figure: MessageArgument };
   "unit-Nm": { figure: MessageArgument };

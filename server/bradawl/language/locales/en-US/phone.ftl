@@ -262,8 +262,8 @@ phone-map-under = { $measure } under this car's normal
 phone-map-finish-original = original paint
 phone-map-finish-repainted = repainted
 phone-map-finish-filler = filler
-phone-map-finish-thin = thin
-phone-map-finish-no-reading = no reading on steel
+phone-map-finish-thin = thin paint
+phone-map-finish-no-reading = no steel found
 phone-map-marks = What's on this panel
 
 phone-decide-title = Decide

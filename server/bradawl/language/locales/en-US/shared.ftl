@@ -11,6 +11,15 @@ grade-open = Open
 # What a person declares by signing; which words they read is part of what they sign
 seal-declaration = What stands here is what I saw and measured. What I did not check is marked so.
 
+# The two marks that are no rating: a fault that was repaired since, and what to look at or answer.
+mark-mended = Fixed
+mark-look-here = Look here
+
+# Pages of examples, for who works on Bradawl.
+specimen-title = Examples
+specimen-marks = Marks
+specimen-answers = Answers
+
 # May it be driven home? The judge's answer, in a few words.
 drive-drive = Drive it home
 drive-limits = Drive it easy
