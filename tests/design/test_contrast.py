@@ -71,7 +71,7 @@ def test_every_theme_has_the_same_colors(theme: design.Theme) -> None:
 def test_whoever_sees_colors_otherwise_reads_and_tells_marks(
     theme: design.Theme, kind: str
 ) -> None:
-    """Where a kind of cone is missing, 4.5:1 for text (WCAG 2.2, 1.4.3) and 3:1 for marks are left."""
+    """A kind of cone is missing: 4.5:1 for text (WCAG 2.2, 1.4.3), 3:1 for marks are left."""
     seen = {name: seen_color(value, kind) for name, value in design.colors(theme).items()}
     for fronts, least_contrast in ((TEXT, 4.5), (SHAPES, 3)):
         for front in fronts:
