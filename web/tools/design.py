@@ -126,7 +126,6 @@ def desk_css() -> str:
     return "\n".join(
         [
             f"/* {HEAD} */",
-            *_faces(),
             ":root {",
             "  color-scheme: light dark;",
             *themed("light"),
@@ -147,6 +146,11 @@ def desk_css() -> str:
             "",
         ]
     )
+
+
+def desk_faces() -> str:
+    """Where the desk's letters come from; apart from its tokens, which pages elsewhere take too."""
+    return "\n".join([f"/* {HEAD} */", *_faces()])
 
 
 def onboarding_css() -> str:
@@ -267,6 +271,7 @@ FILES = {
     ROOT / "web/src/style/tokens.css": phone_css,
     ROOT / "web/src/shared/marks.ts": marks_ts,
     ROOT / "server/bradawl/desk/static/tokens.css": desk_css,
+    ROOT / "server/bradawl/desk/static/fonts.css": desk_faces,
 }
 
 
