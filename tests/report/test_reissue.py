@@ -221,3 +221,40 @@ def test_the_next_report_shows_work_before_and_after_and_without_its_cost_to_str
     assert verify(file.read_bytes()).whole
     write_report(visit, file, "partner", shop, today="2026-12-03")
     assert "cost €87,654" in flowing(file)
+
+
+def test_the_copy_after_repair_says_what_became_of_each_fault_with_its_proof(
+    tmp_path: Path, shop: Signer
+) -> None:
+    more = [
+        ("work/rust.sill-left/weld/done",
+         {"title": "Sill welded", "date": "2026-12-02", "by": "Oda Rell",
+          "items": ["rust.sill-left"]}),
+        ("work/bushings.lower-arm-rear/new/done",
+         {"title": "New bush", "date": "2026-12-01", "items": ["bushings.lower-arm-rear"]}),
+        ("work/bushings.lower-arm-rear/new/after/bushings.lower-arm-rear/grade",
+         {"grade": "minor"}),
+    ]  # fmt: skip
+    visit = snapshot(photos=[jpeg(1)], amendments=[*WORK, *more])
+    stored = {sha256(one): one for one in (jpeg(1), jpeg(7))}
+    visit = replace(visit, photo=stored.get)
+    file = tmp_path / "repaired.pdf"
+    write_report(visit, file, "repaired", shop, today="2026-12-03")
+    text = flowing(file)
+    assert "Condition report after repair" in text
+    assert (
+        "Of 5 faults found, 1 are fixed and checked again, 1 are better, 1 were worked on and not "
+        "checked again, and 2 are known and left alone. As seen on December 3, 2026; this is no "
+        "warranty."
+    ) in text
+    fixed = text.partition("Fixed and checked again: 1")[2].partition("Better than")[0]
+    assert "Front pad thickness, found Unsafe" in fixed
+    assert "New front pads, December 2, 2026, by Oda Rell." in fixed
+    assert "Proof: checked again: No fault found, Pad thickness, front left:" in fixed
+    assert "one photo" in fixed
+    left = text.partition("Known and left alone: 2")[2]
+    assert "Boot floor, found Minor" in left
+    assert "No proof was kept." in text.partition("not checked again: 1")[2].partition("Known")[0]
+    for sum_of_money in ("98,765", "87,654", "987,654"):
+        assert sum_of_money not in text
+    assert verify(file.read_bytes()).whole

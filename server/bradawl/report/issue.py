@@ -276,6 +276,7 @@ class _Issue:
             drive_home,
             front_pictures,
             histories,
+            repairs,
             seal,
             summary,
         )
@@ -287,6 +288,7 @@ class _Issue:
             *front_pictures.pictures(page),
             *seal.seal(page, self.signer),
             InColumns(),
+            *repairs.repairs(page),
             *areas.areas(page),
             *drive_home.reasons(page),
             *histories.histories(page),

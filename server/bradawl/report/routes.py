@@ -119,7 +119,7 @@ _pages = APIRouter()
 @_pages.get("/visits/{visit}/report")
 def choose(request: Request, desk: _DeskHere, visit: str, edition: str = "condition") -> Response:
     snapshot = desk.snapshot(visit)
-    chosen: Edition = "partner" if edition == "partner" else "condition"
+    chosen: Edition = edition if edition in EDITIONS else "condition"
     return _render(
         request,
         "choose.html",
@@ -148,7 +148,7 @@ def make(request: Request, desk: _DeskHere, visit: str, form: _Form) -> Response
         )
     except PrintingError as refused:
         raise ApiError("choice", str(refused), 422) from refused
-    edition: Edition = "partner" if form.get("edition") == "partner" else "condition"
+    edition = cast("Edition", form.get("edition"))
     choice = Choice(
         place="place" in form,
         seller="seller" in form,

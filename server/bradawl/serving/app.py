@@ -53,7 +53,7 @@ from bradawl.report.issue import Issued, Progress, write_report
 from bradawl.report.jobs import ReportJobs
 from bradawl.report.letterhead import PATH as LETTERHEAD
 from bradawl.report.letterhead import Letterhead, checked, letterhead_in
-from bradawl.report.model.edition import Choice, Unreviewed
+from bradawl.report.model.edition import EDITIONS, Choice, Edition, Unreviewed
 from bradawl.report.pdf.print_copies import PrintCopies
 from bradawl.report.printing import Printing
 from bradawl.report.routes import ReportDesk
@@ -231,7 +231,7 @@ class Bradawl:
 
     def shared_report(self, visit: str, edition: str) -> bytes:
         """The report behind a link. Raises UnknownVisit."""
-        wanted: report_api.Edition = "partner" if edition == "partner" else "condition"
+        wanted: Edition = edition if edition in EDITIONS else "condition"
         try:
             return self.report(self.snapshot(visit), wanted, Printing.of())
         except Unreviewed as unread:
@@ -244,7 +244,7 @@ class Bradawl:
         )
         return verify(pdf, known)
 
-    def report(self, snapshot: Snapshot, edition: report_api.Edition, printing: Printing) -> bytes:
+    def report(self, snapshot: Snapshot, edition: Edition, printing: Printing) -> bytes:
         """The signed PDF of a visit."""
         with tempfile.TemporaryDirectory(prefix="bradawl-report-") as folder:
             out = Path(folder) / "report.pdf"
@@ -255,7 +255,7 @@ class Bradawl:
         self,
         snapshot: Snapshot,
         out: Path,
-        edition: report_api.Edition,
+        edition: Edition,
         printing: Printing,
         choice: Choice | None = None,
         progress: Progress | None = None,

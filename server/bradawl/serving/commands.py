@@ -60,7 +60,9 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     report = sub.add_parser("report", help=text("report-command"))
     report.add_argument("visit", metavar=text("cli-arg-car"), help=text("report-command-visit"))
     report.add_argument("-o", "--output", type=Path, required=True, metavar=text("cli-arg-file"))
-    report.add_argument("--edition", choices=("condition", "partner"), default="condition")
+    report.add_argument(
+        "--edition", choices=("condition", "repaired", "partner"), default="condition"
+    )
     for name in ("language", "units", "paper"):
         report.add_argument(
             "--" + name,

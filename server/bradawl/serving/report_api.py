@@ -6,7 +6,7 @@ import os
 import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Annotated, Any, BinaryIO, Literal
+from typing import Annotated, Any, BinaryIO
 
 from fastapi import APIRouter, Depends, Query, Response
 from fastapi.responses import StreamingResponse
@@ -16,10 +16,9 @@ from bradawl.common.errors import ApiError
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
 from bradawl.language import reading_as, text
-from bradawl.report.model.edition import Unreviewed
+from bradawl.report.model.edition import Edition, Unreviewed
 from bradawl.report.printing import Printing, PrintingError
 
-Edition = Literal["condition", "partner"]
 PIECE_BYTES = 2**20
 
 

@@ -27,7 +27,7 @@ from bradawl.database import connection as database
 from bradawl.language import message
 
 INVITATION_LIFE_MS = 24 * 3600 * 1000
-EDITIONS = ("condition", "partner")
+EDITIONS = ("condition", "repaired", "partner")
 
 
 @dataclass(frozen=True)

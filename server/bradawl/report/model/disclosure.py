@@ -176,7 +176,10 @@ def _words(text: str) -> frozenset[str]:
 
 
 #: Below a path these are picked or measured by the app, not written by a person.
-_NOT_WRITTEN = ("taken", "date", "time", "zone", "unit", "sha256", "type", "place", "grade", "id")
+_NOT_WRITTEN = (
+    "by", "cause", "date", "grade", "id", "items", "place", "sha256", "taken", "time", "titles",
+    "type", "unit", "zone",
+)  # fmt: skip
 _NEVER_WRITTEN = ("about/bundle", "about/app", "about/started", "about/region", "car/vin",
                   "car/registration", "about/inspector", "about/seller", "about/place")  # fmt: skip
 

@@ -30,8 +30,9 @@ if TYPE_CHECKING:
 
 __all__ = ["BLANK", "DEFAULT_CHOICE", "EDITIONS", "Choice", "Edition", "EditionFilter"]
 
-Edition = Literal["condition", "partner"]
-EDITIONS: tuple[Edition, ...] = ("condition", "partner")
+#: A buyer's copy before the repair, one after it, and the shop's own with money.
+Edition = Literal["condition", "repaired", "partner"]
+EDITIONS: tuple[Edition, ...] = ("condition", "repaired", "partner")
 
 #: Stands for a text that is left out, in every language: blacked out.
 BLANK = "\u2588\u2588\u2588"
@@ -71,6 +72,7 @@ class Choice:
 
 DEFAULT_CHOICE: dict[Edition, Choice] = {
     "condition": Choice(),
+    "repaired": Choice(),
     "partner": Choice(seller=True),
 }
 
@@ -289,7 +291,7 @@ class EditionFilter:
         return frozenset(
             passage.text.strip()
             for passage in self.review
-            if passage.path in self.withheld and passage.text.strip()
+            if passage.path in self.withheld and passage.clues and passage.text.strip()
         )
 
     def assessment(self) -> Assessment:

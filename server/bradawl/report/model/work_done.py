@@ -24,6 +24,7 @@ __all__ = ["FindingAfterwards", "FinishedJob", "finished_jobs"]
 class FindingAfterwards:
     """One finding as it was inspected and as the job left it; grades may be empty."""
 
+    item: str
     title: str
     before: str
     after: str
@@ -92,6 +93,7 @@ def _finding(view: EditionView, rule: Item | None, item: str, prefix: str) -> Fi
             title = text("report-at-place", title=title, place=place_text(reading.place))
         readings.append((title, reading.text))
     return FindingAfterwards(
+        item=item,
         title=rule["title"] if rule else item,
         before=view.judgment_of(item).get("grade") or "",
         after=cell_values.given(view.value(f"{prefix}grade")).grade,

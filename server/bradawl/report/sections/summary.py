@@ -31,6 +31,7 @@ from bradawl.report.layout.grids import Grid, Padding
 from bradawl.report.layout.style import GRADE_COLOR, GREY
 from bradawl.report.model.contents import FIRST_AREAS, Area, Finding
 from bradawl.report.model.work_done import finished_jobs
+from bradawl.report.sections import repairs
 
 __all__ = ["first_page", "not_checked"]
 
@@ -93,7 +94,7 @@ def _notices(page: PageContext) -> list[str]:
     if jobs:
         chapter = link("work-done", page.say("report-work"))
         notices.append(page.say("report-jobs-since", count=jobs, link=chapter))
-    return notices
+    return [*repairs.in_brief(page), *notices]
 
 
 def _facts(page: PageContext) -> Flowable:

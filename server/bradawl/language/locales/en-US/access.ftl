@@ -183,6 +183,7 @@ access-act-certificate-taken-out = certificate downloaded
 access-act-letterhead-changed = letterhead changed
 access-act-link-closed = link closed
 access-act-link-to-the-condition-report-made = link to the condition report made
+access-act-link-to-the-repaired-report-made = link to the report after repair made
 access-act-link-to-the-partner-report-made = link to the partner report made
 access-act-made-inspector = made an inspector
 access-act-made-owner = made an owner
@@ -283,6 +284,7 @@ access-authority-none = There isn't one: this server was never started with `--l
 
 # Sharing a report
 access-edition-condition = condition report (no prices)
+access-edition-repaired = condition report after repair (no prices)
 access-edition-partner = partner edition (with costs, hold-back, and price)
 access-share-title = Share { $car }
 access-share-head = Share the report: { $car }
@@ -382,6 +384,7 @@ access-remains-files = A file waiting to be imported may have it. Decide about i
 access-remains-phone = { $name }, last here { $when }
 access-remains-phone-revoked = { $name }, blocked { $when }
 access-remains-report-condition = report { $number }, condition report, { $day }
+access-remains-report-repaired = report { $number }, condition report after repair, { $day }
 access-remains-report-partner = report { $number }, partner edition, { $day }
 access-remains-downloaded = downloaded { $when } by { $who }
 access-remains-written = written { $when } by { $who }: { $file }

@@ -3,10 +3,12 @@
 
 # ---- the first page ----
 
-# $edition is "condition" (for anyone, without money) or "partner" (the shop's own, with money)
+# $edition is "condition" (for anyone, without money), "repaired" (the same after the repair) or
+# "partner" (the shop's own, with money)
 report-kind =
     { $edition ->
         [partner] Condition report, our copy
+        [repaired] Condition report after repair
        *[other] Condition report
     }
 # The title of the file
@@ -282,6 +284,24 @@ report-not-checked-meaning = What nobody checked is unknown, and unknown is not 
 report-column-area = Area
 report-column-not-checked = Not checked
 report-column-reason = Why
+report-repairs = What became of what was found
+report-repairs-brief = Of { $found } faults found, { $fixed } are fixed and checked again, { $better } are better, { $unproven } were worked on and not checked again, and { $left } are known and left alone. As seen on { $date }; this is no warranty.
+report-repairs-meaning = As seen on { $date }; this is no warranty. What was found was recorded before the repair and signed at the car. What was done since, the shop entered, and only the shop vouches for it.
+report-repairs-fixed = Fixed and checked again: { $count }
+report-repairs-better = Better than it was found: { $count }
+report-repairs-unproven = Worked on, not checked again: { $count }
+report-repairs-left = Known and left alone: { $count }
+report-repairs-found = { $number } { $title }, found { $grade }. { $reason }
+report-repairs-job = { $title }, { $date }.
+report-repairs-job-by = { $title }, { $date }, by { $name }.
+report-repairs-rated = checked again: { $grade }
+report-repairs-photos =
+    { $count ->
+        [one] one photo
+       *[other] { $count } photos
+    }
+report-repairs-proof = Proof: { $proofs }.
+report-repairs-no-proof = No proof was kept.
 report-work = Work done since
 report-work-who = The areas above show the car as it was looked over. The shop entered what follows later, and only the shop vouches for it.
 report-work-by = by { $name }
@@ -431,6 +451,7 @@ report-signatures-later-how = The buyer or a partner can sign here without break
 # ---- what the file says about itself ----
 
 # The end of a file's name, in plain letters without accents: killdeer-1993-2026-11-21-report.pdf
+report-file-repaired = report-after-repair
 report-file-condition = report
 report-file-partner = our copy
 # follows the name of a file that somebody signed
@@ -461,6 +482,7 @@ report-make-changed =
     }
 report-make-edition = Copy
 report-make-condition = Buyer copy: for anyone, never shows prices
+report-make-repaired = Buyer copy after repair: what was found, fixed and left alone; never shows prices
 report-make-partner = Our copy: with costs, top price and job list
 report-make-contents = What it may say
 report-make-place = where the car was looked over

@@ -1,0 +1,82 @@
+"""The copy for a buyer after the repair: what was found, what was fixed and what proves it.
+
+Import only after `typeface.register()`.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from reportlab.platypus import Flowable
+
+from bradawl.language import date, listed, text
+from bradawl.report.layout.context import PageContext
+from bradawl.report.layout.flowables import bold
+from bradawl.report.model.repairs import STATES, Outcome, outcomes
+from bradawl.report.model.texts import grade_word
+
+__all__ = ["in_brief", "repairs"]
+
+
+def in_brief(page: PageContext) -> list[str]:
+    """For the first page: how much of what was found is fixed, as markup."""
+    if page.view.edition != "repaired":
+        return []
+    counts = Counter(outcome.state for outcome in outcomes(page.view, page.contents))
+    states = {state: counts[state] for state in STATES}
+    return [page.say("report-repairs-brief", found=counts.total(), **states, date=_seen_on(page))]
+
+
+def repairs(page: PageContext) -> list[Flowable]:
+    """Each fault with what became of it; none in the other editions."""
+    if page.view.edition != "repaired":
+        return []
+    out = page.heading("repairs", text("report-repairs"))
+    out.append(page.sentence("report-repairs-meaning", "small", date=_seen_on(page)))
+    by_state: dict[str, list[Outcome]] = {}
+    for outcome in outcomes(page.view, page.contents):
+        by_state.setdefault(outcome.state, []).append(outcome)
+    for state in STATES:
+        rows = by_state.get(state, [])
+        if rows:
+            out.append(page.plain(text("report-repairs-" + state, count=len(rows)), "h2"))
+            out += [_line(page, outcome) for outcome in rows]
+    return out
+
+
+def _seen_on(page: PageContext) -> str:
+    return date(page.identity.today, long=True)
+
+
+def _line(page: PageContext, outcome: Outcome) -> Flowable:
+    finding = outcome.finding
+    told = page.say(
+        "report-repairs-found",
+        number=finding.number,
+        title=bold(page.markup(finding.title)),
+        grade=grade_word(finding.grade),
+        reason=finding.first_reason,
+    )
+    done = "; ".join(_job(job.date, job.by, job.title) for job in outcome.jobs)
+    parts = [told, page.markup(done), page.markup(_proof(outcome)) if outcome.jobs else ""]
+    return page.paragraph(" ".join(part for part in parts if part), "row")
+
+
+def _job(day: str, by: str, title: str) -> str:
+    if by:
+        return text("report-repairs-job-by", title=title, date=date(day, long=True), name=by)
+    return text("report-repairs-job", title=title, date=date(day, long=True))
+
+
+def _proof(outcome: Outcome) -> str:
+    proofs = []
+    if outcome.after:
+        proofs.append(text("report-repairs-rated", grade=grade_word(outcome.after)))
+    proofs += [
+        text("report-labeled", label=title, text=figure) for title, figure in outcome.readings
+    ]
+    if outcome.photos:
+        proofs.append(text("report-repairs-photos", count=outcome.photos))
+    if not proofs:
+        return text("report-repairs-no-proof")
+    return text("report-repairs-proof", proofs=listed(proofs))
