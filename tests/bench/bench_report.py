@@ -1,6 +1,8 @@
 """A report of 120 findings and 60 photos: time, memory and size against the least possible.
 
 Photos are JPEGs as the log serves them (1600 x 1200, about 300 kB), read from disk by both sides.
+The report prints them smaller: the copies are kept, as a running server keeps them, and what the
+first report takes longer for making them is a figure of its own.
 Floor of laying out: the same photos written one after another into one file; once with both
 files synced to the disk, as a report is, once with neither, so that the disk hides nothing. Floor
 of signing: the finished file copied, hashed and synced. Runs take turns. Also: how long an event
@@ -28,6 +30,7 @@ from PIL import Image, ImageDraw
 
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.report.issue import write_report
+from bradawl.report.pdf.print_copies import PrintCopies
 from bradawl.report.signing.keys import Signer, open_signer
 from bradawl.report.signing.signatures import certify
 from tests.bench.figures import compared, write
@@ -50,7 +53,7 @@ def picture(seed: int) -> bytes:
     return out.getvalue()
 
 
-def visit(folder: Path) -> Snapshot:
+def visit(folder: Path, photos: int = PHOTOS) -> Snapshot:
     """The invented visit, its photos in `folder` under their digests."""
     areas = ("rust", "accident", "bushings", "brakes", "rodents", "fluids", "engine")
     items = [
@@ -78,7 +81,7 @@ def visit(folder: Path) -> Snapshot:
             )
         if n % 3 == 0:
             recorded.append((f"items/{one['id']}/note", "Seen from below with a lamp, dry, firm."))
-    for n in range(PHOTOS):
+    for n in range(photos):
         data = picture(n)
         name = sha256(data)
         (folder / name).write_bytes(data)
@@ -89,9 +92,9 @@ def visit(folder: Path) -> Snapshot:
     return made
 
 
-def laid_out(made: Snapshot, out: Path) -> float:
+def laid_out(made: Snapshot, out: Path, copies: PrintCopies) -> float:
     began = time.perf_counter()
-    write_report(made, out, "condition", None, today=TODAY)
+    write_report(made, out, "condition", None, today=TODAY, copies=copies)
     return time.perf_counter() - began
 
 
@@ -179,15 +182,19 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         made = visit(folder)
-        photos = sorted(folder.iterdir())
+        photos = sorted(file for file in folder.iterdir() if file.is_file())
         signer = open_signer(folder / "keys")
         out, floor = folder / "report.pdf", folder / "floor"
-        laid_out(made, out)  # imports and fonts, once per process
+        copies = PrintCopies(folder / "copies")
+        laid_out(visit(folder, 1), out, copies)  # imports and fonts, once per process
+        first_s = laid_out(made, out, copies)
         rows: list[dict[str, Any]] = []
-        turns = [(laid_out(made, out), concatenated(photos, floor)) for _ in range(RUNS)]
+        turns = [(laid_out(made, out, copies), concatenated(photos, floor)) for _ in range(RUNS)]
         rows.append(compared("lay out 120 findings, 60 photos", *_columns(turns), goal=6.0))
         with without_sync():
-            turns = [(laid_out(made, out), concatenated(photos, floor)) for _ in range(RUNS)]
+            turns = [
+                (laid_out(made, out, copies), concatenated(photos, floor)) for _ in range(RUNS)
+            ]
         rows.append(compared("the same, neither side synced", *_columns(turns), goal=6.0))
         bytes_of_photos = sum(photo.stat().st_size for photo in photos)
         unsigned = folder / "unsigned.pdf"
@@ -201,6 +208,7 @@ def main() -> None:
             photos_mb=round(bytes_of_photos / 1e6, 2),
             size_mb=round(unsigned.stat().st_size / 1e6, 2),
             size_over_photos_kb=round((unsigned.stat().st_size - bytes_of_photos) / 1e3, 1),
+            first_report_s=round(first_s, 3),
             peak_mb=peak_mb(),
             two_at_once_s=round(took, 3),
             loop_late_p95_ms=round(1000 * late[int(len(late) * 0.95)], 1),

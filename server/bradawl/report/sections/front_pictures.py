@@ -20,6 +20,8 @@ from bradawl.report.sections.findings import photo
 __all__ = ["front_photos", "pictures"]
 
 MOST_PHOTOS = 5
+#: Of more faults than these the slightest stand in the list alone: a map full of marks shows none.
+MOST_MARKS = 60
 #: By how many photos there are, how many of them stand beside the map; the others below it.
 _BESIDE = (0, 1, 2, 0, 2, 2)
 _TALL = 129.0  # points, of a photo of these pages
@@ -84,7 +86,7 @@ def _map(page: PageContext, width: float) -> list[Flowable]:
     faults = [finding for area in page.contents.areas for finding in area.findings]
     placed = [(finding, spots(finding.id, finding.places)) for finding in faults]
     marks = [Mark(finding.number, finding.grade, tuple(at[:2])) for finding, at in placed if at]
-    marks.sort(key=lambda mark: mark.number)
+    marks = sorted(marks, key=lambda mark: mark.number)[:MOST_MARKS]
     tapped = panel_marks(page.view.cells)
     if not marks and paint is None and not tapped:
         return []
