@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from bradawl.judge.decisions import effects
 from tests.judge.records import assessed, item, rules
 from tests.judge.saying import said
 
@@ -150,3 +151,12 @@ def test_a_word_never_makes_a_measured_danger_better_than_limits(way: dict[str, 
     assert said(got["decision"]["overruled"][0]["said"], r) == (
         "Tread: measured “Unsafe”, but called “No fault”: looks fine."
     )
+
+
+def test_a_circumstance_that_raises_nothing_asks_nothing() -> None:
+    """Unknown or not, the dark adds no limit to what matters by day as much."""
+    answers: Any = dict.fromkeys(effects.CIRCUMSTANCES, "unknown")
+    matters: Any = {"drive": "matters", "drive_if": {"dark": "matters"}}
+    assert effects.role(matters, answers) == ("matters", [])
+    essential: Any = {"drive": "matters", "drive_if": {"dark": "essential"}}
+    assert effects.role(essential, answers) == ("matters", ["dark"])
