@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from bradawl.report.layout.page_templates import ReportDocument
     from bradawl.report.model.work_plan import WorkPlan
     from bradawl.report.pdf.archival import Description, Manifest
+    from bradawl.report.pdf.form_fields import EmptyField
     from bradawl.report.pdf.photos import EmbeddedPhotos
     from bradawl.report.pdf.print_copies import PrintCopies
     from bradawl.report.signing.keys import Signer
@@ -206,11 +207,14 @@ class _Issue:
                 record=record,
                 manifest=self._manifest(photos),
                 description=self._description(title, printable),
+                structure=document.structure,
+                links=document.link_owners,
+                fields=self._fields(document),
             )
             gaps = len(photos.gaps)
             notes = [message("report-photos-left-out", count=gaps)] if gaps else []
             notes += _lacking(printable.lacking)
-            notes += self._certify(file, document)
+            notes += self._certify(file)
             file.flush()
             os.fsync(file.fileno())
         return Issued(
@@ -331,19 +335,31 @@ class _Issue:
             language=self.printing.locale,
         )
 
-    def _certify(self, file: IO[bytes], document: ReportDocument) -> list[Message]:
+    def _certify(self, file: IO[bytes]) -> list[Message]:
         """Sign the file where there is a signer; sentences about what was not as asked."""
         if self.signer is None:
             return []
         from bradawl.report.signing.signatures import certify
 
         self.progress("signature", 0.9)
-        return certify(
-            file,
-            self.signer,
-            reason=text("report-file-reason"),
-            later=document.boxes,
-        )
+        return certify(file, self.signer, reason=text("report-file-reason"))
+
+    def _fields(self, document: ReportDocument) -> list[EmptyField]:
+        """What is signed now, and what others may sign later; nothing where nobody signs."""
+        if self.signer is None:
+            return []
+        from bradawl.report.pdf.form_fields import EmptyField
+        from bradawl.report.signing.signatures import LATER_FIELDS, SHOP_FIELD
+
+        purpose = text("report-file-field")
+        unseen = (0.0, 0.0, 0.0, 0.0)
+        return [
+            EmptyField(SHOP_FIELD, text("report-field-shop"), 0, unseen),
+            *(
+                EmptyField(name, purpose, box.page, box.corners)
+                for name, box in zip(LATER_FIELDS, document.boxes, strict=False)
+            ),
+        ]
 
     def _photo_reader(self) -> Callable[[str], bytes | None]:
         """The snapshot's photo reader, which also reports how far the photos are."""

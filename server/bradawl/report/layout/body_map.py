@@ -15,6 +15,7 @@ from bradawl.language import text
 from bradawl.report.layout import typeface
 from bradawl.report.layout.style import GRADE_COLOR, INK, MM
 from bradawl.report.model.figures import Paint
+from bradawl.report.pdf.structure import Element
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -161,6 +162,12 @@ class BodyMap(Flowable):  # type: ignore[misc]
         return self.width, self.height
 
     def draw(self) -> None:
+        said = text("report-map-figure", count=len(self._marks))
+        element = Element("Figure", alternative=said)
+        with self.canv.figure(element, self.width, self.height):
+            self._draw_all()
+
+    def _draw_all(self) -> None:
         canvas = self.canv
         canvas.saveState()
         canvas.translate((self._column - WIDE * self._scale) / 2, (2, 17, 28)[self._legends])

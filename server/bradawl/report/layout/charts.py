@@ -19,6 +19,7 @@ from bradawl.language import listed, measure, text
 from bradawl.report.layout.paragraphs import paragraph
 from bradawl.report.layout.style import EDGE, INK, NARROW, NARROW_BOLD, WELL
 from bradawl.report.model.figures import Compression, FuelPressure, Tread
+from bradawl.report.pdf.structure import Element
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -37,6 +38,7 @@ class Chart(Flowable):  # type: ignore[misc]
         super().__init__()
         self._size, self._paint = (width, height), paint
         self.spaceBefore = 4
+        self.element = Element("Figure")
 
     def wrap(self, *_: float) -> tuple[float, float]:
         self.width, self.height = self._size
@@ -49,12 +51,14 @@ class Chart(Flowable):  # type: ignore[misc]
         canvas.setFillColor(INK)
         canvas.setStrokeColor(INK)
         canvas.setLineWidth(0.5)
-        self._paint(canvas)
+        with canvas.figure(self.element, *self._size):
+            self._paint(canvas)
         canvas.restoreState()
 
 
 def _with_words(chart: Chart, *sentences: str) -> list[Flowable]:
     """A chart and, below it, what its shapes mean."""
+    chart.element.alternative = " ".join(sentences)
     return [chart, paragraph(escape(" ".join(sentences), quote=False), "small")]
 
 

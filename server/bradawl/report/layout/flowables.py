@@ -13,6 +13,7 @@ from reportlab.pdfbase import pdfdoc
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable, KeepTogether
 
+from bradawl.language import text
 from bradawl.report.layout.grids import Grid, Padding, stacked_height
 from bradawl.report.layout.paragraphs import Paragraph, paragraph
 from bradawl.report.layout.style import (
@@ -27,6 +28,7 @@ from bradawl.report.layout.style import (
 from bradawl.report.model.texts import grade_word
 from bradawl.report.pdf.assembly import SLOT_KEY
 from bradawl.report.pdf.photos import EmbeddedPhoto
+from bradawl.report.pdf.structure import Element
 
 __all__ = [
     "Anchor",
@@ -110,7 +112,9 @@ class GradeMark(Flowable):  # type: ignore[misc]
         return self.width, self.height
 
     def draw(self) -> None:
-        self.canv.plate(0.5, 0, self.grade)
+        element = Element("Figure", alternative=grade_word(self.grade))
+        with self.canv.figure(element, self.width, self.height):
+            self.canv.plate(0.5, 0, self.grade)
 
 
 class GradeHeading(Flowable):  # type: ignore[misc]
@@ -210,7 +214,9 @@ class SummaryRow(Flowable):  # type: ignore[misc]
 
     def draw(self) -> None:
         canvas = self.canv
-        canvas.plate(0.5, self.height - PLATE_HEIGHT - 1, self.grade)
+        element = Element("Figure", alternative=grade_word(self.grade))
+        with canvas.figure(element, PLATE_WIDTH, self.height):
+            canvas.plate(0.5, self.height - PLATE_HEIGHT - 1, self.grade)
         self._paragraph.drawOn(canvas, PLATE_WIDTH + 5, self.height - self._paragraph.height - 0.5)
         canvas.saveState()
         canvas.translate(self.width, self.height - 8.3)
@@ -259,8 +265,10 @@ class PhotoFrame(Flowable):  # type: ignore[misc]
         bottom = self.height - height
         canvas.saveState()
         canvas.translate(0, bottom)
-        canvas.scale(width, height)
-        canvas.doForm(name)
+        said = self._caption.plain() if self._caption else text("report-photo-figure")
+        with canvas.figure(Element("Figure", alternative=said), width, height):
+            canvas.scale(width, height)
+            canvas.doForm(name)
         canvas.restoreState()
         canvas.saveState()
         canvas.setStrokeColor(EDGE)

@@ -5,12 +5,15 @@ Import only after `typeface.register()`.
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reportlab.platypus import Flowable, FrameBreak
 
 from bradawl.report.layout.style import INK, RULE, WELL
+from bradawl.report.layout.tagged_canvas import TaggedCanvas
+from bradawl.report.pdf.structure import Element
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -65,6 +68,8 @@ class Grid(Flowable):  # type: ignore[misc]
         self._head, self._ruled = head, ruled
         self.spaceBefore, self.spaceAfter = before, after
         self.width = sum(widths)
+        self._element: Element | None = None
+        self._continued = False
         self._heights: list[float] = []
 
     def wrap(self, available_width: float, _: float) -> tuple[float, float]:
@@ -107,7 +112,7 @@ class Grid(Flowable):  # type: ignore[misc]
         if left == 1 and fit - first > 2:
             fit -= 1  # and one row alone under a head overleaf
         upper = self._part(self._rows[:fit])
-        lower = self._part([*self._rows[:first], *self._rows[fit:]])
+        lower = self._part([*self._rows[:first], *self._rows[fit:]], continued=True)
         # the head stands again at the top of a page or column, never in its middle
         return [upper, FrameBreak, lower] if self._head else [upper, lower]
 
@@ -138,11 +143,16 @@ class Grid(Flowable):  # type: ignore[misc]
             return []
         return [
             self._part([*self._rows[:number], upper]),
-            self._part([*self._rows[: int(self._head)], lower, *self._rows[number + 1 :]]),
+            self._part(
+                [*self._rows[: int(self._head)], lower, *self._rows[number + 1 :]], continued=True
+            ),
         ]
 
-    def _part(self, rows: Sequence[Sequence[Sequence[Flowable]]]) -> Grid:
-        return Grid(
+    def _part(
+        self, rows: Sequence[Sequence[Sequence[Flowable]]], *, continued: bool = False
+    ) -> Grid:
+        self._element = self._element or Element("Table")
+        part = Grid(
             rows,
             self._widths,
             self._padding,
@@ -151,24 +161,61 @@ class Grid(Flowable):  # type: ignore[misc]
             before=self.spaceBefore,
             after=self.spaceAfter,
         )
+        part._element, part._continued = self._element, continued or self._continued
+        return part
 
     def drawOn(self, canvas: Canvas, x: float, y: float, _sW: float = 0) -> None:  # noqa: N802, N803
+        is_table = self._head or (self._ruled and len(self._widths) > 1)
+        if isinstance(canvas, TaggedCanvas) and is_table:
+            element = self._element = self._element or Element("Table")
+            with canvas.inside(element):
+                self._draw(canvas, x, y, tagged=True)
+        else:
+            self._draw(canvas, x, y, tagged=False)
+
+    def _cell(self, row: int, column: int) -> Element:
+        """What a cell of a table is: below a head data, else the first of a row heads it."""
+        if self._head and row == 0:
+            return Element("TH", Scope="Column")
+        if not self._head and column == 0:
+            return Element("TH", Scope="Row")
+        return Element("TD")
+
+    def _draw(self, canvas: Any, x: float, y: float, *, tagged: bool) -> None:
         top = y + self.height
         for number, (row, height) in enumerate(zip(self._rows, self._heights, strict=True)):
             low = top - height
             if self._head and number == 0:
                 canvas.ground(x, low, self.width, height, WELL)
-            left = x
-            for cell, width, pad in zip(row, self._widths, self._padding, strict=True):
-                baseline, space_after = top - pad.top, 0.0
-                for at, flowable in enumerate(cell):
-                    if at:
-                        baseline -= max(space_after, flowable.getSpaceBefore())
-                    baseline -= flowable.height
-                    flowable.drawOn(canvas, left + pad.left, baseline)
-                    space_after = flowable.getSpaceAfter()
-                left += width
+            with contextlib.ExitStack() as claims:
+                if tagged:
+                    again = self._head and self._continued and number == 0
+                    claims.enter_context(
+                        canvas.decoration() if again else canvas.inside(Element("TR"))
+                    )
+                left = x
+                for column, (cell, width, pad) in enumerate(
+                    zip(row, self._widths, self._padding, strict=True)
+                ):
+                    claim = canvas.inside(self._cell(number, column)) if tagged else _nothing()
+                    with claim:
+                        _draw_cell(canvas, cell, left + pad.left, top - pad.top)
+                    left += width
             if self._ruled:
                 strong = self._head and number == 0
                 canvas.rule(x, low, self.width, 0.7 if strong else 0.3, INK if strong else RULE)
             top = low
+
+
+_nothing = contextlib.nullcontext
+
+
+def _draw_cell(canvas: Any, cell: Sequence[Flowable], left: float, top: float) -> None:
+    """Draw flowables one below the other from `top` down."""
+    baseline, space_after = top, 0.0
+    for at, flowable in enumerate(cell):
+        if at:
+            baseline -= max(space_after, flowable.getSpaceBefore())
+        baseline -= flowable.height
+        flowable.drawOn(canvas, left, baseline)
+        space_after = flowable.getSpaceAfter()

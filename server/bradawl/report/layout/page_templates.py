@@ -32,7 +32,9 @@ from bradawl.report.layout.style import (
     draw_plate,
     tint,
 )
+from bradawl.report.layout.tagged_canvas import TaggedCanvas
 from bradawl.report.layout.text_canvas import TextCanvas
+from bradawl.report.pdf.structure import Element
 
 __all__ = ["InColumns", "ReportDocument"]
 
@@ -50,7 +52,7 @@ def _rgb(color: str) -> str:
     return f"{shade.red:.4f} {shade.green:.4f} {shade.blue:.4f}"
 
 
-class ReportCanvas(TextCanvas):
+class ReportCanvas(TaggedCanvas):
     """A canvas that knows colors by their text, and what only the finished pages can say."""
 
     def __init__(self, *arguments: Any, **more: Any) -> None:
@@ -135,7 +137,8 @@ class InColumns(ActionFlowable):  # type: ignore[misc]
 class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
     """A report's pages.
 
-    After `lay_out`, `boxes` holds the places kept for later signatures.
+    After `lay_out`, `boxes` holds the places kept for later signatures, `structure` what is on the
+    pages, and `link_owners` by page index the element of each link.
     """
 
     def __init__(self, out: BinaryIO, *, page: str, title: str, foot: str) -> None:
@@ -152,6 +155,8 @@ class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
         )
         self._foot = fitted(foot, typeface.SANS, _SMALL, self.text_width - 70)
         self.boxes: list[SignatureBox] = []
+        self.structure = Element("Document")
+        self.link_owners: dict[int, list[Element]] = {}
         whole = [self._frame(0, self.text_width, self.text_height)]
         self.addPageTemplates(
             [
@@ -253,3 +258,4 @@ class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
         self.canv.number_pages()
         self.canv.save()
         self.boxes = self.canv.boxes
+        self.structure, self.link_owners = self.canv.structure, self.canv.link_owners

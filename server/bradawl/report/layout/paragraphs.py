@@ -16,6 +16,8 @@ from reportlab.platypus import Flowable
 
 from bradawl.report.layout import faces, shaping, typeface
 from bradawl.report.layout.style import Style, styles
+from bradawl.report.layout.tagged_canvas import TaggedCanvas
+from bradawl.report.pdf.structure import Element
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -252,6 +254,12 @@ class Paragraph(Flowable):  # type: ignore[misc]
         self.spaceBefore, self.spaceAfter = style.before, style.after
         self.keepWithNext = style.keep  # the document takes it back once it was heeded
         self.width = -1.0
+        self.element: Element | None = None
+
+    def plain(self) -> str:
+        """The text without its marks."""
+        runs = (said for line in _runs(self._markup, self.style) for said, _ in line)
+        return "".join(runs).translate({0x2068: None, 0x2069: None})
 
     def wrap(self, available_width: float, _: float) -> tuple[float, float]:
         if self.width != available_width:
@@ -271,10 +279,38 @@ class Paragraph(Flowable):  # type: ignore[misc]
             fit -= 1
         if fit < 2:
             return []
-        return [Paragraph("", self.style, part) for part in (lines[:fit], lines[fit:])]
+        parts = [Paragraph("", self.style, part) for part in (lines[:fit], lines[fit:])]
+        shared = self.element or Element("")  # its role is known where it is drawn first
+        for part in parts:
+            part.element = shared
+        return parts
 
     def drawOn(self, canvas: Canvas, x: float, y: float, _sW: float = 0) -> None:  # noqa: N802, N803
         """Write the lines with their lower left corner at x, y; leaves the canvas as it was."""
+        if not isinstance(canvas, TaggedCanvas):
+            self._write(canvas, x, y)
+            return
+        element = self.element = self.element or Element("")
+        if element.role:  # the rest of what began on another page
+            with canvas.content(element):
+                self._write(canvas, x, y)
+            return
+        said = " ".join(run.text for line in self._lines or () for run in line.runs)
+        element.language = faces.language_of(said)
+        if self.style.heading:
+            element.role = canvas.heading_role(self.style.heading)
+        elif said.startswith("• "):
+            element.role = "LBody"
+            whole, item = canvas.list_item()
+            with canvas.inside(whole), canvas.inside(item), canvas.content(element):
+                self._write(canvas, x, y)
+            return
+        else:
+            element.role = "P"
+        with canvas.content(element):
+            self._write(canvas, x, y)
+
+    def _write(self, canvas: Any, x: float, y: float) -> None:
         lines = self._lines or []
         style = self.style
         top = y + self.height - style.size
@@ -313,7 +349,7 @@ class Paragraph(Flowable):  # type: ignore[misc]
                         x + across + run.width,
                         low + look.size,
                     )
-                    canvas.linkRect("", look.link, box, relative=1)
+                    canvas.linkRect(run.text, look.link, box, relative=1)
                 across += run.width
             if at + 1 < len(lines) and line.runs:
                 # unseen, but without it the last word and the next line's first are read as one

@@ -73,7 +73,8 @@ _PT = tokens().size_pt
 class Style(NamedTuple):
     """How a paragraph is set; sizes and room before and after in points.
 
-    `right` sets against the right edge; `keep` keeps it on one page with what follows.
+    `right` sets against the right edge; `keep` keeps it on one page with what follows; `heading` is
+    the level of what it heads, 0 for none.
     """
 
     font: str = typeface.SANS
@@ -84,6 +85,7 @@ class Style(NamedTuple):
     before: float = 0
     after: float = 0
     keep: bool = False
+    heading: int = 0
 
 
 NARROW, NARROW_BOLD = typeface.NARROW, typeface.NARROW_BOLD
@@ -102,13 +104,15 @@ def styles() -> dict[str, Style]:
         "row": row,
         "fact": cell,
         "strong": bold._replace(size=8.2, after=2),
-        "title": bold._replace(size=_PT["title"], leading=21, after=3),
+        "title": bold._replace(size=_PT["title"], leading=21, after=3, heading=1),
         "subtitle": Style(size=9, leading=11.5, color=GREY, after=3),
-        "h1": bold._replace(size=_PT["section"], leading=14, before=9, after=2, keep=True),
-        "h2": bold._replace(size=9, leading=11, before=6, after=2, keep=True),
+        "h1": bold._replace(
+            size=_PT["section"], leading=14, before=9, after=2, keep=True, heading=2
+        ),
+        "h2": bold._replace(size=9, leading=11, before=6, after=2, keep=True, heading=3),
         # above what may break across pages, where keeping with the next would push all of it on
-        "h2-loose": bold._replace(size=9, leading=11, before=6, after=2),
-        "finding": bold._replace(size=8.6, leading=10.6, keep=True),
+        "h2-loose": bold._replace(size=9, leading=11, before=6, after=2, heading=3),
+        "finding": bold._replace(size=8.6, leading=10.6, keep=True, heading=3),
         "answer": bold._replace(size=_PT["verdict"], leading=18.5, after=1),
         "lead": Style(size=9.6, leading=12.6, after=2),
         "quiet": Style(font=typeface.ITALIC, color=GREY),

@@ -1,7 +1,8 @@
 """Writes the archival file: attachments, XMP and output intent round laid-out pages.
 
-The structure follows ISO 19005-3 (PDF/A-3, level B). A validator found no fault in files made in
-this way (the README says which); in every run of the tests another approves what it knows of them.
+The structure follows ISO 19005-3 (PDF/A-3, level A) and ISO 14289-1 (PDF/UA-1). A validator
+found no fault in files made in this way (the README says which); in every run of the tests another
+approves what it knows of them.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 from typing import IO, TYPE_CHECKING, Any, BinaryIO, TypedDict
@@ -16,7 +18,9 @@ from typing import IO, TYPE_CHECKING, Any, BinaryIO, TypedDict
 from bradawl.language import text
 from bradawl.report.pdf import color_profile
 from bradawl.report.pdf.assembly import append_pages
+from bradawl.report.pdf.form_fields import EmptyField, add_fields
 from bradawl.report.pdf.photos import EmbeddedPhotos
+from bradawl.report.pdf.structure import Element, write_structure
 
 if TYPE_CHECKING:
     from pikepdf import Pdf
@@ -71,6 +75,9 @@ def write_archival_file(
     record: bytes,
     manifest: Manifest,
     description: Description,
+    structure: Element,
+    links: Mapping[int, Sequence[Element]],
+    fields: Sequence[EmptyField] = (),
 ) -> Manifest:
     """Complete the unsigned archival file in `out`, which begins with the embedded photos.
 
@@ -90,6 +97,7 @@ def write_archival_file(
         listing = json.dumps(complete, ensure_ascii=False, indent=1, sort_keys=True).encode()
         _attach(pdf, listing, record, description.made)
         _describe(pdf, description)
+        write_structure(pdf, structure, links, add_fields(pdf, fields))
         pages = io.BytesIO()
         pdf.save(
             pages,
@@ -225,7 +233,8 @@ _XMP = (
     xmlns:dc="http://purl.org/dc/elements/1.1/"
     xmlns:pdf="http://ns.adobe.com/pdf/1.3/"
     xmlns:xmp="http://ns.adobe.com/xap/1.0/"
-    xmlns:pdfaid="http://www.aiim.org/pdfa/ns/id/">
+    xmlns:pdfaid="http://www.aiim.org/pdfa/ns/id/"
+    xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/">
    <dc:format>application/pdf</dc:format>
    <dc:title><rdf:Alt><rdf:li xml:lang="x-default">{title}</rdf:li></rdf:Alt></dc:title>
    <dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>
@@ -237,7 +246,24 @@ _XMP = (
    <xmp:CreateDate>{made}</xmp:CreateDate>
    <xmp:ModifyDate>{made}</xmp:ModifyDate>
    <pdfaid:part>3</pdfaid:part>
-   <pdfaid:conformance>B</pdfaid:conformance>
+   <pdfaid:conformance>A</pdfaid:conformance>
+   <pdfuaid:part>1</pdfuaid:part>
+  </rdf:Description>
+  <rdf:Description rdf:about=""
+    xmlns:pdfaExtension="http://www.aiim.org/pdfa/ns/extension/"
+    xmlns:pdfaSchema="http://www.aiim.org/pdfa/ns/schema#"
+    xmlns:pdfaProperty="http://www.aiim.org/pdfa/ns/property#">
+   <pdfaExtension:schemas><rdf:Bag><rdf:li rdf:parseType="Resource">
+    <pdfaSchema:schema>PDF/UA identification</pdfaSchema:schema>
+    <pdfaSchema:namespaceURI>http://www.aiim.org/pdfua/ns/id/</pdfaSchema:namespaceURI>
+    <pdfaSchema:prefix>pdfuaid</pdfaSchema:prefix>
+    <pdfaSchema:property><rdf:Seq><rdf:li rdf:parseType="Resource">
+     <pdfaProperty:name>part</pdfaProperty:name>
+     <pdfaProperty:valueType>Integer</pdfaProperty:valueType>
+     <pdfaProperty:category>internal</pdfaProperty:category>
+     <pdfaProperty:description>Part of ISO 14289 that is followed</pdfaProperty:description>
+    </rdf:li></rdf:Seq></pdfaSchema:property>
+   </rdf:li></rdf:Bag></pdfaExtension:schemas>
   </rdf:Description>
  </rdf:RDF>
 </x:xmpmeta>

@@ -15,6 +15,7 @@ from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether, bold, in_rows
 from bradawl.report.layout.grids import Grid, Padding
 from bradawl.report.layout.style import COLUMN_WIDTH, EDGE, GUTTER
+from bradawl.report.pdf.structure import Element
 from bradawl.report.signing.keys import Signer
 
 __all__ = ["seal"]
@@ -170,9 +171,11 @@ class DrawnSignature(Flowable):  # type: ignore[misc]
         self.canv.setStrokeColor(EDGE)
         self.canv.setLineWidth(0.6)
         self.canv.line(0, 4, self.width, 4)
-        drawn_signature.draw(
-            self.canv, self._strokes, x=6, y=6, width=self.width - 12, height=self.height - 8
-        )
+        element = Element("Figure", alternative=text("report-signature-drawn"))
+        with self.canv.figure(element, self.width, self.height):
+            drawn_signature.draw(
+                self.canv, self._strokes, x=6, y=6, width=self.width - 12, height=self.height - 8
+            )
 
 
 class SignatureFields(Flowable):  # type: ignore[misc]

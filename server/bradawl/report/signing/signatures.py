@@ -47,9 +47,10 @@ def _pyhanko_signer(signer: Signer) -> SimpleSigner:
 
 
 def certify(
-    file: IO[bytes], signer: Signer, *, reason: str, later: Sequence[SignatureBox]
+    file: IO[bytes], signer: Signer, *, reason: str, later: Sequence[SignatureBox] = ()
 ) -> list[Message]:
-    """Sign the PDF in `file` in place as its author, and leave empty fields for `later` people.
+    """Sign the PDF in `file` in place as its author, and add empty fields for `later` people where
+    the file has none yet.
 
     The certification allows nothing but signing those fields. Returns messages about what was
     not as asked (a time-stamp server that did not answer), empty when all is well.

@@ -381,6 +381,15 @@ report-texts-cut =
     }
 # $scripts names each script with a count of letters
 report-letters-lacking = No font here has some of the letters in this look-over ({ $scripts }). On paper each is an empty box; the file's text and the attached record have them whole.
+report-link-place = Go to this place in the report
+report-map-figure =
+    { $count ->
+        [0] The car's body from above, its sides folded out
+        [one] The car's body from above, its sides folded out, with the place of one finding
+       *[other] The car's body from above, its sides folded out, with the places of { $count } findings
+    }
+report-photo-figure = Photo
+report-field-shop = The shop's signature
 report-letters-of = { $script }: { $count }
 report-script-cjk = Chinese, Japanese, or Korean
 report-script-symbols = symbols
