@@ -15,7 +15,7 @@ from bradawl.report.pdf.structure import Element
 
 __all__ = ["TaggedCanvas"]
 
-_DECORATION = "/Artifact BMC"
+_DECORATION = "/Artifact BMC"  # an operator: not shown
 
 
 class TaggedCanvas(TextCanvas):
