@@ -6,11 +6,10 @@ from typing import Any
 
 import pytest
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
 from bradawl.common import resources
 from bradawl.demo.phone import Phone, play
 from bradawl.demo.scenario import Scenario, read
+from tests.checkout import checklist_bundle
 
 PICTURES = resources.path_of("demo") / "pictures"
 
@@ -44,7 +43,7 @@ def cheap_car(scenarios: list[Scenario]) -> Scenario:
 
 @pytest.fixture(scope="session")
 def checklist() -> dict[str, Any]:
-    return bundle(load(resources.path_of("checklists")))
+    return checklist_bundle()
 
 
 @pytest.fixture(scope="session")

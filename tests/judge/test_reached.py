@@ -13,11 +13,10 @@ from typing import Any
 
 import pytest
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
 from bradawl.judge.measurements import registry
 from tests.checklists.judging import assessed
 from tests.checklists.reached import MEASURED, Measured
+from tests.checkout import checklist_bundle
 from tests.judge.saying import said
 
 ROOT = Path(__file__).parents[2]
@@ -26,7 +25,7 @@ WANTED = {f"C{n}" for n in range(1, 16)}
 
 @cache
 def bundled() -> dict[str, Any]:
-    return bundle(load(ROOT / "checklists"))
+    return checklist_bundle()
 
 
 def judged(values: dict[str, Any]) -> dict[str, Any]:

@@ -15,9 +15,8 @@ from typing import Any
 
 import pytest
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
 from bradawl.judge import canonical, fold
+from tests.checkout import checklist_bundle
 from tests.judge import strategies
 from tests.judge.conftest import Ask
 from tests.judge.saying import said
@@ -32,7 +31,7 @@ TODAY = "2026-11-25"
 
 @cache
 def real() -> dict[str, Any]:
-    return bundle(load(FOLDER))
+    return checklist_bundle()
 
 
 def part_of(rules: dict[str, Any], part: int) -> dict[str, Any]:

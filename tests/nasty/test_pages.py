@@ -18,6 +18,7 @@ import pytest
 from openpyxl import load_workbook
 
 from bradawl.judge import ask, assess, fold
+from tests.checkout import checklist_bundle
 from tests.log.writer import Writer
 from tests.nasty.site import KEY, Site, known_paths, pages_of, reports_of
 from tests.nasty.values import OBJECTS, OTHERS, TEXTS, VALUES, handed_out
@@ -174,11 +175,7 @@ def folded(puts: Puts) -> dict[str, Any]:
 
 
 def test_the_judge_takes_what_the_log_takes() -> None:
-    from bradawl.checklists.bundling import bundle
-    from bradawl.checklists.loader import load
-    from bradawl.common import resources
-
-    held = bundle(load(resources.path_of("checklists")))
+    held = checklist_bundle()
     for seed in range(4):
         cells = folded(spiked(held, random.Random(seed), 0.5))
         judged = assess({"visit": "v", "cells": cells}, held["rules"], "2026-11-25")
@@ -192,12 +189,9 @@ def test_the_judge_takes_what_the_log_takes() -> None:
 
 def test_both_engines_judge_odd_values_alike() -> None:
     """The phone's judge is asked about the same cells, of items with few readings."""
-    from bradawl.checklists.bundling import bundle
-    from bradawl.checklists.loader import load
-    from bradawl.common import resources
     from tests.judge.engines.micropython import MicroPython
 
-    held = bundle(load(resources.path_of("checklists")))
+    held = checklist_bundle()
     some = sorted(held["rules"]["items"])[::40]
     rules = {**held["rules"], "items": {name: held["rules"]["items"][name] for name in some}}
     short = [name for name, value in VALUES.items() if len(json.dumps(value)) < 1_500]

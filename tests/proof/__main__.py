@@ -16,10 +16,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
 from tests.backup import kill_loop as restores
 from tests.checklists.test_visit import KNOWN
+from tests.checkout import checklist_bundle
 from tests.judge.decisions.regret import MINUTES, Cars, table
 from tests.log.integrity import disaster_loop, kill_loop
 from tests.phone.offline import kill_loop as browser
@@ -48,7 +47,7 @@ def _browsers(share: float) -> JSON:
 
 def _regret(share: float) -> JSON:
     """What next, asked anew after each danger, against the walk and the rule before it."""
-    cars = Cars(bundle(load(RESULTS.parents[2] / "checklists")), KNOWN, round(4_000 * share), 11)
+    cars = Cars(checklist_bundle(), KNOWN, round(4_000 * share), 11)
     rows = {
         "order of the walk": cars.regret(cars.walked),
         "the rule before, greedily": cars.regret(cars.old),

@@ -11,12 +11,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
 from bradawl.common import resources
 from bradawl.demo.phone import play, visit_of
 from bradawl.demo.scenario import read
 from bradawl.inspection.snapshot import Snapshot, gather
+from tests.checkout import checklist_bundle
 
 TODAY = "2026-11-25"
 PICTURES = resources.path_of("demo") / "pictures"
@@ -35,7 +34,7 @@ class _Demo:
     """The demo's phones as the log would show them."""
 
     def __init__(self) -> None:
-        self.checklist = bundle(load(resources.path_of("checklists")))
+        self.checklist = checklist_bundle()
         self.scenarios = read(resources.path_of("demo"))
         self.phones = play(self.scenarios, self.checklist, "test", PICTURES)
 

@@ -8,11 +8,10 @@ from typing import Any
 import pytest
 from fastapi.testclient import TestClient
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
-from bradawl.common import resources, settings
+from bradawl.common import settings
 from bradawl.language.checklist_texts import MARK
 from bradawl.serving.app import create_app
+from tests.checkout import checklist_bundle
 from tests.fresh import furnished
 
 NAME = "ours"
@@ -35,7 +34,7 @@ def test_translations_have_their_own_address_and_are_kept_for_ever(
 ) -> None:
     address = phone.get("/api/v1/offline").json()["checklists"]
     english = phone.get(address).json()
-    whole: Any = bundle(load(resources.path_of("checklists")))
+    whole: Any = checklist_bundle()
     assert english == {key: part for key, part in whole.items() if key != "locales"}
     answer = phone.get(address.replace(".json", "/es-US.json"))
     assert "immutable" in answer.headers["cache-control"]

@@ -20,10 +20,8 @@ import pytest
 from PIL import Image, ImageDraw
 from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expect, sync_playwright
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
-from bradawl.common import resources
 from tests.browsing import ARGUMENTS, CHROMIUM, PATIENCE_MS, STILL, look_at_cars, patient
+from tests.checkout import checklist_bundle
 from tests.phone.phone import is_judged
 from tests.phone.server import Server
 
@@ -180,7 +178,7 @@ def sign_with_a_finger(page: Page) -> None:
 def test_a_visit_made_with_no_signal_becomes_a_signed_report(
     server: Server, phone: Phone, tmp_path: Path
 ) -> None:
-    items = bundle(load(resources.path_of("checklists")))["items"]
+    items = checklist_bundle()["items"]
     titles = {
         f"{item['id']}/{choice['id']}": choice["title"]
         for item in items

@@ -8,16 +8,15 @@ from typing import Any, cast
 
 import pytest
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
 from bradawl.desk.model.plan.classes import class_of
+from tests.checkout import checklist_bundle
 
 ROOT = Path(__file__).parents[3]
 
 
 @cache
 def rules() -> Any:
-    return bundle(load(ROOT / "checklists"))["rules"]["items"]
+    return checklist_bundle()["rules"]["items"]
 
 
 # item, grade, choice, class

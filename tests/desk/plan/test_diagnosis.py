@@ -10,8 +10,6 @@ from pathlib import Path
 import pytest
 from httpx import Response
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
 from bradawl.checklists.overlays import tables as tables_of
 from bradawl.common import resources
 from bradawl.desk.model.diagnosis import symptoms
@@ -24,6 +22,7 @@ from bradawl.judge.decisions import diagnosis
 from bradawl.language import Reader, reading_as
 from bradawl.language.checklist_texts import MARK, digest
 from bradawl.language.pseudo import marked
+from tests.checkout import checklist_bundle
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 
@@ -65,7 +64,7 @@ def test_every_symptom_that_was_asked_for_has_a_table(
 def test_items_and_cautions_that_the_tables_name_are_in_the_checklist(
     tables: dict[str, symptoms.Symptom],
 ) -> None:
-    checklist = bundle(load(resources.path_of("checklists")))
+    checklist = checklist_bundle()
     items = {rule["id"]: rule for rule in checklist["items"]}
     for symptom in tables.values():
         for cause in symptom.causes.values():
@@ -323,7 +322,7 @@ def test_every_cause_of_every_table_leads_into_the_plan_or_says_why_not(
     tables: dict[str, symptoms.Symptom],
 ) -> None:
     """Of the real checklist, for a petrol car with discs: no button without an effect."""
-    checklist = bundle(load(resources.path_of("checklists")))
+    checklist = checklist_bundle()
     cells = {
         f"car/{name}": {"value": value, "at": "1", "others": []}
         for name, value in (("fuel", "petrol"), ("front_brakes", "disc"), ("rear_brakes", "drum"))

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import hashlib
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
-from bradawl.common import resources
 from bradawl.desk.model.plan import work_order
 from bradawl.desk.model.plan.build import plan_of
+from tests.checkout import checklist_bundle
 from tests.desk.conftest import VISIT, Workshop, item
 
 
 def test_every_rule_names_areas_and_items_of_the_checklist() -> None:
-    checklist = bundle(load(resources.path_of("checklists")))
+    checklist = checklist_bundle()
     names = {entry["id"] for entry in checklist["items"] + checklist["areas"]}
     for rule in work_order.rules():
         assert set(rule.first) | set(rule.then) <= names, rule
@@ -22,7 +20,7 @@ def test_every_rule_names_areas_and_items_of_the_checklist() -> None:
 def test_no_item_waits_for_itself_by_way_of_others() -> None:
     import networkx
 
-    ids = [rule["id"] for rule in bundle(load(resources.path_of("checklists")))["items"]]
+    ids = [rule["id"] for rule in checklist_bundle()["items"]]
     graph = networkx.DiGraph()
     for later in ids:
         for before in work_order.comes_first(later, ids, work_order.rules()):

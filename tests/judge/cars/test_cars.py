@@ -7,8 +7,7 @@ from typing import Any
 
 import pytest
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
+from tests.checkout import checklist_bundle
 from tests.judge.cars.whole_cars import CARS, DRIVE, assessed
 
 BUY = {"buy", "up_to", "not_until", "walk", "too_little"}
@@ -25,7 +24,7 @@ def _answers(seen: Any) -> tuple[set[str], set[str]]:
 
 
 def test_every_answer_of_every_car_is_one_that_the_checklists_offer() -> None:
-    items = {item["id"]: item for item in bundle(load(ROOT / "checklists"))["items"]}
+    items = {item["id"]: item for item in checklist_bundle()["items"]}
     for car in CARS:
         for item, seen in car["seen"].items():
             assert item in items, (car["id"], item)

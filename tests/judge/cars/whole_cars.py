@@ -8,10 +8,9 @@ from typing import Any
 
 import yaml
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
 from bradawl.judge import assess
 from bradawl.judge.record import visit_facts
+from tests.checkout import checklist_bundle
 from tests.judge.records import TODAY, cell
 
 ROOT = Path(__file__).parents[3]
@@ -25,7 +24,7 @@ DRIVE = {"drive": "home", "limits": "easy", "not_cleared": "unknown", "trailer":
 
 @cache
 def real() -> Any:
-    return bundle(load(ROOT / "checklists"))
+    return checklist_bundle()
 
 
 def record_of(car: dict[str, Any]) -> dict[str, Any]:

@@ -13,9 +13,8 @@ from typing import Any
 import jsonschema
 import pytest
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
 from bradawl.judge import assess
+from tests.checkout import checklist_bundle
 from tests.judge.contract import validate
 from web.tools import contract
 
@@ -30,7 +29,7 @@ def test_generated_files_are_what_the_types_say(path: Path) -> None:
 
 @pytest.fixture(scope="module")
 def real() -> dict[str, Any]:
-    return bundle(load(CHECKLISTS))
+    return checklist_bundle()
 
 
 def test_the_real_checklists_make_a_bundle_of_the_contracts_shape(real: dict[str, Any]) -> None:

@@ -7,9 +7,8 @@ from typing import Any
 
 import pytest
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
 from bradawl.judge import assess
+from tests.checkout import checklist_bundle
 
 ROOT = Path(__file__).parents[3]
 STAMP = "001764052703000-00000-" + "a" * 32
@@ -17,7 +16,7 @@ STAMP = "001764052703000-00000-" + "a" * 32
 
 @pytest.fixture(scope="module")
 def rules() -> Any:
-    return bundle(load(ROOT / "checklists"))["rules"]
+    return checklist_bundle()["rules"]
 
 
 def chewed(rules: Any, wires: str | None, **more: Any) -> dict[str, Any]:

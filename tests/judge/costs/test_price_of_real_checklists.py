@@ -13,12 +13,11 @@ from typing import Any
 
 import pytest
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
 from bradawl.judge import assess
 from bradawl.judge.costs import price
 from bradawl.judge.record.regions import rules_in
 from bradawl.judge.record.visit_facts import visit_facts
+from tests.checkout import checklist_bundle
 from tests.judge.conftest import Ask
 from tests.judge.records import TODAY, record
 from tests.judge.test_real_checklists import load_rules
@@ -37,7 +36,7 @@ RECENT = {"choice": "documented", "readings/done_on/one": {"typed": "2026-10-01"
 
 @cache
 def real() -> dict[str, Any]:
-    rules: dict[str, Any] = bundle(load(FOLDER))["rules"]
+    rules: dict[str, Any] = checklist_bundle()["rules"]
     return rules
 
 

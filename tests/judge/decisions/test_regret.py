@@ -17,9 +17,8 @@ from typing import Any
 import numpy
 import pytest
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
 from tests.checklists.test_visit import KNOWN
+from tests.checkout import checklist_bundle
 from tests.judge.decisions.regret import MINUTES, Cars, table
 
 ROOT = Path(__file__).parents[3]
@@ -27,7 +26,7 @@ ROOT = Path(__file__).parents[3]
 
 @cache
 def some_cars() -> Cars:
-    return Cars(bundle(load(ROOT / "checklists")), KNOWN, 2_000, 7)  # type: ignore[arg-type]
+    return Cars(checklist_bundle(), KNOWN, 2_000, 7)  # type: ignore[arg-type]
 
 
 @cache

@@ -6,14 +6,12 @@ project's rule that unknown is never fine.
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 import pytest
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
 from tests.checklists.judging import judge
+from tests.checkout import checklist_bundle
 from tests.judge.saying import said
 
 WHEELS = ("front-left", "front-right", "rear-left", "rear-right")
@@ -83,7 +81,7 @@ UNNEEDED = ("steering.free-play",)
 
 @pytest.fixture(scope="module")
 def bundled() -> dict[str, Any]:
-    return dict(bundle(load(Path(__file__).parents[3] / "checklists")))
+    return dict(checklist_bundle())
 
 
 def settled(bundled: dict[str, Any]) -> set[str]:
