@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 import datetime
 import json
+import os
 import subprocess
 import sys
 import time
@@ -16,6 +17,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from tests.amount import VARIABLE
 from tests.backup import kill_loop as restores
 from tests.checklists.test_visit import KNOWN
 from tests.checkout import checklist_bundle
@@ -45,6 +47,25 @@ def _browsers(share: float) -> JSON:
     return _kills(browser.run, round(50 * share), 11)
 
 
+def _long_forms(share: float) -> JSON:
+    """Tests that try a part of what they could in `make test` (tests/amount.py), all of it."""
+    tests = RESULTS.parents[1]
+    files = sorted(
+        str(file) for file in tests.rglob("test_*.py") if "tests.amount" in file.read_text("utf-8")
+    )
+    run = subprocess.run(
+        [sys.executable, "-m", "pytest", "-q", "-n", "2", "--dist", "loadgroup", *files],
+        cwd=tests.parent,
+        env={**os.environ, VARIABLE: str(share)},
+        capture_output=True,
+        text=True,
+    )
+    *_, last = run.stdout.strip().splitlines()
+    if run.returncode:
+        raise AssertionError(run.stdout[-2_000:])
+    return {"figures": f"{len(files)} files: {last}"}
+
+
 def _regret(share: float) -> JSON:
     """What next, asked anew after each danger, against the walk and the rule before it."""
     cars = Cars(checklist_bundle(), KNOWN, round(4_000 * share), 11)
@@ -69,6 +90,7 @@ PROOFS: dict[str, Callable[[float], JSON]] = {
     "killed restores": _restores,
     "killed browsers": _browsers,
     "regret": _regret,
+    "long forms of tests": _long_forms,
 }
 
 

@@ -17,6 +17,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.stats import binom
 
 from bradawl.judge.costs import plan
+from tests.amount import amount
 
 WORST_FIRST = ("dangerous", "major", "minor", "none")
 
@@ -54,7 +55,7 @@ def milp_optimum(findings: list[str], remedies: list[dict[str, Any]]) -> int:
 
 
 @given(shops())
-@settings(max_examples=300, deadline=None, derandomize=True)
+@settings(max_examples=amount(300, short=100), deadline=None, derandomize=True)
 def test_the_cheapest_set_costs_what_the_integer_programme_says(
     shop: tuple[list[str], list[dict[str, Any]]],
 ) -> None:

@@ -14,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bradawl.judge import amendments, canonical, fold, leaf_texts, live_ids, photos_of, photos_text
+from tests.amount import amount
 from tests.judge import strategies
 from tests.judge.conftest import Ask
 from tests.judge.measurements.test_vectors import FILES
@@ -51,7 +52,7 @@ def test_random_events_fold_to_equal_records_under_both_engines(
     assert answer["live"] == live_ids(events)
 
 
-@settings(max_examples=60)
+@settings(max_examples=amount(60, short=20))
 @given(seed=st.integers(0, 2**32), items=st.integers(0, 40))
 def test_random_records_are_assessed_alike_by_both_engines(
     loaded: Ask, seed: int, items: int
