@@ -7,7 +7,7 @@ WEB_BUILT := server/bradawl/bundled/web/index.html
 FONTS_BUILT := server/bradawl/bundled/notices/fonts.json
 WEB_SOURCES := $(shell find web server/bradawl/language/locales -type f -not -path '*/node_modules/*' -not -name '*.tsbuildinfo' 2>/dev/null)
 
-.PHONY: run dev hooks test check fmt build bench proof mutants lock system clean
+.PHONY: run dev hooks test web-tests check check-style check-types check-generated check-web fmt build bench proof mutants lock system clean
 
 run: $(VENV)/run.stamp $(WEB_BUILT) $(FONTS_BUILT)
 	$(BIN)/bradawl demo
@@ -24,14 +24,24 @@ hooks:
 
 # Where Python is told to keep no bytecode, every worker and server would compile everything.
 test: export PYTHONDONTWRITEBYTECODE =
-test: system check
-	cd web && npm test
-	$(BIN)/python -m pytest -n 2 --dist loadgroup
+test: system $(VENV)/dev.stamp $(WEB_BUILT) $(FONTS_BUILT)
+	$(MAKE) -j 2 check web-tests
+	$(BIN)/python -m pytest -n 3 --dist loadgroup
 
-check: $(VENV)/dev.stamp $(WEB_BUILT) $(FONTS_BUILT)
+web-tests: $(WEB_BUILT)
+	cd web && npm test
+
+# Each part keeps one core busy: `make -j 2 check`.
+check: check-style check-types check-generated check-web
+
+check-style: $(VENV)/dev.stamp
 	$(BIN)/ruff format --check .
 	$(BIN)/ruff check .
+
+check-types: $(VENV)/dev.stamp
 	$(BIN)/mypy
+
+check-generated: $(VENV)/dev.stamp $(WEB_BUILT) $(FONTS_BUILT)
 	$(BIN)/python tests/judge/engines/subset.py server/bradawl/judge
 	$(BIN)/python -m web.tools.contract --check
 	$(BIN)/python -m web.tools.messages --check
@@ -39,6 +49,8 @@ check: $(VENV)/dev.stamp $(WEB_BUILT) $(FONTS_BUILT)
 	$(BIN)/python -m web.tools.units --check
 	$(BIN)/python -m web.tools.design --check
 	$(BIN)/python -m tests.language.strays
+
+check-web: $(WEB_BUILT)
 	cd web && npm run check
 
 fmt: $(VENV)/dev.stamp web/node_modules/.stamp

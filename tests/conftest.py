@@ -55,14 +55,18 @@ class _Unsaid(logging.Handler):
 
 catalogue.logger.addHandler(_Unsaid())
 
-#: What a module of tests starts once, and what takes seconds.
-_SLOW_TO_START = {"browser", "standing_server"}
+
+def _begins_with_its_module(item: pytest.Item) -> bool:
+    """Whether it uses what its module makes once: a browser, a server, a folder of data."""
+    known = item._fixtureinfo.name2fixturedefs if isinstance(item, pytest.Function) else {}
+    return any(
+        one[-1].scope == "module" for name, one in known.items() if name in item.fixturenames
+    )
 
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """A module's browser and server are started by one worker, not by each (`--dist loadgroup`)."""
+    """What a module makes once is made by one worker, not by each (`--dist loadgroup`)."""
     for item in items:
-        fixtures = {*getattr(item, "fixturenames", ())}
-        if fixtures & _SLOW_TO_START and item.get_closest_marker("xdist_group") is None:
+        if item.get_closest_marker("xdist_group") is None and _begins_with_its_module(item):
             item.add_marker(pytest.mark.xdist_group(item.nodeid.partition("::")[0]))
