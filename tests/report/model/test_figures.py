@@ -253,7 +253,7 @@ def test_the_pictures_are_in_the_report_as_vectors_and_say_their_figures(
         "Low: cylinder 3.",
         "expect 28.1 psi",
         "outer edge",
-        "filler under it",
+        "filler",
         "left side",
     ):
         assert said in text, said

@@ -15,6 +15,7 @@ import { TextField } from "../components/controls/text-field";
 import { SyncLineOf } from "../components/frame/sync-line";
 import { GradeMark, GradeWord, Mark } from "../components/item/grade-mark";
 import { catalogue, text } from "../text/catalogue";
+import { FILES } from "../text/catalogue-files";
 import { gradeName } from "../text/names";
 
 import "../components/frame/screen-frame.css";
@@ -203,5 +204,6 @@ function Specimen() {
   );
 }
 
+catalogue.files = FILES;
 const root = document.getElementById("app");
 if (root !== null) void catalogue.load("en-US").then(() => render(<Specimen />, root));
