@@ -906,6 +906,9 @@ export interface Messages {
   "phone-sign-photos": null;
   "phone-sign-place": null;
   "phone-sign-problems": null;
+  "phone-sign-receipt": null;
+  "phone-sign-receipt-code": null;
+  "phone-sign-receipt-what": null;
   "phone-sign-sign": null;
   "phone-sign-signature": null;
   "phone-sign-signature-hint": null;

@@ -370,6 +370,9 @@ phone-sign-left-enough = Seen enough
 phone-sign-unlooked-yes = Sign with { $count } not checked
 phone-sign-need-unlooked = Keep checking, or choose to sign with checks left open.
 phone-sign-working = Signing…
+phone-sign-receipt = Receipt for the seller or buyer
+phone-sign-receipt-what = Let them photograph this code. With it anyone can tell later whether a report is of what was signed here and now.
+phone-sign-receipt-code = Code with the digest of what was signed
 phone-sign-done = Signed. It sends itself when the shop computer is in reach.
 
 phone-storage-title = Saved and sent

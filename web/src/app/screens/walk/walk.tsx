@@ -3,6 +3,7 @@
 import type { Grade } from "../../../shared/contract";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { GradeWord } from "../../components/item/grade-mark";
+import { SealReceipt } from "../../components/seal/seal-receipt";
 import { SignButton, sealSentence, useAmendments } from "../../components/seal/seal-status";
 import { address, type Route } from "../../state/routes";
 import { text } from "../../text/catalogue";
@@ -65,10 +66,13 @@ function SealedNotice({ visit }: { visit: Visit }) {
   const seal = visit.seals().at(-1);
   if (seal === undefined) return null;
   return (
-    <p class="sealed">
-      {amendments > 0 && `${text("phone-sign-after", { count: amendments })} `}
-      {sealSentence(seal.value)}
-    </p>
+    <div class="sealed">
+      <p>
+        {amendments > 0 && `${text("phone-sign-after", { count: amendments })} `}
+        {sealSentence(seal.value)}
+      </p>
+      <SealReceipt value={seal.value} />
+    </div>
   );
 }
 
