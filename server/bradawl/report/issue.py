@@ -8,6 +8,7 @@ and is signed in place: memory does not grow with the photos. What the pages say
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 import io
 import os
 import tempfile
@@ -21,6 +22,7 @@ from bradawl.common.display_text import for_line
 from bradawl.inspection import cell_values
 from bradawl.language import Message, date, message, reading_as, text
 from bradawl.report.layout import typeface
+from bradawl.report.letterhead import Letterhead
 from bradawl.report.model.attached_record import attached_record, record_digest
 from bradawl.report.model.contents import Contents, ReportIdentity
 from bradawl.report.model.edition import EDITIONS, Choice, Edition, EditionView, edition_view
@@ -70,6 +72,7 @@ def write_report(
     ledger: Ledger | None = None,
     plan: WorkPlan | None = None,
     judge: str = "",
+    letterhead: Letterhead | None = None,
     progress: Progress | None = None,
     copies: PrintCopies | None = None,
 ) -> Issued:
@@ -79,9 +82,9 @@ def write_report(
     person lets the report say, `devices` names of devices by id. With a `ledger` the report names
     the one that it replaces (the last of the same visit and edition) and is entered there. A `plan`
     of work is printed in a partner's edition only. `judge` is the hash of the judge's files, by
-    which a check page knows whether it has the same. `copies` keeps reduced photos for the next
-    report. `out` appears whole or not at all. Call it from
-    a worker thread: it computes, and signing must not run inside an event loop. Raises OSError
+    which a check page knows whether it has the same. `letterhead` is the shop's. `copies` keeps
+    reduced photos for the next report. `out` appears whole or not at all. Call it from a worker
+    thread: it computes, and signing must not run inside an event loop. Raises OSError
     when `out` cannot be written, ValueError for an unknown edition.
     """
     if edition not in EDITIONS:
@@ -92,7 +95,10 @@ def write_report(
             snapshot,
             out,
             edition,
-            _Asked(signer, printing, today, choice, devices, ledger, plan, judge, progress, copies),
+            _Asked(
+                *(signer, printing, today, choice, devices, ledger, plan, judge),
+                *(letterhead or Letterhead(), progress, copies),
+            ),
         )
 
 
@@ -108,6 +114,7 @@ class _Asked:
     ledger: Ledger | None
     plan: WorkPlan | None
     judge: str
+    letterhead: Letterhead
     progress: Progress | None
     copies: PrintCopies | None
 
@@ -123,7 +130,11 @@ def _written(snapshot: Snapshot, out: Path, edition: Edition, asked: _Asked) -> 
     entry = _entry(ledger, view, record_digest(view), today=asked.today, made=made)
     earlier = ledger.find(entry.replaces) if ledger is not None and entry.replaces else None
     replaces = (earlier.number, earlier.made) if earlier is not None else None
-    identity = ReportIdentity(entry.number, made, asked.today, replaces)
+    identity = ReportIdentity(
+        *(entry.number, made, asked.today, replaces),
+        record_sha256=hashlib.sha256(record).hexdigest(),
+        letterhead=asked.letterhead,
+    )
     with tempfile.TemporaryDirectory(prefix="bradawl-report-", dir=out.parent) as folder:
         draft = Path(folder) / "report.pdf"
         issue = _Issue(
@@ -276,6 +287,7 @@ class _Issue:
         from bradawl.report.sections import (
             appendix,
             areas,
+            check_box,
             costs,
             drive_home,
             front_pictures,
@@ -304,6 +316,7 @@ class _Issue:
             *appendix.cautions(page),
             *appendix.in_full(page),
             *appendix.method(page),
+            *check_box.check_box(page, self.signer),
         ]
 
     def _manifest(self, photos: EmbeddedPhotos) -> Manifest:

@@ -279,6 +279,7 @@ class Bradawl:
             ledger=ledger_in(self.settings.data),
             plan=plan,
             judge=build_cache.judge(self.settings.data / build_cache.FOLDER).hash,
+            letterhead=self.letterhead(),
             progress=progress,
             copies=self.print_copies,
         )

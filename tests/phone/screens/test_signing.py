@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import hashlib
+import io
+import json
 import re
 
+import zxingcpp
+from PIL import Image
 from playwright.sync_api import expect
 
+from bradawl.judge import unsigned_text
 from tests.phone.phone import Phone
 
 
@@ -33,6 +39,20 @@ def test_signing_with_items_open_needs_a_choice_of_its_own(phone: Phone) -> None
     expect(summary).to_have_count(0)
     page.get_by_role("button", name="Sign and lock").tap()
     expect(page.locator(".sealed").first).to_contain_text("Ada Example")
+    _holds_a_receipt(phone)
+
+
+def _holds_a_receipt(phone: Phone) -> None:
+    """A reader of codes that is not ours reads the digest of what the phone signed."""
+    phone.page.get_by_text("Receipt for the seller or buyer").tap()
+    code = phone.page.locator(".receipt code")
+    (seal,) = [event for event in phone.events() if event["put"].startswith("seal/")]
+    value = json.loads(seal["value"]) if isinstance(seal["value"], str) else seal["value"]
+    digest = hashlib.sha256(unsigned_text(value).encode()).hexdigest().upper()
+    expect(code).to_have_attribute("data-digest", digest)
+    picture = Image.open(io.BytesIO(phone.page.locator(".receipt canvas").screenshot()))
+    (read,) = zxingcpp.read_barcodes(picture)
+    assert read.text == f"BRADAWL SEAL {digest}"
 
 
 def test_the_way_back_to_what_is_open_is_one_tap_from_the_signature(phone: Phone) -> None:

@@ -1152,7 +1152,6 @@ export interface CheckMessages {
   "check-buy-too-little": null;
   "check-buy-up-to": null;
   "check-buy-walk": null;
-  "check-car": null;
   "check-changed": null;
   "check-changed-why": null;
   "check-choose": null;
@@ -1195,6 +1194,8 @@ export interface CheckMessages {
   "check-pages-found": { page: MessageArgument };
   "check-pages-none": null;
   "check-pages-other": { said: MessageArgument };
+  "check-paper-other": null;
+  "check-paper-same": null;
   "check-replaces": null;
   "check-report": null;
   "check-report-edition": null;

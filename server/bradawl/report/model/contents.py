@@ -5,8 +5,9 @@ Knows nothing of paper, and not where in a record anything was found (`build.py`
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from bradawl.report.letterhead import Letterhead
 from bradawl.report.model.figures import Figure
 
 __all__ = [
@@ -28,13 +29,16 @@ FIRST_AREAS = 6
 class ReportIdentity:
     """Which report this is: `made` is ISO 8601, `today` YYYY-MM-DD.
 
-    `replaces` is an earlier report: its number and when it was made (ISO 8601).
+    `replaces` is an earlier report: its number and when it was made (ISO 8601). `record_sha256` is
+    the digest of the attached record.
     """
 
     number: str
     made: str
     today: str
     replaces: tuple[str, str] | None = None
+    record_sha256: str = ""
+    letterhead: Letterhead = field(default_factory=Letterhead)
 
 
 @dataclass(frozen=True)

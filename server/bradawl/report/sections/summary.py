@@ -32,6 +32,7 @@ from bradawl.report.layout.style import GRADE_COLOR, GREY
 from bradawl.report.model.contents import FIRST_AREAS, Area, Finding
 from bradawl.report.model.work_done import finished_jobs
 from bradawl.report.sections import repairs
+from bradawl.report.sections.check_box import letterhead
 
 __all__ = ["first_page", "not_checked"]
 
@@ -48,6 +49,7 @@ _COUNTED = ("dangerous", "major", "minor")
 def first_page(page: PageContext) -> list[Flowable]:
     """Which car, who looked, may it be driven home, what is wrong in which area."""
     return [
+        *letterhead(page),
         *_title(page),
         *(page.paragraph(notice, "strong") for notice in _notices(page)),
         _facts(page),

@@ -1,6 +1,7 @@
 /** A place to drop the PDF, and below it what the file comes to. */
 
 import { useEffect, useState } from "preact/hooks";
+import { fromBase64url, hex } from "../../store/encoding";
 import { type Check, check, digitsOf } from "../report/verdict";
 import type { Shop } from "../shop";
 import { KeyCard, KnownKeys } from "./key-card";
@@ -19,14 +20,17 @@ interface Read {
   bytes: Uint8Array<ArrayBuffer>;
 }
 
-/** Digits that a link brought along, after the fingerprint's the seal's: they prove nothing. */
-function digitsOfLink(): { fingerprint: string; seal: string } {
-  const [fingerprint = "", seal = ""] = location.hash.slice(1).split(".");
-  const isDigits = (part: string) => /^[0-9a-fA-F]{32,64}$/.test(part);
-  return {
-    fingerprint: isDigits(fingerprint) ? fingerprint.toUpperCase() : "",
-    seal: isDigits(seal) ? seal.toLowerCase() : "",
+const DIGEST_BYTES = 32;
+
+/** The key's and the record's digests that the code on a paper brought along: they prove nothing. */
+function digitsOfLink(): { fingerprint: string; record: string } {
+  const [fingerprint = "", record = ""] = location.hash.slice(1).split(".");
+  const digits = (part: string) => {
+    if (/^[0-9a-fA-F]{64}$/.test(part)) return part.toLowerCase();
+    const bytes = fromBase64url(part, DIGEST_BYTES);
+    return bytes === null ? "" : hex(bytes);
   };
+  return { fingerprint: digits(fingerprint), record: digits(record) };
 }
 
 /** The check of what was chosen, made again for other digits typed; null until it is made. */
@@ -80,13 +84,18 @@ export function App({ shop }: { shop: Shop }) {
           {found !== null && <VerdictCard check={found} />}
         </div>
         {read !== null && found !== null && found.signatures.length > 0 && (
-          <KeyCard check={found} typed={typed} link={link.fingerprint} onType={setTyped} />
+          <KeyCard
+            check={found}
+            typed={typed}
+            link={link.fingerprint.toUpperCase()}
+            onType={setTyped}
+          />
         )}
         {read !== null && found?.record != null && (
           <div class="cards" key={read.number} data-file={read.name}>
             <StatementsCard shop={shop} check={found} />
-            <SealCard check={found} receipt={link.seal} />
-            <ReportCard check={found} />
+            <SealCard check={found} />
+            <ReportCard check={found} record={link.record} />
           </div>
         )}
         <KnownKeys shop={shop} />

@@ -4,7 +4,8 @@ import { quoted } from "../report/names";
 import type { Check } from "../report/verdict";
 import { dateText, text } from "./words";
 
-export function ReportCard({ check: { manifest } }: { check: Check }) {
+/** `record` is the digest that the code on a paper named, "" without one. */
+export function ReportCard({ check: { manifest }, record }: { check: Check; record: string }) {
   if (manifest === null) return null;
   const { edition } = manifest;
   const rows: [string, string][] = [
@@ -30,6 +31,11 @@ export function ReportCard({ check: { manifest } }: { check: Check }) {
           </div>
         ))}
       </dl>
+      {record !== "" && (
+        <p class={record === manifest.record_sha256 ? "strong" : "notice"}>
+          {text(record === manifest.record_sha256 ? "check-paper-same" : "check-paper-other")}
+        </p>
+      )}
     </section>
   );
 }

@@ -26,9 +26,9 @@ function withheldParts({ withheld, set_aside }: AttachedRecord): string[] {
   return [...parts, text("report-verify-kind-fenced", { count: set_aside.length })];
 }
 
-export function SealCard({ check, receipt: given }: { check: Check; receipt: string }) {
+export function SealCard({ check }: { check: Check }) {
   const id = useId();
-  const [receipt, setReceipt] = useState(given);
+  const [receipt, setReceipt] = useState("");
   const { record, seal } = check;
   if (record === null || seal === null) return null;
   if (seal.seal === null) {

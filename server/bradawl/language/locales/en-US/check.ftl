@@ -48,7 +48,8 @@ check-edition-condition = Without money
 check-edition-partner = With money
 check-edition-other = { $name }
 check-replaces = Replaces
-check-car = Car
+check-paper-same = The paper whose code you scanned is of this record.
+check-paper-other = The paper whose code you scanned is of another record than this file.
 
 # ---- The record against the pages ------------------------------------------------------------
 check-again = Judged again, here

@@ -708,3 +708,11 @@ report-verify-kind-fenced =
     }
 report-verify-phone-known = The look-over is signed with the key of "{ $name }", a phone that this shop knows ({ $digits }).
 report-verify-phone-unknown = The look-over is signed with the key of a phone that is not known here ({ $digits }).
+
+# ---- How to check it -------------------------------------------------------------------------
+report-check = Check this report yourself
+# $place: a web address
+report-check-there = Scan the code or open { $place }, and drop the PDF there: the page says whether it is genuine, without sending it anywhere.
+report-check-shop = Ask the shop for its check page, a file that works without a network, and drop the PDF there: the page says whether it is genuine.
+report-check-compare = Trust only a page and a fingerprint that you got from the shop itself: whoever forges a paper prints a code of their own.
+report-check-key = Fingerprint of the shop's key: { $digits }
