@@ -133,7 +133,8 @@ def _written(snapshot: Snapshot, out: Path, edition: Edition, asked: _Asked) -> 
     identity = ReportIdentity(
         *(entry.number, made, asked.today, replaces),
         record_sha256=hashlib.sha256(record).hexdigest(),
-        letterhead=asked.letterhead,
+        letterhead=tuple(asked.letterhead.lines),
+        check_page=asked.letterhead.check_page,
     )
     with tempfile.TemporaryDirectory(prefix="bradawl-report-", dir=out.parent) as folder:
         draft = Path(folder) / "report.pdf"

@@ -5,9 +5,8 @@ Knows nothing of paper, and not where in a record anything was found (`build.py`
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-from bradawl.report.letterhead import Letterhead
 from bradawl.report.model.figures import Figure
 
 __all__ = [
@@ -30,7 +29,8 @@ class ReportIdentity:
     """Which report this is: `made` is ISO 8601, `today` YYYY-MM-DD.
 
     `replaces` is an earlier report: its number and when it was made (ISO 8601). `record_sha256` is
-    the digest of the attached record.
+    the digest of the attached record, `letterhead` the shop's lines, `check_page` where its check
+    page is ("": nowhere).
     """
 
     number: str
@@ -38,7 +38,8 @@ class ReportIdentity:
     today: str
     replaces: tuple[str, str] | None = None
     record_sha256: str = ""
-    letterhead: Letterhead = field(default_factory=Letterhead)
+    letterhead: tuple[str, ...] = ()
+    check_page: str = ""
 
 
 @dataclass(frozen=True)

@@ -30,7 +30,7 @@ GAP = 6
 
 def letterhead(page: PageContext) -> list[Flowable]:
     """The shop's name, address, phone and web in one line."""
-    lines = page.identity.letterhead.lines
+    lines = page.identity.letterhead
     return [page.plain(" · ".join(lines), "small")] if lines else []
 
 
@@ -38,7 +38,7 @@ def check_box(page: PageContext, signer: Signer | None) -> list[Flowable]:
     """Where to check, the key's whole fingerprint, and both with the record's digest as a code."""
     if signer is None:
         return []
-    place = page.identity.letterhead.check_page
+    place = page.identity.check_page
     where = (
         page.sentence("report-check-there", "row", place=place)
         if place
