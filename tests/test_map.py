@@ -45,7 +45,7 @@ MAY_IMPORT = {
     "database": {"common", "language"},
     "imaging": {"common", "language"},
     "listening": {"common", "language", "operations"},
-    "inspection": {"common", "judge", "language"},
+    "inspection": {"common", "design", "judge", "language"},
     "checklists": COMMON | {"judge"},
     "log": COMMON | {"imaging", "judge"},
     "access": COMMON | {"listening"},

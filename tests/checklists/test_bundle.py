@@ -79,7 +79,8 @@ def test_areas_stand_in_walk_order_and_the_six_come_first_in_the_report(
 
 def test_the_body_map_has_paint_marks_and_rust_for_every_panel(bundled: dict[str, Any]) -> None:
     """As the phone reads it: a place lies on the panel that it begins with or is said to be on."""
-    shown: dict[str, set[str]] = {panel: set() for panel in get_args(Panel)}
+    steel = [panel for panel in get_args(Panel) if panel != "soft-top"]
+    shown: dict[str, set[str]] = {panel: set() for panel in steel}
     for item in bundled["items"]:
         on = item.get("body_map")
         if on is None:
@@ -87,7 +88,7 @@ def test_the_body_map_has_paint_marks_and_rust_for_every_panel(bundled: dict[str
         places = [place for reading in item["readings"] for place in reading["at"]]
         for panel, kinds in shown.items():
             named = any(place == panel or place.startswith(f"{panel}-") for place in places)
-            if named or panel in on["panels"] or panel in on["places"].values():
+            if named or panel in on["panels"] or any(panel in on_ for on_ in on["places"].values()):
                 kinds.add(on["show"])
     assert all({"film", "marks", "card"} <= kinds for kinds in shown.values()), shown
 

@@ -110,7 +110,7 @@ FAULTS = {
     "unknown computation": ("needs: []", "compute: {kind: linning}", 18, ["'lining'"]),
     "place that nothing is measured at": (
         "needs: []",
-        "body_map: {show: readings, places: {rear-left: sill-left}}",
+        "body_map: {show: readings, places: {rear-left: [sill-left]}}",
         6,
         ["'rear-left'", "there are none"],
     ),

@@ -27,6 +27,7 @@ CAR = {
     "front_brakes": ("disc", "drum"),
     "rear_brakes": ("disc", "drum"),
     "structure": ("unibody", "frame"),
+    "body_style": ("wagon", "pickup", "spaceship", 7, ["van"]),
     "gearbox": ("manual", "automatic"),
     "drive": ("front", "rear", "all"),
     "steering": ("rack", "box"),

@@ -7,15 +7,16 @@ import { type ComponentChildren, render } from "preact";
 import { ChoiceButtons } from "../src/app/components/controls/choice-buttons";
 import { TextField } from "../src/app/components/controls/text-field";
 import { BodyDrawing } from "../src/app/components/drawing/body-drawing";
+import { outlineOf, panelsOf, STYLES } from "../src/app/components/drawing/outlines";
 import { SyncLineOf } from "../src/app/components/frame/sync-line";
 import { GradeMark, GradeWord } from "../src/app/components/item/grade-mark";
 import { ItemCard } from "../src/app/components/item/item-card";
 import { SignaturePad } from "../src/app/components/seal/signature-pad";
 import { page } from "../src/app/state/this-page";
 import { catalogue, text } from "../src/app/text/catalogue";
-import { PANELS, type PanelState } from "../src/app/visit/body-panels";
+import type { PanelState } from "../src/app/visit/body-panels";
 import { Visit } from "../src/app/visit/visit";
-import type { Grade, ItemJudgment, Panel, Reason, Said } from "../src/shared/contract";
+import type { BodyStyle, Grade, ItemJudgment, Reason, Said } from "../src/shared/contract";
 import type { Cells } from "../src/shared/event";
 import { NOTHING_KNOWN, type SyncState } from "../src/store/exchange/sync";
 import { assessment, bundle, cell, items, judged } from "./data";
@@ -37,17 +38,50 @@ const reason = (id: string, args: Said["args"]): Reason[] => [
   { code: "limit", said: args === undefined ? { id } : { id, args }, source: "practice" },
 ];
 
-function panels(change: Partial<Record<Panel, Partial<PanelState>>>): Record<Panel, PanelState> {
-  const empty: PanelState = { film: "", deviation: "", unit: "", finish: null, marks: [] };
-  return Object.fromEntries(PANELS.map((name) => [name, { ...empty, ...change[name] }])) as Record<
-    Panel,
-    PanelState
-  >;
+/** A car of a style, with these readings. */
+function car(
+  style: BodyStyle,
+  change: Record<string, Partial<PanelState>>,
+  worst: Record<string, Grade>,
+): ComponentChildren {
+  const outline = outlineOf(style);
+  const empty: PanelState = {
+    ...{ film: "", shown: "", deviation: "", unit: "", finish: null, marks: [] },
+  };
+  return (
+    <BodyDrawing
+      outline={outline}
+      states={new Map(panelsOf(outline).map((name) => [name, { ...empty, ...change[name] }]))}
+      worst={new Map(Object.entries(worst))}
+      chosen="roof"
+      word={(place) => place}
+      onChoose={nothing}
+    />
+  );
+}
+
+/** Every panel with the longest figure, every place with a mark: nothing may cover anything. */
+function full(style: BodyStyle): ComponentChildren {
+  const outline = outlineOf(style);
+  const panels = panelsOf(outline);
+  const mark = (id: string) => ({ id, title: id });
+  const state = { film: "900", shown: "35.4", marks: ["dent", "rust", "repair"].map(mark) };
+  const places = [
+    ...panels,
+    ...Object.keys(outline.plan.places),
+    ...Object.keys(outline.side.places),
+  ];
+  return car(
+    style,
+    Object.fromEntries(panels.map((panel) => [panel, state])),
+    Object.fromEntries(places.map((place) => [place, "major" as const])),
+  );
 }
 
 const nothing = () => undefined;
 
 const examples: Record<string, () => ComponentChildren> = {
+  ...Object.fromEntries(STYLES.map((style) => [`body map, ${style}, full`, () => full(style)])),
   plates: () => GRADES.map((grade) => <GradeMark key={grade} grade={grade} />),
   "grade words": () =>
     GRADES.map((grade) => (
@@ -146,23 +180,21 @@ const examples: Record<string, () => ComponentChildren> = {
   "sync, not paired": () => sync({ issues: [{ kind: "pair", said: "" }], unsentEvents: 3 }),
   "sync, a photo refused": () =>
     sync({ issues: [{ kind: "photo", said: "" }], unsentPhotos: 1, refusedPhotos: 1 }),
-  "body map": () => (
-    <BodyDrawing
-      states={panels({
-        bonnet: { film: "110", finish: "original" },
+  "body map": () =>
+    car(
+      "sedan",
+      {
+        bonnet: { film: "110", shown: "110", finish: "original" },
         "front-wing-left": {
-          film: "900",
-          finish: "filler",
+          ...{ film: "900", shown: "900", finish: "filler" },
           marks: ["dent", "rust", "repair"].map((id) => ({ id, title: id })),
         },
-        "rear-door-left": { film: "320", finish: "repainted" },
-        "rear-wing-right": { film: "58", finish: "thin" },
-        "sill-right": { finish: "no-reading" },
-      })}
-      chosen="front-wing-left"
-      onChoose={nothing}
-    />
-  ),
+        "rear-door-left": { film: "320", shown: "320", finish: "repainted" },
+        "rear-wing-right": { film: "58", shown: "58", finish: "thin" },
+        "front-door-right": { finish: "no-reading" },
+      },
+      { "engine-bay": "major", "rear-left": "dangerous" },
+    ),
   "signature, drawn": () => (
     <SignaturePad
       drawn={{ strokes: [[20, 90, 60, 30, 90, 120, 150, 40]], box: [340, 180] }}

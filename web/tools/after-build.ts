@@ -11,7 +11,7 @@ import { otherLocale } from "./locales.ts";
 import { writeNotices } from "./notices.ts";
 
 /** Compressed sizes, kB of 1,000 bytes, that a phone on a weak signal can be asked for. */
-const BUDGETS_KB = { shell: 90, judge: 300, font: 40 };
+const BUDGETS_KB = { shell: 90, judge: 300, map: 20, font: 40 };
 
 function filesBelow(folder: string): string[] {
   return readdirSync(folder, { recursive: true, encoding: "utf8" })
@@ -27,6 +27,11 @@ function compressedKb(path: string): number {
 /** Files that the app needs no letter of to start; of those the worker takes one along by itself. */
 function isFont(path: string): boolean {
   return path.endsWith(".woff2");
+}
+
+/** What is loaded with the body map: no start waits for it, though it is kept with the rest. */
+function isMap(path: string): boolean {
+  return /assets\/parts-[^/]+\.(js|css)$/.test(path.replaceAll("\\", "/"));
 }
 
 function isJudge(path: string): boolean {
@@ -80,19 +85,27 @@ async function buildServiceWorker(root: string, out: string, font: string): Prom
 function holdBudgets(root: string, out: string, font: string): void {
   let shell = 0;
   const letters = statSync(join(out, relative("/app", font))).size / 1000;
+  let map = 0;
   let judge = gzipSync(judgeSources(root), { level: 9 }).length / 1000;
   for (const path of filesBelow(out)) {
     if (PACKED.test(path) || otherLocale(path) !== null || isFont(path)) continue;
     if (isJudge(path)) judge += compressedKb(path);
+    else if (isMap(path)) map += compressedKb(path);
     else shell += compressedKb(path);
   }
   const lines = [
     `app shell ${shell.toFixed(1)} kB of ${BUDGETS_KB.shell} kB compressed`,
     `judge and its words ${judge.toFixed(1)} kB of ${BUDGETS_KB.judge} kB compressed`,
+    `body map and outlines ${map.toFixed(1)} kB of ${BUDGETS_KB.map} kB compressed`,
     `typeface taken along ${letters.toFixed(1)} kB of ${BUDGETS_KB.font} kB`,
   ];
   process.stdout.write(`${lines.join("\n")}\n`);
-  if (shell > BUDGETS_KB.shell || judge > BUDGETS_KB.judge || letters > BUDGETS_KB.font) {
+  const isOver =
+    shell > BUDGETS_KB.shell ||
+    judge > BUDGETS_KB.judge ||
+    map > BUDGETS_KB.map ||
+    letters > BUDGETS_KB.font;
+  if (isOver) {
     throw new Error("The phone app is over its budget (tools/after-build.ts).");
   }
 }

@@ -17,6 +17,7 @@ from bradawl.checklists.models import Item
 from bradawl.checklists.overlays import holding
 from bradawl.checklists.tables import History
 from bradawl.checklists.vocabulary import STAGES
+from bradawl.design import outlines
 from bradawl.language.checklist_texts import texts
 
 if TYPE_CHECKING:
@@ -111,6 +112,7 @@ def _tables(checklist: Checklist) -> dict[str, Any]:
             }
             for region, prices in sorted(checklist.prices.items())
         },
+        "bodies": {style: list(outlines.panels_of(style)) for style in outlines.STYLES},
     }
     if checklist.assumptions is not None:
         tables.update(_plain(checklist.assumptions))

@@ -36,7 +36,13 @@ from bradawl.checklists.vocabulary import (
     Word,
 )
 from bradawl.judge.measurements.bodywork import panel_of
-from bradawl.judge.values.types.rules import DriveLimit, EffectKind, Panel
+from bradawl.judge.values.types.rules import (
+    BodyStyle,
+    CarPlace,
+    DriveLimit,
+    EffectKind,
+    Panel,
+)
 from bradawl.judge.values.types.rules import Place as PlaceOfCar
 from bradawl.language import Message, message
 
@@ -89,6 +95,7 @@ class Applies(Strict):
     airbags: list[Literal["yes", "no"]] | None = None
     catalyst: list[Literal["yes", "no"]] | None = None
     aircon: list[Literal["yes", "no"]] | None = None
+    body_style: list[BodyStyle] | None = None
     volts: list[Literal["6", "12"]] | None = None
     injection: list[Literal["single-point", "port", "continuous"]] | None = None
     cylinders: Span | None = None
@@ -246,8 +253,10 @@ class OnBodyMap(Strict):
         "marks: each reading a button that is on or off; card: the whole item"
     )
     panels: list[Panel] = Field([], description="panels that the item's answer stands for")
-    places: dict[Word, Panel] = Field(
-        {}, description="panels of places that are not named after one, as `left` of a sill"
+    places: dict[Word, list[Panel]] = Field(
+        {},
+        description="panels of places that are not named after one, as `left` of a sill; several "
+        "where body styles differ",
     )
 
 
@@ -259,6 +268,11 @@ class Item(Strict):
     look: Sentence
     how: Sentence
     where: Annotated[str, Field(min_length=3, max_length=60)]
+    on_car: list[Panel | CarPlace] = Field(
+        [],
+        description="where it lies on the drawn car, whatever its style; `body` is all of its "
+        "sheet metal. Empty: at the table, on the road",
+    )
     stage: Stage
     order: Annotated[int, Field(ge=1)] | None = Field(
         None, description="place within its stage; what has none follows, area by area"

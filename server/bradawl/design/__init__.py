@@ -10,18 +10,20 @@ import functools
 import json
 import re
 from pathlib import Path
-from typing import Literal, NamedTuple, cast
+from typing import Any, Literal, NamedTuple, cast
 
 __all__ = [
     "HEIGHT",
     "ICON_SIDE",
     "WIDTH",
+    "Finish",
     "Mark",
     "MarkId",
     "Step",
     "Theme",
     "Tokens",
     "colors",
+    "finishes",
     "icon_path",
     "mark",
     "mark_of_grade",
@@ -68,6 +70,14 @@ class Step(NamedTuple):
 
     command: str
     numbers: tuple[float, ...]
+
+
+class Finish(NamedTuple):
+    """How a paint finish is patterned: strokes of a width on a square tile, in centimeters."""
+
+    tile: float
+    width: float
+    strokes: str
 
 
 class Tokens(NamedTuple):
@@ -143,6 +153,13 @@ def icon_path() -> str:
     if found is None:
         raise ValueError("icon.svg has no path.")
     return found[1]
+
+
+@functools.cache
+def finishes() -> dict[str, Finish]:
+    """The pattern of every paint finish that has one, by its id."""
+    found = cast(dict[str, dict[str, Any]], _json("finishes")["finishes"])
+    return {name: Finish(**drawn) for name, drawn in found.items()}
 
 
 @functools.cache

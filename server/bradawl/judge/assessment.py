@@ -9,7 +9,7 @@ from .decisions import brief, coverage, decision, drive_home, effects, histories
 from .grading import combinations, contradictions, limits
 from .grading import items as grading
 from .measurements import odometer, registry
-from .record import regions, visit_facts
+from .record import bodies, regions, visit_facts
 from .values import grades
 from .values.saying import said, title
 
@@ -53,6 +53,7 @@ def judge_item(item: str, cells: Cells, rules: Rules, facts: VisitFacts) -> Item
         judgment["problems"] = [_unknown(item)]
         return judgment
     rule = regions.rule_in(rule, facts["region"])
+    facts["absent"] = bodies.absent(rules, facts)
     judgment, _, _ = grading.judge(item, rule, cells, facts)
     _ask(item, rule, cells, facts, judgment)
     return judgment
@@ -185,6 +186,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     grouped = _by_item(cells)
     judged = combinations.Judged()
     problems = [_unknown(item) for item in sorted(grouped) if item not in rules["items"]]
+    facts["absent"] = bodies.absent(rules, facts)
     facts["mileages"] = odometer.mileages(rules, grouped)
     everything = walk(rules)
     for item in everything:

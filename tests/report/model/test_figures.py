@@ -15,7 +15,6 @@ from bradawl.judge.record.visit_facts import visit_facts
 from bradawl.language import Reader, reading_as
 from bradawl.report.issue import write_report
 from bradawl.report.layout import typeface
-from bradawl.report.layout.body_map import HIGH, WIDE, free_place, outlines, spots
 from bradawl.report.layout.style import DANGER, EDGE, GRADE_COLOR, INK, draw_plate
 from bradawl.report.model.figures import (
     PANELS,
@@ -165,27 +164,6 @@ def test_without_readings_there_is_no_picture(number: int) -> None:
     assert _picture(number, []) is None
 
 
-def test_every_panel_of_the_gauge_has_an_outline_on_the_map() -> None:
-    assert set(PANELS) == set(outlines())
-
-
-@pytest.mark.parametrize(
-    ("item_id", "places", "count"),
-    [
-        ("rust.sills-jacking", (), 2),
-        ("rust.sill-left", (), 1),
-        ("rust.arches", ("rear-left",), 1),
-        ("rust.arches", (), 4),
-        ("rust.underseal", (), 0),
-        ("rust.anything", ("bonnet", "bonnet", "nowhere"), 1),
-    ],
-)
-def test_rust_is_put_where_it_was_recorded(
-    item_id: str, places: tuple[str, ...], count: int
-) -> None:
-    assert len(spots(item_id, places)) == count
-
-
 def _luminance(color: str) -> float:
     """Relative luminance, WCAG 2.2, 'relative luminance'."""
     parts = [int(color[at : at + 2], 16) / 255 for at in (1, 3, 5)]
@@ -204,18 +182,6 @@ def test_grades_are_read_and_told_apart_on_a_copy_without_colour() -> None:
         # what is drawn, without the operators that set a colour
         shapes.add(tuple(line for line in canvas._code if not line.endswith((" rg", " RG"))))
     assert len(shapes) == len(GRADE_COLOR)
-
-
-def test_marks_of_one_spot_stand_beside_each_other_on_the_sheet() -> None:
-    taken: list[tuple[float, float]] = []
-    for _ in range(20):
-        taken.append(free_place(taken, 96, HIGH - 2))
-    taken.append(free_place(taken, 97, HIGH - 4))  # a neighbour, not the same spot
-    assert len(set(taken)) == len(taken)
-    for at, (x, y) in enumerate(taken):
-        assert 0 < x < WIDE
-        assert 0 < y <= HIGH
-        assert all(abs(x - a) >= 8.4 or abs(y - b) >= 6 for a, b in taken[:at])  # a mark's own size
 
 
 def test_taps_of_the_body_map_are_on_it(tmp_path: Path, shop: Signer) -> None:

@@ -3,7 +3,7 @@
 import { Component, type ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
 import { ScreenFrame } from "./components/frame/screen-frame";
-import { BodyMap } from "./screens/body-map/body-map";
+import { BodyMap } from "./screens/body-map/later";
 import { Decision } from "./screens/decision/decision";
 import { SellerView } from "./screens/decision/seller-view";
 import { CarFacts } from "./screens/facts/facts";
@@ -140,7 +140,7 @@ function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
     case "kerb":
       return <Decision visit={visit} />;
     case "map":
-      return <BodyMap visit={visit} />;
+      return <BodyMap key={route.place} visit={visit} place={route.place} />;
     case "facts":
       return <CarFacts visit={visit} />;
     case "seal":

@@ -33,17 +33,53 @@ export type Answer = "grade" | "choice" | "text" | "photo";
 export type Panel =
   | "bonnet"
   | "roof"
+  | "soft-top"
   | "boot-lid"
+  | "tailgate"
+  | "back-door-left"
+  | "back-door-right"
   | "front-wing-left"
   | "front-door-left"
   | "rear-door-left"
+  | "side-panel-left"
+  | "cab-corner-left"
   | "rear-wing-left"
+  | "bed-left"
   | "sill-left"
   | "front-wing-right"
   | "front-door-right"
   | "rear-door-right"
+  | "side-panel-right"
+  | "cab-corner-right"
   | "rear-wing-right"
+  | "bed-right"
   | "sill-right";
+
+export type CarPlace =
+  | "body"
+  | "front"
+  | "rear"
+  | "glass"
+  | "engine-bay"
+  | "cabin"
+  | "cargo"
+  | "underside-front"
+  | "underside-middle"
+  | "underside-rear"
+  | "front-left"
+  | "front-right"
+  | "rear-left"
+  | "rear-right";
+
+export type BodyStyle =
+  | "sedan"
+  | "coupe"
+  | "hatchback"
+  | "wagon"
+  | "convertible"
+  | "pickup"
+  | "van"
+  | "suv";
 
 export type Region = "us" | "eu";
 
@@ -331,6 +367,7 @@ export interface Rules {
   attention?: AttentionSettings;
   money?: MoneySettings;
   prices?: Partial<Record<Region, PriceList>>;
+  bodies?: Partial<Record<BodyStyle, Panel[]>>;
   region?: Region;
 }
 
@@ -338,7 +375,7 @@ export interface Rules {
 export interface OnBodyMap {
   show: "film" | "readings" | "marks" | "card";
   panels: Panel[];
-  places: Record<string, Panel>;
+  places: Record<string, Panel[]>;
 }
 
 /** One thing to look at, with every text that a screen shows. */
@@ -349,6 +386,7 @@ export interface Item {
   look: string;
   how: string;
   where: string;
+  on_car?: (Panel | CarPlace)[];
   stage: string;
   body_map?: OnBodyMap;
   minutes: string;

@@ -2,7 +2,7 @@
 
 import { beforeAll, describe, expect, test } from "vitest";
 import type { Page } from "../../src/app/state/page";
-import { onPanel, PANELS, paintBaseline, stateOf } from "../../src/app/visit/body-panels";
+import { onPanel, paintBaseline, stateOf } from "../../src/app/visit/body-panels";
 import { Visit } from "../../src/app/visit/visit";
 import type { Assessment, Bundle, Item, Panel, Reading } from "../../src/shared/contract";
 import { bundle, item, newPage, shownVisit, visitId } from "./pages";
@@ -17,6 +17,8 @@ const reading = (id: string, quantity: string, at: string[]): Reading => ({
 });
 const ids = (items: Item[]) => items.map(({ id }) => id);
 
+const bare = (film: string, unit: string) => `${film} ${unit}`;
+
 function checklist(items: Item[]): Bundle {
   return { ...bundle, items };
 }
@@ -30,7 +32,7 @@ const slits = item("coat.slits", {
   readings: [reading("slit", "length", ["bonnet-left", "back-left", "back-right"])],
   body_map: {
     ...{ show: "readings", panels: [] },
-    places: { "back-left": "boot-lid", "back-right": "boot-lid" },
+    places: { "back-left": ["boot-lid"], "back-right": ["boot-lid"] },
   },
 });
 const bumps = item("coat.bumps", {
@@ -39,7 +41,7 @@ const bumps = item("coat.bumps", {
 });
 const lips = item("coat.lips", {
   readings: [reading("share", "percent", ["front-left", "rear-left"])],
-  body_map: { show: "card", panels: [], places: { "front-left": "front-wing-left" } },
+  body_map: { show: "card", panels: [], places: { "front-left": ["front-wing-left"] } },
 });
 const folds = item("coat.folds", {
   body_map: { show: "card", panels: ["boot-lid", "front-door-right"], places: {} },
@@ -86,7 +88,8 @@ test("a checklist that says nothing has on a panel what is measured there, and n
   expect(ids(on("roof", silent).marks)).toEqual(["coat.bumps"]);
   expect(ids(on("bonnet", silent).readings)).toEqual(["coat.slits"]);
   // where wheels are is measured too, and no panel
-  for (const panel of PANELS) expect(on(panel, silent).cards).toEqual([]);
+  for (const panel of ["roof", "bonnet", "sill-left"] as const)
+    expect(on(panel, silent).cards).toEqual([]);
 });
 
 test("a panel shows what the judge says of its paint, and the marks that are on", () => {
@@ -102,12 +105,12 @@ test("a panel shows what the judge says of its paint, and the marks that are on"
     "items/coat.bumps/readings/bump/roof": { value: null, at: "", others: [] },
   };
   const visit = Visit.of(page, visitId, told, cells, assessment as unknown as Assessment);
-  expect(stateOf(visit, "roof")).toEqual({
-    ...{ film: "900", deviation: "790", unit: "um", finish: "filler" },
+  expect(stateOf(visit, "roof", bare)).toEqual({
+    ...{ film: "900", shown: "900 um", deviation: "790", unit: "um", finish: "filler" },
     marks: [{ id: "hole", title: "hole here" }],
   });
-  expect(stateOf(visit, "bonnet")).toEqual({
-    ...{ film: "", deviation: "", unit: "", finish: null },
+  expect(stateOf(visit, "bonnet", bare)).toEqual({
+    ...{ film: "", shown: "", deviation: "", unit: "", finish: null },
     marks: [],
   });
   expect(paintBaseline(visit)).toEqual({ id: "judge-plan-done" });

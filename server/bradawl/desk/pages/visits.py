@@ -9,6 +9,7 @@ from bradawl.desk.model import findings
 from bradawl.desk.model.records.chains import any_orders
 from bradawl.desk.model.visits import doubts
 from bradawl.desk.model.visits.summaries import ON_A_PAGE
+from bradawl.desk.web.car_map import car_map
 from bradawl.desk.web.context import DeskHere, Person, Writer
 from bradawl.desk.web.rendering import render
 from bradawl.desk.web.visit_page import VisitPage, render_visit
@@ -56,6 +57,7 @@ def list_visits(
 def show_visit(page: VisitPage, person: Person) -> Response:
     snapshot, name_of = page.snapshot, page.desk.name_of
     photos = findings.photos_of(snapshot)
+    areas = findings.areas(snapshot)
     return render_visit(
         page,
         "visits/show.html",
@@ -68,7 +70,8 @@ def show_visit(page: VisitPage, person: Person) -> Response:
         verdict_now=verdict_of(snapshot.assessment),
         tally=findings.tally(snapshot),
         coverage=snapshot.assessment.get("coverage", {}),
-        areas=findings.areas(snapshot),
+        areas=areas,
+        car=car_map(snapshot, areas),
         unseen=findings.not_inspected(snapshot),
         conflicts=findings.conflicts(snapshot, name_of),
         doubts=doubts.doubts(snapshot),

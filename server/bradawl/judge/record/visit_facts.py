@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..values import ascii_text, dates, exact, typed, units
-from . import regions
+from . import bodies, regions
 
 if TYPE_CHECKING:
     from ..values.types import Applies, Cells, Exact, Json, Rule, VisitFacts
@@ -72,7 +72,10 @@ def distance_km(value: Json) -> Exact | None:
 
 
 def applies(when: Applies, facts: VisitFacts) -> bool:
-    """Whether every stated condition holds; what nobody recorded counts as holding."""
+    """Whether every stated condition holds; what nobody recorded counts as holding.
+
+    But for the body style: a bed is not asked of a car that nobody called a pickup.
+    """
     for key in sorted(when):
         wanted = when[key]
         if not wanted:
@@ -91,6 +94,9 @@ def applies(when: Applies, facts: VisitFacts) -> bool:
                     return False
                 if highest is not None and figure > int(highest):
                     return False
+        elif key == "body_style":
+            if facts["car"].get(key, bodies.UNKNOWN) not in wanted:
+                return False
         elif key in facts["car"] and facts["car"][key] not in wanted:
             return False
     return True

@@ -1,146 +1,79 @@
-"""Draws the car from above with its sides folded out, with paint film and rust on it.
+"""Draws the car from its left, from above and from its right, with paint film and findings on it.
 
 Import only after `typeface.register()`.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reportlab.platypus import Flowable
 
+from bradawl import design
+from bradawl.design import outlines
+from bradawl.design.marked_car import Marked, Size, lay_out
+from bradawl.design.outlines import BodyStyle, Box, View
 from bradawl.language import text
 from bradawl.report.layout import typeface
-from bradawl.report.layout.style import GRADE_COLOR, INK, MM
+from bradawl.report.layout.style import GRADE_COLOR, INK
 from bradawl.report.model.figures import Paint
 from bradawl.report.pdf.structure import Element
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-__all__ = ["BodyMap", "Mark", "spots"]
+__all__ = ["BodyMap", "Mark"]
 
-# The sheet is 200 wide and 132 high, nose to the left: the left side lies above the plan, the
-# right side below it, each folded outwards. A panel is the outline of its corners.
-WIDE, HIGH = 200.0, 132.0
-
-
-# Side panels in (x, height above the ground line measured towards the plan's edge).
-_SIDE: dict[str, list[tuple[float, float]]] = {
-    "front-wing": [(12, 14), (12, 26), (20, 30), (62, 31), (62, 10), (50, 10), (46, 19), (32, 19),
-                   (28, 10)],
-    "front-door": [(63, 10), (63, 31), (78, 40), (100, 40), (100, 10)],
-    "rear-door": [(101, 10), (101, 40), (124, 40), (136, 31), (136, 20), (130, 10)],
-    "rear-wing": [(137, 20), (137, 31), (150, 33), (186, 30), (188, 14), (176, 12), (170, 19),
-                  (155, 19), (146, 19), (141, 14)],
-    "sill": [(52, 4), (52, 9), (140, 9), (140, 4)],
-}  # fmt: skip
-_PLAN: dict[str, list[tuple[float, float]]] = {
-    "bonnet": [(16, 50), (12, 57), (11, 66), (12, 75), (16, 82), (60, 82), (64, 75), (65, 66),
-               (64, 57), (60, 50)],
-    "roof": [(82, 52), (79, 58), (78, 66), (79, 74), (82, 80), (122, 80), (126, 74), (127, 66),
-             (126, 58), (122, 52)],
-    "boot-lid": [(154, 50), (150, 57), (149, 66), (150, 75), (154, 82), (182, 82), (187, 75),
-                 (188, 66), (187, 57), (182, 50)],
-}  # fmt: skip
-_SHELL = [
-    (10, 52), (6, 60), (6, 72), (10, 80), (18, 85), (60, 86), (140, 86), (182, 85), (191, 79),
-    (194, 72), (194, 60), (191, 53), (182, 47), (140, 46), (60, 46), (18, 47),
-]  # fmt: skip
-_GLASS: list[list[tuple[float, float]]] = [
-    [(67, 57), (63, 50), (80, 52), (76.5, 58), (75.5, 66), (76.5, 74), (80, 80), (63, 82),
-     (67, 75), (68, 66)],
-    [(147, 57), (151, 50), (124, 52), (128.5, 58), (129.5, 66), (128.5, 74), (124, 80), (151, 82),
-     (147, 75), (146, 66)],
-]  # fmt: skip
-_WHEELS = ((39.0, 8.0), (161.0, 8.0))
-_MARK_WIDE, _MARK_HIGH = 9.0, 6.6  # of a numbered mark, with the room around it
+#: From this width on the two sides stand beside each other, and the legend beside the plan.
+WIDE = 300.0
+#: From this scale on type and marks are larger: points per centimeter of the outlines.
+ROOMY = 0.5
+GUTTER = 12.0
+CAPTION = 10.0
+_CAPTIONS = {"left": "report-map-left", "plan": "report-map-top", "right": "report-map-right"}
+_GLASS, _HATCH, _FAINT = "#E3E7E9", "#4A525C", "#8C949B"
+_TAPS = ("rust", "dent", "repair")
 
 
-def outlines() -> dict[str, list[tuple[float, float]]]:
-    """Every panel's corners on the sheet, origin at the lower left."""
-    panels = {name: list(points) for name, points in _PLAN.items()}
-    for name, points in _SIDE.items():
-        panels[f"{name}-right"] = list(points)
-        panels[f"{name}-left"] = [(x, HIGH - y) for x, y in points]
-    return panels
+class _Sizes(NamedTuple):
+    """In points: type of figures and of what stands beside the car, a mark's width and height."""
+
+    figure: float
+    small: float
+    mark: Size
 
 
-def middle(points: Sequence[tuple[float, float]]) -> tuple[float, float]:
-    """The middle of an outline's bounding box."""
-    across, up = [x for x, _ in points], [y for _, y in points]
-    return (min(across) + max(across)) / 2, (min(up) + max(up)) / 2
-
-
-_SPOTS: dict[str, tuple[float, float]] = {
-    **{name: middle(points) for name, points in outlines().items()},
-    "front-left": (39, HIGH - 22), "front-right": (39, 22),
-    "rear-left": (161, HIGH - 22), "rear-right": (161, 22),
-    "front": (4, 66), "rear": (195, 66), "left": (96, HIGH - 2), "right": (96, 2),
-    "boot": (169, 66), "floor": (101, 66), "screen": (70, 66), "engine-bay": (40, 66),
-}  # fmt: skip
-# Words of an item's id or place that say where on the sheet it is, most telling first.
-_WORDS: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...] = (
-    (("sill", "jacking"), ("sill-left", "sill-right")),
-    (("arch", "arches"), ("front-left", "front-right", "rear-left", "rear-right")),
-    (("door",), ("front-door-left", "front-door-right", "rear-door-left", "rear-door-right")),
-    (("boot",), ("boot",)),
-    (("screen",), ("screen",)),
-    (("wings", "wing", "bonnet"), ("bonnet",)),
-    (("floor", "belt", "seat"), ("floor",)),
-    (("subframe", "engine", "bay", "strut", "battery"), ("engine-bay",)),
-    (("axle", "rear"), ("rear",)),
-    (("front", "cross"), ("front",)),
-)
-
-
-def spots(item_id: str, places: Sequence[str]) -> list[tuple[float, float]]:
-    """Where a finding lies on the sheet: its recorded places, else where its item belongs."""
-    recorded = [_SPOTS[place] for place in dict.fromkeys(places) if place in _SPOTS]
-    if recorded:
-        return recorded
-    words = set(item_id.partition(".")[2].replace("_", "-").split("-"))
-    side = next((side for side in ("left", "right") if side in words), "")
-    for telling, spot_names in _WORDS:
-        if words & {*telling, *(f"{word}s" for word in telling)}:
-            sided = [name for name in spot_names if name.endswith(side)] or spot_names
-            return [_SPOTS[name] for name in sided]
-    return []
-
-
-def free_place(taken: Sequence[tuple[float, float]], x: float, y: float) -> tuple[float, float]:
-    """The place nearest to x, y on the sheet where a mark covers none of those that are there.
-
-    Rightwards and leftwards first, then a row towards the sheet's middle; the place itself when
-    the sheet is full of marks.
-    """
-    inwards = -_MARK_HIGH if y > HIGH / 2 else _MARK_HIGH
-    for row in range(6):
-        for beside in range(6):
-            for side in (1, -1):
-                place = (x + side * beside * _MARK_WIDE, y + row * inwards)
-                if 5 <= place[0] <= WIDE - 5 and all(
-                    abs(place[0] - left) >= _MARK_WIDE - 0.1
-                    or abs(place[1] - up) >= _MARK_HIGH - 0.1
-                    for left, up in taken
-                ):
-                    return place
-    return x, y
+_NARROW_SIZES = _Sizes(5.0, 5.6, Size(7.2, 5.4))
+_WIDE_SIZES = _Sizes(6.0, 6.6, Size(10.0, 7.0))
 
 
 @dataclass(frozen=True)
 class Mark:
-    """A numbered finding on the map."""
+    """A numbered finding, and the places of the drawn car where it lies."""
 
     number: int
     grade: str
-    at: tuple[tuple[float, float], ...]
+    places: tuple[str, ...]
+
+
+class _Placed(NamedTuple):
+    """A view on the sheet: its left edge and its top from the flowable's top, in points."""
+
+    view: View
+    marked: Marked
+    x: float
+    top: float
 
 
 class BodyMap(Flowable):  # type: ignore[misc]
-    """The sheet with numbered marks, and panels hatched and figured by their paint."""
+    """The car with numbered marks, and panels patterned and figured by their paint.
+
+    Fills a column of 172 to 540 pt. `tapped` are what was tapped on each panel: rust, dents, old
+    repairs. A mark of which no place is drawn is left out; the key in words has it.
+    """
 
     def __init__(
         self,
@@ -149,16 +82,39 @@ class BodyMap(Flowable):  # type: ignore[misc]
         tapped: Mapping[str, Sequence[str]],
         *,
         width: float,
+        style: BodyStyle = outlines.UNKNOWN,
     ) -> None:
         super().__init__()
-        self._marks, self._paint, self._tapped = marks, paint, tapped
-        self._scale = min(width, 138 * MM) / WIDE
+        self._outline = outlines.outline(style)
+        self._paint, self._tapped = paint, tapped
         self._column = width
+        self._is_wide = width >= WIDE
+        self._at: dict[str, list[Mark | str]] = {
+            place: list(taps) for place, taps in tapped.items()
+        }
+        for mark in marks:
+            for place in mark.places:
+                self._at.setdefault(place, []).append(mark)
+        across = (width - GUTTER) / 2 if self._is_wide else width
+        self._scale = across / (self._outline.left.wide + 6)
+        self._sizes = _WIDE_SIZES if self._scale >= ROOMY else _NARROW_SIZES
+        self._views, self._tall = self._placed()
+        self._legend = self._legend_lines()
+
+    @property
+    def scale(self) -> float:
+        """Points per centimeter of the outlines."""
+        return self._scale
+
+    @property
+    def layouts(self) -> tuple[tuple[View, Marked], ...]:
+        """What stands where on each view, in centimeters: for those who check that it fits."""
+        return tuple((placed.view, placed.marked) for placed in self._views)
 
     def wrap(self, *_: float) -> tuple[float, float]:
         self.width = self._column
-        self._legends = bool(self._paint) + bool(self._tapped)
-        self.height = HIGH * self._scale + (4, 21, 32)[self._legends]
+        below = 0 if self._is_wide else len(self._legend) * (self._sizes.small + 4)
+        self.height = self._tall + below + 4
         return self.width, self.height
 
     def draw(self) -> None:
@@ -170,87 +126,238 @@ class BodyMap(Flowable):  # type: ignore[misc]
     def _draw_all(self) -> None:
         canvas = self.canv
         canvas.saveState()
-        canvas.translate((self._column - WIDE * self._scale) / 2, (2, 17, 28)[self._legends])
-        canvas.scale(self._scale, self._scale)
         canvas.setLineJoin(1)
-        self._body(canvas)
-        taken: list[tuple[float, float]] = []
-        for mark in self._marks:
-            for x, y in mark.at:
-                # above the panel's figure
-                place = free_place(taken, x, y + (5.6 if self._paint else 0))
-                taken.append(place)
-                _draw_mark(canvas, mark, place)
+        canvas.setLineCap(0)
+        for placed in self._views:
+            _Drawing(canvas, self, placed).draw()
+        self._draw_legend(canvas)
         canvas.restoreState()
+
+    def _marked(self, view: View) -> Marked:
+        counts = {place: len(marks) for place, marks in self._at.items()}
+        if view.name == "right":
+            # what lies ahead, behind and below is marked on the left view alone
+            for place in view.places:
+                counts.pop(place, None)
+        mark = Size(*(side / self._scale for side in self._sizes.mark))
+        return lay_out(view, self._figures(), counts, mark, self._size_of)
+
+    def _figures(self) -> dict[str, str]:
+        panels = self._paint.panels if self._paint else {}
+        said = {name: panel.text for name, panel in panels.items() if panel.text}
+        if self._sizes is _WIDE_SIZES:
+            return said
+        # a narrow panel has no room for the unit, which the sentence below the map says
+        return {name: re.split(r"\s", figure, maxsplit=1)[0] for name, figure in said.items()}
+
+    def _size_of(self, said: str) -> Size:
+        from reportlab.pdfbase.pdfmetrics import stringWidth
+
+        wide = stringWidth(said, typeface.NARROW_BOLD, self._sizes.figure) + 2
+        return Size(wide / self._scale, (self._sizes.figure * 0.74 + 2) / self._scale)
+
+    def _placed(self) -> tuple[list[_Placed], float]:
+        """The views on the sheet, and how far down they reach."""
+        marked: dict[str, Marked] = {view.name: self._marked(view) for view in self._outline.views}
+
+        def height(name: str) -> float:
+            view = getattr(self._outline, name)
+            laid = marked[name]
+            return float((laid.above + view.high + laid.below) * self._scale + CAPTION)
+
+        if self._is_wide:
+            beside = self._column / 2 + GUTTER / 2
+            # both sides stand on one line
+            low = max(marked["left"].above, marked["right"].above) * self._scale
+            places = {
+                "left": (0.0, low),
+                "right": (beside, low),
+                "plan": (0.0, max(height("left"), height("right"))),
+            }
+            places["plan"] = (0.0, places["plan"][1] + marked["plan"].above * self._scale)
+            tall = max(height("left"), height("right")) + height("plan")
+        else:
+            places, tall = {}, 0.0
+            for name in ("left", "plan", "right"):
+                places[name] = (0.0, tall + marked[name].above * self._scale)
+                tall += height(name)
+        views = [
+            _Placed(view, marked[view.name], places[view.name][0], places[view.name][1] + CAPTION)
+            for view in self._outline.views
+        ]
+        return views, tall
+
+    def _legend_lines(self) -> list[list[tuple[str, str]]]:
+        """Rows of (kind, word) of what is on the map: finishes, then taps."""
+        entries: list[tuple[str, str]] = []
         if self._paint:
-            self._legend(canvas, 5 if self._legends == 1 else 16)
-        if self._tapped:
-            _tap_legend(canvas, 5)
+            seen = {panel.finish for panel in self._paint.panels.values()}
+            order = ["original", *design.finishes()]
+            entries += [(one, text(f"report-map-finish-{one}")) for one in order if one in seen]
+        seen_taps = {tap for taps in self._tapped.values() for tap in taps}
+        entries += [(tap, text(f"report-map-tap-{tap}")) for tap in _TAPS if tap in seen_taps]
+        rows: list[list[tuple[str, str]]] = []
+        room = self._column / 2 - GUTTER if self._is_wide else self._column
+        used = room
+        for kind, word in entries:
+            wide = self._entry_width(word)
+            if used + wide > room:
+                rows.append([])
+                used = 0.0
+            rows[-1].append((kind, word))
+            used += wide
+        return rows
 
-    def _body(self, canvas: Canvas) -> None:
-        canvas.setStrokeColor(INK)
-        canvas.setLineWidth(0.35)
-        panels: Mapping[str, Any] = self._paint.panels if self._paint else {}
-        canvas.setFillColor("#FFFFFF")
-        canvas.drawPath(_closed(canvas, _SHELL), stroke=1, fill=1)
-        for name, points in outlines().items():
-            panel = panels.get(name)
-            path = _closed(canvas, points)
-            canvas.setFillColor("#FFFFFF")
-            canvas.drawPath(path, stroke=0, fill=1)
-            if panel is not None:
-                _hatch(canvas, points, panel.finish)
-            canvas.setFillColor(INK)
-            canvas.drawPath(_closed(canvas, points), stroke=1, fill=0)
-        for points in _GLASS:
-            canvas.setFillColor("#ECEEF0")
-            canvas.drawPath(_closed(canvas, points), stroke=1, fill=1)
-        for x, y in _WHEELS:
-            for up in (y, HIGH - y):
-                canvas.setFillColor("#FFFFFF")
-                canvas.circle(x, up, 7.6, stroke=1, fill=1)
-                canvas.circle(x, up, 3.6, stroke=1, fill=0)
+    def _entry_width(self, word: str) -> float:
+        from reportlab.pdfbase.pdfmetrics import stringWidth
+
+        return float(16 + stringWidth(word, typeface.SANS, self._sizes.small) + 8)
+
+    def _draw_legend(self, canvas: Canvas) -> None:
+        line = self._sizes.small + 4
+        left = self._column / 2 + GUTTER / 2 if self._is_wide else 0.0
+        top = self.height - self._views[1].top if self._is_wide else 4 + len(self._legend) * line
+        for row, entries in enumerate(self._legend):
+            x, y = left, top - (row + 1) * line + 2
+            for kind, word in entries:
+                canvas.setStrokeColor(INK)
+                canvas.setLineWidth(0.4)
+                if kind in _TAPS:
+                    _draw_tap(canvas, kind, x + 6, y + 2.4, 2.4)
+                else:
+                    swatch = canvas.beginPath()
+                    swatch.rect(x, y - 1, 12, 7)
+                    _hatch(canvas, swatch, (x, y - 1, x + 12, y + 6), kind, 0.5)
+                    canvas.rect(x, y - 1, 12, 7, stroke=1, fill=0)
+                canvas.setFillColor(INK)
+                canvas.setFont(typeface.SANS, self._sizes.small)
+                canvas.drawString(x + 16, y, word)
+                x += self._entry_width(word)
+
+
+class _Drawing:
+    """One view, drawn at its place of the sheet."""
+
+    def __init__(self, canvas: Canvas, sheet: BodyMap, placed: _Placed) -> None:
+        self._canvas, self._sheet = canvas, sheet
+        self._view, self._marked, self._x, self._top = placed
+        self._scale = sheet.scale
+        self._sizes = sheet._sizes
+
+    def _at(self, x: float, y: float) -> tuple[float, float]:
+        """A point of the outlines on the flowable."""
+        return self._x + (x + 3) * self._scale, self._sheet.height - self._top - y * self._scale
+
+    def _path(self, path: str) -> Any:
+        """A path of the outlines, flipped where the view is the other side."""
+        drawn = self._canvas.beginPath()
+        for command, numbers in outlines.outline_steps(path):
+            points: list[float] = []
+            for x, y in zip(numbers[::2], numbers[1::2], strict=True):
+                points += self._at(self._view.length - x if self._view.is_mirrored else x, y)
+            if command == "M":
+                drawn.moveTo(*points)
+            elif command == "L":
+                drawn.lineTo(*points)
+            elif command == "C":
+                drawn.curveTo(*points)
+            else:
+                drawn.close()
+        return drawn
+
+    def draw(self) -> None:
+        self._caption()
+        self._car()
+        self._lines()
+        for figure in self._marked.figures:
+            self._figure(figure.text, figure.box)
+        for mark in self._marked.marks:
+            self._mark(self._sheet._at[mark.place][mark.number], mark.box)
+
+    def _caption(self) -> None:
+        canvas = self._canvas
         canvas.setFillColor(INK)
-        canvas.setFont(typeface.SANS, 3.4)
-        canvas.drawCentredString(100, 42.6, text("report-map-right"))
-        canvas.drawCentredString(100, 88, text("report-map-left"))
-        canvas.setFont(typeface.SANS, 3.2)
-        canvas.drawRightString(4, 65, text("report-map-front"))
-        canvas.drawString(196, 65, text("report-map-rear"))
-        for name, taps in self._tapped.items():
-            x, y = middle(outlines()[name])
-            for beside, tap in enumerate(taps):
-                _draw_tap(canvas, tap, x + 5 * (beside - (len(taps) - 1) / 2), y - 6.6)
-        for name, panel in panels.items():
-            outline = outlines().get(name)
-            if outline is None or not panel.text:
-                continue
-            x, y = middle(outline)
-            _label(canvas, x, y - 2.4, panel.text)
+        canvas.setFont(typeface.SANS, self._sizes.small)
+        x, y = self._at(0, -self._marked.above)
+        canvas.drawString(x, y + 2, text(_CAPTIONS[self._view.name]))
 
-    def _legend(self, canvas: Canvas, up: float) -> None:
-        canvas.saveState()
-        canvas.translate(0, up)
-        canvas.setFont(typeface.SANS, 6.6)
+    def _car(self) -> None:
+        canvas, view = self._canvas, self._view
         canvas.setStrokeColor(INK)
+        canvas.setLineWidth(0.7)
+        canvas.setFillColor("#FFFFFF")
+        canvas.drawPath(self._path(view.shell), stroke=1, fill=1)
+        for x, y, radius in view.wheels.values():
+            for share, color in ((1, _HATCH), (0.62, "#FFFFFF"), (0.2, "#FFFFFF")):
+                canvas.setFillColor(color)
+                canvas.circle(*self._at(x, y), radius * share * self._scale, stroke=1, fill=1)
+        canvas.setLineWidth(0.5)
+        panels: Mapping[str, Any] = self._sheet._paint.panels if self._sheet._paint else {}
+        for panel in view.panels:
+            drawn = self._path(panel.path)
+            canvas.setFillColor("#FFFFFF")
+            canvas.drawPath(drawn, stroke=0, fill=1)
+            if panel.id in panels:
+                _hatch(
+                    canvas, drawn, self._extent(panel.path), panels[panel.id].finish, self._scale
+                )
+            canvas.setStrokeColor(INK)
+            canvas.drawPath(drawn, stroke=1, fill=0)
+        canvas.setFillColor(_GLASS)
+        canvas.drawPath(self._path(view.glass), stroke=1, fill=1)
+        canvas.drawPath(self._path(view.trim), stroke=1, fill=0)
+        if view.ground:
+            canvas.line(*self._at(0, view.ground), *self._at(view.length, view.ground))
+        canvas.setStrokeColor(_FAINT)
+        canvas.setLineWidth(0.3)
+        if view.crease:
+            canvas.drawPath(self._path(view.crease), stroke=1, fill=0)
+
+    def _extent(self, path: str) -> tuple[float, float, float, float]:
+        """Left, low, right and high of a path's points."""
+        xs, ys = [], []
+        for _, numbers in outlines.outline_steps(path):
+            for x, y in zip(numbers[::2], numbers[1::2], strict=True):
+                across, up = self._at(self._view.length - x if self._view.is_mirrored else x, y)
+                xs.append(across)
+                ys.append(up)
+        return min(xs), min(ys), max(xs), max(ys)
+
+    def _lines(self) -> None:
+        canvas = self._canvas
+        canvas.setStrokeColor(INK)
+        canvas.setFillColor(INK)
         canvas.setLineWidth(0.4)
-        x = 0.0
-        for finish in _FINISHES:
-            word = text("report-map-finish-" + finish)
-            corners = [(x, 0.0), (x, 7.0), (x + 12, 7.0), (x + 12, 0.0)]
-            _hatch(canvas, corners, finish, step=2.6)
-            canvas.setFillColor(INK)
-            canvas.rect(x, 0, 12, 7, stroke=1, fill=0)
-            canvas.drawString(x + 15, 1, word)
-            x += 15 + canvas.stringWidth(word, typeface.SANS, 6.6) + 12
-        canvas.restoreState()
+        for line in self._marked.lines:
+            drawn = canvas.beginPath()
+            drawn.moveTo(*self._at(*line.points[0]))
+            for point in line.points[1:]:
+                drawn.lineTo(*self._at(*point))
+            canvas.drawPath(drawn, stroke=1, fill=0)
+            canvas.circle(*self._at(*line.points[0]), 0.9, stroke=0, fill=1)
+
+    def _rectangle(self, box: Box) -> tuple[float, float, float, float]:
+        left, top = self._at(box.x, box.y)
+        return left, top - box.high * self._scale, box.wide * self._scale, box.high * self._scale
+
+    def _figure(self, said: str, box: Box) -> None:
+        canvas = self._canvas
+        x, y, wide, high = self._rectangle(box)
+        canvas.setFillColor("#FFFFFF")
+        canvas.rect(x, y, wide, high, stroke=0, fill=1)
+        canvas.setFillColor(INK)
+        canvas.setFont(typeface.NARROW_BOLD, self._sizes.figure)
+        canvas.drawCentredString(x + wide / 2, y + 1, said)
+
+    def _mark(self, mark: Mark | str, box: Box) -> None:
+        x, y, wide, high = self._rectangle(box)
+        if isinstance(mark, Mark):
+            _draw_mark(self._canvas, mark, x, y, wide, high)
+        else:
+            _draw_tap(self._canvas, mark, x + wide / 2, y + high / 2, high * 0.32)
 
 
-_FINISHES = ("original", "repainted", "filler", "thin", "no-reading")
-_TAPS = ("rust", "dent", "repair")
-
-
-def _draw_tap(canvas: Canvas, tap: str, x: float, y: float, size: float = 1.6) -> None:
+def _draw_tap(canvas: Canvas, tap: str, x: float, y: float, size: float) -> None:
     """A filled dot for rust, a ring for a dent, a cross for an old repair."""
     canvas.setStrokeColor(INK)
     canvas.setFillColor(INK if tap == "rust" else "#FFFFFF")
@@ -262,79 +369,57 @@ def _draw_tap(canvas: Canvas, tap: str, x: float, y: float, size: float = 1.6) -
         canvas.circle(x, y, size, stroke=1, fill=1)
 
 
-def _tap_legend(canvas: Canvas, up: float) -> None:
-    canvas.saveState()
-    canvas.setFont(typeface.SANS, 6.6)
-    x = 3.0
-    for tap in _TAPS:
-        word = text("report-map-tap-" + tap)
-        _draw_tap(canvas, tap, x, up + 3.2, 2.6)
-        canvas.setFillColor(INK)
-        canvas.drawString(x + 6, up + 1, word)
-        x += 6 + canvas.stringWidth(word, typeface.SANS, 6.6) + 16
-    canvas.restoreState()
-
-
-def _closed(canvas: Canvas, points: Sequence[tuple[float, float]]) -> Any:
-    path = canvas.beginPath()
-    path.moveTo(*points[0])
-    for point in points[1:]:
-        path.lineTo(*point)
-    path.close()
-    return path
-
-
 def _hatch(
-    canvas: Canvas, points: Sequence[tuple[float, float]], finish: str, step: float = 3.0
+    canvas: Canvas,
+    outline: Any,
+    extent: tuple[float, float, float, float],
+    finish: str,
+    scale: float,
 ) -> None:
     """Fill an outline by its finish; every finish has its own pattern, so that grey will do."""
-    if finish in ("original", ""):
+    pattern = design.finishes().get(finish)
+    if pattern is None:
         return
+    left, low, right, high = extent
+    tile = pattern.tile * scale
     canvas.saveState()
-    canvas.clipPath(_closed(canvas, points), stroke=0, fill=0)
-    left, right = min(x for x, _ in points), max(x for x, _ in points)
-    low, high = min(y for _, y in points), max(y for _, y in points)
-    tall = high - low
-    canvas.setLineWidth(0.45)
-    canvas.setStrokeColor("#5A2D66")
-    slopes = {"repainted": (1,), "filler": (1, -1), "thin": (0,), "no-reading": (1, -1, 0)}
-    for slope in slopes.get(finish, (1,)):
-        if slope == 0:
-            at = low
-            while at < high:
-                canvas.line(left, at, right, at)
-                at += step
-            continue
-        at = left - tall
-        while at < right + tall:
-            if slope > 0:
-                canvas.line(at, low, at + tall, high)
-            else:
-                canvas.line(at, high, at + tall, low)
-            at += step
+    canvas.clipPath(outline, stroke=0, fill=0)
+    canvas.setStrokeColor(_FAINT)
+    canvas.setLineWidth(pattern.width * scale)
+    canvas.setLineCap(1 if finish == "thin" else 0)
+    strokes = design.path_steps(pattern.strokes)
+    drawn = canvas.beginPath()
+    x = left
+    while x < right:
+        y = low
+        while y < high:
+            for command, numbers in strokes:
+                point = (x + numbers[0] * scale, y + tile - numbers[1] * scale)
+                (drawn.moveTo if command == "M" else drawn.lineTo)(*point)
+            y += tile
+        x += tile
+    canvas.drawPath(drawn, stroke=1, fill=0)
     canvas.restoreState()
 
 
-def _label(canvas: Canvas, x: float, y: float, said: str) -> None:
-    size = 3.6
-    width = canvas.stringWidth(said, typeface.SANS, size)
-    canvas.setFillColor("#FFFFFF")
-    canvas.rect(x - width / 2 - 0.7, y - 1.8, width + 1.4, 4.4, stroke=0, fill=1)
-    canvas.setFillColor(INK)
-    canvas.setFont(typeface.SANS, size)
-    canvas.drawCentredString(x, y - 0.8, said)
-
-
-def _draw_mark(canvas: Canvas, mark: Mark, at: tuple[float, float]) -> None:
-    """A numbered plate: outlined when minor, heavy when major, solid when dangerous."""
-    x, y = at
+def _draw_mark(canvas: Canvas, mark: Mark, x: float, y: float, wide: float, high: float) -> None:
+    """A numbered tag with sheared corners: outlined when minor, heavy when major, else solid."""
     color = GRADE_COLOR[mark.grade]
     solid = mark.grade == "dangerous"
+    heavy = 0.5 if mark.grade == "minor" else 1.0
+    left, right, low, top = x + 0.5, x + wide - 0.5, y + 0.4, y + high - 0.4
+    cut = (top - low) * 0.27
     canvas.setStrokeColor(color)
     canvas.setFillColor(color if solid else "#FFFFFF")
-    canvas.setLineWidth({"dangerous": 1.2, "major": 1.2}.get(mark.grade, 0.5))
-    width = 6.4 if mark.number < 10 else 8.4
-    canvas.roundRect(x - width / 2, y - 3, width, 6, 1.4, stroke=1, fill=1)
+    canvas.setLineWidth(heavy)
+    tag = canvas.beginPath()
+    tag.moveTo(left + cut, top)
+    for point in ((right, top), (right, low + cut), (right - cut, low), (left, low)):
+        tag.lineTo(*point)
+    tag.lineTo(left, top - cut)
+    tag.close()
+    canvas.drawPath(tag, stroke=1, fill=1)
     canvas.setFillColor("#FFFFFF" if solid else color)
-    canvas.setFont(typeface.BOLD, 4.4)
-    canvas.drawCentredString(x, y - 1.6, str(mark.number))
+    size = high * 0.78
+    canvas.setFont(typeface.NARROW_BOLD, size)
+    canvas.drawCentredString((left + right) / 2, (low + top) / 2 - size * 0.36, str(mark.number))

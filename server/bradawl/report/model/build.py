@@ -198,7 +198,6 @@ class _ContentsBuilder:
             others=tuple(record.concurrent()),
             amended=f"items/{item}" in self._amended,
             open=judged.get("state") == "open",
-            places=tuple(record.places()),
             figure=figure_of(rule, record.cells_by_path, judged, self._facts),
         )
 

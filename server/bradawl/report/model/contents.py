@@ -98,7 +98,6 @@ class Finding:
     others: tuple[str, ...]
     amended: bool
     open: bool
-    places: tuple[str, ...]
     figure: Figure | None
     number: int = 0
 

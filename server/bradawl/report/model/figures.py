@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, cast
 
+from bradawl.design import outlines
 from bradawl.inspection.said import named
 from bradawl.judge.record import readings
 from bradawl.judge.values import exact, units
@@ -40,11 +41,8 @@ __all__ = [
     "panel_marks",
 ]
 
-PANELS = (
-    "bonnet", "roof", "boot-lid", "front-wing-left", "front-wing-right", "front-door-left",
-    "front-door-right", "rear-door-left", "rear-door-right", "rear-wing-left", "rear-wing-right",
-    "sill-left", "sill-right",
-)  # fmt: skip
+#: Every panel of any body style.
+PANELS = tuple(dict.fromkeys(p for style in outlines.STYLES for p in outlines.panels_of(style)))
 WHEELS = ("front-left", "front-right", "rear-left", "rear-right", "spare")
 RIBS = ("outer", "middle", "inner")
 

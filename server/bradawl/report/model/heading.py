@@ -40,7 +40,9 @@ def identity(view: EditionView) -> tuple[tuple[str, str], ...]:
         if recorded or path in _ALWAYS:
             shown.append((_label(path), recorded or text("report-not-recorded")))
     shown += [(text("report-fact-vin-check"), said) for said in _vin_check(view)]
-    build = [_build(name, cell_values.words(view.value(f"car/{name}"))) for name in _BUILD]
+    style = cell_values.words(view.value("car/body_style"))
+    build = [named(f"body-style-{style}", style)]
+    build += [_build(name, cell_values.words(view.value(f"car/{name}"))) for name in _BUILD]
     if any(build):
         shown.append((text("report-fact-build"), ", ".join(part for part in build if part)))
     return tuple(shown)

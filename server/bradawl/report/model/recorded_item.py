@@ -170,16 +170,6 @@ class RecordedItem:
                 photos.append(Photo(parts[1], said, photo.taken, photo.place))
         return tuple(sorted(photos, key=lambda photo: (photo.taken, photo.sha256)))
 
-    def places(self) -> Iterator[str]:
-        """Places on the car that photos and readings name, in that order."""
-        for photo in self.photos():
-            if photo.place:
-                yield photo.place
-        for inside, cell in sorted(self._cells.items()):
-            parts = inside.split("/")
-            if parts[0] == "readings" and len(parts) == 3 and cell.get("value") is not None:
-                yield parts[2]
-
     def concurrent(self) -> Iterator[str]:
         """Sentences about values that another device recorded without seeing these."""
         for inside, cell in sorted(self._cells.items()):

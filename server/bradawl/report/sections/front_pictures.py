@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from reportlab.platypus import Flowable, Spacer
 
+from bradawl.inspection.on_car import body_style, places_of_finding
 from bradawl.language import text
-from bradawl.report.layout.body_map import BodyMap, Mark, spots
+from bradawl.report.layout.body_map import BodyMap, Mark
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import Anchor, KeptTogether, in_rows
 from bradawl.report.layout.grids import Grid, Padding
@@ -84,13 +85,20 @@ def _map(page: PageContext, width: float) -> list[Flowable]:
         None,
     )
     faults = [finding for area in page.contents.areas for finding in area.findings]
-    placed = [(finding, spots(finding.id, finding.places)) for finding in faults]
-    marks = [Mark(finding.number, finding.grade, tuple(at[:2])) for finding, at in placed if at]
+    style = body_style(page.view.cells)
+    items = {item["id"]: item for item in page.view.bundle["items"]}
+    marks = []
+    for finding in faults:
+        reasons = page.view.judgment_of(finding.id).get("reasons", [])
+        photographed = [photo.place for photo in finding.photos if photo.place]
+        at = places_of_finding(items.get(finding.id, {}), reasons, photographed, style)
+        if at:
+            marks.append(Mark(finding.number, finding.grade, at[:2]))
     marks = sorted(marks, key=lambda mark: mark.number)[:MOST_MARKS]
     tapped = panel_marks(page.view.cells)
     if not marks and paint is None and not tapped:
         return []
-    out: list[Flowable] = [BodyMap(marks, paint, tapped, width=width)]
+    out: list[Flowable] = [BodyMap(marks, paint, tapped, width=width, style=style)]
     if paint is not None:
         out.append(page.sentence("report-map-film", "small", baseline=paint.baseline))
     return out

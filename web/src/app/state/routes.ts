@@ -4,11 +4,12 @@ export type Route =
   | { screen: "cars" }
   | { screen: "storage" }
   | { screen: "pair" }
-  | { screen: "walk" | "facts" | "kerb" | "map" | "seal"; visit: string }
+  | { screen: "walk" | "facts" | "kerb" | "seal"; visit: string }
+  | { screen: "map"; visit: string; place: string | null }
   | { screen: "area"; visit: string; area: string; item: string | null }
   | { screen: "stage"; visit: string; stage: string; item: string | null };
 
-const OF_VISIT = ["facts", "kerb", "map", "seal"] as const;
+const OF_VISIT = ["facts", "kerb", "seal"] as const;
 
 export function parseRoute(hash: string): Route {
   const [first, visit, second, third, fourth] = hash.replace(/^#\/?/, "").split("/");
@@ -21,6 +22,7 @@ export function parseRoute(hash: string): Route {
     if (second === "stage" && third !== undefined) {
       return { screen: "stage", visit, stage: third, item: fourth ?? null };
     }
+    if (second === "map") return { screen: "map", visit, place: third ?? null };
     const screen = OF_VISIT.find((name) => name === second);
     return { screen: screen ?? "walk", visit };
   }
@@ -34,6 +36,10 @@ export function address(route: Route): string {
     const page = route.screen === "area" ? route.area : route.stage;
     const item = route.item === null ? "" : `/${route.item}`;
     return `#/visit/${route.visit}/${route.screen}/${page}${item}`;
+  }
+  if (route.screen === "map") {
+    const place = route.place === null ? "" : `/${route.place}`;
+    return `#/visit/${route.visit}/map${place}`;
   }
   return route.screen === "walk"
     ? `#/visit/${route.visit}`

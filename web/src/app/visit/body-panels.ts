@@ -3,37 +3,19 @@
  * A checklist that says nothing has on a panel what is measured there.
  */
 
-import type { Item, OnBodyMap, Panel, Reading, Said } from "../../shared/contract";
+import type { Item, OnBodyMap, Reading, Said } from "../../shared/contract";
 import type { VisitView } from "./visit-view";
 
-export const PANELS = [
-  "bonnet",
-  "roof",
-  "boot-lid",
-  "front-wing-left",
-  "front-door-left",
-  "rear-door-left",
-  "rear-wing-left",
-  "sill-left",
-  "front-wing-right",
-  "front-door-right",
-  "rear-door-right",
-  "rear-wing-right",
-  "sill-right",
-] as const satisfies Panel[];
-
 /** Whether a place is named after a panel, as `bonnet-left` and `roof-2` are. */
-function isNamedAfter(place: string, panel: Panel): boolean {
+function isNamedAfter(place: string, panel: string): boolean {
   return place === panel || place.startsWith(`${panel}-`);
 }
 
-function isMeasuredAtPanels({ at }: Reading): boolean {
-  return at.some((place) => PANELS.some((panel) => isNamedAfter(place, panel)));
-}
-
 /** Where an item lies by what is measured, for a checklist that does not say. */
-function measuredOn(item: Item): OnBodyMap | null {
-  const readings = item.readings.filter(isMeasuredAtPanels);
+function measuredOn(item: Item, panel: string): OnBodyMap | null {
+  const readings = item.readings.filter(({ at }) =>
+    at?.some((place) => isNamedAfter(place, panel)),
+  );
   if (readings.length === 0) return null;
   const isOf = (quantity: string) => readings.every((reading) => reading.quantity === quantity);
   const show = isOf("film") ? "film" : isOf("code") ? "marks" : "readings";
@@ -45,22 +27,23 @@ interface Placed {
   on: OnBodyMap;
 }
 
-/** The items of a checklist that lie on the body map. */
-function placedIn(items: Item[]): Placed[] {
+/** The items of a checklist that lie on the body map; of one that does not say, on a panel. */
+function placedIn(items: Item[], panel: string): Placed[] {
   const placeBy = (where: (item: Item) => OnBodyMap | null | undefined) =>
     items.flatMap((item) => {
       const on = where(item);
       return on == null ? [] : [{ item, on }];
     });
   const placed = placeBy((item) => item.body_map);
-  return placed.length > 0 ? placed : placeBy(measuredOn);
+  return placed.length > 0 ? placed : placeBy((item) => measuredOn(item, panel));
 }
 
 /** An item with only the readings that lie on a panel. */
-function narrowed({ item, on }: Placed, panel: Panel): Item {
+function narrowed({ item, on }: Placed, panel: string): Item {
   const readings = item.readings.flatMap((reading) => {
     const at = reading.at.filter(
-      (place) => isNamedAfter(place, panel) || on.places[place] === panel,
+      (place) =>
+        isNamedAfter(place, panel) || on.places[place]?.some((name) => name === panel) === true,
     );
     return at.length === 0 ? [] : [{ ...reading, at }];
   });
@@ -76,8 +59,8 @@ export interface OnPanel {
   cards: Item[];
 }
 
-export function onPanel(visit: VisitView, panel: Panel): OnPanel {
-  const placed = placedIn(visit.bundle.items);
+export function onPanel(visit: VisitView, panel: string): OnPanel {
+  const placed = placedIn(visit.bundle.items, panel);
   const shownAs = (...kinds: OnBodyMap["show"][]) =>
     kinds.flatMap((kind) =>
       placed
@@ -86,7 +69,7 @@ export function onPanel(visit: VisitView, panel: Panel): OnPanel {
     );
   const isTaken = ({ item }: Placed) => item.readings.length > 0;
   const cards = shownAs("card").filter(
-    (entry) => isTaken(entry) || entry.on.panels.includes(panel),
+    (entry) => isTaken(entry) || entry.on.panels.some((name) => name === panel),
   );
   return {
     readings: shownAs("film", "readings")
@@ -104,6 +87,8 @@ export type Finish = "original" | "repainted" | "filler" | "thin" | "no-reading"
 export interface PanelState {
   /** Paint film in `unit`, as text; "" while there is no reading. */
   film: string;
+  /** The film as it stands on the drawing, in the unit of the person who looks. */
+  shown: string;
   /** From the car's own baseline, in `unit`. */
   deviation: string;
   /** The one in which the film was read. */
@@ -118,22 +103,30 @@ export function paintBaseline(visit: VisitView): Said | undefined {
   return filmFacts(visit).baseline?.said;
 }
 
-function filmItem(visit: VisitView) {
-  return placedIn(visit.bundle.items).find(({ on }) => on.show === "film");
+function filmItem(visit: VisitView): Item | undefined {
+  const { items } = visit.bundle;
+  return (
+    items.find(({ body_map }) => body_map?.show === "film") ??
+    items.find(({ readings }) => readings.some(({ quantity }) => quantity === "film"))
+  );
 }
 
 /** The reading that the map colors the panels by. */
 export function filmReading(visit: VisitView): Reading | undefined {
-  return filmItem(visit)?.item.readings.find(({ quantity }) => quantity === "film");
+  return filmItem(visit)?.readings.find(({ quantity }) => quantity === "film");
 }
 
 function filmFacts(visit: VisitView) {
   const film = filmItem(visit);
-  return film === undefined ? {} : (visit.judged(film.item.id)?.facts ?? {});
+  return film === undefined ? {} : (visit.judged(film.id)?.facts ?? {});
 }
 
 /** What a panel shows on the map: the judge's facts, and the marks as they were tapped. */
-export function stateOf(visit: VisitView, panel: Panel): PanelState {
+export function stateOf(
+  visit: VisitView,
+  panel: string,
+  show: (film: string, unit: string) => string,
+): PanelState {
   const facts = filmFacts(visit);
   const text = (name: string) => {
     const value = facts[`${name}.${panel}`]?.value;
@@ -145,10 +138,13 @@ export function stateOf(visit: VisitView, panel: Panel): PanelState {
       .filter(({ id }) => visit.value(`items/${item.id}/readings/${id}/${panel}`) !== null)
       .map(({ id, title }) => ({ id, title })),
   );
+  const film = text("panel");
+  const unit = facts[`panel.${panel}`]?.unit ?? "";
   return {
-    film: text("panel"),
+    film,
+    shown: film === "" ? "" : show(film, unit),
     deviation: text("deviation"),
-    unit: facts[`panel.${panel}`]?.unit ?? "",
+    unit,
     finish: finish === "" ? null : (finish as Finish),
     marks,
   };

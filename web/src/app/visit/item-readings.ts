@@ -6,6 +6,7 @@ import { firstUnit } from "../text/measures";
 import { isCylinder } from "../text/names";
 import { region } from "../text/region";
 import { days, numbers, type Style } from "../text/typed";
+import { isAbsent } from "./car-places";
 import type { VisitView } from "./visit-view";
 
 /** The place of a reading that is taken but once. */
@@ -70,15 +71,17 @@ export function cylindersOf(visit: VisitView): number | null {
   return typeof value === "number" ? value : null;
 }
 
-/** Where it is measured on this car. Past the last cylinder stays only what was recorded there. */
+/**
+ * Where it is measured on this car. Past its last cylinder, and on panels that its body style has
+ * not, stays only what was recorded there.
+ */
 export function placesOf(visit: VisitView, item: Item, reading: Reading): string[] {
   const places = reading.at ?? [];
   if (places.length === 0) return [ONLY_PLACE];
   const cylinders = cylindersOf(visit) ?? USUAL_CYLINDERS;
   return places.filter(
     (place) =>
-      !isCylinder(place) ||
-      Number(place) <= cylinders ||
+      (isCylinder(place) ? Number(place) <= cylinders : !isAbsent(visit, place)) ||
       visit.value(readingPut(item, reading, place)) !== null,
   );
 }

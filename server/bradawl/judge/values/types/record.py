@@ -89,4 +89,5 @@ class VisitFacts(TypedDict):
     car: dict[str, Json]
     uses: list[str]
     region: Region
+    absent: NotRequired[list[str]]  # panels that a car of this body style has not
     mileages: NotRequired[list[Mileage]]  # that items hold, for the one that compares them

@@ -15,18 +15,46 @@ Answer = Literal["grade", "choice", "text", "photo"]
 Panel = Literal[
     "bonnet",
     "roof",
+    "soft-top",
     "boot-lid",
+    "tailgate",
+    "back-door-left",
+    "back-door-right",
     "front-wing-left",
     "front-door-left",
     "rear-door-left",
+    "side-panel-left",
+    "cab-corner-left",
     "rear-wing-left",
+    "bed-left",
     "sill-left",
     "front-wing-right",
     "front-door-right",
     "rear-door-right",
+    "side-panel-right",
+    "cab-corner-right",
     "rear-wing-right",
+    "bed-right",
     "sill-right",
 ]
+# what lies on the drawn car and is no panel; `body`: anywhere on its sheet metal
+CarPlace = Literal[
+    "body",
+    "front",
+    "rear",
+    "glass",
+    "engine-bay",
+    "cabin",
+    "cargo",
+    "underside-front",
+    "underside-middle",
+    "underside-rear",
+    "front-left",
+    "front-right",
+    "rear-left",
+    "rear-right",
+]
+BodyStyle = Literal["sedan", "coupe", "hatchback", "wagon", "convertible", "pickup", "van", "suv"]
 Region = Literal["us", "eu"]  # whose law and whose prices
 SourceStatus = Literal["read", "read-secondary", "memory", "practice", "assumption"]
 
@@ -353,6 +381,7 @@ class Rules(TypedDict):
     attention: NotRequired[AttentionSettings]
     money: NotRequired[MoneySettings]
     prices: NotRequired[dict[Region, PriceList]]
+    bodies: NotRequired[dict[BodyStyle, list[Panel]]]  # the panels of each body style
     region: NotRequired[Region]
 
 
@@ -361,7 +390,7 @@ class OnBodyMap(TypedDict):
 
     show: Literal["film", "readings", "marks", "card"]
     panels: list[Panel]
-    places: dict[str, Panel]
+    places: dict[str, list[Panel]]
 
 
 class Item(TypedDict):
@@ -373,6 +402,7 @@ class Item(TypedDict):
     look: str
     how: str
     where: str
+    on_car: NotRequired[list[Panel | CarPlace]]  # where it lies on the drawn car
     stage: str
     body_map: NotRequired[OnBodyMap]
     minutes: str

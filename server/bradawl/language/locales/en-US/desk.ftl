@@ -105,6 +105,7 @@ desk-path-car-airbags = Airbags
 desk-path-car-aircon = Air conditioning
 desk-path-car-assist = Power steering
 desk-path-car-banks = Cylinder numbers
+desk-path-car-body-style = Body
 desk-path-car-catalyst = Catalytic converter
 desk-path-car-colour = Color
 desk-path-car-cylinders = Cylinders

@@ -251,11 +251,40 @@ phone-photo-arrow = Arrow
 phone-photo-circle = Circle
 phone-photo-keep-drawn = Save as a new photo
 
-phone-map-intro = Tap a panel to record its paint, gaps, dents, and rust.
+phone-map-intro = Tap the car: paint, dents, photos, and every check at that place.
 phone-map-view-left = Left side
 phone-map-view-top = Top
 phone-map-view-right = Right side
 phone-map-list = All panels
+phone-map-places = Other places
+# words within the drawing: short
+phone-map-word-engine-bay = engine
+phone-map-word-underside-front = under front
+phone-map-word-underside-middle = under mid
+phone-map-word-underside-rear = under rear
+phone-map-photos = Photos here
+phone-map-checks-here = Checks here
+# $count: checks at a place, $open: without an answer
+phone-map-checks =
+    { $count ->
+        [one] 1 check, { $open } open
+       *[other] { $count } checks, { $open } open
+    }
+phone-map-anywhere = All over the body ({ $count })
+phone-map-not-loaded = The drawing could not be loaded. Get in range of the server once, then try again.
+phone-map-style-label = Body
+phone-map-style-unknown = Drawn as a { $style } until you say what it is.
+phone-map-style-known = Drawn as: { $style }
+phone-map-style-change = Change
+# What within a model's name says which body it is, by whole words; nothing is sure but these.
+phone-style-words-sedan = sedan
+phone-style-words-coupe = coupe, coupé
+phone-style-words-hatchback = hatchback, hatch
+phone-style-words-wagon = wagon
+phone-style-words-convertible = convertible, cabriolet
+phone-style-words-pickup = pickup
+phone-style-words-van = van, minivan
+phone-style-words-suv = SUV
 phone-map-nothing = nothing yet
 phone-map-over = { $measure } over this car's normal
 phone-map-under = { $measure } under this car's normal

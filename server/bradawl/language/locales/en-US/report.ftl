@@ -160,10 +160,9 @@ report-photo-unreadable = its file could not be read
 
 # ---- drawings ----
 
-report-map-front = front
-report-map-rear = rear
 report-map-left = left side
 report-map-right = right side
+report-map-top = from above
 report-map-finish-original = original paint
 report-map-finish-repainted = repainted
 report-map-finish-filler = filler

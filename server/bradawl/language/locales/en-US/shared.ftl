@@ -108,6 +108,25 @@ unit-yr =
 # $shown: in the reader's unit; $typed: what was read, in its own
 measured-read-as = { $shown } (read as { $typed })
 
+# Body styles, as they stand within a sentence; a screen begins a label with a capital.
+body-style-sedan = sedan
+body-style-coupe = coupe
+body-style-hatchback = hatchback
+body-style-wagon = station wagon
+body-style-convertible = convertible
+body-style-pickup = pickup
+body-style-van = van
+body-style-suv = SUV
+# What stands behind the seats of such a car.
+car-cargo =
+    { $style ->
+        [pickup] bed
+        [sedan] trunk
+        [coupe] trunk
+        [convertible] trunk
+       *[other] cargo area
+    }
+
 # Places on the car, as they stand within a sentence; a screen begins a label with a capital.
 place-front-left = front left
 place-front-left-inner = front left, inner
@@ -139,13 +158,19 @@ place-bonnet = hood
 place-bonnet-left = hood, left
 place-bonnet-right = hood, right
 place-roof = roof
+place-soft-top = soft top
 place-boot-lid = trunk lid
+place-tailgate = tailgate
 # a panel of both sides: the left one against the right one
-place-boot = trunk lid
 place-front-door = front doors
 place-rear-door = rear doors
-place-boot-left = trunk lid, left
-place-boot-right = trunk lid, right
+place-back-door = back doors
+place-boot-lid-left = trunk lid, left
+place-boot-lid-right = trunk lid, right
+place-tailgate-left = tailgate, left
+place-tailgate-right = tailgate, right
+place-back-door-left = left back door
+place-back-door-right = right back door
 place-front-wing-left = left front fender
 place-front-wing-right = right front fender
 place-front-door-left = left front door
@@ -154,6 +179,12 @@ place-rear-door-left = left rear door
 place-rear-door-right = right rear door
 place-rear-wing-left = left quarter panel
 place-rear-wing-right = right quarter panel
+place-side-panel-left = left side panel
+place-side-panel-right = right side door or panel
+place-cab-corner-left = left cab corner
+place-cab-corner-right = right cab corner
+place-bed-left = left bed side
+place-bed-right = right bed side
 place-sill-left = left rocker panel
 place-sill-right = right rocker panel
 # two diagonals of one opening, measured against each other
@@ -163,6 +194,18 @@ place-front-a = front, diagonal A
 place-front-b = front, diagonal B
 place-body = body
 place-engine = engine
+# places of the drawn car that are no panel
+place-wheel-front-left = left front wheel
+place-wheel-front-right = right front wheel
+place-wheel-rear-left = left rear wheel
+place-wheel-rear-right = right rear wheel
+place-engine-bay = engine bay
+place-cabin = cabin
+place-cargo = trunk or cargo area
+place-glass = glass
+place-underside-front = under the front
+place-underside-middle = under the middle
+place-underside-rear = under the rear
 place-coil = coil
 place-plate = plate
 place-papers = paperwork

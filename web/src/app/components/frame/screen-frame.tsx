@@ -9,6 +9,19 @@ import { SyncLine } from "./sync-line";
 
 import "./screen-frame.css";
 
+/** From any screen of a visit to the drawn car. */
+function ToMap({ visit, title }: { visit: string; title: string }) {
+  if (title === text("phone-walk-map")) return null;
+  return (
+    <a class="back" href={address({ screen: "map", visit, place: null })}>
+      <span class="visually-hidden">{text("phone-walk-map")}</span>
+      <svg viewBox="0 0 24 24" aria-hidden="true">
+        <path d="M5 16H2v-4l4-1 3-4h6l3 4 4 1v4h-3M9 16h6M5 16a2 2 0 1 0 4 0a2 2 0 1 0-4 0M15 16a2 2 0 1 0 4 0a2 2 0 1 0-4 0" />
+      </svg>
+    </a>
+  );
+}
+
 export function ScreenFrame({
   title,
   back,
@@ -41,6 +54,7 @@ export function ScreenFrame({
             {above !== undefined && <p class="above">{above}</p>}
             <h1>{title}</h1>
           </div>
+          {back?.screen === "walk" && <ToMap visit={back.visit} title={title} />}
         </div>
         <SyncLine />
         <AlarmBar />

@@ -1,137 +1,46 @@
-/** The body map: tap a panel, record its paint, gaps, dents and rust in place below the drawing. */
+/** The body map: the car as it is, and on one sheet all that lies at the place that was tapped. */
 
-import { useEffect, useRef, useState } from "preact/hooks";
-import type { Item, ItemJudgment, Panel } from "../../../shared/contract";
-import { ToggleButtons } from "../../components/controls/choice-buttons";
+import { useComputed } from "@preact/signals";
+import { useState } from "preact/hooks";
+import type { Grade } from "../../../shared/contract";
 import { BodyDrawing } from "../../components/drawing/body-drawing";
+import { outlineOf, PATTERNS, panelsOf, placesOf } from "../../components/drawing/outlines";
 import { ScreenFrame } from "../../components/frame/screen-frame";
-import { ItemCard } from "../../components/item/item-card";
-import { PhotoButtons } from "../../components/photos/photo-buttons";
-import { ItemReadings } from "../../components/readings/item-readings";
+import { GradeWord } from "../../components/item/grade-mark";
 import { address } from "../../state/routes";
-import { preferences } from "../../state/this-page";
-import { text } from "../../text/catalogue";
-import { listed } from "../../text/formats";
-import { converted, decimal } from "../../text/measures";
-import { placeLabel, withUnit } from "../../text/names";
+import { catalogue, text } from "../../text/catalogue";
+import { placeLabel, placeName } from "../../text/names";
 import { say } from "../../text/say";
-import {
-  type Finish,
-  filmReading,
-  onPanel,
-  PANELS,
-  type PanelState,
-  paintBaseline,
-  stateOf,
-} from "../../visit/body-panels";
-import { usualUnit } from "../../visit/item-readings";
+import { type Finish, type PanelState, paintBaseline, stateOf } from "../../visit/body-panels";
+import { type AtPlace, byPlace, chosenStyle, styleOf } from "../../visit/car-places";
 import { carName } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
+import { isOpen } from "../../visit/walk-order";
+import { filmFigure, sentenceOf } from "./panel-words";
+import { PlaceSheet } from "./place-sheet";
+import { StyleChoice, styleName } from "./style-choice";
 
 import "../../../style/rows.css";
 import "./body-map.css";
 
-/** A paint film as this person measures it, whatever it was read in. */
-function filmText(visit: Visit, figure: string, unit: string): string {
-  const reading = filmReading(visit);
-  const wanted = reading === undefined ? unit : usualUnit(reading, preferences.value.units);
-  return withUnit(decimal(converted(figure, unit, wanted)), wanted);
-}
-
-function deviationOf(visit: Visit, { deviation, unit }: PanelState): string {
-  const id = deviation.startsWith("-") ? "phone-map-under" : "phone-map-over";
-  return text(id, { measure: filmText(visit, deviation.replace(/^-/, ""), unit) });
-}
-
-function sentenceOf(visit: Visit, state: PanelState): string {
-  const parts: string[] = [];
-  if (state.film !== "") parts.push(filmText(visit, state.film, state.unit));
-  if (state.finish !== null) parts.push(text(`phone-map-finish-${state.finish}`));
-  if (state.deviation !== "" && state.finish !== null) parts.push(deviationOf(visit, state));
-  for (const { title } of state.marks) parts.push(title);
-  return parts.length === 0 ? text("phone-map-nothing") : listed(parts);
-}
-
-/** Marks of a panel, such as dents: each a button that is on or off. */
-function Marks({ visit, item, panel }: { visit: Visit; item: Item; panel: Panel }) {
-  const putOf = (mark: string) => `items/${item.id}/readings/${mark}/${panel}`;
-  const isOn = (mark: string) => visit.value(putOf(mark)) !== null;
-  const toggle = (mark: string) => {
-    const title = item.readings.find(({ id }) => id === mark)?.title ?? mark;
-    const value = isOn(mark) ? null : { typed: "yes", unit: "" };
-    const answer = value === null ? text("phone-item-nothing") : title;
-    void visit.put(
-      [{ put: putOf(mark), value }],
-      text("phone-item-recorded", { title: placeLabel(panel), answer }),
-    );
-  };
-  return (
-    <ToggleButtons
-      label={text("phone-map-marks")}
-      options={item.readings.map(({ id, title }) => ({ id, title }))}
-      pressed={item.readings.map(({ id }) => id).filter(isOn)}
-      onToggle={toggle}
-    />
-  );
-}
-
-function PanelReadings({ visit, item }: { visit: Visit; item: Item }) {
-  const [preview, setPreview] = useState<ItemJudgment | null>(null);
-  const judged = preview ?? visit.judged(item.id);
-  const problems = (judged?.problems ?? []).filter(({ code }) => code !== "doubt");
-  return (
-    <>
-      <ItemReadings visit={visit} item={item} onPreview={setPreview} />
-      {problems.map((problem) => (
-        <p key={problem.path} class="wrong">
-          {say(problem.said, visit.bundle.rules)}
-        </p>
-      ))}
-    </>
-  );
-}
-
-function Sheet({ visit, panel }: { visit: Visit; panel: Panel }) {
-  const heading = useRef<HTMLHeadingElement>(null);
-  useEffect(() => {
-    heading.current?.focus({ preventScroll: true });
-    heading.current?.scrollIntoView({ block: "start" });
-  }, [panel]);
-  const { readings, marks, cards } = onPanel(visit, panel);
-  const photographed = marks[0] ?? readings[0];
-  return (
-    <section class="sheet" aria-label={placeLabel(panel)} data-sheet={panel}>
-      <h2 ref={heading} tabIndex={-1}>
-        {placeLabel(panel)}
-      </h2>
-      <p role="status">{sentenceOf(visit, stateOf(visit, panel))}</p>
-      {marks.map((item) => (
-        <Marks key={item.id} visit={visit} item={item} panel={panel} />
-      ))}
-      {readings.map((item) => (
-        <PanelReadings key={item.id} visit={visit} item={item} />
-      ))}
-      {photographed !== undefined && (
-        <PhotoButtons visit={visit} item={photographed} place={panel} />
-      )}
-      {cards.map((item) => (
-        <ItemCard key={item.id} visit={visit} item={item} />
-      ))}
-    </section>
-  );
-}
-
-const FINISHES: Finish[] = ["original", "repainted", "filler", "thin", "no-reading"];
+const FINISHES: Finish[] = ["original", ...PATTERNS.map(([finish]) => finish as Finish)];
 
 function Legend() {
   return (
     <ul class="legend">
       {FINISHES.map((finish) => (
         <li key={finish}>
-          <svg viewBox="0 0 36 22" aria-hidden="true">
-            <rect class={`panel-sheet panel-${finish}`} x="1" y="1" width="34" height="20" />
+          <svg viewBox="0 0 54 30" aria-hidden="true">
+            <rect class="panel-sheet" x="1" y="1" width="52" height="28" />
             {finish !== "original" && (
-              <rect x="1" y="1" width="34" height="20" fill={`url(#pattern-${finish})`} />
+              <rect
+                class="panel-pattern"
+                x="1"
+                y="1"
+                width="52"
+                height="28"
+                fill={`url(#pattern-${finish})`}
+              />
             )}
           </svg>
           {text(`phone-map-finish-${finish}`)}
@@ -141,14 +50,116 @@ function Legend() {
   );
 }
 
-export function BodyMap({ visit }: { visit: Visit }) {
-  const [panel, setPanel] = useState<Panel | null>(null);
-  const states = Object.fromEntries(PANELS.map((name) => [name, stateOf(visit, name)])) as Record<
-    Panel,
-    PanelState
-  >;
+/** What the car is drawn as, and while nobody said: the question. */
+function Drawn({ visit }: { visit: Visit }) {
+  const [isAsking, setAsking] = useState(false);
+  const style = styleName(styleOf(visit));
+  if (chosenStyle(visit) === null) {
+    return (
+      <section class="sheet" aria-label={text("phone-map-style-label")}>
+        <p>{text("phone-map-style-unknown", { style })}</p>
+        <StyleChoice visit={visit} />
+      </section>
+    );
+  }
+  return (
+    <>
+      <p class="drawn-as">
+        {text("phone-map-style-known", { style })}
+        <button type="button" aria-expanded={isAsking} onClick={() => setAsking(!isAsking)}>
+          {text("phone-map-style-change")}
+        </button>
+      </p>
+      {isAsking && <StyleChoice visit={visit} onDone={() => setAsking(false)} />}
+    </>
+  );
+}
+
+/** A place that is no panel, as the list says it: how many checks, and how many are open. */
+function checksAt(visit: Visit, { items }: AtPlace): string {
+  const open = items.filter((item) => isOpen(visit, item)).length;
+  return text("phone-map-checks", { count: items.length, open });
+}
+
+function List({
+  visit,
+  label,
+  places,
+  detail,
+  worst,
+  chosen,
+  onChoose,
+}: {
+  visit: Visit;
+  label: string;
+  places: readonly string[];
+  detail: (place: string) => string;
+  worst: ReadonlyMap<string, Grade>;
+  chosen: string | null;
+  onChoose: (place: string) => void;
+}) {
+  return (
+    <section aria-label={label}>
+      <h2>{label}</h2>
+      <ul class="rows">
+        {places.map((place) => (
+          <li key={place}>
+            <button
+              type="button"
+              class="row row-button"
+              data-row={place}
+              aria-pressed={chosen === place}
+              onClick={() => onChoose(place)}
+            >
+              <span class="row-title">{carPlaceLabel(visit, place)}</span>
+              <span class="row-detail">
+                {detail(place)}
+                {worst.has(place) && (
+                  <>
+                    {" · "}
+                    <GradeWord grade={worst.get(place) ?? null} />
+                  </>
+                )}
+              </span>
+            </button>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+/** What a place of the drawn car is called where it stands alone. */
+function carPlaceLabel(visit: Visit, place: string): string {
+  if (place === "cargo") {
+    const cargo = text("car-cargo", { style: styleOf(visit) });
+    return `${cargo.charAt(0).toUpperCase()}${cargo.slice(1)}`;
+  }
+  return placeLabel(/^(front|rear)-(left|right)$/.test(place) ? `wheel-${place}` : place);
+}
+
+export function BodyMap({ visit, place }: { visit: Visit; place: string | null }) {
+  const [chosen, setChosen] = useState(place);
+  const style = styleOf(visit);
+  const outline = outlineOf(style);
+  const panels = panelsOf(outline);
+  const others = placesOf(outline);
+  const lying = useComputed(() => byPlace(visit, panels, [...panels, ...others])).value;
+  const states = new Map<string, PanelState>(
+    panels.map((panel) => [panel, stateOf(visit, panel, filmFigure(visit))]),
+  );
+  const worst = new Map(
+    [...lying].flatMap(([at, { worst: grade }]) => (grade === null ? [] : [[at, grade] as const])),
+  );
+  const here = chosen === null ? undefined : lying.get(chosen);
+  const next = panels[(chosen === null ? -1 : panels.indexOf(chosen)) + 1] ?? panels[0] ?? "";
   const baseline = paintBaseline(visit);
-  const next = PANELS[(panel === null ? -1 : PANELS.indexOf(panel)) + 1] ?? PANELS[0];
+  const word = (at: string) => {
+    if (at === "cargo") return text("car-cargo", { style });
+    const short = `phone-map-word-${at}`;
+    return catalogue.has(short) ? catalogue.find(short) : placeName(at);
+  };
+  const shared = { visit, worst, chosen, onChoose: setChosen };
   return (
     <ScreenFrame
       title={text("phone-walk-map")}
@@ -159,35 +170,46 @@ export function BodyMap({ visit }: { visit: Visit }) {
           <a class="button" href={address({ screen: "walk", visit: visit.id })}>
             {text("phone-walk-title")}
           </a>
-          <button type="button" class="main" onClick={() => setPanel(next)}>
+          <button type="button" class="main" onClick={() => setChosen(next)}>
             {placeLabel(next)}
           </button>
         </>
       }
     >
       <p>{text("phone-map-intro")}</p>
-      <BodyDrawing states={states} chosen={panel} onChoose={setPanel} />
+      <Drawn visit={visit} />
+      <BodyDrawing
+        outline={outline}
+        states={states}
+        worst={worst}
+        chosen={chosen}
+        word={word}
+        onChoose={setChosen}
+      />
       <Legend />
       {baseline !== undefined && <p>{say(baseline, visit.bundle.rules)}</p>}
-      {panel !== null && <Sheet key={panel} visit={visit} panel={panel} />}
-      <section aria-label={text("phone-map-list")}>
-        <h2>{text("phone-map-list")}</h2>
-        <ul class="rows">
-          {PANELS.map((name) => (
-            <li key={name}>
-              <button
-                type="button"
-                class="row row-button"
-                aria-pressed={panel === name}
-                onClick={() => setPanel(name)}
-              >
-                <span class="row-title">{placeLabel(name)}</span>
-                <span class="row-detail">{sentenceOf(visit, states[name])}</span>
-              </button>
-            </li>
-          ))}
-        </ul>
-      </section>
+      {chosen !== null && here !== undefined && (
+        <PlaceSheet
+          key={chosen}
+          visit={visit}
+          place={chosen}
+          label={carPlaceLabel(visit, chosen)}
+          here={here}
+          state={states.get(chosen) ?? null}
+        />
+      )}
+      <List
+        {...shared}
+        label={text("phone-map-places")}
+        places={others.filter((at) => (lying.get(at)?.items.length ?? 0) > 0)}
+        detail={(at) => checksAt(visit, lying.get(at) as AtPlace)}
+      />
+      <List
+        {...shared}
+        label={text("phone-map-list")}
+        places={panels}
+        detail={(at) => sentenceOf(visit, states.get(at) as PanelState)}
+      />
     </ScreenFrame>
   );
 }

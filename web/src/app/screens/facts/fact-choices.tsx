@@ -3,8 +3,10 @@
 import { ChoiceButtons, ToggleButtons } from "../../components/controls/choice-buttons";
 import { catalogue, text } from "../../text/catalogue";
 import { say } from "../../text/say";
+import { chosenStyle } from "../../visit/car-places";
 import { useAssessment } from "../../visit/use-assessment";
-import type { Visit } from "../../visit/visit";
+import type { Change, Visit } from "../../visit/visit";
+import { StyleChoice } from "../body-map/later";
 
 /** Facts that decide which items apply, by name, with the answers that each can have. */
 const CAR_FACTS = {
@@ -31,6 +33,47 @@ const DEPTHS = ["usual", "thorough"];
 /** What a code is called. */
 function named(head: string, code: string): string {
   return catalogue.find(head + code.replaceAll("_", "-"));
+}
+
+const STYLES = ["sedan", "coupe", "hatchback", "wagon", "convertible", "pickup", "van", "suv"];
+
+/** The body style that a model's name says, where it says exactly one; recorded with the name. */
+export function styleIn(model: string, visit: Visit): Change[] {
+  const words = new Set(model.toLowerCase().split(/[^\p{L}]+/u));
+  const named = STYLES.filter((style) =>
+    catalogue
+      .find(`phone-style-words-${style}`)
+      .split(", ")
+      .some((word) => words.has(word.toLowerCase())),
+  );
+  const [style] = named;
+  if (style === undefined || named.length > 1 || chosenStyle(visit) !== null) return [];
+  return [{ put: "car/body_style", value: style }];
+}
+
+/** Which body the car has: in words until the pictures are there. */
+export function BodyStyleFact({ visit }: { visit: Visit }) {
+  const put = "car/body_style";
+  const label = text("phone-map-style-label");
+  const words = (
+    <ChoiceButtons
+      label={label}
+      options={STYLES.map((id) => ({ id, title: named("body-style-", id) }))}
+      chosen={chosenStyle(visit)}
+      onChoose={(id) =>
+        void visit.put(
+          [{ put, value: chosenStyle(visit) === id ? null : id }],
+          text("phone-item-recorded", { title: label, answer: named("body-style-", id) }),
+        )
+      }
+    />
+  );
+  return (
+    <div class="fact">
+      <p class="fact-label">{label}</p>
+      <StyleChoice visit={visit} instead={words} />
+    </div>
+  );
 }
 
 /** The facts that decide which items apply, one group of buttons each. */

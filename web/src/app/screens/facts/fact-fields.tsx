@@ -11,11 +11,22 @@ import { unitName, withUnit } from "../../text/names";
 import { region } from "../../text/region";
 import { amounts, numbers } from "../../text/typed";
 import type { Typed } from "../../visit/item-readings";
-import type { Visit } from "../../visit/visit";
+import type { Change, Visit } from "../../visit/visit";
 
 import "./facts.css";
 
-export function TextFact({ visit, put, label }: { visit: Visit; put: string; label: string }) {
+export function TextFact({
+  visit,
+  put,
+  label,
+  along,
+}: {
+  visit: Visit;
+  put: string;
+  label: string;
+  /** What the text says beside itself, recorded with it. */
+  along?: (typed: string) => Change[];
+}) {
   return (
     <TextField
       id={put.replace("/", "-")}
@@ -24,7 +35,7 @@ export function TextFact({ visit, put, label }: { visit: Visit; put: string; lab
       onRecord={(typed) => {
         const value = typed.trim() === "" ? null : typed.trim();
         void visit.put(
-          [{ put, value }],
+          [{ put, value }, ...((value !== null && along?.(value)) || [])],
           text("phone-item-recorded", {
             title: label,
             answer: value ?? text("phone-item-nothing"),

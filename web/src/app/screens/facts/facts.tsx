@@ -5,7 +5,7 @@ import { CylinderCount } from "../../components/readings/cylinder-count";
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
-import { CarFactChoices, Conditions, Depth, Uses } from "./fact-choices";
+import { BodyStyleFact, CarFactChoices, Conditions, Depth, styleIn, Uses } from "./fact-choices";
 import { Distance, MoneyFact, TextFact, WholeFact } from "./fact-fields";
 
 const YEAR = /^(18|19|20)\d\d$/;
@@ -40,7 +40,12 @@ export function CarFacts({ visit }: { visit: Visit }) {
     >
       <p>{text("phone-facts-hint")}</p>
       <TextFact visit={visit} put="car/make" label={text("phone-facts-make")} />
-      <TextFact visit={visit} put="car/model" label={text("phone-facts-model")} />
+      <TextFact
+        visit={visit}
+        put="car/model"
+        label={text("phone-facts-model")}
+        along={(model) => styleIn(model, visit)}
+      />
       <WholeFact
         visit={visit}
         put="car/year"
@@ -48,6 +53,7 @@ export function CarFacts({ visit }: { visit: Visit }) {
         bad={text("phone-facts-year-bad")}
         pattern={YEAR}
       />
+      <BodyStyleFact visit={visit} />
       <CarFactChoices visit={visit} />
       <CylinderCount visit={visit} />
       <Uses visit={visit} />

@@ -96,7 +96,15 @@ export function Walk({ visit }: { visit: Visit }) {
       <SealedNotice visit={visit} />
       <nav class="beside" aria-label={text("phone-walk-beside")}>
         {BESIDE.map(([screen, id]) => (
-          <a key={screen} class="button" href={address({ screen, visit: visit.id })}>
+          <a
+            key={screen}
+            class="button"
+            href={address(
+              screen === "map"
+                ? { screen, visit: visit.id, place: null }
+                : { screen, visit: visit.id },
+            )}
+          >
             {text(id)}
           </a>
         ))}

@@ -1,0 +1,221 @@
+/** One view of the car: its shapes, then on them figures and marks. What is tapped bears its place. */
+
+import type { Grade } from "../../../shared/contract";
+import { MARK_GROUND, MARK_SHAPE } from "../../../shared/marks";
+import type { Finish, PanelState } from "../../visit/body-panels";
+import type { Box, Outline, Shape } from "./outlines";
+
+export type ViewName = "left" | "plan" | "right";
+
+export interface Drawn {
+  outline: Outline;
+  states: ReadonlyMap<string, PanelState>;
+  worst: ReadonlyMap<string, Grade>;
+  chosen: string | null;
+  /** What a place is called within the drawing: a word. */
+  word: (place: string) => string;
+}
+
+/** The room of a mark, in centimeters: two of them stand beside each other with a gap. */
+const CELL = { wide: 20, high: 18 };
+const MARK = { scale: 0.49, high: 11.8 };
+/** Places whose room is drawn as a dashed field, with their word in it. */
+const FIELDS = new Set([
+  ...["engine-bay", "cabin", "cargo"],
+  ...["underside-front", "underside-middle", "underside-rear"],
+]);
+
+function patternOf(finish: Finish | null): string | null {
+  return finish === null || finish === "original" ? null : finish;
+}
+
+/** A panel with its side: what is drawn in the plan is one, what is drawn from a side is two. */
+export function panelId({ plan }: Outline, view: ViewName, panel: string): string {
+  return view === "plan" || panel in plan.panels ? panel : `${panel}-${view}`;
+}
+
+function Panel({ id, shape, drawn }: { id: string; shape: Shape; drawn: Drawn }) {
+  const finish = patternOf(drawn.states.get(id)?.finish ?? null);
+  return (
+    <g class={drawn.chosen === id ? "panel panel-chosen" : "panel"} data-panel={id}>
+      <path class={`panel-sheet panel-${finish ?? "plain"}`} d={shape.path} />
+      {finish !== null && (
+        <path class="panel-pattern" d={shape.path} fill={`url(#pattern-${finish})`} />
+      )}
+    </g>
+  );
+}
+
+function Wheel({
+  x,
+  y,
+  r,
+  place,
+  drawn,
+}: { [key in "x" | "y" | "r"]: number } & {
+  place: string;
+  drawn: Drawn;
+}) {
+  return (
+    <g class={drawn.chosen === place ? "panel panel-chosen" : "panel"} data-place={place}>
+      <circle class="reach" cx={x} cy={y} r={r + 8} />
+      <circle class="tire panel-edge" cx={x} cy={y} r={r} />
+      <circle class="rim" cx={x} cy={y} r={r * 0.62} />
+      <circle class="line" cx={x} cy={y} r={r * 0.2} />
+    </g>
+  );
+}
+
+/** The mark of the worst that was found, and what was tapped on the panel, in rows. */
+function Marks({ room, grade, marks }: { room: Box; grade: Grade | null; marks: string[] }) {
+  const [x, y, wide, high] = room;
+  const columns = Math.max(1, Math.floor(wide / CELL.wide));
+  const rows = Math.max(1, Math.floor(high / CELL.high));
+  const all = [...(grade === null ? [] : ["grade"]), ...marks].slice(0, columns * rows);
+  return (
+    <>
+      {all.map((mark, index) => {
+        const left = x + (index % columns) * CELL.wide;
+        const top = y + Math.floor(index / columns) * CELL.high;
+        const middle = `${left + CELL.wide / 2} ${top + CELL.high / 2}`;
+        if (mark === "grade" && grade !== null) {
+          const at = `translate(${left} ${top + (CELL.high - MARK.high) / 2})`;
+          return (
+            <g key={mark} class={`tag tag-${grade}`} transform={`${at} scale(${MARK.scale})`}>
+              <path class="tag-ground" d={MARK_GROUND} />
+              <path d={MARK_SHAPE[grade as "minor" | "major" | "dangerous"]} fill-rule="evenodd" />
+            </g>
+          );
+        }
+        return <path key={mark} class="mark" d={`M${middle}${TAPPED[mark] ?? TAPPED.other}`} />;
+      })}
+    </>
+  );
+}
+
+/** A ring for a dent, a cross for rust, a bar for an old repair; anything else is a square. */
+const TAPPED: Record<string, string> = {
+  dent: "m-6 0a6 6 0 1 0 12 0a6 6 0 1 0-12 0",
+  rust: "m-6-6l12 12m0-12l-12 12",
+  repair: "m-7 0h14",
+  other: "m-5-5h10v10h-10z",
+};
+
+function flipped(room: Box, length: number | null): Box {
+  const [x, y, wide, high] = room;
+  return length === null ? room : [length - x - wide, y, wide, high];
+}
+
+/** Figure and marks of a panel; the room of both is that of the drawing, mirrored with it. */
+function OnPanel({
+  id,
+  shape,
+  drawn,
+  length,
+}: {
+  id: string;
+  shape: Shape;
+  drawn: Drawn;
+  length: number | null;
+}) {
+  if (shape.label === undefined || shape.marks === undefined) return null;
+  const state = drawn.states.get(id);
+  const [x, y] = shape.label;
+  return (
+    <g data-on={id}>
+      <text class="panel-figure" x={length === null ? x : length - x} y={y + 6.5}>
+        {state?.shown ?? ""}
+      </text>
+      <Marks
+        room={flipped(shape.marks, length)}
+        grade={drawn.worst.get(id) ?? null}
+        marks={state?.marks.map((mark) => mark.id) ?? []}
+      />
+    </g>
+  );
+}
+
+function Place({ place, room, drawn }: { place: string; room: Box; drawn: Drawn }) {
+  const [x, y, wide, high] = room;
+  const isField = FIELDS.has(place);
+  const kind = isField ? "field" : "spot";
+  // the word stands in the first line of its field; marks come below it, or beside it in a low one
+  const isLow = high < 2 * CELL.high;
+  const below: Box = isLow
+    ? [x + wide - CELL.wide, y + 2, CELL.wide, high]
+    : [x + 4, y + 18, wide, 18];
+  return (
+    <g class={drawn.chosen === place ? `${kind} panel-chosen` : kind} data-place={place}>
+      <rect class="panel-edge" x={x} y={y} width={wide} height={high} rx="5" />
+      {isField && (
+        <text class="field-word" x={isLow ? x + 6 : x + wide / 2} y={y + 16} data-low={isLow}>
+          {drawn.word(place)}
+        </text>
+      )}
+      <Marks room={isField ? below : room} grade={drawn.worst.get(place) ?? null} marks={[]} />
+    </g>
+  );
+}
+
+export function CarView({ view, drawn }: { view: ViewName; drawn: Drawn }) {
+  const { outline } = drawn;
+  const { length, side, plan } = outline;
+  const shown = view === "plan" ? plan : side;
+  const isRight = view === "right";
+  const turned = isRight ? length : null;
+  const shapes = Object.entries(shown.panels).map(
+    ([panel, shape]) => [panelId(outline, view, panel), shape] as const,
+  );
+  const trim = shown.trim + ((isRight && side.trim_right) || "");
+  return (
+    <svg viewBox={`-5 0 ${outline.wide + 10} ${shown.high}`} aria-hidden="true">
+      <g {...(isRight ? { transform: `translate(${length} 0) scale(-1 1)` } : {})}>
+        {view !== "plan" && <path class="line" d={`M0 ${side.ground}H${length}`} />}
+        <path class="shell" d={shown.shell} />
+        {view !== "plan" &&
+          side.wheels.map(([x, y, r], index) => {
+            const place = `${index === 0 ? "front" : "rear"}-${view}`;
+            return <Wheel key={place} x={x} y={y} r={r} place={place} drawn={drawn} />;
+          })}
+        {shapes.map(([id, shape]) => (
+          <Panel key={id} id={id} shape={shape} drawn={drawn} />
+        ))}
+        <g class={drawn.chosen === "glass" ? "panel panel-chosen" : "panel"} data-place="glass">
+          <path class="glass panel-edge" d={shown.glass} />
+        </g>
+        <path class="line" d={trim} />
+        <path class="crease" d={shown.crease} />
+      </g>
+      {Object.entries(shown.places).map(([place, room]) => (
+        <Place key={place} place={place} room={flipped(room, turned)} drawn={drawn} />
+      ))}
+      {view !== "plan" &&
+        side.wheels.map(([x, y], index) => {
+          const place = `${index === 0 ? "front" : "rear"}-${view}`;
+          const room: Box = [x - CELL.wide / 2, y - CELL.high / 2, CELL.wide, CELL.high];
+          const grade = drawn.worst.get(place) ?? null;
+          return <Marks key={place} room={flipped(room, turned)} grade={grade} marks={[]} />;
+        })}
+      {shapes.map(([id, shape]) => (
+        <OnPanel key={id} id={id} shape={shape} drawn={drawn} length={turned} />
+      ))}
+    </svg>
+  );
+}
+
+/** A car of a style, small, from its left. */
+export function Silhouette({ outline }: { outline: Outline }) {
+  const { length, side } = outline;
+  return (
+    <svg class="silhouette" viewBox={`-5 0 ${length + 10} ${side.ground + 4}`} aria-hidden="true">
+      <path class="shell" d={side.shell} />
+      {side.wheels.map(([x, y, r]) => (
+        <circle key={x} class="tire" cx={x} cy={y} r={r} />
+      ))}
+      {Object.entries(side.panels).map(([panel, { path }]) => (
+        <path key={panel} class="panel-sheet" d={path} />
+      ))}
+      <path class="glass" d={side.glass} />
+    </svg>
+  );
+}
