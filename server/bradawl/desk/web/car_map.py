@@ -51,7 +51,8 @@ def _paint(snapshot: Snapshot, judged: Mapping[str, Any]) -> tuple[dict[str, str
     figures: dict[str, str] = {}
     finishes: dict[str, str] = {}
     for item in snapshot.bundle["items"]:
-        if (item.get("body_map") or {}).get("show") != "film":
+        on_map = item.get("body_map")
+        if not on_map or on_map["show"] != "film":
             continue
         facts: Mapping[str, Any] = judged[item["id"]]["facts"] if item["id"] in judged else {}
         for name, fact in facts.items():
