@@ -7,7 +7,6 @@ import itertools
 from typing import Any
 
 import pytest
-from reportlab.pdfgen.canvas import Canvas
 
 from bradawl.design import finishes, outlines
 from bradawl.design.marked_car import crossings
@@ -15,6 +14,7 @@ from bradawl.design.outlines import BodyStyle, Box
 from bradawl.inspection.on_car import body_style, places_of_finding
 from bradawl.report.layout import typeface
 from bradawl.report.layout.body_map import BodyMap, Mark
+from bradawl.report.layout.tagged_canvas import TaggedCanvas
 from bradawl.report.model.figures import Paint, Panel
 
 typeface.register()
@@ -74,9 +74,8 @@ def test_it_is_as_high_as_it_says_and_stays_within_its_column(width: float) -> N
     assert wide == width
     low = min(view.high for view, _ in drawn.layouts) * drawn.scale
     assert high > 2 * low
-    canvas = Canvas(io.BytesIO(), pagesize=(612, 792), initialFontName=typeface.SANS)
+    canvas = TaggedCanvas(io.BytesIO(), pagesize=(612, 792), initialFontName=typeface.SANS)
     drawn.drawOn(canvas, 36, 36)
-    canvas.save()
 
 
 def test_filler_and_no_steel_are_told_apart_without_color() -> None:

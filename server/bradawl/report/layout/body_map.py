@@ -86,7 +86,7 @@ class BodyMap(Flowable):  # type: ignore[misc]
     ) -> None:
         super().__init__()
         self._outline = outlines.outline(style)
-        self._paint, self._tapped = paint, tapped
+        self._marks, self._paint, self._tapped = marks, paint, tapped
         self._column = width
         self._is_wide = width >= WIDE
         self._at: dict[str, list[Mark | str]] = {
