@@ -9,14 +9,14 @@ from bradawl.language import listed, text
 
 if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
-    from bradawl.report.model.work_plan import WorkPlan
+    from bradawl.report.model.work.plan import WorkPlan
 
 
 def workplan_of(snapshot: Snapshot) -> WorkPlan:
     """Jobs in their order, and every assembly that competes with mending its pieces."""
     from bradawl.desk.model.plan.assemblies import assembly_rows
     from bradawl.desk.model.plan.build import plan_of
-    from bradawl.report.model.work_plan import MendOrReplace, PlannedJob, WorkPlan
+    from bradawl.report.model.work.plan import MendOrReplace, PlannedJob, WorkPlan
 
     plan = plan_of(snapshot)
 

@@ -25,7 +25,7 @@ from bradawl.report.model.figures import (
     figure_of,
     panel_marks,
 )
-from bradawl.report.model.work_plan import MendOrReplace, PlannedJob, WorkPlan
+from bradawl.report.model.work.plan import MendOrReplace, PlannedJob, WorkPlan
 from bradawl.report.signing.keys import Signer
 from tests.judge.saying import unsaid
 from tests.report.tools import flowing, run

@@ -18,7 +18,7 @@ from bradawl.language import argument, date, paid, text
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether, bold
 from bradawl.report.model.texts import grade_word, path_text, when_of
-from bradawl.report.model.work_done import FinishedJob, finished_jobs
+from bradawl.report.model.work.done import FinishedJob, finished_jobs
 from bradawl.report.sections.findings import photo
 
 if TYPE_CHECKING:

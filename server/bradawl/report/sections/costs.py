@@ -29,7 +29,7 @@ from bradawl.report.layout.flowables import (
 )
 from bradawl.report.layout.grids import Grid, Padding
 from bradawl.report.layout.style import COLUMN_WIDTH, GREY, GUTTER
-from bradawl.report.model.work_plan import MendOrReplace, PlannedJob, WorkPlan
+from bradawl.report.model.work.plan import MendOrReplace, PlannedJob, WorkPlan
 
 __all__ = ["curve_points", "in_brief", "money"]
 

@@ -12,8 +12,8 @@ from reportlab.platypus import Flowable
 from bradawl.language import date, listed, text
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import bold
-from bradawl.report.model.repairs import STATES, Outcome, outcomes
 from bradawl.report.model.texts import grade_word
+from bradawl.report.model.work.outcomes import STATES, Outcome, outcomes
 
 __all__ = ["in_brief", "repairs"]
 

@@ -30,7 +30,7 @@ from bradawl.report.layout.flowables import (
 from bradawl.report.layout.grids import Grid, Padding
 from bradawl.report.layout.style import GRADE_COLOR, GREY
 from bradawl.report.model.contents import FIRST_AREAS, Area, Finding
-from bradawl.report.model.work_done import finished_jobs
+from bradawl.report.model.work.done import finished_jobs
 from bradawl.report.sections import repairs
 from bradawl.report.sections.check_box import letterhead
 

@@ -7,7 +7,7 @@ from typing import Literal
 
 from bradawl.report.model.contents import Contents, Finding
 from bradawl.report.model.edition import EditionView
-from bradawl.report.model.work_done import FindingAfterwards, FinishedJob, finished_jobs
+from bradawl.report.model.work.done import FindingAfterwards, FinishedJob, finished_jobs
 
 __all__ = ["STATES", "Outcome", "State", "outcomes"]
 
