@@ -283,24 +283,24 @@ report-not-checked-meaning = What nobody checked is unknown, and unknown is not 
 report-column-area = Area
 report-column-not-checked = Not checked
 report-column-reason = Why
-report-repairs = What became of what was found
-report-repairs-brief = Of { $found } faults found, { $fixed } are fixed and checked again, { $better } are better, { $unproven } were worked on and not checked again, and { $left } are known and left alone. As seen on { $date }; this is no warranty.
-report-repairs-meaning = As seen on { $date }; this is no warranty. What was found was recorded before the repair and signed at the car. What was done since, the shop entered, and only the shop vouches for it.
-report-repairs-fixed = Fixed and checked again: { $count }
-report-repairs-better = Better than it was found: { $count }
-report-repairs-unproven = Worked on, not checked again: { $count }
-report-repairs-left = Known and left alone: { $count }
-report-repairs-found = { $number } { $title }, found { $grade }. { $reason }
-report-repairs-job = { $title }, { $date }.
-report-repairs-job-by = { $title }, { $date }, by { $name }.
-report-repairs-rated = checked again: { $grade }
-report-repairs-photos =
+report-outcome = What became of what was found
+report-outcome-brief = Of { $found } faults found, { $fixed } are fixed and checked again, { $better } are better, { $unproven } were worked on and not checked again, and { $left } are known and left alone. As seen on { $date }; this is no warranty.
+report-outcome-meaning = As seen on { $date }; this is no warranty. What was found was recorded before the repair and signed at the car. What was done since, the shop entered, and only the shop vouches for it.
+report-outcome-fixed = Fixed and checked again: { $count }
+report-outcome-better = Better than it was found: { $count }
+report-outcome-unproven = Worked on, not checked again: { $count }
+report-outcome-left = Known and left alone: { $count }
+report-outcome-found = { $number } { $title }, found { $grade }. { $reason }
+report-outcome-job = { $title }, { $date }.
+report-outcome-job-by = { $title }, { $date }, by { $name }.
+report-outcome-rated = checked again: { $grade }
+report-outcome-photos =
     { $count ->
         [one] one photo
        *[other] { $count } photos
     }
-report-repairs-proof = Proof: { $proofs }.
-report-repairs-no-proof = No proof was kept.
+report-outcome-proof = Proof: { $proofs }.
+report-outcome-no-proof = No proof was kept.
 report-work = Work done since
 report-work-who = The areas above show the car as it was looked over. The shop entered what follows later, and only the shop vouches for it.
 report-work-by = by { $name }
