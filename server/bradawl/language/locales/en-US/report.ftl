@@ -365,7 +365,7 @@ report-cautions-scope = This report says what one person saw, measured and was t
 report-method = Method and sources
 # The grades' names are in bold
 report-method-grades = Ratings: { $none }; { $minor }, no notable effect on safety; { $major }, it may be unsafe before long, or needs work before regular use; { $dangerous }, a direct and immediate risk. A rating that follows from a reading names its limit. Where no law or standard is named, the limit is the trade's common practice. A person may overrule a rating with a reason; then both are here.
-report-method-file = This file is laid out for long keeping (PDF/A-3b). The record it was printed from is attached as record.json.
+report-method-file = This file is laid out for long keeping (PDF/A-3a, PDF/UA-1). The record it was printed from is attached as record.json.
 report-column-checked = How far it was checked
 report-column-sources = Sources
 # An entry of the list of sources; $number is how the text cites it
