@@ -14,11 +14,11 @@ from bradawl.report.signing.verification import verify
 from tests.report.tools import pdfsig
 
 REGIONS = (
-    b"%PDF-1.7", b"/Type /Page ", b"/StructTreeRoot", b"/Type /Catalog", b"/Subtype /Image", b"/DCTDecode",
+    b"%PDF-1.7", b"/Type /Page ", b"/Type /Catalog", b"/Subtype /Image", b"/DCTDecode",
     b"/FontFile2", b"/ToUnicode", b"/OutputIntent", b"/EmbeddedFile", b"/AFRelationship",
     b"pdfaid:part", b"/Annots", b"/Dest", b"/Outlines", b"/Names", b"/Info", b"xref\n", b"trailer",
     b"startxref", b"%%EOF", b"/ByteRange", b"/SubFilter", b"/AcroForm", b"/DocMDP", b"/Perms",
-    b"/Lang", b"/Title",
+    b"/Lang", b"/Title", b"/StructTreeRoot",
 )  # fmt: skip
 
 
