@@ -93,6 +93,7 @@ function readSection(reader: ValueReader, objects: Map<number, number>): void {
 export class PdfDocument {
   private readonly places = new Map<number, number>();
   private readonly read = new Map<number, Value>();
+  private readonly ends = new Map<number, number>();
   readonly root: Dictionary;
   readonly trailer: Dictionary;
 
@@ -139,9 +140,22 @@ export class PdfDocument {
       value = new Stream(value, reader.at + 1);
     } else {
       demand(reader.word() === "endobj", "object-end");
+      this.ends.set(number, reader.at);
     }
     this.read.set(number, value);
     return value;
+  }
+
+  /** The first byte after an object. Throws PdfError. */
+  endOf(number: number): number {
+    const value = this.object(number);
+    if (!(value instanceof Stream)) return this.ends.get(number) ?? Number.POSITIVE_INFINITY;
+    const reader = new ValueReader(this.file, value.begin + this.encoded(value).length);
+    reader.skipSpace();
+    demand(reader.word() === "endstream", "stream-end");
+    reader.skipSpace();
+    demand(reader.word() === "endobj", "object-end");
+    return reader.at;
   }
 
   /** What a value is, references followed. */

@@ -145,7 +145,10 @@ function judgedSigners([issuer, ...others]: Signature[], trust: Trust): Judged {
   if (issuer === undefined) throw new Error("no signature");
   const { certificate } = issuer;
   const further = others.flatMap((other) => counterSigner(other, trust));
-  const borrowed = others.some((other) => lookalike(other.certificate, trust) !== null);
+  const borrowed = others.some(
+    ({ certificate }) =>
+      lookalike(certificate, trust) !== null || hidesCharacters(certificate.name),
+  );
   const isTyped =
     trust.typed.length >= LEAST_DIGITS && certificate.fingerprint.startsWith(trust.typed);
   const listed = trust.signers.find(({ fingerprint }) => fingerprint === certificate.fingerprint);

@@ -51,6 +51,11 @@ export async function signedBy(
   demand(bag !== undefined && signers?.tag === TAG.set && signers.parts.length === 1, "signers");
   const [, , , attributes, , signature, unsigned] = signers.part(0).parts;
   demand(attributes?.tag === TAG.first && signature?.tag === TAG.octets, "signer");
+  // a time stamp may stand unsigned beside it, and nothing else
+  demand(
+    unsigned === undefined || unsigned.parts.every((one) => one.part(0).oid === OID.timeStamp),
+    "unsigned",
+  );
   demand(attribute(attributes, OID.contentType).oid === OID.data, "content");
   const element = await namedCertificate(bag.parts, attributes);
   const certificate = await certificateOf(element);

@@ -40,6 +40,7 @@ export interface SignedFile {
 
 interface Found {
   dictionary: Dictionary;
+  field: Dictionary;
   contents: PdfString;
   /** The first byte after what it covers. */
   end: number;
@@ -69,12 +70,38 @@ export async function signedFile(file: Uint8Array<ArrayBuffer>): Promise<SignedF
     if (!signed.isIntact) changes.add("not-intact");
     if (!signed.isValid) changes.add("not-valid");
     if (!closes(signature, revisions, i + 1)) changes.add("something-else");
-    else if (i > 0 && !isOnlySigned(states, revisions, i + 1, signature)) {
+    else if (i > 0 && !isOnlySigned(file, states, revisions, i + 1, signature)) {
+      changes.add("something-else");
+    }
+    if (i > 0 && !isPlain(last, signature, signed.certificate.name)) {
       changes.add("something-else");
     }
     signatures.push({ ...signed, made: madeAt(last.resolved(signature.dictionary.get("M"))) });
   }
   return { signatures, changes: [...changes], issued: states[1] ?? null };
+}
+
+/** What a signature's dictionary may say of itself; a later one has no words of its own. */
+const SAID = ["Type", "Filter", "SubFilter", "Contents", "ByteRange", "M", "Name", "Reason"];
+
+/** Whether a later signature says nothing but whose it is, and a reason that the field offers. */
+function isPlain(document: PdfDocument, { dictionary, field }: Found, name: string): boolean {
+  const written = dictionary.get("Name");
+  const reason = dictionary.get("Reason");
+  const isNamed = written === undefined || (written instanceof PdfString && wide(written) === name);
+  const seed = document.resolved(field.get("SV"));
+  const offered = seed instanceof Map ? document.array(seed.get("Reasons")) : null;
+  const isReason =
+    reason === undefined ||
+    offered === null ||
+    (reason instanceof PdfString &&
+      offered.some((one) => one instanceof PdfString && wide(one) === wide(reason)));
+  return isNamed && isReason && [...dictionary.keys()].every((key) => SAID.includes(key));
+}
+
+function wide({ bytes }: PdfString): string {
+  const isWide = bytes[0] === 0xfe && bytes[1] === 0xff;
+  return new TextDecoder(isWide ? "utf-16be" : "latin1").decode(isWide ? bytes.subarray(2) : bytes);
 }
 
 interface Field {
@@ -117,7 +144,7 @@ function foundIn(file: Uint8Array, document: PdfDocument, { dictionary }: Field)
   demand(end <= file.length, "range");
   const written = latin(file.subarray(contents.begin + 1, contents.end - 1));
   demand(written === hex(contents.bytes).toUpperCase(), "digits");
-  return { dictionary: signature, contents, end };
+  return { dictionary: signature, field: dictionary, contents, end };
 }
 
 /** Whether a signature lies in a revision and covers all of it, and nothing of the next. */
@@ -136,6 +163,7 @@ function closes({ contents, end }: Found, revisions: Revision[], index: number):
 
 /** Whether a revision filled one empty signature field, this signature's, and did nothing else. */
 function isOnlySigned(
+  file: Uint8Array,
   states: PdfDocument[],
   revisions: Revision[],
   index: number,
@@ -157,7 +185,8 @@ function isOnlySigned(
   const form = after.root.get("AcroForm");
   const numbers = [...revision.objects.keys()].filter((number) => number !== 0);
   const fresh = numbers.filter((number) => !before.has(number));
-  if (isAwaited(before, fresh)) return false;
+  if (isAwaited(before, fresh) || !isReached(after, own, fresh)) return false;
+  if (!isFilled(file, after, revisions, index)) return false;
   return numbers
     .filter((number) => before.has(number))
     .every((number) => {
@@ -169,6 +198,38 @@ function isOnlySigned(
       }
       return !(was instanceof Stream) && isSame(was, is);
     });
+}
+
+/** Whether all that is new hangs on the field that was signed. */
+function isReached(after: PdfDocument, own: Field, fresh: number[]): boolean {
+  const reached = new Set<number>();
+  const waiting = [...referred(own.dictionary.get("V")), ...referred(own.dictionary.get("AP"))];
+  for (let number = waiting.pop(); number !== undefined; number = waiting.pop()) {
+    if (reached.has(number)) continue;
+    reached.add(number);
+    if (fresh.includes(number)) waiting.push(...referred(after.object(number)));
+  }
+  return fresh.every((number) => reached.has(number));
+}
+
+/** Whether an increment is its objects, one after another, and nothing between them. */
+function isFilled(
+  file: Uint8Array,
+  after: PdfDocument,
+  revisions: Revision[],
+  index: number,
+): boolean {
+  const revision = revisions[index];
+  const last = revisions[index - 1];
+  if (revision === undefined || last === undefined) return false;
+  const isBlank = (from: number, to: number) => /^\s*$/.test(latin(file.subarray(from, to)));
+  let at = last.end;
+  const places = [...revision.objects].filter(([, place]) => place >= 0);
+  for (const [number, place] of places.sort(([, one], [, other]) => one - other)) {
+    if (place < at || !isBlank(at, place)) return false;
+    at = after.endOf(number);
+  }
+  return isBlank(at, revision.table_at);
 }
 
 function isOwnValue(after: PdfDocument, field: Field, { contents }: Found): boolean {
