@@ -64,7 +64,7 @@ ROOMS = {
         *("core", "network", "people", "devices", "personal_data"),
         *("authority", "web", "."),
     ),
-    "report": ("model", "pdf", "layout", "signing", "sections", "."),
+    "report": ("model", "pdf", "layout", "signing", "checking", "sections", "."),
     "serving": ("backups", "."),
     "desk": ("model", "web", "pages", "."),
 }

@@ -166,8 +166,6 @@ def test_the_next_authority_and_those_before_are_shown(server: Server) -> None:
     assert following.fingerprint in page
     assert "Remove these from phones" in page
     assert old.fingerprint in page
-    # what issues certificates signs no report, and nobody at the desk is called so
-    assert Signers(server.data, server.data / "keys").at_the_desk() == []
 
 
 def test_no_private_key_is_on_any_page(server: Server) -> None:

@@ -64,7 +64,6 @@ def server(app: FastAPI) -> Iterator[str]:
     core.access.sessions.begin(owner, "Safari on iPhone", "192.168.1.30")
     open_authority(core.settings.keys / "authority", this_machine())
     core.signers.replace_shop_key("Example workshop")
-    core.signer_of("Bo Example")
     core.access.links.make(VISIT, "condition", "The buyer", 7)
     core.access.missing.note({"d1" * 16: 9}, core.log.held())
     core.access.audit.record("Ada", "did something", "to something", "192.168.1.5")

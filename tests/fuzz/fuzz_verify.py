@@ -1,4 +1,4 @@
-"""Invariant: of any file, sentences; and only the very bytes that were signed are called whole."""
+"""Invariant: of any file, sentences; only the very bytes that were signed are called unchanged."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ import random
 import tempfile
 from pathlib import Path
 
+from bradawl.report.checking.verification import verify
 from bradawl.report.issue import write_report
 from bradawl.report.signing.keys import open_signer
-from bradawl.report.signing.verification import verify
 from tests.fuzz.damage import damaged
 from tests.report.visits import TODAY, jpeg, snapshot
 
@@ -30,7 +30,7 @@ def check(pdf: bytes) -> None:
     verdict = verify(pdf)
     assert verdict.lines
     assert all(line.rstrip()[-1:] in (".", ":", "”", ")", "?", "!") for line in verdict.lines)
-    assert verdict.whole == (pdf == signed())
+    assert verdict.unchanged == (pdf == signed())
 
 
 def one(chance: random.Random) -> None:

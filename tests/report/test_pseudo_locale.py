@@ -15,11 +15,11 @@ import pytest
 
 from bradawl import language
 from bradawl.language import catalogue
-from bradawl.report import commands
 from bradawl.report.issue import write_report
 from bradawl.report.model.edition import Edition
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer
+from bradawl.serving import verify_commands
 from bradawl.serving.plan_for_report import workplan_of
 from tests.report.full_visit import TODAY, full_visit
 from tests.report.test_routes import Shop
@@ -92,7 +92,7 @@ def test_every_word_of_its_commands_comes_from_the_catalogue(
 ) -> None:
     parser = argparse.ArgumentParser(prog="x", add_help=False)
     with language.reading_as(MARKED):
-        commands.register(parser.add_subparsers())
+        verify_commands.register(parser.add_subparsers())
         arguments: Any = parser.parse_args(["verify", str(condition)])
         arguments.run(arguments)
     said = capsys.readouterr().out

@@ -8,12 +8,12 @@ from pathlib import Path
 from typing import Any
 
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.report.checking.verification import verify
 from bradawl.report.issue import write_report
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer
 from bradawl.report.signing.ledger import Entry, Ledger
 from bradawl.report.signing.trust import ledger_in, trust_for
-from bradawl.report.signing.verification import verify
 from tests.report.tools import flowing, words
 from tests.report.visits import PHONE, TODAY, VISIT, jpeg, sha256, snapshot
 
@@ -80,10 +80,9 @@ def test_verify_names_the_amendments(tmp_path: Path, shop: Signer) -> None:
     file = tmp_path / "amended.pdf"
     write_report(snapshot(amendments=LATER), file, "partner", shop, today=TODAY)
     verdict = verify(file.read_bytes())
-    assert verdict.whole
-    assert verdict.record_matches is True
+    assert verdict.unchanged
     said = " ".join(verdict.lines)
-    assert "Changed after signing, November 25, 2025, 6:38 AM (UTC): Boot floor: rating." in said
+    assert "Changed after signing, November 25, 2025, 6:38 AM (UTC): “Boot floor: rating”." in said
 
 
 def test_the_attached_record_is_the_sealed_one_and_the_amendments_lie_beside_it(
@@ -115,10 +114,10 @@ def test_a_reissued_report_names_the_one_it_replaces_and_verify_says_so_of_the_o
     assert "This report replaces" not in words(first)
     known = trust_for(tmp_path, keys)
     old, new = verify(first.read_bytes(), known), verify(second.read_bytes(), known)
-    assert old.whole
+    assert old.unchanged
     assert f"A newer report replaces this one: {two.number}" in " ".join(old.lines)
     assert "newer" not in " ".join(new.lines)
-    assert f"This report replaces report {one.number}." in " ".join(new.lines)
+    assert f"This report replaces report “{one.number}”." in " ".join(new.lines)
 
 
 def test_printing_the_same_again_is_the_same_report(tmp_path: Path, shop: Signer) -> None:
@@ -159,8 +158,7 @@ def test_the_shop_holds_a_condition_report_against_its_own_record(
 ) -> None:
     visit = snapshot(photos=[jpeg(n) for n in range(5)])
     verdict = verify(condition.read_bytes(), trust_for(tmp_path, keys, _snapshots(visit)))
-    assert verdict.whole
-    assert verdict.record_matches is True
+    assert verdict.unchanged
     assert "own record of the look-over has the same signature" in " ".join(verdict.lines)
 
 
@@ -169,8 +167,7 @@ def test_the_shop_objects_when_its_own_record_says_otherwise(
 ) -> None:
     other = snapshot(photos=[jpeg(9)])
     verdict = verify(condition.read_bytes(), trust_for(tmp_path, keys, _snapshots(other)))
-    assert not verdict.whole
-    assert verdict.record_matches is False
+    assert not verdict.unchanged
     assert "not one that this shop's own record has" in " ".join(verdict.lines)
 
 
@@ -181,7 +178,7 @@ def test_a_report_on_an_earlier_seal_still_matches_when_the_visit_was_sealed_aga
     newer = replace(visit.seals[0], n=2, value={**visit.seals[0].value, "leaves": "f" * 64})
     twice = replace(visit, seals=[*visit.seals, newer])
     verdict = verify(condition.read_bytes(), trust_for(tmp_path, keys, _snapshots(twice)))
-    assert verdict.record_matches is True
+    assert verdict.kind == "genuine"
 
 
 WORK: list[tuple[str, Any]] = [
@@ -218,7 +215,7 @@ def test_the_next_report_shows_work_before_and_after_and_without_its_cost_to_str
     assert "98,765" not in text
     assert "87,654" not in text
     assert "changed or added after signing" not in text
-    assert verify(file.read_bytes()).whole
+    assert verify(file.read_bytes()).unchanged
     write_report(visit, file, "partner", shop, today="2026-12-03")
     assert "cost €87,654" in flowing(file)
 

@@ -13,17 +13,16 @@ from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
 from bradawl.common.errors import install
+from bradawl.report.checking.verification import verify
 from bradawl.report.issue import Issued, write_report
 from bradawl.report.jobs import ReportJobs
 from bradawl.report.model.edition import Choice
 from bradawl.report.printing import Printing
 from bradawl.report.routes import ReportDesk, router
 from bradawl.report.signing.keys import open_signer
-from bradawl.report.signing.verification import verify
+from bradawl.report.signing.trust import trust_for
 from tests.report.tools import words
-from tests.report.visits import STROKES, TODAY, VISIT, jpeg, puts, snapshot
-
-DRAWN = str(STROKES)
+from tests.report.visits import TODAY, VISIT, jpeg, puts, snapshot
 
 
 class Somebody:
@@ -35,6 +34,7 @@ class Shop:
 
     def __init__(self, folder: Path) -> None:
         self.asked: list[tuple[str, str, Choice]] = []
+        self.folder = folder
         self.keys = folder / "keys"
         self.jobs = ReportJobs(folder / "waiting")
         self.breaks = False
@@ -47,7 +47,8 @@ class Shop:
                     self.find,
                     self.write,
                     lambda _, edition, _printing: f"car-{edition}.pdf",
-                    lambda name: open_signer(self.keys, name=name),
+                    lambda: open_signer(self.keys),
+                    lambda pdf: verify(pdf, trust_for(folder, self.keys)),
                     self.jobs,
                     Somebody,
                 )
@@ -115,7 +116,7 @@ def test_a_report_is_made_as_chosen_and_fetched(desk: Shop, tmp_path: Path) -> N
     answer = desk.client.get(f"{place}/file")
     assert answer.headers["content-type"] == "application/pdf"
     assert "car-partner.pdf" in answer.headers["content-disposition"]
-    assert verify(answer.content).whole
+    assert verify(answer.content).unchanged
     file = tmp_path / "made.pdf"
     file.write_bytes(answer.content)
     assert "Rufus Galtrove" not in words(file)
@@ -185,50 +186,46 @@ def test_a_file_is_kept_for_an_hour(tmp_path: Path) -> None:
     jobs.close()
 
 
-def _sign(desk: Shop, pdf: bytes, name: str, strokes: str = DRAWN) -> Any:
+def _sign(desk: Shop, pdf: bytes) -> Any:
     return desk.client.post(
-        "/desk/verify/sign",
-        data={"name": name, "strokes": strokes},
-        files={"pdf": ("my report.pdf", pdf, "application/pdf")},
+        "/desk/verify/sign", files={"pdf": ("my report.pdf", pdf, "application/pdf")}
     )
 
 
-def test_a_buyer_signs_at_the_desk(desk: Shop, condition: Path) -> None:
-    assert "Add a signature" in desk.client.get("/desk/verify/sign").text
-    assert desk.client.get("/desk/report-static/sign.js").status_code == 200
-    answer = _sign(desk, condition.read_bytes(), "Żofia Brzęk")
+def test_the_shop_signs_what_it_hands_over(desk: Shop, condition: Path, keys: Path) -> None:
+    desk.keys = keys
+    page = desk.client.get("/desk/verify/sign").text
+    assert "keeps no key for anybody but itself" in page
+    answer = _sign(desk, condition.read_bytes())
     assert answer.status_code == 200
     assert answer.headers["content-disposition"] == 'attachment; filename="my-report-signed.pdf"'
-    verdict = verify(answer.content)
-    assert verdict.whole
-    assert [one.name for one in verdict.signatures][1:] == ["Żofia Brzęk"]
+    verdict = verify(answer.content, trust_for(desk.folder, keys))
+    assert verdict.kind == "genuine"
+    assert len(verdict.signatures) == 2
+    assert len(list(keys.glob("*.pem"))) == 1
 
 
-@pytest.mark.parametrize(
-    "strokes", ["", "[[1]]", "not json", "[[1, null]]", '{"a": 1}', "[" * 99999, "[[NaN, 1, 2, 3]]"]
-)
-def test_a_signature_without_a_usable_drawing_is_still_one(
-    desk: Shop, condition: Path, strokes: str
+def test_the_desk_signs_nothing_that_is_not_genuine(
+    desk: Shop, condition: Path, keys: Path
 ) -> None:
-    answer = _sign(desk, condition.read_bytes(), "Buyer", strokes)
-    assert answer.status_code == 200
-    assert verify(answer.content).whole
+    """Neither a stranger's report nor a changed one; and it says why."""
+    answer = _sign(desk, condition.read_bytes())  # this desk has another key
+    assert answer.status_code == 422
+    assert "Unknown signer" in answer.text
+    desk.keys = keys
+    answer = _sign(desk, condition.read_bytes() + b"\n")
+    assert answer.status_code == 422
+    assert "nobody signed that" in answer.text
 
 
 @pytest.mark.parametrize(
-    ("pdf", "name", "said"),
-    [
-        (b"Dear Sir", "Buyer", "not a report"),
-        (b"", "Buyer", "Choose the report"),
-        (b"%PDF-1.7", "", "Write the name"),
-        (b"%PDF-1.7", "x" * 61, "Write the name"),
-        (b"%PDF-1.7", "a\x00b", "Write the name"),
-    ],
+    ("pdf", "said"),
+    [(b"Dear Sir", "not a PDF file"), (b"", "Choose the report"), (b"%PDF-1.7", "missing")],
 )
 def test_what_cannot_be_signed_gets_a_sentence_and_makes_no_key(
-    desk: Shop, pdf: bytes, name: str, said: str
+    desk: Shop, pdf: bytes, said: str
 ) -> None:
-    answer = _sign(desk, pdf, name)
+    answer = _sign(desk, pdf)
     assert answer.status_code == 422
     assert said in answer.text
     assert not desk.keys.exists()

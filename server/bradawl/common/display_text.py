@@ -85,6 +85,21 @@ def for_terminal(text: str) -> str:
     return "".join(character for character in shown if unicodedata.category(character) != "Cf")
 
 
+def quoted(text: str, limit: int = 80) -> str:
+    """A stranger's words inside a sentence of ours: on one line, in quotes that they cannot close.
+
+    What nobody sees (controls, joiners, marks of direction, private letters) is shown as a sign.
+    """
+    shown = "".join(
+        REPLACED if unicodedata.category(character)[0] == "C" else character
+        for character in for_line(text, limit)
+    )
+    return f"“{shown.translate(_QUOTES)}”"
+
+
+_QUOTES = str.maketrans(dict.fromkeys("“”„‟«»", '"'))
+
+
 def for_cell(text: str) -> str:
     """For a cell of a workbook: what XML 1.0 (2.2) allows, no longer than a cell may be."""
     text = for_page(text)

@@ -210,7 +210,7 @@ class _Issue:
             EmbeddedPhotos(file, self._photo_reader(), self.copies) as photos,
         ):
             file.write(HEADER)
-            document = self._lay_out(pages, title, contents, photos, printable)
+            self._lay_out(pages, title, contents, photos, printable)
             self.progress("archive", 0.8)
             manifest = write_archival_file(
                 pages,
@@ -221,7 +221,7 @@ class _Issue:
                 description=self._description(title, printable),
                 structure=document.structure,
                 links=document.link_owners,
-                fields=self._fields(document),
+                fields=self._fields(),
             )
             gaps = len(photos.gaps)
             notes = [message("report-photos-left-out", count=gaps)] if gaps else []
@@ -248,7 +248,7 @@ class _Issue:
         contents: Contents,
         photos: EmbeddedPhotos,
         printable: typeface.PrintableText,
-    ) -> ReportDocument:
+    ) -> None:
         """Set the pages into `out`; photos are embedded on the way."""
         from bradawl.report.layout.context import PageContext
         from bradawl.report.layout.page_templates import ReportDocument
@@ -280,7 +280,6 @@ class _Issue:
         photos.sync()
         self.progress("pages", 0.5)
         document.lay_out(flowables)
-        return document
 
     def _sections(self, page: PageContext) -> list[Any]:
         """All flowables in reading order."""
@@ -358,7 +357,7 @@ class _Issue:
         self.progress("signature", 0.9)
         return certify(file, self.signer, reason=text("report-file-reason"))
 
-    def _fields(self, document: ReportDocument) -> list[EmptyField]:
+    def _fields(self) -> list[EmptyField]:
         """What is signed now, and what others may sign later; nothing where nobody signs."""
         if self.signer is None:
             return []
@@ -366,13 +365,10 @@ class _Issue:
         from bradawl.report.signing.signatures import LATER_FIELDS, SHOP_FIELD
 
         purpose = text("report-file-field")
-        unseen = (0.0, 0.0, 0.0, 0.0)
+        reasons = (text("report-file-received"), text("report-file-handed-over"))
         return [
-            EmptyField(SHOP_FIELD, text("report-field-shop"), 0, unseen),
-            *(
-                EmptyField(name, purpose, box.page, box.corners)
-                for name, box in zip(LATER_FIELDS, document.boxes, strict=False)
-            ),
+            EmptyField(SHOP_FIELD, text("report-field-shop")),
+            *(EmptyField(name, purpose, reasons) for name in LATER_FIELDS),
         ]
 
     def _photo_reader(self) -> Callable[[str], bytes | None]:

@@ -5,7 +5,6 @@ server is handed in as a `ReportDesk`.
 """
 
 import io
-import json
 import logging
 from collections.abc import AsyncIterator, Callable, Mapping
 from dataclasses import dataclass, replace
@@ -23,22 +22,21 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
 from bradawl.language import language_name, locales, text
 from bradawl.operations import note
+from bradawl.report.checking.verification import Verdict
 from bradawl.report.issue import Issued, Progress
 from bradawl.report.jobs import ReportJob, ReportJobs
 from bradawl.report.model.edition import DEFAULT_CHOICE, EDITIONS, Choice, Edition
 from bradawl.report.printing import PAPERS, UNITS, Printing, PrintingError
 from bradawl.report.review import Review, review_of
 from bradawl.report.signing.keys import Signer, SigningError
-from bradawl.report.signing.signatures import countersign, free_place
+from bradawl.report.signing.signatures import countersign
 
 __all__ = ["ReportDesk", "router"]
 
 logger = logging.getLogger(__name__)
 
 PDF_LIMIT_BYTES = 200_000_000
-NAME_LIMIT = 60
 FIELDS_LIMIT = 10_000  # one for each entry that is reviewed
-STROKES_LIMIT = 200_000
 _CHOICE_FIELDS = (
     "edition", "language", "units", "paper", "place", "seller", "photos", "amendments",
 )  # fmt: skip
@@ -65,14 +63,15 @@ class Write(Protocol):
 class ReportDesk:
     """What every page may use.
 
-    `snapshots` raises UnknownVisit; `file_name` names a report's file; `signer_of` gives a name's
-    signing key; `person` is the dependency that admits whoever signed in.
+    `snapshots` raises UnknownVisit; `file_name` names a report's file; `signer` gives the shop's
+    key, `verify` what a PDF is; `person` is the dependency that admits whoever signed in.
     """
 
     snapshots: Callable[[str], Snapshot]
     write: Write
     file_name: Callable[[Snapshot, Edition, Printing], str]
-    signer_of: Callable[[str], Signer]
+    signer: Callable[[], Signer]
+    verify: Callable[[bytes], Verdict]
     jobs: ReportJobs
     person: Callable[..., Any]
 
@@ -215,31 +214,26 @@ def fetch(desk: _DeskHere, key: str) -> Response:
 
 @_pages.get("/verify/sign")
 def sign_page(request: Request) -> Response:
-    return _render(request, "sign.html", problem="", name="")
+    return _render(request, "sign.html", problem="", verdict=None)
 
 
 @_pages.post("/verify/sign")
 def sign(request: Request, desk: _DeskHere, form: _Form) -> Response:
-    upload, name = form.get("pdf"), str(form.get("name") or "").strip()
-    if not name or len(name) > NAME_LIMIT or not name.isprintable():
-        return _refused(request, text("report-sign-no-name"), name)
+    upload = form.get("pdf")
     if not isinstance(upload, UploadFile):
-        return _refused(request, text("report-sign-no-file"), name)
+        return _refused(request, text("report-sign-no-file"))
     data = upload.file.read(PDF_LIMIT_BYTES + 1)
     if not data or len(data) > PDF_LIMIT_BYTES:
-        return _refused(request, text("report-sign-too-large"), name)
+        return _refused(request, text("report-sign-too-large"))
+    verdict = desk.verify(data)
+    if verdict.kind != "genuine":
+        return _refused(request, text("report-sign-not-genuine"), verdict)
     file = io.BytesIO(data)
     try:
-        free_place(file)  # before a key is made for the name
-        countersign(
-            file,
-            desk.signer_of(name),
-            reason=text("report-file-countersigned", name=name, witness=request.state.person.name),
-            strokes=_strokes(form.get("strokes")),
-        )
+        countersign(file, desk.signer())
     except SigningError as problem:
-        return _refused(request, str(problem), name)
-    note(logger, "report.countersigned")  # by whom is in the file: it may be the seller
+        return _refused(request, str(problem))
+    note(logger, "report.countersigned", number=verdict.report)
     name = _signed_name(upload.filename)
     disposition = f'attachment; filename="{name}"'  # a header: not shown
     return Response(
@@ -252,23 +246,8 @@ def sign(request: Request, desk: _DeskHere, form: _Form) -> Response:
     )
 
 
-@_pages.get("/report-static/sign.js")
-def script() -> Response:
-    return FileResponse(_FOLDER / "static" / "sign.js", media_type="text/javascript")
-
-
-def _refused(request: Request, problem: str, name: str) -> Response:
-    return _render(request, "sign.html", 422, problem=problem, name=name[:NAME_LIMIT])
-
-
-def _strokes(posted: object) -> list[list[float]]:
-    """The drawn lines as the page sent them; none when they are not what they should be."""
-    if not isinstance(posted, str) or len(posted) > STROKES_LIMIT:
-        return []
-    try:
-        return cell_values.strokes(json.loads(posted))
-    except (ValueError, RecursionError):
-        return []
+def _refused(request: Request, problem: str, verdict: Verdict | None = None) -> Response:
+    return _render(request, "sign.html", 422, problem=problem, verdict=verdict)
 
 
 def _signed_name(name: str | None) -> str:

@@ -9,7 +9,7 @@ from collections.abc import AsyncIterator, Callable, Iterator, Mapping
 from contextlib import asynccontextmanager
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from fastapi import APIRouter, FastAPI
 from fastapi.responses import RedirectResponse, Response
@@ -49,6 +49,8 @@ from bradawl.log.photos.storage import open_photo_store
 from bradawl.log.routes import router as log_router
 from bradawl.operations import note
 from bradawl.operations.requests import RequestLog
+from bradawl.report.checking.names import look_alikes
+from bradawl.report.checking.verification import Verdict, verify
 from bradawl.report.issue import Issued, Progress, write_report
 from bradawl.report.jobs import ReportJobs
 from bradawl.report.letterhead import PATH as LETTERHEAD
@@ -61,7 +63,6 @@ from bradawl.report.routes import router as report_router
 from bradawl.report.signing.keys import Signer, open_signer
 from bradawl.report.signing.known_signers import Signers
 from bradawl.report.signing.trust import ledger_in, trust_for
-from bradawl.report.signing.verification import verify
 from bradawl.serving import build_cache, offline, report_api
 from bradawl.serving.app_files import AppFiles
 from bradawl.serving.backups.server_backups import ServerBackups
@@ -237,8 +238,8 @@ class Bradawl:
         except Unreviewed as unread:
             raise ApiError("unreviewed", text("report-unreviewed-shared"), 409) from unread
 
-    def verify(self, pdf: bytes) -> Any:
-        """What the report's own check says of a PDF, knowing this shop's certificate."""
+    def verify(self, pdf: bytes) -> Verdict:
+        """What a PDF is, held against this shop's keys and its own record."""
         known = trust_for(
             self.settings.data, self.settings.keys, self.snapshot, self.access.name_of_phone
         )
@@ -268,7 +269,7 @@ class Bradawl:
             snapshot,
             out,
             edition,
-            self.signer_of(""),
+            self.signer(),
             printing=printing,
             today=today(),
             choice=choice,
@@ -307,12 +308,16 @@ class Bradawl:
     def shop_signers(self) -> list[ShopSigner]:
         """The keys that this shop's check page knows."""
         shop = self.signers.shop()
-        met = [
-            ShopSigner(one.certificate.fingerprint, one.name, _STANDINGS[one.why], "")
+        others = [
+            ShopSigner(
+                one.certificate.fingerprint,
+                one.name,
+                "lost" if one.lost else _STANDINGS[one.why],
+                one.lost or one.until,
+            )
             for one in self.signers.known()
         ]
-        desk = [ShopSigner(one.fingerprint, one.name, "met") for one in self.signers.at_the_desk()]
-        return [ShopSigner(shop.fingerprint, shop.name, "own"), *desk, *met]
+        return [ShopSigner(shop.fingerprint, shop.name, "own"), *others]
 
     def check_page(self) -> CheckPage:
         """The page with which strangers check this shop's reports."""
@@ -322,13 +327,13 @@ class Bradawl:
             checklist=self.checklists_in_use,
             letterhead=self.letterhead,
             signers=self.shop_signers,
-            confusables=dict,
+            confusables=look_alikes,
             today=today,
         )
 
-    def signer_of(self, name: str) -> Signer:
-        """The workshop's key (no name), or that of somebody who signs at the desk."""
-        return open_signer(self.settings.keys, name=name, timestamp_url=self.settings.timestamp_url)
+    def signer(self) -> Signer:
+        """The workshop's key."""
+        return open_signer(self.settings.keys, timestamp_url=self.settings.timestamp_url)
 
     def close(self) -> None:
         self.log.close()
@@ -434,7 +439,8 @@ def _routers(core: Bradawl, jobs: ReportJobs, lan: Lan | None) -> Iterator[APIRo
             core.snapshot,
             core.write_report,
             report_api.file_name,
-            core.signer_of,
+            core.signer,
+            core.verify,
             jobs,
             core.access.person,
         )

@@ -1,4 +1,4 @@
-"""`bradawl serve`, `bradawl report` and `bradawl check-page`."""
+"""`bradawl serve`, `report` and `check-page`; `bradawl verify` is beside it."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ from bradawl.common.terminal import draw
 from bradawl.language import decimal, text
 from bradawl.listening import ports
 from bradawl.operations import note, recording
+from bradawl.serving import verify_commands
 from bradawl.serving.startup import explained
 
 if TYPE_CHECKING:
@@ -71,6 +72,7 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
             help=text("report-command-" + name),
         )
     report.set_defaults(run=_report)
+    verify_commands.register(sub)
 
     check = sub.add_parser("check-page", help=text("check-command"))
     check.add_argument("file", type=Path, metavar=text("cli-arg-file"))

@@ -6,16 +6,20 @@ import json
 import shutil
 import stat
 import subprocess
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from bradawl.common.errors import ApiError
+from bradawl.report.checking.verification import verify
 from bradawl.report.signing.certificates import Certificate
 from bradawl.report.signing.keys import open_signer
 from bradawl.report.signing.known_signers import KNOWN_SIGNERS_FILE, MOST, Signers
+from bradawl.report.signing.ledger import Entry
 from bradawl.report.signing.trust import trust_for
-from bradawl.report.signing.verification import verify
+from bradawl.report.signing.trust_store import TrustStore
 
 DAY = "2026-11-25"
 
@@ -26,12 +30,10 @@ def signers(tmp_path: Path) -> Signers:
 
 
 def elsewhere(tmp_path: Path, name: str = "") -> Certificate:
-    """The certificate of another workshop, or of somebody there."""
-    other = Signers(tmp_path / "elsewhere", tmp_path / "elsewhere" / "keys")
-    if not name:
-        return other.shop()
-    open_signer(tmp_path / "elsewhere" / "keys", name=name)
-    return next(one for one in other.at_the_desk() if one.name == name)
+    """The certificate of another workshop."""
+    keys = tmp_path / f"elsewhere{name}" / "keys"
+    open_signer(keys, name=name)
+    return Signers(tmp_path / "elsewhere", keys).shop()
 
 
 def copied(keys: Path, tmp_path: Path) -> Path:
@@ -56,17 +58,16 @@ def test_a_report_of_a_replaced_key_is_still_by_a_known_signer(
     condition: Path, keys: Path, tmp_path: Path
 ) -> None:
     keys = copied(keys, tmp_path)
-    signers = Signers(tmp_path, keys, lambda: DAY)
+    signers = Signers(tmp_path, keys)
     before = signers.shop()
     after = signers.replace_shop_key("Example workshop")
     assert after.fingerprint != before.fingerprint
     assert after.name == "Example workshop"
     verdict = verify(condition.read_bytes(), trust_for(tmp_path, keys))
-    assert verdict.whole
-    assert verdict.known_signer
-    # …until its owner says that the old key may be in other hands.
+    assert verdict.kind == "genuine"
+    # …until its owner no longer knows it.
     assert signers.forget(before.fingerprint) == before.name
-    assert not verify(condition.read_bytes(), trust_for(tmp_path, keys)).known_signer
+    assert verify(condition.read_bytes(), trust_for(tmp_path, keys)).kind == "unknown"
 
 
 def test_a_replaced_keys_private_half_is_gone_and_the_new_one_is_private(
@@ -99,8 +100,8 @@ def test_somebody_who_signs_under_the_name_of_a_key_no_longer_known_is_found_out
     signers.replace_shop_key(before.name)
     signers.forget(before.fingerprint)
     verdict = verify(condition.read_bytes(), trust_for(tmp_path, keys))
-    assert not verdict.whole
-    assert any("knows with another key" in line for line in verdict.lines)
+    assert not verdict.unchanged
+    assert any("known here with another key" in line for line in verdict.lines)
 
 
 def test_a_damaged_key_is_replaced_too(signers: Signers, tmp_path: Path) -> None:
@@ -117,10 +118,11 @@ def test_a_signer_is_known_after_somebody_adds_it_and_not_before(
     signers: Signers, tmp_path: Path, condition: Path, shop: object
 ) -> None:
     (certificate,) = signers.look(condition.read_bytes())
-    assert not verify(condition.read_bytes(), trust_for(tmp_path, tmp_path / "keys")).known_signer
+    trust = trust_for(tmp_path, tmp_path / "keys")
+    assert verify(condition.read_bytes(), trust).kind == "unknown"
     signers.know(certificate.pem, "The other workshop")
     verdict = verify(condition.read_bytes(), trust_for(tmp_path, tmp_path / "keys"))
-    assert verdict.known_signer
+    assert verdict.kind == "genuine"
     assert verdict.signatures[0].name == "The other workshop"
     (known,) = signers.known()
     assert (known.name, known.why) == ("The other workshop", "met")
@@ -166,13 +168,6 @@ def test_a_signer_needs_a_name(signers: Signers, tmp_path: Path, name: str) -> N
     assert not (tmp_path / KNOWN_SIGNERS_FILE).exists()
 
 
-def test_people_who_sign_at_the_desk_are_listed_apart(signers: Signers, tmp_path: Path) -> None:
-    signers.shop()
-    open_signer(tmp_path / "keys", name="Bo Example")
-    assert [one.name for one in signers.at_the_desk()] == ["Bo Example"]
-    assert signers.known() == []
-
-
 def test_keys_that_are_lost_leave_their_certificates_with_the_data(
     signers: Signers, tmp_path: Path
 ) -> None:
@@ -184,7 +179,8 @@ def test_keys_that_are_lost_leave_their_certificates_with_the_data(
         file.unlink()
     assert signers.shop().fingerprint != before.fingerprint
     assert [(one.certificate, one.why) for one in signers.known()] == [(before, "own")]
-    assert trust_for(tmp_path, tmp_path / "keys").certificates[before.fingerprint] == before.name
+    known = trust_for(tmp_path, tmp_path / "keys").keys[before.fingerprint]
+    assert (known.name, known.own) == (before.name, True)
 
 
 def test_a_damaged_list_is_logged_and_a_check_goes_on_without_it(
@@ -197,7 +193,7 @@ def test_a_damaged_list_is_logged_and_a_check_goes_on_without_it(
     with pytest.raises(ApiError, match="damaged"):
         signers.know(elsewhere(tmp_path).pem, "Again")
     assert (tmp_path / KNOWN_SIGNERS_FILE).read_text() == "{"
-    assert trust_for(tmp_path, tmp_path / "keys").certificates == {}
+    assert trust_for(tmp_path, tmp_path / "keys").keys == {}
     assert [record.levelname for record in caplog.records] == ["WARNING"]
     assert "list of known signers" in caplog.text
 
@@ -208,3 +204,78 @@ def test_the_list_has_an_end(signers: Signers, tmp_path: Path) -> None:
     (tmp_path / KNOWN_SIGNERS_FILE).write_text(json.dumps({"format": 1, "signers": rows}))
     with pytest.raises(ApiError, match=f"No more than {MOST}"):
         signers.know(elsewhere(tmp_path).pem, "One too many")
+
+
+def _trust(tmp_path: Path, keys: Path, *, lost: str = "", retired: str = "") -> TrustStore:
+    """As of the shop, with other days for its only key."""
+    trust = trust_for(tmp_path, keys)
+    (fingerprint,) = trust.keys
+    key = replace(trust.keys[fingerprint], lost=lost, retired=retired)
+    return replace(trust, keys={fingerprint: key})
+
+
+def test_what_a_lost_key_signed_since_then_does_not_count(
+    condition: Path, keys: Path, tmp_path: Path
+) -> None:
+    pdf, today = condition.read_bytes(), datetime.now(UTC).date()
+    verdict = verify(pdf, _trust(tmp_path, keys, lost=today.isoformat()))
+    assert verdict.kind == "changed"
+    assert [said.id for said in verdict.problems] == ["report-verify-lost"]
+    # whoever has the key also sets the clock: what says it is older is not therefore genuine
+    later = _trust(tmp_path, keys, lost=(today + timedelta(days=1)).isoformat())
+    verdict = verify(pdf, later)
+    assert verdict.kind == "unknown"
+    assert "report-verify-lost-perhaps" in [said.id for said in verdict.notes]
+    # …unless the shop's own list has it
+    entry = Entry(verdict.report, verdict.visit, "condition", f"{today}T00:00:00+00:00", "", "")
+    verdict = verify(pdf, replace(later, issued={verdict.report: entry}.get))
+    assert verdict.kind == "genuine"
+    assert "report-verify-lost-later" in [said.id for said in verdict.notes]
+
+
+def test_what_a_replaced_key_signed_afterwards_does_not_count(
+    condition: Path, keys: Path, tmp_path: Path
+) -> None:
+    pdf, today = condition.read_bytes(), datetime.now(UTC).date()
+    assert verify(pdf, _trust(tmp_path, keys, retired=today.isoformat())).kind == "genuine"
+    before = (today - timedelta(days=1)).isoformat()
+    verdict = verify(pdf, _trust(tmp_path, keys, retired=before))
+    assert [said.id for said in verdict.problems] == ["report-verify-retired"]
+
+
+def test_a_lost_key_is_replaced_published_and_never_known_again(
+    signers: Signers, tmp_path: Path
+) -> None:
+    before = signers.shop()
+    assert signers.declare_lost(before.fingerprint, "2026-11-20") == before.name
+    after = signers.shop()
+    assert after.fingerprint != before.fingerprint
+    assert signers.published() == [
+        {
+            "fingerprint": after.fingerprint, "name": before.name, "from": after.begins,
+            "until": "", "lost": "",
+        },
+        {
+            "fingerprint": before.fingerprint, "name": before.name, "from": before.begins,
+            "until": DAY, "lost": "2026-11-20",
+        },
+    ]  # fmt: skip
+    signers.forget(before.fingerprint)
+    with pytest.raises(ApiError, match="own keys"):
+        signers.know(before.pem, "Somebody")
+    signers.declare_lost(before.fingerprint, "2026-11-24")  # a later day takes nothing back
+    assert trust_for(tmp_path, tmp_path / "keys").keys[before.fingerprint].lost == "2026-11-20"
+
+
+@pytest.mark.parametrize("day", ["", "soon", "2026-11-26", "26.11.2026"])
+def test_a_key_is_lost_on_a_day_that_has_been(signers: Signers, day: str) -> None:
+    shop = signers.shop()
+    with pytest.raises(ApiError, match="YYYY-MM-DD"):
+        signers.declare_lost(shop.fingerprint, day)
+    assert signers.shop() == shop
+
+
+def test_a_strangers_key_is_not_ours_to_lose(signers: Signers, tmp_path: Path) -> None:
+    other = signers.know(elsewhere(tmp_path).pem, "The other workshop")
+    with pytest.raises(ApiError, match="not a key of this shop"):
+        signers.declare_lost(other.certificate.fingerprint, DAY)

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import io
 import stat
 import threading
 from pathlib import Path
 
 import pytest
+from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+from pyhanko.sign import signers
 
-from bradawl.report.signing.keys import Signer, SigningError, certificate_names, open_signer
+from bradawl.report.checking.verification import verify
+from bradawl.report.signing.keys import Signer, SigningError, open_signer
 from bradawl.report.signing.signatures import countersign
-from bradawl.report.signing.verification import verify
+from tests.report.tampering.attacker import signer
 from tests.report.tools import pdfsig
-from tests.report.visits import STROKES
 
 
 def test_the_key_is_made_once_and_only_its_owner_may_read_it(tmp_path: Path) -> None:
@@ -63,45 +66,61 @@ def test_pdfsig_calls_the_signature_good_and_names_the_format(
     assert f"Signer Certificate Common Name: {shop.name}" in said
 
 
-def test_a_second_person_signs_without_breaking_the_first(
-    condition: Path, keys: Path, store: Path, tmp_path: Path
+def test_the_shop_signs_again_when_it_hands_the_report_over(
+    condition: Path, shop: Signer, store: Path, tmp_path: Path
 ) -> None:
     file = tmp_path / "twice.pdf"
     file.write_bytes(condition.read_bytes())
-    buyer = open_signer(keys, name="Żofia Brzęk")
     with file.open("r+b") as opened:
-        countersign(opened, buyer, reason="Read and accepted", strokes=STROKES)
+        countersign(opened, shop)
     said = pdfsig(file, store)
     assert said.count("Signature is Valid.") == 2
     verdict = verify(file.read_bytes())
-    assert verdict.whole
+    assert verdict.unchanged, verdict.lines
+    assert [one.name for one in verdict.signatures] == [shop.name, shop.name]
+
+
+def test_a_buyer_signs_with_a_program_of_their_own(
+    condition: Path, store: Path, tmp_path: Path
+) -> None:
+    """pyHanko as it comes, which notes itself in the file's metadata."""
+    out = signers.PdfSigner(
+        signers.PdfSignatureMetadata(
+            field_name="Second-signature", reason="I have received this report."
+        ),
+        signer("Żofia Brzęk"),
+    ).sign_pdf(IncrementalPdfFileWriter(io.BytesIO(condition.read_bytes())))
+    file = tmp_path / "signed.pdf"
+    file.write_bytes(out.getvalue())
+    assert pdfsig(file, store).count("Signature is Valid.") == 2
+    verdict = verify(file.read_bytes())
+    assert verdict.unchanged, verdict.lines
     assert [one.name for one in verdict.signatures][1] == "Żofia Brzęk"
-    assert certificate_names(keys)[buyer.fingerprint] == "Żofia Brzęk"
 
 
 def test_there_is_room_for_two_later_signatures_and_the_next_is_refused(
-    condition: Path, keys: Path, tmp_path: Path
+    condition: Path, shop: Signer, tmp_path: Path
 ) -> None:
     file = tmp_path / "thrice.pdf"
     file.write_bytes(condition.read_bytes())
-    for name in ("Buyer", "Partner"):
+    for _ in range(2):
         with file.open("r+b") as opened:
-            countersign(opened, open_signer(keys, name=name), reason="Read")
+            countersign(opened, shop)
     verdict = verify(file.read_bytes())
-    assert verdict.whole
+    assert verdict.unchanged
     assert len(verdict.signatures) == 3
     before = file.read_bytes()
     with (
         file.open("r+b") as opened,
         pytest.raises(SigningError, match="no room for another"),
     ):
-        countersign(opened, open_signer(keys, name="Third"), reason="Read")
+        countersign(opened, shop)
     assert file.read_bytes() == before
 
 
-def test_a_file_that_is_no_report_cannot_be_signed(tmp_path: Path, keys: Path) -> None:
+def test_a_file_that_is_no_report_cannot_be_signed(tmp_path: Path, shop: Signer) -> None:
     file = tmp_path / "letter.pdf"
     file.write_bytes(b"Dear Sir")
     with file.open("r+b") as opened, pytest.raises(SigningError, match="not a report"):
-        countersign(opened, open_signer(keys, name="Buyer"), reason="Read")
+        countersign(opened, shop)
     assert file.read_bytes() == b"Dear Sir"

@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
+from bradawl.report.checking.verification import verify
 from bradawl.report.issue import write_report
 from bradawl.report.signing.keys import open_signer
-from bradawl.report.signing.verification import verify
 from tests.report.tools import pdfsig
 from tests.report.visits import TODAY, snapshot
 
@@ -88,7 +88,7 @@ def test_a_report_carries_the_time_of_a_stamp_server(
     issued = write_report(snapshot(), file, "condition", signer, today=TODAY)
     assert issued.notes == ()
     verdict = verify(file.read_bytes())
-    assert verdict.whole
+    assert verdict.unchanged
     assert "Clock in the next room" in verdict.signatures[0].stamp_server
     assert "by the clock of that computer" in verdict.lines[2]
     assert "Time-stamped on" in verdict.lines[3]
@@ -104,7 +104,7 @@ def test_a_damaged_time_stamp_is_said(clock: str, keys: Path, tmp_path: Path) ->
     name = content.rindex(b"Clock in the next room")
     changed = content[:name] + b"Block" + content[name + 5 :]
     data[start : start + 2 * len(changed)] = changed.hex().encode()
-    assert not verify(bytes(data)).whole
+    assert not verify(bytes(data)).unchanged
 
 
 def test_without_an_answer_the_report_is_signed_and_says_what_is_missing(
@@ -118,5 +118,5 @@ def test_without_an_answer_the_report_is_signed_and_says_what_is_missing(
         issued = write_report(snapshot(), file, "condition", signer, today=TODAY)
     assert "time-stamp server did not answer" in " ".join(str(note) for note in issued.notes)
     verdict = verify(file.read_bytes())
-    assert verdict.whole
-    assert verdict.signatures[0].stamped_when == ""
+    assert verdict.unchanged
+    assert verdict.signatures[0].stamped is None

@@ -5,6 +5,7 @@ All of them need an owner who confirmed a moment ago.
 
 # No postponed annotations here: FastAPI reads them.
 from collections.abc import Callable
+from datetime import UTC, datetime
 from typing import Annotated, Any
 
 from fastapi import APIRouter, File, Response, UploadFile
@@ -28,7 +29,8 @@ def _page(owner: User, problem: ApiError | None = None) -> Response:
         "keys/list.html",
         problem,
         shop=shop,
-        at_the_desk=signers.at_the_desk(),
+        published=_or_fault(signers.published, faults) or [],
+        today=datetime.now(UTC).date().isoformat(),
         known=known,
         trusted=shown_in(keys),
         lan=owner.access.mode == "lan",
@@ -98,6 +100,20 @@ def forget(owner: ConfirmedOwner, fingerprint: Text = "") -> Response:
     name = owner.parts.signers.forget(fingerprint)
     if name is not None:
         owner.record("signer no longer known", f"{name}, {fingerprint[:16]}")
+    return see("/desk/keys")
+
+
+@pages.post("/lost")
+def declare_lost(
+    owner: ConfirmedOwner, fingerprint: Text = "", since: Text = "", understood: Text = ""
+) -> Response:
+    try:
+        if not understood:
+            raise ApiError("understood", message("access-key-understood"), 422)
+        name = owner.parts.signers.declare_lost(fingerprint, since)
+    except ApiError as problem:
+        return _page(owner, problem)
+    owner.record("signing key lost", f"{name}, {fingerprint[:16]}, {since}")
     return see("/desk/keys")
 
 

@@ -4,6 +4,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, File, Query, Request, Response, UploadFile
 
+from bradawl.common.display_text import quoted
 from bradawl.common.errors import ApiError
 from bradawl.desk.model import findings
 from bradawl.desk.model.records.chains import any_orders
@@ -112,7 +113,7 @@ def verify(
 ) -> Response:
     data = pdf.file.read((PDF_LIMIT_MB << 20) + 1)
     problem, verdict = "", None
-    name = pdf.filename or text("desk-verify-the-file")
+    name = quoted(pdf.filename or text("desk-verify-the-file"), 60)[1:-1]
     if not data:
         problem = text("desk-verify-no-file")
     elif len(data) > PDF_LIMIT_MB << 20:

@@ -7,7 +7,7 @@ A route asks for `DeskHere`; one that changes anything asks for `Writer` or `Own
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Annotated, Any, Protocol, cast
+from typing import Annotated, Any, Literal, Protocol, cast
 
 from fastapi import Depends, Request
 
@@ -29,7 +29,7 @@ class Verdict(Protocol):
     """What the report's verification says of a PDF."""
 
     @property
-    def whole(self) -> bool: ...
+    def kind(self) -> Literal["genuine", "unknown", "changed"]: ...
     @property
     def lines(self) -> list[str]: ...
 

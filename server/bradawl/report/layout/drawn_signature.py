@@ -1,28 +1,16 @@
-"""Draws a signature made with a finger, and says where signatures go; shown, never the proof."""
+"""Draws a signature made with a finger; shown, never the proof."""
 
 from __future__ import annotations
 
-import io
-from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from bradawl.inspection import cell_values
-from bradawl.report.layout import typeface
-from bradawl.report.layout.style import EDGE, INK
+from bradawl.report.layout.style import INK
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-__all__ = ["SignatureBox", "draw", "signature_appearance"]
-
-
-@dataclass(frozen=True)
-class SignatureBox:
-    """Where on a page a signature field lies: page index from 0, corners in points."""
-
-    page: int
-    corners: tuple[float, float, float, float]
+__all__ = ["draw"]
 
 
 def draw(
@@ -62,29 +50,3 @@ def draw(
         canvas.drawPath(path, stroke=1, fill=0)
     canvas.restoreState()
     return True
-
-
-def signature_appearance(
-    name: str, strokes: Sequence[Sequence[float]], *, width: float, height: float
-) -> bytes:
-    """A one-page PDF of the given size (points): drawn strokes, a line and the name."""
-    typeface.register()
-    from bradawl.report.layout.text_canvas import TextCanvas
-
-    out = io.BytesIO()
-    canvas = TextCanvas(out, pagesize=(width, height), initialFontName=typeface.SANS)
-    ink = typeface.PrintableText()
-    label = ink.text(name)
-    size = 8.0
-    canvas.setFont(typeface.SANS, size)
-    while canvas.stringWidth(label, typeface.SANS, size) > width - 8 and size > 4:
-        size -= 0.5
-    canvas.setStrokeColor(EDGE)
-    canvas.line(4, 14, width - 4, 14)
-    draw(canvas, strokes, x=8, y=18, width=width - 16, height=height - 24)
-    canvas.setFont(typeface.SANS, size)
-    canvas.setFillColor(INK)
-    canvas.drawString(4, 4, label)
-    canvas.showPage()
-    canvas.save()
-    return out.getvalue()

@@ -13,7 +13,6 @@ from reportlab.platypus import ActionFlowable, BaseDocTemplate, Frame, PageTempl
 
 from bradawl.language import current, text
 from bradawl.report.layout import typeface
-from bradawl.report.layout.drawn_signature import SignatureBox
 from bradawl.report.layout.flowables import KeptTogether, fitted
 from bradawl.report.layout.paragraphs import advance
 from bradawl.report.layout.style import (
@@ -57,7 +56,6 @@ class ReportCanvas(TaggedCanvas):
 
     def __init__(self, *arguments: Any, **more: Any) -> None:
         self.anchors: dict[str, int] = {}
-        self.boxes: list[SignatureBox] = []
         super().__init__(*arguments, **more)
 
     def translate(self, dx: float, dy: float) -> None:
@@ -137,8 +135,8 @@ class InColumns(ActionFlowable):  # type: ignore[misc]
 class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
     """A report's pages.
 
-    After `lay_out`, `boxes` holds the places kept for later signatures, `structure` what is on the
-    pages, and `link_owners` by page index the element of each link.
+    After `lay_out`, `structure` holds what is on the pages, and `link_owners` by page index the
+    element of each link.
     """
 
     def __init__(self, out: BinaryIO, *, page: str, title: str, foot: str) -> None:
@@ -154,9 +152,11 @@ class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
             keepTogetherClass=KeptTogether,
         )
         self._foot = fitted(foot, typeface.SANS, _SMALL, self.text_width - 70)
-        self.boxes: list[SignatureBox] = []
-        self.structure = Element("Document")
-        self.link_owners: dict[int, list[Element]] = {}
+    """A report's pages.
+
+    After `lay_out`, `structure` holds what is on the pages, and `link_owners` by page index the
+    element of each link.
+    """
         whole = [self._frame(0, self.text_width, self.text_height)]
         self.addPageTemplates(
             [
@@ -257,5 +257,8 @@ class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
         super()._endBuild()
         self.canv.number_pages()
         self.canv.save()
-        self.boxes = self.canv.boxes
-        self.structure, self.link_owners = self.canv.structure, self.canv.link_owners
+    """A report's pages.
+
+    After `lay_out`, `structure` holds what is on the pages, and `link_owners` by page index the
+    element of each link.
+    """

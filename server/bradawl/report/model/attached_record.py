@@ -1,6 +1,6 @@
 """The record attached to a report: what is shown, and the hashes of what is not.
 
-Read again by `signing/record_proof.py`; holds nothing that the edition leaves out.
+Read again by `checking/record_proof.py`; holds nothing that the edition leaves out.
 """
 
 from __future__ import annotations

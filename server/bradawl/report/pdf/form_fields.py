@@ -12,12 +12,14 @@ __all__ = ["EmptyField", "add_fields"]
 
 
 class EmptyField(NamedTuple):
-    """A field to be signed: its name, what it is for, its page's index and corners in points."""
+    """A field to be signed: its name, what it is for, and the reasons that a signer may give.
+
+    It has no place on a page: whatever a program drew there would be read as the report's.
+    """
 
     name: str
     purpose: str
-    page: int
-    corners: tuple[float, float, float, float]
+    reasons: tuple[str, ...] = ()
 
 
 def add_fields(pdf: Pdf, fields: Sequence[EmptyField]) -> list[tuple[int, Any]]:
@@ -26,8 +28,7 @@ def add_fields(pdf: Pdf, fields: Sequence[EmptyField]) -> list[tuple[int, Any]]:
 
     made: list[tuple[int, Any]] = []
     for field in fields:
-        page = pdf.pages[field.page].obj
-        left, bottom, right, top = (round(edge) for edge in field.corners)
+        page = pdf.pages[0].obj
         widget = pdf.make_indirect(
             Dictionary(
                 Type=Name.Annot,
@@ -37,21 +38,15 @@ def add_fields(pdf: Pdf, fields: Sequence[EmptyField]) -> list[tuple[int, Any]]:
                 TU=String(field.purpose),
                 Contents=String(field.purpose),
                 F=4 | 128,  # printed; its place is locked
-                Rect=Array([left, bottom, right, top]),
+                Rect=Array([0, 0, 0, 0]),
                 P=page,
             )
         )
-        if right > left and top > bottom:
-            empty = pdf.make_stream(
-                b"",
-                Type=Name.XObject,
-                Subtype=Name.Form,
-                BBox=Array([0, 0, right - left, top - bottom]),
-                Resources=Dictionary(),
-            )
-            widget.AP = Dictionary(N=empty)
+        if field.reasons:  # demanded (ISO 32000-1, table 234)
+            reasons = Array([String(reason) for reason in field.reasons])
+            widget.SV = pdf.make_indirect(Dictionary(Type=Name.SV, Ff=8, Reasons=reasons))
         page.Annots = Array([*page.get("/Annots", []), widget])
-        made.append((field.page, widget))
+        made.append((0, widget))
     if made:
         pdf.Root.AcroForm = Dictionary(Fields=Array([widget for _, widget in made]))
     return made

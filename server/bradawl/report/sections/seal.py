@@ -43,7 +43,7 @@ def seal(page: PageContext, signer: Signer | None) -> list[Flowable]:
                 "report-file-signed",
                 "row",
                 name=bold(page.markup(signer.name)),
-                digits=signer.short_fingerprint,
+                digits=signer.digits,
             )
         )
     whole: list[Flowable] = [*page.heading("seal", text("report-signatures"))[1:]]
@@ -59,7 +59,7 @@ def seal(page: PageContext, signer: Signer | None) -> list[Flowable]:
         Spacer(0, 3),
         page.paragraph(f"{bold(later)}. {how}", "small"),
         Spacer(0, 2),
-        SignatureFields(),
+        SignaturePlaces(),
     ]
     return [KeptTogether(whole)]
 
@@ -178,8 +178,8 @@ class DrawnSignature(Flowable):  # type: ignore[misc]
             )
 
 
-class SignatureFields(Flowable):  # type: ignore[misc]
-    """Two framed places; the canvas remembers their corners for the signature fields."""
+class SignaturePlaces(Flowable):  # type: ignore[misc]
+    """Two framed places to sign by hand; a program's signature has a field without a place."""
 
     def wrap(self, available_width: float, _: float) -> tuple[float, float]:
         self.width, self.height = available_width, 36.0
@@ -192,7 +192,4 @@ class SignatureFields(Flowable):  # type: ignore[misc]
         canvas.setDash(3, 2)
         for left in (0, width + GUTTER):
             canvas.rect(left, 0, width, self.height, stroke=1, fill=0)
-            x, y = canvas.absolutePosition(left + 1, 1)
-            corners = (x, y, x + width - 2, y + self.height - 2)
-            canvas.boxes.append(drawn_signature.SignatureBox(canvas.getPageNumber() - 1, corners))
         canvas.setDash()

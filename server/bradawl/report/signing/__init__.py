@@ -1,1 +1,1 @@
-"""Keys, signatures, and whether a report is whole."""
+"""Keys, signatures, what a workshop knows and has issued."""

@@ -1,13 +1,12 @@
-"""Signing keys: one file each, made at first use, which only its owner may read.
+"""The workshop's signing key: one file, made at first use, which only its owner may read.
 
-Keys lie outside the database and its backup; nothing here asks a network for anything.
+It lies outside the database and its backup; nothing here asks a network for anything. Nobody else
+gets a key here: whoever else signs a report does so on paper or with a program of their own.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-import hashlib
-import re
 import secrets
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -21,7 +20,7 @@ if TYPE_CHECKING:
     from cryptography import x509
     from cryptography.hazmat.primitives.asymmetric import ec
 
-__all__ = ["SHOP_FILE", "Signer", "SigningError", "certificate_names", "make_key", "open_signer"]
+__all__ = ["SHOP_FILE", "Signer", "SigningError", "make_key", "open_signer"]
 
 SHOP_FILE = "report-signing.pem"
 _VALID_DAYS = 3650
@@ -37,7 +36,7 @@ class SigningError(Exception):
 
 @dataclass(frozen=True)
 class Signer:
-    """A person's or shop's key with its certificate.
+    """A workshop's key with its certificate.
 
     `fingerprint` is the SHA-256 of the DER certificate, lower hex. With `timestamp_url` (an
     RFC 3161 server) a signature also carries a time stamp.
@@ -50,40 +49,22 @@ class Signer:
     key_der: bytes = field(default=b"", repr=False)
 
     @property
-    def short_fingerprint(self) -> str:
-        """The fingerprint's first 16 hex digits in groups of four, to compare by eye."""
-        return grouped(self.fingerprint[:16])
+    def digits(self) -> str:
+        """The whole fingerprint in groups of four, to compare by eye."""
+        return grouped(self.fingerprint)
 
 
 def open_signer(folder: Path, *, name: str = "", timestamp_url: str = "") -> Signer:
-    """The shop's signer (no `name`) or a named person's, its key made on first use.
+    """The workshop's signer; its key is made on first use, in `name` where one is given.
 
     The key file has mode 0600 in a folder of mode 0700. Two processes that start at once end up
     with the same key. Raises SigningError when the file is there but unusable.
     """
     folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-    file = folder / (SHOP_FILE if not name else _person_file(name))
+    file = folder / SHOP_FILE
     if not file.exists():
         make_key(file, name or text("report-key-shop", digits=secrets.token_hex(3)))
     return _load(file, timestamp_url)
-
-
-def certificate_names(folder: Path) -> dict[str, str]:
-    """Names by certificate fingerprint of everyone who ever got a key in `folder`."""
-    names = {}
-    for file in sorted(folder.glob("*.pem")) if folder.is_dir() else []:
-        try:
-            signer = _load(file, "")
-        except (SigningError, OSError):
-            continue
-        names[signer.fingerprint] = signer.name
-    return names
-
-
-def _person_file(name: str) -> str:
-    # The name decides the file, whatever letters it has; the readable part helps who looks.
-    readable = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:24]
-    return f"person-{readable}-{hashlib.sha256(name.encode()).hexdigest()[:12]}.pem"
 
 
 def make_key(file: Path, name: str) -> None:

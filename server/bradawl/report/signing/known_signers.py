@@ -1,8 +1,9 @@
 """The signers that this workshop knows: its own keys' certificates, and those of others.
 
 What is known stands in one file beside the ledger, certificates only: it is no secret, travels in
-every backup, and outlives the keys. A replaced key leaves its certificate there, so that what it
-signed still counts; its private half is gone.
+every backup, and outlives the keys. A replaced key leaves its certificate there with the day, so
+that what it signed before still counts; its private half is gone. A key that was lost has the day
+from which on nothing that it signed counts.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import secrets
 import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Literal, cast
 
@@ -26,8 +27,9 @@ from bradawl.report.signing.certificates import (
     certificates_in,
 )
 from bradawl.report.signing.keys import SHOP_FILE, SigningError, make_key, open_signer
+from bradawl.report.signing.trust_store import KnownKey
 
-__all__ = ["KNOWN_SIGNERS_FILE", "KnownSigner", "Signers", "known_names"]
+__all__ = ["KNOWN_SIGNERS_FILE", "KnownSigner", "Signers", "known_keys"]
 
 KNOWN_SIGNERS_FILE = "known-signers.json"
 #: `met`: added by a person; `replaced`: a key of this workshop before its present one; `own`: a
@@ -39,17 +41,31 @@ _FORMAT = 1
 
 @dataclass(frozen=True)
 class KnownSigner:
-    """A signer that this workshop knows, under the name it gave them, since a day."""
+    """A signer that this workshop knows, under the name it gave them, since a day.
+
+    `until` is the day on which a key of this workshop was replaced, `lost` the day from which on it
+    may have been in other hands; "" where neither was.
+    """
 
     certificate: Certificate
     name: str
     since: str
     why: Why
+    until: str = ""
+    lost: str = ""
 
 
-def known_names(data: Path) -> dict[str, str]:
-    """Names by fingerprint in the file of known signers. Raises SignerError."""
-    return {row["fingerprint"]: row["name"] for row in _read(data / KNOWN_SIGNERS_FILE)}
+def known_keys(data: Path) -> dict[str, KnownKey]:
+    """What the file of known signers says, by fingerprint. Raises SignerError."""
+    return {
+        row["fingerprint"]: KnownKey(
+            row["name"],
+            own=row["why"] != "met",
+            retired=row.get("until", ""),
+            lost=row.get("lost", ""),
+        )
+        for row in _read(data / KNOWN_SIGNERS_FILE)
+    }
 
 
 class Signers:
@@ -73,28 +89,38 @@ class Signers:
         except SigningError as problem:
             raise SignerError(problem.message.id, **problem.message.arguments) from problem
 
-    def at_the_desk(self) -> list[Certificate]:
-        """Of everybody who got a key of their own by signing at this desk, by name."""
-        own = [certificate for file, certificate in self._own() if file.name != SHOP_FILE]
-        return sorted(own, key=lambda own: (own.name.casefold(), own.fingerprint))
-
     def known(self) -> list[KnownSigner]:
         """Everybody else whose signature counts as known, by name. Raises ApiError."""
         own = self._own_fingerprints()
-        signers = [
-            KnownSigner(
-                _certificate(row["pem"].encode()), row["name"], row["since"], cast(Why, row["why"])
-            )
-            for row in _read(self._file)
-            if row["fingerprint"] not in own
-        ]
+        signers = [_signer(row) for row in _read(self._file) if row["fingerprint"] not in own]
         return sorted(
             signers, key=lambda signer: (signer.name.casefold(), signer.certificate.fingerprint)
         )
 
+    def published(self) -> list[dict[str, str]]:
+        """The keys of this workshop, for its check page: the one in use and those before it.
+
+        Each row has `fingerprint`, `name`, `from` (ISO day), and `until` and `lost`, days or "".
+        Raises ApiError.
+        """
+        shop = self.shop()
+        rows = [row for row in _read(self._file) if row["why"] != "met"]
+        present = {"name": shop.name, "fingerprint": shop.fingerprint, "pem": shop.pem}
+        rows = [present, *(row for row in rows if row["fingerprint"] != shop.fingerprint)]
+        return [
+            {
+                "fingerprint": row["fingerprint"],
+                "name": row["name"],
+                "from": _certificate(row["pem"].encode()).begins,
+                "until": row.get("until", ""),
+                "lost": row.get("lost", ""),
+            }
+            for row in rows
+        ]
+
     def find(self, fingerprint: str) -> Certificate | None:
         """The certificate of any signer listed here."""
-        certificates = [certificate for _, certificate in self._own()]
+        certificates = self._own()
         certificates += [signer.certificate for signer in self.known()]
         return next((listed for listed in certificates if listed.fingerprint == fingerprint), None)
 
@@ -105,20 +131,24 @@ class Signers:
     def know(self, pem: str, name: str) -> KnownSigner:
         """Know a signer from now on, under a name of the workshop's choice. Raises ApiError."""
         (certificate,) = certificates_in(pem.encode())[:1]
-        if certificate.fingerprint in self._own_fingerprints():
+        former = {row["fingerprint"] for row in _read(self._file) if row["why"] != "met"}
+        if certificate.fingerprint in self._own_fingerprints() | former:
             raise SignerError("report-signer-own")
         tidy = _tidy(name)
         self._add([certificate], "met", tidy)
         return KnownSigner(certificate, tidy, self._today(), "met")
 
     def forget(self, fingerprint: str) -> str | None:
-        """Stop knowing a signer; the name they had, None when nobody has that fingerprint."""
+        """Stop knowing a signer; the name they had, None when nobody has that fingerprint.
+
+        A lost key stays: its reports would be a stranger's otherwise, not forgeries.
+        """
         with self._writing:
             rows = _read(self._file)
-            kept = [row for row in rows if row["fingerprint"] != fingerprint]
+            kept = [row for row in rows if row["fingerprint"] != fingerprint or row.get("lost")]
             if len(kept) < len(rows):
                 _write(self._file, kept)
-        return next((row["name"] for row in rows if row["fingerprint"] == fingerprint), None)
+        return next((row["name"] for row in rows if row not in kept), None)
 
     def note_own(self) -> None:
         """Keep the certificates of the present keys beside the data, for the day they are lost.
@@ -126,7 +156,7 @@ class Signers:
         A list that is damaged or full stays as it is: it must not stand in the way of a backup.
         """
         with contextlib.suppress(ApiError):
-            self._add([certificate for _, certificate in self._own()], "own")
+            self._add(self._own(), "own")
 
     def replace_shop_key(self, name: str) -> Certificate:
         """Give the workshop a new key; its certificate. Raises ApiError.
@@ -135,8 +165,7 @@ class Signers:
         overwritten: nothing needs it any more. A damaged key is replaced as well.
         """
         tidy = _tidy(name)
-        present = [certificate for file, certificate in self._own() if file.name == SHOP_FILE]
-        self._add(present, "replaced")
+        self._add(self._own(), "replaced")
         fresh = self._keys / f".{SHOP_FILE}.{secrets.token_hex(4)}.new"
         try:
             make_key(fresh, tidy)
@@ -145,19 +174,40 @@ class Signers:
             fresh.unlink(missing_ok=True)
         return self.shop()
 
-    def _own_fingerprints(self) -> set[str]:
-        return {certificate.fingerprint for _, certificate in self._own()}
+    def declare_lost(self, fingerprint: str, since: str) -> str:
+        """Let nothing count that a key of this workshop signed from a day on; its name.
 
-    def _own(self) -> list[tuple[Path, Certificate]]:
-        """The certificates of the keys that lie here, by their files."""
-        own = []
-        for file in sorted(self._keys.glob("*.pem")) if self._keys.is_dir() else []:
-            # The authority's and the server's certificates lie here too, without a key inside.
-            with contextlib.suppress(ApiError, OSError):
-                pem = file.read_bytes()
-                if b"PRIVATE KEY" in pem:
-                    own.append((file, _certificate(pem)))
-        return own
+        The key in use is replaced first: whoever has it too could go on signing. Raises ApiError.
+        """
+        try:
+            day = date.fromisoformat(since).isoformat()
+        except ValueError as problem:
+            raise SignerError("report-signer-lost-day") from problem
+        if day > self._today():
+            raise SignerError("report-signer-lost-day")
+        if fingerprint in self._own_fingerprints():
+            self.replace_shop_key(self.shop().name)
+        with self._writing:
+            rows = _read(self._file)
+            lost = [
+                row for row in rows if row["fingerprint"] == fingerprint and row["why"] != "met"
+            ]
+            for row in lost:  # an earlier day stays: what was not trusted is not trusted again
+                row["lost"] = min(day, row.get("lost") or day)
+            if not lost:
+                raise SignerError("report-signer-not-own")
+            _write(self._file, rows)
+        return lost[0]["name"]
+
+    def _own_fingerprints(self) -> set[str]:
+        return {certificate.fingerprint for certificate in self._own()}
+
+    def _own(self) -> list[Certificate]:
+        """The certificate of the workshop's key, where it lies here and can be read."""
+        file = self._keys / SHOP_FILE
+        with contextlib.suppress(ApiError, OSError):
+            return [_certificate(file.read_bytes())]
+        return []
 
     def _add(self, certificates: Sequence[Certificate], why: Why, name: str = "") -> None:
         with self._writing:
@@ -172,6 +222,8 @@ class Signers:
                     "since": self._today(),
                     "why": why,
                     "pem": certificate.pem,
+                    "until": self._today() if why == "replaced" else "",
+                    "lost": rows.get(certificate.fingerprint, {}).get("lost", ""),
                 }
             if len(rows) > MOST:
                 raise SignerError("report-signer-most", most=MOST)
@@ -186,6 +238,17 @@ def _certificate(pem: bytes) -> Certificate:
         return certificate_of(x509.load_pem_x509_certificate(pem))
     except ValueError as problem:
         raise SignerError("report-signer-damaged") from problem
+
+
+def _signer(row: dict[str, str]) -> KnownSigner:
+    return KnownSigner(
+        _certificate(row["pem"].encode()),
+        row["name"],
+        row["since"],
+        cast(Why, row["why"]),
+        row.get("until", ""),
+        row.get("lost", ""),
+    )
 
 
 def _tidy(name: str) -> str:

@@ -7,26 +7,21 @@ event loop.
 
 from __future__ import annotations
 
-import io
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import IO, TYPE_CHECKING, Any
 
 from bradawl.language import Message, message, text
-from bradawl.report.layout.drawn_signature import signature_appearance
 from bradawl.report.signing.keys import Signer, SigningError
 
 if TYPE_CHECKING:
-    from pyhanko.pdf_utils.content import PdfContent
     from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
     from pyhanko.sign.signers import SimpleSigner
-    from pyhanko.stamp import BaseStampStyle
 
-    from bradawl.report.layout.drawn_signature import SignatureBox
-
-__all__ = ["LATER_FIELDS", "SHOP_FIELD", "certify", "countersign", "free_place"]
+__all__ = ["LATER_FIELDS", "SHOP_FIELD", "certify", "countersign"]
 
 SHOP_FIELD = "Workshop"
-#: Empty fields made before certification, for people who sign later.
+#: Empty fields made before certification, for people who sign later. They have no place on the
+#: page: whatever a program draws into a signature's box would be read as the report's.
 LATER_FIELDS = ("Second-signature", "Third-signature")
 
 
@@ -46,33 +41,16 @@ def _pyhanko_signer(signer: Signer) -> SimpleSigner:
     )
 
 
-def certify(
-    file: IO[bytes], signer: Signer, *, reason: str, later: Sequence[SignatureBox] = ()
-) -> list[Message]:
-    """Sign the PDF in `file` in place as its author, and add empty fields for `later` people where
-    the file has none yet.
+def certify(file: IO[bytes], signer: Signer, *, reason: str) -> list[Message]:
+    """Sign the PDF in `file` in place as its author.
 
-    The certification allows nothing but signing those fields. Returns messages about what was
-    not as asked (a time-stamp server that did not answer), empty when all is well.
+    The certification allows nothing but signing the fields that the file has. Returns messages
+    about what was not as asked (a time-stamp server that did not answer), empty when all is well.
     """
-    from pyhanko.sign.fields import MDPPerm, SigFieldSpec, append_signature_field
-
-    def prepare() -> IncrementalPdfFileWriter:
-        writer = _writer(file)
-        for name, box in zip(LATER_FIELDS, later, strict=False):
-            append_signature_field(
-                writer,
-                SigFieldSpec(
-                    name,
-                    on_page=box.page,
-                    box=tuple(round(edge) for edge in box.corners),  # type: ignore[arg-type]
-                    readable_field_name=text("report-file-field"),
-                ),
-            )
-        return writer
+    from pyhanko.sign.fields import MDPPerm
 
     return _sign(
-        prepare,
+        lambda: _writer(file),
         signer,
         field_name=SHOP_FIELD,
         reason=reason,
@@ -102,8 +80,6 @@ def _writer(file: IO[bytes]) -> IncrementalPdfFileWriter:
 def _sign(
     prepare: Callable[[], IncrementalPdfFileWriter],
     signer: Signer,
-    *,
-    stamp_style: BaseStampStyle | None = None,
     **metadata: Any,
 ) -> list[Message]:
     """Sign what `prepare` opens, once more without a time stamp where its server fails."""
@@ -119,10 +95,8 @@ def _sign(
         **metadata,
     )
 
-    style: dict[str, Any] = {} if stamp_style is None else {"stamp_style": stamp_style}
-
     def run(stamper: RequestsHTTPTimeStamper | None) -> None:
-        PdfSigner(details, _pyhanko_signer(signer), timestamper=stamper, **style).sign_pdf(
+        PdfSigner(details, _pyhanko_signer(signer), timestamper=stamper).sign_pdf(
             prepare(), in_place=True
         )
 
@@ -137,66 +111,32 @@ def _sign(
         return [message("report-no-time-stamp")]
 
 
-def free_place(file: IO[bytes]) -> tuple[str, tuple[float, float, float, float]]:
-    """The next empty signature field of a report: its name and corners in points.
+def countersign(file: IO[bytes], signer: Signer) -> list[Message]:
+    """Add the workshop's signature to a report in place, without breaking those before it.
 
-    Raises SigningError when the file is no report, or has no room left.
+    Its reason is the one that the form has for the workshop. Returns messages as `certify` does.
+    Verify the file first. Raises SigningError when it is no report, or has no room left.
     """
+    field_name, reason = _free_field(file)
+    return _sign(lambda: _writer(file), signer, field_name=field_name, reason=reason)
+
+
+def _free_field(file: IO[bytes]) -> tuple[str, str]:
+    """The next empty signature field of a report, and the workshop's reason in it."""
     from pyhanko.pdf_utils.reader import PdfFileReader
     from pyhanko.sign.fields import enumerate_sig_fields
 
     file.seek(0)
     try:
         reader = PdfFileReader(file)
-        empty = {name: ref for name, value, ref in enumerate_sig_fields(reader) if value is None}
+        reasons = {
+            name: str(field.get_object()["/SV"]["/Reasons"][-1])
+            for name, value, field in enumerate_sig_fields(reader)
+            if value is None and name in LATER_FIELDS
+        }
     except Exception as problem:  # a stranger's file may break anywhere in the parser
         raise SigningError("report-sign-no-report") from problem
-    names = [name for name in LATER_FIELDS if name in empty]
-    if not names:
+    if not reasons:
         raise SigningError("report-sign-full")
-    left, bottom, right, top = (float(edge) for edge in empty[names[0]].get_object()["/Rect"])
-    return names[0], (left, bottom, right, top)
-
-
-def countersign(
-    file: IO[bytes], signer: Signer, *, reason: str, strokes: Sequence[Sequence[float]] = ()
-) -> list[Message]:
-    """Add a second (or third) person's signature in place, without breaking those before it.
-
-    `strokes` are a drawn signature's polylines [x, y, x, y, …] in any unit. Returns messages as
-    `certify` does. Raises SigningError as `free_place` does.
-    """
-    from pyhanko.pdf_utils.layout import AxisAlignment, SimpleBoxLayoutRule
-    from pyhanko.stamp import StaticStampStyle
-
-    field_name, (left, bottom, right, top) = free_place(file)
-    drawn = signature_appearance(signer.name, strokes, width=right - left, height=top - bottom)
-    style = StaticStampStyle(
-        background=_imported(drawn),
-        background_layout=SimpleBoxLayoutRule(
-            x_align=AxisAlignment.ALIGN_MID, y_align=AxisAlignment.ALIGN_MID
-        ),
-        border_width=0,
-        background_opacity=1.0,
-    )
-
-    return _sign(
-        lambda: _writer(file), signer, field_name=field_name, reason=reason, stamp_style=style
-    )
-
-
-def _imported(pdf: bytes) -> PdfContent:
-    """The only page of `pdf` as content for a signature's appearance."""
-    from pyhanko.pdf_utils.content import PdfContent
-    from pyhanko.pdf_utils.layout import BoxConstraints
-    from pyhanko.pdf_utils.reader import PdfFileReader
-
-    class Drawn(PdfContent):
-        def render(self) -> bytes:
-            page = self._ensure_writer.import_page_as_xobject(PdfFileReader(io.BytesIO(pdf)))
-            self.resources.xobject["/Drawn"] = page
-            left, bottom, right, top = page.get_object()["/BBox"]
-            self.box = BoxConstraints(width=right - left, height=top - bottom)
-            return b"/Drawn Do"
-
-    return Drawn()
+    field_name = min(reasons, key=LATER_FIELDS.index)
+    return field_name, reasons[field_name]

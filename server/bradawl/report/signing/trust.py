@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 from bradawl.common.errors import ApiError
 from bradawl.operations import note
-from bradawl.report.signing.keys import certificate_names
-from bradawl.report.signing.known_signers import known_names
+from bradawl.report.signing.keys import SHOP_FILE, SigningError, open_signer
+from bradawl.report.signing.known_signers import known_keys
 from bradawl.report.signing.ledger import Ledger
-from bradawl.report.signing.record_proof import TrustStore
+from bradawl.report.signing.trust_store import KnownKey, TrustStore
 
 if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
@@ -51,14 +51,23 @@ def trust_for(
         return frozenset(str(seal.value.get("leaves")) for seal in snapshot.seals if seal.holds)
 
     try:
-        known = known_names(data)
+        known = known_keys(data)
     except ApiError as error:
         # strangers then; the desk's page about keys says what is wrong with the list
         note(logger, "signers.unreadable", level=logging.WARNING, why=error.message)
         known = {}
+    if (keys / SHOP_FILE).exists():
+        try:
+            shop = open_signer(keys)
+            lost = known[shop.fingerprint].lost if shop.fingerprint in known else ""
+            known[shop.fingerprint] = KnownKey(shop.name, own=True, lost=lost)
+        except (SigningError, OSError) as error:
+            note(logger, "signers.unreadable", level=logging.WARNING, why=str(error))
+    ledger = ledger_in(data)
     return TrustStore(
-        certificates={**known, **certificate_names(keys)},
+        keys=known,
         seals=seals,
-        newer=ledger_in(data).newer,
+        issued=ledger.find,
+        newer=ledger.newer,
         device=name_of,
     )

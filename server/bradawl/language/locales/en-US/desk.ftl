@@ -978,14 +978,15 @@ desk-waiting-owner-only = Only an owner can import this. The file waits here for
 ## A report that somebody brings
 
 desk-verify-title = Check a PDF
-desk-verify-why = Drop a report here. You'll see whether it's unchanged, who signed it, and whether the record inside matches the pages. The file isn't kept.
+desk-verify-why = Drop a report here. You'll see whether it's genuine, unchanged but by somebody this shop doesn't know, or changed, and why. The file isn't kept.
 # $name: of the file
-desk-verify-whole = Real: { $name }
-desk-verify-changed = Don't trust it: { $name }
+desk-verify-genuine = Genuine: “{ $name }”
+desk-verify-unknown = Unknown signer: “{ $name }”
+desk-verify-changed = Don't trust it: “{ $name }”
 desk-verify-file = Report (PDF)
 desk-verify-drop = or drop the file anywhere in this frame
 desk-verify-go = Check
-desk-verify-sign = Add a buyer's or partner's signature to a report
+desk-verify-sign = Sign a report that you hand over
 desk-verify-the-file = the file
 desk-verify-no-file = No file came through. Choose a PDF, then press “Check”.
 desk-verify-no-pdf = “{ $name }” isn't a PDF.

@@ -451,10 +451,10 @@ report-unconfirmed =
        *[other] { $count } entries were written by a phone that the shop's owner has not confirmed.
     }
 report-file-unsigned = This file carries no electronic signature.
-# $name is whose key it is, $digits the first digits of its certificate
-report-file-signed = This file is signed electronically by { $name }, certificate { $digits }. Any later change can be found: open it in a PDF reader that checks signatures, or run "bradawl verify" on it. Compare the certificate's digits with its owner before you trust the name.
+# $name is whose key it is, $digits the whole fingerprint of its certificate
+report-file-signed = This file is signed electronically by { $name }, certificate { $digits }. Run "bradawl verify" on it, or drop it on the shop's check page: they find any change. Compare the certificate's digits with its owner before you trust the name.
 report-signatures-later = Signatures added later
-report-signatures-later-how = The buyer or a partner can sign here without breaking the first signature.
+report-signatures-later-how = Sign here by hand, or with a PDF program in the fields "Second-signature" and "Third-signature": the first signature stays valid. Nothing else written into this file counts.
 
 # ---- what the file says about itself ----
 
@@ -467,9 +467,11 @@ report-file-suffix = signed
 report-file-subject = Look-over { $visit }
 report-file-manifest = Digests of the pages, the record and the photos
 report-file-record = The record that these pages were printed from
-report-file-field = Signature of a second person, such as the buyer
+report-file-field = Later signature: the buyer, a partner, or the shop when it hands the report over
 report-file-reason = Issued as the report on this look-over
-report-file-countersigned = Signed by { $name } at the desk, in the presence of { $witness }
+# Reasons that a later signature may give: a buyer's or partner's, then the shop's
+report-file-received = I have received this report.
+report-file-handed-over = Handed over by the shop.
 report-photos-left-out =
     { $count ->
         [one] One photo could not be printed.
@@ -579,16 +581,16 @@ report-command-paper = paper: letter or a4 (default: the shop's)
 
 report-sign = Sign a report
 report-sign-heading = Add a signature to a report
-report-sign-how = A buyer or partner who has read the report signs the file here. The first signature stays valid. There is room for two.
+report-sign-how = When you hand a report over, sign it once more with the shop's key. The file is checked first: what isn't genuine isn't signed. The first signature stays valid; there is room for two.
 report-sign-file = Report (PDF)
-report-sign-name = Name of who signs
-report-sign-pad = Drawn signature, if you like: it is for the eye, the key is the proof
 report-sign-button = Sign and download
-report-sign-wipe = Clear the drawing
-report-sign-key = The shop keeps a key for each name that signs here. It vouches that the person stood at the desk; compare the certificate's digits when it matters.
-report-sign-no-name = Write the name of who signs, at most 60 letters.
+report-sign-key = This shop keeps no key for anybody but itself, so it cannot sign for a buyer.
 report-sign-no-file = No file arrived. Choose the report to sign.
 report-sign-too-large = Choose the report to sign, at most 200 MB.
+report-sign-others = Buyers and partners
+report-sign-paper = On paper: print the last page and sign in one of its two frames.
+report-sign-program = Electronically: with a PDF program of their own and their own key, in the field "Second-signature" or "Third-signature". The fields have no place on the page, so nothing can be written beside what the shop printed; the program lists them under signatures. The reason must be one that the form offers.
+report-sign-not-genuine = This file was not signed, because it is not a genuine report of somebody this shop knows:
 report-sign-no-report = This file is not a report that can be signed.
 report-sign-full = This file has no room for another signature. Make the report again and have everyone sign that one.
 
@@ -600,6 +602,8 @@ report-signer-no-certificate = This is neither a certificate (PEM or DER) nor a 
 report-signer-damaged-pdf = This PDF is damaged; nothing can be read from it.
 report-signer-unsigned-pdf = This PDF is not signed, so it names no signer.
 report-signer-own = This is one of this shop's own keys; it is known already.
+report-signer-not-own = This is not a key of this shop; remove the signer instead.
+report-signer-lost-day = Give the day on which the key was last safe in your hands, as YYYY-MM-DD, not later than today.
 report-signer-most = No more than { $most } known signers are kept; remove some.
 report-signer-damaged = A certificate kept here is damaged.
 report-signer-name = A signer's name has 1 to 60 letters.
@@ -612,36 +616,81 @@ report-key-shop = Bradawl shop { $digits }
 
 # ---- checking one ----
 
-report-verify-command = check whether a report is unchanged and who signed it
+report-verify-command = check whether a report is genuine (exit code 0), unchanged but by an unknown signer (3), or changed (1)
 report-verify-file = the PDF to check
 report-verify-unreadable = { $file } could not be read: { $why }.
-report-verify-no-pdf = This is not a PDF file, so it cannot be a report.
-report-verify-damaged = The file is damaged: it was changed or cut off after it was made, and cannot be read.
-report-verify-unsigned = The file is not signed, so nothing says who made it or whether it was changed. Ask for the signed file itself, not a print of it.
-report-verify-confused = The file was changed after it was signed: its structure no longer adds up.
-report-verify-whole = The report is unchanged: nothing in it was changed after it was signed.
-report-verify-changed = The report was changed after it was signed. Do not rely on it.
+# What a report is. Names and numbers from the file come in quotes of their own.
+report-verify-no-own-record = This shop's own record could not be asked: { $why }
+report-verify-genuine = Genuine: nothing was changed since it was signed, and the key is known here.
+report-verify-unknown = Unknown signer: nothing was changed since it was signed, but nobody here knows the key. Do not rely on the name before you have compared the fingerprint.
+report-verify-changed = Do not rely on this file: it was changed, is damaged, or is not what it claims to be.
+
+# Why a file is not a report, or not as it was signed
+report-verify-no-pdf = It is not a PDF file, so it cannot be a report.
+report-verify-damaged = It is damaged or was written anew after it was made: its structure cannot be read in one way only.
+report-verify-cut-off = Part of it is missing, or something stands before it or behind it.
+report-verify-unsigned = It is not signed, so nothing says who made it or whether it was changed. Ask for the signed file itself, not a print of it.
+report-verify-confused = It was changed after it was signed: its structure no longer adds up.
 report-verify-added = Something was added to the file after the last signature, and nobody signed that.
-report-verify-borrowed = The report is not what it claims to be. Do not rely on it.
-report-verify-borrowed-name = It bears the name { $name }, which this shop knows with another key.
-report-verify-apart = The parts of this report do not belong together. Do not rely on it.
+report-verify-revisions = The file was saved { $revisions } times, but signed only { $signatures ->
+        [one] once
+       *[other] { $signatures } times
+    }: something was added that nobody signed.
+report-verify-not-covered = A signature does not cover the file as it should.
+report-verify-hex = A signature is written in other digits than it was signed in.
+report-verify-method = A signature is of a kind that reports do not have.
+report-verify-padding = Something is hidden behind a signature, where only zeros may stand.
+report-verify-envelope = The envelope of a signature was written anew after it was signed.
+report-verify-spare-certificate = A signature carries a certificate that does not belong to its signer.
+report-verify-many-signers = One signature claims several signers.
+report-verify-weak = A signature is made in a way that no longer proves anything.
 report-verify-not-intact = The signed part of the file is not what was signed.
-report-verify-not-valid = The signature itself is not valid: it was not made with this person's key.
-report-verify-not-covered = The signature does not cover the file as it should.
-report-verify-something-else = After this signature something other than another signature was added, such as a page laid over another.
-report-verify-stamp-bad = The time stamp on this signature is not valid.
-report-verify-key-unnamed = an unnamed key
-report-verify-server-unnamed = an unnamed server
-# $name is whose key it is, $digits the first digits of the certificate
-report-verify-issued-known = Issued and signed by { $name }, with a key that this shop knows ({ $digits }).
-report-verify-issued-unknown = Issued and signed by { $name }, with a key that this shop does not know ({ $digits }): compare the certificate's digits with its owner.
-report-verify-also-known = Also signed by { $name }, with a key that this shop knows ({ $digits }).
-report-verify-also-unknown = Also signed by { $name }, with a key that this shop does not know ({ $digits }): compare the certificate's digits with its owner.
-report-verify-time = { $name } signed on { $when }, by the clock of that computer.
-report-verify-time-stamp = Time-stamped on { $when } by { $server }.
-report-verify-no-record = The attached record is missing, so the pages stand alone.
+report-verify-not-valid = A signature is not valid: it was not made with the key that it names.
+report-verify-gaps = After a signature something was written into the file that is no part of another signature.
+report-verify-something-else = After a signature something other than another signature was added, such as a page laid over another, a note, or another title.
+report-verify-field = A later signature changed more than its own field, or drew into the page.
+report-verify-own-words = A later signature says something that the form does not offer. Only the form's own reasons may stand there.
+report-verify-stamp-bad = The time stamp on a signature is not valid.
+report-verify-no-time = Nothing says when it was signed.
+report-verify-implausible = The time of a signature, { $when }, cannot be right.
+report-verify-outside-validity = It was signed outside the days for which the signer's certificate is valid ({ $begins } to { $ends }).
+report-verify-made-another-day = It was not signed when it says it was made.
+report-verify-retired = It was signed after { $date }, when the shop replaced this key.
+report-verify-lost = The shop lost this key. What it signed since { $date } does not count.
+report-verify-borrowed-name = It bears the name { $name }, which is known here with another key. That is a forgery.
+report-verify-lookalike = It bears the name { $name }, which looks like { $known }, known here with another key. That is a forgery.
+report-verify-hidden-letters = The signer's name holds characters that nobody can see.
+report-verify-two-names = A signature bears two names: { $name } in its certificate, and { $other } beside it.
+report-verify-visit-ours = The look-over that it reports is one of this shop's, but this shop did not sign it. That is a forgery.
+report-verify-number-ours = This shop issued report { $number } itself, with another key. That is a forgery.
+report-verify-no-number = It does not say which report it is, and on which look-over.
+report-verify-no-record = No record is attached, so the pages stand alone. A report has one.
 report-verify-other-record = The attached record is not the one these pages were printed from.
 report-verify-other-pages = The pages are not those that were printed from the attached record.
+report-verify-attached-twice = A file of the same name is attached twice.
+report-verify-attached-more = More is attached than the record and its list of digests.
+report-verify-layers = It has layers that a PDF reader can show or hide. Reports have none.
+report-verify-actions = It makes a PDF reader do something when it is opened or clicked. Reports do not.
+report-verify-notes = Notes or stamps lie over its pages. Reports have none.
+report-verify-fields = It has form fields that no report has.
+
+# Whose it is
+report-verify-key-unnamed = somebody without a name
+report-verify-server-unnamed = an unnamed server
+# $name is whose key it is, $digits the whole fingerprint of the certificate in groups
+report-verify-issued-known = Issued and signed by { $name }, with a key that is known here. Fingerprint: { $digits }.
+report-verify-issued-unknown = It claims to be issued and signed by { $name }. Fingerprint to ask for: { $digits }.
+report-verify-also-known = Also signed by { $name }, with a key that is known here. Fingerprint: { $digits }.
+report-verify-also-unknown = Somebody who claims to be { $name } signed as well, with a key that is not known here. Fingerprint to ask for: { $digits }.
+report-verify-ask = Ask the shop for its fingerprint in a way that has nothing to do with this file: by phone, at its door, on its own paper. Compare every group.
+report-verify-similar = Take care: the name { $name } resembles { $known }, who is known here with another key.
+report-verify-time = { $name } signed on { $when }, by the clock of that computer.
+report-verify-time-stamp = Time-stamped on { $when } by { $server }.
+report-verify-run-out = That certificate ran out on { $date }, after it was used here.
+report-verify-lost-later = The shop lost this key on { $date }, but its own list says that it issued this report before.
+report-verify-lost-perhaps = The shop lost this key on { $date }. This report says that it was signed before, but whoever has the key can say so, too: ask the shop.
+
+# What else is to say of it
 report-verify-pages = The pages are those that were printed from the attached record.
 report-verify-replaces = This report replaces report { $number }.
 report-verify-newer = A newer report replaces this one: { $number } of { $date }. Ask for that one.
@@ -705,7 +754,7 @@ report-verify-kind-fenced =
         [one] what one entry says that the shop has set aside
        *[other] what { $count } entries say that the shop has set aside
     }
-report-verify-phone-known = The look-over is signed with the key of "{ $name }", a phone that this shop knows ({ $digits }).
+report-verify-phone-known = The look-over is signed with the key of { $name }, a phone that this shop knows ({ $digits }).
 report-verify-phone-unknown = The look-over is signed with the key of a phone that is not known here ({ $digits }).
 
 # ---- How to check it -------------------------------------------------------------------------

@@ -9,60 +9,45 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping
 from typing import Any
 
 from bradawl.common.device_keys import decoded, encoded
+from bradawl.common.display_text import quoted
 from bradawl.inspection.seals import digest_of, hashed, is_signed, leaf_of
 from bradawl.judge import WITHHELD_KINDS, canonical, entry_kind
-from bradawl.language import text
+from bradawl.language import Message, message, text
 from bradawl.report.signing.certificates import grouped
-from bradawl.report.signing.ledger import Entry
+from bradawl.report.signing.trust_store import TrustStore
 
-__all__ = ["TrustStore", "check_record"]
+__all__ = ["check_record"]
 
 SALT_BYTES = 16
 
 
-@dataclass(frozen=True)
-class TrustStore:
-    """What this shop knows: names by certificate fingerprint, and its own seals by visit.
-
-    `seals` gives the `leaves` of each seal of a visit that holds; None when the visit is not here.
-    `newer` gives the report that replaced the one of a number, None where none did. `device` names
-    a phone by its id, one that is not known here with an empty text.
-    """
-
-    certificates: Mapping[str, str] = field(default_factory=dict)
-    seals: Callable[[str], Collection[str] | None] = lambda visit: None
-    newer: Callable[[str], Entry | None] = lambda number: None
-    device: Callable[[str], str] = lambda device: ""
-
-
-def check_record(record: Mapping[str, Any], trust: TrustStore) -> tuple[bool, list[str]]:
+def check_record(record: Mapping[str, Any], trust: TrustStore) -> tuple[bool, list[Message]]:
     """Whether a record (format 3) is what its last seal covers, with sentences.
 
     Raises KeyError, TypeError, ValueError and the like for a record of another shape.
     """
     forbidden = sorted({str(kind) for kind, _ in record["withheld"]} - set(WITHHELD_KINDS))
     if forbidden:
-        return False, [text("report-verify-withheld", kind=forbidden[0])]
+        return False, [message("report-verify-withheld", kind=quoted(forbidden[0]))]
     leaves = _leaves(record)
     seals = record["seals"]
     if not seals:
-        return True, [text("report-verify-look-unsigned")]
+        return True, [message("report-verify-look-unsigned")]
     seal, device = seals[-1]["value"], str(seals[-1]["device"])
     if not is_signed(f"inspection/{record['visit']}", device, seal):
-        return False, [text("report-verify-seal-key")]
+        return False, [message("report-verify-seal-key")]
     if digest_of(leaves) != seal.get("leaves"):
-        return False, [text("report-verify-seal-record")]
+        return False, [message("report-verify-seal-record")]
     own_seals = trust.seals(str(record["visit"]))
     if own_seals is not None and seal["leaves"] not in own_seals:
-        return False, [text("report-verify-seal-other")]
+        return False, [message("report-verify-seal-other")]
     lines = [*_coverage_lines(record, seal), _key_line(device, trust)]
     if own_seals is not None:
-        lines.append(text("report-verify-seal-same"))
+        lines.append(message("report-verify-seal-same"))
     return True, lines
 
 
@@ -87,30 +72,31 @@ def _commitment(salt: str, recorded: str) -> str:
     return encoded(hashlib.sha256(raw_salt + recorded.encode()).digest())
 
 
-def _coverage_lines(record: Mapping[str, Any], seal: Mapping[str, Any]) -> list[str]:
+def _coverage_lines(record: Mapping[str, Any], seal: Mapping[str, Any]) -> list[Message]:
     """How much of what was signed is shown, and of which kinds the rest is."""
-    name = str(seal.get("name") or text("report-verify-inspector"))
+    said = str(seal.get("name") or "")
+    name = quoted(said) if said else text("report-verify-inspector")
     kinds = Counter(str(kind) for kind, _ in record["withheld"])
     hidden = kinds.total() + len(record["set_aside"])
     if not hidden:
-        return [text("report-verify-all-shown", name=name)]
+        return [message("report-verify-all-shown", name=name)]
     erased = int((record.get("left_out") or {}).get("erased", 0))
     shown = len(record["shown"])
     counts = {"shown": shown, "sealed": shown + hidden, "left": hidden}
     line = (
-        text("report-verify-part-erased", name=name, erased=erased, **counts)
+        message("report-verify-part-erased", name=name, erased=erased, **counts)
         if erased
-        else text("report-verify-part-shown", name=name, **counts)
+        else message("report-verify-part-shown", name=name, **counts)
     )
     parts = [text("report-verify-kind-" + kind, count=kinds[kind]) for kind in sorted(kinds)]
     if record["set_aside"]:
         parts.append(text("report-verify-kind-fenced", count=len(record["set_aside"])))
-    return [line, text("report-verify-kinds", parts=", ".join(parts))]
+    return [line, message("report-verify-kinds", parts=", ".join(parts))]
 
 
-def _key_line(device: str, trust: TrustStore) -> str:
+def _key_line(device: str, trust: TrustStore) -> Message:
     name = trust.device(device)
     digits = grouped(device[:16])
     if name:
-        return text("report-verify-phone-known", name=name, digits=digits)
-    return text("report-verify-phone-unknown", digits=digits)
+        return message("report-verify-phone-known", name=quoted(name), digits=digits)
+    return message("report-verify-phone-unknown", digits=digits)

@@ -9,9 +9,10 @@ import pytest
 
 from bradawl.inspection.seals import hashed
 from bradawl.judge import WITHHELD_KINDS, canonical
+from bradawl.report.checking.record_proof import check_record
 from bradawl.report.model.attached_record import attached_record
 from bradawl.report.model.edition import edition_view
-from bradawl.report.signing.record_proof import TrustStore, check_record
+from bradawl.report.signing.trust_store import TrustStore
 from tests.report.visits import jpeg, snapshot
 
 
@@ -34,7 +35,7 @@ def _without(record: dict[str, Any], put: str, kind: str) -> dict[str, Any]:
 def test_a_record_is_whole_and_says_how_many_of_which_kind_it_leaves_out() -> None:
     whole, lines = check_record(_record(), TrustStore())
     assert whole, lines
-    said = " ".join(lines)
+    said = " ".join(map(str, lines))
     assert "2 sums of money" in said
     assert "one name or place" in said
 
@@ -44,7 +45,7 @@ def test_a_record_is_whole_and_says_how_many_of_which_kind_it_leaves_out() -> No
 def test_what_was_found_cannot_pass_for_what_may_be_left_out(put: str, kind: str) -> None:
     whole, lines = check_record(_without(_record(), put, kind), TrustStore())
     assert not whole
-    assert "not what the inspector signed" in " ".join(lines)
+    assert "not what the inspector signed" in " ".join(map(str, lines))
 
 
 @pytest.mark.parametrize("kind", ["grade", "reading", "choice", "fact", "seal", "other", ""])
@@ -53,7 +54,7 @@ def test_what_was_found_cannot_be_left_out_under_its_own_name(kind: str) -> None
         _without(_record(), "items/rust.sill-left/grade", kind), TrustStore()
     )
     assert not whole
-    assert "leaves out what no report may leave out" in " ".join(lines)
+    assert "leaves out what no report may leave out" in " ".join(map(str, lines))
 
 
 def test_a_note_may_be_left_out_and_the_rest_still_proves_itself() -> None:
@@ -61,7 +62,7 @@ def test_a_note_may_be_left_out_and_the_rest_still_proves_itself() -> None:
     note = next(row[0] for row in record["shown"] if row[0].endswith("/note"))
     whole, lines = check_record(_without(record, note, "note"), TrustStore())
     assert whole, lines
-    assert "one note" in " ".join(lines)
+    assert "one note" in " ".join(map(str, lines))
 
 
 def test_an_entry_shown_twice_or_not_at_all_is_told() -> None:

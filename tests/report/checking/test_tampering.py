@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.report.signing.verification import verify
+from bradawl.report.checking.verification import verify
 from tests.report.tools import pdfsig
 
 REGIONS = (
@@ -58,7 +58,7 @@ def test_each_flipped_byte_is_called_a_change_by_both(
         changed = bytearray(whole)
         changed[at] ^= 1 << bit
         file.write_bytes(bytes(changed))
-        if verify(bytes(changed)).whole:
+        if verify(bytes(changed)).unchanged:
             missed.append(("verify", at))
         said = pdfsig(file, store)
         if "Signature is Valid." in said and "Total document signed" in said:
@@ -75,15 +75,15 @@ def test_every_region_of_the_file_is_sampled(condition: Path) -> None:
 def test_bytes_put_in_or_cut_out_are_called_a_change(condition: Path) -> None:
     data = condition.read_bytes()
     for at in (100, len(data) // 2, len(data) - 40):
-        assert not verify(data[:at] + b" " + data[at:]).whole
-        assert not verify(data[:at] + data[at + 1 :]).whole
+        assert not verify(data[:at] + b" " + data[at:]).unchanged
+        assert not verify(data[:at] + data[at + 1 :]).unchanged
 
 
 def test_bytes_added_behind_the_end_are_called_a_change(condition: Path) -> None:
     data = condition.read_bytes()
     for more in (b"\n", b"%%EOF", b"1 0 obj<<>>endobj", data[-400:]):
         verdict = verify(data + more)
-        assert not verdict.whole
+        assert not verdict.unchanged
         assert "nobody signed" in " ".join(verdict.lines) or "damaged" in " ".join(verdict.lines)
 
 
@@ -93,7 +93,7 @@ def test_the_hole_of_the_signature_holds_nothing_else(condition: Path) -> None:
     _, length, after, _ = _signed_ranges(data)
     hidden = bytearray(data)
     hidden[after - 20 : after - 12] = b"deadbeef"
-    assert not verify(bytes(hidden)).whole
+    assert not verify(bytes(hidden)).unchanged
     hidden = bytearray(data)
     hidden[length + 200] ^= 0x01
-    assert not verify(bytes(hidden)).whole
+    assert not verify(bytes(hidden)).unchanged

@@ -1,0 +1,253 @@
+"""Checks the envelope of a signature (CMS, RFC 5652), most of which nobody signs.
+
+A signature covers the file and its own signed attributes. The scaffolding around them, the spare
+certificates and the padding are free to whoever hands the file on. So the envelope is written anew
+from the parts that are signed or proven, and must come out as it is, to the byte.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from typing import TYPE_CHECKING, Any
+
+from bradawl.language import Message, message
+
+if TYPE_CHECKING:
+    from cryptography import x509
+    from cryptography.hazmat.primitives import hashes
+
+__all__ = ["envelope_problem"]
+
+_DIGESTS = ("sha256", "sha384", "sha512")
+_FEWEST_RSA_BITS = 2048
+_MOST_CERTIFICATES = 12
+# What may stand unsigned beside a signature: a time stamp (RFC 3161).
+_TIME_STAMP = "signature_time_stamp_token"
+
+
+def envelope_problem(contents: bytes) -> Message | None:
+    """What is wrong with a signature's DER and its padding; None when all is as it should be.
+
+    `contents` is the decoded hexadecimal string of the PDF. Says nothing of whether the signature
+    is right: that is the caller's. May raise anything for bytes that are no envelope.
+    """
+    from asn1crypto import cms  # type: ignore[import-untyped]
+
+    size = _der_size(contents)
+    der, padding = contents[:size], contents[size:]
+    if padding.strip(b"\0"):
+        return message("report-verify-padding")
+    envelope = cms.ContentInfo.load(der, strict=True)
+    signed = envelope["content"]
+    if len(signed["signer_infos"]) != 1:
+        return message("report-verify-many-signers")
+    signer = signed["signer_infos"][0]
+    if signer["digest_algorithm"]["algorithm"].native not in _DIGESTS:
+        return message("report-verify-weak")
+    certificates = [choice.chosen for choice in signed["certificates"]]
+    own = _own_certificate(signer, certificates)
+    if own is None or _is_weak(own):
+        return message("report-verify-weak" if own is not None else "report-verify-envelope")
+    if not _belong_to(own, certificates):
+        return message("report-verify-spare-certificate")
+    if _written_anew(signed, signer, own) != der:
+        return message("report-verify-envelope")
+    if not _attributes_are_signed(signer, own):
+        return message("report-verify-not-valid")
+    return None
+
+
+def _der_size(der: bytes) -> int:
+    """How many bytes the outermost value has (X.690, 8.1.3)."""
+    if der[1] & 0x80:
+        head = 2 + (der[1] & 0x7F)
+        return head + int.from_bytes(der[2:head], "big")
+    return 2 + der[1]
+
+
+def _own_certificate(signer: Any, certificates: list[Any]) -> Any:
+    """The signer's certificate: the one that the signed attributes name by its hash."""
+    named: list[tuple[str, bytes]] = []
+    for attribute in signer["signed_attrs"]:
+        kind = attribute["type"].native
+        if kind == "signing_certificate_v2":
+            first = attribute["values"][0]["certs"][0]
+            named.append((first["hash_algorithm"]["algorithm"].native, first["cert_hash"].native))
+        elif kind == "signing_certificate":
+            named.append(("sha1", attribute["values"][0]["certs"][0]["cert_hash"].native))
+    for certificate in certificates:
+        der = certificate.dump()
+        if named and all(hashlib.new(how, der).digest() == digest for how, digest in named):
+            return certificate
+    if named:
+        return None
+    # no attribute names it: then the unsigned identifier must, and the check of the key decides
+    sid = signer["sid"].chosen.native
+    for certificate in certificates:
+        if sid == {"issuer": certificate.issuer.native, "serial_number": certificate.serial_number}:
+            return certificate
+    return None
+
+
+def _is_weak(certificate: Any) -> bool:
+    key = certificate.public_key
+    if key.algorithm == "rsa":
+        return bool(key.bit_size < _FEWEST_RSA_BITS)
+    return bool(key.algorithm != "ec" or key.bit_size < 224)
+
+
+def _belong_to(own: Any, certificates: list[Any]) -> bool:
+    """Whether every certificate is the signer's own, or of the authorities above it.
+
+    Each must vouch for one that belongs here and be vouched for itself, or a byte of it could be
+    another: nothing else protects it.
+    """
+    if len(certificates) > _MOST_CERTIFICATES:
+        return False
+    from cryptography import x509
+
+    kept = {certificate.dump() for certificate in certificates}
+    bag = [x509.load_der_x509_certificate(der) for der in kept]
+    belong = [one for one in bag if one.fingerprint(_sha256()) == bytes(own.sha256)]
+    waiting = [one for one in bag if one not in belong]
+    if any(one.public_key() == belong[0].public_key() for one in waiting):
+        return False  # another form of the signer's own
+    while waiting:
+        issuer = next((one for one in waiting if any(_vouches(one, for_) for for_ in belong)), None)
+        if issuer is None or not any(_vouches(above, issuer) for above in bag):
+            return False
+        waiting.remove(issuer)
+        belong.append(issuer)
+    return True
+
+
+def _sha256() -> hashes.SHA256:
+    from cryptography.hazmat.primitives import hashes
+
+    return hashes.SHA256()
+
+
+def _vouches(issuer: x509.Certificate, certificate: x509.Certificate) -> bool:
+    try:
+        certificate.verify_directly_issued_by(issuer)
+    except Exception:  # another key, another name, an algorithm that is not known
+        return False
+    return True
+
+
+def _written_anew(signed: Any, signer: Any, own: Any) -> bytes:
+    """The same envelope from certificates, signed attributes and the signature's numbers."""
+    digest = _plain_algorithm(signer["digest_algorithm"], _DIGESTS)
+    issuer_and_serial = _sequence(own.issuer.dump(), own["tbs_certificate"]["serial_number"].dump())
+    signer_info = _sequence(
+        _ONE,
+        issuer_and_serial,
+        digest,
+        signer["signed_attrs"].dump(),
+        _signature_algorithm(signer, own),
+        _tagged(0x04, _signature(signer, own)),
+        _unsigned(signer),
+    )
+    certificates = b"".join(choice.dump() for choice in signed["certificates"])
+    body = _sequence(
+        _ONE,
+        _tagged(0x31, digest),
+        _sequence(_DATA),
+        _tagged(0xA0, certificates),
+        _tagged(0x31, signer_info),
+    )
+    return _sequence(_SIGNED_DATA, _tagged(0xA0, body))
+
+
+_ONE = b"\x02\x01\x01"
+#: RFC 5652, sections 4 and 5.1.
+_DATA = bytes.fromhex("06092a864886f70d010701")
+_SIGNED_DATA = bytes.fromhex("06092a864886f70d010702")
+
+
+def _tagged(tag: int, body: bytes) -> bytes:
+    """A value in DER (X.690, 8.1 and 10.1)."""
+    size = len(body)
+    if size < 128:
+        return bytes([tag, size]) + body
+    digits = size.to_bytes((size.bit_length() + 7) // 8, "big")
+    return bytes([tag, 0x80 | len(digits)]) + digits + body
+
+
+def _sequence(*parts: bytes) -> bytes:
+    return _tagged(0x30, b"".join(parts))
+
+
+def _plain_algorithm(algorithm: Any, names: tuple[str, ...]) -> bytes:
+    """An algorithm without parameters: NULL, or nothing there (RFC 5754, section 2)."""
+    identifier = algorithm["algorithm"]
+    if identifier.native not in names:
+        raise ValueError("Another algorithm than there should be.")
+    name = type(identifier)(identifier.native).dump()
+    bare, null = _sequence(name), _sequence(name, b"\x05\x00")
+    written = algorithm.dump()
+    return bare if written == bare else null
+
+
+def _signature_algorithm(signer: Any, own: Any) -> bytes:
+    """As it must read for that key and digest."""
+    algorithm, digest = (
+        signer["signature_algorithm"],
+        signer["digest_algorithm"]["algorithm"].native,
+    )
+    if own.public_key.algorithm == "ec":
+        return _plain_algorithm(algorithm, (f"{digest}_ecdsa",))
+    if algorithm["algorithm"].native == "rsassa_pss":
+        written: bytes = algorithm.dump()
+        return written  # its parameters take part in the check of the signature
+    return _plain_algorithm(algorithm, ("rsassa_pkcs1v15", f"{digest}_rsa"))
+
+
+def _signature(signer: Any, own: Any) -> bytes:
+    raw = bytes(signer["signature"].native)
+    if own.public_key.algorithm != "ec":
+        return raw
+    from cryptography.hazmat.primitives.asymmetric.utils import (
+        decode_dss_signature,
+        encode_dss_signature,
+    )
+
+    return encode_dss_signature(*decode_dss_signature(raw))
+
+
+def _unsigned(signer: Any) -> bytes:
+    """The attributes that nobody signs, which may be a time stamp and nothing else."""
+    unsigned = signer["unsigned_attrs"]
+    if not unsigned.native:
+        return b""
+    if [attribute["type"].native for attribute in unsigned] != [_TIME_STAMP]:
+        raise ValueError("An attribute that nobody signs.")
+    written: bytes = unsigned.dump()
+    return written
+
+
+def _attributes_are_signed(signer: Any, own: Any) -> bool:
+    """Whether the signature is over the attributes as they are written, not only as they are read.
+
+    RFC 5652, 5.4: they are hashed as a SET. Only the usual kinds of keys are tried here, others by
+    the caller.
+    """
+    from cryptography import x509
+    from cryptography.exceptions import InvalidSignature
+    from cryptography.hazmat.primitives import hashes
+    from cryptography.hazmat.primitives.asymmetric import ec, padding, rsa
+
+    written = b"\x31" + signer["signed_attrs"].dump()[1:]
+    digest = getattr(hashes, signer["digest_algorithm"]["algorithm"].native.upper())()
+    raw = bytes(signer["signature"].native)
+    key = x509.load_der_x509_certificate(own.dump()).public_key()
+    try:
+        if isinstance(key, ec.EllipticCurvePublicKey):
+            key.verify(raw, written, ec.ECDSA(digest))
+        elif isinstance(key, rsa.RSAPublicKey) and (
+            signer["signature_algorithm"]["algorithm"].native != "rsassa_pss"
+        ):
+            key.verify(raw, written, padding.PKCS1v15(), digest)
+    except InvalidSignature:
+        return False
+    return True

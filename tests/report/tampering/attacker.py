@@ -1,0 +1,222 @@
+"""Whoever doctors reports: keys of their own under any name, and every tool to rewrite a file.
+
+Nothing here knows the shop's key. A doctored file is built from the bytes of a genuine one.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import functools
+import hashlib
+import io
+import json
+import re
+from collections.abc import Callable, Mapping
+from typing import Any
+from unittest import mock
+
+import pikepdf
+from asn1crypto import keys as asn1_keys
+from asn1crypto import x509 as asn1_x509
+from cryptography import x509
+from cryptography.hazmat.primitives import hashes, serialization
+from cryptography.hazmat.primitives.asymmetric import ec, rsa
+from cryptography.x509.oid import NameOID
+from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+from pyhanko.sign import signers
+from pyhanko.sign.fields import SigSeedSubFilter
+from pyhanko_certvalidator.registry import SimpleCertificateStore
+
+from bradawl.report.checking.revisions import Document, revisions_of
+
+NOW = dt.datetime.now(dt.UTC).replace(microsecond=0)
+DAY = dt.timedelta(days=1)
+#: Nobody's name that the shop knows.
+STRANGER = "Rita Farnwell"
+
+
+@functools.lru_cache(64)
+def signer(
+    name: str = STRANGER,
+    *,
+    begins_days: int = -1,
+    ends_days: int = 3650,
+    rsa_bits: int = 0,
+) -> signers.SimpleSigner:
+    """A key of the attacker's own with a certificate in any name, for any days from now."""
+    key = (
+        rsa.generate_private_key(public_exponent=65537, key_size=rsa_bits)
+        if rsa_bits
+        else ec.generate_private_key(ec.SECP256R1())
+    )
+    subject = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, name)])
+    certificate = (
+        x509.CertificateBuilder()
+        .subject_name(subject)
+        .issuer_name(subject)
+        .public_key(key.public_key())
+        .serial_number(x509.random_serial_number())
+        .not_valid_before(NOW + begins_days * DAY)
+        .not_valid_after(NOW + ends_days * DAY)
+        .sign(key, hashes.SHA256())
+    )
+    der = key.private_bytes(
+        serialization.Encoding.DER,
+        serialization.PrivateFormat.PKCS8,
+        serialization.NoEncryption(),
+    )
+    own = asn1_x509.Certificate.load(certificate.public_bytes(serialization.Encoding.DER))
+    store = SimpleCertificateStore()
+    store.register(own)
+    return signers.SimpleSigner(
+        signing_cert=own, signing_key=asn1_keys.PrivateKeyInfo.load(der), cert_registry=store
+    )
+
+
+class Quiet(IncrementalPdfFileWriter):
+    """Appends without touching the version or the metadata, as the shop's writer does."""
+
+    def ensure_output_version(self, version: Any) -> None:
+        pass
+
+    def _update_meta(self) -> None:
+        pass
+
+
+def signed(
+    pdf: bytes,
+    key: signers.SimpleSigner,
+    field: str,
+    *,
+    change: Callable[[IncrementalPdfFileWriter], None] | None = None,
+    at: dt.datetime | None = None,
+    **metadata: Any,
+) -> bytes:
+    """A signature in a field, with anything else changed in the same addition."""
+    options: dict[str, Any] = {"md_algorithm": "sha256", "subfilter": SigSeedSubFilter.PADES}
+    details = signers.PdfSignatureMetadata(field_name=field, **{**options, **metadata})
+
+    class Clock(dt.datetime):
+        @classmethod
+        def now(cls, tz: Any = None) -> Any:
+            return at or dt.datetime.now(tz)
+
+    writer = Quiet(io.BytesIO(pdf), strict=False)
+    if change is not None:
+        change(writer)
+    with mock.patch("pyhanko.sign.signers.pdf_signer.datetime", Clock):
+        out = signers.PdfSigner(details, key).sign_pdf(writer)
+    return bytes(out.getvalue())
+
+
+def reissued(
+    genuine: bytes,
+    key: signers.SimpleSigner | None = None,
+    edit: Callable[[pikepdf.Pdf], None] | None = None,
+    *,
+    record: Callable[[dict[str, Any]], None] | None = None,
+    manifest: Callable[[dict[str, Any]], None] | None = None,
+    at: dt.datetime | None = None,
+    save: Mapping[str, Any] | None = None,
+    **metadata: Any,
+) -> bytes:
+    """The report taken apart, changed, its digests made to fit, and signed by the attacker."""
+    out = io.BytesIO()
+    with pikepdf.open(io.BytesIO(genuine)) as pdf:
+        for entry in ("/AcroForm", "/Perms"):
+            if entry in pdf.Root:
+                del pdf.Root[entry]
+        for page in pdf.pages:
+            if "/Annots" in page.obj:
+                del page.obj["/Annots"]
+        if edit is not None:
+            edit(pdf)
+        _fit(pdf, record, manifest, at or dt.datetime.now(dt.UTC))
+        options = {
+            "min_version": "1.7",
+            "compress_streams": False,
+            "stream_decode_level": pikepdf.StreamDecodeLevel.none,
+            "object_stream_mode": pikepdf.ObjectStreamMode.disable,
+        }
+        pdf.save(out, **{**options, **(save or {})})
+    return signed(out.getvalue(), key or signer(), "Workshop", at=at, **metadata)
+
+
+def _fit(
+    pdf: pikepdf.Pdf,
+    record: Callable[[dict[str, Any]], None] | None,
+    manifest: Callable[[dict[str, Any]], None] | None,
+    made: dt.datetime,
+) -> None:
+    """Write the digests anew, as whoever knows the format does."""
+    files = {str(entry.UF): entry.EF.F for entry in pdf.Root.get("/AF", [])}
+    if "record.json" not in files or "manifest.json" not in files:
+        return
+    if record is not None:
+        recorded = json.loads(files["record.json"].read_bytes())
+        record(recorded)
+        files["record.json"].write(json.dumps(recorded).encode())
+    listing = json.loads(files["manifest.json"].read_bytes())
+    listing["record_sha256"] = hashlib.sha256(files["record.json"].read_bytes()).hexdigest()
+    listing["pages"] = [
+        hashlib.sha256(page.obj.Contents.read_raw_bytes()).hexdigest() for page in pdf.pages
+    ]
+    listing["made"] = made.isoformat()
+    if manifest is not None:
+        manifest(listing)
+    files["manifest.json"].write(json.dumps(listing).encode())
+
+
+def added(pdf: bytes, change: Callable[[IncrementalPdfFileWriter], None]) -> bytes:
+    """An addition behind the end that nobody signs."""
+    writer = Quiet(io.BytesIO(pdf))
+    change(writer)
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()
+
+
+def raw_addition(pdf: bytes, objects: Mapping[int, bytes], trailer: bytes = b"") -> bytes:
+    """An addition written by hand: whole objects by number, and what else the trailer says."""
+    document = Document(pdf, revisions_of(pdf))
+    out = bytearray(pdf if pdf.endswith(b"\n") else pdf + b"\n")
+    offsets = {}
+    for number, body in objects.items():
+        offsets[number] = len(out)
+        out += b"%d 0 obj\n%s\nendobj\n" % (number, body)
+    table = len(out)
+    out += b"xref\n"
+    for number, offset in offsets.items():
+        out += b"%d 1\n%010d 00000 n \n" % (number, offset)
+    if not offsets:
+        out += b"0 0\n"
+    root, size = document.trailer["Root"].number, document.trailer["Size"]
+    out += b"trailer\n<< /Root %d 0 R /Size %d /Prev %d %s >>\nstartxref\n%d\n%%%%EOF\n" % (
+        root,
+        max(size, *(number + 1 for number in objects), 0),
+        document.revisions[-1].table,
+        trailer,
+        table,
+    )
+    return bytes(out)
+
+
+def hole(pdf: bytes) -> tuple[int, int]:
+    """Where the last signature's hexadecimal string begins, and the place behind it."""
+    found = re.findall(rb"/ByteRange\s*\[\s*0 (\d+) (\d+) \d+", pdf)[-1]
+    return int(found[0]), int(found[1])
+
+
+def envelope(pdf: bytes) -> bytes:
+    """The last signature's DER, without its padding."""
+    begin, end = hole(pdf)
+    content = bytes.fromhex(pdf[begin + 1 : end - 1].decode())
+    return content[: 4 + int.from_bytes(content[2:4], "big")]
+
+
+def with_envelope(pdf: bytes, der: bytes) -> bytes:
+    """The same file with another envelope in the hole."""
+    begin, end = hole(pdf)
+    digits = der.hex().upper().encode()
+    assert len(digits) <= end - begin - 2
+    return pdf[: begin + 1] + digits.ljust(end - begin - 2, b"0") + pdf[end - 1 :]

@@ -1,0 +1,37 @@
+"""All ways to doctor a report that are tried, by kind; and what is none and must stay good."""
+
+from __future__ import annotations
+
+from bradawl.report.checking.verification import Kind
+from tests.report.tampering.attacker import signed, signer
+from tests.report.tampering.tampering import Tampering
+from tests.report.tampering.with_an_own_key import LATER, RECEIVED, REISSUED, SHOP
+from tests.report.tampering.without_a_key import ADDITIONS, BYTES, ENVELOPES
+
+__all__ = ["HONEST", "KINDS", "SHOP", "TABLE", "Tampering"]
+
+KINDS: dict[str, list[Tampering]] = {
+    "bytes": BYTES,
+    "additions that nobody signs": ADDITIONS,
+    "envelopes of signatures": ENVELOPES,
+    "issued anew with a key of one's own": REISSUED,
+    "a second signature": LATER,
+}
+TABLE: dict[str, Tampering] = {one.name: one for kind in KINDS.values() for one in kind}
+
+
+def _received(pdf: bytes) -> bytes:
+    return signed(pdf, signer("Rita Farnwell"), "Second-signature", reason=RECEIVED)
+
+
+def _received_twice(pdf: bytes) -> bytes:
+    return signed(_received(pdf), signer("Rolf Farnwell"), "Third-signature", reason=RECEIVED)
+
+
+_GENUINE: Kind = "genuine"
+#: What a buyer and a partner may do with programs and keys of their own.
+HONEST = [
+    Tampering("nothing", lambda pdf: pdf, _GENUINE, _GENUINE),
+    Tampering("signed later by a buyer", _received, _GENUINE, _GENUINE),
+    Tampering("signed later by two", _received_twice, _GENUINE, _GENUINE),
+]
