@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
     from bradawl.report.layout.context import PageContext
     from bradawl.report.layout.page_templates import ReportDocument
-    from bradawl.report.model.work.plan import WorkPlan
+    from bradawl.report.model.work_plan import WorkPlan
     from bradawl.report.pdf.archival import Description, Manifest
     from bradawl.report.pdf.form_fields import EmptyField
     from bradawl.report.pdf.photos import EmbeddedPhotos
@@ -210,7 +210,7 @@ class _Issue:
             EmbeddedPhotos(file, self._photo_reader(), self.copies) as photos,
         ):
             file.write(HEADER)
-            self._lay_out(pages, title, contents, photos, printable)
+            document = self._lay_out(pages, title, contents, photos, printable)
             self.progress("archive", 0.8)
             manifest = write_archival_file(
                 pages,
@@ -248,7 +248,7 @@ class _Issue:
         contents: Contents,
         photos: EmbeddedPhotos,
         printable: typeface.PrintableText,
-    ) -> None:
+    ) -> ReportDocument:
         """Set the pages into `out`; photos are embedded on the way."""
         from bradawl.report.layout.context import PageContext
         from bradawl.report.layout.page_templates import ReportDocument
@@ -280,6 +280,7 @@ class _Issue:
         photos.sync()
         self.progress("pages", 0.5)
         document.lay_out(flowables)
+        return document
 
     def _sections(self, page: PageContext) -> list[Any]:
         """All flowables in reading order."""

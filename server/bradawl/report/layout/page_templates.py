@@ -152,11 +152,8 @@ class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
             keepTogetherClass=KeptTogether,
         )
         self._foot = fitted(foot, typeface.SANS, _SMALL, self.text_width - 70)
-    """A report's pages.
-
-    After `lay_out`, `structure` holds what is on the pages, and `link_owners` by page index the
-    element of each link.
-    """
+        self.structure = Element("Document")
+        self.link_owners: dict[int, list[Element]] = {}
         whole = [self._frame(0, self.text_width, self.text_height)]
         self.addPageTemplates(
             [
@@ -257,8 +254,4 @@ class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
         super()._endBuild()
         self.canv.number_pages()
         self.canv.save()
-    """A report's pages.
-
-    After `lay_out`, `structure` holds what is on the pages, and `link_owners` by page index the
-    element of each link.
-    """
+        self.structure, self.link_owners = self.canv.structure, self.canv.link_owners

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import IO, TYPE_CHECKING, Any
 
-from bradawl.language import Message, message, text
+from bradawl.language import Message, message
 from bradawl.report.signing.keys import Signer, SigningError
 
 if TYPE_CHECKING:
