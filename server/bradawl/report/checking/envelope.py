@@ -39,6 +39,8 @@ def envelope_problem(contents: bytes) -> Message | None:
         return message("report-verify-padding")
     envelope = cms.ContentInfo.load(der, strict=True)
     signed = envelope["content"]
+    # as written: once its values were looked at, the library would write it anew, and slowly
+    attributes = signed["signer_infos"][0]["signed_attrs"].dump()
     if len(signed["signer_infos"]) != 1:
         return message("report-verify-many-signers")
     signer = signed["signer_infos"][0]
@@ -50,9 +52,9 @@ def envelope_problem(contents: bytes) -> Message | None:
         return message("report-verify-weak" if own is not None else "report-verify-envelope")
     if not _belong_to(own, certificates):
         return message("report-verify-spare-certificate")
-    if _written_anew(signed, signer, own) != der:
+    if _written_anew(signed, signer, own, attributes) != der:
         return message("report-verify-envelope")
-    if not _attributes_are_signed(signer, own):
+    if not _attributes_are_signed(signer, own, attributes):
         return message("report-verify-not-valid")
     return None
 
@@ -135,7 +137,7 @@ def _vouches(issuer: x509.Certificate, certificate: x509.Certificate) -> bool:
     return True
 
 
-def _written_anew(signed: Any, signer: Any, own: Any) -> bytes:
+def _written_anew(signed: Any, signer: Any, own: Any, attributes: bytes) -> bytes:
     """The same envelope from certificates, signed attributes and the signature's numbers."""
     digest = _plain_algorithm(signer["digest_algorithm"], _DIGESTS)
     issuer_and_serial = _sequence(own.issuer.dump(), own["tbs_certificate"]["serial_number"].dump())
@@ -143,7 +145,7 @@ def _written_anew(signed: Any, signer: Any, own: Any) -> bytes:
         _ONE,
         issuer_and_serial,
         digest,
-        signer["signed_attrs"].dump(),
+        attributes,
         _signature_algorithm(signer, own),
         _tagged(0x04, _signature(signer, own)),
         _unsigned(signer),
@@ -226,7 +228,7 @@ def _unsigned(signer: Any) -> bytes:
     return written
 
 
-def _attributes_are_signed(signer: Any, own: Any) -> bool:
+def _attributes_are_signed(signer: Any, own: Any, attributes: bytes) -> bool:
     """Whether the signature is over the attributes as they are written, not only as they are read.
 
     RFC 5652, 5.4: they are hashed as a SET. Only the usual kinds of keys are tried here, others by
@@ -237,7 +239,7 @@ def _attributes_are_signed(signer: Any, own: Any) -> bool:
     from cryptography.hazmat.primitives import hashes
     from cryptography.hazmat.primitives.asymmetric import ec, padding, rsa
 
-    written = b"\x31" + signer["signed_attrs"].dump()[1:]
+    written = b"\x31" + attributes[1:]
     digest = getattr(hashes, signer["digest_algorithm"]["algorithm"].native.upper())()
     raw = bytes(signer["signature"].native)
     key = x509.load_der_x509_certificate(own.dump()).public_key()
