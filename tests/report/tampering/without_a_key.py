@@ -103,7 +103,7 @@ def line_ends_converted(pdf: bytes) -> bytes:
     return pdf.replace(b"\n", b"\r\n")
 
 
-@_bytes(says="report-verify-not-intact")
+@_bytes()
 def a_bit_of_the_record_flipped(pdf: bytes) -> bytes:
     return _flipped(pdf, b"/EmbeddedFile", 400)
 
