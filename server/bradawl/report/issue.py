@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
     from bradawl.report.layout.context import PageContext
     from bradawl.report.layout.page_templates import ReportDocument
-    from bradawl.report.model.work_plan import WorkPlan
+    from bradawl.report.model.work.plan import WorkPlan
     from bradawl.report.pdf.archival import Description, Manifest
     from bradawl.report.pdf.form_fields import EmptyField
     from bradawl.report.pdf.photos import EmbeddedPhotos

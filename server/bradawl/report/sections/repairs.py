@@ -12,8 +12,8 @@ from reportlab.platypus import Flowable
 from bradawl.language import date, listed, text
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import bold
-from bradawl.report.model.repairs import STATES, Outcome, outcomes
 from bradawl.report.model.texts import grade_word
+from bradawl.report.model.work.outcomes import STATES, Outcome, outcomes
 
 __all__ = ["in_brief", "repairs"]
 
@@ -24,22 +24,22 @@ def in_brief(page: PageContext) -> list[str]:
         return []
     counts = Counter(outcome.state for outcome in outcomes(page.view, page.contents))
     states = {state: counts[state] for state in STATES}
-    return [page.say("report-repairs-brief", found=counts.total(), **states, date=_seen_on(page))]
+    return [page.say("report-outcome-brief", found=counts.total(), **states, date=_seen_on(page))]
 
 
 def repairs(page: PageContext) -> list[Flowable]:
     """Each fault with what became of it; none in the other editions."""
     if page.view.edition != "repaired":
         return []
-    out = page.heading("repairs", text("report-repairs-chapter"))
-    out.append(page.sentence("report-repairs-meaning", "small", date=_seen_on(page)))
+    out = page.heading("repairs", text("report-outcome"))
+    out.append(page.sentence("report-outcome-meaning", "small", date=_seen_on(page)))
     by_state: dict[str, list[Outcome]] = {}
     for outcome in outcomes(page.view, page.contents):
         by_state.setdefault(outcome.state, []).append(outcome)
     for state in STATES:
         rows = by_state.get(state, [])
         if rows:
-            out.append(page.plain(text("report-repairs-" + state, count=len(rows)), "h2"))
+            out.append(page.plain(text("report-outcome-" + state, count=len(rows)), "h2"))
             out += [_line(page, outcome) for outcome in rows]
     return out
 
@@ -51,7 +51,7 @@ def _seen_on(page: PageContext) -> str:
 def _line(page: PageContext, outcome: Outcome) -> Flowable:
     finding = outcome.finding
     told = page.say(
-        "report-repairs-found",
+        "report-outcome-found",
         number=finding.number,
         title=bold(page.markup(finding.title)),
         grade=grade_word(finding.grade),
@@ -64,19 +64,19 @@ def _line(page: PageContext, outcome: Outcome) -> Flowable:
 
 def _job(day: str, by: str, title: str) -> str:
     if by:
-        return text("report-repairs-job-by", title=title, date=date(day, long=True), name=by)
-    return text("report-repairs-job", title=title, date=date(day, long=True))
+        return text("report-outcome-job-by", title=title, date=date(day, long=True), name=by)
+    return text("report-outcome-job", title=title, date=date(day, long=True))
 
 
 def _proof(outcome: Outcome) -> str:
     proofs = []
     if outcome.after:
-        proofs.append(text("report-repairs-rated", grade=grade_word(outcome.after)))
+        proofs.append(text("report-outcome-rated", grade=grade_word(outcome.after)))
     proofs += [
         text("report-labeled", label=title, text=figure) for title, figure in outcome.readings
     ]
     if outcome.photos:
-        proofs.append(text("report-repairs-photos", count=outcome.photos))
+        proofs.append(text("report-outcome-photos", count=outcome.photos))
     if not proofs:
-        return text("report-repairs-no-proof")
-    return text("report-repairs-proof", proofs=listed(proofs))
+        return text("report-outcome-no-proof")
+    return text("report-outcome-proof", proofs=listed(proofs))

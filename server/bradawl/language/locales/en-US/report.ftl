@@ -160,10 +160,9 @@ report-photo-unreadable = its file could not be read
 
 # ---- drawings ----
 
-report-map-front = front
-report-map-rear = rear
 report-map-left = left side
 report-map-right = right side
+report-map-top = from above
 report-map-finish-original = original paint
 report-map-finish-repainted = repainted
 report-map-finish-filler = filler
@@ -284,24 +283,24 @@ report-not-checked-meaning = What nobody checked is unknown, and unknown is not 
 report-column-area = Area
 report-column-not-checked = Not checked
 report-column-reason = Why
-report-repairs-chapter = What became of what was found
-report-repairs-brief = Of { $found } faults found, { $fixed } are fixed and checked again, { $better } are better, { $unproven } were worked on and not checked again, and { $left } are known and left alone. As seen on { $date }; this is no warranty.
-report-repairs-meaning = As seen on { $date }; this is no warranty. What was found was recorded before the repair and signed at the car. What was done since, the shop entered, and only the shop vouches for it.
-report-repairs-fixed = Fixed and checked again: { $count }
-report-repairs-better = Better than it was found: { $count }
-report-repairs-unproven = Worked on, not checked again: { $count }
-report-repairs-left = Known and left alone: { $count }
-report-repairs-found = { $number } { $title }, found { $grade }. { $reason }
-report-repairs-job = { $title }, { $date }.
-report-repairs-job-by = { $title }, { $date }, by { $name }.
-report-repairs-rated = checked again: { $grade }
-report-repairs-photos =
+report-outcome = What became of what was found
+report-outcome-brief = Of { $found } faults found, { $fixed } are fixed and checked again, { $better } are better, { $unproven } were worked on and not checked again, and { $left } are known and left alone. As seen on { $date }; this is no warranty.
+report-outcome-meaning = As seen on { $date }; this is no warranty. What was found was recorded before the repair and signed at the car. What was done since, the shop entered, and only the shop vouches for it.
+report-outcome-fixed = Fixed and checked again: { $count }
+report-outcome-better = Better than it was found: { $count }
+report-outcome-unproven = Worked on, not checked again: { $count }
+report-outcome-left = Known and left alone: { $count }
+report-outcome-found = { $number } { $title }, found { $grade }. { $reason }
+report-outcome-job = { $title }, { $date }.
+report-outcome-job-by = { $title }, { $date }, by { $name }.
+report-outcome-rated = checked again: { $grade }
+report-outcome-photos =
     { $count ->
         [one] one photo
        *[other] { $count } photos
     }
-report-repairs-proof = Proof: { $proofs }.
-report-repairs-no-proof = No proof was kept.
+report-outcome-proof = Proof: { $proofs }.
+report-outcome-no-proof = No proof was kept.
 report-work = Work done since
 report-work-who = The areas above show the car as it was looked over. The shop entered what follows later, and only the shop vouches for it.
 report-work-by = by { $name }
@@ -366,7 +365,7 @@ report-cautions-scope = This report says what one person saw, measured and was t
 report-method = Method and sources
 # The grades' names are in bold
 report-method-grades = Ratings: { $none }; { $minor }, no notable effect on safety; { $major }, it may be unsafe before long, or needs work before regular use; { $dangerous }, a direct and immediate risk. A rating that follows from a reading names its limit. Where no law or standard is named, the limit is the trade's common practice. A person may overrule a rating with a reason; then both are here.
-report-method-file = This file is laid out for long keeping (PDF/A-3b). The record it was printed from is attached as record.json.
+report-method-file = This file is laid out for long keeping (PDF/A-3a, PDF/UA-1). The record it was printed from is attached as record.json.
 report-column-checked = How far it was checked
 report-column-sources = Sources
 # An entry of the list of sources; $number is how the text cites it
