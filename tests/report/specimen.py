@@ -173,9 +173,15 @@ def write(out: Path) -> int:
         ]  # fmt: skip
         document.lay_out(everything)
         manifest = write_archival_file(
-            laid_out, file, photos=photos, record=b"{}", manifest={},
+            laid_out,
+            file,
+            photos=photos,
+            record=b"{}",
+            manifest={},
             description=Description("Specimen", "", "", "2026-11-30T00:00:00+00:00", "en-US"),
-        )  # fmt: skip
+            structure=document.structure,
+            links=document.link_owners,
+        )
     return len(manifest["pages"])
 
 
