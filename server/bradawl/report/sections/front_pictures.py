@@ -20,11 +20,11 @@ from bradawl.report.sections.findings import photo
 
 __all__ = ["front_photos", "pictures"]
 
-MOST_PHOTOS = 5
+MOST_PHOTOS = 4
 #: Of more faults than these the slightest stand in the list alone: a map full of marks shows none.
 MOST_MARKS = 60
 #: By how many photos there are, how many of them stand beside the map; the others below it.
-_BESIDE = (0, 1, 2, 0, 2, 2)
+_BESIDE = (0, 1, 2, 0, 1)
 _TALL = 129.0  # points, of a photo of these pages
 
 
