@@ -143,6 +143,7 @@ PAGES = {
     "/desk/visits/{visit}/forget": [f"/desk/visits/{VISIT}/forget"],
     "/desk/keys": ["/desk/keys"],
     "/desk/keep": ["/desk/keep"],
+    "/desk/letterhead": ["/desk/letterhead"],
     "/hello/check": ["/hello/check"],
     "/app/check": ["/app/check"],
 }

@@ -21,7 +21,8 @@ ROOT = Path(__file__).parents[2]
 #: Words that may stand unmarked, each with its reason.
 ALLOWED = {
     **dict.fromkeys(("bradawl", "Bradawl"), "the name of the program"),
-    **dict.fromkeys(("condition", "partner", "us", "eu"), "values that are typed"),
+    **dict.fromkeys(("condition", "repaired", "partner", "us", "eu"), "values that are typed"),
+    **dict.fromkeys(("check", "page"), "of the name of a command"),
     "SHA": "the name of a digest",
 }
 

@@ -317,6 +317,7 @@ def words_of(shop: Marked, answer: Any, address: str = "") -> list[str]:
 PAGES = {
     "/desk/": ["/desk/", "/desk/?words=9"],
     "/desk/compare": ["/desk/compare", f"/desk/compare?visit={VISIT}"],
+    "/desk/specimen": ["/desk/specimen"],
     "/desk/verify": ["/desk/verify"],
     "/desk/import": ["/desk/import"],
     "/desk/chains": ["/desk/chains"],

@@ -29,9 +29,10 @@ _SQL = re.compile(
     r"\s*((SELECT|INSERT|UPDATE|DELETE|CREATE|DROP|ALTER|PRAGMA|BEGIN|WITH|VACUUM|ATTACH|ON|WHERE)\b"
     r"|(select|insert or|delete from|create table|pragma) )"
 )
-#: Errors that a mistake of the code raises: nobody reads them but who mends it.
+#: Errors that a mistake of the code raises, or of a file that is then only called changed: nobody
+#: reads them but who mends it.
 _PROGRAMMING = {"AssertionError", "KeyError", "NotImplementedError", "RuntimeError", "TypeError"}
-_PROGRAMMING |= {"ValueError", "MessageError"}
+_PROGRAMMING |= {"MessageError", "SyntaxFault", "ValueError"}
 #: Values of headers, markup and parts of SQL, not sentences.
 _PROTOCOL = re.compile(
     r"(inline|attachment); filename=|-src |max-age=|content-type: |<(!doctype|svg|meta)\b|"

@@ -7,7 +7,7 @@ from typing import cast
 from fluent.syntax import FluentParser, FluentSerializer, ast, visitor
 
 PLAIN = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
-MARKED = "áƀčďéƒğĥíĵķłɱńóþɋŕšťúṽŵẋýžÁƁČĎÉƑĞĤÍĴĶŁṀŃÓÞɊŔŠŤÚṼŴẊÝŽ"
+MARKED = "áƀčďéƒğĥíĵķłḿńóþɋŕšťúṽŵẋýžÁƁČĎÉƑĞĤÍĴĶŁṀŃÓÞɊŔŠŤÚṼŴẊÝŽ"
 _MARKS = str.maketrans(PLAIN, MARKED)
 
 

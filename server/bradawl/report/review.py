@@ -29,7 +29,6 @@ class Entry:
     texts: tuple[str, ...]
     clues: str
     sha256: str
-    may_be_withheld: bool
     answer: str
 
 
@@ -43,11 +42,7 @@ class Review:
     @property
     def pending(self) -> frozenset[str]:
         """Entries of which nobody has said what becomes of them."""
-        return frozenset(
-            entry.id
-            for entry in self.flagged
-            if entry.answer not in ((SHOW, LEAVE) if entry.may_be_withheld else (SHOW,))
-        )
+        return frozenset(entry.id for entry in self.flagged if entry.answer not in (SHOW, LEAVE))
 
     @property
     def let_out(self) -> frozenset[str]:
@@ -77,7 +72,7 @@ def _entry(
     parts = first.path.split("/")
     clues = sorted({clue for passage in passages for clue in passage.clues})
     answer = posted.get(_FIELD + first.id, "")
-    if not answer and posted.get("rest") == LEAVE and first.may_be_withheld:
+    if not answer and posted.get("rest") == LEAVE:
         answer = LEAVE
     return Entry(
         id=first.id,
@@ -87,6 +82,5 @@ def _entry(
         if clues
         else "",
         sha256=parts[3] if len(parts) == 4 and parts[2] == "photos" else "",
-        may_be_withheld=first.may_be_withheld,
         answer=answer,
     )

@@ -40,7 +40,7 @@ from bradawl.desk.web.context import Desk
 from bradawl.desk.web.rendering import error_page
 from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.judge import fold, may_be_erased
-from bradawl.language import reading_as, text
+from bradawl.language import reading_as
 from bradawl.log.chains.own_chains import SERVER
 from bradawl.log.chains.own_keys import OwnKeys
 from bradawl.log.event_log import Log
@@ -55,7 +55,7 @@ from bradawl.report.issue import Issued, Progress, write_report
 from bradawl.report.jobs import ReportJobs
 from bradawl.report.letterhead import PATH as LETTERHEAD
 from bradawl.report.letterhead import Letterhead, checked, letterhead_in
-from bradawl.report.model.edition import EDITIONS, Choice, Edition, Unreviewed
+from bradawl.report.model.edition import EDITIONS, Choice, Edition
 from bradawl.report.pdf.print_copies import PrintCopies
 from bradawl.report.printing import Printing
 from bradawl.report.routes import ReportDesk
@@ -233,10 +233,7 @@ class Bradawl:
     def shared_report(self, visit: str, edition: str) -> bytes:
         """The report behind a link. Raises UnknownVisit."""
         wanted: Edition = edition if edition in EDITIONS else "condition"
-        try:
-            return self.report(self.snapshot(visit), wanted, Printing.of())
-        except Unreviewed as unread:
-            raise ApiError("unreviewed", text("report-unreviewed-shared"), 409) from unread
+        return self.report(self.snapshot(visit), wanted, Printing.of())
 
     def verify(self, pdf: bytes) -> Verdict:
         """What a PDF is, held against this shop's keys and its own record."""

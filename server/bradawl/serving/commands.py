@@ -264,7 +264,6 @@ def _way_in(access: Access, base: str) -> list[str]:
 
 
 def _report(args: argparse.Namespace) -> int:
-    from bradawl.report.model.edition import Unreviewed
     from bradawl.report.printing import Printing, PrintingError
     from bradawl.serving.app import Bradawl
 
@@ -280,11 +279,7 @@ def _report(args: argparse.Namespace) -> int:
             said = "report-command-several" if visits else "report-command-none"
             print(text(said, start=args.visit), file=sys.stderr)
             return 1
-        try:
-            pdf = core.report(core.snapshot(visits[0]), args.edition, printing)
-        except Unreviewed as unread:
-            print(unread, file=sys.stderr)
-            return 1
+        pdf = core.report(core.snapshot(visits[0]), args.edition, printing)
         args.output.write_bytes(pdf)
         size = text("report-ready-megabytes", figure=decimal(f"{len(pdf) / 1e6:.1f}"))
         print(text("report-command-done", file=str(args.output), size=size))

@@ -16,7 +16,7 @@ from bradawl.common.errors import ApiError
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
 from bradawl.language import reading_as, text
-from bradawl.report.model.edition import Edition, Unreviewed
+from bradawl.report.model.edition import Edition
 from bradawl.report.printing import Printing, PrintingError
 
 PIECE_BYTES = 2**20
@@ -56,10 +56,7 @@ def router(
             prefix="bradawl-report-", ignore_cleanup_errors=True
         ) as folder:
             out = Path(folder) / "report.pdf"
-            try:
-                write(snapshot, out, edition, printing)
-            except Unreviewed as unread:
-                raise ApiError("unreviewed", str(unread), 409) from unread
+            write(snapshot, out, edition, printing)
             file = out.open("rb")
         name = file_name(snapshot, edition, printing)
         return StreamingResponse(

@@ -206,6 +206,7 @@ def test_a_revoked_phone_neither_sends_nor_fetches_from_that_moment_on(whole: Wh
 #: Whatever may be asked for without a token or a session, by method and path.
 OPEN = {
     ("GET", "/about"),
+    ("GET", "/check"),  # for strangers, with nothing that anybody recorded of a car
     ("POST", "/api/v1/pairing"),
     ("POST", "/api/v1/pairing/poll"),
     ("GET", "/api/v1/offline"),

@@ -14,10 +14,13 @@ import pytest
 
 from bradawl.language import Reader, reading_as
 from bradawl.language.checklist_texts import MARK
+from bradawl.report.checking.record_proof import check_record
 from bradawl.report.issue import write_report
-from bradawl.report.model.edition import Choice, Edition, Unreviewed, edition_view, review
+from bradawl.report.model.attached_record import attached_record
+from bradawl.report.model.edition import Choice, Edition, edition_view, review
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer
+from bradawl.report.signing.trust_store import TrustStore
 from tests.judge.saying import unsaid
 from tests.report.tools import words
 from tests.report.visits import ITEMS, TODAY, assessment, jpeg, puts, snapshot
@@ -276,10 +279,13 @@ def test_a_photo_of_papers_stays_out_where_the_sellers_name_does() -> None:
     assert edition_view(visit, "partner").cells[path]["value"] is not None
 
 
-def test_a_fact_that_gives_a_price_away_is_read_first_or_no_report_is_made() -> None:
-    visit = snapshot([*puts([]), ("car/model", "Tilda 16, $2,400 firm")])
-    with pytest.raises(Unreviewed, match="Tilda 16, \\$2,400 firm"):
-        edition_view(visit, "condition")
+def test_a_fact_that_gives_a_price_away_is_blacked_out_and_its_place_named() -> None:
+    visit = snapshot([*puts([]), ("car/model", "Tilda 16, $75,310 firm")])
+    view = edition_view(visit, "condition")
+    assert view.cells["car/model"]["value"] == "███"
+    assert [row[0] for row in view.set_aside] == ["car/model"]
+    assert "75,310" not in attached_record(view).decode()
+    assert check_record(json.loads(attached_record(view)), TrustStore())[0]
     read = Choice(reviewed=_ids(visit, "condition", "car/model"))
     assert edition_view(visit, "condition", read).cells["car/model"]["value"].startswith("Tilda")
     assert edition_view(visit, "partner").money is not None

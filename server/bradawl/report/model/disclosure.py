@@ -96,15 +96,13 @@ _SHORT_NAME = 3
 class Passage:
     """Something that a person wrote, and what it may give away (nothing, where `clues` is empty).
 
-    `id` is its event's. `may_be_withheld` is false for a fact of the car: it goes out as written,
-    or no report is made.
+    `id` is its event's.
     """
 
     id: str
     path: str
     text: str
     clues: tuple[Clue, ...]
-    may_be_withheld: bool
 
 
 def passages(
@@ -125,10 +123,12 @@ def passages(
             continue
         path = event["put"]
         kind = entry_kind(path)
-        strict = kind in ("fact", "choice", "grade", "reading", "seal")
+        if kind in ("choice", "grade", "seal"):
+            continue  # picked from a list
+        is_fact = kind in ("fact", "reading")
         for text in _texts(shown[name], path):
-            found = _strict_clues(text, hidden) if strict else clues(text, hidden, vocabulary)
-            yield Passage(name, path, text, found, not strict)
+            found = _strict_clues(text, hidden) if is_fact else clues(text, hidden, vocabulary)
+            yield Passage(name, path, text, found)
 
 
 def clues(

@@ -12,7 +12,7 @@ can leave out a grade, a reading, a choice or one side of a conflict, or call on
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, cast
@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any, cast
 from bradawl.inspection import cell_values
 from bradawl.inspection.signed_verdict import signed_verdict, verdict_of
 from bradawl.judge import covered
-from bradawl.language import argument, message, say, text
+from bradawl.language import argument, say, text
 from bradawl.report.model.disclosure import Passage
 from bradawl.report.model.edition_filter import (
     DEFAULT_CHOICE,
@@ -41,20 +41,9 @@ __all__ = [
     "Choice",
     "Edition",
     "EditionView",
-    "Unreviewed",
     "edition_view",
     "review",
 ]
-
-
-class Unreviewed(ValueError):
-    """Facts that may give something away, which no report leaves out and nobody has read."""
-
-    def __init__(self, passages: Sequence[Passage]) -> None:
-        first = passages[0]
-        said = message("report-unreviewed", count=len(passages), example=first.text)
-        super().__init__(said)
-        self.passages = passages
 
 
 @dataclass(frozen=True)
@@ -63,8 +52,9 @@ class EditionView:
 
     In a condition edition `bundle` and `assessment` lack the keys that may not pass. `shown` are
     the entries under the last seal (without a seal: all) that this edition shows, each [path,
-    stamp, salt, recorded text]; `withheld` the others, each [kind, hash]; `set_aside` those that
-    the owner has fenced and whose kind may not be withheld, each [path, stamp, commitment].
+    stamp, salt, recorded text]; `withheld` the others, each [kind, hash]; `set_aside` those whose
+    kind may not be withheld unseen, and that the owner has fenced or that name a price or a person
+    among the facts of the car: each [path, stamp, commitment].
     `left_out` counts what has no value here by the reason, a word: money, plan, choice, review,
     erased or fenced. `unconfirmed` counts entries of phones that the owner has not confirmed.
     `texts` are the rules of the checklist, whose titles and reasons the judge's sentences name.
@@ -142,14 +132,9 @@ def edition_view(
     choice: Choice | None = None,
     devices: Mapping[str, str] | None = None,
 ) -> EditionView:
-    """What `edition` of the report on this snapshot may say; `devices` names devices by id.
-
-    Raises Unreviewed.
-    """
+    """What `edition` of the report on this snapshot may say; `devices` names devices by id."""
     chosen = choice or DEFAULT_CHOICE[edition]
     allowed = EditionFilter(snapshot, edition, chosen)
-    if allowed.unreviewed:
-        raise Unreviewed(allowed.unreviewed)
     sealed = covered(snapshot.events, snapshot.through) if snapshot.seals else snapshot.events
     entries = allowed.entries(sealed)
     return EditionView(

@@ -125,20 +125,8 @@ class EditionFilter:
                 passage.path,
                 passage.text,
                 tuple(clue for clue in passage.clues if clue in hides),
-                passage.may_be_withheld,
             )
             for passage in (*self._passages(), *self._photos_of_papers())
-        ]
-
-    @property
-    def unreviewed(self) -> list[Passage]:
-        """Facts of the car that nobody has read, and that no report may leave out."""
-        return [
-            passage
-            for passage in self.review
-            if passage.clues
-            and not passage.may_be_withheld
-            and passage.id not in self._choice.reviewed
         ]
 
     @cached_property
@@ -147,7 +135,7 @@ class EditionFilter:
         return {
             passage.path: entry_kind(passage.path)
             for passage in self.review
-            if passage.clues and passage.may_be_withheld and passage.id not in self._choice.reviewed
+            if passage.clues and passage.id not in self._choice.reviewed
         }
 
     def exclusion(self, path: str) -> str:
@@ -206,7 +194,7 @@ class EditionFilter:
                 and event["value"] is not None
                 and not self._excluded_by_kind(event["put"])
             ):
-                yield Passage(event_id(event), event["put"], "", ("name",), True)
+                yield Passage(event_id(event), event["put"], "", ("name",))
 
     @cached_property
     def _live(self) -> list[Event]:

@@ -12,7 +12,7 @@ export const DEFAULT_LOCALE = "en-US";
 export const PSEUDO_LOCALE = "en-XA";
 
 const PLAIN = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ";
-const MARKED = "áƀčďéƒğĥíĵķłɱńóþɋŕšťúṽŵẋýžÁƁČĎÉƑĞĤÍĴĶŁṀŃÓÞɊŔŠŤÚṼŴẊÝŽ";
+const MARKED = "áƀčďéƒğĥíĵķłḿńóþɋŕšťúṽŵẋýžÁƁČĎÉƑĞĤÍĴĶŁṀŃÓÞɊŔŠŤÚṼŴẊÝŽ";
 
 /** `Fuel hose` as `Ƒúéł ĥóšé`. */
 export function marked(text: string): string {

@@ -250,7 +250,6 @@ access-keys-lost-understood = This can't be taken back.
 access-keys-lost-go = Declare it lost
 access-keys-own-lost = this shop's own, lost since { $date }
 access-keys-certificate = Certificate
-access-keys-download-column = Download
 access-keys-certificate-of = Certificate for { $name }
 access-keys-known = Signers we know
 access-keys-known-what = When you check a PDF, their signatures count as known, and nobody else can sign under their names unnoticed.

@@ -525,7 +525,6 @@ report-review-pending =
 report-review-photo = Photo
 report-review-leave = Leave it out
 report-review-show = Show it as it is
-report-review-fact = A fact of the car can't be left out. Show it, or correct it first.
 report-review-leave-rest = Leave out whatever I have not answered
 report-review-others =
     { $count ->
@@ -707,12 +706,6 @@ report-withheld-photos =
         [one] [One photo is left out of this copy.]
        *[other] [{ $count } photos are left out of this copy.]
     }
-report-unreviewed =
-    { $count ->
-        [one] Somebody must read this before the report is made, since it may give away a price or a name and cannot be left out: "{ $example }". Read it on the desk's page for making a report, or correct it there.
-       *[other] Somebody must read { $count } facts before the report is made, since they may give away a price or a name and cannot be left out, such as "{ $example }". Read them on the desk's page for making a report, or correct them there.
-    }
-report-unreviewed-shared = The shop has to read this report once more before it can be shown. Ask the shop.
 report-verify-withheld = The attached record leaves out what no report may leave out ({ $kind }).
 report-verify-look-unsigned = Nobody had signed the look-over when this report was made.
 report-verify-seal-key = The look-over is not signed with the key of the phone that it names.
@@ -751,8 +744,8 @@ report-verify-kind-photo =
     }
 report-verify-kind-fenced =
     { $count ->
-        [one] what one entry says that the shop has set aside
-       *[other] what { $count } entries say that the shop has set aside
+        [one] what one entry says, whose place is named
+       *[other] what { $count } entries say, whose places are named
     }
 report-verify-phone-known = The look-over is signed with the key of { $name }, a phone that this shop knows ({ $digits }).
 report-verify-phone-unknown = The look-over is signed with the key of a phone that is not known here ({ $digits }).
