@@ -529,8 +529,8 @@ def test_a_text_that_is_checked_while_it_is_typed_is_said(shop: Marked) -> None:
 
 
 def test_a_report_that_was_checked_is_said(shop: Marked) -> None:
-    for whole in (True, False):
-        shop.verdict = SimpleNamespace(whole=whole, lines=[marked("A byte was changed.")])
+    for kind in ("genuine", "unknown", "changed"):
+        shop.verdict = SimpleNamespace(kind=kind, lines=[marked("A byte was changed.")])
         page = shop.client.post("/desk/verify", files={"pdf": ("1.pdf", b"%PDF-1.7")})
         assert words_of(shop, page) == []
 

@@ -192,10 +192,10 @@ def test_a_photo_that_cannot_be_shown_stands_as_a_picture_that_says_so(workshop:
 
 
 def test_a_dropped_pdf_is_verified_and_its_lines_are_shown(workshop: Workshop) -> None:
-    workshop.verdict = SimpleNamespace(whole=False, lines=["A byte was changed <here>."])
+    workshop.verdict = SimpleNamespace(kind="changed", lines=["A byte was changed <here>."])
     page = workshop.client.post("/desk/verify", files={"pdf": ("report.pdf", b"%PDF-1.7 changed")})
     assert page.status_code == 200
-    assert "trust it: report.pdf" in page.text
+    assert "trust it: “report.pdf”" in page.text
     assert "A byte was changed &lt;here&gt;." in page.text
 
 
