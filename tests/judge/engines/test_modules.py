@@ -53,6 +53,7 @@ def called() -> Called:
             dice = random.Random(seed)
             events = strategies.history(dice, rules, 60)
             asked({"ask": "fold", "events": events})
+            asked({"ask": "leaves", "events": events})
             cells = fold(events)
             name = dice.choice(sorted(rules["items"]))
             judge = {"bundle": "counted", "cells": cells, "today": TODAY}
