@@ -60,6 +60,8 @@ HARMLESS = [
     "Made in 1989, engine from 1991",
     "Ticks at 1500 rpm and 2,500 rpm.",
     "It runs. Then it stalls.",
+    "Front left rotor: 0.858 in, minimum 0.874",
+    "Battery 2021, an oil change in October 2022, on a Monday",
     "150 psi, 148 psi, 90 psi, 151 psi",
 ]
 

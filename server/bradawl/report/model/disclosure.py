@@ -7,6 +7,7 @@ judge computed and what was chosen from a list is never touched.
 
 from __future__ import annotations
 
+import calendar
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -62,7 +63,7 @@ _PRICE = re.compile(
 )
 #: A figure of hundreds or more that no unit explains: "He would let it go for 3400".
 _BARE = re.compile(
-    r"(?<![\w.,/°-])((?>\d{1,3}(?:[.,'\u2019 ]\d{3})+(?!\d)|\d{3,}))(?![\w/-])"
+    r"(?<![\w.,/°-])(?!0)((?>\d{1,3}(?:[.,'\u2019 ]\d{3})+(?!\d)|\d{3,}))(?![\w/-])"
     rf"(?!{_MEASURE})",
     re.IGNORECASE,
 )
@@ -89,6 +90,11 @@ _TITLED = re.compile(
 _CAPITALIZED = re.compile(r"(?<![.!?:;\n(\"'“‘-])(?<!^)\s([A-Z][a-z]+(?:[-'][A-Z]?[a-z]+)?)\b")
 _PAIR = re.compile(r"\b[A-Z][a-z]+ [A-Z][a-z]+\b")
 _WORD = re.compile(r"\w+")
+#: Months and days of the week are nobody's name.
+_CALENDAR = frozenset(
+    name.casefold()
+    for name in (*calendar.month_name, *calendar.day_name, *calendar.month_abbr, *calendar.day_abbr)
+)
 _SHORT_NAME = 3
 
 
@@ -168,7 +174,10 @@ def _names_somebody(text: str, vocabulary: frozenset[str]) -> bool:
         return True
     single = (match[1] for match in _CAPITALIZED.finditer(text))
     paired = (word for match in _PAIR.finditer(text) for word in match[0].split())
-    return any(word.casefold() not in vocabulary for word in (*single, *paired))
+    return any(
+        word.casefold() not in vocabulary and word.casefold() not in _CALENDAR
+        for word in (*single, *paired)
+    )
 
 
 def _words(text: str) -> frozenset[str]:
