@@ -790,7 +790,9 @@ describe("signing", () => {
     expect(later.receipt).toEqual({ run, server_ms });
     expect(later.inputs).toEqual(signing.inputs);
     expect(Object.keys(later).sort()).toEqual(
-      "at box inputs key leaves name photos receipt signature strokes through".split(" "),
+      "at box declaration inputs key leaves name photos receipt signature strokes through".split(
+        " ",
+      ),
     );
   });
 });
