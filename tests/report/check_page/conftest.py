@@ -13,6 +13,7 @@ from playwright.sync_api import Browser, Page
 from bradawl.checklists.bundling import bundle
 from bradawl.checklists.loader import load
 from bradawl.common import resources
+from bradawl.report.checking.names import look_alikes
 from bradawl.report.letterhead import Letterhead
 from bradawl.report.signing.keys import Signer
 from bradawl.serving import build_cache
@@ -47,7 +48,7 @@ def make_page(judge: Document) -> Callable[..., str]:
             checklist=lambda: checklist,
             letterhead=lambda: letterhead,
             signers=lambda: list(signers),
-            confusables=lambda: {"\u0430": "a"},
+            confusables=look_alikes,
             today=lambda: TODAY,
         ).html()
 

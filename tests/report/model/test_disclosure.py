@@ -8,6 +8,8 @@ is common practice.
 
 from __future__ import annotations
 
+import time
+
 import hypothesis.strategies as st
 import pytest
 from hypothesis import given
@@ -101,3 +103,38 @@ def test_a_sum_is_found_in_every_shape(
     amount: int, shape: str, grouped: str, before: str, after: str
 ) -> None:
     assert "price" in clues(before + shape.format(grouped.format(amount)) + after)
+
+
+@pytest.mark.parametrize(
+    "piece",
+    [
+        "a",
+        "A",
+        "1",
+        "1 ",
+        "1.",
+        "A-",
+        "a.",
+        "A1-",
+        " ",
+        "call ",
+        "Aa ",
+        "asks ",
+        "1 Aa ",
+        "a@",
+        "$",
+        "'1",
+    ],
+)
+def test_a_text_of_any_length_is_searched_in_its_time(piece: str) -> None:
+    """A note of 60 kB takes about as long for each of its letters as one of 6 kB."""
+
+    def spent(length: int) -> float:
+        text = piece * (length // len(piece))
+        began = time.process_time()
+        clues(text)
+        return time.process_time() - began
+
+    spent(1_000)
+    short = max(spent(6_000), 0.002)
+    assert spent(60_000) < 60 * short

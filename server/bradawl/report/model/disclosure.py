@@ -53,7 +53,7 @@ _MEASURE = (
     r"days?|weeks?|months?|years?|yrs?|deg(?:rees)?|f|c|k miles|k km|thousand miles|teeth|"
     r"cylinders?|doors?|wires?|holes?|bolts?|spots?|speed)\b)"
 )
-_FIGURE = r"(?<![\w.,])(?>\d[\d.,'\u2019\u00a0\u202f]*k?)"
+_FIGURE = r"(?<![\w.,])(?>\d[\d.,'\u2019\u00a0\u202f]{0,20}k?)"
 
 _PRICE = re.compile(
     rf"(?:{_CURRENCY})\s?{_FIGURE}|{_FIGURE}\s?(?:{_CURRENCY})"
@@ -63,19 +63,19 @@ _PRICE = re.compile(
 )
 #: A figure of hundreds or more that no unit explains: "He would let it go for 3400".
 _BARE = re.compile(
-    r"(?<![\w.,/°-])(?!0)((?>\d{1,3}(?:[.,'\u2019 ]\d{3})+(?!\d)|\d{3,}))(?![\w/-])"
+    r"(?<![\w.,/°-])(?!0)((?>\d{1,3}(?:[.,'\u2019 ]\d{3}){1,4}(?!\d)|\d{3,12}))(?![\w/-])"
     rf"(?!{_MEASURE})",
     re.IGNORECASE,
 )
 _YEAR = re.compile(r"^(?:19|20)\d\d$")
 _NUMBER = re.compile(
     r"(?<!\w)(?:\+?\d{1,3}[ .-]?)?(?:\(\d{3}\)\s?|\d{3}[ .-])?\d{3}[ .-]\d{4}(?!\w)"
-    r"|(?<!\w)\+?\d(?:[ .()-]{0,2}\d){6,}(?!\w)"
-    r"|[\w.+-]+@[\w-]+\.\w+|\b(?:https?://|www\.)\S+|(?<!\w)@\w{3,}"
-    r"|\b(?=[A-Z0-9-]*\d)(?=[A-Z0-9-]*[A-Z])[A-Z0-9-]{6,}\b"
+    r"|(?<!\w)\+?\d(?:[ .()-]{0,2}\d){6,14}(?!\w)"
+    r"|(?<![\w.+-])[\w.+-]{1,64}@[\w-]{1,64}\.\w|\b(?:https?://|www\.)\S+|(?<!\w)@\w{3,}"
+    r"|(?<![\w-])(?=[A-Z0-9-]{0,30}\d)(?=[A-Z0-9-]{0,30}[A-Z])[A-Z0-9-]{6,30}(?![\w-])"
 )
 _ADDRESS = re.compile(
-    r"\b\d{1,6}\s+(?:[NSEW]\.?\s+)?(?:[A-Z]\w+\s+){1,3}"
+    r"\b\d{1,6}\s+(?:[NSEW]\.?\s+)?(?:[A-Z]\w{1,30}\s{1,3}){1,3}"
     r"(?:St|Street|Ave|Avenue|Rd|Road|Dr|Drive|Ln|Lane|Ct|Court|Blvd|Boulevard|Hwy|Highway|Way|Pl|"
     r"Place|Cir|Circle|Pike|Trail|Trl|Ter|Terrace|Pkwy|Parkway|Route|Rt|CR|County Road)\b\.?"
     r"|\bP\.?\s?O\.?\s?Box\b|\b[A-Z][a-z]+,\s?[A-Z]{2}\b|\b(?:apt|unit|lot|suite)\s?#?\d+"
@@ -164,7 +164,7 @@ def _strict_clues(text: str, hidden: frozenset[str]) -> tuple[Clue, ...]:
         found.append("price")
     if _words(text) & hidden:
         found.append("name")
-    if re.search(r"\d{3}[ .-]\d{4}|[\w.+-]+@[\w-]+\.\w+", text):
+    if re.search(r"\d{3}[ .-]\d{4}|(?<![\w.+-])[\w.+-]{1,64}@[\w-]{1,64}\.\w", text):
         found.append("number")
     return tuple(found)
 
