@@ -147,7 +147,7 @@ def test_odd_texts_stand_in_every_file_as_far_as_it_can_hold_them(site: Site) ->
         assert odd not in page
     for address in reports_of(visit):
         with pikepdf.open(io.BytesIO(site.ask(address).content)) as pdf:
-            assert len(pdf.pages) > 3
+            assert len(pdf.pages) > 1
 
 
 @pytest.mark.parametrize(
