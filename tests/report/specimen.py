@@ -49,7 +49,7 @@ from bradawl.report.model.texts import grade_word  # noqa: E402
 from bradawl.report.pdf.archival import Description, write_archival_file  # noqa: E402
 from bradawl.report.pdf.assembly import HEADER  # noqa: E402
 from bradawl.report.pdf.photos import EmbeddedPhotos  # noqa: E402
-from bradawl.report.sections.seal import DrawnSignature, SignatureFields  # noqa: E402
+from bradawl.report.sections.seal import DrawnSignature  # noqa: E402
 from tests.report.visits import STROKES, jpeg, sha256  # noqa: E402
 
 SAMPLE = "Brake lines, 2/32 in at 17.4 psi; VIN I l 1 0 O, −4,223 of 21,000"
@@ -90,7 +90,6 @@ def frames(photos: EmbeddedPhotos) -> Iterator[Flowable]:
     yield Spacer(0, 6)
     yield parts.Framed([paragraph("Not known yet.", "answer")], color=GREY, dashed=True)
     yield DrawnSignature(STROKES)
-    yield SignatureFields()
     yield paragraph("Photos", "h1")
     large = _photo(photos, 1, 264)
     yield parts.in_rows([[large], [_photo(photos, 2, COLUMN_WIDTH)]], columns=2, width=TEXT_WIDTH)

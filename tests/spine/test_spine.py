@@ -34,7 +34,7 @@ FINDINGS = {
     "rodents.battery-lead": {"choice": "bare"},
     "fluids.fuel-leak": {"choice": "damp"},
 }
-NOTE = "Prüfer: weich am Wagenheber, προσοχή, осторожно"
+NOTE = "Prüfer: weich über dem heber, προσοχή, осторожно"
 
 
 @pytest.fixture

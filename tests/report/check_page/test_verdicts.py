@@ -26,7 +26,7 @@ def _ids(found: dict[str, object]) -> list[str]:
 
 
 def _countersigned(file: io.BytesIO, signer: Signer) -> None:
-    apart(lambda: countersign(file, signer, reason="seen"))
+    apart(lambda: countersign(file, signer))
 
 
 @pytest.fixture(scope="module")

@@ -237,7 +237,7 @@ def test_a_reason_that_the_judge_quotes_is_left_out_there_too(tmp_path: Path, sh
     """Found by a reader of the first reports: the price stood on page 1, as a grade's reason."""
     judged = assessment()
     judged["items"]["rust.sill-left"]["reasons"] = [
-        {"said": {"id": "judge-graded-why", "args": {"why": GIVING_AWAY}}}
+        {"said": {"id": "judge-reason-unseen-why", "args": {"why": GIVING_AWAY}}}
     ]
     recorded = [*puts([]), ("items/rust.sill-left/why", GIVING_AWAY)]
     view = edition_view(snapshot(recorded, judgement=judged), "condition")

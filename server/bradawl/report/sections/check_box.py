@@ -8,16 +8,14 @@ from __future__ import annotations
 
 import base64
 
-from reportlab.graphics import renderPDF
 from reportlab.graphics.barcode.qr import QrCodeWidget
-from reportlab.graphics.shapes import Drawing
 from reportlab.platypus import Flowable, Spacer
 
 from bradawl.language import text
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether
 from bradawl.report.layout.grids import Grid, Padding
-from bradawl.report.layout.style import MM
+from bradawl.report.layout.style import INK, MM
 from bradawl.report.signing.certificates import grouped
 from bradawl.report.signing.keys import Signer
 
@@ -85,8 +83,13 @@ class QrCode(Flowable):  # type: ignore[misc]
         return self.width, self.height
 
     def draw(self) -> None:
+        # square by square: the library's own drawing names a font that no report embeds
         left, bottom, right, top = self._widget.getBounds()
-        scale = self.width / max(right - left, top - bottom)
-        drawing = Drawing(self.width, self.height, transform=[scale, 0, 0, scale, 0, 0])
-        drawing.add(self._widget)
-        renderPDF.draw(drawing, self.canv, 0, 0)
+        self.canv.saveState()
+        self.canv.scale(self.width / (right - left), self.height / (top - bottom))
+        self.canv.translate(-left, -bottom)
+        self.canv.setFillColor(INK)
+        for square in self._widget.draw().contents:
+            if square.fillColor is not None:
+                self.canv.rect(square.x, square.y, square.width, square.height, stroke=0, fill=1)
+        self.canv.restoreState()

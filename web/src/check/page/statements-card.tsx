@@ -162,7 +162,7 @@ function StatementTable({
 
 function Row({ row, pages, areas }: { row: Rejudged; pages: Run[][]; areas: Areas }) {
   const { statement, claimed, standing } = row;
-  const wordings = wordingsOf(statement, statement.value, areas);
+  const wordings = wordingsOf(statement, statement.value);
   const printed = wordings === null ? undefined : printedOf(pages, wordings);
   const again = valueText(statement, statement.value);
   return (

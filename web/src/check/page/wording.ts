@@ -1,14 +1,12 @@
 /** What a statement is called, what its values are called, and by which words pages print it. */
 
 import { money } from "../../app/text/formats";
-import type { Grade } from "../../shared/contract";
 import type { Wordings } from "../judge/printed";
 import type { Statement, StatementValue } from "../judge/statements";
 import { shared, text } from "./words";
 
 const DRIVES = ["drive", "limits", "trailer", "not_cleared"];
 const BUYS = ["buy", "up_to", "not_until", "walk", "too_little"] as const;
-const GRADES: Grade[] = ["dangerous", "major", "minor", "none", "uninspected"];
 
 /** The areas by id: what they are called, and where in a report they come. */
 export type Areas = ReadonlyMap<string, { title: string; order: number }>;
@@ -48,26 +46,17 @@ function buyId(buy: (typeof BUYS)[number]) {
   return ids[buy];
 }
 
-/** Null for what no page prints in words that could be told from others. */
-export function wordingsOf(
-  { kind, of }: Statement,
-  value: StatementValue,
-  areas: Areas,
-): Wordings | null {
+/** Null for what no page prints in words that could be told from others: an area has figures. */
+export function wordingsOf({ kind }: Statement, value: StatementValue): Wordings | null {
   if (kind === "drive") {
     const said = (answer: string) => [
       shared(`judge-drive-${code(answer)}`),
       shared(`drive-${code(answer)}`),
     ];
-    return alternatives(said, DRIVES, String(value), "");
+    return alternatives(said, DRIVES, String(value));
   }
   if (kind === "price" && typeof value === "object" && value !== null && "amount" in value) {
     return { label: "", expected: [money(value.amount, value.currency)], others: [] };
-  }
-  if (kind === "area" && typeof value === "object" && value !== null && "worst" in value) {
-    const label = areas.get(of)?.title ?? "";
-    const said = (grade: string) => [shared(`grade-${grade}`)];
-    return label === "" ? null : alternatives(said, GRADES, value.worst ?? "none", label);
   }
   return null;
 }
@@ -76,8 +65,7 @@ function alternatives(
   said: (value: string) => string[],
   values: readonly string[],
   value: string,
-  label: string,
 ): Wordings {
   const others = values.filter((one) => one !== value).flatMap(said);
-  return { label, expected: said(value), others };
+  return { label: "", expected: said(value), others };
 }

@@ -13,7 +13,7 @@ import "./screen-frame.css";
 function ToMap({ visit, title }: { visit: string; title: string }) {
   if (title === text("phone-walk-map")) return null;
   return (
-    <a class="back" href={address({ screen: "map", visit, place: null })}>
+    <a class="to-map" href={address({ screen: "map", visit, place: null })}>
       <span class="visually-hidden">{text("phone-walk-map")}</span>
       <svg viewBox="0 0 24 24" aria-hidden="true">
         <path d="M5 16H2v-4l4-1 3-4h6l3 4 4 1v4h-3M9 16h6M5 16a2 2 0 1 0 4 0a2 2 0 1 0-4 0M15 16a2 2 0 1 0 4 0a2 2 0 1 0-4 0" />
