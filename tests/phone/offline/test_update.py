@@ -35,19 +35,34 @@ def release(web: Path, name: str) -> None:
     page = web / "index.html"
     script = re.search(r"assets/(index-[\w-]+\.js)", page.read_text())
     assert script is not None
-    old, new = script[1], f"index-{name}.js"
-    (web / "assets" / old).rename(web / "assets" / new)
+    assets = web / "assets"
+    # parts that are loaded later name the script that loads them: they, too, get other names
+    renamed = {script[1]: f"index-{name}.js"}
+    parts = {part.name: part.read_text() for part in assets.glob("*.js")}
+    while more := {
+        part: f"{part.removesuffix('.js')}-{name}.js"
+        for part, text in parts.items()
+        if part not in renamed and any(old in text for old in renamed)
+    }:
+        renamed |= more
+    for old, new in renamed.items():
+        (assets / old).unlink()
+        (assets / new).write_text(_with_names(parts[old], renamed))
     for packed in (".br", ".gz"):
-        (web / "assets" / (old + packed)).unlink(missing_ok=True)
-        for file in ("index.html", "sw.js"):
+        for file in ("index.html", "sw.js", *(f"assets/{old}" for old in renamed)):
             (web / (file + packed)).unlink(missing_ok=True)
-    page.write_text(
-        page.read_text().replace(old, new).replace("<head>", f"<head><meta name={name}>")
-    )
+    text = _with_names(page.read_text(), renamed)
+    page.write_text(text.replace("<head>", f"<head><meta name={name}>"))
     worker = web / "sw.js"
-    changed = worker.read_text().replace(old, new)
+    changed = _with_names(worker.read_text(), renamed)
     worker.write_text(re.sub(r"bradawl-app-\w+", f"bradawl-app-{name}", changed))
     assert name in worker.read_text()
+
+
+def _with_names(text: str, renamed: dict[str, str]) -> str:
+    for old, new in renamed.items():
+        text = text.replace(old, new)
+    return text
 
 
 def wait_until_none_waits(phone: Phone) -> None:
