@@ -46,6 +46,10 @@ GIVING_AWAY: list[tuple[Clue, str]] = [
     ("address", "Garage in Lindrach, OH"),
     ("address", "P.O. Box 12"),
     ("address", "lives next door at 14"),
+    ("price", "I offered a thousand"),
+    ("price", "He'd do three and a half"),
+    ("name", "Bob says it was his dad's"),
+    ("number", "call me at seven four zero"),
     ("other", "המחיר סודי"),
 ]
 
@@ -62,6 +66,7 @@ HARMLESS = [
     "Made in 1989, engine from 1991",
     "Ticks at 1500 rpm and 2,500 rpm.",
     "It runs. Then it stalls.",
+    "Seller says it was garaged; three and a half turns lock to lock",
     "Front left rotor: 0.858 in, minimum 0.874",
     "Battery 2021, an oil change in October 2022, on a Monday",
     "150 psi, 148 psi, 90 psi, 151 psi",

@@ -39,12 +39,16 @@ _DEAL = (
 )
 _COUNT = (
     ""  # a pattern: not shown
-    r"(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|thirty|forty|"
+    r"(?:a|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|thirty|forty|"
     r"fifty|sixty|seventy|eighty|ninety|half a|a couple(?: of)?|a few|several)"
 )
-_SPELLED = rf"\b{_COUNT}(?:[- ]{_COUNT})?[- ](?:grand|hundred|thousand|k|bucks|dollars|large)\b"
-#: After a figure these say that it is a measure, a count or a date, and no sum. Words that also
-#: follow a sum ("3400 in it", "900 a piece") are not among them.
+_SPELLED = (
+    ""  # a pattern: not shown
+    rf"\b{_COUNT}(?:[- ]{_COUNT})?[- ](?:grand|hundred|thousand|k|bucks|dollars|large)\b"
+    rf"|\b{_COUNT} and a half(?=\s*(?:[.,;!?]|$))"
+    #: After a figure these say that it is a measure, a count or a date, and no sum. Words that also
+    #: follow a sum ("3400 in it", "900 a piece") are not among them.
+)
 _MEASURE = (
     ""  # a pattern: not shown
     r"\s?(?:°|º|%|\"|'|/|x\s?\d|(?:st|nd|rd|th|mm|cm|km|inch(?:es)?|ft|feet|mi|miles?|mils|µm|um|"
@@ -73,6 +77,15 @@ _NUMBER = re.compile(
     r"|(?<!\w)\+?\d(?:[ .()-]{0,2}\d){6,14}(?!\w)"
     r"|(?<![\w.+-])[\w.+-]{1,64}@[\w-]{1,64}\.\w|\b(?:https?://|www\.)\S+|(?<!\w)@\w{3,}"
     r"|(?<![\w-])(?=[A-Z0-9-]{0,30}\d)(?=[A-Z0-9-]{0,30}[A-Z])[A-Z0-9-]{6,30}(?![\w-])"
+)
+#: Digits that are spoken, as a phone number is where somebody wants it overlooked.
+_SPOKEN = re.compile(
+    r"(?:\b(?:zero|oh|one|two|three|four|five|six|seven|eight|nine)\b[ -]?){3}", re.IGNORECASE
+)
+#: Somebody who says or does something, at the beginning of a sentence, too.
+_SPEAKS = re.compile(
+    r"\b(?!(?:Seller|Owner|He|She|They|It|Nobody|Somebody|Shop|Dealer|Who|That|This|Ad)\b)"
+    r"[A-Z][a-z]+ (?:says|said|told|wants|thinks|claims|drove|owns|owned|bought|sold)\b"
 )
 _ADDRESS = re.compile(
     r"\b\d{1,6}\s+(?:[NSEW]\.?\s+)?(?:[A-Z]\w{1,30}\s{1,3}){1,3}"
@@ -148,7 +161,7 @@ def clues(
         found.append("price")
     if _words(text) & hidden or _names_somebody(text, vocabulary):
         found.append("name")
-    if _NUMBER.search(text):
+    if _NUMBER.search(text) or _SPOKEN.search(text):
         found.append("number")
     if _ADDRESS.search(text):
         found.append("address")
@@ -170,7 +183,7 @@ def _strict_clues(text: str, hidden: frozenset[str]) -> tuple[Clue, ...]:
 
 
 def _names_somebody(text: str, vocabulary: frozenset[str]) -> bool:
-    if _TITLED.search(text):
+    if _TITLED.search(text) or _SPEAKS.search(text):
         return True
     single = (match[1] for match in _CAPITALIZED.finditer(text))
     paired = (word for match in _PAIR.finditer(text) for word in match[0].split())
