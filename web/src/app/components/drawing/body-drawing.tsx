@@ -46,7 +46,8 @@ export function BodyDrawing({ onChoose, ...drawn }: Drawn & { onChoose: (place: 
     // the list below is the way for keyboard and screen reader; this is its picture
     // biome-ignore lint/a11y/noStaticElementInteractions: see above
     // biome-ignore lint/a11y/useKeyWithClickEvents: see above
-    <div class="drawing" onClick={choose}>
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: where letters are large it scrolls sideways
+    <div class="drawing" tabIndex={0} onClick={choose}>
       <Patterns />
       {VIEWS.map(([view, label]) => (
         <figure key={view} class="view" data-view={view}>
