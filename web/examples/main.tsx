@@ -14,6 +14,7 @@ import { ItemCard } from "../src/app/components/item/item-card";
 import { SignaturePad } from "../src/app/components/seal/signature-pad";
 import { page } from "../src/app/state/this-page";
 import { catalogue, text } from "../src/app/text/catalogue";
+import { FILES } from "../src/app/text/catalogue-files";
 import type { PanelState } from "../src/app/visit/body-panels";
 import { Visit } from "../src/app/visit/visit";
 import type { BodyStyle, Grade, ItemJudgment, Reason, Said } from "../src/shared/contract";
@@ -231,6 +232,7 @@ function Page() {
   );
 }
 
+catalogue.files = FILES;
 await catalogue.load();
 const root = document.getElementById("app");
 if (root !== null) render(<Page />, root);

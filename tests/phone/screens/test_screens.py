@@ -296,6 +296,8 @@ def test_axe_finds_nothing_in_any_named_example(examples: Page, theme: str) -> N
     examples.goto("/index.html")
     named = json.loads(examples.locator("[data-examples]").get_attribute("data-examples") or "[]")
     assert len(named) >= 20
+    errors: list[object] = []  # words that are missing among them
+    examples.on("pageerror", lambda error: errors.append(error))
     found = {}
     for number, name in enumerate(named):
         # another query each time: a change of the part after # alone would load nothing
@@ -310,3 +312,4 @@ def test_axe_finds_nothing_in_any_named_example(examples: Page, theme: str) -> N
         file = re.sub(r"\W+", "-", name)
         examples.screenshot(path=folder / f"{file}-{theme}.png", full_page=True)
     assert found == {}
+    assert errors == []
