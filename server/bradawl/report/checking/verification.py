@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import logging
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
@@ -32,6 +33,9 @@ Kind = Literal["genuine", "unknown", "changed"]
 #: wrong, and what else is to say.
 Compare = Callable[[Document, Parts], tuple[list[Message], list[Message]]]
 
+#: What these libraries log of a file holds its words unquoted, with a traceback: neither is of use
+#: to whoever reads a terminal, and the operational log holds nothing that was recorded.
+_TALKATIVE = ("pyhanko", "pyhanko_certvalidator")
 _LISTED = 12  # amendments that are named
 _SIGNING_HOURS = 24  # between the moment that a report names and its signature
 
@@ -145,6 +149,8 @@ class _Check:
         """Every signature, the first to sign first; two readers must see the same ones."""
         from pyhanko.pdf_utils.reader import PdfFileReader
 
+        for library in _TALKATIVE:
+            logging.getLogger(library).setLevel(logging.CRITICAL + 1)
         embedded = list(PdfFileReader(io.BytesIO(self._pdf)).embedded_signatures)
         embedded.sort(key=lambda one: int(one.byte_range[2]) + int(one.byte_range[3]))
         if [int(one.byte_range[2]) + int(one.byte_range[3]) for one in embedded] != list(ends):
