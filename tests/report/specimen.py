@@ -19,6 +19,7 @@ typeface.register()
 
 from reportlab.platypus import Flowable, Spacer  # noqa: E402 (fonts come first)
 
+from bradawl import design  # noqa: E402
 from bradawl.language import Reader, money, reading_as  # noqa: E402
 from bradawl.report.layout import charts  # noqa: E402
 from bradawl.report.layout import flowables as parts  # noqa: E402
@@ -67,13 +68,15 @@ def type_sizes() -> Iterator[Flowable]:
 
 
 def marks() -> Iterator[Flowable]:
-    """The mark of each grade with its word, as a summary and a heading show it."""
+    """Every mark with its word, as a summary, a heading and a line show it."""
     yield paragraph("Marks", "h1")
     rows: list[Flowable] = [
         parts.SummaryRow(f"row-{grade}", grade, number, grade_word(grade), ["Why, if it fits."])
         for number, grade in enumerate(GRADE_COLOR, 1)
     ]
     yield parts.in_columns(rows, columns=2, width=TEXT_WIDTH)
+    states = [parts.StateRow(mark, f"{SAMPLE}. {SAMPLE}") for mark in design.marks().values()]
+    yield parts.in_columns(states, columns=2, width=TEXT_WIDTH)
     yield paragraph("Colors", "h1")
     squares = [
         [paragraph(f'<font color="{color}">■■■</font> {name} {color}', "row")]
@@ -155,12 +158,12 @@ def _tires() -> Tread:
     return Tread(tires, "1/32 in", tuple(LimitLine(at, said) for at, said in edges))
 
 
-def write(out: Path) -> int:
-    """Write the specimen to `out`; how many pages it has."""
+def write(out: Path, reader: Reader | None = None) -> int:
+    """Write the specimen to `out`, in the words of a locale; how many pages it has."""
     shown = {sha256(jpeg(seed)): jpeg(seed) for seed in (1, 2, 3)}
     laid_out = io.BytesIO()
     with (
-        reading_as(Reader()),
+        reading_as(reader or Reader()),
         out.open("w+b") as file,
         EmbeddedPhotos(file, shown.get) as photos,
     ):

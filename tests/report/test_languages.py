@@ -56,7 +56,7 @@ def test_the_first_page_and_the_cautions_in_spanish(tmp_path: Path, shop: Signer
         "Llévelo en remolque. Peligroso: ",
         "La ley del estado y la local deciden si el carro puede circular",
         "Peligroso: 1",
-        "Hay que arreglarlo: 2",
+        "Por arreglar: 2",
         "Leve: 2.",
         "Se hicieron 7 de 9 revisiones; según para qué es el carro, eso es 83%.",
         "Sin revisar: Brake hoses (could not get underneath)",

@@ -164,7 +164,7 @@ CHAPTERS = {
     "What may have happened to it", "What it costs and what to pay", "How sure the cost is",
     "Repairs", "Set aside for what we didn't see", "Job list", "Fix or replace", "The price",
     "Not checked, and why", "Changes after signing", "Cautions and scope", "Method and sources",
-    "No fault found",
+    "OK",
 }  # fmt: skip
 
 

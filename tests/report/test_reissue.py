@@ -210,7 +210,7 @@ def test_the_next_report_shows_work_before_and_after_and_without_its_cost_to_str
     text = flowing(file)
     assert "One job was done since the look-over" in text
     assert "December 2, 2026, by Oda Rell, at 101,880 mi (read as 163,960 km)" in text
-    assert "Front pad thickness: Unsafe, now No fault found. Pad thickness, front left:" in text
+    assert "Front pad thickness: Unsafe, now OK. Pad thickness, front left:" in text
     assert "New pads, left" in text
     assert "98,765" not in text
     assert "87,654" not in text
@@ -247,7 +247,7 @@ def test_the_copy_after_repair_says_what_became_of_each_fault_with_its_proof(
     fixed = text.partition("Fixed and checked again: 1")[2].partition("Better than")[0]
     assert "Front pad thickness, found Unsafe" in fixed
     assert "New front pads, December 2, 2026, by Oda Rell." in fixed
-    assert "Proof: checked again: No fault found, Pad thickness, front left:" in fixed
+    assert "Proof: checked again: OK, Pad thickness, front left:" in fixed
     assert "one photo" in fixed
     left = text.partition("Known and left alone: 2")[2]
     assert "Boot floor, found Minor" in left

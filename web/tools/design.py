@@ -240,7 +240,7 @@ def app_icon_pixels(side: int) -> Image.Image:
 
 
 def marks_ts() -> str:
-    """Each mark's path for the phone and the check page."""
+    """Each mark's path and word for the phone and the check page."""
     marks = design.marks()
     names = " | ".join(f'"{name}"' for name in marks)
     lines = [
@@ -259,7 +259,20 @@ def marks_ts() -> str:
     for mark in marks.values():
         one = f'  {mark.id}: "{mark.shape}",'
         lines += [one] if len(one) <= LINE_LENGTH else [f"  {mark.id}:", f'    "{mark.shape}",']
-    return "\n".join([*lines, "};", ""])
+    lines += [
+        "};",
+        "",
+        "/** The message beside each: one word for a state, the same on every medium. */",
+        "export const MARK_WORD = {",
+        *(f'  {mark.id}: "{mark.word}",' for mark in marks.values()),
+        "} as const satisfies Record<MarkId, string>;",
+        "",
+        "/** The mark of each of the judge's grades. */",
+        "export const MARK_OF_GRADE = {",
+        *(f'  {mark.grade}: "{mark.id}",' for mark in marks.values() if mark.grade),
+        "} as const satisfies Record<string, MarkId>;",
+    ]
+    return "\n".join([*lines, ""])
 
 
 PICTURES = {ROOT / f"web/public/mark-{side}.png": side for side in (192, 512)}

@@ -43,6 +43,7 @@ _NAMES: Mapping[str, Any] = {
     "reader": language.current,
     "lang": language.lang,
     "mark": lambda name: _mark(design.mark(name)),
+    "mark_word": lambda name: language.markup(design.mark(name).word),
     "grade_mark": lambda grade: _mark(design.mark_of_grade(grade)),
     "icon_path": design.icon_path,
     "code": lambda text: Markup("<code>{}</code>").format(text),

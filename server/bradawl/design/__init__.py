@@ -38,13 +38,6 @@ MarkId = Literal[
 ]
 
 _FOLDER = Path(__file__).parent
-_MARK_OF_GRADE: dict[str, MarkId] = {
-    "none": "fine",
-    "minor": "minor",
-    "major": "major",
-    "dangerous": "dangerous",
-    "uninspected": "not_checked",
-}
 _STEP = re.compile(r"([MLCZ])([-\d. ]*)")
 _DRAWN = re.compile(r'<path d="([^"]+)"')
 _NUMBERS = {"M": 2, "L": 2, "C": 6, "Z": 0}
@@ -55,10 +48,13 @@ class Mark(NamedTuple):
 
     `shape` is one path, filled by the even-odd rule and never stroked; what is cut out of it shows
     the ground. `ground` is the whole tag without its cuts, for marks that lie on a picture. `color`
-    names a color of `colors(theme)`; `says` tells a contributor what is drawn.
+    names a color of `colors(theme)`; `says` tells a contributor what is drawn. `word` is the id of
+    the message beside it, `grade` what of the judge it shows, "" for none.
     """
 
     id: MarkId
+    word: str
+    grade: str
     color: str
     shape: str
     ground: str
@@ -122,7 +118,13 @@ def marks() -> dict[MarkId, Mark]:
     ground = cast(str, _json("marks")["ground"])
     return {
         cast(MarkId, name): Mark(
-            cast(MarkId, name), entry["color"], entry["shape"], ground, entry["says"]
+            cast(MarkId, name),
+            entry["word"],
+            entry.get("grade", ""),
+            entry["color"],
+            entry["shape"],
+            ground,
+            entry["says"],
         )
         for name, entry in _MARKS.items()
     }
@@ -135,7 +137,12 @@ def mark(mark_id: MarkId) -> Mark:
 
 def mark_of_grade(grade: str | None) -> Mark:
     """The mark of a grade of the judge; None, "" and what nobody knows is a blank tag."""
-    return mark(_MARK_OF_GRADE.get(grade or "", "open"))
+    return _of_grades().get(grade or "", mark("open"))
+
+
+@functools.cache
+def _of_grades() -> dict[str, Mark]:
+    return {one.grade: one for one in marks().values() if one.grade}
 
 
 def colors(theme: Theme) -> dict[str, str]:

@@ -58,7 +58,7 @@ def test_a_history_is_told_with_the_signs_for_and_against_and_the_next_look(
     told = section(workshop)
     assert "Flood: strong signs of it. 3 of 4 signs looked at." in told
     assert "Speaks for it Sills: Needs fixing. Seats: " in told
-    assert "Speaks against it Pad thickness: No fault." in told
+    assert "Speaks against it Pad thickness: OK." in told
     assert told.endswith("Look at next: Brake hoses")
 
 

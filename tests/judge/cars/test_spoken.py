@@ -5,6 +5,7 @@ Each car is a good one of cars.yaml with something said or left out.
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -108,7 +109,7 @@ def test_a_reading_that_may_mean_two_things_is_asked_and_is_not_fine() -> None:
     play = {"readings": {"play": {"typed": "6", "unit": "in"}}}
     doubtful = judged({"steering.free-play": {**play, "grade": "none", "why": "old car"}})
     assert (doubtful["decision"]["buy"], doubtful["decision"]["drive"]) == ("up_to", "not_cleared")
-    assert "No fault" not in heard(doubtful)
+    assert not re.search(r"\bOK\b", heard(doubtful))
     assert steps(doubtful)[0].startswith("Free play at the rim: 6 in or 6 mm?")
     unseen = judged(without=("steering.free-play",))
     assert doubtful["money"]["price"]["walk_away"] == unseen["money"]["price"]["walk_away"]
@@ -256,7 +257,7 @@ def test_a_word_clears_no_deal(item: str, choice: str) -> None:
     assert believed["decision"]["buy"] == "not_until"
     assert believed["money"]["price"]["walk_away"] is None
     assert heard(believed).startswith("Don't buy it until this is cleared. ")
-    assert "but called “No fault”: seller says so." in heard(believed)
+    assert "but called “OK”: seller says so." in heard(believed)
 
 
 def test_what_stops_the_deal_and_what_is_unsafe_are_both_named() -> None:

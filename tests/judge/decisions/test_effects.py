@@ -149,7 +149,7 @@ def test_a_word_never_makes_a_measured_danger_better_than_limits(way: dict[str, 
     assert got["drive_home"]["answer"] == "limits"
     assert [clause["item"] for clause in got["decision"]["overruled"]] == ["tread"]
     assert said(got["decision"]["overruled"][0]["said"], r) == (
-        "Tread: measured “Unsafe”, but called “No fault”: looks fine."
+        "Tread: measured “Unsafe”, but called “OK”: looks fine."
     )
 
 

@@ -251,7 +251,7 @@ def test_what_was_marked_with_the_rest_says_so_and_makes_no_measured_fault_milde
     one = judge_item("brakes.pads", {PAD + "grade": together}, RULES, visit_facts({}, "2026-11-25"))
     assert one["grade"] == "none"
     assert said(one["reasons"][0]["said"], RULES) == (
-        "Inspector's call: No fault (marked OK together with the rest)."
+        "Inspector's call: OK (marked OK together with the rest)."
     )
     thin = {"value": {"typed": "0.7", "unit": "mm"}, "at": "4-d1", "others": []}
     cells = {PAD + "grade": together, PAD + "readings/pad/left": thin}
@@ -294,7 +294,7 @@ def test_what_is_measured_after_a_grade_was_given_is_not_made_milder_by_it() -> 
     one = later(grade=("none", "looked new"), left="0.5", right="8")
     assert (one["grade"], one["overruled"]) == ("dangerous", False)
     assert said(one["problems"][0]["said"], RULES) == (
-        "Measured since you rated it: Unsafe. To call it No fault, say why."
+        "Measured since you rated it: Unsafe. To call it OK, say why."
     )
     worse = later(grade=("major", "cracked"), left="8", right="8")
     assert (worse["grade"], worse["by"]) == ("major", "person")

@@ -65,7 +65,7 @@ def test_the_rest_in_order_is_one_tap_says_so_and_can_be_undone(phone: Phone) ->
     rest = [event["value"] for event in phone.events() if event["put"].endswith("/grade")]
     assert rest == [{"grade": "none", "together": True}] * count
     assert not [event for event in phone.events() if event["put"].endswith("/why")]
-    said = "Inspector's call: No fault (marked OK together with the rest)."
+    said = "Inspector's call: OK (marked OK together with the rest)."
     expect(page.get_by_text(said).first).to_be_visible()
     page.get_by_role("button", name="Undo").tap()
     expect(page.locator('[data-item][data-grade="none"]')).to_have_count(before)

@@ -64,7 +64,7 @@ def test_the_six_areas_come_first_and_in_their_order(condition: Path) -> None:
     rows = [text.index(title, card) for title in [*order, "All other areas"]]
     assert rows == sorted(rows)
     # a heading with the counts below it
-    counts = r" \d+ (unsafe|needs? fixing|minor|without a fault|not checked)"
+    counts = r" \d+ (unsafe|needs? fixing|minor|OK|not checked)"
     found = [re.search(re.escape(title) + counts, text) for title in order]
     places = [match.start() for match in found if match]
     assert len(places) == 6
@@ -81,10 +81,10 @@ def test_the_six_areas_come_first_and_in_their_order(condition: Path) -> None:
 
 def test_each_area_says_its_worst_its_counts_and_one_line(condition: Path) -> None:
     text = flowing(condition).partition("The worst of it")[2].partition("Unsafe: 1")[0]
-    # unsafe, needs fixing, minor, no fault, not checked: as GRADES and ITEMS have them
+    # unsafe, needs fixing, minor, OK, not checked: as GRADES and ITEMS have them
     for row in (
         "Rust – 1 1 – – Left sill: The sill is soft under the probe beside the jacking point.",
-        "Crash signs – – – 1 – No fault found in what was checked.",
+        "Crash signs – – – 1 – What was checked is OK.",
         "Brakes 1 – – – 1 Front pad thickness: Pad thickness front left is 0.6 mm, below 1/32 in.",
         "All other areas – – – – 1 Nobody checked it.",
     ):
@@ -238,7 +238,7 @@ def _headings_and_last_lines(file: Path, pages: int) -> list[str]:
 def test_no_heading_is_left_alone_at_the_foot_of_a_page(tmp_path: Path, shop: Signer) -> None:
     """Many lengths of text before each heading, so that every position on a page occurs."""
     titles = {str(area["title"]) for area in AREAS} | {
-        "No fault found", "Not checked, and why", "Cautions and scope", "Method and sources",
+        "OK", "Not checked, and why", "Cautions and scope", "Method and sources",
         "Signatures", "Signatures added later", "Maintenance",
     }  # fmt: skip
     items = [
@@ -259,9 +259,9 @@ def test_no_heading_is_left_alone_at_the_foot_of_a_page(tmp_path: Path, shop: Si
         issued = write_report(visit, file, "condition", None, today=TODAY)
         for line in _headings_and_last_lines(file, issued.pages):
             assert line not in titles
-            assert not re.fullmatch(r"(Minor|Needs fixing|Unsafe|No fault found)( · .*)?", line)
+            assert not re.fullmatch(r"(Minor|Needs fixing|Unsafe|OK)( · .*)?", line)
             assert not re.fullmatch(
-                r"\d+ (minor|needs? fixing|need fixing|without a fault|not checked)\b.*", line
+                r"\d+ (minor|needs? fixing|need fixing|OK|not checked)\b.*", line
             )
 
 

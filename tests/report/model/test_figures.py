@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
+from bradawl import design
 from bradawl.judge import assess
 from bradawl.judge.costs import quantiles
 from bradawl.judge.record.visit_facts import visit_facts
@@ -176,12 +177,12 @@ def test_grades_are_read_and_told_apart_on_a_copy_without_colour() -> None:
         assert 1.05 / (_luminance(color) + 0.05) >= 4.5, color  # WCAG 2.2, 1.4.3, on white
     typeface.register()
     shapes = set()
-    for grade in GRADE_COLOR:
+    for mark in design.marks().values():
         canvas = Canvas(io.BytesIO(), initialFontName=typeface.SANS)
-        draw_plate(canvas, 0, 0, grade)
+        draw_plate(canvas, 0, 0, mark)
         # what is drawn, without the operators that set a colour
         shapes.add(tuple(line for line in canvas._code if not line.endswith((" rg", " RG"))))
-    assert len(shapes) == len(GRADE_COLOR)
+    assert len(shapes) == len(design.marks())
 
 
 def test_taps_of_the_body_map_are_on_it(tmp_path: Path, shop: Signer) -> None:

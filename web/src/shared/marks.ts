@@ -32,3 +32,24 @@ export const MARK_SHAPE: Record<MarkId, string> = {
   look_here:
     "M24.19 4.56C25.38 4.39 29.12 4.7 30.97 5.51C32.82 6.32 34.78 7.82 35.31 9.44C35.83 11.05 35.3 13.51 34.13 15.18C32.96 16.85 30.65 18.39 28.28 19.46C25.9 20.54 22.73 21.34 19.9 21.62C17.07 21.9 13.81 21.76 11.31 21.13C8.82 20.49 6.27 19.34 4.92 17.8C3.57 16.27 2.8 13.84 3.19 11.92C3.59 9.99 5.27 7.81 7.3 6.25C9.33 4.69 12.41 3.33 15.36 2.57C18.31 1.8 22.03 1.44 25 1.66C27.97 1.88 31.9 3.16 33.16 3.89C34.43 4.62 34 5.99 32.61 6.03C31.22 6.06 27.6 4.27 24.84 4.12C22.08 3.97 18.68 4.4 16.05 5.14C13.41 5.87 10.7 7.29 9.02 8.53C7.34 9.76 6.32 11.35 5.98 12.57C5.65 13.79 5.99 14.89 7 15.83C8 16.78 9.9 17.8 11.99 18.23C14.08 18.67 17.07 18.75 19.54 18.43C22.02 18.11 24.87 17.21 26.83 16.31C28.8 15.4 30.43 13.97 31.31 13C32.19 12.02 32.36 11.27 32.11 10.45C31.87 9.63 31.21 8.7 29.82 8.05C28.44 7.39 24.74 7.1 23.81 6.52C22.87 5.94 22.99 4.73 24.19 4.56Z",
 };
+
+/** The message beside each: one word for a state, the same on every medium. */
+export const MARK_WORD = {
+  open: "grade-open",
+  not_checked: "grade-uninspected",
+  fine: "grade-none",
+  minor: "grade-minor",
+  major: "grade-major",
+  dangerous: "grade-dangerous",
+  mended: "mark-mended",
+  look_here: "mark-look-here",
+} as const satisfies Record<MarkId, string>;
+
+/** The mark of each of the judge's grades. */
+export const MARK_OF_GRADE = {
+  uninspected: "not_checked",
+  none: "fine",
+  minor: "minor",
+  major: "major",
+  dangerous: "dangerous",
+} as const satisfies Record<string, MarkId>;

@@ -641,7 +641,6 @@ export interface Messages {
   "phone-decide-to-seller": null;
   "phone-decide-top-price": null;
   "phone-decide-unknown": null;
-  "phone-decide-unseen": null;
   "phone-decide-verdict": null;
   "phone-decide-work": null;
   "phone-decide-working": null;
@@ -773,7 +772,6 @@ export interface Messages {
   "phone-gone-what": null;
   "phone-gone-without": { count: MessageArgument };
   "phone-grade-checking": null;
-  "phone-grade-ok": null;
   "phone-issue-again": null;
   "phone-issue-app-none": null;
   "phone-issue-app-old": null;
@@ -937,7 +935,6 @@ export interface Messages {
   "phone-sign-signature-hint": null;
   "phone-sign-signed": { date: MessageArgument; name: MessageArgument };
   "phone-sign-title": null;
-  "phone-sign-uninspected": null;
   "phone-sign-unlooked": { count: MessageArgument };
   "phone-sign-unlooked-means": null;
   "phone-sign-unlooked-yes": { count: MessageArgument };
@@ -1199,7 +1196,6 @@ export interface CheckMessages {
   "check-also-known": { name: MessageArgument };
   "check-also-unknown": { name: MessageArgument };
   "check-another": null;
-  "check-area-open": { done: MessageArgument; total: MessageArgument };
   "check-area-value": { done: MessageArgument; grade: MessageArgument; total: MessageArgument };
   "check-buy-buy": null;
   "check-buy-not-until": null;
@@ -1282,7 +1278,6 @@ export interface CheckMessages {
   "check-statement-drive": null;
   "check-statement-grade": { grade: MessageArgument };
   "check-statement-price": null;
-  "check-statement-unseen": null;
   "check-title": null;
   "check-title-shop": { shop: MessageArgument };
   "check-too-large": null;

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from bradawl import language
+from bradawl import design, language
 from bradawl.common.display_text import for_line
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import (
@@ -37,7 +37,7 @@ def money(amount: int | None, currency: str = "") -> str:
 
 def grade_word(grade: str | None) -> str:
     """A grade as the desk shows it; "open" where there is none."""
-    return text(f"grade-{grade if grade in GRADES else 'open'}")
+    return text(design.mark_of_grade(grade).word)
 
 
 def use_word(use: str) -> str:

@@ -13,10 +13,12 @@ from reportlab.pdfbase import pdfdoc
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable, KeepTogether
 
+from bradawl.design import Mark, mark_of_grade
 from bradawl.language import text
 from bradawl.report.layout.grids import Grid, Padding, stacked_height
 from bradawl.report.layout.paragraphs import Paragraph, paragraph
 from bradawl.report.layout.style import (
+    DANGER,
     EDGE,
     GRADE_COLOR,
     GUTTER,
@@ -38,6 +40,7 @@ __all__ = [
     "KeptTogether",
     "PhotoFrame",
     "PhotoGap",
+    "StateRow",
     "SummaryRow",
     "bold",
     "figures_table",
@@ -114,7 +117,7 @@ class GradeMark(Flowable):  # type: ignore[misc]
     def draw(self) -> None:
         element = Element("Figure", alternative=grade_word(self.grade))
         with self.canv.figure(element, self.width, self.height):
-            self.canv.plate(0.5, 0, self.grade)
+            self.canv.plate(0.5, 0, mark_of_grade(self.grade))
 
 
 class GradeHeading(Flowable):  # type: ignore[misc]
@@ -160,7 +163,7 @@ class GradeHeading(Flowable):  # type: ignore[misc]
         canvas.anchors[self.key] = canvas.getPageNumber()
         if self.outline:
             canvas.addOutlineEntry(self.outline, self.key, level=self.level, closed=True)
-        canvas.plate(0.5, self.height - PLATE_HEIGHT - 0.6, self.grade)
+        canvas.plate(0.5, self.height - PLATE_HEIGHT - 0.6, mark_of_grade(self.grade))
         left, top = PLATE_WIDTH + 5, self.height - self._title.height
         self._title.drawOn(canvas, left, top)
         self._below.drawOn(canvas, left, top - self._below.height)
@@ -216,13 +219,34 @@ class SummaryRow(Flowable):  # type: ignore[misc]
         canvas = self.canv
         element = Element("Figure", alternative=grade_word(self.grade))
         with canvas.figure(element, PLATE_WIDTH, self.height):
-            canvas.plate(0.5, self.height - PLATE_HEIGHT - 1, self.grade)
+            canvas.plate(0.5, self.height - PLATE_HEIGHT - 1, mark_of_grade(self.grade))
         self._paragraph.drawOn(canvas, PLATE_WIDTH + 5, self.height - self._paragraph.height - 0.5)
         canvas.saveState()
         canvas.translate(self.width, self.height - 8.3)
         canvas.page_of(self.key)
         canvas.restoreState()
         canvas.linkRect("", self.key, (0, 0, self.width, self.height), relative=1)
+
+
+class StateRow(Flowable):  # type: ignore[misc]
+    """A mark, its word in bold, and behind it what is said of the state, as markup."""
+
+    def __init__(self, mark: Mark, said: str) -> None:
+        super().__init__()
+        self._mark = mark
+        color = DANGER if mark.color == "oxide" else INK
+        colored = Markup('<font color="{}">{}</font>')  # markup: not shown
+        word = colored.format(color, bold(text(mark.word)))
+        self._said = paragraph(f"{word} · {said}", "row")
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        _, high = self._said.wrap(available_width - PLATE_WIDTH - 5, available_height)
+        self.width, self.height = available_width, max(high, PLATE_HEIGHT) + 2
+        return self.width, self.height
+
+    def draw(self) -> None:
+        self.canv.plate(0.5, self.height - PLATE_HEIGHT - 1, self._mark)
+        self._said.drawOn(self.canv, PLATE_WIDTH + 5, self.height - self._said.height - 0.5)
 
 
 class PhotoSlot(pdfdoc.PDFObject):  # type: ignore[misc]

@@ -11,6 +11,7 @@ from typing import Any, BinaryIO
 
 from reportlab.platypus import ActionFlowable, BaseDocTemplate, Frame, PageTemplate
 
+from bradawl.design import Mark
 from bradawl.language import current, text
 from bradawl.report.layout import typeface
 from bradawl.report.layout.flowables import KeptTogether, fitted
@@ -112,12 +113,12 @@ class ReportCanvas(TaggedCanvas):
         """A filled rectangle; leaves the canvas as it was."""
         self._code.append(f"q {_rgb(color)} rg {x:.2f} {y:.2f} {width:.2f} {height:.2f} re f Q")
 
-    def plate(self, x: float, y: float, grade: str) -> None:
-        """A grade's plate with its lower left corner at x, y; drawn once, used everywhere."""
-        name = f"plate-{grade}"
+    def plate(self, x: float, y: float, mark: Mark) -> None:
+        """A mark with its lower left corner at x, y; drawn once, used everywhere."""
+        name = f"plate-{mark.id}"
         if not self.hasForm(name):
             self.beginForm(name, -2, -2, PLATE_WIDTH + 2, PLATE_HEIGHT + 2)
-            draw_plate(self, 0, 0, grade)
+            draw_plate(self, 0, 0, mark)
             self.endForm()
         self.saveState()
         self.translate(x, y)

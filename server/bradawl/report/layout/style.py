@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from bradawl.design import HEIGHT, WIDTH, colors, mark_of_grade, path_steps, tokens
+from bradawl.design import HEIGHT, WIDTH, Mark, colors, path_steps, tokens
 from bradawl.report.layout import typeface
 
 if TYPE_CHECKING:
@@ -129,9 +129,8 @@ PLATE_HEIGHT = 9.6
 PLATE_WIDTH = PLATE_HEIGHT * WIDTH / HEIGHT
 
 
-def draw_plate(canvas: Canvas, x: float, y: float, grade: str) -> None:
-    """A grade's mark with its lower left corner at x, y (points)."""
-    mark = mark_of_grade(grade)
+def draw_plate(canvas: Canvas, x: float, y: float, mark: Mark) -> None:
+    """A mark with its lower left corner at x, y (points)."""
     path = canvas.beginPath()
     for command, numbers in path_steps(mark.shape):
         points = [

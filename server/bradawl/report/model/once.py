@@ -12,10 +12,11 @@ __all__ = ["Told", "told_once"]
 
 @dataclass(frozen=True)
 class Told:
-    """What is left to say of a finding: reasons, other lines, readings."""
+    """What is left to say of a finding: reasons, other lines, what is asked, readings."""
 
     reasons: tuple[Reason, ...]
     lines: tuple[str, ...]
+    asked: tuple[str, ...]
     readings: tuple[Reading, ...]
 
 
@@ -27,18 +28,18 @@ def told_once(finding: Finding) -> Told:
     """
     sourced = [reason.text for reason in finding.reasons if reason.source]
     figures = [_labeled(reading) for reading in finding.readings]
-    said: list[str] = [*finding.facts, *finding.problems]
-    lines = list(_unsaid(said, [*sourced, *figures]))
+    lines = list(_unsaid(finding.facts, [*sourced, *figures]))
+    asked = tuple(_unsaid(finding.problems, [*sourced, *figures, *lines]))
     reasons = tuple(
         reason
         for at, reason in enumerate(finding.reasons)
         if reason.source
         or not _is_in(
             reason.text,
-            [*lines, *(other.text for other in finding.reasons[:at]), *sourced],
+            [*lines, *asked, *(other.text for other in finding.reasons[:at]), *sourced],
         )
     )
-    told = [*(reason.text for reason in reasons), *lines]
+    told = [*(reason.text for reason in reasons), *lines, *asked]
     if finding.choice and not _is_in(finding.choice, told):
         lines.insert(0, finding.choice)
     readings = tuple(
@@ -48,7 +49,7 @@ def told_once(finding: Finding) -> Told:
         or any(source for _, source in reading.limits)
         or not _is_in(figure, [reason.text for reason in reasons])
     )
-    return Told(reasons, tuple(lines), readings)
+    return Told(reasons, tuple(lines), asked, readings)
 
 
 def _labeled(reading: Reading) -> str:

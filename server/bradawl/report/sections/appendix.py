@@ -11,12 +11,14 @@ from typing import TYPE_CHECKING, Any, cast
 from markupsafe import Markup
 from reportlab.platypus import Flowable
 
+from bradawl.design import mark
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import caption, distance_text, named, typed_text
+from bradawl.judge.values.grades import FAULTS
 from bradawl.judge.values.saying import recorded
 from bradawl.language import argument, date, paid, text
 from bradawl.report.layout.context import PageContext
-from bradawl.report.layout.flowables import KeptTogether, bold
+from bradawl.report.layout.flowables import KeptTogether, StateRow, bold
 from bradawl.report.model.texts import grade_word, path_text, when_of
 from bradawl.report.model.work.done import FinishedJob, finished_jobs
 from bradawl.report.sections.findings import photo
@@ -98,7 +100,9 @@ def _job(page: PageContext, job: FinishedJob) -> list[Flowable]:
         measured = "; ".join(
             text("report-labeled", label=title, text=told) for title, told in finding.readings
         )
-        block.append(page.paragraph(f"{said} {page.markup(measured)}", "row"))
+        line = f"{said} {page.markup(measured)}"
+        is_fixed = finding.before in FAULTS and finding.after == "none"
+        block.append(StateRow(mark("mended"), line) if is_fixed else page.paragraph(line, "row"))
     return block
 
 

@@ -52,7 +52,7 @@ def _area(page: PageContext, area: Area) -> Iterator[Flowable]:
     if area.findings or detailed:
         yield from blocks(page, (*area.findings, *detailed), head)
         if lines:
-            title = page.sentence("report-sound", "h2")
+            title = page.sentence("grade-none", "h2")
             yield KeptTogether([title, *lines[:2]])
             yield from lines[2:]
     else:

@@ -29,6 +29,7 @@ from bradawl.report.layout.flowables import (
 )
 from bradawl.report.layout.grids import Grid, Padding
 from bradawl.report.layout.style import COLUMN_WIDTH, GREY, GUTTER
+from bradawl.report.model.texts import grade_word
 from bradawl.report.model.work.plan import MendOrReplace, PlannedJob, WorkPlan
 
 __all__ = ["curve_points", "in_brief", "money"]
@@ -252,7 +253,7 @@ def _reserve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText)
         rows.append([smaller, "", _right(page, money_text(sum(rest)))])
     total = _right(page, money_text(_reserve_amount(money)))
     rows.append([bold(page.say("report-unseen-money-all")), "", total])
-    head = page.head("unseen", ">chance", ">amount")
+    head = [grade_word("uninspected"), *page.head(">chance", ">amount")]
     shown = table(head, rows, [page.column - 82, 38, 44])
     return page.under(text("report-unseen-money"), shown)
 

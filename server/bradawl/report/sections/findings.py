@@ -12,6 +12,7 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable
 
 from bradawl.common.display_text import for_line
+from bradawl.design import mark
 from bradawl.language import text
 from bradawl.report.layout import charts
 from bradawl.report.layout.context import PageContext
@@ -20,6 +21,7 @@ from bradawl.report.layout.flowables import (
     KeptTogether,
     PhotoFrame,
     PhotoGap,
+    StateRow,
     bold,
     link,
     numbered,
@@ -84,6 +86,8 @@ def _texts(page: PageContext, finding: Finding) -> Iterator[Flowable]:
         yield page.plain(finding.overruled, "quiet")
     for said in told.lines:
         yield page.plain(said)
+    for said in told.asked:
+        yield StateRow(mark("look_here"), page.markup(said))
     if finding.note:
         yield page.sentence("report-note", "note", text=Markup(page.lines(finding.note)))
     for said in finding.others:

@@ -9,9 +9,10 @@ from collections import Counter
 
 from reportlab.platypus import Flowable
 
+from bradawl.design import Mark, mark, mark_of_grade
 from bradawl.language import date, listed, text
 from bradawl.report.layout.context import PageContext
-from bradawl.report.layout.flowables import bold
+from bradawl.report.layout.flowables import StateRow, bold
 from bradawl.report.model.texts import grade_word
 from bradawl.report.model.work.outcomes import STATES, Outcome, outcomes
 
@@ -59,7 +60,14 @@ def _line(page: PageContext, outcome: Outcome) -> Flowable:
     )
     done = "; ".join(_job(job.date, job.by, job.title) for job in outcome.jobs)
     parts = [told, page.markup(done), page.markup(_proof(outcome)) if outcome.jobs else ""]
-    return page.paragraph(" ".join(part for part in parts if part), "row")
+    return StateRow(_state(outcome), " ".join(part for part in parts if part))
+
+
+def _state(outcome: Outcome) -> Mark:
+    """The mark of a fault as it is now: torn open once it is fixed and was checked again."""
+    if outcome.state == "fixed":
+        return mark("mended")
+    return mark_of_grade(outcome.after if outcome.state == "better" else outcome.finding.grade)
 
 
 def _job(day: str, by: str, title: str) -> str:

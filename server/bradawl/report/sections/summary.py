@@ -30,6 +30,7 @@ from bradawl.report.layout.flowables import (
 from bradawl.report.layout.grids import Grid, Padding
 from bradawl.report.layout.style import GRADE_COLOR, GREY
 from bradawl.report.model.contents import FIRST_AREAS, Area, Finding
+from bradawl.report.model.texts import grade_word
 from bradawl.report.model.work.done import finished_jobs
 from bradawl.report.sections import repairs
 from bradawl.report.sections.check_box import letterhead
@@ -166,7 +167,7 @@ def _scorecard(page: PageContext) -> Flowable:
     areas = page.contents.areas
     first = [area for area in areas if area.order <= FIRST_AREAS]
     rest = [area for area in areas if area.order > FIRST_AREAS]
-    words = [page.say("report-score-" + name) for name in (*_COUNTED, "none", "uninspected")]
+    words = [page.markup(grade_word(grade)) for grade in (*_COUNTED, "none", "uninspected")]
     head: list[list[Flowable]] = [
         [],
         [page.paragraph(page.say("report-column-area"), "cell-strong")],
@@ -232,13 +233,18 @@ def _faults(page: PageContext) -> list[Flowable]:
         findings = page.contents.of_grade(grade)
         if findings:
             rows = _summary_rows(page, findings)
-            heading = page.sentence("report-faults-" + grade, "h2", count=len(findings))
+            heading = page.sentence(
+                "report-faults", "h2", grade=grade_word(grade), count=len(findings)
+            )
             out += [KeptTogether([heading, rows]) if len(findings) < 9 else heading]
             out += [] if len(findings) < 9 else [rows]
         else:
-            out.append(page.sentence("report-faults-none-" + grade, "strong"))
+            out.append(page.sentence("report-faults-none", "strong", grade=grade_word(grade)))
     minor = sorted(page.contents.of_grade("minor"), key=lambda finding: finding.number)
-    said = page.say("report-faults-minor", count=len(minor))
+    word = grade_word("minor")
+    if not minor:
+        return [*out, Spacer(0, 4), page.sentence("report-faults-none", "strong", grade=word)]
+    said = page.say("report-faults-line", grade=word, count=len(minor))
     listed = Markup("; ").join(
         link(finding.key, f"{finding.number}\u00a0{page.markup(finding.title)}")
         for finding in minor

@@ -1,10 +1,16 @@
 /** What codes are called: ratings, places on the car, units. */
 
 import type { Grade } from "../../shared/contract";
+import { MARK_OF_GRADE, MARK_WORD, type MarkId } from "../../shared/marks";
 import { catalogue, text } from "./catalogue";
 
-export function gradeName(grade: Grade): string {
-  return grade === "none" ? text("phone-grade-ok") : text(`grade-${grade}`);
+/** What stands beside a mark, on every medium. */
+export function markName(id: MarkId): string {
+  return text(MARK_WORD[id]);
+}
+
+export function gradeName(grade: Grade | null): string {
+  return markName(grade === null ? "open" : MARK_OF_GRADE[grade]);
 }
 
 /** Whether a place is a cylinder: such places are bare numbers. */

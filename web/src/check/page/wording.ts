@@ -1,6 +1,8 @@
 /** What a statement is called, what its values are called, and by which words pages print it. */
 
 import { money } from "../../app/text/formats";
+import type { Grade } from "../../shared/contract";
+import { MARK_OF_GRADE, MARK_WORD } from "../../shared/marks";
 import type { Wordings } from "../judge/printed";
 import type { Statement, StatementValue } from "../judge/statements";
 import { shared, text } from "./words";
@@ -17,8 +19,13 @@ function code(value: string): string {
 
 export function statementTitle({ kind, of }: Statement, areas: Areas): string {
   if (kind === "area") return areas.get(of)?.title ?? of;
-  if (kind === "grade") return text("check-statement-grade", { grade: shared(`grade-${of}`) });
-  return text(`check-statement-${kind}`);
+  if (kind === "grade") return text("check-statement-grade", { grade: gradeText(of as Grade) });
+  // what nobody looked at is a state of a check, and bears its word
+  return kind === "unseen" ? shared(MARK_WORD.not_checked) : text(`check-statement-${kind}`);
+}
+
+function gradeText(grade: Grade | null): string {
+  return shared(MARK_WORD[grade === null ? "open" : MARK_OF_GRADE[grade]]);
 }
 
 export function valueText({ kind }: Statement, value: StatementValue): string {
@@ -27,8 +34,7 @@ export function valueText({ kind }: Statement, value: StatementValue): string {
   if (typeof value === "object" && "amount" in value) return money(value.amount, value.currency);
   if (typeof value === "object") {
     const { worst, done, total } = value;
-    if (worst === null) return text("check-area-open", { done, total });
-    return text("check-area-value", { grade: shared(`grade-${worst}`), done, total });
+    return text("check-area-value", { grade: gradeText(worst), done, total });
   }
   if (kind === "drive" && DRIVES.includes(value)) return shared(`drive-${code(value)}`);
   const buy = BUYS.find((one) => one === value);

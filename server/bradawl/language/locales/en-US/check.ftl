@@ -91,7 +91,6 @@ check-statement-buy = Buy it?
 check-statement-drive = Drive it home?
 check-statement-price = Top price
 check-statement-grade = Findings: { $grade }
-check-statement-unseen = Not checked
 check-buy-buy = Buy it
 check-buy-up-to = Buy it, up to a price
 check-buy-not-until = Not until something is cleared
@@ -99,7 +98,6 @@ check-buy-walk = Walk away
 check-buy-too-little = Not enough seen
 # $grade: a rating; of an area's checks
 check-area-value = { $grade } · { $done } of { $total } checked
-check-area-open = Nothing found · { $done } of { $total } checked
 check-pages-found =
     { $page ->
         [one] page 1

@@ -288,8 +288,8 @@ desk-show-cautions = Before you work on it
 desk-show-no-faults = Nothing wrong in what was checked here.
 desk-show-fine =
     { $count ->
-        [one] 1 checked, no fault
-       *[other] { $count } checked, no fault
+        [one] 1 OK
+       *[other] { $count } OK
     }
 
 desk-unseen-why = Treat these as unknown, not as good.
@@ -648,7 +648,6 @@ desk-work-was = { $title }, was: { $grade }
 desk-work-reading-now = { $reading }, now
 desk-work-after = Afterwards
 desk-work-after-unseen = Not checked yet
-desk-work-after-none = Fixed
 desk-work-after-minor = Still minor
 desk-work-after-major = Still needs fixing
 desk-work-photos = Photos

@@ -42,7 +42,7 @@ judge-conflict = { $reason }
 judge-question = { $question }
 judge-reason-person = Inspector's call: { $grade }.
 judge-reason-person-why = Inspector's call: { $grade } ({ $why }).
-# the same as a sign of what may have happened: "Panel gaps: No fault."
+# the same as a sign of what may have happened: "Panel gaps: OK."
 judge-sign-person = { $grade }.
 judge-sign-person-why = { $grade } ({ $why }).
 judge-reason-unseen = Not checked.

@@ -10,8 +10,7 @@ phone-change = Change
 phone-undo = Undo
 phone-undone = Undone.
 
-# on the buttons and marks of a check; a report says "No fault" (grade-none)
-phone-grade-ok = OK
+# in place of a rating that is being worked out
 phone-grade-checking = Checking…
 
 # the line at the top of every screen
@@ -302,7 +301,6 @@ phone-decide-ask-drive = Drive it?
 phone-decide-ask-price = Top price?
 phone-decide-ask-now = Now?
 phone-decide-drive = The drive home
-phone-decide-unseen = Not checked
 phone-decide-more-reasons =
     { $count ->
         [one] 1 more reason
@@ -358,7 +356,6 @@ phone-sign-intro = Signing locks this look-over. Later changes will show.
 phone-sign-answered = Answered
 phone-sign-found = Problems found
 phone-sign-open = No answer
-phone-sign-uninspected = Not checked
 phone-sign-problems = Needs correcting
 # a list's title and how many stand in it
 phone-sign-list = { $title }: { $count }

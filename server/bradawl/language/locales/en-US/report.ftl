@@ -70,33 +70,21 @@ report-drive-reasons = The drive home: every reason
 # $numbers are the numbers of findings, as links
 report-drive-findings = Decided by the findings { $numbers }.
 
-# A grade on paper. No fault: nothing was found, which is less than "there is nothing".
-report-grade-none = No fault found
 report-grade-not-rated = Recorded, not rated
-# Over the list of what has that grade
-report-faults-dangerous = Unsafe: { $count }
-report-faults-major = Needs fixing: { $count }
-report-faults-none-dangerous = Unsafe: nothing found in what was checked.
-report-faults-none-major = Needs fixing: nothing found in what was checked.
-report-faults-minor =
-    { $count ->
-        [0] Minor: nothing found in what was checked.
-       *[other] Minor: { $count }.
-    }
+# $grade: a rating. Over the list of what has it, and in place of that list
+report-faults = { $grade }: { $count }
+report-faults-none = { $grade }: nothing found in what was checked.
+# before the list in the same line
+report-faults-line = { $grade }: { $count }.
 
 report-coverage = How much of the car was checked
 # $share is a figure with its percent sign
 report-coverage-share = { $seen } of { $total } checks were made; weighed by what the car is for, that is { $share }.
 report-coverage-plain = { $seen } of { $total } checks were made.
-# The table of the first page: heads of its columns, each over a count
-report-score-dangerous = Unsafe
-report-score-major = Needs fixing
-report-score-minor = Minor
-report-score-none = No fault
-report-score-uninspected = Not checked
+# The table of the first page
 report-score-worst = The worst of it
 report-score-others = All other areas
-report-score-clean = No fault found in what was checked.
+report-score-clean = What was checked is OK.
 report-score-unseen = Nobody checked it.
 report-pictures = Where it is, and what matters most
 # A photo that stands on one of the first pages, as a link before its caption
@@ -118,20 +106,14 @@ report-count-major =
        *[other] { $count } need fixing
     }
 report-count-minor = { $count } minor
-report-count-none = { $count } without a fault
+report-count-none = { $count } OK
 report-count-uninspected = { $count } not checked
 report-untouched = Areas nobody checked
 report-untouched-areas = { $areas }. Their checks are listed further on.
 report-untouched-area = { $title } ({ $count })
-report-sound = No fault found
 report-sound-line = { $title } { $text }
 # A check without a fault of which nothing else was recorded
 report-sound-checked = checked
-report-column-check = Check
-report-column-recorded = Recorded
-report-column-reading = Reading
-report-column-measured = Measured
-report-column-limits = Limits
 # $word is a grade, $edge a figure with its unit
 report-limit-below = { $word } below { $edge }
 report-limit-above = { $word } above { $edge }
@@ -229,15 +211,11 @@ report-repairs-none = Nothing that was found needs work.
 report-repairs-all = All of it
 report-repairs-unpriced = No price yet: { $titles }.
 report-column-repair = Repair
-report-column-for = For
-report-column-kind = Kind
-report-column-low = Low
 report-column-likely = Likely
 report-column-range = From, to
 report-range = { $low }–{ $high }
 # Why a job stands where it stands, and in which period
 report-job-why = { $why }, { $when }
-report-column-high = High
 report-kind-mend = fix
 report-kind-part = part
 report-kind-assembly = assembly
@@ -250,19 +228,14 @@ report-unseen-money-rest =
        *[other] { $count } smaller ones
     }
 report-unseen-money-all = Set aside
-report-column-unseen = Not checked
 report-column-chance = Chance of a fault
 report-column-amount = Set aside
 report-jobs = Job list
 report-jobs-order = Safety first, then what keeps it running, then what stops decay, then comfort and looks; and no job before what it needs.
 report-column-job = Job
-report-column-why = Why here
-report-column-when = When
 report-need = need
 report-want = want
 report-fix-or-replace = Fix or replace
-report-column-assembly = Assembly
-report-column-cheaper = What's cheaper
 # $failed lists the checks that failed, by their titles
 report-tip-mend = Fixing, today. Failed: { $failed }.
 report-tip-assembly = The whole assembly, today. Failed: { $failed }.
@@ -281,8 +254,6 @@ report-not-checked-none = Every check that applies to this car was made.
 report-not-checked-line = { $area }: { $titles } ({ $why })
 report-not-checked-meaning = What nobody checked is unknown, and unknown is not OK.
 report-column-area = Area
-report-column-not-checked = Not checked
-report-column-reason = Why
 report-outcome = What became of what was found
 report-outcome-brief = Of { $found } faults found, { $fixed } are fixed and checked again, { $better } are better, { $unproven } were worked on and not checked again, and { $left } are known and left alone. As seen on { $date }; this is no warranty.
 report-outcome-meaning = As seen on { $date }; this is no warranty. What was found was recorded before the repair and signed at the car. What was done since, the shop entered, and only the shop vouches for it.
@@ -307,10 +278,6 @@ report-work-by = by { $name }
 report-work-at = at { $odometer }
 report-work-cost = cost { $amount }
 report-work-parts = Parts: { $text }
-report-column-finding = Finding
-report-column-before = Before
-report-column-after = After
-report-column-measured-after = Measured after
 # A finding's ratings before and after the work
 report-work-finding = { $title }: { $before }, now { $after }.
 report-not-rated = not rated
@@ -321,9 +288,6 @@ report-maintenance-due =
         [one] { $due } of { $total } counts as due. Without a receipt, a service counts as not done.
        *[other] { $due } of { $total } count as due. Without a receipt, a service counts as not done.
     }
-report-column-service = Service
-report-column-proof = Proof
-report-column-status = Status
 report-service-line = { $title } { $status }, { $proof }: { $why }
 report-proof-documented = receipt
 report-proof-seen = seen, no receipt
@@ -333,10 +297,6 @@ report-due = due
 report-not-due = not due
 report-changes = Changes after signing
 report-changes-meaning = The signature on the look-over does not cover what follows. It was recorded later; the areas above show the car with these changes and mark them.
-report-column-by = By
-report-column-what = What
-report-column-signed = As signed
-report-column-later = Later
 report-change-line = { $when }, { $who }: { $what } was { $before }, is { $after }
 report-value-erased = erased
 report-value-none = not recorded
@@ -364,10 +324,8 @@ report-cautions-scope = This report says what one person saw, measured and was t
 
 report-method = Method and sources
 # The grades' names are in bold
-report-method-grades = Ratings: { $none }; { $minor }, no notable effect on safety; { $major }, it may be unsafe before long, or needs work before regular use; { $dangerous }, a direct and immediate risk. A rating that follows from a reading names its limit. Where no law or standard is named, the limit is the trade's common practice. A person may overrule a rating with a reason; then both are here.
+report-method-grades = Ratings: { $none }, checked and no fault found, which is less than a promise that there is none; { $minor }, no notable effect on safety; { $major }, it may be unsafe before long, or needs work before regular use; { $dangerous }, a direct and immediate risk. A rating that follows from a reading names its limit. Where no law or standard is named, the limit is the trade's common practice. A person may overrule a rating with a reason; then both are here.
 report-method-file = This file is laid out for long keeping (PDF/A-3a, PDF/UA-1). The record it was printed from is attached as record.json.
-report-column-checked = How far it was checked
-report-column-sources = Sources
 # An entry of the list of sources; $number is how the text cites it
 report-source-line = [{ $number }] { $title } ({ $status })
 report-source-read = read

@@ -1,7 +1,9 @@
 # Words that phone, desk and report share: grades, units, lists. American English.
 
-# A check's rating. On screens "OK" stands for no fault.
-grade-none = No fault
+# The states of a check: each has one word, on the phone, at the desk, in a report and on the check
+# page (tests/language/test_states.py), and one mark (../../../design/marks.json). "OK" is "checked, and
+# no fault found"; a report says so where it says how ratings come about.
+grade-none = OK
 grade-minor = Minor
 grade-major = Needs fixing
 grade-dangerous = Unsafe

@@ -62,17 +62,10 @@ report-home-motorway = por autopista
 
 report-drive-home = El camino a casa
 
-report-grade-none = Sin fallas a la vista
 report-grade-not-rated = Anotado, sin calificar
-report-faults-dangerous = Peligroso: { $count }
-report-faults-major = Hay que arreglarlo: { $count }
-report-faults-none-dangerous = Peligroso: nada en lo que se revisó.
-report-faults-none-major = Hay que arreglarlo: nada en lo que se revisó.
-report-faults-minor =
-    { $count ->
-        [0] Leve: nada en lo que se revisó.
-       *[other] Leve: { $count }.
-    }
+report-faults = { $grade }: { $count }
+report-faults-none = { $grade }: nada en lo que se revisó.
+report-faults-line = { $grade }: { $count }.
 
 report-coverage = Cuánto del carro se revisó
 report-coverage-share = Se hicieron { $seen } de { $total } revisiones; según para qué es el carro, eso es { $share }.
@@ -81,14 +74,9 @@ report-unseen = Sin revisar: { $parts }. { $link }.
 report-unseen-all = Las { $count }, con sus motivos
 report-unseen-part = { $titles } ({ $why })
 report-unseen-rest = { $count } en otras { $areas } áreas
-report-score-dangerous = Peligroso
-report-score-major = Por arreglar
-report-score-minor = Leve
-report-score-none = Sin falla
-report-score-uninspected = Sin revisar
 report-score-worst = Lo peor
 report-score-others = Todas las demás áreas
-report-score-clean = Sin fallas en lo que se revisó.
+report-score-clean = Lo que se revisó está OK.
 report-score-unseen = Nadie lo revisó.
 report-column-area = Área
 report-pictures = Dónde está, y lo que más importa
@@ -109,12 +97,14 @@ report-cautions-scope = Este informe dice lo que una persona vio, midió y oyó 
 
 # ---- words of shared.ftl on that page; the phone does not load them from here ----
 
-grade-none = Sin fallas
+grade-none = OK
 grade-minor = Leve
-grade-major = Hay que arreglarlo
+grade-major = Por arreglar
 grade-dangerous = Peligroso
 grade-uninspected = Sin revisar
 grade-open = Pendiente
+mark-mended = Arreglado
+mark-look-here = Mire aquí
 
 drive-drive = Puede irse manejando
 drive-limits = Manéjelo con cuidado
@@ -145,8 +135,8 @@ judge-easy-far = no más de { $distance }
 judge-drive-caution = Esto no reemplaza la inspección de un taller con licencia. La ley del estado y la local deciden si el carro puede circular: registro, seguro, inspección donde el estado la pide.
 judge-drive-unsafe = { $item }: peligroso. { $why }
 judge-drive-law = { $item }: la ley no deja manejarlo. { $why }
-judge-drive-major = { $item }: hay que arreglarlo. { $why }
-judge-drive-fault = { $item }: hay que arreglarlo.
+judge-drive-major = { $item }: por arreglar. { $why }
+judge-drive-fault = { $item }: por arreglar.
 judge-drive-unseen = { $item }: sin revisar, y el viaje depende de eso.
 judge-drive-open = { $item }: sin revisar.
 judge-drive-same = { $item }: { $grade }, por lo mismo.

@@ -1,19 +1,11 @@
 /** The marks of the house, drawn in `server/bradawl/design`, and a grade's mark with its word. */
 
 import type { Grade } from "../../../shared/contract";
-import { MARK_BOX, MARK_SHAPE, type MarkId } from "../../../shared/marks";
+import { MARK_BOX, MARK_OF_GRADE, MARK_SHAPE, type MarkId } from "../../../shared/marks";
 import { text } from "../../text/catalogue";
-import { gradeName } from "../../text/names";
+import { gradeName, markName } from "../../text/names";
 
 import "./grade-mark.css";
-
-const MARK_OF_GRADE: Record<Grade, MarkId> = {
-  none: "fine",
-  minor: "minor",
-  major: "major",
-  dangerous: "dangerous",
-  uninspected: "not_checked",
-};
 
 export function Mark({ id }: { id: MarkId }) {
   return (
@@ -27,12 +19,21 @@ export function GradeMark({ grade }: { grade: Grade | null }) {
   return <Mark id={grade === null ? "open" : MARK_OF_GRADE[grade]} />;
 }
 
-/** The mark with its word. `judging`: it is answered, and what it comes to is being worked out. */
+/** A mark with its word, where it is no grade. */
+export function MarkWord({ id }: { id: MarkId }) {
+  return (
+    <span class={`grade state-${id}`}>
+      <Mark id={id} /> {markName(id)}
+    </span>
+  );
+}
+
+/** A grade's mark with its word. `judging`: it is answered, and what it comes to is being worked out. */
 export function GradeWord({ grade, judging = false }: { grade: Grade | null; judging?: boolean }) {
-  const none = judging ? text("phone-grade-checking") : text("grade-open");
   return (
     <span class={`grade grade-${grade ?? "open"}`}>
-      <GradeMark grade={grade} /> {grade === null ? none : gradeName(grade)}
+      <GradeMark grade={grade} />{" "}
+      {grade === null && judging ? text("phone-grade-checking") : gradeName(grade)}
     </span>
   );
 }

@@ -23,7 +23,7 @@ export function DriveHome({ visit, assessment }: { visit: Visit; assessment: Ass
       <ItemLinks visit={visit} rows={seen} more="phone-decide-more-reasons" />
       {unseen.length > 0 && (
         <>
-          <h3>{text("phone-decide-unseen")}</h3>
+          <h3>{text("grade-uninspected")}</h3>
           <ItemLinks visit={visit} rows={unseen} more="phone-decide-more-items" />
         </>
       )}

@@ -59,7 +59,7 @@ export function CheckList({ visit, items, open }: { visit: Visit; items: Item[];
       <ItemList title={text("phone-sign-problems")} items={problems} visit={visit} />
       <ItemList title={text("phone-sign-found")} items={faults} visit={visit} />
       <ItemList title={text("phone-sign-open")} items={open} visit={visit} />
-      <ItemList title={text("phone-sign-uninspected")} items={uninspected} visit={visit} />
+      <ItemList title={text("grade-uninspected")} items={uninspected} visit={visit} />
     </>
   );
 }
