@@ -98,11 +98,64 @@ def test_a_shops_own_item_falls_back(tmp_path: Path) -> None:
 
 def test_english_and_an_unknown_locale_leave_the_bundle_as_it_is(tmp_path: Path) -> None:
     made = bundle(load(toy(tmp_path)))
+    assert texts_for(made, "en-US").bundle is made
+    assert texts_for(made, "qq").bundle == made
     for locale in ("en-US", "qq"):
-        assert texts_for(made, locale).bundle is made
         assert changes(made, locale) == {}
     assert texts_for(made, "en-US").fallback == frozenset()
     assert texts_for(made, "qq").fallback == set(texts(made))
+
+
+SYMPTOM = """\
+source: practice
+symptoms:
+- id: pulls
+  title: Pulls to one side
+  says: It pulls when you brake.
+  causes:
+    hose: {title: Hose collapsed, often: 1}
+    pads: {title: Oil on a pad, often: 2}
+  tests: []
+"""
+
+
+def with_symptoms(folder: Path, hose: str = "Hose collapsed") -> Path:
+    """The toy language also says a symptom and one of its two causes."""
+    folder.mkdir()
+    toy(folder)
+    (folder / "symptoms").mkdir()
+    (folder / "symptoms/brakes.yaml").write_text(SYMPTOM, encoding="utf-8")
+    place = folder / "locales/xx/symptoms.yaml"
+    rows = {"symptoms/pulls/title": ("Pulls to one side", "Sllup"),
+            "symptoms/pulls/says": ("It pulls when you brake.", "Ti sllup."),
+            "symptoms/pulls/causes/hose": (hose, "Esoh")}  # fmt: skip
+    said = "".join(
+        f"  {name}: {{of: '{digest(english)}', text: {text}}}\n"
+        for name, (english, text) in rows.items()
+    )
+    place.write_text(f"locale: xx\ntexts:\n{said}", encoding="utf-8")
+    return folder
+
+
+def test_what_is_recorded_by_its_id_is_read_in_each_language_that_has_it(tmp_path: Path) -> None:
+    """A cause that was found is kept by id with its English beside it."""
+    made: Any = bundle(load(with_symptoms(tmp_path / "today")))
+    named = {
+        "symptoms/pulls/title": {"Pulls to one side": "Sllup"},
+        "symptoms/pulls/causes/hose": {"Hose collapsed": "Esoh"},
+    }
+    assert changes(made, "xx")["rules"]["symptoms"] == named
+    assert "symptoms" not in changes(made, "en-XA").get("rules", {})
+    # a visit that began before there was a translation reads it in today's
+    older: Any = bundle(load(toy(tmp_path)))
+    assert "symptoms" not in texts_for(older, "xx").bundle["rules"]
+    assert texts_for(older, "xx", made).bundle["rules"]["symptoms"] == named
+    assert changes(older, "xx", made)["rules"]["symptoms"] == named
+
+
+def test_a_translation_of_another_english_text_names_no_cause(tmp_path: Path) -> None:
+    made = bundle(load(with_symptoms(tmp_path / "today", hose="Hose soft")))
+    assert set(changes(made, "xx")["rules"]["symptoms"]) == {"symptoms/pulls/title"}
 
 
 def test_check_names_what_a_locale_lacks_and_what_changed(

@@ -155,6 +155,81 @@ def test_a_locale_is_added_without_code(toy: str, tmp_path: Path) -> None:
     assert "What it's for" in text  # what is missing is read in English
 
 
+CAUSE = {"cause": ["pulls", "hose"], "titles": ["Pulls to one side", "Hose collapsed"]}
+NAMED = {"symptoms/pulls/causes/hose": {"Hose collapsed": "Manguera cerrada"}}
+
+
+def spanish_report(tmp_path: Path) -> tuple[Path, dict[str, list[str]]]:
+    """A report in Spanish on a visit with a cause found at the desk, and its texts by language:
+    of each element its `Lang`, the file's where it has none, but for parts with one of their own.
+    """
+    why = ("items/brakes.front-linings/why", {**CAUSE, "tenths": 874, "tests": 2})
+    visit = snapshot(amendments=[why])
+    cautions = {"cautions/jacking/text": "Nunca se meta debajo."}
+    visit = replace(
+        visit,
+        bundle={**visit.bundle, "locales": {"es-US": cautions}},
+        today=lambda: {"recorded": {"es-US": NAMED}},
+    )
+    file = made(tmp_path, visit=visit, locale="es-US")
+    return file, by_language(file)
+
+
+def by_language(file: Path) -> dict[str, list[str]]:
+    """What poppler reads of each language, as its elements and their parts say it."""
+    found: dict[str, list[str]] = {}
+    with pikepdf.open(file) as pdf:
+        found[str(pdf.Root.Lang)] = []
+        waiting = [(pdf.Root.StructTreeRoot.K, str(pdf.Root.Lang))]
+        languages: dict[tuple[int, int], str] = {}
+        while waiting:
+            element, language = waiting.pop()
+            language = str(element.get("/Lang", language))
+            parts = element.get("/K") if "/K" in element else pikepdf.Array()
+            for part in parts if isinstance(parts, pikepdf.Array) else [parts]:
+                if isinstance(part, int):
+                    languages[element.Pg.objgen[0], part] = language
+                elif part.get("/Type") == "/MCR":
+                    languages[part.Pg.objgen[0], int(part.MCID)] = language
+                elif "/S" in part:
+                    waiting.append((part, language))
+        for page in pdf.pages:
+            within: list[str] = []
+            for operands, operator in pikepdf.parse_content_stream(page):
+                if str(operator) == "BDC":
+                    marked = operands[1]
+                    own = languages.get((page.obj.objgen[0], int(marked.get("/MCID", -1))))
+                    within.append(own or str(marked.get("/Lang", within[-1] if within else "")))
+                elif str(operator) == "BMC":
+                    within.append("")
+                elif str(operator) == "EMC":
+                    within.pop()
+                elif str(operator) == "Tj" and within and within[-1]:
+                    found.setdefault(within[-1], []).append(bytes(operands[0]).decode("latin-1"))
+    return found
+
+
+def test_what_is_not_in_the_reports_language_says_in_which_it_is(tmp_path: Path) -> None:
+    """ISO 32000-1, 14.9.2: the language of an element, or of a part of it."""
+    file, texts = spanish_report(tmp_path)
+    assert set(texts) == {"es-US", "en-US"}
+    spanish, english = (re.sub(" +", " ", "".join(texts[one])) for one in ("es-US", "en-US"))
+    # a cause recorded by id is in the reader's language, the symptom has no translation
+    assert "Manguera cerrada" in flowing(file)
+    assert "Manguera cerrada" in spanish
+    assert "Pulls to one side [en]" in flowing(file)
+    for said in ("Pulls to one side", "Brake hoses"):  # of a checklist nobody translated
+        assert said in english, said
+        assert said not in spanish, said
+    for said in ("Llévelo en remolque", "Nunca se meta debajo"):
+        assert said.encode("cp1252").decode("latin-1") in spanish or said in flowing(file)
+        assert said not in english
+
+
+def test_a_report_in_english_names_no_other_language(tmp_path: Path) -> None:
+    assert set(by_language(made(tmp_path))) == {"en-US"}
+
+
 def test_a_language_is_called_by_its_own_name() -> None:
     # CLDR's own names
     assert language_name("es-US") == "español (Estados Unidos)"

@@ -18,7 +18,7 @@ from bradawl.checklists.overlays import holding
 from bradawl.checklists.tables import History
 from bradawl.checklists.vocabulary import STAGES
 from bradawl.design import outlines
-from bradawl.language.checklist_texts import texts
+from bradawl.language.checklist_texts import is_recorded, texts
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Bundle
@@ -86,6 +86,17 @@ def bundle(checklist: Checklist) -> Bundle:
     rest["locales"] = {
         locale: holding(overlay, written) for locale, overlay in sorted(checklist.locales.items())
     }
+    recorded = {name: text for name, text in checklist.desk.items() if is_recorded(name)}
+    named = {
+        locale: {
+            name: {recorded[name]: text}
+            for name, text in holding(overlay, recorded).items()
+            if text
+        }
+        for locale, overlay in sorted(checklist.locales.items())
+    }
+    if any(named.values()):
+        rest["recorded"] = {locale: said for locale, said in named.items() if said}
     return cast("Bundle", {"hash": _hash(rest), **rest})
 
 

@@ -76,6 +76,8 @@ class Checklist:
     assumptions: tables.Assumptions | None = None
     prices: dict[str, Prices] = field(default_factory=dict)
     locales: dict[str, dict[str, tables.Translation]] = field(default_factory=dict)
+    #: texts of the desk's tables by id, where a locale translates any
+    desk: dict[str, str] = field(default_factory=dict)
 
     @property
     def items(self) -> list[models.Item]:

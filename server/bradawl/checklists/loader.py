@@ -13,7 +13,9 @@ from pydantic import BaseModel, ValidationError
 from bradawl.checklists import models, prices, tables
 from bradawl.checklists.checks import check
 from bradawl.checklists.files import Checklist, ChecklistError, Fault, File, Place
+from bradawl.checklists.overlays import tables as desk_tables
 from bradawl.language import text
+from bradawl.language.checklist_texts import is_recorded
 from bradawl.language.formats import listed
 
 # Every scalar stays text.  libyaml's parser is ten times as fast; not every platform has it.
@@ -65,6 +67,8 @@ def load(folder: Path) -> Checklist:
         faults.extend(check(checklist, read))
     if faults:
         raise ChecklistError(faults)
+    if any(is_recorded(name) for overlay in checklist.locales.values() for name in overlay):
+        checklist.desk = desk_tables(folder)
     return checklist
 
 

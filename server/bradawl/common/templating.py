@@ -7,7 +7,7 @@ frame is `templates/base.html` (blocks `title` and `content`), which needs no va
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cached_property
 from http import HTTPStatus
 from pathlib import Path
@@ -19,12 +19,15 @@ from starlette.responses import HTMLResponse
 
 from bradawl import design, language
 from bradawl.common.display_text import for_page
+from bradawl.language.tongues import InLanguage, edged, joined, page_in, spelled, without_edges
 from bradawl.operations import request_id
 
 if TYPE_CHECKING:
     from jinja2 import Environment
 
 FRAME = Path(__file__).parent / "templates"
+#: In whose language a page is: the message that all of them have (`base.html`).
+_FRAME = "server-frame-title"
 
 
 def _mark(shown: design.Mark) -> Markup:
@@ -54,8 +57,20 @@ def _shown(value: Any) -> Any:
     """What a template puts out; markup stays markup."""
     if not isinstance(value, str):
         return value
+    if not isinstance(value, Markup):
+        value = value if isinstance(value, InLanguage) else without_edges(value)
     shown = for_page(value)
+    if isinstance(value, InLanguage):
+        return edged(value) if shown == value else shown
     return value if shown is value else type(value)(shown)
+
+
+def _joined(pieces: Iterable[object], between: str = "") -> str:
+    """The filter `join`, by which texts keep their languages and markup stays markup."""
+    given = [piece if isinstance(piece, str) else str(piece) for piece in pieces]
+    if any(isinstance(piece, Markup) for piece in given):
+        return Markup(between).join(given)
+    return joined(between, given)
 
 
 def _each_time(said: Callable[..., Any]) -> Callable[..., Any]:
@@ -97,6 +112,7 @@ class Pages:
             finalize=_shown,
         )
         made.filters.update({name: _each_time(made_of) for name, made_of in self._filters.items()})
+        made.filters["join"] = _joined
         made.globals.update({**_NAMES, **self._names})
         return made
 
@@ -114,5 +130,6 @@ class Pages:
         """
         values.setdefault("here", request.url.path)
         values.setdefault("request_id", request_id() if status >= HTTPStatus.BAD_REQUEST else "")
-        text = self._environment.get_template(template).render(values)
+        with page_in(language.lang(_FRAME)):
+            text = spelled(self._environment.get_template(template).render(values))
         return HTMLResponse(text, status, {"Cache-Control": "no-store", **(headers or {})})

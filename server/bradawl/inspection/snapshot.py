@@ -13,7 +13,7 @@ from bradawl.inspection.seals import as_written, digest_of, is_signed, leaves
 from bradawl.judge import amendments, assess, covered, fold, photos_text
 from bradawl.judge.record.regions import region_of, rules_in
 from bradawl.language import Message, current, message
-from bradawl.language.checklist_texts import texts_for
+from bradawl.language.checklist_texts import WRITTEN_IN, texts_for
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Assessment, Bundle, Cells, Event, Orders, Rules
@@ -57,7 +57,8 @@ class Snapshot:
     `cells` is the fold of all events; `sealed_cells` the fold of those the last seal covers;
     `amendments` the events that came after it. `photo` gives the served copy of a photo, or
     None when it has not arrived. `unconfirmed` says of devices why the owner should look at what
-    they wrote here.
+    they wrote here. `today` gives the checklist of today, which may say what the desk's tables
+    call things in more languages.
     """
 
     visit: str
@@ -71,6 +72,7 @@ class Snapshot:
     photo: Callable[[str], bytes | None]
     erased: tuple[Erased, ...] = ()
     unconfirmed: Mapping[str, str] = field(default_factory=dict)
+    today: Callable[[], Bundle | None] = lambda: None
 
     @property
     def through(self) -> Any:
@@ -85,7 +87,8 @@ class Snapshot:
     @property
     def texts(self) -> Bundle:
         """The checklist as whoever reads now reads it; the judge and the record take `bundle`."""
-        return cast("Bundle", texts_for(self.bundle, current().locale).bundle)
+        today = None if current().locale == WRITTEN_IN else self.today()
+        return cast("Bundle", texts_for(self.bundle, current().locale, today).bundle)
 
 
 class UnknownVisit(LookupError):
@@ -127,6 +130,7 @@ def gather(
         photo=log.photo,
         erased=_erased(events, log),
         unconfirmed={device: why for device, why in log.marked().items() if device in authors},
+        today=current_bundle,
     )
 
 

@@ -16,6 +16,8 @@ from typing import Any
 
 from .catalogue import PSEUDO
 from .pseudo import marked
+from .reader import current
+from .tongues import written_in
 
 WRITTEN_IN = "en-US"
 #: Stands after a text that a reader gets in English for want of a translation.
@@ -47,23 +49,55 @@ class Localized:
     fallback: frozenset[str]
 
 
-def texts_for(bundle: Mapping[str, Any], locale: str) -> Localized:
+def texts_for(
+    bundle: Mapping[str, Any], locale: str, today: Mapping[str, Any] | None = None
+) -> Localized:
     """The bundle in a locale.
 
     Kinds of text that the locale translates at all (cautions, items) mark what has no translation;
-    the other kinds are plainly English. What is given back is shared: read it, never change it.
+    the other kinds are plainly English. `today` is the checklist of today, whose translations of
+    the desk's tables count as well: they are no part of what a visit began with. What is given back
+    is shared: read it, never change it.
     """
     if locale == WRITTEN_IN:
         return Localized(bundle, frozenset())
-    return _localized(_Asked(id(bundle), locale, bundle))
+    today = bundle if today is None else today
+    return _localized(_Asked(id(bundle), id(today), locale, bundle, today))
 
 
-def changes(bundle: Mapping[str, Any], locale: str) -> dict[str, Any]:
+def changes(
+    bundle: Mapping[str, Any], locale: str, today: Mapping[str, Any] | None = None
+) -> dict[str, Any]:
     """What reads otherwise in a locale, for who has the bundle: its texts, nested as they stand.
 
     A place in a list goes by its index: `{"areas": {"0": {"title": "Frenos"}}}`.
     """
-    return _changed(bundle, texts_for(bundle, locale).bundle) or {}
+    read = texts_for(bundle, locale, today).bundle
+    found: dict[str, Any] = _changed(bundle, read) or {}
+    if symptoms := (read.get("rules") or {}).get("symptoms"):
+        found.setdefault("rules", {})["symptoms"] = symptoms
+    return found
+
+
+def is_recorded(name: str) -> bool:
+    """Whether records name that text of the desk's tables by its id: of a symptom, of its cause."""
+    kind, _, rest = name.partition("/")
+    parts = rest.split("/")
+    return kind == "symptoms" and (parts[1:] == ["title"] or parts[1:-1] == ["causes"])
+
+
+def recorded_in(texts: Mapping[str, Any], kind: str, ids: list[str]) -> str:
+    """What was recorded of the desk's tables as the reader reads it: its ids, then its English.
+
+    `texts` are a checklist's rules in the reader's language.
+    """
+    english, at = ids[-1], "/".join([ids[0], *(["causes"] if kind == "cause" else []), *ids[1:-1]])
+    name = f"symptoms/{at}" + ("" if kind == "cause" else "/title")
+    locale = current().locale
+    if locale in (WRITTEN_IN, PSEUDO):
+        return marked(english) if locale == PSEUDO else english
+    said = (texts.get("symptoms") or {}).get(name, {}).get(english)
+    return said or written_in(WRITTEN_IN, english + MARK)
 
 
 def _changed(plain: Any, localized: Any) -> Any:
@@ -84,16 +118,16 @@ class _Asked:
     """A bundle in a locale, kept as long as it is the same object."""
 
     identity: int
+    identity_of_today: int
     locale: str
     bundle: Mapping[str, Any] = field(compare=False)
+    today: Mapping[str, Any] = field(compare=False)
 
 
 @functools.lru_cache(maxsize=4)
 def _localized(asked: _Asked) -> Localized:
     bundle, locale = asked.bundle, asked.locale
     overlay = (bundle.get("locales") or {}).get(locale) or {}
-    if not overlay and locale != PSEUDO:
-        return Localized(bundle, frozenset(texts(bundle)))
     begun = {name.partition("/")[0] for name in overlay}
     localized = copy.deepcopy(dict(bundle))
     fallback = set()
@@ -102,13 +136,25 @@ def _localized(asked: _Asked) -> Localized:
             holder[key] = marked(holder[key])
             continue
         if overlay.get(name):
-            holder[key] = overlay[name]
+            holder[key] = written_in(locale, overlay[name])
             continue
         fallback.add(name)
-        if name.partition("/")[0] in begun:
-            holder[key] += MARK
+        mark = MARK if name.partition("/")[0] in begun else ""
+        holder[key] = written_in(WRITTEN_IN, holder[key] + mark)
     _name_whys(bundle, localized)
+    if symptoms := _recorded(asked):
+        localized["rules"] = {**(localized.get("rules") or {}), "symptoms": symptoms}
     return Localized(localized, frozenset(fallback))
+
+
+def _recorded(asked: _Asked) -> dict[str, dict[str, str]]:
+    """What the desk's tables call what was recorded, by id and by its English text."""
+    said: dict[str, dict[str, str]] = {}
+    for bundle in (asked.bundle, asked.today):
+        for name, texts in ((bundle.get("recorded") or {}).get(asked.locale) or {}).items():
+            known = {english: written_in(asked.locale, text) for english, text in texts.items()}
+            said[name] = {**said.get(name, {}), **known}
+    return said
 
 
 def _name_whys(bundle: Mapping[str, Any], localized: Mapping[str, Any]) -> None:
@@ -188,7 +234,7 @@ def saying(overlay: Mapping[str, Mapping[str, str]], locale: str) -> Says:
             return marked(english)
         row = overlay.get(name)
         if row is not None and row["of"] == digest(english):
-            return row["text"]
-        return english + (MARK if name.partition("/")[0] in begun else "")
+            return written_in(locale, row["text"])
+        return written_in(WRITTEN_IN, english + (MARK if name.partition("/")[0] in begun else ""))
 
     return say

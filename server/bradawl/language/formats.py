@@ -11,6 +11,7 @@ from bradawl.judge.values import exact, units
 from . import catalogue
 from .reader import current
 from .texts import text
+from .tongues import holding
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Exact
@@ -184,7 +185,8 @@ def listed(parts: Sequence[str], *, last: str = "and") -> str:
     if current().locale == catalogue.PSEUDO:
         # CLDR's own words would stand unmarked
         return " · ".join(parts)
-    return str(format_list(list(parts), "or" if last == "or" else "standard", locale))
+    shown = str(format_list(list(parts), "or" if last == "or" else "standard", locale))
+    return holding(shown, parts)
 
 
 def language_name(locale: str) -> str:

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Any, cast
 from bradawl.judge.values import exact, units
 
 from . import catalogue, formats
-from .checklist_texts import MARK, WRITTEN_IN
-from .reader import current
+from .checklist_texts import recorded_in
 from .texts import text
+from .tongues import joined
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Said, SaidArgument, SaidNumber, SaidTitle
@@ -53,7 +53,7 @@ def say(said: Said, texts: Texts) -> str:
         names = [str(value) for value in arguments.values()]
         known = ", ".join(name for name in names if name != catalogue.GAP)
         first = text("shared-no-words-of", what=known) if known else text("shared-no-words")
-    return " ".join([first, *(say(sentence, texts) for sentence in said.get("then", ()))])
+    return joined(" ", [first, *(say(sentence, texts) for sentence in said.get("then", ()))])
 
 
 def argument(value: SaidArgument, texts: Texts) -> str | int:
@@ -144,9 +144,7 @@ def title(path: list[str], texts: Texts) -> str:
                 return str(row[key])
         return ids[-1]
     if kind in _OF_THE_DESK:
-        # its tables are read at the desk alone; who reads another language sees whose this is
-        is_english = current().locale in (WRITTEN_IN, catalogue.PSEUDO)
-        return ids[-1] if is_english else ids[-1] + MARK
+        return recorded_in(texts, kind, ids)
     rule = texts.get("items", {}).get(ids[0]) or {}
     if kind == "item":
         return str(rule.get("title") or ids[0])

@@ -8,7 +8,7 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
-from . import catalogue
+from . import catalogue, tongues
 from .reader import current
 
 
@@ -20,8 +20,10 @@ def text(message_id: str, /, **arguments: Any) -> str:
     """
     said: dict[str, Any] = {}
     long: dict[str, str] = {}
+    given_texts: list[Any] = []
     for name, given in arguments.items():
         value = given.text() if isinstance(given, Message) else given
+        given_texts.append(value)
         if isinstance(value, str) and len(value) > _LONG:
             token = f"\ue002{len(long)}\ue003"
             long[token], value = value, token
@@ -29,7 +31,13 @@ def text(message_id: str, /, **arguments: Any) -> str:
     shown = catalogue.find(message_id, current().locale, said)
     for token, value in long.items():
         shown = shown.replace(token, value)
-    return shown
+    return tongues.holding(shown, given_texts, _other_than_readers(message_id))
+
+
+def _other_than_readers(message_id: str) -> str:
+    """The locale of a message where it is not the reader's; the pseudo-locale has them all."""
+    locale = lang(message_id)
+    return "" if current().locale in (locale, catalogue.PSEUDO) else locale
 
 
 def lang(message_id: str) -> str:
@@ -57,10 +65,11 @@ def markup(message_id: str, /, **arguments: Any) -> Markup:
     kept: dict[str, Markup] = {}
     said: dict[str, Any] = {}
     for name, value in arguments.items():
-        if isinstance(value, Markup) or (isinstance(value, str) and re.search("[*`]", value)):
+        plain = tongues.edged(value) if isinstance(value, str) else value
+        if isinstance(value, Markup) or plain is not value or _is_marked(value):
             # private-use characters: no text of the catalogue has them, and escaping leaves them
             token = f"\ue000{len(kept)}\ue001"
-            kept[token] = escape(value)
+            kept[token] = escape(plain)
             said[name] = token
         else:
             said[name] = value
@@ -72,7 +81,12 @@ def markup(message_id: str, /, **arguments: Any) -> Markup:
         shown = shown.replace(token, str(value))
     if kept:  # what stands in for them hid the names
         shown = catalogue.once(shown, {name: str(escape(arguments[name])) for name in arguments})
-    return Markup(shown)
+    is_known = current().locale in (catalogue.DEFAULT, catalogue.PSEUDO)
+    return Markup(shown if is_known else tongues.edged_part(lang(message_id), shown))
+
+
+def _is_marked(value: object) -> bool:
+    return isinstance(value, str) and re.search("[*`]", value) is not None
 
 
 @dataclass(frozen=True)

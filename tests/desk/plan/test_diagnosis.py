@@ -8,10 +8,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from fastapi.testclient import TestClient
 from httpx import Response
 
 from bradawl.checklists.overlays import tables as tables_of
 from bradawl.common import resources
+from bradawl.common.reading import ReaderOfRequest
 from bradawl.desk.model.diagnosis import symptoms
 from bradawl.desk.model.diagnosis.causes import cause_found, results_of
 from bradawl.desk.model.plan import work_order
@@ -308,6 +310,33 @@ def test_a_cause_that_no_item_judges_becomes_a_needed_job_that_is_priced_and_don
     assert job.title in workshop.client.get(f"/desk/visits/{VISIT}/work").text
     assert plan_of(snapshot).jobs == []
     assert snapshot.assessment["money"]["totals"]["high"] == 0
+
+
+def test_a_cause_is_read_in_the_language_of_whoever_reads_it(workshop: Workshop) -> None:
+    """Kept by id with its English beside it; said as the locale's table says it today."""
+    workshop.begin()
+    in_table(workshop, "vibrates", "balance")
+    (job,) = [path for path in workshop.snapshot(VISIT).cells if path.startswith("plan/wants/")]
+    assert workshop.snapshot(VISIT).cells[job]["value"]["titles"] == [
+        "Vibrates",
+        "Wheels out of balance",
+    ]
+    named = {"symptoms/vibrates/title": {"Vibrates": "Vibra"}}
+    # translated after the visit began: the visit's own checklist knows nothing of it
+    workshop.bundle = {**workshop.bundle, "hash": "0" * 64, "recorded": {"es-US": named}}
+    app = workshop.app()
+    app.add_middleware(ReaderOfRequest, region="us")
+    client = TestClient(app)
+    plan, spanish = f"/desk/visits/{VISIT}/plan", {"Accept-Language": "es-US"}
+    page = client.get(plan, headers=spanish).text
+    assert 'value="Wheels out of balance [en] (Vibra)"' in page
+    order = client.get(f"/desk/visits/{VISIT}/order", headers=spanish).text
+    assert 'Wheels out of balance [en] (<span lang="es-US">Vibra</span>)' in order
+    assert "Wheels out of balance (Vibrates)" in client.get(f"/desk/visits/{VISIT}/order").text
+    # the plan as that reader sees it, saved, renames nothing in the record
+    before = len(workshop.log.events_of(VISIT))
+    assert client.post(plan, data=form(page, plan), headers=spanish).status_code == 200
+    assert len(workshop.log.events_of(VISIT)) == before
 
 
 def test_a_cause_that_another_table_goes_on_with_leads_there(workshop: Workshop) -> None:

@@ -25,6 +25,7 @@ import {
 import { catalogue, chosenLocale } from "./text/catalogue";
 import { FILES } from "./text/catalogue-files";
 import { likelyRegion, region } from "./text/region";
+import { sayLanguages } from "./text/tongues";
 
 /** A visit that others wrote to is folded first; the frame around it does not wait for that. */
 const PATIENCE_MS = 500;
@@ -33,6 +34,7 @@ const PATIENCE_MS = 500;
 region.value = likelyRegion(navigator.languages, Intl.DateTimeFormat().resolvedOptions().timeZone);
 
 catalogue.files = FILES;
+sayLanguages();
 /** The words come while the storage is read. */
 const words = catalogue.load(chosenLocale());
 

@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reportlab.platypus import Flowable
 
+from bradawl.language import current
+from bradawl.language.tongues import EDGE, has_edges
 from bradawl.report.layout import faces, shaping, typeface
 from bradawl.report.layout.style import Style, styles
 from bradawl.report.layout.tagged_canvas import TaggedCanvas
@@ -32,6 +34,7 @@ class _Look(NamedTuple):
     size: float
     color: str
     link: str = ""
+    language: str = ""  # where it is known
 
 
 class _Run(NamedTuple):
@@ -56,7 +59,7 @@ class _Line(NamedTuple):
     backwards: bool = False
 
 
-_MARK = re.compile(r"<(/?)(b|i|font|a|br)\b([^>]*?)/?>")
+_MARK = re.compile(rf"<(/?)(b|i|font|a|br)\b([^>]*?)/?>|{EDGE.pattern}")
 _VALUE = re.compile(r'(size|color|href)="([^"]*)"')
 _BOLDER = {typeface.NARROW: typeface.NARROW_BOLD, typeface.NARROW_BOLD: typeface.NARROW_BOLD}
 _SPACE = re.compile(r"[ \t\r\n]+")
@@ -73,7 +76,7 @@ def advance(font: str, text: str) -> float:
 def _runs(markup: str, style: Style) -> list[list[tuple[str, _Look]]]:
     """Paragraph lines as told by `<br/>`, each a list of texts with their looks."""
     look = _Look(style.font, style.size, style.color)
-    if "<" not in markup:
+    if "<" not in markup and not has_edges(markup):
         return [[(unescape(markup) if "&" in markup else markup, look)]]
     lines: list[list[tuple[str, _Look]]] = [[]]
     stack = [look]
@@ -82,8 +85,12 @@ def _runs(markup: str, style: Style) -> list[list[tuple[str, _Look]]]:
         if mark.start() > at:
             lines[-1].append((unescape(markup[at : mark.start()]), stack[-1]))
         at = mark.end()
-        closes, name, values = mark.groups()
-        if name == "br":
+        closes, name, values, language = mark.groups()
+        if language:
+            stack.append(stack[-1]._replace(language=language))
+        elif name is None:  # where it ends
+            stack.pop()
+        elif name == "br":
             lines.append([])
         elif closes:
             stack.pop()
@@ -296,7 +303,7 @@ class Paragraph(Flowable):  # type: ignore[misc]
                 self._write(canvas, x, y)
             return
         said = " ".join(run.text for line in self._lines or () for run in line.runs)
-        element.language = faces.language_of(said)
+        element.language = faces.language_of(said) or self._language
         if self.style.heading:
             element.role = canvas.heading_role(self.style.heading)
         elif said.startswith("• "):
@@ -310,6 +317,14 @@ class Paragraph(Flowable):  # type: ignore[misc]
         with canvas.content(element):
             self._write(canvas, x, y)
 
+    @property
+    def _language(self) -> str:
+        """The language of all its text; "" where that is the report's, or it has several."""
+        languages = {
+            _other(run.look) for line in self._lines or () for run in line.runs if run.text.strip()
+        }
+        return languages.pop() if len(languages) == 1 else ""
+
     def _write(self, canvas: Any, x: float, y: float) -> None:
         lines = self._lines or []
         style = self.style
@@ -317,6 +332,7 @@ class Paragraph(Flowable):  # type: ignore[misc]
         code = [f"q BT {style.leading} TL 1 0 0 1 {x:.2f} {top:.2f} Tm"]
         placed = any(line.placed for line in lines)
         now: tuple[str, float, str] = ("", 0.0, "")
+        language, whole = "", self._language
         start = 0.0  # of the line, right of x
         for at, line in enumerate(lines):
             left = self.width - line.width if style.right or line.backwards else 0.0
@@ -330,6 +346,12 @@ class Paragraph(Flowable):  # type: ignore[misc]
             start = across = left
             for run in line.runs:
                 look = run.look
+                own = "" if whole else _other(look)
+                if own != language:
+                    # ISO 32000-1, 14.9.2.2: of a part of what is marked already
+                    code += ["EMC"] if language else []
+                    language = own
+                    code += [f"/Span <</Lang ({language})>> BDC"] if language else []
                 if line.placed:
                     across = left + run.left
                     code.append(f"1 0 0 1 {x + across:.2f} {low:.2f} Tm")
@@ -359,8 +381,14 @@ class Paragraph(Flowable):  # type: ignore[misc]
                     code.append(f"{font} {look.size} Tf")
                     now = (font, look.size, now[2])
                 code.append("( ) Tj")
+        code += ["EMC"] if language else []
         code.append("ET Q")
         canvas._code.append(" ".join(code))
+
+
+def _other(look: _Look) -> str:
+    """The language of a text; "" where it is that of the report."""
+    return "" if look.language == current().locale else look.language
 
 
 def paragraph(markup: str, style: str = "body") -> Paragraph:

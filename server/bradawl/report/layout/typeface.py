@@ -18,6 +18,7 @@ from pathlib import Path
 from bradawl.common.display_text import REPLACED, without_piles
 from bradawl.common.resources import path_of
 from bradawl.inspection.cell_values import words
+from bradawl.language.tongues import InLanguage, edged_part, without_edges
 from bradawl.report.layout import faces
 
 __all__ = [
@@ -152,7 +153,10 @@ class PrintableText:
         """`text` with markup escaped, for a paragraph; what runs from right to left is set apart
         from the sentence around it (UAX 9, isolates).
         """
-        said = self.text(value, limit)
+        if isinstance(value, InLanguage):
+            parts = ((part.locale, self.markup(str(part.text), limit)) for part in value.parts)
+            return "".join(edged_part(locale, said) for locale, said in parts)
+        said = without_edges(self.text(value, limit))
         if _FOREIGN_DIRECTION.search(said):
             said = f"{_ISOLATE}{said}{_END_ISOLATE}"
         return escape(said, quote=False)

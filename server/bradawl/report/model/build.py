@@ -16,6 +16,7 @@ from bradawl.judge.record import visit_facts
 from bradawl.judge.values import grades
 from bradawl.language import argument, text
 from bradawl.language import source as source_text
+from bradawl.language.tongues import joined
 from bradawl.report.model import heading
 from bradawl.report.model.contents import Area, Contents, Finding, Reading, Reason
 from bradawl.report.model.edition import EditionView
@@ -231,7 +232,7 @@ class _ContentsBuilder:
             )
             title = definition["title"] if definition else name
             stems = _by_stem(placed)
-            measured = "; ".join(_at_place(*stem) for stem in stems)
+            measured = joined("; ", [_at_place(*stem) for stem in stems])
             yield self._row(title, measured, name, rule, tuple(_apart(stems)))
 
     def _derived(self, judged: ItemJudgment, rule: Item) -> Iterator[Reading]:
@@ -254,7 +255,7 @@ class _ContentsBuilder:
                     if place:
                         other = text("report-reading-other", text=shown)
                         places.append((place, other if is_other else shown))
-            measured = "; ".join(odd or [text("report-paint-usual")])
+            measured = joined("; ", odd or [text("report-paint-usual")])
             apart = tuple(places) if len(places) == len(odd) else ()
             yield self._row(self._named(own[0][1]), measured, name, rule, apart)
 

@@ -17,6 +17,7 @@ from bradawl.inspection.said import caption, distance_text, named, typed_text
 from bradawl.judge.values.grades import FAULTS
 from bradawl.judge.values.saying import recorded
 from bradawl.language import argument, date, paid, text
+from bradawl.language.tongues import joined
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether, StateRow, bold
 from bradawl.report.model.texts import grade_word, path_text, when_of
@@ -50,7 +51,7 @@ def not_inspected(page: PageContext) -> list[Flowable]:
                 "report-not-checked-line",
                 "row",
                 area=bold(page.markup(area.title)),
-                titles=", ".join(titles),
+                titles=joined(", ", titles),
                 why=why.rstrip("."),
             )
             for why, titles in by_why.items()
@@ -97,8 +98,9 @@ def _job(page: PageContext, job: FinishedJob) -> list[Flowable]:
             before=_rating(finding.before, "report-not-rated"),
             after=bold(page.markup(_rating(finding.after, "report-not-checked-again"))),
         )
-        measured = "; ".join(
-            text("report-labeled", label=title, text=told) for title, told in finding.readings
+        measured = joined(
+            "; ",
+            [text("report-labeled", label=title, text=told) for title, told in finding.readings],
         )
         line = f"{said} {page.markup(measured)}"
         is_fixed = finding.before in FAULTS and finding.after == "none"

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from bradawl.language import text
+from bradawl.language.tongues import joined
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether, bold
 from bradawl.report.model.contents import FIRST_AREAS, Area, Finding
@@ -35,7 +36,7 @@ def areas(page: PageContext) -> list[Flowable]:
     ]
     if untouched:
         heading = page.heading("untouched", text("report-untouched"))[1:]
-        areas_text = page.sentence("report-untouched-areas", "row", areas=", ".join(untouched))
+        areas_text = page.sentence("report-untouched-areas", "row", areas=joined(", ", untouched))
         out.append(KeptTogether([*heading, areas_text]))
     return out
 
@@ -43,7 +44,7 @@ def areas(page: PageContext) -> list[Flowable]:
 def _area(page: PageContext, area: Area) -> Iterator[Flowable]:
     head: list[Flowable] = [
         *page.heading(f"area-{area.id}", area.title)[1:],
-        page.plain(", ".join(_counts(area)), "small"),
+        page.plain(joined(", ", _counts(area)), "small"),
     ]
     detailed = [finding for finding in area.sound if _is_detailed(finding)]
     plain = [finding for finding in area.sound if not _is_detailed(finding)]
@@ -95,5 +96,5 @@ def _sound(page: PageContext, finding: Finding) -> Flowable:
         *(labeled(reading) for reading in told.readings),
     ]
     title = bold(page.markup(finding.title))
-    shown = "; ".join(one.rstrip(".") for one in said) or text("report-sound-checked")
+    shown = joined("; ", [one.rstrip(".") for one in said]) or text("report-sound-checked")
     return page.sentence("report-sound-line", "row", title=title, text=shown)

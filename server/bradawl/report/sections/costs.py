@@ -17,6 +17,7 @@ from bradawl.inspection.cell_values import mapping
 from bradawl.judge.costs import quantiles
 from bradawl.judge.values import exact
 from bradawl.language import text
+from bradawl.language.tongues import joined
 from bradawl.report.layout import charts
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import (
@@ -210,7 +211,9 @@ def _lines(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -
     out = page.under(text("report-repairs"), table(head, rows, [page.column - 94, 36, 58]))
     unpriced = [page.title_of(item) for item in money.get("unpriced") or []]
     if unpriced:
-        out.append(page.sentence("report-repairs-unpriced", "strong", titles=", ".join(unpriced)))
+        out.append(
+            page.sentence("report-repairs-unpriced", "strong", titles=joined(", ", unpriced))
+        )
     return out
 
 

@@ -12,6 +12,7 @@ from reportlab.platypus import Flowable
 
 from bradawl.judge.values.grades import SEVERITY
 from bradawl.language import text
+from bradawl.language.tongues import joined
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import link
 
@@ -43,7 +44,7 @@ def reasons(page: PageContext) -> list[Flowable]:
         listed = Markup(", ").join(numbers)
         lines.insert(0, page.sentence("report-drive-findings", "row", numbers=listed))
     for message_id, titles in unseen.items():
-        said = page.say(message_id + "-all", items=", ".join(titles))
+        said = page.say(message_id + "-all", items=joined(", ", titles))
         lines.append(page.paragraph("• " + said, "row"))
     return [*page.heading("drive-home-reasons", text("report-drive-reasons")), *lines]
 

@@ -14,6 +14,7 @@ from reportlab.platypus import Flowable, Spacer
 from bradawl.inspection import cell_values
 from bradawl.judge.values.grades import SEVERITY
 from bradawl.language import date, measure, text
+from bradawl.language.tongues import joined
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import (
     Anchor,
@@ -287,7 +288,7 @@ def not_checked(page: PageContext) -> list[Flowable]:
     out = [Markup(said)]
     if unseen:
         every = link("not-inspected", page.say("report-unseen-all", count=unseen))
-        parts = "; ".join(_unseen_parts(areas))
+        parts = joined("; ", _unseen_parts(areas))
         out.append(Markup(page.say("report-unseen", parts=parts, link=every)))
     paragraph = page.paragraph(str(Markup(" ").join(out)), "row")
     return [KeptTogether([page.sentence("report-coverage", "h2"), paragraph])]
@@ -307,7 +308,7 @@ def _unseen_parts(areas: Sequence[Area]) -> Iterator[str]:
         titles = [title for _, title in items]
         if len(items) > _NAMED_UNSEEN:
             titles = list(_counted_areas([area for area, _ in items]))
-        yield text("report-unseen-part", titles=", ".join(titles), why=why.rstrip("."))
+        yield text("report-unseen-part", titles=joined(", ", titles), why=why.rstrip("."))
 
 
 def _counted_areas(areas: Sequence[str]) -> Iterator[str]:

@@ -6,6 +6,7 @@
 import { FluentBundle, type FluentResource, type FluentVariable } from "@fluent/bundle";
 import type { ArgumentsOf, MessageId, Said } from "../../shared/said";
 import { region } from "./region";
+import { inEnglish, known } from "./tongues";
 
 export const DEFAULT_LOCALE = "en-US";
 /** en-US with every letter marked: what shows without marks does not come from here. */
@@ -66,6 +67,12 @@ function once(shown: string, args: Record<string, FluentVariable> = {}): string 
   return shown;
 }
 
+/** The arguments of a sentence, of which those in English say so. */
+function languagesKept(given: Record<string, FluentVariable>): Record<string, FluentVariable> {
+  const pairs = Object.entries(given).map(([name, value]) => [name, known(value)]);
+  return Object.fromEntries(pairs) as Record<string, FluentVariable>;
+}
+
 /** The catalogue of a page: loaded once, then asked by every render. */
 export class Catalogue {
   locale = DEFAULT_LOCALE;
@@ -122,6 +129,11 @@ export class Catalogue {
     return bundle;
   }
 
+  /** Whether words in English stand out here: the pseudo-locale marks its own. */
+  get isForeign(): boolean {
+    return this.locale !== DEFAULT_LOCALE && this.locale !== PSEUDO_LOCALE;
+  }
+
   has(id: string): boolean {
     return this.bundles.some((bundle) => bundle.hasMessage(id));
   }
@@ -131,15 +143,19 @@ export class Catalogue {
    * Words and judge may be of different ages: an argument that is not there leaves a gap, and an
    * id that nobody knows says so. Neither costs the screen.
    */
-  find(id: string, args?: Record<string, FluentVariable>): string {
+  find(id: string, given?: Record<string, FluentVariable>): string {
     let cut = "";
     let problem = "";
-    for (const bundle of this.bundles) {
+    const args = this.isForeign && given !== undefined ? languagesKept(given) : given;
+    for (const [place, bundle] of this.bundles.entries()) {
       const message = bundle.getMessage(id);
       if (message?.value == null) continue;
       const problems: Error[] = [];
       const shown = bundle.formatPattern(message.value, args, problems);
-      if (problems.length === 0) return once(shown, args);
+      if (problems.length === 0) {
+        const said = once(shown, args);
+        return place > 0 && this.isForeign ? inEnglish(said) : said;
+      }
       const missing = problems.map((problem) => [UNKNOWN.exec(problem.message)?.[1] ?? "", GAP]);
       cut = bundle.formatPattern(message.value, { ...Object.fromEntries(missing), ...args }, []);
       problem = String(problems[0]?.message);

@@ -8,14 +8,18 @@ import type { FluentVariable } from "@fluent/bundle";
 import type { Item, Rules, Said, SaidArgument, SaidNumber } from "../../shared/contract";
 import type { Json } from "../../shared/event";
 import type { MessageId } from "../../shared/said";
-import { catalogue, DEFAULT_LOCALE, GAP, MessageError, PSEUDO_LOCALE } from "./catalogue";
+import { catalogue, GAP, MessageError, marked, PSEUDO_LOCALE } from "./catalogue";
 import { dateText, money } from "./formats";
 import { decimal, fromBase, isUnit, unitFor } from "./measures";
 import { placeName, withUnit } from "./names";
 import { CURRENCY_OF, chosenUnits, region } from "./region";
+import { inEnglish, MARK } from "./tongues";
 
 /** A checklist's rules: whose titles and reasons a sentence names. */
-export type Texts = Partial<Rules>;
+export type Texts = Partial<Rules> & {
+  /** For readers of another language, by id and by the English text. */
+  symptoms?: Record<string, Record<string, string>>;
+};
 
 /**
  * The sentences, in this reader's language and units; `texts` are the checklist's rules. What
@@ -88,14 +92,19 @@ export function whysOf({ id, whys }: Item, texts: Texts): Chip[] {
 export function recordedText(value: Json, texts: Texts): string {
   if (typeof value === "string" || typeof value === "number") return String(value);
   if (typeof value !== "object" || value === null || Array.isArray(value)) return "";
-  const { term, checklist, titles } = value;
+  const { term, checklist, titles, cause } = value;
   if (typeof term === "string" && term.startsWith("chip-") && catalogue.has(term)) {
     return catalogue.find(term);
   }
   for (const path of [checklist, titles]) {
-    if (Array.isArray(path) && path.every((part) => typeof part === "string")) {
-      return path === checklist ? title(path, texts) : path.join(": ");
-    }
+    if (!Array.isArray(path) || !path.every((part) => typeof part === "string")) continue;
+    if (path === checklist) return title(path, texts);
+    const ids = Array.isArray(cause) ? cause.map(String) : [];
+    const kinds = [
+      ["symptom", ...ids.slice(0, 1), path[0] ?? ""],
+      ["cause", ...ids, path[1] ?? ""],
+    ];
+    return kinds.map((kind) => title(kind, texts)).join(": ");
   }
   return "";
 }
@@ -119,17 +128,21 @@ function title(path: string[], texts: Texts): string {
     const rows: { id: string; title: string }[] | undefined = tables[kind];
     return rows?.find(({ id }) => id === first)?.title ?? last;
   }
-  // the desk's tables are not here; who reads another language sees whose this is
-  if (kind === "symptom" || kind === "cause") {
-    const isEnglish = [DEFAULT_LOCALE, PSEUDO_LOCALE].includes(catalogue.locale);
-    return isEnglish ? last : `${last} [en]`;
-  }
+  if (kind === "symptom") return tableTitle(`symptoms/${first}/title`, last, texts);
+  if (kind === "cause") return tableTitle(`symptoms/${first}/causes/${second}`, last, texts);
   const rule = texts.items?.[first];
   if (kind === "item") return rule?.title || first;
   // named by its English text, which a translated checklist may say
   if (kind === "why") return rule?.whys?.[last] ?? last;
   const rows = { reading: rule?.readings, choice: rule?.choices, remedy: rule?.remedies }[kind];
   return rows?.find(({ id }) => id === second)?.title || second.replaceAll(/[-_]/g, " ");
+}
+
+/** What the desk's tables call a thing: recorded by id and in English, said as it is translated. */
+function tableTitle(name: string, english: string, { symptoms }: Texts): string {
+  if (catalogue.locale === PSEUDO_LOCALE) return marked(english);
+  if (!catalogue.isForeign) return english;
+  return symptoms?.[name]?.[english] ?? inEnglish(english + MARK);
 }
 
 /** A measure in this reader's unit, rounded once; in the unit that was typed, as it was typed. */

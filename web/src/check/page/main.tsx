@@ -4,6 +4,7 @@ import "../../../../server/bradawl/desk/static/tokens.css";
 import "./check.css";
 
 import { render } from "preact";
+import { bare, sayLanguages } from "../../app/text/tongues";
 import { type Check, check, digitsOf } from "../report/verdict";
 import { App } from "./app";
 import { readShop, readWords } from "./blocks";
@@ -13,9 +14,10 @@ async function start(): Promise<void> {
   const root = document.getElementById("check");
   if (root === null) return;
   const shop = readShop();
+  sayLanguages();
   await learn(readWords());
   document.documentElement.lang = catalogue.formats;
-  document.title = text("check-title");
+  document.title = bare(text("check-title"));
   root.textContent = "";
   render(<App shop={shop} />, root);
 }

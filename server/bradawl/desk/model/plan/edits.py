@@ -24,14 +24,20 @@ def plan_stamp(snapshot: Snapshot) -> str:
     return max(stamps, default="")
 
 
-def wish_edit(name: str, stands: Mapping[str, Any], typed: dict[str, Any]) -> Puts:
-    """The put for a wish, `wants/<word>`, whose typed row differs from what stands."""
+def wish_edit(
+    name: str, stands: Mapping[str, Any], typed: dict[str, Any], texts: Mapping[str, Any]
+) -> Puts:
+    """The put for a wish, `wants/<word>`, whose typed row differs from what stands.
+
+    `texts` are the checklist's rules in the language of who typed it: a title is left as it is
+    recorded where it stands as that reader was shown it.
+    """
     wish = judge.checked(name, "", dict(stands), "own") or judge.checked(name, "", {}, "own")
     assert wish is not None  # an empty one is a remedy that costs nothing
     before = {
         **stands,
         **{key: wish[key] for key in ("parts", "hours", "loss")},
-        "title": str(argument(judge.wanted_title(dict(stands)), {})),
+        "title": str(argument(judge.wanted_title(dict(stands)), texts)),
         "need": stands.get("need") is True,
         "class": cell_values.text(stands.get("class")) or "comfort",
         "uses": cell_values.texts(stands.get("uses")),

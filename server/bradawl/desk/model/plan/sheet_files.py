@@ -122,7 +122,7 @@ def _row_changes(
         return remedy_edit(plan.remedies[name], typed)
     if name.startswith("wants/") and f"plan/{name}" in snapshot.cells:
         stands = cell_values.mapping(findings.value(snapshot, f"plan/{name}"))
-        return wish_edit(name, stands, typed)
+        return wish_edit(name, stands, typed, snapshot.texts["rules"])
     item = name.partition("/")[0]
     if any(finding.item == item for finding in plan.findings):
         word = next_free_word(snapshot, f"plan/remedies/{item}/own-")

@@ -43,7 +43,7 @@ def sheet_changes(snapshot: Snapshot, form: FormData, problems: Problems) -> Put
         if path.startswith("plan/wants/") and isinstance(cell["value"], dict):
             name = path.removeprefix("plan/")
             with problems.of(name):
-                puts += _wish_change(form, name, cell["value"])
+                puts += _wish_change(snapshot, form, name, cell["value"])
     return puts
 
 
@@ -71,13 +71,14 @@ def _remedy_change(snapshot: Snapshot, form: FormData, remedy: Remedy) -> Puts:
     return remedy_edit(remedy, _remedy_typed(form, remedy.id, remedy.title))
 
 
-def _wish_change(form: FormData, name: str, stands: dict[str, Any]) -> Puts:
+def _wish_change(snapshot: Snapshot, form: FormData, name: str, stands: dict[str, Any]) -> Puts:
     """The row of one wish, `wants/<word>`. Raises FieldError."""
     if forms.is_ticked(form, f"{name}:drop"):
         return [(f"plan/{name}", None)]
     if f"{name}:parts-likely" not in form:
         return []
-    return wish_edit(name, stands, _remedy_typed(form, name, text("judge-wish")))
+    typed = _remedy_typed(form, name, text("judge-wish"))
+    return wish_edit(name, stands, typed, snapshot.texts["rules"])
 
 
 def _remedy_typed(form: FormData, prefix: str, what: str) -> dict[str, Any]:

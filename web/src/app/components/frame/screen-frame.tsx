@@ -4,6 +4,7 @@ import type { ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
 import { address, type Route } from "../../state/routes";
 import { text } from "../../text/catalogue";
+import { bare } from "../../text/tongues";
 import { AlarmBar, JudgeBar, NoticeBar } from "./message-bars";
 import { SyncLine } from "./sync-line";
 
@@ -36,7 +37,7 @@ export function ScreenFrame({
   foot?: ComponentChildren;
 }) {
   useEffect(() => {
-    document.title = text("phone-title", { screen: title });
+    document.title = bare(text("phone-title", { screen: title }));
   }, [title]);
   return (
     <>

@@ -11,6 +11,7 @@ import { newWayOut } from "../../state/seller-mode";
 import { open, router, sellerMode } from "../../state/this-page";
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
+import { bare } from "../../text/tongues";
 import { carName } from "../../visit/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
@@ -63,7 +64,7 @@ function HandBack() {
 function Findings({ visit }: { visit: Visit }) {
   const assessment = useAssessment(visit);
   useEffect(() => {
-    document.title = text("phone-app");
+    document.title = bare(text("phone-app"));
   }, []);
   if (assessment === null) return <main />;
   const { answer, said } = assessment.drive_home;

@@ -4,10 +4,11 @@ import { useEffect } from "preact/hooks";
 import { clearStore } from "../../../store/database";
 import { ConfirmButton } from "../../components/controls/confirm-button";
 import { text } from "../../text/catalogue";
+import { bare } from "../../text/tongues";
 
 export function OldStorage() {
   useEffect(() => {
-    document.title = text("phone-title", { screen: text("phone-old-title") });
+    document.title = bare(text("phone-title", { screen: text("phone-old-title") }));
   }, []);
   return (
     <>

@@ -3,6 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { sync, vanished } from "../../state/this-page";
 import { text } from "../../text/catalogue";
+import { bare } from "../../text/tongues";
 
 import "./storage-gone.css";
 
@@ -15,7 +16,7 @@ function lostSentence(entries: number, photos: number): string {
 export function StorageGone() {
   const [isBusy, setBusy] = useState(false);
   useEffect(() => {
-    document.title = text("phone-title", { screen: text("phone-gone-title") });
+    document.title = bare(text("phone-title", { screen: text("phone-gone-title") }));
   }, []);
   if (vanished.value === null) return null;
   const { entries, photos, here } = vanished.value;
