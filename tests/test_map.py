@@ -65,7 +65,7 @@ ROOMS = {
         *("authority", "web", "."),
     ),
     "report": ("model", "pdf", "layout", "signing", "checking", "sections", "."),
-    "serving": ("backups", "."),
+    "serving": ("backups", "reports", "."),
     "desk": ("model", "web", "pages", "."),
 }
 

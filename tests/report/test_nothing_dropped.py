@@ -28,7 +28,7 @@ from bradawl.report.model.edition import Edition, edition_view
 from bradawl.report.pdf.print_copies import PrintCopies
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer
-from bradawl.serving.plan_for_report import workplan_of
+from bradawl.serving.reports.plan_for_report import workplan_of
 from tests.report.full_visit import TODAY, demo, full_visit
 from tests.report.tools import run
 

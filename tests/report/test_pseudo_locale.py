@@ -20,7 +20,7 @@ from bradawl.report.model.edition import Edition
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer
 from bradawl.serving import verify_commands
-from bradawl.serving.plan_for_report import workplan_of
+from bradawl.serving.reports.plan_for_report import workplan_of
 from tests.report.full_visit import TODAY, full_visit
 from tests.report.test_routes import Shop
 from tests.report.tools import flowing

@@ -24,6 +24,7 @@ EVENTS = {
     "sync.aside": "Events kept aside",
     "blob.kept": "Photo or recording kept",
     "report.made": "Report made",
+    "report.not_compared": "Report could not be printed again to compare its pages",
     "report.countersigned": "Report countersigned",
     "report.failed": "Report could not be made",
     "signers.unreadable": "The list of known signers cannot be read",

@@ -1,62 +1,39 @@
 """Issues a report: one visit's snapshot becomes a signed PDF file.
 
-Pages are laid out in memory, photos go straight into the file, the whole becomes an archival PDF
-and is signed in place: memory does not grow with the photos. What the pages say is decided in
-`model/`, never here. Libraries that draw or sign are imported when a report is made.
+Here a report gets its number, and is entered in the ledger; `draft.py` writes the file. What the
+pages say is decided in `model/`.
 """
 
 from __future__ import annotations
 
 import datetime as dt
 import hashlib
-import io
 import os
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO, TYPE_CHECKING, Any, BinaryIO
+from typing import TYPE_CHECKING
 
-from bradawl import __version__
-from bradawl.common.display_text import for_line
-from bradawl.inspection import cell_values
-from bradawl.language import Message, date, message, reading_as, text
+from bradawl.language import reading_as
+from bradawl.report.draft import Draft, Issued, Progress
 from bradawl.report.layout import typeface
 from bradawl.report.letterhead import Letterhead
 from bradawl.report.model.attached_record import attached_record, record_digest
-from bradawl.report.model.contents import Contents, ReportIdentity
+from bradawl.report.model.contents import ReportIdentity
 from bradawl.report.model.edition import EDITIONS, Choice, Edition, EditionView, edition_view
+from bradawl.report.model.rebuild.circumstances import circumstances_of
+from bradawl.report.printer import printer
 from bradawl.report.printing import Printing
 from bradawl.report.signing.ledger import Entry, Ledger
 
 if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
-    from bradawl.report.layout.context import PageContext
-    from bradawl.report.layout.page_templates import ReportDocument
     from bradawl.report.model.work.plan import WorkPlan
-    from bradawl.report.pdf.archival import Description, Manifest
-    from bradawl.report.pdf.form_fields import EmptyField
-    from bradawl.report.pdf.photos import EmbeddedPhotos
     from bradawl.report.pdf.print_copies import PrintCopies
     from bradawl.report.signing.keys import Signer
 
 __all__ = ["Issued", "Progress", "write_report"]
-
-#: Called with a step's name and how far it is, from 0 to 1.
-Progress = Callable[[str, float], None]
-
-TITLE_LIMIT = 160  # letters of the file's title, and of the car in a running head
-
-
-@dataclass(frozen=True)
-class Issued:
-    """A report that was written: its number, size, pages, and sentences about what it lacks."""
-
-    number: str
-    size_bytes: int
-    pages: int
-    photos: int
-    notes: tuple[Message, ...]
 
 
 def write_report(
@@ -137,8 +114,8 @@ def _written(snapshot: Snapshot, out: Path, edition: Edition, asked: _Asked) -> 
         check_page=asked.letterhead.check_page,
     )
     with tempfile.TemporaryDirectory(prefix="bradawl-report-", dir=out.parent) as folder:
-        draft = Path(folder) / "report.pdf"
-        issue = _Issue(
+        file = Path(folder) / "report.pdf"
+        draft = Draft(
             view,
             identity,
             asked.printing,
@@ -147,9 +124,10 @@ def _written(snapshot: Snapshot, out: Path, edition: Edition, asked: _Asked) -> 
             asked.judge,
             report_progress,
             asked.copies,
+            circumstances_of(view, identity, printer=printer(), with_plan=asked.plan is not None),
         )
-        issued = issue.write(draft, record)
-        os.replace(draft, out)
+        issued = draft.write(file, record)
+        os.replace(file, out)
     if ledger is not None and ledger.find(entry.number) is None:
         ledger.add(entry)
     report_progress("done", 1.0)
@@ -167,221 +145,3 @@ def _entry(
     return Entry(
         number, view.visit, view.edition, made, digest, "" if last is None else last.number
     )
-
-
-def _lacking(letters: Mapping[str, int]) -> list[Message]:
-    """A sentence on letters that no font here has, by script."""
-    if not letters:
-        return []
-    scripts = [
-        text("report-letters-of", script=script, count=count)
-        for script, count in sorted(letters.items())
-    ]
-    return [message("report-letters-lacking", scripts=", ".join(scripts))]
-
-
-@dataclass(frozen=True)
-class _Issue:
-    """One report on its way into a file."""
-
-    view: EditionView
-    identity: ReportIdentity
-    printing: Printing
-    signer: Signer | None
-    plan: WorkPlan | None
-    judge: str
-    progress: Progress
-    copies: PrintCopies | None
-
-    def write(self, draft: Path, record: bytes) -> Issued:
-        """Write the whole file, signed and on the disk when this returns."""
-        from bradawl.report.model.build import build_contents
-        from bradawl.report.pdf.archival import write_archival_file
-        from bradawl.report.pdf.assembly import HEADER
-        from bradawl.report.pdf.photos import EmbeddedPhotos
-
-        printable = typeface.PrintableText()
-        contents = build_contents(self.view)
-        named = text("report-title", kind=self._kind, car=contents.car)
-        title = printable.text(named, TITLE_LIMIT)
-        pages = io.BytesIO()
-        with (
-            draft.open("w+b") as file,
-            EmbeddedPhotos(file, self._photo_reader(), self.copies) as photos,
-        ):
-            file.write(HEADER)
-            document = self._lay_out(pages, title, contents, photos, printable)
-            self.progress("archive", 0.8)
-            manifest = write_archival_file(
-                pages,
-                file,
-                photos=photos,
-                record=record,
-                manifest=self._manifest(photos),
-                description=self._description(title, printable),
-                structure=document.structure,
-                links=document.link_owners,
-                fields=self._fields(),
-            )
-            gaps = len(photos.gaps)
-            notes = [message("report-photos-left-out", count=gaps)] if gaps else []
-            notes += _lacking(printable.lacking)
-            notes += self._certify(file)
-            file.flush()
-            os.fsync(file.fileno())
-        return Issued(
-            number=self.identity.number,
-            size_bytes=draft.stat().st_size,
-            pages=len(manifest["pages"]),
-            photos=len(photos.embedded),
-            notes=tuple(notes),
-        )
-
-    @property
-    def _kind(self) -> str:
-        return text("report-kind", edition=self.view.edition)
-
-    def _lay_out(
-        self,
-        out: BinaryIO,
-        title: str,
-        contents: Contents,
-        photos: EmbeddedPhotos,
-        printable: typeface.PrintableText,
-    ) -> ReportDocument:
-        """Set the pages into `out`; photos are embedded on the way."""
-        from bradawl.report.layout.context import PageContext
-        from bradawl.report.layout.page_templates import ReportDocument
-        from bradawl.report.layout.style import COLUMN_WIDTH
-
-        car, number = for_line(contents.car, TITLE_LIMIT), self.identity.number
-        foot = text(
-            "report-running-foot",
-            car=car,
-            kind=self._kind,
-            number=number,
-            visit=self.view.visit[:8],
-            date=date(self.identity.today, long=True),
-        )
-        document = ReportDocument(
-            out, page=self.printing.paper, title=title, foot=printable.text(foot)
-        )
-        context = PageContext(
-            self.view,
-            contents,
-            photos,
-            printable,
-            self.identity,
-            width=document.text_width,
-            column=COLUMN_WIDTH,
-            height=document.text_height,
-        )
-        flowables = self._sections(context)
-        photos.sync()
-        self.progress("pages", 0.5)
-        document.lay_out(flowables)
-        return document
-
-    def _sections(self, page: PageContext) -> list[Any]:
-        """All flowables in reading order."""
-        from bradawl.report.layout.page_templates import InColumns
-        from bradawl.report.sections import (
-            appendix,
-            areas,
-            check_box,
-            costs,
-            drive_home,
-            front_pictures,
-            histories,
-            repairs,
-            seal,
-            summary,
-        )
-
-        return [
-            *summary.first_page(page),
-            *costs.in_brief(page),
-            *summary.not_checked(page),
-            *front_pictures.pictures(page),
-            *seal.seal(page, self.signer),
-            InColumns(),
-            *repairs.repairs(page),
-            *areas.areas(page),
-            *drive_home.reasons(page),
-            *histories.histories(page),
-            *appendix.work_done(page),
-            *appendix.evidence(page),
-            *costs.money(page, self.plan if self.view.edition == "partner" else None),
-            *appendix.not_inspected(page),
-            *appendix.amendments(page),
-            *appendix.cautions(page),
-            *appendix.in_full(page),
-            *appendix.method(page),
-            *check_box.check_box(page, self.signer),
-        ]
-
-    def _manifest(self, photos: EmbeddedPhotos) -> Manifest:
-        return {
-            "format": 1,
-            "report": self.identity.number,
-            "edition": self.view.edition,
-            "visit": self.view.visit,
-            "made": self.identity.made,
-            "today": self.identity.today,
-            "replaces": self.identity.replaces[0] if self.identity.replaces else "",
-            "language": self.printing.locale,
-            "units": self.printing.units,
-            "paper": self.printing.paper,
-            "bradawl": __version__,
-            "judge": self.judge,
-            "photo_gaps": photos.gaps,
-        }
-
-    def _description(self, title: str, printable: typeface.PrintableText) -> Description:
-        from bradawl.report.pdf.archival import Description
-
-        inspector = cell_values.words(self.view.value("about/inspector"))
-        return Description(
-            title=title,
-            author=printable.text(inspector, TITLE_LIMIT).strip() or "Bradawl",
-            subject=printable.text(text("report-file-subject", visit=self.view.visit)),
-            made=self.identity.made,
-            language=self.printing.locale,
-        )
-
-    def _certify(self, file: IO[bytes]) -> list[Message]:
-        """Sign the file where there is a signer; sentences about what was not as asked."""
-        if self.signer is None:
-            return []
-        from bradawl.report.signing.signatures import certify
-
-        self.progress("signature", 0.9)
-        return certify(file, self.signer, reason=text("report-file-reason"))
-
-    def _fields(self) -> list[EmptyField]:
-        """What is signed now, and what others may sign later; nothing where nobody signs."""
-        if self.signer is None:
-            return []
-        from bradawl.report.pdf.form_fields import EmptyField
-        from bradawl.report.signing.signatures import LATER_FIELDS, SHOP_FIELD
-
-        purpose = text("report-file-field")
-        reasons = (text("report-file-received"), text("report-file-handed-over"))
-        return [
-            EmptyField(SHOP_FIELD, text("report-field-shop")),
-            *(EmptyField(name, purpose, reasons) for name in LATER_FIELDS),
-        ]
-
-    def _photo_reader(self) -> Callable[[str], bytes | None]:
-        """The snapshot's photo reader, which also reports how far the photos are."""
-        total = sum("/photos/" in path for path in self.view.cells) or 1
-        count = 0
-
-        def photo(sha256: str) -> bytes | None:
-            nonlocal count
-            count += 1
-            self.progress("photos", 0.1 + 0.4 * min(count / total, 1.0))
-            return self.view.photo(sha256)
-
-        self.progress("photos", 0.1)
-        return photo

@@ -69,8 +69,9 @@ from bradawl.serving.backups.server_backups import ServerBackups
 from bradawl.serving.check_page import CheckPage, ShopSigner
 from bradawl.serving.check_page import router as check_page_router
 from bradawl.serving.gateway import APP
-from bradawl.serving.plan_for_report import workplan_of
 from bradawl.serving.remains import remains_of
+from bradawl.serving.reports.compare_pages import reprint
+from bradawl.serving.reports.plan_for_report import workplan_of
 from bradawl.serving.startup import explained
 
 if TYPE_CHECKING:
@@ -240,7 +241,9 @@ class Bradawl:
         known = trust_for(
             self.settings.data, self.settings.keys, self.snapshot, self.access.name_of_phone
         )
-        return verify(pdf, known)
+        return verify(
+            pdf, known, compare=reprint(self.log.bundle, self.log.photo, self.print_copies)
+        )
 
     def report(self, snapshot: Snapshot, edition: Edition, printing: Printing) -> bytes:
         """The signed PDF of a visit."""

@@ -64,4 +64,6 @@ def _verdict(pdf: bytes) -> Verdict:
                 return core.verify(pdf)
             finally:
                 core.close()
-    return verify(pdf, trust_for(settings.data, settings.keys))
+    from bradawl.serving.reports.compare_pages import reprint
+
+    return verify(pdf, trust_for(settings.data, settings.keys), compare=reprint())

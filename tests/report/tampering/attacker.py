@@ -131,7 +131,7 @@ def reissued(
                 del page.obj["/Annots"]
         if edit is not None:
             edit(pdf)
-        _fit(pdf, record, manifest, at or dt.datetime.now(dt.UTC))
+        fit(pdf, record, manifest, (at or dt.datetime.now(dt.UTC)).isoformat())
         options = {
             "min_version": "1.7",
             "compress_streams": False,
@@ -142,11 +142,11 @@ def reissued(
     return signed(out.getvalue(), key or signer(), "Workshop", at=at, **metadata)
 
 
-def _fit(
+def fit(
     pdf: pikepdf.Pdf,
     record: Callable[[dict[str, Any]], None] | None,
     manifest: Callable[[dict[str, Any]], None] | None,
-    made: dt.datetime,
+    made: str,
 ) -> None:
     """Write the digests anew, as whoever knows the format does."""
     files = {str(entry.UF): entry.EF.F for entry in pdf.Root.get("/AF", [])}
@@ -161,7 +161,7 @@ def _fit(
     listing["pages"] = [
         hashlib.sha256(page.obj.Contents.read_raw_bytes()).hexdigest() for page in pdf.pages
     ]
-    listing["made"] = made.isoformat()
+    listing["made"] = made
     if manifest is not None:
         manifest(listing)
     files["manifest.json"].write(json.dumps(listing).encode())

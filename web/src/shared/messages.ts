@@ -1298,6 +1298,7 @@ export interface CheckMessages {
   "report-verify-ask": null;
   "report-verify-attached-more": null;
   "report-verify-attached-twice": null;
+  "report-verify-beside-otherwise": null;
   "report-verify-borrowed-name": { name: MessageArgument };
   "report-verify-changed": null;
   "report-verify-command": null;
@@ -1316,6 +1317,7 @@ export interface CheckMessages {
   "report-verify-inspector": null;
   "report-verify-issued-known": { digits: MessageArgument; name: MessageArgument };
   "report-verify-issued-unknown": { digits: MessageArgument; name: MessageArgument };
+  "report-verify-judged-otherwise": { parts: MessageArgument };
   "report-verify-key-unnamed": null;
   "report-verify-kind-fenced": { count: MessageArgument };
   "report-verify-kind-money": { count: MessageArgument };
@@ -1341,8 +1343,13 @@ export interface CheckMessages {
   "report-verify-no-pdf": null;
   "report-verify-no-record": null;
   "report-verify-no-time": null;
+  "report-verify-not-compared-checklist": null;
+  "report-verify-not-compared-failed": null;
+  "report-verify-not-compared-left-out": null;
+  "report-verify-not-compared-printer": { version: MessageArgument };
   "report-verify-not-covered": null;
   "report-verify-not-intact": null;
+  "report-verify-not-judged": { parts: MessageArgument };
   "report-verify-not-valid": null;
   "report-verify-notes": null;
   "report-verify-number-ours": { number: MessageArgument };
@@ -1351,7 +1358,10 @@ export interface CheckMessages {
   "report-verify-outside-validity": { begins: MessageArgument; ends: MessageArgument };
   "report-verify-own-words": null;
   "report-verify-padding": null;
+  "report-verify-page-otherwise": { count: MessageArgument; pages: MessageArgument };
   "report-verify-pages": null;
+  "report-verify-pages-again": null;
+  "report-verify-part-drive": null;
   "report-verify-part-erased": {
     erased: MessageArgument;
     left: MessageArgument;
@@ -1359,14 +1369,17 @@ export interface CheckMessages {
     sealed: MessageArgument;
     shown: MessageArgument;
   };
+  "report-verify-part-findings": null;
   "report-verify-part-shown": {
     left: MessageArgument;
     name: MessageArgument;
     sealed: MessageArgument;
     shown: MessageArgument;
   };
+  "report-verify-part-work": null;
   "report-verify-phone-known": { digits: MessageArgument; name: MessageArgument };
   "report-verify-phone-unknown": { digits: MessageArgument };
+  "report-verify-photos-reduced": { count: MessageArgument };
   "report-verify-replaces": { number: MessageArgument };
   "report-verify-retired": { date: MessageArgument };
   "report-verify-revisions": { revisions: MessageArgument; signatures: MessageArgument };
@@ -1384,6 +1397,7 @@ export interface CheckMessages {
   "report-verify-time-stamp": { server: MessageArgument; when: MessageArgument };
   "report-verify-two-names": { name: MessageArgument; other: MessageArgument };
   "report-verify-unknown": null;
+  "report-verify-unproven": { count: MessageArgument; entries: MessageArgument };
   "report-verify-unreadable": { file: MessageArgument; why: MessageArgument };
   "report-verify-unsigned": null;
   "report-verify-visit-ours": null;

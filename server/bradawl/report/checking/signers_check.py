@@ -30,11 +30,13 @@ _CLOCKS_DIFFER = dt.timedelta(days=1)
 class SignatureCheck:
     """One signature: whose, when (as the signer's clock said), what is wrong with it.
 
-    `name` is what a known key is called here, else what the certificate claims, as it stands there:
-    show it quoted. `stamped` and `stamp_server` are those of a time stamp, None and "" without one.
+    `name` is what a known key is called here, else what the certificate claims (`claimed`), as it
+    stands there: show it quoted. `stamped` and `stamp_server` are those of a time stamp, None and
+    "" without one.
     """
 
     name: str
+    claimed: str
     fingerprint: str
     known: KnownKey | None
     signed: dt.datetime | None
@@ -88,6 +90,7 @@ def check_signature(embedded: Any, trust: TrustStore, now: dt.datetime) -> Signa
     names = _name_problems(embedded, certificate, trust) if known is None else []
     return SignatureCheck(
         name=claimed if known is None else known.name,
+        claimed=claimed,
         fingerprint=fingerprint,
         known=known,
         signed=signed,

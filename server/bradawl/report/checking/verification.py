@@ -31,7 +31,7 @@ __all__ = ["Compare", "Kind", "Verdict", "verify"]
 Kind = Literal["genuine", "unknown", "changed"]
 #: Compares the pages of the issuer's revision with what follows from the record inside: what is
 #: wrong, and what else is to say.
-Compare = Callable[[Document, Parts], tuple[list[Message], list[Message]]]
+Compare = Callable[[Document, Parts, SignatureCheck], tuple[list[Message], list[Message]]]
 
 #: What these libraries log of a file holds its words unquoted, with a traceback: neither is of use
 #: to whoever reads a terminal, and the operational log holds nothing that was recorded.
@@ -166,7 +166,7 @@ class _Check:
         (self._notes if matches else problems).extend(seal_lines)
         if not problems:
             if self._compare is not None:
-                wrong, said = self._compare(document, parts)
+                wrong, said = self._compare(document, parts, issuer)
                 problems += wrong
                 self._notes += said
             else:

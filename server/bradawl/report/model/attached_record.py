@@ -64,6 +64,7 @@ def _record(view: EditionView) -> dict[str, object]:
             {
                 **{key: event[key] for key in ("put", "device", "value")},
                 "at": event.get("rank") or event["at"],
+                **({"erased": True} if event.get("erased") else {}),
             }
             for event in view.amendments
         ],

@@ -18,7 +18,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.inspection import cell_values
-from bradawl.inspection.signed_verdict import signed_verdict, verdict_of
+from bradawl.inspection.signed_verdict import Verdict, signed_verdict, verdict_of
 from bradawl.judge import covered
 from bradawl.language import argument, say, text
 from bradawl.report.model.disclosure import Passage
@@ -78,6 +78,7 @@ class EditionView:
     unconfirmed: int = 0
     money: Money | None = None
     verdicts: tuple[str, str] | None = None  # as signed and as judged today, where they differ
+    drives: tuple[str, ...] = ()  # of these two the answers to "may I drive it"
     devices: Mapping[str, str] = field(default_factory=dict)
     texts: Mapping[str, Any] = field(default_factory=dict)
 
@@ -161,6 +162,7 @@ def edition_view(
         ),
         money=_money(snapshot.assessment, snapshot.cells) if edition == "partner" else None,
         verdicts=_verdicts(snapshot, with_money=edition == "partner"),
+        drives=tuple(verdict.drive for verdict in _both_verdicts(snapshot)),
         devices=dict(devices or {}),
         texts=allowed.texts(),
     )
@@ -178,8 +180,14 @@ def _money(assessment: Mapping[str, Any], cells: Mapping[str, Any]) -> Money:
 
 def _verdicts(snapshot: Snapshot, *, with_money: bool) -> tuple[str, str] | None:
     """What was signed and what is judged today, in words, where they are not the same."""
-    signed, now = signed_verdict(snapshot.sealed_cells), verdict_of(snapshot.assessment)
-    if signed is None or now is None:
+    both = _both_verdicts(snapshot)
+    if not both:
         return None
-    was, is_now = signed.sentences(with_money), now.sentences(with_money)
+    was, is_now = (verdict.sentences(with_money) for verdict in both)
     return (was, is_now) if was != is_now else None
+
+
+def _both_verdicts(snapshot: Snapshot) -> tuple[Verdict, ...]:
+    """What was signed and what is judged today; nothing where either is missing."""
+    signed, now = signed_verdict(snapshot.sealed_cells), verdict_of(snapshot.assessment)
+    return () if signed is None or now is None else (signed, now)

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import hashlib
 import io
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 from typing import IO, TYPE_CHECKING, Any, BinaryIO, TypedDict
 
+from bradawl.common.display_text import as_json
 from bradawl.language import text
 from bradawl.report.pdf import color_profile
 from bradawl.report.pdf.assembly import append_pages
@@ -25,6 +25,8 @@ from bradawl.report.pdf.structure import Element, write_structure
 if TYPE_CHECKING:
     from pikepdf import Pdf
 
+    from bradawl.report.model.rebuild.circumstances import Circumstances
+
 __all__ = ["MANIFEST_NAME", "RECORD_NAME", "Description", "Manifest", "write_archival_file"]
 
 RECORD_NAME = "record.json"
@@ -33,6 +35,8 @@ MANIFEST_NAME = "manifest.json"
 
 class Manifest(TypedDict, total=False):
     """What is attached beside the record; `made` is ISO 8601, `today` YYYY-MM-DD.
+
+    `printed` is what else the pages are made of (model/rebuild/circumstances.py).
 
     `record_sha256`, `pages` (the digests of their contents, in order) and `photos` (the digest of
     each as it is printed, by that of its original) are filled in when the file is written.
@@ -51,6 +55,7 @@ class Manifest(TypedDict, total=False):
     bradawl: str
     judge: str
     photo_gaps: dict[str, str]
+    printed: Circumstances
     record_sha256: str
     pages: list[str]
     photos: dict[str, str]
@@ -94,7 +99,7 @@ def write_archival_file(
             "pages": _page_digests(pdf),
             "photos": photos.digests(),
         }
-        listing = json.dumps(complete, ensure_ascii=False, indent=1, sort_keys=True).encode()
+        listing = as_json(complete, indent=1, sort_keys=True)
         _attach(pdf, listing, record, description.made)
         _describe(pdf, description)
         write_structure(pdf, structure, links, add_fields(pdf, fields))

@@ -649,6 +649,33 @@ report-verify-lost-perhaps = The shop lost this key on { $date }. This report sa
 
 # What else is to say of it
 report-verify-pages = The pages are those that were printed from the attached record.
+report-verify-pages-again = The pages were printed again from the attached record, and are the same.
+report-verify-page-otherwise =
+    { $count ->
+        [one] Page { $pages } does not follow from the attached record: printed again, it is another one.
+       *[other] Pages { $pages } do not follow from the attached record: printed again, they are others.
+    }
+report-verify-beside-otherwise = What the file says beside its pages (title, bookmarks, what is read aloud) does not follow from the attached record.
+report-verify-judged-otherwise = What it says of { $parts } does not follow from the attached record: judged again, it comes out otherwise.
+report-verify-part-drive = the way home
+report-verify-part-work = the work that was done since
+report-verify-part-findings = which faults there are
+report-verify-not-judged = What it says of { $parts } cannot be judged again, because entries are left out on which it may rest.
+report-verify-unproven =
+    { $count ->
+        [one] The pages also show one entry that the attached record does not prove, and that rests on the issuer's word: { $entries }.
+       *[other] The pages also show { $count } entries that the attached record does not prove, and that rest on the issuer's word, among them: { $entries }.
+    }
+report-verify-photos-reduced =
+    { $count ->
+        [one] One photo is printed smaller than it was taken: this file alone does not prove that it is the one that was signed.
+       *[other] { $count } photos are printed smaller than they were taken: this file alone does not prove that they are those that were signed.
+    }
+# why the pages cannot be compared
+report-verify-not-compared-printer = The pages cannot be compared with the attached record, because another version of this program printed them ({ $version }).
+report-verify-not-compared-checklist = The pages cannot be compared with the attached record, because the checklist by which they were judged is not here.
+report-verify-not-compared-left-out = The pages cannot be compared with the attached record, because entries are left out on which their sums may rest.
+report-verify-not-compared-failed = The pages cannot be compared with the attached record, because they could not be printed again here.
 report-verify-replaces = This report replaces report { $number }.
 report-verify-newer = A newer report replaces this one: { $number } of { $date }. Ask for that one.
 report-verify-later = Changed after signing, { $when }: { $entry }.

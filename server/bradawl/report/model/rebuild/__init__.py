@@ -1,0 +1,1 @@
+"""Out of an attached record what its pages were built from, so that they can be printed again."""

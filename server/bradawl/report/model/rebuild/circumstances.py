@@ -1,0 +1,92 @@
+"""What a report's pages are made of beside its record, named in the file so that it can be printed
+again: the letterhead, names of devices, and what does not follow from the entries that are shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any, TypedDict
+
+from bradawl.inspection.signed_verdict import PATH
+from bradawl.report.model.contents import ReportIdentity
+from bradawl.report.model.rebuild.shown_cells import cells_of
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Event
+    from bradawl.report.model.edition import EditionView
+
+__all__ = ["Circumstances", "circumstances_of"]
+
+
+class Circumstances(TypedDict):
+    """`printer` names the program that drew the pages (`printer.py`).
+
+    `letterhead` and `check_page` are the shop's, `replaced_made` when the report that this one
+    replaces was made, `devices` names by id, `choice` which of place and seller the head tells,
+    `seal_problem` the id of a sentence, `drives` what was signed and what is judged today of the
+    way home, where they differ and money is left out. `beside` and `sealed_beside` are cells by
+    path that do not follow from the record, None for one that only the record has.
+    """
+
+    printer: str
+    letterhead: list[str]
+    check_page: str
+    replaced_made: str
+    devices: dict[str, str]
+    choice: list[str]
+    seal_problem: str
+    drives: list[str]
+    with_plan: bool
+    beside: dict[str, Any]
+    sealed_beside: dict[str, Any]
+
+
+def circumstances_of(
+    view: EditionView, identity: ReportIdentity, *, printer: str, with_plan: bool
+) -> Circumstances:
+    """Those of a report that is about to be printed."""
+    seals = [
+        {"n": seal.n, "at": seal.at, "device": seal.device, "value": seal.value}
+        for seal in view.seals
+    ]
+    cells, sealed = cells_of(view.shown, _as_shown(view.amendments), seals)
+    told = {PATH, *(event["put"] for event in view.amendments)}
+    own_sealed = view.sealed_cells or {}
+    problem = view.seals[-1].problem if view.seals else None
+    return {
+        "printer": printer,
+        "letterhead": list(identity.letterhead),
+        "check_page": identity.check_page,
+        "replaced_made": identity.replaces[1] if identity.replaces else "",
+        "devices": dict(view.devices),
+        "choice": [name for name in ("place", "seller") if getattr(view.choice, name)],
+        "seal_problem": problem.id if problem else "",
+        "drives": list(view.drives) if view.verdicts and view.money is None else [],
+        "with_plan": with_plan,
+        "beside": _beside(view.cells, cells),
+        "sealed_beside": _beside(
+            {path: cell for path, cell in own_sealed.items() if path in told},
+            {path: cell for path, cell in sealed.items() if path in told},
+        ),
+    }
+
+
+def _as_shown(amendments: Sequence[Event]) -> list[dict[str, Any]]:
+    """Amendments as a record has them: at the moment by which they are ranked."""
+    return [{**event, "at": event.get("rank") or event["at"]} for event in amendments]
+
+
+def _beside(own: Mapping[str, Any], follows: Mapping[str, Any]) -> dict[str, Any]:
+    """What must be put beside the cells that follow from a record to have one's own."""
+    beside: dict[str, Any] = {path: None for path in follows if path not in own}
+    hidden = 0
+    for path, cell in own.items():
+        if cell == follows.get(path):
+            continue
+        if cell.get("withheld") or cell.get("erased"):
+            cell = {**cell, "at": ""}  # when something was written tells of what is left out
+        if "/photos/" in path and cell.get("value") is None:
+            hidden += 1  # nor is the digest of a photo that is left out told
+            path = f"{path.partition('/photos/')[0]}/photos/{hidden}"
+        beside[path] = cell
+    return dict(sorted(beside.items()))

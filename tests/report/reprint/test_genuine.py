@@ -1,0 +1,220 @@
+"""A genuine report is printed again page for page, whatever its edition, language, paper, record.
+
+The measure is the file itself, which another run made; nothing here may ever call one changed.
+"""
+
+from __future__ import annotations
+
+import random
+import subprocess
+import sys
+import time
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bradawl.demo.phone import visit_of
+from bradawl.inspection.snapshot import Snapshot, gather
+from bradawl.language import reading_as
+from bradawl.report.letterhead import Letterhead
+from bradawl.report.model.edition import EDITIONS, Choice, Edition
+from bradawl.report.printing import Printing
+from bradawl.report.signing.keys import Signer
+from bradawl.serving.reports.plan_for_report import workplan_of
+from tests.amount import amount
+from tests.checkout import checklist_bundle
+from tests.nasty.visits import spiked
+from tests.report.full_visit import TODAY, demo
+from tests.report.reprint.judged import PEDAL, compared, recorded, visit_with
+from tests.report.tools import build
+from tests.report.visits import jpeg
+
+SAME = "report-verify-pages-again"
+NOTE = f"items/{PEDAL}/note"
+GRADE = f"items/{PEDAL}/grade"
+
+
+def issued(visit: Snapshot, edition: Edition, signer: Signer, **more: Any) -> bytes:
+    """A report as the shop makes it, with its plan."""
+    printing = more.pop("printing", Printing.of())
+    with reading_as(printing.reader):
+        plan = workplan_of(visit) if edition == "partner" else None
+    return build(visit, edition, signer, today=TODAY, printing=printing, plan=plan, **more)
+
+
+def said_of(pdf: bytes, signer: Signer, **more: Any) -> set[str]:
+    """The ids of what is said of a report by a checker who knows the signer, and never a fault."""
+    verdict = compared(pdf, {signer.fingerprint: signer.name}, **more)
+    assert verdict.kind == "genuine", verdict.lines
+    return {said.id for said in verdict.notes}
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_every_demo_report_in_every_language_and_on_every_paper(
+    edition: Edition, shop: Signer
+) -> None:
+    source = demo()
+    for at, scenario in enumerate(source.scenarios):
+        visit = gather(
+            source, visit_of(scenario), today=TODAY, current_bundle=lambda: source.checklist
+        )
+        kinds = (
+            Printing.of("es-US", "metric", "a4" if at % 2 else "letter"),
+            Printing.of("en-US", "us" if at % 2 else "metric", "a4" if at % 3 else "letter"),
+        )
+        for printing in kinds[at % 2 :][: amount(2, short=1)]:
+            pdf = issued(visit, edition, shop, printing=printing)
+            said = said_of(pdf, shop)
+            assert SAME in said
+            assert said.isdisjoint({"report-verify-unproven", "report-verify-not-judged"})
+
+
+def test_it_takes_seconds(shop: Signer) -> None:
+    source = demo()
+    visit = gather(
+        source, visit_of(source.scenarios[-1]), today=TODAY, current_bundle=lambda: source.checklist
+    )
+    pdf = issued(visit, "partner", shop)
+    began = time.process_time()
+    said_of(pdf, shop)
+    assert time.process_time() - began < 10
+
+
+def _fenced(events: list[Any]) -> None:
+    next(event for event in events if event["put"] == "car/year")["fenced"] = True
+
+
+def _erased(events: list[Any]) -> None:
+    event = next(event for event in events if event["put"] == "about/place")
+    event |= {"erased": True, "value": None, "text": None}
+    event.pop("salt")
+
+
+def _clock_corrected(events: list[Any]) -> None:
+    for event in events[3:9]:
+        event["rank"] = f"{int(event['at'].partition('-')[0]) + 7_200_000}-{event['at'][14:]}"
+
+
+def _conflict(events: list[Any]) -> None:
+    note = next(event for event in events if event["put"] == GRADE)
+    other = {**note, "at": note["at"].replace(note["device"], "ee" * 16), "device": "ee" * 16}
+    events.insert(4, {**other, "value": {"grade": "minor"}, "text": '{"grade":"minor"}',
+                      "commit": "another"})  # fmt: skip
+
+
+PHOTOS = [jpeg(1), jpeg(2, 2400, 1800)]
+PRICED = (NOTE, "Rufus said 900 dollars would do it.")
+VISITS: dict[str, Snapshot] = {}
+
+
+def visits() -> dict[str, Snapshot]:
+    """Records of every kind that an edition treats in a way of its own."""
+    if not VISITS:
+        later = [(GRADE, {"grade": "major"}), ("about/place", "Elsewhere"), ("brief/notes", "x")]
+        VISITS.update(
+            {
+                "unsigned": visit_with(recorded(), sealed=False),
+                "photos": visit_with(recorded(photos=PHOTOS), photos=PHOTOS),
+                "a photo missing": visit_with(recorded(photos=PHOTOS), photos=PHOTOS[:1]),
+                "a photo damaged": replace(
+                    visit_with(recorded(photos=PHOTOS)), photo=lambda _: b"\xff\xd8\xff no photo"
+                ),
+                "a note that may give away": visit_with(recorded(PRICED)),
+                "amended": visit_with(recorded(), amendments=later),
+                "a seal that does not hold": visit_with(recorded(), seal={"leaves": "0" * 64}),
+                "half a character": visit_with(recorded((NOTE, "\ud83d odd"))),
+                "fenced": visit_with(recorded(), change=_fenced),
+                "erased": visit_with(recorded(), change=_erased),
+                "a clock corrected": visit_with(recorded(), change=_clock_corrected),
+                "a conflict": visit_with(recorded(), sealed=False, change=_conflict),
+            }
+        )
+    return VISITS
+
+
+CHOICES = [
+    Choice(),
+    Choice(place=False, seller=True, photos=False),
+    Choice(amendments=False),
+]
+
+
+@pytest.mark.parametrize("kind", [
+    "unsigned", "photos", "a photo missing", "a photo damaged", "a note that may give away",
+    "amended", "half a character", "fenced", "erased", "a clock corrected", "a conflict",
+])  # fmt: skip
+def test_whatever_is_left_out_erased_amended_or_missing(kind: str, shop: Signer) -> None:
+    visit = visits()[kind]
+    at = sorted(visits()).index(kind)
+    tried = amount(9, short=3)  # each edition with another choice; in the long form with all
+    for number in range(tried):
+        edition = EDITIONS[number % 3]
+        choice = CHOICES[(at + number % 3 + number // 3) % 3]
+        said = said_of(issued(visit, edition, shop, choice=choice), shop)
+        assert SAME in said or (
+            edition == "partner" and "report-verify-not-compared-left-out" in said
+        ), (edition, choice, said)
+
+
+def test_a_seal_that_does_not_hold_is_what_is_wrong(shop: Signer) -> None:
+    pdf = issued(visits()["a seal that does not hold"], "condition", shop)
+    verdict = compared(pdf, {shop.fingerprint: shop.name})
+    assert [said.id for said in verdict.problems] == ["report-verify-seal-record"]
+
+
+def test_values_that_the_record_does_not_prove_are_named(shop: Signer) -> None:
+    """An amendment that is shown and not listed: the pages rest on the issuer's word."""
+    visit = visits()["amended"]
+    listed = issued(visit, "condition", shop)
+    assert "report-verify-unproven" not in said_of(listed, shop)
+    unlisted = issued(visit, "condition", shop, choice=Choice(amendments=False))
+    assert "report-verify-unproven" in said_of(unlisted, shop)
+
+
+def test_photos_of_the_file_or_of_the_shop(shop: Signer) -> None:
+    visit = visits()["photos"]
+    pdf = issued(visit, "condition", shop)
+    assert {SAME, "report-verify-photos-reduced"} <= said_of(pdf, shop)
+    at_the_shop = said_of(pdf, shop, photo=visit.photo)
+    assert SAME in at_the_shop
+    assert "report-verify-photos-reduced" not in at_the_shop
+
+
+def test_letterhead_check_page_and_a_report_that_replaces_another(
+    shop: Signer, tmp_path: Path
+) -> None:
+    from bradawl.report.signing.ledger import Ledger
+
+    ledger = Ledger(tmp_path / "reports.jsonl")
+    head = Letterhead("Hollow Oak Garage", "12 Mill Lane", "555-0100", "oak.example",
+                      "https://oak.example/check")  # fmt: skip
+    for visit in (visits()["unsigned"], visits()["a note that may give away"]):
+        pdf = issued(visit, "condition", shop, letterhead=head, ledger=ledger)
+        assert SAME in said_of(pdf, shop)
+
+
+@pytest.mark.parametrize("seed", range(amount(60, short=3)))
+def test_records_that_hold_anything(seed: int, shop: Signer) -> None:
+    chance = random.Random(seed)
+    visit = visit_with(spiked(checklist_bundle(), chance))
+    for edition in chance.sample(EDITIONS, amount(3, short=1)):
+        pdf = issued(visit, edition, shop, choice=chance.choice(CHOICES))
+        said = said_of(pdf, shop)
+        assert said & {SAME, "report-verify-not-compared-left-out"}, said
+
+
+def test_the_command_prints_it_again_in_a_process_of_its_own(shop: Signer, tmp_path: Path) -> None:
+    """Hashes of texts differ from process to process: the pages do not."""
+    file = tmp_path / "report.pdf"
+    file.write_bytes(issued(visits()["photos"], "partner", shop))
+    done = subprocess.run(
+        [sys.executable, "-m", "bradawl.cli", "verify", str(file)],
+        env={"BRADAWL_DATA": str(tmp_path / "nobody"), "PYTHONHASHSEED": "7"},
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
+    assert done.returncode == 3, done.stdout + done.stderr
+    assert "The pages were printed again from the attached record, and are the same." in done.stdout
