@@ -37,6 +37,17 @@ def test_a_reading_keeps_what_was_typed_and_says_how_it_is_read() -> None:
     assert reading("2.5", "mm", "Pad") == {"typed": "2.5", "unit": "mm"}
     assert reading("113,000", "mi", "Odometer") == {"typed": "113,000", "unit": "mi"}
     assert reading("1.181", "in", "Rotor") == {"typed": "1.181", "unit": "in", "read": "1.181"}
+    # a unit behind the figure is that of the figure, whatever stands beside the field
+    assert reading('3/16"', "mm", "Slide") == {"typed": "3/16", "unit": "in"}
+    assert reading("35 psi", "kPa", "Tire") == {"typed": "35", "unit": "psi"}
+    assert reading("300 °F", "degC", "Fluid") == {"typed": "300", "unit": "degF"}
+    assert reading("300f", "degC", "Fluid") == {"typed": "300", "unit": "degF"}
+    assert reading("4.5 mils", "um", "Film") == {"typed": "4.5", "unit": "mil"}
+    assert reading("128k mi", "km", "Odometer") == {"typed": "128k", "unit": "mi"}
+    assert reading('2/32"', "in/32", "Tread") == {"typed": "2/32", "unit": "in/32"}
+    assert reading("2 1/32 in", "in/32", "Tread") == {"typed": "2", "unit": "in/32"}
+    assert reading('.25"', "in/32", "Pad") == {"typed": ".25", "unit": "in"}
+    assert reading("12 m", "V", "Battery") == {"typed": "12 m", "unit": "V"}
     assert reading("none", "mil", "Film") == {"typed": "none", "unit": "mil"}
     with reading_as(Reader(region="eu")), pytest.raises(FieldError, match="could be"):
         reading("1.181", "mm", "Rotor")

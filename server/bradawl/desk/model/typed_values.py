@@ -140,9 +140,11 @@ def hours(typed: str, what: str) -> str:
 
 def reading(typed: str, unit: str, what: str) -> dict[str, str]:
     """A reading as it is recorded: {"typed", "unit"}, with "read" where another reader could take
-    the text for something else (judge/record/doubts.py). Raises FieldError.
+    the text for something else (judge/record/doubts.py). A unit that was typed behind the figure
+    counts, not the one beside it: `3/16"`, `35 psi`. Raises FieldError.
     """
     is_whole = units.known(unit) and units.quantity(unit) in ("distance", "count")
+    typed, unit = _with_own_unit(typed, unit, is_whole=is_whole)
     found = typed_texts.numbers(typed, language.current().region, is_whole)
     value = {"typed": typed, "unit": unit}
     if not units.known(unit) or not found:  # a code, or what a gauge says in a word
@@ -150,6 +152,29 @@ def reading(typed: str, unit: str, what: str) -> dict[str, str]:
     unread = message("desk-error-number", what=what, typed=typed)
     read = _only(found, unread, _figure_text, what=what, typed=typed)
     return value if typed_texts.numbers(typed, "", is_whole) == [read] else {**value, "read": read}
+
+
+#: Of the inch, beside its name.
+_INCH_SIGNS = ('"', "\u2033", "\u201d", "''")
+
+
+def _with_own_unit(typed: str, unit: str, *, is_whole: bool) -> tuple[str, str]:
+    """The figure without the unit behind it, and that unit; as they are where it has none."""
+    if not units.known(unit):
+        return typed, unit
+    names: dict[str, str] = {}
+    for other in units.alike(unit):
+        signs = _INCH_SIGNS if other == "in" else ()
+        shown = language.unit_name(other).casefold()
+        written = (other.casefold(), shown, shown.strip("\u00b0 "), shown + "s", *signs)
+        names |= dict.fromkeys(written, other)
+    for name in sorted(names, key=len, reverse=True):
+        figure = typed[: -len(name)].strip() if name else ""
+        if typed.casefold().endswith(name) and typed_texts.numbers(figure, "", is_whole):
+            # a fraction under 1/32 in is one of an inch already
+            stays = unit == "in/32" and names[name] == "in" and "/" in figure
+            return figure, unit if stays else names[name]
+    return typed, unit
 
 
 def three_points(

@@ -42,13 +42,16 @@ def figures(
 ) -> list[Meaning]:
     """The figures that a text under `unit` may mean, each with its unit."""
     texts = _texts(reading, entry, value.get("read"))
-    own = [text for text in texts if _is_usual(text, unit, usual)]
+    own = [text for text in _under(unit, texts) if _is_usual(text, unit, usual)]
+    inches = _inches(texts, unit, usual) if value.get("sure") is not True else ""
+    if inches:
+        return [_meaning(texts[0], unit), _meaning(inches, unit)]
     if own:
         return [_meaning(text, unit) for text in own]
     found = [_meaning(text, unit) for text in texts]
     if value.get("sure") is not True:
         for other in reading["units"]:
-            for text in texts:
+            for text in _under(other, texts):
                 is_same = _worth(text, other) == _worth(text, unit)
                 if other != unit and not is_same and _is_usual(text, other, usual):
                     found.append(_meaning(text, other))
@@ -61,6 +64,26 @@ def _texts(reading: Reading, entry: str, read: Json) -> list[str]:
     if all_digits(entry) and len(entry) <= exact.LONGEST:  # what a gauge shows, 36 times on a card
         return [entry]
     return typed.numbers(entry, "", reading["quantity"] in ("distance", "count"))
+
+
+def _under(unit: str, texts: list[str]) -> list[str]:
+    """The texts under a unit: `2 1/32` beside 1/32 in may also be two of them (the unit read with
+    the figure).
+    """
+    if unit != "in/32":
+        return texts
+    return [text[:-5] for text in texts if text.endswith(" 1/32")] + texts
+
+
+def _inches(texts: list[str], unit: str, usual: Span | None) -> str:
+    """Under 1/32 in, what a figure such as `.25` is in inches, as a fraction: no gauge of that unit
+    shows less than one with a point; "" where it cannot be meant so.
+    """
+    if unit != "in/32" or len(texts) != 1 or not texts[0].startswith("0.") or usual is None:
+        return ""
+    above = texts[0][2:].lstrip("0")
+    fraction = above + "/1" + "0" * (len(texts[0]) - 2) if above else ""
+    return fraction if fraction and _is_usual(fraction, unit, usual) else ""
 
 
 def _worth(text: str, unit: str) -> Exact:

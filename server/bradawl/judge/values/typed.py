@@ -16,7 +16,12 @@ from .exact import LONGEST
 
 _MINUS = ("-", "\u2212")
 _BLANK_GROUPS = " '\u2019"  # all of them group thousands somewhere
-_CURRENCIES = ("USD", "EUR", "US", "$", "\u20ac")
+_CURRENCIES = ("USD", "EUR", "US", "$", "\u20ac", "DOLLARS", "BUCKS")
+#: Fractions that are one character, and the stroke of others (Unicode 15: Number Forms).
+_SIGNS = {
+    "\u00bc": " 1/4", "\u00bd": " 1/2", "\u00be": " 3/4", "\u215b": " 1/8", "\u215c": " 3/8",
+    "\u215d": " 5/8", "\u215e": " 7/8", "\u2044": "/",
+}  # fmt: skip
 _FILLERS = ("of", "de")  # 15 de junio de 2022
 _ORDINALS = ("st", "nd", "rd", "th")
 _DATE_MARKS = "/.-"
@@ -25,8 +30,11 @@ _DATE_MARKS = "/.-"
 def numbers(text: str, style: str = "", whole: bool = False) -> list[str]:
     """A number: `1300`, `-2.5`, `3/16`, `2 1/4`.
 
-    `whole`: one mark before exactly three digits groups them, whatever the style (an odometer).
+    `whole`: one mark before exactly three digits groups them, whatever the style (an odometer);
+    `128k` is 128000.
     """
+    for sign in _SIGNS:
+        text = text.replace(sign, _SIGNS[sign])
     text = trimmed(text)
     sign = ""
     if text[:1] == "+" or text[:1] in _MINUS:
@@ -35,7 +43,8 @@ def numbers(text: str, style: str = "", whole: bool = False) -> list[str]:
     if "/" in text:
         fraction = _fraction(text)
         return [sign + fraction] if fraction else []
-    return [sign + figure for figure in _figures(text, style, whole)]
+    found = _thousands(text, style) if whole else []
+    return [sign + figure for figure in found or _figures(text, style, whole)]
 
 
 def number(text: str, whole: bool = False) -> str:
@@ -53,11 +62,23 @@ def amounts(text: str, style: str = "") -> list[str]:
         if text.endswith(sign):
             text = trimmed(text[: len(text) - len(sign)])
     found = []
-    for figure in _figures(text, style, True):
+    for figure in _thousands(text, style) or _figures(text, style, True):
         before, _, after = figure.partition(".")
         if len(after) <= 2:
             cents = (after + "00")[:2]
             found.append(before if cents == "00" else before + "." + cents)
+    return found
+
+
+def _thousands(text: str, style: str) -> list[str]:
+    """The meanings of 128k and 2.4K; [] for a text that does not end so."""
+    if text[-1:] not in ("k", "K"):
+        return []
+    found = []
+    for figure in _figures(trimmed(text[:-1]), style, False):
+        before, _, after = figure.partition(".")
+        if len(after) <= 3:
+            found.append(_plain(before + (after + "000")[:3]))
     return found
 
 
@@ -104,7 +125,11 @@ def _short_day(parts: list[str], mark: str, style: str) -> list[str]:
 
 
 def _named_day(text: str, months: list[str]) -> list[str]:
-    """The meanings of a date whose month is a word: Jun 2022, June 15, 2022, 15-Jun-2022."""
+    """The meanings of a date whose month is a word: Jun 2022, Jun '22, June 15, 2022."""
+    for mark in "'\u2019":
+        before, _, year = text.partition(mark)
+        if len(year) == 2 and all_digits(year):
+            text = before + " " + ("20" if year < "50" else "19") + year
     for mark in _DATE_MARKS + ",'\u2019":
         text = text.replace(mark, " ")
     month = 0

@@ -176,6 +176,11 @@ def comparable(unit: str, other: str) -> bool:
     return quantity(unit).split("-")[0] == quantity(other).split("-")[0]
 
 
+def alike(unit: str) -> list[str]:
+    """The units of its quantity, sorted."""
+    return sorted([other for other in _UNITS if quantity(other) == quantity(unit)])
+
+
 def difference(unit: str) -> str:
     """The unit of a difference of two figures in `unit`."""
     return unit + "-diff" if unit + "-diff" in _UNITS else unit

@@ -43,7 +43,7 @@ export function usesComma(locale?: string): boolean {
 /** Keep what can be part of a number: figures, what groups them, a sign, a stroke for fractions. */
 export function cleanNumber(text: string): string {
   if (Object.values(NO_FIGURE).flat().includes(text)) return text;
-  return text.replace(/[^0-9,./ '\u2019+-]/g, "").replace(/^\s+/, "");
+  return text.replace(/[^0-9,./ '\u2019+¼½¾⅛⅜⅝⅞\u2044-]/g, "").replace(/^\s+/, "");
 }
 
 /** A decimal number as its text means it here; null for a fraction, or where it may mean two. */

@@ -28,14 +28,25 @@ function lower(text: string): string {
   return text.replace(/[A-Z]/g, (letter) => letter.toLowerCase());
 }
 
+/** Fractions that are one character, and the stroke of others. */
+const FRACTIONS: Record<string, string> = {
+  ...{ "¼": " 1/4", "½": " 1/2", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8" },
+  "\u2044": "/",
+};
+const SIGNS = /[¼½¾⅛⅜⅝⅞\u2044]/g;
+
 const isDigits = (text: string) => /^[0-9]+$/.test(text);
 
 /** A number: `1300`, `-2.5`, `3/16`, `2 1/4`. `isWhole`: a mark before three digits groups them. */
 export function numbers(typed: string, style: Style = "", isWhole = false): string[] {
-  let text = trimmed(typed);
+  let text = trimmed(typed.replace(SIGNS, (sign) => FRACTIONS[sign] ?? ""));
   const sign = /^[-\u2212]/.test(text) ? "-" : "";
   text = trimmed(text.replace(/^[-+\u2212]/, ""));
-  if (!text.includes("/")) return figures(text, style, isWhole).map((figure) => sign + figure);
+  if (!text.includes("/")) {
+    const found = isWhole ? thousands(text, style) : [];
+    const read = found.length > 0 ? found : figures(text, style, isWhole);
+    return read.map((figure) => sign + figure);
+  }
   const fraction = fractionOf(text);
   return fraction === "" ? [] : [sign + fraction];
 }
@@ -43,15 +54,25 @@ export function numbers(typed: string, style: Style = "", isWhole = false): stri
 /** Money, not below zero: `1300`, or with two digits of cents `47.83`. */
 export function amounts(typed: string, style: Style = ""): string[] {
   let text = trimmed(typed).toUpperCase();
-  for (const sign of ["USD", "EUR", "US", "$", "€"]) {
+  for (const sign of ["USD", "EUR", "US", "$", "€", "DOLLARS", "BUCKS"]) {
     if (text.startsWith(sign)) text = trimmed(text.slice(sign.length));
     if (text.endsWith(sign)) text = trimmed(text.slice(0, text.length - sign.length));
   }
-  return figures(text, style, true).flatMap((figure) => {
+  const many = thousands(text, style);
+  return (many.length > 0 ? many : figures(text, style, true)).flatMap((figure) => {
     const [before = "", after = ""] = figure.split(".");
     if (after.length > 2) return [];
     const cents = `${after}00`.slice(0, 2);
     return [cents === "00" ? before : `${before}.${cents}`];
+  });
+}
+
+/** The meanings of 128k and 2.4K; none for a text that does not end so. */
+function thousands(text: string, style: Style): string[] {
+  if (!/k$/i.test(text)) return [];
+  return figures(trimmed(text.slice(0, -1)), style, false).flatMap((figure) => {
+    const [before = "", after = ""] = figure.split(".");
+    return after.length > 3 ? [] : [plain(before + after.padEnd(3, "0"))];
   });
 }
 
@@ -81,8 +102,12 @@ function shortDay(parts: string[], mark: string, style: Style): string[] {
   return style === "eu" || mark === "." ? [dayFirst, monthFirst] : [monthFirst, dayFirst];
 }
 
-/** The meanings of a date whose month is a word: Jun 2022, June 15, 2022, 15-Jun-2022. */
-function namedDay(text: string, months: string[]): string[] {
+/** The meanings of a date whose month is a word: Jun 2022, Jun '22, June 15, 2022. */
+function namedDay(typed: string, months: string[]): string[] {
+  const text = typed.replace(
+    /['\u2019]([0-9]{2})$/,
+    (_, year: string) => ` ${year < "50" ? "20" : "19"}${year}`,
+  );
   const pieces = fields(text.replace(/[/.,'\u2019-]/g, " "))
     .map((piece) => piece.replace(/^([0-9]+)(?:st|nd|rd|th)$/, "$1"))
     .filter((piece) => piece !== "of" && piece !== "de");
