@@ -19,6 +19,7 @@ import type { PanelState } from "../src/app/visit/body-panels";
 import { Visit } from "../src/app/visit/visit";
 import type { BodyStyle, Grade, ItemJudgment, Reason, Said } from "../src/shared/contract";
 import type { Cells } from "../src/shared/event";
+import type { MarkId } from "../src/shared/marks";
 import { NOTHING_KNOWN, type SyncState } from "../src/store/exchange/sync";
 import { assessment, bundle, cell, items, judged } from "./data";
 
@@ -43,7 +44,7 @@ const reason = (id: string, args: Said["args"]): Reason[] => [
 function car(
   style: BodyStyle,
   change: Record<string, Partial<PanelState>>,
-  worst: Record<string, Grade>,
+  tags: Record<string, MarkId[]>,
 ): ComponentChildren {
   const outline = outlineOf(style);
   const empty: PanelState = {
@@ -53,7 +54,7 @@ function car(
     <BodyDrawing
       outline={outline}
       states={new Map(panelsOf(outline).map((name) => [name, { ...empty, ...change[name] }]))}
-      worst={new Map(Object.entries(worst))}
+      tags={new Map(Object.entries(tags))}
       chosen="roof"
       word={(place) => place}
       onChoose={nothing}
@@ -75,7 +76,7 @@ function full(style: BodyStyle): ComponentChildren {
   return car(
     style,
     Object.fromEntries(panels.map((panel) => [panel, state])),
-    Object.fromEntries(places.map((place) => [place, "major" as const])),
+    Object.fromEntries(places.map((place) => [place, ["major" as const]])),
   );
 }
 
@@ -194,7 +195,12 @@ const examples: Record<string, () => ComponentChildren> = {
         "rear-wing-right": { film: "58", shown: "58", finish: "thin" },
         "front-door-right": { finish: "no-reading" },
       },
-      { "engine-bay": "major", "rear-left": "dangerous" },
+      {
+        "engine-bay": ["major"],
+        "rear-left": ["dangerous"],
+        "front-right": ["mended"],
+        "rear-wing-left": ["look_here"],
+      },
     ),
   "signature, drawn": () => (
     <SignaturePad

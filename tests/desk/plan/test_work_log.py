@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 
 import pytest
 from PIL import Image
@@ -68,6 +69,10 @@ def test_a_job_with_new_readings_closes_its_finding_and_keeps_the_old(worn: Work
     assert "read as 0.5 mm" in page
     assert "1,085.30" in page
     assert "read as 11 mm" in page
+    # found and repaired since: the torn tag with its word wherever the finding stands
+    for place in (WORK, f"/desk/visits/{VISIT}/plan", f"/desk/visits/{VISIT}"):
+        page = worn.client.get(place).text
+        assert re.search(r'state-mended"><svg class="mark-tag mark-mended".*?</svg>Fixed', page)
 
 
 def test_a_fault_does_not_close_without_evidence(worn: Workshop) -> None:

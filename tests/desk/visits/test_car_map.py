@@ -20,9 +20,10 @@ FILM = {
 LIPS = {"id": "coat.lips", "title": "Lips <b>", "on_car": ["front-left", "engine-bay"]}
 
 
-def drawn(style: str, grade: str, facts: dict[str, Any]) -> ElementTree.Element:
+def drawn(style: str, grade: str, facts: dict[str, Any], after: str = "") -> ElementTree.Element:
+    left = {"value": {"grade": after}}
     snapshot = SimpleNamespace(
-        cells={"car/body_style": {"value": style}},
+        cells={"car/body_style": {"value": style}, "work/coat.lips/1/after/coat.lips/grade": left},
         assessment={"items": {"coat.film": {"facts": facts}, "coat.lips": {"reasons": []}}},
         bundle={"items": [FILM, LIPS]},
         texts={"items": [FILM, LIPS]},
@@ -40,6 +41,15 @@ def test_a_tag_leads_to_its_finding_and_says_what_it_is(style: str) -> None:
     assert [tag.get("href") for tag in tags] == ["#item-coat-lips"] * 2
     assert {tag.get("aria-label") for tag in tags} == {"1 Needs fixing: Lips <b>"}
     assert len(page.findall(".//figure")) == 3
+
+
+def test_a_tag_of_what_is_repaired_is_torn_and_says_so() -> None:
+    (still, *_) = drawn("van", "major", {}, "minor").findall(".//a")
+    (mended, *_) = drawn("van", "major", {}, "none").findall(".//a")
+    assert still.get("aria-label") == "1 Needs fixing: Lips <b>"
+    assert mended.get("aria-label") == "1 Needs fixing and Fixed: Lips <b>"
+    (whole, torn) = (cast(ElementTree.Element, tag.find("path")) for tag in (still, mended))
+    assert whole.get("d") != torn.get("d")
 
 
 def test_a_panel_shows_its_paint_by_figure_and_pattern() -> None:

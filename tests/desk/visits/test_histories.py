@@ -45,8 +45,7 @@ def test_a_history_is_told_with_the_signs_for_and_against_and_the_next_look(
 ) -> None:
     begin(workshop, HISTORY)
     assert section(workshop).startswith(
-        "What may have happened to it Flood: can't be ruled out. 0 of 4 signs looked at. "
-        "Look at next:"
+        "What may have happened to it Flood: can't be ruled out. 0 of 4 signs looked at. Look here "
     )
     workshop.write(
         [
@@ -59,7 +58,7 @@ def test_a_history_is_told_with_the_signs_for_and_against_and_the_next_look(
     assert "Flood: strong signs of it. 3 of 4 signs looked at." in told
     assert "Speaks for it Sills: Needs fixing. Seats: " in told
     assert "Speaks against it Pad thickness: OK." in told
-    assert told.endswith("Look at next: Brake hoses")
+    assert told.endswith("Look here Brake hoses")
 
 
 def test_without_histories_nothing_is_told(workshop: Workshop) -> None:

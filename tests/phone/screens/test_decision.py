@@ -87,9 +87,9 @@ def test_what_may_have_happened_is_told_with_its_signs_and_the_next_look(phone: 
     expect(flood).to_have_attribute("data-standing", "suspected")
     expect(flood.get_by_role("heading", name="Speaks for it")).to_be_visible()
     expect(flood.get_by_role("link", name="Flood signs: Water line or silt")).to_be_visible()
-    expect(flood.get_by_role("link", name=re.compile("^Look at next: "))).to_be_visible()
+    expect(flood.get_by_role("link", name=re.compile("^Look here "))).to_be_visible()
     # what is only not ruled out is one line until somebody asks
     crash = told.locator("details", has_text=re.compile("^Crash damage: can't be ruled out."))
-    expect(crash.get_by_role("link", name=re.compile("^Look at next: "))).not_to_be_visible()
+    expect(crash.get_by_role("link", name=re.compile("^Look here "))).not_to_be_visible()
     crash.locator("summary").tap()
-    expect(crash.get_by_role("link", name=re.compile("^Look at next: "))).to_be_visible()
+    expect(crash.get_by_role("link", name=re.compile("^Look here "))).to_be_visible()

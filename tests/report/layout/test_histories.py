@@ -61,7 +61,7 @@ def test_a_partner_reads_each_history_and_the_signs_of_what_is_suspected(tmp_pat
         f"• {titles[FIRST]}: Looked at.",
         "Speaks against it",
         f"• {titles[SECOND]}: Looked at.",
-        f"Look at next: {titles[THIRD]}",
+        f"Look here · {titles[THIRD]}",
         "Crash damage: can't be ruled out. 3 of 9 signs looked at.",
     ):
         at = chapter.index(expected)  # one after the other

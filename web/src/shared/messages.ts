@@ -41,7 +41,6 @@ export interface Messages {
   "grade-uninspected": null;
   "histories-against": null;
   "histories-for": null;
-  "histories-next": { item: MessageArgument };
   "histories-sign": { item: MessageArgument; said: MessageArgument };
   "histories-title": null;
   "judge-also": { value: MessageArgument };
@@ -1016,15 +1015,13 @@ export interface Messages {
   "phone-walk-beside": null;
   "phone-walk-by-area": null;
   "phone-walk-decide": null;
-  "phone-walk-done": null;
   "phone-walk-facts": null;
   "phone-walk-in-order": null;
-  "phone-walk-in-progress": { count: MessageArgument };
   "phone-walk-map": null;
   "phone-walk-more": { count: MessageArgument };
   "phone-walk-next": { title: MessageArgument };
-  "phone-walk-not-started": null;
   "phone-walk-nothing-here": null;
+  "phone-walk-open": { count: MessageArgument };
   "phone-walk-opening": null;
   "phone-walk-optional": null;
   "phone-walk-sign": null;

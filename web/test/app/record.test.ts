@@ -17,9 +17,10 @@ import {
   areasOf,
   isOpen,
   nextOpen,
-  progress,
   restOf,
   stagesOf,
+  standing,
+  worstOf,
 } from "../../src/app/visit/walk-order";
 import type { Assessment, Item, ItemJudgment, Reading } from "../../src/shared/contract";
 import type { Json } from "../../src/shared/event";
@@ -121,7 +122,7 @@ describe("the walk", () => {
     );
     const visit = Visit.of(page, visitId, bundle, {}, assessed(items));
     const body = areasOf(visit).find(({ id }) => id === "body");
-    expect(body === undefined ? "" : progress(body)).toBe("If you have time");
+    expect(body && standing(visit, body)).toEqual({ mark: null, words: "If you have time" });
     expect(nextOpen(areasOf(visit), "body")?.page.id).toBe("brakes");
   });
 
@@ -130,10 +131,37 @@ describe("the walk", () => {
     expect(restOf(bundle.items)).toHaveLength(bundle.items.length - 1);
   });
 
-  test("how far a page is", () => {
-    const visit = shownVisit(page, { "items/body.doors/grade": { grade: "none" } });
-    const said = areasOf(visit).map((area) => progress(area));
-    expect(said).toEqual(["Not started", "1 open"]);
+  test("a page is blank while something on it is open, then bears the mark of its worst", () => {
+    const doors = { "items/body.doors/grade": { grade: "none" } };
+    const stands = (values: Record<string, Json>) => {
+      const visit = shownVisit(page, { ...doors, ...values });
+      return areasOf(visit).map((area) => standing(visit, area));
+    };
+    expect(stands({})).toEqual([
+      { mark: "open", words: "3 open" },
+      { mark: "open", words: "1 open" },
+    ]);
+    const sills = (grade: string) => stands({ "items/body.sills/grade": { grade } })[1];
+    expect(sills("none")).toEqual({ mark: "fine", words: "OK" });
+    expect(sills("uninspected")).toEqual({ mark: "not_checked", words: "Not checked" });
+    expect(sills("major")).toEqual({ mark: "major", words: "Needs fixing" });
+  });
+
+  test("what was found and repaired since is torn open, and worse than it is what still stands", () => {
+    const found = {
+      "items/body.doors/grade": { grade: "minor" },
+      "items/body.sills/grade": { grade: "dangerous" },
+      "work/body.sills/weld/done": { title: "Welded" },
+    };
+    const left = (grade: string) => ({ "work/body.sills/weld/after/body.sills/grade": { grade } });
+    const worst = (values: Record<string, Json>) => {
+      const visit = shownVisit(page, { ...found, ...values });
+      return worstOf(visit, [item("body.doors"), item("body.sills")]);
+    };
+    expect(worst({})).toBe("dangerous");
+    expect(worst(left("minor"))).toBe("dangerous");
+    expect(worst(left("none"))).toBe("minor");
+    expect(worst({ ...left("none"), "items/body.doors/grade": { grade: "none" } })).toBe("mended");
   });
 });
 

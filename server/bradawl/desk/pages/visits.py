@@ -17,6 +17,7 @@ from bradawl.desk.web.visit_page import VisitPage, render_visit
 from bradawl.imaging.errors import PictureError
 from bradawl.imaging.placeholder import placeholder
 from bradawl.inspection.signed_verdict import signed_verdict, verdict_of
+from bradawl.judge.costs.remedies import recorded
 from bradawl.language import message, spoken, text
 
 pages = APIRouter()
@@ -73,6 +74,7 @@ def show_visit(page: VisitPage, person: Person) -> Response:
         coverage=snapshot.assessment.get("coverage", {}),
         areas=areas,
         car=car_map(snapshot, areas),
+        mended=recorded(snapshot.cells)["closed"],
         unseen=findings.not_inspected(snapshot),
         conflicts=findings.conflicts(snapshot, name_of),
         doubts=doubts.doubts(snapshot),

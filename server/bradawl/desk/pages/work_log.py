@@ -10,6 +10,7 @@ from bradawl.desk.model.plan.work_log import AFTER, done_jobs, job_fields
 from bradawl.desk.web import forms
 from bradawl.desk.web.inputs.work_log import done_typed, keep_photos, photos_typed
 from bradawl.desk.web.visit_page import VisitForm, VisitPage, render_visit
+from bradawl.judge.values.grades import FAULTS
 from bradawl.language import message
 
 pages = APIRouter(prefix="/visits/{visit}/work")
@@ -28,6 +29,7 @@ def show_work(page: VisitPage) -> Response:
         done=done_jobs(page.snapshot),
         today=page.desk.today(),
         after=AFTER,
+        faults=FAULTS,
         distances=distance_units(),
         missing=set(page.desk.photos_missing(photos)),
         zone=findings.zone_of(page.snapshot),

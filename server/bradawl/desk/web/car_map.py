@@ -5,7 +5,7 @@ The page says the same in words below; the drawing is the way in.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from typing import Any
 
 from markupsafe import Markup
@@ -17,8 +17,9 @@ from bradawl.design.outlines import View
 from bradawl.desk.model.labels import grade_word
 from bradawl.inspection.on_car import body_style, places_of_finding
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge.costs.remedies import recorded
 from bradawl.judge.values import exact, units
-from bradawl.language import measure, text
+from bradawl.language import listed, measure, text
 
 __all__ = ["car_map"]
 
@@ -42,7 +43,8 @@ def car_map(snapshot: Snapshot, areas: Sequence[Mapping[str, Any]]) -> Markup:
     figures, finishes = _paint(snapshot, judged)
     if not at and not figures:
         return Markup("")
-    views = [_view(view, at, figures, finishes) for view in outlines.outline(style).views]
+    mended = recorded(snapshot.cells)["closed"]
+    views = [_view(view, at, figures, finishes, mended) for view in outlines.outline(style).views]
     return Markup('<div class="car-map">{}{}</div>').format(_patterns(), Markup("").join(views))
 
 
@@ -83,6 +85,7 @@ def _view(
     at: Mapping[str, Sequence[tuple[int, Mapping[str, Any]]]],
     figures: Mapping[str, str],
     finishes: Mapping[str, str],
+    mended: Container[str],
 ) -> Markup:
     counts = {place: len(marks) for place, marks in at.items()}
     if view.name == "right":
@@ -103,7 +106,7 @@ def _view(
         flip,
         _car(view, finishes),
         _written(laid),
-        _tags(laid, at),
+        _tags(laid, at, mended),
     )
 
 
@@ -154,15 +157,22 @@ def _written(laid: Marked) -> Markup:
     return Markup("").join(parts)
 
 
-def _tags(laid: Marked, at: Mapping[str, Sequence[tuple[int, Mapping[str, Any]]]]) -> Markup:
-    """The numbered tags, each a link to its finding."""
+def _tags(
+    laid: Marked,
+    at: Mapping[str, Sequence[tuple[int, Mapping[str, Any]]]],
+    mended: Container[str],
+) -> Markup:
+    """The numbered tags, each a link to its finding; that of a repaired one is torn at its edge."""
     parts = []
     for mark in laid.marks:
         number, finding = at[mark.place][mark.number]
         x, y, wide, high = mark.box
         cut = high * 0.25
+        is_mended = finding["id"] in mended
+        edge = f"H{x + wide - 6:.1f}l4 4l-4 3l5 3" if is_mended else f"H{x + wide - 1:.1f}"
+        word = grade_word(finding["grade"])
         outline = (
-            f"M{x + cut:.1f} {y + 1:.1f}H{x + wide - 1:.1f}V{y + high - cut:.1f}"
+            f"M{x + cut:.1f} {y + 1:.1f}{edge}V{y + high - cut:.1f}"
             f"L{x + wide - cut:.1f} {y + high - 1:.1f}H{x + 1:.1f}V{y + cut:.1f}Z"
         )
         parts.append(
@@ -171,11 +181,11 @@ def _tags(laid: Marked, at: Mapping[str, Sequence[tuple[int, Mapping[str, Any]]]
                 '<text x="{:.1f}" y="{:.1f}">{}</text></a>'
             ).format(
                 finding["id"].replace(".", "-"),
-                finding["grade"],
+                "mended" if is_mended else finding["grade"],
                 text(
                     "report-map-key",
                     number=number,
-                    grade=grade_word(finding["grade"]),
+                    grade=listed([word, text(design.mark("mended").word)]) if is_mended else word,
                     title=finding["title"],
                 ),
                 outline,

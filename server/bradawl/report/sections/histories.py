@@ -10,8 +10,10 @@ from typing import TYPE_CHECKING
 
 from reportlab.platypus import Flowable
 
+from bradawl.design import mark
 from bradawl.language import text
 from bradawl.report.layout.context import PageContext
+from bradawl.report.layout.flowables import StateRow
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import HistoryJudgment, HistorySign
@@ -41,7 +43,7 @@ def _history(page: PageContext, row: HistoryJudgment) -> Iterator[Flowable]:
     yield from _signs(page, "histories-for", row["speak_for"])
     yield from _signs(page, "histories-against", row["speak_against"])
     if row["next"] is not None:
-        yield page.sentence("histories-next", item=page.title_of(row["next"]))
+        yield StateRow(mark("look_here"), page.markup(page.title_of(row["next"])))
 
 
 def _signs(page: PageContext, title: str, signs: list[HistorySign]) -> Iterator[Flowable]:

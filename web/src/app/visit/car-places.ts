@@ -5,6 +5,7 @@
 
 import type { BodyStyle, Grade, Item } from "../../shared/contract";
 import type { Json } from "../../shared/event";
+import { MARK_OF_GRADE, type MarkId } from "../../shared/marks";
 import { photosIn } from "./item-record";
 import type { VisitView } from "./visit-view";
 
@@ -70,8 +71,10 @@ export interface AtPlace {
   /** Those of them that lie everywhere on the sheet metal. */
   anywhere: Item[];
   photos: CarPhoto[];
-  /** The worst that was found here; null for no fault. */
+  /** The worst that was found here and is not repaired; null for no fault. */
   worst: Grade | null;
+  /** Whether something that was found here is repaired. */
+  isMended: boolean;
 }
 
 const FAULTS: Grade[] = ["minor", "major", "dangerous"];
@@ -90,7 +93,7 @@ export function byPlace(
   const all = new Map(
     known.map((place): [string, AtPlace] => [
       place,
-      { items: [], anywhere: [], photos: [], worst: null },
+      { items: [], anywhere: [], photos: [], worst: null, isMended: false },
     ]),
   );
   const order = new Map(visit.bundle.items.map(({ id }, index) => [id, index]));
@@ -131,6 +134,12 @@ export function itemPlaces(
   return [...new Set(there)];
 }
 
+/** The marks of a place: of the worst found there, or that all of it is repaired. */
+export function tagsAt({ worst, isMended }: AtPlace): MarkId[] {
+  if (worst !== null) return [MARK_OF_GRADE[worst]];
+  return isMended ? ["mended"] : [];
+}
+
 /** The fault of an item at the places that the judge's reasons name, or where the item lies. */
 function note(
   all: Map<string, AtPlace>,
@@ -147,8 +156,8 @@ function note(
   const places = told.length > 0 ? told : lies.length > TELLING ? lies.slice(0, 1) : lies;
   for (const place of places) {
     const at = all.get(place);
-    if (at !== undefined && FAULTS.indexOf(grade) > FAULTS.indexOf(at.worst ?? "none")) {
-      at.worst = grade;
-    }
+    if (at === undefined) continue;
+    if (visit.mended.value.has(item.id)) at.isMended = true;
+    else if (FAULTS.indexOf(grade) > FAULTS.indexOf(at.worst ?? "none")) at.worst = grade;
   }
 }

@@ -14,6 +14,16 @@ function isSame(a: unknown, b: unknown): boolean {
   );
 }
 
+/** Items that a job left without a fault: the judge's plan takes them for done (`remedies.py`). */
+function mendedIn(cells: Cells): ReadonlySet<string> {
+  const mended = Object.entries(cells).map(([put, { value }]) => {
+    const item = /^work\/.+\/after\/([^/]+)\/grade$/.exec(put)?.[1];
+    const grade = (value as { grade?: Json } | null)?.grade;
+    return grade === "none" ? item : undefined;
+  });
+  return new Set(mended.filter((item) => item !== undefined));
+}
+
 export class VisitView {
   /** The whole record. Cards look at their own item's part, so that a tap redraws one card. */
   readonly cells = signal<Cells>({});
@@ -22,6 +32,8 @@ export class VisitView {
   readonly assessment = signal<Assessment | null>(null);
   /** Counts up when what changed is on its card: whoever sums up over all of them looks again. */
   readonly drawn = signal(0);
+  /** Items whose fault is repaired, and was looked at again. */
+  readonly mended = computed(() => mendedIn(this.beside.value));
   /** Items that this car and this depth of visit ask for, in the checklist's order. */
   readonly items: ReadonlySignal<Item[]>;
   private readonly ofItem = new Map<string, Signal<Cells>>();

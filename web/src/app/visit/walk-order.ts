@@ -1,7 +1,10 @@
 /** The order of the walk: stages of the visit, areas within them, and what comes next. */
 
-import type { Item } from "../../shared/contract";
+import { FAULTS, type Grade, type Item } from "../../shared/contract";
+import { MARK_OF_GRADE, type MarkId } from "../../shared/marks";
 import { text } from "../text/catalogue";
+import { markName } from "../text/names";
+import { shownGrade } from "./item-record";
 import type { Visit } from "./visit";
 
 /** Items that belong together on a page, with those of them that still lack an answer. */
@@ -111,10 +114,28 @@ export function recordRest(visit: Visit, items: Item[]): Promise<boolean> {
   );
 }
 
-/** How far a page is, in words. */
-export function progress(page: Part): string {
-  if (page.items.length === 0) return text("phone-walk-optional");
-  if (page.open.length === 0) return text("phone-walk-done");
-  if (page.open.length === page.items.length) return text("phone-walk-not-started");
-  return text("phone-walk-in-progress", { count: page.open.length });
+const MILDEST_FIRST: (Grade | null)[] = [null, "none", "uninspected", ...FAULTS];
+
+/** The mark of the worst among items that is not repaired; of a repaired one where no other is. */
+export function worstOf(visit: Visit, items: Item[]): MarkId {
+  const mended = visit.mended.value;
+  const isFaulty = (grade: Grade | null) => FAULTS.some((fault) => fault === grade);
+  const ranks = items
+    .map((item) => ({ grade: shownGrade(visit, item), isMended: mended.has(item.id) }))
+    .filter(({ grade, isMended }) => !(isMended && isFaulty(grade)))
+    .map(({ grade }) => MILDEST_FIRST.indexOf(grade));
+  const worst = MILDEST_FIRST[Math.max(0, ...ranks)] ?? null;
+  const hasMended = items.some((item) => mended.has(item.id) && isFaulty(shownGrade(visit, item)));
+  if (hasMended && !isFaulty(worst)) return "mended";
+  return worst === null ? "open" : MARK_OF_GRADE[worst];
+}
+
+/** How a page stands: the mark of the worst on it once each item has an answer, and its words. */
+export function standing(visit: Visit, page: Part): { mark: MarkId | null; words: string } {
+  if (page.items.length === 0) return { mark: null, words: text("phone-walk-optional") };
+  if (page.open.length > 0) {
+    return { mark: "open", words: text("phone-walk-open", { count: page.open.length }) };
+  }
+  const mark = worstOf(visit, page.items);
+  return { mark, words: markName(mark) };
 }

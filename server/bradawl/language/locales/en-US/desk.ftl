@@ -489,7 +489,8 @@ desk-plan-loss-counts = Includes { $loss } for originality lost. It weighs in th
 desk-plan-without-loss = If keeping it original didn't matter, you'd pick: { $repairs }.
 desk-plan-none = No faults, so nothing to fix.
 desk-plan-caption = Each fault and what would fix it. The pick is marked; choose another to decide by hand. You can paste cells from a spreadsheet.
-desk-plan-fixed = fixed, with proof
+# beside the mark of what is fixed
+desk-plan-fixed = with proof
 desk-plan-class = Type
 desk-plan-pick-cheapest = cheapest
 # $repair: the name of another repair

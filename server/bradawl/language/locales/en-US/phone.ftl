@@ -146,9 +146,7 @@ phone-fact-banks-in-turn = 1-4 one side, 5-8 the other
 phone-fact-banks-alternating = Odd one side, even the other
 
 phone-walk-title = Walk-around
-phone-walk-not-started = Not started
-phone-walk-in-progress = { $count } open
-phone-walk-done = Done
+phone-walk-open = { $count } open
 phone-walk-facts = The car
 phone-walk-decide = Decide
 phone-walk-map = Body map

@@ -34,7 +34,6 @@ histories-for = Speaks for it
 histories-against = Speaks against it
 # $item: a check's title; $said: what it found
 histories-sign = { $item }: { $said }
-histories-next = Look at next: { $item }
 
 # In place of a message that these words do not have: another version of Bradawl wrote it.
 # $what: what the message is about, its arguments

@@ -1,7 +1,6 @@
 /** One view of the car: its shapes, then on them figures and marks. What is tapped bears its place. */
 
-import type { Grade } from "../../../shared/contract";
-import { MARK_GROUND, MARK_SHAPE } from "../../../shared/marks";
+import { MARK_GROUND, MARK_SHAPE, type MarkId } from "../../../shared/marks";
 import type { Finish, PanelState } from "../../visit/body-panels";
 import type { Box, Outline, Shape } from "./outlines";
 
@@ -10,7 +9,8 @@ export type ViewName = "left" | "plan" | "right";
 export interface Drawn {
   outline: Outline;
   states: ReadonlyMap<string, PanelState>;
-  worst: ReadonlyMap<string, Grade>;
+  /** What was found at a place, and whether to look there next. */
+  tags: ReadonlyMap<string, readonly MarkId[]>;
   chosen: string | null;
   /** What a place is called within the drawing: a word. */
   word: (place: string) => string;
@@ -66,24 +66,32 @@ function Wheel({
   );
 }
 
-/** The mark of the worst that was found, and what was tapped on the panel, in rows. */
-function Marks({ room, grade, marks }: { room: Box; grade: Grade | null; marks: string[] }) {
+/** The tags of a place, and what was tapped on the panel, in rows. */
+function Marks({
+  room,
+  tags = [],
+  marks = [],
+}: {
+  room: Box;
+  tags: readonly MarkId[] | undefined;
+  marks?: string[] | undefined;
+}) {
   const [x, y, wide, high] = room;
   const columns = Math.max(1, Math.floor(wide / CELL.wide));
   const rows = Math.max(1, Math.floor(high / CELL.high));
-  const all = [...(grade === null ? [] : ["grade"]), ...marks].slice(0, columns * rows);
+  const all = [...tags, ...marks].slice(0, columns * rows);
   return (
     <>
       {all.map((mark, index) => {
         const left = x + (index % columns) * CELL.wide;
         const top = y + Math.floor(index / columns) * CELL.high;
         const middle = `${left + CELL.wide / 2} ${top + CELL.high / 2}`;
-        if (mark === "grade" && grade !== null) {
+        if (isTag(mark)) {
           const at = `translate(${left} ${top + (CELL.high - MARK.high) / 2})`;
           return (
-            <g key={mark} class={`tag tag-${grade}`} transform={`${at} scale(${MARK.scale})`}>
+            <g key={mark} class={`tag tag-${mark}`} transform={`${at} scale(${MARK.scale})`}>
               <path class="tag-ground" d={MARK_GROUND} />
-              <path d={MARK_SHAPE[grade as "minor" | "major" | "dangerous"]} fill-rule="evenodd" />
+              <path d={MARK_SHAPE[mark]} fill-rule="evenodd" />
             </g>
           );
         }
@@ -91,6 +99,10 @@ function Marks({ room, grade, marks }: { room: Box; grade: Grade | null; marks: 
       })}
     </>
   );
+}
+
+function isTag(mark: string): mark is MarkId {
+  return mark in MARK_SHAPE;
 }
 
 /** A ring for a dent, a cross for rust, a bar for an old repair; anything else is a square. */
@@ -128,8 +140,8 @@ function OnPanel({
       </text>
       <Marks
         room={flipped(shape.marks, length)}
-        grade={drawn.worst.get(id) ?? null}
-        marks={state?.marks.map((mark) => mark.id) ?? []}
+        tags={drawn.tags.get(id)}
+        marks={state?.marks.map((mark) => mark.id)}
       />
     </g>
   );
@@ -152,7 +164,7 @@ function Place({ place, room, drawn }: { place: string; room: Box; drawn: Drawn 
           {drawn.word(place)}
         </text>
       )}
-      <Marks room={isField ? below : room} grade={drawn.worst.get(place) ?? null} marks={[]} />
+      <Marks room={isField ? below : room} tags={drawn.tags.get(place)} />
     </g>
   );
 }
@@ -193,8 +205,7 @@ export function CarView({ view, drawn }: { view: ViewName; drawn: Drawn }) {
         side.wheels.map(([x, y], index) => {
           const place = `${index === 0 ? "front" : "rear"}-${view}`;
           const room: Box = [x - CELL.wide / 2, y - CELL.high / 2, CELL.wide, CELL.high];
-          const grade = drawn.worst.get(place) ?? null;
-          return <Marks key={place} room={flipped(room, turned)} grade={grade} marks={[]} />;
+          return <Marks key={place} room={flipped(room, turned)} tags={drawn.tags.get(place)} />;
         })}
       {shapes.map(([id, shape]) => (
         <OnPanel key={id} id={id} shape={shape} drawn={drawn} length={turned} />

@@ -5,6 +5,7 @@ import type { Json } from "../../../shared/event";
 import { text } from "../../text/catalogue";
 import { settlingChanges, valueText } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
+import { MarkWord } from "./grade-mark";
 
 export function Conflicts({ visit, item }: { visit: Visit; item: Item }) {
   const readable = (put: string, value: Json) => valueText(visit.bundle, item, put, value);
@@ -14,7 +15,9 @@ export function Conflicts({ visit, item }: { visit: Visit; item: Item }) {
   if (conflicts.length === 0) return null;
   return (
     <div class="conflict">
-      <p>{text("phone-item-conflict")}</p>
+      <p>
+        <MarkWord id="look_here" /> {text("phone-item-conflict")}
+      </p>
       {conflicts.map(([put, cell]) => (
         <div key={put} class="choices chips">
           {[{ value: cell.value, at: cell.at }, ...cell.others].map(({ value, at }) => (

@@ -28,12 +28,29 @@ export function MarkWord({ id }: { id: MarkId }) {
   );
 }
 
-/** A grade's mark with its word. `judging`: it is answered, and what it comes to is being worked out. */
-export function GradeWord({ grade, judging = false }: { grade: Grade | null; judging?: boolean }) {
-  return (
+/**
+ * A grade's mark with its word. `judging`: it is answered, and what it comes to is being worked out;
+ * `isMended`: what was found is repaired since.
+ */
+export function GradeWord({
+  grade,
+  judging = false,
+  isMended = false,
+}: {
+  grade: Grade | null;
+  judging?: boolean;
+  isMended?: boolean;
+}) {
+  const word = (
     <span class={`grade grade-${grade ?? "open"}`}>
       <GradeMark grade={grade} />{" "}
       {grade === null && judging ? text("phone-grade-checking") : gradeName(grade)}
+    </span>
+  );
+  if (!isMended) return word;
+  return (
+    <span class="found-and-mended">
+      {word} <MarkWord id="mended" />
     </span>
   );
 }

@@ -60,6 +60,7 @@ function CardHead({ visit, item, judged }: ItemProps & { judged: ItemJudgment | 
       <GradeWord
         grade={judged?.grade ?? shownGrade(visit, item)}
         judging={judged === undefined && isChosen}
+        isMended={visit.mended.value.has(item.id)}
       />
     </header>
   );

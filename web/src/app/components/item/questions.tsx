@@ -12,6 +12,7 @@ import type { Visit } from "../../visit/visit";
 import { ChoiceButtons } from "../controls/choice-buttons";
 import { TextField } from "../controls/text-field";
 import { domId } from "./dom-id";
+import { MarkWord } from "./grade-mark";
 
 const WHY_BOTH: Chip[] = [
   { term: "chip-both-again" },
@@ -81,7 +82,9 @@ export function Questions({ visit, item, judged }: QuestionsProps) {
     >
       {shown.map((question) => (
         <div key={question}>
-          <p class="wrong">{question}</p>
+          <p class="wrong">
+            <MarkWord id="look_here" /> {question}
+          </p>
           {others(visit, item, question).map(({ id, area, title }) => (
             <a
               key={id}

@@ -7,6 +7,7 @@ import { decimal } from "../../text/measures";
 import { withUnit } from "../../text/names";
 import type { Typed } from "../../visit/item-readings";
 import type { Visit } from "../../visit/visit";
+import { MarkWord } from "../item/grade-mark";
 
 import "./doubts.css";
 
@@ -57,7 +58,9 @@ export function Doubts({
   return (
     // biome-ignore lint/a11y/useSemanticElements: a fieldset cannot be laid out as a row everywhere
     <div class="doubt" role="group" aria-label={question}>
-      <p>{question}</p>
+      <p>
+        <MarkWord id="look_here" /> {question}
+      </p>
       <div class="doubt-answers">
         {meanings.map((meaning, index) => (
           <button

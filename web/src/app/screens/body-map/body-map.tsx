@@ -1,19 +1,22 @@
 /** The body map: the car as it is, and on one sheet all that lies at the place that was tapped. */
 
 import { useComputed } from "@preact/signals";
+import { Fragment } from "preact";
 import { useState } from "preact/hooks";
-import type { Grade } from "../../../shared/contract";
+import type { MarkId } from "../../../shared/marks";
 import { BodyDrawing } from "../../components/drawing/body-drawing";
 import { outlineOf, PATTERNS, panelsOf, placesOf } from "../../components/drawing/outlines";
 import { ScreenFrame } from "../../components/frame/screen-frame";
-import { GradeWord } from "../../components/item/grade-mark";
+import { MarkWord } from "../../components/item/grade-mark";
 import { address } from "../../state/routes";
 import { catalogue, text } from "../../text/catalogue";
 import { placeLabel, placeName } from "../../text/names";
 import { say } from "../../text/say";
 import { type Finish, type PanelState, paintBaseline, stateOf } from "../../visit/body-panels";
-import { type AtPlace, byPlace, chosenStyle, styleOf } from "../../visit/car-places";
+import { type AtPlace, byPlace, chosenStyle, styleOf, tagsAt } from "../../visit/car-places";
 import { carName } from "../../visit/item-record";
+import { useAssessment } from "../../visit/use-assessment";
+import { useNext } from "../../visit/use-next";
 import type { Visit } from "../../visit/visit";
 import { isOpen } from "../../visit/walk-order";
 import { filmFigure, sentenceOf } from "./panel-words";
@@ -86,7 +89,7 @@ function List({
   label,
   places,
   detail,
-  worst,
+  tags,
   chosen,
   onChoose,
 }: {
@@ -94,7 +97,7 @@ function List({
   label: string;
   places: readonly string[];
   detail: (place: string) => string;
-  worst: ReadonlyMap<string, Grade>;
+  tags: ReadonlyMap<string, readonly MarkId[]>;
   chosen: string | null;
   onChoose: (place: string) => void;
 }) {
@@ -114,12 +117,12 @@ function List({
               <span class="row-title">{carPlaceLabel(visit, place)}</span>
               <span class="row-detail">
                 {detail(place)}
-                {worst.has(place) && (
-                  <>
+                {tags.get(place)?.map((tag) => (
+                  <Fragment key={tag}>
                     {" · "}
-                    <GradeWord grade={worst.get(place) ?? null} />
-                  </>
-                )}
+                    <MarkWord id={tag} />
+                  </Fragment>
+                ))}
               </span>
             </button>
           </li>
@@ -138,6 +141,21 @@ function carPlaceLabel(visit: Visit, place: string): string {
   return placeLabel(/^(front|rear)-(left|right)$/.test(place) ? `wheel-${place}` : place);
 }
 
+/** The stretch of time for which the map points to the next look; as the decision begins with. */
+const MINUTES = "15";
+
+/** The marks of each place; a pencil ring at the one place where to look next. */
+function tagsOf(
+  lying: ReadonlyMap<string, AtPlace>,
+  next: string | null,
+): ReadonlyMap<string, MarkId[]> {
+  const tags = new Map([...lying].map(([at, here]) => [at, tagsAt(here)]));
+  const places = [...lying].filter(([, { items }]) => items.some(({ id }) => id === next));
+  const first = places[0]?.[0];
+  if (first !== undefined) tags.get(first)?.push("look_here");
+  return tags;
+}
+
 export function BodyMap({ visit, place }: { visit: Visit; place: string | null }) {
   const [chosen, setChosen] = useState(place);
   const style = styleOf(visit);
@@ -148,18 +166,17 @@ export function BodyMap({ visit, place }: { visit: Visit; place: string | null }
   const states = new Map<string, PanelState>(
     panels.map((panel) => [panel, stateOf(visit, panel, filmFigure(visit))]),
   );
-  const worst = new Map(
-    [...lying].flatMap(([at, { worst: grade }]) => (grade === null ? [] : [[at, grade] as const])),
-  );
+  const next = useNext(visit, MINUTES, useAssessment(visit))?.items[0]?.item ?? null;
+  const tags = tagsOf(lying, next);
   const here = chosen === null ? undefined : lying.get(chosen);
-  const next = panels[(chosen === null ? -1 : panels.indexOf(chosen)) + 1] ?? panels[0] ?? "";
+  const onward = panels[(chosen === null ? -1 : panels.indexOf(chosen)) + 1] ?? panels[0] ?? "";
   const baseline = paintBaseline(visit);
   const word = (at: string) => {
     if (at === "cargo") return text("car-cargo", { style });
     const short = `phone-map-word-${at}`;
     return catalogue.has(short) ? catalogue.find(short) : placeName(at);
   };
-  const shared = { visit, worst, chosen, onChoose: setChosen };
+  const shared = { visit, tags, chosen, onChoose: setChosen };
   return (
     <ScreenFrame
       title={text("phone-walk-map")}
@@ -170,8 +187,8 @@ export function BodyMap({ visit, place }: { visit: Visit; place: string | null }
           <a class="button" href={address({ screen: "walk", visit: visit.id })}>
             {text("phone-walk-title")}
           </a>
-          <button type="button" class="main" onClick={() => setChosen(next)}>
-            {placeLabel(next)}
+          <button type="button" class="main" onClick={() => setChosen(onward)}>
+            {placeLabel(onward)}
           </button>
         </>
       }
@@ -181,7 +198,7 @@ export function BodyMap({ visit, place }: { visit: Visit; place: string | null }
       <BodyDrawing
         outline={outline}
         states={states}
-        worst={worst}
+        tags={tags}
         chosen={chosen}
         word={word}
         onChoose={setChosen}
@@ -196,6 +213,7 @@ export function BodyMap({ visit, place }: { visit: Visit; place: string | null }
           label={carPlaceLabel(visit, chosen)}
           here={here}
           state={states.get(chosen) ?? null}
+          next={next}
         />
       )}
       <List

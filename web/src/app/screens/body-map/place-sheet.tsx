@@ -3,7 +3,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Item, ItemJudgment } from "../../../shared/contract";
 import { ToggleButtons } from "../../components/controls/choice-buttons";
-import { GradeWord } from "../../components/item/grade-mark";
+import { GradeWord, MarkWord } from "../../components/item/grade-mark";
 import { ItemCard } from "../../components/item/item-card";
 import { PhotoButtons } from "../../components/photos/photo-buttons";
 import { PhotoPicture } from "../../components/photos/photo-picture";
@@ -57,7 +57,7 @@ function PanelReadings({ visit, item }: { visit: Visit; item: Item }) {
 }
 
 /** A check as a row that opens to its card in place. */
-function Check({ visit, item }: { visit: Visit; item: Item }) {
+function Check({ visit, item, isNext }: { visit: Visit; item: Item; isNext: boolean }) {
   const [isShown, setShown] = useState(false);
   return (
     <li>
@@ -70,7 +70,13 @@ function Check({ visit, item }: { visit: Visit; item: Item }) {
       >
         <span class="row-title">{item.title}</span>
         <span class="row-detail">
-          <GradeWord grade={shownGrade(visit, item)} />
+          <GradeWord grade={shownGrade(visit, item)} isMended={visit.mended.value.has(item.id)} />
+          {isNext && (
+            <>
+              {" "}
+              <MarkWord id="look_here" />
+            </>
+          )}
         </span>
       </button>
       {isShown && <ItemCard visit={visit} item={item} />}
@@ -78,11 +84,11 @@ function Check({ visit, item }: { visit: Visit; item: Item }) {
   );
 }
 
-function Checks({ visit, items }: { visit: Visit; items: Item[] }) {
+function Checks({ visit, items, next }: { visit: Visit; items: Item[]; next: string | null }) {
   return (
     <ul class="rows">
       {items.map((item) => (
-        <Check key={item.id} visit={visit} item={item} />
+        <Check key={item.id} visit={visit} item={item} isNext={item.id === next} />
       ))}
     </ul>
   );
@@ -109,12 +115,15 @@ export function PlaceSheet({
   label,
   here,
   state,
+  next,
 }: {
   visit: Visit;
   place: string;
   label: string;
   here: AtPlace;
   state: PanelState | null;
+  /** The item to look at next. */
+  next: string | null;
 }) {
   const heading = useRef<HTMLHeadingElement>(null);
   useEffect(() => {
@@ -150,13 +159,13 @@ export function PlaceSheet({
       {checks.length > 0 && (
         <>
           <h3>{text("phone-map-checks-here")}</h3>
-          <Checks visit={visit} items={checks} />
+          <Checks visit={visit} items={checks} next={next} />
         </>
       )}
       {anywhere.length > 0 && (
         <details>
           <summary>{text("phone-map-anywhere", { count: anywhere.length })}</summary>
-          <Checks visit={visit} items={anywhere} />
+          <Checks visit={visit} items={anywhere} next={next} />
         </details>
       )}
     </section>

@@ -24,7 +24,7 @@ function Finding({
   return (
     <li class="evidence">
       <p class="row-title">{item.title}</p>
-      <GradeWord grade={judged?.grade ?? null} />
+      <GradeWord grade={judged?.grade ?? null} isMended={visit.mended.value.has(item.id)} />
       {judged?.reasons
         .map((reason) => say(reason.said, visit.bundle.rules))
         .map((sentence) => (

@@ -1,6 +1,7 @@
 /** What may have happened to the car and nobody tells: in words, with the signs for and against. */
 
 import type { Assessment, HistorySign } from "../../../shared/contract";
+import { MarkWord } from "../../components/item/grade-mark";
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
 import type { Visit } from "../../visit/visit";
@@ -40,7 +41,7 @@ export function Histories({ visit, assessment }: { visit: Visit; assessment: Ass
           {next !== null && (
             <p>
               <a href={itemAddress(visit, next)}>
-                {text("histories-next", { item: titleOf(visit, next) })}
+                <MarkWord id="look_here" /> {titleOf(visit, next)}
               </a>
             </p>
           )}

@@ -1,32 +1,19 @@
 /** What to look at in the minutes left. */
 
-import { useEffect, useState } from "preact/hooks";
-import type { Assessment, NextChecks as Next } from "../../../shared/contract";
+import { useState } from "preact/hooks";
+import type { Assessment } from "../../../shared/contract";
 import { ChoiceButtons } from "../../components/controls/choice-buttons";
+import { MarkWord } from "../../components/item/grade-mark";
 import { text } from "../../text/catalogue";
 import { withUnit } from "../../text/names";
 import { say } from "../../text/say";
+import { useNext } from "../../visit/use-next";
 import type { Visit } from "../../visit/visit";
 import { itemAddress, Shortened } from "./item-links";
 
 import "../../../style/rows.css";
 
 const TIMES = ["5", "15", "30", "60"];
-
-/** What the judge would look at next; null while it cannot say. */
-function useNext(visit: Visit, minutes: string, assessment: Assessment): Next | null {
-  const [next, setNext] = useState<Next | null>(null);
-  useEffect(() => {
-    let isThere = true;
-    void visit.next(minutes).then((answer) => {
-      if (isThere) setNext(answer);
-    });
-    return () => {
-      isThere = false;
-    };
-  }, [visit, minutes, assessment]);
-  return next;
-}
 
 export function NextChecks({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
   const [minutes, setMinutes] = useState("15");
@@ -53,6 +40,9 @@ export function NextChecks({ visit, assessment }: { visit: Visit; assessment: As
                 <li key={item}>
                   <a class="row" href={itemAddress(visit, item)}>
                     <span class="row-title">{say(said, rules)}</span>
+                    <span class="row-detail">
+                      <MarkWord id="look_here" />
+                    </span>
                   </a>
                 </li>
               ))}

@@ -1,6 +1,7 @@
 /** Answers that contradict one another: until somebody settles them, none of them counts as fine. */
 
 import type { Assessment } from "../../../shared/contract";
+import { MarkWord } from "../../components/item/grade-mark";
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
 import type { Visit } from "../../visit/visit";
@@ -16,7 +17,9 @@ export function Questions({ visit, assessment }: { visit: Visit; assessment: Ass
       <ul class="reasons-list">
         {questions.map(({ id, items, said }) => (
           <li key={id}>
-            <p>{say(said, visit.bundle.rules)}</p>
+            <p>
+              <MarkWord id="look_here" /> {say(said, visit.bundle.rules)}
+            </p>
             {items.map((item) => (
               <a key={item} href={itemAddress(visit, item)}>
                 {titleOf(visit, item)}

@@ -18,7 +18,7 @@ function ItemLine({ visit, item }: { visit: Visit; item: Item }) {
       >
         <span class="row-title">{item.title}</span>
         <span class="row-state">
-          <GradeWord grade={shownGrade(visit, item)} />
+          <GradeWord grade={shownGrade(visit, item)} isMended={visit.mended.value.has(item.id)} />
         </span>
       </a>
     </li>

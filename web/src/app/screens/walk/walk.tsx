@@ -1,8 +1,8 @@
 /** The visit as a task list: stages in the order of the walk, then the same items by area. */
 
-import type { Grade } from "../../../shared/contract";
+import type { MarkId } from "../../../shared/marks";
 import { ScreenFrame } from "../../components/frame/screen-frame";
-import { GradeWord } from "../../components/item/grade-mark";
+import { Mark, MarkWord } from "../../components/item/grade-mark";
 import { SealReceipt } from "../../components/seal/seal-receipt";
 import { SignButton, sealSentence, useAmendments } from "../../components/seal/seal-status";
 import { address, type Route } from "../../state/routes";
@@ -10,34 +10,41 @@ import { text } from "../../text/catalogue";
 import { carName } from "../../visit/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
-import { areasOf, nextOpen, type Page, progress, stagesOf } from "../../visit/walk-order";
+import { areasOf, nextOpen, type Page, stagesOf, standing, worstOf } from "../../visit/walk-order";
 
 import "../../../style/rows.css";
 import "./walk.css";
 
+/** What is worth a word before a page is done. */
+const FOUND: MarkId[] = ["minor", "major", "dangerous", "mended"];
+
 function Row({
+  visit,
   page,
   to,
-  worst,
   data,
 }: {
+  visit: Visit;
   page: Page;
   to: Route;
-  worst?: Grade | null | undefined;
   data: Record<string, string>;
 }) {
   const done = page.items.length - page.open.length;
+  const { mark, words } = standing(visit, page);
+  const soFar = mark === "open" ? worstOf(visit, page.items) : null;
   return (
     <li>
       <a class={page.open.length === 0 ? "row row-done" : "row"} {...data} href={address(to)}>
         <span class="row-title">{page.title}</span>
-        <span class="row-state">{progress(page)}</span>
+        <span class={`row-state grade state-${mark ?? "open"}`}>
+          {mark !== null && <Mark id={mark} />} {words}
+        </span>
         <span class="row-detail">
           {done} / {page.items.length}
-          {worst != null && worst !== "none" && (
+          {soFar !== null && FOUND.includes(soFar) && (
             <>
               {" · "}
-              <GradeWord grade={worst} />
+              <MarkWord id={soFar} />
             </>
           )}
         </span>
@@ -85,7 +92,7 @@ const BESIDE = [
 
 export function Walk({ visit }: { visit: Visit }) {
   const stages = stagesOf(visit);
-  const worst = new Map(useAssessment(visit)?.areas.map((area) => [area.area, area.worst]));
+  useAssessment(visit);
   return (
     <ScreenFrame
       title={carName(visit)}
@@ -115,6 +122,7 @@ export function Walk({ visit }: { visit: Visit }) {
           {stages.map((page) => (
             <Row
               key={page.id}
+              visit={visit}
               page={page}
               to={{ screen: "stage", visit: visit.id, stage: page.id, item: null }}
               data={{ "data-stage": page.id }}
@@ -128,8 +136,8 @@ export function Walk({ visit }: { visit: Visit }) {
           {areasOf(visit).map((page) => (
             <Row
               key={page.id}
+              visit={visit}
               page={page}
-              worst={worst.get(page.id)}
               to={{ screen: "area", visit: visit.id, area: page.id, item: null }}
               data={{ "data-area": page.id }}
             />
